@@ -1,0 +1,111 @@
+"""Calculations: a formula declared once in its trade form; value and every rendering come from it.
+
+The text is plain arithmetic (`V_d = m_v * I_b * L / 1000`): names, numbers, `+ - * / **`,
+brackets, and the functions sqrt, ln, min, max. Nothing else is read.
+"""
+
+from __future__ import annotations
+
+import ast
+import math
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Callable, Mapping
+
+FUNCTIONS: dict[str, Callable[..., float]] = {"sqrt": math.sqrt, "ln": math.log, "min": min, "max": max}
+_OPERATORS: dict[type, Callable[[float, float], float]] = {
+    ast.Add: lambda a, b: a + b, ast.Sub: lambda a, b: a - b, ast.Mult: lambda a, b: a * b,
+    ast.Div: lambda a, b: a / b, ast.Pow: lambda a, b: a**b,
+}
+
+
+@dataclass(frozen=True)
+class Formula:
+    """One formula.
+
+    `text` is `symbol = arithmetic`; `units` names the unit of every symbol ("" for a plain number);
+    `source` is a clause or book, `edition` the edition it was read in, `valid` the range it holds for.
+    """
+
+    name: str
+    text: str
+    units: Mapping[str, str]
+    source: str
+    edition: str = ""
+    valid: str = ""
+    standing: str = "found"
+
+    def __post_init__(self) -> None:
+        used = set(self.symbols) | {self.result}
+        if used != set(self.units):
+            raise ValueError(f"formula {self.name}: units given for {sorted(self.units)}, symbols are {sorted(used)}")
+
+    @cached_property
+    def result(self) -> str:
+        """The symbol on the left."""
+        return self.text.partition("=")[0].strip()
+
+    @cached_property
+    def tree(self) -> ast.expr:
+        """The right-hand side as a checked expression tree, in the author's order of terms."""
+        tree = ast.parse(self.text.partition("=")[2].strip(), mode="eval").body
+        _check(tree, self.name)
+        return tree
+
+    @cached_property
+    def symbols(self) -> tuple[str, ...]:
+        """Symbols of the right-hand side in the order they are first read."""
+        found: list[str] = []
+        _collect(self.tree, found)
+        return tuple(found)
+
+    def value(self, figures: Mapping[str, float]) -> float:
+        """The result for the given figures, unrounded.
+
+        Raises KeyError for a missing symbol, ZeroDivisionError or ValueError outside the valid range.
+        """
+        return evaluated(self.tree, figures)
+
+
+def evaluated(tree: ast.expr, figures: Mapping[str, float]) -> float:
+    """Value of a checked tree."""
+    if isinstance(tree, ast.Constant):
+        return float(tree.value)  # type: ignore[arg-type]
+    if isinstance(tree, ast.Name):
+        return float(figures[tree.id])
+    if isinstance(tree, ast.UnaryOp):
+        return -evaluated(tree.operand, figures)
+    if isinstance(tree, ast.BinOp):
+        return _OPERATORS[type(tree.op)](evaluated(tree.left, figures), evaluated(tree.right, figures))
+    assert isinstance(tree, ast.Call) and isinstance(tree.func, ast.Name)
+    return float(FUNCTIONS[tree.func.id](*(evaluated(item, figures) for item in tree.args)))
+
+
+def _check(tree: ast.expr, name: str) -> None:
+    allowed = (
+        isinstance(tree, ast.Name)
+        or (isinstance(tree, ast.Constant) and isinstance(tree.value, (int, float)) and not isinstance(tree.value, bool))
+        or (isinstance(tree, ast.UnaryOp) and isinstance(tree.op, ast.USub))
+        or (isinstance(tree, ast.BinOp) and type(tree.op) in _OPERATORS)
+        or (isinstance(tree, ast.Call) and isinstance(tree.func, ast.Name) and tree.func.id in FUNCTIONS
+            and not tree.keywords)
+    )
+    if not allowed:
+        raise ValueError(f"formula {name}: {ast.dump(tree)} is not plain arithmetic")
+    for child in _children(tree):
+        _check(child, name)
+
+
+def _collect(tree: ast.expr, found: list[str]) -> None:
+    if isinstance(tree, ast.Name) and tree.id not in found:
+        found.append(tree.id)
+    for child in _children(tree):
+        _collect(child, found)
+
+
+def _children(tree: ast.expr) -> list[ast.expr]:
+    if isinstance(tree, ast.BinOp):
+        return [tree.left, tree.right]
+    if isinstance(tree, ast.UnaryOp):
+        return [tree.operand]
+    return list(tree.args) if isinstance(tree, ast.Call) else []

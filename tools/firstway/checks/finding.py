@@ -1,0 +1,25 @@
+"""Checks: what one rule says of one place of an installation."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Level = Literal["danger", "fail", "advice", "pass", "unknown"]
+LEVELS: tuple[Level, ...] = ("danger", "fail", "advice", "unknown", "pass")
+
+
+@dataclass(frozen=True)
+class Finding:
+    """`of` is the named part, `place` the device or terminal; value and limit carry `unit`."""
+
+    id: str
+    of: str
+    place: str
+    level: Level
+    value: float | str | None
+    limit: float | str | None
+    unit: str
+    message: str
+    source: str
+    edition: str

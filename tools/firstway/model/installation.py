@@ -1,0 +1,463 @@
+"""Model: one installation, frozen, in the words and units of its file.
+
+Every attribute is the key of the file with the same name (`from` is `from_`). Numbers carry
+their unit in the name. A value may be an `Absent` word instead; an absent key reads `UNKNOWN`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Union
+
+from firstway.model.values import (
+    CHOOSE, NONE, UNDECLARED, Absent, count, day, flag, known_by, name, names, number, positive,
+    prose, section, sections, sections_or_words, word, words_of,
+)
+
+Amount = Union[float, Absent]
+Trade = Union[str, Absent]
+YesNo = Union[bool, Absent]
+
+RULE_SETS = ("bs7671", "iec60364", "nec")
+LINES = ("L1", "L2", "L3")
+RESIDUAL_TYPES = ("AC", "A", "F", "B")
+DELAYS = ("none", "S", "G")
+
+
+@dataclass(frozen=True)
+class Premises:
+    use: Trade = word("dwelling", "site")
+    used_by: Trade = word("ordinary-persons", "instructed-persons", "skilled-persons")
+    public: YesNo = flag()
+    lightning_protection: YesNo = flag()
+    service_work: Trade = word("new", "replaced", also=(NONE,))
+
+
+@dataclass(frozen=True)
+class Cable:
+    """A cable or a set of single cores. Resistances and capacities come from the tables."""
+
+    construction: Trade = word("single-core", "flat-twin-and-earth", "armoured", "multicore", "nm")
+    insulation: Trade = word("thermoplastic-70", "thermosetting-90", "thhn90")
+    cores: Amount = count(at_least=1, at_most=7)
+    csa_mm2: Amount = positive(CHOOSE, at_most=400)
+    protective: Trade = word("core", "armour", "separate", also=(NONE,))
+    cpc_mm2: Amount = positive(CHOOSE, NONE, at_most=400)
+    size_awg: Trade = prose(CHOOSE)
+    egc_awg: Trade = prose(CHOOSE, NONE)
+    wiring_method: Trade = word("raceway", "nm-cable", "mc-cable")
+    armour_earthed: Trade = word("board-end", "far-end", "both-ends", "neither-end")
+    terminals_c: Amount = positive(at_most=110)
+    colours: Trade = word("harmonised", "red-black", "nec")
+    data_pair_v: Amount = positive(NONE, at_most=1000)
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """One part of a route, run in one way."""
+
+    method: Trade = word("A", "A1", "A2", "B", "B1", "B2", "C", "D1", "D2", "E", "F",
+                         "100", "101", "102", "103", "raceway", "nm-cable", "buried", required=True)
+    length_m: Amount = positive(at_most=2000, required=True)
+    ambient_c: Amount = number(at_least=-40, at_most=80)
+    ground_c: Amount = number(at_least=-20, at_most=50)
+    soil_k_m_per_w: Amount = positive(at_most=5)
+    depth_m: Amount = positive(at_most=5)
+    grouped_circuits: Amount = count(at_least=1, at_most=40)
+    grouped_as: Trade = word("bunched", "single-layer")
+    thermal_insulation_length_mm: Amount = number(at_least=0, at_most=100_000)
+    depth_in_wall_mm: Amount = number(at_least=0, at_most=1000)
+    current_carrying: Amount = count(at_least=1, at_most=40)
+
+
+@dataclass(frozen=True)
+class ProspectiveFaultCurrent:
+    line_neutral: Amount = positive(at_most=200)
+    line_earth: Amount = positive(NONE, at_most=200)
+    line_line: Amount = positive(at_most=200)
+    three_phase: Amount = positive(at_most=200)
+
+
+@dataclass(frozen=True)
+class ServiceDevice:
+    device: Trade = word("fuse", "circuit-breaker", "switch-fuse")
+    standard: Trade = prose()
+    rating_a: Amount = positive(at_most=6300)
+    poles: Amount = count(at_least=1, at_most=4)
+
+
+@dataclass(frozen=True)
+class ResidualCurrentDevice:
+    standard: Trade = prose()
+    residual_type: Trade = word(*RESIDUAL_TYPES)
+    rated_residual_current_ma: Amount = positive(at_most=3000)
+    delay: Trade = word(*DELAYS)
+    covers: Union[tuple[str, ...], Absent] = names()
+
+
+@dataclass(frozen=True)
+class Supply:
+    system: Trade = word("TN-S", "TN-C-S", "TT", "grounded", required=True)
+    phases: Amount = count(at_least=1, at_most=3, required=True)
+    line_to_earth_v: Amount = positive(at_most=1000, required=True)
+    line_to_line_v: Amount = positive(at_most=1000)
+    ze_ohm: Amount = positive(NONE, at_most=1000)
+    line_neutral_loop_ohm: Amount = positive(at_most=100)
+    source_electrode_ohm: Amount = positive(at_most=1000)
+    prospective_fault_current_ka: Union[ProspectiveFaultCurrent, Absent] = section(ProspectiveFaultCurrent)
+    service_device: Union[ServiceDevice, Absent] = section(ServiceDevice)
+    upstream_rcd: Union[ResidualCurrentDevice, Absent] = section(ResidualCurrentDevice, NONE)
+    isolator: YesNo = flag()
+    looped: YesNo = flag()
+    cable: Union[Cable, Absent] = section(Cable)
+    route: tuple[Stretch, ...] = sections(Stretch)
+
+
+@dataclass(frozen=True)
+class LineLoad:
+    maximum_demand_a: Amount = number(at_least=0, at_most=10_000)
+    at_once_a: Amount = number(at_least=0, at_most=10_000)
+
+
+@dataclass(frozen=True)
+class ExistingLoad:
+    """Load of the installation without the new points."""
+
+    L1: Union[LineLoad, Absent] = section(LineLoad)
+    L2: Union[LineLoad, Absent] = section(LineLoad)
+    L3: Union[LineLoad, Absent] = section(LineLoad)
+    basis: Trade = word("measured", "calculated", "estimated")
+
+
+@dataclass(frozen=True)
+class Senses:
+    lines: Union[tuple[str, ...], Absent] = words_of(*LINES)
+    place: Trade = word("before-split", "after-split")
+    arrow: Trade = word("to-load", "to-supply")
+
+
+@dataclass(frozen=True)
+class LoadLimiter:
+    limit_a: Amount = positive(at_most=6300)
+    senses: Union[Senses, Absent] = section(Senses)
+    on_lost_signal_a: Amount = number(at_least=0, at_most=1000)
+    documented: YesNo = flag()
+
+
+@dataclass(frozen=True)
+class BoardEnclosure:
+    material: Trade = word("steel", "plastic")
+
+
+@dataclass(frozen=True)
+class ExistingBoard:
+    name: str = name(required=True)
+    year: Amount = count(at_least=1900, at_most=2100)
+    colours: Trade = word("harmonised", "red-black", "nec")
+    enclosure: Union[BoardEnclosure, Absent] = section(BoardEnclosure)
+    spare_ways: Amount = count()
+    main_bonding_mm2: Amount = positive(NONE, at_most=400)
+    rcds: tuple[ResidualCurrentDevice, ...] = sections(ResidualCurrentDevice)
+
+
+@dataclass(frozen=True)
+class Feed:
+    """From the existing installation to the new board."""
+
+    from_: Trade = word("connector-block", "existing-board-way", "new-service")
+    through: tuple[Union[str, ServiceDevice], ...] = sections_or_words(ServiceDevice)
+    cable: Union[Cable, Absent] = section(Cable)
+    route: tuple[Stretch, ...] = sections(Stretch)
+    one_opening: YesNo = flag()
+
+
+@dataclass(frozen=True)
+class Place:
+    location: Trade = word("indoors", "outdoors")
+    ambient_c: Amount = number(at_least=-40, at_most=60)
+    meter_box: YesNo = flag()
+
+
+@dataclass(frozen=True)
+class Assembly:
+    standard: Trade = prose()
+    rating_a: Amount = positive(at_most=6300)
+    rated_diversity_factor: Amount = number(above=0, at_most=1)
+    conditional_fault_rating_ka: Amount = positive(at_most=200)
+    devices_declared: YesNo = flag()
+    main: Trade = word("lugs", "switch", "breaker")
+    neutral_bonded: YesNo = flag()
+    fault_rating_ka: Amount = positive(at_most=200)
+    terminals_c: Amount = positive(at_most=110)
+
+
+@dataclass(frozen=True)
+class Enclosure:
+    material: Trade = word("steel", "plastic", "aluminium")
+    width_mm: Amount = positive(at_most=3000)
+    height_mm: Amount = positive(at_most=3000)
+    depth_mm: Amount = positive(at_most=1000)
+    mounting: Trade = word("wall", "flush", "free-standing")
+    modules: Amount = count(at_least=1, at_most=200)
+    ip: Trade = prose()
+    feed_enters: Trade = word("top", "bottom", "left", "right", "back")
+    circuits_leave: Trade = word("top", "bottom", "left", "right", "back")
+    main_switch_end: Trade = word("left", "right", "top", "bottom")
+    neutral_bar: Trade = word("left", "right", "top", "bottom")
+    earth_bar: Trade = word("left", "right", "top", "bottom")
+    spare_ways_blanked: YesNo = flag()
+
+
+@dataclass(frozen=True)
+class Busbar:
+    style: Trade = word("pin", "fork", "tabs", "links", also=(NONE,))
+    rating_a: Amount = positive(at_most=6300)
+    lines: Union[tuple[str, ...], Absent] = words_of(*LINES)
+    pitch_mm: Amount = positive(at_most=100)
+    joins_at: Trade = word("top", "bottom", "back")
+
+
+@dataclass(frozen=True)
+class Terminals:
+    torque_nm: Amount = positive(UNDECLARED, at_most=100)
+    torque_lbf_in: Amount = positive(UNDECLARED, at_most=1000)
+    strip_mm: Amount = positive(UNDECLARED, at_most=100)
+    min_mm2: Amount = positive(UNDECLARED, at_most=400)
+    max_mm2: Amount = positive(UNDECLARED, at_most=400)
+    conductors: Amount = count(UNDECLARED, at_least=1, at_most=10)
+    ferrule: Trade = word("stranded-only", "always", "never", also=(UNDECLARED,))
+
+
+@dataclass(frozen=True)
+class MainSwitch:
+    name: str = name(required=True)
+    device: Trade = word("switch-disconnector", "isolator", "circuit-breaker")
+    standard: Trade = prose()
+    switched_poles: Amount = count(at_least=1, at_most=4)
+    rating_a: Amount = positive(at_most=6300)
+    modules: Amount = count(at_least=1, at_most=12)
+    loss_w_per_pole: Amount = number(UNDECLARED, at_least=0, at_most=100)
+    terminals: Union[Terminals, Absent] = section(Terminals)
+
+
+@dataclass(frozen=True)
+class Lead:
+    length_m: Amount = positive(at_most=100)
+    csa_mm2: Amount = positive(at_most=400)
+    size_awg: Trade = prose()
+
+
+@dataclass(frozen=True)
+class Leads:
+    line: Union[Lead, Absent] = section(Lead)
+    neutral: Union[Lead, Absent] = section(Lead)
+    earth: Union[Lead, Absent] = section(Lead)
+    through_own_device_m: Amount = number(at_least=0, at_most=100)
+
+
+@dataclass(frozen=True)
+class NeutralEarthModule:
+    continuous_voltage_v: Amount = positive(at_most=1500)
+    protection_level_kv: Amount = positive(at_most=20)
+    nominal_discharge_current_ka: Amount = positive(at_most=200)
+
+
+@dataclass(frozen=True)
+class LetThrough:
+    """One point of the maker's energy let-through: valid up to its current."""
+
+    fault_current_ka: Amount = positive(at_most=200, required=True)
+    energy_ka2s: Amount = positive(at_most=100_000, required=True)
+
+
+@dataclass(frozen=True)
+class WarmRating:
+    ambient_c: Amount = number(at_least=-40, at_most=100, required=True)
+    rating_a: Amount = positive(at_most=6300, required=True)
+
+
+@dataclass(frozen=True)
+class Way:
+    """One device on the rail. Which keys mean something depends on `device`."""
+
+    name: str = name(required=True)
+    device: Trade = word("spd", "rcbo", "rcd", "circuit-breaker", "fuse", "blank", "contactor", required=True)
+    modules: Amount = count(at_least=1, at_most=24, required=True)
+    fed_from: Trade = name()
+    line: Trade = word(*LINES)
+    feeds: Trade = name()
+    standard: Trade = prose()
+    protected_poles: Amount = count(at_least=1, at_most=4)
+    switched_poles: Amount = count(at_least=1, at_most=4)
+    rating_a: Amount = positive(CHOOSE, at_most=6300)
+    curve: Trade = word("B", "C", "D")
+    rated_residual_current_ma: Amount = positive(at_most=3000)
+    residual_type: Trade = word(*RESIDUAL_TYPES)
+    delay: Trade = word(*DELAYS)
+    breaking_capacity_ka: Amount = positive(UNDECLARED, at_most=200)
+    supply_end: Trade = word("top", "bottom", "either", also=(UNDECLARED,))
+    bidirectional: YesNo = flag(UNDECLARED)
+    loss_w_per_pole: Amount = number(UNDECLARED, at_least=0, at_most=100)
+    let_through: tuple[LetThrough, ...] = sections(LetThrough)
+    rating_when_warm: tuple[WarmRating, ...] = sections(WarmRating)
+    type: Amount = count(at_least=1, at_most=3)
+    connection: Trade = word("CT1", "CT2", "lines-neutral-earth")
+    continuous_voltage_v: Amount = positive(at_most=1500)
+    protection_level_kv: Amount = positive(at_most=20)
+    nominal_discharge_current_ka: Amount = positive(at_most=200)
+    neutral_earth: Union[NeutralEarthModule, Absent] = section(NeutralEarthModule)
+    short_circuit_rating_ka: Amount = positive(UNDECLARED, at_most=300)
+    voltage_at_1_ma_v: Amount = positive(UNDECLARED, at_most=3000)
+    own_protection: Trade = word("internal", "external", also=(NONE, UNDECLARED))
+    backup_fuse_max_a: Amount = positive(UNDECLARED, at_most=6300)
+    state: Trade = word("healthy", "worn")
+    leads: Union[Leads, Absent] = section(Leads)
+    terminals_c: Amount = positive(at_most=110)
+    terminals: Union[Terminals, Absent] = section(Terminals)
+    data_sheet: Trade = prose()
+
+
+@dataclass(frozen=True)
+class Board:
+    place: Union[Place, Absent] = section(Place)
+    assembly: Union[Assembly, Absent] = section(Assembly)
+    enclosure: Union[Enclosure, Absent] = section(Enclosure)
+    busbar: Union[Busbar, Absent] = section(Busbar)
+    main_switch: Union[MainSwitch, Absent] = section(MainSwitch, NONE)
+    ways: tuple[Way, ...] = sections(Way, required=True)
+
+
+@dataclass(frozen=True)
+class Circuit:
+    name: str = name(required=True)
+    supplies: Union[tuple[str, ...], Absent] = names(required=True)
+    lines: Union[tuple[str, ...], Absent] = words_of(*LINES, required=True)
+    neutral: YesNo = flag()
+    cable: Union[Cable, Absent] = section(Cable, required=True)
+    route: tuple[Stretch, ...] = sections(Stretch, required=True)
+
+
+@dataclass(frozen=True)
+class OpenPen:
+    measure: Trade = word("three-phase-balance", "electrode", "device", also=(NONE,))
+    senses: Trade = word("earth-voltage", "line-neutral-voltage", "three-lines", "protective-current")
+    opens_protective_conductor: YesNo = flag(UNDECLARED)
+    acts_within_s: Amount = positive(UNDECLARED, at_most=60)
+    recloses: YesNo = flag(UNDECLARED)
+    standard: Trade = prose(NONE, UNDECLARED)
+
+
+@dataclass(frozen=True)
+class ChargingPoint:
+    name: str = name(required=True)
+    current_a: Amount = positive(at_most=400)
+    power_kw: Amount = positive(at_most=300)
+    setting_locked: YesNo = flag()
+    lines: Union[tuple[str, ...], Absent] = words_of(*LINES, required=True)
+    location: Trade = word("indoors", "outdoors")
+    outlet: Trade = word("tethered", "socket", "receptacle")
+    lead_m: Amount = positive(at_most=100)
+    hard_wired: YesNo = flag()
+    listed: YesNo = flag()
+    dc_detection: Trade = word("rdc-dd", "rdc-pd", "rdc-md", "type-b", also=(NONE, UNDECLARED))
+    built_in_rcd: Trade = word("ccid-20", "type-a", "type-b", "type-f", also=(NONE, UNDECLARED))
+    bidirectional: YesNo = flag(UNDECLARED)
+    ip: Trade = prose()
+    spd: Trade = prose(NONE)
+    earthed_by: Trade = name()
+    open_pen: Union[OpenPen, Absent] = section(OpenPen)
+    distance_to_other_earth_m: Amount = number(at_least=0, at_most=10_000)
+    distance_below_ground_m: Amount = number(at_least=0, at_most=10_000)
+
+
+@dataclass(frozen=True)
+class Electrode:
+    name: str = name(required=True)
+    use: Trade = word("installation", "charging-point", "holds-down-open-pen", "measuring", required=True)
+    resistance_ohm: Amount = positive(at_most=100_000)
+    rods: Amount = count(CHOOSE, at_least=1, at_most=50)
+    spacing_m: Amount = positive(at_most=100)
+    length_m: Amount = positive(at_most=50)
+    diameter_mm: Amount = positive(at_most=100)
+    soil_ohm_m: Amount = positive(at_most=100_000)
+
+
+@dataclass(frozen=True)
+class Vehicle:
+    name: str = name(required=True)
+    at: Trade = name(required=True)
+    on_board_charger_kw: Amount = positive(at_most=100)
+    phases: Amount = count(at_least=1, at_most=3)
+    battery_kwh: Amount = positive(at_most=2000)
+    from_percent: Amount = number(at_least=0, at_most=100)
+    to_percent: Amount = number(at_least=0, at_most=100)
+    efficiency_percent: Amount = number(above=0, at_most=100)
+    surge_input: Trade = word("open", "capacitor", "varistor", "rectifier")
+
+
+@dataclass(frozen=True)
+class Reading:
+    test: Trade = word("ze", "zs", "r1-plus-r2", "insulation", "rcd-time", "prospective-fault-current",
+                       "electrode", "polarity", "voltage", required=True)
+    at: Trade = name()
+    circuit: Trade = name()
+    ohm: Amount = number(at_least=0, at_most=1_000_000)
+    megohm: Amount = number(at_least=0, at_most=100_000)
+    ms: Amount = number(at_least=0, at_most=100_000)
+    ka: Amount = number(at_least=0, at_most=200)
+    v: Amount = number(at_least=0, at_most=1000)
+    day: Union[date, Absent] = day()
+
+
+@dataclass(frozen=True)
+class Installation:
+    """One installation. `lines_of` maps a path such as `circuits.slipway.route` to its line."""
+
+    title: str = prose(required=True)
+    story: Trade = prose()
+    rules: str = word(*RULE_SETS, required=True)
+    edition: str = prose(required=True)
+    work_begins: Union[date, Absent] = day(required=True)
+    premises: Union[Premises, Absent] = section(Premises)
+    supply: Supply = section(Supply, required=True)
+    existing_load: Union[ExistingLoad, Absent] = section(ExistingLoad)
+    load_limiter: Union[LoadLimiter, Absent] = section(LoadLimiter, NONE)
+    existing_boards: tuple[ExistingBoard, ...] = sections(ExistingBoard)
+    feed: Union[Feed, Absent] = section(Feed)
+    board: Board = section(Board, required=True)
+    circuits: tuple[Circuit, ...] = sections(Circuit, required=True)
+    charging_points: tuple[ChargingPoint, ...] = sections(ChargingPoint, required=True)
+    electrodes: tuple[Electrode, ...] = sections(Electrode)
+    vehicles: tuple[Vehicle, ...] = sections(Vehicle)
+    readings: tuple[Reading, ...] = sections(Reading)
+    known_by: dict[str, str] = known_by()
+    name: str = ""
+    file: str = ""
+    lines_of: dict[str, int] = field(default_factory=dict)
+
+    def circuit(self, wanted: str) -> Circuit:
+        return next(circuit for circuit in self.circuits if circuit.name == wanted)
+
+    def way(self, wanted: str) -> Way:
+        return next(way for way in self.board.ways if way.name == wanted)
+
+    def point(self, wanted: str) -> ChargingPoint:
+        return next(point for point in self.charging_points if point.name == wanted)
+
+    def electrode(self, wanted: str) -> Electrode | None:
+        return next((item for item in self.electrodes if item.name == wanted), None)
+
+    def way_feeding(self, circuit_name: str) -> Way:
+        return next(way for way in self.board.ways if way.feeds == circuit_name)
+
+    def points_of(self, circuit: Circuit) -> tuple[ChargingPoint, ...]:
+        return tuple(point for point in self.charging_points if point.name in circuit.supplies)
+
+    def how_known(self, path: str) -> str | None:
+        """How a value is known: the entry of the path or of the nearest path above it."""
+        while path:
+            if path in self.known_by:
+                return self.known_by[path]
+            path = path.rpartition(".")[0]
+        return None

@@ -1,0 +1,30 @@
+"""Rendering: the caution that stands on every page and drawing that describes work."""
+
+from __future__ import annotations
+
+from html import escape
+
+_SENTENCES = (
+    "Electricity kills and starts fires.",
+    "This is teaching material: it does not replace the current standard, the local code, the maker's"
+    " instructions or the judgement of a licensed person.",
+    "Sizes are proposals for a responsible designer. Work only on what a qualified person has isolated"
+    " and proved dead.",
+    "The cut-out, the meter and live tails belong to authorised persons only.",
+)
+
+
+def caution_text() -> str:
+    """The whole caution as plain text."""
+    return " ".join(_SENTENCES)
+
+
+def caution_line(edition: str) -> str:
+    """One line for a terminal or the foot of a drawing."""
+    return ("Caution: a proposal for a responsible designer, not a design; local code and licensed practice"
+            f" come first. Written against: {edition}.")
+
+
+def caution_html() -> str:
+    """The caution box of a page."""
+    return f'<aside class="caution" role="note" aria-label="Caution"><p><strong>Caution.</strong> {escape(caution_text())}</p></aside>'
