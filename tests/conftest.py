@@ -1,0 +1,112 @@
+"""Fixtures of all tests: the project folder, the built guide, and a browser with the network off."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+
+import start  # tools/start.py: it knows the browser and what to say where there is none
+
+LOCAL_SCHEMES = ("file:", "data:", "blob:", "about:")
+QUIET_BROWSER = (
+    "--no-sandbox",  # Chromium refuses to run as root with its sandbox
+    "--disable-gpu",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark every test that uses the browser; skip them, with the reason, where there is none."""
+    missing = None if start.browser_path() else pytest.mark.skip(reason=start.browser_advice())
+    for item in items:
+        if {"browser", "offline_page"} & set(getattr(item, "fixturenames", ())):
+            item.add_marker(pytest.mark.browser)
+        if missing and item.get_closest_marker("browser"):
+            item.add_marker(missing)
+
+
+@pytest.fixture(scope="session")
+def root() -> Path:
+    """The project folder."""
+    return start.ROOT
+
+
+@pytest.fixture(scope="session")
+def built_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The whole guide, built once with our own command into a folder of its own."""
+    from firstway.cli import main
+
+    out = tmp_path_factory.mktemp("guide") / "site"
+    assert not main(["build", "--out", str(out)]), "the build failed; its problems are above"
+    assert (out / "index.html").is_file(), "the build left no index.html"
+    return out
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[object]:
+    """One browser for all tests (playwright's Browser)."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(
+            executable_path=start.browser_path(), args=list(QUIET_BROWSER)
+        )
+        yield opened
+        opened.close()
+
+
+@dataclass
+class OfflinePage:
+    """A page without a network, and everything that went wrong on it.
+
+    `page` is playwright's Page. `show(path)` opens a built file. `troubles` holds
+    one line for each request beyond the file system, failed request, script error
+    and console error, so a test ends with `assert offline_page.troubles == []`.
+    """
+
+    page: object
+    troubles: list[str] = field(default_factory=list)
+
+    def show(self, path: Path, fragment: str = "") -> object:
+        """Open a file as a reader does, from the file system; returns the page."""
+        self.page.goto(path.resolve().as_uri() + (f"#{fragment}" if fragment else ""))
+        return self.page
+
+
+def watched(page: object) -> OfflinePage:
+    """The page with its troubles recorded from now on."""
+    seen = OfflinePage(page)
+
+    def asked(request: object) -> None:
+        if not request.url.startswith(LOCAL_SCHEMES):
+            seen.troubles.append(f"outside request: {request.url}")
+
+    def failed(request: object) -> None:
+        seen.troubles.append(f"failed request: {request.url} ({request.failure})")
+
+    def said(message: object) -> None:
+        if message.type == "error":
+            seen.troubles.append(f"console error: {message.text}")
+
+    page.on("request", asked)
+    page.on("requestfailed", failed)
+    page.on("console", said)
+    page.on("pageerror", lambda error: seen.troubles.append(f"script error: {error}"))
+    return seen
+
+
+@pytest.fixture
+def offline_page(browser: object, request: pytest.FixtureRequest) -> Iterator[OfflinePage]:
+    """A page in a fresh profile with the network off. Parametrise indirectly to choose
+    what playwright's new_context takes, such as `viewport` or `color_scheme`."""
+    options = getattr(request, "param", {})
+    context = browser.new_context(offline=True, **options)
+    context.set_default_timeout(10_000)
+    yield watched(context.new_page())
+    context.close()
