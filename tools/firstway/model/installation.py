@@ -11,7 +11,7 @@ from datetime import date
 from typing import Union
 
 from firstway.model.values import (
-    CHOOSE, NONE, UNDECLARED, Absent, count, day, flag, known_by, name, names, number, positive,
+    CHOOSE, NONE, UNDECLARED, Absent, a_day, count, flag, identities, identity, known_by, number, positive,
     prose, section, sections, sections_or_words, word, words_of,
 )
 
@@ -93,7 +93,7 @@ class ResidualCurrentDevice:
     residual_type: Trade = word(*RESIDUAL_TYPES)
     rated_residual_current_ma: Amount = positive(at_most=3000)
     delay: Trade = word(*DELAYS)
-    covers: Union[tuple[str, ...], Absent] = names()
+    covers: Union[tuple[str, ...], Absent] = identities()
 
 
 @dataclass(frozen=True)
@@ -152,7 +152,7 @@ class BoardEnclosure:
 
 @dataclass(frozen=True)
 class ExistingBoard:
-    name: str = name(required=True)
+    name: str = identity(required=True)
     year: Amount = count(at_least=1900, at_most=2100)
     colours: Trade = word("harmonised", "red-black", "nec")
     enclosure: Union[BoardEnclosure, Absent] = section(BoardEnclosure)
@@ -231,7 +231,7 @@ class Terminals:
 
 @dataclass(frozen=True)
 class MainSwitch:
-    name: str = name(required=True)
+    name: str = identity(required=True)
     device: Trade = word("switch-disconnector", "isolator", "circuit-breaker")
     standard: Trade = prose()
     switched_poles: Amount = count(at_least=1, at_most=4)
@@ -281,12 +281,12 @@ class WarmRating:
 class Way:
     """One device on the rail. Which keys mean something depends on `device`."""
 
-    name: str = name(required=True)
+    name: str = identity(required=True)
     device: Trade = word("spd", "rcbo", "rcd", "circuit-breaker", "fuse", "blank", "contactor", required=True)
     modules: Amount = count(at_least=1, at_most=24, required=True)
-    fed_from: Trade = name()
+    fed_from: Trade = identity()
     line: Trade = word(*LINES)
-    feeds: Trade = name()
+    feeds: Trade = identity()
     standard: Trade = prose()
     protected_poles: Amount = count(at_least=1, at_most=4)
     switched_poles: Amount = count(at_least=1, at_most=4)
@@ -330,8 +330,8 @@ class Board:
 
 @dataclass(frozen=True)
 class Circuit:
-    name: str = name(required=True)
-    supplies: Union[tuple[str, ...], Absent] = names(required=True)
+    name: str = identity(required=True)
+    supplies: Union[tuple[str, ...], Absent] = identities(required=True)
     lines: Union[tuple[str, ...], Absent] = words_of(*LINES, required=True)
     neutral: YesNo = flag()
     cable: Union[Cable, Absent] = section(Cable, required=True)
@@ -350,7 +350,7 @@ class OpenPen:
 
 @dataclass(frozen=True)
 class ChargingPoint:
-    name: str = name(required=True)
+    name: str = identity(required=True)
     current_a: Amount = positive(at_most=400)
     power_kw: Amount = positive(at_most=300)
     setting_locked: YesNo = flag()
@@ -365,7 +365,7 @@ class ChargingPoint:
     bidirectional: YesNo = flag(UNDECLARED)
     ip: Trade = prose()
     spd: Trade = prose(NONE)
-    earthed_by: Trade = name()
+    earthed_by: Trade = identity()
     open_pen: Union[OpenPen, Absent] = section(OpenPen)
     distance_to_other_earth_m: Amount = number(at_least=0, at_most=10_000)
     distance_below_ground_m: Amount = number(at_least=0, at_most=10_000)
@@ -373,7 +373,7 @@ class ChargingPoint:
 
 @dataclass(frozen=True)
 class Electrode:
-    name: str = name(required=True)
+    name: str = identity(required=True)
     use: Trade = word("installation", "charging-point", "holds-down-open-pen", "measuring", required=True)
     resistance_ohm: Amount = positive(at_most=100_000)
     rods: Amount = count(CHOOSE, at_least=1, at_most=50)
@@ -385,8 +385,8 @@ class Electrode:
 
 @dataclass(frozen=True)
 class Vehicle:
-    name: str = name(required=True)
-    at: Trade = name(required=True)
+    name: str = identity(required=True)
+    at: Trade = identity(required=True)
     on_board_charger_kw: Amount = positive(at_most=100)
     phases: Amount = count(at_least=1, at_most=3)
     battery_kwh: Amount = positive(at_most=2000)
@@ -400,14 +400,14 @@ class Vehicle:
 class Reading:
     test: Trade = word("ze", "zs", "r1-plus-r2", "insulation", "rcd-time", "prospective-fault-current",
                        "electrode", "polarity", "voltage", required=True)
-    at: Trade = name()
-    circuit: Trade = name()
+    at: Trade = identity()
+    circuit: Trade = identity()
     ohm: Amount = number(at_least=0, at_most=1_000_000)
     megohm: Amount = number(at_least=0, at_most=100_000)
     ms: Amount = number(at_least=0, at_most=100_000)
     ka: Amount = number(at_least=0, at_most=200)
     v: Amount = number(at_least=0, at_most=1000)
-    day: Union[date, Absent] = day()
+    day: Union[date, Absent] = a_day()
 
 
 @dataclass(frozen=True)
@@ -418,7 +418,7 @@ class Installation:
     story: Trade = prose()
     rules: str = word(*RULE_SETS, required=True)
     edition: str = prose(required=True)
-    work_begins: Union[date, Absent] = day(required=True)
+    work_begins: Union[date, Absent] = a_day(required=True)
     premises: Union[Premises, Absent] = section(Premises)
     supply: Supply = section(Supply, required=True)
     existing_load: Union[ExistingLoad, Absent] = section(ExistingLoad)

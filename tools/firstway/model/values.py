@@ -125,11 +125,11 @@ def words_of(*choices: str, required: bool = False) -> Any:
     return _key(Words(choices), required, ())
 
 
-def name(required: bool = False) -> Any:
+def identity(required: bool = False) -> Any:
     return _key(Name(), required, ())
 
 
-def names(required: bool = False) -> Any:
+def identities(required: bool = False) -> Any:
     return _key(Names(), required, ())
 
 
@@ -137,7 +137,7 @@ def prose(*words: Absent, required: bool = False) -> Any:
     return _key(Prose(), required, words)
 
 
-def day(required: bool = False) -> Any:
+def a_day(required: bool = False) -> Any:
     return _key(Day(), required, ())
 
 

@@ -1,0 +1,310 @@
+"""Model: does the file agree with itself? Names, lines, what feeds what, and values that cannot be.
+
+Each function takes the installation and yields problems; `disagreements` collects them all.
+"""
+
+from __future__ import annotations
+
+import difflib
+from typing import Iterable, Iterator
+
+from firstway.model.installation import Installation, LINES, Way
+from firstway.model.values import UNKNOWN, NONE, is_known
+from firstway.problems import Problem
+
+RESERVED_NAMES = ("feed", "board", "supply", "bar", "origin", "met", "supply-side")
+BS_EDITIONS = ("2018", "2018+A1:2020", "2018+A2:2022", "2018+A3:2024", "2018+A4:2026")
+NEC_EDITIONS = ("2017", "2020", "2023", "2026")
+
+
+def disagreements(installation: Installation) -> list[Problem]:
+    """Every way in which the file contradicts itself."""
+    rules = (_editions, _supply, _names, _ways_feed, _feeding_order, _points_reached, _lines, _cables,
+             _devices, _earthing, _vehicles, _loads, _references, _readings)
+    return [problem for rule in rules for problem in rule(installation)]
+
+
+def _problem(installation: Installation, path: str, message: str, hint: str) -> Problem:
+    at = path
+    while at and at not in installation.lines_of:
+        at = at.rpartition(".")[0]
+    return Problem(installation.file, installation.lines_of.get(at, 1), message, hint)
+
+
+def _near(word: str, choices: Iterable[str]) -> str:
+    names = list(choices)
+    near = difflib.get_close_matches(word, names, n=1, cutoff=0.6)
+    if near:
+        return f"did you mean '{near[0]}'?"
+    return "use one of: " + ", ".join(names) if names else "there is none to name"
+
+
+def _editions(installation: Installation) -> Iterator[Problem]:
+    known = {"bs7671": BS_EDITIONS, "nec": NEC_EDITIONS}.get(installation.rules)
+    if known and installation.edition not in known:
+        yield _problem(installation, "edition", f"'{installation.edition}' is no edition of {installation.rules} known here",
+                       _near(installation.edition, known))
+
+
+def _supply(installation: Installation) -> Iterator[Problem]:
+    supply = installation.supply
+    say = lambda key, message, hint: _problem(installation, f"supply.{key}", message, hint)  # noqa: E731
+    if (supply.system == "grounded") != (installation.rules == "nec"):
+        yield say("system", f"the system '{supply.system}' does not belong to the rules '{installation.rules}'",
+                  "nec: grounded; bs7671 and iec60364: TN-S, TN-C-S or TT")
+    if supply.phases not in (1, 3):
+        yield say("phases", f"'supply.phases' is {supply.phases}", "write 1 or 3")
+    if supply.phases == 3 and not is_known(supply.line_to_line_v):
+        yield say("phases", "three phases need 'supply.line_to_line_v'", "add `line_to_line_v: 400`")
+    if is_known(supply.line_to_line_v) and supply.line_to_line_v <= supply.line_to_earth_v:
+        yield say("line_to_line_v", "the voltage between lines is not above that to earth", "check both voltages")
+    if supply.system == "TT" and is_known(supply.ze_ohm):
+        yield say("ze_ohm", "a TT supply has no earth of the network",
+                  "write `ze_ohm: none`; the loop closes through electrode and source_electrode_ohm")
+    if supply.ze_ohm is NONE and supply.system != "TT":
+        yield say("ze_ohm", f"a {supply.system} supply has an earth fault loop", "give `ze_ohm` or write unknown")
+
+
+def _names(installation: Installation) -> Iterator[Problem]:
+    named: list[tuple[str, str]] = [("board.ways", way.name) for way in installation.board.ways]
+    switch = installation.board.main_switch
+    if is_known(switch):
+        named.append(("board.main_switch", switch.name))
+    for part in ("circuits", "charging_points", "electrodes", "vehicles", "existing_boards"):
+        named += [(part, item.name) for item in getattr(installation, part)]
+    seen: dict[str, str] = {}
+    for part, own_name in named:
+        path = part if part == "board.main_switch" else f"{part}.{own_name}"
+        if own_name in RESERVED_NAMES:
+            yield _problem(installation, path, f"the name '{own_name}' is kept for the program", "choose another")
+        elif own_name in seen:
+            yield _problem(installation, part, f"the name '{own_name}' stands twice ({seen[own_name]} and {part})",
+                           "give each part its own name")
+        seen.setdefault(own_name, part)
+
+
+def _ways_feed(installation: Installation) -> Iterator[Problem]:
+    circuits = [circuit.name for circuit in installation.circuits]
+    feeding: dict[str, str] = {}
+    sources = {way.fed_from for way in installation.board.ways if is_known(way.fed_from)}
+    for way in installation.board.ways:
+        path = f"board.ways.{way.name}"
+        if way.device == "blank":
+            continue
+        if not is_known(way.feeds):
+            if way.device not in ("spd",) and way.name not in sources:
+                yield _problem(installation, path, f"the way '{way.name}' feeds nothing", "add `feeds: CIRCUIT`")
+        elif way.device == "spd":
+            yield _problem(installation, f"{path}.feeds", f"the surge protective device '{way.name}' cannot feed a circuit",
+                           "remove `feeds`")
+        elif way.feeds not in circuits:
+            yield _problem(installation, f"{path}.feeds", f"there is no circuit '{way.feeds}'", _near(way.feeds, circuits))
+        elif way.feeds in feeding:
+            yield _problem(installation, f"{path}.feeds", f"the circuit '{way.feeds}' is fed twice ({feeding[way.feeds]} and {way.name})",
+                           "give each circuit one way")
+        else:
+            feeding[way.feeds] = way.name
+    for name in circuits:
+        if name not in feeding:
+            yield _problem(installation, f"circuits.{name}", f"no way feeds the circuit '{name}'",
+                           "add `feeds:` to its way")
+
+
+def _feeding_order(installation: Installation) -> Iterator[Problem]:
+    ways = {way.name: way for way in installation.board.ways}
+    for way in ways.values():
+        path = f"board.ways.{way.name}.fed_from"
+        if way.device == "blank":
+            continue
+        if not is_known(way.fed_from):
+            yield _problem(installation, f"board.ways.{way.name}", f"'{way.name}' does not say what feeds it",
+                           "add `fed_from:` bar, supply-side or another way")
+        elif way.fed_from not in ("bar", "supply-side"):
+            source = ways.get(way.fed_from)
+            if source is None:
+                yield _problem(installation, path, f"there is no way '{way.fed_from}'",
+                               _near(way.fed_from, ["bar", "supply-side", *ways]))
+            elif source.device in ("spd", "blank"):
+                yield _problem(installation, path, f"nothing can be fed from '{way.fed_from}'", "feed it from the bar or a switching device")
+            elif _runs_in_a_ring(way, ways):
+                yield _problem(installation, path, f"'{way.name}' feeds itself through '{way.fed_from}'",
+                               "one of them must be fed from the bar")
+
+
+def _runs_in_a_ring(way: Way, ways: dict[str, Way]) -> bool:
+    at, seen = way, set()
+    while is_known(at.fed_from) and at.fed_from in ways and at.name not in seen:
+        seen.add(at.name)
+        at = ways[at.fed_from]
+        if at.name == way.name:
+            return True
+    return False
+
+
+def _points_reached(installation: Installation) -> Iterator[Problem]:
+    points = [point.name for point in installation.charging_points]
+    reached: dict[str, str] = {}
+    for circuit in installation.circuits:
+        for name in circuit.supplies:
+            path = f"circuits.{circuit.name}.supplies"
+            if name not in points:
+                yield _problem(installation, path, f"there is no charging point '{name}'", _near(name, points))
+            elif name in reached:
+                yield _problem(installation, path, f"'{name}' is reached by two circuits ({reached[name]} and {circuit.name})",
+                               "one circuit for each point")
+            reached.setdefault(name, circuit.name)
+    for point in installation.charging_points:
+        if point.name not in reached:
+            yield _problem(installation, f"charging_points.{point.name}", f"no circuit reaches the point '{point.name}'",
+                           "name it under `supplies` of its circuit")
+        if not is_known(point.current_a) and not is_known(point.power_kw):
+            yield _problem(installation, f"charging_points.{point.name}", f"the point '{point.name}' has neither current nor power",
+                           "add `current_a:` or `power_kw:`")
+        if is_known(point.current_a) and is_known(point.power_kw):
+            yield _problem(installation, f"charging_points.{point.name}.power_kw", f"the point '{point.name}' has both current and power",
+                           "keep the set current, or the power")
+
+
+def _lines(installation: Installation) -> Iterator[Problem]:
+    there = LINES[:2] if installation.rules == "nec" and installation.supply.phases == 1 else LINES[: int(installation.supply.phases)]
+    bar = installation.board.busbar
+    bar_lines = bar.lines if is_known(bar) and is_known(bar.lines) else there
+    for line in bar_lines:
+        if line not in there:
+            yield _problem(installation, "board.busbar.lines", f"the bar carries {line}, the supply does not", "check `supply.phases`")
+    for way in installation.board.ways:
+        if is_known(way.line) and way.line not in bar_lines and way.fed_from == "bar":
+            yield _problem(installation, f"board.ways.{way.name}.line", f"'{way.name}' takes {way.line}, the bar does not carry it",
+                           "choose a line of the bar")
+    ways = {way.feeds: way for way in installation.board.ways if is_known(way.feeds)}
+    for circuit in installation.circuits:
+        way = ways.get(circuit.name)
+        for line in circuit.lines:
+            if line not in there:
+                yield _problem(installation, f"circuits.{circuit.name}.lines", f"the circuit uses {line}, the supply has {', '.join(there)}",
+                               "check the lines of the circuit or `supply.phases`")
+        if way and is_known(way.line) and (way.line,) != circuit.lines:
+            yield _problem(installation, f"circuits.{circuit.name}.lines",
+                           f"the circuit is on {', '.join(circuit.lines)}, its way '{way.name}' on {way.line}", "make them agree")
+        if way and not is_known(way.line) and len(circuit.lines) == 1 and len(bar_lines) > 1:
+            yield _problem(installation, f"board.ways.{way.name}", f"'{way.name}' does not say which line it takes", "add `line:`")
+        if way and is_known(way.protected_poles) and way.protected_poles < len(circuit.lines):
+            yield _problem(installation, f"board.ways.{way.name}.protected_poles",
+                           f"'{way.name}' protects {way.protected_poles} pole(s), its circuit has {len(circuit.lines)} lines",
+                           "check the device or the lines of the circuit")
+        for point in installation.points_of(circuit):
+            extra = [line for line in point.lines if line not in circuit.lines]
+            if extra:
+                yield _problem(installation, f"charging_points.{point.name}.lines",
+                               f"the point uses {', '.join(extra)}, its circuit '{circuit.name}' has {', '.join(circuit.lines)}",
+                               "make them agree")
+    limiter = installation.load_limiter
+    if is_known(limiter) and is_known(limiter.senses) and is_known(limiter.senses.lines):
+        for line in limiter.senses.lines:
+            if line not in there:
+                yield _problem(installation, "load_limiter.senses.lines", f"the limiter senses {line}, the supply does not have it",
+                               "check the lines")
+
+
+def _cables(installation: Installation) -> Iterator[Problem]:
+    for circuit in installation.circuits:
+        cable, path = circuit.cable, f"circuits.{circuit.name}.cable"
+        if installation.rules == "nec":
+            continue
+        live = len(circuit.lines) + (1 if circuit.neutral is True else 0)
+        wanted = live + (1 if cable.protective == "core" and cable.construction == "armoured" else 0)
+        if is_known(cable.cores) and cable.cores < wanted:
+            yield _problem(installation, f"{path}.cores", f"the cable has {cable.cores} cores, the circuit needs {wanted}",
+                           "lines, neutral and, where it is a core, the protective conductor")
+        if cable.protective == "armour" and cable.construction != "armoured":
+            yield _problem(installation, f"{path}.protective", "only an armoured cable has armour", "use core or separate")
+        if is_known(cable.csa_mm2) and is_known(cable.cpc_mm2) and cable.protective == "core" \
+                and cable.construction == "armoured" and cable.cpc_mm2 != cable.csa_mm2:
+            yield _problem(installation, f"{path}.cpc_mm2", "a core of an armoured cable has the size of the other cores",
+                           f"write `cpc_mm2: {cable.csa_mm2:g}`")
+
+
+def _devices(installation: Installation) -> Iterator[Problem]:
+    for way in installation.board.ways:
+        path = f"board.ways.{way.name}"
+        if is_known(way.protected_poles) and is_known(way.switched_poles) and way.switched_poles < way.protected_poles:
+            yield _problem(installation, f"{path}.switched_poles", f"'{way.name}' opens fewer poles than it protects",
+                           "a protected pole always opens")
+        if is_known(way.terminals):
+            low, high = way.terminals.min_mm2, way.terminals.max_mm2
+            if is_known(low) and is_known(high) and low > high:
+                yield _problem(installation, f"{path}.terminals.min_mm2", "the smallest conductor is larger than the largest",
+                               "exchange min_mm2 and max_mm2")
+        if way.device == "spd" and way.connection == "CT2" and not is_known(way.neutral_earth):
+            yield _problem(installation, path, f"'{way.name}' is connected CT2 but has no neutral-to-earth module",
+                           "add `neutral_earth: {...}`")
+        if way.device == "rcbo" and not is_known(way.rated_residual_current_ma):
+            yield _problem(installation, path, f"the RCBO '{way.name}' has no rated residual current",
+                           "add `rated_residual_current_ma:`")
+
+
+def _earthing(installation: Installation) -> Iterator[Problem]:
+    uses = {electrode.name: electrode.use for electrode in installation.electrodes}
+    for point in installation.charging_points:
+        path = f"charging_points.{point.name}.earthed_by"
+        if not is_known(point.earthed_by) or point.earthed_by in ("supply", "separated"):
+            continue
+        if point.earthed_by not in uses:
+            yield _problem(installation, path, f"there is no electrode '{point.earthed_by}'",
+                           _near(point.earthed_by, ["supply", "separated", *uses]))
+        elif uses[point.earthed_by] == "measuring":
+            yield _problem(installation, path, f"'{point.earthed_by}' is an electrode for measuring; it cannot earth a point",
+                           "name another electrode, or change its use")
+    for electrode in installation.electrodes:
+        rods = (electrode.rods, electrode.length_m, electrode.diameter_mm, electrode.soil_ohm_m)
+        if is_known(electrode.resistance_ohm) and any(is_known(item) for item in rods):
+            yield _problem(installation, f"electrodes.{electrode.name}", "the electrode has a resistance and rods to work it from",
+                           "keep the measured resistance, or the rods")
+        if is_known(electrode.rods) and electrode.rods > 1 and not is_known(electrode.spacing_m):
+            yield _problem(installation, f"electrodes.{electrode.name}", "several rods need their distance", "add `spacing_m:`")
+
+
+def _vehicles(installation: Installation) -> Iterator[Problem]:
+    points = [point.name for point in installation.charging_points]
+    for vehicle in installation.vehicles:
+        path = f"vehicles.{vehicle.name}"
+        if vehicle.at not in points:
+            yield _problem(installation, f"{path}.at", f"there is no charging point '{vehicle.at}'", _near(vehicle.at, points))
+        low, high = vehicle.from_percent, vehicle.to_percent
+        if is_known(low) and is_known(high) and low >= high:
+            yield _problem(installation, f"{path}.to_percent", "the charge ends below where it begins", "exchange from and to")
+
+
+def _loads(installation: Installation) -> Iterator[Problem]:
+    load = installation.existing_load
+    if not is_known(load):
+        return
+    for line in LINES:
+        each = getattr(load, line)
+        if is_known(each) and is_known(each.maximum_demand_a) and is_known(each.at_once_a) and each.at_once_a > each.maximum_demand_a:
+            yield _problem(installation, f"existing_load.{line}.at_once_a", f"what runs at once on {line} is above its maximum demand",
+                           "check both figures")
+
+
+def _references(installation: Installation) -> Iterator[Problem]:
+    boards = [board.name for board in installation.existing_boards]
+    feed = installation.feed
+    if is_known(feed):
+        for item in feed.through:
+            if isinstance(item, str) and item.partition(".")[0] not in boards:
+                yield _problem(installation, "feed.through", f"there is no existing board '{item.partition('.')[0]}'",
+                               _near(item.partition(".")[0], boards))
+    for path in installation.known_by:
+        if path not in installation.lines_of:
+            yield _problem(installation, f"known_by.{path}", f"'{path}' names nothing in this file",
+                           _near(path, installation.lines_of))
+
+
+def _readings(installation: Installation) -> Iterator[Problem]:
+    circuits = [circuit.name for circuit in installation.circuits]
+    for place, reading in enumerate(installation.readings, 1):
+        if is_known(reading.circuit) and reading.circuit not in circuits:
+            yield _problem(installation, f"readings.{place}.circuit", f"there is no circuit '{reading.circuit}'",
+                           _near(reading.circuit, circuits))
+        if all(getattr(reading, key) is UNKNOWN for key in ("ohm", "megohm", "ms", "ka", "v")):
+            yield _problem(installation, f"readings.{place}", f"the reading '{reading.test}' has no value", "add it with its unit in the key")

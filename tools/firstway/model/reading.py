@@ -1,0 +1,242 @@
+"""Model: plain data with lines to the typed installation, with every problem of the file at once."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from dataclasses import dataclass, fields, replace
+from datetime import date
+from typing import Any
+
+from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
+from firstway.model.agreement import disagreements
+from firstway.model.installation import Installation
+from firstway.model.values import (
+    UNKNOWN, Absent, Day, Flag, KnownBy, Name, Names, Number, Prose, Section, Sections,
+    SectionsOrWords, Spec, Word, Words,
+)
+from firstway.problems import Problem
+
+NAME_FORM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*(\.[A-Za-z0-9][A-Za-z0-9_-]*)?\Z")
+NUMBER_FORM = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?\Z")
+HOW_KNOWN = ("measured", "declared", "data-sheet", "assumed")
+LONGEST_TEXT = 4000
+_ABSENT_WORDS = {absent.value: absent for absent in Absent}
+
+
+@dataclass
+class _Reader:
+    file: str
+    problems: list[Problem]
+    lines_of: dict[str, int]
+
+    def say(self, line: int, message: str, hint: str) -> None:
+        self.problems.append(Problem(self.file, line, message, hint))
+
+
+def installation_from_yaml(text: str, file: str, name: str = "") -> tuple[Installation | None, list[Problem]]:
+    """Read one installation.
+
+    `file` is shown in problems; `name` identifies the installation on pages (the file's stem).
+    Gives None with the problems when anything in the file must be put right first.
+    """
+    data, problems = data_from_yaml(text, file)
+    if data is None:
+        return None, problems
+    reader = _Reader(file, problems, {})
+    if not isinstance(data, Entries):
+        reader.say(data.line, "the file must be keys with values", "begin with `title:`")
+        return None, sorted(problems)
+    found = _section(reader, data, Installation, "", inner={"name", "file", "lines_of"})
+    if problems:
+        return None, sorted(set(problems))
+    installation = replace(found, name=name or "installation", file=file, lines_of=reader.lines_of)
+    problems.extend(disagreements(installation))
+    return (None, sorted(set(problems))) if problems else (installation, [])
+
+
+def _section(reader: _Reader, data: Entries, of: type, path: str, inner: set[str] = frozenset()) -> Any:  # type: ignore[assignment]
+    specs = {_file_key(item.name): item for item in fields(of) if item.name not in inner}
+    for key in data.values:
+        if key not in specs:
+            reader.say(data.key_lines[key], f"unknown key '{key}'", _suggestion(key, list(specs)))
+    given: dict[str, Any] = {}
+    for key, item in specs.items():
+        spec: Spec = item.metadata["spec"]
+        where = f"{path}.{key}" if path else key
+        if key not in data.values:
+            if spec.required:
+                reader.say(data.line, f"'{where}' is missing", f"add `{key}:`")
+            continue
+        node = data.values[key]
+        reader.lines_of[where] = data.key_lines[key]
+        given[item.name] = _value(reader, node, spec, where, data.key_lines[key])
+    return of(**given)
+
+
+def _file_key(attribute: str) -> str:
+    return attribute.rstrip("_")
+
+
+def _suggestion(word: str, choices: list[str]) -> str:
+    near = difflib.get_close_matches(word, choices, n=1, cutoff=0.6)
+    if near:
+        return f"did you mean '{near[0]}'?"
+    return "remove it, or use one of: " + ", ".join(choices[:12]) + (", ..." if len(choices) > 12 else "")
+
+
+def _value(reader: _Reader, node: Node, spec: Spec, path: str, line: int) -> Any:
+    kind = spec.kind
+    if isinstance(node, Text) and node.text in _ABSENT_WORDS and not node.quoted and not isinstance(kind, Prose | Name):
+        absent = _ABSENT_WORDS[node.text]
+        if absent in spec.words and not (spec.required and absent is UNKNOWN):
+            return absent
+        if not (isinstance(kind, Word) and node.text in kind.choices):
+            allowed = " or ".join(f"`{word.value}`" for word in spec.words)
+            reader.say(node.line, f"'{path}' cannot be '{node.text}'",
+                       "give the value" if spec.required and len(spec.words) < 2 else f"give the value or {allowed}")
+            return UNKNOWN
+    if isinstance(kind, (Prose, Name)) and isinstance(node, Text) and node.text in _ABSENT_WORDS and not node.quoted:
+        absent = _ABSENT_WORDS[node.text]
+        if absent in spec.words and not spec.required:
+            return absent
+    if isinstance(kind, Section):
+        if isinstance(node, Entries):
+            return _section(reader, node, kind.of, path)
+        reader.say(node.line, f"'{path}' must be keys with values", f"write `{path.rpartition('.')[2]}: {{key: value}}`")
+        return UNKNOWN
+    if isinstance(kind, Sections):
+        return _sections(reader, node, kind, path)
+    if isinstance(kind, SectionsOrWords):
+        return _sections_or_words(reader, node, kind, path)
+    if isinstance(kind, (Words, Names)):
+        return _list_of_words(reader, node, kind, path)
+    if isinstance(kind, KnownBy):
+        return _known_by(reader, node, path)
+    if not isinstance(node, Text):
+        reader.say(node.line, f"'{path}' must be one value", "not a list or keys")
+        return UNKNOWN
+    return _plain_value(reader, node, kind, path)
+
+
+def _plain_value(reader: _Reader, node: Text, kind: Any, path: str) -> Any:
+    text = node.text
+    if isinstance(kind, Number):
+        return _number(reader, node, kind, path)
+    if isinstance(kind, Word):
+        if text in kind.choices:
+            return text
+        near = difflib.get_close_matches(text, kind.choices, n=1, cutoff=0.6)
+        hint = f"did you mean '{near[0]}'?" if near else "use one of: " + ", ".join(kind.choices)
+        reader.say(node.line, f"'{path}' is '{text}'", hint)
+        return UNKNOWN
+    if isinstance(kind, Flag):
+        if text in ("true", "false"):
+            return text == "true"
+        reader.say(node.line, f"'{path}' is '{text}'", "write true or false")
+        return UNKNOWN
+    if isinstance(kind, Day):
+        try:
+            return date.fromisoformat(text)
+        except ValueError:
+            reader.say(node.line, f"'{path}' is '{text}', not a date", "write it as 2026-12-01")
+            return UNKNOWN
+    if isinstance(kind, Name):
+        if NAME_FORM.match(text):
+            return text
+        reader.say(node.line, f"'{path}' is '{text}', which cannot be a name",
+                   "use letters, digits, hyphens and underscores")
+        return UNKNOWN
+    if not text.strip():
+        reader.say(node.line, f"'{path}' is empty", "write the text or remove the key")
+        return UNKNOWN
+    if len(text) > LONGEST_TEXT:
+        reader.say(node.line, f"'{path}' is longer than {LONGEST_TEXT} characters", "shorten it")
+    return text
+
+
+def _number(reader: _Reader, node: Text, kind: Number, path: str) -> Any:
+    text = node.text
+    if not NUMBER_FORM.match(text):
+        if NUMBER_FORM.match(text.replace(",", ".", 1)):
+            reader.say(node.line, f"'{path}' is '{text}', not a number", f"write {text.replace(',', '.', 1)}")
+        else:
+            reader.say(node.line, f"'{path}' is '{text}', not a number", "write the number alone; its unit is in the key")
+        return UNKNOWN
+    value = float(text)
+    if kind.whole and value != int(value):
+        reader.say(node.line, f"'{path}' is {text}", "write a whole number")
+    if kind.above is not None and not value > kind.above:
+        reader.say(node.line, f"'{path}' is {text}", f"it must be more than {kind.above:g}")
+    if kind.at_least is not None and value < kind.at_least:
+        reader.say(node.line, f"'{path}' is {text}", f"it must be {kind.at_least:g} or more")
+    if kind.at_most is not None and value > kind.at_most:
+        reader.say(node.line, f"'{path}' is {text}", f"it must be {kind.at_most:g} or less; check the unit")
+    return int(value) if kind.whole and value == int(value) else value
+
+
+def _sections(reader: _Reader, node: Node, kind: Sections, path: str) -> tuple[Any, ...]:
+    if not isinstance(node, Items):
+        reader.say(node.line, f"'{path}' must be a list", "begin each item with `- `")
+        return ()
+    if kind.one_or_more and not node.values:
+        reader.say(node.line, f"'{path}' is empty", "add one item or more")
+    return tuple(item for place, each in enumerate(node.values, 1)
+                 if (item := _item(reader, each, kind.of, path, place)) is not None)
+
+
+def _item(reader: _Reader, node: Node, of: type, path: str, place: int) -> Any:
+    if not isinstance(node, Entries):
+        reader.say(node.line, f"item {place} of '{path}' must be keys with values", "write `- {key: value}`")
+        return None
+    own_name = node.values.get("name")
+    key = own_name.text if isinstance(own_name, Text) and NAME_FORM.match(own_name.text) else str(place)
+    where = f"{path}.{key}"
+    reader.lines_of.setdefault(where, node.line)
+    return _section(reader, node, of, where)
+
+
+def _sections_or_words(reader: _Reader, node: Node, kind: SectionsOrWords, path: str) -> tuple[Any, ...]:
+    if not isinstance(node, Items):
+        reader.say(node.line, f"'{path}' must be a list", "write `[...]`")
+        return ()
+    found = []
+    for place, each in enumerate(node.values, 1):
+        if isinstance(each, Text):
+            found.append(_plain_value(reader, each, Name(), path))
+        else:
+            found.append(_item(reader, each, kind.of, path, place))
+    return tuple(item for item in found if item is not None and item is not UNKNOWN)
+
+
+def _list_of_words(reader: _Reader, node: Node, kind: Words | Names, path: str) -> Any:
+    if not isinstance(node, Items):
+        reader.say(node.line, f"'{path}' must be a list", "write `[...]`")
+        return UNKNOWN
+    found: list[str] = []
+    for each in node.values:
+        if not isinstance(each, Text):
+            reader.say(each.line, f"'{path}' holds something that is not a word", "write words separated by commas")
+            continue
+        value = _plain_value(reader, each, Name() if isinstance(kind, Names) else Word(kind.choices), path)
+        if value in found:
+            reader.say(each.line, f"'{path}' names '{value}' twice", "keep one of them")
+        elif value is not UNKNOWN:
+            found.append(value)
+    if not node.values:
+        reader.say(node.line, f"'{path}' is empty", "name one or more")
+    return tuple(found)
+
+
+def _known_by(reader: _Reader, node: Node, path: str) -> dict[str, str]:
+    if not isinstance(node, Entries):
+        reader.say(node.line, f"'{path}' must be keys with values", "write `path.of.key: measured`")
+        return {}
+    found: dict[str, str] = {}
+    for key, value in node.values.items():
+        reader.lines_of[f"known_by.{key}"] = node.key_lines[key]
+        if isinstance(value, Text) and value.text in HOW_KNOWN:
+            found[key] = value.text
+        else:
+            reader.say(value.line, f"'{path}.{key}' is not a way of knowing", "use one of: " + ", ".join(HOW_KNOWN))
+    return found
