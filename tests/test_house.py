@@ -1,0 +1,290 @@
+"""Keeps the house in order: what lies at the top, the locked lists, start.py, and no stray words.
+
+The rules are our own; the invented texts beside them prove that each can fail.
+"""
+
+from __future__ import annotations
+
+import ast
+import re
+import subprocess
+import sys
+import tomllib
+from pathlib import Path
+
+import pytest
+
+import start
+
+PROJECT_NAMES = {
+    "README.md", "DEVELOPERS.md", "mkdocs.yml", "content", "diagrams", "quiz", "tools", "tests",
+}
+DOT_NAMES = {".ci", ".gitignore", ".gitattributes"}
+TEXT_LIMIT = 2_000_000  # bytes; a longer file is data that nobody typed
+
+# Written in pieces, so that this file does not hold what it looks for.
+HOSTS = [
+    "py" + "pi.org", "python" + "hosted.org", "npm" + "js.org", "npm" + "js.com", "yarn" + "pkg.com",
+    "deb.debian" + ".org", "un" + "pkg.com", "js" + "delivr",
+]
+STRAY = {
+    "a registry host": re.compile("|".join(re.escape(host) for host in HOSTS), re.IGNORECASE),
+    "a machine path": re.compile(
+        r"(?<![\w.:/)}\]-])/(?:" + "|".join(["wor" + "k", "tm" + "p", "roo" + "t", "op" + "t"])
+        + r")/|(?<![\w.])/(?:ho" + r"me|Us" + r"ers)/\w|\b[A-Z]:\\+Us" + r"ers\\"
+    ),
+    "a path beside the project": re.compile(r"\.\./sha" + "red"),
+    "a secret": re.compile(
+        "-----BEGIN [A-Z ]*PRIVATE" + " KEY|AKI" + "A[0-9A-Z]{16}|gh[pousr]" + "_[A-Za-z0-9]{30}"
+        + "|xox[abprs]" + "-[A-Za-z0-9-]{10}"
+        + r"|(?i:pass" + r"word|api[_-]?ke" + r"y|secr" + r"et[_-]?key)\s*[:=]\s*['\"][^'\"\s]{8,}"
+    ),
+}
+
+
+def stray_words(text: str) -> list[str]:
+    """What a committed text must not hold, as `line: what it is: the find`."""
+    return [
+        f"{number}: {what}: {found.group()}"
+        for number, line in enumerate(text.splitlines(), 1)
+        for what, pattern in STRAY.items()
+        for found in pattern.finditer(line)
+    ]
+
+
+def project_files(root: Path) -> list[Path]:
+    """What belongs to the project: what git tracks or would add; without git, all but what we make."""
+    try:
+        listed = subprocess.run(
+            ["git", "-C", str(root), "ls-files", "-z", "--cached", "--others", "--exclude-standard"],
+            capture_output=True, check=True,
+        ).stdout.decode("utf-8")
+        files = [root / name for name in listed.split("\0") if name]
+    except (OSError, subprocess.CalledProcessError):
+        made = {".git", ".venv", ".cache", "site", "__pycache__"}
+        files = [
+            path for path in root.rglob("*") if not made & set(path.relative_to(root).parts)
+        ]
+    return sorted(path for path in files if path.is_file())
+
+
+def test_top_level_holds_exactly_the_project(root: Path) -> None:
+    found = {path.relative_to(root).parts[0] for path in project_files(root)}
+    assert found - DOT_NAMES - PROJECT_NAMES == set(), "names that have no place at the top"
+    assert PROJECT_NAMES - found == set(), "names that are missing at the top"
+
+
+def test_no_file_holds_a_host_a_machine_path_or_a_secret(root: Path) -> None:
+    found = []
+    for path in project_files(root):
+        name = path.relative_to(root).as_posix()
+        found += [f"{name}:{line} (in its name)" for line in stray_words(name)]
+        content = path.read_bytes()
+        if len(content) <= TEXT_LIMIT and b"\0" not in content:
+            text = content.decode("utf-8", errors="replace")
+            found += [f"{name}:{line}" for line in stray_words(text)]
+    assert not found, "\n" + "\n".join(found)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "see https://" + "py" + "pi.org/simple",
+        "resolved: registry." + "npm" + "js.org",
+        "cd /wor" + "k/main",
+        "written to '/tm" + "p/x'",
+        "/ho" + "me/ann/board.yaml",
+        "C:\\Us" + "ers\\ann",
+        "../sha" + "red/notes",
+        "-----BEGIN RSA PRIVATE" + " KEY-----",
+        "pass" + "word = 'correct-horse'",
+    ],
+)
+def test_stray_words__finds(text: str) -> None:
+    assert stray_words(text)
+
+
+@pytest.mark.parametrize(
+    "text", ["firstway work FILE", "content/work/index.html", "the root of the tree", "a/tmp.csv"]
+)
+def test_stray_words__leaves_plain_text_alone(text: str) -> None:
+    assert stray_words(text) == []
+
+
+# ---- the locked lists
+
+
+def locked(text: str) -> dict[str, tuple[str, int]]:
+    """A locked list: package -> (version, number of hashes). A package stands once."""
+    entries: dict[str, tuple[str, int]] = {}
+    for entry in re.sub(r"^\s*#.*$", "", text, flags=re.MULTILINE).replace("\\\n", " ").splitlines():
+        if not entry.strip():
+            continue
+        named = re.match(r"([a-z0-9-]+)==([^\s;]+)", entry)
+        assert named, f"not a package with its exact version: {entry[:80]}"
+        name, version = named.groups()
+        assert name not in entries, f"{name} stands twice"
+        entries[name] = (version, len(re.findall(r"--hash=sha256:[0-9a-f]{64}\b", entry)))
+    return entries
+
+
+@pytest.fixture(scope="module")
+def build_list() -> dict[str, tuple[str, int]]:
+    return locked(start.BUILD_LIST.read_text(encoding="utf-8"))
+
+
+@pytest.fixture(scope="module")
+def test_list() -> dict[str, tuple[str, int]]:
+    return locked(start.TEST_LIST.read_text(encoding="utf-8"))
+
+
+@pytest.fixture(scope="module")
+def project(root: Path) -> dict:
+    return tomllib.loads((root / "tools" / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+
+
+def test_locked_lists__carry_a_hash_for_every_package(build_list: dict, test_list: dict) -> None:
+    assert build_list and test_list
+    assert [name for name, (_, hashes) in (build_list | test_list).items() if not hashes] == []
+
+
+def test_locked_lists__agree_and_the_test_list_holds_the_build_list(
+    build_list: dict, test_list: dict
+) -> None:
+    assert {name: test_list.get(name) for name in build_list} == build_list
+
+
+def test_locked_lists__hold_what_the_package_asks_for(
+    project: dict, build_list: dict, test_list: dict
+) -> None:
+    from packaging.requirements import Requirement
+    from packaging.utils import canonicalize_name
+
+    asked = [(each, build_list) for each in project["dependencies"]]
+    asked += [(each, test_list) for each in project["optional-dependencies"]["test"]]
+    for text, entries in asked:
+        wanted = Requirement(text)
+        version, _ = entries.get(canonicalize_name(wanted.name), (None, 0))
+        assert version, f"{wanted.name} is asked for but not locked; make the lists again"
+        assert wanted.specifier.contains(version), f"{text} is asked for, {version} is locked"
+
+
+def test_locked_lists__building_needs_no_test_library(project: dict, build_list: dict) -> None:
+    from packaging.requirements import Requirement
+
+    tests_only = {Requirement(each).name.lower() for each in project["optional-dependencies"]["test"]}
+    assert tests_only & set(build_list) == set()
+
+
+@pytest.mark.parametrize(
+    "text", ["mkdocs>=1.6 --hash=sha256:" + "0" * 64, "a==1 --hash=x\na==2 --hash=y"]
+)
+def test_locked__refuses_a_loose_or_doubled_entry(text: str) -> None:
+    with pytest.raises(AssertionError):
+        locked(text)
+
+
+def test_locked__counts_only_whole_hashes() -> None:
+    text = "a==1 \\\n    --hash=sha256:" + "0" * 64 + "\n    # via b\nb==2 \\\n    --hash=sha256:00\n"
+    assert locked(text) == {"a": ("1", 1), "b": ("2", 0)}
+
+
+# ---- start.py and its neighbours
+
+
+def test_start__imports_only_the_standard_library() -> None:
+    tree = ast.parse(Path(start.__file__).read_text(encoding="utf-8"))
+    imported = {
+        name.split(".")[0]
+        for node in ast.walk(tree)
+        if isinstance(node, (ast.Import, ast.ImportFrom))
+        for name in ([node.module or "."] if isinstance(node, ast.ImportFrom)
+                     else [each.name for each in node.names])
+    }
+    assert imported - sys.stdlib_module_names == set()
+
+
+def test_start__can_be_read_by_a_python_that_is_too_old() -> None:
+    """So that the reader is told which Python is needed, instead of a syntax error."""
+    source = Path(start.__file__).read_text(encoding="utf-8")
+    ast.parse(source, feature_version=(3, 7))
+    at_the_top = [node for node in ast.parse(source).body if isinstance(node, ast.Import)]
+    assert "tomllib" not in {each.name for node in at_the_top for each in node.names}
+
+
+def test_start__refuses_an_old_python_in_words() -> None:
+    with pytest.raises(start.Stop, match=r"this is Python 3\.10, but 3\.11 or newer is needed"):
+        start.check_python((3, 10))
+
+
+def test_start__asks_for_the_python_that_the_package_asks_for(project: dict) -> None:
+    assert project["requires-python"] == ">={}.{}".format(*start.OLDEST_PYTHON)
+
+
+WHOLE = {"python": "3.11", "build": "b1", "test": None}
+
+
+@pytest.mark.parametrize(
+    ("found", "runs", "said"),
+    [
+        (WHOLE, True, None),
+        (dict(WHOLE, test="t1"), True, None),
+        (None, True, "did not finish"),
+        (dict(WHOLE, python="3.10"), True, "for Python 3.11"),
+        (dict(WHOLE, build="b0"), True, "list of packages has changed"),
+        (WHOLE, False, "is gone"),
+    ],
+)
+def test_reason_to_remake(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, found: dict | None, runs: bool, said: str | None
+) -> None:
+    monkeypatch.setattr(start, "VENV", tmp_path)
+    monkeypatch.setattr(start, "venv_runs", lambda version: runs)
+    reason = start.reason_to_remake(found, WHOLE)
+    assert reason is None if said is None else said in reason
+
+
+def test_reason_to_remake__nothing_there(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setattr(start, "VENV", tmp_path / "none")
+    assert start.reason_to_remake(None, WHOLE) == "making .venv"
+
+
+@pytest.mark.parametrize("content", [None, "", "{", "[]", '{"python": "3.11"}'])
+def test_read_stamp__a_missing_or_broken_stamp_is_none(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, content: str | None
+) -> None:
+    monkeypatch.setattr(start, "STAMP", tmp_path / "stamp.json")
+    if content is not None:
+        start.STAMP.write_text(content)
+    assert start.read_stamp() is None
+
+
+def test_install_advice__tells_a_wrong_package_from_a_missing_network() -> None:
+    wrong = "ERROR: THESE PACKAGES DO NOT MATCH THE HASHES FROM THE REQUIREMENTS FILE."
+    assert "not the one on record" in start.install_advice(wrong)
+    assert "Check the network" in start.install_advice("ERROR: No matching distribution found")
+
+
+def test_entry_points__name_the_command_and_the_plugin(project: dict) -> None:
+    assert start.entry_points(project) == (
+        "[console_scripts]\nfirstway = firstway.cli:main\n\n"
+        "[mkdocs.plugins]\nfirstway = firstway.site.plugin:FirstwayPlugin\n"
+    )
+
+
+def test_the_licence_is_the_one_declared(root: Path, project: dict) -> None:
+    licence = (root / "tools" / "LICENSE").read_text(encoding="utf-8")
+    assert project["license"] == "MIT" and licence.startswith("MIT License")
+
+
+def test_ci_calls_the_test_command_of_the_readme_and_nothing_else(root: Path) -> None:
+    shebang, *lines = (root / ".ci" / "run").read_text(encoding="utf-8").splitlines()
+    assert shebang == "#!/usr/bin/env bash"
+    assert lines == ['cd "$(dirname "$0")/.." && exec python3 tools/start.py test']
+
+
+def test_the_readme_gives_both_commands(root: Path) -> None:
+    readme = (root / "README.md").read_text(encoding="utf-8")
+    for command in ("python3 tools/start.py", "python3 tools/start.py test"):
+        alone = re.escape(command) + r"\s*(?:[`#]|$)"  # may stand in code marks or before a comment
+        assert re.search(alone, readme, re.MULTILINE), f"README.md does not give: {command}"
