@@ -61,7 +61,7 @@ def project_files(root: Path) -> list[Path]:
         ).stdout.decode("utf-8")
         files = [root / name for name in listed.split("\0") if name]
     except (OSError, subprocess.CalledProcessError):
-        made = {".git", ".venv", ".cache", "site", "__pycache__"}
+        made = {".git", ".venv", ".cache", "site", "__pycache__", ".pytest_cache", ".hypothesis"}
         files = [
             path for path in root.rglob("*") if not made & set(path.relative_to(root).parts)
         ]
@@ -288,3 +288,27 @@ def test_the_readme_gives_both_commands(root: Path) -> None:
     for command in ("python3 tools/start.py", "python3 tools/start.py test"):
         alone = re.escape(command) + r"\s*(?:[`#]|$)"  # may stand in code marks or before a comment
         assert re.search(alone, readme, re.MULTILINE), f"README.md does not give: {command}"
+
+
+def test_offline_page__sees_whatever_goes_wrong(offline_page: object, tmp_path: Path) -> None:
+    """The browser tests rest on this: a page that misbehaves must not look quiet."""
+    page = tmp_path / "page.html"
+    page.write_text(
+        "<!doctype html><title>x</title><link rel=icon href='data:,'>"
+        "<img src='https://outside.invalid/a.png'><img src='missing.png'>"
+        "<script>console.error('said'); throw new Error('thrown')</script>"
+    )
+    offline_page.show(page).wait_for_timeout(200)
+    seen = "\n".join(offline_page.troubles)
+    for trouble in (
+        "outside request: https://outside.invalid/a.png", "failed request: file:",
+        "console error: said", "script error: thrown",
+    ):
+        assert trouble in seen, seen
+
+
+def test_offline_page__is_quiet_about_a_sound_page(offline_page: object, tmp_path: Path) -> None:
+    page = tmp_path / "page.html"
+    page.write_text("<!doctype html><title>x</title><p>sound")
+    offline_page.show(page).wait_for_timeout(200)
+    assert offline_page.troubles == []

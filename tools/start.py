@@ -151,12 +151,12 @@ def prepared_python(with_tests: bool) -> Path:
     reason = reason_to_remake(found, wanted)
     if reason:
         make_venv(reason)
-        install(BUILD_LIST, "the packages that the build needs (once, some 15 MB)")
+        install(BUILD_LIST, "the packages that the build needs (once, about 30 MB)")
         found = dict(wanted, test=None)
         write_stamp(found)
     if with_tests and found["test"] != wanted["test"]:
         STAMP.unlink()
-        install(TEST_LIST, "the packages that the tests need (once, some 60 MB)")
+        install(TEST_LIST, "the packages that the tests need (once, about 55 MB)")
         found = wanted
         write_stamp(found)
     link_firstway()
@@ -276,21 +276,30 @@ def install_advice(said: str) -> str:
     if "DO NOT MATCH THE HASHES" in said:
         return (
             "a package arrived that is not the one on record, so nothing was installed. "
-            "Start again from another network; if it stays so, report it.\n" + last_lines(said)
+            "Start again from another network; if it stays so, report it.\n" + wrong_package(said)
         )
     if "No space left" in said:
-        return "the disk is full; make room (200 MB) and start again."
+        return "the disk is full; make room (350 MB) and start again."
     return (
         "the packages could not be fetched. Check the network connection (behind a proxy, set "
         "HTTPS_PROXY) and start again; what was fetched is kept.\n" + last_lines(said)
     )
 
 
+def wrong_package(said: str) -> str:
+    """The lines in which pip names the package whose hash is wrong, and both hashes."""
+    after = said.partition("DO NOT MATCH THE HASHES")[2].splitlines()[1:]
+    lines = [line.strip() for line in after if line.strip() and not line.startswith("ERROR")]
+    return "\n".join("  " + line[:300] for line in lines[:4])
+
+
 def last_lines(said: str | bytes, count: int = 3) -> str:
-    """The last lines that another program printed, indented."""
+    """The last lines that another program printed, or its last errors; indented."""
     if isinstance(said, bytes):
         said = said.decode(errors="replace")
     lines = [line.strip() for line in said.splitlines() if line.strip()]
+    marked = [line for line in lines if line.startswith(("ERROR", "Error", "E:"))]
+    lines = marked or lines
     return "\n".join("  " + line[:300] for line in lines[-count:])
 
 
