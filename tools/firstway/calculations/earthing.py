@@ -1,0 +1,31 @@
+"""Calculations: earthing: electrodes, open PEN and the adiabatic constant."""
+
+from __future__ import annotations
+
+from firstway.calculations.formula import Formula
+
+ROD_RESISTANCE = Formula(
+    "electrode_resistance_rod", "R = rho / (2 * pi * L) * (ln(8 * L / d) - 1)",
+    {"R": "ohm", "rho": "ohm.m", "pi": "", "L": "m", "d": "m"}, "BS 7430 9.5.3", "2011+A1:2015",
+    valid="one vertical rod, L much longer than d, uniform soil")
+SEVERAL_RODS = Formula(
+    "electrode_resistance_several_rods", "R_n = R * (1 + lambda_n * rho / (2 * pi * R * s)) / n",
+    {"R_n": "ohm", "R": "ohm", "lambda_n": "", "rho": "ohm.m", "pi": "", "s": "m", "n": ""},
+    "BS 7430 9.5.4", "2011+A1:2015", valid="n equal rods in a straight line, s at least their length")
+ELECTRODE_LIMIT = Formula(
+    "electrode_resistance_limit", "R = U_T / I_dn", {"R": "ohm", "U_T": "V", "I_dn": "A"},
+    "BS 7671 411.5.3; IEC 60364-4-41 411.5.3", "2018+A3:2024", valid="TT with a residual current device")
+NEUTRAL_CURRENT = Formula(
+    "neutral_current", "I_N = sqrt((I_1 - 0.5 * (I_2 + I_3)) ** 2 + 0.75 * (I_2 - I_3) ** 2)",
+    {"I_N": "A", "I_1": "A", "I_2": "A", "I_3": "A"},
+    "BS 7671 Annex A722 (square of 0.866 written as 0.75); vector sum of three currents at 120 degrees",
+    "2018+A2:2022", valid="power factor 1 on every line")
+OPEN_PEN_LIMIT = Formula(
+    "open_pen_constant_current_limit", "R = U / I", {"R": "ohm", "U": "V", "I": "A"},
+    "BS 7671 722.411.4.1 and Annex A722, constant current form", "2018+A2:2022", valid="I above 0")
+K_FACTOR = Formula(
+    "k_factor", "k = K * sqrt(ln((beta + theta_f) / (beta + theta_i)))",
+    {"k": "A.s0.5/mm2", "K": "A.s0.5/mm2", "beta": "C", "theta_f": "C", "theta_i": "C"},
+    "IEC 60364-5-54 Annex A", "2011", valid="adiabatic heating, up to 5 s")
+
+FORMULAS = (ROD_RESISTANCE, SEVERAL_RODS, ELECTRODE_LIMIT, NEUTRAL_CURRENT, OPEN_PEN_LIMIT, K_FACTOR)

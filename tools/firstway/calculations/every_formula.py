@@ -1,0 +1,12 @@
+"""Calculations: every declared formula by its name, for tests and pages."""
+
+from __future__ import annotations
+
+from firstway.calculations import cable, earthing, faults, load, surge_leads
+from firstway.calculations.formula import Formula
+
+FORMULAS: dict[str, Formula] = {
+    formula.name: formula
+    for module in (load, cable, faults, earthing, surge_leads)
+    for formula in module.FORMULAS
+}

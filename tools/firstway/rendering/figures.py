@@ -1,0 +1,49 @@
+"""Rendering: one number for a reader: rounded in the text, whole in the attribute."""
+
+from __future__ import annotations
+
+from decimal import ROUND_HALF_UP, Decimal
+from html import escape
+
+from firstway.rendering.symbols import unit_text
+from firstway.workings.step import Step
+
+NOT_KNOWN = "not known"
+
+
+def number_text(value: float, places: int) -> str:
+    """`value` rounded half away from zero to `places` decimal places."""
+    text = str(Decimal(repr(float(value))).quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP))
+    return text.replace("-", "−") if float(text) != 0 else text.lstrip("-")
+
+
+def figure_in_formula(value: float) -> str:
+    """A figure put into a formula: up to six significant digits, no trailing zeros, never an exponent."""
+    rounded = Decimal(f"{float(value):.6g}")
+    text = format(rounded, "f")
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return text.replace("-", "−")
+
+
+def with_unit(number: str, unit: str) -> str:
+    """Number and unit as printed: a space between them, none for a plain number."""
+    return f"{number} {unit_text(unit)}".strip() if unit else number
+
+
+def shown(step: Step) -> str:
+    """The step's value as the reader sees it, such as `4.25 V`."""
+    return NOT_KNOWN if step.value is None else with_unit(number_text(step.value, step.places), step.unit)
+
+
+def full(value: float) -> str:
+    """Full precision for an attribute: the shortest text that reads back as the same number."""
+    return repr(float(value))
+
+
+def figure_html(step: Step, installation: str) -> str:
+    """The figure of a step for a page (DESIGN: full precision in `value`, rounding only in the text)."""
+    if step.value is None:
+        return (f'<span class="figure unknown" data-step="{escape(step.id)}" data-of="{escape(step.of)}"'
+                f' data-installation="{escape(installation)}">{NOT_KNOWN}</span>')
+    return (f'<data class="figure" value="{full(step.value)}" data-step="{escape(step.id)}" data-of="{escape(step.of)}"'
+            f' data-unit="{escape(step.unit)}" data-installation="{escape(installation)}">{escape(shown(step))}</data>')

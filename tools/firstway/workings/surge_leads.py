@@ -1,0 +1,36 @@
+"""Workings: the connecting leads of a surge protective device."""
+
+from __future__ import annotations
+
+from firstway.calculations import surge_leads
+from firstway.model.installation import Way
+from firstway.model.values import is_known
+from firstway.workings.book import Book
+from firstway.workings.step import Step
+
+
+def lead_length(book: Book, way: Way) -> None:
+    """Line side and earth side together; CT2: the longer path to earth."""
+    of, path = way.name, f"board.ways.{way.name}.leads"
+    leads = way.leads
+    title = "Connecting leads of the surge protective device, both sides together"
+    if not is_known(leads):
+        book.not_known("spd-lead-length", of, title, "l", "m", "formula", (path,), f"measure the leads of {of}, line side and earth side")
+        return
+    live, name = _live_lead(way)
+    line = book.fact("spd-live-lead", of, f"Lead on the {name} side", "l_L", live.length_m if is_known(live) else live, "m",
+                     f"{path}.{name}.length_m", ask=f"measure the {name} lead of {of}")
+    earth = book.fact("spd-earth-lead", of, "Lead on the earth side", "l_PE", leads.earth.length_m if is_known(leads.earth) else leads.earth,
+                      "m", f"{path}.earth.length_m", ask=f"measure the earth lead of {of}")
+    own = book.fact("spd-own-device-link", of, "Link through an own device", "l_d", leads.through_own_device_m, "m",
+                    f"{path}.through_own_device_m", ask=f"measure the link through the device ahead of {of}; 0 if there is none")
+    book.formula("spd-lead-length", of, title, surge_leads.LEAD_LENGTH, {"l_L": line, "l_PE": earth, "l_d": own})
+
+
+def _live_lead(way: Way):  # type: ignore[no-untyped-def]
+    leads = way.leads
+    line, neutral = leads.line, leads.neutral
+    if way.connection == "CT2" and is_known(neutral) and is_known(line) and is_known(neutral.length_m) \
+            and is_known(line.length_m) and neutral.length_m > line.length_m:
+        return neutral, "neutral"
+    return line, "line"
