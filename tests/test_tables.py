@@ -36,7 +36,8 @@ KEYS = {
     "nec_termination": 1, "nec_wiring_method_limit": 1, "open_pen": 1, "overload_device_factor": 3, "pilot_circuit": 1,
     "pilot_duty": 1, "pilot_law": 1, "pilot_state": 1, "pole_loss": 1, "printed_column": 3, "proximity": 1,
     "r1_plus_r2": 2, "rcd_limits": 1, "rcd_tests": 3, "rcd_times": 2, "rcd_types": 1, "reading_factor": 1,
-    "reference_temperature": 1, "resistance_correction_to_20c": 1, "resistance_multiplier": 2, "rule_limits": 2,
+    "reference_temperature": 1, "resistance_correction_to_20c": 1, "resistance_multiplier": 2, "rods_in_line": 1,
+    "rule_limits": 2,
     "service_conditions": 1, "soil": 1, "soil_resistivity_factor": 2, "spd_class_one": 1, "spd_conductor": 2,
     "spd_limits": 1, "spd_nominal_current": 3, "spd_type": 1, "standard_name": 1, "standard_ratings": 2,
     "standard_sizes": 2, "supply_declared": 1, "supply_limits": 1, "surge_wave": 1, "temperature_coefficient": 1,
@@ -315,6 +316,13 @@ def test_electrode_limits_are_the_rounded_quotient() -> None:
     for row in table("electrode_limit").rows:
         law = 1000 * row.number("touch_voltage_v") / row.number("rated_residual_current_ma")
         assert abs(row.number("resistance_ohm") - law) < 0.5, row.cells
+
+
+def test_rods_in_line_follow_the_harmonic_sum() -> None:
+    """Equal rods as points in a line: the mean of the mutual terms is near 2 (1/2 + 1/3 + ... + 1/n)."""
+    for row in table("rods_in_line").rows:
+        law = 2 * sum(1 / step for step in range(2, int(row.number("rods")) + 1))
+        assert row.number("lambda") == pytest.approx(law, rel=0.02), row.cells
 
 
 def test_pilot_duty_follows_the_law_of_the_same_standard() -> None:
