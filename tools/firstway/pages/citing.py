@@ -1,0 +1,86 @@
+"""Pages: where a number comes from: its source, the edition it was read in, and how far it may be relied on."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import Iterable
+
+from firstway.pages.markup import identity, table_html
+from firstway.tables.reading import Row, Source, sources
+
+STANDING_WORDS = {
+    "found": "found in a source",
+    "from memory": "from memory, confirm in the current book",
+    "common practice": "common practice",
+    "computed": "computed from a published formula",
+    "assumed": "assumed",
+}
+
+EDITION_NOTES = {
+    "bs7671": (
+        "The rules shown here were read in BS 7671:2018 with A2:2022, its corrigendum of 2023 and A3:2024."
+        " A4:2026 is the only current text since October 2026; its wording of sections 722, 443, 534, 531.3.3, 643,"
+        " 514 and 421.1.7 was not seen. A pass that rests on those is at most a pass as of A3:2024:"
+        " confirm it in the current book."),
+    "iec60364": "National adoptions of IEC 60364 differ. Confirm each rule in the current national text.",
+    "nec": "The adopted edition differs from place to place. Confirm each rule with the authority having jurisdiction.",
+}
+
+
+def source_title(source_id: str) -> str:
+    """The source's own words; a clause or book that is no id of the list is shown as it stands."""
+    found = sources().get(source_id)
+    return found.title if found else source_id
+
+
+def standing_words(standing: str) -> str:
+    """How far a number may be relied on, in words."""
+    return STANDING_WORDS.get(standing, standing)
+
+
+def citation_html(source_id: str, edition: str, standing: str = "") -> str:
+    """One line: source; edition; standing."""
+    pieces = [escape(source_title(source_id))] if source_id else ["no source"]
+    if edition:
+        pieces.append(f"edition {escape(edition)}")
+    if standing:
+        pieces.append(standing_html(standing))
+    return "; ".join(pieces)
+
+
+def standing_html(standing: str) -> str:
+    """The standing, marked where the reader must take care."""
+    kind = "" if standing in ("found", "computed") else " careful"
+    return f'<span class="standing{kind}">{escape(standing_words(standing))}</span>'
+
+
+def cited_row(row: Row) -> str:
+    """One row of a standards' table, with where it was read."""
+    own = [column for column in row.cells if column not in ("edition", "source", "standing")]
+    head = [escape(column.replace("_", " ")) for column in own]
+    cells = [escape(row.cells[column]) or "&mdash;" for column in own]
+    return (f'<figure class="cited">{table_html(head, [cells], row.table.replace("_", " ").capitalize())}'
+            f'<figcaption>{citation_html(row.source, row.edition, row.standing)}</figcaption></figure>')
+
+
+def sources_html(source_ids: Iterable[str]) -> str:
+    """The foot of a page: every source once, in the order of first use."""
+    items = "".join(f"<li>{_source_item(source_id)}</li>" for source_id in dict.fromkeys(source_ids) if source_id)
+    return f'<ol class="sources">{items}</ol>'
+
+
+def list_of_sources() -> str:
+    """All sources of all tables, for the page about the guide."""
+    rows = [(f'<span id="{identity("source", item.id)}">{escape(item.title)}</span>', escape(item.edition),
+             escape(item.note)) for item in sorted(sources().values(), key=lambda item: item.title.lower())]
+    return table_html(("source", "edition", "what was seen"), rows, "Sources of the numbers")
+
+
+def _source_item(source_id: str) -> str:
+    found = sources().get(source_id)
+    return _full(found) if found else escape(source_id)
+
+
+def _full(source: Source) -> str:
+    edition = f", {escape(source.edition)}" if source.edition else ""
+    return f"{escape(source.title)}{edition}" + (f'. <span class="note">{escape(source.note)}</span>' if source.note else "")

@@ -1,0 +1,92 @@
+"""Pages: what the checks say: the verdict as a word, the evidence, the place, the source."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import Iterable
+
+from firstway.checks.finding import LEVELS, Finding
+from firstway.pages.citing import citation_html
+from firstway.pages.markup import counted, details_html, identity
+from firstway.rendering.figures import figure_in_formula, full, with_unit
+
+WORDS = {"danger": "Danger", "fail": "Fails", "advice": "Advice", "unknown": "Not known", "pass": "Passes"}
+HEADINGS = {
+    "danger": "Danger: put right before anything else",
+    "fail": "Fails",
+    "advice": "Advice",
+    "unknown": "Not known: measure or ask",
+    "pass": "Passes",
+}
+EXPLAINED = {
+    "danger": "Someone may be hurt, or something may burn.",
+    "fail": "A rule of the stated edition is not met.",
+    "advice": "Good practice, or a matter for the designer. No rule is broken.",
+    "unknown": "A figure is missing. That is never a pass.",
+    "pass": "Met with the figures given, in the stated edition.",
+}
+
+
+def findings_part(findings: Iterable[Finding]) -> str:
+    """All findings, the worst first; the passes are folded away."""
+    every = list(findings)
+    groups = [_group(level, [item for item in every if item.level == level]) for level in LEVELS]
+    return summary_html(every) + "".join(groups)
+
+
+def summary_html(findings: Iterable[Finding]) -> str:
+    """How many of each, in words."""
+    every = list(findings)
+    counts = [(level, sum(item.level == level for item in every)) for level in LEVELS]
+    marks = "".join(f'<li>{verdict_mark(level)} <strong>{number}</strong></li>' for level, number in counts if number)
+    return f'<ul class="tally">{marks}</ul>' if marks else "<p>No check applies.</p>"
+
+
+def verdict_mark(level: str) -> str:
+    """The verdict as a word in our own mark: weight and border tell them apart, never colour."""
+    return f'<span class="verdict verdict-{level}">{WORDS[level]}</span>'
+
+
+def finding_html(finding: Finding) -> str:
+    """One finding."""
+    name = identity("finding", finding.id, finding.of, finding.place)
+    evidence = "".join(f"<div><dt>{term}</dt><dd>{words}</dd></div>" for term, words in _evidence(finding))
+    return (f'<article class="finding finding-{finding.level}" id="{name}" data-finding="{escape(finding.id)}"'
+            f' data-of="{escape(finding.of)}" data-place="{escape(finding.place)}" data-level="{finding.level}">'
+            f'<p class="said">{verdict_mark(finding.level)} {escape(finding.message)}</p>'
+            f'<dl class="evidence">{evidence}</dl>'
+            f'<p class="cite">{citation_html(finding.source, finding.edition)}</p></article>')
+
+
+def _group(level: str, findings: list[Finding]) -> str:
+    if not findings:
+        return ""
+    body = f'<p class="explained">{EXPLAINED[level]}</p>' + "".join(map(finding_html, findings))
+    if level == "pass":
+        return details_html(f"{counted(len(findings), 'check')} passed", body, "passes")
+    return f'<section class="findings"><h3 id="findings-{level}">{HEADINGS[level]}</h3>{body}</section>'
+
+
+def _evidence(finding: Finding) -> list[tuple[str, str]]:
+    rows = [("at", escape(place_words(finding)))]
+    if finding.value is not None:
+        rows.append(("found", _amount(finding.value, finding.unit)))
+    if finding.limit is not None:
+        rows.append(("limit", _amount(finding.limit, finding.unit)))
+    return rows
+
+
+def place_words(finding: Finding) -> str:
+    """The named part, and the device or terminal where it differs."""
+    return finding.of if finding.place in ("", finding.of) else f"{finding.of}, {finding.place}"
+
+
+def _amount(amount: float | str, unit: str) -> str:
+    if isinstance(amount, str):
+        return escape(with_unit(amount, unit) if _is_number(amount) else amount)
+    text = with_unit(figure_in_formula(float(f"{amount:.4g}")), unit)
+    return f'<data class="found" value="{full(amount)}">{escape(text)}</data>'
+
+
+def _is_number(text: str) -> bool:
+    return text.replace(".", "", 1).isdigit()

@@ -1,0 +1,108 @@
+"""Pages: what the installer takes to the job: expected readings, terminals and torque, what to hand over."""
+
+from __future__ import annotations
+
+from html import escape
+
+from firstway.model.installation import Installation, Terminals
+from firstway.model.values import NONE, Absent, is_known
+from firstway.pages.markup import list_html, table_html
+from firstway.rendering.figures import figure_html, figure_in_formula
+from firstway.workings.step import Step, Workings
+
+ASK_THE_MAKER = "ask the maker"
+# Reading, and the step that limits it.
+READINGS = (
+    ("r1-plus-r2-reading", "", "dead"),
+    ("loop-impedance-reading", "loop-impedance-reading-limit", "live"),
+    ("electrode-resistance", "electrode-resistance-limit", "dead"),
+)
+DEVICE_WORDS = {
+    "spd": "surge protective device", "rcbo": "RCBO", "rcd": "residual current device",
+    "circuit-breaker": "circuit-breaker", "fuse": "fuse", "contactor": "contactor",
+    "switch-disconnector": "switch-disconnector", "isolator": "isolator",
+}
+
+
+def readings_part(workings: Workings, name: str) -> str:
+    """What a tester should show, with a column to write in."""
+    rows = [_reading(step, limit, state, workings, name)
+            for kind, limit, state in READINGS for step in workings if step.id == kind]
+    if not rows:
+        return "<p>No reading can be foretold from the figures given.</p>"
+    head = ("test", "where", "state", "expected", "at most", "measured")
+    return table_html(head, rows, "Expected readings, conductors at 20 °C", "readings")
+
+
+def _reading(step: Step, limit_id: str, state: str, workings: Workings, name: str) -> tuple[str, ...]:
+    limit = workings.find(limit_id, step.of) if limit_id else None
+    return (escape(step.title), escape(step.of), state, figure_html(step, name),
+            figure_html(limit, name) if limit else "&mdash;",
+            f'<span class="write" role="img" aria-label="space to write the reading"></span>')
+
+
+def torque_part(installation: Installation) -> str:
+    """Terminals of every device as its maker states them; what is not stated is to be asked."""
+    board = installation.board
+    devices = [] if isinstance(board.main_switch, Absent) else [board.main_switch]
+    rows = [_device_row(device.name, str(device.device), device.terminals)
+            for device in [*devices, *(way for way in board.ways if way.device != "blank")]]
+    head = ("device", "torque", "strip", "conductor", "in one terminal", "ferrule")
+    return table_html(head, rows, "Terminals as the makers state them", "torque")
+
+
+def _device_row(name: str, device: str, terminals: Terminals | Absent) -> tuple[str, ...]:
+    title = f"{escape(name)} <small>{escape(DEVICE_WORDS.get(device, device))}</small>"
+    if isinstance(terminals, Absent):
+        return (title, *[_asked()] * 5)
+    torque = _torque(terminals)
+    return (title, torque, _with("mm", terminals.strip_mm), _sizes(terminals),
+            _with("", terminals.conductors), _ferrule(terminals.ferrule))
+
+
+def _torque(terminals: Terminals) -> str:
+    if is_known(terminals.torque_nm):
+        return _with("N·m", terminals.torque_nm)
+    return _with("lbf·in", terminals.torque_lbf_in)
+
+
+def _sizes(terminals: Terminals) -> str:
+    if not (is_known(terminals.min_mm2) and is_known(terminals.max_mm2)):
+        return _asked()
+    return f"{figure_in_formula(terminals.min_mm2)} to {figure_in_formula(terminals.max_mm2)} mm²"  # type: ignore[arg-type]
+
+
+def _ferrule(ferrule: str | Absent) -> str:
+    words = {"stranded-only": "on stranded conductors", "always": "always", "never": "never"}
+    return escape(words.get(ferrule, str(ferrule))) if isinstance(ferrule, str) else _asked()
+
+
+def _with(unit: str, amount: object) -> str:
+    if isinstance(amount, Absent):
+        return "none" if amount is NONE else _asked()
+    return f"{figure_in_formula(float(amount))} {unit}".strip()  # type: ignore[arg-type]
+
+
+def _asked() -> str:
+    return f'<span class="chip">{ASK_THE_MAKER}</span>'
+
+
+def handover_part(installation: Installation) -> str:
+    """What the user and the file keep. Common practice, except where a rule is named on the page."""
+    points = ", ".join(point.name for point in installation.charging_points)
+    items = [
+        "The certificate of the new circuit, with its inspection and test schedules, signed by those who designed,"
+        " built and tested it.",
+        f"The maker's instructions of the charging point ({escape(points)}) and of every device in the board.",
+        "The setting of the charging current, and who may change it.",
+        "What the indicator of the surge protective device shows when it is worn, and whom to call then.",
+        "How and how often to press the test button of the residual current device.",
+        "A chart of the board: what each way feeds, and what stays live when the main switch is off.",
+        "A copy of what was sent to the network operator.",
+        "The day by which the installation should be inspected again, as its designer states.",
+    ]
+    if installation.load_limiter is not NONE and is_known(installation.load_limiter):
+        items.insert(3, "The limit set in the load limiter, where it measures, and what it does when its signal is lost.")
+    if any(is_known(point.bidirectional) and point.bidirectional for point in installation.charging_points):
+        items.insert(3, "A notice that a vehicle may feed back into the installation.")
+    return list_html(items, "ticks")

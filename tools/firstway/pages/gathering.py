@@ -1,0 +1,74 @@
+"""Pages: reads the project's data once and gives everything the guide is made from, and every problem at once."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Callable, Iterator
+
+from firstway.choosing.completing import Completed, completed, not_yet_worked
+from firstway.drawing.single_line import single_line
+from firstway.drawing.svg import Drawn
+from firstway.drawing.wiring_diagram import wiring_diagram
+from firstway.files.text_reader import text_of_file
+from firstway.model.installation import Installation
+from firstway.model.reading import installation_from_yaml
+from firstway.pages.directives import answers
+from firstway.pages.guide import Chapter, Guide, LeftOut
+from firstway.pages.quiz_pages import quiz_sheets
+from firstway.problems import Problem
+
+Progress = Callable[[str], None]
+DRAWN_BY: dict[str, Callable[[Completed, str], Drawn]] = {"single-line": single_line, "wiring": wiring_diagram}
+NOT_INSTALLATIONS = ("mistakes.yaml",)
+
+
+def quiet(_: str) -> None:
+    """No progress."""
+
+
+def gathered(root: Path, progress: Progress = quiet) -> tuple[Guide, list[Problem]]:
+    """Everything below `root` (the project folder): jobs, drawings, quizzes, chapters; and all problems."""
+    problems: list[Problem] = []
+    jobs: list[Completed] = []
+    left_out: list[LeftOut] = []
+    for installation in _installations(root, problems):
+        progress(f"working {installation.file}")
+        why = not_yet_worked(installation)
+        if why:
+            left_out.append(LeftOut(installation.name, installation.title, why))
+        else:
+            jobs.append(completed(installation))
+    drawings = {(job.installation.name, view): draw(job, f"{job.installation.name}-{view}")
+                for job in jobs for view, draw in DRAWN_BY.items()}
+    guide = Guide(tuple(jobs), drawings, (), tuple(_chapters(root, problems)), tuple(left_out))
+    progress("reading the questions")
+    quizzes, quiz_problems = quiz_sheets(root, guide)
+    problems += quiz_problems
+    guide = Guide(guide.jobs, guide.drawings, quizzes, guide.chapters, guide.left_out)
+    for chapter in guide.chapters:
+        problems += answers(chapter.text, guide, chapter.file)[2]
+    return guide, sorted(set(problems))
+
+
+def _installations(root: Path, problems: list[Problem]) -> Iterator[Installation]:
+    for path in sorted((root / "diagrams").glob("*.yaml")):
+        if path.name in NOT_INSTALLATIONS:
+            continue
+        shown_as = path.relative_to(root).as_posix()
+        text, found = text_of_file(path, shown_as)
+        problems += found
+        if found:
+            continue
+        installation, found = installation_from_yaml(text, shown_as, path.stem)
+        problems += found
+        if installation:
+            yield installation
+
+
+def _chapters(root: Path, problems: list[Problem]) -> Iterator[Chapter]:
+    content = root / "content"
+    for path in sorted(content.rglob("*.md")):
+        shown_as = path.relative_to(root).as_posix()
+        text, found = text_of_file(path, shown_as)
+        problems += found
+        yield Chapter(path.relative_to(content).as_posix(), shown_as, text)

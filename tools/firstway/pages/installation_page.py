@@ -1,0 +1,118 @@
+"""Pages: the page of one job, in the order a job is worked: understand, work, judge, fit, test, hand over."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import Iterable, Mapping
+
+from firstway.choosing.completing import Completed
+from firstway.drawing.svg import Drawn
+from firstway.model.installation import Installation
+from firstway.model.values import is_known
+from firstway.pages.citing import EDITION_NOTES, sources_html
+from firstway.pages.findings_part import findings_part, summary_html
+from firstway.pages.fitting_part import handover_part, readings_part, torque_part
+from firstway.pages.listing import one_line
+from firstway.pages.markup import identity, inert
+from firstway.pages.picture import picture_html
+from firstway.pages.sheet import Sheet, part_mark
+from firstway.pages.working_part import at_a_glance_html, parts_of_working, step_html
+from firstway.rendering.caution import caution_html
+
+FIXED_PARTS = {"feed": "The feed", "board": "The board", "supply": "The supply"}
+
+
+def installation_page(completed: Completed, drawings: Mapping[str, Drawn]) -> Sheet:
+    """The page of a complete installation; `drawings` by view (`single-line`, `wiring`)."""
+    installation = completed.installation
+    parts: dict[str, str] = {
+        "about": about_html(completed),
+        "caution": caution_html(),
+        "findings": findings_part(completed.findings),
+        "readings": readings_part(completed.case.workings, installation.name),
+        "torque": torque_part(installation),
+        "handover": handover_part(installation),
+        "sources": sources_part(completed),
+    }
+    for view, drawn in drawings.items():
+        parts[f"drawing-{view}"] = picture_html(drawn)
+    working = _working(completed, parts)
+    text = "\n\n".join([
+        f"# {inert(installation.title)}", part_mark("about"),
+        "## The job {#the-job}", inert(installation.story) if isinstance(installation.story, str) else "", part_mark("caution"),
+        *_drawing("## Single-line drawing {#single-line}", "single-line", drawings),
+        "## The working {#the-working}",
+        "Each result is worked from the figures of the job and from tables named beside it. "
+        "[How to read the working](../reading-the-working.md) explains the marks.", *working,
+        "## What the checks say {#the-checks}", part_mark("findings"),
+        *_drawing("## Wiring {#wiring}", "wiring", drawings,
+                  "Fit only with the supply isolated at its origin, locked off and proved dead. "
+                  "The incoming terminals of the main switch stay live when it is off."),
+        "## Expected readings {#readings}",
+        "Live tests are for skilled persons. A reading beyond the limit is not to be explained away: find out why.",
+        part_mark("readings"),
+        "## Terminals and torque {#torque}",
+        "Tighten with a calibrated driver to the maker's figure, and record it. "
+        "Where the maker states nothing, ask; do not guess.", part_mark("torque"),
+        "## What to hand over {#handover}", part_mark("handover"),
+        "## Sources and edition {#sources}", part_mark("sources"),
+    ])
+    return Sheet(f"jobs/{installation.name}.md", installation.title, text + "\n", parts, _description(installation))
+
+
+def about_html(completed: Completed) -> str:
+    """The line under the title: what it is, who the page is for, how the checks came out."""
+    installation = completed.installation
+    return (f'<div class="about"><p class="lead">{escape(one_line(completed))}. Rules: {escape(installation.rules)},'
+            f" edition {escape(installation.edition)}.</p>"
+            '<p class="for">For the installer who works a job like this, and for the trainee who wants to see why.</p>'
+            f"{summary_html(completed.findings)}</div>")
+
+
+def sources_part(completed: Completed) -> str:
+    """Every source the page rests on, and what the edition means."""
+    installation = completed.installation
+    note = escape(EDITION_NOTES.get(installation.rules, ""))
+    return (f'<p class="edition">Written against {escape(installation.rules)}, edition {escape(installation.edition)}.'
+            f" {note}</p>{sources_html(_source_ids(completed))}")
+
+
+def part_title(of: str, installation: Installation) -> str:
+    """Heading of one part of the working."""
+    if of in FIXED_PARTS:
+        return FIXED_PARTS[of]
+    kinds = (("Circuit", installation.circuits), ("Device", installation.board.ways),
+             ("Charging point", installation.charging_points), ("Electrode", installation.electrodes),
+             ("Vehicle", installation.vehicles))
+    kind = next((word for word, items in kinds if any(item.name == of for item in items)), "")
+    return f"{kind} {of}".strip()
+
+
+def _working(completed: Completed, parts: dict[str, str]) -> list[str]:
+    lines: list[str] = []
+    name, workings = completed.installation.name, completed.case.workings
+    for of, steps in parts_of_working(workings):
+        key = identity("work", of).lower()
+        parts[key] = at_a_glance_html(steps, name) + "".join(step_html(step, name, workings) for step in steps)
+        lines += [f"### {inert(part_title(of, completed.installation))} {{#{identity('working', of)}}}", part_mark(key)]
+    return lines
+
+
+def _drawing(heading: str, view: str, drawings: Mapping[str, Drawn], before: str = "") -> list[str]:
+    if view not in drawings:
+        return []
+    return [heading, *([before] if before else []), part_mark(f"drawing-{view}")]
+
+
+def _source_ids(completed: Completed) -> Iterable[str]:
+    for step in completed.case.workings:
+        yield step.source
+        for row in step.rows:
+            yield row.source
+    for finding in completed.findings:
+        yield finding.source
+
+
+def _description(installation: Installation) -> str:
+    story = installation.story if is_known(installation.story) else installation.title
+    return " ".join(str(story).split())[:160]

@@ -1,0 +1,60 @@
+"""Pages: small pieces of HTML and Markdown. All text from files passes `escape` or `inert` here."""
+
+from __future__ import annotations
+
+import re
+from html import escape
+from typing import Iterable, Sequence
+
+_MARKDOWN_SIGNS = re.compile(r"([\\`*_{}\[\]()#+\-.!])")  # those that Markdown lets a backslash escape
+
+
+def inert(text: str) -> str:
+    """Text that Markdown prints exactly as it is: one line, no mark-up of any kind.
+
+    >>> inert("Quay <b> 2_a")
+    'Quay &lt;b&gt; 2\\\\_a'
+    """
+    one_line = " ".join(text.split())
+    signs = _MARKDOWN_SIGNS.sub(r"\\\1", escape(one_line, quote=False))
+    return "&#58;" + signs[1:] if signs.startswith(":") else signs
+
+
+def identity(*words: str) -> str:
+    """An id for a page: letters, digits and hyphens.
+
+    >>> identity("step", "voltage-drop", "post.1")
+    'step-voltage-drop-post-1'
+    """
+    return "-".join(filter(None, (re.sub(r"[^A-Za-z0-9]+", "-", word).strip("-") for word in words)))
+
+
+def table_html(head: Sequence[str], rows: Iterable[Sequence[str]], caption: str, kind: str = "") -> str:
+    """A table that scrolls sideways inside its own frame; cells are HTML, the first one heads its row."""
+    top = "".join(f'<th scope="col">{cell}</th>' for cell in head)
+    body = "".join(
+        f'<tr><th scope="row">{row[0]}</th>{"".join(f"<td>{cell}</td>" for cell in row[1:])}</tr>' for row in rows)
+    return (f'<div class="wide" tabindex="0" role="group" aria-label="{escape(caption)}">'
+            f'<table class="plain {kind}"><caption>{escape(caption)}</caption>'
+            f"<thead><tr>{top}</tr></thead><tbody>{body}</tbody></table></div>")
+
+
+def list_html(items: Iterable[str], kind: str = "") -> str:
+    """A list of HTML items."""
+    attribute = f' class="{kind}"' if kind else ""
+    return f"<ul{attribute}>{''.join(f'<li>{item}</li>' for item in items)}</ul>"
+
+
+def details_html(summary: str, body: str, kind: str = "") -> str:
+    """A part the reader opens; closed at first. `summary` is text, `body` HTML."""
+    return f'<details class="more {kind}"><summary>{escape(summary)}</summary>{body}</details>'
+
+
+def path_words(path: str) -> str:
+    """A path inside an installation file, as code that may break after a dot."""
+    return f"<code>{escape(path).replace('.', '.<wbr>')}</code>"
+
+
+def counted(number: int, one: str, many: str = "") -> str:
+    """`1 check`, `3 checks`."""
+    return f"{number} {one if number == 1 else many or one + 's'}"

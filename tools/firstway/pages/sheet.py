@@ -1,0 +1,37 @@
+"""Pages: one page of the guide as a value: Markdown, and HTML parts that Markdown never reads.
+
+Drawings and workings are large; set in after Markdown they cost nothing there, and the
+search index keeps the titles and the story without them.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from typing import Mapping
+
+_PART = re.compile(r"<!--part:([a-z0-9-]+)-->")
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """`path` is the page's place in the guide (`jobs/marram.md`); `parts` are HTML by name."""
+
+    path: str
+    title: str
+    markdown: str
+    parts: Mapping[str, str] = field(default_factory=dict)
+    description: str = ""
+
+
+def part_mark(name: str) -> str:
+    """What stands in the Markdown where a part belongs."""
+    return f"<!--part:{name}-->"
+
+
+def with_parts(html: str, parts: Mapping[str, str], root: str) -> str:
+    """The page with its parts set in; a mark of an unknown name stays, and a test finds it.
+
+    `root` is the way from the page to the guide's first folder (``""`` or ``"../"``), written `{root}` in links.
+    """
+    return _PART.sub(lambda found: parts[found[1]].replace("{root}", root) if found[1] in parts else found[0], html)

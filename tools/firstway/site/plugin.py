@@ -1,0 +1,97 @@
+"""Site: the mkdocs adapter. Its events call the pages' functions; it holds no knowledge of the trade."""
+
+from __future__ import annotations
+
+import posixpath
+from pathlib import Path
+from typing import Any
+
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
+from mkdocs.plugins import BasePlugin, event_priority
+from mkdocs.structure.files import File, Files
+from mkdocs.structure.pages import Page
+
+from firstway.drawing.ink import page_stylesheet
+from firstway.pages.directives import answers
+from firstway.pages.gathering import Progress, gathered, quiet
+from firstway.pages.guide import VIEWS, Guide
+from firstway.pages.installation_page import installation_page
+from firstway.pages.jobs_page import jobs_page
+from firstway.pages.sheet import Sheet, with_parts
+from firstway.problems import Problem
+from firstway.site.accessible import accessible
+from firstway.site.lean import made_lean
+
+
+INKS_PATH = "assets/inks.css"  # named in mkdocs.yml; made from the drawing room's inks
+
+
+class FirstwayPlugin(BasePlugin):
+    """Adds the pages made from data, answers the authors' directives, and tidies what the theme writes."""
+
+    progress: Progress = staticmethod(quiet)
+    problems: list[Problem]
+    guide: Guide
+    sheets: dict[str, Sheet]
+    parts: dict[str, dict[str, str]]
+
+    def on_startup(self, *, command: str, dirty: bool) -> None:
+        # Its presence tells mkdocs to keep this object through every rebuild of a preview.
+        self.previewing = command == "serve"
+
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        self.root = Path(config.config_file_path).absolute().parent
+        return config
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        self.guide, self.problems = gathered(self.root, self.progress)
+        if self.problems:
+            raise PluginError("\n".join(map(str, self.problems)))
+        sheets = sheets_of(self.guide)
+        self.sheets = {sheet.path: sheet for sheet in sheets}
+        self.parts = {sheet.path: dict(sheet.parts) for sheet in sheets}
+        for sheet in sheets:
+            files.append(File.generated(config, sheet.path, content=sheet.markdown))
+        files.append(File.generated(config, INKS_PATH, content=page_stylesheet()))
+        config.nav = with_made_pages(config.nav, self.guide)
+        return files
+
+    def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
+        path = page.file.src_uri
+        self.progress(f"writing {path}")
+        if path in self.sheets:
+            page.meta.setdefault("description", self.sheets[path].description)
+            return markdown
+        text, self.parts[path], _ = answers(markdown, self.guide, path)
+        return text
+
+    @event_priority(-50)
+    def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
+        root = posixpath.relpath(".", posixpath.dirname(page.url) or ".")
+        way = "" if root == "." else root + "/"
+        return accessible(with_parts(output, self.parts.get(page.file.src_uri, {}), way))
+
+    def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
+        return accessible(output_content) if template_name.endswith(".html") else output_content
+
+    @event_priority(-200)  # after the search index was written and made a script
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        if not getattr(self, "previewing", False):
+            made_lean(Path(config.site_dir))
+
+
+def sheets_of(guide: Guide) -> list[Sheet]:
+    """Every page made from data."""
+    jobs = [installation_page(job, {view: guide.drawings[job.installation.name, view] for view in VIEWS
+                                    if (job.installation.name, view) in guide.drawings}) for job in guide.jobs]
+    return [jobs_page(guide), *jobs, *guide.quizzes]
+
+
+def with_made_pages(nav: Any, guide: Guide) -> list[Any]:
+    """The navigation of mkdocs.yml with the jobs and quizzes before its last entry."""
+    entries = list(nav or [])
+    made: list[Any] = [{"Jobs": ["jobs/index.md", *(f"jobs/{job.installation.name}.md" for job in guide.jobs)]}]
+    if guide.quizzes:
+        made.append({"Quizzes": [sheet.path for sheet in guide.quizzes]})
+    return entries[:-1] + made + entries[-1:]
