@@ -1,0 +1,54 @@
+"""Checks: what a rule states of itself, and how it words a finding."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from firstway.checks.case import Case
+from firstway.checks.finding import Finding, Level
+from firstway.workings.step import Step
+
+CONFIRM = "as of A3:2024, confirm in the current book"
+NOT_SEEN_IN = "2018+A4:2026"
+
+
+@dataclass(frozen=True)
+class Rule:
+    """`level` is the worst it can say. `confirm`: its wording in A4:2026 was not seen.
+
+    `rule_sets` are those it speaks of; `edition` is the one it was read in.
+    """
+
+    id: str
+    title: str
+    source: str
+    edition: str
+    level: Level
+    rule_sets: tuple[str, ...] = ("bs7671",)
+    confirm: bool = False
+
+    def says(self, case: Case, level: Level, of: str, place: str, message: str, value: float | str | None = None,
+             limit: float | str | None = None, unit: str = "") -> Finding:
+        """A finding; where the current wording was not seen the message says so."""
+        if self.confirm and case.installation.edition == NOT_SEEN_IN and level in ("pass", "fail", "danger"):
+            message = f"{message} ({'pass ' if level == 'pass' else ''}{CONFIRM})"
+        return Finding(self.id, of, place, level, value, limit, unit, message, self.source, self.edition)
+
+    def does_not_know(self, case: Case, of: str, place: str, ask: str, limit: float | str | None = None, unit: str = "") -> Finding:
+        return self.says(case, "unknown", of, place, f"not known: {ask}", None, limit, unit)
+
+    def compares(self, case: Case, value: Step | None, limit: Step | None, place: str, passes: str, fails: str,
+                 at_most: bool = True, otherwise: Level = "fail") -> Finding:
+        """Value against limit (at most, or at least). A missing or assumed input is unknown, never a pass."""
+        assert value is not None and limit is not None, self.id
+        for step in (value, limit):
+            if step.value is None:
+                return self.does_not_know(case, value.of, place, step.ask or "an input is missing", limit.value, limit.unit)
+        assert value.value is not None and limit.value is not None
+        holds = value.value <= limit.value if at_most else value.value >= limit.value
+        assumed = tuple(dict.fromkeys((*value.assumed, *limit.assumed)))
+        if holds and assumed:
+            return self.says(case, "unknown", value.of, place, f"would pass, but {', '.join(assumed)} is assumed: measure it",
+                             value.value, limit.value, value.unit)
+        return self.says(case, "pass" if holds else otherwise, value.of, place, passes if holds else fails,
+                         value.value, limit.value, value.unit)

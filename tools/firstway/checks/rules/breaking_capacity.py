@@ -1,0 +1,45 @@
+"""The device must be able to break the largest fault current where it stands.
+
+Why: a device that meets more than it can break may burst. A fuse ahead can help it only where the
+maker of the board has proved the pair together.
+A pass: 6 kA where 0.9 kA can flow. Otherwise the declared rating of the assembly decides.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.finding import Finding
+from firstway.checks.rule import Rule
+from firstway.model.values import is_known
+
+RULE = Rule("breaking-capacity", "The device can break the largest fault current", "BS 7671 434.5.1, 536.4; IEC 60364-4-43 434.5.1",
+            "2018+A3:2024", "fail", ("bs7671", "iec60364"))
+
+
+def check(case: Case) -> Iterator[Finding]:
+    current = case.step("fault-current-at-board", "board")
+    assembly = case.installation.board.assembly
+    conditional = assembly.conditional_fault_rating_ka if is_known(assembly) else assembly
+    for way in case.installation.board.ways:
+        if way.device not in ("rcbo", "circuit-breaker"):
+            continue
+        if current is None or current.value is None:
+            yield RULE.does_not_know(case, way.name, way.name, current.ask if current else "the largest fault current", unit="kA")
+        elif not is_known(way.breaking_capacity_ka):
+            yield RULE.does_not_know(case, way.name, way.name, f"the breaking capacity of {way.name}; read it on the device", current.value, "kA")
+        elif way.breaking_capacity_ka >= current.value:
+            if current.assumed:
+                yield RULE.does_not_know(case, way.name, way.name, f"{', '.join(current.assumed)} is assumed: measure it", current.value, "kA")
+            else:
+                yield RULE.says(case, "pass", way.name, way.name, "the device breaks the largest fault current at the board",
+                                way.breaking_capacity_ka, current.value, "kA")
+        elif is_known(conditional) and conditional >= current.value:
+            yield RULE.says(case, "advice", way.name, way.name, "above the device's own breaking capacity; the declared rating of the assembly with its"
+                            " named device ahead decides: check which device the maker names", way.breaking_capacity_ka, current.value, "kA")
+        elif is_known(conditional):
+            yield RULE.says(case, "fail", way.name, way.name, "neither the device nor the assembly is declared for this fault current",
+                            way.breaking_capacity_ka, current.value, "kA")
+        else:
+            yield RULE.does_not_know(case, way.name, way.name, "whether the assembly is declared for this fault current; ask the maker", current.value, "kA")

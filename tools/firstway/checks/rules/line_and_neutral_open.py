@@ -1,0 +1,34 @@
+"""The device that protects a charging point must open line and neutral.
+
+Why: the section on charging asks that the residual current device opens every live conductor.
+The neutral is live: with a lost PEN or crossed conductors it stands at a dangerous voltage, and a
+device that leaves it joined leaves the vehicle joined. A device with an unswitched neutral may be
+right elsewhere; here it is not.
+A pass: a device that opens two poles on one phase. A fail: one that opens the line alone.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.finding import Finding
+from firstway.checks.rule import Rule
+from firstway.model.values import is_known
+
+RULE = Rule("line-and-neutral-open", "The device opens line and neutral", "BS 7671 722.531.3; IEC 60364-7-722 722.531.3",
+            "2018+A3:2024", "fail", ("bs7671", "iec60364"), confirm=True)
+
+
+def check(case: Case) -> Iterator[Finding]:
+    for circuit in case.installation.circuits:
+        way = case.installation.way_feeding(circuit.name)
+        wanted = len(circuit.lines) + (1 if circuit.neutral is True else 0)
+        if not is_known(way.switched_poles) or not is_known(circuit.neutral):
+            yield RULE.does_not_know(case, circuit.name, way.name, f"how many poles {way.name} opens; read it on the device or ask the maker", wanted)
+        elif way.switched_poles < wanted:
+            yield RULE.says(case, "fail", circuit.name, way.name, f"{way.name} leaves a live conductor joined when it opens",
+                            way.switched_poles, wanted, "poles")
+        else:
+            yield RULE.says(case, "pass", circuit.name, way.name, f"{way.name} opens every live conductor of the circuit",
+                            way.switched_poles, wanted, "poles")

@@ -1,0 +1,25 @@
+"""The protective conductor must survive the fault it carries.
+
+Why: for the moment of the fault it carries hundreds or thousands of ampere. Too thin, it melts
+before the device opens, and leaves the metal it should have protected at full voltage.
+A pass: 6 mm2 where 0.6 mm2 would survive. A fail: 1 mm2 where 2.4 mm2 is needed.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.finding import Finding
+from firstway.checks.rule import Rule
+
+RULE = Rule("protective-conductor", "The protective conductor survives the fault", "BS 7671 543.1.3; IEC 60364-5-54 543.1.2",
+            "2018+A3:2024", "fail", ("bs7671", "iec60364"))
+
+
+def check(case: Case) -> Iterator[Finding]:
+    for circuit in case.installation.circuits:
+        yield RULE.compares(case, case.step("protective-conductor-size", circuit.name),
+                            case.step("minimum-protective-conductor", circuit.name), circuit.name,
+                            "the protective conductor survives the largest earth fault",
+                            "the protective conductor would not survive the largest earth fault", at_most=False)

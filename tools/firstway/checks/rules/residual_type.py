@@ -1,0 +1,45 @@
+"""The residual current device must still work when the vehicle lets direct current leak.
+
+Why: smooth direct current magnetises the core of a type A device until it no longer sees an
+alternating fault. Either the device is of type B, or something in the charging point detects 6 mA
+of direct current and opens. Type A alone keeps working beside 6 mA; it does not detect it.
+A pass: type A with detection (RDC-DD) in the point; type B. A fail: type AC; type A with nothing.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.finding import Finding
+from firstway.checks.rule import Rule
+from firstway.model.installation import ChargingPoint, Circuit, Way
+from firstway.model.values import NONE, UNDECLARED, is_known
+
+RULE = Rule("residual-type", "The residual current type fits the direct current detection",
+            "BS 7671 722.531.3.101, 531.3.3; IEC 60364-7-722 722.531.3.101", "2018+A3:2024", "fail", ("bs7671", "iec60364"), confirm=True)
+
+
+def check(case: Case) -> Iterator[Finding]:
+    for circuit in case.installation.circuits:
+        way = case.installation.way_feeding(circuit.name)
+        for point in case.installation.points_of(circuit):
+            yield _of(case, circuit, way, point)
+
+
+def _of(case: Case, circuit: Circuit, way: Way, point: ChargingPoint) -> Finding:
+    kind, detection = way.residual_type, point.dc_detection
+    if kind == "AC":
+        return RULE.says(case, "fail", circuit.name, way.name, "type AC does not see the pulsating current a vehicle can leak", "AC", "A with detection, or B")
+    if kind == "B":
+        return RULE.says(case, "pass", circuit.name, way.name, "type B also sees smooth direct current", "B", "A with detection, or B")
+    if not is_known(kind):
+        return RULE.does_not_know(case, circuit.name, way.name, f"the type of {way.name}; read it on the device", "A with detection, or B")
+    if detection is UNDECLARED:
+        return RULE.does_not_know(case, circuit.name, way.name, f"whether {point.name} detects 6 mA of direct current; ask its maker", "A with detection, or B")
+    if detection is NONE:
+        return RULE.says(case, "fail", circuit.name, way.name, f"type {kind} and no detection of direct current in {point.name}: the device can be blinded",
+                         str(kind), "A with detection, or B")
+    if not is_known(detection):
+        return RULE.does_not_know(case, circuit.name, way.name, f"whether {point.name} detects 6 mA of direct current; read its data sheet", "A with detection, or B")
+    return RULE.says(case, "pass", circuit.name, way.name, f"type {kind}, and {point.name} detects direct current ({detection})", str(kind), "A with detection, or B")

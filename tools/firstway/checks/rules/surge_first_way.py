@@ -1,0 +1,27 @@
+"""The surge protective device takes the first way beside the main switch.
+
+Why: there its leads are shortest, and each decimetre of lead adds to the voltage the vehicle sees.
+This is common practice, not a clause: the clauses ask for short leads.
+A pass: the first way outward from the main switch. Otherwise: advice.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.finding import Finding
+from firstway.checks.places import surge_ways
+from firstway.checks.rule import Rule
+
+RULE = Rule("surge-first-way", "The surge protective device takes the first way", "common practice", "", "advice", ("bs7671", "iec60364", "nec"))
+
+
+def check(case: Case) -> Iterator[Finding]:
+    names = [way.name for way in case.installation.board.ways]
+    for way in surge_ways(case.installation):
+        place = names.index(way.name) + 1
+        if place == 1:
+            yield RULE.says(case, "pass", way.name, way.name, f"{way.name} takes the first way beside the main switch", place, 1, "way")
+        else:
+            yield RULE.says(case, "advice", way.name, way.name, f"{way.name} takes way {place}: the first way would keep its leads shorter", place, 1, "way")

@@ -1,0 +1,35 @@
+"""No residual current device of type AC may stand ahead of a charging point.
+
+Why: the direct current a vehicle leaks also passes through every device ahead. A type AC device can
+be blinded by it and then protects nothing behind it, sockets and all.
+A pass: no device of type AC on the way to the board. A fail: the board hangs on one.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.finding import Finding
+from firstway.checks.places import residual_devices_ahead_of_board
+from firstway.checks.rule import Rule
+from firstway.model.values import is_known
+
+RULE = Rule("type-ac-ahead", "No type AC device stands ahead of the board", "BS 7671 531.3.3, 132.16", "2018+A3:2024", "fail",
+            ("bs7671", "iec60364"), confirm=True)
+
+
+def check(case: Case) -> Iterator[Finding]:
+    ahead = residual_devices_ahead_of_board(case.installation)
+    if not is_known(case.installation.feed):
+        yield RULE.does_not_know(case, "feed", "feed", "what the board is fed through")
+    for device in ahead:
+        if not is_known(device.residual_type):
+            yield RULE.does_not_know(case, "feed", "feed", f"the type of {device.name}; read it on the device", "not AC")
+        elif device.residual_type == "AC":
+            yield RULE.says(case, "fail", "feed", "feed", f"the board hangs on a type AC device ({device.name}): the vehicle's leakage can blind it",
+                            "AC", "not AC")
+        else:
+            yield RULE.says(case, "pass", "feed", "feed", f"{device.name} is of type {device.residual_type}", str(device.residual_type), "not AC")
+    if not ahead and is_known(case.installation.feed):
+        yield RULE.says(case, "pass", "feed", "feed", "no residual current device stands ahead of the board", "none", "not AC")

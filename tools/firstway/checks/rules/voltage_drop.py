@@ -1,0 +1,35 @@
+"""The voltage lost on the way must stay within the guidance for the rest of the installation.
+
+Why: the lost voltage becomes heat in the cable, and equipment is made for a range of voltage.
+The limit is the guidance of the rule book's appendix; a charging point's maker may allow more.
+A pass: 4 V of 230 V. A fail: 14 V of 230 V.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.finding import Finding
+from firstway.checks.rule import Rule
+from firstway.tables.found import Gap
+from firstway.tables.looking_up import voltage_drop_limit_percent
+
+RULE = Rule("voltage-drop", "The voltage drop stays within the limit", "BS 7671 525.202 and Appendix 4; IEC 60364-5-52 Annex G",
+            "2018+A3:2024", "fail", ("bs7671", "iec60364"))
+
+
+def check(case: Case) -> Iterator[Finding]:
+    limit = voltage_drop_limit_percent(case.installation.rules, "other")
+    for circuit in case.installation.circuits:
+        step = case.step("voltage-drop-percent", circuit.name)
+        if step is None or step.value is None or isinstance(limit, Gap):
+            yield RULE.does_not_know(case, circuit.name, circuit.name, step.ask if step else "the voltage drop", unit="percent")
+        elif step.value > limit.value:
+            yield RULE.says(case, "fail", circuit.name, circuit.name,
+                            "more voltage is lost between origin and charging point than the guidance allows", step.value, limit.value, "percent")
+        elif step.assumed:
+            yield RULE.does_not_know(case, circuit.name, circuit.name, f"{', '.join(step.assumed)} is assumed: measure it", limit.value, "percent")
+        else:
+            yield RULE.says(case, "pass", circuit.name, circuit.name, "the voltage drop from the origin is within the guidance",
+                            step.value, limit.value, "percent")

@@ -1,0 +1,213 @@
+"""Choosing: every size the file leaves to us is tried, smallest first, through workings and checks.
+
+Order: device rating, line conductor, protective conductor. A size is taken when no finding on its
+circuit is fail or danger; what rejected each smaller size is kept for the page. A gap in a table is
+refused, not skipped.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Callable, Iterator
+
+from firstway.checks.case import Case, case_of
+from firstway.checks.finding import Finding
+from firstway.checks.running import findings_of
+from firstway.model.installation import Cable, Circuit, Installation
+from firstway.model.values import CHOOSE, UNKNOWN, is_known
+from firstway.problems import Problem
+from firstway.tables.found import Gap, Read
+from firstway.tables.looking_up import flat_twin_pair_mm2, rating_not_below_a, next_rating_up_a, standard_sizes_mm2
+from firstway.workings.book import row_read
+from firstway.workings.step import RowRead
+from firstway.workings.working_through import not_worked_yet
+
+LARGEST_RATING_A = 125.0
+
+
+@dataclass(frozen=True)
+class Completed:
+    """A complete installation with its case, its findings and, for each chosen path, the sizes rejected."""
+
+    installation: Installation
+    case: Case
+    findings: tuple[Finding, ...]
+    log: dict[str, tuple[RowRead, ...]]
+
+
+def completed(installation: Installation) -> tuple[Completed | None, list[Problem]]:
+    """Choose what is left to choose, then work and check the whole.
+
+    Gives problems (and None) where the installation is not worked yet or no size serves.
+    """
+    reason = not_worked_yet(installation)
+    if reason:
+        return None, [Problem(installation.file, installation.lines_of.get("rules", 1), reason, "wait for a later version")]
+    log: dict[str, tuple[RowRead, ...]] = {}
+    for choose in (_feed_cable, *(_circuit_choices(circuit.name) for circuit in installation.circuits)):
+        installation, problems = choose(installation, log)
+        if problems:
+            return None, problems
+    case = case_of(installation, log)
+    return Completed(installation, case, findings_of(case), log), []
+
+
+Choose = Callable[[Installation, dict[str, tuple[RowRead, ...]]], tuple[Installation, list[Problem]]]
+
+
+def _feed_cable(installation: Installation, log: dict[str, tuple[RowRead, ...]]) -> tuple[Installation, list[Problem]]:
+    feed = installation.feed
+    if not is_known(feed) or not is_known(feed.cable) or CHOOSE not in (feed.cable.csa_mm2, feed.cable.cpc_mm2):
+        return installation, []
+    return _cable(installation, "feed", "feed.cable", feed.cable, _with_feed_cable, log)
+
+
+def _circuit_choices(name: str) -> Choose:
+    def choose(installation: Installation, log: dict[str, tuple[RowRead, ...]]) -> tuple[Installation, list[Problem]]:
+        installation, problems = _rating(installation, name, log)
+        circuit = installation.circuit(name)
+        if problems or CHOOSE not in (circuit.cable.csa_mm2, circuit.cable.cpc_mm2):
+            return installation, problems
+        return _cable(installation, name, f"circuits.{name}.cable", circuit.cable,
+                      lambda whole, cable: _with_circuit_cable(whole, name, cable), log)
+    return choose
+
+
+def _rating(installation: Installation, name: str, log: dict[str, tuple[RowRead, ...]]) -> tuple[Installation, list[Problem]]:
+    """The next standard rating not below the design current."""
+    way = installation.way_feeding(name)
+    if way.rating_a is not CHOOSE:
+        return installation, []
+    path = f"board.ways.{way.name}.rating_a"
+    currents = [point.current_a for point in installation.points_of(installation.circuit(name))]
+    if not all(is_known(current) for current in currents):
+        current = _current_from_power(installation, name)
+    else:
+        current = sum(currents)  # type: ignore[arg-type]
+    if current is None:
+        return installation, [_problem(installation, path, f"the rating of '{way.name}' cannot be chosen: the current of its point is not known",
+                                       "give `current_a`")]
+    found = rating_not_below_a(way.device, str(way.standard), current)
+    if isinstance(found, Gap):
+        return installation, [_problem(installation, path, f"the rating of '{way.name}' cannot be chosen: {found.message}", "give `rating_a`")]
+    smaller = _smaller_ratings(way.device, str(way.standard), found)
+    log[path] = tuple(row_read(read.row, read.value, "A", f"below the design current of {current:g} A") for read in smaller)
+    return replace(installation, board=replace(installation.board, ways=tuple(
+        replace(item, rating_a=found.value) if item.name == way.name else item for item in installation.board.ways))), []
+
+
+def _smaller_ratings(device: str, standard: str, taken: Read) -> Iterator[Read]:
+    at: Read | Gap = rating_not_below_a(device, standard, 0.0)
+    while isinstance(at, Read) and at.value < taken.value:
+        yield at
+        at = next_rating_up_a(device, standard, at.value)
+
+
+def _current_from_power(installation: Installation, name: str) -> float | None:
+    points = installation.points_of(installation.circuit(name))
+    supply = installation.supply
+    if not all(is_known(point.power_kw) for point in points):
+        return None
+    volts = supply.line_to_line_v * 3**0.5 if len(points[0].lines) == 3 else supply.line_to_earth_v  # type: ignore[operator]
+    return sum(point.power_kw for point in points) * 1000 / volts  # type: ignore[misc,operator]
+
+
+With = Callable[[Installation, Cable], Installation]
+
+
+def _with_feed_cable(installation: Installation, cable: Cable) -> Installation:
+    return replace(installation, feed=replace(installation.feed, cable=cable))  # type: ignore[type-var]
+
+
+def _with_circuit_cable(installation: Installation, name: str, cable: Cable) -> Installation:
+    return replace(installation, circuits=tuple(replace(circuit, cable=cable) if circuit.name == name else circuit
+                                                for circuit in installation.circuits))
+
+
+def _cable(installation: Installation, of: str, path: str, cable: Cable, put: With,
+           log: dict[str, tuple[RowRead, ...]]) -> tuple[Installation, list[Problem]]:
+    """Try the standard sizes of the construction, smallest first; the protective conductor goes with each."""
+    if not is_known(cable.construction):
+        return installation, [_problem(installation, path, "a size cannot be chosen: the kind of cable is not known", "give `construction`")]
+    lines = (Read(float(cable.csa_mm2), None),) if is_known(cable.csa_mm2) else standard_sizes_mm2(str(cable.construction))  # type: ignore[arg-type]
+    rejected: list[RowRead] = []
+    for line in lines:
+        for protective in _protective_sizes(cable, line.value):
+            if isinstance(protective, Gap):
+                return installation, [_problem(installation, path, f"a size cannot be chosen: {protective.message}", "give `cpc_mm2`")]
+            tried = put(installation, replace(cable, csa_mm2=line.value, cpc_mm2=protective))
+            case = case_of(_rest_given(tried))
+            gap = _gap(case, of)
+            if gap:
+                return installation, [_problem(installation, path, f"a size cannot be chosen: {gap}", "give the size, or complete the table")]
+            because = _against(findings_of(case), of)
+            if not because:
+                _keep(log, path, cable, rejected)
+                return tried, []
+            rejected.append(_rejected(line, protective, because, cable))
+    return installation, [_problem(installation, path, f"no standard size serves '{of}'; the largest tried: "
+                                   + (rejected[-1].because if rejected else "none"), "change the route, the device or the construction")]
+
+
+def _protective_sizes(cable: Cable, line_mm2: float) -> tuple[float | Gap, ...]:
+    """Sizes of the protective conductor to try with a line conductor."""
+    if is_known(cable.cpc_mm2):
+        return (float(cable.cpc_mm2),)
+    if cable.cpc_mm2 is not CHOOSE or cable.protective == "armour":
+        return (line_mm2,)
+    if cable.construction == "flat-twin-and-earth":
+        pair = flat_twin_pair_mm2(line_mm2)
+        return (pair if isinstance(pair, Gap) else pair.value,)
+    if cable.protective == "core":
+        return (line_mm2,)
+    sizes = tuple(read.value for read in standard_sizes_mm2("single-core") if read.value <= line_mm2)
+    return sizes or (line_mm2,)
+
+
+def _rest_given(installation: Installation) -> Installation:
+    """Other sizes still to be chosen count as not known while this one is tried."""
+    blank = lambda value: UNKNOWN if value is CHOOSE else value  # noqa: E731
+    circuits = tuple(replace(circuit, cable=replace(circuit.cable, csa_mm2=blank(circuit.cable.csa_mm2), cpc_mm2=blank(circuit.cable.cpc_mm2)))
+                     for circuit in installation.circuits)
+    ways = tuple(replace(way, rating_a=blank(way.rating_a)) for way in installation.board.ways)
+    return replace(installation, circuits=circuits, board=replace(installation.board, ways=ways))
+
+
+def _gap(case: Case, of: str) -> str:
+    """A table without the row this size needs."""
+    for step in case.workings.about(of):
+        if step.value is None and any(path.startswith("table ") for path in step.missing):
+            return step.ask
+    return ""
+
+
+def _against(findings: tuple[Finding, ...], of: str) -> str:
+    """The finding that rejects a size: only those a size can change count."""
+    for finding in findings:
+        if finding.level in ("danger", "fail") and finding.of == of and finding.id in SIZE_FINDINGS:
+            return finding.message
+    return ""
+
+
+SIZE_FINDINGS = ("capacity", "voltage-drop", "loop-impedance", "protective-conductor")
+
+
+def _rejected(line: Read, protective: float, because: str, cable: Cable) -> RowRead:
+    text = f"{line.value:g} mm² with a protective conductor of {protective:g} mm²"
+    if line.row is None:
+        return RowRead("", text, protective, "mm2", "", "", "", because)
+    return replace(row_read(line.row, line.value, "mm2", because), row=text)
+
+
+def _keep(log: dict[str, tuple[RowRead, ...]], path: str, cable: Cable, rejected: list[RowRead]) -> None:
+    if cable.csa_mm2 is CHOOSE:
+        log[f"{path}.csa_mm2"] = tuple(rejected)
+    if cable.cpc_mm2 is CHOOSE:
+        log[f"{path}.cpc_mm2"] = tuple(rejected) if cable.csa_mm2 is not CHOOSE else ()
+
+
+def _problem(installation: Installation, path: str, message: str, hint: str) -> Problem:
+    at = path
+    while at and at not in installation.lines_of:
+        at = at.rpartition(".")[0]
+    return Problem(installation.file, installation.lines_of.get(at, 1), message, hint)
