@@ -1,0 +1,138 @@
+"""Last in the flow: the commands. Exit 0: done; 1: check found fail or danger; 2: problems in the input or usage."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from pathlib import Path
+
+from firstway.choosing.completing import Completed, completed
+from firstway.files.text_reader import text_of_file
+from firstway.files.writing import put_text
+from firstway.model.reading import installation_from_yaml
+from firstway.problems import Problem, Problems
+from firstway.rendering.report import as_data, findings_text, work_text
+
+ROOT = Path(__file__).resolve().parents[2]
+VIEWS = ("single-line", "wiring")
+
+
+def main(argv: list[str] | None = None) -> int:
+    """Run one command and give its exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(encoding="utf-8")
+    arguments = _parser().parse_args(argv)
+    try:
+        return int(arguments.run(arguments))
+    except Problems as found:
+        print("\n".join(str(problem) for problem in found.problems), file=sys.stderr)
+        return 2
+    except BrokenPipeError:
+        sys.stderr.close()  # the reader has gone; nothing more to say
+        return 0
+    except KeyboardInterrupt:
+        print("stopped; nothing was changed", file=sys.stderr)
+        return 130
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="firstway", description="From installation files to an offline guide with quizzes that mark themselves.")
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    build = commands.add_parser("build", help="build the guide")
+    build.add_argument("--out", type=Path, default=ROOT / "site", metavar="DIR", help="folder of the guide (default: site)")
+    build.set_defaults(run=_build)
+    preview = commands.add_parser("preview", help="show the guide in a browser and rebuild it as files change")
+    preview.set_defaults(run=_preview)
+    work = commands.add_parser("work", help="print the working of an installation")
+    work.add_argument("file", type=Path, metavar="FILE")
+    work.add_argument("--json", action="store_true", help="the same as JSON")
+    work.set_defaults(run=_work)
+    check = commands.add_parser("check", help="print what the checks find")
+    check.add_argument("files", type=Path, nargs="+", metavar="FILE")
+    check.add_argument("--json", action="store_true", help="the same as JSON, with the working")
+    check.set_defaults(run=_check)
+    draw = commands.add_parser("draw", help="draw an installation as SVG")
+    draw.add_argument("file", type=Path, metavar="FILE")
+    draw.add_argument("view", choices=VIEWS)
+    draw.add_argument("-o", "--out", type=Path, metavar="FILE.svg", help="where to write (default: standard output)")
+    draw.set_defaults(run=_draw)
+    return parser
+
+
+def _done(files: list[Path]) -> list[Completed]:
+    """Every file read, completed, worked and checked; all problems of all files at once."""
+    problems: list[Problem] = []
+    done: list[Completed] = []
+    for path in files:
+        text, found = text_of_file(path)
+        installation = None
+        if not found:
+            installation, found = installation_from_yaml(text, path.as_posix(), path.stem)
+        if installation:
+            result, found = completed(installation)
+            done += [result] if result else []
+        problems += found
+    if problems:
+        raise Problems(problems)
+    return done
+
+
+def _work(arguments: argparse.Namespace) -> int:
+    done = _done([arguments.file])[0]
+    sys.stdout.write(_json(as_data(done)) if arguments.json else work_text(done))
+    return 0
+
+
+def _check(arguments: argparse.Namespace) -> int:
+    done = _done(arguments.files)
+    if arguments.json:
+        data = [as_data(each) for each in done]
+        sys.stdout.write(_json(data[0] if len(data) == 1 else data))
+    else:
+        sys.stdout.write("\n".join(findings_text(each) for each in done))
+    return 1 if any(finding.level in ("fail", "danger") for each in done for finding in each.findings) else 0
+
+
+def _json(data: object) -> str:
+    return json.dumps(data, ensure_ascii=False, indent=1) + "\n"
+
+
+def _draw(arguments: argparse.Namespace) -> int:
+    from firstway.drawing.single_line import single_line
+    from firstway.drawing.svg import standalone
+    from firstway.drawing.wiring_diagram import wiring_diagram
+
+    done = _done([arguments.file])[0]
+    view = single_line if arguments.view == "single-line" else wiring_diagram
+    svg = standalone(view(done, f"{done.installation.name}-{arguments.view}"))
+    if arguments.out is None:
+        sys.stdout.write(svg)
+        return 0
+    found = put_text(arguments.out, svg)
+    if found:
+        raise Problems(found)
+    return 0
+
+
+def _build(arguments: argparse.Namespace) -> int:
+    from firstway.site.building import build
+
+    problems = build(ROOT, arguments.out, _progress)
+    if problems:
+        raise Problems(problems)
+    return 0
+
+
+def _preview(arguments: argparse.Namespace) -> int:
+    from firstway.site.building import preview
+
+    preview(ROOT)
+    return 0
+
+
+def _progress(text: str) -> None:
+    """One line that replaces itself on a terminal; nothing in a pipe."""
+    if sys.stderr.isatty():
+        print(f"\r\x1b[K{text}", end="", file=sys.stderr, flush=True)
