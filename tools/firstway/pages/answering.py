@@ -13,7 +13,7 @@ from firstway.pages.guide import VIEWS, Guide
 from firstway.pages.listing import list_of_gaps, list_of_jobs, list_of_left_out, list_of_quizzes
 from firstway.pages.picture import picture_html
 from firstway.rendering.caution import caution_html
-from firstway.rendering.figures import figure_html
+from firstway.rendering.figures import figure_html, with_unit
 from firstway.tables.reading import Row, table, table_names
 from firstway.workings.step import Step
 
@@ -55,9 +55,11 @@ def figure(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
 
 
 def value(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
-    """`{value: TABLE COLUMN key=word ...}`."""
-    if len(arguments) < 3:
-        return Complaint("a value needs a table, a column and a key", "write {value: TABLE COLUMN key=word}")
+    """`{value: TABLE COLUMN key=word ... as=UNIT}`."""
+    units = [word.removeprefix("as=") for word in arguments if word.startswith("as=")]
+    arguments = tuple(word for word in arguments if not word.startswith("as="))
+    if len(arguments) < 3 or len(units) > 1:
+        return Complaint("a value needs a table, a column and a key", "write {value: TABLE COLUMN key=word as=UNIT}")
     name, column, *keys = arguments
     row = _row(name, keys)
     if isinstance(row, Complaint):
@@ -66,9 +68,9 @@ def value(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
         return _unknown("column", column, row.cells)
     title = f"{name.replace('_', ' ')}: {source_title(row.source)}; {row.edition}; {standing_words(row.standing)}"
     careful = SHORT_STANDING.get(row.standing)
-    mark = f' <small class="standing careful">({careful})</small>' if careful else ""
+    mark = f' <small class="careful">({careful})</small>' if careful else ""
     return Answer(f'<data class="read" value="{escape(row.text(column))}" data-table="{escape(name)}"'
-                  f' data-line="{row.line}" title="{escape(title)}">{escape(row.text(column))}</data>{mark}', (row.source,))
+                  f' data-line="{row.line}" title="{escape(title)}">{escape(with_unit(row.text(column), *units or [""]))}</data>{mark}', (row.source,))
 
 
 def row_block(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:

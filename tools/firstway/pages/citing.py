@@ -6,7 +6,7 @@ from html import escape
 from typing import Iterable
 
 from firstway.pages.markup import identity, table_html
-from firstway.tables.reading import Row, Source, sources
+from firstway.tables.reading import Row, sources
 
 STANDING_WORDS = {
     "found": "found in a source",
@@ -27,10 +27,10 @@ EDITION_NOTES = {
 }
 
 
-def source_title(source_id: str) -> str:
-    """The source's own words; a clause or book that is no id of the list is shown as it stands."""
-    found = sources().get(source_id)
-    return found.title if found else source_id
+def source_title(words: str) -> str:
+    """The source in its own words, without what every title of that book repeats; a clause is shown as it stands."""
+    found = sources().get(words)
+    return (found.title if found else words).replace(", Requirements for Electrical Installations", "")
 
 
 def standing_words(standing: str) -> str:
@@ -42,7 +42,7 @@ def citation_html(source_id: str, edition: str, standing: str = "") -> str:
     """One line: source; edition; standing."""
     pieces = [escape(source_title(source_id))] if source_id else ["no source"]
     if edition:
-        pieces.append(f"edition {escape(edition)}")
+        pieces.append(escape(edition) if edition[:1].isalpha() else f"edition {escape(edition)}")
     if standing:
         pieces.append(standing_html(standing))
     return "; ".join(pieces)
@@ -50,8 +50,9 @@ def citation_html(source_id: str, edition: str, standing: str = "") -> str:
 
 def standing_html(standing: str) -> str:
     """The standing, marked where the reader must take care."""
-    kind = "" if standing in ("found", "computed") else " careful"
-    return f'<span class="standing{kind}">{escape(standing_words(standing))}</span>'
+    if standing in ("found", "computed"):
+        return standing
+    return f'<span class="careful">{escape(standing_words(standing))}</span>'
 
 
 def cited_row(row: Row) -> str:
@@ -63,9 +64,12 @@ def cited_row(row: Row) -> str:
             f'<figcaption>{citation_html(row.source, row.edition, row.standing)}</figcaption></figure>')
 
 
-def sources_html(source_ids: Iterable[str]) -> str:
-    """The foot of a page: every source once, in the order of first use."""
-    items = "".join(f"<li>{_source_item(source_id)}</li>" for source_id in dict.fromkeys(source_ids) if source_id)
+def sources_html(cited: Iterable[str]) -> str:
+    """The foot of a page: every source once, in the order of first use. `cited` are ids, titles or clauses.
+
+    What was seen of each source stands once in the guide, on the page about it.
+    """
+    items = "".join(f"<li>{item}</li>" for item in dict.fromkeys(_source_item(words) for words in cited if words))
     return f'<ol class="sources">{items}</ol>'
 
 
@@ -76,11 +80,8 @@ def list_of_sources() -> str:
     return table_html(("source", "edition", "what was seen"), rows, "Sources of the numbers")
 
 
-def _source_item(source_id: str) -> str:
-    found = sources().get(source_id)
-    return _full(found) if found else escape(source_id)
-
-
-def _full(source: Source) -> str:
-    edition = f", {escape(source.edition)}" if source.edition else ""
-    return f"{escape(source.title)}{edition}" + (f'. <span class="note">{escape(source.note)}</span>' if source.note else "")
+def _source_item(words: str) -> str:
+    found = sources().get(words) or next((item for item in sources().values() if item.title == words), None)
+    if found is None:
+        return escape(words)
+    return escape(f"{found.title}, {found.edition}" if found.edition else found.title)

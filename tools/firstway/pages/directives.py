@@ -5,10 +5,10 @@ A directive is a word, a colon and its arguments in braces. Markdown's own attri
 Text in code spans and code blocks is left alone.
 
     {figure: marram voltage-drop slipway}      in a sentence: the figure of a step, with its unit
-    {value: spd_limits value quantity=lead-preferred-m}
-                                               in a sentence: one cell of a standards table; then the
-                                               column, then `column=word` for each key of the row
-                                               (in quotes where the word has spaces)
+    {value: spd_limits value quantity=lead-preferred-m as=m}
+                                               in a sentence: one cell of a standards table: its table, its
+                                               column, `column=word` for each key of the row (in quotes where
+                                               the word has spaces), and the unit to print after it
     {caution: work}                            alone on its line: the caution box
     {drawing: marram wiring}                   alone: a drawing (single-line, wiring)
     {finding: quince spd-position F1}          alone: what a check says; the place may be left out

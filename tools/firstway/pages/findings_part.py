@@ -7,7 +7,7 @@ from typing import Iterable
 
 from firstway.checks.finding import LEVELS, Finding
 from firstway.pages.citing import citation_html
-from firstway.pages.markup import counted, details_html, identity
+from firstway.pages.markup import counted, details_html, identity, sentence
 from firstway.rendering.figures import figure_in_formula, full, with_unit
 
 WORDS = {"danger": "Danger", "fail": "Fails", "advice": "Advice", "unknown": "Not known", "pass": "Passes"}
@@ -53,9 +53,15 @@ def finding_html(finding: Finding) -> str:
     evidence = "".join(f"<div><dt>{term}</dt><dd>{words}</dd></div>" for term, words in _evidence(finding))
     return (f'<article class="finding finding-{finding.level}" id="{name}" data-finding="{escape(finding.id)}"'
             f' data-of="{escape(finding.of)}" data-place="{escape(finding.place)}" data-level="{finding.level}">'
-            f'<p class="said">{verdict_mark(finding.level)} {escape(finding.message)}</p>'
+            f'<p class="said">{verdict_mark(finding.level)} {escape(said(finding))}</p>'
             f'<dl class="evidence">{evidence}</dl>'
             f'<p class="cite">{citation_html(finding.source, finding.edition)}</p></article>')
+
+
+def said(finding: Finding) -> str:
+    """The message as a sentence; the mark before it already says when something is not known."""
+    message = finding.message.removeprefix("not known: ") if finding.level == "unknown" else finding.message
+    return sentence(message)
 
 
 def _group(level: str, findings: list[Finding]) -> str:

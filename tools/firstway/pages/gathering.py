@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Callable, Iterator
 
-from firstway.choosing.completing import Completed, completed, not_yet_worked
+from firstway.choosing.completing import Completed, completed
 from firstway.drawing.single_line import single_line
 from firstway.drawing.svg import Drawn
 from firstway.drawing.wiring_diagram import wiring_diagram
@@ -16,6 +16,7 @@ from firstway.pages.directives import answers
 from firstway.pages.guide import Chapter, Guide, LeftOut
 from firstway.pages.quiz_pages import quiz_sheets
 from firstway.problems import Problem
+from firstway.workings.working_through import not_worked_yet
 
 Progress = Callable[[str], None]
 DRAWN_BY: dict[str, Callable[[Completed, str], Drawn]] = {"single-line": single_line, "wiring": wiring_diagram}
@@ -33,11 +34,13 @@ def gathered(root: Path, progress: Progress = quiet) -> tuple[Guide, list[Proble
     left_out: list[LeftOut] = []
     for installation in _installations(root, problems):
         progress(f"working {installation.file}")
-        why = not_yet_worked(installation)
+        why = not_worked_yet(installation)
         if why:
             left_out.append(LeftOut(installation.name, installation.title, why))
-        else:
-            jobs.append(completed(installation))
+            continue
+        job, found = completed(installation)
+        problems += found
+        jobs += [job] if job else []
     drawings = {(job.installation.name, view): draw(job, f"{job.installation.name}-{view}")
                 for job in jobs for view, draw in DRAWN_BY.items()}
     guide = Guide(tuple(jobs), drawings, (), tuple(_chapters(root, problems)), tuple(left_out))

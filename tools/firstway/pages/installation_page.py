@@ -16,7 +16,7 @@ from firstway.pages.listing import one_line
 from firstway.pages.markup import identity, inert
 from firstway.pages.picture import picture_html
 from firstway.pages.sheet import Sheet, part_mark
-from firstway.pages.working_part import at_a_glance_html, parts_of_working, step_html
+from firstway.pages.working_part import key_results_html, part_html, parts_of_working
 from firstway.rendering.caution import caution_html
 
 FIXED_PARTS = {"feed": "The feed", "board": "The board", "supply": "The supply"}
@@ -33,6 +33,7 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn]) -> Sh
         "torque": torque_part(installation),
         "handover": handover_part(installation),
         "sources": sources_part(completed),
+        "key-results": key_results_html(completed.case.workings, installation.name),
     }
     for view, drawn in drawings.items():
         parts[f"drawing-{view}"] = picture_html(drawn)
@@ -43,7 +44,7 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn]) -> Sh
         *_drawing("## Single-line drawing {#single-line}", "single-line", drawings),
         "## The working {#the-working}",
         "Each result is worked from the figures of the job and from tables named beside it. "
-        "[How to read the working](../reading-the-working.md) explains the marks.", *working,
+        "[How to read the working](../reading-the-working.md) explains the marks.", part_mark("key-results"), *working,
         "## What the checks say {#the-checks}", part_mark("findings"),
         *_drawing("## Wiring {#wiring}", "wiring", drawings,
                   "Fit only with the supply isolated at its origin, locked off and proved dead. "
@@ -93,7 +94,7 @@ def _working(completed: Completed, parts: dict[str, str]) -> list[str]:
     name, workings = completed.installation.name, completed.case.workings
     for of, steps in parts_of_working(workings):
         key = identity("work", of).lower()
-        parts[key] = at_a_glance_html(steps, name) + "".join(step_html(step, name, workings) for step in steps)
+        parts[key] = part_html(steps, name, workings)
         lines += [f"### {inert(part_title(of, completed.installation))} {{#{identity('working', of)}}}", part_mark(key)]
     return lines
 

@@ -6,18 +6,18 @@ import re
 from html import escape
 from typing import Iterable, Sequence
 
-_MARKDOWN_SIGNS = re.compile(r"([\\`*_{}\[\]()#+\-.!])")  # those that Markdown lets a backslash escape
+_SIGNS = re.compile(r"[^\w\s,;'\"]")
 
 
 def inert(text: str) -> str:
     """Text that Markdown prints exactly as it is: one line, no mark-up of any kind.
 
-    >>> inert("Quay <b> 2_a")
-    'Quay &lt;b&gt; 2\\\\_a'
+    Every sign is written as a character reference, which no extension of Markdown reads.
+
+    >>> inert("Quay <b>, 2 #a")
+    'Quay &#60;b&#62;, 2 &#35;a'
     """
-    one_line = " ".join(text.split())
-    signs = _MARKDOWN_SIGNS.sub(r"\\\1", escape(one_line, quote=False))
-    return "&#58;" + signs[1:] if signs.startswith(":") else signs
+    return _SIGNS.sub(lambda sign: f"&#{ord(sign[0])};", " ".join(text.split())).replace("_", "&#95;")
 
 
 def identity(*words: str) -> str:
@@ -58,3 +58,14 @@ def path_words(path: str) -> str:
 def counted(number: int, one: str, many: str = "") -> str:
     """`1 check`, `3 checks`."""
     return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def sentence(words: str) -> str:
+    """A capital at the front, unless a name stands there, and a full stop at the end.
+
+    >>> sentence("the cable carries it"), sentence("F1 opens both"), sentence("post-1 is near")
+    ('The cable carries it.', 'F1 opens both.', 'post-1 is near.')
+    """
+    first = words.split(" ", 1)[0]
+    front = words[:1].upper() + words[1:] if first.isalpha() else words
+    return front if front.endswith((".", "?", "!")) else front + "."

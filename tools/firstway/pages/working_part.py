@@ -1,52 +1,83 @@
-"""Pages: the working: each step with its formula, the figures put in, the rows read and the sizes rejected."""
+"""Pages: the working: each step with its formula, the figures put in, the rows read and the sizes rejected.
+
+A given figure or a table value that goes into one formula is shown under that formula; results stand alone.
+"""
 
 from __future__ import annotations
 
+import re
 from html import escape
-from typing import Iterable
+from typing import Iterable, Sequence
 
-from firstway.pages.citing import citation_html, source_title, standing_html
-from firstway.pages.markup import counted, details_html, identity, path_words, table_html
+from firstway.pages.citing import citation_html
+from firstway.pages.markup import counted, details_html, identity, path_words, sentence, table_html
 from firstway.rendering.figures import figure_html, figure_in_formula, full, with_unit
-from firstway.rendering.mathml import symbol_mathml, working_mathml
+from firstway.rendering.mathml import working_mathml
+from firstway.rendering.symbols import symbol_parts
 from firstway.workings.step import RowRead, Step, Workings
 
 KINDS = {"fact": "given", "formula": "worked", "look-up": "read in a table", "choice": "chosen", "run": "simulated"}
+KEY_RESULTS = ("design-current", "device-rating", "maximum-demand", "conductor-size", "protective-conductor-size",
+               "corrected-capacity", "voltage-drop-percent", "loop-impedance", "loop-impedance-limit", "earth-fault-current",
+               "fault-current-at-board", "minimum-protective-conductor", "electrode-resistance",
+               "electrode-resistance-limit", "open-pen-voltage", "spd-lead-length", "effective-protection-level")
+NOT_OF_THE_FEED = ("design-current", "device-rating", "protective-conductor-size")
+ALWAYS_ALONE = ("design-current", "device-rating", "conductor-size", "protective-conductor-size",
+                "external-loop-impedance", "electrode-resistance", "electrode-resistance-limit")
 
 
 def parts_of_working(workings: Workings) -> list[tuple[str, tuple[Step, ...]]]:
-    """The steps by what they are about, in the reader's order."""
+    """The steps by what they are about; a part comes where its last step stands, so it rests on parts before it."""
     groups: dict[str, list[Step]] = {}
     for step in workings:
         groups.setdefault(step.of, []).append(step)
-    return [(of, tuple(steps)) for of, steps in groups.items()]
+    place = {step.of: index for index, step in enumerate(workings)}
+    return [(of, tuple(groups[of])) for of in sorted(groups, key=lambda of: place[of])]
 
 
-def at_a_glance_html(steps: Iterable[Step], name: str) -> str:
-    """Every result of one part in a small table, each linked to its working."""
-    rows = [(f'<a href="#{step_identity(step)}">{escape(step.title)}</a>', _symbol(step),
-             figure_html(step, name) + _marks(step)) for step in steps]
-    return table_html(("what", "symbol", "result"), rows, "Results at a glance", "glance")
+def gathered_under(steps: Sequence[Step]) -> list[tuple[Step, tuple[Step, ...]]]:
+    """Each step that stands alone, with the given and tabulated figures shown under it."""
+    user: dict[str, str] = {}
+    for step in steps:
+        if step.kind in ("fact", "look-up") and step.id not in ALWAYS_ALONE:
+            first = next((later for later in steps if step.identity in later.inputs and later.kind not in ("fact", "look-up")), None)
+            if first is not None:
+                user[step.identity] = first.identity
+    return [(step, tuple(item for item in steps if user.get(item.identity) == step.identity))
+            for step in steps if step.identity not in user]
 
 
-def step_html(step: Step, name: str, workings: Workings) -> str:
+def part_html(steps: Sequence[Step], name: str, workings: Workings) -> str:
+    """One part: every step of it."""
+    return "".join(step_html(step, under, name, workings) for step, under in gathered_under(steps))
+
+
+def key_results_html(workings: Workings, name: str) -> str:
+    """What a reader of the trade looks for first, each result linked to its working."""
+    steps = [step for of, steps in parts_of_working(workings) for step in steps if step.id in KEY_RESULTS]
+    steps = [step for step in steps if step.of != "feed" or step.id not in NOT_OF_THE_FEED]
+    rows = [(f'<a href="#{step_identity(step)}">{escape(step.title)}</a>', escape(step.of),
+             figure_html(step, name) + _assumed_mark(step)) for step in steps]
+    return table_html(("result", "of", "value"), rows, "The job in figures", "glance")
+
+
+def step_html(step: Step, under: Sequence[Step], name: str, workings: Workings) -> str:
     """One step, complete."""
-    unknown = " step-unknown" if step.value is None else ""
-    pieces = [
-        f'<section class="step{unknown}" id="{step_identity(step)}" aria-labelledby="{step_identity(step)}-title">',
-        f'<h4 id="{step_identity(step)}-title"><span class="step-title">{escape(step.title)}</span>',
+    here = step_identity(step)
+    return "".join([
+        f'<section class="step" id="{here}"><h4><span class="step-title">{escape(step.title)}',
+        f' <span class="kind">{KINDS[step.kind]}</span>{_assumed_mark(step)}</span>',
         f' <span class="step-result">{_equals(step)}{figure_html(step, name)}</span></h4>',
-        _marks_line(step),
         _written(step),
         _missing(step),
         _band(step),
-        f'<p class="note">{escape(step.note)}</p>' if step.note else "",
-        rows_html(step.rows, "Read in the table") if step.rows else "",
+        f'<p class="note">{escape(sentence(step.note))}</p>' if step.note else "",
+        figures_put_in_html(under, name) if under else "",
+        rows_html(step.rows) if step.rows else "",
         _rejected(step),
-        _foot(step, workings),
+        _foot(step, under, workings),
         "</section>",
-    ]
-    return "".join(pieces)
+    ])
 
 
 def step_identity(step: Step) -> str:
@@ -54,34 +85,70 @@ def step_identity(step: Step) -> str:
     return identity("step", step.id, step.of)
 
 
-def rows_html(rows: Iterable[RowRead], caption: str) -> str:
+def figures_put_in_html(steps: Sequence[Step], name: str) -> str:
+    """The given and tabulated figures of one formula, each with where it comes from."""
+    items = "".join(f'<li class="step" id="{step_identity(step)}">{_equals(step)}{figure_html(step, name)}{_assumed_mark(step)}'
+                    f' {escape(step.title)} <span class="cite">{_where_from(step)}</span></li>' for step in steps)
+    return f'<ul class="put-in">{items}</ul>'
+
+
+def rows_html(rows: Iterable[RowRead]) -> str:
     """Table rows a step rests on."""
-    cells = [(escape(row.table.replace("_", " ")), escape(row.row), _amount(row), escape(source_title(row.source)),
-              escape(row.edition), standing_html(row.standing)) for row in rows]
-    return table_html(("table", "row", "value", "source", "edition", "standing"), cells, caption, "rows")
+    return "".join(f'<p class="cite">Row read: {_row_words(row)}, {_amount(row)}.'
+                   f" {sentence(citation_html(row.source, row.edition, row.standing))}</p>" for row in rows)
+
+
+def _where_from(step: Step) -> str:
+    if step.value is None:
+        return f"{_ask(step)} {_paths(step)}"
+    lines = [f"{_row_words(row)}. {sentence(citation_html(row.source, row.edition, row.standing))}" for row in step.rows]
+    if not lines:
+        lines = [f"{sentence(citation_html(step.source, step.edition, step.standing))} {_paths_of(step.inputs)}"]
+    return " ".join([*lines, escape(sentence(step.note)) if step.note else ""]).strip()
+
+
+def _row_words(row: RowRead) -> str:
+    table, words = (re.sub(r"rule_set \w+, ", "", text).replace("_", " ") for text in (row.table, row.row))
+    return escape(f"{table.capitalize()}: {words}" if table else words)
 
 
 def _rejected(step: Step) -> str:
     if not step.rejected:
         return ""
-    cells = [(escape(row.row), _amount(row), escape(row.because)) for row in step.rejected]
-    table = table_html(("size", "value", "why it was rejected"), cells, "Tried and rejected", "rows")
+    cells = [(escape(row.row), escape(sentence(row.because))) for row in step.rejected]
+    table = table_html(("size", "why it was rejected"), cells, "Tried and rejected", "rows")
     return details_html(f"{counted(len(step.rejected), 'size')} tried and rejected", table, "rejected")
 
 
 def _written(step: Step) -> str:
     if step.figures is None or step.value is None:
         return ""
-    return f'<div class="written wide" tabindex="0" role="group" aria-label="Working of {escape(step.title)}">{working_mathml(step)}</div>'
+    return f'<div class="written" tabindex="0">{_lean(working_mathml(step))}</div>'
+
+
+def _lean(mathml: str) -> str:
+    """The same mathematics in two thirds of the bytes: the stylesheet aligns the cells, and words are text."""
+    mathml = re.sub(r'<mtd style="text-align:(?:left|right)">', "<mtd>", mathml).replace("<mrow></mrow>", "")
+    return re.sub(r'<mi mathvariant="normal">([^<]*)</mi>', r"<mtext>\1</mtext>", mathml)
 
 
 def _missing(step: Step) -> str:
     if step.value is not None:
         return ""
-    paths = ", ".join(path_words(path) for path in step.missing)
-    needed = f"<p>Needed: {paths}.</p>" if paths else ""
-    ask = f'<p class="ask">{escape(step.ask)}</p>' if step.ask else ""
-    return f'<div class="missing"><p><strong>Not known.</strong> A missing figure is never a pass.</p>{needed}{ask}</div>'
+    return (f'<div class="missing"><p><strong>Not known.</strong> {_ask(step)}</p>'
+            f'<p class="cite">Needed: {_paths(step)}. A missing figure is never a pass.</p></div>')
+
+
+def _ask(step: Step) -> str:
+    return f'<span class="ask">{escape(sentence(step.ask))}</span>' if step.ask else ""
+
+
+def _paths(step: Step) -> str:
+    return ", ".join(path_words(path) for path in step.missing)
+
+
+def _paths_of(inputs: Iterable[str]) -> str:
+    return ", ".join(path_words(name) for name in inputs if " " not in name)
 
 
 def _band(step: Step) -> str:
@@ -91,41 +158,49 @@ def _band(step: Step) -> str:
     return f'<p class="band">Between {escape(low)} and {escape(high)}.</p>'
 
 
-def _marks_line(step: Step) -> str:
-    return f'<p class="marks"><span class="kind">{KINDS[step.kind]}</span>{_marks(step)}</p>'
-
-
-def _marks(step: Step) -> str:
+def _assumed_mark(step: Step) -> str:
     if not step.assumed:
         return ""
-    paths = ", ".join(step.assumed)
-    return f' <span class="chip assumed" title="{escape(paths)}">assumed input</span>'
+    return f' <span class="chip assumed" title="{escape(", ".join(step.assumed))}">assumed input</span>'
 
 
-def _foot(step: Step, workings: Workings) -> str:
+def _foot(step: Step, under: Sequence[Step], workings: Workings) -> str:
+    if step.kind == "fact" and not step.rows and not any(workings.find(*_parts_of(name)) for name in step.inputs):
+        return f'<p class="cite">{sentence(citation_html(step.source, step.edition, step.standing))} {_paths_of(step.inputs)}</p>'
+    shown = {item.identity for item in under}
+    rests_on = [_input(name, workings) for name in step.inputs if name not in shown]
     lines = []
     if step.assumed:
         lines.append(f"Assumed: {', '.join(path_words(path) for path in step.assumed)}. An assumed figure gives no pass.")
-    if step.inputs:
-        lines.append(f"Rests on: {', '.join(_input(item, workings) for item in step.inputs)}.")
-    lines.append(f"Source: {citation_html(step.source, step.edition, step.standing)}.")
-    return f'<p class="cite">{"<br>".join(lines)}</p>'
+    if rests_on:
+        lines.append(f"Rests on: {', '.join(rests_on)}.")
+    if step.source and not step.rows:
+        lines.append(sentence(f"Source: {citation_html(step.source, step.edition, step.standing)}"))
+    return f'<p class="cite">{"<br>".join(lines)}</p>' if lines else ""
 
 
 def _input(name: str, workings: Workings) -> str:
-    step_id, _, of = name.partition(" ")
-    step = workings.find(step_id, of)
+    step = workings.find(*_parts_of(name))
     if step is None:
         return path_words(name)
     return f'<a href="#{step_identity(step)}">{escape(step.title)}</a>'
 
 
+def _parts_of(name: str) -> tuple[str, str]:
+    step_id, _, of = name.partition(" ")
+    return step_id, of
+
+
 def _symbol(step: Step) -> str:
-    return f"<math>{symbol_mathml(step.symbol)}</math>" if step.symbol else ""
+    """The symbol in a line of text: quantity in italic, a word below it upright."""
+    if not step.symbol:
+        return ""
+    letter, below = symbol_parts(step.symbol)
+    return f"<var>{escape(letter)}{f'<sub>{escape(below)}</sub>' if below else ''}</var>"
 
 
 def _equals(step: Step) -> str:
-    return f"<math>{symbol_mathml(step.symbol)}<mo>=</mo></math> " if step.symbol and step.value is not None else ""
+    return f"{_symbol(step)} = " if step.symbol and step.value is not None else ""
 
 
 def _amount(row: RowRead) -> str:

@@ -1,8 +1,12 @@
-"""Site: deletes from a built guide what no reader's browser asks for when it opens the files."""
+"""Site: leaves out of a built guide what no reader's browser needs when it opens the files."""
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
+
+_KEPT_AS_IT_IS = re.compile(r"(<(pre|textarea|script|style)\b.*?</\2>)", re.DOTALL)
+_INDENTATION = re.compile(r"\s*\n\s*")
 
 _UNUSED = (
     "**/*.map",                                 # for debugging the theme
@@ -20,3 +24,10 @@ def made_lean(site: Path) -> None:
     for folder in sorted((path for path in site.rglob("*") if path.is_dir()), reverse=True):
         if not any(folder.iterdir()):
             folder.rmdir()
+
+
+def without_indentation(html: str) -> str:
+    """The page without the theme's indentation, a third of a small page; text that keeps its spaces is left alone."""
+    pieces = _KEPT_AS_IT_IS.split(html)  # text, kept, its tag's name, text, ...
+    return "".join(_INDENTATION.sub("\n", piece) if place % 3 == 0 else piece
+                   for place, piece in enumerate(pieces) if place % 3 != 2)

@@ -21,7 +21,7 @@ from firstway.pages.jobs_page import jobs_page
 from firstway.pages.sheet import Sheet, with_parts
 from firstway.problems import Problem
 from firstway.site.accessible import accessible
-from firstway.site.lean import made_lean
+from firstway.site.lean import made_lean, without_indentation
 
 
 INKS_PATH = "assets/inks.css"  # named in mkdocs.yml; made from the drawing room's inks
@@ -70,10 +70,10 @@ class FirstwayPlugin(BasePlugin):
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
         root = posixpath.relpath(".", posixpath.dirname(page.url) or ".")
         way = "" if root == "." else root + "/"
-        return accessible(with_parts(output, self.parts.get(page.file.src_uri, {}), way))
+        return with_parts(accessible(without_indentation(output)), self.parts.get(page.file.src_uri, {}), way)
 
     def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
-        return accessible(output_content) if template_name.endswith(".html") else output_content
+        return accessible(without_indentation(output_content)) if template_name.endswith(".html") else output_content
 
     @event_priority(-200)  # after the search index was written and made a script
     def on_post_build(self, *, config: MkDocsConfig) -> None:

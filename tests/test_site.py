@@ -1,0 +1,202 @@
+"""The built guide, read back by an HTML parser apart from the code that wrote it.
+
+What holds for every page comes from the HTML standard (ids unique in a document, every link resolves, every
+control named: WCAG 2.2 success criteria 2.4.1, 4.1.2) and from the promise that no page asks a network.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from decimal import Decimal
+from pathlib import Path
+from urllib.parse import unquote, urlsplit
+
+import pytest
+from bs4 import BeautifulSoup
+
+from firstway.pages.gathering import gathered
+from firstway.pages.guide import Guide
+from firstway.rendering.caution import caution_text
+
+PAGE_WITHOUT_DRAWINGS = 120_000
+PAGE_WITH_DRAWINGS = 300_000
+NO_WORK_DESCRIBED = {"404.html", "jobs/index.html"}
+LOCAL_SCHEMES = {"", "data"}
+
+
+@pytest.fixture(scope="module")
+def sources(built_site: Path) -> dict[str, str]:
+    """Every page's HTML by its path."""
+    pages = {path.relative_to(built_site).as_posix(): path.read_text(encoding="utf-8")
+             for path in sorted(built_site.rglob("*.html"))}
+    assert {"index.html", "404.html", "about.html", "jobs/index.html"} <= set(pages)
+    return pages
+
+
+@pytest.fixture(scope="module")
+def pages(sources: dict[str, str]) -> dict[str, BeautifulSoup]:
+    return {path: BeautifulSoup(html, "html.parser") for path, html in sources.items()}
+
+
+@pytest.fixture(scope="module")
+def guide(root: Path) -> Guide:
+    found, problems = gathered(root)
+    assert problems == []
+    return found
+
+
+def addresses(page: BeautifulSoup) -> list[str]:
+    """Everything a browser may follow or fetch."""
+    found = [tag.get(name) for tag in page.find_all(True)
+             for name in ("href", "src", "xlink:href", "action", "poster", "data", "srcset") if tag.get(name)]
+    styled = " ".join([tag.get("style", "") for tag in page.find_all(style=True)] + [tag.text for tag in page.find_all("style")])
+    return found + re.findall(r"url\(\s*['\"]?([^'\")]+)", styled)
+
+
+def test_addresses__lead_nowhere_outside(pages: dict[str, BeautifulSoup]) -> None:
+    outside = [(path, address) for path, page in pages.items() for address in addresses(page)
+               if urlsplit(address).scheme not in LOCAL_SCHEMES or address.startswith(("//", "/"))]
+    assert [item for item in outside if item[0] != "404.html"] == []
+    assert [item for item in outside if urlsplit(item[1]).netloc] == []
+
+
+def test_stylesheets_and_scripts__fetch_nothing_outside(built_site: Path) -> None:
+    for path in sorted(built_site.rglob("*.css")):
+        for address in re.findall(r"(?:url\(|@import)\s*['\"]?([^'\");]+)", path.read_text(encoding="utf-8")):
+            if address.startswith(("data:", "#")):
+                continue
+            assert not urlsplit(address).netloc, f"{path.name}: {address}"
+            assert (path.parent / unquote(urlsplit(address).path)).is_file(), f"{path.name}: {address}"
+    own = sorted((built_site / "assets").glob("*.js"))
+    assert own, "the guide's own scripts are missing"
+    for path in own:
+        assert not re.search(r"https?://|fetch\(|XMLHttpRequest|sendBeacon|WebSocket", path.read_text(encoding="utf-8")), path.name
+
+
+def test_links__every_file_and_every_anchor_is_there(built_site: Path, pages: dict[str, BeautifulSoup]) -> None:
+    broken = []
+    for path, page in pages.items():
+        if path == "404.html":  # its links begin at the root of a server
+            continue
+        for address in addresses(page):
+            parts = urlsplit(address)
+            if parts.scheme == "data":
+                continue
+            target = (built_site / path).parent / unquote(parts.path) if parts.path else built_site / path
+            target = (target / "index.html" if target.is_dir() else target).resolve()
+            if not target.is_file() or not target.is_relative_to(built_site.resolve()):
+                broken.append(f"{path}: {address}: no such file")
+            elif parts.fragment and target.suffix == ".html":
+                known = pages[target.relative_to(built_site.resolve()).as_posix()]
+                if not known.find(id=unquote(parts.fragment)):
+                    broken.append(f"{path}: {address}: no such place")
+    assert broken == []
+
+
+def test_ids__are_unique_and_every_reference_is_met(pages: dict[str, BeautifulSoup]) -> None:
+    for path, page in pages.items():
+        ids = [tag["id"] for tag in page.find_all(id=True)]
+        assert sorted({name for name in ids if ids.count(name) > 1}) == [], path
+        wanted = {name for tag in page.find_all(True) for attribute in ("aria-labelledby", "aria-describedby", "for")
+                  for name in str(tag.get(attribute) or "").split()}
+        assert sorted(name for name in wanted - set(ids) if not name.startswith("__")) == [], path
+
+
+def test_pages__hold_no_unanswered_directive(sources: dict[str, str]) -> None:
+    for path, html in sources.items():
+        text = re.sub(r"<script.*?</script>|<code.*?</code>", "", html, flags=re.DOTALL)
+        assert not re.search(r"<!--part:|\{root\}|\{[a-z][a-z-]*:[ \t]", text), path
+
+
+def test_figures__equal_the_working_and_only_the_text_is_rounded(pages: dict[str, BeautifulSoup], guide: Guide) -> None:
+    seen = 0
+    for path, page in pages.items():
+        for tag in page.find_all("data", class_="figure"):
+            step = guide.step(tag["data-installation"], tag["data-step"], tag["data-of"])
+            assert step is not None and step.value is not None, f"{path}: {tag}"
+            assert float(tag["value"]) == step.value, f"{path}: {tag}"
+            assert tag["data-unit"] == step.unit
+            printed = Decimal(tag.text.split()[0].replace("−", "-"))
+            half_of_last_place = Decimal(1).scaleb(printed.as_tuple().exponent) / 2
+            assert abs(printed - Decimal(tag["value"])) <= half_of_last_place, f"{path}: {tag}"
+            seen += 1
+    assert seen > 50
+
+
+def test_jobs__show_every_step_and_every_finding_once(pages: dict[str, BeautifulSoup], guide: Guide) -> None:
+    assert guide.jobs
+    for job in guide.jobs:
+        page = pages[f"jobs/{job.installation.name}.html"]
+        assert len(page.select(".step")) == len(job.case.workings.steps)
+        shown = [(tag["data-finding"], tag["data-of"], tag["data-place"], tag["data-level"])
+                 for tag in page.select("article.finding")]
+        assert sorted(shown) == sorted((item.id, item.of, item.place, item.level) for item in job.findings)
+
+
+def test_findings__say_the_verdict_in_a_word(pages: dict[str, BeautifulSoup]) -> None:
+    """WCAG 2.2, 1.4.1: colour is never the only carrier."""
+    words = {"danger": "Danger", "fail": "Fails", "advice": "Advice", "unknown": "Not known", "pass": "Passes"}
+    for page in pages.values():
+        for tag in page.select("article.finding"):
+            assert tag.select_one(".verdict").text == words[tag["data-level"]]
+
+
+def test_caution__stands_on_every_page_that_describes_work(pages: dict[str, BeautifulSoup]) -> None:
+    for path, page in pages.items():
+        if path not in NO_WORK_DESCRIBED:
+            assert any(caution_text() in tag.text for tag in page.select("aside.caution")), path
+
+
+def test_pages__stay_small(sources: dict[str, str]) -> None:
+    for path, html in sources.items():
+        assert len(html.encode()) <= PAGE_WITH_DRAWINGS, path
+        without = re.sub(r"<svg[^>]*fw-drawing.*?</svg>", "", html, flags=re.DOTALL)
+        assert len(without.encode()) <= PAGE_WITHOUT_DRAWINGS, f"{path}: {len(without.encode())}"
+
+
+def test_pages__name_every_control_and_have_one_first_heading(pages: dict[str, BeautifulSoup]) -> None:
+    for path, page in pages.items():
+        assert page.html["lang"] == "en"
+        assert page.title.text.strip()
+        assert len(page.find_all("h1")) == 1, path
+        for tag in page.find_all(attrs={"role": "dialog"}):
+            assert tag.get("aria-label") or tag.get("aria-labelledby"), path
+        for tag in page.find_all(["input", "textarea", "select"]):
+            labelled = tag.get("aria-label") or tag.get("aria-labelledby") or tag.find_parent("label")
+            assert labelled or (tag.get("id") and page.find("label", attrs={"for": tag["id"]})) \
+                or tag.get("type") == "hidden" or tag.get("aria-hidden") == "true", f"{path}: {tag}"
+        for tag in page.find_all("svg", attrs={"role": "img"}):
+            assert tag.get("aria-label") or tag.get("aria-labelledby"), path
+        for tag in page.find_all("img"):
+            assert tag.has_attr("alt"), path
+
+
+def test_headings__go_down_one_level_at_a_time(pages: dict[str, BeautifulSoup]) -> None:
+    """WCAG 2.2, 1.3.1."""
+    for path, page in pages.items():
+        article = page.find("article", class_="md-content__inner")
+        levels = [int(tag.name[1]) for tag in article.find_all(re.compile(r"^h[1-6]$"))] if article else [1]
+        assert levels[0] == 1, path
+        assert all(after - before <= 1 for before, after in zip(levels, levels[1:])), f"{path}: {levels}"
+
+
+def test_search__finds_titles_and_chapters_in_a_small_index(built_site: Path, guide: Guide) -> None:
+    script = (built_site / "search" / "search_index.js").read_text(encoding="utf-8")
+    index = json.loads(script.partition("=")[2])
+    titles = {entry["title"] for entry in index["docs"]}
+    assert {job.installation.title for job in guide.jobs} <= titles
+    assert "What the board is for" in titles
+    assert len(script.encode()) <= 100_000 + 4_000 * len(guide.jobs)
+
+
+def test_site__holds_nothing_a_reader_cannot_use(built_site: Path) -> None:
+    names = [path.relative_to(built_site).as_posix() for path in built_site.rglob("*") if path.is_file()]
+    assert [name for name in names if name.endswith((".map", ".py", ".yaml", "search_index.json"))] == []
+    assert not any("lunr" in name for name in names)
+    assert "assets/maths.LICENSE.txt" in names and "assets/iframe-worker-shim.LICENSE.txt" in names
+    assert (built_site / "assets" / "maths.woff2").stat().st_size <= 45_000
+
+
+def test_pages__name_no_tool_that_made_them(sources: dict[str, str]) -> None:
+    assert not any('name="generator"' in html for html in sources.values())
