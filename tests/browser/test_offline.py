@@ -1,0 +1,139 @@
+"""The built guide in a real browser, from the file system, with the network off."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+PHONE = {"viewport": {"width": 390, "height": 844}}
+DESK = {"viewport": {"width": 1280, "height": 900}}
+DARK = {"color_scheme": "dark"}
+WIDTHS = [pytest.param(PHONE, id="390"), pytest.param(DESK, id="1280")]
+pytestmark = pytest.mark.browser
+
+
+def pages_of(site: Path) -> list[Path]:
+    """Every page a reader can reach."""
+    return [path for path in sorted(site.rglob("*.html")) if path.name != "404.html"]
+
+
+def a_quiz(site: Path) -> Path:
+    found = sorted((site / "quizzes").glob("*.html"))
+    assert found, "the guide holds no quiz"
+    return found[0]
+
+
+@pytest.mark.parametrize("offline_page", [PHONE, DESK, {**PHONE, **DARK}, {**DESK, **DARK}], indirect=True,
+                         ids=["390-light", "1280-light", "390-dark", "1280-dark"])
+def test_pages__open_without_a_request_an_error_or_a_sideways_scroll(offline_page, built_site: Path) -> None:
+    for path in pages_of(built_site):
+        page = offline_page.show(path)
+        page.wait_for_load_state("networkidle")
+        width = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+        assert width <= 0, f"{path.name} scrolls sideways by {width} px"
+    assert offline_page.troubles == []
+
+
+@pytest.mark.parametrize("offline_page", WIDTHS, indirect=True)
+@pytest.mark.parametrize("word, title", [("neutral", "What the board is for"), ("Marram", "Marram Boatyard, slipway post")])
+def test_search__finds_a_word_from_the_file_system(offline_page, built_site: Path, word: str, title: str) -> None:
+    page = offline_page.show(built_site / "about.html")
+    box = page.locator("input.md-search__input")
+    if not box.is_visible():
+        page.locator("label[for=__search].md-header__button").click()
+    box.click()
+    box.press_sequentially(word)
+    results = page.locator(".md-search-result__item")
+    results.first.wait_for()
+    assert title in " ".join(results.all_inner_texts())
+    results.first.locator("a").first.click()
+    page.wait_for_url(lambda url: "about.html" not in url)
+    assert page.locator("h1").first.is_visible()
+    assert offline_page.troubles == []
+
+
+@pytest.mark.parametrize("offline_page", WIDTHS, indirect=True)
+def test_quiz__is_answered_and_marked_in_the_page(offline_page, built_site: Path) -> None:
+    page = offline_page.show(a_quiz(built_site))
+    questions = page.locator(".quiz-question")
+    assert questions.count() >= 12
+    first = questions.nth(0)
+    answer(first)
+    first.get_by_role("button", name="Mark this one").click()
+    assert first.locator(".quiz-said").inner_text().strip()
+    for place in range(1, questions.count()):
+        answer(questions.nth(place))
+    page.get_by_role("button", name="Mark all").click()
+    for place in range(questions.count()):
+        assert questions.nth(place).locator(".quiz-said").inner_text().strip(), f"question {place + 1} was not marked"
+    page.get_by_role("button", name="Hand in").click()
+    page.locator(".quiz-result").wait_for(state="visible")
+    assert page.locator(".quiz-score").inner_text().strip()
+    assert offline_page.troubles == []
+
+
+def test_quiz__the_script_agrees_with_the_key(offline_page, built_site: Path) -> None:
+    """Every question answered by its own key is right, so the score is full."""
+    page = offline_page.show(a_quiz(built_site))
+    data = json.loads(page.locator("script.quiz-data").inner_text())
+    for item in data["questions"]:
+        question = page.locator(f'.quiz-question[data-question="{item["id"]}"]')
+        key = item["key"]
+        if "options" in key:
+            right = next(option["id"] for option in key["options"] if option["right"])
+            question.locator(f'input[value="{right}"]').check(force=True)
+        else:
+            question.locator("input[type=text]").fill(str(key["value"]))
+    page.get_by_role("button", name="Hand in").click()
+    score = page.locator(".quiz-score").inner_text()
+    number = str(len(data["questions"]))
+    assert score.count(number) >= 2, score
+
+
+def answer(question) -> None:
+    """Any answer at all."""
+    options = question.locator("input[type=radio]")
+    if options.count():
+        options.first.check(force=True)
+    else:
+        question.locator("input[type=text]").fill("1")
+
+
+@pytest.mark.parametrize("offline_page", [PHONE], indirect=True)
+def test_drawings__scroll_inside_their_frame_on_a_phone(offline_page, built_site: Path) -> None:
+    page = offline_page.show(built_site / "jobs" / "marram.html")
+    frames = page.locator("figure.drawing .sheet")
+    assert frames.count() >= 2
+    for place in range(frames.count()):
+        frame = frames.nth(place)
+        assert frame.evaluate("element => element.scrollWidth > element.clientWidth")
+        assert frame.get_attribute("tabindex") == "0"
+        assert frame.locator("svg").evaluate("element => element.getBoundingClientRect().width") >= 700
+
+
+def test_maths__uses_the_bundled_font(offline_page, built_site: Path) -> None:
+    page = offline_page.show(built_site / "jobs" / "marram.html")
+    page.evaluate("document.fonts.ready")
+    loaded = page.evaluate("[...document.fonts].filter(font => font.status === 'loaded').map(font => font.family)")
+    assert any("Firstway Maths" in family for family in loaded)
+
+
+@pytest.mark.parametrize("offline_page", [{**DESK, "java_script_enabled": False}], indirect=True, ids=["no script"])
+def test_pages__can_be_read_without_a_script(offline_page, built_site: Path) -> None:
+    page = offline_page.show(built_site / "jobs" / "marram.html")
+    assert page.locator("figure.drawing svg").first.is_visible()
+    assert page.locator("section.step math").first.is_visible()
+    assert page.locator("aside.caution").first.is_visible()
+    chapter = offline_page.show(built_site / "chapters" / "what-the-board-is-for.html")
+    assert chapter.get_by_text("Main switch", exact=True).first.is_visible()
+    assert offline_page.troubles == []
+
+
+def test_print__is_ink_on_white_from_a_dark_page(offline_page, built_site: Path) -> None:
+    page = offline_page.show(built_site / "jobs" / "marram.html")
+    page.emulate_media(media="print", color_scheme="dark")
+    assert page.evaluate("getComputedStyle(document.querySelector('.md-typeset')).color") == "rgb(17, 17, 17)"
+    assert not page.locator(".md-header").is_visible()
+    assert page.locator("aside.caution").first.is_visible()
