@@ -32,7 +32,7 @@ def _problem(installation: Installation, path: str, message: str, hint: str) -> 
 
 
 def _near(word: str, choices: Iterable[str]) -> str:
-    names = list(choices)
+    names = list(dict.fromkeys(choices))
     near = difflib.get_close_matches(word, names, n=1, cutoff=0.6)
     if near:
         return f"did you mean '{near[0]}'?"
@@ -126,6 +126,8 @@ def _feeding_order(installation: Installation) -> Iterator[Problem]:
                                _near(way.fed_from, ["bar", "supply-side", *ways]))
             elif source.device in ("spd", "blank"):
                 yield _problem(installation, path, f"nothing can be fed from '{way.fed_from}'", "feed it from the bar or a switching device")
+            elif source is way:
+                yield _problem(installation, path, f"'{way.name}' is fed from itself", "feed it from the bar, supply-side or another way")
             elif _runs_in_a_ring(way, ways):
                 yield _problem(installation, path, f"'{way.name}' feeds itself through '{way.fed_from}'",
                                "one of them must be fed from the bar")

@@ -18,9 +18,12 @@ from firstway.model.values import (
 from firstway.problems import Problem
 
 NAME_FORM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*(\.[A-Za-z0-9][A-Za-z0-9_-]*)?\Z")
-NUMBER_FORM = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?\Z")
+NUMBER_FORM = re.compile(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,2})?\Z")
 HOW_KNOWN = ("measured", "declared", "data-sheet", "assumed")
 LONGEST_TEXT = 4000
+NEAR = 0.6  # likeness of two words from which a slip of the pen is supposed
+LONGEST_NUMBER = 24
+LONGEST_SHOWN = 60
 _ABSENT_WORDS = {absent.value: absent for absent in Absent}
 
 
@@ -57,15 +60,17 @@ def installation_from_yaml(text: str, file: str, name: str = "") -> tuple[Instal
 
 def _section(reader: _Reader, data: Entries, of: type, path: str, inner: set[str] = frozenset()) -> Any:  # type: ignore[assignment]
     specs = {_file_key(item.name): item for item in fields(of) if item.name not in inner}
+    misspelt: list[str] = []
     for key in data.values:
         if key not in specs:
-            reader.say(data.key_lines[key], f"unknown key '{key}'", _suggestion(key, list(specs)))
+            reader.say(data.key_lines[key], f"unknown key '{_short(key)}'", _hint_for_key(data, key, list(specs)))
+            misspelt += difflib.get_close_matches(key, list(specs), n=1, cutoff=NEAR)
     given: dict[str, Any] = {}
     for key, item in specs.items():
         spec: Spec = item.metadata["spec"]
         where = f"{path}.{key}" if path else key
         if key not in data.values:
-            if spec.required:
+            if spec.required and key not in misspelt:
                 reader.say(data.line, f"'{where}' is missing", f"add `{key}:`")
             continue
         node = data.values[key]
@@ -78,8 +83,15 @@ def _file_key(attribute: str) -> str:
     return attribute.rstrip("_")
 
 
+def _hint_for_key(data: Entries, key: str, choices: list[str]) -> str:
+    node = data.values[key]
+    if key.isdigit() and isinstance(node, Text) and not node.text:  # `{line_neutral: 0,82}` reads as two keys
+        return "write numbers with a decimal point"
+    return _suggestion(key, choices)
+
+
 def _suggestion(word: str, choices: list[str]) -> str:
-    near = difflib.get_close_matches(word, choices, n=1, cutoff=0.6)
+    near = difflib.get_close_matches(word, choices, n=1, cutoff=NEAR)
     if near:
         return f"did you mean '{near[0]}'?"
     return "remove it, or use one of: " + ", ".join(choices[:12]) + (", ..." if len(choices) > 12 else "")
@@ -114,64 +126,68 @@ def _value(reader: _Reader, node: Node, spec: Spec, path: str, line: int) -> Any
     if isinstance(kind, KnownBy):
         return _known_by(reader, node, path)
     if not isinstance(node, Text):
-        reader.say(node.line, f"'{path}' must be one value", "not a list or keys")
+        reader.say(node.line, f"'{path}' must be one value", "write it without brackets, or put quotes around text that holds them")
         return UNKNOWN
     return _plain_value(reader, node, kind, path)
 
 
 def _plain_value(reader: _Reader, node: Text, kind: Any, path: str) -> Any:
     text = node.text
+    if not text.strip():
+        reader.say(node.line, f"'{path}' is empty", "write the value or remove the key")
+        return UNKNOWN
     if isinstance(kind, Number):
         return _number(reader, node, kind, path)
     if isinstance(kind, Word):
         if text in kind.choices:
             return text
-        near = difflib.get_close_matches(text, kind.choices, n=1, cutoff=0.6)
+        near = difflib.get_close_matches(text, kind.choices, n=1, cutoff=NEAR)
         hint = f"did you mean '{near[0]}'?" if near else "use one of: " + ", ".join(kind.choices)
-        reader.say(node.line, f"'{path}' is '{text}'", hint)
+        reader.say(node.line, f"'{path}' is '{_short(text)}'", hint)
         return UNKNOWN
     if isinstance(kind, Flag):
         if text in ("true", "false"):
             return text == "true"
-        reader.say(node.line, f"'{path}' is '{text}'", "write true or false")
+        reader.say(node.line, f"'{path}' is '{_short(text)}'", "write true or false")
         return UNKNOWN
     if isinstance(kind, Day):
         try:
             return date.fromisoformat(text)
         except ValueError:
-            reader.say(node.line, f"'{path}' is '{text}', not a date", "write it as 2026-12-01")
+            reader.say(node.line, f"'{path}' is '{_short(text)}', not a date", "write it as 2026-12-01")
             return UNKNOWN
     if isinstance(kind, Name):
         if NAME_FORM.match(text):
             return text
-        reader.say(node.line, f"'{path}' is '{text}', which cannot be a name",
+        reader.say(node.line, f"'{path}' is '{_short(text)}', which cannot be a name",
                    "use letters, digits, hyphens and underscores")
-        return UNKNOWN
-    if not text.strip():
-        reader.say(node.line, f"'{path}' is empty", "write the text or remove the key")
         return UNKNOWN
     if len(text) > LONGEST_TEXT:
         reader.say(node.line, f"'{path}' is longer than {LONGEST_TEXT} characters", "shorten it")
     return text
 
 
+def _short(text: str) -> str:
+    return text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 3] + "..."
+
+
 def _number(reader: _Reader, node: Text, kind: Number, path: str) -> Any:
     text = node.text
-    if not NUMBER_FORM.match(text):
-        if NUMBER_FORM.match(text.replace(",", ".", 1)):
-            reader.say(node.line, f"'{path}' is '{text}', not a number", f"write {text.replace(',', '.', 1)}")
+    if not NUMBER_FORM.match(text) or len(text) > LONGEST_NUMBER:
+        if len(text) <= LONGEST_NUMBER and NUMBER_FORM.match(text.replace(",", ".", 1)):
+            reader.say(node.line, f"'{path}' is '{_short(text)}', not a number", f"write {text.replace(',', '.', 1)}")
         else:
-            reader.say(node.line, f"'{path}' is '{text}', not a number", "write the number alone; its unit is in the key")
+            reader.say(node.line, f"'{path}' is '{_short(text)}', not a number", "write the number alone; its unit is in the key")
         return UNKNOWN
     value = float(text)
     if kind.whole and value != int(value):
-        reader.say(node.line, f"'{path}' is {text}", "write a whole number")
+        reader.say(node.line, f"'{path}' is {_short(text)}", "write a whole number")
     if kind.above is not None and not value > kind.above:
-        reader.say(node.line, f"'{path}' is {text}", f"it must be more than {kind.above:g}")
+        reader.say(node.line, f"'{path}' is {_short(text)}", f"it must be more than {kind.above:g}")
     if kind.at_least is not None and value < kind.at_least:
-        reader.say(node.line, f"'{path}' is {text}", f"it must be {kind.at_least:g} or more")
+        reader.say(node.line, f"'{path}' is {_short(text)}", f"it must be {kind.at_least:g} or more")
     if kind.at_most is not None and value > kind.at_most:
-        reader.say(node.line, f"'{path}' is {text}", f"it must be {kind.at_most:g} or less; check the unit")
+        reader.say(node.line, f"'{path}' is {_short(text)}", f"it must be {kind.at_most:g} or less; check the unit")
     return int(value) if kind.whole and value == int(value) else value
 
 
@@ -238,5 +254,6 @@ def _known_by(reader: _Reader, node: Node, path: str) -> dict[str, str]:
         if isinstance(value, Text) and value.text in HOW_KNOWN:
             found[key] = value.text
         else:
-            reader.say(value.line, f"'{path}.{key}' is not a way of knowing", "use one of: " + ", ".join(HOW_KNOWN))
+            given = f"is '{_short(value.text)}'" if isinstance(value, Text) else "must be one word"
+            reader.say(value.line, f"'{path}.{_short(key)}' {given}", "use one of: " + ", ".join(HOW_KNOWN))
     return found
