@@ -92,3 +92,8 @@ def continuous_load_factor() -> Read | Gap:
 def charging_load_least_va() -> Read | Gap:
     """Least load of a dwelling's charging point in the service calculation, in VA."""
     return read_one("nec_load", "value", quantity="charging-load-least-va")
+
+
+def existing_demand_factor() -> Read | Gap:
+    """Factor on a recorded maximum demand when new load is added to it (1.25)."""
+    return read_one("nec_load", "value", quantity="existing-demand-factor")
