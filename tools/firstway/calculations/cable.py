@@ -39,12 +39,26 @@ VOLTAGE_DROP_PERCENT = Formula(
     "voltage_drop_percent", "v = 100 * V_d / U_0", {"v": "percent", "V_d": "V", "U_0": "V"},
     "BS 7671 Appendix 4, section 6.4", _READ_IN, valid="one phase: U0; three phases: the voltage between lines")
 CONDUCTOR_TEMPERATURE = Formula(
-    "conductor_temperature", "t_1 = t_p - (C_a ** 2 * C_g ** 2 - I_b ** 2 / I_t ** 2) * (t_p - 30)",
-    {"t_1": "C", "t_p": "C", "C_a": "", "C_g": "", "I_b": "A", "I_t": "A"},
-    "BS 7671 Appendix 4, section 6.1", "2018+A3:2024", valid="air at 30 C reference", standing="from memory")
+    "conductor_temperature", "t_1 = t_p - (C_a ** 2 * C_g ** 2 - I_b ** 2 / I_t ** 2) * (t_p - t_r)",
+    {"t_1": "C", "t_p": "C", "C_a": "", "C_g": "", "I_b": "A", "I_t": "A", "t_r": "C"},
+    "BS 7671 Appendix 4, section 6.1; t_r is the temperature the capacities are printed for", "2018+A3:2024",
+    valid="I_b not above the corrected capacity", standing="from memory")
 DROP_FACTOR_WHEN_LOADED = Formula(
     "voltage_drop_when_loaded_factor", "C_t = (230 + t_1) / (230 + t_p)", {"C_t": "", "t_1": "C", "t_p": "C"},
     "BS 7671 Appendix 4, section 6.1", "2018+A3:2024", valid="copper", standing="from memory")
+DROP_WHEN_LOADED = Formula(
+    "voltage_drop_when_loaded", "V_t = C_t * V_d", {"V_t": "V", "C_t": "", "V_d": "V"},
+    "BS 7671 Appendix 4, section 6.1", "2018+A3:2024", valid="conductors of 16 mm2 or less, or the resistive part")
+DROP_BY_RESISTANCE = Formula(
+    "voltage_drop_by_resistance", "V_r = b * I_b * r_1 * (1 + alpha * (t - 20)) * L / 1000",
+    {"V_r": "V", "b": "", "I_b": "A", "r_1": "ohm/km", "alpha": "1/K", "t": "C", "L": "m"},
+    "IEC 60364-5-52 Annex G with power factor 1; b is 2 for one phase, sqrt(3) between lines of three", "2009",
+    valid="constant current, power factor 1: the reactance adds nothing")
+TWO_DROPS = Formula("two_drops", "V_r = V_f + V_c", {"V_r": "V", "V_f": "V", "V_c": "V"}, "drops in series")
+CAPACITY_INSIDE = Formula(
+    "capacity_inside", "I_t = I_tab * C_i * C_s", {"I_t": "A", "I_tab": "A", "C_i": "", "C_s": ""},
+    "tabulated capacity with the factors of insulation and soil")
 
 FORMULAS = (REQUIRED_CAPACITY, CORRECTED_CAPACITY, RESISTANCE_OF_LENGTH, RESISTANCE_AT_TEMPERATURE, R1_PLUS_R2,
-            LINE_NEUTRAL_RESISTANCE, VOLTAGE_DROP, VOLTAGE_DROP_WITH_FEED, VOLTAGE_DROP_PERCENT, CONDUCTOR_TEMPERATURE, DROP_FACTOR_WHEN_LOADED)
+            LINE_NEUTRAL_RESISTANCE, VOLTAGE_DROP, VOLTAGE_DROP_WITH_FEED, VOLTAGE_DROP_PERCENT, CONDUCTOR_TEMPERATURE, DROP_FACTOR_WHEN_LOADED,
+            DROP_WHEN_LOADED, DROP_BY_RESISTANCE, TWO_DROPS, CAPACITY_INSIDE)

@@ -27,5 +27,20 @@ K_FACTOR = Formula(
     "k_factor", "k = K * sqrt(ln((beta + theta_f) / (beta + theta_i)))",
     {"k": "A.s0.5/mm2", "K": "A.s0.5/mm2", "beta": "C", "theta_f": "C", "theta_i": "C"},
     "IEC 60364-5-54 Annex A", "2011", valid="adiabatic heating, up to 5 s")
+OPEN_PEN_VOLTAGE = Formula(
+    "open_pen_voltage", "U_M = U_0 * R_A / (U_0 / I + R_A + R_B)", {"U_M": "V", "U_0": "V", "R_A": "ohm", "I": "A", "R_B": "ohm"},
+    "voltage divider: load as an impedance U0/I in series with both electrodes", valid="one phase, PEN broken ahead of the installation")
+OPEN_PEN_IMPEDANCE_LIMIT = Formula(
+    "open_pen_impedance_limit", "R = U * (U_0 / I + R_B) / (U_0 - U)", {"R": "ohm", "U": "V", "U_0": "V", "I": "A", "R_B": "ohm"},
+    "the same divider turned round", valid="one phase, constant impedance")
+OPEN_PEN_VOLTAGE_THREE_PHASE = Formula(
+    "open_pen_voltage_three_phase", "U_M = I_N / (I_S / U_0 + 1 / (R_A + R_B)) * R_A / (R_A + R_B)",
+    {"U_M": "V", "I_N": "A", "I_S": "A", "U_0": "V", "R_A": "ohm", "R_B": "ohm"},
+    "Millman's theorem with loads as impedances U0/I", valid="three phases, PEN broken ahead of the installation")
+OPEN_PEN_WITHOUT_ELECTRODE = Formula(
+    "open_pen_without_electrode", "U_M = U_0 * I_N / I_S", {"U_M": "V", "U_0": "V", "I_N": "A", "I_S": "A"},
+    "Millman's theorem without a path to earth", valid="three phases; one phase: I_N = I_S")
+LARGER = Formula("larger", "I_N = max(I_1, I_2)", {"I_N": "A", "I_1": "A", "I_2": "A"}, "the larger of the two sets of load")
 
-FORMULAS = (ROD_RESISTANCE, SEVERAL_RODS, ELECTRODE_LIMIT, NEUTRAL_CURRENT, OPEN_PEN_LIMIT, K_FACTOR)
+FORMULAS = (ROD_RESISTANCE, SEVERAL_RODS, ELECTRODE_LIMIT, NEUTRAL_CURRENT, OPEN_PEN_LIMIT, K_FACTOR, OPEN_PEN_VOLTAGE,
+            OPEN_PEN_IMPEDANCE_LIMIT, OPEN_PEN_VOLTAGE_THREE_PHASE, OPEN_PEN_WITHOUT_ELECTRODE, LARGER)

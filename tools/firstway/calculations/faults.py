@@ -66,8 +66,26 @@ PROTECTIVE_FROM_ENERGY = Formula(
     "minimum_protective_conductor_from_energy", "S = sqrt(E) / k", {"S": "mm2", "E": "A2s", "k": "A.s0.5/mm2"},
     "BS 7671 543.1.3; IEC 60364-5-54 543.1.2 with the maker's let-through energy", _READ_IN,
     valid="let-through energy at a current not below the fault current")
+LINE_NEUTRAL_LOOP = Formula(
+    "line_neutral_loop", "Z = Z_LN + R_f + R_c", {"Z": "ohm", "Z_LN": "ohm", "R_f": "ohm", "R_c": "ohm"},
+    "series connection, conductors at their operating limit")
+TOUCH_VOLTAGE = Formula(
+    "touch_voltage", "U_t = U_0 * (p * Z_e + R_p) / Z_s", {"U_t": "V", "U_0": "V", "p": "", "Z_e": "ohm", "R_p": "ohm", "Z_s": "ohm"},
+    "voltage divider of the earth fault loop: protective path over the whole loop", valid="solid fault, no other path to earth")
+TOUCH_VOLTAGE_TT = Formula(
+    "touch_voltage_tt", "U_t = U_0 * R_A / Z_s", {"U_t": "V", "U_0": "V", "R_A": "ohm", "Z_s": "ohm"},
+    "voltage divider of the earth fault loop: electrode over the whole loop", valid="solid fault")
+PROTECTIVE_PATH = Formula(
+    "protective_path", "R_p = (r_2f * L_f * (1 + alpha * (t_f - 20)) + r_2c * L_c * (1 + alpha * (t_c - 20))) / 1000",
+    {"R_p": "ohm", "r_2f": "ohm/km", "L_f": "m", "t_f": "C", "r_2c": "ohm/km", "L_c": "m", "t_c": "C", "alpha": "1/K"},
+    "protective conductors of feed and circuit at their operating limit")
+FINAL_TEMPERATURE = Formula(
+    "final_temperature", "theta_f = (theta_i + beta) * exp(E / (K * S) ** 2) - beta",
+    {"theta_f": "C", "theta_i": "C", "beta": "C", "E": "A2s", "K": "A.s0.5/mm2", "S": "mm2"},
+    "IEC 60364-5-54 Annex A turned round", "2011", valid="adiabatic heating, up to 5 s")
+ENERGY = Formula("energy", "E = I ** 2 * t", {"E": "A2s", "I": "A", "t": "s"}, "Joule heat of a steady current, in A2s")
 
 FORMULAS = (LOOP_IMPEDANCE, LOOP_IMPEDANCE_TT, HALF_LOOP, SOURCE_IMPEDANCE_THREE_PHASE, LARGEST_CURRENT, LARGEST_CURRENT_THREE_PHASE, TWO_LINES, LOOP_AT_BOARD_TT, IN_AMPERE,
             OPERATING_CURRENT, LOOP_LIMIT, READING_LIMIT, FAULT_CURRENT, FAULT_CURRENT_KA,
             FAULT_CURRENT_THREE_PHASE_KA, SOURCE_IMPEDANCE, IMPEDANCE_WITH_CONDUCTORS, PROTECTIVE_FROM_CURRENT,
-            PROTECTIVE_FROM_ENERGY)
+            PROTECTIVE_FROM_ENERGY, LINE_NEUTRAL_LOOP, TOUCH_VOLTAGE, TOUCH_VOLTAGE_TT, PROTECTIVE_PATH, FINAL_TEMPERATURE, ENERGY)

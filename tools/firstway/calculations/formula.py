@@ -1,7 +1,7 @@
 """Calculations: a formula declared once in its trade form; value and every rendering come from it.
 
 The text is plain arithmetic (`V_d = m_v * I_b * L / 1000`): names, numbers, `+ - * / **`,
-brackets, and the functions sqrt, ln, min, max. Nothing else is read.
+brackets, and the functions sqrt, ln, exp, min, max. Nothing else is read.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Callable, Mapping
 
-FUNCTIONS: dict[str, Callable[..., float]] = {"sqrt": math.sqrt, "ln": math.log, "min": min, "max": max}
+FUNCTIONS: dict[str, Callable[..., float]] = {"sqrt": math.sqrt, "ln": math.log, "exp": math.exp, "min": min, "max": max}
 _OPERATORS: dict[type, Callable[[float, float], float]] = {
     ast.Add: lambda a, b: a + b, ast.Sub: lambda a, b: a - b, ast.Mult: lambda a, b: a * b,
     ast.Div: lambda a, b: a / b, ast.Pow: lambda a, b: a**b,

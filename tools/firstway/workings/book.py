@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Mapping
 
 from firstway.calculations.formula import Formula
@@ -91,6 +91,18 @@ class Book:
             step_id, of, title, symbol, formula.value(values), unit, "formula", inputs,  # type: ignore[arg-type]
             formula.source, formula.edition, places, figures=Figures(formula, values),  # type: ignore[arg-type]
             rows=rows, standing=formula.standing, assumed=assumed, note=note))
+
+    def amend(self, step: Step, low: float, high: float) -> Step:
+        """Give a step that is already written its band."""
+        banded = replace(step, low=low, high=high)
+        self.steps[self.steps.index(step)] = banded
+        self.by_identity[(step.id, step.of)] = banded
+        return banded
+
+    def repeat(self, step: Step, step_id: str, of: str, title: str, symbol: str = "", note: str = "") -> Step:
+        """A step that stands again under another identity: the worst of several, or a limit that holds elsewhere."""
+        return self.write(replace(step, id=step_id, of=of, title=title, symbol=symbol or step.symbol, inputs=(step.identity,),
+                                  note=note or step.note))
 
     def _assumed(self, *paths: str) -> tuple[str, ...]:
         return tuple(path for path in paths if self.installation.how_known(path) == "assumed")

@@ -146,7 +146,7 @@ def sizes(book: Book, of: str, path: str, cable: Cable) -> None:
 
 
 def feed_drop(book: Book, phases: int) -> None:
-    """The feed's share of the voltage drop."""
+    """The feed's share of the voltage drop: between lines where it has three phases."""
     feed = book.installation.feed
     if not is_known(feed) or not is_known(feed.cable):
         book.not_known("voltage-drop", "feed", "Voltage drop of the feed", "V_d", "V", "formula", ("feed.cable",),
@@ -157,13 +157,25 @@ def feed_drop(book: Book, phases: int) -> None:
                   "I_b": book.read("design-current", "feed"), "L": book.read("length", "feed")})
 
 
-def circuit_drop(book: Book, circuit: Circuit, feed_phases: int) -> None:
+def feed_share(book: Book, circuit: Circuit) -> Step:
+    """The feed's drop as this circuit sees it: line to neutral for one phase, between lines for three."""
+    own = book.read("voltage-drop", "feed")
+    feed = book.installation.feed
+    if book.installation.supply.phases != 3 or len(circuit.lines) == 3 or not is_known(feed) or not is_known(feed.cable):
+        return own
+    of = circuit.name
+    return book.formula("voltage-drop-of-feed", of, "Voltage drop of the feed, line to neutral", formulas.VOLTAGE_DROP,
+                        {"m_v": _millivolts(book, of, "feed.cable", feed.cable, 1, "tabulated-voltage-drop-of-feed", "feed"),
+                         "I_b": book.read("design-current", "feed"), "L": book.read("length", "feed")}, places=3,
+                        note="on the safe side: as if the whole current of the feed returned in the neutral")
+
+
+def circuit_drop(book: Book, circuit: Circuit) -> None:
     """Voltage drop from the origin to the point: feed and circuit, tabulated values, not corrected."""
-    of, phases = circuit.name, len(circuit.lines) if len(circuit.lines) == 3 else 1
+    of, phases = circuit.name, 3 if len(circuit.lines) == 3 else 1
     path = f"circuits.{of}.cable"
-    own_feed = book.read("voltage-drop", "feed")
     book.formula("voltage-drop", of, "Voltage drop from the origin to the charging point", formulas.VOLTAGE_DROP_WITH_FEED,
-                 {"V_f": own_feed, "m_v": _millivolts(book, of, path, circuit.cable, phases),
+                 {"V_f": feed_share(book, circuit), "m_v": _millivolts(book, of, path, circuit.cable, phases),
                   "I_b": book.read("design-current", of), "L": book.read("length", of)})
     supply = book.installation.supply
     voltage, key = (supply.line_to_line_v, "line_to_line_v") if phases == 3 else (supply.line_to_earth_v, "line_to_earth_v")
@@ -172,16 +184,15 @@ def circuit_drop(book: Book, circuit: Circuit, feed_phases: int) -> None:
                  {"V_d": book.read("voltage-drop", of), "U_0": nominal})
 
 
-def _millivolts(book: Book, of: str, path: str, cable: Cable, phases: int) -> Step:
+def _millivolts(book: Book, of: str, path: str, cable: Cable, phases: int, step_id: str = "tabulated-voltage-drop", sized_by: str = "") -> Step:
     title = f"Tabulated voltage drop, {'three phases' if phases == 3 else 'one phase'}"
-    size = book.read("conductor-size", of)
+    size = book.read("conductor-size", sized_by or of)
     if size.value is None or not is_known(cable.construction):
-        return book.not_known("tabulated-voltage-drop", of, title, "m_v", "mV/A/m", "look-up",
+        return book.not_known(step_id, of, title, "m_v", "mV/A/m", "look-up",
                               size.missing or (f"{path}.construction",), size.ask or "find out the kind of cable")
     columns = cable_tables(book.installation, cable)
     found = tables.voltage_drop_mv_per_a_m(book.installation.rules, str(cable.construction), columns.insulation, phases, size.value)
-    return book.look_up("tabulated-voltage-drop", of, title, "m_v", found, "mV/A/m", (f"{path}.construction", size.identity),
-                        note=columns.note)
+    return book.look_up(step_id, of, title, "m_v", found, "mV/A/m", (f"{path}.construction", size.identity), note=columns.note)
 
 
 def length(book: Book, of: str, path: str, route: Sequence[Stretch]) -> Step:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from firstway.calculations import cable as cables, faults
 from firstway.model.installation import Cable, Circuit
 from firstway.model.values import is_known
@@ -18,7 +16,7 @@ def conductors(book: Book, of: str, path: str, cable: Cable) -> None:
     """R1+R2 of a cable at 20 C, and at its operating limit."""
     title = "Resistance of line and protective conductor in series, at 20 C"
     cold = book.formula("r1-plus-r2-reading", of, title, cables.R1_PLUS_R2,
-                        {"r_1": _line(book, of), "r_2": _protective(book, of, path, cable), "L": book.read("length", of)}, places=3,
+                        {"r_1": _line(book, of), "r_2": _protective(book, of, path, cable), "L": book.read("length", of)}, places=4 if of == "feed" else 3,
                         note="what a low-resistance ohmmeter should show, leads nulled")
     columns = cable_tables(book.installation, cable)
     limit = book.look_up("operating-limit", of, "Highest temperature of the conductors in operation", "t", columns.limit, "C",
@@ -26,7 +24,7 @@ def conductors(book: Book, of: str, path: str, cable: Cable) -> None:
     alpha = book.look_up("temperature-coefficient", of, "Rise of copper's resistance for each degree", "alpha",
                          tables.temperature_coefficient_per_k("trade"), "1/K", (), places=3)
     book.formula("r1-plus-r2-hot", of, "The same conductors at their operating limit", cables.RESISTANCE_AT_TEMPERATURE,
-                 {"R_20": cold, "alpha": alpha, "t": limit}, places=3)
+                 {"R_20": cold, "alpha": alpha, "t": limit}, places=4 if of == "feed" else 3)
 
 
 def _line(book: Book, of: str) -> Step:
@@ -116,8 +114,8 @@ def _limit(book: Book, circuit: Circuit, electrode: str | None) -> None:
     if electrode is not None:
         limit = book.by_identity.get(("electrode-resistance-limit", electrode))
         if limit is not None:
-            book.write(_again(limit, "loop-impedance-limit", of, title, "Z_max",
-                              "the loop closes through an electrode: the residual current device clears it"))
+            book.repeat(limit, "loop-impedance-limit", of, title, "Z_max",
+                        "the loop closes through an electrode: the residual current device clears it")
             return
         book.not_known("loop-impedance-limit", of, title, "Z_max", "ohm", "formula", (f"board.ways.{way.name}",),
                        "the loop closes through an electrode: name it and a residual current device")
@@ -146,10 +144,6 @@ def _voltage(book: Book, of: str) -> Step:
     found = book.by_identity.get(("voltage-to-earth", of))
     return found or book.fact("voltage-to-earth", of, "Voltage to earth", "U_0", book.installation.supply.line_to_earth_v, "V",
                               "supply.line_to_earth_v", places=0)
-
-
-def _again(step: Step, step_id: str, of: str, title: str, symbol: str, note: str) -> Step:
-    return replace(step, id=step_id, of=of, title=title, inputs=(step.identity,), note=note)
 
 
 def _reading_limit(book: Book, circuit: Circuit) -> None:

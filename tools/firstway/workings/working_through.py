@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from firstway.model.installation import Installation
+from firstway.model.installation import Circuit, Installation
 from firstway.model.values import is_known
-from firstway.workings import cable, electrodes, fault_currents, load, loops, surge_leads
+from firstway.workings import cable, drop, electrodes, fault_currents, heat, load, loops, opening, supply, surge_leads, vehicle
 from firstway.workings.book import Book, Choices
 from firstway.workings.step import Workings
 
 
 def not_worked_yet(installation: Installation) -> str:
     """One line that says why this installation is not worked; "" when it is."""
-    if installation.rules != "bs7671":
+    if installation.rules == "nec":
         return f"the rule set '{installation.rules}' is read and checked for problems, but not worked yet"
-    if installation.supply.phases == 3:
-        return "three phases are read and checked for problems, but not worked yet"
     return ""
 
 
@@ -27,6 +25,7 @@ def workings_of(installation: Installation, choices: Choices | None = None) -> W
     load.feed_current(book)
     load.feed_device(book)
     _feed(book)
+    supply.demand(book)
     for item in installation.electrodes:
         electrodes.electrode(book, item)
     fault_currents.at_the_board(book)
@@ -35,6 +34,13 @@ def workings_of(installation: Installation, choices: Choices | None = None) -> W
     for way in installation.board.ways:
         if way.device == "spd":
             surge_leads.lead_length(book, way)
+            surge_leads.effective_protection_level(book, way)
+    supply.open_pen(book)
+    heat.board_heat(book)
+    for point in installation.charging_points:
+        vehicle.pilot(book, point)
+    for item in installation.vehicles:
+        vehicle.charge(book, item)
     return book.workings()
 
 
@@ -56,6 +62,9 @@ _FEED_UNKNOWN = (
     ("length", "Length of the feed", "L", "m"), ("voltage-drop", "Voltage drop of the feed", "V_d", "V"),
     ("line-resistance", "Resistance of the feed's line", "r_1", "ohm/km"),
     ("r1-plus-r2-reading", "Line and protective conductor of the feed in series", "R_R12", "ohm"),
+    ("protective-resistance", "Resistance of the feed's protective conductor", "r_2", "ohm/km"),
+    ("operating-limit", "Highest temperature of the feed's conductors", "t", "C"),
+    ("temperature-coefficient", "Rise of copper's resistance for each degree", "alpha", "1/K"),
     ("r1-plus-r2-hot", "The same conductors at their operating limit", "R_t", "ohm"),
 )
 
@@ -67,13 +76,20 @@ def _standard_ahead_of_feed(book: Book) -> str:
     return str(device.standard) if is_known(device) else ""
 
 
-def _circuit(book: Book, circuit) -> None:  # type: ignore[no-untyped-def]
+def _circuit(book: Book, circuit: Circuit) -> None:
     path = f"circuits.{circuit.name}.cable"
     way = book.installation.way_feeding(circuit.name)
     cable.sizes(book, circuit.name, path, circuit.cable)
     cable.length(book, circuit.name, f"circuits.{circuit.name}.route", circuit.route)
     cable.capacity(book, circuit.name, path, circuit.cable, circuit.route, 3 if len(circuit.lines) == 3 else 2, str(way.standard))
-    cable.circuit_drop(book, circuit, 1)
+    cable.circuit_drop(book, circuit)
     loops.conductors(book, circuit.name, path, circuit.cable)
+    drop.when_loaded(book, circuit)
+    drop.by_resistance(book, circuit)
     loops.earth_fault_loop(book, circuit)
+    electrode = loops.closes_through_electrode(book, circuit)
+    opening.disconnection_time(book, circuit, electrode is not None)
+    opening.touch_voltage(book, circuit, electrode)
+    opening.smallest_line_neutral(book, circuit)
     fault_currents.minimum_protective_conductor(book, circuit)
+    opening.final_temperature(book, circuit)

@@ -1,0 +1,24 @@
+"""Calculations: heat in the board's enclosure: losses and the rise they make."""
+
+from __future__ import annotations
+
+from firstway.calculations.formula import Formula
+
+DEVICE_LOSS = Formula(
+    "device_loss", "P = n * p * (I_b / I_n) ** 2", {"P": "W", "n": "", "p": "W", "I_b": "A", "I_n": "A"},
+    "loss of a pole at rated current, by the square of the current", valid="steady current")
+WIRE_LOSS = Formula(
+    "wire_loss", "P = I_b ** 2 * r_1 * (1 + alpha * (t - 20)) * L / 1000",
+    {"P": "W", "I_b": "A", "r_1": "ohm/km", "alpha": "1/K", "t": "C", "L": "m"}, "Joule's law", valid="steady current")
+COOLING_SURFACE_WALL = Formula(
+    "cooling_surface_wall", "A = b_t * W * D + b_f * W * H + 2 * b_s * H * D + b_b * W * H",
+    {"A": "m2", "b_t": "", "b_f": "", "b_s": "", "b_b": "", "W": "m", "H": "m", "D": "m"},
+    "IEC TR 60890 surface factors, wall mounting", "2000", valid="one enclosure alone on a wall")
+COOLING_SURFACE_FLUSH = Formula(
+    "cooling_surface_flush", "A = b_f * W * H", {"A": "m2", "b_f": "", "W": "m", "H": "m"},
+    "front only: an upper bound for the rise", valid="enclosure sunk in a wall")
+TEMPERATURE_RISE = Formula(
+    "temperature_rise", "t_r = P / (h * A)", {"t_r": "K", "P": "W", "h": "W/m2K", "A": "m2"},
+    "linear heat transfer through the cooling surface", valid="steady state; illustrative for small enclosures")
+
+FORMULAS = (DEVICE_LOSS, WIRE_LOSS, COOLING_SURFACE_WALL, COOLING_SURFACE_FLUSH, TEMPERATURE_RISE)

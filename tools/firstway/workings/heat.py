@@ -1,0 +1,180 @@
+"""Workings: heat: what the devices and wires lose inside the enclosure, and how warm it may get. A band, never a verdict."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from firstway.calculations import heat as formulas
+from firstway.model.installation import Circuit, Way
+from firstway.model.values import is_known
+from firstway.tables.found import Gap, Read
+from firstway.tables.looking_up_more import assumed_loss, cooling_surface_factor, heat_transfer_w_per_m2_k, highest_pole_loss_w
+from firstway.workings.book import Book
+from firstway.workings.step import Step
+
+
+@dataclass(frozen=True)
+class Loss:
+    """A loss with its band, in watt."""
+
+    step: Step
+    low: float
+    high: float
+
+
+def board_heat(book: Book) -> None:
+    """Losses of devices, switch, wires and surge protective device; the rise they make; the rating when warm."""
+    losses = [loss for circuit in book.installation.circuits for loss in _circuit(book, circuit)]
+    losses += [loss for loss in (_switch(book), _surge(book)) if loss]
+    title = "Heat lost inside the enclosure, all points charging"
+    unknown = next((loss.step for loss in losses if loss.step.value is None), None)
+    if unknown or not losses:
+        total = book.not_known("enclosure-loss", "board", title, "P", "W", "formula", unknown.missing if unknown else ("board.ways",),
+                               unknown.ask if unknown else "name the devices")
+    else:
+        total = book.write(Step("enclosure-loss", "board", title, "P", sum(loss.step.value or 0.0 for loss in losses), "W", "fact",
+                                tuple(loss.step.identity for loss in losses), "sum of the losses above", "", places=1,
+                                low=sum(loss.low for loss in losses), high=sum(loss.high for loss in losses),
+                                assumed=("tables assumed_loss",), note="illustrative: losses not stated by a maker carry a wide band"))
+    rise = _rise(book, total)
+    for way in book.installation.board.ways:
+        if way.device in ("rcbo", "circuit-breaker"):
+            _rating_when_warm(book, way, rise)
+
+
+def _assumed(book: Book, step_id: str, of: str, title: str, symbol: str, quantity: str, unit: str) -> tuple[Step, float]:
+    found = assumed_loss(quantity)
+    step = book.look_up(step_id, of, title, symbol, found, unit, (), places=1, note="assumed")
+    return step, float(found.row.cells["band_share"]) if isinstance(found, Read) else 0.0
+
+
+def _circuit(book: Book, circuit: Circuit) -> list[Loss]:
+    of = circuit.name
+    way = book.installation.way_feeding(of)
+    poles = book.fact("poles", way.name, f"Poles of {way.name} that carry the current", "n",
+                      way.switched_poles if len(circuit.lines) == 1 or not is_known(way.switched_poles) else len(circuit.lines), "",
+                      f"board.ways.{way.name}.switched_poles", places=0,
+                      note="three phases: the neutral of a balanced load carries nothing" if len(circuit.lines) == 3 else "")
+    loss, band = _pole_loss(book, way)
+    own = book.formula("device-loss", way.name, f"Heat lost in {way.name}", formulas.DEVICE_LOSS,
+                       {"n": poles, "p": loss, "I_b": book.read("design-current", of), "I_n": book.read("device-rating", of)}, places=1)
+    wire = _wire(book, circuit)
+    return [Loss(own, (own.value or 0) * (1 - band), (own.value or 0) * (1 + band)), wire]
+
+
+def _pole_loss(book: Book, way: Way) -> tuple[Step, float]:
+    title = f"Heat each pole of {way.name} loses at its rated current"
+    if is_known(way.loss_w_per_pole):
+        return book.fact("pole-loss", way.name, title, "p", way.loss_w_per_pole, "W", f"board.ways.{way.name}.loss_w_per_pole", places=1), 0.0
+    if not is_known(way.rating_a):
+        return book.fact("pole-loss", way.name, title, "p", way.rating_a, "W", f"board.ways.{way.name}.rating_a"), 0.0
+    highest, share = highest_pole_loss_w(float(way.rating_a)), assumed_loss("pole-share-of-highest")
+    if isinstance(highest, Gap) or isinstance(share, Gap):
+        return book.look_up("pole-loss", way.name, title, "p", highest, "W", ()), 0.0
+    step = book.look_up("pole-loss", way.name, title, "p", Read(highest.value * share.value, highest.row, (share.row,)), "W", (), places=1,
+                        note=f"the maker states none: {share.value:g} of the highest the product standard allows, assumed")
+    return step, float(share.row.cells["band_share"])
+
+
+def _wire(book: Book, circuit: Circuit) -> Loss:
+    of = circuit.name
+    length, band = _assumed(book, "wire-inside", of, "Wire inside the enclosure, line and neutral together", "L", "wire-inside-m", "m")
+    warm, _ = _assumed(book, "wire-temperature", of, "Temperature counted for it", "t", "wire-c", "C")
+    step = book.formula("wire-loss", of, f"Heat lost in the wires of {of} inside the enclosure", formulas.WIRE_LOSS,
+                        {"I_b": book.read("design-current", of), "r_1": book.read("line-resistance", of),
+                         "alpha": book.read("temperature-coefficient", of), "t": warm, "L": length}, places=1)
+    return Loss(step, (step.value or 0) * (1 - band), (step.value or 0) * (1 + band))
+
+
+def _switch(book: Book) -> Loss | None:
+    switch = book.installation.board.main_switch
+    if not is_known(switch):
+        return None
+    of, path = switch.name, "board.main_switch.loss_w_per_pole"
+    poles = book.fact("poles", of, f"Poles of {of} that carry the current", "n",
+                      min(int(switch.switched_poles), 3) if is_known(switch.switched_poles) else switch.switched_poles, "",
+                      "board.main_switch.switched_poles", places=0)
+    band = 0.0
+    if is_known(switch.loss_w_per_pole):
+        loss = book.fact("pole-loss", of, f"Heat each pole of {of} loses at its rated current", "p", switch.loss_w_per_pole, "W", path, places=1)
+        rating = book.fact("switch-rating", of, f"Rated current of {of}", "I_n", switch.rating_a, "A", "board.main_switch.rating_a", places=0)
+    else:
+        loss, band = _assumed(book, "pole-loss", of, f"Heat each pole of {of} loses at 100 A", "p", "switch-pole-at-100-a", "W")
+        rating = book.write(Step("switch-rating", of, "Current that loss is stated for", "I_n", 100.0, "A", "fact", (), "the row above", "", places=0))
+    step = book.formula("device-loss", of, f"Heat lost in {of}", formulas.DEVICE_LOSS,
+                        {"n": poles, "p": loss, "I_b": book.read("design-current", "feed"), "I_n": rating}, places=1)
+    return Loss(step, (step.value or 0) * (1 - band), (step.value or 0) * (1 + band))
+
+
+def _surge(book: Book) -> Loss | None:
+    if not any(way.device == "spd" for way in book.installation.board.ways):
+        return None
+    step, band = _assumed(book, "surge-device-loss", "board", "Heat lost in the surge protective device", "P", "spd", "W")
+    return Loss(step, (step.value or 0) * (1 - band), (step.value or 0) * (1 + band))
+
+
+def _rise(book: Book, total: Step) -> Step:
+    title = "Rise of the air inside the enclosure over the room, steady"
+    enclosure = book.installation.board.enclosure
+    surface = _surface(book)
+    if surface is None or not is_known(enclosure) or not is_known(enclosure.material):
+        return book.not_known("enclosure-rise", "board", title, "t_r", "K", "formula", ("board.enclosure",),
+                              "measure the enclosure; a way of mounting other than on a wall or flush is not worked")
+    found = heat_transfer_w_per_m2_k(str(enclosure.material))
+    through = book.look_up("heat-transfer", "board", "Heat the enclosure passes for each square metre and kelvin", "h", found, "W/m2K",
+                           ("board.enclosure.material",), places=1)
+    rise = book.formula("enclosure-rise", "board", title, formulas.TEMPERATURE_RISE, {"P": total, "h": through, "A": surface}, places=0,
+                        note="illustrative for so small an enclosure: a band, never a verdict")
+    if rise.value is not None and isinstance(found, Read) and total.low is not None and total.high is not None and surface.value:
+        band = float(found.row.cells["band_share"])
+        rise = book.amend(rise, low=total.low / (found.value * (1 + band) * surface.value), high=total.high / (found.value * (1 - band) * surface.value))
+    return rise
+
+
+def _surface(book: Book) -> Step | None:
+    enclosure = book.installation.board.enclosure
+    if not is_known(enclosure) or enclosure.mounting not in ("wall", "flush"):
+        return None
+    title = "Surface that gives off heat, each face by its factor"
+    size = {symbol: book.fact(f"enclosure-{word}", "board", f"{word.capitalize()} of the enclosure", symbol,
+                              getattr(enclosure, f"{word}_mm") / 1000 if is_known(getattr(enclosure, f"{word}_mm")) else getattr(enclosure, f"{word}_mm"),
+                              "m", f"board.enclosure.{word}_mm", places=3) for word, symbol in (("width", "W"), ("height", "H"), ("depth", "D"))}
+    factors = {symbol: cooling_surface_factor(surface) for surface, symbol in
+               (("exposed-top", "b_t"), ("front", "b_f"), ("exposed-side", "b_s"), ("covered-back", "b_b"))}
+    if any(isinstance(found, Gap) for found in factors.values()):
+        return None
+    if enclosure.mounting == "flush":
+        return book.formula("cooling-surface", "board", title, formulas.COOLING_SURFACE_FLUSH,
+                            {"W": size["W"], "H": size["H"], "b_f": factors["b_f"].value}, places=4)  # type: ignore[union-attr]
+    return book.formula("cooling-surface", "board", title, formulas.COOLING_SURFACE_WALL,
+                        {**size, **{symbol: found.value for symbol, found in factors.items()}}, places=4)  # type: ignore[union-attr]
+
+
+def _rating_when_warm(book: Book, way: Way, rise: Step) -> None:
+    """Rated current at the temperature inside, on a straight line between the maker's own points; else not known."""
+    place = book.installation.board.place
+    ambient = place.ambient_c if is_known(place) else place
+    title = f"Current {way.name} may carry as warm as it gets inside"
+    path = f"board.ways.{way.name}.rating_when_warm"
+    points = sorted(((point.ambient_c, point.rating_a) for point in way.rating_when_warm))
+    if rise.value is None or not is_known(ambient):
+        book.not_known("device-current-when-warm", way.name, title, "I_w", "A", "formula", rise.missing or ("board.place.ambient_c",),
+                       rise.ask or "find out how warm the room gets")
+        return
+    inside = float(ambient) + rise.value
+    value = _on_the_line(points, inside)
+    if value is None:
+        least = next((rating for temperature, rating in points if temperature >= inside), None)
+        more = f"; the maker's next warmer point still allows {least:g} A" if least else ""
+        book.not_known("device-current-when-warm", way.name, title, "I_w", "A", "formula", (path,),
+                       f"ask the maker for the rated current of {way.name} at {inside:.0f} C: no two of his points enclose it{more}")
+        return
+    book.write(Step("device-current-when-warm", way.name, title, "I_w", value, "A", "look-up", (path, rise.identity, "board.place.ambient_c"),
+                    "the maker's points, a straight line between them", "", places=1, note=f"at {inside:.0f} C inside", assumed=rise.assumed))
+
+
+def _on_the_line(points: list[tuple[float, float]], at: float) -> float | None:
+    for (cooler, more), (warmer, less) in zip(points, points[1:]):
+        if cooler <= at <= warmer:
+            return more + (less - more) * (at - cooler) / (warmer - cooler)
+    return next((rating for temperature, rating in points if temperature == at), None)
