@@ -19,5 +19,7 @@ def text_of_file(path: Path, shown_as: str | None = None) -> tuple[str, list[Pro
     except UnicodeDecodeError as error:
         line = error.object[: error.start].count(b"\n") + 1
         return "", [Problem(name, line, "the file is not UTF-8 text", "save it as UTF-8")]
+    except ValueError:  # a name that holds a zero character
+        return "", [Problem(name, 0, "no file can have this name", "check the path")]
     except OSError as error:
         return "", [Problem(name, 0, f"the file cannot be read ({error.strerror})", "check its permissions")]
