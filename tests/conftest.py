@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -29,6 +30,31 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             item.add_marker(pytest.mark.browser)
         if missing and item.get_closest_marker("browser"):
             item.add_marker(missing)
+
+
+PUBLISHED = pytest.StashKey[Counter[str]]()
+PROOF = ("independent solver", "second published source or law")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    config.stash[PUBLISHED] = Counter()
+
+
+@pytest.fixture(scope="session")
+def published_counts(pytestconfig: pytest.Config) -> Counter[str]:
+    """How many published values held, by class; the summary prints them."""
+    return pytestconfig.stash[PUBLISHED]
+
+
+def pytest_terminal_summary(terminalreporter: object, config: pytest.Config) -> None:
+    """Say at the end how many published values held: proof apart from what is not proof."""
+    counts = config.stash[PUBLISHED]
+    if not counts:
+        return
+    terminalreporter.write_sep("=", "published values that held")
+    for kind in (*PROOF, *sorted(set(counts) - set(PROOF))):
+        terminalreporter.write_line(f"{counts[kind]:5} {kind}" + ("" if kind in PROOF else " (not proof)"))
+    terminalreporter.write_line(f"{sum(counts[kind] for kind in PROOF):5} are proof")
 
 
 @pytest.fixture(scope="session")
