@@ -1,0 +1,71 @@
+"""Pages: every rule the checks know, made from the rules themselves: why, a pass, a fail. One page a rule set."""
+
+from __future__ import annotations
+
+import re
+from html import escape
+from types import ModuleType
+
+from firstway.checks.rule import CONFIRM
+from firstway.checks.running import rules
+from firstway.pages.findings_part import verdict_mark
+from firstway.pages.markup import counted
+from firstway.pages.sheet import Sheet, part_mark
+
+RULE_SETS = {
+    "bs7671": ("BS 7671", "Rules read in the editions named beside each; A4:2026 is the current book."),
+    "iec60364": ("IEC 60364", "National rules change the international ones: ask which apply."),
+    "nec": ("NEC", "States adopt editions at different dates, with changes: ask for the adopted edition."),
+}
+_LABEL = re.compile(r"(?=(?:Why|A pass|A fail|Advice|Otherwise): )")
+
+_TEXT = """\
+---
+search:
+  exclude: true
+---
+# What the checks know: {name}
+
+For whoever wants to know why a check says what it says. {about}
+{{ .for }}
+
+Each rule says why it is there, what passes and what fails. A missing figure is *not known*, never a pass.
+The worst verdict a rule can give stands beside its name.
+
+{rules}
+"""
+
+
+def rules_pages() -> list[Sheet]:
+    """One page for each rule set that has rules."""
+    return [_page(rule_set) for rule_set in RULE_SETS if _of(rule_set)]
+
+
+def _of(rule_set: str) -> list[ModuleType]:
+    return [module for module in rules() if rule_set in module.RULE.rule_sets]
+
+
+def _page(rule_set: str) -> Sheet:
+    name, about = RULE_SETS[rule_set]
+    modules = _of(rule_set)
+    body = "".join(_rule_html(module) for module in modules)
+    return Sheet(f"rules/{rule_set}.md", f"Checks: {name}", _TEXT.format(name=name, about=about, rules=part_mark("rules")),
+                 {"rules": f"<p>{counted(len(modules), 'rule')}.</p>{body}"}, f"Every rule of {name} the checks know, with its reason.")
+
+
+def _rule_html(module: ModuleType) -> str:
+    """Title, verdict, reasons from the docstring, source and edition."""
+    rule = module.RULE
+    first, _, rest = (module.__doc__ or "").strip().partition("\n\n")
+    parts = "".join(f"<p>{_labelled(' '.join(part.split()))}</p>" for part in _LABEL.split(rest) if part.strip())
+    source = ", ".join(filter(None, (rule.source, rule.edition)))
+    confirm = f" Verdicts are {CONFIRM}." if rule.confirm else ""
+    return (f'<section class="rule" id="rule-{escape(rule.id)}"><h2>{escape(rule.title)} '
+            f'<a class="headerlink" href="#rule-{escape(rule.id)}" title="Link to this rule">#</a></h2>'
+            f"<p>{verdict_mark(rule.level)} at worst. {escape(' '.join(first.split()))}</p>{parts}"
+            f'<p class="cite">Source: {escape(source)}.{escape(confirm)} Check <code>{escape(rule.id)}</code>.</p></section>')
+
+
+def _labelled(text: str) -> str:
+    label, found, words = text.partition(": ")
+    return f"<strong>{escape(label)}.</strong> {escape(words)}" if found and len(label) < 12 else escape(text)
