@@ -80,8 +80,11 @@ GROUNDING_IN_PROPORTION = Formula(
     "grounding_conductor_in_proportion", "S_g = S_t * S / S_least", {"S_g": "mm2", "S_t": "mm2", "S": "mm2", "S_least": "mm2"},
     f"{_NFPA} 250.122(B): enlarged in proportion to the line conductor", "2020",
     valid="line conductor larger than the smallest that serves", standing="from memory")
+LEAD_LENGTH = Formula(
+    "surge_lead_length", "l = l_L + l_PE + l_d", {"l": "m", "l_L": "m", "l_PE": "m", "l_d": "m"},
+    f"{_NFPA} 242.24 asks for leads no longer than necessary and names no length: line side and ground side together", "2020")
 
 FORMULAS = (DESIGN_CURRENT, CONTINUOUS_LOAD, REQUIRED_AMPACITY, CORRECTED_AMPACITY, COLUMN, RESISTANCE_20C, LINE_PLUS_GROUNDING,
             TWO_CONDUCTORS, VOLTAGE_DROP, VOLTAGE_DROP_TOGETHER, VOLTAGE_DROP_PERCENT, SOURCE_IMPEDANCE, IMPEDANCE_AT_BOARD,
             FAULT_CURRENT_KA, LARGEST_CURRENT, GROUND_FAULT_LOOP, GROUND_FAULT_CURRENT, CHARGING_LOAD, CHARGING_LOAD_AT_SETTING,
-            CHARGING_LOAD_CURRENT, DEMAND, DEMAND_FROM_RECORD, LARGER_LINE, SPARE, GROUNDING_IN_PROPORTION)
+            CHARGING_LOAD_CURRENT, DEMAND, DEMAND_FROM_RECORD, LARGER_LINE, SPARE, GROUNDING_IN_PROPORTION, LEAD_LENGTH)
