@@ -286,7 +286,7 @@ def test_ci_calls_the_test_command_of_the_readme_and_nothing_else(root: Path) ->
 def test_the_readme_gives_both_commands(root: Path) -> None:
     readme = (root / "README.md").read_text(encoding="utf-8")
     for command in ("python3 tools/start.py", "python3 tools/start.py test"):
-        alone = re.escape(command) + r"\s*(?:[`#]|$)"  # may stand in code marks or before a comment
+        alone = re.escape(command) + r"(?: *[`#]|  |$)"  # then code marks, a comment or a gap
         assert re.search(alone, readme, re.MULTILINE), f"README.md does not give: {command}"
 
 
