@@ -1,0 +1,43 @@
+"""The board must be proved to the standard for boards that ordinary persons use.
+
+Why: a row of good devices in an empty box is not a board. The standard tries the whole: heat, fault
+current, clearances, what a finger can reach.
+A pass: BS EN 61439-3. A fail: an empty accessory enclosure to BS EN 60670-24 on a one-phase supply of at
+most 100 A in the hands of ordinary persons.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.comparing import assumed_among, of_table, passed
+from firstway.checks.finding import Finding
+from firstway.checks.rule import Rule
+from firstway.model.values import is_known
+from firstway.tables.looking_up_more import rule_limit
+
+RULE = Rule("assembly-standard", "The assembly is proved to the standard for boards", "BS 7671 421.1.201; BS EN 61439-3; national foreword of BS EN 60670-24",
+            "2018+A3:2024", "fail", ("bs7671",))
+BOARDS, EMPTY_BOXES = "61439-3", "60670-24"
+
+
+def check(case: Case) -> Iterator[Finding]:
+    installation = case.installation
+    assembly, premises = installation.board.assembly, installation.premises
+    standard = assembly.standard if is_known(assembly) else assembly
+    used_by = premises.used_by if is_known(premises) else premises
+    if not is_known(standard):
+        yield RULE.does_not_know(case, "board", "board", "the standard the assembly is declared to; read its plate or ask its maker", BOARDS)
+    elif BOARDS in standard:
+        yield passed(RULE, case, "board", "board", "the assembly is declared to the standard for boards ordinary persons use",
+                     assumed_among(case, "board.assembly.standard"), str(standard), BOARDS)
+    elif EMPTY_BOXES in standard and used_by == "ordinary-persons" and installation.supply.phases == 1 and _small(case):
+        yield RULE.says(case, "fail", "board", "board", "an empty accessory enclosure is not proved as a board for ordinary persons", str(standard), BOARDS)
+    else:
+        yield RULE.does_not_know(case, "board", "board", f"whether an assembly to {standard} is right here; ask its maker", BOARDS)
+
+
+def _small(case: Case) -> bool:
+    service, limit = case.installation.supply.service_device, of_table(rule_limit("bs7671", "empty-enclosure-barred-up-to-a"))
+    return is_known(service) and is_known(service.rating_a) and limit.value is not None and service.rating_a <= limit.value

@@ -1,0 +1,33 @@
+"""A demand close to the rating of the service device deserves a second look.
+
+Why: a charging point runs for hours, and so does electric heating. A fuse and its holder that carry
+nearly their full rating all night grow hot, and the holder is seldom new. This is common practice,
+not a clause.
+A pass: up to four fifths of the rating. Above: advice to hold the point lower, or to ask the distributor.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.comparing import Figure, compared, of_file, of_step, of_table
+from firstway.checks.finding import Finding
+from firstway.checks.rule import Rule
+from firstway.model.values import is_known
+from firstway.tables.looking_up_more import rule_limit
+
+RULE = Rule("demand-near-rating", "The demand leaves the service device some room", "common practice", "", "advice", ("bs7671", "iec60364"))
+
+
+def check(case: Case) -> Iterator[Finding]:
+    service = case.installation.supply.service_device
+    rating = of_file(case, service.rating_a if is_known(service) else service, "supply.service_device.rating_a",
+                     "the rating of the service device; ask the distributor")
+    demand = of_step(case, "maximum-demand", "supply", "the load of the installation without the new points; measure it over some days")
+    share = of_table(rule_limit("bs7671", "service-load-advice-share"))
+    room = Figure(None, rating.ask or share.ask) if rating.value is None or share.value is None \
+        else Figure(rating.value * share.value, "", rating.assumed)
+    yield compared(RULE, case, "supply", "supply", demand, room, "A", "the demand leaves the service device some room",
+                   "for hours on end the service device would run near its rating: hold the point lower, or ask the distributor",
+                   otherwise="advice")

@@ -1,0 +1,31 @@
+"""Every device in the board is one its maker declares for it.
+
+Why: a device of another make may fit the rail and still not fit the bar, the heat or the fault current the
+board was tried with. Whoever puts it in becomes the maker of the board and must prove it.
+A pass: declared by the maker of the assembly. A fail: mixed, without a declaration.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.comparing import assumed_among, passed
+from firstway.checks.finding import Finding
+from firstway.checks.rule import Rule
+from firstway.model.values import is_known
+
+RULE = Rule("devices-declared", "The maker of the assembly declares its devices", "BS 7671 536.4.203, 133.1.1, 134.1.1", "2018+A3:2024", "fail", ("bs7671",))
+
+
+def check(case: Case) -> Iterator[Finding]:
+    assembly = case.installation.board.assembly
+    declared = assembly.devices_declared if is_known(assembly) else assembly
+    if declared is True:
+        yield passed(RULE, case, "board", "board", "the maker of the assembly declares every device in it",
+                     assumed_among(case, "board.assembly.devices_declared"), "declared", "declared")
+    elif declared is False:
+        yield RULE.says(case, "fail", "board", "board", "a device in the board is not declared by the maker of the assembly: whoever fits it must prove the whole",
+                        "not declared", "declared")
+    else:
+        yield RULE.does_not_know(case, "board", "board", "whether the maker of the assembly declares every device in it; read its list or ask", "declared")

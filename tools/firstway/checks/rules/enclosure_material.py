@@ -1,0 +1,42 @@
+"""The enclosure of a board in a dwelling must not burn.
+
+Why: a loose joint in a board can glow for hours. A steel enclosure keeps the fire in; a plastic one has
+fed it. The clause speaks of household premises and gives steel as the example.
+A pass: steel. A fail: a plastic box indoors in a dwelling (unless it stands inside an enclosure that does not
+burn). Outdoors or in an outbuilding the designer must justify it: not known.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.comparing import assumed_among, passed
+from firstway.checks.finding import Finding
+from firstway.checks.rule import Rule
+from firstway.model.values import is_known
+
+RULE = Rule("enclosure-material", "The enclosure does not burn", "BS 7671 421.1.201", "2018+A3:2024", "fail", ("bs7671",))
+
+
+def check(case: Case) -> Iterator[Finding]:
+    enclosure, place, premises = case.installation.board.enclosure, case.installation.board.place, case.installation.premises
+    material = enclosure.material if is_known(enclosure) else enclosure
+    use = premises.use if is_known(premises) else premises
+    location = place.location if is_known(place) else place
+    say = lambda level, message: RULE.says(case, level, "board", "board", message, str(material), "steel")  # noqa: E731
+    ask = lambda message: RULE.does_not_know(case, "board", "board", message, "steel")  # noqa: E731
+    if not is_known(material):
+        yield ask("what the enclosure of the board is made of; look at it")
+    elif material == "steel":
+        yield passed(RULE, case, "board", "board", "the enclosure is of steel", assumed_among(case, "board.enclosure.material"), "steel", "steel")
+    elif material == "aluminium":
+        yield ask("whether the maker declares this enclosure for the purpose: steel is the example the clause gives")
+    elif use == "site":
+        yield say("advice", "a plastic enclosure: the clause speaks of dwellings, its reason holds anywhere")
+    elif not is_known(use) or not is_known(location):
+        yield ask("whether this is a dwelling, and whether the board hangs indoors")
+    elif location == "outdoors":
+        yield ask("how the designer justifies a plastic enclosure outdoors or in an outbuilding")
+    else:
+        yield say("fail", "a plastic enclosure in a dwelling, unless it stands inside one that does not burn")

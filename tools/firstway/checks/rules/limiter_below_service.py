@@ -1,0 +1,30 @@
+"""The load limiter must hold the sum at or below the service device.
+
+Why: a limiter set above the fuse holds nothing: the fuse opens first. A limiter is a means to keep the
+demand down; it is not an overload protective device.
+A pass: 70 A on an 80 A fuse. Otherwise: advice; the demand itself is judged by itself.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.comparing import compared, of_file
+from firstway.checks.finding import Finding
+from firstway.checks.rule import Rule
+from firstway.model.values import is_known
+
+RULE = Rule("limiter-below-service", "The load limiter holds the sum below the service device",
+            "common practice; BS 7671 722.311.201 lets a limiter count", "2018+A3:2024", "advice", ("bs7671", "iec60364"), confirm=True)
+
+
+def check(case: Case) -> Iterator[Finding]:
+    limiter, service = case.installation.load_limiter, case.installation.supply.service_device
+    if not is_known(limiter):
+        return
+    limit = of_file(case, limiter.limit_a, "load_limiter.limit_a", "the current to which the limiter is set")
+    rating = of_file(case, service.rating_a if is_known(service) else service, "supply.service_device.rating_a",
+                     "the rating of the service device; ask the distributor")
+    yield compared(RULE, case, "supply", "supply", limit, rating, "A", "the limiter holds the sum within the service device",
+                   "the limiter is set above the service device, which would open first", otherwise="advice")
