@@ -67,9 +67,11 @@ def cited_row(row: Row) -> str:
 def sources_html(cited: Iterable[str]) -> str:
     """The foot of a page: every source once, in the order of first use. `cited` are ids, titles or clauses.
 
-    What was seen of each source stands once in the guide, on the page about it.
+    What was seen of each source stands once in the guide, on the page about it. Words that begin with a small
+    letter (`the file, measured`, `series connection`) name no book and are left out.
     """
-    items = "".join(f"<li>{item}</li>" for item in dict.fromkeys(_source_item(words) for words in cited if words))
+    books = (_source_item(words) for words in cited if words in sources() or not words[:1].islower())
+    items = "".join(f"<li>{item}</li>" for item in dict.fromkeys(filter(None, books)))
     return f'<ol class="sources">{items}</ol>'
 
 

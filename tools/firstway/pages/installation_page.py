@@ -13,13 +13,11 @@ from firstway.pages.citing import EDITION_NOTES, sources_html
 from firstway.pages.findings_part import findings_part, summary_html
 from firstway.pages.fitting_part import handover_part, readings_part, torque_part
 from firstway.pages.listing import one_line
-from firstway.pages.markup import identity, inert
+from firstway.pages.markup import inert
 from firstway.pages.picture import picture_html
 from firstway.pages.sheet import Sheet, part_mark
-from firstway.pages.working_part import key_results_html, part_html, parts_of_working
+from firstway.pages.working_pages import key_results_html, pages_list_html
 from firstway.rendering.caution import caution_html
-
-FIXED_PARTS = {"feed": "The feed", "board": "The board", "supply": "The supply"}
 
 
 def installation_page(completed: Completed, drawings: Mapping[str, Drawn]) -> Sheet:
@@ -33,18 +31,20 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn]) -> Sh
         "torque": torque_part(installation),
         "handover": handover_part(installation),
         "sources": sources_part(completed),
-        "key-results": key_results_html(completed.case.workings, installation.name),
+        "key-results": key_results_html(completed),
+        "working-pages": pages_list_html(completed),
     }
     for view, drawn in drawings.items():
         parts[f"drawing-{view}"] = picture_html(drawn)
-    working = _working(completed, parts)
     text = "\n\n".join([
         f"# {inert(installation.title)}", part_mark("about"),
         "## The job {#the-job}", inert(installation.story) if isinstance(installation.story, str) else "", part_mark("caution"),
         *_drawing("## Single-line drawing {#single-line}", "single-line", drawings),
         "## The working {#the-working}",
         "Each result is worked from the figures of the job and from tables named beside it. "
-        "[How to read the working](../reading-the-working.md) explains the marks.", part_mark("key-results"), *working,
+        "[How to read the working](../../reading-the-working.md) explains the marks. Every step, with its formula, "
+        "the rows that were read and the sizes that were rejected, stands on these pages:", part_mark("working-pages"),
+        "### What decides the job {#key-results}", part_mark("key-results"),
         "## What the checks say {#the-checks}", part_mark("findings"),
         *_drawing("## Wiring {#wiring}", "wiring", drawings,
                   "Fit only with the supply isolated at its origin, locked off and proved dead. "
@@ -58,7 +58,7 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn]) -> Sh
         "## What to hand over {#handover}", part_mark("handover"),
         "## Sources and edition {#sources}", part_mark("sources"),
     ])
-    return Sheet(f"jobs/{installation.name}.md", installation.title, text + "\n", parts, _description(installation))
+    return Sheet(f"jobs/{installation.name}/index.md", installation.title, text + "\n", parts, _description(installation))
 
 
 def about_html(completed: Completed) -> str:
@@ -76,27 +76,6 @@ def sources_part(completed: Completed) -> str:
     note = escape(EDITION_NOTES.get(installation.rules, ""))
     return (f'<p class="edition">Written against {escape(installation.rules)}, edition {escape(installation.edition)}.'
             f" {note}</p>{sources_html(_source_ids(completed))}")
-
-
-def part_title(of: str, installation: Installation) -> str:
-    """Heading of one part of the working."""
-    if of in FIXED_PARTS:
-        return FIXED_PARTS[of]
-    kinds = (("Circuit", installation.circuits), ("Device", installation.board.ways),
-             ("Charging point", installation.charging_points), ("Electrode", installation.electrodes),
-             ("Vehicle", installation.vehicles))
-    kind = next((word for word, items in kinds if any(item.name == of for item in items)), "")
-    return f"{kind} {of}".strip()
-
-
-def _working(completed: Completed, parts: dict[str, str]) -> list[str]:
-    lines: list[str] = []
-    name, workings = completed.installation.name, completed.case.workings
-    for of, steps in parts_of_working(workings):
-        key = identity("work", of).lower()
-        parts[key] = part_html(steps, name, workings)
-        lines += [f"### {inert(part_title(of, completed.installation))} {{#{identity('working', of)}}}", part_mark(key)]
-    return lines
 
 
 def _drawing(heading: str, view: str, drawings: Mapping[str, Drawn], before: str = "") -> list[str]:

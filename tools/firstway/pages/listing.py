@@ -23,7 +23,7 @@ def list_of_jobs(guide: Guide) -> str:
 def job_card(job: Completed) -> str:
     """Title, what it is, and how the checks came out."""
     installation = job.installation
-    return (f'<a class="card" href="{{root}}jobs/{escape(installation.name)}.html">'
+    return (f'<a class="card" href="{{root}}jobs/{escape(installation.name)}/index.html">'
             f'<span class="card-title">{escape(installation.title)}</span>'
             f'<span class="card-line">{escape(one_line(job))}</span>{summary_html(job.findings)}</a>')
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from html import escape
-from typing import Iterable, Sequence
+from typing import Callable, Iterable, Sequence
 
 from firstway.pages.citing import citation_html
 from firstway.pages.markup import counted, details_html, identity, path_words, sentence, table_html
@@ -16,12 +16,10 @@ from firstway.rendering.mathml import working_mathml
 from firstway.rendering.symbols import symbol_parts
 from firstway.workings.step import RowRead, Step, Workings
 
+Link = Callable[[str], "str | None"]
+"""Identity of a step to a link to its working; None for what is no step, such as a path of the file."""
+
 KINDS = {"fact": "given", "formula": "worked", "look-up": "read in a table", "choice": "chosen", "run": "simulated"}
-KEY_RESULTS = ("design-current", "device-rating", "maximum-demand", "conductor-size", "protective-conductor-size",
-               "corrected-capacity", "voltage-drop-percent", "loop-impedance", "loop-impedance-limit", "earth-fault-current",
-               "fault-current-at-board", "minimum-protective-conductor", "electrode-resistance",
-               "electrode-resistance-limit", "open-pen-voltage", "spd-lead-length", "effective-protection-level")
-NOT_OF_THE_FEED = ("design-current", "device-rating", "protective-conductor-size")
 ALWAYS_ALONE = ("design-current", "device-rating", "conductor-size", "protective-conductor-size",
                 "external-loop-impedance", "electrode-resistance", "electrode-resistance-limit")
 
@@ -47,27 +45,18 @@ def gathered_under(steps: Sequence[Step]) -> list[tuple[Step, tuple[Step, ...]]]
             for step in steps if step.identity not in user]
 
 
-def part_html(steps: Sequence[Step], name: str, workings: Workings) -> str:
-    """One part: every step of it."""
-    return "".join(step_html(step, under, name, workings) for step, under in gathered_under(steps))
+def part_html(steps: Sequence[Step], name: str, link: Link) -> str:
+    """One part: every step of it. `link` gives the address of a step's working, or None where there is none."""
+    return "".join(step_html(step, under, name, link) for step, under in gathered_under(steps))
 
 
-def key_results_html(workings: Workings, name: str) -> str:
-    """What a reader of the trade looks for first, each result linked to its working."""
-    steps = [step for of, steps in parts_of_working(workings) for step in steps if step.id in KEY_RESULTS]
-    steps = [step for step in steps if step.of != "feed" or step.id not in NOT_OF_THE_FEED]
-    rows = [(f'<a href="#{step_identity(step)}">{escape(step.title)}</a>', escape(step.of),
-             figure_html(step, name) + _assumed_mark(step)) for step in steps]
-    return table_html(("result", "of", "value"), rows, "The job in figures", "glance")
-
-
-def step_html(step: Step, under: Sequence[Step], name: str, workings: Workings) -> str:
+def step_html(step: Step, under: Sequence[Step], name: str, link: Link) -> str:
     """One step, complete."""
     here = step_identity(step)
     return "".join([
-        f'<section class="step" id="{here}"><h4><span class="step-title">{escape(step.title)}',
-        f' <span class="kind">{KINDS[step.kind]}</span>{_assumed_mark(step)}</span>',
-        f' <span class="step-result">{_equals(step)}{figure_html(step, name)}</span></h4>',
+        f'<section class="step" id="{here}"><h3><span class="step-title">{escape(step.title)}',
+        f' <span class="kind">{KINDS[step.kind]}</span>{assumed_mark(step)}</span>',
+        f' <span class="step-result">{_equals(step)}{figure_html(step, name)}</span></h3>',
         _written(step),
         _missing(step),
         _band(step),
@@ -75,7 +64,7 @@ def step_html(step: Step, under: Sequence[Step], name: str, workings: Workings) 
         figures_put_in_html(under, name) if under else "",
         rows_html(step.rows) if step.rows else "",
         _rejected(step),
-        _foot(step, under, workings),
+        _foot(step, under, link),
         "</section>",
     ])
 
@@ -87,8 +76,8 @@ def step_identity(step: Step) -> str:
 
 def figures_put_in_html(steps: Sequence[Step], name: str) -> str:
     """The given and tabulated figures of one formula, each with where it comes from."""
-    items = "".join(f'<li class="step" id="{step_identity(step)}">{_equals(step)}{figure_html(step, name)}{_assumed_mark(step)}'
-                    f' {escape(step.title)} <span class="cite">{_where_from(step)}</span></li>' for step in steps)
+    items = "".join(f'<li class="step" id="{step_identity(step)}">{_equals(step)}{figure_html(step, name)}{assumed_mark(step)}'
+                    f' {escape(step.title)} <span class="cite">{where_from(step)}</span></li>' for step in steps)
     return f'<ul class="put-in">{items}</ul>'
 
 
@@ -98,7 +87,7 @@ def rows_html(rows: Iterable[RowRead]) -> str:
                    f" {sentence(citation_html(row.source, row.edition, row.standing))}</p>" for row in rows)
 
 
-def _where_from(step: Step) -> str:
+def where_from(step: Step) -> str:
     if step.value is None:
         return f"{_ask(step)} {_paths(step)}"
     lines = [f"{_row_words(row)}. {sentence(citation_html(row.source, row.edition, row.standing))}" for row in step.rows]
@@ -158,17 +147,17 @@ def _band(step: Step) -> str:
     return f'<p class="band">Between {escape(low)} and {escape(high)}.</p>'
 
 
-def _assumed_mark(step: Step) -> str:
+def assumed_mark(step: Step) -> str:
     if not step.assumed:
         return ""
     return f' <span class="chip assumed" title="{escape(", ".join(step.assumed))}">assumed input</span>'
 
 
-def _foot(step: Step, under: Sequence[Step], workings: Workings) -> str:
-    if step.kind == "fact" and not step.rows and not any(workings.find(*_parts_of(name)) for name in step.inputs):
+def _foot(step: Step, under: Sequence[Step], link: Link) -> str:
+    if step.kind == "fact" and not step.rows and not any(link(name) for name in step.inputs):
         return f'<p class="cite">{sentence(citation_html(step.source, step.edition, step.standing))} {_paths_of(step.inputs)}</p>'
     shown = {item.identity for item in under}
-    rests_on = [_input(name, workings) for name in step.inputs if name not in shown]
+    rests_on = [link(name) or path_words(name) for name in step.inputs if name not in shown]
     lines = []
     if step.assumed:
         lines.append(f"Assumed: {', '.join(path_words(path) for path in step.assumed)}. An assumed figure gives no pass.")
@@ -179,19 +168,7 @@ def _foot(step: Step, under: Sequence[Step], workings: Workings) -> str:
     return f'<p class="cite">{"<br>".join(lines)}</p>' if lines else ""
 
 
-def _input(name: str, workings: Workings) -> str:
-    step = workings.find(*_parts_of(name))
-    if step is None:
-        return path_words(name)
-    return f'<a href="#{step_identity(step)}">{escape(step.title)}</a>'
-
-
-def _parts_of(name: str) -> tuple[str, str]:
-    step_id, _, of = name.partition(" ")
-    return step_id, of
-
-
-def _symbol(step: Step) -> str:
+def symbol_html(step: Step) -> str:
     """The symbol in a line of text: quantity in italic, a word below it upright."""
     if not step.symbol:
         return ""
@@ -200,7 +177,7 @@ def _symbol(step: Step) -> str:
 
 
 def _equals(step: Step) -> str:
-    return f"{_symbol(step)} = " if step.symbol and step.value is not None else ""
+    return f"{symbol_html(step)} = " if step.symbol and step.value is not None else ""
 
 
 def _amount(row: RowRead) -> str:

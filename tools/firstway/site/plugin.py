@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import posixpath
+from html import escape
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,7 @@ from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page
 
+from firstway.choosing.completing import Completed
 from firstway.drawing.ink import page_stylesheet
 from firstway.pages.directives import answers
 from firstway.pages.gathering import Progress, gathered, quiet
@@ -19,6 +21,7 @@ from firstway.pages.guide import VIEWS, Guide
 from firstway.pages.installation_page import installation_page
 from firstway.pages.jobs_page import jobs_page
 from firstway.pages.sheet import Sheet, with_parts
+from firstway.pages.working_pages import working_pages
 from firstway.problems import Problem
 from firstway.site.accessible import accessible
 from firstway.site.lean import made_lean, without_indentation
@@ -61,7 +64,9 @@ class FirstwayPlugin(BasePlugin):
         path = page.file.src_uri
         self.progress(f"writing {path}")
         if path in self.sheets:
-            page.meta.setdefault("description", self.sheets[path].description)
+            # The theme prints both as they are: mkdocs' templates do not escape.
+            page.meta["title"] = escape(self.sheets[path].title, quote=False)
+            page.meta["description"] = escape(self.sheets[path].description)
             return markdown
         text, self.parts[path], _ = answers(markdown, self.guide, path)
         return text
@@ -83,15 +88,21 @@ class FirstwayPlugin(BasePlugin):
 
 def sheets_of(guide: Guide) -> list[Sheet]:
     """Every page made from data."""
-    jobs = [installation_page(job, {view: guide.drawings[job.installation.name, view] for view in VIEWS
-                                    if (job.installation.name, view) in guide.drawings}) for job in guide.jobs]
-    return [jobs_page(guide), *jobs, *guide.quizzes]
+    return [jobs_page(guide), *(sheet for job in guide.jobs for sheet in job_sheets(job, guide)), *guide.quizzes]
+
+
+def job_sheets(job: Completed, guide: Guide) -> list[Sheet]:
+    """The page of a job and the pages of its working."""
+    name = job.installation.name
+    drawings = {view: guide.drawings[name, view] for view in VIEWS if (name, view) in guide.drawings}
+    return [installation_page(job, drawings), *working_pages(job)]
 
 
 def with_made_pages(nav: Any, guide: Guide) -> list[Any]:
     """The navigation of mkdocs.yml with the jobs and quizzes before its last entry."""
     entries = list(nav or [])
-    made: list[Any] = [{"Jobs": ["jobs/index.md", *(f"jobs/{job.installation.name}.md" for job in guide.jobs)]}]
+    jobs = [{job.installation.title: [sheet.path for sheet in job_sheets(job, guide)]} for job in guide.jobs]
+    made: list[Any] = [{"Jobs": ["jobs/index.md", *jobs]}]
     if guide.quizzes:
         made.append({"Quizzes": [sheet.path for sheet in guide.quizzes]})
     return entries[:-1] + made + entries[-1:]
