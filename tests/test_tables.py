@@ -29,7 +29,7 @@ KEYS = {
     "assumed_loss": 1, "bending_radius": 2, "cable_constants": 1, "conductor_colours": 3, "conductor_resistance": 2,
     "continuity_test": 1, "cooling_surface": 1, "current_capacity": 6, "dc_detection": 1, "disconnection_time": 7,
     "diversity": 2, "electrode_advice": 1, "electrode_limit": 2, "grouping_factor": 2, "heat_transfer": 1,
-    "impulse_voltage": 2, "insulation_limits": 1, "insulation_test": 1, "loading_factor": 2, "main_bonding": 1,
+    "impulse_voltage": 2, "insulation_limits": 1, "instantaneous_trip": 1, "insulation_test": 1, "loading_factor": 2, "main_bonding": 1,
     "maximum_zs": 4, "maximum_zs_superseded": 4, "minimum_protective_conductor": 2, "nec_adjustment_factor": 1,
     "nec_ambient_factor": 2, "nec_ampacity": 2, "nec_charging_circuit": 1, "nec_conductor": 1,
     "nec_grounding_conductor": 1, "nec_insulation_column": 1, "nec_load": 1, "nec_small_conductor": 1,
