@@ -156,7 +156,7 @@ def prepared_python(with_tests: bool) -> Path:
         write_stamp(found)
     if with_tests and found["test"] != wanted["test"]:
         STAMP.unlink()
-        install(TEST_LIST, "the packages that the tests need (once, about 55 MB)")
+        install(TEST_LIST, "the packages that the tests need (once, about 150 MB)")
         found = wanted
         write_stamp(found)
     link_firstway()
@@ -279,7 +279,7 @@ def install_advice(said: str) -> str:
             "Start again from another network; if it stays so, report it.\n" + wrong_package(said)
         )
     if "No space left" in said:
-        return "the disk is full; make room (350 MB) and start again."
+        return "the disk is full; make room (1 GB) and start again."
     return (
         "the packages could not be fetched. Check the network connection (behind a proxy, set "
         "HTTPS_PROXY) and start again; what was fetched is kept.\n" + last_lines(said)
