@@ -190,7 +190,10 @@
     spoken.textContent = place;
     item.said.textContent = "";
     item.said.appendChild(spoken);
-    item.said.appendChild(document.createTextNode(item.mark.feedback));
+    var verdict = document.createElement("strong"), words = item.mark.feedback, end = words.search(/[.:]/) + 1;
+    verdict.textContent = words.slice(0, end);
+    item.said.appendChild(verdict);
+    item.said.appendChild(document.createTextNode(words.slice(end)));
   };
 
   Quiz.prototype.sum = function (items) {
@@ -236,7 +239,7 @@
     this.items.forEach(function (item) {
       quiz.markOne(item);
       if (/^(empty|not-a-number|unit)$/.test(item.mark.state)) {
-        item.said.appendChild(document.createTextNode(" " + filledIn(quiz.data.words.wrong, item.key)));
+        item.said.appendChild(document.createTextNode(" " + filledIn(quiz.data.words.told, item.key)));
       }
       item.inputs.forEach(function (input) { input.disabled = true; });
       item.element.querySelector(".quiz-buttons").hidden = true;

@@ -19,8 +19,9 @@ WORDS: Mapping[str, str] = {
     "unit": "The unit does not fit. Give the answer in {unit}, or type the number alone.",
     "unit-none": "The answer is a plain number, without a unit.",
     "empty": "No answer yet.",
+    "told": "The answer is {answer}. {why}",
 }
-"""One sentence for each outcome of marking; the page's script receives these, so nothing is worded twice."""
+"""One sentence for each state of a mark (`told` follows at handing in); the page's script receives these, so nothing is worded twice."""
 
 
 @dataclass(frozen=True)
