@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from firstway.model.installation import Installation, ResidualCurrentDevice, Way
-from firstway.model.values import is_known
+from firstway.model.values import UNKNOWN, is_known
 
 
 @dataclass(frozen=True)
@@ -54,6 +54,19 @@ def residual_devices_ahead_of(installation: Installation, way: Way) -> tuple[Res
         if at.device in ("rcbo", "rcd"):
             found.append(ResidualAhead(at.name, at.residual_type, at.delay, at.rated_residual_current_ma))
     return tuple(found)
+
+
+def cannot_tell_what_stands_ahead(installation: Installation) -> str:
+    """What to find out before one may say that no residual current device stands ahead of the board; "" when it is told."""
+    if not is_known(installation.feed):
+        return "what the board is fed through"
+    if installation.supply.upstream_rcd is UNKNOWN:
+        return "whether a residual current device stands at the origin; look, and write `upstream_rcd: none` if there is none"
+    through = {item.partition(".")[0] for item in installation.feed.through if isinstance(item, str)}
+    for board in installation.existing_boards:
+        if board.name in through and any(not is_known(device.covers) for device in board.rcds):
+            return f"which ways of the board '{board.name}' its residual current device covers"
+    return ""
 
 
 def surge_ways(installation: Installation) -> tuple[Way, ...]:

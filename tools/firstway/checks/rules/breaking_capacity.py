@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
@@ -30,11 +31,9 @@ def check(case: Case) -> Iterator[Finding]:
         elif not is_known(way.breaking_capacity_ka):
             yield RULE.does_not_know(case, way.name, way.name, f"the breaking capacity of {way.name}; read it on the device", current.value, "kA")
         elif way.breaking_capacity_ka >= current.value:
-            if current.assumed:
-                yield RULE.does_not_know(case, way.name, way.name, f"{', '.join(current.assumed)} is assumed: measure it", current.value, "kA")
-            else:
-                yield RULE.says(case, "pass", way.name, way.name, "the device breaks the largest fault current at the board",
-                                way.breaking_capacity_ka, current.value, "kA")
+            yield passed(RULE, case, way.name, way.name, "the device breaks the largest fault current at the board",
+                         (*current.assumed, *assumed_among(case, f"board.ways.{way.name}.breaking_capacity_ka")),
+                         way.breaking_capacity_ka, current.value, "kA")
         elif is_known(conditional) and conditional >= current.value:
             yield RULE.says(case, "advice", way.name, way.name, "above the device's own breaking capacity; the declared rating of the assembly with its"
                             " named device ahead decides: check which device the maker names", way.breaking_capacity_ka, current.value, "kA")

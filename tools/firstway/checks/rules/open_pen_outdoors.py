@@ -12,6 +12,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.places import may_charge_outdoors
 from firstway.checks.rule import Rule
@@ -36,9 +37,11 @@ def check(case: Case) -> Iterator[Finding]:
 
 
 def _of(case: Case, point: ChargingPoint) -> Finding:
-    say = lambda level, message, value="": RULE.says(case, level, point.name, point.name, message, value or None, "a permitted measure")  # noqa: E731
+    path = f"charging_points.{point.name}"
+    say = lambda level, message, value: RULE.says(case, level, point.name, point.name, message, value, "a permitted measure")  # noqa: E731
     if is_known(point.earthed_by) and point.earthed_by != "supply":
-        return say("pass", f"{point.name} does not use the earth of the supply ({point.earthed_by})", str(point.earthed_by))
+        return passed(RULE, case, point.name, point.name, f"{point.name} does not use the earth of the supply ({point.earthed_by})",
+                      assumed_among(case, f"{path}.earthed_by"), str(point.earthed_by), "a permitted measure")
     measure = point.open_pen
     if not is_known(measure) or not is_known(measure.measure):
         if is_known(measure) and measure.measure is NONE:
@@ -57,4 +60,6 @@ def _of(case: Case, point: ChargingPoint) -> Finding:
         return say("fail", "the open-PEN device recloses while the fault may still be there", "device")
     if isinstance(limit, Read) and measure.acts_within_s > limit.value:
         return say("fail", f"the open-PEN device takes longer than {limit.value:g} s", "device")
-    return say("pass", "a device opens live and protective conductors in time and stays open", "device")
+    assumed = assumed_among(case, f"{path}.open_pen.acts_within_s", f"{path}.open_pen.opens_protective_conductor", f"{path}.open_pen.recloses")
+    return passed(RULE, case, point.name, point.name, "a device opens live and protective conductors in time and stays open", assumed,
+                  "device", "a permitted measure")

@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
@@ -36,4 +37,5 @@ def check(case: Case) -> Iterator[Finding]:
         elif way.rated_residual_current_ma > limit.value:
             yield RULE.says(case, "fail", circuit.name, way.name, "the device opens too late to protect a person", way.rated_residual_current_ma, limit.value, "mA")
         else:
-            yield RULE.says(case, "pass", circuit.name, way.name, "the point has its own sensitive residual current device", way.rated_residual_current_ma, limit.value, "mA")
+            yield passed(RULE, case, circuit.name, way.name, "the point has its own sensitive residual current device",
+                         assumed_among(case, f"board.ways.{way.name}.rated_residual_current_ma"), way.rated_residual_current_ma, limit.value, "mA")

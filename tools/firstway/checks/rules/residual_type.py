@@ -11,6 +11,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.installation import ChargingPoint, Circuit, Way
@@ -32,7 +33,8 @@ def _of(case: Case, circuit: Circuit, way: Way, point: ChargingPoint) -> Finding
     if kind == "AC":
         return RULE.says(case, "fail", circuit.name, way.name, "type AC does not see the pulsating current a vehicle can leak", "AC", "A with detection, or B")
     if kind == "B":
-        return RULE.says(case, "pass", circuit.name, way.name, "type B also sees smooth direct current", "B", "A with detection, or B")
+        return passed(RULE, case, circuit.name, way.name, "type B also sees smooth direct current",
+                      assumed_among(case, f"board.ways.{way.name}.residual_type"), "B", "A with detection, or B")
     if not is_known(kind):
         return RULE.does_not_know(case, circuit.name, way.name, f"the type of {way.name}; read it on the device", "A with detection, or B")
     if detection is UNDECLARED:
@@ -42,4 +44,6 @@ def _of(case: Case, circuit: Circuit, way: Way, point: ChargingPoint) -> Finding
                          str(kind), "A with detection, or B")
     if not is_known(detection):
         return RULE.does_not_know(case, circuit.name, way.name, f"whether {point.name} detects 6 mA of direct current; read its data sheet", "A with detection, or B")
-    return RULE.says(case, "pass", circuit.name, way.name, f"type {kind}, and {point.name} detects direct current ({detection})", str(kind), "A with detection, or B")
+    return passed(RULE, case, circuit.name, way.name, f"type {kind}, and {point.name} detects direct current ({detection})",
+                  assumed_among(case, f"board.ways.{way.name}.residual_type", f"charging_points.{point.name}.dc_detection"),
+                  str(kind), "A with detection, or B")

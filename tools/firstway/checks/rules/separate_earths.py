@@ -11,6 +11,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
@@ -37,4 +38,5 @@ def check(case: Case) -> Iterator[Finding]:
         elif distance < limit.value:
             yield RULE.says(case, "fail", point.name, point.name, "a person can touch this point and metal on another earth at once", distance, limit.value, "m")
         else:
-            yield RULE.says(case, "pass", point.name, point.name, "metal on another earth is out of reach", distance, limit.value, "m")
+            yield passed(RULE, case, point.name, point.name, "metal on another earth is out of reach",
+                         assumed_among(case, f"charging_points.{point.name}.distance_to_other_earth_m"), distance, limit.value, "m")

@@ -11,6 +11,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.places import residual_devices_ahead_of, surge_ways
 from firstway.checks.rule import Rule
@@ -30,5 +31,6 @@ def check(case: Case) -> Iterator[Finding]:
             yield RULE.says(case, "fail", way.name, way.name, "on a TT supply, ahead of the residual current device, it must be connected CT2",
                             str(way.connection), "CT2")
         else:
-            yield RULE.says(case, "pass", way.name, way.name, f"the connection {way.connection} fits a {system} supply", str(way.connection),
-                            "CT2" if system == "TT" and not behind else "CT1 or CT2")
+            yield passed(RULE, case, way.name, way.name, f"the connection {way.connection} fits a {system} supply",
+                         assumed_among(case, f"board.ways.{way.name}.connection", "supply.system"), str(way.connection),
+                         "CT2" if system == "TT" and not behind else "CT1 or CT2")

@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
 from firstway.checks.rule import Rule
@@ -33,7 +34,8 @@ def check(case: Case) -> Iterator[Finding]:
         if isinstance(least, Gap):
             yield RULE.does_not_know(case, way.name, way.name, least.message, unit="mm2")
         elif size >= least.value:
-            yield RULE.says(case, "pass", way.name, way.name, "the earth lead is thick enough", size, least.value, "mm2")
+            yield passed(RULE, case, way.name, way.name, "the earth lead is thick enough",
+                         assumed_among(case, f"board.ways.{way.name}.leads.earth.csa_mm2", f"board.ways.{way.name}.type"), size, least.value, "mm2")
         elif way.type == 2 and size >= OLDER_EDITIONS_MM2:
             yield RULE.says(case, "advice", way.name, way.name, "older editions allowed this size; check the edition and the maker", size, least.value, "mm2")
         else:
