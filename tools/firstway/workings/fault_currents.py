@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from firstway.calculations import cable as cables, faults
 from firstway.model.installation import Circuit
 from firstway.model.values import Absent, is_known
@@ -30,13 +32,15 @@ def at_the_board(book: Book) -> None:
         _three_phase(book, factor, round_trip, line_neutral, line_earth, title)
     else:
         book.formula("fault-current-at-board", "board", title, faults.LARGEST_CURRENT,
-                     {"I_LN": line_neutral, "I_LE": line_earth if line_earth.value is not None else _no_current(line_earth, supply.system)},
+                     {"I_LN": line_neutral, "I_LE": _to_compare(line_earth, supply.system)},
                      places=3)
 
 
-def _no_current(line_earth: Step, system: object) -> Step | float:
-    # In TT the fault to earth passes two electrodes: it is never the larger one, known or not.
-    return 0.0 if system == "TT" else line_earth
+def _to_compare(line_earth: Step, system: object) -> Step | float:
+    # In TT the fault to earth passes two electrodes: it is never the larger one, known, assumed or not.
+    if system != "TT":
+        return line_earth
+    return 0.0 if line_earth.value is None else replace(line_earth, assumed=())
 
 
 def _three_phase(book: Book, factor: Step, round_trip: Step, line_neutral: Step, line_earth: Step, title: str) -> None:
@@ -62,7 +66,7 @@ def _three_phase(book: Book, factor: Step, round_trip: Step, line_neutral: Step,
     two = book.formula("line-line-fault-at-board", "board", "Largest fault current between two lines", faults.FAULT_CURRENT_KA,
                        {"C": factor, "U": between, "Z": loop}, places=3)
     book.formula("fault-current-at-board", "board", title, faults.LARGEST_CURRENT_THREE_PHASE,
-                 {"I_LN": line_neutral, "I_LE": line_earth if line_earth.value is not None else _no_current(line_earth, supply.system),
+                 {"I_LN": line_neutral, "I_LE": _to_compare(line_earth, supply.system),
                   "I_LL": two, "I_LLL": balanced}, places=3)
 
 

@@ -60,7 +60,20 @@ def closes_through_electrode(book: Book, circuit: Circuit) -> str | None:
         if is_known(point.earthed_by) and point.earthed_by not in ("supply", "separated"):
             return str(point.earthed_by)
     if installation.supply.system == "TT":
+        if _earth_not_told(book, circuit):
+            return ""
         return next((item.name for item in installation.electrodes if item.use == "installation"), "")
+    return None
+
+
+def _earth_not_told(book: Book, circuit: Circuit) -> tuple[str, str] | None:
+    """Path and question, where the file leaves open through what an earth fault at a point returns."""
+    for point in book.installation.points_of(circuit):
+        path = f"charging_points.{point.name}.earthed_by"
+        if not is_known(point.earthed_by):
+            return path, f"find out what earths {point.name}: the supply or an electrode"
+        if point.earthed_by == "separated":
+            return path, f"{point.name} has a separated supply: its designer states how a fault is cleared"
     return None
 
 
@@ -82,8 +95,14 @@ _READING = "Loop impedance a tester should show, conductors at 20 C"
 
 def _loop_tn(book: Book, circuit: Circuit) -> None:
     of = circuit.name
-    external = book.fact("external-loop-impedance", of, "Loop impedance of the supply, outside the installation", "Z_e",
-                         book.installation.supply.ze_ohm, "ohm", "supply.ze_ohm", ask="measure Ze at the origin, or ask the distributor")
+    title, symbol = "Loop impedance of the supply, outside the installation", "Z_e"
+    open_question = _earth_not_told(book, circuit)
+    if open_question:
+        path, ask = open_question
+        external = book.not_known("external-loop-impedance", of, title, symbol, "ohm", "fact", (path,), ask)
+    else:
+        external = book.fact("external-loop-impedance", of, title, symbol, book.installation.supply.ze_ohm, "ohm", "supply.ze_ohm",
+                             ask="measure Ze at the origin, or ask the distributor")
     book.formula("loop-impedance", of, _LOOP, faults.LOOP_IMPEDANCE,
                  {"Z_e": external, "R_f": book.read("r1-plus-r2-hot", "feed"), "R_c": book.read("r1-plus-r2-hot", of)}, places=3)
     book.formula("loop-impedance-reading", of, _READING, faults.LOOP_IMPEDANCE,
