@@ -74,7 +74,12 @@ def within(value: float, limit: float) -> bool:
 # Board: what guards it from above and what may be drawn from it
 
 def device_ahead_of_board(case: Case) -> Figure:
-    """Rated current in ampere of the device that guards the feed."""
+    """Rated current in ampere of the device that guards the feed; not known where an existing way does and its rating is not in the file."""
+    feed = case.installation.feed
+    if not is_known(feed):
+        return Figure(None, "what the board is fed through")
+    if feed.through and isinstance(feed.through[-1], str):
+        return Figure(None, f"the rating of the device of {feed.through[-1]}; read it on the device")
     return of_step(case, "device-rating", "feed", "the rating of the device ahead of the board")
 
 

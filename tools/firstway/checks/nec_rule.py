@@ -1,0 +1,36 @@
+"""Checks: nec: a rule of NFPA 70; the edition is asked of the file, never assumed, and the authority decides."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from firstway.checks.case import Case
+from firstway.checks.finding import Finding, Level
+from firstway.checks.rule import Rule
+
+SEEN = ("2020", "2023")
+AUTHORITY = "local code and the authority having jurisdiction decide"
+
+
+@dataclass(frozen=True)
+class NecRule(Rule):
+    """A rule of rule set nec. Where the file's edition is not one whose wording was seen, the finding says so."""
+
+    rule_sets: tuple[str, ...] = ("nec",)
+
+    def says(self, case: Case, level: Level, of: str, place: str, message: str, value: float | str | None = None,
+             limit: float | str | None = None, unit: str = "") -> Finding:
+        edition = case.installation.edition
+        if level in ("pass", "fail", "danger") and edition not in SEEN:
+            message = f"{message} (read in the {self.edition} edition; confirm in the adopted text of {edition})"
+        return Finding(self.id, of, place, level, value, limit, unit, message, self.source, self.edition)
+
+
+def edition_year(case: Case) -> int:
+    """The edition the file names as adopted."""
+    return int(case.installation.edition)
+
+
+def parts(case: Case) -> tuple[tuple[str, str], ...]:
+    """The feed and each circuit, with the device that guards it."""
+    return (("feed", "feed"), *((circuit.name, case.installation.way_feeding(circuit.name).name) for circuit in case.installation.circuits))

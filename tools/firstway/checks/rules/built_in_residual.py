@@ -1,0 +1,38 @@
+"""A residual current device inside the charging point counts only when it is one to a listed standard.
+
+Why: many points say they protect against leakage. Only a device made and tried to the standards for residual
+current devices counts, and one inside the point leaves the cable in the wall and the ground unguarded.
+A pass: the board's own device serves. Not known: the board has none and the point claims one. A fail: neither has one.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.finding import Finding
+from firstway.checks.places import residual_devices_ahead_of
+from firstway.checks.rule import Rule
+from firstway.model.values import NONE
+
+RULE = Rule("built-in-residual", "A residual current device inside the point counts only as declared", "BS 7671 722.531.3; IEC 60364-7-722 722.531.3.101", "2018+A3:2024",
+            "fail", ("bs7671", "iec60364"), confirm=True)
+LISTED = "a device to a listed standard"
+
+
+def check(case: Case) -> Iterator[Finding]:
+    for circuit in case.installation.circuits:
+        way = case.installation.way_feeding(circuit.name)
+        ahead = residual_devices_ahead_of(case.installation, way)
+        for point in case.installation.points_of(circuit):
+            if point.earthed_by == "separated":
+                continue
+            if way.device in ("rcbo", "rcd"):
+                yield RULE.says(case, "pass", point.name, way.name, "the board's own device serves: nothing rests on one inside the point", way.name, LISTED)
+            elif ahead:
+                yield RULE.does_not_know(case, point.name, way.name, f"whether {ahead[0].name} protects this point alone", LISTED)
+            elif point.built_in_rcd is NONE:
+                yield RULE.says(case, "fail", point.name, point.name, "neither the board nor the point has a residual current device", "none", LISTED)
+            else:
+                yield RULE.does_not_know(case, point.name, point.name, f"to which standard the residual current device inside {point.name} is made; ask its maker,"
+                                         " or fit one in the board", LISTED)

@@ -1,0 +1,37 @@
+"""A device that carries current both ways must be made for it.
+
+Why: a vehicle that feeds back turns the load into a source. A device made for one direction may then
+fail to open, or be destroyed when it opens.
+A pass: the point does not feed back; or it does and the device is declared for both directions. A fail: it
+feeds back through a one-way device. Not declared: ask the maker.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.comparing import assumed_among, passed
+from firstway.checks.finding import Finding
+from firstway.checks.rule import Rule
+
+RULE = Rule("device-direction", "The device is made for the direction of the current", "BS 7671 530.3.201", "2018+A3:2024", "fail", ("bs7671",))
+
+
+def check(case: Case) -> Iterator[Finding]:
+    for circuit in case.installation.circuits:
+        way = case.installation.way_feeding(circuit.name)
+        for point in case.installation.points_of(circuit):
+            path = f"charging_points.{point.name}.bidirectional"
+            if point.bidirectional is False:
+                yield passed(RULE, case, circuit.name, way.name, f"{point.name} does not feed back: either kind of device serves",
+                             assumed_among(case, path), "one way", "one way")
+            elif point.bidirectional is not True:
+                yield RULE.does_not_know(case, circuit.name, way.name, f"whether {point.name} can feed back from a vehicle; ask its maker")
+            elif way.bidirectional is True:
+                yield passed(RULE, case, circuit.name, way.name, f"{way.name} is declared for both directions",
+                             assumed_among(case, path, f"board.ways.{way.name}.bidirectional"), "both ways", "both ways")
+            elif way.bidirectional is False:
+                yield RULE.says(case, "fail", circuit.name, way.name, f"{point.name} feeds back through {way.name}, which is made for one direction", "one way", "both ways")
+            else:
+                yield RULE.does_not_know(case, circuit.name, way.name, f"whether {way.name} is made for both directions; an unmarked device says nothing, ask its maker", "both ways")

@@ -1,0 +1,47 @@
+"""Several points behind one residual current device can leak more direct current together than it bears.
+
+Why: each point may let almost 6 mA of smooth direct current pass before its detection opens. A type A device
+ahead keeps working beside 6 mA, so two points together can blind it. Reasoned from the product standards;
+no clause was found.
+A pass: one point behind it; or type B. Advice: two points or more behind one device of type A or F.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.comparing import of_table, passed, assumed_among, within
+from firstway.checks.finding import Finding
+from firstway.checks.places import residual_devices_ahead_of
+from firstway.checks.rule import Rule
+from firstway.model.values import is_known
+from firstway.tables.looking_up_more import rcd_limit
+
+RULE = Rule("direct-current-adds-up", "Direct current of several points does not blind a device ahead", "IEC 62955 and IEC 60755 reasoned together; no clause found", "2018",
+            "advice", ("bs7671", "iec60364"))
+
+
+def check(case: Case) -> Iterator[Finding]:
+    behind: dict[str, list[str]] = {}
+    kinds: dict[str, object] = {}
+    for circuit in case.installation.circuits:
+        points = case.installation.points_of(circuit)
+        way = case.installation.way_feeding(circuit.name)
+        for ahead in residual_devices_ahead_of(case.installation, way):
+            kinds[ahead.name] = ahead.residual_type
+            behind.setdefault(ahead.name, []).extend(point.name for point in points)
+    each = of_table(rcd_limit("type-a-smooth-dc-ma"))
+    for name, points in behind.items():
+        kind = kinds[name]
+        bears = of_table(rcd_limit("type-f-smooth-dc-ma" if kind == "F" else "type-a-smooth-dc-ma"))
+        if not is_known(kind) or each.value is None or bears.value is None:
+            yield RULE.does_not_know(case, "feed", "feed", f"the type of {name}; read it on the device")
+            continue
+        total = each.value * len(points)
+        if kind in ("A", "F") and not within(total, bears.value):
+            yield RULE.says(case, "advice", "feed", "feed", f"{len(points)} points stand behind {name}, of type {kind}: together they may leak more direct current than it bears",
+                            total, bears.value, "mA")
+        elif kind != "AC":
+            yield passed(RULE, case, "feed", "feed", f"{name} keeps working beside the direct current of {' and '.join(points)}",
+                         assumed_among(case, "supply.upstream_rcd", "existing_boards"), total, None if kind == "B" else bears.value, "mA")

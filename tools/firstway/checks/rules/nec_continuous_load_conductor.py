@@ -1,0 +1,41 @@
+"""The conductor's ampacity at its terminals covers 125 % of a continuous load.
+
+Why: the conductor carries the heat of a terminal away. It must be large enough in the column for which
+both ends are made, before any correction: 60 C for unmarked terminals of devices up to 100 A, 60 C for
+NM cable whatever the terminals are marked.
+A pass: 48 A on 4 AWG NM cable: 70 A in the 60 C column against 60 A. A fail: the same on 6 AWG NM
+cable: 55 A against 60 A.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.finding import Finding
+from firstway.checks.nec_rule import NecRule, parts
+from firstway.tables.found import Read
+from firstway.tables.looking_up_nec import ampacity_a
+from firstway.workings.nec_cable import awg_of
+
+RULE = NecRule("nec-continuous-load-conductor", "The conductor at its terminals carries 125 % of the continuous load",
+               "NFPA 70 210.19(A)(1), 215.2(A)(1), 110.14(C), 334.80", "2020", "fail")
+
+
+def check(case: Case) -> Iterator[Finding]:
+    for of, _ in parts(case):
+        yield RULE.compares(case, case.step("terminal-capacity", of), case.step("continuous-load-current", of), of,
+                            "the conductor carries 125 % of the load in the column its terminals allow", _fails(case, of), at_most=False)
+
+
+def _fails(case: Case, of: str) -> str:
+    column, method = case.step("terminal-column", of), case.step("wiring-method-column", of)
+    if column is None or column.value is None or method is None or method.value is None:
+        return "the conductor carries less than 125 % of the load in the column its terminals allow"
+    text = f"in the {column.value:g} C column the conductor carries less than 125 % of the load"
+    size = case.step("conductor-size", of)
+    if method.value > column.value or size is None:
+        return f"{text}: the terminals allow no hotter column"
+    marked = ampacity_a(awg_of(size), 75)
+    hotter = f"; the {marked.value:g} A of the 75 C column may not be used" if isinstance(marked, Read) else ""
+    return f"{text}: the wiring method allows no hotter column, whatever the terminals are marked{hotter}"

@@ -1,0 +1,25 @@
+"""The leads of the surge protective device are no longer than necessary and without needless bends.
+
+Why: each metre of lead adds about a thousand volts to what the vehicle sees. The code names no length.
+Advice: 0.4 m on both sides together; turn the device or move it if that saves lead.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.finding import Finding
+from firstway.checks.nec_rule import NecRule
+from firstway.checks.places import surge_ways
+
+RULE = NecRule("nec-surge-leads", "Surge leads are as short as can be", "NFPA 70 242.24", "2020", "advice")
+
+
+def check(case: Case) -> Iterator[Finding]:
+    for way in surge_ways(case.installation):
+        length = case.step("spd-lead-length", way.name)
+        if length is None or length.value is None:
+            yield RULE.does_not_know(case, way.name, way.name, length.ask if length else f"measure the leads of {way.name}", unit="m")
+        else:
+            yield RULE.says(case, "advice", way.name, way.name, "no length is named: keep the leads as short and straight as the panel allows", length.value, None, "m")

@@ -1,0 +1,37 @@
+"""A point far from the board may need a surge protective device of its own.
+
+Why: a surge runs on along the cable and doubles where it cannot go further. Over more than about ten metres
+the device in the board no longer holds the far end down.
+A pass: 8 m of cable; or a device at the point. Advice: 18 m with none.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.comparing import assumed_among, compared, of_step, of_table, passed
+from firstway.checks.finding import Finding
+from firstway.checks.places import surge_ways
+from firstway.checks.rule import Rule
+from firstway.model.values import is_known
+from firstway.tables.looking_up import spd_limit
+
+RULE = Rule("surge-distance", "The point is within reach of the surge protective device", "BS 7671 534.4.9; IEC 60364-5-53 534.4.9", "2018+A3:2024", "advice",
+            ("bs7671", "iec60364"), confirm=True)
+
+
+def check(case: Case) -> Iterator[Finding]:
+    if not surge_ways(case.installation):
+        return
+    limit = of_table(spd_limit("protected-distance-m"))
+    for circuit in case.installation.circuits:
+        length = of_step(case, "length", circuit.name, "the length of the cable to the point")
+        for point in case.installation.points_of(circuit):
+            if is_known(point.spd):
+                yield passed(RULE, case, point.name, point.name, "the point has a surge protective device of its own; the makers say whether the two agree",
+                             assumed_among(case, f"charging_points.{point.name}.spd"), length.value, limit.value, "m")
+            else:
+                yield compared(RULE, case, point.name, point.name, length, limit, "m", "the point is near enough to the device in the board",
+                               "so far from the board a surge can rise again: consider a second device near the point, one its maker says agrees with the first",
+                               otherwise="advice")
