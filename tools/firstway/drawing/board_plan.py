@@ -1,0 +1,524 @@
+"""Drawing: where the parts of a wired board lie and how its conductors run; a plan of numbers, no strokes yet.
+
+The rail is in the middle, devices in their order outward from the main switch. Bars and far places (origin, main
+earthing terminal, charging points, electrodes) lie on the sides the file names. Conductors run in lanes.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from firstway.drawing.lanes import (
+    ACROSS, Net, Point, crossings_in, nominal_lanes, orders_of, points_of, tracks_of, untangled,
+)
+from firstway.drawing.text_width import reserved_width, wrapped
+from firstway.model.installation import Installation
+from firstway.wiring.graph import Conductor, Part, Terminal, Wiring
+
+RAIL_KINDS = ("main-switch", "spd", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "blank")
+DEVICE_HEIGHT = 158.0
+LANE = 19.0             # pitch of lanes
+TEETH = 36.0            # from a device terminal to the nearest rail of the line bar
+RAIL_PITCH = 15.0       # between rails of a line bar
+BAR_PITCH = 25.0        # between terminals of a neutral or earth bar beside the rail
+BAR_DEPTH = 44.0        # of a neutral or earth bar across its length
+FAR_DEPTH = 78.0        # of a far place
+OUTSIDE = 74.0          # between the enclosure and a far place without lanes
+PAD = 16.0
+ATTACH = 4.5            # half the distance of two conductors in one terminal
+CLEARANCES = (10.0, 7.0)   # of a conductor from a foreign terminal across the channel, first choice first
+LABEL_WIDTH = 150.0     # of the text beside a cable
+
+
+@dataclass(frozen=True)
+class Block:
+    """A part on a side: its terminals' places along that side and how far it reaches past them."""
+
+    part: Part
+    terminals: tuple[Terminal, ...]
+    offsets: tuple[float, ...]          # of the terminals, from the first
+    before: float
+    after: float
+
+    @property
+    def span(self) -> float:
+        return self.offsets[-1] if self.offsets else 0.0
+
+
+@dataclass(frozen=True)
+class Rect:
+    x: float
+    y: float
+    width: float
+    height: float
+
+
+@dataclass(frozen=True)
+class BoardPlan:
+    """Coordinates of everything on the sheet."""
+
+    width: float
+    height: float
+    enclosure: Rect
+    devices: dict[str, Rect]
+    bars: dict[str, tuple[Rect, str]]             # part -> body, side
+    far: dict[str, tuple[Rect, str]]
+    terminals: dict[str, Point]
+    edges: dict[str, str]                         # terminal -> direction in which its label lies
+    paths: dict[str, tuple[Point, ...]]           # conductor -> corners
+    rails: dict[str, tuple[float, float, float]]  # line -> y, from x, to x
+    crossings: int
+    naive_crossings: int
+    module: float
+    sides: dict[str, str] = field(default_factory=dict)
+
+
+def is_comb(conductor: Conductor) -> bool:
+    """A piece of a bar: it needs no lane."""
+    return conductor.kind == "bar"
+
+
+def rail_parts(wiring: Wiring, from_left: bool) -> tuple[Part, ...]:
+    """The devices from left to right."""
+    parts = sorted((part for part in wiring.parts if part.kind in RAIL_KINDS), key=lambda part: part.order)
+    return tuple(parts if from_left else reversed(parts))
+
+
+class _Planner:
+    """Works the plan out step by step; each step fills in what the next one needs."""
+
+    def __init__(self, installation: Installation, wiring: Wiring, slack: int) -> None:
+        self.wiring = wiring
+        self.slack = slack
+        enclosure = installation.board.enclosure
+        self.from_left = _word(enclosure, "main_switch_end", "right") in ("left", "top")
+        self.feed_side = _horizontal(_word(enclosure, "feed_enters", "top"), "top")
+        self.circuit_side = _horizontal(_word(enclosure, "circuits_leave", "bottom"), "bottom")
+        self.bar_sides = {"neutral-bar": _word(enclosure, "neutral_bar", "left"),
+                          "earth-bar": _word(enclosure, "earth_bar", "bottom")}
+        self.joins = _horizontal(_word(installation.board.busbar, "joins_at", "bottom"), "bottom")
+        self.installation = installation
+        self.parts = rail_parts(wiring, self.from_left)
+        used = sum(max(part.modules, 1) for part in self.parts)
+        modules = _number(enclosure, "modules", used)
+        self.modules = int(max(modules, used))
+        self.module = max(44.0, min(64.0, 680.0 / self.modules))
+        self.core_pitch = self.module / 2      # so that some place always misses the poles of the devices
+        self.channel: dict[str, str] = {}
+        self.side: dict[str, str] = {}
+        self.x: dict[str, float] = {}
+        self.lugs: list[Terminal] = []
+        self.lines = [line for line in ("L1", "L2", "L3")
+                      if any(t.function == line and self._kind(t) == "line-bar" for t in wiring.terminals)]
+
+    def _kind(self, terminal: Terminal) -> str:
+        part = self.wiring.part(terminal.device)
+        return part.kind if part else ""
+
+    def plan(self) -> BoardPlan:
+        self._sort_parts()
+        self._choose_channels()
+        self._place_across()
+        nets = self._nets()
+        order = untangled(nets, self._nominal(), LANE)
+        naive = crossings_in([points_of(net, nominal_lanes(orders_of(nets), self._nominal(), LANE)) for net in nets])
+        return self._settle(nets, order, naive)
+
+    # Which side and channel
+
+    def _sort_parts(self) -> None:
+        for part in self.wiring.parts:
+            if part.kind in RAIL_KINDS or part.kind == "line-bar":
+                continue
+            if part.kind in self.bar_sides:
+                self.side[part.name] = self.bar_sides[part.kind]
+            elif part.kind == "charging-point":
+                self.side[part.name] = self.circuit_side
+            elif part.kind == "electrode":
+                self.side[part.name] = self.circuit_side if self._meets(part, "charging-point") else self.feed_side
+            else:
+                self.side[part.name] = self.feed_side
+        self.far = [part for part in self.wiring.parts if part.name in self.side and part.kind not in self.bar_sides]
+        self.bars = [part for part in self.wiring.parts if part.kind in self.bar_sides]
+        for terminal in self.wiring.terminals:
+            part = self.wiring.part(terminal.device)
+            if part is None:
+                continue
+            if part.kind == "line-bar":
+                if any(not is_comb(c) for c in self.wiring.conductors_at(terminal.id)):
+                    self.lugs.append(terminal)
+                    self.channel[terminal.id] = "upper" if self.joins == "top" else "lower"
+                continue
+            side = self.side.get(part.name) or ("top" if terminal.edge == "top" else "bottom")
+            self.channel[terminal.id] = {"top": "upper", "bottom": "lower"}.get(side, side)
+
+    def _meets(self, part: Part, kind: str) -> bool:
+        return any(self._kind(other) == kind for terminal in self.wiring.terminals_of(part.name)
+                   for name in self.wiring.neighbours(terminal.id)
+                   if (other := self.wiring.terminal(name)) is not None)
+
+    def _choose_channels(self) -> None:
+        """For every conductor the channels it runs through."""
+        self.routes: dict[str, tuple[str, ...]] = {}
+        for conductor in self.wiring.conductors:
+            if is_comb(conductor):
+                continue
+            ends = [self.wiring.terminal(conductor.start), self.wiring.terminal(conductor.end)]
+            assert ends[0] is not None and ends[1] is not None
+            start, end = self.channel[ends[0].id], self.channel[ends[1].id]
+            if self._far_away(ends[0]) and self._far_away(ends[1]) and start == end:
+                self.routes[conductor.id] = ("above" if start == "upper" else "below",)
+            elif start == end:
+                self.routes[conductor.id] = (start,)
+            elif {start, end} == {"upper", "lower"}:
+                self.routes[conductor.id] = (start, self._way_round(ends), end)
+            elif {start, end} == {"left", "right"}:
+                self.routes[conductor.id] = (start, "lower", end)
+            else:
+                self.routes[conductor.id] = (start, end)
+
+    def _far_away(self, terminal: Terminal) -> bool:
+        return any(part.name == terminal.device for part in self.far)
+
+    def _way_round(self, ends: list[Terminal | None]) -> str:
+        """The nearer end of the rail, by the device among the two ends."""
+        middle = self.modules / 2
+        at = 0.0
+        for part in self.parts:
+            modules = max(part.modules, 1)
+            if any(end is not None and end.device == part.name for end in ends):
+                return "left" if at + modules / 2 <= middle else "right"
+            at += modules
+        return "left" if self.from_left else "right"
+
+    # Across: everything that has an x
+
+    def _place_across(self) -> None:
+        counts = {side: sum(side in route for route in self.routes.values()) for side in ("left", "right")}
+        sides = set(self.side.values())
+        self.lane_room = {side: (counts[side] + self.slack * 0.5) * LANE + 2 * PAD for side in counts}
+        self.lane_room["left" if self.from_left else "right"] += 14.0 * len(self.lugs)
+        bar_room = {side: BAR_DEPTH + PAD if any(self.side[bar.name] == side for bar in self.bars) else 0.0
+                    for side in counts}
+        del sides
+        self.left = 12.0
+        self.row_left = self.left + bar_room["left"] + self.lane_room["left"]
+        row_width = max(self.modules * self.module, 330.0)
+        self.row_right = self.row_left + row_width
+        self.right = self.row_right + self.lane_room["right"] + bar_room["right"]
+        self.devices: dict[str, tuple[float, float]] = {}
+        used = sum(max(part.modules, 1) for part in self.parts) * self.module
+        x = self.row_left + (0 if self.from_left else self.modules * self.module - used)
+        x += (row_width - self.modules * self.module) / 2
+        for part in self.parts:
+            width = max(part.modules, 1) * self.module
+            self.devices[part.name] = (x, width)
+            for edge in ("top", "bottom"):
+                terminals = [t for t in self.wiring.terminals_of(part.name) if (t.edge == "top") == (edge == "top")]
+                for index, terminal in enumerate(terminals):
+                    self.x[terminal.id] = x + width * (index + 0.5) / len(terminals)
+            x += width
+        for index, lug in enumerate(self.lugs):
+            self.x[lug.id] = self.row_left - 12 - index * 14 if self.from_left else self.row_right + 12 + index * 14
+        self._place_sides()
+
+    def _place_sides(self) -> None:
+        self.blocks: dict[str, tuple[Block, float]] = {}
+        for side, channel in (("top", "upper"), ("bottom", "lower")):
+            taken: list[tuple[float, float]] = []
+            forbidden = [x for name, x in self.x.items() if self.channel.get(name) == channel]
+            parts = [part for part in self.far + self.bars if self.side[part.name] == side]
+            for part in sorted(parts, key=self._rank):
+                block, wanted, lined = self._block(part, channel)
+                at = wanted if lined else self._free_place(block, wanted, taken, forbidden)
+                taken.append((at - block.before, at + block.span + block.after))
+                self.blocks[part.name] = (block, at)
+                for terminal, offset in zip(block.terminals, block.offsets):
+                    self.x[terminal.id] = at + offset
+        inside = [at + block.span + (block.after if block.part in self.bars else 0) + PAD for block, at in self.blocks.values()]
+        self.right = max([self.right, *inside])
+        self.sheet_right = max([self.right, *(at + block.span + block.after for block, at in self.blocks.values())])
+
+    def _rank(self, part: Part) -> tuple[int, int]:
+        order = ("origin", "charging-point", "main-earthing-terminal", "earth-bar", "neutral-bar", "electrode")
+        return order.index(part.kind) if part.kind in order else 9, part.order
+
+    def _block(self, part: Part, channel: str) -> tuple[Block, float, bool]:
+        """The part as a block, the wanted place of its first terminal, and whether it lines up with devices."""
+        terminals = self.wiring.terminals_of(part.name)
+        if part.kind in self.bar_sides:
+            offsets = [index * self.core_pitch for index in range(len(terminals))] or [0.0]
+            room = max(reserved_width(part.name, 12, True) + 20 - offsets[-1], 30.0) / 2
+            partners = [self.x[name] for t in terminals for name in self.wiring.neighbours(t.id)
+                        if name in self.x and self.channel.get(name) == channel]
+            middle = sum(partners) / len(partners) if partners else self.row_right if self._side_of(part) == "right" else self.row_left
+            return Block(part, terminals, tuple(offsets), room, room), middle - offsets[-1] / 2, False
+        lined = [self._lined_up(terminal, channel) for terminal in terminals]
+        if lined and lined[0] is not None and (len(terminals) == 1 or all(x is not None for x in lined[:2])):
+            xs: list[float] = []
+            for x in lined:
+                xs.append(x if x is not None and (not xs or x > xs[-1] + 8) else xs[-1] + self.core_pitch)
+            before, after = self._room(part, xs[-1] - xs[0])
+            return Block(part, terminals, tuple(x - xs[0] for x in xs), before, after), xs[0], True
+        offsets = [0.0]
+        for terminal in terminals[1:]:
+            wide = terminal.id.endswith(".armour") or ".parked." in terminal.id
+            offsets.append(offsets[-1] + self.core_pitch * (2 if wide else 1))
+        before, after = self._room(part, offsets[-1])
+        wanted = self.row_left if self._side_of(part) == "left" else self.row_right - offsets[-1]
+        return Block(part, terminals, tuple(offsets), before, after), wanted, False
+
+    def _room(self, part: Part, span: float) -> tuple[float, float]:
+        """What a far place needs before its first and after its last terminal: its own text, the text of its cable."""
+        text = {"charging-point": 150.0, "origin": 172.0}.get(part.kind, reserved_width(part.name, 12, True) + 20)
+        if part.kind == "charging-point":
+            return 18.0, max(LABEL_WIDTH + 22, text - span - 18)
+        short = max(text - span, 36.0)
+        if part.kind == "origin":
+            return (short - 18, 18.0) if not self.from_left else (18.0, short - 18)
+        return short / 2, short / 2
+
+    def _lined_up(self, terminal: Terminal, channel: str) -> float | None:
+        """The x of the device terminal straight across the channel, when this terminal has only that partner."""
+        partners = [name for name in self.wiring.neighbours(terminal.id)
+                    if name in self.x and self.channel.get(name) == channel
+                    and any(name.startswith(part.name + ".") for part in self.parts)]
+        return self.x[partners[0]] if len(partners) == 1 else None
+
+    def _side_of(self, part: Part) -> str:
+        for terminal in self.wiring.terminals_of(part.name):
+            for conductor in self.wiring.conductors_at(terminal.id):
+                for channel in self.routes.get(conductor.id, ()):
+                    if channel in ("left", "right"):
+                        return channel
+        if part.kind == "electrode":
+            return "right"
+        return "left" if self.from_left else "right"
+
+    def _free_place(self, block: Block, wanted: float, taken: list[tuple[float, float]],
+                    forbidden: list[float]) -> float:
+        low, high = self.left + PAD + block.before, self.right - PAD - block.span - block.after
+        wanted = min(max(wanted, low), max(low, high))
+
+        def free(at: float, reach: float, clear: float) -> bool:
+            if at < low - 0.01 or at > max(low, high) + reach:
+                return False
+            if any(at - block.before < b + 10 and a - 10 < at + block.span + block.after for a, b in taken):
+                return False
+            return all(abs(at + offset - x) >= clear for offset in block.offsets for x in forbidden)
+
+        if not forbidden and not taken:
+            return wanted
+        for reach, clear in ((0.0, CLEARANCES[0]), (0.0, CLEARANCES[1]), (1200.0, CLEARANCES[1])):
+            for step in range(0, 600):
+                for sign in (1, -1):
+                    if free(wanted + sign * step * 2, reach, clear):
+                        return wanted + sign * step * 2
+        return wanted
+
+    # Nets
+
+    def _nominal(self) -> dict[str, float]:
+        """First lanes, far enough apart that no channel meets the next."""
+        return {"above": -4000.0, "upper": -2000.0, "lower": 2000.0, "below": 4000.0,
+                "left": self.row_left - self.lane_room["left"] + PAD, "right": self.row_right + PAD}
+
+    def _nominal_y(self, terminal: str) -> float:
+        if terminal in self.bar_y:
+            return self.bar_y[terminal]
+        part = self._part_of(terminal)
+        if part is not None and part.kind == "line-bar":
+            level = TEETH + self.lines.index(terminal.split(".")[1]) * RAIL_PITCH
+            return -level if self.joins == "top" else self.row_height + level
+        side = self.side.get(part.name, "") if part else ""
+        if part is not None and part.kind in RAIL_KINDS:
+            return 0.0 if self.channel[terminal] == "upper" else self.row_height
+        far = part in self.far
+        return {"top": -3000.0 if far else -2500.0, "bottom": 3000.0 if far else 2500.0}.get(side, 0.0)
+
+    def _part_of(self, terminal: str) -> Part | None:
+        found = self.wiring.terminal(terminal)
+        return self.wiring.part(found.device) if found else None
+
+    def _nets(self) -> list[Net]:
+        self._place_side_bars()
+        attach = self._attachments()
+        nets = []
+        for conductor in self.wiring.conductors:
+            if is_comb(conductor):
+                continue
+            start, end = attach[conductor.id, conductor.start], attach[conductor.id, conductor.end]
+            route = self.routes[conductor.id]
+            if route[0] in ACROSS and len(route) == 1 and abs(start[0] - end[0]) <= 2 * ATTACH and start[1] != end[1]:
+                start, route = (end[0], start[1]), ()
+            nets.append(Net(conductor.id, start, end, route))
+        return nets
+
+    def _place_side_bars(self) -> None:
+        """Neutral and earth bars at the left or right: terminals one below the other beside the rail."""
+        self.bar_y: dict[str, float] = {}
+        self.row_height = DEVICE_HEIGHT
+        for side in ("left", "right"):
+            bars = [bar for bar in self.bars if self.side[bar.name] == side]
+            count = sum(len(self.wiring.terminals_of(bar.name)) for bar in bars)
+            self.row_height = max(self.row_height, count * BAR_PITCH + 30 * len(bars))
+        for side in ("left", "right"):
+            y = 12.0
+            for bar in (bar for bar in self.bars if self.side[bar.name] == side):
+                for terminal in self.wiring.terminals_of(bar.name):
+                    y += BAR_PITCH
+                    self.bar_y[terminal.id] = y - BAR_PITCH / 2
+                    self.x[terminal.id] = (self.left + PAD + BAR_DEPTH if side == "left" else self.right - PAD - BAR_DEPTH)
+                y += 24
+
+    def _attachments(self) -> dict[tuple[str, str], Point]:
+        """Where each conductor meets each of its terminals; two conductors in one terminal lie side by side."""
+        attach: dict[tuple[str, str], Point] = {}
+        for terminal in self.wiring.terminals:
+            if terminal.id not in self.channel:
+                continue
+            on_bar = self._kind(terminal) in (*self.bar_sides, "line-bar")
+            here = [c for c in self.wiring.conductors_at(terminal.id) if not (on_bar and is_comb(c))]
+            here.sort(key=lambda c: (self.x.get(c.end if c.start == terminal.id else c.start, 0.0), c.id))
+            x, y = self.x[terminal.id], self._nominal_y(terminal.id)
+            for index, conductor in enumerate(here):
+                shift = (index - (len(here) - 1) / 2) * 2 * ATTACH
+                beside = self.channel[terminal.id] in ("left", "right")
+                attach[conductor.id, terminal.id] = (x, y + shift) if beside else (x + shift, y)
+        return attach
+
+    # Down: everything that has a y
+
+    def _settle(self, nets: list[Net], orders: dict[str, list[str]], naive: int) -> BoardPlan:
+        nominal = nominal_lanes(orders, self._nominal(), LANE)
+        tracks = tracks_of(nets, orders, nominal)
+        count = {channel: 1 + max((track for (c, _), track in tracks.items() if c == channel), default=-1)
+                 for channel in ("above", "upper", "left", "right", "lower", "below")}
+        pitch = LANE + self.slack * 2
+        extra = self.slack * 12.0
+        comb = (TEETH + RAIL_PITCH * (len(self.lines) - 1) + 16) if self.lines else 0.0
+        comb_top, comb_bottom = (comb, 0.0) if self.joins == "top" else (0.0, comb)
+        strip = {side: BAR_DEPTH + PAD if any(self.side[b.name] == side for b in self.bars) else 0.0
+                 for side in ("top", "bottom")}
+        has_far = {side: any(self.side[part.name] == side for part in self.far) for side in ("top", "bottom")}
+        far_top = 10.0
+        gap = {"above": OUTSIDE + count["above"] * pitch, "below": OUTSIDE + count["below"] * pitch}
+        top = far_top + (FAR_DEPTH + gap["above"] if has_far["top"] else 0)
+        upper = top + strip["top"] + PAD
+        row = upper + count["upper"] * pitch + comb_top + PAD + 8 + extra
+        lower = row + self.row_height + comb_bottom + PAD + 8
+        bottom = lower + count["lower"] * pitch + strip["bottom"] + PAD + extra
+        far_bottom = bottom + (gap["below"] if has_far["bottom"] else 0)
+        height = far_bottom + (FAR_DEPTH + 8 if has_far["bottom"] else 12)
+        first = {"above": far_top + FAR_DEPTH + 14, "upper": upper + extra / 2, "lower": lower + extra / 2,
+                 "below": far_bottom - 8 - max(count["below"] - 1, 0) * pitch - 8,
+                 "left": self.row_left - PAD - max(count["left"] - 1, 0) * LANE, "right": self.row_right + PAD}
+        lanes = {(channel, name): first[channel] + track * (pitch if channel in ACROSS else LANE)
+                 for (channel, name), track in tracks.items()}
+        depth = {"far-top": far_top + FAR_DEPTH, "bar-top": top + PAD / 2 + BAR_DEPTH, "row": row,
+                 "bar-bottom": bottom - PAD / 2 - BAR_DEPTH, "far-bottom": far_bottom}
+        settled = [Net(net.id, self._down(net.start, depth), self._down(net.end, depth), net.channels) for net in nets]
+        paths = {net.id: points_of(net, lanes) for net in settled}
+        terminals = {name: self._down((self.x[name], self._nominal_y(name)), depth) for name in self.channel}
+        crossed = crossings_in(list(paths.values()))
+        rails = self._rails(row, paths, terminals)
+        enclosure = Rect(self.left, top, self.right - self.left, bottom - top)
+        return BoardPlan(
+            self.sheet_right + 12, height, enclosure,
+            {name: Rect(x, row, width, self.row_height) for name, (x, width) in self.devices.items()},
+            {bar.name: (self._bar_body(bar, depth, row), self.side[bar.name]) for bar in self.bars},
+            {part.name: (self._far_body(part, depth), self.side[part.name]) for part in self.far},
+            terminals, {name: self._label_side(name) for name in terminals}, paths, rails,
+            crossed, naive, self.module, dict(self.side))
+
+    def _down(self, point: Point, depth: dict[str, float]) -> Point:
+        x, y = point
+        places = {-3000.0: "far-top", -2500.0: "bar-top", 2500.0: "bar-bottom", 3000.0: "far-bottom"}
+        return (x, depth[places[y]]) if y in places else (x, y + depth["row"])
+
+    def _bar_body(self, bar: Part, depth: dict[str, float], row: float) -> Rect:
+        side = self.side[bar.name]
+        if side in ("top", "bottom"):
+            block, at = self.blocks[bar.name]
+            y = depth["bar-top"] - BAR_DEPTH if side == "top" else depth["bar-bottom"]
+            return Rect(at - block.before, y, block.span + block.before + block.after, BAR_DEPTH)
+        ys = [self.bar_y[t.id] for t in self.wiring.terminals_of(bar.name)] or [20.0]
+        x = self.left + PAD if side == "left" else self.right - PAD - BAR_DEPTH
+        middle, reach = (ys[0] + ys[-1]) / 2, max(ys[-1] - ys[0] + 26, reserved_width(bar.name, 12, True) + 10)
+        return Rect(x, row + middle - reach / 2, BAR_DEPTH, reach)
+
+    def _far_body(self, part: Part, depth: dict[str, float]) -> Rect:
+        block, at = self.blocks[part.name]
+        y = depth["far-top"] - FAR_DEPTH if self.side[part.name] == "top" else depth["far-bottom"]
+        return Rect(at - block.before, y, block.span + block.before + block.after, FAR_DEPTH)
+
+    def _label_side(self, terminal: str) -> str:
+        """Towards the body of the part."""
+        part = self._part_of(terminal)
+        assert part is not None
+        side = self.side.get(part.name)
+        if part.kind == "line-bar":
+            return ""
+        if side is None:
+            return "down" if self.channel[terminal] == "upper" else "up"
+        return {"top": "up", "bottom": "down"}.get(side, side)
+
+    def _rails(self, row: float, paths: dict[str, tuple[Point, ...]], terminals: dict[str, Point]
+               ) -> dict[str, tuple[float, float, float]]:
+        """The line bar: a rail for each line and a straight tooth to each terminal it joins."""
+        base = row - TEETH if self.joins == "top" else row + self.row_height + TEETH
+        step = -RAIL_PITCH if self.joins == "top" else RAIL_PITCH
+        level = {line: base + index * step for index, line in enumerate(self.lines)}
+        attach = self._attachments()
+        for terminal in self.wiring.terminals:
+            if self._kind(terminal) == "line-bar":
+                partner = self._tooth_end(terminal)
+                x = next((attach[c.id, partner][0] for c in self.wiring.conductors_at(terminal.id)
+                          if partner is not None and (c.id, partner) in attach), None)
+                x = x if x is not None else self.x.get(partner or terminal.id, self.row_left)
+                terminals[terminal.id] = (x, level[terminal.function])
+        for conductor in self.wiring.conductors:
+            if is_comb(conductor) and conductor.start in terminals and conductor.end in terminals:
+                ends = []
+                for name in (conductor.start, conductor.end):
+                    x, y = terminals[name]
+                    if (conductor.id, name) in attach and self._kind_of(name) in RAIL_KINDS:
+                        x = attach[conductor.id, name][0]
+                    ends.append((x, y))
+                paths[conductor.id] = (ends[0], ends[1])
+        rails = {}
+        for line in self.lines:
+            xs = [terminals[t.id][0] for t in self.wiring.terminals if self._kind(t) == "line-bar" and t.function == line]
+            rails[line] = (level[line], min(xs), max(xs))
+        return rails
+
+    def _kind_of(self, terminal: str) -> str:
+        part = self._part_of(terminal)
+        return part.kind if part else ""
+
+    def _tooth_end(self, terminal: Terminal) -> str | None:
+        """The device terminal a place on the line bar feeds."""
+        for name in self.wiring.neighbours(terminal.id):
+            other = self.wiring.terminal(name)
+            if other is not None and self._kind(other) != "line-bar":
+                return name
+        return None
+
+
+def _word(section: object, key: str, otherwise: str) -> str:
+    value = getattr(section, key, None)
+    return value if isinstance(value, str) else otherwise
+
+
+def _number(section: object, key: str, otherwise: float) -> float:
+    value = getattr(section, key, None)
+    return float(value) if isinstance(value, (int, float)) else otherwise
+
+
+def _horizontal(side: str, otherwise: str) -> str:
+    return side if side in ("top", "bottom") else otherwise
+
+
+def board_plan(installation: Installation, wiring: Wiring, slack: int = 0) -> BoardPlan:
+    """The plan of a board; `slack` widens channels when labels found no place."""
+    return _Planner(installation, wiring, slack).plan()

@@ -1,0 +1,68 @@
+"""Drawing: the inks by name: a CSS custom property each, with its colour on light and on dark paper.
+
+A symbol or a layout names an ink, never a colour. On a page the property decides; alone, the fallback.
+Conductor inks are the colours of the insulation; nothing else is drawn in them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Ink:
+    """`light` is also the fallback inside the drawing; `grey` is what print uses."""
+
+    light: str
+    dark: str
+
+
+INKS = {
+    "paper": Ink("#ffffff", "#16191d"),
+    "soft": Ink("#565e66", "#aab3bc"),
+    "faint": Ink("#c3c8cd", "#4a525a"),
+    "panel": Ink("#f4f3f0", "#1f2429"),
+    "plate": Ink("#ffffff", "#262c32"),
+    "mark": Ink("#86185a", "#f09bcb"),
+    "casing": Ink("#33383d", "#cfd5da"),
+    "brown": Ink("#84501f", "#a5682f"),
+    "black": Ink("#26282b", "#08090a"),
+    "grey": Ink("#9aa0a6", "#868c92"),
+    "blue": Ink("#2673c8", "#4d97e6"),
+    "green": Ink("#2f8a3d", "#3fa34f"),
+    "yellow": Ink("#f3d431", "#e8c922"),
+    "red": Ink("#c4302b", "#d8504a"),
+    "white": Ink("#fdfdfd", "#eceff1"),
+}
+OWN_INK = "currentColor"
+
+# Insulation colour -> its inks: the first is the body, the second the stripe.
+CONDUCTOR_INKS = {"brown": ("brown",), "black": ("black",), "grey": ("grey",), "blue": ("blue",), "red": ("red",),
+                  "yellow": ("yellow",), "white": ("white",), "green": ("green",), "bare": ("grey",),
+                  "green-and-yellow": ("green", "yellow"), "green-yellow": ("green", "yellow")}
+
+
+def paint(ink: str) -> str:
+    """The value of a `stroke` or `fill` attribute for an ink."""
+    if ink == "ink":
+        return OWN_INK
+    if ink in ("", "none"):
+        return "none"
+    return f"var(--fw-{ink},{INKS[ink].light})"
+
+
+def _properties(dark: bool) -> str:
+    return "".join(f"--fw-{name}:{ink.dark if dark else ink.light};" for name, ink in INKS.items())
+
+
+def page_stylesheet(dark_scheme: str = '[data-md-color-scheme="slate"]') -> str:
+    """Custom properties of every ink for a page: light, dark on screen under `dark_scheme`, light in print."""
+    return (f":root{{{_properties(False)}}}\n@media screen{{{dark_scheme}{{{_properties(True)}}}}}\n"
+            "svg.fw-drawing{display:block;width:100%;height:auto}\n")
+
+
+def standalone_stylesheet() -> str:
+    """The same for a drawing that is a file of its own."""
+    return (f":root{{{_properties(False)}color:#1c2024;background:#ffffff}}"
+            "@media screen and (prefers-color-scheme:dark){"
+            f":root{{{_properties(True)}color:#e6eaee;background:#16191d}}}}")

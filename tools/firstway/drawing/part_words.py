@@ -1,0 +1,202 @@
+"""Drawing: what is written on parts and conductors, and the alternative text of the wiring, from the data."""
+
+from __future__ import annotations
+
+from firstway.choosing.completing import Completed
+from firstway.drawing.text_width import reserved_width, wrapped
+from firstway.model.installation import Installation, Way
+from firstway.model.values import Absent, is_known
+from firstway.rendering.caution import caution_line
+from firstway.rendering.figures import figure_in_formula
+from firstway.wiring.graph import Conductor, Part, Wiring
+
+KIND_WORDS = {"spd": "SPD", "rcbo": "RCBO", "rcd": "RCD", "circuit-breaker": "breaker", "fuse": "fuse",
+              "contactor": "contactor", "blank": "blank", "main-switch": "main switch", "origin": "origin",
+              "main-earthing-terminal": "main earthing terminal", "charging-point": "charging point",
+              "electrode": "earth electrode", "neutral-bar": "neutral bar", "earth-bar": "earth bar",
+              "line-bar": "line bar"}
+LONG_KIND = {**KIND_WORDS, "spd": "surge protective device", "rcd": "residual current device",
+             "rcbo": "residual current circuit-breaker with overcurrent protection (RCBO)",
+             "circuit-breaker": "circuit-breaker", "blank": "blank cover"}
+BAR_STYLE = {"pin": "pin-type bar", "fork": "fork-type bar", "tabs": "tabbed bar", "links": "wire links"}
+CONSTRUCTION = {"single-core": "single cores", "flat-twin-and-earth": "flat twin and earth", "armoured": "armoured",
+                "multicore": "multicore", "nm": "nonmetallic-sheathed"}
+COLOUR_WORDS = {"green-and-yellow": "green-yellow"}
+
+
+def amount(value: object, unit: str) -> str:
+    """A figure of the file with its unit, or what is known of it."""
+    if isinstance(value, Absent) or not isinstance(value, (int, float)):
+        return f"{unit} not known"
+    return f"{figure_in_formula(float(value))} {unit}"
+
+
+# On parts
+
+def device_words(installation: Installation, part: Part, width: float) -> list[tuple[str, bool]]:
+    """Lines on a device front, name first; a line too wide for the front is broken."""
+    lines = [(part.name, True)]
+    for words in _device_facts(installation, part):
+        lines += [(line, False) for line in wrapped(words, 12, width)]
+    return lines
+
+
+def _device_facts(installation: Installation, part: Part) -> list[str]:
+    if part.kind == "main-switch":
+        switch = installation.board.main_switch
+        rating = "" if isinstance(switch, Absent) or not is_known(switch.rating_a) else amount(switch.rating_a, "A")
+        return ["main switch", rating] if rating else ["main switch"]
+    way = next((way for way in installation.board.ways if way.name == part.name), None)
+    if way is None or part.kind == "blank":
+        return [KIND_WORDS.get(part.kind, part.kind)]
+    if part.kind == "spd":
+        kind = f"type {figure_in_formula(float(way.type))}" if is_known(way.type) else "type not known"
+        return ["SPD", kind, *([str(way.connection)] if is_known(way.connection) and way.connection in ("CT1", "CT2") else [])]
+    words = [KIND_WORDS.get(part.kind, part.kind), rating_words(way)]
+    if is_known(way.rated_residual_current_ma):
+        words.append(amount(way.rated_residual_current_ma, "mA"))
+    if is_known(way.residual_type):
+        words.append(f"type {way.residual_type}" + (" S" if way.delay == "S" else ""))
+    return words
+
+
+def rating_words(way: Way) -> str:
+    curve = f"{way.curve} " if is_known(way.curve) else ""
+    return curve + (amount(way.rating_a, "A") if is_known(way.rating_a) else "rating not known")
+
+
+def far_words(installation: Installation, part: Part, width: float) -> list[tuple[str, bool]]:
+    """Lines on a far place, the first one bold."""
+    if part.kind == "origin":
+        feed = installation.feed
+        where = {"connector-block": "Connector block", "existing-board-way": "Existing board",
+                 "new-service": "New service"}.get(str(getattr(feed, "from_", "")), "Origin")
+        lines = [(where, True), *(((words, False)) for words in cable_words(installation, "feed"))]
+        if where == "Connector block":
+            lines.insert(1, ("authorised person only", False))
+    elif part.kind == "charging-point":
+        point = installation.point(part.name)
+        current = amount(point.current_a, "A") if is_known(point.current_a) else ""
+        lines = [(part.name, True), (f"charging point {current}".strip(), False)]
+    elif part.kind == "main-earthing-terminal":
+        lines = [("MET", True)] if width < 130 else [("Main earthing terminal", True)]
+    elif part.kind == "electrode":
+        item = installation.electrode(part.name)
+        lines = [(part.name, True), *([("only for measuring", False)] if item is not None and item.use == "measuring" else [])]
+    else:
+        lines = [(part.name.replace("-", " "), True)]
+    return [(line, bold) for words, bold in lines for line in wrapped(words, 12, width, bold)]
+
+
+def bar_words(installation: Installation, line: str) -> tuple[str, ...]:
+    """On a rail of the line bar."""
+    bar = installation.board.busbar
+    if isinstance(bar, Absent):
+        return (line, "bar")
+    return (line, BAR_STYLE.get(str(bar.style), "bar"), *([amount(bar.rating_a, "A")] if is_known(bar.rating_a) else []))
+
+
+def cable_words(installation: Installation, name: str) -> list[str]:
+    """Beside a cable: what it is and how long."""
+    if name == "feed":
+        feed = installation.feed
+        if isinstance(feed, Absent) or isinstance(feed.cable, Absent):
+            return ["feed"]
+        cable, route = feed.cable, feed.route
+    else:
+        circuit = installation.circuit(name)
+        cable, route = circuit.cable, circuit.route
+    words = []
+    size = f"{figure_in_formula(float(cable.csa_mm2))} mm²" if is_known(cable.csa_mm2) else (
+        f"{cable.size_awg} AWG" if is_known(cable.size_awg) else "")
+    kind = CONSTRUCTION.get(str(cable.construction), "")
+    cores = f"{int(cable.cores)}-core " if is_known(cable.cores) and cable.construction != "flat-twin-and-earth" else ""
+    words.append(f"{name}: {size} {cores}{kind}".strip())
+    if route:
+        words.append(f"{figure_in_formula(sum(float(part.length_m) for part in route))} m")  # type: ignore[arg-type]
+    return [" ".join(words[:1]) + (f", {words[1]}" if len(words) > 1 else "")]
+
+
+# On conductors
+
+def colour_word(conductor: Conductor) -> str:
+    return COLOUR_WORDS.get(conductor.colour, conductor.colour)
+
+
+def label_words(conductor: Conductor) -> tuple[str, ...]:
+    """Function, size and colour: the words of a conductor's label."""
+    if conductor.kind == "armour":
+        return ("PE", "armour")
+    words = [conductor.function, conductor.size or "size ?"]
+    return (*words, colour_word(conductor)) if conductor.colour else tuple(words)
+
+
+# Alternative text
+
+def spoken_terminal(wiring: Wiring, terminal_id: str) -> str:
+    terminal = wiring.terminal(terminal_id)
+    if terminal is None:
+        return terminal_id
+    part = wiring.part(terminal.device)
+    kind = part.kind if part else ""
+    tail = terminal_id.rpartition(".")[2]
+    if kind in ("neutral-bar", "earth-bar"):
+        return f"{KIND_WORDS[kind]} terminal {tail}" if tail.isdigit() else f"{terminal_id.replace('.', ' ')}, left free"
+    if kind == "line-bar":
+        return f"line bar {terminal.function} at {tail}"
+    if kind == "main-earthing-terminal":
+        return "the main earthing terminal"
+    end = f" {terminal.end}" if terminal.end in ("supply", "load") and kind not in ("origin", "charging-point", "electrode", "spd") else ""
+    if ".parked." in terminal_id:
+        return f"{terminal.device}, parked and joined to nothing"
+    if tail == "armour":
+        return f"{terminal.device} cable gland"
+    return f"{terminal.device}{end} {terminal.function}"
+
+
+def spoken_conductor(wiring: Wiring, conductor: Conductor) -> str:
+    """One conductor as a sentence without its full stop."""
+    kind = {"bar": "bar", "armour": "armour"}.get(conductor.kind, "conductor")
+    look = [] if kind != "conductor" else [conductor.size or "size not known", *([conductor.colour] if conductor.colour else [])]
+    length = f", {figure_in_formula(conductor.length_m)} m" if conductor.length_m is not None and kind != "bar" else ""
+    ferrule = {"always": ", ferrule", "stranded-only": ", ferrule if stranded", "never": ", no ferrule"}.get(conductor.ferrule, "")
+    detail = f" ({', '.join(look)}{length}{ferrule})" if look else ""
+    return (f"{conductor.function} {kind}{detail} from {spoken_terminal(wiring, conductor.start)}"
+            f" to {spoken_terminal(wiring, conductor.end)}")
+
+
+def spoken_part(completed: Completed, name: str) -> str:
+    part = completed.case.wiring.part(name)
+    if part is None:
+        return name
+    facts = [fact for fact in _device_facts(completed.installation, part)[1:]] if part.kind != "blank" else []
+    if part.kind in ("origin", "main-earthing-terminal", "charging-point", "electrode", "neutral-bar", "earth-bar", "line-bar"):
+        facts = []
+    words = LONG_KIND.get(part.kind, part.kind)
+    head = words if name.replace("-", " ") == words or part.kind == "main-earthing-terminal" else f"{name}, {words}"
+    return ", ".join([head, *facts])
+
+
+def wiring_words(completed: Completed) -> str:
+    """The alternative text: the devices in order, then every conductor with both its ends, then the caution."""
+    installation, wiring = completed.installation, completed.case.wiring
+    rail = sorted((p for p in wiring.parts if p.modules or p.kind == "main-switch"), key=lambda part: part.order)
+    end = installation.board.enclosure.main_switch_end if is_known(installation.board.enclosure) else "one"
+    sentences = [f"Wiring of the board of {installation.title}.",
+                 f"On the rail, from the {end} end: " + "; ".join(spoken_part(completed, p.name) for p in rail) + "."]
+    bars = [c for c in wiring.conductors if c.kind == "bar"]
+    lines = dict.fromkeys(t.function for t in wiring.terminals if (p := wiring.part(t.device)) and p.kind == "line-bar")
+    for line in lines:
+        fed = [t for t in wiring.terminals if t.device == "bar" and t.function == line]
+        sentences.append(f"Line bar {line} joins " + ", ".join(
+            spoken_terminal(wiring, next((n for n in wiring.neighbours(t.id) if not n.startswith("bar.")), t.id)) for t in fed) + ".")
+    del bars
+    sentences += [f"{spoken_conductor(wiring, c)}." for c in wiring.conductors if c.kind != "bar"]
+    unjoined = [t for t in wiring.terminals if not wiring.conductors_at(t.id)]
+    sentences += [f"{spoken_terminal(wiring, t.id)} is joined to nothing." for t in unjoined]
+    sentences.append(caution_line(installation.edition))
+    return " ".join(sentence[0].upper() + sentence[1:] for sentence in sentences)
+
+
+def fits(words: str, width: float) -> bool:
+    return reserved_width(words, 12) <= width

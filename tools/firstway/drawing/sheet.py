@@ -1,0 +1,113 @@
+"""Drawing: what a layout function returns: groups of symbols, strokes and texts at places, still without SVG.
+
+One unit is one CSS pixel at the drawing's natural width; y runs down. Tests ask questions of a sheet.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Union
+
+from schemdraw.elements import Element
+
+Point = tuple[float, float]
+
+SMALLEST = 12.0        # text size; keeps 9 px at 768 px for drawings up to 1024 units wide
+LINE = 1.5             # the one family of line weights: hairline, line, bar
+HAIR = 0.9
+BAR = 4.5
+
+
+@dataclass(frozen=True)
+class Stroke:
+    """A line through points. `round` is the radius of its bends; `fill` an ink for a closed one."""
+
+    points: tuple[Point, ...]
+    ink: str = "ink"
+    width: float = LINE
+    dash: str = ""
+    fill: str = "none"
+    closed: bool = False
+    round: float = 0.0
+    butt: bool = False
+    role: str = ""
+
+
+@dataclass(frozen=True)
+class Box:
+    x: float
+    y: float
+    width: float
+    height: float
+    ink: str = "ink"
+    line: float = LINE
+    fill: str = "none"
+    round: float = 0.0
+    dash: str = ""
+
+
+@dataclass(frozen=True)
+class Disc:
+    x: float
+    y: float
+    radius: float
+    ink: str = "ink"
+    line: float = LINE
+    fill: str = "none"
+    dash: str = ""
+
+
+@dataclass(frozen=True)
+class Text:
+    """One line of text; `y` is its baseline. `turn` is in degrees, clockwise, about (x, y)."""
+
+    x: float
+    y: float
+    words: str
+    size: float = SMALLEST
+    anchor: str = "start"
+    bold: bool = False
+    italic: bool = False
+    ink: str = "ink"
+    turn: float = 0.0
+    data: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A symbol with the named terminal put at (x, y)."""
+
+    element: Element
+    x: float
+    y: float
+    terminal: str = "supply"
+
+
+Item = Union[Stroke, Box, Disc, Text, Placed]
+
+
+@dataclass(frozen=True)
+class Group:
+    """Everything that is one device, terminal, conductor or label. `title` shows as its tooltip."""
+
+    id: str
+    items: tuple[Item, ...]
+    title: str = ""
+    classes: str = ""
+    data: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A laid-out drawing. Groups are painted in order. `description` is the alternative text."""
+
+    width: float
+    height: float
+    groups: tuple[Group, ...]
+    title: str
+    description: str
+    kind: str
+    notes: dict[str, float] = field(default_factory=dict)
+
+    def group(self, group_id: str) -> Group:
+        return next(group for group in self.groups if group.id == group_id)

@@ -1,0 +1,216 @@
+"""Drawing: a laid-out sheet to SVG: one formatter for numbers, groups with ids and titles, inks as properties.
+
+Symbols go through a schemdraw drawing, whose own SVG backend is not used: its output names colours, hides
+which element a stroke belongs to and writes raw floats. Here each element draws its segments with a pen
+that knows the group. Same sheet, same bytes.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from typing import Any, Sequence
+
+from schemdraw import Drawing
+
+from firstway.drawing.ink import paint, standalone_stylesheet
+from firstway.drawing.sheet import Box, Disc, Group, Item, Placed, Point, Sheet, Stroke, Text
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A drawing ready for a page. `svg` scales to the page; `alt` says in words what it shows."""
+
+    svg: str
+    alt: str
+    width: float
+    height: float
+    id: str
+    title: str
+
+
+def number(value: float) -> str:
+    """The one number formatter: a tenth of a unit, no trailing zero, no minus zero."""
+    text = f"{value:.1f}"
+    text = text[:-2] if text.endswith(".0") else text
+    return "0" if text == "-0" else text
+
+
+def escaped(words: str) -> str:
+    """Text made safe for content and double-quoted attributes."""
+    return words.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;").replace('"', "&quot;")
+
+
+def svg_id(prefix: str, name: str) -> str:
+    """An id without characters that ids may not hold."""
+    return re.sub(r"[^A-Za-z0-9_.-]+", "-", f"{prefix}-{name}")
+
+
+def path_of(points: Sequence[Point], closed: bool = False, bend: float = 0.0) -> str:
+    """Path data of a line through points; bends at right angles are rounded by `bend`."""
+    x, y = points[0]
+    parts = [f"M{number(x)} {number(y)}"]
+    for index in range(1, len(points)):
+        here, after = points[index], points[index + 1] if index + 1 < len(points) else None
+        reach = 0.0
+        if bend and after is not None:
+            reach = min(bend, math.dist((x, y), here) / 2, math.dist(here, after) / 2)
+        stop = here if not reach else _towards(here, (x, y), reach)
+        parts.append(_line_to((x, y), stop))
+        x, y = stop
+        if reach and after is not None:
+            x, y = _towards(here, after, reach)
+            parts.append(f"Q{number(here[0])} {number(here[1])} {number(x)} {number(y)}")
+    return "".join(parts) + ("Z" if closed else "")
+
+
+def _towards(start: Point, goal: Point, reach: float) -> Point:
+    share = reach / math.dist(start, goal)
+    return start[0] + (goal[0] - start[0]) * share, start[1] + (goal[1] - start[1]) * share
+
+
+def _line_to(start: Point, end: Point) -> str:
+    x, y = number(end[0]), number(end[1])
+    if number(start[1]) == y:
+        return f"H{x}" if number(start[0]) != x else ""
+    if number(start[0]) == x:
+        return f"V{y}"
+    return f"L{x} {y}"
+
+
+def _style(ink: str, width: float, fill: str = "none", dash: str = "", butt: bool = False) -> str:
+    text = f' stroke="{paint(ink)}" stroke-width="{number(width)}"' if ink not in ("", "none") and width else ' stroke="none"'
+    if fill not in ("", "none"):
+        text += f' fill="{paint(fill)}"'
+    if dash and dash != "-":
+        text += f' stroke-dasharray="{dash}"'
+    return text + (' stroke-linecap="butt"' if butt else "")
+
+
+class Pen:
+    """Takes the strokes of schemdraw segments (their y runs up) and writes them as ours."""
+
+    DASHES = {"--": "5 3", ":": "1.5 3", "-.": "7 3 1.5 3", "-": ""}
+
+    def __init__(self) -> None:
+        self.parts: list[str] = []
+
+    def _style(self, color: Any, lw: float, fill: Any, ls: Any) -> str:
+        return _style(self._ink(color), lw, self._ink(fill) if fill else "none", self.DASHES.get(str(ls), ""))
+
+    @staticmethod
+    def _ink(color: Any) -> str:
+        return "ink" if color in ("black", None) else str(color)   # schemdraw's own default is "black"
+
+    def plot(self, x: Sequence[float], y: Sequence[float], color: Any = None, fill: Any = None, ls: Any = "-",
+             lw: float = 2, **_: Any) -> None:
+        points = [(a, -b) for a, b in zip(x, y)]
+        self.parts.append(f'<path d="{path_of(points)}"{self._style(color, lw, fill, ls)}/>')
+
+    def poly(self, verts: Sequence[Sequence[float]], closed: bool = True, color: Any = None, fill: Any = None,
+             lw: float = 2, ls: Any = "-", **_: Any) -> None:
+        points = [(vert[0], -vert[1]) for vert in verts]
+        self.parts.append(f'<path d="{path_of(points, closed)}"{self._style(color, lw, fill, ls)}/>')
+
+    def circle(self, center: Sequence[float], radius: float, color: Any = None, fill: Any = None, lw: float = 2,
+               ls: Any = "-", **_: Any) -> None:
+        self.parts.append(f'<circle cx="{number(center[0])}" cy="{number(-center[1])}" r="{number(radius)}"'
+                          f'{self._style(color, lw, fill, ls)}/>')
+
+    def arc(self, center: Sequence[float], width: float, height: float, theta1: float = 0, theta2: float = 90,
+            color: Any = None, lw: float = 2, ls: Any = "-", fill: Any = None, **_: Any) -> None:
+        x, y, a, b = center[0], -center[1], width / 2, height / 2
+        if abs(theta2 - theta1) >= 360:
+            self.parts.append(f'<ellipse cx="{number(x)}" cy="{number(y)}" rx="{number(a)}" ry="{number(b)}"'
+                              f'{self._style(color, lw, fill, ls)}/>')
+            return
+        first, last = math.radians(theta1), math.radians(theta2)
+        large = int((theta2 - theta1) % 360 > 180)
+        self.parts.append(f'<path d="M{number(x + a * math.cos(first))} {number(y - b * math.sin(first))}'
+                          f'A{number(a)} {number(b)} 0 {large} 0 {number(x + a * math.cos(last))}'
+                          f' {number(y - b * math.sin(last))}"{self._style(color, lw, fill, ls)}/>')
+
+
+def _item_svg(item: Item, drawing: Drawing) -> str:
+    if isinstance(item, Stroke):
+        role = f' class="{item.role}"' if item.role else ""
+        return (f'<path{role} d="{path_of(item.points, item.closed, item.round)}"'
+                f'{_style(item.ink, item.width, item.fill, item.dash, item.butt)}/>')
+    if isinstance(item, Box):
+        bend = f' rx="{number(item.round)}"' if item.round else ""
+        return (f'<rect x="{number(item.x)}" y="{number(item.y)}" width="{number(item.width)}"'
+                f' height="{number(item.height)}"{bend}{_style(item.ink, item.line, item.fill, item.dash)}/>')
+    if isinstance(item, Disc):
+        return (f'<circle cx="{number(item.x)}" cy="{number(item.y)}" r="{number(item.radius)}"'
+                f'{_style(item.ink, item.line, item.fill, item.dash)}/>')
+    if isinstance(item, Text):
+        return _text_svg(item)
+    element = item.element
+    drawing.add(element.at((item.x, -item.y)).anchor(item.terminal))
+    pen = Pen()
+    for segment in element.segments:
+        segment.draw(pen, element.transform, **element.params)
+    return "".join(pen.parts)
+
+
+def _text_svg(item: Text) -> str:
+    text = f'<text x="{number(item.x)}" y="{number(item.y)}" fill="{paint(item.ink)}"'
+    if item.size != 12:
+        text += f' font-size="{number(item.size)}"'
+    if item.anchor != "start":
+        text += f' text-anchor="{item.anchor}"'
+    if item.bold:
+        text += ' font-weight="700"'
+    if item.italic:
+        text += ' font-style="italic"'
+    if item.turn:
+        text += f' transform="rotate({number(item.turn)} {number(item.x)} {number(item.y)})"'
+    for key, value in item.data:
+        text += f' data-{key}="{escaped(value)}"'
+    return f"{text}>{escaped(item.words)}</text>"
+
+
+def _group_svg(group: Group, prefix: str, drawing: Drawing) -> str:
+    text = f'<g id="{svg_id(prefix, group.id)}"'
+    if group.classes:
+        text += f' class="{escaped(group.classes)}"'
+    for key, value in group.data:
+        text += f' data-{key}="{escaped(value)}"'
+    title = f"<title>{escaped(group.title)}</title>" if group.title else ""
+    return f"{text}>{title}{''.join(_item_svg(item, drawing) for item in group.items)}</g>\n"
+
+
+def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
+    """The sheet as SVG for a page; every id begins with `prefix`."""
+    drawing = Drawing(canvas="svg", show=False)
+    title, description = svg_id(prefix, "title"), svg_id(prefix, "desc")
+    head = (f'<svg xmlns="http://www.w3.org/2000/svg" id="{svg_id(prefix, "drawing")}"'
+            f' class="fw-drawing fw-{sheet.kind}" viewBox="0 0 {number(sheet.width)} {number(sheet.height)}" role="img"'
+            f' aria-labelledby="{title} {description}" font-family="inherit" font-size="12" fill="none"'
+            ' stroke-linecap="round" stroke-linejoin="round">\n'
+            f'<title id="{title}">{escaped(sheet.title)}</title>\n<desc id="{description}">{escaped(sheet.description)}</desc>\n')
+    body = "".join(_group_svg(group, prefix, drawing) for group in sheet.groups)
+    return Drawn(f"{head}{body}</svg>\n", sheet.description, sheet.width, sheet.height,
+                 svg_id(prefix, "drawing"), sheet.title)
+
+
+def _with_plain_colour(tag: re.Match[str]) -> str:
+    """Programs without custom properties read the attribute, the others the style."""
+    styles: list[str] = []
+
+    def plain(found: re.Match[str]) -> str:
+        styles.append(f"{found[1]}:{found[2]}")
+        return f'{found[1]}="{found[3]}"'
+
+    text = re.sub(r'(stroke|fill)="(var\(--fw-[a-z]+,(#[0-9a-f]+)\))"', plain, tag[0])
+    end = "/>" if text.endswith("/>") else ">"
+    return f'{text[:-len(end)]} style="{";".join(styles)}"{end}' if styles else text
+
+
+def standalone(drawn: Drawn) -> str:
+    """The drawing as a file of its own: with size, colours for light, dark and print, and a font."""
+    svg = re.sub(r"<[a-z][^<>]*>", _with_plain_colour, drawn.svg)
+    size = f' width="{number(drawn.width)}" height="{number(drawn.height)}"'
+    svg = svg.replace(' role="img"', f'{size} role="img"', 1).replace('font-family="inherit"', 'font-family="Arial, Helvetica, sans-serif"', 1)
+    return svg.replace("<title", f"<style>{standalone_stylesheet()}</style>\n<title", 1)

@@ -1,0 +1,378 @@
+"""Drawing: the wiring diagram of a board: every terminal and conductor of the graph, at its place.
+
+`wiring_layout` gives the sheet, `wiring_diagram` the SVG. Colours of insulation are real; line styles and the
+labels on every conductor say the same without colour.
+"""
+
+from __future__ import annotations
+
+from firstway.choosing.completing import Completed
+from firstway.drawing.board_plan import FAR_DEPTH, RAIL_KINDS, BoardPlan, Rect, board_plan, is_comb
+from firstway.drawing.ink import CONDUCTOR_INKS
+from firstway.drawing.labels import Field, Label
+from firstway.drawing.part_words import (
+    bar_words, cable_words, device_words, far_words, label_words, spoken_conductor, spoken_part, wiring_words,
+)
+from firstway.drawing.sheet import BAR, HAIR, LINE, SMALLEST, Box, Disc, Group, Item, Sheet, Stroke, Text
+from firstway.drawing.svg import Drawn, drawn_from
+from firstway.drawing.text_width import reserved_width, wrapped
+from firstway.rendering.caution import caution_line
+from firstway.wiring.graph import Conductor, Part, Terminal, Wiring
+
+CORE = 3.4              # width of a conductor's insulation
+CASING = 5.0
+HALO = 10.0
+BEND = 5.0
+PLATE = 15.0            # height of a one-line label
+TURN_ROUND = 4          # how often channels are widened when a label finds no place
+
+
+def wiring_layout(completed: Completed) -> Sheet:
+    """The sheet of the wiring diagram."""
+    wiring = completed.case.wiring
+    for slack in range(TURN_ROUND):
+        plan = board_plan(completed.installation, wiring, slack)
+        layout = _Layout(completed, plan)
+        if layout.labels_placed():
+            break
+    return layout.sheet()
+
+
+def wiring_diagram(completed: Completed, prefix: str = "") -> Drawn:
+    """The wiring diagram as SVG; ids begin with `prefix`."""
+    return drawn_from(wiring_layout(completed), prefix or f"{completed.installation.name}-wiring")
+
+
+class _Layout:
+    def __init__(self, completed: Completed, plan: BoardPlan) -> None:
+        self.completed = completed
+        self.installation = completed.installation
+        self.wiring: Wiring = completed.case.wiring
+        self.plan = plan
+        self.width = max(plan.width, 560.0)
+        self.field = Field()
+        self.labels: dict[str, Label] = {}
+        self.texts = self._fixed_texts()
+
+    # Texts that stand where they stand
+
+    def _fixed_texts(self) -> dict[str, list[Text]]:
+        """Cable texts and bar texts by owner; they are in place before the labels on conductors look for room."""
+        texts: dict[str, list[Text]] = {}
+        for cable, (box, at_top) in self.cables().items():
+            if cable == "feed":
+                continue
+            lines = [line for words in cable_words(self.installation, cable) for line in wrapped(words, SMALLEST, 146)]
+            top = self.plan.enclosure.y - 14 - 14.5 * len(lines) if at_top else self.plan.enclosure.y + self.plan.enclosure.height + 10
+            texts[f"cable.{cable}"] = [Text(box.x + box.width + 14, top + 14.5 * (index + 1) - 3, line)
+                                       for index, line in enumerate(lines)]
+        return texts
+
+    def cables(self) -> dict[str, tuple[Rect, bool]]:
+        """Outside the enclosure: the stretch where the conductors of one cable run side by side."""
+        found: dict[str, tuple[Rect, bool]] = {}
+        outer = self.plan.enclosure
+        for name in dict.fromkeys(c.cable for c in self.wiring.conductors if c.cable):
+            xs, tops = [], []
+            for conductor in self.wiring.conductors:
+                if conductor.cable != name:
+                    continue
+                for terminal in (conductor.start, conductor.end):
+                    device = self._device(terminal)
+                    if device in self.plan.far and (name != "feed" or not self._is_earthing(terminal)):
+                        for point in (self.plan.paths[conductor.id][0], self.plan.paths[conductor.id][-1]):
+                            if abs(point[0] - self.plan.terminals[terminal][0]) < 9 and abs(point[1] - self.plan.terminals[terminal][1]) < 9:
+                                xs.append(point[0])
+                        tops.append(self.plan.far[device][1] == "top")
+            if xs:
+                at_top = tops[0]
+                y = outer.y - 58 if at_top else outer.y + outer.height + 8
+                found[name] = (Rect(min(xs) - 8, y, max(xs) - min(xs) + 16, 50), at_top)
+        return found
+
+    def _is_earthing(self, terminal: str) -> bool:
+        part = self.wiring.part(self._device(terminal))
+        return part is not None and part.kind == "main-earthing-terminal"
+
+    def _device(self, terminal: str) -> str:
+        found = self.wiring.terminal(terminal)
+        return found.device if found else ""
+
+    # Labels on conductors
+
+    def labels_placed(self) -> bool:
+        """Put a label on every conductor; False when one found no place."""
+        field, plan = self.field, self.plan
+        for box in (*plan.devices.values(), *(body for body, _ in plan.bars.values()), *(body for body, _ in plan.far.values())):
+            field.take((box.x - 2, box.y - 7, box.x + box.width + 2, box.y + box.height + 7))
+        outer = plan.enclosure
+        for y in (outer.y, outer.y + outer.height):
+            field.take((outer.x, y - 2, outer.x + outer.width, y + 2))
+        for texts in self.texts.values():
+            for text in texts:
+                field.take(_bounds(text))
+        for y, left, _ in plan.rails.values():
+            field.take((left - 32, y - 10, left - 8, y + 6))
+        for conductor in self.wiring.conductors:
+            if conductor.id in plan.paths:
+                field.take_line(plan.paths[conductor.id], conductor.id)
+        placed = True
+        if plan.rails:
+            line = next(reversed(plan.rails))
+            y, left, right = plan.rails[line]
+            self._label("line-bar", ((left, y), (right, y)), bar_words(self.installation, "-".join(dict.fromkeys(
+                (next(iter(plan.rails)), line)))), {c.id for c in self.wiring.conductors if is_comb(c) and c.function == line})
+        for conductor in sorted(self._routed(), key=lambda c: _length(plan.paths[c.id])):
+            placed &= self._label(conductor.id, plan.paths[conductor.id], label_words(conductor), {conductor.id})
+        return placed
+
+    def _routed(self) -> list[Conductor]:
+        return [c for c in self.wiring.conductors if not is_comb(c)]
+
+    def _label(self, owner: str, points: tuple[tuple[float, float], ...], words: tuple[str, ...], own: set[str]) -> bool:
+        whole = " ".join(words)
+        shapes = [((whole,), reserved_width(whole, SMALLEST) + 8, PLATE)]
+        for lines in _broken(words):
+            shapes.append((lines, max(reserved_width(line, SMALLEST) for line in lines) + 6, 13.5 * len(lines) + 1.5))
+        hidden = [item for item in self.field.taken if item[1] in own and item[1] != owner]
+        if hidden:
+            self.field.taken = [item for item in self.field.taken if item not in hidden]
+        label = self.field.label_on(points, shapes, owner)
+        self.field.taken += hidden
+        if label is not None:
+            self.labels[owner] = label
+        return label is not None
+
+    # Groups
+
+    def sheet(self) -> Sheet:
+        plan = self.plan
+        footer = wrapped(caution_line(self.installation.edition), SMALLEST, self.width - 24)
+        groups = [self._enclosure(), *self._cable_groups(), *self._rail_line(), *self._bar_groups(), *self._far_groups(),
+                  *self._device_groups(), *self._conductor_groups(), *self._comb_groups(),
+                  *self._terminal_groups(), *self._label_groups()]
+        y = plan.height + 14
+        groups.append(Group("caution", tuple(Text(12, y + 15 * index, line, ink="soft") for index, line in enumerate(footer)),
+                            classes="caution"))
+        title = f"Wiring diagram: {self.installation.title}"
+        return Sheet(self.width, y + 15 * len(footer), tuple(groups), title, wiring_words(self.completed), "wiring",
+                     {"crossings": plan.crossings, "naive crossings": plan.naive_crossings,
+                      "labels missing": len([c for c in self._routed() if c.id not in self.labels])})
+
+    def _enclosure(self) -> Group:
+        box = self.plan.enclosure
+        return Group("enclosure", (Box(box.x, box.y, box.width, box.height, line=LINE, round=8),),
+                     "The enclosure of the board", "enclosure")
+
+    def _rail_line(self) -> list[Group]:
+        """The mounting rail shows left and right of the devices only."""
+        boxes = list(self.plan.devices.values())
+        if not boxes:
+            return []
+        left, right = min(b.x for b in boxes), max(b.x + b.width for b in boxes)
+        y = boxes[0].y + boxes[0].height / 2
+        items = [Stroke(((x, y + d), (x + 9, y + d)), "soft", HAIR) for x in (left - 9, right) for d in (-9, 9)]
+        return [Group("rail", tuple(items), "Mounting rail", "rail")]
+
+    def _cable_groups(self) -> list[Group]:
+        groups = []
+        for name, (box, _) in self.cables().items():
+            items: list[Item] = []
+            circuit = next((c for c in self.installation.circuits if c.name == name), None)
+            if circuit is None:
+                continue
+            for reach, dash in ((0, ""), (4, "3 3")):
+                if not dash or circuit.cable.construction == "armoured":
+                    for x in (box.x - 2 - reach, box.x + box.width + 2 + reach):
+                        items.append(Stroke(((x, box.y), (x, box.y + box.height)), "soft", LINE, dash))
+            items += self.texts.get(f"cable.{name}", [])
+            groups.append(Group(f"cable.{name}", tuple(items), f"Cable of {name}", "cable"))
+        return groups
+
+    def _bar_groups(self) -> list[Group]:
+        groups = []
+        for name, (box, side) in self.plan.bars.items():
+            words = name.replace("-", " ")
+            items: list[Item] = [Box(box.x, box.y, box.width, box.height, "ink", LINE, "panel", 3)]
+            if side in ("left", "right"):
+                x = box.x + 13 if side == "left" else box.x + box.width - 13
+                turn = -90 if side == "left" else 90
+                x += 4 if side == "left" else -4
+                items.append(Text(x, box.y + box.height / 2, words, anchor="middle", bold=True, turn=turn))
+            else:
+                y = box.y + 15 if side == "top" else box.y + box.height - 6
+                items.append(Text(box.x + box.width / 2, y, words, anchor="middle", bold=True))
+            groups.append(Group(name, tuple(items), spoken_part(self.completed, name), f"part {name}"))
+        return groups
+
+    def _far_groups(self) -> list[Group]:
+        groups = []
+        for name, (box, side) in self.plan.far.items():
+            part = self.wiring.part(name)
+            assert part is not None
+            items: list[Item] = [Box(box.x, box.y, box.width, box.height, "ink", LINE, "panel", 6)]
+            lines = far_words(self.installation, part, box.width - 10)
+            y = box.y + 16 if side == "top" else box.y + 38
+            for index, (line, bold) in enumerate(lines):
+                items.append(Text(box.x + 7, y + 14.5 * index, line, bold=bold))
+            groups.append(Group(name, tuple(items), spoken_part(self.completed, name), f"part {part.kind}"))
+        return groups
+
+    def _device_groups(self) -> list[Group]:
+        groups = []
+        for name, box in self.plan.devices.items():
+            part = self.wiring.part(name)
+            assert part is not None
+            inset = 1.5
+            plate = Box(box.x + inset, box.y + 36, box.width - 2 * inset, box.height - 72, "ink", HAIR, "plate", 3)
+            items: list[Item] = [Box(box.x + inset, box.y, box.width - 2 * inset, box.height, "ink", LINE, "panel", 4), plate]
+            middle, lines = box.x + box.width / 2, device_words(self.installation, part, box.width - 8)
+            y = box.y + box.height / 2 - 7 * (len(lines) - 1) + 4
+            for index, (line, bold) in enumerate(lines):
+                items.append(Text(middle, y + 14 * index, line, anchor="middle", bold=bold))
+            for end, edge_y in ((self._end_at(name, "top"), box.y + 33), (self._end_at(name, "bottom"), box.y + box.height - 26)):
+                if end:
+                    items.append(Text(middle, edge_y, end, anchor="middle", ink="soft"))
+            groups.append(Group(name, tuple(items), spoken_part(self.completed, name), f"part {part.kind}"))
+        return groups
+
+    def _end_at(self, device: str, edge: str) -> str:
+        """What the terminals of one edge are: `supply` or `load`, where the device has both."""
+        ends = {t.end for t in self.wiring.terminals_of(device) if t.edge == edge}
+        part = self.wiring.part(device)
+        if part is None or part.kind == "spd" or len(ends) != 1:
+            return ""
+        word = str(ends.pop())
+        xs = sorted(self.plan.terminals[t.id][0] for t in self.wiring.terminals_of(device) if t.edge == edge)
+        return word if all(abs(x - self._middle(device)) > 0 for x in xs) and word in ("supply", "load") and self.plan.devices[device].width >= 80 else ""
+
+    def _middle(self, device: str) -> float:
+        box = self.plan.devices[device]
+        return box.x + box.width / 2
+
+    def _conductor_groups(self) -> list[Group]:
+        """Conductors that run across lie under those that run down; each cuts a gap in what it crosses."""
+        return [self._conductor(c) for c in self._routed()]
+
+    def _conductor(self, conductor: Conductor) -> Group:
+        points = self.plan.paths[conductor.id]
+        items: list[Item] = [Stroke(points, "paper", HALO, round=BEND, butt=True), *_insulated(points, conductor)]
+        return Group(f"conductor.{conductor.id}", tuple(items), spoken_conductor(self.wiring, conductor),
+                     f"conductor {conductor.kind} {conductor.function}",
+                     (("from", conductor.start), ("to", conductor.end)))
+
+    def _comb_groups(self) -> list[Group]:
+        """Bars: rails first, then the teeth, which cut a gap in the rails they pass."""
+        groups = []
+        combs = [c for c in self.wiring.conductors if is_comb(c)]
+        for conductor in sorted(combs, key=lambda c: self.plan.paths[c.id][0][0] == self.plan.paths[c.id][1][0]):
+            points = self.plan.paths[conductor.id]
+            part = self.wiring.part(self._device(conductor.start))
+            if part is not None and part.kind in ("neutral-bar", "earth-bar"):
+                items: tuple[Item, ...] = (Stroke(points, "soft", BAR),)
+            else:
+                ink = CONDUCTOR_INKS.get(conductor.colour, ("soft",))[0]
+                items = (Stroke(_shortened(points, 7.5), "paper", HALO, butt=True), Stroke(points, "casing", BAR + 1.6),
+                         Stroke(points, ink, BAR))
+            groups.append(Group(f"conductor.{conductor.id}", items, spoken_conductor(self.wiring, conductor),
+                                f"conductor bar {conductor.function}", (("from", conductor.start), ("to", conductor.end))))
+        tags = tuple(Text(left - 10, y + 4.3, line, anchor="end", bold=True) for line, (y, left, _) in self.plan.rails.items())
+        return [*groups, Group("line-bar", tags, "Line bar", "part line-bar")] if tags else groups
+
+    def _terminal_groups(self) -> list[Group]:
+        groups = []
+        for terminal in self.wiring.terminals:
+            x, y = self.plan.terminals[terminal.id]
+            part = self.wiring.part(terminal.device)
+            items: list[Item] = []
+            if part is not None and part.kind == "line-bar":
+                items.append(Disc(x, y, 3.2, "casing", HAIR, "casing"))
+            else:
+                joined = bool(self.wiring.conductors_at(terminal.id))
+                items.append(Disc(x, y, 6.5, "ink", LINE, "paper"))
+                if joined:
+                    items.append(Disc(x, y, 2.6, "none", 0, "casing"))
+                items.append(self._terminal_text(terminal, part, x, y))
+            groups.append(Group(f"terminal.{terminal.id}", tuple(items), _terminal_title(terminal), f"terminal {terminal.function}"))
+        return groups
+
+    def _terminal_text(self, terminal: Terminal, part: Part | None, x: float, y: float) -> Text:
+        words: str = terminal.function
+        if part is not None and part.kind in ("neutral-bar", "earth-bar"):
+            tail = terminal.id.rpartition(".")[2]
+            words = tail if tail.isdigit() else ""
+        elif terminal.id.endswith(".armour"):
+            words = "arm."
+        elif ".parked." in terminal.id:
+            words = "off"
+        side = self.plan.edges[terminal.id]
+        dx, dy, anchor = {"up": (0, -11, "middle"), "down": (0, 20, "middle"), "left": (-10, 4.3, "end"),
+                          "right": (10, 4.3, "start")}[side]
+        return Text(x + dx, y + dy, words, anchor=anchor)
+
+    def _label_groups(self) -> list[Group]:
+        groups = []
+        for owner, label in self.labels.items():
+            plate = Box(label.x - label.width / 2, label.y - label.height / 2, label.width, label.height, "casing", HAIR, "paper", 4)
+            items: list[Item] = [plate]
+            for index, line in enumerate(label.lines):
+                y = label.y + 4.3 + 13.5 * (index - (len(label.lines) - 1) / 2)
+                items.append(Text(label.x, y, line, anchor="middle"))
+            groups.append(Group(f"label.{owner}", tuple(items), classes="label"))
+        return groups
+
+
+def _insulated(points: tuple[tuple[float, float], ...], conductor: Conductor) -> list[Item]:
+    """A conductor by its colour, and without colour: lines whole, neutral with gaps, protective with a stripe."""
+    items: list[Item] = [Stroke(points, "casing", CASING, round=BEND)]
+    if conductor.kind == "armour":
+        items.append(Stroke(points, "white", CORE, round=BEND, dash="1.5 2.5", butt=True))
+        return items
+    inks = CONDUCTOR_INKS.get(conductor.colour, ("white",))
+    if conductor.function == "N":
+        items.append(Stroke(points, "white", CORE, round=BEND))
+        items.append(Stroke(points, inks[0], CORE, round=BEND, dash="9 3", butt=True))
+        return items
+    items.append(Stroke(points, inks[0], CORE, round=BEND))
+    if len(inks) > 1:
+        items.append(Stroke(points, inks[1], CORE, round=BEND, dash="5 5", butt=True))
+    elif conductor.function == "PE":
+        items.append(Stroke(points, "white", 1.0, round=BEND))
+    return items
+
+
+def _broken(words: tuple[str, ...]) -> list[tuple[str, ...]]:
+    """The words in two lines, then each on its own."""
+    shapes = []
+    if len(words) > 1:
+        shapes.append((" ".join(words[:-1]), words[-1]))
+    if len(words) > 2:
+        shapes.append(words)
+    return shapes
+
+
+def _shortened(points: tuple[tuple[float, float], ...], by: float) -> tuple[tuple[float, float], ...]:
+    """A straight line less a piece at both ends."""
+    (ax, ay), (bx, by_) = points[0], points[-1]
+    if abs(bx - ax) + abs(by_ - ay) <= 2 * by + 1:
+        return (((ax + bx) / 2, (ay + by_) / 2), ((ax + bx) / 2, (ay + by_) / 2 + 0.1))
+    dx, dy = (bx > ax) - (bx < ax), (by_ > ay) - (by_ < ay)
+    return (ax + dx * by, ay + dy * by), (bx - dx * by, by_ - dy * by)
+
+
+def _length(points: tuple[tuple[float, float], ...]) -> float:
+    return sum(abs(b[0] - a[0]) + abs(b[1] - a[1]) for a, b in zip(points, points[1:]))
+
+
+def _bounds(text: Text) -> tuple[float, float, float, float]:
+    width = reserved_width(text.words, text.size, text.bold)
+    left = text.x - {"start": 0.0, "middle": width / 2, "end": width}[text.anchor]
+    return left - 3, text.y - text.size * 0.85, left + width + 3, text.y + text.size * 0.3
+
+
+def _terminal_title(terminal: Terminal) -> str:
+    end = "" if terminal.end == "both" else f" {terminal.end}"
+    return f"Terminal {terminal.id}: {terminal.device}{end}, {terminal.function}, {terminal.edge}"
+
+
+__all__ = ["wiring_diagram", "wiring_layout", "FAR_DEPTH", "RAIL_KINDS"]
