@@ -321,10 +321,11 @@
   Quiz.prototype.load = function (input) {
     var quiz = this, file = input.files[0], reader = new FileReader();
     if (!file) return;
-    if (file.size > LARGEST_FILE) { this.say("This file is too large for saved answers. Nothing was changed."); return; }
-    reader.onload = function () { quiz.loaded(String(reader.result)); input.value = ""; };
+    reader.onload = function () { quiz.loaded(String(reader.result)); };
     reader.onerror = function () { quiz.say("The file cannot be read. Nothing was changed."); };
-    reader.readAsText(file);
+    if (file.size > LARGEST_FILE) this.say("This file is too large for saved answers. Nothing was changed.");
+    else reader.readAsText(file);
+    input.value = ""; // so that choosing the same file again is noticed
   };
 
   Quiz.prototype.loaded = function (text) {

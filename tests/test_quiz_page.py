@@ -1,0 +1,234 @@
+"""The quiz page: its HTML read back with beautifulsoup4, hostile text, and a run in the browser by keyboard."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from bs4 import BeautifulSoup
+
+from firstway.calculations.formula import Formula
+from firstway.quiz.bank import questions_from_yaml
+from firstway.quiz.page import quiz_html
+from firstway.quiz.values import WorkedQuestion, worked
+from firstway.workings.step import Figures, Step
+
+LARGEST_SCRIPT_BYTES = 30_000
+LARGEST_PAGE_BYTES = 150_000
+HOSTILE = '</script><script>document.title="taken"</script><img src=x onerror=alert(1)> " \' & \u05e9\u05dc\u05d5\u05dd ' + "long " * 60
+DROP = Formula("drop", "V_d = m_v * I_b * L / 1000", {"V_d": "V", "m_v": "mV/A/m", "I_b": "A", "L": "m"}, "made for this test")
+STEP = Step("voltage-drop", "c", "Drop", "V_d", 4.2048, "V", "formula", (), "made for this test", "",
+            figures=Figures(DROP, {"m_v": 7.3, "I_b": 32.0, "L": 18.0}))
+
+
+def bank(hostile: str) -> str:
+    quoted = json.dumps(hostile)  # a JSON string is a YAML string as well
+    return f"""\
+topic: t
+questions:
+  - id: drop
+    outcome: the.first
+    chapter: a
+    difficulty: 3
+    kind: number
+    use: practice
+    installation: demo
+    stem: "Over {{voltage-drop:c::L}}?"
+    why: {quoted}
+    answer: {{step: voltage-drop, of: c}}
+    mistakes: [{{mistake: twice, arithmetic: 2 * answer, feedback: "Both conductors are in it."}}]
+  - id: pick
+    outcome: the.second
+    chapter: a
+    difficulty: 2
+    kind: one-answer
+    use: practice
+    must_pass: true
+    installation: demo
+    source: {quoted}
+    stem: {quoted}
+    why: "The drop is {{voltage-drop:c}}."
+    options:
+      - {{right: true, text: Right}}
+      - {{text: {quoted}, mistake: {quoted}, feedback: {quoted}}}
+      - {{text: Another, mistake: second slip, feedback: Look again.}}
+"""
+
+
+def questions(hostile: str = "plain words") -> list[WorkedQuestion]:
+    read, problems = questions_from_yaml(bank(hostile), "x.yaml")
+    assert problems == []
+    made = [worked(question, lambda installation, step_id, of: STEP, "seed")[0] for question in read]
+    return [item for item in made if item]
+
+
+def page(hostile: str = "plain words") -> str:
+    return quiz_html("A <quiz>", questions(hostile), "seed", quiz_id="demo",
+                     outcomes={"the.first": "Work the drop", "the.second": "Choose"}, introduction="Try it.")
+
+
+def soup_of(html: str) -> BeautifulSoup:
+    return BeautifulSoup(html, "html.parser")
+
+
+def test_quiz_html__same_bytes_every_time() -> None:
+    assert page(HOSTILE) == page(HOSTILE)
+
+
+def test_quiz_html__every_field_has_its_label_and_place() -> None:
+    soup = soup_of(page())
+    ids = [tag["id"] for tag in soup.select("[id]")]
+    assert len(ids) == len(set(ids))
+    for field in soup.select("input"):
+        assert soup.select(f'label[for="{field["id"]}"]'), field
+        for reference in field.get("aria-describedby", "").split():
+            assert reference in ids
+    for question in soup.select(".quiz-question"):
+        assert question.fieldset.legend.get_text(strip=True) and question.select_one("[role=status]").get_text() == ""
+    number = soup.select_one('[data-question="drop"]')
+    assert number.select_one("input")["inputmode"] == "decimal"
+    assert number.label.get_text() == "Your answer, in V" and number.select_one(".quiz-unit").get_text() == "V"
+
+
+def test_quiz_html__buttons_and_words() -> None:
+    soup = soup_of(page())
+    words = [button.get_text() for button in soup.select("button")]
+    assert words == ["Mark this one", "Mark this one", "Mark all", "Hand in", "Try again", "Save my answers"]
+    assert soup.select_one("details.quiz-answers summary").get_text() == "Answers and why"
+    assert "not proof of competence" in soup.get_text() and soup.select_one("aside.caution")
+
+
+def test_quiz_html__figures_name_their_step() -> None:
+    """Full precision in the attribute, rounding only in the text."""
+    figures = soup_of(page()).select("data.figure")
+    assert figures
+    for figure in figures:
+        assert (figure["value"], figure["data-step"], figure["data-of"], figure["data-installation"], figure.get_text()) == (
+            "4.2048", "voltage-drop", "c", "demo", "4.20 V")
+
+
+def test_quiz_html__readable_without_scripts() -> None:
+    """What only a script can do is hidden until the script shows it; every answer stands in the fold."""
+    soup = soup_of(page())
+    for button in soup.select("button"):
+        assert any("hidden" in parent.attrs for parent in button.parents)
+    fold = soup.select_one("details.quiz-answers").get_text()
+    assert "4.20 V" in fold and "Right" in fold and "second slip" in fold and "Both conductors are in it." in fold
+
+
+def test_quiz_html__hostile_text_is_text() -> None:
+    html = page(HOSTILE)
+    soup = soup_of(html)
+    assert len(soup.select("script")) == 1 and not soup.select("img") and "<img" not in html
+    data = json.loads(soup.select_one("script.quiz-data").string)
+    assert data["questions"][1]["key"]["why"] == "The drop is 4.20 V."
+    assert data["questions"][0]["key"]["why"] == HOSTILE.strip()
+    assert HOSTILE.strip() in soup.select_one('[data-question="pick"] legend').get_text()
+
+
+def test_quiz_html__no_outside_address() -> None:
+    for tag in soup_of(page(HOSTILE)).select("[src], [href]"):
+        pytest.fail(f"the quiz needs nothing outside itself: {tag}")
+
+
+def test_script__is_small_and_classic(root: Path) -> None:
+    script = (root / "content" / "assets" / "quiz.js").read_text("utf-8")
+    assert len(script.encode()) <= LARGEST_SCRIPT_BYTES
+    for word in ("fetch(", "XMLHttpRequest", "import ", "export ", "innerHTML", "eval(", "http"):
+        assert word not in script, word
+
+
+def whole(root: Path, tmp_path: Path, hostile: str, data: str = "") -> Path:
+    assets = root / "content" / "assets"
+    path = tmp_path / "quiz.html"
+    path.write_text('<!doctype html><html lang="en"><meta charset="utf-8"><title>Quiz</title><style>'
+                    + (assets / "quiz.css").read_text("utf-8") + f"</style><main><h1>Quiz</h1>{page(hostile)}</main><script>"
+                    + (assets / "quiz.js").read_text("utf-8") + "</script></html>", "utf-8")
+    return path
+
+
+def test_browser__a_whole_quiz_by_keyboard(root: Path, tmp_path: Path, offline_page: Any) -> None:
+    shown = offline_page.show(whole(root, tmp_path, HOSTILE))
+    keys = shown.keyboard
+    keys.press("Tab")
+    keys.type("8,41 V")
+    keys.press("Tab")
+    assert shown.evaluate("document.activeElement.textContent") == "Mark this one"
+    keys.press("Enter")
+    said = shown.locator('[data-question="drop"] [role=status]')
+    assert "known mistake: twice" in said.inner_text() and "4.20 V" in said.inner_text()
+    keys.press("Shift+Tab")
+    keys.press("Control+a")
+    keys.type("4.2")
+    assert said.inner_text() == ""  # an old verdict does not stay beside a new answer
+    keys.press("Enter")
+    assert "Right: 4.20 V." in said.inner_text()
+    keys.press("Tab")
+    keys.press("Tab")
+    keys.press("Space")
+    keys.press("ArrowDown")
+    chosen = shown.evaluate("document.querySelector('[data-question=pick] input:checked').value")
+    shown.reload()  # nothing is lost
+    assert shown.evaluate("document.querySelector('[data-question=pick] input:checked').value") == chosen
+    assert shown.input_value('[data-question="drop"] input') == "4.2"
+    shown.focus(".quiz-hand-in")
+    keys.press("Enter")
+    assert shown.evaluate("document.activeElement.textContent") == "Your result"
+    rows = [row.inner_text().split("\t") for row in shown.locator(".quiz-result tbody tr").all()]
+    assert rows[0] == ["Work the drop", "1 of 1"] and [row[0] for row in rows] == ["Work the drop", "Choose"]
+    assert shown.title() == "Quiz" and shown.locator("img").count() == 0
+    shown.focus(".quiz-again")
+    keys.press("Enter")
+    assert shown.input_value('[data-question="drop"] input') == "" and not shown.is_visible(".quiz-result")
+    assert offline_page.troubles == []
+
+
+def test_browser__saved_answers_come_back_and_strange_files_do_nothing(root: Path, tmp_path: Path, offline_page: Any) -> None:
+    shown = offline_page.show(whole(root, tmp_path, "plain words"))
+    shown.fill('[data-question="drop"] input', "4,21")
+    with shown.expect_download() as download:
+        shown.click(".quiz-save")
+    saved = tmp_path / "saved.json"
+    download.value.save_as(saved)
+    state = json.loads(saved.read_text("utf-8"))
+    assert state["answers"] == {"drop": "4,21"} and state["quiz"] == "demo" and state["handed_in"] is False
+    shown.fill('[data-question="drop"] input', "")
+
+    def load(text: str) -> str:
+        strange = tmp_path / "strange.json"
+        strange.write_text(text, "utf-8")
+        shown.evaluate("document.querySelector('.quiz-kept').textContent = ''")
+        shown.set_input_files(".quiz-load input", strange)
+        shown.wait_for_function("document.querySelector('.quiz-kept').textContent")
+        return shown.inner_text(".quiz-kept")
+
+    for text in ("", "[]", "null", "7", "{", '{"format":"other"}', '{"format":"firstway answers 1","answers":7}', "x" * 300_000):
+        assert "Nothing was changed." in load(text)
+    assert "another quiz" in load(json.dumps({**state, "quiz": "other"}))
+    assert shown.input_value('[data-question="drop"] input') == ""
+    assert "another version" in load(json.dumps({**state, "version": "0", "answers": {"drop": "5", "pick": 7, "__proto__": "x"}}))
+    assert shown.input_value('[data-question="drop"] input') == "5"
+    assert load(saved.read_text("utf-8")) == "Your answers are back."
+    assert shown.input_value('[data-question="drop"] input') == "4,21"
+    assert offline_page.troubles == []
+
+
+@pytest.mark.parametrize("offline_page", [{"viewport": {"width": 390, "height": 844}, "has_touch": True}], indirect=True)
+def test_browser__fits_a_phone(root: Path, tmp_path: Path, offline_page: Any) -> None:
+    """Targets of 24 px at least: WCAG 2.2, 2.5.8."""
+    shown = offline_page.show(whole(root, tmp_path, HOSTILE + "w" * 300))
+    assert shown.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    shown.locator('[data-question="pick"] .quiz-option label').last.tap()
+    shown.tap('[data-question="pick"] .quiz-mark-one')
+    assert shown.inner_text('[data-question="pick"] [role=status]')
+    for button in shown.locator("button:visible, .quiz-option label:visible").all():
+        box = button.bounding_box()
+        assert box["height"] >= 24 and box["width"] >= 24
+    assert offline_page.troubles == []
+
+
+def test_own_quiz__page_is_small_enough(root: Path, built_site: Path) -> None:
+    for path in sorted((built_site / "quizzes").rglob("*.html")):
+        assert path.stat().st_size <= LARGEST_PAGE_BYTES, path
