@@ -13,6 +13,7 @@ from typing import Callable, Iterator
 from firstway.checks.case import Case, case_of
 from firstway.checks.finding import Finding
 from firstway.checks.running import findings_of
+from firstway.choosing.nec_sizes import with_nec_sizes
 from firstway.model.installation import Cable, Circuit, Installation
 from firstway.model.values import CHOOSE, UNKNOWN, is_known
 from firstway.problems import Problem
@@ -44,7 +45,9 @@ def completed(installation: Installation) -> tuple[Completed | None, list[Proble
     if reason:
         return None, [Problem(installation.file, installation.lines_of.get("rules", 1), reason, "wait for a later version")]
     log: dict[str, tuple[RowRead, ...]] = {}
-    for choose in (_feed_cable, *(_circuit_choices(circuit.name) for circuit in installation.circuits)):
+    choices = (with_nec_sizes,) if installation.rules == "nec" else \
+        (_feed_cable, *(_circuit_choices(circuit.name) for circuit in installation.circuits))
+    for choose in choices:
         installation, problems = choose(installation, log)
         if problems:
             return None, problems

@@ -226,7 +226,8 @@ def grounding_conductor(book: Book, of: str) -> None:
     area = tables.area_mm2(least.value)
     step = book.look_up("minimum-protective-conductor", of, f"{title}: {least.value} AWG", "S_t", area, "mm2", (device.identity,))
     if step.value is not None:
-        _put(book, step, replace(step, rows=(row_read(least.row, step.value, "mm2", f"{least.value} AWG"), *step.rows)))
+        asked = row_read(least.row, step.value, "mm2", f"{least.value} AWG")
+        _put(book, step, replace(step, rows=(asked, *step.rows), source=asked.source, edition=asked.edition, standing=asked.standing))
     _in_proportion(book, of)
 
 

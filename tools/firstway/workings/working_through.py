@@ -4,21 +4,24 @@ from __future__ import annotations
 
 from firstway.model.installation import Circuit, Installation
 from firstway.model.values import is_known
-from firstway.workings import cable, drop, electrodes, fault_currents, heat, load, loops, opening, supply, surge_leads, vehicle
+from firstway.workings import cable, drop, electrodes, fault_currents, heat, load, loops, nec, opening, supply, surge_leads, vehicle
 from firstway.workings.book import Book, Choices
 from firstway.workings.step import Workings
 
 
 def not_worked_yet(installation: Installation) -> str:
     """One line that says why this installation is not worked; "" when it is."""
-    if installation.rules == "nec":
-        return f"the rule set '{installation.rules}' is read and checked for problems, but not worked yet"
+    if installation.rules == "nec" and installation.supply.phases == 3:
+        return "three phases under the rule set 'nec' are read and checked for problems, but not worked yet"
     return ""
 
 
 def workings_of(installation: Installation, choices: Choices | None = None) -> Workings:
     """Work the installation through. `choices` maps the path of each chosen size to the sizes that were rejected."""
     book = Book(installation, choices or {})
+    if installation.rules == "nec":
+        nec.work(book)
+        return book.workings()
     for circuit in installation.circuits:
         load.design_current(book, circuit)
         load.device_rating(book, circuit)

@@ -20,6 +20,7 @@ from firstway.workings.nec_cable import awg_of
 
 RULE = NecRule("nec-continuous-load-conductor", "The conductor at its terminals carries 125 % of the continuous load",
                "NFPA 70 210.19(A)(1), 215.2(A)(1), 110.14(C), 334.80", "2020", "fail")
+MARKED_C = 75
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -33,9 +34,10 @@ def _fails(case: Case, of: str) -> str:
     if column is None or column.value is None or method is None or method.value is None:
         return "the conductor carries less than 125 % of the load in the column its terminals allow"
     text = f"in the {column.value:g} C column the conductor carries less than 125 % of the load"
-    size = case.step("conductor-size", of)
-    if method.value > column.value or size is None:
-        return f"{text}: the terminals allow no hotter column"
-    marked = ampacity_a(awg_of(size), 75)
-    hotter = f"; the {marked.value:g} A of the 75 C column may not be used" if isinstance(marked, Read) else ""
-    return f"{text}: the wiring method allows no hotter column, whatever the terminals are marked{hotter}"
+    size, needed = case.step("conductor-size", of), case.step("continuous-load-current", of)
+    if method.value > column.value or size is None or needed is None or needed.value is None:
+        return text
+    marked = ampacity_a(awg_of(size), MARKED_C)
+    if not isinstance(marked, Read) or marked.value < needed.value:
+        return text
+    return f"{text}; the {marked.value:g} A of the {MARKED_C} C column may not be used, whatever the terminals are marked: the wiring method allows no hotter column"

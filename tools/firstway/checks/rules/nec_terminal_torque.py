@@ -21,8 +21,8 @@ def check(case: Case) -> Iterator[Finding]:
         way = case.installation.way_feeding(circuit.name)
         marked = way.terminals
         if is_known(marked) and is_known(marked.torque_lbf_in):
-            yield RULE.says(case, "advice", circuit.name, way.name, "a torque is marked: tighten with a calibrated tool, once, at the end", marked.torque_lbf_in, None, "lbf in")
+            yield RULE.says(case, "advice", circuit.name, way.name, "a torque is marked: tighten with a calibrated tool, once, at the end", marked.torque_lbf_in, None, "lbf·in")
         elif is_known(marked) and is_known(marked.torque_nm):
-            yield RULE.says(case, "advice", circuit.name, way.name, "a torque is marked: tighten with a calibrated tool, once, at the end", marked.torque_nm, None, "N m")
+            yield RULE.says(case, "advice", circuit.name, way.name, "a torque is marked: tighten with a calibrated tool, once, at the end", marked.torque_nm, None, "N·m")
         else:
             yield RULE.does_not_know(case, circuit.name, way.name, f"the torque of {way.name}'s terminals; read its label or ask the maker")
