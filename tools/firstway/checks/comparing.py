@@ -42,7 +42,15 @@ def of_table(found: Read | Gap) -> Figure:
 
 
 def assumed_among(case: Case, *paths: str) -> tuple[str, ...]:
+    """Those of the values that nobody checked."""
     return tuple(path for path in paths if case.installation.how_known(path) == "assumed")
+
+
+def assumed_under(case: Case, *paths: str) -> tuple[str, ...]:
+    """The same for whole sections: anything assumed inside them counts too."""
+    below = tuple(path for path, how in case.installation.known_by.items()
+                  if how == "assumed" and path.startswith(tuple(f"{section}." for section in paths)))
+    return (*assumed_among(case, *paths), *below)
 
 
 def passed(rule: Rule, case: Case, of: str, place: str, message: str, assumed: tuple[str, ...] = (),

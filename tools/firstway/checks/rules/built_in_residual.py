@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.places import residual_devices_ahead_of
 from firstway.checks.rule import Rule
@@ -28,7 +29,8 @@ def check(case: Case) -> Iterator[Finding]:
             if point.earthed_by == "separated":
                 continue
             if way.device in ("rcbo", "rcd"):
-                yield RULE.says(case, "pass", point.name, way.name, "the board's own device serves: nothing rests on one inside the point", way.name, LISTED)
+                yield passed(RULE, case, point.name, way.name, "the board's own device serves: nothing rests on one inside the point",
+                             assumed_among(case, f"board.ways.{way.name}.device"), way.name, LISTED)
             elif ahead:
                 yield RULE.does_not_know(case, point.name, way.name, f"whether {ahead[0].name} protects this point alone", LISTED)
             elif point.built_in_rcd is NONE:

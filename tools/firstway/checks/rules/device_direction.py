@@ -34,4 +34,5 @@ def check(case: Case) -> Iterator[Finding]:
             elif way.bidirectional is False:
                 yield RULE.says(case, "fail", circuit.name, way.name, f"{point.name} feeds back through {way.name}, which is made for one direction", "one way", "both ways")
             else:
-                yield RULE.does_not_know(case, circuit.name, way.name, f"whether {way.name} is made for both directions; an unmarked device says nothing, ask its maker", "both ways")
+                yield RULE.does_not_know(case, circuit.name, way.name, f"whether {way.name} is made for both directions; an unmarked device"
+                                         " says nothing, ask its maker", "both ways")

@@ -11,7 +11,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import of_table, passed, assumed_among, within
+from firstway.checks.comparing import assumed_under, of_table, passed, within
 from firstway.checks.finding import Finding
 from firstway.checks.places import residual_devices_ahead_of
 from firstway.checks.rule import Rule
@@ -32,16 +32,17 @@ def check(case: Case) -> Iterator[Finding]:
             kinds[ahead.name] = ahead.residual_type
             behind.setdefault(ahead.name, []).extend(point.name for point in points)
     each = of_table(rcd_limit("type-a-smooth-dc-ma"))
+    ways = [way.name for way in case.installation.board.ways]
     for name, points in behind.items():
-        kind = kinds[name]
+        kind, place = kinds[name], name if name in ways else "feed"
         bears = of_table(rcd_limit("type-f-smooth-dc-ma" if kind == "F" else "type-a-smooth-dc-ma"))
         if not is_known(kind) or each.value is None or bears.value is None:
-            yield RULE.does_not_know(case, "feed", "feed", f"the type of {name}; read it on the device")
+            yield RULE.does_not_know(case, place, place, f"the type of {name}; read it on the device")
             continue
         total = each.value * len(points)
         if kind in ("A", "F") and not within(total, bears.value):
-            yield RULE.says(case, "advice", "feed", "feed", f"{len(points)} points stand behind {name}, of type {kind}: together they may leak more direct current than it bears",
+            yield RULE.says(case, "advice", place, place, f"{len(points)} points stand behind {name}, of type {kind}: together they may leak more direct current than it bears",
                             total, bears.value, "mA")
         elif kind != "AC":
-            yield passed(RULE, case, "feed", "feed", f"{name} keeps working beside the direct current of {' and '.join(points)}",
-                         assumed_among(case, "supply.upstream_rcd", "existing_boards"), total, None if kind == "B" else bears.value, "mA")
+            yield passed(RULE, case, place, place, f"{name} keeps working beside the direct current of {' and '.join(points)}",
+                         assumed_under(case, "supply.upstream_rcd", "existing_boards"), total, None if kind == "B" else bears.value, "mA")

@@ -11,7 +11,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
+from firstway.checks.comparing import assumed_under, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
@@ -40,4 +40,4 @@ def check(case: Case) -> Iterator[Finding]:
         yield RULE.does_not_know(case, "supply", "supply", f"of the limiter's sensor: {', '.join(missing)}", WANTED)
     else:
         yield passed(RULE, case, "supply", "supply", "the sensor sees the whole load of every line the points use",
-                     assumed_among(case, "load_limiter.senses"), WANTED, WANTED)
+                     assumed_under(case, "load_limiter.senses"), WANTED, WANTED)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, of_table, passed, within
+from firstway.checks.comparing import assumed_under, of_table, passed, within
 from firstway.checks.finding import Finding
 from firstway.checks.places import ResidualAhead, residual_devices_ahead_of
 from firstway.checks.rule import Rule
@@ -42,5 +42,5 @@ def _of(case: Case, of: str, way: Way, ahead: ResidualAhead) -> Finding:
     share = float(first) / float(own)  # type: ignore[arg-type]
     if not within(ratio.value, share):
         return RULE.says(case, "advice", of, way.name, f"{ahead.name} waits, but is too sensitive to stay closed for certain", share, ratio.value, "x")
-    assumed = assumed_among(case, f"board.ways.{way.name}.rated_residual_current_ma", "supply.upstream_rcd", "existing_boards")
+    assumed = assumed_under(case, f"board.ways.{way.name}.rated_residual_current_ma", "supply.upstream_rcd", "existing_boards")
     return passed(RULE, case, of, way.name, f"{ahead.name} waits and leaves a leak at the point to {way.name}", assumed, share, ratio.value, "x")

@@ -12,6 +12,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
 from firstway.checks.rule import Rule
@@ -26,7 +27,7 @@ def check(case: Case) -> Iterator[Finding]:
     premises = case.installation.premises
     public = premises.public if is_known(premises) else premises
     if there:
-        yield RULE.says(case, "pass", "board", there[0].name, "a surge protective device is fitted", there[0].name, "fitted")
+        yield passed(RULE, case, "board", there[0].name, "a surge protective device is fitted", assumed_among(case, f"board.ways.{there[0].name}"), there[0].name, "fitted")
     elif case.installation.rules == "iec60364" and public is True:
         yield RULE.says(case, "fail", "board", "board", "the point is open to the public and no surge protective device is fitted", "none", "fitted")
     elif case.installation.rules == "iec60364" and public is not False:

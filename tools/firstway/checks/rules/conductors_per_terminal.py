@@ -1,0 +1,44 @@
+"""A terminal holds no more conductors than its maker says.
+
+Why: two wires under one screw share its pressure unevenly, and the thinner one works loose. Two are right only where the maker says two.
+A pass: one conductor. A fail: two where the maker states one. Two, and the maker states nothing: not known.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.comparing import assumed_under, passed
+from firstway.checks.finding import Finding
+from firstway.checks.rule import Rule
+from firstway.model.installation import MainSwitch, Way
+from firstway.model.values import is_known
+
+RULE = Rule("conductors-per-terminal", "No terminal holds more conductors than it may", "BS 7671 526.2; IEC 60364-5-52 526.2", "2018+A3:2024", "fail", ("bs7671", "iec60364"))
+
+
+def check(case: Case) -> Iterator[Finding]:
+    board = case.installation.board
+    if is_known(board.main_switch):
+        yield from _of(case, board.main_switch, "board.main_switch.terminals")
+    for way in board.ways:
+        if way.device != "blank":
+            yield from _of(case, way, f"board.ways.{way.name}.terminals")
+
+
+def _of(case: Case, device: MainSwitch | Way, path: str) -> Iterator[Finding]:
+    name, terminals = device.name, device.terminals
+    counts = {terminal.id: len(case.wiring.conductors_at(terminal.id)) for terminal in case.wiring.terminals_of(name)}
+    if not counts:
+        return
+    allowed = terminals.conductors if is_known(terminals) else terminals
+    place, most = max(counts.items(), key=lambda item: item[1])
+    if most <= 1:
+        yield passed(RULE, case, name, name, f"no terminal of {name} holds more than one conductor", (), most, 1, "conductors")
+    elif not is_known(allowed):
+        yield RULE.does_not_know(case, name, place, f"how many conductors the terminal {place} may hold: {most} are in it; ask the maker", 1, "conductors")
+    elif most > allowed:
+        yield RULE.says(case, "fail", name, place, f"{most} conductors in the terminal {place}, made for {allowed:g}", most, allowed, "conductors")
+    else:
+        yield passed(RULE, case, name, name, f"no terminal of {name} holds more conductors than its maker allows", assumed_under(case, path), most, allowed, "conductors")

@@ -1,0 +1,29 @@
+"""Nothing of the consumer's stands in the meter cabinet.
+
+Why: the cabinet belongs to the meter and the service. It is small, often damp, and others must work in it. The operators' association
+says it is not a place for the consumer's equipment.
+A pass: the board hangs elsewhere. A fail: the board stands in the meter cabinet.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.comparing import assumed_among, passed
+from firstway.checks.finding import Finding
+from firstway.checks.rule import Rule
+from firstway.model.values import is_known
+
+RULE = Rule("meter-box", "The board does not stand in the meter cabinet", "statement of the network operators' association", "2024", "fail", ("bs7671",))
+
+
+def check(case: Case) -> Iterator[Finding]:
+    place = case.installation.board.place
+    inside = place.meter_box if is_known(place) else place
+    if inside is False:
+        yield passed(RULE, case, "board", "board", "the board hangs outside the meter cabinet", assumed_among(case, "board.place.meter_box"), "outside", "outside")
+    elif inside is True:
+        yield RULE.says(case, "fail", "board", "board", "the board stands in the meter cabinet, where nothing of the consumer's may stand", "inside", "outside")
+    else:
+        yield RULE.does_not_know(case, "board", "board", "whether the board stands in the meter cabinet; look", "outside")
