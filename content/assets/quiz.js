@@ -105,6 +105,13 @@
 
   // ---- the page ----
 
+  function element(name, text, className) {
+    var made = document.createElement(name);
+    made.textContent = text;
+    if (className) made.className = className;
+    return made;
+  }
+
   function Quiz(section) {
     this.section = section;
     this.data = JSON.parse(section.querySelector(".quiz-data").textContent);
@@ -185,15 +192,18 @@
     item.mark = marked(item.key, this.answer(item), this.data.words);
     item.element.setAttribute("data-state", item.mark.state);
     var place = item.element.querySelector(".quiz-place").textContent.replace(/ of .*/, ": ");
-    var spoken = document.createElement("span");
-    spoken.className = "quiz-aside";
-    spoken.textContent = place;
     item.said.textContent = "";
-    item.said.appendChild(spoken);
-    var verdict = document.createElement("strong"), words = item.mark.feedback, end = words.search(/[.:]/) + 1;
-    verdict.textContent = words.slice(0, end);
-    item.said.appendChild(verdict);
-    item.said.appendChild(document.createTextNode(words.slice(end)));
+    this.tell(item, item.mark.feedback);
+    // The verdict itself stands out; the number of the question is for those who hear it.
+    var first = item.said.firstChild, words = first.textContent, end = words.search(/[.:]/) + 1;
+    first.textContent = "";
+    first.appendChild(element("span", place, "quiz-aside"));
+    first.appendChild(element("strong", words.slice(0, end)));
+    first.appendChild(document.createTextNode(words.slice(end)));
+  };
+
+  Quiz.prototype.tell = function (item, sentences) {
+    sentences.split("\n").forEach(function (sentence) { item.said.appendChild(element("p", sentence)); });
   };
 
   Quiz.prototype.sum = function (items) {
@@ -239,7 +249,7 @@
     this.items.forEach(function (item) {
       quiz.markOne(item);
       if (/^(empty|not-a-number|unit)$/.test(item.mark.state)) {
-        item.said.appendChild(document.createTextNode(" " + filledIn(quiz.data.words.told, item.key)));
+        quiz.tell(item, filledIn(quiz.data.words.told, item.key));
       }
       item.inputs.forEach(function (input) { input.disabled = true; });
       item.element.querySelector(".quiz-buttons").hidden = true;
@@ -251,9 +261,8 @@
     body.textContent = "";
     this.data.outcomes.forEach(function (outcome) {
       var own = quiz.sum(quiz.items.filter(function (item) { return item.outcome === outcome.id; }));
-      var row = body.insertRow(), head = document.createElement("th");
+      var row = body.insertRow(), head = element("th", outcome.text);
       head.scope = "row";
-      head.textContent = outcome.text;
       row.appendChild(head);
       row.insertCell().textContent = own.points + " of " + own.of;
     });

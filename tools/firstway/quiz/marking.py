@@ -11,17 +11,18 @@ from typing import Any, Mapping, Union
 from firstway.quiz.typed import number_and_unit, plain
 
 WORDS: Mapping[str, str] = {
-    "right": "Right: {answer}. {why}",
-    "right-choice": "Right. {why}",
-    "wrong": "Not this one. The answer is {answer}. {why}",
-    "mistake": "Not this one. This comes from a known mistake: {mistake}. {feedback} The answer is {answer}. {why}",
+    "right": "Right: {answer}.\n{why}",
+    "right-choice": "Right.\n{why}",
+    "wrong": "Not this one.\nThe answer: {answer}.\n{why}",
+    "mistake": "Not this one. This comes from a known mistake: {mistake}. {feedback}\nThe answer: {answer}.\n{why}",
     "not-a-number": "This is not a number. Type digits, such as 12.5 or 12,5; the unit may follow.",
     "unit": "The unit does not fit. Give the answer in {unit}, or type the number alone.",
     "unit-none": "The answer is a plain number, without a unit.",
     "empty": "No answer yet.",
-    "told": "The answer is {answer}. {why}",
+    "told": "The answer: {answer}.\n{why}",
 }
-"""One sentence for each state of a mark (`told` follows at handing in); the page's script receives these, so nothing is worded twice."""
+"""One sentence for each state of a mark (`told` follows at handing in); a new line
+begins a paragraph. The page's script receives these, so nothing is worded twice."""
 
 
 @dataclass(frozen=True)

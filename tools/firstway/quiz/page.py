@@ -111,7 +111,7 @@ def _foot(quiz_id: str) -> str:
         '<div class="quiz-total" role="status"></div>',
         f'<div class="quiz-result" hidden><h2 tabindex="-1" id="{name}-result">Your result</h2>'
         '<p class="quiz-score"></p>'
-        '<table><caption>Points by outcome</caption><thead><tr><th scope="col">You can</th><th scope="col">Points</th></tr>'
+        '<table class="quiz-points"><caption>Points by outcome</caption><thead><tr><th scope="col">You can</th><th scope="col">Points</th></tr>'
         "</thead><tbody></tbody></table>"
         f'<p class="quiz-not-proof">{escape(NOT_PROOF)}</p>'
         '<p class="quiz-buttons"><button type="button" class="quiz-again">Try again</button></p></div>',
