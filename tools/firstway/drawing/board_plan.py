@@ -22,12 +22,13 @@ TEETH = 36.0            # from a device terminal to the nearest rail of the line
 RAIL_PITCH = 15.0       # between rails of a line bar
 BAR_PITCH = 25.0        # between terminals of a neutral or earth bar beside the rail
 BAR_DEPTH = 44.0        # of a neutral or earth bar across its length
-FAR_DEPTH = 78.0        # of a far place
+FAR_DEPTH = 74.0        # of a far place above
+FAR_BELOW = 62.0        # of a far place below
 OUTSIDE = 74.0          # between the enclosure and a far place without lanes
 PAD = 16.0
 ATTACH = 4.5            # half the distance of two conductors in one terminal
 CLEARANCES = (10.0, 7.0)   # of a conductor from a foreign terminal across the channel, first choice first
-LABEL_WIDTH = 150.0     # of the text beside a cable
+LABEL_WIDTH = 120.0     # of the text beside a cable
 
 
 @dataclass(frozen=True)
@@ -102,7 +103,7 @@ class _Planner:
         used = sum(max(part.modules, 1) for part in self.parts)
         modules = _number(enclosure, "modules", used)
         self.modules = int(max(modules, used))
-        self.module = max(44.0, min(64.0, 680.0 / self.modules))
+        self.module = max(44.0, min(56.0, 616.0 / self.modules))
         self.core_pitch = self.module / 2      # so that some place always misses the poles of the devices
         self.channel: dict[str, str] = {}
         self.side: dict[str, str] = {}
@@ -196,7 +197,7 @@ class _Planner:
     def _place_across(self) -> None:
         counts = {side: sum(side in route for route in self.routes.values()) for side in ("left", "right")}
         sides = set(self.side.values())
-        self.lane_room = {side: (counts[side] + self.slack * 0.5) * LANE + 2 * PAD for side in counts}
+        self.lane_room = {side: counts[side] * LANE + 2 * PAD for side in counts}
         self.lane_room["left" if self.from_left else "right"] += 14.0 * len(self.lugs)
         bar_room = {side: BAR_DEPTH + PAD if any(self.side[bar.name] == side for bar in self.bars) else 0.0
                     for side in counts}
@@ -231,6 +232,8 @@ class _Planner:
             for part in sorted(parts, key=self._rank):
                 block, wanted, lined = self._block(part, channel)
                 at = wanted if lined else self._free_place(block, wanted, taken, forbidden)
+                if lined:
+                    block = _narrowed(block, at, taken)
                 taken.append((at - block.before, at + block.span + block.after))
                 self.blocks[part.name] = (block, at)
                 for terminal, offset in zip(block.terminals, block.offsets):
@@ -256,21 +259,21 @@ class _Planner:
         lined = [self._lined_up(terminal, channel) for terminal in terminals]
         if lined and lined[0] is not None and (len(terminals) == 1 or all(x is not None for x in lined[:2])):
             xs: list[float] = []
-            for x in lined:
-                xs.append(x if x is not None and (not xs or x > xs[-1] + 8) else xs[-1] + self.core_pitch)
+            for x, terminal in zip(lined, terminals):
+                step = self.core_pitch * (2 if _is_wide(terminal) else 1)
+                xs.append(x if x is not None and (not xs or x > xs[-1] + 8) else xs[-1] + step)
             before, after = self._room(part, xs[-1] - xs[0])
             return Block(part, terminals, tuple(x - xs[0] for x in xs), before, after), xs[0], True
         offsets = [0.0]
         for terminal in terminals[1:]:
-            wide = terminal.id.endswith(".armour") or ".parked." in terminal.id
-            offsets.append(offsets[-1] + self.core_pitch * (2 if wide else 1))
+            offsets.append(offsets[-1] + self.core_pitch * (2 if _is_wide(terminal) else 1))
         before, after = self._room(part, offsets[-1])
         wanted = self.row_left if self._side_of(part) == "left" else self.row_right - offsets[-1]
         return Block(part, terminals, tuple(offsets), before, after), wanted, False
 
     def _room(self, part: Part, span: float) -> tuple[float, float]:
         """What a far place needs before its first and after its last terminal: its own text, the text of its cable."""
-        text = {"charging-point": 150.0, "origin": 172.0}.get(part.kind, reserved_width(part.name, 12, True) + 20)
+        text = {"charging-point": 150.0, "origin": 222.0, "main-earthing-terminal": 56.0}.get(part.kind, max(reserved_width(part.name, 12, True) + 20, 84.0))
         if part.kind == "charging-point":
             return 18.0, max(LABEL_WIDTH + 22, text - span - 18)
         short = max(text - span, 36.0)
@@ -298,6 +301,8 @@ class _Planner:
     def _free_place(self, block: Block, wanted: float, taken: list[tuple[float, float]],
                     forbidden: list[float]) -> float:
         low, high = self.left + PAD + block.before, self.right - PAD - block.span - block.after
+        if block.part in self.far:
+            low, high = low - PAD, high + (4 if block.part.kind == "main-earthing-terminal" else 2) * PAD
         wanted = min(max(wanted, low), max(low, high))
 
         def free(at: float, reach: float, clear: float) -> bool:
@@ -320,7 +325,7 @@ class _Planner:
 
     def _nominal(self) -> dict[str, float]:
         """First lanes, far enough apart that no channel meets the next."""
-        return {"above": -4000.0, "upper": -2000.0, "lower": 2000.0, "below": 4000.0,
+        return {"above": -2900.0, "upper": -2000.0, "lower": 2000.0, "below": 2700.0,
                 "left": self.row_left - self.lane_room["left"] + PAD, "right": self.row_right + PAD}
 
     def _nominal_y(self, terminal: str) -> float:
@@ -409,9 +414,9 @@ class _Planner:
         lower = row + self.row_height + comb_bottom + PAD + 8
         bottom = lower + count["lower"] * pitch + strip["bottom"] + PAD + extra
         far_bottom = bottom + (gap["below"] if has_far["bottom"] else 0)
-        height = far_bottom + (FAR_DEPTH + 8 if has_far["bottom"] else 12)
-        first = {"above": far_top + FAR_DEPTH + 14, "upper": upper + extra / 2, "lower": lower + extra / 2,
-                 "below": far_bottom - 8 - max(count["below"] - 1, 0) * pitch - 8,
+        height = far_bottom + (FAR_BELOW + 8 if has_far["bottom"] else 12)
+        first = {"above": far_top + FAR_DEPTH + 20, "upper": upper + extra / 2, "lower": lower + extra / 2,
+                 "below": far_bottom - 20 - max(count["below"] - 1, 0) * pitch,
                  "left": self.row_left - PAD - max(count["left"] - 1, 0) * LANE, "right": self.row_right + PAD}
         lanes = {(channel, name): first[channel] + track * (pitch if channel in ACROSS else LANE)
                  for (channel, name), track in tracks.items()}
@@ -450,7 +455,8 @@ class _Planner:
     def _far_body(self, part: Part, depth: dict[str, float]) -> Rect:
         block, at = self.blocks[part.name]
         y = depth["far-top"] - FAR_DEPTH if self.side[part.name] == "top" else depth["far-bottom"]
-        return Rect(at - block.before, y, block.span + block.before + block.after, FAR_DEPTH)
+        depth_of = FAR_DEPTH if self.side[part.name] == "top" else FAR_BELOW
+        return Rect(at - block.before, y, block.span + block.before + block.after, depth_of)
 
     def _label_side(self, terminal: str) -> str:
         """Towards the body of the part."""
@@ -503,6 +509,23 @@ class _Planner:
             if other is not None and self._kind(other) != "line-bar":
                 return name
         return None
+
+
+def _narrowed(block: Block, at: float, taken: list[tuple[float, float]]) -> Block:
+    """A block that must stand where it is, kept clear of what stands beside it."""
+    before, after = block.before, block.after
+    for left, right in taken:
+        if left > at:
+            after = min(after, max(left - 10 - at - block.span, 14.0))
+        else:
+            before = min(before, max(at - right - 10, 14.0))
+    spare = block.before - before
+    return Block(block.part, block.terminals, block.offsets, before, after + max(spare, 0.0) if not taken else after)
+
+
+def _is_wide(terminal: Terminal) -> bool:
+    """Terminals whose label is longer than a function."""
+    return terminal.id.endswith(".armour") or ".parked." in terminal.id
 
 
 def _word(section: object, key: str, otherwise: str) -> str:

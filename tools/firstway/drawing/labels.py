@@ -8,17 +8,20 @@ from typing import Iterator, Sequence
 from firstway.drawing.lanes import Point
 
 Bounds = tuple[float, float, float, float]      # left, top, right, bottom
+Shape = tuple[tuple[str, ...], float, float]    # lines of text, width, height
+ENDS = 6.0                                      # line to see at both ends of a label
 
 
 @dataclass(frozen=True)
 class Label:
-    """Lines of text centred at (x, y), with the plate they stand on."""
+    """Lines of text centred at (x, y), with the plate they stand on; not `upright`: turned to read upwards."""
 
     x: float
     y: float
     width: float
     height: float
     lines: tuple[str, ...]
+    upright: bool = True
 
 
 def meets(first: Bounds, second: Bounds) -> bool:
@@ -44,42 +47,56 @@ class Field:
         for bounds in around_line(points, reach):
             self.take(bounds, owner)
 
-    def free(self, bounds: Bounds, owner: str) -> bool:
-        return not any(name != owner and meets(bounds, box) for box, name in self.taken)
+    def free(self, bounds: Bounds, owners: frozenset[str] = frozenset()) -> bool:
+        return not any(meets(bounds, box) for box, name in self.taken if name not in owners)
 
-    def label_on(self, points: Sequence[Point], shapes: Sequence[tuple[tuple[str, ...], float, float]], owner: str) -> Label | None:
-        """The first free place on the line: long stretches first, from the middle outwards, first shape first.
+    def label_on(self, points: Sequence[Point], shapes: Sequence[Shape], owners: frozenset[str]) -> Label | None:
+        """A free place on the line: first shape first, long stretches first, as near the middle as may be.
 
-        `shapes` are (lines of text, width, height), the dearest last.
+        Where no shape fits level, they are tried turned, along the stretches that run down.
         """
         stretches = sorted(zip(points, points[1:]), key=_worth)
-        for lines, width, height in shapes:
-            for start, end in stretches:
-                for x, y in _places(start, end, width, height):
-                    bounds = (x - width / 2 - 2, y - height / 2 - 1.5, x + width / 2 + 2, y + height / 2 + 1.5)
-                    if self.free(bounds, owner):
-                        self.take(bounds, owner + " label")
-                        return Label(x, y, width, height, lines)
+        for turned in (False, True):
+            for lines, width, height in shapes:
+                for start, end in stretches:
+                    if turned and start[1] == end[1]:
+                        continue
+                    wide, high = (height, width) if turned else (width, height)
+                    place = self._place(start, end, wide, high, owners)
+                    if place is not None:
+                        x, y = place
+                        self.take((x - wide / 2 - 2, y - high / 2 - 1.5, x + wide / 2 + 2, y + high / 2 + 1.5))
+                        return Label(x, y, wide, high, lines, upright=not turned)
         return None
+
+    def _place(self, start: Point, end: Point, width: float, height: float, owners: frozenset[str]) -> Point | None:
+        """The free centre nearest the middle of a stretch that leaves some line to see at both ends."""
+        level = start[1] == end[1]
+        along = 0 if level else 1
+        low, high = sorted((start[along], end[along]))
+        half, across = ((width / 2 + 2, height / 2 + 1.5) if level else (height / 2 + 1.5, width / 2 + 2))
+        low, high, fixed = low + half + ENDS, high - half - ENDS, start[1 - along]
+        if low > high:
+            return None
+        closed = []
+        for box, name in self.taken:
+            if name not in owners and box[1 - along] < fixed + across and box[3 - along] > fixed - across:
+                closed.append((box[along] - half, box[along + 2] + half))
+        centre = _nearest_open((low + high) / 2, low, high, closed)
+        return None if centre is None else ((centre, fixed) if level else (fixed, centre))
+
+
+def _nearest_open(wanted: float, low: float, high: float, closed: Sequence[tuple[float, float]]) -> float | None:
+    """The value nearest to `wanted` in [low, high] inside no open interval of `closed`."""
+    tries = [wanted] + [edge for pair in closed for edge in pair if low <= edge <= high]
+    tries.sort(key=lambda value: (abs(value - wanted), value))
+    for value in tries:
+        if not any(a < value < b for a, b in closed):
+            return value
+    return None
 
 
 def _worth(stretch: tuple[Point, Point]) -> tuple[float, float, float]:
     (ax, ay), (bx, by) = stretch
     level = ay == by
     return -(abs(bx - ax) + abs(by - ay)) * (1.0 if level else 0.6), ay, ax
-
-
-def _places(start: Point, end: Point, width: float, height: float) -> Iterator[Point]:
-    """Centres along a stretch that leave some line to see at both ends."""
-    (ax, ay), (bx, by) = start, end
-    level = ay == by
-    length, own = abs(bx - ax) + abs(by - ay), (width if level else height)
-    slack = (length - own) / 2 - 8
-    if slack < 0:
-        return
-    middle = ((ax + bx) / 2, (ay + by) / 2)
-    step, moved = 7.0, 0.0
-    while moved <= slack:
-        for sign in ((1,) if moved == 0 else (1, -1)):
-            yield (middle[0] + sign * moved, middle[1]) if level else (middle[0], middle[1] + sign * moved)
-        moved += step

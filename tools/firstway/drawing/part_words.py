@@ -82,18 +82,19 @@ def far_words(installation: Installation, part: Part, width: float) -> list[tupl
         lines = [("MET", True)] if width < 130 else [("Main earthing terminal", True)]
     elif part.kind == "electrode":
         item = installation.electrode(part.name)
-        lines = [(part.name, True), *([("only for measuring", False)] if item is not None and item.use == "measuring" else [])]
+        lines = [(part.name, True), *([("measuring", False)] if item is not None and item.use == "measuring" else [])]
     else:
         lines = [(part.name.replace("-", " "), True)]
     return [(line, bold) for words, bold in lines for line in wrapped(words, 12, width, bold)]
 
 
-def bar_words(installation: Installation, line: str) -> tuple[str, ...]:
-    """On a rail of the line bar."""
+def bar_words(installation: Installation) -> str:
+    """What the line bar is."""
     bar = installation.board.busbar
     if isinstance(bar, Absent):
-        return (line, "bar")
-    return (line, BAR_STYLE.get(str(bar.style), "bar"), *([amount(bar.rating_a, "A")] if is_known(bar.rating_a) else []))
+        return "line bar"
+    rating = f", {amount(bar.rating_a, 'A')}" if is_known(bar.rating_a) else ""
+    return f"{BAR_STYLE.get(str(bar.style), 'line bar')}{rating}"
 
 
 def cable_words(installation: Installation, name: str) -> list[str]:

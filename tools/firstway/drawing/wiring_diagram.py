@@ -62,7 +62,7 @@ class _Layout:
         for cable, (box, at_top) in self.cables().items():
             if cable == "feed":
                 continue
-            lines = [line for words in cable_words(self.installation, cable) for line in wrapped(words, SMALLEST, 146)]
+            lines = [line for words in cable_words(self.installation, cable) for line in wrapped(words, SMALLEST, 116)]
             top = self.plan.enclosure.y - 14 - 14.5 * len(lines) if at_top else self.plan.enclosure.y + self.plan.enclosure.height + 10
             texts[f"cable.{cable}"] = [Text(box.x + box.width + 14, top + 14.5 * (index + 1) - 3, line)
                                        for index, line in enumerate(lines)]
@@ -86,8 +86,11 @@ class _Layout:
                         tops.append(self.plan.far[device][1] == "top")
             if xs:
                 at_top = tops[0]
-                y = outer.y - 58 if at_top else outer.y + outer.height + 8
-                found[name] = (Rect(min(xs) - 8, y, max(xs) - min(xs) + 16, 50), at_top)
+                ends = [self.plan.far[device][0] for device in self.plan.far if any(
+                    self._device(end) == device for c in self.wiring.conductors if c.cable == name for end in (c.start, c.end))]
+                y = min(box.y + box.height for box in ends) + 14 if at_top else outer.y + outer.height + 7
+                bottom = outer.y - 7 if at_top else min(box.y for box in ends) - 14
+                found[name] = (Rect(min(xs) - 8, y, max(xs) - min(xs) + 16, bottom - y), at_top)
         return found
 
     def _is_earthing(self, terminal: str) -> bool:
@@ -116,31 +119,51 @@ class _Layout:
         for conductor in self.wiring.conductors:
             if conductor.id in plan.paths:
                 field.take_line(plan.paths[conductor.id], conductor.id)
-        placed = True
-        if plan.rails:
-            line = next(reversed(plan.rails))
-            y, left, right = plan.rails[line]
-            self._label("line-bar", ((left, y), (right, y)), bar_words(self.installation, "-".join(dict.fromkeys(
-                (next(iter(plan.rails)), line)))), {c.id for c in self.wiring.conductors if is_comb(c) and c.function == line})
-        for conductor in sorted(self._routed(), key=lambda c: _length(plan.paths[c.id])):
-            placed &= self._label(conductor.id, plan.paths[conductor.id], label_words(conductor), {conductor.id})
-        return placed
+        self._caption_bar()
+        taken = list(field.taken)
+        queue = sorted(self._routed(), key=lambda c: _length(plan.paths[c.id]))
+        for _ in range(2):
+            without = [c for c in queue if not self._label(c)]
+            if not without:
+                return True
+            queue = without + [c for c in queue if c not in without]    # the hardest first, once more
+            field.taken, kept = list(taken), self.labels
+            self.labels = {name: label for name, label in kept.items() if name == "line-bar"}
+        for conductor in queue:
+            self._label(conductor)
+        return all(c.id in self.labels for c in queue)
+
+    def _caption_bar(self) -> None:
+        """What the line bar is: on its last rail, or beside it; the names of its lines stand at its end anyway."""
+        if not self.plan.rails:
+            return
+        line, (y, left, right) = list(self.plan.rails.items())[-1]
+        words = bar_words(self.installation)
+        width = reserved_width(words, SMALLEST)
+        own = frozenset(c.id for c in self.wiring.conductors if is_comb(c) and c.function == line)
+        label = self.field.label_on(((left, y), (right, y)), [((words,), width + 8, PLATE)], own)
+        if label is not None:
+            self.labels["line-bar"] = label
+            return
+        for x, anchor, from_x in ((left - 34, "end", left - 34 - width), (right + 14, "start", right + 14)):
+            bounds = (from_x - 4, y - 10, from_x + width + 4, y + 6)
+            if self.plan.enclosure.x < bounds[0] and bounds[2] < self.plan.enclosure.x + self.plan.enclosure.width and self.field.free(bounds):
+                self.field.take(bounds)
+                self.texts["line-bar"] = [Text(x, y + 4.3, words, anchor=anchor)]
+                return
 
     def _routed(self) -> list[Conductor]:
         return [c for c in self.wiring.conductors if not is_comb(c)]
 
-    def _label(self, owner: str, points: tuple[tuple[float, float], ...], words: tuple[str, ...], own: set[str]) -> bool:
+    def _label(self, conductor: Conductor) -> bool:
+        words = label_words(conductor)
         whole = " ".join(words)
         shapes = [((whole,), reserved_width(whole, SMALLEST) + 8, PLATE)]
-        for lines in _broken(words):
+        for lines in _broken(words, conductor.size == ""):
             shapes.append((lines, max(reserved_width(line, SMALLEST) for line in lines) + 6, 13.5 * len(lines) + 1.5))
-        hidden = [item for item in self.field.taken if item[1] in own and item[1] != owner]
-        if hidden:
-            self.field.taken = [item for item in self.field.taken if item not in hidden]
-        label = self.field.label_on(points, shapes, owner)
-        self.field.taken += hidden
+        label = self.field.label_on(self.plan.paths[conductor.id], shapes, frozenset((conductor.id,)))
         if label is not None:
-            self.labels[owner] = label
+            self.labels[conductor.id] = label
         return label is not None
 
     # Groups
@@ -277,6 +300,7 @@ class _Layout:
             groups.append(Group(f"conductor.{conductor.id}", items, spoken_conductor(self.wiring, conductor),
                                 f"conductor bar {conductor.function}", (("from", conductor.start), ("to", conductor.end))))
         tags = tuple(Text(left - 10, y + 4.3, line, anchor="end", bold=True) for line, (y, left, _) in self.plan.rails.items())
+        tags += tuple(self.texts.get("line-bar", []))
         return [*groups, Group("line-bar", tags, "Line bar", "part line-bar")] if tags else groups
 
     def _terminal_groups(self) -> list[Group]:
@@ -316,8 +340,9 @@ class _Layout:
             plate = Box(label.x - label.width / 2, label.y - label.height / 2, label.width, label.height, "casing", HAIR, "paper", 4)
             items: list[Item] = [plate]
             for index, line in enumerate(label.lines):
-                y = label.y + 4.3 + 13.5 * (index - (len(label.lines) - 1) / 2)
-                items.append(Text(label.x, y, line, anchor="middle"))
+                shift = 4.3 + 13.5 * (index - (len(label.lines) - 1) / 2)
+                x, y = (label.x, label.y + shift) if label.upright else (label.x + shift, label.y)
+                items.append(Text(x, y, line, anchor="middle", turn=0 if label.upright else -90))
             groups.append(Group(f"label.{owner}", tuple(items), classes="label"))
         return groups
 
@@ -341,13 +366,15 @@ def _insulated(points: tuple[tuple[float, float], ...], conductor: Conductor) ->
     return items
 
 
-def _broken(words: tuple[str, ...]) -> list[tuple[str, ...]]:
-    """The words in two lines, then each on its own."""
+def _broken(words: tuple[str, ...], may_shrink: bool) -> list[tuple[str, ...]]:
+    """The words in two lines, then each on its own; where no size is known the function alone may have to do."""
     shapes = []
     if len(words) > 1:
         shapes.append((" ".join(words[:-1]), words[-1]))
     if len(words) > 2:
         shapes.append(words)
+    if may_shrink:
+        shapes.append(words[:1])
     return shapes
 
 
