@@ -73,8 +73,9 @@ TOUCH_VOLTAGE = Formula(
     "touch_voltage", "U_t = U_0 * (p * Z_e + R_p) / Z_s", {"U_t": "V", "U_0": "V", "p": "", "Z_e": "ohm", "R_p": "ohm", "Z_s": "ohm"},
     "voltage divider of the earth fault loop: protective path over the whole loop", valid="solid fault, no other path to earth")
 TOUCH_VOLTAGE_TT = Formula(
-    "touch_voltage_tt", "U_t = U_0 * R_A / Z_s", {"U_t": "V", "U_0": "V", "R_A": "ohm", "Z_s": "ohm"},
-    "voltage divider of the earth fault loop: electrode over the whole loop", valid="solid fault")
+    "touch_voltage_tt", "U_t = U_0 * (R_A + R_p) / Z_s", {"U_t": "V", "U_0": "V", "R_A": "ohm", "R_p": "ohm", "Z_s": "ohm"},
+    "voltage divider of the earth fault loop: electrode and protective conductors over the whole loop",
+    valid="solid fault; R_p is 0 where the electrode stands at the point")
 PROTECTIVE_PATH = Formula(
     "protective_path", "R_p = (r_2f * L_f * (1 + alpha * (t_f - 20)) + r_2c * L_c * (1 + alpha * (t_c - 20))) / 1000",
     {"R_p": "ohm", "r_2f": "ohm/km", "L_f": "m", "t_f": "C", "r_2c": "ohm/km", "L_c": "m", "t_c": "C", "alpha": "1/K"},

@@ -95,7 +95,8 @@ def touch_voltage(book: Book, circuit: Circuit, electrode: str | None) -> None:
         title = f"Touch voltage at {point.name} against true earth, until the device opens"
         if electrode is not None:
             own = book.by_identity.get(("electrode-resistance", electrode)) or book.read("electrode-resistance-installation", of)
-            book.formula("touch-voltage", point.name, title, faults.TOUCH_VOLTAGE_TT, {"U_0": voltage, "R_A": own, "Z_s": loop}, places=0,
+            book.formula("touch-voltage", point.name, title, faults.TOUCH_VOLTAGE_TT,
+                         {"U_0": voltage, "R_A": own, "R_p": _to_electrode(book, of, electrode), "Z_s": loop}, places=0,
                          note="not 50 V: the 50 V of the electrode rule belong to the fault that just fails to open the device")
         else:
             share = book.look_up("pen-share", point.name, "Share of the supply's loop that lies in its protective path", "p", tables.open_pen("pen-share-of-ze"), "", (),
@@ -103,6 +104,12 @@ def touch_voltage(book: Book, circuit: Circuit, electrode: str | None) -> None:
             _with_band(book, book.formula("touch-voltage", point.name, title, faults.TOUCH_VOLTAGE,
                                           {"U_0": voltage, "p": share, "Z_e": book.read("external-loop-impedance", of),
                                            "R_p": _protective_path(book, of), "Z_s": loop}, places=0))
+
+
+def _to_electrode(book: Book, of: str, electrode: str) -> Step | float:
+    """Protective conductors from the point to its electrode: none where the electrode stands at the point."""
+    use = next((item.use for item in book.installation.electrodes if item.name == electrode), "installation")
+    return 0.0 if use == "charging-point" else _protective_path(book, of)
 
 
 def _with_band(book: Book, step: Step) -> None:
