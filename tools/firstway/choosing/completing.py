@@ -143,7 +143,11 @@ def _cable(installation: Installation, of: str, path: str, cable: Cable, put: Wi
             gap = _gap(case, of)
             if gap:
                 return installation, [_problem(installation, path, f"a size cannot be chosen: {gap}", "give the size, or complete the table")]
-            because = _against(findings_of(case), of)
+            ask = _not_known(case, of, len(_protective_sizes(cable, line.value)) > 1)
+            if ask:
+                return installation, [_problem(installation, path, f"a size cannot be chosen: not known: {ask}",
+                                               "find it out and write it in the file, or give the size")]
+            because = _against(case, findings_of(case), of)
             if not because:
                 _keep(log, path, cable, rejected)
                 return tried, []
@@ -184,10 +188,28 @@ def _gap(case: Case, of: str) -> str:
     return ""
 
 
-def _against(findings: tuple[Finding, ...], of: str) -> str:
-    """The finding that rejects a size: only those a size can change count."""
+def _not_known(case: Case, of: str, several_protective: bool) -> str:
+    """What to find out first: no size is chosen past a check that cannot judge it."""
+    wanted = (*SIZE_STEPS, *(("minimum-protective-conductor",) if several_protective else ()))
+    for step_id in wanted:
+        step = case.step(step_id, of)
+        if step is not None and step.value is None:
+            return step.ask
+    return ""
+
+
+SIZE_STEPS = ("device-rating", "corrected-capacity", "voltage-drop")
+
+
+def _against(case: Case, findings: tuple[Finding, ...], of: str) -> str:
+    """The finding that rejects a size: only those a size can change count.
+
+    Through an electrode the loop is tens of ohms whatever the cable: its finding stands beside the size.
+    """
+    through_electrode = case.step("source-electrode", of) is not None
     for finding in findings:
-        if finding.level in ("danger", "fail") and finding.of == of and finding.id in SIZE_FINDINGS:
+        if finding.level in ("danger", "fail") and finding.of == of and finding.id in SIZE_FINDINGS \
+                and not (through_electrode and finding.id == "loop-impedance"):
             return finding.message
     return ""
 
