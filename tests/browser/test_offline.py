@@ -19,6 +19,11 @@ def pages_of(site: Path) -> list[Path]:
     return [path for path in sorted(site.rglob("*.html")) if path.name != "404.html"]
 
 
+def one_of_each_kind(site: Path) -> list[Path]:
+    """Hand-written pages, lists and quizzes; of the jobs the healthy and the faulty one."""
+    return [path for path in pages_of(site) if path.parent.parent.name != "jobs" or path.parent.name in ("marram", "quince")]
+
+
 def a_quiz(site: Path) -> Path:
     found = sorted((site / "quizzes").glob("*.html"))
     assert found, "the guide holds no quiz"
@@ -28,7 +33,7 @@ def a_quiz(site: Path) -> Path:
 @pytest.mark.parametrize("offline_page", [PHONE, DESK, {**PHONE, **DARK}, {**DESK, **DARK}], indirect=True,
                          ids=["390-light", "1280-light", "390-dark", "1280-dark"])
 def test_pages__open_without_a_request_an_error_or_a_sideways_scroll(offline_page, built_site: Path) -> None:
-    for path in pages_of(built_site):
+    for path in one_of_each_kind(built_site):
         page = offline_page.show(path)
         page.wait_for_load_state("load")
         page.evaluate("() => new Promise(done => requestAnimationFrame(() => setTimeout(done, 50)))")
@@ -76,7 +81,7 @@ def test_quiz__is_answered_and_marked_in_the_page(offline_page, built_site: Path
 
 
 def test_quiz__the_script_agrees_with_the_key(offline_page, built_site: Path) -> None:
-    """Every question answered by its own key is right, so the score is full."""
+    """Every question answered by its own key (a number: the middle of its window) is right, so the score is full."""
     page = offline_page.show(a_quiz(built_site))
     data = json.loads(page.locator("script.quiz-data").inner_text())
     for item in data["questions"]:
@@ -86,7 +91,7 @@ def test_quiz__the_script_agrees_with_the_key(offline_page, built_site: Path) ->
             right = next(option["id"] for option in key["options"] if option["right"])
             question.locator(f'input[value="{right}"]').check(force=True)
         else:
-            question.locator("input[type=text]").fill(str(key["value"]))
+            question.locator("input[type=text]").fill(str((key["low"] + key["high"]) / 2))
     page.get_by_role("button", name="Hand in").click()
     score = page.locator(".quiz-score").inner_text()
     number = str(len(data["questions"]))

@@ -47,11 +47,11 @@ def verdict_mark(level: str) -> str:
     return f'<span class="verdict verdict-{level}">{WORDS[level]}</span>'
 
 
-def finding_html(finding: Finding) -> str:
-    """One finding."""
-    name = identity("finding", finding.id, finding.of, finding.place)
+def finding_html(finding: Finding, name: str = "") -> str:
+    """One finding; with a name, a place a link can lead to."""
+    here = f' id="{name}"' if name else ""
     evidence = "".join(f"<div><dt>{term}</dt><dd>{words}</dd></div>" for term, words in _evidence(finding))
-    return (f'<article class="finding finding-{finding.level}" id="{name}" data-finding="{escape(finding.id)}"'
+    return (f'<article class="finding finding-{finding.level}"{here} data-finding="{escape(finding.id)}"'
             f' data-of="{escape(finding.of)}" data-place="{escape(finding.place)}" data-level="{finding.level}">'
             f'<p class="said">{verdict_mark(finding.level)} {escape(said(finding))}</p>'
             f'<dl class="evidence">{evidence}</dl>'
@@ -67,10 +67,18 @@ def said(finding: Finding) -> str:
 def _group(level: str, findings: list[Finding]) -> str:
     if not findings:
         return ""
-    body = f'<p class="explained">{EXPLAINED[level]}</p>' + "".join(map(finding_html, findings))
+    body = f'<p class="explained">{EXPLAINED[level]}</p>' + "".join(
+        finding_html(finding, name) for finding, name in zip(findings, _names(findings)))
     if level == "pass":
         return details_html(f"{counted(len(findings), 'check')} passed", body, "passes")
     return f'<section class="findings"><h3 id="findings-{level}">{HEADINGS[level]}</h3>{body}</section>'
+
+
+def _names(findings: list[Finding]) -> list[str]:
+    """An id for each: a rule may say more than one thing of one place, then the later ones are counted."""
+    names = [identity("finding", item.level, item.id, item.of, item.place) for item in findings]
+    return [name if name not in names[:index] else f"{name}-{names[:index].count(name) + 1}"
+            for index, name in enumerate(names)]
 
 
 def _evidence(finding: Finding) -> list[tuple[str, str]]:
