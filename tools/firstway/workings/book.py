@@ -105,7 +105,16 @@ class Book:
                                   note=note or step.note))
 
     def _assumed(self, *paths: str) -> tuple[str, ...]:
-        return tuple(path for path in paths if self.installation.how_known(path) == "assumed")
+        """Assumed paths among file paths and step identities; a step hands on what it rests on itself."""
+        found: dict[str, None] = {}
+        for path in paths:
+            step_id, space, of = path.partition(" ")
+            step = self.by_identity.get((step_id, of)) if space else None
+            if step is not None:
+                found.update(dict.fromkeys(step.assumed))
+            elif self.installation.how_known(path) == "assumed":
+                found[path] = None
+        return tuple(found)
 
     def _how(self, path: str) -> str:
         how = self.installation.how_known(path)

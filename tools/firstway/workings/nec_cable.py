@@ -53,7 +53,7 @@ def _size(book: Book, step_id: str, of: str, title: str, symbol: str, size: obje
     step = book.look_up(step_id, of, f"{title}: {size} AWG", symbol, found, "mm2", (path,), note="its area in square millimetres beside the AWG size")
     if path in book.choices and step.value is not None:
         _put(book, step, replace(step, kind="choice", source="chosen here: the smallest size that no finding calls fail or danger",
-                                 edition=book.installation.edition, rejected=book.choices[path]))
+                                 edition=book.installation.edition, rejected=book.choices[path], assumed=()))
 
 
 def _put(book: Book, old: Step, new: Step) -> None:
