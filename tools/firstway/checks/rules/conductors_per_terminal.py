@@ -1,7 +1,7 @@
 """A terminal holds no more conductors than its maker says.
 
 Why: two wires under one screw share its pressure unevenly, and the thinner one works loose. Two are right only where the maker says two.
-A pass: one conductor. A fail: two where the maker states one. Two, and the maker states nothing: not known.
+A pass: one where the maker states one. A fail: two where the maker states one. Two, and nothing stated: not known.
 """
 
 from __future__ import annotations
@@ -34,10 +34,9 @@ def _of(case: Case, device: MainSwitch | Way, path: str) -> Iterator[Finding]:
         return
     allowed = terminals.conductors if is_known(terminals) else terminals
     place, most = max(counts.items(), key=lambda item: item[1])
-    if most <= 1:
-        yield passed(RULE, case, name, name, f"no terminal of {name} holds more than one conductor", (), most, 1, "conductors")
-    elif not is_known(allowed):
-        yield RULE.does_not_know(case, name, place, f"how many conductors the terminal {place} may hold: {most} are in it; ask the maker", 1, "conductors")
+    if not is_known(allowed):
+        if most > 1:  # one conductor is what any terminal takes
+            yield RULE.does_not_know(case, name, place, f"how many conductors the terminal {place} may hold: {most} are in it; ask the maker", 1, "conductors")
     elif most > allowed:
         yield RULE.says(case, "fail", name, place, f"{most} conductors in the terminal {place}, made for {allowed:g}", most, allowed, "conductors")
     else:

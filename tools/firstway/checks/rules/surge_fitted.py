@@ -3,8 +3,8 @@
 Why: a surge comes along the supply in microseconds and takes electronics with it. Where it could cost a
 life, or much money or data, a device must be fitted; in all other cases fit one unless the owner declares
 the loss tolerable. A point open to the public counts as a public facility in the international rules.
-A pass: a device in the board. A fail (international rules): a public point and none. Otherwise none: not
-known, since the owner's decision is not in the file.
+A pass: a device in the board. A fail: under the international rules, a public point and none. Otherwise: none
+fitted is not known, since the owner's decision is not in the file.
 """
 
 from __future__ import annotations
