@@ -2,7 +2,8 @@
 
 Why: a device that meets more than it can break may burst. A fuse ahead can help it only where the
 maker of the board has proved the pair together.
-A pass: 6 kA where 0.9 kA can flow. Otherwise the declared rating of the assembly decides.
+A pass: 6 kA where 0.9 kA can flow. Advice: the declared rating of the assembly with its device ahead
+decides. A fail: neither is declared for the current.
 """
 
 from __future__ import annotations

@@ -23,7 +23,7 @@ def check(case: Case) -> Iterator[Finding]:
     device = of_step(case, "device-rating", "feed", "the rating of the device ahead of the panel")
     yield compared(RULE, case, "board", "board", device, panel, "A", "the device ahead protects the panel at its rating", "the device ahead is larger than the panel's rating")
     load = of_step(case, "continuous-load-current", "feed", "the load of the panel")
-    yield compared(RULE, case, "board", "load", load, panel, "A", "the panel's rating covers its load", "the panel's rating is below its load")
+    yield compared(RULE, case, "board", "board", load, panel, "A", "the panel's rating covers its load", "the panel's rating is below its load")
     if is_known(board.busbar):
         bar: Figure = of_file(case, board.busbar.rating_a, "board.busbar.rating_a", "the rating of the bars; read the panel's label")
         yield compared(RULE, case, "board", "bar", device, bar, "A", "the device ahead protects the bars at their rating", "the device ahead is larger than the bars' rating")

@@ -22,6 +22,6 @@ RULE = NecRule("nec-voltage-drop", "Voltage drop stays within the advised share"
 def check(case: Case) -> Iterator[Finding]:
     for circuit in case.installation.circuits:
         for step_id, use, words in (("voltage-drop-branch-percent", "branch", "branch circuit"), ("voltage-drop-percent", "feeder-and-branch", "feeder and branch circuit")):
-            yield compared(RULE, case, circuit.name, words, of_step(case, step_id, circuit.name, "length and size"),
+            yield compared(RULE, case, circuit.name, circuit.name, of_step(case, step_id, circuit.name, "length and size"),
                            of_table(voltage_drop_limit_percent("nec", use)), "percent", f"the drop of the {words} is within the advised share",
                            f"the drop of the {words} is above the advised share: consider a larger conductor", otherwise="advice")
