@@ -39,6 +39,7 @@ def installation(name: str, *changes: Change) -> Installation:
     return found
 
 
+@cache
 def done(name: str, *changes: Change) -> Completed:
     """The changed file, completed, worked and checked."""
     result, problems = completed(installation(name, *changes))

@@ -129,7 +129,7 @@ def damaged(text: str, chance: random.Random) -> str:
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 
 
-@settings(max_examples=400, deadline=None, derandomize=True, database=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=250, deadline=None, derandomize=True, database=None, suppress_health_check=list(HealthCheck))
 @given(strategies.sampled_from(NAMES), strategies.integers(0, 2**32))
 def test_damage_gives_problems_or_an_installation_that_works(name: str, seed: int) -> None:
     text = damaged(text_of(name), random.Random(seed))

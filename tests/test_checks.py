@@ -1,0 +1,167 @@
+"""The rules: each with a pass, a verdict against, and a case where it does not know.
+
+The cases are files (tests/checks/RULE.yaml) that a teacher can add to: a shipped installation, words changed in its
+text, and what the rule must say of one place. The reason beside each case names the clause or the arithmetic.
+"""
+
+from __future__ import annotations
+
+import inspect
+import re
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+import yaml
+
+from changing import DIAGRAMS, done, findings, installation
+from firstway.checks.finding import LEVELS
+from firstway.checks.rule import CONFIRM, NOT_SEEN_IN
+from firstway.checks.running import FOLDER, rules
+from firstway.workings.working_through import not_worked_yet
+
+CASES = Path(__file__).parent / "checks"
+RULES = {module.RULE.id: module for module in rules()}
+FILES = sorted(path.stem for path in CASES.glob("*.yaml"))
+EVERY_CASE = [(name, case) for name in FILES for case in yaml.safe_load((CASES / f"{name}.yaml").read_text(encoding="utf-8"))]
+WITHOUT_CASES = CASES / "without-cases.txt"  # rules whose cases are still to be written: it only ever shrinks
+CANNOT_FAIL = {"surge-first-way", "selective-with-ahead"}  # they only advise
+ALWAYS_KNOWS = {"surge-first-way"}  # the order of the ways is always told
+NEVER_PASSES = {"selective-with-ahead"}  # the makers' tables decide what it cannot
+WORKED = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes" and not not_worked_yet(installation(path.stem)))
+WITH_FAULTS = {"quince"}
+
+Case = dict[str, object]
+
+
+def test_the_folder_of_cases_is_not_empty() -> None:
+    assert len(FILES) >= 18 and len(EVERY_CASE) >= 70
+
+
+def test_every_rule_has_its_cases() -> None:
+    waiting = {line for line in WITHOUT_CASES.read_text(encoding="utf-8").split() if line}
+    assert set(FILES) - set(RULES) == set(), "cases of a rule that is not there"
+    assert waiting & set(FILES) == set(), "these have cases now: strike them from without-cases.txt"
+    assert set(RULES) - set(FILES) - waiting == set(), "a rule without cases"
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_each_rule_is_shown_passing_failing_and_not_knowing(name: str) -> None:
+    levels = {str(case["level"]) for rule, case in EVERY_CASE if rule == name}
+    if name not in NEVER_PASSES:
+        assert "pass" in levels
+    assert levels & {"fail", "danger", "advice"}
+    if name not in ALWAYS_KNOWS:
+        assert "unknown" in levels
+
+
+@pytest.mark.parametrize("name, case", EVERY_CASE, ids=[f"{name}-{case['level']}-{place}" for place, (name, case) in enumerate(EVERY_CASE)])
+def test_a_case_is_judged_as_written(name: str, case: Case) -> None:
+    result = done(str(case["installation"]), *((old, new) for old, new in case.get("changes", ())))  # type: ignore[attr-defined]
+    said = [finding for finding in findings(result, name) if finding.place == case["place"]]
+    assert said, f"the rule says nothing of {case['place']}"
+    assert str(case["level"]) in [finding.level for finding in said], [f"{finding.level}: {finding.message}" for finding in said]
+    assert case["why"]
+
+
+@pytest.mark.parametrize("module", RULES.values(), ids=list(RULES))
+def test_every_rule_tells_why_what_passes_and_what_fails(module: ModuleType) -> None:
+    rule, text = module.RULE, inspect.getdoc(module) or ""
+    assert Path(inspect.getfile(module)).stem == rule.id.replace("-", "_"), "file and id share one name"
+    assert text.splitlines()[0].endswith("."), "the first line is one sentence"
+    assert "Why:" in text, "the trainee is told why"
+    told = [word for word in ("a pass", "a fail", "advice", "danger", "not known", "always", "reminds") if word in text.lower()]
+    assert len(told) > 1 or rule.level in ("advice", "unknown"), told
+    assert rule.title and rule.source and rule.level in LEVELS and rule.rule_sets
+    if re.search(r"BS \d|IEC \d|NFPA", rule.source):
+        assert rule.edition, "a standard needs the edition it was read in"
+
+
+def test_every_file_of_the_folder_is_a_rule() -> None:
+    assert sorted(path.stem for path in FOLDER.glob("*.py") if path.stem != "__init__") == sorted(name.replace("-", "_") for name in RULES)
+
+
+# ---- what every finding must hold
+
+
+@pytest.mark.parametrize("name", WORKED)
+def test_findings_are_whole(name: str) -> None:
+    result = done(name)
+    file = result.installation
+    switch = file.board.main_switch
+    parts = {"feed", "board", "supply", *(way.name for way in file.board.ways), getattr(switch, "name", "board")}
+    for group in (file.circuits, file.charging_points, file.electrodes, file.vehicles, file.existing_boards):
+        parts |= {item.name for item in group}
+    terminals = {terminal.id for terminal in result.case.wiring.terminals} | {part.name for part in result.case.wiring.parts}
+    for finding in result.findings:
+        assert finding.of in parts and (finding.place in parts or finding.place in terminals), finding
+        assert finding.message and finding.source and finding.level in LEVELS, finding
+        if finding.level in ("pass", "fail", "danger") and finding.id != "surge-first-way":
+            assert finding.value is not None or finding.level == "pass", f"{finding.id} shows no evidence"
+        if finding.level == "unknown":
+            assert "not known" in finding.message or "assumed" in finding.message, finding
+    levels = [LEVELS.index(finding.level) for finding in result.findings]
+    assert levels == sorted(levels), "the gravest stands first"
+    assert len({(finding.id, finding.of, finding.place, finding.message) for finding in result.findings}) == len(result.findings)
+
+
+@pytest.mark.parametrize("name", WORKED)
+def test_what_was_not_seen_in_the_current_book_says_so(name: str) -> None:
+    """DESIGN 9: a pass is at most `as of A3:2024, confirm`; a fail or danger stays one and says the same."""
+    result = done(name)
+    for finding in result.findings:
+        confirm = RULES[finding.id].RULE.confirm and result.installation.edition == NOT_SEEN_IN
+        if finding.level == "pass":
+            assert (f"pass {CONFIRM}" in finding.message) == confirm, finding
+        elif finding.level in ("fail", "danger"):
+            assert (CONFIRM in finding.message) == confirm, finding
+        else:
+            assert CONFIRM not in finding.message
+
+
+def test_an_older_edition_needs_no_confirming() -> None:
+    result = done("marram", ("edition: 2018+A4:2026", "edition: 2018+A3:2024"))
+    assert not [finding for finding in result.findings if CONFIRM in finding.message]
+
+
+@pytest.mark.parametrize("part", ["722", "443", "534", "531.3.3", "643", "514", "421.1.7"])
+def test_rules_on_parts_not_seen_ask_to_confirm(part: str) -> None:
+    """DESIGN 9 lists the parts of A4:2026 whose wording was not seen."""
+    for module in RULES.values():
+        rule = module.RULE
+        british = rule.source.partition(";")[0]
+        if "bs7671" in rule.rule_sets and f" {part}" in british and british.startswith("BS 7671") and rule.edition != NOT_SEEN_IN:
+            assert rule.confirm, f"{rule.id} rests on {british}"
+
+
+# ---- the shipped installations
+
+
+@pytest.mark.parametrize("name", [name for name in WORKED if name not in WITH_FAULTS])
+def test_healthy_installations_have_no_fail_and_no_danger(name: str) -> None:
+    assert [(finding.id, finding.message) for finding in done(name).findings if finding.level in ("fail", "danger")] == []
+
+
+@pytest.mark.parametrize("rule, place, value, limit, words", [
+    ("surge-ahead-of-residual", "F2", "hall.right-hand-side and F1", "none, or type S", "supplied through hall.right-hand-side and F1"),
+    ("type-ac-ahead", "feed", "AC", "not AC", "hall.right-hand-side"),
+    ("surge-leads", "F2", 1.2, 1.0, "longer"),
+    ("surge-earth-lead-size", "F2", 2.5, 6.0, "too thin"),
+    ("capacity", "drive", 23.5, 40.0, "carries less"),
+    ("separate-earths", "post-1", 1.4, 2.5, "touch"),
+])
+def test_quince_shows_its_deliberate_faults(rule: str, place: str, value: object, limit: object, words: str) -> None:
+    """Leads 0.5 + 0.7 m against 1 m (534.4.8); 6 mm2 by method 103: 23.5 A (Table 4D5); 2.5 m is out of reach (417)."""
+    found = [finding for finding in findings(done("quince"), rule) if finding.level == "fail"]
+    assert [finding.place for finding in found] == [place]
+    assert found[0].value == (pytest.approx(value) if isinstance(value, float) else value)
+    assert found[0].limit == limit and words in found[0].message
+
+
+def test_quince_is_silent_where_it_should_be() -> None:
+    """TN-C-S, outdoors, no open-PEN measure: but the point stands on its own rod, so no PEN can raise it."""
+    assert [finding.level for finding in findings(done("quince"), "open-pen-outdoors")] == ["pass"]
+
+
+def test_same_installation_same_findings() -> None:
+    assert done("quince").findings == done("quince").findings
