@@ -139,6 +139,18 @@ def test_build__an_installation_that_is_wrong_is_told_with_its_line(whole: Path,
     assert not any("Traceback" in problem for problem in problems)
 
 
+def test_build__what_only_follows_from_a_broken_installation_is_not_told(whole: Path, project: Path) -> None:
+    """Chapters and questions quote this job; with its file broken only the file is to blame."""
+    path = project / "diagrams" / "marram.yaml"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text + "colour: red\n", encoding="utf-8")
+    try:
+        problems = [str(problem) for problem in build(project, whole)]
+    finally:
+        path.write_text(text, encoding="utf-8")
+    assert problems and all(problem.startswith("diagrams/marram.yaml:") for problem in problems), problems
+
+
 @pytest.mark.parametrize("place", [".", "content", "content/assets", "tools"])
 def test_build__refuses_the_projects_own_folders(project: Path, place: str) -> None:
     before = state(project)

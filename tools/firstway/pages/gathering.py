@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Callable, Iterator
 
@@ -32,7 +33,8 @@ def gathered(root: Path, progress: Progress = quiet) -> tuple[Guide, list[Proble
     problems: list[Problem] = []
     jobs: list[Completed] = []
     left_out: list[LeftOut] = []
-    for installation in _installations(root, problems):
+    broken: list[str] = []
+    for installation in _installations(root, problems, broken):
         progress(f"working {installation.file}")
         why = not_worked_yet(installation)
         if why:
@@ -40,32 +42,37 @@ def gathered(root: Path, progress: Progress = quiet) -> tuple[Guide, list[Proble
             continue
         job, found = completed(installation)
         problems += found
-        jobs += [job] if job else []
+        if job:
+            jobs.append(job)
+        else:
+            broken.append(installation.name)
     drawings = {(job.installation.name, view): draw(job, f"{job.installation.name}-{view}")
                 for job in jobs for view, draw in DRAWN_BY.items()}
-    guide = Guide(tuple(jobs), drawings, (), tuple(_chapters(root, problems)), tuple(left_out))
+    guide = Guide(tuple(jobs), drawings, (), tuple(_chapters(root, problems)), tuple(left_out),
+                  tuple(broken))
     progress("reading the questions")
     quizzes, quiz_problems = quiz_sheets(root, guide)
     problems += quiz_problems
-    guide = Guide(guide.jobs, guide.drawings, quizzes, guide.chapters, guide.left_out)
+    guide = replace(guide, quizzes=quizzes)
     for chapter in guide.chapters:
         problems += answers(chapter.text, guide, chapter.file)[2]
     return guide, sorted(set(problems))
 
 
-def _installations(root: Path, problems: list[Problem]) -> Iterator[Installation]:
+def _installations(root: Path, problems: list[Problem], broken: list[str]) -> Iterator[Installation]:
     for path in sorted((root / "diagrams").glob("*.yaml")):
         if path.name in NOT_INSTALLATIONS:
             continue
         shown_as = path.relative_to(root).as_posix()
         text, found = text_of_file(path, shown_as)
-        problems += found
-        if found:
-            continue
-        installation, found = installation_from_yaml(text, shown_as, path.stem)
+        installation = None
+        if not found:
+            installation, found = installation_from_yaml(text, shown_as, path.stem)
         problems += found
         if installation:
             yield installation
+        else:
+            broken.append(path.stem)
 
 
 def _chapters(root: Path, problems: list[Problem]) -> Iterator[Chapter]:

@@ -33,13 +33,17 @@ class LeftOut:
 
 @dataclass(frozen=True)
 class Guide:
-    """`drawings` are found by installation and view; every tuple is in the order of its file names."""
+    """`drawings` are found by installation and view; every tuple is in the order of its file names.
+
+    `broken` names installations that must be put right first: what only follows from that is not told.
+    """
 
     jobs: tuple[Completed, ...] = ()
     drawings: Mapping[tuple[str, str], Drawn] = field(default_factory=dict)
     quizzes: tuple[Sheet, ...] = ()
     chapters: tuple[Chapter, ...] = ()
     left_out: tuple[LeftOut, ...] = ()
+    broken: tuple[str, ...] = ()
 
     def job(self, name: str) -> Completed | None:
         """The installation of that name."""

@@ -56,12 +56,22 @@ def build(root: Path, out: Path, progress: Progress = quiet) -> list[Problem]:
 def preview(root: Path) -> None:
     """Serve the guide on this computer and rebuild it as files change, until it is interrupted."""
     _make_known()
+    _speak()
     root = root.resolve()
     watched = [str(root / folder) for folder in ("diagrams", "quiz") if (root / folder).is_dir()]
     try:
         serve(str(root / CONFIGURATION), watch=watched, open_in_browser=False)
     except (Abort, ConfigurationError):
         raise SystemExit(2) from None  # mkdocs has logged why
+
+
+def _speak() -> None:
+    """Let mkdocs say where it serves and what it rebuilds; as a library it is silent."""
+    logger, spoken = logging.getLogger("mkdocs"), logging.StreamHandler()
+    spoken.setFormatter(logging.Formatter("%(message)s"))
+    logger.addHandler(spoken)
+    logger.setLevel(logging.INFO)
+    logger.propagate = False
 
 
 def _problems_of_place(root: Path, out: Path) -> list[Problem]:
