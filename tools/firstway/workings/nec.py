@@ -92,6 +92,7 @@ def _feed(book: Book) -> None:
 _FEED_UNKNOWN = (
     ("length", "Length of the feed", "L", "m"), ("corrected-capacity", "Ampacity of the feed where it is run", "I_z", "A"),
     ("terminal-capacity", "Ampacity of the feed at its terminals", "I_col", "A"),
+    ("largest-device", "Largest device that protects the feed", "I_max", "A"),
     ("line-resistance-75", "Resistance of the feed's line at 75 C", "r_75", "ohm/km"),
     ("line-resistance", "Resistance of the feed's line at 20 C", "r_1", "ohm/km"),
     ("r1-plus-r2-reading", "Line and equipment grounding conductor of the feed in series", "R_R12", "ohm"),

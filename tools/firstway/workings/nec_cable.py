@@ -9,13 +9,15 @@ from firstway.calculations import nec as formulas
 from firstway.model.installation import Cable, Circuit, Stretch
 from firstway.model.values import NONE, is_known
 from firstway.tables import looking_up_nec as tables
-from firstway.tables.found import Gap
-from firstway.tables.looking_up import temperature_coefficient_per_k
+from firstway.tables.found import Gap, Read
+from firstway.tables.looking_up import rating_not_below_a, temperature_coefficient_per_k
+from firstway.tables.looking_up_more import rule_limit
 from firstway.workings.book import Book, row_read
 from firstway.workings.step import RowRead, Step
 
 LINE = "Line conductor"
 GROUNDING = "Equipment grounding conductor"
+STANDARD_RATINGS = "UL 489"
 
 
 @dataclass(frozen=True)
@@ -80,6 +82,7 @@ def ampacity(book: Book, of: str, path: str, cable: Cable, route: Sequence[Stret
         for step_id, symbol in (("required-capacity", "I_t"), ("corrected-capacity", "I_z")):
             book.not_known(step_id, of, _TITLES[step_id], symbol, "A", "formula", (f"{path.rpartition('.')[0]}.route",),
                            "measure the route and how it is run")
+        _largest_device(book, of)
         return
     unknown = next((item for item in worst if item[0].value is None), None)
     own, factors, place = unknown or min(worst, key=lambda item: item[0].value or 0.0)
@@ -89,12 +92,32 @@ def ampacity(book: Book, of: str, path: str, cable: Cable, route: Sequence[Stret
     book.formula("corrected-capacity", of, _TITLES["corrected-capacity"], formulas.CORRECTED_AMPACITY,
                  {"I_ins": insulation, "I_col": at_terminals, **factors}, places=1,
                  note="; ".join(part for part in (note, _decides(own, at_terminals, book.read("terminal-column", of))) if part))
+    _largest_device(book, of)
 
 
 _TITLES = {
     "required-capacity": "Tabulated ampacity the route asks for: 125 % before correction, or the load after it",
     "corrected-capacity": "Ampacity of the conductor where it is run, never above that of its terminals",
 }
+
+
+def _largest_device(book: Book, of: str) -> None:
+    """The largest device that protects the conductor as it is run."""
+    size, own = book.read("conductor-size", of), book.read("corrected-capacity", of)
+    title = "Largest device that protects the conductor: the next standard rating up, or the limit of a small conductor"
+    if size.value is None or own.value is None:
+        book.not_known("largest-device", of, title, "I_max", "A", "look-up", own.missing or size.missing, own.ask or size.ask)
+        return
+    book.look_up("largest-device", of, title, "I_max", largest_device_a(awg_of(size), own.value), "A", (size.identity, own.identity), places=0)
+
+
+def largest_device_a(size_awg: str, ampacity_a: float) -> Read | Gap:
+    """240.4(B) and (D): the standard rating not below the ampacity; 14, 12 and 10 AWG have their own limits."""
+    upward, highest = rating_not_below_a("circuit-breaker", STANDARD_RATINGS, ampacity_a), rule_limit("nec", "next-rating-up-allowed-to-a")
+    if isinstance(upward, Gap) or isinstance(highest, Gap) or upward.value > highest.value:
+        return upward if isinstance(upward, Gap) else Gap("standard_ratings", f"a rating up to which the next one may be taken, above {ampacity_a:g} A")
+    small = tables.small_conductor_device_a(size_awg)
+    return small if isinstance(small, Read) and small.value < upward.value else upward
 
 
 def _decides(own: Step, at_terminals: Step, column: Step) -> str:
@@ -246,15 +269,17 @@ def _in_proportion(book: Book, of: str) -> None:
 def _smallest_that_serves(book: Book, of: str) -> RowRead | None:
     columns = [book.by_identity.get((step_id, of)) for step_id in ("terminal-column", "insulation-column")]
     needed, load = (book.by_identity.get((step_id, of)) for step_id in ("continuous-load-current", "design-current"))
-    own = book.by_identity.get(("corrected-capacity", of))
-    if own is None or own.figures is None or any(step is None or step.value is None for step in (*columns, needed, load)):
+    own, rating = book.by_identity.get(("corrected-capacity", of)), book.read("device-rating", of)
+    if own is None or own.figures is None or any(step is None or step.value is None for step in (*columns, needed, load, rating)):
         return None
     factor = own.figures.values["C_a"] * own.figures.values["C_g"]
     for size in tables.sizes_awg():
         column, insulation, area = tables.ampacity_a(size, columns[0].value), tables.ampacity_a(size, columns[1].value), tables.area_mm2(size)  # type: ignore[union-attr,arg-type]
         if isinstance(column, Gap) or isinstance(insulation, Gap) or isinstance(area, Gap):
             return None
-        if column.value >= needed.value and min(insulation.value * factor, column.value) >= load.value:  # type: ignore[union-attr,operator]
+        corrected = min(insulation.value * factor, column.value)
+        device = largest_device_a(size, corrected)
+        if column.value >= needed.value and corrected >= load.value and not isinstance(device, Gap) and device.value >= rating.value:  # type: ignore[union-attr,operator]
             return replace(row_read(area.row, area.value, "mm2"), row=f"{size} AWG")
     return None
 
