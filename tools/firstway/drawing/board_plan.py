@@ -302,7 +302,7 @@ class _Planner:
                     forbidden: list[float]) -> float:
         low, high = self.left + PAD + block.before, self.right - PAD - block.span - block.after
         if block.part in self.far:
-            low, high = low - PAD, high + (4 if block.part.kind == "main-earthing-terminal" else 2) * PAD
+            low, high = low - PAD, high + (6 if block.part.kind == "main-earthing-terminal" else 2) * PAD
         wanted = min(max(wanted, low), max(low, high))
 
         def free(at: float, reach: float, clear: float) -> bool:

@@ -145,7 +145,7 @@ class _Layout:
         if label is not None:
             self.labels["line-bar"] = label
             return
-        for x, anchor, from_x in ((left - 34, "end", left - 34 - width), (right + 14, "start", right + 14)):
+        for x, anchor, from_x in ((left - 40, "end", left - 40 - width), (right + 14, "start", right + 14)):
             bounds = (from_x - 4, y - 10, from_x + width + 4, y + 6)
             if self.plan.enclosure.x < bounds[0] and bounds[2] < self.plan.enclosure.x + self.plan.enclosure.width and self.field.free(bounds):
                 self.field.take(bounds)

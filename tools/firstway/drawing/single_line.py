@@ -1,0 +1,565 @@
+"""Drawing: the single-line diagram, from source to vehicle, with the figures of the working called out by number.
+
+`single_line_layout` gives the sheet, `single_line` the SVG. Symbols are placed by their terminals; the path runs down.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Sequence
+
+from schemdraw.elements import Element
+
+from firstway.checks.finding import Finding
+from firstway.choosing.completing import Completed
+from firstway.drawing import single_line_words as words
+from firstway.drawing.sheet import BAR, HAIR, LINE, SMALLEST, Box, Disc, Group, Item, Placed, Sheet, Stroke, Text
+from firstway.drawing.svg import Drawn, drawn_from
+from firstway.drawing.symbols import (
+    CableSheath, CircuitBreaker, ConductorStrokes, Contactor, CurrentTransformer, CutOut, EarthElectrode, EnergyMeter, Fuse,
+    Isolator, OnBoardCharger, OpenPenDevice, PenSplit, ProtectiveEarth, Rcbo, ResidualCurrentDevice, Source, SurgeDevice,
+    SwitchDisconnector, VehicleInlet,
+)
+from firstway.drawing.text_width import reserved_width, wrapped
+from firstway.model.installation import Circuit, Electrode, Installation, LoadLimiter, ServiceDevice, Way
+from firstway.model.installation import ResidualCurrentDevice as ResidualData
+from firstway.model.values import Absent, is_known
+from firstway.rendering.caution import caution_line
+from firstway.rendering.figures import full
+from firstway.wiring.graph import Wiring  # noqa: F401  (the drawing and the wiring share names)
+from firstway.workings.step import Step
+
+WIDTH = 900.0
+EARTH_X = 112.0         # main earthing terminal and main protective conductor
+MAIN_X = 304.0          # supply path
+COLUMN = 172.0          # between ways
+LABEL = 34.0            # from the path to its labels
+KEY_WIDTH = 236.0
+LINE_HEIGHT = 15.0
+FLAGGED = ("danger", "fail")
+
+
+def single_line_layout(completed: Completed) -> Sheet:
+    """The sheet of the single-line diagram."""
+    return _SingleLine(completed).sheet()
+
+
+def single_line(completed: Completed, prefix: str = "") -> Drawn:
+    """The single-line diagram as SVG; ids begin with `prefix`."""
+    return drawn_from(single_line_layout(completed), prefix or f"{completed.installation.name}-single-line")
+
+
+@dataclass(frozen=True)
+class _Column:
+    way: Way
+    x: float
+    circuit: Circuit | None
+
+
+class _SingleLine:
+    def __init__(self, completed: Completed) -> None:
+        self.completed = completed
+        self.installation: Installation = completed.installation
+        self.groups: list[Group] = []
+        self.called: list[tuple[int, Step, str]] = []
+        self.flags: dict[str, list[Finding]] = _by_place(completed.findings, self.installation)
+        self.flagged: list[tuple[str, str, str]] = []
+        self.columns = self._columns()
+        self.y = 16.0
+        self.met_y = 0.0
+
+    def _columns(self) -> list[_Column]:
+        """Ways from the incoming end; a way fed from another stands left of the one that feeds it."""
+        ways = [way for way in self.installation.board.ways if way.device != "blank"]
+        on_bar = [way for way in ways if way.fed_from == "bar" or not is_known(way.fed_from)]
+        pitch = COLUMN if len(on_bar) < 4 else max(150.0, min(COLUMN, 560.0 / (len(on_bar) - 1)))
+        columns, x = [], MAIN_X
+        for way in on_bar:
+            columns.append(_Column(way, x, self._circuit(way)))
+            x += pitch + (26.0 if way.device != "spd" and len(on_bar) > 2 else 0.0)
+        for way in ways:
+            if way not in on_bar:
+                feeder = next((c.x for c in columns if c.way.name == way.fed_from), MAIN_X)
+                columns.append(_Column(way, feeder - 84 if way.device == "spd" else x, self._circuit(way)))
+                x += pitch if way.device != "spd" else 0
+        return columns
+
+    def _circuit(self, way: Way) -> Circuit | None:
+        return next((c for c in self.installation.circuits if c.name == way.feeds), None)
+
+    # Small tools
+
+    def add(self, name: str, *items: Item, title: str = "", classes: str = "") -> None:
+        self.groups.append(Group(name, items, title, classes))
+
+    def symbol(self, name: str, element: Element, x: float, title: str) -> float:
+        """A symbol on the path, its supply terminal at (x, self.y); gives the y of its load terminal."""
+        self.add(name, Placed(element, x, self.y), title=title, classes="symbol")
+        return self.y - float(element.anchors["load"][1])
+
+    def wire(self, *points: tuple[float, float], dash: str = "") -> None:
+        self.add(f"line.{len(self.groups)}", Stroke(points, dash=dash), classes="path")
+
+    def label(self, name: str, x: float, top: float, lines: Sequence[str], figures: Sequence[tuple[str, str]] = (),
+              places: Sequence[str] = (), width: float = 150.0, note: str = "", anchor: str = "start") -> float:
+        """Lines of text, then call-outs and flags in a row; gives the y below them."""
+        items: list[Item] = []
+        broken = [(line, index == 0) for index, text in enumerate(lines) for line in wrapped(text, SMALLEST, width, index == 0)]
+        y = top
+        for line, first in broken:
+            y += LINE_HEIGHT
+            items.append(Text(x, y - 4, line, bold=first, anchor=anchor))
+        if note:
+            y += LINE_HEIGHT
+            items.append(Text(x, y - 4, note, ink="soft", anchor=anchor))
+        marks = self._marks(figures, places)
+        step = 23.0 if anchor == "start" else -23.0
+        for index, mark in enumerate(marks):
+            row, column = divmod(index, max(int(width // 23), 1))
+            items += mark(x + (11 if anchor == "start" else -11) + column * step, y + 11 + row * 23)
+        if marks:
+            y += 23.0 * (1 + (len(marks) - 1) // max(int(width // 23), 1))
+        self.add(f"label.{name}", *items, classes="label")
+        return y
+
+    def _marks(self, figures: Sequence[tuple[str, str]], places: Sequence[str]) -> list[_Mark]:
+        marks: list[_Mark] = []
+        for step_id, of in figures:
+            step = self.completed.case.workings.find(step_id, of)
+            if step is not None:
+                self.called.append((len(self.called) + 1, step, of))
+                marks.append(_Mark(str(len(self.called)), False))
+        for place in places:
+            for finding in self.flags.pop(place, []):
+                letter = _letter(len(self.flagged))
+                word = "Danger" if finding.level == "danger" else "Fail"
+                self.flagged.append((letter, word, f"{word}, {finding.id.replace('-', ' ')} at {finding.place or finding.of}: {finding.message}"))
+                marks.append(_Mark(letter, True))
+        return marks
+
+    def figures(self, kind: str, of: str) -> list[tuple[str, str]]:
+        return [(step, of) for step in words.CALLED_OUT[kind]]
+
+    # The path
+
+    def sheet(self) -> Sheet:
+        self._supply()
+        self._origin()
+        self._feed()
+        bottoms = self._board()
+        bottom = max([self.y, *bottoms]) + 10
+        width = max(WIDTH, max(column.x for column in self.columns) + 200)
+        beside = max((c.x for c in self.columns), default=MAIN_X) + 34 + 150 <= width - KEY_WIDTH
+        bottom = self._key(bottom, beside, width)
+        for index, line in enumerate(wrapped(caution_line(self.installation.edition), SMALLEST, width - 24)):
+            self.add(f"caution.{index}", Text(12, bottom + 14 + 15 * index, line, ink="soft"), classes="caution")
+            height = bottom + 14 + 15 * index + 10
+        title = f"Single-line diagram: {self.installation.title}"
+        return Sheet(width, height, tuple(self.groups), title,
+                     words.single_line_description(self.completed, self.called, self.flagged), "single-line",
+                     {"figures": len(self.called), "flags": len(self.flagged)})
+
+    def _supply(self) -> None:
+        supply = self.installation.supply
+        source = Source()
+        bottom = self.symbol("source", source, MAIN_X, "The distributor's source")
+        star_y = self.y + 27
+        self.wire((MAIN_X - 13, star_y), (MAIN_X - 60, star_y))
+        self.add("source-electrode", Placed(EarthElectrode(), MAIN_X - 60, star_y), title="Earth electrode of the source", classes="symbol")
+        ohms = supply.source_electrode_ohm
+        self.label("source-electrode", MAIN_X - 82, star_y - 26, ["Source electrode", words.amount(ohms, "ohm").replace("ohm", "Ω") if is_known(ohms) else "not known"],
+                   anchor="end", width=160)
+        self.label("source", MAIN_X + LABEL, self.y - 4, words.supply_words(self.installation), width=290)
+        self.y = bottom
+        lines = ("L1", "L2", "L3")[:int(supply.phases)] if is_known(supply.phases) else ("L1",)
+        incoming = {"TN-C-S": (*lines, "PEN"), "TT": (*lines, "N")}.get(str(supply.system), (*lines, "N", "PE"))
+        self._cable_line(MAIN_X, 58, incoming, None)
+        self.add("service-line", Text(MAIN_X + LABEL, self.y - 22, "service line", ink="soft"))
+
+    def _cable_line(self, x: float, length: float, functions: tuple[str, ...], armoured: bool | None) -> None:
+        """A stretch of line with its conductor strokes; a cable has its sheath beside it."""
+        self.wire((x, self.y), (x, self.y + length))
+        if armoured is not None:
+            self.add(f"sheath.{len(self.groups)}", Placed(CableSheath(length, armoured), x, self.y), classes="symbol")
+        self.add(f"strokes.{len(self.groups)}", Placed(ConductorStrokes(functions), x, self.y + length / 2),
+                 title=f"Conductors: {', '.join(functions)}", classes="symbol")
+        self.y += length
+
+    def _origin(self) -> None:
+        supply = self.installation.supply
+        self._earthing(str(supply.system))
+        top = self.y
+        self.y = self.symbol("service-device", CutOut(), MAIN_X, "Service device of the distributor")
+        end = self.label("service-device", MAIN_X + LABEL, top, words.service_words(self.installation), self.figures("supply", "supply"),
+                         ("supply", "origin"), 290, "authorised person only")
+        self._down_to(end + 4)
+        top = self.y
+        self.y = self.symbol("meter", EnergyMeter(), MAIN_X, "Energy meter")
+        self.add("meter-words", Text(MAIN_X, top + 38, "kWh", anchor="middle"))
+        self.label("meter", MAIN_X + LABEL, top + 8, ["Energy meter"], note="authorised person only")
+        self._down_to(self.y + 8)
+        if isinstance(supply.upstream_rcd, ResidualData):
+            self._stop("upstream-rcd", ResidualCurrentDevice(), [words.residual_words(supply.upstream_rcd)])
+        if supply.isolator is True:
+            self._stop("isolator", Isolator(), ["Isolator"])
+        limiter = self.installation.load_limiter
+        if isinstance(limiter, LoadLimiter):
+            self._limiter(limiter)
+
+    def _stop(self, name: str, element: Element, lines: list[str], places: Sequence[str] = ()) -> None:
+        top = self.y
+        self.y = self.symbol(name, element, MAIN_X, lines[0])
+        end = self.label(name, MAIN_X + LABEL, top + 6, lines, places=places, width=290)
+        self._down_to(max(end, self.y) + 8)
+
+    def _down_to(self, y: float) -> None:
+        if y > self.y:
+            self.wire((MAIN_X, self.y), (MAIN_X, y))
+            self.y = y
+
+    def _earthing(self, system: str) -> None:
+        """The main earthing terminal and what earths it."""
+        self.met_y = self.y + 4
+        y = self.met_y + 12
+        self.add("met", Placed(ProtectiveEarth(), EARTH_X, self.met_y), title="Main earthing terminal", classes="symbol")
+        self.label("met", EARTH_X + 18, y - 20 - (LINE_HEIGHT if system == "TT" else 0), ["Main earthing terminal"], width=170)
+        if system != "TT":
+            self.wire((MAIN_X, self.y), (MAIN_X, y))
+            self.add("pen-split", Placed(PenSplit(), MAIN_X, y), title="The supply's earth leaves the line here", classes="symbol")
+            self.wire((MAIN_X - 14, y), (EARTH_X + 12, y))
+            self.y = y
+            self._down_to(y + 10)
+        held = [item for item in self.installation.electrodes if item.use in ("installation", "holds-down-open-pen")]
+        for index, item in enumerate(held):
+            x = 36.0 + 44.0 * index
+            self.wire((EARTH_X - 12, y), (x, y), (x, y + 12))
+            self.add(f"electrode.{item.name}", Placed(EarthElectrode(), x, y + 12), title=f"Earth electrode {item.name}", classes="symbol")
+            self._electrode_label(item, 12.0, y + 40 + 60 * index, 88)
+
+    def _electrode_label(self, item: Electrode, x: float, top: float, width: float) -> float:
+        return self.label(f"electrode.{item.name}", x, top, [line for line in words.electrode_words(item) if line],
+                          self.figures("electrode", item.name), (item.name,), width)
+
+    def _limiter(self, limiter: LoadLimiter) -> None:
+        """The current transformer on the path and the limiter beside it."""
+        self._down_to(self.y + 16)
+        lines = words.limiter_words(limiter)
+        width = max(reserved_width(line, SMALLEST, index == 0) for index, line in enumerate(lines)) + 14
+        left = MAIN_X - 30 - width
+        self.add("load-limiter", Placed(CurrentTransformer(), MAIN_X, self.y), Box(left, self.y - 20, width, 40, round=4, fill="panel"),
+                 *(Text(left + 7, self.y - 4 + 15 * index, line, bold=index == 0) for index, line in enumerate(lines)),
+                 title="Load limiter with its current transformer", classes="symbol")
+        points = ", ".join(point.name for point in self.installation.charging_points)
+        self.label("load-limiter", MAIN_X + LABEL, self.y - 12, ["senses the line here", f"slows down {points}"], places=("load_limiter",), width=290)
+        self._down_to(self.y + 34)
+
+    def _feed(self) -> None:
+        feed = self.installation.feed
+        if isinstance(feed, Absent):
+            return
+        if feed.from_ == "existing-board-way":
+            self._through_existing()
+        elif feed.from_ == "connector-block":
+            self._split()
+        for item in feed.through:
+            if isinstance(item, ServiceDevice):
+                symbol: Element = CircuitBreaker() if item.device == "circuit-breaker" else Fuse()
+                if item.device == "switch-fuse":
+                    self.y = self.symbol("feed-switch", SwitchDisconnector(), MAIN_X, "Switch of the feed")
+                self._stop(f"feed-device.{len(self.groups)}", symbol, [f"Feed: {words.device_phrase(item)}"])
+        lines = tuple(dict.fromkeys(line for circuit in self.installation.circuits for line in circuit.lines)) or ("L1",)
+        top = self.y
+        cable = feed.cable
+        armoured = None if isinstance(cable, Absent) or cable.construction == "single-core" else cable.construction == "armoured"
+        text = words.cable_lines("Feed", feed.cable, feed.route)
+        self._cable_line(MAIN_X, 66, (*lines, "N", "PE"), armoured)
+        end = self.label("feed", MAIN_X + LABEL, top - 2, text, self.figures("feed", "feed"), ("feed",), 290)
+        self._down_to(end + 8)
+
+    def _split(self) -> None:
+        """The connector block: the existing board branches off to the left."""
+        y = self.y + 10
+        self._down_to(y)
+        boards = self.installation.existing_boards
+        self.add("connector-block", Disc(MAIN_X, y, 3.2, "ink", 0, "ink"), title="Connector block", classes="symbol")
+        self.label("connector-block", MAIN_X + LABEL, y - 12, ["Connector block"], note="authorised person only")
+        bottom = y + 24
+        if boards:
+            lines = [line for board in boards for text in words.existing_words(board) for line in wrapped(text, SMALLEST, 96)]
+            left, height = EARTH_X + 22, LINE_HEIGHT * (len(lines) + 2) + 14
+            self.wire((MAIN_X, y), (left + 106, y))
+            self.add("existing-board", Box(left, y - 14, 106, height, round=4, fill="panel"),
+                     Text(left + 7, y + 3, "Existing", bold=True), Text(left + 7, y + 18, "board", bold=True),
+                     *(Text(left + 7, y + 33 + 15 * index, line) for index, line in enumerate(lines)),
+                     title="Existing board", classes="symbol")
+            self.add("existing-earth", Stroke(((left, y + 14), (EARTH_X, y + 14))), Disc(EARTH_X, y + 14, 2.6, "ink", 0, "ink"),
+                     title="Protective conductor of the existing board", classes="path")
+            self.label("existing-board", left, y - 12 + height, [], places=tuple(board.name for board in boards), width=106)
+            bottom = y - 14 + height + (24 if any(mark.id == "label.existing-board" and mark.items for mark in self.groups) else 6)
+        self._down_to(max(bottom, y + 24))
+
+    def _through_existing(self) -> None:
+        """The feed leaves a way of the existing board: the path runs through it."""
+        boards = self.installation.existing_boards
+        named = [str(item) for item in self.installation.feed.through if isinstance(item, str)]  # type: ignore[union-attr]
+        top = self.y + 8
+        self._down_to(top + 8)
+        ahead = [rcd for board in boards for rcd in board.rcds
+                 if is_known(rcd.covers) and any(name in (f"{board.name}.{part}" for part in rcd.covers) for name in named)]  # type: ignore[union-attr]
+        lines = ["Existing board", *(line for board in boards for line in words.existing_words(board)[:1]),
+                 *(f"by way of {name}" for name in named)]
+        start = self.y
+        for rcd in ahead:
+            self.y = self.symbol(f"existing-rcd.{len(self.groups)}", ResidualCurrentDevice(), MAIN_X, words.residual_words(rcd))
+            lines.append(words.residual_words(rcd))
+        end = self.label("existing-board", MAIN_X + LABEL, start - 6, lines, places=tuple(board.name for board in boards), width=220)
+        self._down_to(max(end + 2, self.y + 8))
+        self.groups.insert(0, Group("existing-board", (Box(MAIN_X - 44, top, 44 + LABEL + 240, self.y - top, fill="panel", round=4),),
+                                    "Existing board", "symbol"))
+        self.add("existing-earth", Stroke(((MAIN_X - 44, top + 20), (EARTH_X, top + 20))), Disc(EARTH_X, top + 20, 2.6, "ink", 0, "ink"),
+                 title="Protective conductor of the existing board", classes="path")
+        self._down_to(self.y + 12)
+
+    # The new board and what hangs on it
+
+    def _board(self) -> list[float]:
+        board_top = self.y
+        self._down_to(self.y + 10)
+        top = self.y
+        switch = self.installation.board.main_switch
+        places = ("board", "bar", "earth-bar", "neutral-bar", *(() if isinstance(switch, Absent) else (switch.name,)))
+        if isinstance(switch, Absent):
+            self._down_to(self.y + 30)
+        else:
+            symbol = Isolator() if switch.device == "isolator" else SwitchDisconnector() if switch.device != "circuit-breaker" else CircuitBreaker()
+            self.y = self.symbol(f"part.{switch.name}", symbol, MAIN_X, f"{switch.name}, main switch")
+        end = self.label("main-switch", MAIN_X + LABEL, top - 4, words.main_switch_words(self.installation),
+                         self.figures("board", "board"), places, 260)
+        self._down_to(max(end, self.y) + 12)
+        bar_y = self.y
+        on_bar = [c for c in self.columns if c.way.fed_from == "bar" or not is_known(c.way.fed_from)]
+        if on_bar:
+            self.add("bar", Stroke(((min(MAIN_X, on_bar[0].x) - 12, bar_y), (on_bar[-1].x + 12, bar_y)), width=BAR, butt=True),
+                     title="Line bar", classes="symbol")
+        loads = {c.way.name: self._way(c, bar_y) for c in on_bar}
+        for column in self.columns:
+            if column not in on_bar:
+                self._branch(column, loads, bar_y, top)
+                loads[column.way.name] = self._way_symbol(column, loads.get(str(column.way.fed_from), bar_y) + 22)
+        earth_y = self._earth_bar(loads)
+        board_bottom = max([earth_y + 24, *(y for y in loads.values())]) + 12
+        left = min([c.x - (150 if c not in on_bar else 64) for c in self.columns] + [MAIN_X - 64])
+        right = max(c.x for c in self.columns) + LABEL + 146
+        self.groups.insert(0, Group("board", (Box(left, board_top, right - left, board_bottom - board_top, line=LINE, round=8, fill="panel"),),
+                                    "The new board", "symbol"))
+        self.add("board-name", Text(left + 8, board_top + 17, "New board", bold=True))
+        return [self._circuit_path(c, loads[c.way.name], board_bottom) for c in self.columns if c.circuit is not None]
+
+    def _way(self, column: _Column, bar_y: float) -> float:
+        self.wire((column.x, bar_y), (column.x, bar_y + 14))
+        return self._way_symbol(column, bar_y + 14)
+
+    def _branch(self, column: _Column, loads: dict[str, float], bar_y: float, switch_top: float) -> None:
+        """The line to a way that another way, or the supply side, feeds."""
+        feeder = next((c for c in self.columns if c.way.name == column.way.fed_from), None)
+        x, y = (feeder.x, loads[feeder.way.name] + 10) if feeder is not None and feeder.way.name in loads else (MAIN_X, switch_top - 4)
+        start = loads.get(str(column.way.fed_from), bar_y) + 22
+        self.add(f"branch.{column.way.name}", Stroke(((x, y), (column.x, y), (column.x, start))), Disc(x, y, 2.6, "ink", 0, "ink"),
+                 title=f"{column.way.name} is fed from {column.way.fed_from}", classes="path")
+
+    def _way_symbol(self, column: _Column, top: float) -> float:
+        """Symbol and label of a way; gives the y of its load terminal."""
+        way = column.way
+        if way.device == "spd":
+            symbol: Element = SurgeDevice("CT2" if way.connection == "CT2" else "CT1")
+        elif way.device == "rcbo":
+            symbol = Rcbo(words.switched_neutral(way))
+        else:
+            symbol = {"rcd": ResidualCurrentDevice, "fuse": Fuse, "contactor": Contactor}.get(str(way.device), CircuitBreaker)()
+        self.y = top
+        end = self.symbol(f"part.{way.name}", symbol, column.x, ", ".join(words.way_words(way)))
+        figures = self.figures("spd", way.name) if way.device == "spd" else (
+            self.figures("device", column.circuit.name) if column.circuit else [])
+        aside = way.device == "spd" and way.fed_from != "bar" and is_known(way.fed_from)
+        shift = 20 if way.device == "spd" else 34 if way.device == "rcbo" else 24
+        below = self.label(f"way.{way.name}", column.x + (-shift if aside else shift), top - 6, words.way_words(way), figures, (way.name,),
+                           120, anchor="end" if aside else "start")
+        if column.circuit is not None and below + 6 > end:
+            self.wire((column.x, end), (column.x, below + 6))
+            return below + 6
+        return end
+
+    def _earth_bar(self, loads: dict[str, float]) -> float:
+        """The earth bar of the new board: surge devices end on it, the main protective conductor begins it."""
+        spds = [c for c in self.columns if c.way.device == "spd"]
+        y = max([loads[c.way.name] for c in spds] + [min(loads.values()) if loads else self.y]) + 16
+        circuits = [c.x for c in self.columns if c.circuit is not None]
+        left = min([c.x for c in spds] + [MAIN_X - 30]) - 24
+        right = max([c.x for c in spds] + [left + 30]) + 12
+        if any(left < x < right for x in circuits):
+            right = min(x for x in circuits if x > left) - 20
+        for column in spds:
+            self.wire((column.x, loads[column.way.name]), (column.x, y))
+        self.add("earth-bar", Stroke(((left, y), (right, y)), width=BAR, butt=True), title="Earth bar of the new board", classes="symbol")
+        self.add("earth-bar-words", Text(left, y + 18, "earth bar"))
+        self.wire((EARTH_X, self.met_y + 24), (EARTH_X, y), (left, y))
+        feed = self.installation.feed
+        cpc = getattr(getattr(feed, "cable", None), "cpc_mm2", None)
+        size = f"PE {words.figure_in_formula(float(cpc))} mm²" if isinstance(cpc, (int, float)) else "PE"
+        self.add("main-protective-conductor", Text(EARTH_X - 8, y - 6, size, anchor="end"), title="Main protective conductor")
+        return y
+
+    def _circuit_path(self, column: _Column, y: float, board_bottom: float) -> float:
+        """From the board to the vehicle."""
+        circuit, x = column.circuit, column.x
+        assert circuit is not None
+        self.wire((x, y), (x, board_bottom + 10))
+        self.y = top = board_bottom + 10
+        text = words.cable_lines(circuit.name, circuit.cable, circuit.route)
+        figures = self.figures("cable", circuit.name)
+        end = self.label(f"circuit.{circuit.name}", x + 24, top - 4, text, figures, (circuit.name,), 140)
+        length = max(end - top + 6, 84.0)
+        self._cable_line(x, length, words.conductor_functions(circuit), circuit.cable.construction == "armoured")
+        return self._point(column)
+
+    def _point(self, column: _Column) -> float:
+        circuit, x = column.circuit, column.x
+        assert circuit is not None
+        points = self.installation.points_of(circuit)
+        point = points[0]
+        box_top = self.y
+        self.wire((x, self.y), (x, self.y + 8))
+        self.y += 8
+        start = self.y
+        with_device = getattr(point.open_pen, "measure", None) == "device"
+        if with_device:
+            self.y = self.symbol(f"open-pen.{point.name}", OpenPenDevice(), x, "Open-PEN device: opens line, neutral and protective conductor")
+        sense_y = start + 22
+        self.y = self.symbol(f"contactor.{point.name}", Contactor(), x, "Contactor of the charging point")
+        lines = words.point_words(point)
+        if len(points) > 1:
+            lines.insert(1, "with " + ", ".join(other.name for other in points[1:]))
+        figures = self.figures("point", circuit.name) + [pair for other in points for pair in self.figures("earthing", other.name)]
+        places = tuple(other.name for other in points)
+        end = self.label(f"point.{point.name}", x + 30, box_top, lines, figures, places, 136)
+        bottom = max(end + 6, self.y + 8)
+        self.wire((x, self.y), (x, bottom + 8))
+        self.groups.insert(0, Group(f"part.{point.name}", (Box(x - 26, box_top, 26 + 172, bottom - box_top, round=6, fill="panel"),),
+                                    f"Charging point {point.name}", "symbol"))
+        electrode_end = self._point_earth(column, box_top, sense_y, with_device)
+        self.y = bottom + 8
+        return max(self._vehicle(column), electrode_end)
+
+    def _point_earth(self, column: _Column, box_top: float, sense_y: float, with_device: bool) -> float:
+        """An electrode of the point's own, or one its open-PEN device measures against."""
+        circuit, x = column.circuit, column.x
+        assert circuit is not None
+        point = self.installation.points_of(circuit)[0]
+        end = 0.0
+        own = self.installation.electrode(str(point.earthed_by)) if is_known(point.earthed_by) else None
+        if own is not None and own.use == "charging-point":
+            y = box_top + 14
+            self.wire((x - 26, y), (x - 62, y), (x - 62, y + 8))
+            self.add(f"electrode.{own.name}", Placed(EarthElectrode(), x - 62, y + 8), title=f"Earth electrode {own.name}", classes="symbol")
+            end = self._electrode_label(own, x - 150, y + 32, 110)
+        measuring = next((item for item in self.installation.electrodes if item.use == "measuring"), None)
+        senses_earth = getattr(point.open_pen, "senses", None) == "earth-voltage"
+        if measuring is not None and with_device and senses_earth and all(m.id != f"electrode.{measuring.name}" for m in self.groups):
+            self.wire((x - 14, sense_y), (x - 62, sense_y), (x - 62, sense_y + 8), dash="4 3")
+            self.add(f"electrode.{measuring.name}", Placed(EarthElectrode(), x - 62, sense_y + 8), title=f"Measuring electrode {measuring.name}", classes="symbol")
+            end = self._electrode_label(measuring, x - 150, sense_y + 32, 110)
+        return end
+
+    def _vehicle(self, column: _Column) -> float:
+        circuit, x = column.circuit, column.x
+        assert circuit is not None
+        names = {point.name for point in self.installation.points_of(circuit)}
+        vehicle = next((item for item in self.installation.vehicles if item.at in names), None)
+        top = self.y
+        self.wire((x, top - 8), (x, top))
+        self.y = self.symbol(f"inlet.{circuit.name}", VehicleInlet(), x, "Vehicle connector and inlet")
+        if vehicle is None:
+            self.label(f"vehicle.{circuit.name}", x + 30, top, ["vehicle"], width=140)
+            return self.y + 10
+        box_top = self.y + 4
+        self.wire((x, self.y), (x, box_top + 8))
+        self.y = box_top + 8
+        self.y = self.symbol(f"charger.{vehicle.name}", OnBoardCharger(), x, "On-board charger: alternating to direct current")
+        end = self.label(f"vehicle.{vehicle.name}", x + 30, box_top + 2, words.vehicle_words(vehicle), self.figures("vehicle", vehicle.name),
+                         (vehicle.name,), 136)
+        bottom = max(self.y + 6, end + 6)
+        self.groups.insert(0, Group(f"part.{vehicle.name}", (Box(x - 26, box_top, 26 + 172, bottom - box_top, round=14, fill="panel"),),
+                                    f"Vehicle {vehicle.name}", "symbol"))
+        return bottom
+
+    # The key
+
+    def _key(self, bottom: float, beside: bool, width: float) -> float:
+        """The figures by number, beside the path or below it; the findings by letter below."""
+        rest = [finding for findings in self.flags.values() for finding in findings]
+        for finding in rest:
+            self.flagged.append((_letter(len(self.flagged)), finding.level, f"{'Danger' if finding.level == 'danger' else 'Fail'},"
+                                 f" {finding.id.replace('-', ' ')} at {finding.place or finding.of}: {finding.message}"))
+        if beside:
+            end = self._figures_key(width - KEY_WIDTH + 8, 12.0, 1, KEY_WIDTH - 16)
+        else:
+            end = self._figures_key(12.0, bottom + 6, 3, (width - 24) / 3)
+        bottom = max(bottom, end) + 8
+        for letter, _, text in self.flagged:
+            lines = wrapped(text, SMALLEST, width - 60)
+            items: list[Item] = [*_Mark(letter, True)(24, bottom + 8)]
+            items += [Text(44, bottom + 12 + 15 * index, line) for index, line in enumerate(lines)]
+            self.add(f"key.{letter}", *items, classes="key finding")
+            bottom += 15 * len(lines) + 10
+        return bottom
+
+    def _figures_key(self, left: float, top: float, columns: int, width: float) -> float:
+        if not self.called:
+            return top
+        rows = -(-len(self.called) // columns)
+        self.add("key-title", Text(left, top + 12, "Figures of the working", bold=True), classes="key")
+        name = self.installation.name
+        for index, (number, step, of) in enumerate(self.called):
+            x, y = left + (index // rows) * width, top + 24 + (index % rows) * 34
+            data = (("step", step.id), ("of", of), ("unit", step.unit), ("installation", name),
+                    *((("value", full(step.value)),) if step.value is not None else ()))
+            note = f"{words.STEP_WORDS.get(step.id, step.title)}, {of}"
+            self.add(f"key.{number}", *_Mark(str(number), False)(x + 11, y + 10),
+                     Text(x + 28, y + 8, words.figure_words(step), bold=True, data=data),
+                     Text(x + 28, y + 22, note, ink="soft"), title=step.title, classes="key")
+        return top + 24 + rows * 34
+
+
+@dataclass(frozen=True)
+class _Mark:
+    """A number in a circle (a figure) or a letter on a flag (a finding), drawn at a place."""
+
+    words: str
+    flag: bool
+
+    def __call__(self, x: float, y: float) -> list[Item]:
+        text = Text(x, y + 4.3, self.words, anchor="middle", ink="mark" if self.flag else "ink", bold=self.flag)
+        if not self.flag:
+            return [Disc(x, y, 9.5, "ink", HAIR, "paper"), text]
+        flag = ((x - 9.5, y + 11), (x - 9.5, y - 9), (x + 9.5, y - 9), (x + 9.5, y + 8), (x - 9.5, y + 8))
+        return [Stroke(flag, "mark", LINE, fill="paper"), text]
+
+
+def _letter(index: int) -> str:
+    return chr(ord("A") + index) if index < 26 else _letter(index // 26 - 1) + _letter(index % 26)
+
+
+def _by_place(findings: Sequence[Finding], installation: Installation) -> dict[str, list[Finding]]:
+    """Findings of danger and fail by the name they are shown at."""
+    known = {"supply", "feed", "board", *(way.name for way in installation.board.ways), *(c.name for c in installation.circuits),
+             *(p.name for p in installation.charging_points), *(e.name for e in installation.electrodes),
+             *(v.name for v in installation.vehicles), *(b.name for b in installation.existing_boards)}
+    if not isinstance(installation.board.main_switch, Absent):
+        known.add(installation.board.main_switch.name)
+    found: dict[str, list[Finding]] = {}
+    for level in FLAGGED:
+        for finding in findings:
+            if finding.level == level:
+                at = next((name for name in (finding.place, finding.place.partition(".")[0], finding.of) if name in known), "board")
+                found.setdefault(at, []).append(finding)
+    return found

@@ -1,0 +1,214 @@
+"""Drawing: what is written on the single-line diagram: labels, the figures called out, and its alternative text."""
+
+from __future__ import annotations
+
+from firstway.choosing.completing import Completed
+from firstway.drawing.part_words import CONSTRUCTION, amount, rating_words
+from firstway.model.installation import (
+    Cable, ChargingPoint, Circuit, Electrode, ExistingBoard, Installation, LoadLimiter, ResidualCurrentDevice, ServiceDevice,
+    Stretch, Vehicle, Way,
+)
+from firstway.model.values import UNKNOWN, Absent, is_known
+from firstway.rendering.caution import caution_line
+from firstway.rendering.figures import figure_in_formula, shown
+from firstway.rendering.symbols import symbol_text
+from firstway.workings.step import Step
+
+# Where on the path a figure is called out: kind of place -> step ids, in reading order.
+CALLED_OUT = {
+    "supply": ("maximum-demand", "open-pen-voltage"),
+    "feed": ("corrected-capacity", "voltage-drop"),
+    "board": ("fault-current-at-board", "enclosure-rise"),
+    "spd": ("spd-lead-length", "effective-protection-level"),
+    "device": ("design-current", "device-rating"),
+    "cable": ("corrected-capacity", "voltage-drop", "voltage-drop-percent", "r1-plus-r2-reading"),
+    "point": ("loop-impedance", "loop-impedance-limit", "earth-fault-current", "disconnection-time"),
+    "earthing": ("touch-voltage",),
+    "electrode": ("electrode-resistance", "electrode-resistance-limit"),
+    "vehicle": ("charge-energy",),
+}
+STEP_WORDS = {
+    "maximum-demand": "demand with the new points", "open-pen-voltage": "earth terminal with the PEN lost",
+    "corrected-capacity": "capacity where it is run", "voltage-drop": "voltage drop",
+    "fault-current-at-board": "largest fault current here", "enclosure-rise": "air inside above the room",
+    "spd-lead-length": "leads of the SPD together", "effective-protection-level": "protection level with leads",
+    "design-current": "design current", "device-rating": "rating of the device",
+    "voltage-drop-percent": "of the nominal voltage", "r1-plus-r2-reading": "R1 + R2 to expect, 20 °C",
+    "loop-impedance": "loop impedance, hot", "loop-impedance-limit": "its limit",
+    "earth-fault-current": "smallest earth fault current", "disconnection-time": "disconnection time",
+    "touch-voltage": "touch voltage in an earth fault", "electrode-resistance": "electrode resistance",
+    "electrode-resistance-limit": "its limit", "charge-energy": "energy of one charge",
+}
+SYSTEM_WORDS = {"TN-C-S": "TN-C-S: earth from the supply's PEN", "TN-S": "TN-S: earth from the supply's own conductor",
+                "TT": "TT: earth from own electrodes", "grounded": "grounded system"}
+METHOD = "method {}"
+
+
+def figure_words(step: Step) -> str:
+    """Symbol and value of a called-out figure, equal to the working."""
+    return f"{symbol_text(step.symbol)} {shown(step)}" if step.symbol else shown(step)
+
+
+def supply_words(installation: Installation) -> list[str]:
+    supply = installation.supply
+    phases = "one phase" if supply.phases == 1 else "three phases"
+    volts = f"{amount(supply.line_to_line_v, 'V')} / " if supply.phases == 3 and is_known(supply.line_to_line_v) else ""
+    return [f"Distributor's source, {phases}", f"{volts}{amount(supply.line_to_earth_v, 'V')}",
+            SYSTEM_WORDS.get(str(supply.system), str(supply.system))]
+
+
+def service_words(installation: Installation) -> list[str]:
+    device = installation.supply.service_device
+    if isinstance(device, Absent):
+        return ["Service device: not known"]
+    return [f"Service {device_phrase(device)}"]
+
+
+def device_phrase(device: ServiceDevice) -> str:
+    standard = f"{device.standard} " if is_known(device.standard) else ""
+    return f"{str(device.device).replace('-', ' ')} {standard}{amount(device.rating_a, 'A')}"
+
+
+def residual_words(device: ResidualCurrentDevice) -> str:
+    kind = f", type {device.residual_type}" if is_known(device.residual_type) else ""
+    delay = ", delayed (S)" if device.delay == "S" else ""
+    return f"RCD {amount(device.rated_residual_current_ma, 'mA')}{kind}{delay}"
+
+
+def existing_words(board: ExistingBoard) -> list[str]:
+    year = f", {figure_in_formula(float(board.year))}" if is_known(board.year) else ""
+    lines = [f"{board.name}{year}"]
+    lines += [residual_words(rcd) for rcd in board.rcds]
+    return lines
+
+
+def limiter_words(limiter: LoadLimiter) -> list[str]:
+    return ["Load limiter", f"holds {amount(limiter.limit_a, 'A')}"]
+
+
+def conductor_functions(circuit: Circuit) -> tuple[str, ...]:
+    return (*circuit.lines, *(("N",) if circuit.neutral is True else ()), "PE")
+
+
+def cable_lines(name: str, cable: Cable | Absent, route: tuple[Stretch, ...]) -> list[str]:
+    """Size, kind, methods and length of a cable."""
+    if isinstance(cable, Absent):
+        return [f"{name}: cable not known"]
+    size = f"{figure_in_formula(float(cable.csa_mm2))} mm²" if is_known(cable.csa_mm2) else (
+        f"{cable.size_awg} AWG" if is_known(cable.size_awg) else "size not known")
+    earth = f" + {figure_in_formula(float(cable.cpc_mm2))} mm² PE" if is_known(cable.cpc_mm2) else ""
+    kind = CONSTRUCTION.get(str(cable.construction), "")
+    cores = f"{int(cable.cores)}-core " if is_known(cable.cores) and cable.construction in ("armoured", "multicore") else ""
+    lines = [f"{name}: {size}{earth}", f"{cores}{kind}".strip()]
+    if route:
+        length = figure_in_formula(sum(float(part.length_m) for part in route))  # type: ignore[arg-type]
+        methods = ", ".join(dict.fromkeys(str(part.method) for part in route))
+        lines.append(f"{length} m, {'methods' if len(set(part.method for part in route)) > 1 else 'method'} {methods}")
+    return [line for line in lines if line]
+
+
+def main_switch_words(installation: Installation) -> list[str]:
+    switch = installation.board.main_switch
+    if isinstance(switch, Absent):
+        return ["no main switch"]
+    poles = f", {int(switch.switched_poles)} poles" if is_known(switch.switched_poles) else ""
+    return [switch.name, f"{str(switch.device).replace('-', ' ') if is_known(switch.device) else 'main switch'}",
+            f"{amount(switch.rating_a, 'A')}{poles}"]
+
+
+def way_words(way: Way) -> list[str]:
+    if way.device == "spd":
+        kind = f" type {figure_in_formula(float(way.type))}" if is_known(way.type) else ""
+        connection = f", {way.connection}" if is_known(way.connection) and str(way.connection).startswith("CT") else ""
+        level = [f"Up {amount(way.protection_level_kv, 'kV')}"] if is_known(way.protection_level_kv) else []
+        return [way.name, f"SPD{kind}{connection}", *level]
+    lines = [way.name, f"{'RCBO' if way.device == 'rcbo' else str(way.device).replace('-', ' ')} {rating_words(way)}"]
+    if is_known(way.rated_residual_current_ma):
+        lines.append(f"{amount(way.rated_residual_current_ma, 'mA')}, type {way.residual_type if is_known(way.residual_type) else 'not known'}")
+    if way.device == "rcbo":
+        lines.append("opens line and neutral" if switched_neutral(way) == "switched" else "neutral not switched")
+    return lines
+
+
+def switched_neutral(way: Way) -> str:
+    if not is_known(way.switched_poles) or not is_known(way.protected_poles):
+        return "none"
+    return "switched" if way.switched_poles > way.protected_poles else "solid"  # type: ignore[operator]
+
+
+def point_words(point: ChargingPoint) -> list[str]:
+    current = f" {amount(point.current_a, 'A')}" if is_known(point.current_a) else ""
+    outlet = {"tethered": "tethered lead", "socket": "socket-outlet", "receptacle": "receptacle"}.get(str(point.outlet), "")
+    detection = {"rdc-dd": "detects direct current (RDC-DD)", "none": "no d.c. detection"}.get(
+        str(point.dc_detection) if is_known(point.dc_detection) else "", "d.c. detection: ask the maker")
+    return [line for line in (point.name, f"charging point{current}", outlet, detection, *open_pen_words(point)) if line]
+
+
+def open_pen_words(point: ChargingPoint) -> list[str]:
+    measure = getattr(point.open_pen, "measure", UNKNOWN)
+    return {"device": ["open-PEN device"], "three-phase-balance": ["open-PEN by three-phase balance"],
+            "electrode": ["open-PEN by electrode"], "none": ["no open-PEN measure"]}.get(
+        str(measure) if is_known(measure) else "", [])
+
+
+def vehicle_words(vehicle: Vehicle) -> list[str]:
+    return [vehicle.name, f"on-board charger {amount(vehicle.on_board_charger_kw, 'kW')}"]
+
+
+def electrode_words(electrode: Electrode) -> list[str]:
+    use = {"installation": "earth of the installation", "charging-point": "earth of the point",
+           "holds-down-open-pen": "holds MET down if the PEN is lost", "measuring": "for measuring only"}.get(str(electrode.use), "")
+    return [electrode.name, use]
+
+
+def single_line_description(completed: Completed, called: list[tuple[int, Step, str]], flagged: list[tuple[str, str, str]]) -> str:
+    """The alternative text: the path in order, then the figures by number, then the findings by letter."""
+    installation = completed.installation
+    supply = installation.supply
+    earth = {"TN-C-S": "At the service the combined conductor PEN splits into neutral and protective conductor; the protective conductor"
+                       " goes to the main earthing terminal.",
+             "TN-S": "The supply's own protective conductor goes to the main earthing terminal.",
+             "TT": "No earth comes from the supply."}.get(str(supply.system), "")
+    sentences = [f"Single-line diagram of {installation.title}, from source to vehicle.",
+                 ", ".join(supply_words(installation)) + ".", earth,
+                 f"The path runs through: {', '.join(_path(installation))}."]
+    boards = [", ".join(existing_words(board)) for board in installation.existing_boards]
+    if boards:
+        sentences.append(f"Existing board: {'; '.join(boards)}.")
+    for item in installation.electrodes:
+        sentences.append(f"Electrode {', '.join(word for word in electrode_words(item) if word)}.")
+    for way in installation.board.ways:
+        if way.device != "blank":
+            sentences.append(f"Way {', '.join(way_words(way))}, fed from {_fed(way, installation)}.")
+    for circuit in installation.circuits:
+        points = installation.points_of(circuit)
+        sentences.append(f"From {installation.way_feeding(circuit.name).name}: {', '.join(cable_lines(circuit.name, circuit.cable, circuit.route))}"
+                         f" to {'; '.join(', '.join(point_words(point)) for point in points)}.")
+        sentences += [f"{point.name} is earthed by {point.earthed_by if is_known(point.earthed_by) else 'an earth not known'}." for point in points]
+    for vehicle in installation.vehicles:
+        sentences.append(f"At {vehicle.at}: {', '.join(vehicle_words(vehicle))}.")
+    if called:
+        sentences.append("Figures: " + "; ".join(f"{number}, {step.title}, {figure_words(step)}" for number, step, _ in called) + ".")
+    sentences += [f"{letter}: {text}." for letter, _, text in flagged]
+    return " ".join(sentence for sentence in [*sentences, caution_line(installation.edition)] if sentence)
+
+
+def _fed(way: Way, installation: Installation) -> str:
+    if way.fed_from == "bar":
+        return "the bar"
+    return "the supply side of the main switch" if way.fed_from == "supply-side" else (str(way.fed_from) if is_known(way.fed_from) else "a place not known")
+
+
+def _path(installation: Installation) -> list[str]:
+    supply, feed = installation.supply, installation.feed
+    stops = [*service_words(installation), "energy meter"]
+    if isinstance(supply.upstream_rcd, ResidualCurrentDevice):
+        stops.append(residual_words(supply.upstream_rcd))
+    if supply.isolator is True:
+        stops.append("isolator")
+    if not isinstance(feed, Absent):
+        stops.append({"connector-block": "connector block, where the existing board branches off",
+                      "existing-board-way": "existing board", "new-service": "new service"}.get(str(feed.from_), "origin"))
+        stops += [device_phrase(item) if isinstance(item, ServiceDevice) else str(item) for item in feed.through]
+        stops += [", ".join(cable_lines("feed", feed.cable, feed.route))]
+    return [*stops, "new board", " ".join(main_switch_words(installation))]
