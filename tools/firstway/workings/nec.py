@@ -65,7 +65,7 @@ def _continuous(book: Book, of: str) -> None:
 
 def _next_rating(book: Book, of: str, device: str, standard: str) -> None:
     current = book.read("continuous-load-current", of)
-    title = "Next standard rating not below it"
+    title = "Next standard rating not below 125 % of the load"
     if current.value is None:
         book.not_known("next-standard-rating", of, title, "I_n", "A", "look-up", current.missing, current.ask)
         return

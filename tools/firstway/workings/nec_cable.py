@@ -131,7 +131,7 @@ def _at_terminals(book: Book, of: str, path: str, cable: Cable, near: End, far: 
     column = book.formula("terminal-column", of, "Column the terminals and the wiring method allow", formulas.COLUMN, {
         "t_1": _terminal(book, "terminal-near", of, "t_1", near, device), "t_2": _terminal(book, "terminal-far", of, "t_2", far, device),
         "t_m": _method(book, of, path, cable)}, places=0)
-    return _ampacity(book, "terminal-capacity", of, "Ampacity in that column, before any correction", "I_col", column)
+    return _ampacity(book, "terminal-capacity", of, "Ampacity in the column the terminals and the wiring method allow, before any correction", "I_col", column)
 
 
 def _terminal(book: Book, step_id: str, of: str, symbol: str, end: End, device: Step) -> Step:
