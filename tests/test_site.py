@@ -132,7 +132,7 @@ def test_jobs__show_every_step_and_every_finding_once(pages: dict[str, Beautiful
         steps = [tag["id"] for path, page in pages.items() if path.startswith(folder) for tag in page.select(".step")]
         assert sorted(steps) == sorted(step_identity(step) for step in job.case.workings)
         shown = [(tag["data-finding"], tag["data-of"], tag["data-place"], tag["data-level"])
-                 for tag in pages[folder + "index.html"].select("article.finding")]
+                 for tag in pages[folder + "index.html"].select("[data-finding]")]
         assert sorted(shown) == sorted((item.id, item.of, item.place, item.level) for item in job.findings)
 
 
@@ -140,7 +140,7 @@ def test_findings__say_the_verdict_in_a_word(pages: dict[str, BeautifulSoup]) ->
     """WCAG 2.2, 1.4.1: colour is never the only carrier."""
     words = {"danger": "Danger", "fail": "Fails", "advice": "Advice", "unknown": "Not known", "pass": "Passes"}
     for page in pages.values():
-        for tag in page.select("article.finding"):
+        for tag in page.select("article[data-finding]"):
             assert tag.select_one(".verdict").text == words[tag["data-level"]]
 
 

@@ -16,6 +16,8 @@ STANDING_WORDS = {
     "assumed": "assumed",
 }
 
+RULE_WORDS = {"bs7671": "BS 7671", "iec60364": "IEC 60364", "nec": "NEC"}
+
 EDITION_NOTES = {
     "bs7671": (
         "The rules shown here were read in BS 7671:2018 with A2:2022, its corrigendum of 2023 and A3:2024."

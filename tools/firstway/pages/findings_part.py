@@ -49,13 +49,24 @@ def verdict_mark(level: str) -> str:
 
 def finding_html(finding: Finding, name: str = "") -> str:
     """One finding; with a name, a place a link can lead to."""
-    here = f' id="{name}"' if name else ""
     evidence = "".join(f"<div><dt>{term}</dt><dd>{words}</dd></div>" for term, words in _evidence(finding))
-    return (f'<article class="finding finding-{finding.level}"{here} data-finding="{escape(finding.id)}"'
-            f' data-of="{escape(finding.of)}" data-place="{escape(finding.place)}" data-level="{finding.level}">'
+    return (f"<article{_marks(finding, name)}>"
             f'<p class="said">{verdict_mark(finding.level)} {escape(said(finding))}</p>'
             f'<dl class="evidence">{evidence}</dl>'
             f'<p class="cite">{citation_html(finding.source, finding.edition)}</p></article>')
+
+
+def passed_html(finding: Finding, name: str) -> str:
+    """A pass in two lines: there are many, and all are folded away together."""
+    evidence = ", ".join(f"{term} {words}" for term, words in _evidence(finding))
+    return (f"<li{_marks(finding, name)}>{escape(said(finding))}"
+            f' <span class="cite">{sentence(evidence)} {citation_html(finding.source, finding.edition)}</span></li>')
+
+
+def _marks(finding: Finding, name: str) -> str:
+    here = f' id="{name}"' if name else ""
+    return (f' class="finding finding-{finding.level}"{here} data-finding="{escape(finding.id)}"'
+            f' data-of="{escape(finding.of)}" data-place="{escape(finding.place)}" data-level="{finding.level}"')
 
 
 def said(finding: Finding) -> str:
@@ -67,10 +78,12 @@ def said(finding: Finding) -> str:
 def _group(level: str, findings: list[Finding]) -> str:
     if not findings:
         return ""
-    body = f'<p class="explained">{EXPLAINED[level]}</p>' + "".join(
-        finding_html(finding, name) for finding, name in zip(findings, _names(findings)))
+    named = list(zip(findings, _names(findings)))
+    explained = f'<p class="explained">{EXPLAINED[level]}</p>'
     if level == "pass":
-        return details_html(f"{counted(len(findings), 'check')} passed", body, "passes")
+        items = "".join(passed_html(finding, name) for finding, name in named)
+        return details_html(f"{counted(len(findings), 'check')} passed", f"{explained}<ul>{items}</ul>", "passes")
+    body = explained + "".join(finding_html(finding, name) for finding, name in named)
     return f'<section class="findings"><h3 id="findings-{level}">{HEADINGS[level]}</h3>{body}</section>'
 
 

@@ -9,7 +9,7 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.svg import Drawn
 from firstway.model.installation import Installation
 from firstway.model.values import is_known
-from firstway.pages.citing import EDITION_NOTES, sources_html
+from firstway.pages.citing import EDITION_NOTES, RULE_WORDS, sources_html
 from firstway.pages.findings_part import findings_part, summary_html
 from firstway.pages.fitting_part import handover_part, readings_part, torque_part
 from firstway.pages.listing import one_line
@@ -64,18 +64,22 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn]) -> Sh
 def about_html(completed: Completed) -> str:
     """The line under the title: what it is, who the page is for, how the checks came out."""
     installation = completed.installation
-    return (f'<div class="about"><p class="lead">{escape(one_line(completed))}. Rules: {escape(installation.rules)},'
-            f" edition {escape(installation.edition)}.</p>"
+    return (f'<div class="about"><p class="lead">{escape(one_line(completed))}. Rules asked for: {rules_words(installation)}.</p>'
             '<p class="for">For the installer who works a job like this, and for the trainee who wants to see why.</p>'
             f"{summary_html(completed.findings)}</div>")
+
+
+def rules_words(installation: Installation) -> str:
+    """Rule set and edition as the trade writes them."""
+    return f"{RULE_WORDS.get(installation.rules, escape(installation.rules))}, edition {escape(installation.edition)}"
 
 
 def sources_part(completed: Completed) -> str:
     """Every source the page rests on, and what the edition means."""
     installation = completed.installation
     note = escape(EDITION_NOTES.get(installation.rules, ""))
-    return (f'<p class="edition">Written against {escape(installation.rules)}, edition {escape(installation.edition)}.'
-            f" {note}</p>{sources_html(_source_ids(completed))}")
+    return (f'<p class="edition">The file asks for {rules_words(installation)}. Each step and each finding names the edition'
+            f" it was read in. {note}</p>{sources_html(_source_ids(completed))}")
 
 
 def _drawing(heading: str, view: str, drawings: Mapping[str, Drawn], before: str = "") -> list[str]:
