@@ -19,6 +19,7 @@ from firstway.model.values import CHOOSE, UNKNOWN, is_known
 from firstway.problems import Problem
 from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up import flat_twin_pair_mm2, rating_not_below_a, next_rating_up_a, standard_sizes_mm2
+from firstway.wiring.deriving import problems_of_wiring
 from firstway.workings.book import row_read
 from firstway.workings.step import RowRead
 from firstway.workings.working_through import not_worked_yet
@@ -44,6 +45,9 @@ def completed(installation: Installation) -> tuple[Completed | None, list[Proble
     reason = not_worked_yet(installation)
     if reason:
         return None, [Problem(installation.file, installation.lines_of.get("rules", 1), reason, "wait for a later version")]
+    problems = problems_of_wiring(installation)
+    if problems:
+        return None, problems
     log: dict[str, tuple[RowRead, ...]] = {}
     choices = (with_nec_sizes,) if installation.rules == "nec" else \
         (_feed_cable, *(_circuit_choices(circuit.name) for circuit in installation.circuits))

@@ -12,7 +12,7 @@ from typing import Union
 
 from firstway.model.values import (
     CHOOSE, NONE, UNDECLARED, Absent, a_day, count, flag, identities, identity, known_by, number, positive,
-    prose, section, sections, sections_or_words, word, words_of,
+    prose, section, sections, sections_or_words, terminals, word, words_of,
 )
 
 Amount = Union[float, Absent]
@@ -410,6 +410,33 @@ class Reading:
     day: Union[date, Absent] = a_day()
 
 
+CONTACTS = ("sound", "loose", "over-tight", "beside-the-clamp", "insulation-under-the-clamp", "cut-strands", "high-resistance")
+
+
+@dataclass(frozen=True)
+class WiringChange:
+    """One change to the wiring that follows from the rest of the file; exactly one of the first five keys.
+
+    `remove`, `move` and `set` name a conductor, `swap` two terminals whose conductors change places,
+    `add` names a new conductor. `end` is `start` or `end` of the conductor.
+    """
+
+    remove: Trade = prose()
+    move: Trade = prose()
+    swap: Union[tuple[str, ...], Absent] = terminals()
+    add: Trade = prose()
+    set: Trade = prose()
+    end: Trade = word("start", "end")
+    from_: Trade = prose()
+    to: Trade = prose()
+    function: Trade = word("L1", "L2", "L3", "N", "PE")
+    csa_mm2: Amount = positive(at_most=400)
+    length_m: Amount = positive(at_most=2000)
+    colour: Trade = prose()
+    contact: Trade = word(*CONTACTS)
+    contact_ohm: Amount = number(at_least=0, at_most=1000)
+
+
 @dataclass(frozen=True)
 class Installation:
     """One installation. `lines_of` maps a path such as `circuits.slipway.route` to its line."""
@@ -431,6 +458,7 @@ class Installation:
     electrodes: tuple[Electrode, ...] = sections(Electrode)
     vehicles: tuple[Vehicle, ...] = sections(Vehicle)
     readings: tuple[Reading, ...] = sections(Reading)
+    wiring: tuple[WiringChange, ...] = sections(WiringChange)
     known_by: dict[str, str] = known_by()
     name: str = ""
     file: str = ""

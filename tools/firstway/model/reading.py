@@ -13,7 +13,7 @@ from firstway.model.agreement import disagreements
 from firstway.model.installation import Installation
 from firstway.model.values import (
     UNKNOWN, Absent, Day, Flag, KnownBy, Name, Names, Number, Prose, Section, Sections,
-    SectionsOrWords, Spec, Word, Words,
+    SectionsOrWords, Spec, Terminals, Word, Words,
 )
 from firstway.problems import Problem
 
@@ -121,7 +121,7 @@ def _value(reader: _Reader, node: Node, spec: Spec, path: str, line: int) -> Any
         return _sections(reader, node, kind, path)
     if isinstance(kind, SectionsOrWords):
         return _sections_or_words(reader, node, kind, path)
-    if isinstance(kind, (Words, Names)):
+    if isinstance(kind, (Words, Names, Terminals)):
         return _list_of_words(reader, node, kind, path)
     if isinstance(kind, KnownBy):
         return _known_by(reader, node, path)
@@ -225,7 +225,7 @@ def _sections_or_words(reader: _Reader, node: Node, kind: SectionsOrWords, path:
     return tuple(item for item in found if item is not None and item is not UNKNOWN)
 
 
-def _list_of_words(reader: _Reader, node: Node, kind: Words | Names, path: str) -> Any:
+def _list_of_words(reader: _Reader, node: Node, kind: Words | Names | Terminals, path: str) -> Any:
     if not isinstance(node, Items):
         reader.say(node.line, f"'{path}' must be a list", "write `[...]`")
         return UNKNOWN
@@ -234,7 +234,7 @@ def _list_of_words(reader: _Reader, node: Node, kind: Words | Names, path: str) 
         if not isinstance(each, Text):
             reader.say(each.line, f"'{path}' holds something that is not a word", "write words separated by commas")
             continue
-        value = _plain_value(reader, each, Name() if isinstance(kind, Names) else Word(kind.choices), path)
+        value = _plain_value(reader, each, _of_list(kind), path)
         if value in found:
             reader.say(each.line, f"'{path}' names '{value}' twice", "keep one of them")
         elif value is not UNKNOWN:
@@ -242,6 +242,12 @@ def _list_of_words(reader: _Reader, node: Node, kind: Words | Names, path: str) 
     if not node.values:
         reader.say(node.line, f"'{path}' is empty", "name one or more")
     return tuple(found)
+
+
+def _of_list(kind: Words | Names | Terminals) -> Any:
+    if isinstance(kind, Words):
+        return Word(kind.choices)
+    return Name() if isinstance(kind, Names) else Prose()
 
 
 def _known_by(reader: _Reader, node: Node, path: str) -> dict[str, str]:

@@ -53,6 +53,11 @@ class Names:
 
 
 @dataclass(frozen=True)
+class Terminals:
+    """Terminals of the wiring, written with their dots."""
+
+
+@dataclass(frozen=True)
 class Prose:
     pass
 
@@ -131,6 +136,10 @@ def identity(required: bool = False) -> Any:
 
 def identities(required: bool = False) -> Any:
     return _key(Names(), required, ())
+
+
+def terminals() -> Any:
+    return _key(Terminals(), False, ())
 
 
 def prose(*words: Absent, required: bool = False) -> Any:

@@ -6,8 +6,10 @@ from dataclasses import dataclass, field
 
 from firstway.model.installation import Cable, Circuit, Installation, Way
 from firstway.model.values import Absent, is_known
+from firstway.problems import Problem
 from firstway.tables.found import Gap
 from firstway.tables.looking_up import conductor_colour
+from firstway.wiring.changing import changed
 from firstway.wiring.graph import Conductor, ConductorKind, Function, Part, Terminal, Wiring
 
 OPPOSITE = {"top": "bottom", "bottom": "top", "back": "top"}
@@ -71,7 +73,20 @@ def lines_of(installation: Installation) -> tuple[str, ...]:
 
 
 def wiring_of(installation: Installation) -> Wiring:
-    """Every terminal and conductor of the board, its feed and its circuits, as the file says they are joined."""
+    """Every terminal and conductor of the board, its feed and its circuits, with the explicit changes of the file."""
+    return changed(derived_wiring(installation), installation.wiring)[0]
+
+
+def problems_of_wiring(installation: Installation) -> list[Problem]:
+    """What the explicit changes of the file ask for and the wiring does not have."""
+    if not installation.wiring:
+        return []
+    refused = changed(derived_wiring(installation), installation.wiring)[1]
+    return [Problem(installation.file, installation.lines_of.get(f"wiring.{each.place}", 1), each.message, each.hint) for each in refused]
+
+
+def derived_wiring(installation: Installation) -> Wiring:
+    """The wiring as it follows from the file's other keys."""
     draft = _Draft(installation)
     lines = lines_of(installation)
     _far_ends(draft, lines)

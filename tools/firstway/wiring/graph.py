@@ -38,7 +38,10 @@ class Part:
 
 @dataclass(frozen=True)
 class Conductor:
-    """A piece of metal between two terminals. `cable` names the feed or the circuit it runs in, "" inside."""
+    """A piece of metal between two terminals. `cable` names the feed or the circuit it runs in, "" inside.
+
+    `contact` says how it sits in the terminal of its `contact_end`; `contact_ohm` is what that adds.
+    """
 
     id: str
     start: str
@@ -51,6 +54,9 @@ class Conductor:
     length_m: float | None
     cable: str = ""
     ferrule: str = ""
+    contact: str = "sound"
+    contact_end: str = "start"
+    contact_ohm: float = 0.0
 
 
 @dataclass(frozen=True)
