@@ -40,7 +40,7 @@ KEYS = {
     "rule_limits": 2,
     "service_conditions": 1, "soil": 1, "soil_resistivity_factor": 2, "spd_class_one": 1, "spd_conductor": 2,
     "spd_limits": 1, "spd_nominal_current": 3, "spd_type": 1, "standard_name": 1, "standard_ratings": 2,
-    "standard_sizes": 2, "supply_declared": 1, "supply_limits": 1, "surge_wave": 1, "temperature_coefficient": 1,
+    "standard_sizes": 2, "supply_declared": 1, "supply_limits": 1, "surge_model": 1, "surge_wave": 1, "temperature_coefficient": 1,
     "terminal_type_test_torque": 2, "thermal_insulation_factor": 1, "thermal_insulation_factor_superseded": 1,
     "thermal_trip": 1, "trip_multiple": 1, "voltage_drop": 5, "voltage_drop_limit": 2, "voltage_factor": 1,
 }
