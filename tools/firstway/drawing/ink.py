@@ -18,11 +18,11 @@ class Ink:
 
 
 INKS = {
-    "paper": Ink("#ffffff", "#16191d"),
+    "paper": Ink("#fff", "#16191d"),
     "soft": Ink("#565e66", "#aab3bc"),
     "faint": Ink("#c3c8cd", "#4a525a"),
     "panel": Ink("#f4f3f0", "#1f2429"),
-    "plate": Ink("#ffffff", "#262c32"),
+    "plate": Ink("#fff", "#262c32"),
     "mark": Ink("#86185a", "#f09bcb"),
     "casing": Ink("#33383d", "#cfd5da"),
     "brown": Ink("#84501f", "#a5682f"),

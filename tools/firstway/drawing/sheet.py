@@ -14,7 +14,7 @@ Point = tuple[float, float]
 
 SMALLEST = 12.0        # text size; keeps 9 px at 768 px for drawings up to 1024 units wide
 LINE = 1.5             # the one family of line weights: hairline, line, bar
-HAIR = 0.9
+HAIR = 1.0
 BAR = 4.5
 
 
@@ -30,7 +30,6 @@ class Stroke:
     closed: bool = False
     round: float = 0.0
     butt: bool = False
-    role: str = ""
 
 
 @dataclass(frozen=True)
@@ -83,7 +82,25 @@ class Placed:
     terminal: str = "supply"
 
 
-Item = Union[Stroke, Box, Disc, Text, Placed]
+@dataclass(frozen=True)
+class Ref:
+    """A shape of the sheet's `shapes`, drawn round (x, y)."""
+
+    x: float
+    y: float
+    shape: str
+
+
+@dataclass(frozen=True)
+class Strands:
+    """One line drawn several times over itself: each layer is an ink, a width and a dash."""
+
+    points: tuple[Point, ...]
+    layers: tuple[tuple[str, float, str], ...]
+    round: float = 0.0
+
+
+Item = Union[Stroke, Box, Disc, Text, Placed, Ref, Strands]
 
 
 @dataclass(frozen=True)
@@ -108,6 +125,9 @@ class Sheet:
     description: str
     kind: str
     notes: dict[str, float] = field(default_factory=dict)
+    shapes: dict[str, tuple[Item, ...]] = field(default_factory=dict)
+    caps: str = "round"
+    data: tuple[tuple[str, str], ...] = ()
 
     def group(self, group_id: str) -> Group:
         return next(group for group in self.groups if group.id == group_id)

@@ -13,7 +13,7 @@ from schemdraw.elements import Element
 from firstway.checks.finding import Finding
 from firstway.choosing.completing import Completed
 from firstway.drawing import single_line_words as words
-from firstway.drawing.sheet import BAR, HAIR, LINE, SMALLEST, Box, Disc, Group, Item, Placed, Sheet, Stroke, Text
+from firstway.drawing.sheet import BAR, HAIR, LINE, SMALLEST, Box, Disc, Group, Item, Placed, Ref, Sheet, Stroke, Text
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.symbols import (
     CableSheath, CircuitBreaker, ConductorStrokes, Contactor, CurrentTransformer, CutOut, EarthElectrode, EnergyMeter, Fuse,
@@ -26,12 +26,9 @@ from firstway.model.installation import ResidualCurrentDevice as ResidualData
 from firstway.model.values import Absent, is_known
 from firstway.rendering.caution import caution_line
 from firstway.rendering.figures import full
-from firstway.wiring.graph import Wiring  # noqa: F401  (the drawing and the wiring share names)
 from firstway.workings.step import Step
 
 WIDTH = 900.0
-EARTH_X = 112.0         # main earthing terminal and main protective conductor
-MAIN_X = 304.0          # supply path
 COLUMN = 172.0          # between ways
 LABEL = 34.0            # from the path to its labels
 KEY_WIDTH = 236.0
@@ -64,6 +61,10 @@ class _SingleLine:
         self.called: list[tuple[int, Step, str]] = []
         self.flags: dict[str, list[Finding]] = _by_place(completed.findings, self.installation)
         self.flagged: list[tuple[str, str, str]] = []
+        ways = self.installation.board.ways
+        aside = any(way.device == "spd" and is_known(way.fed_from) and way.fed_from != "bar" for way in ways)
+        self.earth_x = 76.0 if aside else 112.0     # main earthing terminal and main protective conductor
+        self.main_x = 334.0 if aside else 304.0     # the supply path
         self.columns = self._columns()
         self.y = 16.0
         self.met_y = 0.0
@@ -73,13 +74,13 @@ class _SingleLine:
         ways = [way for way in self.installation.board.ways if way.device != "blank"]
         on_bar = [way for way in ways if way.fed_from == "bar" or not is_known(way.fed_from)]
         pitch = COLUMN if len(on_bar) < 4 else max(150.0, min(COLUMN, 560.0 / (len(on_bar) - 1)))
-        columns, x = [], MAIN_X
+        columns, x = [], self.main_x
         for way in on_bar:
             columns.append(_Column(way, x, self._circuit(way)))
-            x += pitch + (26.0 if way.device != "spd" and len(on_bar) > 2 else 0.0)
+            x += pitch + (34.0 if way.device != "spd" and len(on_bar) > 2 else 0.0)
         for way in ways:
             if way not in on_bar:
-                feeder = next((c.x for c in columns if c.way.name == way.fed_from), MAIN_X)
+                feeder = next((c.x for c in columns if c.way.name == way.fed_from), self.main_x)
                 columns.append(_Column(way, feeder - 84 if way.device == "spd" else x, self._circuit(way)))
                 x += pitch if way.device != "spd" else 0
         return columns
@@ -101,10 +102,12 @@ class _SingleLine:
         self.add(f"line.{len(self.groups)}", Stroke(points, dash=dash), classes="path")
 
     def label(self, name: str, x: float, top: float, lines: Sequence[str], figures: Sequence[tuple[str, str]] = (),
-              places: Sequence[str] = (), width: float = 150.0, note: str = "", anchor: str = "start") -> float:
+              places: Sequence[str] = (), width: float = 150.0, note: str = "", anchor: str = "start",
+              named: bool = True) -> float:
         """Lines of text, then call-outs and flags in a row; gives the y below them."""
         items: list[Item] = []
-        broken = [(line, index == 0) for index, text in enumerate(lines) for line in wrapped(text, SMALLEST, width, index == 0)]
+        broken = [(line, named and index == 0) for index, text in enumerate(lines)
+                  for line in wrapped(text, SMALLEST, width, named and index == 0)]
         y = top
         for line, first in broken:
             y += LINE_HEIGHT
@@ -149,7 +152,7 @@ class _SingleLine:
         bottoms = self._board()
         bottom = max([self.y, *bottoms]) + 10
         width = max(WIDTH, max(column.x for column in self.columns) + 200)
-        beside = max((c.x for c in self.columns), default=MAIN_X) + 34 + 150 <= width - KEY_WIDTH
+        beside = max((c.x for c in self.columns), default=self.main_x) + 34 + 150 <= width - KEY_WIDTH
         bottom = self._key(bottom, beside, width)
         for index, line in enumerate(wrapped(caution_line(self.installation.edition), SMALLEST, width - 24)):
             self.add(f"caution.{index}", Text(12, bottom + 14 + 15 * index, line, ink="soft"), classes="caution")
@@ -157,24 +160,25 @@ class _SingleLine:
         title = f"Single-line diagram: {self.installation.title}"
         return Sheet(width, height, tuple(self.groups), title,
                      words.single_line_description(self.completed, self.called, self.flagged), "single-line",
-                     {"figures": len(self.called), "flags": len(self.flagged)})
+                     {"figures": len(self.called), "flags": len(self.flagged)}, MARK_SHAPES,
+                     data=(("installation", self.installation.name),))
 
     def _supply(self) -> None:
         supply = self.installation.supply
         source = Source()
-        bottom = self.symbol("source", source, MAIN_X, "The distributor's source")
+        bottom = self.symbol("source", source, self.main_x, "The distributor's source")
         star_y = self.y + 27
-        self.wire((MAIN_X - 13, star_y), (MAIN_X - 60, star_y))
-        self.add("source-electrode", Placed(EarthElectrode(), MAIN_X - 60, star_y), title="Earth electrode of the source", classes="symbol")
+        self.wire((self.main_x - 13, star_y), (self.main_x - 60, star_y))
+        self.add("source-electrode", Placed(EarthElectrode(), self.main_x - 60, star_y), title="Earth electrode of the source", classes="symbol")
         ohms = supply.source_electrode_ohm
-        self.label("source-electrode", MAIN_X - 82, star_y - 26, ["Source electrode", words.amount(ohms, "ohm").replace("ohm", "Ω") if is_known(ohms) else "not known"],
+        self.label("source-electrode", self.main_x - 82, star_y - 26, ["Source electrode", words.amount(ohms, "ohm").replace("ohm", "Ω") if is_known(ohms) else "not known"],
                    anchor="end", width=160)
-        self.label("source", MAIN_X + LABEL, self.y - 4, words.supply_words(self.installation), width=290)
+        self.label("source", self.main_x + LABEL, self.y - 4, words.supply_words(self.installation), width=290)
         self.y = bottom
         lines = ("L1", "L2", "L3")[:int(supply.phases)] if is_known(supply.phases) else ("L1",)
         incoming = {"TN-C-S": (*lines, "PEN"), "TT": (*lines, "N")}.get(str(supply.system), (*lines, "N", "PE"))
-        self._cable_line(MAIN_X, 58, incoming, None)
-        self.add("service-line", Text(MAIN_X + LABEL, self.y - 22, "service line", ink="soft"))
+        self._cable_line(self.main_x, 58, incoming, None)
+        self.add("service-line", Text(self.main_x + LABEL, self.y - 22, "service line", ink="soft"))
 
     def _cable_line(self, x: float, length: float, functions: tuple[str, ...], armoured: bool | None) -> None:
         """A stretch of line with its conductor strokes; a cable has its sheath beside it."""
@@ -189,14 +193,14 @@ class _SingleLine:
         supply = self.installation.supply
         self._earthing(str(supply.system))
         top = self.y
-        self.y = self.symbol("service-device", CutOut(), MAIN_X, "Service device of the distributor")
-        end = self.label("service-device", MAIN_X + LABEL, top, words.service_words(self.installation), self.figures("supply", "supply"),
+        self.y = self.symbol("service-device", CutOut(), self.main_x, "Service device of the distributor")
+        end = self.label("service-device", self.main_x + LABEL, top, words.service_words(self.installation), self.figures("supply", "supply"),
                          ("supply", "origin"), 290, "authorised person only")
         self._down_to(end + 4)
         top = self.y
-        self.y = self.symbol("meter", EnergyMeter(), MAIN_X, "Energy meter")
-        self.add("meter-words", Text(MAIN_X, top + 38, "kWh", anchor="middle"))
-        self.label("meter", MAIN_X + LABEL, top + 8, ["Energy meter"], note="authorised person only")
+        self.y = self.symbol("meter", EnergyMeter(), self.main_x, "Energy meter")
+        self.add("meter-words", Text(self.main_x, top + 38, "kWh", anchor="middle"))
+        self.label("meter", self.main_x + LABEL, top + 8, ["Energy meter"], note="authorised person only")
         self._down_to(self.y + 8)
         if isinstance(supply.upstream_rcd, ResidualData):
             self._stop("upstream-rcd", ResidualCurrentDevice(), [words.residual_words(supply.upstream_rcd)])
@@ -208,31 +212,31 @@ class _SingleLine:
 
     def _stop(self, name: str, element: Element, lines: list[str], places: Sequence[str] = ()) -> None:
         top = self.y
-        self.y = self.symbol(name, element, MAIN_X, lines[0])
-        end = self.label(name, MAIN_X + LABEL, top + 6, lines, places=places, width=290)
+        self.y = self.symbol(name, element, self.main_x, lines[0])
+        end = self.label(name, self.main_x + LABEL, top + 6, lines, places=places, width=290)
         self._down_to(max(end, self.y) + 8)
 
     def _down_to(self, y: float) -> None:
         if y > self.y:
-            self.wire((MAIN_X, self.y), (MAIN_X, y))
+            self.wire((self.main_x, self.y), (self.main_x, y))
             self.y = y
 
     def _earthing(self, system: str) -> None:
         """The main earthing terminal and what earths it."""
         self.met_y = self.y + 4
         y = self.met_y + 12
-        self.add("met", Placed(ProtectiveEarth(), EARTH_X, self.met_y), title="Main earthing terminal", classes="symbol")
-        self.label("met", EARTH_X + 18, y - 20 - (LINE_HEIGHT if system == "TT" else 0), ["Main earthing terminal"], width=170)
+        self.add("met", Placed(ProtectiveEarth(), self.earth_x, self.met_y), title="Main earthing terminal", classes="symbol")
+        self.label("met", self.earth_x + 18, y - 20 - (LINE_HEIGHT if system == "TT" else 0), ["Main earthing terminal"], width=170)
         if system != "TT":
-            self.wire((MAIN_X, self.y), (MAIN_X, y))
-            self.add("pen-split", Placed(PenSplit(), MAIN_X, y), title="The supply's earth leaves the line here", classes="symbol")
-            self.wire((MAIN_X - 14, y), (EARTH_X + 12, y))
+            self.wire((self.main_x, self.y), (self.main_x, y))
+            self.add("pen-split", Placed(PenSplit(), self.main_x, y), title="The supply's earth leaves the line here", classes="symbol")
+            self.wire((self.main_x - 14, y), (self.earth_x + 12, y))
             self.y = y
             self._down_to(y + 10)
         held = [item for item in self.installation.electrodes if item.use in ("installation", "holds-down-open-pen")]
         for index, item in enumerate(held):
             x = 36.0 + 44.0 * index
-            self.wire((EARTH_X - 12, y), (x, y), (x, y + 12))
+            self.wire((self.earth_x - 12, y), (x, y), (x, y + 12))
             self.add(f"electrode.{item.name}", Placed(EarthElectrode(), x, y + 12), title=f"Earth electrode {item.name}", classes="symbol")
             self._electrode_label(item, 12.0, y + 40 + 60 * index, 88)
 
@@ -245,12 +249,12 @@ class _SingleLine:
         self._down_to(self.y + 16)
         lines = words.limiter_words(limiter)
         width = max(reserved_width(line, SMALLEST, index == 0) for index, line in enumerate(lines)) + 14
-        left = MAIN_X - 30 - width
-        self.add("load-limiter", Placed(CurrentTransformer(), MAIN_X, self.y), Box(left, self.y - 20, width, 40, round=4, fill="panel"),
+        left = self.main_x - 30 - width
+        self.add("load-limiter", Placed(CurrentTransformer(), self.main_x, self.y), Box(left, self.y - 20, width, 40, round=4, fill="panel"),
                  *(Text(left + 7, self.y - 4 + 15 * index, line, bold=index == 0) for index, line in enumerate(lines)),
                  title="Load limiter with its current transformer", classes="symbol")
         points = ", ".join(point.name for point in self.installation.charging_points)
-        self.label("load-limiter", MAIN_X + LABEL, self.y - 12, ["senses the line here", f"slows down {points}"], places=("load_limiter",), width=290)
+        self.label("load-limiter", self.main_x + LABEL, self.y - 12, ["senses the line here", f"slows down {points}"], places=("load_limiter",), width=290, named=False)
         self._down_to(self.y + 34)
 
     def _feed(self) -> None:
@@ -265,15 +269,15 @@ class _SingleLine:
             if isinstance(item, ServiceDevice):
                 symbol: Element = CircuitBreaker() if item.device == "circuit-breaker" else Fuse()
                 if item.device == "switch-fuse":
-                    self.y = self.symbol("feed-switch", SwitchDisconnector(), MAIN_X, "Switch of the feed")
+                    self.y = self.symbol("feed-switch", SwitchDisconnector(), self.main_x, "Switch of the feed")
                 self._stop(f"feed-device.{len(self.groups)}", symbol, [f"Feed: {words.device_phrase(item)}"])
         lines = tuple(dict.fromkeys(line for circuit in self.installation.circuits for line in circuit.lines)) or ("L1",)
         top = self.y
         cable = feed.cable
         armoured = None if isinstance(cable, Absent) or cable.construction == "single-core" else cable.construction == "armoured"
         text = words.cable_lines("Feed", feed.cable, feed.route)
-        self._cable_line(MAIN_X, 66, (*lines, "N", "PE"), armoured)
-        end = self.label("feed", MAIN_X + LABEL, top - 2, text, self.figures("feed", "feed"), ("feed",), 290)
+        self._cable_line(self.main_x, 66, (*lines, "N", "PE"), armoured)
+        end = self.label("feed", self.main_x + LABEL, top - 2, text, self.figures("feed", "feed"), ("feed",), 290)
         self._down_to(end + 8)
 
     def _split(self) -> None:
@@ -281,18 +285,18 @@ class _SingleLine:
         y = self.y + 10
         self._down_to(y)
         boards = self.installation.existing_boards
-        self.add("connector-block", Disc(MAIN_X, y, 3.2, "ink", 0, "ink"), title="Connector block", classes="symbol")
-        self.label("connector-block", MAIN_X + LABEL, y - 12, ["Connector block"], note="authorised person only")
+        self.add("connector-block", Disc(self.main_x, y, 3.2, "ink", 0, "ink"), title="Connector block", classes="symbol")
+        self.label("connector-block", self.main_x + LABEL, y - 12, ["Connector block"], note="authorised person only")
         bottom = y + 24
         if boards:
             lines = [line for board in boards for text in words.existing_words(board) for line in wrapped(text, SMALLEST, 96)]
-            left, height = EARTH_X + 22, LINE_HEIGHT * (len(lines) + 2) + 14
-            self.wire((MAIN_X, y), (left + 106, y))
+            left, height = self.earth_x + 22, LINE_HEIGHT * (len(lines) + 2) + 14
+            self.wire((self.main_x, y), (left + 106, y))
             self.add("existing-board", Box(left, y - 14, 106, height, round=4, fill="panel"),
                      Text(left + 7, y + 3, "Existing", bold=True), Text(left + 7, y + 18, "board", bold=True),
                      *(Text(left + 7, y + 33 + 15 * index, line) for index, line in enumerate(lines)),
                      title="Existing board", classes="symbol")
-            self.add("existing-earth", Stroke(((left, y + 14), (EARTH_X, y + 14))), Disc(EARTH_X, y + 14, 2.6, "ink", 0, "ink"),
+            self.add("existing-earth", Stroke(((left, y + 14), (self.earth_x, y + 14))), Disc(self.earth_x, y + 14, 2.6, "ink", 0, "ink"),
                      title="Protective conductor of the existing board", classes="path")
             self.label("existing-board", left, y - 12 + height, [], places=tuple(board.name for board in boards), width=106)
             bottom = y - 14 + height + (24 if any(mark.id == "label.existing-board" and mark.items for mark in self.groups) else 6)
@@ -310,13 +314,13 @@ class _SingleLine:
                  *(f"by way of {name}" for name in named)]
         start = self.y
         for rcd in ahead:
-            self.y = self.symbol(f"existing-rcd.{len(self.groups)}", ResidualCurrentDevice(), MAIN_X, words.residual_words(rcd))
+            self.y = self.symbol(f"existing-rcd.{len(self.groups)}", ResidualCurrentDevice(), self.main_x, words.residual_words(rcd))
             lines.append(words.residual_words(rcd))
-        end = self.label("existing-board", MAIN_X + LABEL, start - 6, lines, places=tuple(board.name for board in boards), width=220)
+        end = self.label("existing-board", self.main_x + LABEL, start - 6, lines, places=tuple(board.name for board in boards), width=220)
         self._down_to(max(end + 2, self.y + 8))
-        self.groups.insert(0, Group("existing-board", (Box(MAIN_X - 44, top, 44 + LABEL + 240, self.y - top, fill="panel", round=4),),
+        self.groups.insert(0, Group("existing-board", (Box(self.main_x - 44, top, 44 + LABEL + 240, self.y - top, fill="panel", round=4),),
                                     "Existing board", "symbol"))
-        self.add("existing-earth", Stroke(((MAIN_X - 44, top + 20), (EARTH_X, top + 20))), Disc(EARTH_X, top + 20, 2.6, "ink", 0, "ink"),
+        self.add("existing-earth", Stroke(((self.main_x - 44, top + 20), (self.earth_x, top + 20))), Disc(self.earth_x, top + 20, 2.6, "ink", 0, "ink"),
                  title="Protective conductor of the existing board", classes="path")
         self._down_to(self.y + 12)
 
@@ -332,14 +336,14 @@ class _SingleLine:
             self._down_to(self.y + 30)
         else:
             symbol = Isolator() if switch.device == "isolator" else SwitchDisconnector() if switch.device != "circuit-breaker" else CircuitBreaker()
-            self.y = self.symbol(f"part.{switch.name}", symbol, MAIN_X, f"{switch.name}, main switch")
-        end = self.label("main-switch", MAIN_X + LABEL, top - 4, words.main_switch_words(self.installation),
+            self.y = self.symbol(f"part.{switch.name}", symbol, self.main_x, f"{switch.name}, main switch")
+        end = self.label("main-switch", self.main_x + LABEL, top - 4, words.main_switch_words(self.installation),
                          self.figures("board", "board"), places, 260)
         self._down_to(max(end, self.y) + 12)
         bar_y = self.y
         on_bar = [c for c in self.columns if c.way.fed_from == "bar" or not is_known(c.way.fed_from)]
         if on_bar:
-            self.add("bar", Stroke(((min(MAIN_X, on_bar[0].x) - 12, bar_y), (on_bar[-1].x + 12, bar_y)), width=BAR, butt=True),
+            self.add("bar", Stroke(((min(self.main_x, on_bar[0].x) - 12, bar_y), (on_bar[-1].x + 12, bar_y)), width=BAR, butt=True),
                      title="Line bar", classes="symbol")
         loads = {c.way.name: self._way(c, bar_y) for c in on_bar}
         for column in self.columns:
@@ -348,7 +352,7 @@ class _SingleLine:
                 loads[column.way.name] = self._way_symbol(column, loads.get(str(column.way.fed_from), bar_y) + 22)
         earth_y = self._earth_bar(loads)
         board_bottom = max([earth_y + 24, *(y for y in loads.values())]) + 12
-        left = min([c.x - (150 if c not in on_bar else 64) for c in self.columns] + [MAIN_X - 64])
+        left = min([c.x - (148 if c not in on_bar else 64) for c in self.columns] + [self.main_x - 88])
         right = max(c.x for c in self.columns) + LABEL + 146
         self.groups.insert(0, Group("board", (Box(left, board_top, right - left, board_bottom - board_top, line=LINE, round=8, fill="panel"),),
                                     "The new board", "symbol"))
@@ -362,7 +366,7 @@ class _SingleLine:
     def _branch(self, column: _Column, loads: dict[str, float], bar_y: float, switch_top: float) -> None:
         """The line to a way that another way, or the supply side, feeds."""
         feeder = next((c for c in self.columns if c.way.name == column.way.fed_from), None)
-        x, y = (feeder.x, loads[feeder.way.name] + 10) if feeder is not None and feeder.way.name in loads else (MAIN_X, switch_top - 4)
+        x, y = (feeder.x, loads[feeder.way.name] + 10) if feeder is not None and feeder.way.name in loads else (self.main_x, switch_top - 4)
         start = loads.get(str(column.way.fed_from), bar_y) + 22
         self.add(f"branch.{column.way.name}", Stroke(((x, y), (column.x, y), (column.x, start))), Disc(x, y, 2.6, "ink", 0, "ink"),
                  title=f"{column.way.name} is fed from {column.way.fed_from}", classes="path")
@@ -378,10 +382,12 @@ class _SingleLine:
             symbol = {"rcd": ResidualCurrentDevice, "fuse": Fuse, "contactor": Contactor}.get(str(way.device), CircuitBreaker)()
         self.y = top
         end = self.symbol(f"part.{way.name}", symbol, column.x, ", ".join(words.way_words(way)))
+        if isinstance(symbol, Rcbo) and words.switched_neutral(way) != "none":
+            self.add(f"neutral.{way.name}", Text(column.x + 16, end + 12, "N", anchor="middle"))
         figures = self.figures("spd", way.name) if way.device == "spd" else (
             self.figures("device", column.circuit.name) if column.circuit else [])
         aside = way.device == "spd" and way.fed_from != "bar" and is_known(way.fed_from)
-        shift = 20 if way.device == "spd" else 34 if way.device == "rcbo" else 24
+        shift = (32 if way.connection == "CT2" else 20) if way.device == "spd" else 34 if way.device == "rcbo" else 24
         below = self.label(f"way.{way.name}", column.x + (-shift if aside else shift), top - 6, words.way_words(way), figures, (way.name,),
                            120, anchor="end" if aside else "start")
         if column.circuit is not None and below + 6 > end:
@@ -394,7 +400,7 @@ class _SingleLine:
         spds = [c for c in self.columns if c.way.device == "spd"]
         y = max([loads[c.way.name] for c in spds] + [min(loads.values()) if loads else self.y]) + 16
         circuits = [c.x for c in self.columns if c.circuit is not None]
-        left = min([c.x for c in spds] + [MAIN_X - 30]) - 24
+        left = min([c.x for c in spds] + [self.main_x - 30]) - 24
         right = max([c.x for c in spds] + [left + 30]) + 12
         if any(left < x < right for x in circuits):
             right = min(x for x in circuits if x > left) - 20
@@ -402,11 +408,12 @@ class _SingleLine:
             self.wire((column.x, loads[column.way.name]), (column.x, y))
         self.add("earth-bar", Stroke(((left, y), (right, y)), width=BAR, butt=True), title="Earth bar of the new board", classes="symbol")
         self.add("earth-bar-words", Text(left, y + 18, "earth bar"))
-        self.wire((EARTH_X, self.met_y + 24), (EARTH_X, y), (left, y))
+        self.wire((self.earth_x, self.met_y + 24), (self.earth_x, y), (left, y))
         feed = self.installation.feed
         cpc = getattr(getattr(feed, "cable", None), "cpc_mm2", None)
-        size = f"PE {words.figure_in_formula(float(cpc))} mm²" if isinstance(cpc, (int, float)) else "PE"
-        self.add("main-protective-conductor", Text(EARTH_X - 8, y - 6, size, anchor="end"), title="Main protective conductor")
+        lines = ["PE", f"{words.figure_in_formula(float(cpc))} mm²"] if isinstance(cpc, (int, float)) else ["PE"]
+        self.add("main-protective-conductor", *(Text(self.earth_x - 8, y - 20 + 15 * index, line, anchor="end") for index, line in enumerate(lines)),
+                 title="Main protective conductor")
         return y
 
     def _circuit_path(self, column: _Column, y: float, board_bottom: float) -> float:
@@ -441,10 +448,10 @@ class _SingleLine:
             lines.insert(1, "with " + ", ".join(other.name for other in points[1:]))
         figures = self.figures("point", circuit.name) + [pair for other in points for pair in self.figures("earthing", other.name)]
         places = tuple(other.name for other in points)
-        end = self.label(f"point.{point.name}", x + 30, box_top, lines, figures, places, 136)
+        end = self.label(f"point.{point.name}", x + 30, box_top + 4, lines, figures, places, 136)
         bottom = max(end + 6, self.y + 8)
         self.wire((x, self.y), (x, bottom + 8))
-        self.groups.insert(0, Group(f"part.{point.name}", (Box(x - 26, box_top, 26 + 172, bottom - box_top, round=6, fill="panel"),),
+        self.groups.insert(0, Group(f"part.{point.name}", (Box(x - 26, box_top, 26 + 170, bottom - box_top, round=6, fill="panel"),),
                                     f"Charging point {point.name}", "symbol"))
         electrode_end = self._point_earth(column, box_top, sense_y, with_device)
         self.y = bottom + 8
@@ -488,7 +495,7 @@ class _SingleLine:
         end = self.label(f"vehicle.{vehicle.name}", x + 30, box_top + 2, words.vehicle_words(vehicle), self.figures("vehicle", vehicle.name),
                          (vehicle.name,), 136)
         bottom = max(self.y + 6, end + 6)
-        self.groups.insert(0, Group(f"part.{vehicle.name}", (Box(x - 26, box_top, 26 + 172, bottom - box_top, round=14, fill="panel"),),
+        self.groups.insert(0, Group(f"part.{vehicle.name}", (Box(x - 26, box_top, 26 + 170, bottom - box_top, round=14, fill="panel"),),
                                     f"Vehicle {vehicle.name}", "symbol"))
         return bottom
 
@@ -518,16 +525,18 @@ class _SingleLine:
             return top
         rows = -(-len(self.called) // columns)
         self.add("key-title", Text(left, top + 12, "Figures of the working", bold=True), classes="key")
-        name = self.installation.name
+        x, y, lowest = left, top + 24, top + 24
         for index, (number, step, of) in enumerate(self.called):
-            x, y = left + (index // rows) * width, top + 24 + (index % rows) * 34
-            data = (("step", step.id), ("of", of), ("unit", step.unit), ("installation", name),
-                    *((("value", full(step.value)),) if step.value is not None else ()))
-            note = f"{words.STEP_WORDS.get(step.id, step.title)}, {of}"
+            if index and index % rows == 0:
+                x, y = x + width, top + 24
+            data = (("step", step.id), ("of", of), *((("value", full(step.value)),) if step.value is not None else ()))
+            notes = wrapped(f"{words.STEP_WORDS.get(step.id, step.title)}, {of}", SMALLEST, width - 40)
             self.add(f"key.{number}", *_Mark(str(number), False)(x + 11, y + 10),
                      Text(x + 28, y + 8, words.figure_words(step), bold=True, data=data),
-                     Text(x + 28, y + 22, note, ink="soft"), title=step.title, classes="key")
-        return top + 24 + rows * 34
+                     *(Text(x + 28, y + 22 + 14 * row, note, ink="soft") for row, note in enumerate(notes)), classes="key")
+            y += 20 + 14 * len(notes)
+            lowest = max(lowest, y)
+        return lowest
 
 
 @dataclass(frozen=True)
@@ -540,9 +549,14 @@ class _Mark:
     def __call__(self, x: float, y: float) -> list[Item]:
         text = Text(x, y + 4.3, self.words, anchor="middle", ink="mark" if self.flag else "ink", bold=self.flag)
         if not self.flag:
-            return [Disc(x, y, 9.5, "ink", HAIR, "paper"), text]
-        flag = ((x - 9.5, y + 11), (x - 9.5, y - 9), (x + 9.5, y - 9), (x + 9.5, y + 8), (x - 9.5, y + 8))
-        return [Stroke(flag, "mark", LINE, fill="paper"), text]
+            return [Ref(x, y, "number"), text]
+        return [Ref(x, y, "flag"), text]
+
+
+MARK_SHAPES: dict[str, tuple[Item, ...]] = {
+    "number": (Disc(0, 0, 9.5, "ink", HAIR, "paper"),),
+    "flag": (Stroke(((-9.5, 12), (-9.5, -9), (9.5, -9), (9.5, 8), (-9.5, 8)), "mark", LINE, fill="paper"),),
+}
 
 
 def _letter(index: int) -> str:

@@ -28,7 +28,7 @@ CALLED_OUT = {
     "vehicle": ("charge-energy",),
 }
 STEP_WORDS = {
-    "maximum-demand": "demand with the new points", "open-pen-voltage": "earth terminal with the PEN lost",
+    "maximum-demand": "demand with the new points", "open-pen-voltage": "earth terminal, PEN lost",
     "corrected-capacity": "capacity where it is run", "voltage-drop": "voltage drop",
     "fault-current-at-board": "largest fault current here", "enclosure-rise": "air inside above the room",
     "spd-lead-length": "leads of the SPD together", "effective-protection-level": "protection level with leads",
@@ -41,7 +41,6 @@ STEP_WORDS = {
 }
 SYSTEM_WORDS = {"TN-C-S": "TN-C-S: earth from the supply's PEN", "TN-S": "TN-S: earth from the supply's own conductor",
                 "TT": "TT: earth from own electrodes", "grounded": "grounded system"}
-METHOD = "method {}"
 
 
 def figure_words(step: Step) -> str:
@@ -66,7 +65,7 @@ def service_words(installation: Installation) -> list[str]:
 
 def device_phrase(device: ServiceDevice) -> str:
     standard = f"{device.standard} " if is_known(device.standard) else ""
-    return f"{str(device.device).replace('-', ' ')} {standard}{amount(device.rating_a, 'A')}"
+    return f"{device.device} {standard}{amount(device.rating_a, 'A')}"
 
 
 def residual_words(device: ResidualCurrentDevice) -> str:
@@ -112,7 +111,7 @@ def main_switch_words(installation: Installation) -> list[str]:
     if isinstance(switch, Absent):
         return ["no main switch"]
     poles = f", {int(switch.switched_poles)} poles" if is_known(switch.switched_poles) else ""
-    return [switch.name, f"{str(switch.device).replace('-', ' ') if is_known(switch.device) else 'main switch'}",
+    return [switch.name, str(switch.device) if is_known(switch.device) else "main switch",
             f"{amount(switch.rating_a, 'A')}{poles}"]
 
 

@@ -14,8 +14,8 @@ from typing import Any, Sequence
 
 from schemdraw import Drawing
 
-from firstway.drawing.ink import paint, standalone_stylesheet
-from firstway.drawing.sheet import Box, Disc, Group, Item, Placed, Point, Sheet, Stroke, Text
+from firstway.drawing.ink import OWN_INK, paint, standalone_stylesheet
+from firstway.drawing.sheet import LINE, Box, Disc, Group, Item, Placed, Point, Ref, Sheet, Strands, Stroke, Text
 
 
 @dataclass(frozen=True)
@@ -80,7 +80,11 @@ def _line_to(start: Point, end: Point) -> str:
 
 
 def _style(ink: str, width: float, fill: str = "none", dash: str = "", butt: bool = False) -> str:
-    text = f' stroke="{paint(ink)}" stroke-width="{number(width)}"' if ink not in ("", "none") and width else ' stroke="none"'
+    if ink in ("", "none") or not width:
+        text = ' stroke="none"'
+    else:
+        text = "" if ink == "ink" else f' stroke="{paint(ink)}"'
+        text += "" if width == LINE else f' stroke-width="{number(width)}"'
     if fill not in ("", "none"):
         text += f' fill="{paint(fill)}"'
     if dash and dash != "-":
@@ -132,10 +136,9 @@ class Pen:
                           f' {number(y - b * math.sin(last))}"{self._style(color, lw, fill, ls)}/>')
 
 
-def _item_svg(item: Item, drawing: Drawing) -> str:
+def _item_svg(item: Item, drawing: Drawing, prefix: str, group: str = "", shapes: bool = True) -> str:
     if isinstance(item, Stroke):
-        role = f' class="{item.role}"' if item.role else ""
-        return (f'<path{role} d="{path_of(item.points, item.closed, item.round)}"'
+        return (f'<path d="{path_of(item.points, item.closed, item.round)}"'
                 f'{_style(item.ink, item.width, item.fill, item.dash, item.butt)}/>')
     if isinstance(item, Box):
         bend = f' rx="{number(item.round)}"' if item.round else ""
@@ -145,7 +148,11 @@ def _item_svg(item: Item, drawing: Drawing) -> str:
         return (f'<circle cx="{number(item.x)}" cy="{number(item.y)}" r="{number(item.radius)}"'
                 f'{_style(item.ink, item.line, item.fill, item.dash)}/>')
     if isinstance(item, Text):
-        return _text_svg(item)
+        return _text_svg(item, shapes)
+    if isinstance(item, Ref):
+        return f'<use href="#{svg_id(prefix, item.shape)}" x="{number(item.x)}" y="{number(item.y)}"/>'
+    if isinstance(item, Strands):
+        return _strands_svg(item, f"{group}.l")
     element = item.element
     drawing.add(element.at((item.x, -item.y)).anchor(item.terminal))
     pen = Pen()
@@ -154,8 +161,20 @@ def _item_svg(item: Item, drawing: Drawing) -> str:
     return "".join(pen.parts)
 
 
-def _text_svg(item: Text) -> str:
-    text = f'<text x="{number(item.x)}" y="{number(item.y)}" fill="{paint(item.ink)}"'
+def _strands_svg(item: Strands, name: str) -> str:
+    """The first layer holds the path, the others repeat it; the path itself names no colour."""
+    (ink, width, dash), *others = item.layers
+    text = f'<g{_style(ink, width, dash=dash)}><path id="{name}" d="{path_of(item.points, bend=item.round)}"/></g>'
+    return text + "".join(f'<use href="#{name}"{_style(ink, width, dash=dash)}/>' for ink, width, dash in others)
+
+
+def _text_svg(item: Text, beside_shapes: bool) -> str:
+    """Text is drawn by fill alone; beside shapes it says so, elsewhere that is what the drawing starts from."""
+    text = f'<text x="{number(item.x)}" y="{number(item.y)}"'
+    if beside_shapes or item.ink != "ink":
+        text += f' fill="{paint(item.ink)}"'
+    if beside_shapes:
+        text += ' stroke="none"'
     if item.size != 12:
         text += f' font-size="{number(item.size)}"'
     if item.anchor != "start":
@@ -166,19 +185,36 @@ def _text_svg(item: Text) -> str:
         text += ' font-style="italic"'
     if item.turn:
         text += f' transform="rotate({number(item.turn)} {number(item.x)} {number(item.y)})"'
-    for key, value in item.data:
-        text += f' data-{key}="{escaped(value)}"'
-    return f"{text}>{escaped(item.words)}</text>"
+    return f"{text}{_data(item.data)}>{escaped(item.words)}</text>"
+
+
+def _data(pairs: tuple[tuple[str, str], ...]) -> str:
+    return "".join(f' data-{key}="{escaped(value)}"' for key, value in pairs)
+
+
+def _leans(item: Item) -> tuple[bool, bool]:
+    """Whether an item needs its group to say that there is no fill, and that lines are drawn in the page's ink."""
+    if isinstance(item, (Text, Ref)):
+        return False, False
+    if isinstance(item, Strands):
+        return True, False
+    if isinstance(item, Placed):
+        return True, True
+    return item.fill in ("", "none"), item.ink == "ink"
 
 
 def _group_svg(group: Group, prefix: str, drawing: Drawing) -> str:
-    text = f'<g id="{svg_id(prefix, group.id)}"'
+    name = svg_id(prefix, group.id)
+    text = f'<g id="{name}"'
     if group.classes:
         text += f' class="{escaped(group.classes)}"'
-    for key, value in group.data:
-        text += f' data-{key}="{escaped(value)}"'
+    text += _data(group.data)
+    leanings = [_leans(item) for item in group.items]
+    no_fill, inked = any(fill for fill, _ in leanings), any(ink for _, ink in leanings)
+    text += (' fill="none"' if no_fill else "") + (f' stroke="{OWN_INK}"' if inked else "")
     title = f"<title>{escaped(group.title)}</title>" if group.title else ""
-    return f"{text}>{title}{''.join(_item_svg(item, drawing) for item in group.items)}</g>\n"
+    items = "".join(_item_svg(item, drawing, prefix, name, no_fill or inked) for item in group.items)
+    return f"{text}>{title}{items}</g>\n"
 
 
 def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
@@ -187,9 +223,12 @@ def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
     title, description = svg_id(prefix, "title"), svg_id(prefix, "desc")
     head = (f'<svg xmlns="http://www.w3.org/2000/svg" id="{svg_id(prefix, "drawing")}"'
             f' class="fw-drawing fw-{sheet.kind}" viewBox="0 0 {number(sheet.width)} {number(sheet.height)}" role="img"'
-            f' aria-labelledby="{title} {description}" font-family="inherit" font-size="12" fill="none"'
-            ' stroke-linecap="round" stroke-linejoin="round">\n'
+            f' aria-labelledby="{title} {description}"{_data(sheet.data)} font-family="inherit" font-size="12" fill="{OWN_INK}"'
+            f' stroke-width="{number(LINE)}" stroke-linecap="{sheet.caps}" stroke-linejoin="round">\n'
             f'<title id="{title}">{escaped(sheet.title)}</title>\n<desc id="{description}">{escaped(sheet.description)}</desc>\n')
+    shapes = "".join(f'<g id="{svg_id(prefix, name)}" fill="none" stroke="{OWN_INK}">{"".join(_item_svg(item, drawing, prefix) for item in items)}</g>'
+                     for name, items in sheet.shapes.items())
+    head += f"<defs>{shapes}</defs>\n" if shapes else ""
     body = "".join(_group_svg(group, prefix, drawing) for group in sheet.groups)
     return Drawn(f"{head}{body}</svg>\n", sheet.description, sheet.width, sheet.height,
                  svg_id(prefix, "drawing"), sheet.title)

@@ -7,13 +7,13 @@ labels on every conductor say the same without colour.
 from __future__ import annotations
 
 from firstway.choosing.completing import Completed
-from firstway.drawing.board_plan import FAR_DEPTH, RAIL_KINDS, BoardPlan, Rect, board_plan, is_comb
+from firstway.drawing.board_plan import BoardPlan, Rect, board_plan, is_comb
 from firstway.drawing.ink import CONDUCTOR_INKS
 from firstway.drawing.labels import Field, Label
 from firstway.drawing.part_words import (
     bar_words, cable_words, device_words, far_words, label_words, spoken_conductor, spoken_part, wiring_words,
 )
-from firstway.drawing.sheet import BAR, HAIR, LINE, SMALLEST, Box, Disc, Group, Item, Sheet, Stroke, Text
+from firstway.drawing.sheet import BAR, HAIR, LINE, SMALLEST, Box, Disc, Group, Item, Ref, Sheet, Strands, Stroke, Text
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.text_width import reserved_width, wrapped
 from firstway.rendering.caution import caution_line
@@ -24,6 +24,11 @@ CASING = 5.0
 HALO = 10.0
 BEND = 5.0
 PLATE = 15.0            # height of a one-line label
+TERMINAL_SHAPES: dict[str, tuple[Item, ...]] = {
+    "joined": (Disc(0, 0, 6.5, "ink", LINE, "paper"), Disc(0, 0, 2.6, "none", 0, "casing")),
+    "free": (Disc(0, 0, 6.5, "ink", LINE, "paper"),),
+    "on-bar": (Disc(0, 0, 3.2, "none", 0, "casing"),),
+}
 TURN_ROUND = 4          # how often channels are widened when a label finds no place
 
 
@@ -178,9 +183,10 @@ class _Layout:
         groups.append(Group("caution", tuple(Text(12, y + 15 * index, line, ink="soft") for index, line in enumerate(footer)),
                             classes="caution"))
         title = f"Wiring diagram: {self.installation.title}"
+        notes = {"crossings": plan.crossings, "naive crossings": plan.naive_crossings,
+                 "labels missing": len([c for c in self._routed() if c.id not in self.labels])}
         return Sheet(self.width, y + 15 * len(footer), tuple(groups), title, wiring_words(self.completed), "wiring",
-                     {"crossings": plan.crossings, "naive crossings": plan.naive_crossings,
-                      "labels missing": len([c for c in self._routed() if c.id not in self.labels])})
+                     notes, TERMINAL_SHAPES, "butt", (("installation", self.installation.name),))
 
     def _enclosure(self) -> Group:
         box = self.plan.enclosure
@@ -279,9 +285,8 @@ class _Layout:
 
     def _conductor(self, conductor: Conductor) -> Group:
         points = self.plan.paths[conductor.id]
-        items: list[Item] = [Stroke(points, "paper", HALO, round=BEND, butt=True), *_insulated(points, conductor)]
-        return Group(f"conductor.{conductor.id}", tuple(items), spoken_conductor(self.wiring, conductor),
-                     f"conductor {conductor.kind} {conductor.function}",
+        return Group(f"wire.{conductor.id}", (Strands(points, _layers(conductor), BEND),),
+                     spoken_conductor(self.wiring, conductor), f"conductor {conductor.kind} {conductor.function}",
                      (("from", conductor.start), ("to", conductor.end)))
 
     def _comb_groups(self) -> list[Group]:
@@ -295,9 +300,9 @@ class _Layout:
                 items: tuple[Item, ...] = (Stroke(points, "soft", BAR),)
             else:
                 ink = CONDUCTOR_INKS.get(conductor.colour, ("soft",))[0]
-                items = (Stroke(_shortened(points, 7.5), "paper", HALO, butt=True), Stroke(points, "casing", BAR + 1.6),
+                items = (Stroke(_shortened(points, 7.5), "paper", HALO), Stroke(points, "casing", BAR + 1.6),
                          Stroke(points, ink, BAR))
-            groups.append(Group(f"conductor.{conductor.id}", items, spoken_conductor(self.wiring, conductor),
+            groups.append(Group(f"wire.{conductor.id}", items, spoken_conductor(self.wiring, conductor),
                                 f"conductor bar {conductor.function}", (("from", conductor.start), ("to", conductor.end))))
         tags = tuple(Text(left - 10, y + 4.3, line, anchor="end", bold=True) for line, (y, left, _) in self.plan.rails.items())
         tags += tuple(self.texts.get("line-bar", []))
@@ -310,14 +315,12 @@ class _Layout:
             part = self.wiring.part(terminal.device)
             items: list[Item] = []
             if part is not None and part.kind == "line-bar":
-                items.append(Disc(x, y, 3.2, "casing", HAIR, "casing"))
+                items.append(Ref(x, y, "on-bar"))
             else:
                 joined = bool(self.wiring.conductors_at(terminal.id))
-                items.append(Disc(x, y, 6.5, "ink", LINE, "paper"))
-                if joined:
-                    items.append(Disc(x, y, 2.6, "none", 0, "casing"))
+                items.append(Ref(x, y, "joined" if joined else "free"))
                 items.append(self._terminal_text(terminal, part, x, y))
-            groups.append(Group(f"terminal.{terminal.id}", tuple(items), _terminal_title(terminal), f"terminal {terminal.function}"))
+            groups.append(Group(terminal.id, tuple(items), _terminal_title(terminal), f"terminal {terminal.function}"))
         return groups
 
     def _terminal_text(self, terminal: Terminal, part: Part | None, x: float, y: float) -> Text:
@@ -347,23 +350,17 @@ class _Layout:
         return groups
 
 
-def _insulated(points: tuple[tuple[float, float], ...], conductor: Conductor) -> list[Item]:
+def _layers(conductor: Conductor) -> tuple[tuple[str, float, str], ...]:
     """A conductor by its colour, and without colour: lines whole, neutral with gaps, protective with a stripe."""
-    items: list[Item] = [Stroke(points, "casing", CASING, round=BEND)]
+    ground = (("paper", HALO, ""), ("casing", CASING, ""))
     if conductor.kind == "armour":
-        items.append(Stroke(points, "white", CORE, round=BEND, dash="1.5 2.5", butt=True))
-        return items
+        return (*ground, ("white", CORE, "1.5 2.5"))
     inks = CONDUCTOR_INKS.get(conductor.colour, ("white",))
     if conductor.function == "N":
-        items.append(Stroke(points, "white", CORE, round=BEND))
-        items.append(Stroke(points, inks[0], CORE, round=BEND, dash="9 3", butt=True))
-        return items
-    items.append(Stroke(points, inks[0], CORE, round=BEND))
+        return (*ground, ("white", CORE, ""), (inks[0], CORE, "9 3"))
     if len(inks) > 1:
-        items.append(Stroke(points, inks[1], CORE, round=BEND, dash="5 5", butt=True))
-    elif conductor.function == "PE":
-        items.append(Stroke(points, "white", 1.0, round=BEND))
-    return items
+        return (*ground, (inks[0], CORE, ""), (inks[1], CORE, "5 5"))
+    return (*ground, (inks[0], CORE, ""), *((("white", 1.0, ""),) if conductor.function == "PE" else ()))
 
 
 def _broken(words: tuple[str, ...], may_shrink: bool) -> list[tuple[str, ...]]:
@@ -399,7 +396,5 @@ def _bounds(text: Text) -> tuple[float, float, float, float]:
 
 def _terminal_title(terminal: Terminal) -> str:
     end = "" if terminal.end == "both" else f" {terminal.end}"
-    return f"Terminal {terminal.id}: {terminal.device}{end}, {terminal.function}, {terminal.edge}"
-
-
-__all__ = ["wiring_diagram", "wiring_layout", "FAR_DEPTH", "RAIL_KINDS"]
+    tail = terminal.id.rpartition(".")[2]
+    return f"{terminal.device}{end} {terminal.function}" + (f", {tail}" if tail != terminal.function else "")
