@@ -20,7 +20,9 @@ from firstway.pages.gathering import Progress, gathered, quiet
 from firstway.pages.guide import VIEWS, Guide
 from firstway.pages.installation_page import installation_page
 from firstway.pages.jobs_page import jobs_page
+from firstway.pages.rules_page import rules_pages
 from firstway.pages.sheet import Sheet, with_parts
+from firstway.pages.tables_pages import table_files, tables_pages
 from firstway.pages.working_pages import working_pages
 from firstway.problems import Problem
 from firstway.site.accessible import accessible
@@ -57,6 +59,8 @@ class FirstwayPlugin(BasePlugin):
         for sheet in sheets:
             files.append(File.generated(config, sheet.path, content=sheet.markdown))
         files.append(File.generated(config, INKS_PATH, content=page_stylesheet()))
+        for path, text in table_files():
+            files.append(File.generated(config, path, content=text))
         config.nav = with_made_pages(config.nav, self.guide)
         return files
 
@@ -88,7 +92,8 @@ class FirstwayPlugin(BasePlugin):
 
 def sheets_of(guide: Guide) -> list[Sheet]:
     """Every page made from data."""
-    return [jobs_page(guide), *(sheet for job in guide.jobs for sheet in job_sheets(job, guide)), *guide.quizzes]
+    return [jobs_page(guide), *(sheet for job in guide.jobs for sheet in job_sheets(job, guide)), *guide.quizzes,
+            *rules_pages(), *tables_pages()]
 
 
 def job_sheets(job: Completed, guide: Guide) -> list[Sheet]:
@@ -105,4 +110,5 @@ def with_made_pages(nav: Any, guide: Guide) -> list[Any]:
     made: list[Any] = [{"Jobs": ["jobs/index.md", *jobs]}]
     if guide.quizzes:
         made.append({"Quizzes": [sheet.path for sheet in guide.quizzes]})
+    made.append({"Rules and tables": [sheet.path for sheet in (*rules_pages(), *tables_pages())]})
     return entries[:-1] + made + entries[-1:]
