@@ -36,6 +36,12 @@ def of_step(case: Case, step_id: str, of: str, ask: str) -> Figure:
     return Figure(step.value, "", step.assumed)
 
 
+def highest_of_step(case: Case, step_id: str, of: str, ask: str) -> Figure:
+    """The upper end of a number's band where it has one: for what must bear the most that can come."""
+    found, step = of_step(case, step_id, of, ask), case.step(step_id, of)
+    return found if step is None or step.high is None or found.value is None else Figure(step.high, "", found.assumed)
+
+
 def of_table(found: Read | Gap) -> Figure:
     """A number of a table; a gap is not known."""
     return Figure(None, f"{found.message}: look it up in the current standard") if isinstance(found, Gap) else Figure(found.value)

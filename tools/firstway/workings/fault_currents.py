@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from dataclasses import replace
 
 from firstway.calculations import cable as cables, faults
@@ -34,6 +36,27 @@ def at_the_board(book: Book) -> None:
         book.formula("fault-current-at-board", "board", title, faults.LARGEST_CURRENT,
                      {"I_LN": line_neutral, "I_LE": _to_compare(line_earth, supply.system)},
                      places=3)
+    _band(book, book.read("fault-current-at-board", "board"))
+
+
+def _band(book: Book, current: Step) -> None:
+    """The band of the largest current: as added, and as if the source were wholly reactive.
+
+    Magnitudes added understate the largest current where the source is reactive; what must break or survive
+    it is compared with `high`.
+    """
+    if current.value is None:
+        return
+    impedances = [step for (step_id, of), step in book.by_identity.items() if of == "board" and step_id.endswith("-impedance-at-board")]
+    book.amend(current, low=current.value, high=current.value * max(map(_growth, impedances), default=1.0))
+
+
+def _growth(impedance: Step) -> float:
+    """By how much a current grows when source impedance and feed resistance stand at right angles."""
+    parts = impedance.figures.values if impedance.figures else {}
+    if not {"Z_o", "R_f"} <= set(parts):
+        return 1.0
+    return (parts["Z_o"] + parts["R_f"]) / math.hypot(parts["Z_o"], parts["R_f"])
 
 
 def _to_compare(line_earth: Step, system: object) -> Step | float:

@@ -24,22 +24,23 @@ def check(case: Case) -> Iterator[Finding]:
     current = case.step("fault-current-at-board", "board")
     assembly = case.installation.board.assembly
     conditional = assembly.conditional_fault_rating_ka if is_known(assembly) else assembly
+    largest = (current.high or current.value) if current else None  # the upper end of its band
     for way in case.installation.board.ways:
         if way.device not in ("rcbo", "circuit-breaker"):
             continue
-        if current is None or current.value is None:
+        if current is None or largest is None:
             yield RULE.does_not_know(case, way.name, way.name, current.ask if current else "the largest fault current", unit="kA")
         elif not is_known(way.breaking_capacity_ka):
-            yield RULE.does_not_know(case, way.name, way.name, f"the breaking capacity of {way.name}; read it on the device", current.value, "kA")
-        elif way.breaking_capacity_ka >= current.value:
+            yield RULE.does_not_know(case, way.name, way.name, f"the breaking capacity of {way.name}; read it on the device", largest, "kA")
+        elif way.breaking_capacity_ka >= largest:
             yield passed(RULE, case, way.name, way.name, "the device breaks the largest fault current at the board",
                          (*current.assumed, *assumed_among(case, f"board.ways.{way.name}.breaking_capacity_ka")),
-                         way.breaking_capacity_ka, current.value, "kA")
-        elif is_known(conditional) and conditional >= current.value:
+                         way.breaking_capacity_ka, largest, "kA")
+        elif is_known(conditional) and conditional >= largest:
             yield RULE.says(case, "advice", way.name, way.name, "above the device's own breaking capacity; the declared rating of the assembly with its"
-                            " named device ahead decides: check which device the maker names", way.breaking_capacity_ka, current.value, "kA")
+                            " named device ahead decides: check which device the maker names", way.breaking_capacity_ka, largest, "kA")
         elif is_known(conditional):
             yield RULE.says(case, "fail", way.name, way.name, "neither the device nor the assembly is declared for this fault current",
-                            way.breaking_capacity_ka, current.value, "kA")
+                            way.breaking_capacity_ka, largest, "kA")
         else:
-            yield RULE.does_not_know(case, way.name, way.name, "whether the assembly is declared for this fault current; ask the maker", current.value, "kA")
+            yield RULE.does_not_know(case, way.name, way.name, "whether the assembly is declared for this fault current; ask the maker", largest, "kA")
