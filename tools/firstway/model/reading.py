@@ -12,7 +12,7 @@ from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yam
 from firstway.model.agreement import disagreements
 from firstway.model.installation import Installation
 from firstway.model.values import (
-    UNKNOWN, Absent, Day, Flag, KnownBy, Name, Names, Number, Prose, Section, Sections,
+    UNKNOWN, Absent, AsWritten, Day, Flag, KnownBy, Name, Names, Number, Prose, Section, Sections,
     SectionsOrWords, Spec, Terminals, Word, Words,
 )
 from firstway.problems import Problem
@@ -58,6 +58,18 @@ def installation_from_yaml(text: str, file: str, name: str = "") -> tuple[Instal
     return (None, sorted(set(problems))) if problems else (installation, [])
 
 
+def section_from_data(data: Entries, of: type, file: str, path: str = "") -> tuple[Any, list[Problem]]:
+    """One section of any file that is written in the same manner, typed; its problems name `file`."""
+    reader = _Reader(file, [], {})
+    return _section(reader, data, of, path), reader.problems
+
+
+def value_from_data(node: Node, spec: Spec, file: str, path: str) -> tuple[Any, list[Problem]]:
+    """One value, typed as the key at `path` asks."""
+    reader = _Reader(file, [], {})
+    return _value(reader, node, spec, path, node.line), reader.problems
+
+
 def _section(reader: _Reader, data: Entries, of: type, path: str, inner: set[str] = frozenset()) -> Any:  # type: ignore[assignment]
     specs = {_file_key(item.name): item for item in fields(of) if item.name not in inner}
     misspelt: list[str] = []
@@ -99,6 +111,8 @@ def _suggestion(word: str, choices: list[str]) -> str:
 
 def _value(reader: _Reader, node: Node, spec: Spec, path: str, line: int) -> Any:
     kind = spec.kind
+    if isinstance(kind, AsWritten):
+        return node
     if isinstance(node, Text) and node.text in _ABSENT_WORDS and not node.quoted and not isinstance(kind, Prose | Name):
         absent = _ABSENT_WORDS[node.text]
         if absent in spec.words and not (spec.required and absent is UNKNOWN):

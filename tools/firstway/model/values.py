@@ -98,6 +98,11 @@ class KnownBy:
 
 
 @dataclass(frozen=True)
+class AsWritten:
+    """Kept as plain data with its lines; typed later, where it is used."""
+
+
+@dataclass(frozen=True)
 class Spec:
     kind: Any
     required: bool = False
@@ -140,6 +145,10 @@ def identities(required: bool = False) -> Any:
 
 def terminals() -> Any:
     return _key(Terminals(), False, ())
+
+
+def as_written() -> Any:
+    return _key(AsWritten(), False, ())
 
 
 def prose(*words: Absent, required: bool = False) -> Any:

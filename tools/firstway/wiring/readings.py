@@ -206,15 +206,14 @@ def prospective_current(circuit: Circuit, states: States, line: str, other: str)
 def residual_currents_a(circuit: Circuit, states: States, drawn: Sequence[Branch] = ()) -> dict[str, float]:
     """What each residual current device of the board sees: the sum of the currents through its poles, in A.
 
-    `drawn` are test loads. A device whose circuit is not known well enough is left out.
+    `drawn` are test loads. A resistance that is not known counts as 1 ohm: beside the kilohms of a residual test it decides nothing.
     """
     devices = {way.name for way in circuit.installation.board.ways if way.device in ("rcbo", "rcd")}
     links = _with_test(circuit.closed(states))
-    branches = _branches([link for link in links if link.ohm is not None], None, pole_ohm=POLE_OHM)
-    # Towards the electrode of the source an unknown resistance carries next to nothing beside a supply conductor.
+    branches = _branches(links, 1.0, pole_ohm=POLE_OHM)
     found = potentials([*branches, *drawn], "origin.N")
     sums: dict[str, complex] = {}
-    for link, branch in zip([link for link in links if link.ohm is not None], branches):
+    for link, branch in zip(links, branches):
         if link.kind == "pole" and link.of in devices:
             through = current_a(branch, found)
             sums[link.of] = sums.get(link.of, 0j) + complex(through if through is not None else 0j)

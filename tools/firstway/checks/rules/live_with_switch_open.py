@@ -1,0 +1,41 @@
+"""With the main switch open, nothing in the ways of the board is joined to a source any more.
+
+Why: whoever opens the main switch trusts that the devices behind it are cut off. A device tapped from its supply side, a borrowed
+neutral or a second supply leaves a live place where none is expected. The incoming terminals stay live all the same, and every
+place must be proved dead.
+A pass: every way cut off. A fail: a way still joined to the supply, the neutral or another source, where the file does not say so.
+Advice: it does say so: mark it.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.finding import Finding
+from firstway.checks.rule import Rule
+from firstway.checks.tracing import AS_WIRED, joined
+from firstway.model.values import is_known
+from firstway.wiring.circuit import SOURCES, States
+
+RULE = Rule("live-with-switch-open", "The main switch cuts every way off", "BS 7671 462.2, 537.2; IEC 60364-4-46 462.2; NFPA 70 110.25", "2018+A3:2024; 2016; 2020", "fail", ("bs7671", "iec60364", "nec"))
+
+
+def check(case: Case) -> Iterator[Finding]:
+    switch = case.installation.board.main_switch
+    if not is_known(switch):
+        return
+    opens = {terminal.function for terminal in case.wiring.terminals_of(switch.name)}
+    found = joined(case, States(open=frozenset((switch.name,))))
+    sources = {found[terminal.id] for terminal in case.wiring.terminals if terminal.device in SOURCES and terminal.function in opens}
+    wrong = False
+    for way in case.installation.board.ways:
+        live = [terminal.id for terminal in case.wiring.terminals_of(way.name) if terminal.function in opens and found[terminal.id] in sources]
+        for terminal in live:
+            wrong = True
+            if way.fed_from == "supply-side":
+                yield RULE.says(case, "advice", way.name, terminal, f"{terminal} stays live when {switch.name} is open: mark it")
+            else:
+                yield RULE.says(case, "fail", way.name, terminal, f"{terminal} stays joined to a source when {switch.name} is open")
+    if not wrong:
+        yield RULE.says(case, "pass", "board", switch.name, f"{switch.name} cuts every way off, {AS_WIRED}; each place is still to be proved dead")

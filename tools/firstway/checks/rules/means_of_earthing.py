@@ -1,0 +1,30 @@
+"""The main earthing terminal is joined to the earth the supply brings, or to an electrode of the installation.
+
+Why: all protection by opening the supply rests on this one conductor. Lost, no loop is left and every fault stays.
+A pass: joined to the supply's earth, or to the installation's electrode. A danger: joined to neither.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.finding import Finding
+from firstway.checks.rule import Rule
+from firstway.checks.tracing import AS_WIRED, joined
+
+RULE = Rule("means-of-earthing", "The main earthing terminal is joined to an earth", "BS 7671 542.1; IEC 60364-5-54 542.1; NFPA 70 250.20", "2018+A3:2024; 2011; 2020", "danger", ("bs7671", "iec60364", "nec"))
+
+
+def check(case: Case) -> Iterator[Finding]:
+    metal = joined(case, conductors_only=True)
+    earths = [f"{item.name}.PE" for item in case.installation.electrodes if item.use in ("installation", "holds-down-open-pen")] + ["origin.PE"]
+    there = [name for name in earths if case.wiring.terminal(name) is not None]
+    if case.installation.supply.system != "TT":
+        there = [name for name in there if name == "origin.PE"]
+    if not there:
+        yield RULE.does_not_know(case, "supply", "met", "what earths the installation: name its electrode")
+    elif any(metal[name] == metal["met.PE"] for name in there):
+        yield RULE.says(case, "pass", "supply", "met", f"the main earthing terminal is joined to an earth, {AS_WIRED}")
+    else:
+        yield RULE.says(case, "danger", "supply", "met", "no conductor joins the main earthing terminal to the earth it relies on")

@@ -1,0 +1,36 @@
+"""From the metal of every point an unbroken protective conductor leads to the board's earth bar, or to the point's own electrode.
+
+Why: without it a fault makes the point and the vehicle live and nothing opens; the filters alone hold the metal near half of the
+line voltage.
+A pass: joined by protective conductors. A danger: the protective core left off, broken, or joined to nothing that is earth.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.finding import Finding
+from firstway.checks.rule import Rule
+from firstway.checks.tracing import AS_WIRED, has_unlike, joined, terminals_of_kind
+from firstway.model.values import is_known
+
+RULE = Rule("protective-path", "The protective conductor of each point is whole", "BS 7671 411.3.1.1, 643.2.1; IEC 60364-6 6.4.3.2; NFPA 70 250.114", "2018+A3:2024; 2016; 2020", "danger", ("bs7671", "iec60364", "nec"))
+
+
+def check(case: Case) -> Iterator[Finding]:
+    metal = joined(case, conductors_only=True)
+    bar = {metal[terminal.id] for terminal in terminals_of_kind(case, "earth-bar") if terminal.id.rpartition(".")[2].isdigit()}
+    for point in case.installation.charging_points:
+        here = f"{point.name}.PE"
+        if case.wiring.terminal(here) is None or has_unlike(case, here):
+            continue
+        own = case.installation.electrode(str(point.earthed_by)) if is_known(point.earthed_by) else None
+        if own is not None and own.use == "charging-point":
+            whole, goal = metal[here] == metal.get(f"{own.name}.PE"), own.name
+        else:
+            whole, goal = metal[here] in bar, "the earth bar"
+        if whole:
+            yield RULE.says(case, "pass", point.name, point.name, f"{point.name} is joined to {goal} by protective conductors, {AS_WIRED}")
+        else:
+            yield RULE.says(case, "danger", point.name, here, f"no protective conductor joins {here} to {goal}")

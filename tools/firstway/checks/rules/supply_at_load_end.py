@@ -1,0 +1,38 @@
+"""In the wiring itself, the supply reaches a device at its supply terminals.
+
+Why: a device marked for one direction, fed at its load terminals, keeps its electronics live after it has opened and may fail to
+break. The button works once.
+A pass: supply at the supply end, or a device made for either. A fail: a device with marked ends wired the other way round. Its
+marks not known: ask its maker.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.finding import Finding
+from firstway.checks.rule import Rule
+from firstway.checks.tracing import AS_WIRED, joined, poles_of
+from firstway.model.values import is_known
+from firstway.wiring.circuit import SOURCES, States
+
+RULE = Rule("supply-at-load-end", "The supply reaches the device at its supply end", "BS 7671 530.3.201, 134.1.1; IEC 60364-5-51 510.3", "2018+A3:2024; 2005", "fail", ("bs7671", "iec60364"))
+
+
+def check(case: Case) -> Iterator[Finding]:
+    for way in case.installation.board.ways:
+        poles = poles_of(case, way.name)
+        if not poles:
+            continue
+        cut = joined(case, States(), without=tuple(pole.id for pole in poles))
+        sources = {cut[terminal.id] for terminal in case.wiring.terminals if terminal.device in SOURCES and terminal.function not in ("PE", "N")}
+        reversed_poles = [pole for pole in poles if cut[pole.end] in sources and cut[pole.start] not in sources]
+        if not reversed_poles:
+            yield RULE.says(case, "pass", way.name, way.name, f"the supply reaches {way.name} at its supply terminals, {AS_WIRED}")
+        elif way.supply_end == "either":
+            yield RULE.says(case, "pass", way.name, way.name, f"{way.name} may be fed at either end")
+        elif not is_known(way.supply_end):
+            yield RULE.does_not_know(case, way.name, way.name, f"whether {way.name} may be fed at its load terminals; read its marks, or ask its maker")
+        else:
+            yield RULE.says(case, "fail", way.name, way.name, f"the supply reaches {way.name} at its load terminals, its supply end is marked")

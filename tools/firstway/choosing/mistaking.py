@@ -1,0 +1,64 @@
+"""Choosing: a complete installation with a mistake made on it, worked and checked again; sizes stay as they were chosen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Iterator, Sequence
+
+from firstway.checks.case import case_of
+from firstway.checks.finding import LEVELS, Finding
+from firstway.checks.running import findings_of
+from firstway.choosing.completing import Completed
+from firstway.model.installation import Installation
+from firstway.model.mistakes import Mistake, bindings, bound, mistaken
+from firstway.problems import Problem, Problems
+from firstway.wiring.deriving import problems_of_wiring
+
+
+@dataclass(frozen=True)
+class Made:
+    """A mistake made on one circuit of an installation: what was before, and what is now."""
+
+    mistake: Mistake
+    before: Completed
+    after: Completed
+
+
+def every_making(job: Completed, mistakes: Sequence[Mistake]) -> Iterator[Made]:
+    """Each mistake on each circuit of the installation it applies to; not one the installation has already."""
+    for mistake in mistakes:
+        for names in bindings(job.installation, mistake):
+            each = bound(mistake, names)
+            if not _is_there(job, each):
+                yield made(job, each)
+
+
+def _is_there(job: Completed, mistake: Mistake) -> bool:
+    found = mistake.found_by
+    return any(finding.id == found.rule and finding.place == found.place and finding.level in ("danger", "fail", "advice") for finding in job.findings)
+
+
+def made(job: Completed, *mistakes: Mistake) -> Made:
+    """Bound mistakes made together; what cannot be made is raised as Problems, for the file of mistakes is the project's own."""
+    installation: Installation = job.installation
+    problems: list[Problem] = []
+    for mistake in mistakes:
+        installation, own = mistaken(installation, mistake)
+        problems += own
+    problems += [Problem(mistakes[-1].file, mistakes[-1].line, f"'{mistakes[-1].name}' on {job.installation.name}: {each.message}", each.hint)
+                 for each in problems_of_wiring(installation)]
+    if problems:
+        raise Problems(problems)
+    case = case_of(installation, job.log)
+    return Made(mistakes[-1], job, Completed(installation, case, findings_of(case), job.log))
+
+
+def worsened(made: Made) -> tuple[Finding, ...]:
+    """Findings that are worse than before, or new; a verdict of the same rule at the same place that stays is not told again."""
+    rank = {level: place for place, level in enumerate(LEVELS)}
+    before: dict[tuple[str, str, str], int] = {}
+    for finding in made.before.findings:
+        key = (finding.id, finding.of, finding.place)
+        before[key] = min(before.get(key, len(LEVELS)), rank[finding.level])
+    return tuple(finding for finding in made.after.findings
+                 if finding.level != "pass" and rank[finding.level] < before.get((finding.id, finding.of, finding.place), rank["pass"]))
