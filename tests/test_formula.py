@@ -62,7 +62,7 @@ def test_symbols__stand_in_the_order_of_reading() -> None:
 def test_every_formula__states_source_and_range(name: str) -> None:
     item = FORMULAS[name]
     assert item.source and item.name == name
-    assert item.standing in ("found", "from memory", "common practice")
+    assert item.standing in ("found", "from memory", "common practice", "assumed")
     if re.search(r"BS \d+|NFPA|\b\d{3}\.\d", item.source):
         assert item.edition, "a clause needs the edition it was read in"
 
@@ -82,7 +82,7 @@ def test_the_put_in_line_has_the_value_of_the_formula(name: str, seed: list[int]
     figures = {symbol: float(number) for symbol, number in zip(item.symbols, seed)}
     try:
         value = item.value(figures)
-    except (ValueError, ZeroDivisionError):
+    except (ValueError, ZeroDivisionError, OverflowError):
         return
     line = put_in_text(item, figures)
     assert eval(in_python(line), {"__builtins__": {}}, ALLOWED) == pytest.approx(value, rel=1e-12)  # noqa: S307
