@@ -12,7 +12,7 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.checks.tracing import AS_WIRED, joined
+from firstway.checks.tracing import joined
 
 RULE = Rule("earth-bar-joined", "The earth bar is joined to the main earthing terminal", "BS 7671 542.4.1, 411.3.1.1; IEC 60364-5-54 542.4; NFPA 70 408.40", "2018+A3:2024; 2011; 2020", "danger", ("bs7671", "iec60364", "nec"))
 
@@ -22,7 +22,5 @@ def check(case: Case) -> Iterator[Finding]:
     bars = [terminal.id for terminal in case.wiring.terminals_of("earth-bar") if terminal.id.rpartition(".")[2].isdigit()]
     if not bars or case.wiring.terminal("met.PE") is None:
         return
-    if any(metal[bar] == metal["met.PE"] for bar in bars):
-        yield RULE.says(case, "pass", "board", "earth-bar", f"the earth bar is joined to the main earthing terminal, {AS_WIRED}")
-    else:
+    if not any(metal[bar] == metal["met.PE"] for bar in bars):
         yield RULE.says(case, "danger", "board", "earth-bar", "no conductor joins the earth bar to the main earthing terminal")

@@ -11,9 +11,9 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.checks.tracing import AS_WIRED, is_line, owner, unlike
+from firstway.checks.tracing import is_line, owner, unlike
 
-RULE = Rule("line-on-earth", "No line is joined to earth", "BS 7671 643.6, 411.2; IEC 60364-6 6.4.3.6; NFPA 70 250.4", "2018+A3:2024; 2016; 2020", "danger", ("bs7671", "iec60364", "nec"))
+RULE = Rule("line-on-earth", "No line is joined to earth", "BS 7671 643.6, 411.2; IEC 60364-6 6.4.3.6; NFPA 70 250.4", "2018+A3:2024; 2016; 2020", "danger", ("bs7671", "iec60364", "nec"), confirm=True)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -21,5 +21,3 @@ def check(case: Case) -> Iterator[Finding]:
     for each in found:
         yield RULE.says(case, "danger", owner(case, each.conductor), each.conductor.id,
                         f"{each.conductor.id} joins {each.one.id} to {each.other.id}: a line stands on earth")
-    if not found:
-        yield RULE.says(case, "pass", "board", "board", f"no line is joined to earth, {AS_WIRED}")

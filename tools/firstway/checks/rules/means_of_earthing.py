@@ -11,7 +11,7 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.checks.tracing import AS_WIRED, joined
+from firstway.checks.tracing import joined
 
 RULE = Rule("means-of-earthing", "The main earthing terminal is joined to an earth", "BS 7671 542.1; IEC 60364-5-54 542.1; NFPA 70 250.20", "2018+A3:2024; 2011; 2020", "danger", ("bs7671", "iec60364", "nec"))
 
@@ -24,7 +24,5 @@ def check(case: Case) -> Iterator[Finding]:
         there = [name for name in there if name == "origin.PE"]
     if not there:
         yield RULE.does_not_know(case, "supply", "met", "what earths the installation: name its electrode")
-    elif any(metal[name] == metal["met.PE"] for name in there):
-        yield RULE.says(case, "pass", "supply", "met", f"the main earthing terminal is joined to an earth, {AS_WIRED}")
-    else:
+    elif not any(metal[name] == metal["met.PE"] for name in there):
         yield RULE.says(case, "danger", "supply", "met", "no conductor joins the main earthing terminal to the earth it relies on")

@@ -13,7 +13,7 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.checks.tracing import AS_WIRED, joined, poles_of
+from firstway.checks.tracing import joined, poles_of
 from firstway.wiring.circuit import SOURCES, States
 
 RULE = Rule("neutral-through-device", "The circuit's neutral returns through its own device", "BS 7671 314.4, 531.3.1.1; IEC 60364-3 314.4", "2018+A3:2024; 2005", "fail", ("bs7671", "iec60364"))
@@ -32,5 +32,3 @@ def check(case: Case) -> Iterator[Finding]:
         if beside:
             yield RULE.says(case, "fail", circuit.name, f"{way.name}.load.N", f"the neutral at {beside[0]} reaches the supply without {way.name}:"
                             " the device sees only the line, and the neutral is live when it is off")
-        else:
-            yield RULE.says(case, "pass", circuit.name, way.name, f"the neutral of {circuit.name} returns through {way.name}, {AS_WIRED}")

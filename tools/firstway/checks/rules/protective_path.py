@@ -12,10 +12,10 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.checks.tracing import AS_WIRED, has_unlike, joined, terminals_of_kind
+from firstway.checks.tracing import has_unlike, joined, terminals_of_kind
 from firstway.model.values import is_known
 
-RULE = Rule("protective-path", "The protective conductor of each point is whole", "BS 7671 411.3.1.1, 643.2.1; IEC 60364-6 6.4.3.2; NFPA 70 250.114", "2018+A3:2024; 2016; 2020", "danger", ("bs7671", "iec60364", "nec"))
+RULE = Rule("protective-path", "The protective conductor of each point is whole", "BS 7671 411.3.1.1, 643.2.1; IEC 60364-6 6.4.3.2; NFPA 70 250.114", "2018+A3:2024; 2016; 2020", "danger", ("bs7671", "iec60364", "nec"), confirm=True)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -30,7 +30,5 @@ def check(case: Case) -> Iterator[Finding]:
             whole, goal = metal[here] == metal.get(f"{own.name}.PE"), own.name
         else:
             whole, goal = metal[here] in bar, "the earth bar"
-        if whole:
-            yield RULE.says(case, "pass", point.name, point.name, f"{point.name} is joined to {goal} by protective conductors, {AS_WIRED}")
-        else:
+        if not whole:
             yield RULE.says(case, "danger", point.name, here, f"no protective conductor joins {here} to {goal}")

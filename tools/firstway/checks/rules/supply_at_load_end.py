@@ -13,7 +13,7 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.checks.tracing import AS_WIRED, joined, poles_of
+from firstway.checks.tracing import joined, poles_of
 from firstway.model.values import is_known
 from firstway.wiring.circuit import SOURCES, States
 
@@ -28,11 +28,9 @@ def check(case: Case) -> Iterator[Finding]:
         cut = joined(case, States(), without=tuple(pole.id for pole in poles))
         sources = {cut[terminal.id] for terminal in case.wiring.terminals if terminal.device in SOURCES and terminal.function not in ("PE", "N")}
         reversed_poles = [pole for pole in poles if cut[pole.end] in sources and cut[pole.start] not in sources]
-        if not reversed_poles:
-            yield RULE.says(case, "pass", way.name, way.name, f"the supply reaches {way.name} at its supply terminals, {AS_WIRED}")
-        elif way.supply_end == "either":
-            yield RULE.says(case, "pass", way.name, way.name, f"{way.name} may be fed at either end")
-        elif not is_known(way.supply_end):
+        if not reversed_poles or way.supply_end == "either":
+            continue
+        if not is_known(way.supply_end):
             yield RULE.does_not_know(case, way.name, way.name, f"whether {way.name} may be fed at its load terminals; read its marks, or ask its maker")
         else:
             yield RULE.says(case, "fail", way.name, way.name, f"the supply reaches {way.name} at its load terminals, its supply end is marked")

@@ -13,9 +13,9 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.checks.places import surge_ways
-from firstway.checks.tracing import AS_WIRED, has_unlike, joined, terminals_of_kind
+from firstway.checks.tracing import has_unlike, joined, terminals_of_kind
 
-RULE = Rule("surge-joined", "The surge protective device is joined on all sides", "BS 7671 534.4.3, 534.4.8; IEC 60364-5-53 534.4.3; NFPA 70 242.24", "2018+A3:2024; 2015; 2020", "fail", ("bs7671", "iec60364", "nec"))
+RULE = Rule("surge-joined", "The surge protective device is joined on all sides", "BS 7671 534.4.3, 534.4.8; IEC 60364-5-53 534.4.3; NFPA 70 242.24", "2018+A3:2024; 2015; 2020", "fail", ("bs7671", "iec60364", "nec"), confirm=True)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -23,17 +23,12 @@ def check(case: Case) -> Iterator[Finding]:
     earth = {metal[terminal.id] for terminal in terminals_of_kind(case, "earth-bar") if terminal.id.rpartition(".")[2].isdigit()}
     live = {whole[terminal.id] for kind in ("line-bar", "neutral-bar", "origin", "main-switch") for terminal in terminals_of_kind(case, kind)}
     for way in surge_ways(case.installation):
-        wrong = False
         for terminal in case.wiring.terminals_of(way.name):
             if has_unlike(case, terminal.id):
                 continue
             if terminal.function == "PE" and metal[terminal.id] not in earth:
                 elsewhere = bool(case.wiring.conductors_at(terminal.id))
-                wrong = True
                 yield RULE.says(case, "fail", way.name, terminal.id, f"{terminal.id} is taken to another earth than the board's earth bar" if elsewhere
                                 else f"nothing joins {terminal.id} to the earth bar")
             elif terminal.function != "PE" and whole[terminal.id] not in live:
-                wrong = True
                 yield RULE.says(case, "fail", way.name, terminal.id, f"nothing joins {terminal.id} to the conductor it should protect")
-        if not wrong:
-            yield RULE.says(case, "pass", way.name, way.name, f"{way.name} is joined on all sides, {AS_WIRED}")
