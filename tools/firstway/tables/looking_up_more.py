@@ -34,6 +34,14 @@ def assumed_loss(quantity: str) -> Read | Gap:
     return read_one("assumed_loss", "value", quantity=quantity)
 
 
+def board_size_mm(quantity: str) -> Read | Gap:
+    """A size in mm for drawing a board to scale: module-width, window-height, rail-height, device-height and others.
+
+    Nothing is judged on these; the maker's drawing decides.
+    """
+    return read_one("board_sizes", "value", quantity=quantity)
+
+
 def loading_factor(standard: str, circuits: int) -> Read | Gap:
     """Assumed loading of an assembly by the number of outgoing circuits, where its maker states no diversity."""
     for row in table("loading_factor").where(standard=standard):
