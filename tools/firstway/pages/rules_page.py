@@ -9,7 +9,7 @@ from types import ModuleType
 from firstway.checks.rule import CONFIRM
 from firstway.checks.running import rules
 from firstway.pages.findings_part import verdict_mark
-from firstway.pages.markup import counted
+from firstway.pages.markup import counted, sentence
 from firstway.pages.sheet import Sheet, part_mark
 
 RULE_SETS = {
@@ -68,4 +68,4 @@ def _rule_html(module: ModuleType) -> str:
 
 def _labelled(text: str) -> str:
     label, found, words = text.partition(": ")
-    return f"<strong>{escape(label)}.</strong> {escape(words)}" if found and len(label) < 12 else escape(text)
+    return f"<strong>{escape(label)}.</strong> {escape(sentence(words))}" if found and len(label) < 12 else escape(text)
