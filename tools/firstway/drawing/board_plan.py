@@ -11,7 +11,8 @@ from dataclasses import dataclass, field
 from firstway.drawing.lanes import (
     ACROSS, Net, Point, crossings_in, nominal_lanes, orders_of, points_of, tracks_of, untangled,
 )
-from firstway.drawing.text_width import reserved_width, wrapped
+from firstway.drawing.part_words import cable_words, far_words
+from firstway.drawing.text_width import reserved_width
 from firstway.model.installation import Installation
 from firstway.wiring.graph import Conductor, Part, Terminal, Wiring
 
@@ -21,14 +22,14 @@ LANE = 19.0             # pitch of lanes
 TEETH = 36.0            # from a device terminal to the nearest rail of the line bar
 RAIL_PITCH = 15.0       # between rails of a line bar
 BAR_PITCH = 25.0        # between terminals of a neutral or earth bar beside the rail
+LANE_SPREAD = -1.4      # a lane beside the rail may be passed this much nearer than a terminal
 BAR_DEPTH = 44.0        # of a neutral or earth bar across its length
 FAR_DEPTH = 74.0        # of a far place above
 FAR_BELOW = 62.0        # of a far place below
 OUTSIDE = 74.0          # between the enclosure and a far place without lanes
 PAD = 16.0
-ATTACH = 4.5            # half the distance of two conductors in one terminal
+ATTACH = 3.8            # half the distance of two conductors in one terminal
 CLEARANCES = (10.0, 7.0)   # of a conductor from a foreign terminal across the channel, first choice first
-LABEL_WIDTH = 120.0     # of the text beside a cable
 
 
 @dataclass(frozen=True)
@@ -103,7 +104,9 @@ class _Planner:
         used = sum(max(part.modules, 1) for part in self.parts)
         modules = _number(enclosure, "modules", used)
         self.modules = int(max(modules, used))
-        self.module = max(44.0, min(56.0, 616.0 / self.modules))
+        single = any(part.modules == 1 and part.kind != "blank" for part in self.parts)
+        narrowest = 44.0 if single or self.modules <= 16 else 40.0
+        self.module = max(narrowest, min(56.0, 616.0 / self.modules))
         self.core_pitch = self.module / 2      # so that some place always misses the poles of the devices
         self.channel: dict[str, str] = {}
         self.side: dict[str, str] = {}
@@ -198,7 +201,8 @@ class _Planner:
         counts = {side: sum(side in route for route in self.routes.values()) for side in ("left", "right")}
         sides = set(self.side.values())
         self.lane_room = {side: counts[side] * LANE + 2 * PAD for side in counts}
-        self.lane_room["left" if self.from_left else "right"] += 14.0 * len(self.lugs)
+        for side in self.lane_room:
+            self.lane_room[side] += self._lug_room(side)
         bar_room = {side: BAR_DEPTH + PAD if any(self.side[bar.name] == side for bar in self.bars) else 0.0
                     for side in counts}
         del sides
@@ -227,26 +231,41 @@ class _Planner:
         self.blocks: dict[str, tuple[Block, float]] = {}
         for side, channel in (("top", "upper"), ("bottom", "lower")):
             taken: list[tuple[float, float]] = []
-            forbidden = [x for name, x in self.x.items() if self.channel.get(name) == channel]
+            forbidden = [(x, self._spread(name)) for name, x in self.x.items() if self.channel.get(name) == channel]
+            forbidden += [(x, LANE_SPREAD) for x in self._lanes_beside()]
+            cores: list[tuple[float, float]] = []
             parts = [part for part in self.far + self.bars if self.side[part.name] == side]
             for part in sorted(parts, key=self._rank):
                 block, wanted, lined = self._block(part, channel)
+                if lined and any(wanted - 14 < b + 14 and a - 14 < wanted + block.span + 14 for a, b in cores):
+                    block, wanted, lined = self._block(part, channel, may_line_up=False)
                 at = wanted if lined else self._free_place(block, wanted, taken, forbidden)
                 if lined:
                     block = _narrowed(block, at, taken)
                 taken.append((at - block.before, at + block.span + block.after))
+                cores.append((at, at + block.span))
                 self.blocks[part.name] = (block, at)
                 for terminal, offset in zip(block.terminals, block.offsets):
                     self.x[terminal.id] = at + offset
+            self._keep_apart(parts)
         inside = [at + block.span + (block.after if block.part in self.bars else 0) + PAD for block, at in self.blocks.values()]
         self.right = max([self.right, *inside])
         self.sheet_right = max([self.right, *(at + block.span + block.after for block, at in self.blocks.values())])
+
+    def _keep_apart(self, parts: list[Part]) -> None:
+        """Far places that line up with devices may reach into each other: the left one then gives way."""
+        placed = sorted((self.blocks[part.name] for part in parts if part in self.far), key=lambda pair: pair[1])
+        for (block, at), (following, start) in zip(placed, placed[1:]):
+            room = start - following.before - 10 - at - block.span
+            if block.after > room:
+                after = max(room, 14.0)
+                self.blocks[block.part.name] = Block(block.part, block.terminals, block.offsets, block.before, after), at
 
     def _rank(self, part: Part) -> tuple[int, int]:
         order = ("origin", "charging-point", "main-earthing-terminal", "earth-bar", "neutral-bar", "electrode")
         return order.index(part.kind) if part.kind in order else 9, part.order
 
-    def _block(self, part: Part, channel: str) -> tuple[Block, float, bool]:
+    def _block(self, part: Part, channel: str, may_line_up: bool = True) -> tuple[Block, float, bool]:
         """The part as a block, the wanted place of its first terminal, and whether it lines up with devices."""
         terminals = self.wiring.terminals_of(part.name)
         if part.kind in self.bar_sides:
@@ -257,7 +276,7 @@ class _Planner:
             middle = sum(partners) / len(partners) if partners else self.row_right if self._side_of(part) == "right" else self.row_left
             return Block(part, terminals, tuple(offsets), room, room), middle - offsets[-1] / 2, False
         lined = [self._lined_up(terminal, channel) for terminal in terminals]
-        if lined and lined[0] is not None and (len(terminals) == 1 or all(x is not None for x in lined[:2])):
+        if may_line_up and lined and lined[0] is not None and (len(terminals) == 1 or all(x is not None for x in lined[:2])):
             xs: list[float] = []
             for x, terminal in zip(lined, terminals):
                 step = self.core_pitch * (2 if _is_wide(terminal) else 1)
@@ -272,10 +291,11 @@ class _Planner:
         return Block(part, terminals, tuple(offsets), before, after), wanted, False
 
     def _room(self, part: Part, span: float) -> tuple[float, float]:
-        """What a far place needs before its first and after its last terminal: its own text, the text of its cable."""
-        text = {"charging-point": 150.0, "origin": 222.0, "main-earthing-terminal": 56.0}.get(part.kind, max(reserved_width(part.name, 12, True) + 20, 84.0))
+        """What a far place needs before its first and after its last terminal for its text."""
+        feed = max(reserved_width(line, 12) for line in cable_words(self.installation, "feed")) + 16
+        text = {"charging-point": 168.0, "origin": max(175.0, min(feed, 270.0)), "main-earthing-terminal": 56.0}.get(part.kind, max(reserved_width(part.name, 12, True) + 20, 84.0))
         if part.kind == "charging-point":
-            return 18.0, max(LABEL_WIDTH + 22, text - span - 18)
+            return 18.0, max(18.0, text - span - 18)
         short = max(text - span, 36.0)
         if part.kind == "origin":
             return (short - 18, 18.0) if not self.from_left else (18.0, short - 18)
@@ -298,19 +318,35 @@ class _Planner:
             return "right"
         return "left" if self.from_left else "right"
 
+    def _lanes_beside(self) -> list[float]:
+        """The lanes left and right of the rail; what stands above or below them must not run into them."""
+        lanes = []
+        for side, start, step in (("left", self.row_left - PAD - self._lug_room("left"), -LANE),
+                                  ("right", self.row_right + PAD + self._lug_room("right"), LANE)):
+            lanes += [start + index * step for index in range(sum(side in route for route in self.routes.values()))]
+        return lanes
+
+    def _spread(self, terminal: str) -> float:
+        """How far the conductors in one terminal lie from its middle."""
+        found = self.wiring.terminal(terminal)
+        on_bar = found is not None and self._kind(found) in (*self.bar_sides, "line-bar")
+        count = sum(1 for c in self.wiring.conductors_at(terminal) if not (on_bar and is_comb(c)))
+        return max(count - 1, 0) * ATTACH
+
     def _free_place(self, block: Block, wanted: float, taken: list[tuple[float, float]],
-                    forbidden: list[float]) -> float:
+                    forbidden: list[tuple[float, float]]) -> float:
         low, high = self.left + PAD + block.before, self.right - PAD - block.span - block.after
         if block.part in self.far:
             low, high = low - PAD, high + (6 if block.part.kind == "main-earthing-terminal" else 2) * PAD
         wanted = min(max(wanted, low), max(low, high))
+        own = [(offset, self._spread(terminal.id)) for offset, terminal in zip(block.offsets, block.terminals)]
 
         def free(at: float, reach: float, clear: float) -> bool:
             if at < low - 0.01 or at > max(low, high) + reach:
                 return False
             if any(at - block.before < b + 10 and a - 10 < at + block.span + block.after for a, b in taken):
                 return False
-            return all(abs(at + offset - x) >= clear for offset in block.offsets for x in forbidden)
+            return all(abs(at + offset - x) >= clear + spread + reach_of for offset, reach_of in own for x, spread in forbidden)
 
         if not forbidden and not taken:
             return wanted
@@ -326,7 +362,11 @@ class _Planner:
     def _nominal(self) -> dict[str, float]:
         """First lanes, far enough apart that no channel meets the next."""
         return {"above": -2900.0, "upper": -2000.0, "lower": 2000.0, "below": 2700.0,
-                "left": self.row_left - self.lane_room["left"] + PAD, "right": self.row_right + PAD}
+                "left": self.row_left - self.lane_room["left"] + PAD, "right": self.row_right + PAD + self._lug_room("right")}
+
+    def _lug_room(self, side: str) -> float:
+        """Lugs of the line bar stand between the rail and the lanes, on the side of the incoming end."""
+        return 14.0 * len(self.lugs) if side == ("left" if self.from_left else "right") else 0.0
 
     def _nominal_y(self, terminal: str) -> float:
         if terminal in self.bar_y:
@@ -407,20 +447,24 @@ class _Planner:
                  for side in ("top", "bottom")}
         has_far = {side: any(self.side[part.name] == side for part in self.far) for side in ("top", "bottom")}
         far_top = 10.0
+        deep = {side: max([least, *(self._far_depth(part) for part in self.far if self.side[part.name] == side)])
+                for side, least in (("top", FAR_DEPTH), ("bottom", FAR_BELOW))}
+        self.far_deep = deep
         gap = {"above": OUTSIDE + count["above"] * pitch, "below": OUTSIDE + count["below"] * pitch}
-        top = far_top + (FAR_DEPTH + gap["above"] if has_far["top"] else 0)
+        top = far_top + (deep["top"] + gap["above"] if has_far["top"] else 0)
         upper = top + strip["top"] + PAD
         row = upper + count["upper"] * pitch + comb_top + PAD + 8 + extra
         lower = row + self.row_height + comb_bottom + PAD + 8
         bottom = lower + count["lower"] * pitch + strip["bottom"] + PAD + extra
         far_bottom = bottom + (gap["below"] if has_far["bottom"] else 0)
-        height = far_bottom + (FAR_BELOW + 8 if has_far["bottom"] else 12)
-        first = {"above": far_top + FAR_DEPTH + 20, "upper": upper + extra / 2, "lower": lower + extra / 2,
+        height = far_bottom + (deep["bottom"] + 8 if has_far["bottom"] else 12)
+        first = {"above": far_top + deep["top"] + 20, "upper": upper + extra / 2, "lower": lower + extra / 2,
                  "below": far_bottom - 20 - max(count["below"] - 1, 0) * pitch,
-                 "left": self.row_left - PAD - max(count["left"] - 1, 0) * LANE, "right": self.row_right + PAD}
+                 "left": self.row_left - PAD - self._lug_room("left") - max(count["left"] - 1, 0) * LANE,
+                 "right": self.row_right + PAD + self._lug_room("right")}
         lanes = {(channel, name): first[channel] + track * (pitch if channel in ACROSS else LANE)
                  for (channel, name), track in tracks.items()}
-        depth = {"far-top": far_top + FAR_DEPTH, "bar-top": top + PAD / 2 + BAR_DEPTH, "row": row,
+        depth = {"far-top": far_top + deep["top"], "bar-top": top + PAD / 2 + BAR_DEPTH, "row": row,
                  "bar-bottom": bottom - PAD / 2 - BAR_DEPTH, "far-bottom": far_bottom}
         settled = [Net(net.id, self._down(net.start, depth), self._down(net.end, depth), net.channels) for net in nets]
         paths = {net.id: points_of(net, lanes) for net in settled}
@@ -454,9 +498,14 @@ class _Planner:
 
     def _far_body(self, part: Part, depth: dict[str, float]) -> Rect:
         block, at = self.blocks[part.name]
-        y = depth["far-top"] - FAR_DEPTH if self.side[part.name] == "top" else depth["far-bottom"]
-        depth_of = FAR_DEPTH if self.side[part.name] == "top" else FAR_BELOW
+        depth_of = self.far_deep[self.side[part.name]]
+        y = depth["far-top"] - depth_of if self.side[part.name] == "top" else depth["far-bottom"]
         return Rect(at - block.before, y, block.span + block.before + block.after, depth_of)
+
+    def _far_depth(self, part: Part) -> float:
+        """Its lines of text and the row of its terminals."""
+        block, _ = self.blocks[part.name]
+        return 28.0 + 14.5 * len(far_words(self.installation, part, block.span + block.before + block.after - 12))
 
     def _label_side(self, terminal: str) -> str:
         """Towards the body of the part."""
@@ -478,7 +527,7 @@ class _Planner:
         attach = self._attachments()
         for terminal in self.wiring.terminals:
             if self._kind(terminal) == "line-bar":
-                partner = self._tooth_end(terminal)
+                partner = None if terminal in self.lugs else self._tooth_end(terminal)
                 x = next((attach[c.id, partner][0] for c in self.wiring.conductors_at(terminal.id)
                           if partner is not None and (c.id, partner) in attach), None)
                 x = x if x is not None else self.x.get(partner or terminal.id, self.row_left)

@@ -58,7 +58,8 @@ def _properties(dark: bool) -> str:
 def page_stylesheet(dark_scheme: str = '[data-md-color-scheme="slate"]') -> str:
     """Custom properties of every ink for a page: light, dark on screen under `dark_scheme`, light in print."""
     return (f":root{{{_properties(False)}}}\n@media screen{{{dark_scheme}{{{_properties(True)}}}}}\n"
-            "svg.fw-drawing{display:block;width:100%;height:auto}\n")
+            "svg.fw-drawing{display:block;width:100%;height:auto}\n"
+            "@media print{svg.fw-drawing{min-width:0!important}}\n")
 
 
 def standalone_stylesheet() -> str:

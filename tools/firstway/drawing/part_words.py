@@ -78,6 +78,8 @@ def far_words(installation: Installation, part: Part, width: float) -> list[tupl
         point = installation.point(part.name)
         current = amount(point.current_a, "A") if is_known(point.current_a) else ""
         lines = [(part.name, True), (f"charging point {current}".strip(), False)]
+        lines += [(line, False) for circuit in installation.circuits if part.name in circuit.supplies[:1]
+                  for line in cable_words(installation, circuit.name)]
     elif part.kind == "main-earthing-terminal":
         lines = [("MET", True)] if width < 130 else [("Main earthing terminal", True)]
     elif part.kind == "electrode":

@@ -443,7 +443,7 @@ class _SingleLine:
             self.y = self.symbol(f"open-pen.{point.name}", OpenPenDevice(), x, "Open-PEN device: opens line, neutral and protective conductor")
         sense_y = start + 22
         self.y = self.symbol(f"contactor.{point.name}", Contactor(), x, "Contactor of the charging point")
-        lines = words.point_words(point)
+        lines = words.point_words(point) + words.earthed_words(point, self.installation.electrode(str(point.earthed_by)))
         if len(points) > 1:
             lines.insert(1, "with " + ", ".join(other.name for other in points[1:]))
         figures = self.figures("point", circuit.name) + [pair for other in points for pair in self.figures("earthing", other.name)]
@@ -525,12 +525,14 @@ class _SingleLine:
             return top
         rows = -(-len(self.called) // columns)
         self.add("key-title", Text(left, top + 12, "Figures of the working", bold=True), classes="key")
+        often = [step.id for _, step, _ in self.called]
         x, y, lowest = left, top + 24, top + 24
         for index, (number, step, of) in enumerate(self.called):
             if index and index % rows == 0:
                 x, y = x + width, top + 24
             data = (("step", step.id), ("of", of), *((("value", full(step.value)),) if step.value is not None else ()))
-            notes = wrapped(f"{words.STEP_WORDS.get(step.id, step.title)}, {of}", SMALLEST, width - 40)
+            note = words.STEP_WORDS.get(step.id, step.title) + (f", {of}" if often.count(step.id) > 1 else "")
+            notes = wrapped(note, SMALLEST, width - 40)
             self.add(f"key.{number}", *_Mark(str(number), False)(x + 11, y + 10),
                      Text(x + 28, y + 8, words.figure_words(step), bold=True, data=data),
                      *(Text(x + 28, y + 22 + 14 * row, note, ink="soft") for row, note in enumerate(notes)), classes="key")

@@ -143,6 +143,13 @@ def point_words(point: ChargingPoint) -> list[str]:
     return [line for line in (point.name, f"charging point{current}", outlet, detection, *open_pen_words(point)) if line]
 
 
+def earthed_words(point: ChargingPoint, electrode: Electrode | None) -> list[str]:
+    """What a point of its own earth must say: the supply's earth ends before it."""
+    if electrode is not None and electrode.use == "charging-point":
+        return [f"earthed by {electrode.name}, not by the supply"]
+    return ["separated from the supply's earth"] if point.earthed_by == "separated" else []
+
+
 def open_pen_words(point: ChargingPoint) -> list[str]:
     measure = getattr(point.open_pen, "measure", UNKNOWN)
     return {"device": ["open-PEN device"], "three-phase-balance": ["open-PEN by three-phase balance"],

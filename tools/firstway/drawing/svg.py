@@ -18,6 +18,9 @@ from firstway.drawing.ink import OWN_INK, paint, standalone_stylesheet
 from firstway.drawing.sheet import LINE, Box, Disc, Group, Item, Placed, Point, Ref, Sheet, Strands, Stroke, Text
 
 
+LEAST_SCALE = 0.75      # text of 12 units is never under 9 px; on a narrower screen the frame scrolls sideways
+
+
 @dataclass(frozen=True)
 class Drawn:
     """A drawing ready for a page. `svg` scales to the page; `alt` says in words what it shows."""
@@ -224,7 +227,7 @@ def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
     head = (f'<svg xmlns="http://www.w3.org/2000/svg" id="{svg_id(prefix, "drawing")}"'
             f' class="fw-drawing fw-{sheet.kind}" viewBox="0 0 {number(sheet.width)} {number(sheet.height)}" role="img"'
             f' aria-labelledby="{title} {description}"{_data(sheet.data)} font-family="inherit" font-size="12" fill="{OWN_INK}"'
-            f' stroke-width="{number(LINE)}" stroke-linecap="{sheet.caps}" stroke-linejoin="round">\n'
+            f' style="min-width:{number(sheet.width * LEAST_SCALE)}px" stroke-width="{number(LINE)}" stroke-linecap="{sheet.caps}" stroke-linejoin="round">\n'
             f'<title id="{title}">{escaped(sheet.title)}</title>\n<desc id="{description}">{escaped(sheet.description)}</desc>\n')
     shapes = "".join(f'<g id="{svg_id(prefix, name)}" fill="none" stroke="{OWN_INK}">{"".join(_item_svg(item, drawing, prefix) for item in items)}</g>'
                      for name, items in sheet.shapes.items())
@@ -244,6 +247,8 @@ def _with_plain_colour(tag: re.Match[str]) -> str:
 
     text = re.sub(r'(stroke|fill)="(var\(--fw-[a-z]+,(#[0-9a-f]+)\))"', plain, tag[0])
     end = "/>" if text.endswith("/>") else ">"
+    if styles and ' style="' in text:
+        return text.replace(' style="', f' style="{";".join(styles)};', 1)
     return f'{text[:-len(end)]} style="{";".join(styles)}"{end}' if styles else text
 
 

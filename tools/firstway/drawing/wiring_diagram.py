@@ -37,7 +37,7 @@ def wiring_layout(completed: Completed) -> Sheet:
     wiring = completed.case.wiring
     for slack in range(TURN_ROUND):
         plan = board_plan(completed.installation, wiring, slack)
-        layout = _Layout(completed, plan)
+        layout = _Layout(completed, plan, short_labels=slack == TURN_ROUND - 1)
         if layout.labels_placed():
             break
     return layout.sheet()
@@ -49,7 +49,8 @@ def wiring_diagram(completed: Completed, prefix: str = "") -> Drawn:
 
 
 class _Layout:
-    def __init__(self, completed: Completed, plan: BoardPlan) -> None:
+    def __init__(self, completed: Completed, plan: BoardPlan, short_labels: bool = False) -> None:
+        self.short_labels = short_labels
         self.completed = completed
         self.installation = completed.installation
         self.wiring: Wiring = completed.case.wiring
@@ -57,21 +58,7 @@ class _Layout:
         self.width = max(plan.width, 560.0)
         self.field = Field()
         self.labels: dict[str, Label] = {}
-        self.texts = self._fixed_texts()
-
-    # Texts that stand where they stand
-
-    def _fixed_texts(self) -> dict[str, list[Text]]:
-        """Cable texts and bar texts by owner; they are in place before the labels on conductors look for room."""
-        texts: dict[str, list[Text]] = {}
-        for cable, (box, at_top) in self.cables().items():
-            if cable == "feed":
-                continue
-            lines = [line for words in cable_words(self.installation, cable) for line in wrapped(words, SMALLEST, 116)]
-            top = self.plan.enclosure.y - 14 - 14.5 * len(lines) if at_top else self.plan.enclosure.y + self.plan.enclosure.height + 10
-            texts[f"cable.{cable}"] = [Text(box.x + box.width + 14, top + 14.5 * (index + 1) - 3, line)
-                                       for index, line in enumerate(lines)]
-        return texts
+        self.texts: dict[str, list[Text]] = {}
 
     def cables(self) -> dict[str, tuple[Rect, bool]]:
         """Outside the enclosure: the stretch where the conductors of one cable run side by side."""
@@ -116,11 +103,10 @@ class _Layout:
         outer = plan.enclosure
         for y in (outer.y, outer.y + outer.height):
             field.take((outer.x, y - 2, outer.x + outer.width, y + 2))
-        for texts in self.texts.values():
-            for text in texts:
-                field.take(_bounds(text))
-        for y, left, _ in plan.rails.values():
-            field.take((left - 32, y - 10, left - 8, y + 6))
+        for x in (-50.0, self.width - 6):
+            field.take((x, -50, x + 56, plan.height + 50))
+        for _, x, y, anchor in self._rail_tags():
+            field.take((x - 24, y - 10, x + 3, y + 6) if anchor == "end" else (x - 3, y - 10, x + 24, y + 6))
         for conductor in self.wiring.conductors:
             if conductor.id in plan.paths:
                 field.take_line(plan.paths[conductor.id], conductor.id)
@@ -137,6 +123,14 @@ class _Layout:
         for conductor in queue:
             self._label(conductor)
         return all(c.id in self.labels for c in queue)
+
+    def _rail_tags(self) -> list[tuple[str, float, float, str]]:
+        """The name of each line at the end of its rail: the left one, unless the feed comes in there."""
+        at_left = not any(abs(x - left) < 1 for line, (_, left, _) in self.plan.rails.items()
+                          for t in self.wiring.terminals if t.id.startswith(f"bar.{line}.lugs")
+                          for x in (self.plan.terminals[t.id][0],))
+        return [(line, left - 10 if at_left else right + 10, y, "end" if at_left else "start")
+                for line, (y, left, right) in self.plan.rails.items()]
 
     def _caption_bar(self) -> None:
         """What the line bar is: on its last rail, or beside it; the names of its lines stand at its end anyway."""
@@ -164,7 +158,7 @@ class _Layout:
         words = label_words(conductor)
         whole = " ".join(words)
         shapes = [((whole,), reserved_width(whole, SMALLEST) + 8, PLATE)]
-        for lines in _broken(words, conductor.size == ""):
+        for lines in _broken(words, self.short_labels or (conductor.size == "" and conductor.kind != "armour")):
             shapes.append((lines, max(reserved_width(line, SMALLEST) for line in lines) + 6, 13.5 * len(lines) + 1.5))
         label = self.field.label_on(self.plan.paths[conductor.id], shapes, frozenset((conductor.id,)))
         if label is not None:
@@ -214,7 +208,6 @@ class _Layout:
                 if not dash or circuit.cable.construction == "armoured":
                     for x in (box.x - 2 - reach, box.x + box.width + 2 + reach):
                         items.append(Stroke(((x, box.y), (x, box.y + box.height)), "soft", LINE, dash))
-            items += self.texts.get(f"cable.{name}", [])
             groups.append(Group(f"cable.{name}", tuple(items), f"Cable of {name}", "cable"))
         return groups
 
@@ -240,7 +233,7 @@ class _Layout:
             part = self.wiring.part(name)
             assert part is not None
             items: list[Item] = [Box(box.x, box.y, box.width, box.height, "ink", LINE, "panel", 6)]
-            lines = far_words(self.installation, part, box.width - 10)
+            lines = far_words(self.installation, part, box.width - 12)
             y = box.y + 16 if side == "top" else box.y + 38
             for index, (line, bold) in enumerate(lines):
                 items.append(Text(box.x + 7, y + 14.5 * index, line, bold=bold))
@@ -304,7 +297,7 @@ class _Layout:
                          Stroke(points, ink, BAR))
             groups.append(Group(f"wire.{conductor.id}", items, spoken_conductor(self.wiring, conductor),
                                 f"conductor bar {conductor.function}", (("from", conductor.start), ("to", conductor.end))))
-        tags = tuple(Text(left - 10, y + 4.3, line, anchor="end", bold=True) for line, (y, left, _) in self.plan.rails.items())
+        tags = tuple(Text(x, y + 4.3, line, anchor=anchor, bold=True) for line, x, y, anchor in self._rail_tags())
         tags += tuple(self.texts.get("line-bar", []))
         return [*groups, Group("line-bar", tags, "Line bar", "part line-bar")] if tags else groups
 
@@ -364,7 +357,7 @@ def _layers(conductor: Conductor) -> tuple[tuple[str, float, str], ...]:
 
 
 def _broken(words: tuple[str, ...], may_shrink: bool) -> list[tuple[str, ...]]:
-    """The words in two lines, then each on its own; where no size is known the function alone may have to do."""
+    """The words in two lines, then each on its own; where no size is known, or no room for it, the function alone may have to do."""
     shapes = []
     if len(words) > 1:
         shapes.append((" ".join(words[:-1]), words[-1]))
@@ -386,12 +379,6 @@ def _shortened(points: tuple[tuple[float, float], ...], by: float) -> tuple[tupl
 
 def _length(points: tuple[tuple[float, float], ...]) -> float:
     return sum(abs(b[0] - a[0]) + abs(b[1] - a[1]) for a, b in zip(points, points[1:]))
-
-
-def _bounds(text: Text) -> tuple[float, float, float, float]:
-    width = reserved_width(text.words, text.size, text.bold)
-    left = text.x - {"start": 0.0, "middle": width / 2, "end": width}[text.anchor]
-    return left - 3, text.y - text.size * 0.85, left + width + 3, text.y + text.size * 0.3
 
 
 def _terminal_title(terminal: Terminal) -> str:
