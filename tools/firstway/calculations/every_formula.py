@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from firstway.calculations import cable, earthing, faults, heat, load, nec, surge_leads
+from firstway.calculations import cable, earthing, faults, heat, load, nec, surge_law, surge_leads
 from firstway.calculations.formula import Formula
 
 FORMULAS: dict[str, Formula] = {
     formula.name: formula
-    for module in (load, cable, faults, earthing, heat, nec, surge_leads)
+    for module in (load, cable, faults, earthing, heat, nec, surge_leads, surge_law)
     for formula in module.FORMULAS
 }

@@ -7,7 +7,7 @@ from firstway.model.installation import ChargingPoint, Circuit, Way
 from firstway.model.values import is_known
 from firstway.tables import looking_up_nec as tables
 from firstway.tables.looking_up import rating_not_below_a
-from firstway.workings import load, nec_cable, nec_faults, nec_service, surge_leads, vehicle
+from firstway.workings import load, nec_cable, nec_faults, nec_service, surge, surge_leads, vehicle
 from firstway.workings.book import Book
 from firstway.workings.step import Step
 
@@ -33,6 +33,7 @@ def work(book: Book) -> None:
         if way.device == "spd":
             _surge_leads(book, way)
             surge_leads.effective_protection_level(book, way)
+    surge.work(book)
     for point in installation.charging_points:
         vehicle.pilot(book, point)
     for item in installation.vehicles:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from firstway.model.installation import Circuit, Installation
 from firstway.model.values import is_known
-from firstway.workings import cable, drop, electrodes, fault_currents, heat, load, loops, nec, opening, supply, surge_leads, vehicle
+from firstway.workings import cable, drop, electrodes, fault_currents, heat, load, loops, nec, opening, supply, surge, surge_leads, vehicle
 from firstway.workings.book import Book, Choices
 from firstway.workings.step import Workings
 
@@ -38,6 +38,7 @@ def workings_of(installation: Installation, choices: Choices | None = None) -> W
         if way.device == "spd":
             surge_leads.lead_length(book, way)
             surge_leads.effective_protection_level(book, way)
+    surge.work(book)
     supply.open_pen(book)
     heat.board_heat(book)
     for point in installation.charging_points:

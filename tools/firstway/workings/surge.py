@@ -1,0 +1,258 @@
+"""Workings: surge: what reaches the vehicle when a surge comes in at the board, with and without the device there.
+
+Simulated, so every figure is a run of the solver, made when somebody asks for the figure; a figure of the
+file that is missing leaves it not known.
+The vehicle's own withstand is unknown unless its maker states it: nothing here passes or fails.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Callable
+
+from firstway.calculations import surge_law
+from firstway.calculations.surge import Refused, SurgeCase, Varistor, refusal
+from firstway.model.installation import ChargingPoint, Circuit, Way
+from firstway.model.values import is_known
+from firstway.tables.looking_up import rated_impulse_voltage_kv
+from firstway.workings.book import Book
+from firstway.workings.lazy_step import LazyStep, Worked
+from firstway.workings.step import Figures, Step
+from firstway.workings.surge_model import model_row, model_value, surge_model
+from firstway.workings.surge_runs import KeptRun, case_for_peaks, run_of
+
+SOLVER = "our run of the travelling waves; parts of the generator fitted to IEC 61000-4-5, laws of varistors after IEC 61051-1"
+ILLUSTRATIVE = "order and slope are dependable, the absolute figure is not: judge no design by it"
+
+
+@dataclass(frozen=True)
+class Inputs:
+    """The steps a run of one point rests on; `law` and `bound` are None where there is no working device."""
+
+    length: Step
+    cable: Step
+    surge: Step
+    lead: Step | None
+    law: tuple[Step, ...]
+    bound: tuple[Step, ...]
+
+    @property
+    def shared(self) -> tuple[Step, ...]:
+        return (self.length, self.cable, self.surge)
+
+
+def surge_device(book: Book) -> Way | None:
+    """The device of the board: the first one that its indicator does not call worn."""
+    ways = [way for way in book.installation.board.ways if way.device == "spd"]
+    return next((way for way in ways if way.state != "worn"), None)
+
+
+def laws(book: Book, way: Way) -> None:
+    """The two laws of a device, from its data sheet: the default and its pessimistic bound."""
+    of, path = way.name, f"board.ways.{way.name}"
+    level = book.read("protection-level", of)
+    nominal = book.fact("nominal-discharge-current", of, f"Nominal discharge current of {of}", "I_n", way.nominal_discharge_current_ka, "kA",
+                        f"{path}.nominal_discharge_current_ka", ask=f"read the nominal discharge current on {of}", places=0)
+    at_1_ma = _voltage_at_1_ma(book, way, path)
+    alpha = book.look_up("spd-exponent", of, "Exponent of the two-term law", "alpha", model_row("two-term-alpha"), "", ())
+    k = book.formula("spd-coefficient", of, "Voltage of the first term at 1 A", surge_law.COEFFICIENT, {"U_1": at_1_ma, "alpha": alpha}, places=0)
+    series = book.formula("spd-series-resistance", of, "Resistance of the second term", surge_law.SERIES_RESISTANCE,
+                          {"U_p": level, "k": k, "I_n": nominal, "alpha": alpha}, places=4)
+    if series.value is not None and series.value < 0:
+        # Figures that do not belong to one disc give no law; a guess would look like a result.
+        _rewritten(book, replace(series, value=None, figures=None, missing=(f"{path}.protection_level_kv",),
+                                 ask=f"the protection level of {of} is below what its continuous voltage allows: check both on the data sheet"))
+    steeper = book.look_up("spd-power-exponent", of, "Exponent of the single power law", "alpha_P", model_row("power-alpha"), "", ())
+    book.formula("spd-power-coefficient", of, "Voltage of the single power law at 1 A, the pessimistic bound", surge_law.POWER_COEFFICIENT,
+                 {"U_p": level, "I_n": nominal, "alpha_P": steeper}, places=0)
+
+
+def _voltage_at_1_ma(book: Book, way: Way, path: str) -> Step:
+    of, title = way.name, f"Voltage at 1 mA of {way.name}"
+    if is_known(way.voltage_at_1_ma_v):
+        return book.fact("spd-voltage-at-1-ma", of, title, "U_1", way.voltage_at_1_ma_v, "V", f"{path}.voltage_at_1_ma_v", places=0)
+    continuous = book.fact("spd-continuous-voltage", of, f"Continuous voltage of {of}", "U_c", way.continuous_voltage_v, "V",
+                           f"{path}.continuous_voltage_v", ask=f"read the continuous voltage on {of}", places=0)
+    factor = book.look_up("spd-voltage-ratio", of, "Voltage at 1 mA for each volt of continuous voltage", "f", model_row("volts-at-1-ma-x-continuous"), "", ())
+    step = book.formula("spd-voltage-at-1-ma", of, title, surge_law.VOLTAGE_AT_1_MA, {"f": factor, "U_c": continuous}, places=0,
+                        note="the file does not give it: assumed from the continuous voltage; the maker's figure goes before")
+    return _rewritten(book, replace(step, assumed=tuple(dict.fromkeys((*step.assumed, f"{path}.voltage_at_1_ma_v")))))
+
+
+def at_the_point(book: Book, circuit: Circuit, point: ChargingPoint) -> None:
+    """Every surge step of one charging point."""
+    of = point.name
+    way = surge_device(book)
+    inputs = _inputs(book, circuit, point, way)
+    _withstand_lines(book, of)
+    without = _run(book, inputs, of, "surge-at-vehicle-without-spd", "Highest voltage at the vehicle without a surge protective device", "U_0v", "V",
+                   lambda run: run.vehicle_peak_v, spd=False,
+                   note="open end, contactor closed, combination wave of 6 kV and 3 kA: an upper bound")
+    if way is None:
+        _run(book, inputs, of, "surge-at-vehicle", "Highest voltage at the vehicle: the board holds no working surge protective device", "U_v", "V",
+             lambda run: run.vehicle_peak_v, spd=False, note=without.note)
+    else:
+        _with_device(book, inputs, of, way)
+    _vehicle_varistor(book, inputs, of, way is not None)
+
+
+def _inputs(book: Book, circuit: Circuit, point: ChargingPoint, way: Way | None) -> Inputs:
+    of = point.name
+    cable = book.fact("charging-cable-length", of, f"Length of the charging cable at {of}", "l_2", point.lead_m, "m",
+                      f"charging_points.{of}.lead_m", ask=f"measure the charging cable used at {of}", places=1)
+    voltage = book.look_up("surge-voltage", of, "Open-circuit voltage of the surge that is run", "U_s", model_row("surge-v"), "V", (), places=0,
+                           note="a strong test surge; its short-circuit current is half of it in A")
+    read: Callable[[str], Step] = lambda step_id: book.read(step_id, way.name)  # type: ignore[union-attr]  # noqa: E731
+    return Inputs(
+        book.read("length", circuit.name), cable, voltage,
+        read("spd-lead-length") if way else None,
+        tuple(map(read, ("spd-coefficient", "spd-exponent", "spd-series-resistance"))) if way else (),
+        tuple(map(read, ("spd-power-coefficient", "spd-power-exponent"))) if way else ())
+
+
+def _withstand_lines(book: Book, of: str) -> None:
+    system = "120/240" if book.installation.rules == "nec" and float(book.installation.supply.line_to_earth_v) < 150 else "230/400"
+    for category in ("I", "II"):
+        book.look_up(f"withstand-category-{category.lower()}", of, f"Rated impulse voltage of equipment of category {category}", "U_W",
+                     rated_impulse_voltage_kv(category, system), "kV", ("supply.line_to_earth_v",), places=1,
+                     note="a line to compare with; the vehicle's own withstand is unknown unless its maker states it")
+
+
+def _with_device(book: Book, inputs: Inputs, of: str, way: Way) -> None:
+    mode = "line to neutral" if way.connection == "CT2" else "line to earth"
+    what = f"open end, contactor closed, 6 kV and 3 kA, {mode}; low: two-term law, high: single power law; {ILLUSTRATIVE}"
+    _run(book, inputs, of, "surge-at-board", "Highest voltage at the board with the device and its leads", "U_b", "V",
+         lambda run: run.board_peak_v, bound=True, note=f"simulated, beside the rule of thumb; {ILLUSTRATIVE}")
+    at_vehicle = _run(book, inputs, of, "surge-at-vehicle", "Highest voltage at the vehicle with the device in the board", "U_v", "V",
+                      lambda run: run.vehicle_peak_v, bound=True, note=what)
+    _run(book, inputs, of, "surge-current-of-spd", f"Highest current through {way.name} in this surge", "I_s", "A", lambda run: run.spd_peak_a)
+    lead = inputs.lead
+    assert lead is not None
+    _change(book, inputs, of, at_vehicle, "shorter-leads", "each lead half as long",
+            lead=book.formula("shorter-leads", of, "Leads if each were half as long", surge_law.SHORTER_LEADS, {"l": lead}))
+    _change(book, inputs, of, at_vehicle, "first-way", "the device in the first way", lead=_lead_in_first_way(book, of, way, lead))
+    _change(book, inputs, of, at_vehicle, "second-spd", "a second device of the same kind at the charging point", second=True)
+
+
+def _lead_in_first_way(book: Book, of: str, way: Way, lead: Step) -> Step:
+    ways = book.installation.board.ways
+    before = ways[: ways.index(way)]
+    modules = book.fact("modules-before-spd", of, f"Modules between {way.name} and the main switch", "n",
+                        sum(float(item.modules) for item in before), "", "board.ways", places=0)
+    width = book.look_up("module-width", of, "Width of a module", "w", model_row("module-width-mm"), "mm", (), places=1)
+    note = "" if before else f"{way.name} stands there already"
+    return book.formula("leads-in-first-way", of, "Leads with the device in the first way", surge_law.LEADS_IN_FIRST_WAY,
+                        {"l": lead, "n": modules, "w": width}, note=note)
+
+
+def _change(book: Book, inputs: Inputs, of: str, before: Step, name: str, words: str, lead: Step | None = None, second: bool = False) -> None:
+    """One change of the file, run again, and what it gains at the vehicle."""
+    after = _run(book, replace(inputs, lead=lead or inputs.lead), of, f"surge-with-{name}", f"Highest voltage at the vehicle with {words}", "U_n", "V",
+                 lambda run: run.vehicle_peak_v, second=second, note="a change for a qualified person; the same surge, nothing else changed")
+    _gain(book, of, f"gain-of-{name}", f"Less at the vehicle with {words}", before, after)
+
+
+def _gain(book: Book, of: str, step_id: str, title: str, before: Step, after: Step) -> None:
+    formula = surge_law.SURGE_GAIN
+    blank = Step(step_id, of, title, "G", None, "V", "formula", (before.identity, after.identity), formula.source, formula.edition, 0,
+                 standing=formula.standing, assumed=tuple(dict.fromkeys((*before.assumed, *after.assumed))))
+    if before.missing or after.missing:
+        book.write(replace(blank, missing=tuple(dict.fromkeys((*before.missing, *after.missing))), ask=before.ask or after.ask))
+        return
+
+    def worked() -> Worked:
+        values = {"U_v": float(before.value), "U_n": float(after.value)}  # type: ignore[arg-type]
+        return Worked(formula.value(values), figures=Figures(formula, values))
+
+    book.write(LazyStep.of_step(blank, worked))
+
+
+def _vehicle_varistor(book: Book, inputs: Inputs, of: str, fitted: bool) -> None:
+    """What is left for a small varistor in the vehicle's charger."""
+    note = f"a common small varistor is assumed at the vehicle's input; {ILLUSTRATIVE}"
+    for spd, tail, words in ((True, "", "with the device in the board"), (False, "-without-spd", "without a device in the board")):
+        if spd and not fitted:
+            continue
+        for quantity, unit, symbol, read, title, places in (
+                ("current", "A", "I_v", lambda run: run.vehicle_peak_a, "Highest current", 0),
+                ("energy", "J", "W_v", lambda run: run.vehicle_energy_j, "Energy", 1)):
+            _run(book, inputs, of, f"vehicle-varistor-{quantity}{tail}", f"{title} in a small varistor of the vehicle, {words}", symbol, unit, read,
+                 spd=spd, bound=spd, varistor=True, note=note, places=places)
+
+
+def _run(book: Book, inputs: Inputs, of: str, step_id: str, title: str, symbol: str, unit: str, read: Callable[[KeptRun], float], *,
+         spd: bool = True, second: bool = False, bound: bool = False, varistor: bool = False, note: str = "", places: int = 0) -> Step:
+    """One figure of a run as a step; its band where the pessimistic law is run as well."""
+    steps = inputs.shared
+    if spd and inputs.lead is not None:
+        steps = (*steps, inputs.lead, *inputs.law, *(inputs.bound if bound else ()))
+    names = tuple(step.identity for step in steps)
+    missing = tuple(dict.fromkeys(path for step in steps for path in step.missing))
+    if missing or any(step.value is None for step in steps):
+        asked = "; ".join(dict.fromkeys(step.ask for step in steps if step.ask))
+        return book.write(replace(_blank(step_id, of, title, symbol, unit, names, note, places), missing=missing, ask=asked))
+    case = case_of_inputs(inputs, spd, second, varistor)
+    refused = refusal(case, surge_model())
+    if refused is not None:
+        return book.write(replace(_blank(step_id, of, title, symbol, unit, names, note, places),
+                                  missing=names, ask=f"{refused.message}: {refused.hint}"))
+    with_bound = bound and spd and inputs.lead is not None
+    pessimistic = case_of_inputs(inputs, spd, second, varistor, bound=True) if with_bound else case
+
+    def worked() -> Worked:
+        value = _read(case, read)
+        other = _read(pessimistic, read)
+        return Worked(value, min(value, other), max(value, other)) if with_bound else Worked(value)
+
+    assumed = tuple(dict.fromkeys(path for step in steps for path in step.assumed))
+    return book.write(LazyStep.of_step(replace(_blank(step_id, of, title, symbol, unit, names, note, places), assumed=assumed), worked))
+
+
+def _read(case: SurgeCase, read: Callable[[KeptRun], float]) -> float:
+    run = run_of(case)
+    assert not isinstance(run, Refused)  # asked before
+    return read(run)
+
+
+def _blank(step_id: str, of: str, title: str, symbol: str, unit: str, inputs: tuple[str, ...], note: str, places: int) -> Step:
+    return Step(step_id, of, title, symbol, None, unit, "run", inputs, SOLVER, "", places, standing="assumed", note=note)
+
+
+def case_of_inputs(inputs: Inputs, spd: bool = True, second: bool = False, varistor: bool = False, bound: bool = False) -> SurgeCase:
+    """The case of known inputs."""
+    value: Callable[[Step | None], float] = lambda step: float(step.value)  # type: ignore[union-attr, arg-type]  # noqa: E731
+    device = None
+    if spd and inputs.lead is not None:
+        device = Varistor(*map(value, inputs.bound)) if bound else Varistor(*map(value, inputs.law))
+    case = SurgeCase(value(inputs.length), value(inputs.cable), device, value(inputs.lead) if device else 0.5, surge_v=value(inputs.surge),
+                     second_spd=device if second else None, second_lead_m=model_value("second-lead-m"), vehicle="varistor" if varistor else "open")
+    return case if varistor else case_for_peaks(case)
+
+
+def case_of_steps(find: Callable[[str, str], Step | None], circuit: str, point: str, way: str, spd: bool = True) -> SurgeCase | None:
+    """The case behind `surge-at-vehicle` of a worked installation, for charts; None where something is not known."""
+    def steps(of: str, *names: str) -> tuple[Step | None, ...]:
+        return tuple(find(name, of) for name in names)
+    shared = (find("length", circuit), *steps(point, "charging-cable-length", "surge-voltage"))
+    own = steps(way, "spd-lead-length", "spd-coefficient", "spd-exponent", "spd-series-resistance") if spd else ()
+    if any(step is None or step.value is None for step in (*shared, *own)):
+        return None
+    length, cable, voltage = shared
+    return case_of_inputs(Inputs(length, cable, voltage, own[0] if own else None, own[1:], ()), spd)  # type: ignore[arg-type]
+
+
+def _rewritten(book: Book, step: Step) -> Step:
+    """A step that is already written, with what else it rests on."""
+    book.steps[book.steps.index(book.by_identity[(step.id, step.of)])] = step
+    book.by_identity[(step.id, step.of)] = step
+    return step
+
+
+def work(book: Book) -> None:
+    """The laws of the device, then every charging point."""
+    way = surge_device(book)
+    if way is not None:
+        laws(book, way)
+    for circuit in book.installation.circuits:
+        for point in book.installation.points_of(circuit):
+            at_the_point(book, circuit, point)
