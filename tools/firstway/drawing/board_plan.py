@@ -237,7 +237,9 @@ class _Planner:
             parts = [part for part in self.far + self.bars if self.side[part.name] == side]
             for part in sorted(parts, key=self._rank):
                 block, wanted, lined = self._block(part, channel)
-                if lined and any(wanted - 14 < b + 14 and a - 14 < wanted + block.span + 14 for a, b in cores):
+                if lined:
+                    block = self._clear_of(block, wanted, channel, forbidden)
+                if lined and any(wanted - 24 < b + 24 and a - 24 < wanted + block.span + 24 for a, b in cores):
                     block, wanted, lined = self._block(part, channel, may_line_up=False)
                 at = wanted if lined else self._free_place(block, wanted, taken, forbidden)
                 if lined:
@@ -252,14 +254,35 @@ class _Planner:
         self.right = max([self.right, *inside])
         self.sheet_right = max([self.right, *(at + block.span + block.after for block, at in self.blocks.values())])
 
+    def _clear_of(self, block: Block, at: float, channel: str, forbidden: list[tuple[float, float]]) -> Block:
+        """Terminals of a block in line that have no device across the channel move on until they meet nobody's pole."""
+        offsets: list[float] = []
+        moved = 0.0
+        for terminal, offset in zip(block.terminals, block.offsets):
+            x = at + offset + moved
+            if self._lined_up(terminal, channel) is None or moved:
+                while any(abs(x - other) < CLEARANCES[1] + spread + self._spread(terminal.id) for other, spread in forbidden):
+                    x += 2.0
+                moved = x - at - offset
+            offsets.append(x - at)
+        return Block(block.part, block.terminals, tuple(offsets), block.before, block.after)
+
     def _keep_apart(self, parts: list[Part]) -> None:
         """Far places that line up with devices may reach into each other: the left one then gives way."""
         placed = sorted((self.blocks[part.name] for part in parts if part in self.far), key=lambda pair: pair[1])
-        for (block, at), (following, start) in zip(placed, placed[1:]):
-            room = start - following.before - 10 - at - block.span
-            if block.after > room:
-                after = max(room, 14.0)
-                self.blocks[block.part.name] = Block(block.part, block.terminals, block.offsets, block.before, after), at
+        for index in range(len(placed) - 1):
+            (block, at), (following, start) = placed[index], placed[index + 1]
+            gap = start - at - block.span - 10
+            if block.after + following.before > gap:
+                before = min(following.before, max(gap / 2, 8.0) if block.after > 18 else max(gap - block.after, 8.0))
+                least = 17.0 if block.terminals and _is_wide(block.terminals[-1]) else 8.0
+                after = min(block.after, max(gap - before, least))
+                before = min(before, max(gap - after, 8.0))
+                lost = following.before - before if index + 2 == len(placed) else 0.0
+                placed[index] = Block(block.part, block.terminals, block.offsets, block.before, after), at
+                placed[index + 1] = Block(following.part, following.terminals, following.offsets, before, following.after + lost), start
+        for block, at in placed:
+            self.blocks[block.part.name] = block, at
 
     def _rank(self, part: Part) -> tuple[int, int]:
         order = ("origin", "charging-point", "main-earthing-terminal", "earth-bar", "neutral-bar", "electrode")
@@ -505,7 +528,7 @@ class _Planner:
     def _far_depth(self, part: Part) -> float:
         """Its lines of text and the row of its terminals."""
         block, _ = self.blocks[part.name]
-        return 28.0 + 14.5 * len(far_words(self.installation, part, block.span + block.before + block.after - 12))
+        return 33.0 + 14.5 * len(far_words(self.installation, part, block.span + block.before + block.after - 12))
 
     def _label_side(self, terminal: str) -> str:
         """Towards the body of the part."""
@@ -565,7 +588,7 @@ def _narrowed(block: Block, at: float, taken: list[tuple[float, float]]) -> Bloc
     before, after = block.before, block.after
     for left, right in taken:
         if left > at:
-            after = min(after, max(left - 10 - at - block.span, 14.0))
+            after = min(after, max(left - 10 - at - block.span, 17.0))
         else:
             before = min(before, max(at - right - 10, 14.0))
     spare = block.before - before

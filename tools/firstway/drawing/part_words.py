@@ -157,12 +157,13 @@ def spoken_terminal(wiring: Wiring, terminal_id: str) -> str:
     return f"{terminal.device}{end} {terminal.function}"
 
 
-def spoken_conductor(wiring: Wiring, conductor: Conductor) -> str:
+def spoken_conductor(wiring: Wiring, conductor: Conductor, with_ferrule: bool = True) -> str:
     """One conductor as a sentence without its full stop."""
     kind = {"bar": "bar", "armour": "armour"}.get(conductor.kind, "conductor")
     look = [] if kind != "conductor" else [conductor.size or "size not known", *([conductor.colour] if conductor.colour else [])]
     length = f", {figure_in_formula(conductor.length_m)} m" if conductor.length_m is not None and kind != "bar" else ""
-    ferrule = {"always": ", ferrule", "stranded-only": ", ferrule if stranded", "never": ", no ferrule"}.get(conductor.ferrule, "")
+    ferrule = {"always": ", ferrule", "stranded-only": ", ferrule if stranded", "never": ", no ferrule"}.get(
+        conductor.ferrule if with_ferrule else "", "")
     detail = f" ({', '.join(look)}{length}{ferrule})" if look else ""
     return (f"{conductor.function} {kind}{detail} from {spoken_terminal(wiring, conductor.start)}"
             f" to {spoken_terminal(wiring, conductor.end)}")

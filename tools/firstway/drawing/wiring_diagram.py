@@ -103,6 +103,9 @@ class _Layout:
         outer = plan.enclosure
         for y in (outer.y, outer.y + outer.height):
             field.take((outer.x, y - 2, outer.x + outer.width, y + 2))
+        for box, _ in self.cables().values():
+            for x in (box.x - 5, box.x + box.width + 3):
+                field.take((x - 2, box.y, x + 4, box.y + box.height))
         for x in (-50.0, self.width - 6):
             field.take((x, -50, x + 56, plan.height + 50))
         for _, x, y, anchor in self._rail_tags():
@@ -279,7 +282,7 @@ class _Layout:
     def _conductor(self, conductor: Conductor) -> Group:
         points = self.plan.paths[conductor.id]
         return Group(f"wire.{conductor.id}", (Strands(points, _layers(conductor), BEND),),
-                     spoken_conductor(self.wiring, conductor), f"conductor {conductor.kind} {conductor.function}",
+                     spoken_conductor(self.wiring, conductor, with_ferrule=False), f"conductor {conductor.kind} {conductor.function}",
                      (("from", conductor.start), ("to", conductor.end)))
 
     def _comb_groups(self) -> list[Group]:
@@ -347,10 +350,10 @@ def _layers(conductor: Conductor) -> tuple[tuple[str, float, str], ...]:
     """A conductor by its colour, and without colour: lines whole, neutral with gaps, protective with a stripe."""
     ground = (("paper", HALO, ""), ("casing", CASING, ""))
     if conductor.kind == "armour":
-        return (*ground, ("white", CORE, "1.5 2.5"))
+        return (*ground, ("paper", CORE, "1.5 2.5"))
     inks = CONDUCTOR_INKS.get(conductor.colour, ("white",))
     if conductor.function == "N":
-        return (*ground, ("white", CORE, ""), (inks[0], CORE, "9 3"))
+        return (*ground, ("white", CORE, ""), (inks[0], CORE, "12 3"))
     if len(inks) > 1:
         return (*ground, (inks[0], CORE, ""), (inks[1], CORE, "5 5"))
     return (*ground, (inks[0], CORE, ""), *((("white", 1.0, ""),) if conductor.function == "PE" else ()))
