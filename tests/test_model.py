@@ -130,6 +130,9 @@ def test_name__is_kept_out_of_the_file() -> None:
         assert len(problems) == 1 and "unknown key" in problems[0].message
 
 
+WIRED = "as the file has it wired"  # these look at the graph and say so: it joins what no entry joins otherwise
+
+
 def test_absent_sections_do_not_raise() -> None:
     """The smallest file that is complete: everything else is not known."""
     text = """\
@@ -148,7 +151,7 @@ charging_points: [{name: point, current_a: 16, lines: [L1]}]
 
     result, problems = completed(found)
     assert result is not None and not problems
-    resting = [finding.id for finding in result.findings if finding.level == "pass"]
+    resting = [finding.id for finding in result.findings if finding.level == "pass" and not finding.message.endswith(WIRED)]
     stated = {"residual-current-at-the-point", "own-circuit", "built-in-residual"}  # rest on what this file does say
     assert set(resting) <= stated, "what the file does not say never passes"
     assert all(is_dataclass(step) for step in result.case.workings)
