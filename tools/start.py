@@ -35,6 +35,7 @@ RUN_FIRSTWAY = (
 BROWSER_VARIABLE = "FIRSTWAY_BROWSER"
 BROWSER_COMMANDS = ("chromium", "chromium-browser", "google-chrome", "chrome")
 DEBIAN_PACKAGES = ("chromium", "fonts-liberation", "fonts-dejavu-core")
+LONG_TEST_PACKAGES = ("ngspice",)  # the circuits that "test all" solves a second time
 # A user's settings that would send packages or imports past .venv.
 UNWANTED_VARIABLES = (
     "PYTHONHOME", "PYTHONPATH", "PYTHONSTARTUP", "PIP_TARGET", "PIP_PREFIX", "PIP_ROOT",
@@ -102,6 +103,7 @@ def run_tests(arguments: list[str]) -> int:
     command = [str(python), "-m", "pytest", "-c", str(TESTS / "pytest.ini")]
     if arguments[:1] == ["all"]:
         arguments = arguments[1:]
+        prepare_long_tests()
     else:
         command += ["-m", "not long"]
     if not any(names_a_test(each) for each in arguments):
@@ -386,6 +388,14 @@ def prepare_browser() -> None:
             install_on_debian(missing)
     if not browser_path():
         say(browser_advice() + ". The browser tests are skipped.")
+
+
+def prepare_long_tests() -> None:
+    """On Debian, as root, install what only the long tests need; they skip, with the reason, where it is absent."""
+    if debian() and is_root():
+        missing = [name for name in LONG_TEST_PACKAGES if not debian_has(name)]
+        if missing:
+            install_on_debian(missing)
 
 
 def debian() -> bool:

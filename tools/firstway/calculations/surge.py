@@ -10,8 +10,9 @@ Each cable is a lossless line: what leaves one end arrives at the other a travel
 is one equation of its own (Bergeron). Inductors and capacitors stand as their trapezoidal companions, and
 the law of a varistor is solved by Newton's method from above, where it is convex and cannot overshoot.
 
-Voltages are those of the surge alone; `mains_v` shifts what the varistors feel. Models of this kind teach
-order and slope; absolute volts hang on the law of the varistor, and no result here passes or fails a design.
+`mains_v` is the mains at the instant of the surge, taken as standing still: it is part of every voltage. Models
+of this kind teach order and slope; absolute volts hang on the law of the varistor, and no result here passes or
+fails a design.
 
 Sources of the method: H. W. Dommel, "Digital computer solution of electromagnetic transients in single- and
 multiphase networks", IEEE Trans. PAS-88, 1969 (lines and companions); IEC 61051-1 (power law of a varistor).
@@ -108,7 +109,7 @@ class Refused:
 
 @dataclass(frozen=True)
 class SurgeRun:
-    """Waves sampled every `step_s` from t = 0, and what is read from them. Volts of the surge alone, ampere, joule."""
+    """Waves sampled every `step_s` from t = 0, and what is read from them. Volts (mains included), ampere, joule."""
 
     step_s: float
     board_v: tuple[float, ...]
@@ -294,7 +295,7 @@ def _run(case: SurgeCase, model: SurgeModel) -> SurgeRun:
     to_point, to_board = [0.0] * n1, [0.0] * n1      # waves under way, by arrival
     to_vehicle, back = [0.0] * n2, [0.0] * n2
     send_point, send_board, send_vehicle, send_back = to_point.append, to_board.append, to_vehicle.append, back.append
-    boards, points, ends = [0.0], [0.0], [0.0]
+    boards, points, ends = [mains], [mains], [mains]
     spds: list[float] = [0.0]
     seconds: list[float] = [0.0]
     vehicles: list[float] = [0.0]
@@ -340,7 +341,7 @@ def _run(case: SurgeCase, model: SurgeModel) -> SurgeRun:
             charged = a_c - b_c * i_n
             i_l = i_n
             u_l = charged - r2 * i_n - vb
-        put_board(vb)
+        put_board(vb + mains)
         send_point(2 * vb - arrived)
         # -- charging point
         arrived = to_point[n]
@@ -372,7 +373,7 @@ def _run(case: SurgeCase, model: SurgeModel) -> SurgeRun:
             across = vp - after - z0 * current
             past_a = c_open * (across - past_u) - past_a
             past_u = across
-        put_point(vp)
+        put_point(vp + mains)
         send_board(2 * vp - arrived)
         ve = after + z0 * current
         send_vehicle(2 * ve - after)
@@ -409,7 +410,7 @@ def _run(case: SurgeCase, model: SurgeModel) -> SurgeRun:
             i = (v - past_c) * g_c
             c_v = past_c + half_v * i
             i_c = i
-        put_end(v)
+        put_end(v + mains)
         send_back(2 * v - arrived)
 
     def whole(values: list[float]) -> tuple[float, ...]:
