@@ -86,7 +86,7 @@ def _room(installation: Installation, wiring: Wiring, scale: float) -> Room:
             continue
         lines = _strip_lines(words, max(part.modules, 1) * module * scale - 6)
         strip = max(strip, STEP * len(lines) + 5 if lines else min(reserved_width(words, SMALLEST), 110) + 10)
-    return Room(strip / scale, 15 / scale, 17 / scale, 21 / scale, (LABEL + 12) / scale)
+    return Room(strip / scale, 15 / scale, 17 / scale, 21 / scale, 150 / scale)
 
 
 def fitted(name: str, facts: Lines, width: float, height: float) -> tuple[Lines, bool] | None:

@@ -364,7 +364,7 @@ class _Tabbed:
         rects = tuple(self._rect(row * self.module, BUS_HALF if column else -BUS_HALF - self.deep, self.module, self.deep)
                       for column, row in empty)
         reach = BUS_HALF + self.deep
-        bar = self._rect(-self.head + 3 if not self.main else -2, -BUS, self.length + (self.head - 3 if not self.main else 2), 2 * BUS)
+        bar = self._rect(-LUG_ROOM + 8 if not self.main else -2, -BUS, self.length + (LUG_ROOM - 8 if not self.main else 2), 2 * BUS)
         at = reach + 6
         needs = self._rect(-self.head, -reach, self.length + self.head, 2 * reach + 8 + self.room.line)
         return _Block(needs, self._rect(0, -reach, self.length, 2 * reach), devices, rects, terminals, bar,

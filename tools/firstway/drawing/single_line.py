@@ -206,9 +206,8 @@ class _SingleLine:
             self._stop("upstream-rcd", ResidualCurrentDevice(), [words.residual_words(supply.upstream_rcd)])
         if supply.isolator is True:
             self._stop("isolator", Isolator(), ["Isolator"])
-        limiter = self.installation.load_limiter
-        if isinstance(limiter, LoadLimiter):
-            self._limiter(limiter)
+        if not self._senses_after_split():
+            self._limiter()
 
     def _stop(self, name: str, element: Element, lines: list[str], places: Sequence[str] = ()) -> None:
         top = self.y
@@ -244,8 +243,16 @@ class _SingleLine:
         return self.label(f"electrode.{item.name}", x, top, [line for line in words.electrode_words(item) if line],
                           self.figures("electrode", item.name), (item.name,), width)
 
-    def _limiter(self, limiter: LoadLimiter) -> None:
+    def _senses_after_split(self) -> bool:
+        limiter, feed = self.installation.load_limiter, self.installation.feed
+        return (isinstance(limiter, LoadLimiter) and not isinstance(limiter.senses, Absent) and limiter.senses.place == "after-split"
+                and not isinstance(feed, Absent))
+
+    def _limiter(self) -> None:
         """The current transformer on the path and the limiter beside it."""
+        limiter = self.installation.load_limiter
+        if not isinstance(limiter, LoadLimiter):
+            return
         self._down_to(self.y + 16)
         lines = words.limiter_words(limiter)
         width = max(reserved_width(line, SMALLEST, index == 0) for index, line in enumerate(lines)) + 14
@@ -265,6 +272,8 @@ class _SingleLine:
             self._through_existing()
         elif feed.from_ == "connector-block":
             self._split()
+        if self._senses_after_split():
+            self._limiter()
         for item in feed.through:
             if isinstance(item, ServiceDevice):
                 symbol: Element = CircuitBreaker() if item.device == "circuit-breaker" else Fuse()

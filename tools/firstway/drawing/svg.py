@@ -139,7 +139,16 @@ class Pen:
                           f' {number(y - b * math.sin(last))}"{self._style(color, lw, fill, ls)}/>')
 
 
-def _item_svg(item: Item, drawing: Drawing, prefix: str, group: str = "", shapes: bool = True) -> str:
+@dataclass(frozen=True)
+class _Paper:
+    """What every item of one drawing is written with; `anchor` is where its texts are held unless they say."""
+
+    drawing: Drawing
+    prefix: str
+    anchor: str
+
+
+def _item_svg(item: Item, paper: _Paper, group: str = "", shapes: bool = True) -> str:
     if isinstance(item, Stroke):
         return (f'<path d="{path_of(item.points, item.closed, item.round)}"'
                 f'{_style(item.ink, item.width, item.fill, item.dash, item.butt)}/>')
@@ -151,13 +160,13 @@ def _item_svg(item: Item, drawing: Drawing, prefix: str, group: str = "", shapes
         return (f'<circle cx="{number(item.x)}" cy="{number(item.y)}" r="{number(item.radius)}"'
                 f'{_style(item.ink, item.line, item.fill, item.dash)}/>')
     if isinstance(item, Text):
-        return _text_svg(item, shapes)
+        return _text_svg(item, shapes, paper.anchor)
     if isinstance(item, Ref):
-        return f'<use href="#{svg_id(prefix, item.shape)}" x="{number(item.x)}" y="{number(item.y)}"/>'
+        return f'<use href="#{svg_id(paper.prefix, item.shape)}" x="{number(item.x)}" y="{number(item.y)}"/>'
     if isinstance(item, Strands):
         return _strands_svg(item, f"{group}.l")
     element = item.element
-    drawing.add(element.at((item.x, -item.y)).anchor(item.terminal))
+    paper.drawing.add(element.at((item.x, -item.y)).anchor(item.terminal))
     pen = Pen()
     for segment in element.segments:
         segment.draw(pen, element.transform, **element.params)
@@ -171,7 +180,7 @@ def _strands_svg(item: Strands, name: str) -> str:
     return text + "".join(f'<use href="#{name}"{_style(ink, width, dash=dash)}/>' for ink, width, dash in others)
 
 
-def _text_svg(item: Text, beside_shapes: bool) -> str:
+def _text_svg(item: Text, beside_shapes: bool, anchor: str) -> str:
     """Text is drawn by fill alone; beside shapes it says so, elsewhere that is what the drawing starts from."""
     text = f'<text x="{number(item.x)}" y="{number(item.y)}"'
     if beside_shapes or item.ink != "ink":
@@ -180,7 +189,7 @@ def _text_svg(item: Text, beside_shapes: bool) -> str:
         text += ' stroke="none"'
     if item.size != 12:
         text += f' font-size="{number(item.size)}"'
-    if item.anchor != "start":
+    if item.anchor != anchor:
         text += f' text-anchor="{item.anchor}"'
     if item.bold:
         text += ' font-weight="700"'
@@ -206,8 +215,8 @@ def _leans(item: Item) -> tuple[bool, bool]:
     return item.fill in ("", "none"), item.ink == "ink"
 
 
-def _group_svg(group: Group, prefix: str, drawing: Drawing) -> str:
-    name = svg_id(prefix, group.id)
+def _group_svg(group: Group, paper: _Paper) -> str:
+    name = svg_id(paper.prefix, group.id)
     text = f'<g id="{name}"'
     if group.classes:
         text += f' class="{escaped(group.classes)}"'
@@ -216,23 +225,25 @@ def _group_svg(group: Group, prefix: str, drawing: Drawing) -> str:
     no_fill, inked = any(fill for fill, _ in leanings), any(ink for _, ink in leanings)
     text += (' fill="none"' if no_fill else "") + (f' stroke="{OWN_INK}"' if inked else "")
     title = f"<title>{escaped(group.title)}</title>" if group.title else ""
-    items = "".join(_item_svg(item, drawing, prefix, name, no_fill or inked) for item in group.items)
+    items = "".join(_item_svg(item, paper, name, no_fill or inked) for item in group.items)
     return f"{text}>{title}{items}</g>\n"
 
 
 def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
     """The sheet as SVG for a page; every id begins with `prefix`."""
-    drawing = Drawing(canvas="svg", show=False)
+    anchors = [item.anchor for group in sheet.groups for item in group.items if isinstance(item, Text)]
+    anchor = "middle" if anchors.count("middle") > anchors.count("start") else "start"
+    paper = _Paper(Drawing(canvas="svg", show=False), prefix, anchor)
     title, description = svg_id(prefix, "title"), svg_id(prefix, "desc")
     head = (f'<svg xmlns="http://www.w3.org/2000/svg" id="{svg_id(prefix, "drawing")}"'
             f' class="fw-drawing fw-{sheet.kind}" viewBox="0 0 {number(sheet.width)} {number(sheet.height)}" role="img"'
-            f' aria-labelledby="{title} {description}"{_data(sheet.data)} font-family="inherit" font-size="12" fill="{OWN_INK}"'
+            f' aria-labelledby="{title} {description}"{_data(sheet.data)} font-family="inherit" font-size="12" text-anchor="{anchor}" fill="{OWN_INK}"'
             f' style="min-width:{number(sheet.width * LEAST_SCALE)}px" stroke-width="{number(LINE)}" stroke-linecap="{sheet.caps}" stroke-linejoin="round">\n'
             f'<title id="{title}">{escaped(sheet.title)}</title>\n<desc id="{description}">{escaped(sheet.description)}</desc>\n')
-    shapes = "".join(f'<g id="{svg_id(prefix, name)}" fill="none" stroke="{OWN_INK}">{"".join(_item_svg(item, drawing, prefix) for item in items)}</g>'
+    shapes = "".join(f'<g id="{svg_id(prefix, name)}" fill="none" stroke="{OWN_INK}">{"".join(_item_svg(item, paper) for item in items)}</g>'
                      for name, items in sheet.shapes.items())
     head += f"<defs>{shapes}</defs>\n" if shapes else ""
-    body = "".join(_group_svg(group, prefix, drawing) for group in sheet.groups)
+    body = "".join(_group_svg(group, paper) for group in sheet.groups)
     return Drawn(f"{head}{body}</svg>\n", sheet.description, sheet.width, sheet.height,
                  svg_id(prefix, "drawing"), sheet.title)
 

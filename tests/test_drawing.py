@@ -1,0 +1,386 @@
+"""Drawings: clean by geometry, true to the graph, the same bytes every time, and readable without colour or sight.
+
+What is compared comes from outside the drawing: the wiring graph, the working, and the geometry a browser would paint.
+The files in tests/golden/drawing are regression only; FIRSTWAY_RENEW=1 writes them anew.
+"""
+
+from __future__ import annotations
+
+import math
+import os
+import re
+import subprocess
+import sys
+import time
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+from random import Random
+from xml.etree import ElementTree
+
+import pytest
+
+import random_installations as drawn_at_random
+from changing import DIAGRAMS, done, installation
+from firstway.checks.case import Case
+from firstway.choosing.completing import Completed
+from firstway.drawing import symbols
+from firstway.drawing.lanes import Net, crossings, crossings_in, nominal_lanes, orders_of, points_of, untangled
+from firstway.drawing.lint import faults_in, painted_in
+from firstway.drawing.part_words import spoken_conductor, spoken_terminal
+from firstway.drawing.sheet import Group, Placed, Sheet, Text
+from firstway.drawing.single_line import single_line, single_line_layout
+from firstway.drawing.svg import Drawn, drawn_from, number, standalone
+from firstway.drawing.text_width import reserved_width, text_width, wrapped
+from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
+from firstway.rendering.caution import caution_line
+from firstway.rendering.figures import shown
+from firstway.wiring.deriving import wiring_of
+from firstway.workings.step import Workings
+from firstway.workings.working_through import not_worked_yet
+
+NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes" and not not_worked_yet(installation(path.stem)))
+VIEWS = {"wiring": wiring_diagram, "single-line": single_line}
+GOLDEN = Path(__file__).parent / "golden" / "drawing"
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+@cache
+def drawing(name: str, view: str) -> Drawn:
+    return VIEWS[view](done(name), f"{name}-{view}")
+
+
+every_drawing = pytest.mark.parametrize(("name", "view"), [(name, view) for name in NAMES for view in VIEWS])
+
+
+def board_at_random(seed: int) -> Completed:
+    """A board of 2 to 18 modules: phases, ways, sides and ends of everything drawn at random. Nothing is worked."""
+    draw = Random(seed)
+    data = (drawn_at_random.three_phase if draw.random() < 0.5 else drawn_at_random.one_phase)(draw)
+    board = data["board"]
+    used = board["main_switch"]["modules"] + sum(way["modules"] for way in board["ways"])
+    sides = ("left", "right", "top", "bottom")
+    board["enclosure"].update(
+        modules=max(used, min(18, used + draw.randint(0, 6))), feed_enters=draw.choice(("top", "bottom")),
+        circuits_leave=draw.choice(("top", "bottom")), main_switch_end=draw.choice(("left", "right")),
+        neutral_bar=draw.choice(sides), earth_bar=draw.choice(sides))
+    board["busbar"]["joins_at"] = draw.choice(("top", "bottom"))
+    made = drawn_at_random.installation_of(data)
+    return Completed(made, Case(made, Workings(), wiring_of(made)), (), {})
+
+
+# Clean by geometry
+
+@every_drawing
+def test_faults_in__the_shipped_drawings_have_none(name: str, view: str) -> None:
+    assert faults_in(drawing(name, view).svg) == ()
+
+
+def _faults_of_boards(seeds: range) -> list[str]:
+    found, crossed, naive = [], 0, 0
+    for seed in seeds:
+        completed = board_at_random(seed)
+        sheet = wiring_layout(completed)
+        crossed, naive = crossed + int(sheet.notes["crossings"]), naive + int(sheet.notes["naive crossings"])
+        found += [f"board {seed}: {fault}" for fault in faults_in(drawn_from(sheet, "board").svg)]
+        found += [f"board {seed}: a conductor without its label"] * int(sheet.notes["labels missing"])
+        found += [f"board {seed}, single line: {fault}" for fault in faults_in(single_line(completed, "line").svg)]
+    print(f"\n{len(seeds)} boards drawn, {len(found)} faults; {crossed} crossings, in naive order {naive}")
+    assert crossed < naive
+    return found
+
+
+def test_faults_in__thirty_boards_at_random_have_none() -> None:
+    assert _faults_of_boards(range(30)) == []
+
+
+@pytest.mark.long
+def test_faults_in__three_hundred_boards_at_random_have_none() -> None:
+    assert _faults_of_boards(range(1000, 1300)) == []
+
+
+def _svg_of(*inside: str) -> str:
+    return ('<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 200" style="min-width:300px" fill="currentColor" stroke-width="1.5">'
+            + "".join(inside) + "</svg>")
+
+
+@pytest.mark.parametrize(("inside", "kind"), [
+    ('<g id="a"><text x="380" y="50">too long here</text></g>', "text past the edge"),
+    ('<g id="a"><text x="20" y="50">one</text></g><g id="b"><text x="30" y="55">two</text></g>', "text on text"),
+    ('<g id="a"><text x="20" y="50">one</text></g><g id="b" fill="none" stroke="currentColor"><path d="M0 46H200"/></g>', "text on a line"),
+    ('<g id="a"><text x="20" y="50" font-size="10">small</text></g>', "text too small"),
+    ('<g id="a"><text x="20" y="50">one</text></g><g id="a"/>', "id used twice"),
+    ('<g id="a"><a href="other.html"/></g>', "file holds an address"),
+    ('<g id="d" class="part rcbo"><rect x="50" y="50" width="90" height="90" fill="#fff"/></g>'
+     '<g id="w" class="conductor link N" fill="none" stroke="currentColor"><path d="M10 90H300"/></g>', "conductor across a device"),
+    ('<g id="v" class="conductor link N" fill="none" stroke="currentColor"><path d="M10 90H300"/></g>'
+     '<g id="w" class="conductor link PE" fill="none" stroke="currentColor"><path d="M100 92H200V150"/></g>', "conductor on conductor"),
+])
+def test_faults_in__finds_a_planted_fault(inside: str, kind: str) -> None:
+    assert kind in {fault.kind for fault in faults_in(_svg_of(inside))}
+
+
+def test_faults_in__a_plate_between_line_and_text_is_no_fault() -> None:
+    line = '<g id="l" fill="none" stroke="currentColor"><path d="M0 46H200"/></g>'
+    plate = '<g id="p"><rect x="10" y="34" width="80" height="20" fill="#fff" stroke="none"/><text x="20" y="50">one</text></g>'
+    assert faults_in(_svg_of(line, plate)) == ()
+    assert faults_in(_svg_of(plate, line)) != ()
+
+
+# True to the graph
+
+def _joined_by_geometry(svg: str) -> dict[str, frozenset[str]]:
+    """Conductor -> the two terminals its ends lie on, from coordinates alone."""
+    root = ElementTree.fromstring(svg)
+    prefix = root.attrib["id"].removesuffix("drawing")
+    places, ends = {}, {}
+    for group in root.iter(f"{SVG}g"):
+        words = group.attrib.get("class", "").split()
+        name = group.attrib.get("id", "").removeprefix(prefix)
+        if words[:1] == ["terminal"]:
+            mark = group.find(f"{SVG}use")
+            assert mark is not None
+            places[name] = (float(mark.attrib["x"]), float(mark.attrib["y"]))
+        elif words[:1] == ["conductor"]:
+            lines = [thing.lines for thing in painted_in_group(svg, group.attrib["id"]) if thing.lines]
+            ends[name.removeprefix("wire.")] = (lines[-1][0][0], lines[-1][-1][1])
+    return {wire: frozenset(min(places, key=lambda name: math.dist(places[name], end)) for end in both) for wire, both in ends.items()}
+
+
+@cache
+def _painted(svg: str) -> dict[str, list]:
+    found: dict[str, list] = {}
+    for thing in painted_in(svg).things:
+        found.setdefault(thing.group, []).append(thing)
+    return found
+
+
+def painted_in_group(svg: str, group: str) -> list:
+    return _painted(svg)[group]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_wiring_diagram__every_conductor_ends_where_the_graph_says(name: str) -> None:
+    wiring = done(name).case.wiring
+    joined = _joined_by_geometry(drawing(name, "wiring").svg)
+    assert joined == {c.id: frozenset((c.start, c.end)) for c in wiring.conductors}
+
+
+def test_wiring_diagram__boards_at_random_end_where_the_graph_says() -> None:
+    for seed in range(12):
+        completed = board_at_random(seed)
+        joined = _joined_by_geometry(wiring_diagram(completed, "x").svg)
+        assert joined == {c.id: frozenset((c.start, c.end)) for c in completed.case.wiring.conductors}, f"board {seed}"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_wiring_diagram__devices_stand_outward_from_the_main_switch(name: str) -> None:
+    completed = done(name)
+    sheet = wiring_layout(completed)
+    rail = sorted((part for part in completed.case.wiring.parts if part.modules), key=lambda part: part.order)
+    lefts = [sheet.group(part.name).items[0].x for part in rail]  # type: ignore[union-attr]
+    assert lefts == sorted(lefts, reverse=completed.installation.board.enclosure.main_switch_end == "right")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_wiring_diagram__bars_and_entries_lie_on_the_sides_of_the_file(name: str) -> None:
+    completed = done(name)
+    enclosure = completed.installation.board.enclosure
+    sheet = wiring_layout(completed)
+    box = sheet.group("enclosure").items[0]
+    for bar, side in (("neutral-bar", enclosure.neutral_bar), ("earth-bar", enclosure.earth_bar)):
+        body = sheet.group(bar).items[0]
+        gaps = {"left": body.x - box.x, "right": box.x + box.width - body.x - body.width,  # type: ignore[union-attr]
+                "top": body.y - box.y, "bottom": box.y + box.height - body.y - body.height}  # type: ignore[union-attr]
+        assert gaps[str(side)] == min(gaps.values()), f"{bar} at {side}"
+    for name_of, side in (("origin", enclosure.feed_enters), (completed.installation.charging_points[0].name, enclosure.circuits_leave)):
+        body = sheet.group(name_of).items[0]
+        assert (body.y < box.y) == (side == "top"), name_of  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_wiring_diagram__every_conductor_outside_a_bar_bears_its_function(name: str) -> None:
+    sheet = wiring_layout(done(name))
+    for conductor in done(name).case.wiring.conductors:
+        if conductor.kind != "bar":
+            words = [item.words for item in sheet.group(f"label.{conductor.id}").items if isinstance(item, Text)]
+            assert words and words[0].startswith(conductor.function), conductor.id
+
+
+# Without colour, without sight
+
+def test_wiring_diagram__line_neutral_and_protective_differ_without_colour() -> None:
+    dashes: dict[str, set[tuple[str, ...]]] = {}
+    for group in ElementTree.fromstring(drawing("sallow", "wiring").svg).iter(f"{SVG}g"):
+        words = group.attrib.get("class", "").split()
+        if words[:1] == ["conductor"] and words[1] in ("tail", "core", "lead", "link"):
+            layers = tuple(use.attrib.get("stroke-dasharray", "whole") for use in group.iter(f"{SVG}use"))
+            dashes.setdefault("line" if words[2].startswith("L") else words[2], set()).add(layers)
+    assert all(len(styles) == 1 for styles in dashes.values())
+    assert len({next(iter(styles)) for styles in dashes.values()}) == len(dashes) == 3
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_wiring_diagram__the_alternative_text_names_every_connection(name: str) -> None:
+    wiring, alt = done(name).case.wiring, drawing(name, "wiring").alt.lower()
+    for conductor in wiring.conductors:
+        if conductor.kind != "bar":
+            assert spoken_conductor(wiring, conductor).lower() in alt
+    for terminal in wiring.terminals:
+        if not terminal.id.startswith("bar.") and wiring.conductors_at(terminal.id):
+            assert spoken_terminal(wiring, terminal.id).lower() in alt, terminal.id
+
+
+@every_drawing
+def test_drawings__carry_title_description_caution_and_edition(name: str, view: str) -> None:
+    drawn = drawing(name, view)
+    root = ElementTree.fromstring(drawn.svg)
+    assert root.attrib["role"] == "img" and "width" not in root.attrib and "height" not in root.attrib
+    labels = root.attrib["aria-labelledby"].split()
+    texts = {element.attrib.get("id"): element.text for element in root.iter()}
+    assert [texts[label] for label in labels] == [drawn.title, drawn.alt]
+    caution = caution_line(done(name).installation.edition)
+    assert caution in drawn.alt
+    shown_text = " ".join(text.text or "" for group in root.iter(f"{SVG}g") if group.attrib.get("class") == "caution" for text in group)
+    assert shown_text == caution
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_single_line__called_out_figures_are_those_of_the_working(name: str) -> None:
+    completed, seen = done(name), 0
+    for text in ElementTree.fromstring(drawing(name, "single-line").svg).iter(f"{SVG}text"):
+        if "data-step" in text.attrib:
+            step = completed.case.workings.find(text.attrib["data-step"], text.attrib["data-of"])
+            assert step is not None and (text.text or "").endswith(shown(step))
+            assert "data-value" not in text.attrib or float(text.attrib["data-value"]) == step.value
+            seen += 1
+    assert seen >= 10
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_single_line__every_fail_and_danger_is_flagged_in_words(name: str) -> None:
+    alt = drawing(name, "single-line").alt
+    wrong = [finding for finding in done(name).findings if finding.level in ("fail", "danger")]
+    assert all(finding.message in alt for finding in wrong)
+    assert single_line_layout(done(name)).notes["flags"] == len(wrong)
+
+
+# Bytes
+
+@every_drawing
+def test_drawings__every_id_begins_with_the_prefix_and_no_colour_is_bare(name: str, view: str) -> None:
+    svg = drawing(name, view).svg
+    assert all(found.startswith(f"{name}-{view}-") for found in re.findall(r' id="([^"]*)"', svg))
+    colours = set(re.findall(r'(?:stroke|fill)="([^"]*)"', svg))
+    assert all(re.fullmatch(r"none|currentColor|var\(--fw-[a-z]+,#[0-9a-f]{3,6}\)", colour) for colour in colours), colours
+    assert "dasharray:-" not in svg and "<style" not in svg and "e-0" not in svg
+
+
+@every_drawing
+def test_standalone__has_size_colours_and_font(name: str, view: str) -> None:
+    svg = standalone(drawing(name, view))
+    root = ElementTree.fromstring(svg)
+    assert float(root.attrib["width"]) > 0 and float(root.attrib["height"]) > 0
+    assert "prefers-color-scheme:dark" in svg and "inherit" not in svg
+    bare = re.findall(r'(?:stroke|fill)="var', svg)
+    assert bare == []
+
+
+def test_drawings__the_same_bytes_in_another_process() -> None:
+    script = ("import sys; sys.path[:0] = [sys.argv[1], sys.argv[2]]\nimport hashlib\nfrom changing import done\n"
+              "from firstway.drawing.single_line import single_line\nfrom firstway.drawing.wiring_diagram import wiring_diagram\n"
+              "text = ''.join(draw(done('sallow'), 'x').svg for draw in (single_line, wiring_diagram))\n"
+              "print(hashlib.sha256(text.encode()).hexdigest())")
+    here = Path(__file__).parent
+    prints = {subprocess.run([sys.executable, "-c", script, str(here), str(here.parent / "tools")], env={**os.environ, "PYTHONHASHSEED": seed},
+                             capture_output=True, text=True, check=True).stdout for seed in ("1", "2")}
+    assert len(prints) == 1
+    assert wiring_diagram(done("marram"), "x").svg == wiring_diagram(done("marram"), "x").svg
+
+
+def test_drawings__text_of_the_file_is_escaped() -> None:
+    completed = done("marram")
+    hostile = replace(completed, installation=replace(completed.installation, title='<script>"&\' x</script>'))
+    for draw in VIEWS.values():
+        root = ElementTree.fromstring(draw(hostile, "x").svg)
+        assert not list(root.iter(f"{SVG}script"))
+        assert "<script>" in (root.find(f"{SVG}title").text or "")  # type: ignore[union-attr]
+
+
+SIZES_KB = {"marram": 30, "sallow": 80}     # DESIGN: one phase with four devices, three phases with twelve modules
+TIMES_MS = {"marram": 20, "sallow": 60}
+SLACK = 4                                   # a busy machine
+
+
+@pytest.mark.parametrize("name", sorted(SIZES_KB))
+@pytest.mark.parametrize("view", sorted(VIEWS))
+def test_drawings__keep_to_their_size_and_time(name: str, view: str) -> None:
+    size = len(drawing(name, view).svg.encode())
+    best = math.inf
+    for _ in range(5):
+        start = time.process_time()
+        VIEWS[view](done(name), "x")
+        best = min(best, (time.process_time() - start) * 1000)
+    print(f"\n{name} {view}: {size / 1000:.1f} kB of {SIZES_KB[name]}, {best:.1f} ms of {TIMES_MS[name]}")
+    assert size <= SIZES_KB[name] * 1000
+    assert best <= TIMES_MS[name] * SLACK
+
+
+# Symbols, lanes, widths, numbers
+
+def _symbols_sheet() -> Sheet:
+    groups = []
+    for index, (name, kind) in enumerate(symbols.FAMILY.items()):
+        x, y = 60.0 + index % 7 * 110, 20.0 + index // 7 * 120
+        groups.append(Group(name, (Placed(kind(), x, y),), name))
+    return Sheet(820, 400, tuple(groups), "Symbols", "The symbol family.", "symbols")
+
+
+def test_symbols__stand_upright_after_any_element_and_end_below_their_supply() -> None:
+    for name, kind in symbols.FAMILY.items():
+        symbol = kind()
+        assert symbol.anchors["supply"] == (0, 0) and symbol.params["theta"] == 0, name
+        assert all(y <= 0 for _, y in symbol.anchors.values()), name
+
+
+@pytest.mark.parametrize(("name", "made"), [
+    ("symbols", lambda: drawn_from(_symbols_sheet(), "symbols").svg),
+    ("marram-wiring", lambda: drawing("marram", "wiring").svg),
+])
+def test_golden__unchanged(name: str, made) -> None:  # type: ignore[no-untyped-def]
+    file = GOLDEN / f"{name}.svg"
+    if os.environ.get("FIRSTWAY_RENEW"):
+        file.write_text(made(), encoding="utf-8")
+    assert made() == file.read_text(encoding="utf-8")
+
+
+def test_crossings__by_hand() -> None:
+    across, down = ((0.0, 10.0), (100.0, 10.0)), ((50.0, 0.0), (50.0, 20.0))
+    assert crossings(across, down) == 1
+    assert crossings(across, ((50.0, 10.5), (50.0, 20.0))) == 0
+    assert crossings(across, ((90.0, 10.0), (200.0, 10.0))) > 10
+
+
+def test_untangled__nests_two_conductors_that_a_naive_order_crosses() -> None:
+    nets = [Net("a", (0.0, 0.0), (100.0, 0.0), ("lower",)), Net("b", (40.0, 0.0), (60.0, 0.0), ("lower",))]
+    first = {"lower": 50.0}
+    naive = [points_of(net, nominal_lanes(orders_of(nets), first, 10.0)) for net in nets]
+    better = untangled(nets, first, 10.0)
+    assert crossings_in(naive) == 2
+    assert crossings_in([points_of(net, nominal_lanes(better, first, 10.0)) for net in nets]) == 0
+
+
+def test_text_width__arial_metrics() -> None:
+    # Widths of the Helvetica and Arial faces, thousandths of the size: A 667, i 222, digit 556, space 278 (Adobe font metrics, from memory).
+    assert text_width("Ai1 ", 1000) == 667 + 222 + 556 + 278
+    assert reserved_width("Ai1 ", 10) == pytest.approx(1.2 * 17.23)
+
+
+def test_wrapped__keeps_a_number_with_its_unit() -> None:
+    assert wrapped("cable of 6 mm² here", 12, 75) == ("cable of", "6 mm² here")
+    assert all(reserved_width(line, 12) <= 75 for line in wrapped("some words to break into lines", 12, 75))
+
+
+@pytest.mark.parametrize(("value", "text"), [(-104.48680000000027, "-104.5"), (2.0, "2"), (-0.01, "0"), (0.25, "0.2"), (1e-9, "0")])
+def test_number__one_formatter(value: float, text: str) -> None:
+    assert number(value) == text
