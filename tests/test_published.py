@@ -31,7 +31,6 @@ FEWEST_PROOF_ROWS = 300
 # Files whose rows name no formula (runs of the surge solver) are carried by the test of what they prove.
 ROWS = [row for path in sorted(FOLDER.glob("*.csv")) for row in csv.DictReader(path.read_text(encoding="utf-8").splitlines())
         if row.get("formula")]
-        for row in csv.DictReader(path.read_text(encoding="utf-8").splitlines())]
 FUNCTIONS = {"sqrt": math.sqrt, "ln": math.log, "exp": math.exp, "min": min, "max": max}
 ASKED_DIGITS = 6  # a figure in a working is printed with six significant digits
 
