@@ -14,7 +14,7 @@ from firstway.files.keeping import keep, kept
 from firstway.workings.surge_model import model_value, surge_model
 
 PEAKS, WAVES = "surge", "surge-waves"
-FINE_S, FINE_COLUMNS, COARSE_COLUMNS = 4e-6, 160, 120
+FINE_S, FINE_COLUMNS, COARSE_COLUMNS = 6e-6, 200, 100
 Wave = tuple[tuple[float, float], ...]   # (microseconds, volts or ampere)
 
 

@@ -1,0 +1,252 @@
+"""Drawing: line charts: axes, lines told apart by dash and letter, levels to compare with; values in, a sheet out.
+
+It knows no topic: waves, time-current curves and drop against length are all lines over an axis. An axis may be
+logarithmic. Each line bears its letter at its highest place and the same letter in the key under the chart, so grey
+print and an eye that sees no colours lose nothing. One unit is one CSS pixel at the natural width.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Iterator, Sequence
+
+from firstway.drawing.sheet import HAIR, Box, Group, Item, Point, Sheet, Stroke, Text
+from firstway.drawing.svg import Drawn, drawn_from
+from firstway.drawing.text_width import reserved_width, wrapped
+
+WIDTH, PLOT_HEIGHT = 480.0, 230.0
+LEFT, RIGHT, TOP = 58.0, 14.0, 30.0
+TEXT, ROW = 12.0, 17.0
+DASHES = ("", "7 4", "2 3", "12 3 2 3", "1 4", "9 3 2 3 2 3")
+LETTERS = "ABCDEFGH"
+SAMPLE = 34.0       # length of a dash sample in the key
+NEAR = 0.35         # a point of a line nearer than this to its neighbours' chord is left out
+
+
+@dataclass(frozen=True)
+class Axis:
+    """`title` holds the unit, such as `time in µs`. A logarithmic axis starts above zero."""
+
+    title: str
+    low: float
+    high: float
+    logarithmic: bool = False
+
+
+@dataclass(frozen=True)
+class Line:
+    """Points (x, y) in rising x. `words` say in the key what it is."""
+
+    words: str
+    points: Sequence[Point]
+    ink: str = "ink"
+
+
+@dataclass(frozen=True)
+class Level:
+    """A value of y to compare with, drawn across the chart with its words on it."""
+
+    value: float
+    words: str
+
+
+@dataclass(frozen=True)
+class Chart:
+    """`description` is the alternative text: what a reader who cannot see it must know."""
+
+    title: str
+    description: str
+    x: Axis
+    y: Axis
+    lines: tuple[Line, ...]
+    levels: tuple[Level, ...] = ()
+    note: str = ""
+
+
+def chart(what: Chart, prefix: str) -> Drawn:
+    """The chart as a drawing for a page."""
+    return drawn_from(laid_out(what), prefix)
+
+
+def laid_out(what: Chart) -> Sheet:
+    """The chart as a sheet: plot, levels, lines, key and note from top to bottom."""
+    key, after = _key(what, TOP + PLOT_HEIGHT + 46)
+    note = wrapped(what.note, TEXT, WIDTH - 16) if what.note else ()
+    lines = tuple(Text(8, after + 6 + ROW * index + TEXT, words, TEXT, ink="soft") for index, words in enumerate(note))
+    groups = [Group("axes", tuple(_axes(what)), classes="axes"),
+              Group("levels", tuple(_levels(what)), classes="levels")]
+    words = tuple(_level_words(what))
+    taken: list[Point] = []
+    letters: list[Item] = []   # painted after every line, or the next line would run through them
+    for index, line in enumerate(what.lines):
+        places = [_place(what, point) for point in _inside(what, line.points)]
+        if places:
+            stroke = Stroke(tuple(simplified(places)), line.ink, 1.8, DASHES[index % len(DASHES)])
+            groups.append(Group(f"line-{LETTERS[index].lower()}", (stroke,), line.words, "line"))
+            letters += _letter(places, index, taken)
+    groups.append(Group("level-words", words, classes="levels"))
+    groups.append(Group("letters", tuple(letters), classes="letters"))
+    groups.append(Group("key", tuple(key), classes="key"))
+    if lines:
+        groups.append(Group("note", lines, classes="note"))
+    height = after + (ROW * len(note) + 12 if note else 4)
+    return Sheet(WIDTH, height, tuple(groups), what.title, what.description, "chart")
+
+
+def ticks(axis: Axis, about: int = 6) -> tuple[float, ...]:
+    """Round values inside an axis: 1, 2 or 5 times a power of ten apart; on a logarithmic axis 1, 2, 5 of each decade.
+
+    >>> ticks(Axis("", 0, 10))
+    (0.0, 2.0, 4.0, 6.0, 8.0, 10.0)
+    """
+    if axis.logarithmic:
+        decades = range(math.floor(math.log10(axis.low)), math.ceil(math.log10(axis.high)) + 1)
+        steps = (1.0,) if len(decades) > 4 else (1.0, 2.0, 5.0)
+        return tuple(value for decade in decades for value in (step * 10.0**decade for step in steps)
+                     if axis.low * (1 - 1e-9) <= value <= axis.high * (1 + 1e-9))
+    rough = (axis.high - axis.low) / about
+    power = 10 ** math.floor(math.log10(rough))
+    step = next(factor * power for factor in (1, 2, 5, 10) if factor * power >= rough * 0.999)
+    first = math.ceil(axis.low / step - 1e-9)
+    return tuple(round(index * step, 12) for index in range(first, math.floor(axis.high / step + 1e-9) + 1))
+
+
+def tick_text(value: float) -> str:
+    """A tick as printed: no trailing zero, a comma in thousands, a real minus."""
+    text = f"{value:,.6g}" if abs(value) < 1e6 else f"{value:,.0f}"
+    return text.replace("-", "−")
+
+
+def _share(axis: Axis, value: float) -> float:
+    if axis.logarithmic:
+        return math.log(value / axis.low) / math.log(axis.high / axis.low)
+    return (value - axis.low) / (axis.high - axis.low)
+
+
+def _place(what: Chart, point: Point) -> Point:
+    width = WIDTH - LEFT - RIGHT
+    return LEFT + width * _share(what.x, point[0]), TOP + PLOT_HEIGHT * (1 - _share(what.y, point[1]))
+
+
+def _axes(what: Chart) -> Iterator[Item]:
+    bottom, right = TOP + PLOT_HEIGHT, WIDTH - RIGHT
+    for value in ticks(what.y, 5):
+        _, y = _place(what, (what.x.low, value))
+        yield Stroke(((LEFT, y), (right, y)), "faint", HAIR)
+        yield Text(LEFT - 6, y + 4, tick_text(value), TEXT, "end")
+    for value in ticks(what.x):
+        x, _ = _place(what, (value, what.y.low))
+        yield Stroke(((x, bottom), (x, bottom + 5)), "ink", HAIR)
+        yield Text(x, bottom + 18, tick_text(value), TEXT, "middle")
+    yield Stroke(((LEFT, TOP), (LEFT, bottom), (right, bottom)), "ink", HAIR)
+    yield Text((LEFT + right) / 2, bottom + 35, what.x.title, TEXT, "middle", ink="soft")
+    yield Text(8, TOP - 15, what.y.title, TEXT, ink="soft")
+
+
+def _shown_levels(what: Chart) -> Iterator[tuple[Level, float]]:
+    for level in what.levels:
+        if what.y.low < level.value < what.y.high:
+            yield level, _place(what, (what.x.low, level.value))[1]
+
+
+def _levels(what: Chart) -> Iterator[Item]:
+    for _, y in _shown_levels(what):
+        yield Stroke(((LEFT, y), (WIDTH - RIGHT, y)), "mark", HAIR, "4 3")
+
+
+def _level_words(what: Chart) -> Iterator[Item]:
+    """Words above their level, at the right or wherever fewest lines run through them; they hide what they cover."""
+    curves = [[_place(what, point) for point in _inside(what, line.points)] for line in what.lines]
+    for level, y in _shown_levels(what):
+        width = reserved_width(level.words, TEXT)
+        rights = [WIDTH - RIGHT - 2 - step * (WIDTH - LEFT - RIGHT - width - 8) / 8 for step in range(9)]
+        right = min(rights, key=lambda end: (_within(curves, end - width, end, y - 16, y - 1), -end))
+        yield Box(right - width - 2, y - 15, width + 4, 14, "none", 0, "paper")
+        yield Text(right, y - 4, level.words, TEXT, "end", ink="mark")
+
+
+def _within(curves: Sequence[Sequence[Point]], left: float, right: float, top: float, bottom: float) -> int:
+    """How many lines run through a box, tried at every fourth unit of x."""
+    count = 0
+    for curve in curves:
+        for (ax, ay), (bx, by) in pairwise(curve):
+            if bx < left or ax > right:
+                continue
+            steps = max(1, round((bx - ax) / 4))
+            heights = [ay + (by - ay) * step / steps for step in range(steps + 1)
+                       if left <= ax + (bx - ax) * step / steps <= right]
+            if any(top <= height <= bottom for height in heights):
+                count += 1
+                break
+    return count
+
+
+def _letter(places: Sequence[Point], index: int, taken: list[Point]) -> list[Item]:
+    x, y = _letter_place(places, taken)
+    taken.append((x, y))
+    return [Box(x - 7, y - 8, 14, 16, "ink", HAIR, "paper", 2), Text(x, y + 4.5, LETTERS[index], TEXT, "middle", True)]
+
+
+def _inside(what: Chart, points: Sequence[Point]) -> list[Point]:
+    """The points of a line within the axes; what leaves through the top or bottom is held at the edge."""
+    low, high = what.y.low, what.y.high
+    return [(x, min(max(y, low), high)) for x, y in points if what.x.low <= x <= what.x.high]
+
+
+def _letter_place(places: Sequence[Point], taken: Sequence[Point]) -> Point:
+    """On the line, at its highest place, or further along where another letter stands."""
+    top = min(range(len(places)), key=lambda index: places[index][1])
+    order = sorted(range(len(places)), key=lambda index: abs(places[index][0] - places[top][0]))
+    for index in order:
+        x, y = places[index]
+        x, y = min(max(x, LEFT + 12), WIDTH - RIGHT - 12), min(max(y, TOP + 8), TOP + PLOT_HEIGHT - 10)
+        if all(abs(x - a) > 20 or abs(y - b) > 20 for a, b in taken):
+            return x, y
+    return places[top]
+
+
+def _key(what: Chart, top: float) -> tuple[list[Item], float]:
+    items: list[Item] = []
+    y = top
+    for index, line in enumerate(what.lines):
+        words = wrapped(f"{LETTERS[index]}  {line.words}", TEXT, WIDTH - SAMPLE - 32)
+        items.append(Stroke(((8, y + 8), (8 + SAMPLE, y + 8)), line.ink, 1.8, DASHES[index % len(DASHES)]))
+        for row, text in enumerate(words):
+            items.append(Text(SAMPLE + 18, y + TEXT + ROW * row, text, TEXT))
+        y += ROW * len(words)
+    return items, y
+
+
+def simplified(points: Sequence[Point]) -> list[Point]:
+    """The line with as few points as stay within NEAR of it (Douglas and Peucker, 1973)."""
+    keep = {0, len(points) - 1}
+    spans = [(0, len(points) - 1)]
+    while spans:
+        first, last = spans.pop()
+        if last - first < 2:
+            continue
+        (ax, ay), (bx, by) = points[first], points[last]
+        length = math.hypot(bx - ax, by - ay) or 1.0
+        far, place = max((abs((bx - ax) * (ay - points[i][1]) - (ax - points[i][0]) * (by - ay)) / length, i) for i in range(first + 1, last))
+        if far > NEAR:
+            keep.add(place)
+            spans += [(first, place), (place, last)]
+    return [points[index] for index in sorted(keep)]
+
+
+def nice_top(value: float) -> float:
+    """The next round value at or above one: where an axis may end.
+
+    >>> nice_top(6227.0), nice_top(1542.0)
+    (7000.0, 2000.0)
+    """
+    power = 10 ** math.floor(math.log10(value))
+    return next(factor * power for factor in (1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0) if factor * power >= value * 0.9999)
+
+
+def crossings(points: Sequence[Point], value: float) -> tuple[float, ...]:
+    """Where a line passes a value of y, along x: for alternative texts."""
+    return tuple(a[0] + (value - a[1]) / (b[1] - a[1]) * (b[0] - a[0])
+                 for a, b in pairwise(points) if (a[1] - value) * (b[1] - value) < 0)
