@@ -308,7 +308,9 @@ class _Layout:
         plate = "panel" if part.kind == "blank" else "plate"
         items: list[Item] = [self.box(front.rect, "ink", LINE, "panel", 2), self.box(front.window, "ink", HAIR, plate, 1)]
         name, facts = device_lines(self.installation, part)
-        window = front.window
+        label, window = label_words(self.installation, part), front.window
+        if front.label is None and part.kind not in ("main-switch", "spd") and label:      # no label strip beside it
+            facts = (*facts[:2], f"feeds {label.removeprefix('feeds ')}", *facts[2:])
         words = fitted(name, facts, window.width * self.scale - 5, window.height * self.scale - 4)
         if words:
             items += _texts(words[0], self.x(window.x + window.width / 2), self.y(window.y + window.height / 2), words[1])
