@@ -199,13 +199,11 @@ class _Planner:
 
     def _place_across(self) -> None:
         counts = {side: sum(side in route for route in self.routes.values()) for side in ("left", "right")}
-        sides = set(self.side.values())
         self.lane_room = {side: counts[side] * LANE + 2 * PAD for side in counts}
         for side in self.lane_room:
             self.lane_room[side] += self._lug_room(side)
         bar_room = {side: BAR_DEPTH + PAD if any(self.side[bar.name] == side for bar in self.bars) else 0.0
                     for side in counts}
-        del sides
         self.left = 12.0
         self.row_left = self.left + bar_room["left"] + self.lane_room["left"]
         row_width = max(self.modules * self.module, 330.0)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from firstway.choosing.completing import Completed
-from firstway.drawing.text_width import reserved_width, wrapped
+from firstway.drawing.text_width import wrapped
 from firstway.model.installation import Installation, Way
 from firstway.model.values import Absent, is_known
 from firstway.rendering.caution import caution_line
@@ -188,19 +188,13 @@ def wiring_words(completed: Completed) -> str:
     end = installation.board.enclosure.main_switch_end if is_known(installation.board.enclosure) else "one"
     sentences = [f"Wiring of the board of {installation.title}.",
                  f"On the rail, from the {end} end: " + "; ".join(spoken_part(completed, p.name) for p in rail) + "."]
-    bars = [c for c in wiring.conductors if c.kind == "bar"]
     lines = dict.fromkeys(t.function for t in wiring.terminals if (p := wiring.part(t.device)) and p.kind == "line-bar")
     for line in lines:
         fed = [t for t in wiring.terminals if t.device == "bar" and t.function == line]
         sentences.append(f"Line bar {line} joins " + ", ".join(
             spoken_terminal(wiring, next((n for n in wiring.neighbours(t.id) if not n.startswith("bar.")), t.id)) for t in fed) + ".")
-    del bars
     sentences += [f"{spoken_conductor(wiring, c)}." for c in wiring.conductors if c.kind != "bar"]
     unjoined = [t for t in wiring.terminals if not wiring.conductors_at(t.id)]
     sentences += [f"{spoken_terminal(wiring, t.id)} is joined to nothing." for t in unjoined]
     sentences.append(caution_line(installation.edition))
     return " ".join(sentence[0].upper() + sentence[1:] for sentence in sentences)
-
-
-def fits(words: str, width: float) -> bool:
-    return reserved_width(words, 12) <= width

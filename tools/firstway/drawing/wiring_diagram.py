@@ -11,7 +11,7 @@ from firstway.drawing.board_plan import BoardPlan, Rect, board_plan, is_comb
 from firstway.drawing.ink import CONDUCTOR_INKS
 from firstway.drawing.labels import Field, Label
 from firstway.drawing.part_words import (
-    bar_words, cable_words, device_words, far_words, label_words, spoken_conductor, spoken_part, wiring_words,
+    bar_words, device_words, far_words, label_words, spoken_conductor, spoken_part, wiring_words,
 )
 from firstway.drawing.sheet import BAR, HAIR, LINE, SMALLEST, Box, Disc, Group, Item, Ref, Sheet, Strands, Stroke, Text
 from firstway.drawing.svg import Drawn, drawn_from
