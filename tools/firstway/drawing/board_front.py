@@ -57,7 +57,7 @@ def _extent(plan: FrontPlan) -> float:
 
 def _covered(plan: FrontPlan) -> tuple[float, float, float, float]:
     """Everything drawn in mm: the enclosure and what does not fit in it."""
-    boxes = [plan.cleared, *(bar.rect for bar in plan.bars.values())]
+    boxes = [plan.covered, *(bar.with_name for bar in plan.bars.values())]
     return (min(0.0, *(box.x for box in boxes)), min(0.0, *(box.y for box in boxes)),
             max(plan.width, *(box.x + box.width for box in boxes)), max(plan.height, *(box.y + box.height for box in boxes)))
 
@@ -86,7 +86,7 @@ def _room(installation: Installation, wiring: Wiring, scale: float) -> Room:
             continue
         lines = _strip_lines(words, max(part.modules, 1) * module * scale - 6)
         strip = max(strip, STEP * len(lines) + 5 if lines else min(reserved_width(words, SMALLEST), 110) + 10)
-    return Room(strip / scale, 15 / scale, 17 / scale, 21 / scale, 150 / scale)
+    return Room(strip / scale, 15 / scale, 17 / scale, 21 / scale, 150 / scale, (2 * STEP + 3) / scale, reserved_width("neutral bar", SMALLEST, True) / scale)
 
 
 def fitted(name: str, facts: Lines, width: float, height: float) -> tuple[Lines, bool] | None:
@@ -153,8 +153,13 @@ class _Layout:
         if opening.side == "back":
             return wrapped(": ".join(words), SMALLEST, self.plan.width * self.scale - 20)[:2], False
         if opening.side in ("left", "right"):
-            lines = tuple(line for part in words for line in wrapped(part, SMALLEST, LABEL))
-            return (lines if len(lines) <= 2 else wrapped(", ".join(words), SMALLEST, LABEL)[:2]), False
+            near = min([abs(opening.y - other.y) for other in self.plan.openings if other.side == opening.side and other is not opening] + [100.0])
+            most = max(int(near * self.scale / STEP), 1)
+            for parts in (words, (", ".join(words),), (f"{words[0]}, {words[-1]}",)):
+                lines = tuple(line for part in parts for line in wrapped(part, SMALLEST, LABEL))
+                if len(lines) <= most:
+                    return lines, False
+            return words[:1], False
         others = [other.x for other in self.plan.openings if other.side == opening.side and other is not opening]
         room = min([abs(opening.x - other) for other in others] + [400.0]) * self.scale - 8
         if others and any(len(self._level(other, room)) > 4 for other in self.plan.openings if other.side == opening.side):
@@ -176,11 +181,14 @@ class _Layout:
                 sizes.append(10 + (long if turned or not level else STEP * len(lines)) + 4)
         return max(sizes)
 
-    def _openings(self) -> list[Group]:
+    def _openings(self, behind: bool) -> list[Group]:
+        """The openings in the walls, or those behind the devices."""
         groups = []
         for opening, (lines, turned) in self.labels.items():
+            if (opening.side == "back") != behind:
+                continue
             x, y = self.x(opening.x), self.y(opening.y)
-            items: list[Item] = self._back(x, y, lines) if opening.side == "back" else [*self._through_wall(opening, x, y), *self._beside(opening, x, y, lines, turned)]
+            items = self._back(x, y, lines) if opening.side == "back" else self._beside(opening, x, y, lines, turned) + self._through_wall(opening, x, y)
             words = ", ".join(opening_lines(self.installation, opening.name))
             groups.append(Group(f"opening.{opening.name.replace(', ', '.')}", tuple(items), f"Opening for {words}", "opening"))
         return groups
@@ -190,7 +198,9 @@ class _Layout:
         items: list[Item] = [Box(x - size / 2, y - size / 2, size, size, "ink", HAIR, "none", size / 2, "4 3")]
         half = max(reserved_width(line, SMALLEST) for line in lines) / 2
         middle = min(max(x, self.x(0) + half + 6), max(self.x(self.plan.width) - half - 6, self.x(0) + half + 6))
-        return items + [Text(middle, y + size / 2 + 13 + STEP * index, line, anchor="middle") for index, line in enumerate(lines)]
+        first = y + size / 2 + 13
+        return items + [self._plate(line, middle, first - 4.3 + STEP * index, False) for index, line in enumerate(lines)] \
+            + [Text(middle, first + STEP * index, line, anchor="middle") for index, line in enumerate(lines)]
 
     def _through_wall(self, opening: Opening, x: float, y: float) -> list[Item]:
         """A gap in the wall with the bush or, for an armoured cable, the gland that closes it."""
@@ -206,6 +216,14 @@ class _Layout:
         return [Stroke(points, "ink", LINE, fill="paper", closed=True)]
 
     def _beside(self, opening: Opening, x: float, y: float, lines: Lines, turned: bool) -> list[Item]:
+        """The words, clear of what stands out of the enclosure; then a leader runs to them behind it."""
+        left, top, right, bottom = _covered(self.plan)
+        at = {"left": (self.x(left), y), "right": (self.x(right), y), "top": (x, self.y(top)), "bottom": (x, self.y(bottom))}[opening.side]
+        leader: list[Item] = [Stroke(((x, y), at), "soft", HAIR)] if abs(at[0] - x) + abs(at[1] - y) > 1 else []
+        return leader + self._outside(opening, *at, lines, turned)
+
+    @staticmethod
+    def _outside(opening: Opening, x: float, y: float, lines: Lines, turned: bool) -> list[Item]:
         if opening.side in ("left", "right"):
             sign, anchor = (-1, "end") if opening.side == "left" else (1, "start")
             return [Text(x + sign * 12, y + 4.3 + STEP * (index - (len(lines) - 1) / 2), line, anchor=anchor, bold=index == 0)
@@ -292,8 +310,15 @@ class _Layout:
         x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
         above = not self.plan.tabbed and (self.plan.scale_from[1] < self.plan.row.y if level else self.plan.scale_from[0] < self.plan.row.x)
         shift = -12 if above else 12
+        items.append(self._plate(words, x if level else x + shift, y + shift if level else y, not level))
         items += _texts((words,), x if level else x + shift, y + shift if level else y, not level, first_bold=False)
         return Group("dimension.modules", tuple(items), f"Module places: {words}", "dimension")
+
+    @staticmethod
+    def _plate(words: str, x: float, y: float, turned: bool, bold: bool = False) -> Box:
+        """Paper under words that may stand on a wall."""
+        wide = reserved_width(words, SMALLEST, bold) + 6
+        return Box(x - 8, y - wide / 2, 16, wide, "none", 0, "paper") if turned else Box(x - wide / 2, y - 8, wide, 16, "none", 0, "paper")
 
     # Devices
 
@@ -414,19 +439,34 @@ class _Layout:
         return items
 
     def _caption(self, bar: Rect) -> list[Item]:
-        """What the bar is, along its outer side; on a tabbed board along the bus."""
-        words = bar_caption(self.installation)
+        """What the bar is, along its outer side; on a tabbed board along the bus. The notes have it where it finds no room."""
+        words = self._caption_words(bar)
+        if not words:
+            return []
         x, y = self.x(bar.x + bar.width / 2), self.y(bar.y + bar.height / 2)
-        if self.plan.tabbed:
-            long = (bar.height if self.plan.upright else bar.width) * self.scale
-            if reserved_width(words, SMALLEST) > long - 40:
-                words = words.partition(",")[0]
-            return _texts((words,), x, y, self.plan.upright, first_bold=False) if reserved_width(words, SMALLEST) < long - 30 else []
-        if self.plan.upright:
-            outward = self.x(bar.x) - 10 if bar.x < self.plan.row.x else self.x(bar.x + bar.width) + 10
-            return _texts((words,), outward, y, True, first_bold=False)
-        outward = self.y(bar.y) - 10 if bar.y < self.plan.row.y else self.y(bar.y + bar.height) + 11
-        return _texts((words,), x, outward, False, first_bold=False)
+        if not self.plan.tabbed and self.plan.upright:
+            x = self.x(bar.x) - 10 if bar.x < self.plan.row.x else self.x(bar.x + bar.width) + 10
+        elif not self.plan.tabbed:
+            y = self.y(bar.y) - 10 if bar.y < self.plan.row.y else self.y(bar.y + bar.height) + 11
+        plate = [] if self.plan.tabbed else [self._plate(words, x, y, self.plan.upright)]
+        if not self.plan.tabbed:        # kept over the devices where the bar is short and off their middle
+            half, box = reserved_width(words, SMALLEST) / 2, self.plan.cleared
+            if self.plan.upright:
+                y = min(max(y, self.y(box.y) + half), self.y(box.y + box.height) - half)
+            else:
+                x = min(max(x, self.x(box.x) + half), self.x(box.x + box.width) - half)
+            plate = [self._plate(words, x, y, self.plan.upright)]
+        return [*plate, *_texts((words,), x, y, self.plan.upright, first_bold=False)]
+
+    def _caption_words(self, bar: Rect) -> str:
+        """As much of the caption as there is room for."""
+        box = bar if self.plan.tabbed else self.plan.cleared
+        long = (box.height if self.plan.upright else box.width) * self.scale - (30 if self.plan.tabbed else 4)
+        whole = bar_caption(self.installation)
+        for words in (whole, whole.rpartition(", ")[0], whole.partition(",")[0]):
+            if words and reserved_width(words, SMALLEST) <= long:
+                return words
+        return ""
 
     def _at(self, terminal: str) -> Point:
         spot = self.plan.terminals[terminal]
@@ -441,7 +481,8 @@ class _Layout:
             x, y = self.x(rect.x + rect.width / 2), self.y(rect.y + rect.height / 2)
             out = {"left": (self.x(rect.x) - 9, y), "right": (self.x(rect.x + rect.width) + 9, y), "top": (x, self.y(rect.y) - 9),
                    "bottom": (x, self.y(rect.y + rect.height) + 10)}[place.side]
-            items += _texts((words,), *out, place.side in ("left", "right"))
+            turned = place.side in ("left", "right")
+            items += [self._plate(words, *out, turned, bold=True), *_texts((words,), *out, turned)]
             groups.append(Group(name, tuple(items), f"{words.capitalize()}, {counted(len(self.wiring.terminals_of(name)), 'terminal')} in use", f"part {name}"))
         return groups
 
@@ -461,7 +502,12 @@ class _Layout:
                 slot = radius * 0.6
                 items.append(Stroke(((x - slot, y), (x + slot, y)), "soft", HAIR))
             if terminal.id in rows:
-                items.append(rows[terminal.id])
+                text, bar = rows[terminal.id], self.plan.bars.get(terminal.device)
+                if terminal.device == "bar" or bar is not None and not bar.fits:
+                    wide = reserved_width(text.words, SMALLEST) + 4
+                    left = text.x - {"middle": wide / 2, "start": 2, "end": wide - 2}[text.anchor]
+                    items.append(Box(left, text.y - 11, wide, 15, "none", 0, "paper"))
+                items.append(text)
             end = f" {terminal.end}" if terminal.end in ("supply", "load") and part and part.kind in ("main-switch", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor") else ""
             place = f" terminal {terminal.id.rpartition('.')[2]}" if part and part.kind in ("neutral-bar", "earth-bar") else f"{end} {terminal.function}"
             groups.append(Group(terminal.id, tuple(items), f"{terminal.device.replace('-', ' ')}{place}", f"terminal {terminal.function}"))
@@ -484,7 +530,7 @@ class _Layout:
             deep = min(body.rect.width, body.rect.height) / 2 if body else spot.radius
             text, along, wide = self._named(spot, words, max(deep * self.scale, 4))
             key = (terminal.device, f"{terminal.edge}{terminal.end}{spot.inward}")
-            if not words or along - wide / 2 < last.get(key, -1e9) or not self._has_room(part, spot):
+            if not words or along - wide / 2 < last.get(key, -1e9) or not self._has_room(part, spot, wide, words):
                 continue
             last[key] = along + wide / 2
             found[terminal.id] = text
@@ -498,15 +544,17 @@ class _Layout:
         sign, anchor = (-1, "end") if spot.inward == "left" else (1, "start")
         return Text(x + sign * (reach + 4), y + 4.3, words, anchor=anchor), y, 13.0
 
-    def _has_room(self, part: Part, spot: Spot) -> bool:
-        """Whether a name fits between the screw and the window."""
+    def _has_room(self, part: Part, spot: Spot, wide: float, words: str) -> bool:
+        """Whether a name fits between the screw and the window, and on its device."""
         front = self.plan.devices.get(part.name)
         if front is None:
             return True
         window, gap = front.window, max(spot.radius * self.scale, 4)
         level = spot.inward in ("up", "down")
         room = min(abs(spot.y - window.y), abs(spot.y - window.y - window.height)) if level else min(abs(spot.x - window.x), abs(spot.x - window.x - window.width))
-        return room * self.scale - gap >= (14 if level else 21)
+        box = front.rect
+        beside = min(spot.x - box.x, box.x + box.width - spot.x) if level else min(spot.y - box.y, box.y + box.height - spot.y)
+        return room * self.scale - gap >= (15.5 if level else reserved_width(words, SMALLEST) + 5.5) and beside * self.scale >= wide / 2 + 0.5
 
     # Beside the board
 
@@ -516,7 +564,10 @@ class _Layout:
             x, y, room = self.notes_at, self.origin[1] + 11, self.width - self.notes_at - 12
         else:
             x, y, room = 12.0, self.foot + 12, self.width - 24
-        for words, look in notes(self.completed, self.plan):
+        found = notes(self.completed, self.plan)
+        if self.plan.bar is not None and self._caption_words(self.plan.bar) != bar_caption(self.installation):
+            found.insert(3, (f"Line bar: {bar_caption(self.installation)}.", "plain"))
+        for words, look in found:
             bold, ink = LOOKS[look]
             for line in wrapped(words, SMALLEST, room, bold):
                 items.append(Text(x, y, line, bold=bold, ink=ink))
@@ -558,7 +609,7 @@ class _Layout:
         return bottom + 18
 
     def sheet(self) -> Sheet:
-        groups = [self._enclosure(), *self._openings(), *self._rail(), *self._free(), *self._devices(), *self._strip(), *self._line_bar(),
+        groups = [self._enclosure(), *self._openings(False), *self._rail(), *self._openings(True), *self._free(), *self._devices(), *self._strip(), *self._line_bar(),
                   *self._wall_bars(), *self._terminals(), *self._dimensions(), self._notes(), self._key()]
         y = self.foot + 12
         lines = wrapped(caution_line(self.installation.edition), SMALLEST, self.width - 24)

@@ -25,22 +25,25 @@ INWARD = {"top": "down", "bottom": "up", "left": "right", "right": "left"}
 TOOTH = 7.0             # from a device's edge to the line bar
 SCREW = 7.0             # from a device's edge to the middle of its terminals
 INSET = 4.0             # from the wall to what hangs on it
-LUG_ROOM = 20.0         # before the first device where lugs stand instead of a main switch
+LUG_ROOM = 26.0         # before the first device where lugs stand instead of a main switch
 BUS_HALF = 14.0         # half the way between the columns of a tabbed board
-BUS = 7.0               # half the width of the bus itself
+BUS = 8.0               # half the width of the bus itself
 TAB_END, WIRE_END = 20.0, 24.0   # of a breaker on tabs: from its ends to its window
 LARGEST = 560.0         # a longer side is drawn shortened, unless the devices need it
 
 
 @dataclass(frozen=True)
 class Room:
-    """What the words need, in mm: label strip, one line, a bar's name, the numbers at its terminals, an opening."""
+    """What the words need, in mm: label strip, one line, a bar's name across and its
+    numbers, an opening along and beside a wall, a bar's name along it."""
 
     strip: float
     line: float
     name: float
     numbers: float
     opening: float = 20.0
+    opening_beside: float = 20.0
+    bar_name: float = 34.0
 
 
 @dataclass(frozen=True)
@@ -64,9 +67,12 @@ class Spot:
 
 @dataclass(frozen=True)
 class BarPlace:
+    """A neutral or earth bar; `with_name` is what it takes with its name outside it and its numbers inside."""
+
     rect: Rect
     side: str
     fits: bool
+    with_name: Rect
 
 
 @dataclass(frozen=True)
@@ -104,6 +110,7 @@ class FrontPlan:
     row: Rect                                   # all module places drawn
     row_fits: bool
     cleared: Rect                               # what the row, its strip and its bar need
+    covered: Rect                               # the same with the openings behind them
 
 
 def size_mm(quantity: str) -> float:
@@ -181,7 +188,8 @@ def front_plan(installation: Installation, wiring: Wiring, room: Room) -> FrontP
         size[0], size[1], (size[0] < box[0], size[1] < box[1]), upright, tabbed, module_mm(installation), used,
         None if tabbed else _rail(block.row, size, upright, zones), block.devices, block.free, spare - drawn, terminals, bars,
         block.bar, _teeth(wiring, terminals), block.scale[0], block.scale[1], _openings(installation, block, zones, size), row,
-        row.x >= -0.01 and row.y >= -0.01 and row.x + row.width <= size[0] + 0.01 and row.y + row.height <= size[1] + 0.01, block.needs)
+        row.x >= -0.01 and row.y >= -0.01 and row.x + row.width <= size[0] + 0.01 and row.y + row.height <= size[1] + 0.01, block.needs,
+        zones.with_openings(block.needs))
 
 
 def _free_that_fit(installation: Installation, needs: Rect, zones: _Zones, spare: int, upright: bool) -> int:
@@ -197,9 +205,10 @@ def _rail(row: Rect, size: Sequence[float], upright: bool, zones: _Zones) -> Rec
     """The mounting rail behind the devices, a little longer than they are."""
     high = size_mm("rail-height")
     if upright:
-        top, bottom = max(row.y - 8, min(2.0, row.y)), min(row.y + row.height + 8, max(size[1] - 2, row.y + row.height))
+        above, below = (0 if zones.back["top"] else 8), (0 if zones.back["bottom"] else 8)
+        top, bottom = max(row.y - above, min(zones.top, row.y)), min(row.y + row.height + below, max(size[1] - zones.bottom, row.y + row.height))
         return Rect(row.x + (row.width - high) / 2, top, high, bottom - top)
-    left, right = max(row.x - 8, min(2.0, row.x)), min(row.x + row.width + 8, max(size[0] - 2, row.x + row.width))
+    left, right = max(row.x - 8, min(zones.left, row.x)), min(row.x + row.width + 8, max(size[0] - zones.right, row.x + row.width))
     return Rect(left, row.y + (row.height - high) / 2, right - left, high)
 
 
@@ -364,7 +373,7 @@ class _Tabbed:
         rects = tuple(self._rect(row * self.module, BUS_HALF if column else -BUS_HALF - self.deep, self.module, self.deep)
                       for column, row in empty)
         reach = BUS_HALF + self.deep
-        bar = self._rect(-LUG_ROOM + 8 if not self.main else -2, -BUS, self.length + (LUG_ROOM - 8 if not self.main else 2), 2 * BUS)
+        bar = self._rect(-LUG_ROOM + 14 if not self.main else -2, -BUS, self.length + (LUG_ROOM - 14 if not self.main else 2), 2 * BUS)
         at = reach + 6
         needs = self._rect(-self.head, -reach, self.length + self.head, 2 * reach + 8 + self.room.line)
         return _Block(needs, self._rect(0, -reach, self.length, 2 * reach), devices, rects, terminals, bar,
@@ -433,11 +442,11 @@ class _Tabbed:
                 u, v = (spot.y, spot.x) if self.upright else (spot.x, spot.y)
                 u = u if self.ahead else self.length - u
                 at_main = part is not None and self.main is not None and part.device == self.main.name
-                x, y = self._point(0.5, v) if at_main else self._point(u, (BUS - 1.5) * (1 if v > 0 else -1))
+                x, y = self._point(0.5, v) if at_main else self._point(u, (BUS - 0.5) * (1 if v > 0 else -1))
                 terminals[terminal.id] = Spot(x, y, 1.2, "")
             else:
                 place = lugs.index(terminal)
-                x, y = self._point(-LUG_ROOM + 8, (place - (len(lugs) - 1) / 2) * 16)
+                x, y = self._point(-LUG_ROOM + 14, (place - (len(lugs) - 1) / 2) * 16)
                 terminals[terminal.id] = Spot(x, y, 3.4, INWARD[OPPOSITE[self._far_side(True)]])
 
     def _point(self, u: float, v: float) -> tuple[float, float]:
@@ -463,7 +472,7 @@ class _Zones:
         self.across = INSET + room.name + self.deep + room.numbers + 2
         self.behind = size_mm("cable-opening") + room.line * 2 + 4
         width, height = given_mm(installation, "width_mm") or LARGEST, given_mm(installation, "height_mm") or LARGEST
-        self.stacked = {side: sum(map(self._length, parts)) + 8 > (height if side in ("left", "right") else width) - 2 * self.across
+        self.stacked = {side: sum(map(self._slot, parts)) + 8 > (height if side in ("left", "right") else width) - 2 * self.across
                         for side, parts in self.on.items()}
         self.left, self.right = self._depth("left"), self._depth("right")
         self.top, self.bottom = self._depth("top"), self._depth("bottom")
@@ -475,6 +484,14 @@ class _Zones:
 
     def _length(self, bar: Part) -> float:
         return (len(self.wiring.terminals_of(bar.name)) + 1) * self.pitch
+
+    def _slot(self, bar: Part) -> float:
+        """What a bar takes along its side: its own length or that of its name."""
+        return max(self._length(bar), self.room.bar_name)
+
+    def with_openings(self, needs: Rect) -> Rect:
+        above, below = (self.behind if self.back[side] else 0.0 for side in ("top", "bottom"))
+        return Rect(needs.x, needs.y - above, needs.width, needs.height + above + below)
 
     def place(self, needs: Rect, size: Sequence[float]) -> tuple[float, float]:
         """Where the devices go: in the middle of what the walls leave; where that is too small, from its start on."""
@@ -492,17 +509,17 @@ class _Zones:
             low, high = (self.top, size[1] - self.bottom) if beside else (self.left, size[0] - self.right)
             rows = [[part] for part in parts] if self.stacked[side] else [parts] if parts else []
             for row, members in enumerate(rows):
-                lengths = [self._length(part) for part in members]
-                shrink = min(1.0, (high - low - 8 * (len(members) - 1)) / sum(lengths)) if high > low else 1.0
-                lengths = [length * max(shrink, 0.2) for length in lengths]
-                whole = sum(lengths) + 8 * (len(members) - 1)
+                shrink = min(1.0, (high - low) / sum(map(self._length, members))) if high > low else 1.0
+                lengths = [self._length(part) * max(shrink, 0.2) for part in members]
+                slots = [max(length, self.room.bar_name) for length in lengths] if len(members) > 1 else lengths
+                whole = sum(slots) + 8 * (len(members) - 1)
                 middle = (needs.y + needs.height / 2) if beside else (needs.x + needs.width / 2)
                 at = min(max(middle - whole / 2, low), max(high - whole, low))
-                for part, length in zip(members, lengths):
-                    place, own = self._one(part, side, row, at, length, needs, size)
+                for part, length, slot in zip(members, lengths, slots):
+                    place, own = self._one(part, side, row, at + (slot - length) / 2, length, needs, size)
                     places[part.name] = place
                     spots.update(own)
-                    at += length + 8
+                    at += slot + 8
         return places, spots
 
     def _one(self, part: Part, side: str, row: int, at: float, length: float, needs: Rect, size: Sequence[float]) -> tuple[BarPlace, dict[str, Spot]]:
@@ -522,8 +539,10 @@ class _Zones:
             along, middle = at + (place + 1) * pitch, across + self.deep / 2
             x, y = (middle, along) if beside else (along, middle)
             spots[terminal.id] = Spot(x, y, min(2.8, pitch * 0.4), INWARD[side])
-        outer = across + self.deep + self.room.name if side in ("right", "bottom") else 0.0
-        return BarPlace(rect, side, outer <= (size[0] if side == "right" else size[1])), spots
+        first = across - (self.room.name if side in ("left", "top") else self.room.numbers)
+        reach = self.room.name + self.deep + self.room.numbers
+        taken = Rect(first, at, reach, length) if beside else Rect(at, first, length, reach)
+        return BarPlace(rect, side, first >= 0 and first + reach <= (size[0] if beside else size[1]), taken), spots
 
 
 def _openings(installation: Installation, block: _Block, zones: _Zones, size: Sequence[float]) -> tuple[Opening, ...]:
@@ -542,7 +561,7 @@ def _openings(installation: Installation, block: _Block, zones: _Zones, size: Se
             continue
         beside = side in ("left", "right")
         items = sorted(items, key=lambda item: (item[2], item[1]) if beside else (item[1], item[2]))
-        at = spread([item[2] if beside else item[1] for item in items], zones.room.opening if not beside else size_mm("cable-opening") + 4,
+        at = spread([item[2] if beside else item[1] for item in items], zones.room.opening if not beside else max(zones.room.opening_beside, size_mm("cable-opening") + 4),
                     *((12, size[1] - 12) if beside else (min(zones.room.opening / 2, size[0] / 4), size[0] - min(zones.room.opening / 2, size[0] / 4))))
         fixed = {"left": 0.0, "right": size[0], "top": 0.0, "bottom": size[1]}[side]
         found += [Opening(item[0], side, fixed, place) if beside else Opening(item[0], side, place, fixed) for item, place in zip(items, at)]
