@@ -27,10 +27,14 @@ class Made:
 def every_making(job: Completed, mistakes: Sequence[Mistake]) -> Iterator[Made]:
     """Each mistake on each circuit of the installation it applies to; not one the installation has already."""
     for mistake in mistakes:
-        for names in bindings(job.installation, mistake):
-            each = bound(mistake, names)
-            if not _is_there(job, each):
-                yield made(job, each)
+        for each in makable(job, mistake):
+            yield made(job, each)
+
+
+def makable(job: Completed, mistake: Mistake) -> tuple[Mistake, ...]:
+    """The mistake bound to each circuit it can be made on."""
+    every = (bound(mistake, names) for names in bindings(job.installation, mistake))
+    return tuple(each for each in every if not _is_there(job, each))
 
 
 def _is_there(job: Completed, mistake: Mistake) -> bool:

@@ -1,4 +1,4 @@
-"""Pages: what the installer takes to the job: expected readings, terminals and torque, what to hand over."""
+"""Pages: what the installer takes to the job: terminals and torque, what to hand over."""
 
 from __future__ import annotations
 
@@ -7,38 +7,14 @@ from html import escape
 from firstway.model.installation import Installation, Terminals
 from firstway.model.values import NONE, Absent, is_known
 from firstway.pages.markup import list_html, table_html
-from firstway.rendering.figures import figure_html, figure_in_formula
-from firstway.workings.step import Step, Workings
+from firstway.rendering.figures import figure_in_formula
 
 ASK_THE_MAKER = "ask the maker"
-# Reading, and the step that limits it.
-READINGS = (
-    ("r1-plus-r2-reading", "", "dead"),
-    ("loop-impedance-reading", "loop-impedance-reading-limit", "live"),
-    ("electrode-resistance", "electrode-resistance-limit", "dead"),
-)
 DEVICE_WORDS = {
     "spd": "surge protective device", "rcbo": "RCBO", "rcd": "residual current device",
     "circuit-breaker": "circuit-breaker", "fuse": "fuse", "contactor": "contactor",
     "switch-disconnector": "switch-disconnector", "isolator": "isolator",
 }
-
-
-def readings_part(workings: Workings, name: str) -> str:
-    """What a tester should show, with a column to write in."""
-    rows = [_reading(step, limit, state, workings, name)
-            for kind, limit, state in READINGS for step in workings if step.id == kind]
-    if not rows:
-        return "<p>No reading can be foretold from the figures given.</p>"
-    head = ("test", "where", "state", "expected", "at most", "measured")
-    return table_html(head, rows, "Expected readings, conductors at 20 °C", "readings")
-
-
-def _reading(step: Step, limit_id: str, state: str, workings: Workings, name: str) -> tuple[str, ...]:
-    limit = workings.find(limit_id, step.of) if limit_id else None
-    return (escape(step.title), escape(step.of), state, figure_html(step, name),
-            figure_html(limit, name) if limit else "&mdash;",
-            f'<span class="write" role="img" aria-label="space to write the reading"></span>')
 
 
 def torque_part(installation: Installation) -> str:

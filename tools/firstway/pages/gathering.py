@@ -12,6 +12,7 @@ from firstway.drawing.svg import Drawn
 from firstway.drawing.wiring_diagram import wiring_diagram
 from firstway.files.text_reader import text_of_file
 from firstway.model.installation import Installation
+from firstway.model.mistakes import Mistake, mistakes_from_yaml
 from firstway.model.reading import installation_from_yaml
 from firstway.pages.directives import answers
 from firstway.pages.guide import Chapter, Guide, LeftOut
@@ -49,7 +50,7 @@ def gathered(root: Path, progress: Progress = quiet) -> tuple[Guide, list[Proble
     drawings = {(job.installation.name, view): draw(job, f"{job.installation.name}-{view}")
                 for job in jobs for view, draw in DRAWN_BY.items()}
     guide = Guide(tuple(jobs), drawings, (), tuple(_chapters(root, problems)), tuple(left_out),
-                  tuple(broken))
+                  tuple(broken), _mistakes(root, problems))
     progress("reading the questions")
     quizzes, quiz_problems = quiz_sheets(root, guide)
     problems += quiz_problems
@@ -73,6 +74,20 @@ def _installations(root: Path, problems: list[Problem], broken: list[str]) -> It
             yield installation
         else:
             broken.append(path.stem)
+
+
+def _mistakes(root: Path, problems: list[Problem]) -> tuple[Mistake, ...]:
+    """The mistakes of the gallery; a project without the file has no gallery."""
+    path = root / "diagrams" / NOT_INSTALLATIONS[0]
+    if not path.is_file():
+        return ()
+    shown_as = path.relative_to(root).as_posix()
+    text, found = text_of_file(path, shown_as)
+    mistakes: tuple[Mistake, ...] = ()
+    if not found:
+        mistakes, found = mistakes_from_yaml(text, shown_as)
+    problems += found
+    return mistakes
 
 
 def _chapters(root: Path, problems: list[Problem]) -> Iterator[Chapter]:

@@ -7,6 +7,7 @@ from typing import Mapping
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.svg import Drawn
+from firstway.model.mistakes import Mistake
 from firstway.pages.sheet import Sheet
 from firstway.workings.step import Step
 
@@ -44,6 +45,7 @@ class Guide:
     chapters: tuple[Chapter, ...] = ()
     left_out: tuple[LeftOut, ...] = ()
     broken: tuple[str, ...] = ()
+    mistakes: tuple[Mistake, ...] = ()
 
     def job(self, name: str) -> Completed | None:
         """The installation of that name."""

@@ -11,10 +11,11 @@ from firstway.model.installation import Installation
 from firstway.model.values import is_known
 from firstway.pages.citing import EDITION_NOTES, RULE_WORDS, sources_html
 from firstway.pages.findings_part import findings_part, summary_html
-from firstway.pages.fitting_part import handover_part, readings_part, torque_part
+from firstway.pages.fitting_part import handover_part, torque_part
 from firstway.pages.listing import one_line
 from firstway.pages.markup import inert
 from firstway.pages.picture import picture_html
+from firstway.pages.readings_part import expected_readings_part
 from firstway.pages.sheet import Sheet, part_mark
 from firstway.pages.working_pages import key_results_html, pages_list_html
 from firstway.rendering.caution import caution_html
@@ -27,7 +28,7 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn]) -> Sh
         "about": about_html(completed),
         "caution": caution_html(),
         "findings": findings_part(completed.findings),
-        "readings": readings_part(completed.case.workings, installation.name),
+        "readings": expected_readings_part(completed.case),
         "torque": torque_part(installation),
         "handover": handover_part(installation),
         "sources": sources_part(completed),

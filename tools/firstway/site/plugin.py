@@ -20,6 +20,7 @@ from firstway.pages.gathering import Progress, gathered, quiet
 from firstway.pages.guide import VIEWS, Guide
 from firstway.pages.installation_page import installation_page
 from firstway.pages.jobs_page import jobs_page
+from firstway.pages.mistakes_pages import mistakes_paths, mistakes_sheets
 from firstway.pages.rules_page import rules_pages
 from firstway.pages.sheet import Sheet, with_parts
 from firstway.pages.tables_pages import table_files, tables_pages
@@ -93,7 +94,7 @@ class FirstwayPlugin(BasePlugin):
 def sheets_of(guide: Guide) -> list[Sheet]:
     """Every page made from data."""
     return [jobs_page(guide), *(sheet for job in guide.jobs for sheet in job_sheets(job, guide)), *guide.quizzes,
-            *rules_pages(), *tables_pages()]
+            *mistakes_sheets(guide.jobs, guide.mistakes), *rules_pages(), *tables_pages()]
 
 
 def job_sheets(job: Completed, guide: Guide) -> list[Sheet]:
@@ -110,5 +111,7 @@ def with_made_pages(nav: Any, guide: Guide) -> list[Any]:
     made: list[Any] = [{"Jobs": ["jobs/index.md", *jobs]}]
     if guide.quizzes:
         made.append({"Quizzes": [sheet.path for sheet in guide.quizzes]})
+    if guide.mistakes:
+        made.append({"Boards with a mistake": mistakes_paths(guide.jobs, guide.mistakes)})
     made.append({"Rules and tables": [sheet.path for sheet in (*rules_pages(), *tables_pages())]})
     return entries[:-1] + made + entries[-1:]
