@@ -11,6 +11,7 @@ from firstway.rendering.figures import figure_html, figure_in_formula, with_unit
 from firstway.wiring.readings import AT_MOST, Shown
 
 UNITS = {"megohm": "MΩ"}
+TEST_NAMES = {"ze": "Ze,", "zs": "Zs,", "r1-plus-r2": "R1+R2,", "rcd-time": "residual current,", "electrode": "electrode,", "insulation": "insulation,"}
 HEAD = ("test", "where and how", "expected", "limit", "why it may differ", "measured")
 SPACE = '<span class="write" role="img" aria-label="space to write the reading"></span>'
 DEAD_NOTE = ("Only on what a qualified person has isolated at its origin, locked off and proved dead. Opened here is not proved dead: "
@@ -63,7 +64,7 @@ def limit_words(limit: Limit) -> str:
 def _beside_html(rows: tuple[Beside, ...]) -> str:
     if not rows:
         return ""
-    cells = [(escape(f"{row.reading.test} {_place(row)}".strip()), escape(with_unit(figure_in_formula(row.value), row.unit)),
+    cells = [(escape(f"{TEST_NAMES.get(str(row.reading.test), str(row.reading.test).replace('-', ' '))} {_place(row)}".strip()), escape(with_unit(figure_in_formula(row.value), row.unit)),
               escape(shown_words(row.expected.shown) if row.expected else "nothing"), f'<strong>{escape(row.verdict)}</strong>', escape(sentence(row.look_for)) if row.look_for else "")
              for row in rows]
     return table_html(("reading", "measured", "foretold", "they", "what to look for"), cells, "Readings of the file beside what was foretold", "readings-beside")
