@@ -72,7 +72,8 @@ def test_stylesheets_and_scripts__fetch_nothing_outside(built_site: Path) -> Non
     own = sorted((built_site / "assets").glob("*.js"))
     assert own, "the guide's own scripts are missing"
     for path in own:
-        assert not re.search(r"https?://|fetch\(|XMLHttpRequest|sendBeacon|WebSocket", path.read_text(encoding="utf-8")), path.name
+        text = path.read_text(encoding="utf-8").replace("http://www.w3.org/2000/svg", "")  # a name, not an address
+        assert not re.search(r"https?://|fetch\(|XMLHttpRequest|sendBeacon|WebSocket", text), path.name
 
 
 def test_links__every_file_and_every_anchor_is_there(built_site: Path, pages: dict[str, BeautifulSoup]) -> None:

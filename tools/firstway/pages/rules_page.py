@@ -11,6 +11,7 @@ from firstway.checks.running import rules
 from firstway.pages.findings_part import verdict_mark
 from firstway.pages.markup import counted, sentence
 from firstway.pages.sheet import Sheet, part_mark
+from firstway.rendering.caution import caution_html
 
 RULE_SETS = {
     "bs7671": ("BS 7671", "Rules read in the editions named beside each; A4:2026 is the current book."),
@@ -28,6 +29,8 @@ search:
 
 For whoever wants to know why a check says what it says. {about}
 {{ .for }}
+
+{caution}
 
 Each rule says why it is there, what passes and what fails. A missing figure is *not known*, never a pass.
 The worst verdict a rule can give stands beside its name.
@@ -49,8 +52,8 @@ def _page(rule_set: str) -> Sheet:
     name, about = RULE_SETS[rule_set]
     modules = _of(rule_set)
     body = "".join(_rule_html(module) for module in modules)
-    return Sheet(f"rules/{rule_set}.md", f"Checks: {name}", _TEXT.format(name=name, about=about, rules=part_mark("rules")),
-                 {"rules": f"<p>{counted(len(modules), 'rule')}.</p>{body}"}, f"Every rule of {name} the checks know, with its reason.")
+    return Sheet(f"rules/{rule_set}.md", f"Checks: {name}", _TEXT.format(name=name, about=about, rules=part_mark("rules"), caution=part_mark("caution")),
+                 {"caution": caution_html(), "rules": f"<p>{counted(len(modules), 'rule')}.</p>{body}"}, f"Every rule of {name} the checks know, with its reason.")
 
 
 def _rule_html(module: ModuleType) -> str:

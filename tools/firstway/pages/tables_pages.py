@@ -7,6 +7,7 @@ from typing import Iterable, Sequence
 
 from firstway.pages.markup import counted
 from firstway.pages.sheet import Sheet, part_mark
+from firstway.rendering.caution import caution_html
 from firstway.tables.reading import FOLDER, Row, Table, table, table_names
 
 TOPICS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
@@ -40,6 +41,8 @@ For whoever wants to see the row behind a figure. These are the very rows the wo
 which edition a row was read, where it comes from and how far it may be relied on.
 {{ .for }}
 
+{caution}
+
 {tables}
 """
 _INDEX = """\
@@ -47,6 +50,8 @@ _INDEX = """\
 
 For whoever wants to see the row behind a figure. Every table the working reads, printed from the file it reads.
 {{ .for }}
+
+{caution}
 
 {tables}
 
@@ -62,7 +67,7 @@ def tables_pages() -> list[Sheet]:
     pages = [_page(slug, title, names) for slug, title, names in topics]
     links = "".join(f'<li><a href="{slug}.html">{escape(title)}</a>: {escape(", ".join(_words(name) for name in names))}</li>'
                     for slug, title, names in topics)
-    return [Sheet("tables/index.md", "Tables", _INDEX.format(tables=part_mark("tables")), {"tables": f"<ul>{links}</ul>"}, "Every table."), *pages]
+    return [Sheet("tables/index.md", "Tables", _INDEX.format(tables=part_mark("tables"), caution=part_mark("caution")), {"caution": caution_html(), "tables": f"<ul>{links}</ul>"}, "Every table."), *pages]
 
 
 def table_files() -> list[tuple[str, str]]:
@@ -72,7 +77,7 @@ def table_files() -> list[tuple[str, str]]:
 
 def _page(slug: str, title: str, names: Sequence[str]) -> Sheet:
     body = "".join(_table_html(name) for name in names)
-    return Sheet(f"tables/{slug}.md", title, _TEXT.format(title=title, tables=part_mark("tables")), {"tables": body}, f"Tables: {title}.")
+    return Sheet(f"tables/{slug}.md", title, _TEXT.format(title=title, tables=part_mark("tables"), caution=part_mark("caution")), {"caution": caution_html(), "tables": body}, f"Tables: {title}.")
 
 
 def _words(name: str) -> str:
