@@ -11,7 +11,7 @@ from __future__ import annotations
 import csv
 import random
 import shutil
-from collections import defaultdict
+from collections import Counter, defaultdict
 from dataclasses import replace
 from functools import cache
 from itertools import pairwise
@@ -81,7 +81,7 @@ def test_surge_run__agrees_with_ngspice(name: str) -> None:
         assert worked(row["inputs"])[row["quantity"]] == pytest.approx(float(row["expected"]), rel=float(row["tolerance"])), row["quantity"]
 
 
-def test_surge_run__worst_differences_are_told(capsys: pytest.CaptureFixture[str]) -> None:
+def test_surge_run__worst_differences_are_told(capsys: pytest.CaptureFixture[str], published_counts: Counter[str]) -> None:
     worst: dict[str, tuple[float, str]] = defaultdict(lambda: (0.0, ""))
     shown: list[str] = []
     for row in ROWS:
@@ -89,6 +89,7 @@ def test_surge_run__worst_differences_are_told(capsys: pytest.CaptureFixture[str
         if not row["tolerance"]:
             shown.append(f"contactor open, {row['id']}: vehicle {worked(row['inputs'])['vehicle']:.0f} V, ngspice {row['expected']} V; not asserted")
             continue
+        published_counts[row["class"]] += 1
         kind = ("rectifier, " if "vehicle=rectifier" in row["inputs"] else "") + row["quantity"]
         worst[kind] = max(worst[kind], (off, row["id"]))
     with capsys.disabled():

@@ -16,7 +16,7 @@ from firstway.drawing.sheet import HAIR, Box, Group, Item, Point, Sheet, Stroke,
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.text_width import reserved_width, wrapped
 
-WIDTH, PLOT_HEIGHT = 480.0, 230.0
+WIDTH, PLOT_HEIGHT = 440.0, 230.0
 LEFT, RIGHT, TOP = 58.0, 14.0, 30.0
 TEXT, ROW = 12.0, 17.0
 DASHES = ("", "7 4", "2 3", "12 3 2 3", "1 4", "9 3 2 3 2 3")

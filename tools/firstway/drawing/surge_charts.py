@@ -34,7 +34,7 @@ def waves_chart(prefix: str, title: str, run: KeptRun, waves: KeptWaves, levels:
     top = top_v or nice_top(1.05 * max(peak for *_, peak in places))
     low = min(0.0, -0.1 * top if min(value for _, wave, _ in places for _, value in wave) < -0.03 * top else 0.0)
     told = "; ".join(f"{words} {volts(peak)}" for words, _, peak in reversed(places))
-    against = "".join(f" A line marks {words}, {volts(value)}." for value, words in levels if value < top)
+    against = "".join(f" A line marks {words}." for value, words in levels if value < top)
     return chart(Chart(title, f"{title}. Voltage over the first {until_us:g} microseconds. Highest: {told}.{against} {MODEL_NOTE}",
                        Axis("time in µs", 0, until_us), Axis("voltage in V", low, top), lines,
                        tuple(Level(value, words) for value, words in levels), MODEL_NOTE), prefix)
@@ -46,5 +46,5 @@ def peaks_chart(prefix: str, title: str, along: str, curves: Sequence[tuple[str,
     end = max(x for _, points in curves for x, _ in points)
     told = "; ".join(f"{words}: {volts(points[0][1])} at {points[0][0]:g} m, {volts(points[-1][1])} at {points[-1][0]:g} m" for words, points in curves)
     lines = tuple(Line(words, points, "mark" if index == 0 else "ink") for index, (words, points) in enumerate(curves))
-    return chart(Chart(title, f"{title}. {told}. {MODEL_NOTE}", Axis(along, 0, end), Axis("highest voltage in V", 0, top), lines,
+    return chart(Chart(title, f"{title}. {told[:1].upper()}{told[1:]}. {MODEL_NOTE}", Axis(along, 0, end), Axis("highest voltage in V", 0, top), lines,
                        tuple(Level(value, words) for value, words in levels), MODEL_NOTE), prefix)

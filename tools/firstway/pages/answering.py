@@ -12,6 +12,8 @@ from firstway.pages.findings_part import finding_html
 from firstway.pages.guide import VIEWS, Guide
 from firstway.pages.listing import list_of_gaps, list_of_jobs, list_of_left_out, list_of_quizzes
 from firstway.pages.picture import picture_html
+from firstway.pages.surge_part import CHARTS, chart_of
+from firstway.pages.surge_try import try_html
 from firstway.rendering.caution import caution_html
 from firstway.rendering.figures import figure_html, with_unit
 from firstway.tables.reading import Row, table, table_names
@@ -124,9 +126,34 @@ def listing(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     return Answer(lists[arguments[0]](guide))
 
 
+def chart(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+    """`{chart: INSTALLATION NAME}`."""
+    if len(arguments) != 2:
+        return Complaint("a chart is named by two words", "write {chart: INSTALLATION NAME}")
+    name, wanted = arguments
+    job = guide.job(name)
+    if job is None:
+        return _unknown("installation", name, _names(guide))
+    if wanted not in CHARTS:
+        return _unknown("chart", wanted, CHARTS)
+    drawn = chart_of(job, wanted)
+    return Answer(picture_html(drawn)) if drawn else Complaint(f"the figures of this chart are not known in '{name}'", "take another installation")
+
+
+def try_it(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+    """`{try: surge INSTALLATION}`."""
+    if len(arguments) != 2 or arguments[0] != "surge":
+        return Complaint("what can be tried is named by two words", "write {try: surge INSTALLATION}")
+    job = guide.job(arguments[1])
+    if job is None:
+        return _unknown("installation", arguments[1], _names(guide))
+    html = try_html(job)
+    return Answer(html) if html else Complaint(f"the figures of a run are not known in '{arguments[1]}'", "take another installation")
+
+
 SENTENCES: dict[str, Answering] = {"figure": figure, "value": value}
 BLOCKS: dict[str, Answering] = {"row": row_block, "drawing": drawing, "finding": finding, "caution": caution,
-                                "list": listing}
+                                "list": listing, "chart": chart, "try": try_it}
 
 
 def _sources_of(step: Step) -> tuple[str, ...]:

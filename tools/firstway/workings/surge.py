@@ -12,12 +12,12 @@ from typing import Callable
 
 from firstway.calculations import surge_law
 from firstway.calculations.surge import Refused, SurgeCase, Varistor, refusal
-from firstway.model.installation import ChargingPoint, Circuit, Way
+from firstway.model.installation import ChargingPoint, Circuit, Installation, Way
 from firstway.model.values import is_known
 from firstway.tables.looking_up import rated_impulse_voltage_kv
 from firstway.workings.book import Book
 from firstway.workings.lazy_step import LazyStep, Worked
-from firstway.workings.step import Figures, Step
+from firstway.workings.step import Figures, Step, Workings
 from firstway.workings.surge_model import model_row, model_value, surge_model
 from firstway.workings.surge_runs import KeptRun, case_for_peaks, run_of
 
@@ -41,9 +41,9 @@ class Inputs:
         return (self.length, self.cable, self.surge)
 
 
-def surge_device(book: Book) -> Way | None:
+def surge_device(installation: Installation) -> Way | None:
     """The device of the board: the first one that its indicator does not call worn."""
-    ways = [way for way in book.installation.board.ways if way.device == "spd"]
+    ways = [way for way in installation.board.ways if way.device == "spd"]
     return next((way for way in ways if way.state != "worn"), None)
 
 
@@ -82,7 +82,7 @@ def _voltage_at_1_ma(book: Book, way: Way, path: str) -> Step:
 def at_the_point(book: Book, circuit: Circuit, point: ChargingPoint) -> None:
     """Every surge step of one charging point."""
     of = point.name
-    way = surge_device(book)
+    way = surge_device(book.installation)
     inputs = _inputs(book, circuit, point, way)
     _withstand_lines(book, of)
     without = _run(book, inputs, of, "surge-at-vehicle-without-spd", "Highest voltage at the vehicle without a surge protective device", "U_0v", "V",
@@ -229,16 +229,19 @@ def case_of_inputs(inputs: Inputs, spd: bool = True, second: bool = False, varis
     return case if varistor else case_for_peaks(case)
 
 
-def case_of_steps(find: Callable[[str, str], Step | None], circuit: str, point: str, way: str, spd: bool = True) -> SurgeCase | None:
+def case_at(workings: Workings, installation: Installation, circuit: Circuit, point: ChargingPoint, *, spd: bool = True, bound: bool = False) -> SurgeCase | None:
     """The case behind `surge-at-vehicle` of a worked installation, for charts; None where something is not known."""
-    def steps(of: str, *names: str) -> tuple[Step | None, ...]:
-        return tuple(find(name, of) for name in names)
-    shared = (find("length", circuit), *steps(point, "charging-cable-length", "surge-voltage"))
-    own = steps(way, "spd-lead-length", "spd-coefficient", "spd-exponent", "spd-series-resistance") if spd else ()
-    if any(step is None or step.value is None for step in (*shared, *own)):
+    way = surge_device(installation)
+    wanted = [("length", circuit.name), ("charging-cable-length", point.name), ("surge-voltage", point.name)]
+    if spd and way is not None:
+        wanted += [(name, way.name) for name in ("spd-lead-length", "spd-coefficient", "spd-exponent", "spd-series-resistance",
+                                                 "spd-power-coefficient", "spd-power-exponent")]
+    steps = [workings.find(*name) for name in wanted]
+    known = [step for step in steps if step is not None and step.value is not None]
+    if len(known) < len(wanted) or (spd and way is None):
         return None
-    length, cable, voltage = shared
-    return case_of_inputs(Inputs(length, cable, voltage, own[0] if own else None, own[1:], ()), spd)  # type: ignore[arg-type]
+    length, cable, voltage, *own = known
+    return case_of_inputs(Inputs(length, cable, voltage, own[0] if own else None, tuple(own[1:4]), tuple(own[4:])), spd, bound=bound)
 
 
 def _rewritten(book: Book, step: Step) -> Step:
@@ -250,7 +253,7 @@ def _rewritten(book: Book, step: Step) -> Step:
 
 def work(book: Book) -> None:
     """The laws of the device, then every charging point."""
-    way = surge_device(book)
+    way = surge_device(book.installation)
     if way is not None:
         laws(book, way)
     for circuit in book.installation.circuits:
