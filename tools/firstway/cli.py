@@ -15,7 +15,7 @@ from firstway.problems import Problem, Problems
 from firstway.rendering.report import as_data, findings_text, work_text
 
 ROOT = Path(__file__).resolve().parents[2]
-VIEWS = ("single-line", "wiring")
+VIEWS = ("single-line", "board", "wiring")
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -100,13 +100,14 @@ def _json(data: object) -> str:
 
 
 def _draw(arguments: argparse.Namespace) -> int:
+    from firstway.drawing.board_front import board_front
     from firstway.drawing.single_line import single_line
     from firstway.drawing.svg import standalone
     from firstway.drawing.wiring_diagram import wiring_diagram
 
     done = _done([arguments.file])[0]
-    view = single_line if arguments.view == "single-line" else wiring_diagram
-    svg = standalone(view(done, f"{done.installation.name}-{arguments.view}"))
+    draw = {"single-line": single_line, "board": board_front, "wiring": wiring_diagram}[arguments.view]
+    svg = standalone(draw(done, f"{done.installation.name}-{arguments.view}"))
     if arguments.out is None:
         sys.stdout.write(svg)
         return 0

@@ -6,6 +6,7 @@ their size. A word that finds no room on its part is left to the key, where ever
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Sequence
 
 from firstway.choosing.completing import Completed
@@ -29,7 +30,7 @@ NARROWEST = 760.0       # of the sheet: the key needs it
 BESIDE = 250.0          # room that makes the notes stand beside the board
 STEP = 14.5             # from line to line
 LABEL = 118.0           # longest line beside an opening
-COLUMNS = (0.0, 184.0, 306.0, 404.0, 528.0, 640.0)
+COLUMNS = (0.0, 168.0, 284.0, 392.0, 508.0, 622.0)
 LOOKS = {"bold": (True, "ink"), "mark": (True, "mark"), "plain": (False, "ink"), "soft": (False, "soft")}
 
 
@@ -38,7 +39,10 @@ def front_layout(completed: Completed) -> Sheet:
     installation, wiring = completed.installation, completed.case.wiring
     scale = LARGEST_SCALE
     for _ in range(3):      # the words' share of the width depends on the scale
-        plan = front_plan(installation, wiring, _room(installation, wiring, scale))
+        room = _room(installation, wiring, scale)
+        plan = front_plan(installation, wiring, room)
+        if not _holds(plan):    # a strip that only makes it worse gives way: the labels go on the devices
+            plan = front_plan(installation, wiring, replace(room, strip=0.0))
         scale, before = min(LARGEST_SCALE, ACROSS / _extent(plan)), scale
         if scale == before:
             break
@@ -48,6 +52,13 @@ def front_layout(completed: Completed) -> Sheet:
 def board_front(completed: Completed, prefix: str = "") -> Drawn:
     """The board's front as SVG; ids begin with `prefix`."""
     return drawn_from(front_layout(completed), prefix or f"{completed.installation.name}-board")
+
+
+def _holds(plan: FrontPlan) -> bool:
+    """Whether the devices with strip and bar lie inside the walls."""
+    box = plan.cleared
+    return box.x >= 0 and box.y >= 0 and box.x + box.width <= plan.width and box.y + box.height <= plan.height \
+        and all(bar.fits for bar in plan.bars.values())
 
 
 def _extent(plan: FrontPlan) -> float:
@@ -85,7 +96,7 @@ def _room(installation: Installation, wiring: Wiring, scale: float) -> Room:
             strip = max(strip, min(max(reserved_width(line, SMALLEST) for line in wrapped(words, SMALLEST, 90)), 130) + 8)
             continue
         lines = _strip_lines(words, max(part.modules, 1) * module * scale - 6)
-        strip = max(strip, STEP * len(lines) + 5 if lines else min(reserved_width(words, SMALLEST), 110) + 10)
+        strip = max(strip, STEP * len(lines) + 5 if lines else min(reserved_width(words, SMALLEST), 150) + 10)
     return Room(strip / scale, 15 / scale, 17 / scale, 21 / scale, 150 / scale, (2 * STEP + 3) / scale, reserved_width("neutral bar", SMALLEST, True) / scale)
 
 
@@ -151,7 +162,7 @@ class _Layout:
         """Lines beside an opening and whether they are turned to fit between their neighbours."""
         words = opening_lines(self.installation, opening.name)
         if opening.side == "back":
-            return wrapped(": ".join(words), SMALLEST, self.plan.width * self.scale - 20)[:2], False
+            return wrapped(", ".join(words), SMALLEST, self.plan.width * self.scale - 20)[:2], False
         if opening.side in ("left", "right"):
             near = min([abs(opening.y - other.y) for other in self.plan.openings if other.side == opening.side and other is not opening] + [100.0])
             most = max(int(near * self.scale / STEP), 1)

@@ -139,7 +139,7 @@ def misfit_words(completed: Completed, plan: FrontPlan) -> list[str]:
         elif other is not None and across > other:
             words.append(f"The devices are {mm(across)} {'wide' if plan.upright else 'high'}; the enclosure is {mm(other)}.")
         else:
-            words.append("The devices leave no room for the bars on their sides.")
+            words.append("The devices and the bars on their sides need more room than the enclosure has.")
     outside = [name.replace("-", " ") for name, bar in plan.bars.items() if not bar.fits]
     if outside and plan.row_fits:
         words.append(f"No room is left for the {' and the '.join(outside)}: drawn outside.")

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Callable, Iterator
 
 from firstway.choosing.completing import Completed, completed
+from firstway.drawing.board_front import board_front
 from firstway.drawing.single_line import single_line
 from firstway.drawing.svg import Drawn
 from firstway.drawing.wiring_diagram import wiring_diagram
@@ -21,7 +22,7 @@ from firstway.problems import Problem
 from firstway.workings.working_through import not_worked_yet
 
 Progress = Callable[[str], None]
-DRAWN_BY: dict[str, Callable[[Completed, str], Drawn]] = {"single-line": single_line, "wiring": wiring_diagram}
+DRAWN_BY: dict[str, Callable[[Completed, str], Drawn]] = {"single-line": single_line, "board": board_front, "wiring": wiring_diagram}
 NOT_INSTALLATIONS = ("mistakes.yaml",)
 
 

@@ -11,7 +11,7 @@ from firstway.model.mistakes import Mistake
 from firstway.pages.sheet import Sheet
 from firstway.workings.step import Step
 
-VIEWS = ("single-line", "wiring")
+VIEWS = ("single-line", "board", "wiring")
 
 
 @dataclass(frozen=True)

@@ -22,7 +22,7 @@ from firstway.rendering.caution import caution_html
 
 
 def installation_page(completed: Completed, drawings: Mapping[str, Drawn]) -> Sheet:
-    """The page of a complete installation; `drawings` by view (`single-line`, `wiring`)."""
+    """The page of a complete installation; `drawings` by view (`single-line`, `board`, `wiring`)."""
     installation = completed.installation
     parts: dict[str, str] = {
         "about": about_html(completed),
@@ -47,6 +47,8 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn]) -> Sh
         "the rows that were read and the sizes that were rejected, stands on these pages:", part_mark("working-pages"),
         "### What decides the job {#key-results}", part_mark("key-results"),
         "## What the checks say {#the-checks}", part_mark("findings"),
+        *_drawing("## Board front {#board-front}", "board", drawings,
+                  "What hangs where, before any conductor is laid in. Check it against the makers' drawings before anything is drilled."),
         *_drawing("## Wiring {#wiring}", "wiring", drawings,
                   "Fit only with the supply isolated at its origin, locked off and proved dead. "
                   "The incoming terminals of the main switch stay live when it is off."),
