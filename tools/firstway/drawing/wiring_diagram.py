@@ -281,7 +281,7 @@ class _Layout:
 
     def _conductor(self, conductor: Conductor) -> Group:
         points = self.plan.paths[conductor.id]
-        return Group(f"wire.{conductor.id}", (Strands(points, _layers(conductor), BEND),),
+        return Group(f"wire.{conductor.id}", (Strands(points, conductor_layers(conductor), BEND),),
                      spoken_conductor(self.wiring, conductor, with_ferrule=False), f"conductor {conductor.kind} {conductor.function}",
                      (("from", conductor.start), ("to", conductor.end)))
 
@@ -346,7 +346,7 @@ class _Layout:
         return groups
 
 
-def _layers(conductor: Conductor) -> tuple[tuple[str, float, str], ...]:
+def conductor_layers(conductor: Conductor) -> tuple[tuple[str, float, str], ...]:
     """A conductor by its colour, and without colour: lines whole, neutral with gaps, protective with a stripe."""
     ground = (("paper", HALO, ""), ("casing", CASING, ""))
     if conductor.kind == "armour":
