@@ -343,3 +343,12 @@ def test_more_load_or_heat__never_a_smaller_conductor(current: int, ambient: int
     if first is not None:
         assert heavier is None or heavier >= first
         assert warmer is None or warmer >= first
+
+
+def test_wiring_of__nec_conductors_have_a_colour_and_a_size_in_awg() -> None:
+    # Colours: NEC 200.6 (white) and 250.119 (green) from memory; black and red for lines are common practice.
+    wiring = done("alder").case.wiring
+    wanted = {"L1": "black", "L2": "red", "N": "white", "PE": "green"}
+    routed = [conductor for conductor in wiring.conductors if conductor.cable]
+    assert routed and all(conductor.colour == wanted[conductor.function] for conductor in routed)
+    assert all(conductor.size.endswith(" AWG") for conductor in routed)

@@ -171,12 +171,16 @@ class _SingleLine:
         self.wire((self.main_x - 13, star_y), (self.main_x - 60, star_y))
         self.add("source-electrode", Placed(EarthElectrode(), self.main_x - 60, star_y), title="Earth electrode of the source", classes="symbol")
         ohms = supply.source_electrode_ohm
-        self.label("source-electrode", self.main_x - 82, star_y - 26, ["Source electrode", words.amount(ohms, "ohm").replace("ohm", "Ω") if is_known(ohms) else "not known"],
-                   anchor="end", width=160)
+        electrode = ["Source electrode", words.amount(ohms, "ohm").replace("ohm", "Ω") if is_known(ohms) else "not known"]
+        if supply.system == "grounded" and not is_known(ohms):
+            electrode = ["Grounded at the utility's source"]    # no figure of the nec's working rests on its resistance
+        self.label("source-electrode", self.main_x - 82, star_y - 26, electrode, anchor="end", width=160)
         self.label("source", self.main_x + LABEL, self.y - 4, words.supply_words(self.installation), width=290)
         self.y = bottom
         lines = ("L1", "L2", "L3")[:int(supply.phases)] if is_known(supply.phases) else ("L1",)
-        incoming = {"TN-C-S": (*lines, "PEN"), "TT": (*lines, "N")}.get(str(supply.system), (*lines, "N", "PE"))
+        if supply.system == "grounded" and supply.phases == 1:
+            lines = ("L1", "L2")
+        incoming = {"TN-C-S": (*lines, "PEN"), "TT": (*lines, "N"), "grounded": (*lines, "N")}.get(str(supply.system), (*lines, "N", "PE"))
         self._cable_line(self.main_x, 58, incoming, None)
         self.add("service-line", Text(self.main_x + LABEL, self.y - 22, "service line", ink="soft"))
 

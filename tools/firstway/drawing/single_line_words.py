@@ -8,7 +8,7 @@ from firstway.model.installation import (
     Cable, ChargingPoint, Circuit, Electrode, ExistingBoard, Installation, LoadLimiter, ResidualCurrentDevice, ServiceDevice,
     Stretch, Vehicle, Way,
 )
-from firstway.model.values import UNKNOWN, Absent, is_known
+from firstway.model.values import NONE, UNKNOWN, Absent, is_known
 from firstway.rendering.caution import caution_line
 from firstway.rendering.figures import figure_in_formula, shown
 from firstway.rendering.symbols import symbol_text
@@ -52,6 +52,10 @@ def supply_words(installation: Installation) -> list[str]:
     supply = installation.supply
     phases = "one phase" if supply.phases == 1 else "three phases"
     volts = f"{amount(supply.line_to_line_v, 'V')} / " if supply.phases == 3 and is_known(supply.line_to_line_v) else ""
+    if supply.system == "grounded":
+        # The nec names such a supply by its lower voltage first, 120/240 V: two lines and the grounded conductor between them.
+        higher = f"/{amount(supply.line_to_line_v, 'V')}" if is_known(supply.line_to_line_v) else " V"
+        return [f"Utility's source, {phases}", f"{amount(supply.line_to_earth_v, 'V').removesuffix(' V')}{higher}", "grounded system"]
     return [f"Distributor's source, {phases}", f"{volts}{amount(supply.line_to_earth_v, 'V')}",
             SYSTEM_WORDS.get(str(supply.system), str(supply.system))]
 
@@ -138,7 +142,7 @@ def switched_neutral(way: Way) -> str:
 def point_words(point: ChargingPoint) -> list[str]:
     current = f" {amount(point.current_a, 'A')}" if is_known(point.current_a) else ""
     outlet = {"tethered": "tethered lead", "socket": "socket-outlet", "receptacle": "receptacle"}.get(str(point.outlet), "")
-    detection = {"rdc-dd": "detects direct current (RDC-DD)", "none": "no d.c. detection"}.get(
+    detection = "no d.c. detection" if point.dc_detection is NONE else {"rdc-dd": "detects direct current (RDC-DD)"}.get(
         str(point.dc_detection) if is_known(point.dc_detection) else "", "d.c. detection: ask the maker")
     return [line for line in (point.name, f"charging point{current}", outlet, detection, *open_pen_words(point)) if line]
 

@@ -53,13 +53,14 @@ class _Draft:
              length: object = None, cable: str = "", age: str = "", ferrule: str = "", size_text: str = "") -> None:
         csa = float(size) if isinstance(size, (int, float)) else None
         text = size_text or (f"{csa:g} mm²" if csa is not None else "")
-        colour = conductor_colour(age or self.ages, "PE" if function == "PEN" else function, 3 if self._three() else 1)
+        colour = conductor_colour(age or self.ages, "PE" if function == "PEN" else function, self._lines_counted(age or self.ages))
         self.conductors.append(Conductor(
             identity, start, end, function, kind, csa, text, "" if isinstance(colour, Gap) else colour.value,
             float(length) if isinstance(length, (int, float)) else None, cable, ferrule))
 
-    def _three(self) -> bool:
-        return len(lines_of(self.installation)) > 1
+    def _lines_counted(self, age: str) -> int:
+        """How the table of colours counts: under nec the two lines of one phase stand beside each other."""
+        return 3 if len(lines_of(self.installation)) > 1 and age != "nec" else 1
 
 
 def lines_of(installation: Installation) -> tuple[str, ...]:
@@ -160,7 +161,7 @@ def _neutral_and_earth_bars(draft: _Draft, neutral_from: str) -> None:
         _feed(draft, "feed.N", "origin.N", first, "N")
     else:
         cable = _feed_cable(draft)
-        draft.join("link.N", neutral_from, first, "N", "link", cable.csa_mm2 if cable else None)
+        draft.join("link.N", neutral_from, first, "N", "link", cable.csa_mm2 if cable else None, size_text=_awg(cable))
     _feed(draft, "feed.PE", "met.PE", draft.at_bar("earth-bar", "PE"), "PE")
 
 
@@ -256,16 +257,28 @@ def _switching_device(draft: _Draft, way: Way, own: tuple[str, ...]) -> None:
         if way.fed_from == "bar":
             draft.join(f"tooth.{line}.{name}", f"bar.{line}.{name}", supply, line, "bar")  # type: ignore[arg-type]
         else:
-            draft.join(f"link.{line}.{name}", _source(draft, way, line), supply, line, "link", _circuit_size(draft, way))  # type: ignore[arg-type]
+            draft.join(f"link.{line}.{name}", _source(draft, way, line), supply, line, "link", _circuit_size(draft, way),  # type: ignore[arg-type]
+                       size_text=_awg(_circuit_cable(draft, way)))
     if _has_neutral(draft.installation, way):
         supply = draft.add(f"{name}.supply.N", name, "N", "supply", supply_edge)
         draft.add(f"{name}.load.N", name, "N", "load", OPPOSITE[supply_edge])
-        draft.join(f"link.N.{name}", _source(draft, way, "N"), supply, "N", "link", _circuit_size(draft, way), ferrule=_ferrule(way))
+        draft.join(f"link.N.{name}", _source(draft, way, "N"), supply, "N", "link", _circuit_size(draft, way), ferrule=_ferrule(way),
+                   size_text=_awg(_circuit_cable(draft, way)))
+
+
+def _circuit_cable(draft: _Draft, way: Way) -> Cable | None:
+    # Common practice: the wire inside the board has the size of the circuit it serves.
+    return draft.installation.circuit(str(way.feeds)).cable if is_known(way.feeds) else None  # type: ignore[return-value]
 
 
 def _circuit_size(draft: _Draft, way: Way) -> object:
-    # Common practice: the wire inside the board has the size of the circuit it serves.
-    return draft.installation.circuit(str(way.feeds)).cable.csa_mm2 if is_known(way.feeds) else None
+    cable = _circuit_cable(draft, way)
+    return cable.csa_mm2 if cable is not None else None
+
+
+def _awg(cable: Cable | None) -> str:
+    """The size as text where the file gives it in AWG; "" where it gives mm2, or none."""
+    return f"{cable.size_awg} AWG" if cable is not None and is_known(cable.size_awg) and not is_known(cable.csa_mm2) else ""
 
 
 def _circuit(draft: _Draft, circuit: Circuit) -> None:
