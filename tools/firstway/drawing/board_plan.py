@@ -75,9 +75,12 @@ class BoardPlan:
     sides: dict[str, str] = field(default_factory=dict)
 
 
+BARS = ("bar", "neutral-bar", "earth-bar")
+
+
 def is_comb(conductor: Conductor) -> bool:
-    """A piece of a bar: it needs no lane."""
-    return conductor.kind == "bar"
+    """A piece of a bar: it needs no lane. A tooth taken off the bar is routed like a wire."""
+    return conductor.kind == "bar" and any(end.partition(".")[0] in BARS for end in (conductor.start, conductor.end))
 
 
 def rail_parts(wiring: Wiring, from_left: bool) -> tuple[Part, ...]:
