@@ -21,6 +21,7 @@ LEFT, RIGHT, TOP = 58.0, 14.0, 30.0
 TEXT, ROW = 12.0, 17.0
 DASHES = ("", "7 4", "2 3", "12 3 2 3", "1 4", "9 3 2 3 2 3")
 LETTERS = "ABCDEFGH"
+LEVEL_DASH = "4 3"
 SAMPLE = 34.0       # length of a dash sample in the key
 NEAR = 0.35         # a point of a line nearer than this to its neighbours' chord is left out
 
@@ -72,21 +73,21 @@ def chart(what: Chart, prefix: str) -> Drawn:
 
 def laid_out(what: Chart) -> Sheet:
     """The chart as a sheet: plot, levels, lines, key and note from top to bottom."""
-    key, after = _key(what, TOP + PLOT_HEIGHT + 46)
+    places = _level_places(what)
+    key, after = _key(what, TOP + PLOT_HEIGHT + 46, places)
     note = wrapped(what.note, TEXT, WIDTH - 16) if what.note else ()
     lines = tuple(Text(8, after + 6 + ROW * index + TEXT, words, TEXT, ink="soft") for index, words in enumerate(note))
     groups = [Group("axes", tuple(_axes(what)), classes="axes"),
               Group("levels", tuple(_levels(what)), classes="levels")]
-    words = tuple(_level_words(what))
     taken: list[Point] = []
     letters: list[Item] = []   # painted after every line, or the next line would run through them
     for index, line in enumerate(what.lines):
-        places = [_place(what, point) for point in _inside(what, line.points)]
-        if places:
-            stroke = Stroke(tuple(simplified(places)), line.ink, 1.8, DASHES[index % len(DASHES)])
+        along = [_place(what, point) for point in _inside(what, line.points)]
+        if along:
+            stroke = Stroke(tuple(simplified(along)), line.ink, 1.8, DASHES[index % len(DASHES)])
             groups.append(Group(f"line-{LETTERS[index].lower()}", (stroke,), line.words, "line"))
-            letters += _letter(places, index, taken)
-    groups.append(Group("level-words", words, classes="levels"))
+            letters += _letter(along, index, taken)
+    groups.append(Group("level-words", tuple(_level_words(what, places)), classes="levels"))
     groups.append(Group("letters", tuple(letters), classes="letters"))
     groups.append(Group("key", tuple(key), classes="key"))
     if lines:
@@ -96,14 +97,14 @@ def laid_out(what: Chart) -> Sheet:
 
 
 def ticks(axis: Axis, about: int = 6) -> tuple[float, ...]:
-    """Round values inside an axis: 1, 2 or 5 times a power of ten apart; on a logarithmic axis 1, 2, 5 of each decade.
+    """Round values inside an axis: 1, 2 or 5 times a power of ten apart; on a logarithmic axis each decade, with 2 and 5 of it where there are few.
 
     >>> ticks(Axis("", 0, 10))
     (0.0, 2.0, 4.0, 6.0, 8.0, 10.0)
     """
     if axis.logarithmic:
         decades = range(math.floor(math.log10(axis.low)), math.ceil(math.log10(axis.high)) + 1)
-        steps = (1.0,) if len(decades) > 4 else (1.0, 2.0, 5.0)
+        steps = (1.0,) if len(decades) > 3 else (1.0, 2.0, 5.0)
         return tuple(value for decade in decades for value in (step * 10.0**decade for step in steps)
                      if axis.low * (1 - 1e-9) <= value <= axis.high * (1 + 1e-9))
     rough = (axis.high - axis.low) / about
@@ -153,18 +154,25 @@ def _shown_levels(what: Chart) -> Iterator[tuple[Level, float]]:
 
 def _levels(what: Chart) -> Iterator[Item]:
     for _, y in _shown_levels(what):
-        yield Stroke(((LEFT, y), (WIDTH - RIGHT, y)), "mark", HAIR, "4 3")
+        yield Stroke(((LEFT, y), (WIDTH - RIGHT, y)), "mark", HAIR, LEVEL_DASH)
 
 
-def _level_words(what: Chart) -> Iterator[Item]:
-    """Words above their level, at the right or wherever fewest lines run through them; they hide what they cover."""
+def _level_places(what: Chart) -> dict[str, float | None]:
+    """Where the words of each level end, above it; None where a line would run through them: then the key holds them."""
     curves = [[_place(what, point) for point in _inside(what, line.points)] for line in what.lines]
+    places: dict[str, float | None] = {}
     for level, y in _shown_levels(what):
         width = reserved_width(level.words, TEXT)
         rights = [WIDTH - RIGHT - 2 - step * (WIDTH - LEFT - RIGHT - width - 8) / 8 for step in range(9)]
-        right = min(rights, key=lambda end: (_within(curves, end - width, end, y - 16, y - 1), -end))
-        yield Box(right - width - 2, y - 15, width + 4, 14, "none", 0, "paper")
-        yield Text(right, y - 4, level.words, TEXT, "end", ink="mark")
+        places[level.words] = next((end for end in rights if not _within(curves, end - width, end, y - 16, y - 1)), None)
+    return places
+
+
+def _level_words(what: Chart, places: dict[str, float | None]) -> Iterator[Item]:
+    for level, y in _shown_levels(what):
+        right = places[level.words]
+        if right is not None:
+            yield Text(right, y - 4, level.words, TEXT, "end", ink="mark")
 
 
 def _within(curves: Sequence[Sequence[Point]], left: float, right: float, top: float, bottom: float) -> int:
@@ -207,15 +215,17 @@ def _letter_place(places: Sequence[Point], taken: Sequence[Point]) -> Point:
     return places[top]
 
 
-def _key(what: Chart, top: float) -> tuple[list[Item], float]:
+def _key(what: Chart, top: float, places: dict[str, float | None]) -> tuple[list[Item], float]:
+    """A row for each line, and for each level whose words found no room beside it."""
+    rows = [(line.ink, 1.8, DASHES[index % len(DASHES)], f"{LETTERS[index]}  {line.words}") for index, line in enumerate(what.lines)]
+    rows += [("mark", HAIR, LEVEL_DASH, words) for words, place in places.items() if place is None]
     items: list[Item] = []
     y = top
-    for index, line in enumerate(what.lines):
-        words = wrapped(f"{LETTERS[index]}  {line.words}", TEXT, WIDTH - SAMPLE - 32)
-        items.append(Stroke(((8, y + 8), (8 + SAMPLE, y + 8)), line.ink, 1.8, DASHES[index % len(DASHES)]))
-        for row, text in enumerate(words):
-            items.append(Text(SAMPLE + 18, y + TEXT + ROW * row, text, TEXT))
-        y += ROW * len(words)
+    for ink, width, dash, words in rows:
+        lines = wrapped(words, TEXT, WIDTH - SAMPLE - 32)
+        items.append(Stroke(((8, y + 8), (8 + SAMPLE, y + 8)), ink, width, dash))
+        items += [Text(SAMPLE + 18, y + TEXT + ROW * row, text, TEXT) for row, text in enumerate(lines)]
+        y += ROW * len(lines)
     return items, y
 
 

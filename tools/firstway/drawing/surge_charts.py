@@ -13,7 +13,7 @@ from firstway.drawing.svg import Drawn
 from firstway.workings.surge_runs import KeptRun, KeptWaves
 
 SHOWN_US = 5.0
-MODEL_NOTE = "Simulated: order and slope are dependable, the absolute volts are not."
+MODEL_NOTE = "Simulated: trust order and slope, not the absolute volts."
 
 
 def volts(value: float) -> str:

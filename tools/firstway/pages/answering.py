@@ -141,14 +141,14 @@ def chart(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
 
 
 def try_it(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
-    """`{try: surge INSTALLATION}`."""
-    if len(arguments) != 2 or arguments[0] != "surge":
-        return Complaint("what can be tried is named by two words", "write {try: surge INSTALLATION}")
-    job = guide.job(arguments[1])
+    """`{try: INSTALLATION surge}`."""
+    if len(arguments) != 2 or arguments[1] != "surge":
+        return Complaint("what can be tried is named by two words", "write {try: INSTALLATION surge}")
+    job = guide.job(arguments[0])
     if job is None:
-        return _unknown("installation", arguments[1], _names(guide))
+        return _unknown("installation", arguments[0], _names(guide))
     html = try_html(job)
-    return Answer(html) if html else Complaint(f"the figures of a run are not known in '{arguments[1]}'", "take another installation")
+    return Answer(html) if html else Complaint(f"the figures of a run are not known in '{arguments[0]}'", "take another installation")
 
 
 SENTENCES: dict[str, Answering] = {"figure": figure, "value": value}

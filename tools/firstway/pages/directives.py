@@ -13,7 +13,7 @@ Text in code spans and code blocks is left alone.
     {drawing: marram wiring}                   alone: a drawing (single-line, wiring)
     {chart: marram surge-with-spd}             alone: a chart (surge-with-spd, surge-without-spd, surge-leads,
                                                surge-distance) of the first charging point
-    {try: surge marram}                        alone: runs to try, and a table that stands without scripts
+    {try: marram surge}                        alone: runs to try, and a table that stands without scripts
     {finding: quince spd-position F1}          alone: what a check says; the place may be left out
     {row: grouping_factor circuits=2 grouped_as=bunched}
                                                alone: a row of a table with its source and standing

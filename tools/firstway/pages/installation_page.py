@@ -17,6 +17,7 @@ from firstway.pages.markup import inert
 from firstway.pages.picture import picture_html
 from firstway.pages.readings_part import expected_readings_part
 from firstway.pages.sheet import Sheet, part_mark
+from firstway.pages.surge_part import surge_part
 from firstway.pages.working_pages import key_results_html, pages_list_html
 from firstway.rendering.caution import caution_html
 
@@ -32,6 +33,7 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn]) -> Sh
         "torque": torque_part(installation),
         "handover": handover_part(installation),
         "sources": sources_part(completed),
+        "surge": surge_part(completed),
         "key-results": key_results_html(completed),
         "working-pages": pages_list_html(completed),
     }
@@ -52,6 +54,10 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn]) -> Sh
         *_drawing("## Wiring {#wiring}", "wiring", drawings,
                   "Fit only with the supply isolated at its origin, locked off and proved dead. "
                   "The incoming terminals of the main switch stay live when it is off."),
+        "## A surge at this board {#surge}",
+        "What one strong surge leaves at the end of the charging cable, with the device of this board and without it. "
+        "[Why surge protection protects the vehicle](../../chapters/why-surge-protection-protects-the-vehicle.md) explains the waves.",
+        part_mark("surge"),
         "## Expected readings {#readings}",
         "Live tests are for skilled persons. A reading beyond the limit is not to be explained away: find out why.",
         part_mark("readings"),

@@ -84,7 +84,7 @@ def _band(step: Step) -> str:
     if step.value is None:
         return escape(sentence(step.ask)) if step.ask else "A figure is missing."
     if step.high is None:
-        return "the same" if step.unit == "V" else ""
+        return "the same"
     return f'<data class="read" value="{step.high!r}">{step.high:,.0f} {escape(step.unit)}</data>'
 
 
