@@ -15,6 +15,7 @@ from mkdocs.structure.pages import Page
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.ink import page_stylesheet
+from firstway.pages.colours_page import colours_page
 from firstway.pages.directives import answers
 from firstway.pages.gathering import Progress, gathered, quiet
 from firstway.pages.guide import VIEWS, Guide
@@ -23,6 +24,8 @@ from firstway.pages.jobs_page import jobs_page
 from firstway.pages.mistakes_pages import mistakes_paths, mistakes_sheets
 from firstway.pages.rules_page import rules_pages
 from firstway.pages.sheet import Sheet, with_parts
+from firstway.pages.symbols_page import symbols_page
+from firstway.pages.stages_part import fitting_page
 from firstway.pages.tables_pages import table_files, tables_pages
 from firstway.pages.working_pages import working_pages
 from firstway.problems import Problem
@@ -94,14 +97,20 @@ class FirstwayPlugin(BasePlugin):
 def sheets_of(guide: Guide) -> list[Sheet]:
     """Every page made from data."""
     return [jobs_page(guide), *(sheet for job in guide.jobs for sheet in job_sheets(job, guide)), *guide.quizzes,
-            *mistakes_sheets(guide.jobs, guide.mistakes), *rules_pages(), *tables_pages()]
+            *mistakes_sheets(guide.jobs, guide.mistakes), *reading_pages(), *rules_pages(), *tables_pages()]
+
+
+def reading_pages() -> list[Sheet]:
+    """What a reader of the drawings needs beside them."""
+    return [symbols_page(), colours_page()]
 
 
 def job_sheets(job: Completed, guide: Guide) -> list[Sheet]:
     """The page of a job and the pages of its working."""
     name = job.installation.name
     drawings = {view: guide.drawings[name, view] for view in VIEWS if (name, view) in guide.drawings}
-    return [installation_page(job, drawings), *working_pages(job)]
+    fitting = [fitting_page(job, drawings["wiring"])] if "wiring" in drawings else []
+    return [installation_page(job, drawings), *working_pages(job), *fitting]
 
 
 def with_made_pages(nav: Any, guide: Guide) -> list[Any]:
@@ -113,5 +122,6 @@ def with_made_pages(nav: Any, guide: Guide) -> list[Any]:
         made.append({"Quizzes": [sheet.path for sheet in guide.quizzes]})
     if guide.mistakes:
         made.append({"Boards with a mistake": mistakes_paths(guide.jobs, guide.mistakes)})
+    made.append({"Reading the drawings": [sheet.path for sheet in reading_pages()]})
     made.append({"Rules and tables": [sheet.path for sheet in (*rules_pages(), *tables_pages())]})
     return entries[:-1] + made + entries[-1:]

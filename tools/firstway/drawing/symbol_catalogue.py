@@ -1,0 +1,107 @@
+"""Drawing: every symbol alone, with its name, the number its docstring states, and where it is used."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Callable
+
+from schemdraw.elements import Element
+
+from firstway.drawing import more_symbols as more
+from firstway.drawing import symbols as one
+from firstway.drawing.sheet import Group, Item, Placed, Sheet, Stroke, Text
+from firstway.drawing.svg import Drawn, drawn_from
+
+WIDTH, HEIGHT = 150.0, 124.0
+NOT_CONFIRMED = "number not confirmed"
+_NUMBER = re.compile(r"\b\d\d-\d\d-\d\d\b")
+SINGLE_LINE, BESIDE = "in the single-line drawing", "in the single-line drawing, across its line"
+PART, ALONE = "as part of the surge protection beside it", "on this page only; a single-line drawing shows one line for all"
+
+
+@dataclass(frozen=True)
+class Shown:
+    """One symbol of the catalogue; `words` are written in it by the layout."""
+
+    name: str
+    make: Callable[[], Element]
+    used: str
+    words: tuple[tuple[str, str], ...] = ()
+    only: tuple[str, ...] | None = None     # which of its docstring's numbers are meant
+
+    @property
+    def id(self) -> str:
+        return re.sub(r"[^a-z0-9]+", "-", self.name.lower()).strip("-")
+
+    @property
+    def about(self) -> str:
+        """What the symbol is: the first paragraph of its docstring."""
+        return " ".join((type(self.make()).__doc__ or "").split("\n\n")[0].split())
+
+    @property
+    def numbers(self) -> tuple[str, ...]:
+        """The numbers of IEC 60617 its docstring states."""
+        found = tuple(dict.fromkeys(_NUMBER.findall(type(self.make()).__doc__ or "")))
+        return found if self.only is None else tuple(number for number in found if number in self.only)
+
+
+GROUPS: tuple[tuple[str, tuple[Shown, ...]], ...] = (
+    ("Supply and metering", (
+        Shown("source", one.Source, SINGLE_LINE), Shown("cut-out", one.CutOut, SINGLE_LINE), Shown("fuse", one.Fuse, SINGLE_LINE),
+        Shown("energy meter", one.EnergyMeter, SINGLE_LINE, (("words", "kWh"),)), Shown("current transformer", one.CurrentTransformer, SINGLE_LINE),
+        Shown("load limiter with current transformer", more.LoadLimiter, "on this page only; a drawing shows the transformer and a note"))),
+    ("Switching and protection", (
+        Shown("isolator", one.Isolator, SINGLE_LINE), Shown("switch-disconnector", one.SwitchDisconnector, SINGLE_LINE),
+        Shown("contactor", one.Contactor, SINGLE_LINE), Shown("circuit-breaker", one.CircuitBreaker, SINGLE_LINE),
+        Shown("residual current device", one.ResidualCurrentDevice, SINGLE_LINE),
+        Shown("residual current device, four poles", more.FourPoleResidualDevice, ALONE),
+        Shown("RCBO, one protected pole, neutral switched", lambda: one.Rcbo("switched"), SINGLE_LINE),
+        Shown("RCBO, one protected pole, neutral not switched", lambda: one.Rcbo("solid"), SINGLE_LINE),
+        Shown("RCBO, three lines and neutral", more.FourPoleRcbo, ALONE), Shown("bar", more.Bar, SINGLE_LINE))),
+    ("Surge protection", (
+        Shown("varistor", one.Varistor, PART), Shown("spark gap", one.SparkGap, PART),
+        Shown("surge protection CT1", lambda: one.SurgeDevice("CT1"), SINGLE_LINE),
+        Shown("surge protection CT2", lambda: one.SurgeDevice("CT2"), SINGLE_LINE),
+        Shown("surge protection CT1, one phase", lambda: more.SurgeConnection("CT1", 1), ALONE),
+        Shown("surge protection CT2, one phase", lambda: more.SurgeConnection("CT2", 1), ALONE),
+        Shown("surge protection CT1, three phases", lambda: more.SurgeConnection("CT1", 3), ALONE),
+        Shown("surge protection CT2, three phases", lambda: more.SurgeConnection("CT2", 3), ALONE))),
+    ("Earthing", (
+        Shown("earth electrode", one.EarthElectrode, SINGLE_LINE), Shown("main earthing terminal", one.ProtectiveEarth, SINGLE_LINE),
+        Shown("PEN split", one.PenSplit, SINGLE_LINE))),
+    ("Conductors and cables", (
+        Shown("conductors: line", lambda: one.ConductorStrokes(("L1",)), BESIDE, only=()),
+        Shown("conductors: neutral", lambda: one.ConductorStrokes(("N",)), BESIDE, only=("11-11-01",)),
+        Shown("conductors: protective", lambda: one.ConductorStrokes(("PE",)), BESIDE, only=("11-11-02",)),
+        Shown("conductors: protective and neutral in one (PEN)", lambda: one.ConductorStrokes(("PEN",)), BESIDE, only=("11-11-03",)),
+        Shown("conductors: three lines, neutral, protective", lambda: one.ConductorStrokes(("L1", "L2", "L3", "N", "PE")), BESIDE, only=("11-11-01", "11-11-02")),
+        Shown("cable", lambda: one.CableSheath(56.0, False), SINGLE_LINE),
+        Shown("armoured cable", lambda: one.CableSheath(56.0, True), SINGLE_LINE))),
+    ("Charging", (
+        Shown("open-PEN device", one.OpenPenDevice, SINGLE_LINE), Shown("charging point", more.ChargingPoint, "on this page only; a drawing shows its contactor in a frame"),
+        Shown("charging point with open-PEN device", lambda: more.ChargingPoint(True), "on this page only; a drawing shows its parts in a frame"),
+        Shown("vehicle inlet", one.VehicleInlet, SINGLE_LINE), Shown("on-board charger", one.OnBoardCharger, SINGLE_LINE),
+        Shown("on-board charger with battery", more.VehicleCharger, "on this page only"))),
+)
+
+
+def number_words(shown: Shown) -> str:
+    """The number a reader can look up, or that none was confirmed."""
+    return ", ".join(shown.numbers) if shown.numbers else NOT_CONFIRMED
+
+
+def symbol_drawing(shown: Shown, prefix: str = "") -> Drawn:
+    """The symbol alone, in the middle of a sheet of the same size for all."""
+    element = shown.make()
+    box = element.get_bbox(transform=False, includetext=False)
+    x, y = WIDTH / 2 - (box.xmin + box.xmax) / 2, HEIGHT / 2 + (box.ymin + box.ymax) / 2
+    items: list[Item] = [Placed(element, x, y)]
+    for terminal, words in shown.words:
+        dx, dy = element.anchors[terminal]
+        items.append(Text(x + dx, y - dy + 4, words, anchor="middle"))
+    if isinstance(element, (one.ConductorStrokes, one.CableSheath, one.PenSplit)):
+        items.insert(0, Stroke(((x, y - box.ymax - 16), (x, y - box.ymin + 16))))
+    sheet = Sheet(WIDTH, HEIGHT, (Group("symbol", tuple(items), shown.name, "symbol"),), f"Symbol: {shown.name}", f"{shown.name}: {shown.about}", "symbol")
+    return drawn_from(sheet, prefix or f"symbol-{shown.id}")
+
