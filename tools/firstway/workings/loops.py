@@ -121,9 +121,24 @@ def _loop_through_electrode(book: Book, circuit: Circuit, electrode: str) -> Non
                              ("electrodes",), "name the electrode of the installation and measure it")
     far = book.fact("source-electrode", of, "Electrode of the source", "R_B", supply.source_electrode_ohm, "ohm",
                     "supply.source_electrode_ohm", ask="measure the loop with a tester, or ask the distributor", places=1)
-    for step_id, title, state in (("loop-impedance", _LOOP, "r1-plus-r2-hot"), ("loop-impedance-reading", _READING, "r1-plus-r2-reading")):
+    at_the_point = electrode and (item := book.installation.electrode(electrode)) is not None and item.use == "charging-point"
+    if at_the_point:
+        _line_alone(book, "feed")
+        _line_alone(book, of)
+    hot, cold = ("line-alone-hot", "line-alone-reading") if at_the_point else ("r1-plus-r2-hot", "r1-plus-r2-reading")
+    for step_id, title, state in (("loop-impedance", _LOOP, hot), ("loop-impedance-reading", _READING, cold)):
         book.formula(step_id, of, title, faults.LOOP_IMPEDANCE_TT,
                      {"Z_l": half, "R_f": book.read(state, "feed"), "R_c": book.read(state, of), "R_A": own, "R_B": far}, places=1)
+
+
+def _line_alone(book: Book, of: str) -> None:
+    """The line conductor alone: the return runs through the point's own electrode, not through the cable."""
+    if ("line-alone-reading", of) in book.by_identity:
+        return
+    cold = book.formula("line-alone-reading", of, "Line conductor alone, at 20 C: the return runs through the point's own electrode",
+                        cables.RESISTANCE_OF_LENGTH, {"r": book.read("line-resistance", of), "L": book.read("length", of)}, places=4)
+    book.formula("line-alone-hot", of, "The same at its operating limit", cables.RESISTANCE_AT_TEMPERATURE,
+                 {"R_20": cold, "alpha": book.read("temperature-coefficient", of), "t": book.read("operating-limit", of)}, places=4)
 
 
 def _limit(book: Book, circuit: Circuit, electrode: str | None) -> None:
