@@ -25,7 +25,6 @@ from firstway.pages.mistakes_pages import mistakes_paths, mistakes_sheets
 from firstway.pages.rules_page import rules_pages
 from firstway.pages.sheet import Sheet, with_parts
 from firstway.pages.symbols_page import symbols_page
-from firstway.pages.stages_part import fitting_page
 from firstway.pages.tables_pages import table_files, tables_pages
 from firstway.pages.working_pages import working_pages
 from firstway.problems import Problem
@@ -109,8 +108,7 @@ def job_sheets(job: Completed, guide: Guide) -> list[Sheet]:
     """The page of a job and the pages of its working."""
     name = job.installation.name
     drawings = {view: guide.drawings[name, view] for view in VIEWS if (name, view) in guide.drawings}
-    fitting = [fitting_page(job, drawings["wiring"])] if "wiring" in drawings else []
-    return [installation_page(job, drawings), *working_pages(job), *fitting]
+    return [installation_page(job, drawings), *working_pages(job)]
 
 
 def with_made_pages(nav: Any, guide: Guide) -> list[Any]:
