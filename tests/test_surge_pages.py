@@ -159,9 +159,9 @@ def test_chart_of__is_sound_and_says_what_it_shows(name: str) -> None:
 
 
 def test_chart__an_axis_may_be_logarithmic() -> None:
-    drawn = chart(Chart("Time against current", "a curve", Axis("current in A", 10, 10000, True), Axis("time in s", 0.01, 1000, True),
-                        (Line("opens", [(50, 500), (100, 20), (500, 0.02), (10000, 0.02)]),)), "t")
-    assert list(faults_in(drawn.svg)) == [] and "10,000" in drawn.svg
+    drawn = chart(Chart("Time against current", "a curve", Axis("current in A", 10, 5000, True), Axis("time in s", 0.01, 1000, True),
+                        (Line("opens", [(50, 500), (100, 20), (500, 0.02), (5000, 0.02)]),)), "t")
+    assert list(faults_in(drawn.svg)) == [] and "1,000" in drawn.svg
 
 
 def test_ticks__are_round() -> None:
@@ -179,12 +179,12 @@ def test_simplified__keeps_corners_and_drops_the_rest() -> None:
 def test_surge_part__shows_two_waves_a_point_and_the_changes_by_gain(name: str) -> None:
     html = surge_part(job(name))
     points = len(job(name).installation.charging_points)
-    assert html.count("<figure") == 2 * points and html.count("qualified person") == points
+    assert html.count("<figure") == points and html.count("qualified person") == 1
     ids = re.findall(r'\sid="([^"]+)"', html)
     assert len(ids) == len(set(ids))
-    for table in re.findall(r"What would lower.*?</table>", html, re.DOTALL):
-        gains = [float(value) for value in re.findall(r'value="([^"]+)" data-step="gain-of', table)]
-        assert gains and gains == sorted(gains, reverse=True)
+    for listed in re.findall(r"<ol>.*?</ol>", html, re.DOTALL):
+        gains = [float(value) for value in re.findall(r'value="([^"]+)" data-step="gain-of', listed)]
+        assert gains and gains == sorted(gains, reverse=True) and listed.count("<li>") == 3
 
 
 def test_try_html__holds_a_table_and_data_no_page_reads_as_mark_up() -> None:

@@ -10,7 +10,7 @@ from typing import Sequence
 from firstway.drawing.chart import Axis, Chart, Level, Line, chart, nice_top
 from firstway.drawing.sheet import Point
 from firstway.drawing.svg import Drawn
-from firstway.workings.surge_runs import KeptRun, KeptWaves
+from firstway.workings.surge_runs import KeptRun, KeptWaves, Wave
 
 SHOWN_US = 5.0
 MODEL_NOTE = "Simulated: trust order and slope, not the absolute volts."
@@ -37,6 +37,18 @@ def waves_chart(prefix: str, title: str, run: KeptRun, waves: KeptWaves, levels:
     against = "".join(f" A line marks {words}." for value, words in levels if value < top)
     return chart(Chart(title, f"{title}. Voltage over the first {until_us:g} microseconds. Highest: {told}.{against} {MODEL_NOTE}",
                        Axis("time in µs", 0, until_us), Axis("voltage in V", low, top), lines,
+                       tuple(Level(value, words) for value, words in levels), MODEL_NOTE), prefix)
+
+
+def comparison_chart(prefix: str, title: str, curves: Sequence[tuple[str, Wave, float]], levels: Sequence[tuple[float, str]] = (),
+                     until_us: float = SHOWN_US) -> Drawn:
+    """Waves of several runs on one axis; each curve is words, wave, highest value."""
+    top = nice_top(1.05 * max(peak for *_, peak in curves))
+    told = "; ".join(f"{words} {volts(peak)}" for words, _, peak in curves)
+    against = "".join(f" A line marks {words}." for value, words in levels if value < top)
+    lines = tuple(Line(f"{words}: highest {volts(peak)}", wave, "mark" if index == 0 else "ink") for index, (words, wave, peak) in enumerate(curves))
+    return chart(Chart(title, f"{title}. Voltage over the first {until_us:g} microseconds. Highest: {told}.{against} {MODEL_NOTE}",
+                       Axis("time in µs", 0, until_us), Axis("voltage in V", 0, top), lines,
                        tuple(Level(value, words) for value, words in levels), MODEL_NOTE), prefix)
 
 

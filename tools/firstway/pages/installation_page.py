@@ -11,12 +11,14 @@ from firstway.model.installation import Installation
 from firstway.model.values import is_known
 from firstway.pages.citing import EDITION_NOTES, RULE_WORDS, sources_html
 from firstway.pages.findings_part import findings_part, summary_html
-from firstway.pages.fitting_part import handover_part, torque_part
+from firstway.pages.fitting_part import handover_part
 from firstway.pages.listing import one_line
 from firstway.pages.markup import inert
 from firstway.pages.picture import picture_html
 from firstway.pages.readings_part import expected_readings_part
 from firstway.pages.sheet import Sheet, part_mark
+from firstway.pages.stages_part import PAGE as FITTING
+from firstway.pages.stages_part import fitting_link
 from firstway.pages.surge_part import surge_part
 from firstway.pages.working_pages import key_results_html, pages_list_html
 from firstway.rendering.caution import caution_html
@@ -30,7 +32,6 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn]) -> Sh
         "caution": caution_html(),
         "findings": findings_part(completed.findings),
         "readings": expected_readings_part(completed.case),
-        "torque": torque_part(installation),
         "handover": handover_part(installation),
         "sources": sources_part(completed),
         "surge": surge_part(completed),
@@ -53,9 +54,8 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn]) -> Sh
                   "What hangs where, before any conductor is laid in. Check it against the makers' drawings before anything is drilled."),
         *_drawing("## Wiring {#wiring}", "wiring", drawings,
                   "Fit only with the supply isolated at its origin, locked off and proved dead. "
-                  "The incoming terminals of the main switch stay live when it is off."),
+                  f"The incoming terminals of the main switch stay live when it is off. {fitting_link(completed)}."),
         "## A surge at this board {#surge}",
-        "What one strong surge leaves at the end of the charging cable, with the device of this board and without it. "
         "[Why surge protection protects the vehicle](../../chapters/why-surge-protection-protects-the-vehicle.md) explains the waves.",
         part_mark("surge"),
         "## Expected readings {#readings}",
@@ -63,7 +63,7 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn]) -> Sh
         part_mark("readings"),
         "## Terminals and torque {#torque}",
         "Tighten with a calibrated driver to the maker's figure, and record it. "
-        "Where the maker states nothing, ask; do not guess.", part_mark("torque"),
+        f"Where the maker states nothing, ask; do not guess. [The list of terminals]({FITTING}.md#stage-torque) stands with the stages of fitting.",
         "## What to hand over {#handover}", part_mark("handover"),
         "## Sources and edition {#sources}", part_mark("sources"),
     ])

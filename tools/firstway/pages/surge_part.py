@@ -10,49 +10,54 @@ from firstway.calculations.surge import Refused, SurgeCase
 from firstway.choosing.completing import Completed
 from firstway.drawing.chart import nice_top
 from firstway.drawing.sheet import Point
-from firstway.drawing.surge_charts import peaks_chart, waves_chart
+from firstway.drawing.surge_charts import comparison_chart, peaks_chart, waves_chart
 from firstway.drawing.svg import Drawn
 from firstway.model.installation import ChargingPoint, Circuit
-from firstway.pages.markup import identity, sentence, table_html
+from firstway.pages.markup import identity, sentence
 from firstway.pages.picture import picture_html
 from firstway.pages.working_part import assumed_mark
 from firstway.rendering.figures import figure_html
-from firstway.workings.step import Step
 from firstway.workings.surge import case_at
-from firstway.workings.surge_runs import KeptRun, case_for_peaks, run_of, waves_of
+from firstway.workings.surge_runs import KeptRun, KeptWaves, case_for_peaks, run_of, waves_of
 
 Levels = tuple[tuple[float, str], ...]
-CHANGES = (
-    ("shorter-leads", "Shorter leads", "each lead of the device half as long"),
-    ("first-way", "First way", "the device moved to the first way beside the main switch"),
-    ("second-spd", "Second device", "one of the same kind at the charging point, one its maker says agrees with the first"),
-)
+CHANGES = (("shorter-leads", "each lead half as long"), ("first-way", "the device in the first way"), ("second-spd", "a second device at the point"))
 LITTLE_V = 1.0     # a change that gains less is told as none
 LEAD_LENGTHS = (0.1, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0)
 CABLE_LENGTHS = (1.5, 3.0, 6.0, 10.0, 15.0, 22.0, 30.0, 40.0)
-LIMITS = ("Simulated with cables without loss, one surge of 6 kV and 3 kA, and nothing connected in the vehicle: an upper bound. "
-          "Order and slope are dependable, absolute volts are not. What your vehicle withstands only its maker can say: "
-          "the lines of category I and II are there to compare with, and nothing here passes or fails.")
+LIMITS = ("Changes are for a qualified person; makers say whether two devices agree. Simulated, 6 kV and 3 kA, open end: order and slope are "
+          "dependable, absolute volts are not. What a vehicle withstands only its maker can say: nothing here passes or fails.")
 
 
 def surge_part(completed: Completed) -> str:
-    """The part of an installation page; every charging point has its own waves."""
+    """The part of an installation page, short: the working pages hold every figure. Each charging point has its own waves."""
     points = [(circuit, point) for circuit in completed.installation.circuits for point in completed.installation.points_of(circuit)]
-    return "".join(_point_html(completed, circuit, point, several=len(points) > 1) for circuit, point in points)
+    shown = "".join(_point_html(completed, circuit, point) for circuit, point in points)
+    return f'{shown}<p class="careful">{LIMITS}</p>'
 
 
-def _point_html(completed: Completed, circuit: Circuit, point: ChargingPoint, several: bool) -> str:
-    heading = f"<h3>{escape(point.name)}</h3>" if several else ""
-    without = case_at(completed.case.workings, completed.installation, circuit, point, spd=False)
-    fitted = case_at(completed.case.workings, completed.installation, circuit, point)
+def _point_html(completed: Completed, circuit: Circuit, point: ChargingPoint) -> str:
+    workings, installation = completed.case.workings, completed.installation
+    without = case_at(workings, installation, circuit, point, spd=False)
     if without is None:
-        return heading + _not_known(completed, point)
-    top = nice_top(1.05 * _peak(without))
-    levels = levels_at(completed, point)
-    drawings = [_waves(completed, point, "with-spd", "with the device of this board", fitted, levels, top) if fitted else None,
-                _waves(completed, point, "without-spd", "without a surge protective device", without, levels, top)]
-    return "".join([heading, _told(completed, point), *(picture_html(drawn) for drawn in drawings if drawn),
-                    _changes_html(completed, point), f'<p class="careful">{LIMITS}</p>'])
+        return _not_known(completed, point)
+    fitted = case_at(workings, installation, circuit, point)
+    return picture_html(_two_waves(completed, point, without, fitted)) + _changes_html(completed, point)
+
+
+def _two_waves(completed: Completed, point: ChargingPoint, without: SurgeCase, fitted: SurgeCase | None) -> Drawn:
+    """The vehicle without and with the device of the board, in one chart, for they are there to be compared."""
+    curves = [("at the vehicle, without a device", _waves_of(without).vehicle, _peak(without))]
+    if fitted is not None:
+        curves += [("at the vehicle, with it", _waves_of(fitted).vehicle, _peak(fitted)),
+                   ("at the board, with it", _waves_of(fitted).board, _peak(fitted, lambda run: run.board_peak_v))]
+    return comparison_chart(identity(completed.installation.name, point.name, "surge"), f"A surge at {point.name}", curves, levels_at(completed, point))
+
+
+def _waves_of(case: SurgeCase) -> KeptWaves:
+    waves = waves_of(case)
+    assert not isinstance(waves, Refused)  # the cases of a worked installation have been asked before
+    return waves
 
 
 def _waves(completed: Completed, point: ChargingPoint, name: str, words: str, case: SurgeCase, levels: Levels, top: float) -> Drawn | None:
@@ -69,45 +74,24 @@ def levels_at(completed: Completed, point: ChargingPoint) -> Levels:
     return tuple((1000 * value, f"category {category}, {value:g} kV") for category, value in found if value is not None)
 
 
-def _told(completed: Completed, point: ChargingPoint) -> str:
-    rows = []
-    for step_id, words in (("surge-at-vehicle-without-spd", "at the vehicle, without a device"), ("surge-at-board", "at the board, with it"),
-                           ("surge-at-vehicle", "at the vehicle, with it"), ("vehicle-varistor-energy-without-spd", "left for a small varistor in the vehicle, without a device"),
-                           ("vehicle-varistor-energy", "the same, with it")):
-        step = completed.case.workings.find(step_id, point.name)
-        if step is not None:
-            rows.append((escape(words), figure_html(step, completed.installation.name) + assumed_mark(step), _band(step)))
-    return table_html(("where", "highest", "with the pessimistic law"), rows, f"The same surge at {point.name}, with and without the device", "key")
-
-
-def _band(step: Step) -> str:
-    if step.value is None:
-        return escape(sentence(step.ask)) if step.ask else "A figure is missing."
-    if step.high is None:
-        return "the same"
-    return f'<data class="read" value="{step.high!r}">{step.high:,.0f} {escape(step.unit)}</data>'
-
-
 def _changes_html(completed: Completed, point: ChargingPoint) -> str:
     """The changes that gain most, first."""
     find, name = completed.case.workings.find, completed.installation.name
-    gains = [(step, after, title, words) for key, title, words in CHANGES
-             if (step := find(f"gain-of-{key}", point.name)) is not None and (after := find(f"surge-with-{key}", point.name)) is not None]
+    gains = [(step, words) for key, words in CHANGES if (step := find(f"gain-of-{key}", point.name)) is not None]
     if not gains:
-        return "<p>This board holds no working surge protective device: fitting one, in the first way and on short leads, is the change that counts.</p>"
-    if any(step.value is None for step, *_ in gains):
-        return ""
+        return "<p>This board holds no working surge protective device: one in the first way, on short leads, is the change that counts.</p>"
+    if any(step.value is None for step, _ in gains):
+        return _not_known(completed, point, "surge-at-vehicle")
     gains.sort(key=lambda item: -(item[0].value or 0.0))
-    rows = [(title, escape(sentence(words)), figure_html(step, name) if (step.value or 0) >= LITTLE_V else "nothing: it is so already",
-             figure_html(after, name)) for step, after, title, words in gains]
-    return (table_html(("change", "what it is", "less at the vehicle", "left"), rows, f"What would lower the surge at {point.name} most", "key")
-            + '<p class="careful">Changes are for a qualified person, with the supply isolated at its origin and proved dead.</p>')
+    items = [f"{words}: " + (f"{figure_html(step, name)} less" if (step.value or 0) >= LITTLE_V else "nothing, it is so already") for step, words in gains]
+    assumed = assumed_mark(gains[0][0])
+    return f"<p>What would lower it at the vehicle{assumed}:</p><ol><li>{'<li>'.join(items)}</ol>"
 
 
-def _not_known(completed: Completed, point: ChargingPoint) -> str:
-    step = completed.case.workings.find("surge-at-vehicle-without-spd", point.name)
-    ask = f"{sentence(step.ask)} " if step is not None and step.ask else ""
-    return f'<div class="missing"><p><strong>Not known.</strong> {escape(ask)}</p><p>A missing figure is never a pass.</p></div>'
+def _not_known(completed: Completed, point: ChargingPoint, step_id: str = "surge-at-vehicle-without-spd") -> str:
+    step = completed.case.workings.find(step_id, point.name)
+    ask = sentence(step.ask) if step is not None and step.ask else ""
+    return f'<div class="missing"><p><strong>Not known</strong> at {escape(point.name)}. {escape(ask)} A missing figure is never a pass.</p></div>'
 
 
 def _peak(case: SurgeCase, read: Callable[[KeptRun], float] = lambda run: run.vehicle_peak_v) -> float:

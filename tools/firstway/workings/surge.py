@@ -21,7 +21,7 @@ from firstway.workings.step import Figures, Step, Workings
 from firstway.workings.surge_model import model_row, model_value, surge_model
 from firstway.workings.surge_runs import KeptRun, case_for_peaks, run_of
 
-SOLVER = "our run of the travelling waves; parts of the generator fitted to IEC 61000-4-5, laws of varistors after IEC 61051-1"
+SOLVER = "our run of travelling waves"
 ILLUSTRATIVE = "order and slope are dependable, the absolute figure is not: judge no design by it"
 
 
