@@ -35,6 +35,7 @@ INKS = {
     "white": Ink("#fdfdfd", "#eceff1"),
 }
 OWN_INK = "currentColor"
+MOST_STAGES = 18        # classes s1, s2 ... say in which stage of fitting a thing comes; a reference to the drawing may ghost it
 
 # Insulation colour -> its inks: the first is the body, the second the stripe.
 CONDUCTOR_INKS = {"brown": ("brown",), "black": ("black",), "grey": ("grey",), "blue": ("blue",), "red": ("red",),
@@ -59,6 +60,7 @@ def page_stylesheet(dark_scheme: str = '[data-md-color-scheme="slate"]') -> str:
     """Custom properties of every ink for a page: light, dark on screen under `dark_scheme`, light in print."""
     return (f":root{{{_properties(False)}}}\n@media screen{{{dark_scheme}{{{_properties(True)}}}}}\n"
             "svg.fw-drawing{display:block;width:100%;height:auto}\n"
+            + "".join(f".s{place}{{opacity:var(--s{place},1)}}" for place in range(1, MOST_STAGES + 1)) + "\n"
             "@media print{svg.fw-drawing{min-width:0!important}}\n")
 
 

@@ -6,6 +6,8 @@ labels on every conductor say the same without colour.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from firstway.choosing.completing import Completed
 from firstway.drawing.board_plan import BoardPlan, Rect, board_plan, is_comb
 from firstway.drawing.ink import CONDUCTOR_INKS
@@ -14,6 +16,7 @@ from firstway.drawing.part_words import (
     bar_words, device_words, far_words, label_words, spoken_conductor, spoken_part, wiring_words,
 )
 from firstway.drawing.sheet import BAR, HAIR, LINE, SMALLEST, Box, Disc, Group, Item, Ref, Sheet, Strands, Stroke, Text
+from firstway.drawing.stages import stage_classes
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.text_width import reserved_width, wrapped
 from firstway.rendering.caution import caution_line
@@ -182,8 +185,21 @@ class _Layout:
         title = f"Wiring diagram: {self.installation.title}"
         notes = {"crossings": plan.crossings, "naive crossings": plan.naive_crossings,
                  "labels missing": len([c for c in self._routed() if c.id not in self.labels])}
-        return Sheet(self.width, y + 15 * len(footer), tuple(groups), title, wiring_words(self.completed), "wiring",
+        return Sheet(self.width, y + 15 * len(footer), self._staged(groups), title, wiring_words(self.completed), "wiring",
                      notes, TERMINAL_SHAPES, "butt", (("installation", self.installation.name),))
+
+    def _staged(self, groups: list[Group]) -> tuple[Group, ...]:
+        """Each group with the class of the stage it is fitted in; what belongs to none has no such class."""
+        classes = dict(stage_classes(self.completed))
+        devices = {terminal.id: terminal.device for terminal in self.wiring.terminals}
+        classes |= {"line-bar": classes["bar"]}
+        classes |= {f"cable.{c.cable}": classes[c.id] for c in self.wiring.conductors if c.cable and c.cable != "feed"}
+
+        def stage(name: str) -> str:
+            bare = name.removeprefix("wire.").removeprefix("label.")
+            return classes.get(bare) or classes.get(devices.get(bare, "")) or ""
+
+        return tuple(replace(group, classes=f"{group.classes} {found}") if (found := stage(group.id)) else group for group in groups)
 
     def _enclosure(self) -> Group:
         box = self.plan.enclosure

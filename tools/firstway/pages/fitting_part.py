@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from html import escape
+from typing import Sequence
 
 from firstway.model.installation import Installation, Terminals
 from firstway.model.values import NONE, Absent, is_known
@@ -10,6 +11,8 @@ from firstway.pages.markup import list_html, table_html
 from firstway.rendering.figures import figure_in_formula
 
 ASK_THE_MAKER = "ask the maker"
+TERMINAL_HEAD = ("device", "torque", "strip", "conductor", "in one terminal", "ferrule")
+PLACE_WORDS = {"met": "main earthing terminal", "bar": "line bar"}
 DEVICE_WORDS = {
     "spd": "surge protective device", "rcbo": "RCBO", "rcd": "residual current device",
     "circuit-breaker": "circuit-breaker", "fuse": "fuse", "contactor": "contactor",
@@ -17,14 +20,13 @@ DEVICE_WORDS = {
 }
 
 
-def torque_part(installation: Installation) -> str:
-    """Terminals of every device as its maker states them; what is not stated is to be asked."""
+def terminals_table(installation: Installation, names: Sequence[str]) -> str:
+    """Terminals as the makers state them, by name of device; of bars and points the file holds none: they are to be asked."""
     board = installation.board
-    devices = [] if isinstance(board.main_switch, Absent) else [board.main_switch]
-    rows = [_device_row(device.name, str(device.device), device.terminals)
-            for device in [*devices, *(way for way in board.ways if way.device != "blank")]]
-    head = ("device", "torque", "strip", "conductor", "in one terminal", "ferrule")
-    return table_html(head, rows, "Terminals as the makers state them", "torque")
+    devices = {way.name: way for way in board.ways} | ({} if isinstance(board.main_switch, Absent) else {board.main_switch.name: board.main_switch})
+    rows = [_device_row(name, str(devices[name].device), devices[name].terminals) if name in devices
+            else (escape(name.replace("-bar", " bar") if name.endswith("-bar") else PLACE_WORDS.get(name, name)), *[_asked()] * 5) for name in names]
+    return table_html(TERMINAL_HEAD, rows, "Terminals of this stage, as the makers state them", "torque")
 
 
 def _device_row(name: str, device: str, terminals: Terminals | Absent) -> tuple[str, ...]:

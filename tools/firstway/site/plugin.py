@@ -25,6 +25,7 @@ from firstway.pages.mistakes_pages import mistakes_paths, mistakes_sheets
 from firstway.pages.rules_page import rules_pages
 from firstway.pages.sheet import Sheet, with_parts
 from firstway.pages.symbols_page import symbols_page
+from firstway.pages.stages_part import fitting_page
 from firstway.pages.tables_pages import table_files, tables_pages
 from firstway.pages.working_pages import working_pages
 from firstway.problems import Problem
@@ -64,7 +65,7 @@ class FirstwayPlugin(BasePlugin):
         files.append(File.generated(config, INKS_PATH, content=page_stylesheet()))
         for path, text in table_files():
             files.append(File.generated(config, path, content=text))
-        config.nav = with_made_pages(config.nav, self.guide)
+        config.nav = with_made_pages(config.nav, self.guide, sheets)
         return files
 
     def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
@@ -108,13 +109,14 @@ def job_sheets(job: Completed, guide: Guide) -> list[Sheet]:
     """The page of a job and the pages of its working."""
     name = job.installation.name
     drawings = {view: guide.drawings[name, view] for view in VIEWS if (name, view) in guide.drawings}
-    return [installation_page(job, drawings), *working_pages(job)]
+    fitting = [fitting_page(job, drawings["wiring"])] if "wiring" in drawings else []
+    return [installation_page(job, drawings), *working_pages(job), *fitting]
 
 
-def with_made_pages(nav: Any, guide: Guide) -> list[Any]:
+def with_made_pages(nav: Any, guide: Guide, sheets: list[Sheet]) -> list[Any]:
     """The navigation of mkdocs.yml with the jobs and quizzes before its last entry."""
     entries = list(nav or [])
-    jobs = [{job.installation.title: [sheet.path for sheet in job_sheets(job, guide)]} for job in guide.jobs]
+    jobs = [{job.installation.title: [sheet.path for sheet in sheets if sheet.path.startswith(f"jobs/{job.installation.name}/")]} for job in guide.jobs]
     made: list[Any] = [{"Jobs": ["jobs/index.md", *jobs]}]
     if guide.quizzes:
         made.append({"Quizzes": [sheet.path for sheet in guide.quizzes]})

@@ -1,0 +1,151 @@
+"""Stages of fitting: complete, earth first, supply last; paths of overlays held to the graph by a search of the test's own.
+
+The order itself is common practice; that nothing is missing and nothing is live before its earth is proved from the wiring.
+"""
+
+from __future__ import annotations
+
+import re
+from xml.etree import ElementTree
+
+import pytest
+
+from changing import DIAGRAMS, done, installation
+from firstway.drawing.ink import MOST_STAGES
+from firstway.drawing.overlays import overlaid, overlay, overlay_path, overlays_of, staged
+from firstway.drawing.stages import AUTHORISED, stages_of
+from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
+from firstway.workings.working_through import not_worked_yet
+
+NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes" and not not_worked_yet(installation(path.stem)))
+every_job = pytest.mark.parametrize("name", NAMES)
+
+
+@every_job
+def test_stages_of__every_part_and_conductor_is_in_exactly_one(name: str) -> None:
+    wiring, stages = done(name).case.wiring, stages_of(done(name))
+    assert sorted(part for stage in stages for part in stage.parts) == sorted(part.name for part in wiring.parts)
+    assert sorted(each for stage in stages for each in stage.conductors) == sorted(conductor.id for conductor in wiring.conductors)
+
+
+@every_job
+def test_stages_of__earth_before_live(name: str) -> None:
+    wiring, stages = done(name).case.wiring, stages_of(done(name))
+    functions = {conductor.id: conductor for conductor in wiring.conductors}
+    order = [functions[each] for stage in stages for each in stage.conductors]
+    main = next(place for place, each in enumerate(order) if each.id == "feed.PE")
+    live = [place for place, each in enumerate(order) if each.function != "PE" and each.kind != "bar"]
+    assert main < min(live)
+    for circuit in {each.cable for each in order if each.cable}:
+        own = [each.function == "PE" for each in order if each.cable == circuit]
+        assert own == sorted(own, reverse=True), circuit
+
+
+@every_job
+def test_stages_of__the_supply_end_is_last_and_for_authorised_persons(name: str) -> None:
+    stages = stages_of(done(name))
+    ids = [stage.id for stage in stages]
+    assert ids[-3:] == ["tails", "supply-end", "live-tests"]
+    assert next(stage for stage in stages if "origin" in stage.parts).by == AUTHORISED == "authorised person only"
+    assert ids.index("dead-tests") < ids.index("tails")
+    assert stages[-1].parts == stages[-1].conductors == ()
+
+
+@every_job
+def test_stages_of__each_says_what_must_be_dead_and_by_whom(name: str) -> None:
+    for stage in stages_of(done(name)):
+        assert stage.reason and stage.isolation and stage.by, stage.id
+        words = " ".join((stage.title, stage.reason, stage.isolation, *stage.points)).lower()
+        assert "withdraw" not in words and "cut-out" not in words and "pull the" not in words
+
+
+# Overlays
+
+def _reached(name: str, device: str, line_only: bool = False) -> set[str]:
+    """Terminals still joined to the origin's live terminals with a device open, by a search that knows only names and the file."""
+    wiring, installation = done(name).case.wiring, done(name).installation
+    switched = {way.name: way.switched_poles for way in installation.board.ways}
+    pairs = [(c.start, c.end) for c in wiring.conductors if c.function not in ("PE", "PEN")]
+    ends = {terminal.id for terminal in wiring.terminals}
+    for terminal in wiring.terminals:
+        other = terminal.id.replace(".supply.", ".load.")
+        if other == terminal.id or other not in ends:
+            continue
+        opens = terminal.function != "N" or (not line_only and (terminal.device not in switched or (switched[terminal.device] or 0) > 1))
+        if not (terminal.device == device and opens):
+            pairs.append((terminal.id, other))
+    found = {terminal.id for terminal in wiring.terminals if terminal.device == "origin" and terminal.function != "PE"}
+    while True:
+        more = {b for a, b in pairs if a in found} | {a for a, b in pairs if b in found}
+        if more <= found:
+            return found
+        found |= more
+
+
+@pytest.mark.parametrize("name", ["marram", "quince", "tern"])
+@pytest.mark.parametrize("kind", ["main-switch-off", "device-off", "device-off-line-only"])
+def test_overlay_path__what_stays_joined_is_what_a_search_reaches(name: str, kind: str) -> None:
+    completed = done(name)
+    device = "Q1" if kind == "main-switch-off" else next(way.name for way in completed.installation.board.ways if way.device == "rcbo")
+    reached = _reached(name, device, kind.endswith("line-only"))
+    wanted = {c.id for c in completed.case.wiring.conductors if c.start in reached and c.end in reached}
+    assert set(overlay_path(completed, kind)) == wanted
+
+
+@every_job
+@pytest.mark.parametrize("kind", ["load", "earth-fault", "short-circuit", "surge"])
+def test_overlay__each_leg_begins_where_the_last_one_ended_or_at_a_device(name: str, kind: str) -> None:
+    completed = done(name)
+    found = overlay(completed, kind)
+    if found is None:
+        assert kind == "surge" or kind == "short-circuit"
+        return
+    wiring = completed.case.wiring
+    conductors = {c.id: c for c in wiring.conductors}
+    for leg in found.legs:
+        if leg.link in conductors:
+            assert {leg.start, leg.end} == {conductors[leg.link].start, conductors[leg.link].end}
+        else:
+            assert wiring.terminal(leg.start).device == wiring.terminal(leg.end).device  # type: ignore[union-attr]
+    breaks = [(one.end, two.start) for one, two in zip(found.legs, found.legs[1:]) if one.end != two.start]
+    assert all(two.startswith("origin.") or one.split(".")[0] == two.split(".")[0] for one, two in breaks), breaks
+    assert found.legs[0].start.startswith("origin.")
+    assert found.legs[-1].end.split(".")[0] in {"origin", *(item.name for item in completed.installation.electrodes)}
+
+
+def test_overlay_path__marram_by_hand() -> None:
+    # Traced by finger on the file: one phase, TN-C-S, surge device F1 and RCBO F2 on the bar, armoured cable with its own core.
+    assert overlay_path(done("marram"), "main-switch-off") == ("feed.L1", "feed.N")
+    load = overlay_path(done("marram"), "load")
+    assert load[0] == "feed.L1" and load[-1] == "feed.N" and {"slipway.L1", "slipway.N"} <= set(load)
+    assert not any(each.startswith("lead.") or each.endswith(".PE") for each in load)
+    assert "slipway.N" in overlay_path(done("marram"), "device-off-line-only")
+    assert "slipway.N" not in overlay_path(done("marram"), "device-off")
+    assert "lead.PE.F1" in overlay_path(done("marram"), "surge") and "slipway.PE" in overlay_path(done("marram"), "earth-fault")
+
+
+# The pictures
+
+@pytest.mark.parametrize("name", ["marram", "sallow", "alder"])
+def test_staged_and_overlaid__refer_to_the_one_drawing_and_name_no_colour(name: str) -> None:
+    completed = done(name)
+    drawn, sheet = wiring_diagram(completed, f"{name}-wiring"), wiring_layout(completed)
+    stages = stages_of(completed)
+    pictures = [staged(sheet, drawn, stages, place) for place in range(1, len(stages) + 1)] + [overlaid(sheet, drawn, each) for each in overlays_of(completed)]
+    assert len(stages) <= MOST_STAGES
+    for picture in pictures:
+        assert picture.svg.count(f'<use href="#{drawn.id}"') == 1 and "<script" not in picture.svg and "<animate" not in picture.svg
+        assert set(re.findall(r'(?:stroke|fill)="([^"]*)"', picture.svg)) <= {"none", "var(--fw-mark,#86185a)", "var(--fw-paper,#fff)"}
+        assert len(picture.svg) < 12_000
+        ElementTree.fromstring(picture.svg)
+
+
+@every_job
+def test_wiring_diagram__every_part_and_conductor_bears_its_stage(name: str) -> None:
+    completed = done(name)
+    groups = {group.id: group.classes.split() for group in wiring_layout(completed).groups}
+    for place, stage in enumerate(stages_of(completed), 1):
+        for each in stage.conductors:
+            assert f"s{place}" in groups[f"wire.{each}"]
+        for each in stage.parts:
+            assert each not in groups or f"s{place}" in groups[each]

@@ -1,0 +1,351 @@
+"""Drawing: paths over the wiring: where a current flows, and what stays joined to the supply when something is off.
+
+A path is searched in the graph itself, through the poles of devices. The picture is the one wiring diagram by reference
+with a still, arrowed band along the conductors: no colour for voltage, nothing moves.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from dataclasses import dataclass
+from typing import Callable, Sequence
+
+from firstway.choosing.completing import Completed
+from firstway.drawing.ink import paint
+from firstway.drawing.sheet import Box, Group, Point, Ref, Sheet, Strands, Stroke
+from firstway.drawing.stages import Stage
+from firstway.drawing.svg import LEAST_SCALE, Drawn, escaped, number, path_of, svg_id
+from firstway.model.installation import Circuit as Final
+from firstway.wiring.circuit import Circuit, Link, States, circuit_of
+
+KINDS = ("load", "earth-fault", "short-circuit", "surge", "main-switch-off", "device-off", "device-off-line-only")
+BAND = 19.0         # under the conductor and its clear edge of 10
+THROUGH = 6.0       # the band is thinner where it passes through a device
+ARROW_FROM = 44.0   # a piece shorter than this bears no arrow
+GHOST = "0.16"
+
+
+@dataclass(frozen=True)
+class Leg:
+    """One piece of a path: a link of the circuit between two terminals, from the first to the second."""
+
+    link: str
+    start: str
+    end: str
+
+
+@dataclass(frozen=True)
+class Overlay:
+    """A path over the wiring. `words` say it in full; `arrows` is False where things are only joined, nothing flows."""
+
+    kind: str
+    title: str
+    words: str
+    legs: tuple[Leg, ...]
+    arrows: bool = True
+
+
+def overlay_path(completed: Completed, kind: str) -> tuple[str, ...]:
+    """Ids of the conductors a kind of overlay marks, in the order of the path; () where the board has no such path."""
+    found = overlay(completed, kind)
+    known = {conductor.id for conductor in completed.case.wiring.conductors}
+    return tuple(dict.fromkeys(leg.link for leg in found.legs if leg.link in known)) if found else ()
+
+
+def overlays_of(completed: Completed) -> tuple[Overlay, ...]:
+    """Every overlay this board has, in reading order."""
+    return tuple(found for kind in KINDS if (found := overlay(completed, kind)))
+
+
+def overlay(completed: Completed, kind: str) -> Overlay | None:
+    """One kind of overlay, or None where the board has no such thing."""
+    circuit = circuit_of(completed.installation, completed.case.wiring)
+    return {"load": _load, "earth-fault": _earth_fault, "short-circuit": _short_circuit, "surge": _surge,
+            "main-switch-off": _main_switch_off, "device-off": _device_off, "device-off-line-only": _device_off_line_only}[kind](circuit)
+
+
+# Search
+
+def _walk(circuit: Circuit, start: str, is_goal: Callable[[str], bool], function: str) -> tuple[Leg, ...]:
+    """The shortest way from a terminal to a goal by conductors and closed poles of one function."""
+    near: dict[str, list[tuple[str, str]]] = {}
+    for link in _inside(circuit):
+        if _function(circuit, link.start) == function and _function(circuit, link.end) == function:
+            near.setdefault(link.start, []).append((link.end, link.id))
+            near.setdefault(link.end, []).append((link.start, link.id))
+    came: dict[str, Leg | None] = {start: None}
+    waiting = deque([start])
+    while waiting:
+        here = waiting.popleft()
+        if is_goal(here):
+            return _back(came, here)
+        for there, link_id in near.get(here, ()):
+            if there not in came:
+                came[there] = Leg(link_id, here, there)
+                waiting.append(there)
+    return ()
+
+
+def _back(came: dict[str, Leg | None], end: str) -> tuple[Leg, ...]:
+    legs: list[Leg] = []
+    while (leg := came[end]) is not None:
+        legs.append(leg)
+        end = leg.start
+    return tuple(reversed(legs))
+
+
+def _inside(circuit: Circuit) -> list[Link]:
+    return [link for link in circuit.closed(States()) if link.kind in ("conductor", "pole")]
+
+
+def _function(circuit: Circuit, terminal_id: str) -> str:
+    terminal = circuit.wiring.terminal(terminal_id)
+    return ("PE" if terminal.function == "PEN" else terminal.function) if terminal else ""
+
+
+def _reversed(legs: Sequence[Leg]) -> tuple[Leg, ...]:
+    return tuple(Leg(leg.link, leg.end, leg.start) for leg in reversed(legs))
+
+
+def _to(terminal: str) -> Callable[[str], bool]:
+    return lambda here: here == terminal
+
+
+# Paths of currents
+
+def _first(circuit: Circuit) -> tuple[Final, str, str]:
+    """The first circuit, its first point and the device that feeds it."""
+    final = circuit.installation.circuits[0]
+    return final, circuit.installation.points_of(final)[0].name, circuit.installation.way_feeding(final.name).name
+
+
+def _line(circuit: Circuit, line: str, to: str) -> tuple[Leg, ...]:
+    return _walk(circuit, f"origin.{line}", _to(to), line)
+
+
+def _load(circuit: Circuit) -> Overlay | None:
+    final, point, device = _first(circuit)
+    lines = [_line(circuit, line, f"{point}.{line}") for line in final.lines]
+    if not lines or not all(lines):
+        return None
+    if final.neutral is True:
+        back = _walk(circuit, f"{point}.N", _to("origin.N"), "N")
+        if not back:
+            return None
+        three = len(lines) > 1
+        words = (f"The load current of {point}: from the origin through the main switch, the line bar and {device} to the point, and back by the"
+                 f" neutral through {device}. " + ("In three equal lines the neutral carries next to nothing; with one phase in use it carries as much as the line."
+                                                   if three else "Line and neutral carry the same current, in opposite directions."))
+        return Overlay("load", "Path of the load current", words, (*(leg for legs in lines for leg in legs), *back))
+    out, home = lines[0], _reversed(lines[-1]) if len(lines) > 1 else ()
+    return Overlay("load", "Path of the load current", f"The load current of {point}: out by one line through {device}, back by the other. The half cycle after, the"
+                   " other way round.", (*out, *home))
+
+
+def _to_earth(circuit: Circuit, start: str) -> tuple[tuple[Leg, ...], str]:
+    """From a protective terminal to the supply's own earth, or else to an electrode; and where that is."""
+    found = _walk(circuit, start, _to("origin.PE"), "PE")
+    if found:
+        return found, "the supply's own earth"
+    electrodes = {f"{item.name}.PE": item.name for item in circuit.installation.electrodes if item.use != "measuring"}
+    found = _walk(circuit, start, lambda here: here in electrodes, "PE")
+    return (found, f"electrode {electrodes[found[-1].end]} and the ground") if found else ((), "")
+
+
+def _earth_fault(circuit: Circuit) -> Overlay | None:
+    final, point, device = _first(circuit)
+    line = final.lines[0]
+    out = _line(circuit, line, f"{point}.{line}")
+    back, where = _to_earth(circuit, f"{point}.PE")
+    if not out:
+        return None
+    if not back:
+        return Overlay("earth-fault", "Path of an earth fault", f"A fault from {line} to the metal of {point}. No conductor of this board leads back to an earth:"
+                       " the path is not closed here and nothing would clear the fault.", out)
+    through = "" if where.startswith("the supply") else " Such a path has tens of ohms: the residual current device must clear it, the overcurrent device cannot."
+    return Overlay("earth-fault", "Path of an earth fault", f"A fault from {line} to the metal of {point}: out by the line through {device}, back by the protective"
+                   f" conductor, the earth bar and the main earthing terminal to {where}.{through}", (*out, *back))
+
+
+def _short_circuit(circuit: Circuit) -> Overlay | None:
+    final, _, device = _first(circuit)
+    line = final.lines[0]
+    out = _line(circuit, line, f"{device}.load.{line}")
+    other = "N" if final.neutral is True else final.lines[-1]
+    start = f"{device}.load.{other}" if circuit.wiring.terminal(f"{device}.load.{other}") else ""
+    back = _walk(circuit, start, _to(f"origin.{other}"), other) if start and other != line else ()
+    if not out or not back:
+        return None
+    return Overlay("short-circuit", "Path of a short circuit", f"A short circuit between {line} and {other} just behind {device}: the largest current this device"
+                   " must break. Nothing limits it but the supply, the tails and the bar.", (*out, *back))
+
+
+def _surge(circuit: Circuit) -> Overlay | None:
+    way = next((way for way in circuit.installation.board.ways if way.device == "spd"), None)
+    if way is None:
+        return None
+    lines = [t for t in circuit.wiring.terminals_of(way.name) if t.function.startswith("L")]
+    if not lines:
+        return None
+    line = lines[0].function
+    out = _line(circuit, line, f"{way.name}.{line}")
+    back, where = _to_earth(circuit, f"{way.name}.PE")
+    if not out or not back:
+        return None
+    gap = "its varistor and its spark gap" if way.connection == "CT2" else "its element to earth"
+    return Overlay("surge", "Path of a surge to earth", f"A surge on {line} leaves through {way.name}, {gap}, and its earth lead to the earth bar, the main earthing"
+                   f" terminal and {where}. What stands across {way.name} and its leads also stands at the charging point: the leads must be short.",
+                   (*out, Leg(f"surge.{way.name}", f"{way.name}.{line}", f"{way.name}.PE"), *back))
+
+
+# What stays joined
+
+def _joined(circuit: Circuit, opened: Callable[[Link], bool]) -> tuple[Leg, ...]:
+    """Every live conductor and pole still joined to the origin, outward from it."""
+    near: dict[str, list[Link]] = {}
+    for link in _inside(circuit):
+        if not opened(link) and _function(circuit, link.start) not in ("PE", ""):
+            near.setdefault(link.start, []).append(link)
+            near.setdefault(link.end, []).append(link)
+    seen = [t.id for t in circuit.wiring.terminals_of("origin") if t.function not in ("PE", "PEN")]
+    legs: dict[str, Leg] = {}
+    for here in seen:
+        for link in near.get(here, ()):
+            there = link.end if link.start == here else link.start
+            legs.setdefault(link.id, Leg(link.id, here, there))
+            if there not in seen:
+                seen.append(there)
+    return tuple(legs.values())
+
+
+def _main_switch_off(circuit: Circuit) -> Overlay | None:
+    switch = next((part.name for part in circuit.wiring.parts if part.kind == "main-switch"), "")
+    if not switch:
+        return None
+    return Overlay("main-switch-off", f"What stays connected with {switch} off",
+                   f"{switch} is off. The band marks what is still joined to the supply: the tails and the supply terminals of {switch} stay live."
+                   " To work there is for authorised persons only. Off is not dead: isolate, lock off, prove.",
+                   _joined(circuit, lambda link: link.opened_by == switch), arrows=False)
+
+
+def _device_off(circuit: Circuit) -> Overlay | None:
+    final, point, device = _first(circuit)
+    legs = _joined(circuit, lambda link: bool(link.opened_by) and link.opened_by == device)
+    touched = {leg.link for leg in legs}
+    left = sorted({c.function for c in circuit.wiring.conductors if c.cable == final.name and c.id in touched})
+    words = (f"{device} is off. The cable to {point} is joined to the supply by {' and '.join(left)} still: a neutral can bear a voltage." if left else
+             f"{device} is off and opens every live conductor of the cable to {point}. The band marks what stays joined to the supply.")
+    return Overlay("device-off", f"What stays connected with {device} off", f"{words} The bar and the supply side of {device} stay live.", legs, arrows=False)
+
+
+def _device_off_line_only(circuit: Circuit) -> Overlay | None:
+    """The same board with a device that opens the line only, beside one that opens both."""
+    final, point, device = _first(circuit)
+    poles = [link for link in circuit.links if link.kind == "pole" and link.of == device and link.opened_by == device]
+    if not any(_function(circuit, link.start) == "N" for link in poles):
+        return None
+    legs = _joined(circuit, lambda link: link.opened_by == device and _function(circuit, link.start) != "N")
+    return Overlay("device-off-line-only", f"The same, if {device} opened the line only",
+                   f"Not this board: if {device} left its neutral closed, the neutral of the cable and the neutral terminal of {point} would stay joined to the supply."
+                   " A neutral can bear a voltage: when the supply's neutral is lost, or when a fault elsewhere raises it.", legs, arrows=False)
+
+
+# The picture
+
+def overlaid(sheet: Sheet, drawn: Drawn, what: Overlay) -> Drawn:
+    """The wiring diagram by reference with the band of an overlay along its conductors."""
+    groups = {group.id: group for group in sheet.groups}
+    marks = [_marks(groups, leg, what.arrows) for leg in what.legs]
+    return _referring(sheet, drawn, f"{drawn.id}-{what.kind}", what.title, what.words, marks)
+
+
+def staged(sheet: Sheet, drawn: Drawn, stages: Sequence[Stage], place: int) -> Drawn:
+    """The wiring diagram at one stage (counted from 1): what is new is marked, what is fitted plain, what comes ghosted."""
+    stage = stages[place - 1]
+    groups = {group.id: group for group in sheet.groups}
+    style = ";".join(f"--s{coming}:{GHOST}" for coming in range(place + 1, len(stages) + 1))
+    marks = [("", mark) for name in (*stage.shows, *stage.parts) if name in groups and (mark := _frame(groups[name]))]
+    marks += [_marks(groups, Leg(name, "", ""), False) for name in stage.conductors]
+    words = f"Stage {place} of {len(stages)}: {stage.title}. {_new_words(stage)} What was fitted before is plain; what comes later is faint."
+    return _referring(sheet, drawn, f"{drawn.id}-stage-{stage.id}", f"Stage {place}: {stage.title}", words, marks, style)
+
+
+def _new_words(stage: Stage) -> str:
+    new = [*stage.shows, *stage.parts, *(f"conductor {name}" for name in stage.conductors)]
+    return f"New: {', '.join(new)}." if new else "Nothing new is fitted."
+
+
+def _referring(sheet: Sheet, drawn: Drawn, prefix: str, title: str, words: str, marks: Sequence[tuple[str, str]], style: str = "") -> Drawn:
+    """The drawing once more by reference, between what is painted under and over it; `style` sets its custom properties."""
+    name, description = svg_id(prefix, "title"), svg_id(prefix, "desc")
+    size = f'width="{number(sheet.width)}" height="{number(sheet.height)}"'
+    set_here = f' style="{style}"' if style else ""
+    under, over = ("".join(dict.fromkeys(pair[side] for pair in marks)) for side in (0, 1))
+    svg = (f'<svg xmlns="http://www.w3.org/2000/svg" id="{prefix}" class="fw-drawing" viewBox="0 0 {number(sheet.width)} {number(sheet.height)}" role="img"'
+           f' aria-labelledby="{name} {description}" fill="none" style="min-width:{number(sheet.width * LEAST_SCALE)}px">'
+           f'<title id="{name}">{escaped(title)}</title><desc id="{description}">{escaped(words)}</desc>'
+           f'<g opacity="0.5">{under}</g><use href="#{drawn.id}" {size}{set_here}/>{over}</svg>\n')
+    return Drawn(svg, words, sheet.width, sheet.height, prefix, title)
+
+
+def _marks(groups: dict[str, Group], leg: Leg, arrows: bool) -> tuple[str, str]:
+    """What is painted under the drawing, so that the colours of the insulation stay true, and what over it."""
+    wire = groups.get(f"wire.{leg.link}")
+    points = points_of_group(wire) if wire else ()
+    if not points:
+        ends = [place_of(groups, leg.start), place_of(groups, leg.end)]
+        points = tuple(end for end in ends if end)
+        return "", _through(points) if len(points) == 2 else ""
+    assert wire is not None
+    if leg.start and dict(wire.data).get("from") != leg.start:
+        points = tuple(reversed(points))
+    on_body = len(wire.items) == 1 and isinstance(wire.items[0], Stroke)    # a piece of the neutral or earth bar: its body hides what lies under
+    return ("", _through(points)) if on_body else (_band(points), _arrow(groups, points) if arrows else "")
+
+
+def _band(points: Sequence[Point]) -> str:
+    return f'<path d="{path_of(points, bend=5.0)}" stroke="{paint("mark")}" stroke-width="{number(BAND)}" stroke-linecap="round"/>'
+
+
+def _through(points: Sequence[Point]) -> str:
+    return f'<path d="{path_of(points)}" stroke="{paint("mark")}" stroke-width="{number(THROUGH)}" stroke-opacity="0.5"/>'
+
+
+def _frame(group: Group) -> str:
+    box = next((item for item in group.items if isinstance(item, Box)), None)
+    if box is None:
+        return ""
+    return (f'<rect x="{number(box.x - 4)}" y="{number(box.y - 4)}" width="{number(box.width + 8)}" height="{number(box.height + 8)}" rx="8"'
+            f' stroke="{paint("mark")}" stroke-width="3" stroke-dasharray="10 5"/>')
+
+
+def points_of_group(group: Group) -> tuple[Point, ...]:
+    """The course of a conductor's group."""
+    return next((item.points for item in reversed(group.items) if isinstance(item, (Strands, Stroke)) and len(item.points) > 1), ())
+
+
+def place_of(groups: dict[str, Group], terminal: str) -> Point | None:
+    """Where a terminal is drawn."""
+    found = groups.get(terminal)
+    return next(((item.x, item.y) for item in found.items if isinstance(item, Ref)), None) if found else None
+
+
+def _arrow(groups: dict[str, Group], points: Sequence[Point]) -> str:
+    """A head on the longest straight piece, pointing along it, beside any label there."""
+    (ax, ay), (bx, by) = piece = max(zip(points, points[1:]), key=_long)
+    if _long(piece) < ARROW_FROM:
+        return ""
+    labels = [item for name, group in groups.items() if name.startswith("label.") for item in group.items if isinstance(item, Box)]
+    places = [(ax + (bx - ax) * share, ay + (by - ay) * share) for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88)]
+    x, y = next((place for place in places if not any(_near(label, place) for label in labels)), places[0])
+    dx, dy = (bx > ax) - (bx < ax), (by > ay) - (by < ay)
+    tip, one, two = (x + 11 * dx, y + 11 * dy), (x - 8 * dx - 9 * dy, y - 8 * dy - 9 * dx), (x - 8 * dx + 9 * dy, y - 8 * dy + 9 * dx)
+    return f'<path d="{path_of((tip, one, two), closed=True)}" fill="{paint("mark")}" stroke="{paint("paper")}" stroke-width="1.5"/>'
+
+
+def _near(box: Box, place: Point) -> bool:
+    return box.x - 12 < place[0] < box.x + box.width + 12 and box.y - 12 < place[1] < box.y + box.height + 12
+
+
+def _long(piece: tuple[Point, Point]) -> float:
+    return abs(piece[1][0] - piece[0][0]) + abs(piece[1][1] - piece[0][1])

@@ -1,0 +1,109 @@
+"""Pages: the page of fitting a board: the wiring by stage, and the paths of currents on the same drawing.
+
+For the installer who fits it and the trainee who wants to see why in this order.
+"""
+
+from __future__ import annotations
+
+from html import escape
+from typing import Sequence
+
+from firstway.choosing.completing import Completed
+from firstway.drawing.overlays import overlaid, overlays_of, staged
+from firstway.drawing.part_words import spoken_conductor, spoken_part
+from firstway.drawing.sheet import Sheet as Drawing
+from firstway.drawing.stages import AUTHORISED, Stage, stages_of
+from firstway.drawing.svg import Drawn
+from firstway.drawing.wiring_diagram import wiring_layout
+from firstway.pages.fitting_part import terminals_table
+from firstway.pages.markup import identity, inert, list_html, sentence
+from firstway.pages.picture import picture_html
+from firstway.pages.sheet import Sheet, part_mark
+from firstway.rendering.caution import caution_html, caution_line
+
+PAGE = "fitting"
+NO_TERMINALS = ("before", "bar", "supply-end")
+
+
+def fitting_path(completed: Completed) -> str:
+    """Where the page stands in the guide."""
+    return f"jobs/{completed.installation.name}/{PAGE}.md"
+
+
+def fitting_page(completed: Completed, wiring: Drawn) -> Sheet:
+    """The page of a job's fitting; `wiring` is its wiring diagram, drawn once and then only referred to."""
+    installation = completed.installation
+    drawing = wiring_layout(completed)
+    stages = stages_of(completed)
+    parts = {"caution": caution_html(), "whole": picture_html(wiring), "edition": _edition(completed)}
+    text = [
+        f"# Fitting: {inert(installation.title)}",
+        "For the installer who fits this board, and for the trainee who wants to see why in this order. "
+        "The order is common practice; the makers' instructions come first where they differ. [Back to the job](index.md).",
+        part_mark("caution"), "## The board complete {#complete}", part_mark("whole"),
+        "## By stage {#stages}",
+        "In each picture what is new is framed or banded, what is fitted already is plain, what comes later is faint.",
+    ]
+    for place, stage in enumerate(stages, 1):
+        name = f"stage-{stage.id}"
+        parts[name] = stage_html(completed, stages, place, drawing, wiring)
+        text += [f"### {place}. {stage.title} {{#{name}}}", part_mark(name)]
+    text += ["## Where the current flows {#paths}",
+             "The band follows the metal that carries the current, as found in the wiring; an arrow shows one direction of it. "
+             "It says nothing about voltage: what bears no band can be live."]
+    for overlay in overlays_of(completed):
+        name = f"path-{overlay.kind}"
+        parts[name] = f'<p>{escape(overlay.words)}</p>{picture_html(overlaid(drawing, wiring, overlay))}'
+        text += [f"### {inert(overlay.title)} {{#{name}}}", part_mark(name)]
+    text += ["## Edition {#edition}", part_mark("edition")]
+    return Sheet(fitting_path(completed), f"Fitting: {installation.title}", "\n\n".join(text) + "\n", parts,
+                 f"The board of {installation.title}, stage by stage, and the paths of its currents.")
+
+
+def stage_html(completed: Completed, stages: Sequence[Stage], place: int, drawing: Drawing, wiring: Drawn) -> str:
+    """One stage: who, what must be dead, why, what is new, its terminals, its picture."""
+    stage = stages[place - 1]
+    strict = ' class="chip strict"' if stage.by == AUTHORISED else ' class="chip"'
+    html = (f'<p class="stage-by"><span{strict}>{escape(stage.by)}</span></p><p>{escape(stage.reason)}</p>'
+            f'<p class="stage-isolation"><strong>Dead first.</strong> {escape(stage.isolation)}</p>'
+            f'{list_html((escape(point) for point in stage.points), "ticks")}')
+    new = _new(completed, stage)
+    if new:
+        html += f"<p>{'Standing already' if stage.id == 'before' else 'New in this stage'}, in this order:</p>{list_html(new)}"
+    if stage.id == "bar":
+        html += "<p>A tooth shares its terminal's clamp: tighten it as the maker of the device states.</p>"
+    places = _places(completed, stage)
+    if places:
+        html += terminals_table(completed.installation, places)
+    if new or stage.shows:
+        html += picture_html(staged(drawing, wiring, stages, place))
+    return html
+
+
+def _new(completed: Completed, stage: Stage) -> list[str]:
+    wiring = completed.case.wiring
+    conductors = {conductor.id: conductor for conductor in wiring.conductors}
+    words = [spoken_part(completed, name) for name in stage.parts]
+    words += [spoken_conductor(wiring, conductors[name]) for name in stage.conductors if conductors[name].kind != "bar"]
+    return [escape(sentence(each)) for each in words]
+
+
+def _places(completed: Completed, stage: Stage) -> list[str]:
+    """The devices, bars and points whose terminals are tightened in a stage; in `torque` every device."""
+    wiring = completed.case.wiring
+    if stage.id == "torque":
+        return [part.name for part in wiring.parts if part.kind not in ("blank", "origin", "electrode", "line-bar")]
+    if stage.id in NO_TERMINALS:
+        return []
+    joined = [conductor for conductor in wiring.conductors if conductor.id in stage.conductors and conductor.kind != "bar"]
+    ends = [terminal.device for conductor in joined for end in (conductor.start, conductor.end) if (terminal := wiring.terminal(end))]
+    return [name for name in dict.fromkeys(ends) if name != "origin" and not any(item.name == name for item in completed.installation.electrodes)]
+
+
+def _edition(completed: Completed) -> str:
+    return f"<p>{escape(caution_line(completed.installation.edition))}</p>"
+
+
+def fitting_link(completed: Completed) -> str:
+    """Markdown for the job's page: where the stages are."""
+    return f"[Fitting by stage, and the paths of the currents]({PAGE}.md#{identity('stages')})"
