@@ -56,6 +56,7 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn]) -> Sh
                   "Fit only with the supply isolated at its origin, locked off and proved dead. "
                   f"The incoming terminals of the main switch stay live when it is off. {fitting_link(completed)}."),
         "## A surge at this board {#surge}",
+        "One strong surge, run with the cables and leads of this job. "
         "[Why surge protection protects the vehicle](../../chapters/why-surge-protection-protects-the-vehicle.md) explains the waves.",
         part_mark("surge"),
         "## Expected readings {#readings}",
