@@ -323,6 +323,31 @@ def test_board_front__three_hundred_drawn_boards_have_no_violation(capsys: pytes
     assert found == []
 
 
+@pytest.mark.parametrize("name", ("marram", "sallow", "alder"))
+def test_board_front__real_text_widths_leave_no_text_on_text_or_past_the_edge(name: str, browser: object) -> None:
+    """Measured by the browser's own fonts at 768 px: every text in the drawing, none on another, none under 9 px high."""
+    page = browser.new_page(viewport={"width": 768, "height": 900})  # type: ignore[attr-defined]
+    page.set_content(f"<body style='margin:0;font-family:sans-serif'>{board_front(done(name), 'b').svg}<style>svg{{width:100%}}</style></body>")
+    found = page.evaluate("""() => {
+        const edge = document.querySelector('svg').getBoundingClientRect();
+        const texts = [...document.querySelectorAll('text')].map(t => ({words: t.textContent, box: t.getBoundingClientRect(),
+            size: parseFloat(getComputedStyle(t).fontSize) * edge.width / document.querySelector('svg').viewBox.baseVal.width}));
+        const faults = [];
+        texts.forEach(({words, box, size}, place) => {
+            if (box.left < edge.left || box.right > edge.right || box.top < edge.top || box.bottom > edge.bottom) faults.push('past the edge: ' + words);
+            if (size < 8.99) faults.push('too small: ' + words);
+            texts.slice(place + 1).forEach(other => {
+                const o = other.box, a = 1.5;
+                if (box.left + a < o.right && o.left + a < box.right && box.top + a < o.bottom && o.top + a < box.bottom
+                    && Math.min(box.bottom, o.bottom) - Math.max(box.top, o.top) > 4) faults.push(words + ' on ' + other.words);
+            });
+        });
+        return [texts.length, faults];
+    }""")
+    page.close()
+    assert found[0] > 40 and found[1] == []
+
+
 # ---- the checks above can fail
 
 
