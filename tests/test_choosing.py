@@ -181,3 +181,16 @@ def test_same_file_same_choice() -> None:
     second, _ = completed(installation("sedge"))
     assert first is not None and second is not None
     assert (first.installation, first.log) == (second.installation, second.log)
+
+
+def test_rods__the_fewest_that_serve_and_why_fewer_do_not() -> None:
+    """BS 7430 9.5.3, by hand: 3000 ohm.m, one rod of 1.2 m and 16 mm: 3000 / 7.540 x (ln 600 - 1) = 2147 ohm, above 1667 ohm at 30 mA."""
+    result = done("fulmar")
+    rods = result.case.workings.find("rods", "rods")
+    assert rods is not None and rods.value == 2 and rods.kind == "choice"
+    assert [row.value for row in rods.rejected] == [1.0] and "2147 ohm" in rods.rejected[0].row
+
+
+def test_rods__refused_where_the_soil_is_not_known() -> None:
+    problems = refused("fulmar", ("soil_ohm_m: 3000", "soil_ohm_m: unknown"))
+    assert len(problems) == 1 and "rods cannot be chosen" in problems[0].message and problems[0].line > 1

@@ -34,9 +34,12 @@ PILOT_DUTY = Formula(
 PILOT_DUTY_HIGH = Formula(
     "pilot_duty_high", "D = I / a + b", {"D": "percent", "I": "A", "a": "A", "b": "percent"}, "IEC 61851-1 Annex A", "2017",
     valid="above 51 A to 80 A")
+PILOT_CURRENT = Formula(
+    "pilot_current", "I = a * (D - b)", {"I": "A", "a": "A", "D": "percent", "b": "percent"}, "IEC 61851-1 Annex A, read back", "2017",
+    valid="6 A to 80 A")
 PILOT_VOLTAGE = Formula(
     "pilot_voltage", "U_p = (U_s - U_d) * R / (R + R_s) + U_d", {"U_p": "V", "U_s": "V", "U_d": "V", "R": "ohm", "R_s": "ohm"},
     "voltage divider of IEC 61851-1 Annex A with the vehicle's diode", "2017")
 
 FORMULAS = (DESIGN_CURRENT_ONE_PHASE, DESIGN_CURRENT_THREE_PHASE, MAXIMUM_DEMAND, SPARE_CAPACITY, HELD_CURRENT, CHARGE_ENERGY,
-            POWER_ONE_PHASE, POWER_THREE_PHASE, CHARGE_TIME, PILOT_DUTY, PILOT_DUTY_HIGH, PILOT_VOLTAGE)
+            POWER_ONE_PHASE, POWER_THREE_PHASE, CHARGE_TIME, PILOT_DUTY, PILOT_DUTY_HIGH, PILOT_CURRENT, PILOT_VOLTAGE)

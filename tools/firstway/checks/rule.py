@@ -15,6 +15,7 @@ NOT_SEEN_IN = "2018+A4:2026"
 @dataclass(frozen=True)
 class Rule:
     """`level` is the worst it can say. `confirm`: its wording in A4:2026 was not seen.
+    `unread`: words that follow a verdict where the text itself was known only from what others say of it.
 
     `rule_sets` are those it speaks of; `edition` is the one it was read in.
     """
@@ -26,12 +27,15 @@ class Rule:
     level: Level
     rule_sets: tuple[str, ...] = ("bs7671",)
     confirm: bool = False
+    unread: str = ""
 
     def says(self, case: Case, level: Level, of: str, place: str, message: str, value: float | str | None = None,
              limit: float | str | None = None, unit: str = "") -> Finding:
         """A finding; where the current wording was not seen the message says so."""
         if self.confirm and case.installation.edition == NOT_SEEN_IN and level in ("pass", "fail", "danger"):
             message = f"{message} ({'pass ' if level == 'pass' else ''}{CONFIRM})"
+        if self.unread and level in ("pass", "fail", "danger"):
+            message = f"{message} ({self.unread})"
         return Finding(self.id, of, place, level, value, limit, unit, message, self.source, self.edition)
 
     def does_not_know(self, case: Case, of: str, place: str, ask: str, limit: float | str | None = None, unit: str = "") -> Finding:

@@ -1,6 +1,6 @@
 """Choosing: every size the file leaves to us is tried, smallest first, through workings and checks.
 
-Order: device rating, line conductor, protective conductor. A size is taken when no finding on its
+Order: device rating, line conductor, protective conductor, electrode. A size is taken when no finding on its
 circuit is fail or danger; what rejected each smaller size is kept for the page. A gap in a table is
 refused, not skipped.
 """
@@ -14,6 +14,7 @@ from firstway.checks.case import Case, case_of
 from firstway.checks.finding import Finding
 from firstway.checks.running import findings_of
 from firstway.choosing.nec_sizes import with_nec_sizes
+from firstway.choosing.rods import with_rods
 from firstway.model.installation import Cable, Circuit, Installation
 from firstway.model.values import CHOOSE, UNKNOWN, is_known
 from firstway.problems import Problem
@@ -50,7 +51,7 @@ def completed(installation: Installation) -> tuple[Completed | None, list[Proble
         return None, problems
     log: dict[str, tuple[RowRead, ...]] = {}
     choices = (with_nec_sizes,) if installation.rules == "nec" else \
-        (_feed_cable, *(_circuit_choices(circuit.name) for circuit in installation.circuits))
+        (_feed_cable, *(_circuit_choices(circuit.name) for circuit in installation.circuits), with_rods)
     for choose in choices:
         installation, problems = choose(installation, log)
         if problems:

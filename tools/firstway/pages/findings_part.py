@@ -21,7 +21,7 @@ HEADINGS = {
 EXPLAINED = {
     "danger": "Someone may be hurt, or something may burn.",
     "fail": "A rule of the stated edition is not met.",
-    "advice": "Good practice, or a matter for the designer. No rule is broken.",
+    "advice": "Good practice, or a matter a designer must settle. Not a proved failure, and not a pass.",
     "unknown": "A figure is missing. That is never a pass.",
     "pass": "Met with the figures given, in the stated edition.",
 }

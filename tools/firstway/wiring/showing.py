@@ -57,8 +57,8 @@ def word_for(before: Shown, after: Shown) -> str:
         return "lower"
     if after.words == NOT_KNOWN and before.value is not None:
         return "higher"
-    if before.words == OPEN and after.value is not None:
-        return "joined"
+    if before.words == OPEN and (after.value is not None or after.words == NOT_KNOWN):
+        return "joined"  # a resistance on the way may be unknown; that there is one at all is the sign
     if after.value is not None and before.value is not None:
         return "higher" if after.value > before.value else "lower"
     return after.words

@@ -36,11 +36,11 @@ def _resistance(book: Book, item: Electrode) -> None:
         "d": book.fact("rod-diameter", of, "Diameter of a rod", "d", metre, "m", f"{path}.diameter_mm", places=3),
         "pi": math.pi,
     }
+    count = book.choice("rods", of, "Number of rods", "n", item.rods, "", f"{path}.rods", places=0)
     if item.rods == 1:
         book.formula("electrode-resistance", of, title, earthing.ROD_RESISTANCE, figures, places=1)
         return
     one = book.formula("one-rod-resistance", of, "Resistance of one rod", earthing.ROD_RESISTANCE, figures, places=1)
-    count = book.fact("rods", of, "Number of rods", "n", item.rods, "", f"{path}.rods", places=0)
     spacing = book.fact("rod-spacing", of, "Distance from rod to rod", "s", item.spacing_m, "m", f"{path}.spacing_m", places=1)
     factor = book.look_up("rods-factor", of, f"Factor for {item.rods} rods in line", "lambda_n", read_one("rods_in_line", "lambda", rods=int(item.rods)), "", (f"{path}.rods",))
     book.formula("electrode-resistance", of, title, earthing.SEVERAL_RODS,

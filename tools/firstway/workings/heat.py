@@ -124,7 +124,8 @@ def _rise(book: Book, total: Step) -> Step:
     through = book.look_up("heat-transfer", "board", "Heat the enclosure passes for each square metre and kelvin", "h", found, "W/m2K",
                            ("board.enclosure.material",), places=1)
     rise = book.formula("enclosure-rise", "board", title, formulas.TEMPERATURE_RISE, {"P": total, "h": through, "A": surface}, places=0,
-                        note="illustrative for so small an enclosure: a band, never a verdict")
+                        note="illustrative for so small an enclosure: a band, never a verdict. A gap between devices helps only"
+                        " where both neighbours are hot, and only as the maker says; beside a cold device it can make the hot one warmer")
     if rise.value is not None and isinstance(found, Read) and total.low is not None and total.high is not None and surface.value:
         band = float(found.row.cells["band_share"])
         rise = book.amend(rise, low=total.low / (found.value * (1 + band) * surface.value), high=total.high / (found.value * (1 - band) * surface.value))

@@ -103,13 +103,16 @@ def touch_voltage(book: Book, circuit: Circuit, electrode: str | None) -> None:
                                  note="assumed: the network alone knows its own; the band below is what other shares would give")
             _with_band(book, book.formula("touch-voltage", point.name, title, faults.TOUCH_VOLTAGE,
                                           {"U_0": voltage, "p": share, "Z_e": book.read("external-loop-impedance", of),
-                                           "R_p": _protective_path(book, of), "Z_s": loop}, places=0))
+                                           "R_p": _protective_path(book, of), "Z_s": loop}, places=0, note=_NOT_FIFTY))
 
 
 def _to_electrode(book: Book, of: str, electrode: str) -> Step | float:
     """Protective conductors from the point to its electrode: none where the electrode stands at the point."""
     use = next((item.use for item in book.installation.electrodes if item.name == electrode), "installation")
     return 0.0 if use == "charging-point" else _protective_path(book, of)
+
+
+_NOT_FIFTY = "not 50 V: until the device opens the fault divides the whole voltage; what protects is the short time"
 
 
 def _with_band(book: Book, step: Step) -> None:

@@ -67,9 +67,11 @@ def pilot(book: Book, point: ChargingPoint) -> None:
     slope, offset = law.number("slope_a_per_percent"), law.number("offset_percent")
     read = book.look_up("pilot-law", of, "Ampere for each per cent of on-time", "a", Read(slope, law), "A", (), places=1)
     if offset:
-        book.formula("pilot-duty", of, title, formulas.PILOT_DUTY_HIGH, {"I": current, "a": read, "b": offset}, places=2)
+        duty = book.formula("pilot-duty", of, title, formulas.PILOT_DUTY_HIGH, {"I": current, "a": read, "b": offset}, places=2)
     else:
-        book.formula("pilot-duty", of, title, formulas.PILOT_DUTY, {"I": current, "a": read}, places=2)
+        duty = book.formula("pilot-duty", of, title, formulas.PILOT_DUTY, {"I": current, "a": read}, places=2)
+    book.formula("pilot-current", of, "And back: the current a vehicle reads from that share of on-time", formulas.PILOT_CURRENT,
+                 {"a": read, "D": duty, "b": offset}, places=1)
     _states(book, of)
 
 

@@ -17,7 +17,8 @@ from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 
 RULE = Rule("assembly-rating", "The assembly is guarded within its rating", "BS 7671 536.4.202, as discussed in public for A4; full text not seen",
-            "2018+A4:2026", "fail", ("bs7671",))
+            "2018+A4:2026", "fail", ("bs7671",),
+            unread="full text not seen, confirm in the current book")
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -16,7 +16,8 @@ from firstway.checks.rule import Rule
 from firstway.model.values import NONE, is_known
 
 RULE = Rule("bar-rating", "The bar is guarded within its rating", "BS 7671 536.4.202 (the whole assembly), as discussed in public for A4; full text not seen",
-            "2018+A4:2026", "fail", ("bs7671",))
+            "2018+A4:2026", "fail", ("bs7671",),
+            unread="full text not seen, confirm in the current book")
 
 
 def check(case: Case) -> Iterator[Finding]:

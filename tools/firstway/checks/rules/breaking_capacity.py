@@ -37,8 +37,8 @@ def check(case: Case) -> Iterator[Finding]:
                          (*current.assumed, *assumed_among(case, f"board.ways.{way.name}.breaking_capacity_ka")),
                          way.breaking_capacity_ka, largest, "kA")
         elif is_known(conditional) and conditional >= largest:
-            yield RULE.says(case, "advice", way.name, way.name, "above the device's own breaking capacity; the declared rating of the assembly with its"
-                            " named device ahead decides: check which device the maker names", way.breaking_capacity_ka, largest, "kA")
+            yield RULE.does_not_know(case, way.name, way.name, "whether the maker of the board declares this device together with the device ahead for this"
+                                     " fault current: it is above the device's own breaking capacity", largest, "kA")
         elif is_known(conditional):
             yield RULE.says(case, "fail", way.name, way.name, "neither the device nor the assembly is declared for this fault current",
                             way.breaking_capacity_ka, largest, "kA")
