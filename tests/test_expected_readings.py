@@ -9,9 +9,11 @@ import pytest
 from changing import DIAGRAMS, done
 from firstway.checks.expecting import expected_readings, readings_beside
 from firstway.choosing.completing import Completed, completed
-from firstway.model.mistakes import mistakes_from_yaml
+from firstway.choosing.mistaking import made, makable
+from firstway.model.mistakes import Mistake, mistakes_from_yaml
 from firstway.model.reading import installation_from_yaml
-from firstway.pages.mistakes_pages import boards, mistakes_paths, mistakes_sheets
+from firstway.model.values import is_known
+from firstway.pages.mistakes_pages import boards, faults, mistakes_paths, mistakes_sheets
 from firstway.pages.readings_part import expected_readings_part
 
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
@@ -73,6 +75,10 @@ def test_the_part_names_who_tests_and_leaves_room_to_write(name: str) -> None:
     assert not re.search(r"\b(is|are|now) dead\b", html)
 
 
+def all_mistakes() -> tuple[Mistake, ...]:
+    return mistakes_from_yaml((DIAGRAMS / "mistakes.yaml").read_text(encoding="utf-8"), "mistakes.yaml")[0]
+
+
 @pytest.fixture(scope="module")
 def gallery() -> tuple[list, tuple]:
     found, problems = mistakes_from_yaml((DIAGRAMS / "mistakes.yaml").read_text(encoding="utf-8"), "mistakes.yaml")
@@ -99,6 +105,36 @@ def test_a_board_keeps_its_answer_folded_and_names_no_place_dead(gallery: tuple[
         assert not re.search(r"\b(is|are|now) dead\b", before + answer)
         ids = re.findall(r'\sid="([^"]+)"', "".join(sheet.parts.values()))
         assert len(ids) == len(set(ids)), "an id stands twice"
+
+
+def test_a_board_is_made_from_a_sound_job_or_lists_the_faults_it_has_anyway(gallery: tuple[list, tuple]) -> None:
+    """One thing is wrong only where the job's own checks find nothing; regression of the gallery."""
+    sheets, chosen = gallery
+    for sheet, board in zip(sheets[1:], chosen):
+        known = faults(board.job)
+        assert ("The job as it should be" in sheet.markdown) == (not known) == ("One thing is wrong here.<" in sheet.markdown)
+        if known:
+            assert all(not makable(done(name), mistake) for mistake in all_mistakes() if mistake.name == board.mistake.name
+                       for name in NAMES if not faults(done(name))), board.mistake.name
+            assert sheet.parts["known"].count("<li>") == len(known) and "listed above" in sheet.parts["question"]
+
+
+def test_an_answer_shows_every_verdict_the_checks_give_that_was_not_there_before(gallery: tuple[list, tuple]) -> None:
+    sheets, chosen = gallery
+    for sheet, board in zip(sheets[1:], chosen):
+        shown = re.findall(r'data-finding="([^"]+)" data-of="([^"]+)" data-place="([^"]+)" data-level="([^"]+)"', sheet.parts["answer"])
+        after = made(board.job, board.mistake).after
+        before = {(each.id, each.of, each.place, each.level) for each in board.job.findings}
+        new = {key for each in after.findings if each.level in ("danger", "fail") and (key := (each.id, each.of, each.place, each.level)) not in before}
+        assert new <= set(shown) <= {(each.id, each.of, each.place, each.level) for each in after.findings}, board.mistake.name
+
+
+def test_a_plain_breaker_shows_no_residual_current(gallery: tuple[list, tuple]) -> None:
+    sheets, chosen = gallery
+    [(sheet, board)] = [(sheet, board) for sheet, board in zip(sheets[1:], chosen) if board.mistake.name == "breaker-in-place-of-the-rcbo"]
+    assert "30 mA" not in sheet.parts["drawing"] and "Nothing protects" not in sheet.parts["answer"]
+    way = made(board.job, board.mistake).after.installation.way(board.mistake.found_by.place)
+    assert way.device == "circuit-breaker" and not is_known(way.rated_residual_current_ma) and not is_known(way.residual_type)
 
 
 def test_no_page_teaches_work_at_the_cut_out(gallery: tuple[list, tuple]) -> None:

@@ -53,6 +53,8 @@ def _device_facts(installation: Installation, part: Part) -> list[str]:
         kind = f"type {figure_in_formula(float(way.type))}" if is_known(way.type) else "type not known"
         return ["SPD", kind, *([str(way.connection)] if is_known(way.connection) and way.connection in ("CT1", "CT2") else [])]
     words = [KIND_WORDS.get(part.kind, part.kind), rating_words(way)]
+    if way.device not in ("rcbo", "rcd"):
+        return words
     if is_known(way.rated_residual_current_ma):
         words.append(amount(way.rated_residual_current_ma, "mA"))
     if is_known(way.residual_type):

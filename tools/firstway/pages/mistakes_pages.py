@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from html import escape
 from typing import Sequence
 
+from firstway.checks.finding import LEVELS, Finding
 from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import Made, made, makable, worsened
 from firstway.drawing.highlight import highlighted
@@ -13,7 +14,7 @@ from firstway.drawing.svg import drawn_from
 from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.model.mistakes import Mistake
 from firstway.model.values import is_known
-from firstway.pages.findings_part import finding_html
+from firstway.pages.findings_part import finding_html, place_words
 from firstway.pages.listing import one_line
 from firstway.pages.markup import details_html, inert, list_html
 from firstway.pages.picture import picture_html
@@ -31,6 +32,7 @@ URGENT = {
 }
 QUESTION = ("What is wrong on this board, and where?", "How urgent is it?", "Which test would show it, and what would it read? Or must one look, pull or measure?",
             "How is it put right, and what comes first?")
+QUESTION_BESIDE = "Beside the faults listed above: what else is wrong on this board, and where?"
 INDEX = "mistakes/index.md"
 DRAWN_AS = {"board": ("enclosure",), "feed": ("feed.L1", "feed.N", "feed.L2", "feed.L3"), "supply": ("origin",)}
 
@@ -53,16 +55,23 @@ class Board:
 
 
 def boards(jobs: Sequence[Completed], mistakes: Sequence[Mistake]) -> tuple[Board, ...]:
-    """Each mistake once, on the jobs in turn so that no board comes twice in a row where that can be helped."""
+    """Each mistake once, on the jobs in turn so that no board comes twice in a row where that can be helped.
+
+    A job with faults of its own serves only where no sound one can show the mistake.
+    """
     found: list[Board] = []
+    sound, faulty = [job for job in jobs if not faults(job)], [job for job in jobs if faults(job)]
     for place, mistake in enumerate(mistakes):
-        for turn in range(len(jobs)):
-            job = jobs[(place + turn) % len(jobs)]
-            makings = makable(job, mistake)
-            if makings:
-                found.append(Board(len(found) + 1, job, makings[0]))
-                break
+        turns = [each[(place + turn) % len(each)] for each in (sound, faulty) for turn in range(len(each))]
+        board = next((Board(len(found) + 1, job, makings[0]) for job in turns if (makings := makable(job, mistake))), None)
+        if board is not None:
+            found.append(board)
     return tuple(found)
+
+
+def faults(job: Completed) -> tuple[Finding, ...]:
+    """What the checks find wrong on the job before any mistake is made on it."""
+    return tuple(finding for finding in job.findings if finding.level in ("danger", "fail"))
 
 
 def mistakes_sheets(jobs: Sequence[Completed], mistakes: Sequence[Mistake]) -> list[Sheet]:
@@ -83,7 +92,8 @@ def _index(chosen: Sequence[Board]) -> Sheet:
     text = "\n\n".join([
         "# Boards with a mistake", '<p class="for">For the trainee who wants to find what is wrong, and for the tutor who asks.</p>',
         part_mark("caution"),
-        "On each of these boards one thing was changed. Look at the drawing, read what you are told, and say what is wrong, where, how urgent it is, and which test would show it. "
+        "On each of these boards one thing was changed. Where the job has faults of its own, the board lists them. "
+        "Look at the drawing, read what you are told, and say what is wrong, where, how urgent it is, and which test would show it. "
         "Only then open the answer: it was found in the wiring by the same checks that judge the jobs.", part_mark("boards")])
     return Sheet(INDEX, "Boards with a mistake", text + "\n", {"boards": f'<div class="cards">{cards}</div>', "caution": caution_html()},
                  "Boards with one mistake each: find it, say how urgent it is and how it is put right.")
@@ -94,21 +104,38 @@ def _page(board: Board, chosen: Sequence[Board]) -> Sheet:
     sheet = wiring_layout(done.after)
     drawn = drawn_from(sheet, f"board-{board.number:02}")
     mistake = board.mistake
-    found = [finding for finding in worsened(done) if finding.id == mistake.found_by.rule and finding.place == mistake.found_by.place]
+    found = sorted(worsened(done), key=lambda finding: (not _is_named(mistake, finding), LEVELS.index(finding.level)))
+    known = faults(board.job)
+    one = "One thing is wrong here." if not known else "One thing is wrong here beside the faults this job has anyway."
+    before = "The job as it should be" if not known else "The job before this mistake, with its other faults"
     marked = highlighted(sheet, drawn, _places(mistake), f"Marked: {mistake.found_by.place}. {mistake.title}.")
     told = str(mistake.told) if is_known(mistake.told) else "Nothing but the drawing."
     text = "\n\n".join([
-        "---\nsearch:\n  exclude: true\n---", f"# {inert(board.title)}", '<p class="for">For the trainee. One thing is wrong here.</p>', part_mark("caution"),
-        "## What you are told {#told}", inert(told), "## The wiring {#wiring}", part_mark("drawing"), "## The question {#question}", part_mark("question"),
-        "## The answer {#answer}", part_mark("answer"), f"[All boards](index.md) · [The job as it should be](../jobs/{board.job.installation.name}/index.md)"])
+        "---\nsearch:\n  exclude: true\n---", f"# {inert(board.title)}", f'<p class="for">For the trainee. {one}</p>', part_mark("caution"),
+        "## What you are told {#told}", inert(told), *([part_mark("known")] if known else []), "## The wiring {#wiring}", part_mark("drawing"), "## The question {#question}", part_mark("question"),
+        "## The answer {#answer}", part_mark("answer"), f"[All boards](index.md) · [{before}](../jobs/{board.job.installation.name}/index.md)"])
     answer = "".join([
         f"<p><strong>{escape(mistake.title)}.</strong> {escape(mistake.wrong)}</p>", picture_html(marked) if marked else "",
         f"<p><strong>How urgent.</strong> {escape(URGENT[mistake.urgent])}</p>", "<p><strong>What the checks find.</strong></p>", *map(finding_html, found),
-        _shown_html(done), _consequences_html(done),
+        _shown_html(done),
         f"<p><strong>How to put it right.</strong> {escape(mistake.right)} Opened there is not proved dead: that is proved by test, by the same person.</p>"])
     return Sheet(board.path, board.title, text + "\n", {
-        "caution": caution_html(), "drawing": picture_html(drawn), "question": list_html(map(escape, QUESTION)),
-        "answer": details_html("Show the answer", answer, "answer")}, f"A board with one mistake, number {board.number}.")
+        "caution": caution_html(), "drawing": picture_html(drawn), "question": list_html(map(escape, _questions(known))),
+        "answer": details_html("Show the answer", answer, "answer"), **({"known": _known_html(known)} if known else {})}, f"A board with one mistake, number {board.number}.")
+
+
+def _is_named(mistake: Mistake, finding: Finding) -> bool:
+    return finding.id == mistake.found_by.rule and finding.place == mistake.found_by.place
+
+
+def _questions(known: Sequence[Finding]) -> tuple[str, ...]:
+    return (QUESTION_BESIDE, *QUESTION[1:]) if known else QUESTION
+
+
+def _known_html(known: Sequence[Finding]) -> str:
+    """The faults the job has anyway, so that they are not taken for the new one."""
+    items = (escape(f"{place_words(finding)}: {finding.message}") for finding in known)
+    return f"<p>The job has these faults anyway. None of them is the one asked for:</p>{list_html(items)}"
 
 
 def _places(mistake: Mistake) -> tuple[str, ...]:
@@ -128,8 +155,3 @@ def _shown_html(done: Made) -> str:
     between = " and ".join(shown.between) if isinstance(shown.between, tuple) else "the point"
     return (f"<p><strong>The test that shows it.</strong> {escape(TEST_WORDS[shown.test][:1].upper() + TEST_WORDS[shown.test][1:])}, between {escape(between)}: "
             f"it reads {escape(shown_words(after))}; on the sound board {escape(shown_words(before))}.</p>")
-
-
-def _consequences_html(done: Made) -> str:
-    others = sorted({finding.message for finding in worsened(done) if finding.id != done.mistake.found_by.rule})
-    return f"<p><strong>What follows from it.</strong></p>{list_html(map(escape, others))}" if others else ""
