@@ -109,6 +109,35 @@ def test_quiz_html__figures_name_their_step() -> None:
             "4.2048", "voltage-drop", "c", "demo", "4.20 V")
 
 
+def test_quiz_html__options_look_alike() -> None:
+    """An option that is a step of the working is written as one that is not: nothing gives the key away."""
+    text = """\
+topic: t
+questions:
+  - id: pick
+    outcome: the.first
+    chapter: a
+    difficulty: 2
+    kind: one-answer
+    use: practice
+    installation: demo
+    stem: "Which drop?"
+    why: "It is {voltage-drop:c}."
+    options:
+      - {right: true, figure: {step: voltage-drop, of: c}}
+      - {text: 8.41 V, mistake: twice, feedback: "Both conductors are in it; {voltage-drop:c}."}
+      - {text: "{voltage-drop:c} at most", mistake: a bound, feedback: No.}
+      - {text: Another, mistake: second slip, feedback: Look again.}
+"""
+    read, problems = questions_from_yaml(text, "x.yaml")
+    assert problems == []
+    made, told = worked(read[0], lambda installation, step_id, of: STEP, "seed")
+    assert told == [] and made is not None
+    labels = soup_of(quiz_html("Q", [made], "seed", quiz_id="demo", outcomes={})).select(".quiz-option label")
+    assert sorted(label.get_text() for label in labels) == ["4.20 V", "4.20 V at most", "8.41 V", "Another"]
+    assert [sorted(label.attrs) for label in labels] == [["for"]] * 4 and not any(label.find(True) for label in labels)
+
+
 def test_quiz_html__readable_without_scripts() -> None:
     """What only a script can do is hidden until the script shows it; every answer stands in the fold."""
     soup = soup_of(page())

@@ -8,7 +8,7 @@ from html import escape
 from typing import Any, Mapping, Sequence
 
 from firstway.quiz.marking import WORDS, NumberKey, data_of_key
-from firstway.quiz.values import Content, WorkedOption, WorkedQuestion
+from firstway.quiz.values import Content, WorkedOption, WorkedQuestion, content_text
 from firstway.quiz.words import Figure, html_of
 from firstway.rendering.caution import caution_html
 from firstway.rendering.symbols import unit_text
@@ -90,9 +90,10 @@ def _number_field(place: str, worked: WorkedQuestion) -> str:
 
 
 def _options(place: str, worked: WorkedQuestion) -> str:
+    """Options are plain text: the mark-up of a figure would tell which one came from the working."""
     return "\n".join(
         f'<p class="quiz-option"><input type="radio" name="{escape(place)}" id="{escape(place)}-{option.id}"'
-        f' value="{option.id}"><label for="{escape(place)}-{option.id}">{_content(option.content)}</label></p>'
+        f' value="{option.id}"><label for="{escape(place)}-{option.id}">{escape(content_text(option.content))}</label></p>'
         for option in worked.options)
 
 
