@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from firstway.drawing.lanes import (
-    ACROSS, Net, Point, crossings_in, nominal_lanes, orders_of, points_of, tracks_of, untangled,
+    ACROSS, Net, Point, Tried, crossings_in, nominal_lanes, orders_of, points_of, touch, tracks_of, untangled,
 )
 from firstway.drawing.part_words import cable_words, far_words
 from firstway.drawing.text_width import reserved_width
@@ -19,6 +19,7 @@ from firstway.wiring.graph import Conductor, Part, Terminal, Wiring
 RAIL_KINDS = ("main-switch", "spd", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "blank")
 DEVICE_HEIGHT = 158.0
 LANE = 19.0             # pitch of lanes
+SETTLED_AGAIN = 4       # how often lanes are closed up anew when conductors came to lie on each other
 TEETH = 36.0            # from a device terminal to the nearest rail of the line bar
 RAIL_PITCH = 15.0       # between rails of a line bar
 BAR_PITCH = 25.0        # between terminals of a neutral or earth bar beside the rail
@@ -458,9 +459,9 @@ class _Planner:
 
     # Down: everything that has a y
 
-    def _settle(self, nets: list[Net], orders: dict[str, list[str]], naive: int) -> BoardPlan:
+    def _settle(self, nets: list[Net], orders: dict[str, list[str]], naive: int, tried: tuple[Tried, ...] = ()) -> BoardPlan:
         nominal = nominal_lanes(orders, self._nominal(), LANE)
-        tracks = tracks_of(nets, orders, nominal)
+        tracks = tracks_of(nets, orders, nominal, tried)
         count = {channel: 1 + max((track for (c, _), track in tracks.items() if c == channel), default=-1)
                  for channel in ("above", "upper", "left", "right", "lower", "below")}
         pitch = LANE + self.slack * 2
@@ -491,6 +492,8 @@ class _Planner:
         depth = {"far-top": far_top + deep["top"], "bar-top": top + PAD / 2 + BAR_DEPTH, "row": row,
                  "bar-bottom": bottom - PAD / 2 - BAR_DEPTH, "far-bottom": far_bottom}
         settled = [Net(net.id, self._down(net.start, depth), self._down(net.end, depth), net.channels) for net in nets]
+        if len(tried) < SETTLED_AGAIN and touch(settled, lanes):
+            return self._settle(nets, orders, naive, (*tried, (settled, lanes)))
         paths = {net.id: points_of(net, lanes) for net in settled}
         terminals = {name: self._down((self.x[name], self._nominal_y(name)), depth) for name in self.channel}
         crossed = crossings_in(list(paths.values()))

@@ -9,6 +9,7 @@ by taking out one lane at a time and putting it back where it crosses least.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Mapping, Sequence
 
 Point = tuple[float, float]
@@ -158,15 +159,22 @@ def _sifted(names: Sequence[str], runs: Mapping[str, Run]) -> list[str]:
     return order
 
 
-def tracks_of(nets: Sequence[Net], orders: Mapping[str, Sequence[str]], lanes: Lanes) -> dict[tuple[str, str], int]:
-    """Lanes closed up: a net lies in the first track clear of every earlier net it would touch."""
-    by_id = {net.id: net for net in nets}
+Tried = tuple[Sequence[Net], Lanes]
+
+
+def tracks_of(nets: Sequence[Net], orders: Mapping[str, Sequence[str]], lanes: Lanes, tried: Sequence[Tried] = ()) -> dict[tuple[str, str], int]:
+    """Lanes closed up: a net lies in the first track clear of every earlier net it would touch.
+
+    `tried` are places that closing up led to before and that touched: nets keep clear of each other there too.
+    """
+    stages = [({net.id: net for net in these}, places) for these, places in ((nets, lanes), *tried)]
     tracks: dict[tuple[str, str], int] = {}
     for channel, names in orders.items():
         axis = 0 if channel in ACROSS else 1
         spans: list[tuple[float, float, int]] = []
         for name in names:
-            low, high = _span(points_of(by_id[name], lanes), axis, lanes[channel, name])
+            spans_of = [_span(points_of(by_id[name], places), axis, places[channel, name]) for by_id, places in stages]
+            low, high = min(low for low, _ in spans_of), max(high for _, high in spans_of)
             track = 1 + max((other for a, b, other in spans if a - CLEAR < high and low < b + CLEAR), default=-1)
             spans.append((low, high, track))
             tracks[channel, name] = track
@@ -177,3 +185,12 @@ def _span(points: Sequence[Point], axis: int, lane: float) -> tuple[float, float
     """From where to where the net runs along its lane."""
     along = [point[axis] for point in points if abs(point[1 - axis] - lane) < 1e-9]
     return min(along), max(along)
+
+
+def touch(nets: Sequence[Net], lanes: Lanes) -> bool:
+    """Whether two nets lie on each other somewhere in one lane."""
+    by_id = {net.id: net for net in nets}
+    by_lane: dict[tuple[str, float], list[tuple[float, float]]] = {}
+    for (channel, name), at in lanes.items():
+        by_lane.setdefault((channel, at), []).append(_span(points_of(by_id[name], lanes), 0 if channel in ACROSS else 1, at))
+    return any(two[0] < one[1] for spans in by_lane.values() for one, two in pairwise(sorted(spans)))
