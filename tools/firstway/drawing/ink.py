@@ -61,7 +61,7 @@ def page_stylesheet(dark_scheme: str = '[data-md-color-scheme="slate"]') -> str:
     return (f":root{{{_properties(False)}}}\n@media screen{{{dark_scheme}{{{_properties(True)}}}}}\n"
             "svg.fw-drawing{display:block;width:100%;height:auto}\n"
             + "".join(f".s{place}{{opacity:var(--s{place},1)}}" for place in range(1, MOST_STAGES + 1)) + "\n"
-            "@media print{svg.fw-drawing{min-width:0!important}}\n")
+            "@media print{svg.fw-drawing{min-width:0!important}svg.fw-again{max-height:110mm!important}}\n")
 
 
 def standalone_stylesheet() -> str:

@@ -281,7 +281,7 @@ def _referring(sheet: Sheet, drawn: Drawn, prefix: str, title: str, words: str, 
     size = f'width="{number(sheet.width)}" height="{number(sheet.height)}"'
     set_here = f' style="{style}"' if style else ""
     under, over = ("".join(dict.fromkeys(pair[side] for pair in marks)) for side in (0, 1))
-    svg = (f'<svg xmlns="http://www.w3.org/2000/svg" id="{prefix}" class="fw-drawing" viewBox="0 0 {number(sheet.width)} {number(sheet.height)}" role="img"'
+    svg = (f'<svg xmlns="http://www.w3.org/2000/svg" id="{prefix}" class="fw-drawing fw-again" viewBox="0 0 {number(sheet.width)} {number(sheet.height)}" role="img"'
            f' aria-labelledby="{name} {description}" fill="none" style="min-width:{number(sheet.width * LEAST_SCALE)}px">'
            f'<title id="{name}">{escaped(title)}</title><desc id="{description}">{escaped(words)}</desc>'
            f'<g opacity="0.5">{under}</g><use href="#{drawn.id}" {size}{set_here}/>{over}</svg>\n')

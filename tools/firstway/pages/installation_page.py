@@ -9,6 +9,7 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.svg import Drawn
 from firstway.model.installation import Installation
 from firstway.model.values import is_known
+from firstway.pages.charts_part import PAGE as CURVES
 from firstway.pages.citing import EDITION_NOTES, RULE_WORDS, sources_html
 from firstway.pages.findings_part import findings_part, summary_html
 from firstway.pages.fitting_part import handover_part
@@ -24,8 +25,8 @@ from firstway.pages.working_pages import key_results_html, pages_list_html
 from firstway.rendering.caution import caution_html
 
 
-def installation_page(completed: Completed, drawings: Mapping[str, Drawn]) -> Sheet:
-    """The page of a complete installation; `drawings` by view (`single-line`, `board`, `wiring`)."""
+def installation_page(completed: Completed, drawings: Mapping[str, Drawn], with_curves: bool = False) -> Sheet:
+    """The page of a complete installation; `with_curves` where it has a page of charts; `drawings` by view (`single-line`, `board`, `wiring`)."""
     installation = completed.installation
     parts: dict[str, str] = {
         "about": about_html(completed),
@@ -48,6 +49,7 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn]) -> Sh
         "Each result is worked from the figures of the job and from tables named beside it. "
         "[How to read the working](../../reading-the-working.md) explains the marks. Every step, with its formula, "
         "the rows that were read and the sizes that were rejected, stands on these pages:", part_mark("working-pages"),
+        *([f"[Curves]({CURVES}.md): when the devices open, and what a longer cable would do."] if with_curves else []),
         "### What decides the job {#key-results}", part_mark("key-results"),
         "## What the checks say {#the-checks}", part_mark("findings"),
         *_drawing("## Board front {#board-front}", "board", drawings,

@@ -16,6 +16,7 @@ from mkdocs.structure.pages import Page
 from firstway.choosing.completing import Completed
 from firstway.drawing.ink import page_stylesheet
 from firstway.pages.colours_page import colours_page
+from firstway.pages.charts_part import charts_page
 from firstway.pages.directives import answers
 from firstway.pages.gathering import Progress, gathered, quiet
 from firstway.pages.guide import VIEWS, Guide
@@ -110,7 +111,8 @@ def job_sheets(job: Completed, guide: Guide) -> list[Sheet]:
     name = job.installation.name
     drawings = {view: guide.drawings[name, view] for view in VIEWS if (name, view) in guide.drawings}
     fitting = [fitting_page(job, drawings["wiring"])] if "wiring" in drawings else []
-    return [installation_page(job, drawings), *working_pages(job), *fitting]
+    curves = charts_page(job)
+    return [installation_page(job, drawings, curves is not None), *working_pages(job), *fitting, *([curves] if curves else [])]
 
 
 def with_made_pages(nav: Any, guide: Guide, sheets: list[Sheet]) -> list[Any]:

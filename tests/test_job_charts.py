@@ -1,0 +1,48 @@
+"""Charts of a job: lines held to hand calculation and to corners printed in the product standard, clean by geometry."""
+
+from __future__ import annotations
+
+import pytest
+
+from changing import DIAGRAMS, done, installation
+from firstway.drawing.job_charts import charts_of, drop_chart, loop_chart, standard_band, time_current_chart
+from firstway.drawing.lint import faults_in
+from firstway.workings.working_through import not_worked_yet
+
+NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes" and not not_worked_yet(installation(path.stem)))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_charts_of__are_clean_and_bear_their_words(name: str) -> None:
+    completed = done(name)
+    for circuit in completed.installation.circuits:
+        for drawn in charts_of(completed, circuit, f"{name}-{circuit.name}"):
+            assert faults_in(drawn.svg) == ()
+            assert drawn.alt.startswith(drawn.title) and len(drawn.svg) < 10_000
+
+
+def test_standard_band__corners_of_a_b_40() -> None:
+    # IEC 60898-1 table 7: 1.13 In not within an hour, 1.45 In within the hour (from memory); type B between 3 and 5 In, 0.1 s.
+    stays, opens = standard_band(done("marram").installation.way("F2"))  # type: ignore[misc]
+    assert stays[0] == pytest.approx((1.13 * 40, 3600)) and stays[-1] == pytest.approx((120, 0.01))
+    assert opens[1] == pytest.approx((1.45 * 40, 3600)) and opens[-1] == pytest.approx((200, 0.01))
+
+
+def test_drop_chart__five_per_cent_is_reached_where_a_hand_calculation_says() -> None:
+    # 7.3 mV/A/m x 32 A = 0.2336 V a metre; 5 % of 230 V is 11.5 V; the feed takes 1.75 mV/A/m x 32 A x 0.8 m = 0.0448 V: 49.03 m.
+    completed = done("marram")
+    drawn = drop_chart(completed, completed.installation.circuits[0], "x")
+    assert drawn is not None and "would be reached at 49 m" in drawn.alt
+
+
+def test_loop_chart__the_limit_is_reached_where_a_hand_calculation_says() -> None:
+    # (1.0925 - 0.28 - 0.0018) ohm over 2 x 3.08 ohm/km x 1.2: 109.7 m, told as 109.
+    completed = done("marram")
+    drawn = loop_chart(completed, completed.installation.circuits[0], "x")
+    assert drawn is not None and "would be reached at 109 m" in drawn.alt
+
+
+def test_charts__are_not_drawn_without_their_inputs() -> None:
+    nec, through_electrode = done("alder"), done("tern")
+    assert time_current_chart(nec, nec.installation.circuits[0], "x") is None     # another standard: no curve of ours
+    assert loop_chart(through_electrode, through_electrode.installation.circuits[0], "x") is None
