@@ -1,0 +1,63 @@
+"""Drawings in a real browser: the widths text really has, on a sample of drawings; and the stages ghost what is to come.
+
+The browser measures each text; the drawing reserved its width from a table of its own. No text may leave the sheet or lie on another.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+DESK = {"viewport": {"width": 1280, "height": 900}}
+pytestmark = pytest.mark.browser
+SAMPLE = ("marram", "quince", "sallow", "alder")
+
+TEXT_FAULTS = """drawing => {
+    const outer = drawing.viewBox.baseVal, found = [];
+    const boxes = [...drawing.querySelectorAll("text")].map(text => {
+        const box = text.getBBox(), turn = text.getCTM(), whole = drawing.getCTM().inverse().multiply(turn);
+        const corners = [[box.x, box.y], [box.x + box.width, box.y + box.height]].map(([x, y]) => new DOMPoint(x, y).matrixTransform(whole));
+        const xs = corners.map(p => p.x), ys = corners.map(p => p.y);
+        return {words: text.textContent, left: Math.min(...xs), right: Math.max(...xs), top: Math.min(...ys) + 2.5, bottom: Math.max(...ys) - 2.5};
+    });
+    for (const box of boxes) {
+        if (box.left < -0.5 || box.right > outer.width + 0.5 || box.top < 0 || box.bottom > outer.height) found.push(`past the edge: ${box.words}`);
+    }
+    boxes.forEach((one, place) => boxes.slice(place + 1).forEach(two => {
+        if (one.left + 0.5 < two.right && two.left + 0.5 < one.right && one.top < two.bottom && two.top < one.bottom) found.push(`${one.words} on ${two.words}`);
+    }));
+    return [boxes.length, found];
+}"""
+
+
+@pytest.mark.parametrize("offline_page", [DESK], indirect=True)
+def test_drawings__no_text_leaves_its_sheet_or_lies_on_another_with_real_widths(offline_page, built_site: Path) -> None:
+    drawings = texts = 0
+    for name in SAMPLE:
+        for file in ("index.html", "curves.html"):
+            path = built_site / "jobs" / name / file
+            if not path.is_file():
+                continue
+            page = offline_page.show(path)
+            for drawing in page.locator("svg.fw-drawing").all():
+                count, faults = drawing.evaluate(TEXT_FAULTS)
+                assert faults == [], f"{name}/{file}, {drawing.get_attribute('id')}"
+                drawings, texts = drawings + 1, texts + count
+    print(f"\n{drawings} drawings, {texts} texts measured, 0 faults")
+    assert drawings >= 12 and texts > 1000
+    assert offline_page.troubles == []
+
+
+@pytest.mark.parametrize("offline_page", [{**DESK, "java_script_enabled": True}], indirect=True)
+def test_stages__what_is_to_come_is_faint_and_what_is_fitted_is_not(offline_page, built_site: Path) -> None:
+    """Two pictures of one drawing differ in what they paint, and the complete drawing stays whole."""
+    page = offline_page.show(built_site / "jobs" / "marram" / "fitting.html")
+    whole = page.locator("#marram-wiring-drawing")
+    opacities = whole.evaluate("drawing => [...drawing.querySelectorAll('.conductor')].map(each => getComputedStyle(each).opacity)")
+    assert set(opacities) == {"1"}
+    first, last = (page.locator(f"#marram-wiring-drawing-stage-{stage}") for stage in ("enclosure", "supply-end"))
+    assert first.screenshot() != last.screenshot()
+    set_here = first.locator("use").evaluate("use => getComputedStyle(use).getPropertyValue('--s10')")
+    assert 0 < float(set_here) < 0.3
+    assert last.locator("use").evaluate("use => getComputedStyle(use).getPropertyValue('--s10')") == ""
