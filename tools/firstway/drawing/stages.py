@@ -101,7 +101,7 @@ _SUPPLY_END = {
                           " works near them but an authorised person.",
     "new-service": "The network operator or utility makes and energises the service. Nobody else works there.",
 }
-_SUPPLY_REASON = "Last, because it makes everything before it live. It follows the dead tests, never the other way round."
+_SUPPLY_REASON = "Last, because it makes everything before it live. It follows the dead tests, never the other way round. This guide does not teach this step."
 
 
 def stages_of(completed: Completed) -> tuple[Stage, ...]:
@@ -128,7 +128,7 @@ def stage_classes(completed: Completed) -> Mapping[str, str]:
 def _supply_end(installation: Installation) -> Stage:
     origin = str(installation.feed.from_) if is_known(installation.feed) and is_known(installation.feed.from_) else "connector-block"
     return Stage("supply-end", "Supply end of the tails", _SUPPLY_REASON, _SUPPLY_END.get(origin, _SUPPLY_END["connector-block"]), AUTHORISED,
-                 points=("This guide does not teach this step.", "Cover on, main switch off, before the supply returns."))
+                 points=("Cover on, main switch off, before the supply returns.",))
 
 
 def _stage_of_part(part: Part, installation: Installation) -> str:

@@ -63,8 +63,8 @@ def fitting_page(completed: Completed, wiring: Drawn) -> Sheet:
 def stage_html(completed: Completed, stages: Sequence[Stage], place: int, drawing: Drawing, wiring: Drawn) -> str:
     """One stage: who, what must be dead, why, what is new, its terminals, its picture."""
     stage = stages[place - 1]
-    strict = ' class="chip strict"' if stage.by == AUTHORISED else ' class="chip"'
-    html = (f'<p class="stage-by"><span{strict}>{escape(stage.by)}</span></p><p>{escape(stage.reason)}</p>'
+    by = f"<strong>{escape(stage.by)}</strong>" if stage.by == AUTHORISED else escape(stage.by)
+    html = (f'<p class="stage-by"><span class="chip">{by}</span></p><p>{escape(stage.reason)}</p>'
             f'<p class="stage-isolation"><strong>Dead first.</strong> {escape(stage.isolation)}</p>'
             f'{list_html((escape(point) for point in stage.points), "ticks")}')
     new = _new(completed, stage)
