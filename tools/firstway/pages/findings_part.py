@@ -8,7 +8,7 @@ from typing import Iterable
 from firstway.checks.finding import LEVELS, Finding
 from firstway.pages.citing import citation_html
 from firstway.pages.markup import counted, details_html, identity, sentence
-from firstway.rendering.figures import figure_in_formula, full, with_unit
+from firstway.rendering.figures import amount_text, full, same_words
 
 WORDS = {"danger": "Danger", "fail": "Fails", "advice": "Advice", "unknown": "Not known", "pass": "Passes"}
 HEADINGS = {
@@ -98,8 +98,8 @@ def _evidence(finding: Finding) -> list[tuple[str, str]]:
     rows = [("at", escape(place_words(finding)))]
     if finding.value is not None:
         rows.append(("found", _amount(finding.value, finding.unit)))
-    if finding.limit is not None:
-        rows.append(("limit", _amount(finding.limit, finding.unit)))
+    if finding.limit is not None and not same_words(finding.value, finding.limit):
+        rows.append(("compared with", _amount(finding.limit, finding.unit)))
     return rows
 
 
@@ -110,10 +110,5 @@ def place_words(finding: Finding) -> str:
 
 def _amount(amount: float | str, unit: str) -> str:
     if isinstance(amount, str):
-        return escape(with_unit(amount, unit) if _is_number(amount) else amount)
-    text = with_unit(figure_in_formula(float(f"{amount:.4g}")), unit)
-    return f'<data class="found" value="{full(amount)}">{escape(text)}</data>'
-
-
-def _is_number(text: str) -> bool:
-    return text.replace(".", "", 1).isdigit()
+        return escape(amount_text(amount, unit))
+    return f'<data class="found" value="{full(amount)}">{escape(amount_text(amount, unit))}</data>'

@@ -25,9 +25,37 @@ def figure_in_formula(value: float) -> str:
     return text.replace("-", "−")
 
 
+COUNTED = {"conductors": "conductor", "modules": "module", "points": "point", "poles": "pole", "rods": "rod"}
+NAMED = ("type", "way")  # the figure is a name, not an amount: `type 2`
+
+
 def with_unit(number: str, unit: str) -> str:
-    """Number and unit as printed: a space between them, none for a plain number."""
+    """Number and unit as printed: a space between them, none for a plain number.
+
+    >>> with_unit("1", "poles"), with_unit("2", "poles"), with_unit("2", "type")
+    ('1 pole', '2 poles', 'type 2')
+    """
+    if unit in NAMED:
+        return f"{unit} {number}"
+    if number == "1" and unit in COUNTED:
+        return f"{number} {COUNTED[unit]}"
     return f"{number} {unit_text(unit)}".strip() if unit else number
+
+
+def amount_text(amount: float | str, unit: str) -> str:
+    """A figure of a finding to four digits with its unit; words stand alone, unless the unit names what they are.
+
+    >>> amount_text(0.90338, "kA"), amount_text("not looped", "m"), amount_text("1 or 2", "type"), amount_text("6", "mm2")
+    ('0.9034 kA', 'not looped', 'type 1 or 2', '6 mm²')
+    """
+    if not isinstance(amount, str):
+        return with_unit(figure_in_formula(float(f"{amount:.4g}")), unit)
+    return with_unit(amount, unit) if unit in NAMED or amount.replace(".", "", 1).isdigit() else amount
+
+
+def same_words(amount: float | str | None, other: float | str | None) -> bool:
+    """Both are the same words: one of them says it all."""
+    return isinstance(amount, str) and amount == other
 
 
 def shown(step: Step) -> str:

@@ -8,7 +8,7 @@ from typing import Any
 from firstway.checks.finding import LEVELS, Finding
 from firstway.choosing.completing import Completed
 from firstway.rendering.caution import caution_line
-from firstway.rendering.figures import with_unit, figure_in_formula
+from firstway.rendering.figures import amount_text, figure_in_formula, same_words, with_unit
 from firstway.rendering.plain import formula_text, working_text
 from firstway.workings.step import RowRead, Step
 
@@ -78,12 +78,9 @@ def findings_text(done: Completed) -> str:
 
 def _finding_line(finding: Finding) -> str:
     evidence = ""
+    compared = finding.limit is not None and not same_words(finding.value, finding.limit)
     if finding.value is not None:
-        evidence = f" [{_amount(finding.value, finding.unit)}"
-        evidence += f" against {_amount(finding.limit, finding.unit)}]" if finding.limit is not None else "]"
+        evidence = f" [{amount_text(finding.value, finding.unit)}"
+        evidence += f" against {amount_text(finding.limit, finding.unit)}]" if compared else "]"
     source = ", ".join(part for part in (finding.source, finding.edition) if part)
     return f"{finding.level:8}{finding.place}: {finding.message}{evidence} ({finding.id}; {source})"
-
-
-def _amount(value: float | str, unit: str) -> str:
-    return value if isinstance(value, str) else with_unit(figure_in_formula(float(f"{value:.4g}")), unit)
