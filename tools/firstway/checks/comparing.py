@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding, Level
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, assumed_words
 from firstway.model.values import is_known
 from firstway.tables.found import Gap, Read
 
@@ -63,7 +63,7 @@ def passed(rule: Rule, case: Case, of: str, place: str, message: str, assumed: t
            value: float | str | None = None, limit: float | str | None = None, unit: str = "") -> Finding:
     """A pass; or not known, where a value it rests on is assumed."""
     if assumed:
-        return rule.says(case, "unknown", of, place, f"would pass, but {', '.join(dict.fromkeys(assumed))} is assumed: measure it or ask",
+        return rule.says(case, "unknown", of, place, f"would pass, but {assumed_words(assumed)}: measure it or ask",
                          value, limit, unit)
     return rule.says(case, "pass", of, place, message, value, limit, unit)
 

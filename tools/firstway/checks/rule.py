@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Iterable
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding, Level
@@ -10,6 +11,21 @@ from firstway.workings.step import Step
 
 CONFIRM = "as of A3:2024, confirm in the current book"
 NOT_SEEN_IN = "2018+A4:2026"
+
+
+def assumed_words(paths: Iterable[str]) -> str:
+    """What is assumed, in few words.
+
+    >>> assumed_words(["supply.ze_ohm"]), assumed_words(["rods.soil_ohm_m", "rods.length_m", "rods.rods", "supply.ze_ohm"])
+    ('supply.ze_ohm is assumed', '3 figures of rods and supply.ze_ohm are assumed')
+    """
+    sections: dict[str, list[str]] = {}
+    for path in dict.fromkeys(paths):
+        sections.setdefault(path.rpartition(".")[0], []).append(path)
+    names = [name for section, kept in sections.items()
+             for name in ([f"{len(kept)} figures of {section}"] if section and len(kept) > 1 else kept)]
+    plural = sum(map(len, sections.values())) > 1
+    return f"{', '.join(names[:-1])}{' and ' if len(names) > 1 else ''}{names[-1]} {'are' if plural else 'is'} assumed"
 
 
 @dataclass(frozen=True)
@@ -52,7 +68,7 @@ class Rule:
         holds = value.value <= limit.value if at_most else value.value >= limit.value
         assumed = tuple(dict.fromkeys((*value.assumed, *limit.assumed)))
         if holds and assumed:
-            return self.says(case, "unknown", value.of, place, f"would pass, but {', '.join(assumed)} is assumed: measure it",
+            return self.says(case, "unknown", value.of, place, f"would pass, but {assumed_words(assumed)}: measure it",
                              value.value, limit.value, value.unit)
         return self.says(case, "pass" if holds else otherwise, value.of, place, passes if holds else fails,
                          value.value, limit.value, value.unit)

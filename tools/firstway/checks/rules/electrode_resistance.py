@@ -12,7 +12,7 @@ from typing import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, assumed_words
 from firstway.tables.found import Gap
 from firstway.tables.looking_up_more import electrode_advice_ohm
 
@@ -33,7 +33,7 @@ def check(case: Case) -> Iterator[Finding]:
         if resistance.value > limit.value * SLACK:
             yield RULE.says(case, "fail", item.name, item.name, "the electrode is too high for its residual current device", resistance.value, limit.value, "ohm")
         elif resistance.assumed:
-            yield RULE.does_not_know(case, item.name, item.name, f"{', '.join(resistance.assumed)} is assumed: measure the electrode", limit.value, "ohm")
+            yield RULE.does_not_know(case, item.name, item.name, f"{assumed_words(resistance.assumed)}: measure the electrode", limit.value, "ohm")
         elif not isinstance(drift, Gap) and resistance.value > drift.value:
             yield RULE.says(case, "advice", item.name, item.name, "low enough, but a reading this high may drift with the season", resistance.value, drift.value, "ohm")
         else:

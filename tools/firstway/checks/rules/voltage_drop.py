@@ -11,7 +11,7 @@ from typing import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, assumed_words
 from firstway.tables.found import Gap
 from firstway.tables.looking_up import voltage_drop_limit_percent
 
@@ -29,7 +29,7 @@ def check(case: Case) -> Iterator[Finding]:
             yield RULE.says(case, "fail", circuit.name, circuit.name,
                             "more voltage is lost between origin and charging point than the guidance allows", step.value, limit.value, "percent")
         elif step.assumed:
-            yield RULE.does_not_know(case, circuit.name, circuit.name, f"{', '.join(step.assumed)} is assumed: measure it", limit.value, "percent")
+            yield RULE.does_not_know(case, circuit.name, circuit.name, f"{assumed_words(step.assumed)}: measure it", limit.value, "percent")
         else:
             yield RULE.says(case, "pass", circuit.name, circuit.name, "the voltage drop from the origin is within the guidance",
                             step.value, limit.value, "percent")
