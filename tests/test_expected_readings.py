@@ -13,6 +13,7 @@ from firstway.choosing.mistaking import made, makable
 from firstway.model.mistakes import Mistake, mistakes_from_yaml
 from firstway.model.reading import installation_from_yaml
 from firstway.model.values import is_known
+from firstway.pages.fitting_part import handover_part
 from firstway.pages.mistakes_pages import boards, faults, mistakes_paths, mistakes_sheets
 from firstway.pages.readings_part import expected_readings_part
 
@@ -141,3 +142,17 @@ def test_no_page_teaches_work_at_the_cut_out(gallery: tuple[list, tuple]) -> Non
     for sheet in gallery[0]:
         text = re.sub(r"<svg.*?</svg>", "", "".join(part for name, part in sheet.parts.items() if name != "caution"), flags=re.DOTALL)
         assert not re.search(r"cut-out|pull (the )?fuse|the meter\b", text, re.IGNORECASE), sheet.path
+
+
+@pytest.mark.parametrize("name", [name for name in NAMES if done(name).installation.rules == "nec"])
+def test_a_nec_job_is_given_its_own_short_table(name: str) -> None:
+    """No least insulation and no loop limit is claimed for rule set nec. Common practice."""
+    html = expected_readings_part(done(name).case)
+    assert "equipment grounding conductor" in html and "function of the breaker" in html
+    assert not re.search(r"distributor|earth bar|main earthing|Zs|Ze\b|taken off|at least 1 M", html)
+    assert not re.search(r"network operator|certificate", handover_part(done(name).installation))
+
+
+def test_at_the_origin_no_method_is_given() -> None:
+    rows = [row for name in NAMES for row in expected_readings(done(name).case) if row.key in ("ze", "prospective-fault-current")]
+    assert rows and all("authorised person only" in row.where and "taken off" not in row.where for row in rows)

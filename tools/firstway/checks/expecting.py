@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Iterator, Literal
 
 from firstway.checks.case import Case
@@ -16,6 +16,8 @@ from firstway.wiring.readings import AT_MOST, NOT_KNOWN, OVER_RANGE, Shown, cont
 FURTHER_APART = 0.2     # common practice: beyond a fifth, look for the reason
 SMALLEST_OHM = 0.02     # what a tester's last digits and its leads may add
 DEAD, LIVE = "dead", "live"
+AUTHORISED = "authorised person only"
+PRACTICE = "no limit of the rules; local code and the maker decide"     # common practice
 Verdict = Literal["agrees", "differs", "against the limit", "nothing to compare with"]
 
 
@@ -48,6 +50,8 @@ def expected_readings(case: Case) -> tuple[Expected, ...]:
     """Every reading the circuit can give, in the order of testing: dead tests first."""
     network = circuit_of(case.installation, case.wiring)
     circuits = case.installation.circuits
+    if case.installation.rules == "nec":
+        return tuple(_nec_readings(case, network))
     found: list[Expected] = [*_earth_bar(network)]
     for each in circuits:
         found += _continuity(case, network, each)
@@ -148,25 +152,28 @@ def _at_the_origin(case: Case, network: Network) -> Iterator[Expected]:
     line = next((terminal.function for terminal in network.wiring.terminals_of("origin") if terminal.function.startswith("L")), "L1")
     if network.wiring.terminal("origin.PE") is not None:
         shown = Shown(float(supply.ze_ohm), "ohm") if is_known(supply.ze_ohm) else Shown(None, "ohm", NOT_KNOWN, "measure it, or ask the distributor")  # type: ignore[arg-type]
-        yield Expected("ze", "supply", LIVE, "external loop, Ze", "origin; the earthing conductor is taken off and put back with everything isolated; by whoever is authorised there", shown,
-                       Limit(words="as the distributor declares"), "parallel earths left connected; the network changes")
-    yield Expected("prospective-fault-current", "supply", LIVE, "prospective fault current", "origin, line to neutral; by whoever is authorised there",
+        yield Expected("ze", "supply", LIVE, "external loop, Ze", f"origin; {AUTHORISED}; by whoever is authorised at the origin", shown,
+                       Limit(words="as the distributor declares"), "the network changes")
+    yield Expected("prospective-fault-current", "supply", LIVE, "prospective fault current", f"origin, line to neutral; {AUTHORISED}; by whoever is authorised at the origin",
                    prospective_current(network, States(), f"origin.{line}", "origin.N"), Limit(words="below the breaking capacity of every device"),
                    "the tester's scatter is large close to a transformer")
 
 
 def _at_the_board(case: Case, network: Network) -> Iterator[Expected]:
     volts = "the network's voltage of the day; it may lie 6 to 10 % away"
+    bar = "grounding bar" if case.installation.rules == "nec" else "earth bar"
     lines = [terminal.function for terminal in network.wiring.terminals_of("origin") if terminal.function.startswith("L")]
     for line in lines:
         here = next((terminal.id for terminal in network.wiring.terminals_of("bar") if terminal.function == line), f"origin.{line}")
-        yield Expected("voltage", f"board {line}", LIVE, "voltage", f"{line} to neutral bar", voltage(network, States(), here, "neutral-bar.1"), Limit(words="within the network's limits"), volts)
-        yield Expected("voltage", f"board {line} earth", LIVE, "polarity, live", f"{line} to earth bar", voltage(network, States(), here, "earth-bar.1"), Limit(words="as line to neutral"), volts)
-    yield Expected("voltage", "board neutral", LIVE, "polarity, live", "neutral bar to earth bar", voltage(network, States(), "neutral-bar.1", "earth-bar.1"),
+        there = f"; {AUTHORISED}" if here.startswith("origin.") else ""
+        yield Expected("voltage", f"board {line}", LIVE, "voltage", f"{line} to neutral bar{there}", voltage(network, States(), here, "neutral-bar.1"), Limit(words="within the network's limits"), volts)
+        yield Expected("voltage", f"board {line} earth", LIVE, "polarity, live", f"{line} to {bar}{there}", voltage(network, States(), here, "earth-bar.1"), Limit(words="as line to neutral"), volts)
+    yield Expected("voltage", "board neutral", LIVE, "polarity, live", f"neutral bar to {bar}", voltage(network, States(), "neutral-bar.1", "earth-bar.1"),
                    Limit(words="a few volts"), "load elsewhere lifts it by a volt or two; line voltage means line and neutral are crossed")
     if len(lines) > 1:
         one, other = (next((t.id for t in network.wiring.terminals_of("bar") if t.function == line), f"origin.{line}") for line in lines[:2])
-        yield Expected("voltage", "board lines", LIVE, "voltage", f"{lines[0]} to {lines[1]}", voltage(network, States(), one, other), Limit(words="within the network's limits"), volts)
+        there = f"; {AUTHORISED}" if "origin." in (one[:7], other[:7]) else ""
+        yield Expected("voltage", "board lines", LIVE, "voltage", f"{lines[0]} to {lines[1]}{there}", voltage(network, States(), one, other), Limit(words="within the network's limits"), volts)
 
 
 def _live(case: Case, network: Network, circuit: Circuit) -> Iterator[Expected]:
@@ -186,6 +193,29 @@ def _live(case: Case, network: Network, circuit: Circuit) -> Iterator[Expected]:
         yield Expected("rcd-time", circuit.name, LIVE, f"residual current, {way.rated_residual_current_ma:g} mA alternating", f"load side of {way.name}, both half-waves, the longer counts",
                        Shown(None, "", words, "its time is not foretold"), limit, "the point's own device may open first; leakage already there helps it trip")
         yield Expected("button", circuit.name, LIVE, "test button", way.name, Shown(None, "", "opens"), Limit(words="opens"), "no supply at its neutral: nothing happens")
+
+
+def _nec_readings(case: Case, network: Network) -> Iterator[Expected]:
+    """The short table of rule set nec: no loop limit and no least insulation is claimed. Common practice."""
+    circuits = case.installation.circuits
+    for each in circuits:
+        for point in case.installation.points_of(each)[:1]:
+            yield Expected("continuity", each.name, DEAD, "continuity, equipment grounding conductor", f"grounding bar to {point.name}",
+                           continuity(network, _dead(case, each), "earth-bar.1", _earth_end(network, point.name)), Limit(words="joined"),
+                           "metal raceway or building steel in parallel lowers it; a poor joint raises it")
+    for each in circuits:
+        for line in _insulation(case, network, each):
+            yield replace(line, limit=Limit(words=PRACTICE)) if line.limit.value is not None else line
+    for each in circuits:
+        yield from _polarity(case, network, each)
+    yield from _at_the_board(case, network)
+    for each in circuits:
+        way = case.installation.way_feeding(each.name)
+        for point in case.installation.points_of(each)[:1]:
+            yield Expected("breaker", each.name, LIVE, "function of the breaker", f"{way.name} off: every line at {point.name}", Shown(None, "", "no voltage"),
+                           Limit(words="no voltage on any line"), "another circuit or a second source feeds the point; this reading does not prove isolation")
+            yield Expected("function", point.name, LIVE, "function of the point", f"{point.name}, by the maker's procedure", Shown(None, "", "starts, charges, stops"),
+                           Limit(words="as the maker states"), "wiring, setting or vehicle; the maker's list of messages tells which")
 
 
 # Readings of the file beside them

@@ -68,6 +68,8 @@ def _asked() -> str:
 def handover_part(installation: Installation) -> str:
     """What the user and the file keep. Common practice, except where a rule is named on the page."""
     points = ", ".join(point.name for point in installation.charging_points)
+    if installation.rules == "nec":
+        return _handover_nec(installation, points)
     items = [
         "The certificate of the new circuit, with its inspection and test schedules, signed by those who designed,"
         " built and tested it.",
@@ -83,4 +85,21 @@ def handover_part(installation: Installation) -> str:
         items.insert(3, "The limit set in the load limiter, where it measures, and what it does when its signal is lost.")
     if any(is_known(point.bidirectional) and point.bidirectional for point in installation.charging_points):
         items.insert(3, "A notice that a vehicle may feed back into the installation.")
+    return list_html(items, "ticks")
+
+
+def _handover_nec(installation: Installation, points: str) -> str:
+    """The same for rule set nec. Common practice; the authority having jurisdiction says what must be filed."""
+    items = [
+        "The circuit directory of the panel: what each breaker feeds, and what stays live when the main of the panel is off.",
+        f"The label of the adjusted rating of the charging equipment ({escape(points)}), and who may change the setting.",
+        "The makers' manuals of the charging equipment and of every device in the panel.",
+        "What the indicator of the surge protective device shows when it is worn.",
+        "Whom to call when something trips, smells, warms or is damaged.",
+        "The permit and the record of inspection: ask the authority having jurisdiction what it wants kept and filed.",
+    ]
+    if installation.load_limiter is not NONE and is_known(installation.load_limiter):
+        items.insert(2, "The limit set in the load management, where it measures, and what it does when its signal is lost.")
+    if any(is_known(point.bidirectional) and point.bidirectional for point in installation.charging_points):
+        items.insert(2, "A notice that a vehicle may feed back into the premises.")
     return list_html(items, "ticks")

@@ -34,6 +34,7 @@ QUESTION = ("What is wrong on this board, and where?", "How urgent is it?", "Whi
             "How is it put right, and what comes first?")
 QUESTION_BESIDE = "Beside the faults listed above: what else is wrong on this board, and where?"
 INDEX = "mistakes/index.md"
+LIVE_TESTS = ("voltage", "loop", "residual", "load")
 DRAWN_AS = {"board": ("enclosure",), "feed": ("feed.L1", "feed.N", "feed.L2", "feed.L3"), "supply": ("origin",)}
 
 
@@ -152,6 +153,15 @@ def _shown_html(done: Made) -> str:
         return f"<p><strong>The test that shows it.</strong> None is sure to: look, pull or measure. {escape(str(mistake.look))}</p>"
     shown = mistake.shown_by
     before, after = (reading_of(circuit_of(each.installation, each.case.wiring), shown) for each in (done.before, done.after))
+    was = "before the mistake" if faults(done.before) else "on the sound board"
+    alone = " Authorised person only." if shown.test in LIVE_TESTS and any(_at_supply(done.after, end) for end in (shown.between if isinstance(shown.between, tuple) else ())) else ""
     between = " and ".join(shown.between) if isinstance(shown.between, tuple) else "the point"
     return (f"<p><strong>The test that shows it.</strong> {escape(TEST_WORDS[shown.test][:1].upper() + TEST_WORDS[shown.test][1:])}, between {escape(between)}: "
-            f"it reads {escape(shown_words(after))}; on the sound board {escape(shown_words(before))}.</p>")
+            f"it reads {escape(shown_words(after))}; {was} {escape(shown_words(before))}.{alone}</p>")
+
+
+def _at_supply(job: Completed, end: str) -> bool:
+    """Whether a tester's lead there touches the origin or the supply side of the main switch."""
+    switch = job.installation.board.main_switch
+    wanted = ("origin.", f"{switch.name}.supply.") if is_known(switch) else ("origin.",)
+    return any(each.startswith(wanted) and not each.endswith(".PE") for each in (end, *job.case.wiring.neighbours(end)))

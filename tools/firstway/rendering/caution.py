@@ -10,7 +10,7 @@ _SENTENCES = (
     " instructions or the judgement of a licensed person.",
     "Sizes are proposals for a responsible designer. Work only on what a qualified person has isolated"
     " and proved dead.",
-    "The cut-out, the meter and live tails belong to authorised persons only.",
+    "The cut-out, the service equipment, the meter and live tails belong to authorised persons only.",
 )
 
 
