@@ -13,10 +13,10 @@ from firstway.model.values import is_known
 from firstway.pages.citing import citation_html, sources_html
 from firstway.pages.markup import counted, identity, inert, sentence, table_html
 from firstway.pages.sheet import Sheet, part_mark
-from firstway.pages.working_part import Link, assumed_mark, part_html, parts_of_working, step_identity
+from firstway.pages.working_part import Link, assumed_mark, part_html, parts_of_working, step_identity, symbol_markup
 from firstway.rendering.caution import caution_html
 from firstway.rendering.figures import figure_html
-from firstway.rendering.plain import working_text
+from firstway.rendering.plain import working_in
 from firstway.workings.step import Step
 
 KEY_RESULTS = ("maximum-demand", "design-current", "device-rating", "conductor-size", "protective-conductor-size",
@@ -135,7 +135,7 @@ def _in_one_line(step: Step) -> str:
     if step.value is None:
         return escape(sentence(step.ask)) if step.ask else "A figure is missing."
     cite = f'<span class="cite">{sentence(citation_html(step.source, step.edition, step.standing))}</span>'
-    return f'<span class="line">{escape(working_text(step))}</span> {cite}' if step.figures else cite
+    return f'<span class="line">{working_in(step, symbol_markup)}</span> {cite}' if step.figures else cite
 
 
 def _sources_of(step: Step) -> tuple[str, ...]:

@@ -97,8 +97,30 @@ def where_from(step: Step) -> str:
 
 
 def _row_words(row: RowRead) -> str:
-    table, words = (re.sub(r"rule_set \w+, ", "", text).replace("_", " ") for text in (row.table, row.row))
+    table = row.table.replace("_", " ")
+    words = ", ".join(_cell_words(cell) for cell in row.row.split(", ") if not cell.startswith("rule_set ")) if table else row.row
     return escape(f"{table.capitalize()}: {words}" if table else words)
+
+
+UNITS = {"mv_per_a_m": "mV/A/m", "ohm_per_km": "ohm/km", "mohm_per_m": "mΩ/m", "ohm_m": "ohm.m", "k_m_per_w": "K.m/W",
+         "w_per_m2_k": "W/m2K", "ohm_per_1000_ft": "Ω per 1000 ft", "kj_per_ohm": "kJ/Ω", "w_per_pole": "W per pole",
+         "mm2": "mm2", "mm": "mm", "percent": "percent", "ohm": "ohm", "ka": "kA", "ma": "mA", "ms": "ms", "nm": "N·m",
+         "us": "µs", "kv": "kV", "a": "A", "v": "V", "c": "C", "s": "s", "m": "m"}
+_UNIT = re.compile(rf"^(?:(.*?)_)?({'|'.join(UNITS)})$")
+
+
+def _cell_words(cell: str) -> str:
+    """One cell of a row: the column's name gives its unit to the figure.
+
+    >>> _cell_words("r_mv_per_a_m 7.3"), _cell_words("csa_mm2 6"), _cell_words("ambient_up_to_c 30"), _cell_words("method C")
+    ('r 7.3 mV/A/m', '6 mm²', 'ambient up to 30 °C', 'method C')
+    """
+    column, _, amount = cell.partition(" ")
+    found = _UNIT.match(column) if re.fullmatch(r"-?[0-9.]+", amount) else None
+    if found is None:
+        return cell.replace("_", " ")
+    name = "" if found[1] == "csa" else (found[1] or "").replace("_", " ").replace("csa ", "")
+    return f"{name} {with_unit(amount.replace('-', '−'), UNITS[found[2]])}".strip()
 
 
 def _rejected(step: Step) -> str:
@@ -170,9 +192,12 @@ def _foot(step: Step, under: Sequence[Step], link: Link) -> str:
 
 def symbol_html(step: Step) -> str:
     """The symbol in a line of text: quantity in italic, a word below it upright."""
-    if not step.symbol:
-        return ""
-    letter, below = symbol_parts(step.symbol)
+    return symbol_markup(step.symbol) if step.symbol else ""
+
+
+def symbol_markup(symbol: str) -> str:
+    """The same of any symbol of a formula."""
+    letter, below = symbol_parts(symbol)
     return f"<var>{escape(letter)}{f'<sub>{escape(below)}</sub>' if below else ''}</var>"
 
 

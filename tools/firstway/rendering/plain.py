@@ -32,6 +32,14 @@ def working_text(step: Step) -> str:
     return f"{formula_text(formula)} = {put_in_text(formula, step.figures.values)} = {shown(step)}"
 
 
+def working_in(step: Step, name: Callable[[str], str]) -> str:
+    """`working_text` with another way to write a symbol; only symbols may then hold mark-up."""
+    if step.figures is None:
+        return working_text(step)
+    formula = step.figures.formula
+    return f"{name(formula.result)} = {_text(formula.tree, name)} = {put_in_text(formula, step.figures.values)} = {shown(step)}"
+
+
 def _bracketed(number: str) -> str:
     return f"({number})" if number.startswith("−") else number
 
