@@ -9,7 +9,7 @@ from types import ModuleType
 from firstway.checks.rule import CONFIRM
 from firstway.checks.running import rules
 from firstway.pages.findings_part import verdict_mark
-from firstway.pages.markup import counted, sentence
+from firstway.pages.markup import counted, list_html, sentence
 from firstway.pages.sheet import Sheet, part_mark
 from firstway.rendering.caution import caution_html
 
@@ -18,7 +18,7 @@ RULE_SETS = {
     "iec60364": ("IEC 60364", "National rules change the international ones: ask which apply."),
     "nec": ("NEC", "States adopt editions at different dates, with changes: ask for the adopted edition."),
 }
-_LABEL = re.compile(r"(?=(?:Why|A pass|A fail|Advice|Otherwise): )")
+_LABEL = re.compile(r"(?=(?:Why|A pass|A fail|Advice|Not known|Otherwise): )")
 
 _TEXT = """\
 ---
@@ -53,7 +53,7 @@ def _page(rule_set: str) -> Sheet:
     modules = _of(rule_set)
     body = "".join(_rule_html(module) for module in modules)
     return Sheet(f"rules/{rule_set}.md", f"Checks: {name}", _TEXT.format(name=name, about=about, rules=part_mark("rules"), caution=part_mark("caution")),
-                 {"caution": caution_html(), "rules": f"<p>{counted(len(modules), 'rule')}.</p>{body}"}, f"Every rule of {name} the checks know, with its reason.")
+                 {"caution": caution_html(), "rules": f"<p>{counted(len(modules), 'rule')}.</p>{_index_html(modules)}{body}"}, f"Every rule of {name} the checks know, with its reason.")
 
 
 def _rule_html(module: ModuleType) -> str:
@@ -65,10 +65,21 @@ def _rule_html(module: ModuleType) -> str:
     confirm = f" Verdicts are {CONFIRM}." if rule.confirm else ""
     return (f'<section class="rule" id="rule-{escape(rule.id)}"><h2>{escape(rule.title)} '
             f'<a class="headerlink" href="#rule-{escape(rule.id)}" title="Link to this rule">#</a></h2>'
-            f"<p>{verdict_mark(rule.level)} at worst. {escape(' '.join(first.split()))}</p>{parts}"
+            f"<p>{verdict_mark(rule.level)} at worst. {escape(_capital(' '.join(first.split())))}</p>{parts}"
             f'<p class="cite">Source: {escape(source)}.{escape(confirm)} Check <code>{escape(rule.id)}</code>.</p></section>')
+
+
+def _capital(text: str) -> str:
+    """A sentence of a docstring: a capital at the front and a stop at the end."""
+    return sentence(text[:1].upper() + text[1:])
+
+
+def _index_html(modules: list[ModuleType]) -> str:
+    """A link to every rule, for the page is long."""
+    links = (f'<a href="#rule-{escape(module.RULE.id)}">{escape(_capital(module.RULE.title).rstrip("."))}</a>' for module in modules)
+    return f'<nav class="index" aria-label="Rules on this page">{list_html(links)}</nav>'
 
 
 def _labelled(text: str) -> str:
     label, found, words = text.partition(": ")
-    return f"<strong>{escape(label)}.</strong> {escape(sentence(words))}" if found and len(label) < 12 else escape(text)
+    return f"<strong>{escape(label)}.</strong> {escape(_capital(words))}" if found and len(label) < 12 else escape(_capital(text))
