@@ -8,6 +8,7 @@ from html import escape
 from typing import Callable, Iterable
 
 from firstway.pages.citing import cited_row, list_of_sources, source_title, standing_words
+from firstway.pages.contents_list import list_of_contents
 from firstway.pages.findings_part import finding_html
 from firstway.pages.guide import VIEWS, Guide
 from firstway.pages.listing import list_of_gaps, list_of_jobs, list_of_left_out, list_of_quizzes
@@ -119,7 +120,7 @@ def caution(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
 def listing(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{list: WHAT}`."""
     lists: dict[str, Callable[[Guide], str]] = {
-        "jobs": list_of_jobs, "quizzes": list_of_quizzes, "not-yet": list_of_left_out,
+        "contents": list_of_contents, "jobs": list_of_jobs, "quizzes": list_of_quizzes, "not-yet": list_of_left_out,
         "sources": lambda _: list_of_sources(), "gaps": lambda _: list_of_gaps()}
     if len(arguments) != 1 or arguments[0] not in lists:
         return _unknown("list", " ".join(arguments), lists)

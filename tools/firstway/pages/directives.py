@@ -17,7 +17,7 @@ Text in code spans and code blocks is left alone.
     {finding: quince spd-position F1}          alone: what a check says; the place may be left out
     {row: grouping_factor circuits=2 grouped_as=bunched}
                                                alone: a row of a table with its source and standing
-    {list: jobs}                               alone: jobs, quizzes, sources, not-yet or gaps
+    {list: jobs}                               alone: contents, jobs, quizzes, sources, not-yet or gaps
     {sources: here}                            alone, at the foot: the sources of every number quoted above;
                                                a chapter that quotes numbers must have it
 
