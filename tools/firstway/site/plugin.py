@@ -115,6 +115,13 @@ def job_sheets(job: Completed, guide: Guide) -> list[Sheet]:
     return [installation_page(job, drawings, curves is not None), *working_pages(job), *fitting, *([curves] if curves else [])]
 
 
+def in_tens(paths: list[str]) -> list[Any]:
+    """The index, then the boards ten by ten: a column of fifty hides the rest of the navigation."""
+    index, boards = paths[:1], paths[1:]
+    tens = [boards[first:first + 10] for first in range(0, len(boards), 10)]
+    return [*index, *({f"Boards {10 * place + 1} to {10 * place + len(ten)}": ten} for place, ten in enumerate(tens))]
+
+
 def with_made_pages(nav: Any, guide: Guide, sheets: list[Sheet]) -> list[Any]:
     """The navigation of mkdocs.yml with the jobs and quizzes before its last entry."""
     entries = list(nav or [])
@@ -123,7 +130,7 @@ def with_made_pages(nav: Any, guide: Guide, sheets: list[Sheet]) -> list[Any]:
     if guide.quizzes:
         made.append({"Quizzes": [sheet.path for sheet in guide.quizzes]})
     if guide.mistakes:
-        made.append({"Boards with a mistake": mistakes_paths(guide.jobs, guide.mistakes)})
+        made.append({"Boards with a mistake": in_tens(mistakes_paths(guide.jobs, guide.mistakes))})
     made.append({"Reading the drawings": [sheet.path for sheet in reading_pages()]})
     made.append({"Rules and tables": [sheet.path for sheet in (*rules_pages(), *tables_pages())]})
     return entries[:-1] + made + entries[-1:]
