@@ -6,7 +6,7 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.job_charts import charts_of
 from firstway.pages.markup import identity, inert
 from firstway.pages.picture import picture_html
-from firstway.pages.sheet import Sheet, part_mark
+from firstway.pages.sheet import NOT_SEARCHED, Sheet, part_mark
 from firstway.rendering.caution import caution_html
 
 PAGE = "curves"
@@ -28,5 +28,5 @@ def charts_page(completed: Completed) -> Sheet | None:
         text += [f"## Circuit {inert(circuit.name)} {{#{name}}}", part_mark(name)]
     if len(parts) == 1:
         return None
-    return Sheet(f"jobs/{installation.name}/{PAGE}.md", f"Curves: {installation.title}", "\n\n".join(text) + "\n", parts,
+    return Sheet(f"jobs/{installation.name}/{PAGE}.md", f"Curves: {installation.title}", NOT_SEARCHED + "\n\n".join(text) + "\n", parts,
                  f"When the devices of {installation.title} open, and drop and loop against the length of its cables.")

@@ -24,6 +24,10 @@ class Sheet:
     description: str = ""
 
 
+# At the head of a page the search leaves out: its headings repeat from job to job and would bury the chapters.
+NOT_SEARCHED = "---\nsearch:\n  exclude: true\n---\n"
+
+
 def part_mark(name: str) -> str:
     """What stands in the Markdown where a part belongs."""
     return f"<!--part:{name}-->"

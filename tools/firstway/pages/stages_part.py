@@ -18,7 +18,7 @@ from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.pages.fitting_part import terminals_table
 from firstway.pages.markup import identity, inert, list_html, sentence
 from firstway.pages.picture import picture_html
-from firstway.pages.sheet import Sheet, part_mark
+from firstway.pages.sheet import NOT_SEARCHED, Sheet, part_mark
 from firstway.rendering.caution import caution_html, caution_line
 
 PAGE = "fitting"
@@ -56,7 +56,7 @@ def fitting_page(completed: Completed, wiring: Drawn) -> Sheet:
         parts[name] = f'<p>{escape(overlay.words)}</p>{picture_html(overlaid(drawing, wiring, overlay))}'
         text += [f"### {inert(overlay.title)} {{#{name}}}", part_mark(name)]
     text += ["## Edition {#edition}", part_mark("edition")]
-    return Sheet(fitting_path(completed), f"Fitting: {installation.title}", "\n\n".join(text) + "\n", parts,
+    return Sheet(fitting_path(completed), f"Fitting: {installation.title}", NOT_SEARCHED + "\n\n".join(text) + "\n", parts,
                  f"The board of {installation.title}, stage by stage, and the paths of its currents.")
 
 

@@ -12,7 +12,7 @@ from firstway.model.installation import Circuit, Installation
 from firstway.model.values import is_known
 from firstway.pages.citing import citation_html, sources_html
 from firstway.pages.markup import counted, identity, inert, sentence, table_html
-from firstway.pages.sheet import Sheet, part_mark
+from firstway.pages.sheet import NOT_SEARCHED, Sheet, part_mark
 from firstway.pages.working_part import Link, assumed_mark, part_html, parts_of_working, step_identity, symbol_markup
 from firstway.rendering.caution import caution_html
 from firstway.rendering.figures import figure_html
@@ -127,7 +127,7 @@ def _page(completed: Completed, slug: str) -> Sheet:
         parts[key] = part_html(steps, installation.name, link)
         text += [f"## {inert(part_title(of, installation))} {{#{identity('working', of)}}}", part_mark(key)]
     text += ["## Sources {#sources}", part_mark("sources")]
-    return Sheet(f"jobs/{installation.name}/{slug}.md", f"Working: {title}", "\n\n".join(text) + "\n", parts,
+    return Sheet(f"jobs/{installation.name}/{slug}.md", f"Working: {title}", NOT_SEARCHED + "\n\n".join(text) + "\n", parts,
                  f"{installation.title}: {title}, every step of the working.")
 
 
