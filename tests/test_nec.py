@@ -7,6 +7,7 @@ Figures come from NFPA 70 as the tables and RULES hold them; each check names it
 
 from __future__ import annotations
 
+import re
 from dataclasses import fields, replace
 
 import pytest
@@ -17,6 +18,8 @@ from changing import Change, done, findings, installation, refused, text_of
 from firstway.checks.running import rules
 from firstway.choosing.completing import Completed, completed
 from firstway.choosing.nec_sizes import GROUNDING_FINDINGS, LINE_FINDINGS
+from firstway.drawing.single_line import single_line
+from firstway.drawing.wiring_diagram import wiring_diagram
 from firstway.model.installation import Installation
 from firstway.tables.looking_up_nec import sizes_awg
 from firstway.workings.nec_cable import awg_of
@@ -352,3 +355,11 @@ def test_wiring_of__nec_conductors_have_a_colour_and_a_size_in_awg() -> None:
     routed = [conductor for conductor in wiring.conductors if conductor.cable]
     assert routed and all(conductor.colour == wanted[conductor.function] for conductor in routed)
     assert all(conductor.size.endswith(" AWG") for conductor in routed)
+
+
+@pytest.mark.parametrize("name", ["alder", "bramble"])
+def test_the_drawings_speak_of_ground(name: str) -> None:
+    """Words of the trade where rule set nec holds (common practice): grounding bar, and no main earthing terminal."""
+    for drawn in (wiring_diagram(done(name), "a"), single_line(done(name), "b")):
+        text = re.sub(r"<[^>]*>", " ", drawn.svg) + drawn.alt
+        assert not re.search(r"(?i:main earthing terminal|earth bar)|\bMET\b", text), drawn.title

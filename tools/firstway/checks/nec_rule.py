@@ -23,6 +23,8 @@ class NecRule(Rule):
         edition = case.installation.edition
         if level in ("pass", "fail", "danger") and edition not in SEEN:
             message = f"{message} (read in the {self.edition} edition; confirm in the adopted text of {edition})"
+        elif level == "pass" and edition != self.edition:
+            message = f"{message} (as of NEC {self.edition}, confirm the adopted edition)"
         return Finding(self.id, of, place, level, value, limit, unit, message, self.source, self.edition)
 
 

@@ -18,6 +18,8 @@ KIND_WORDS = {"spd": "SPD", "rcbo": "RCBO", "rcd": "RCD", "circuit-breaker": "br
 LONG_KIND = {**KIND_WORDS, "spd": "surge protective device", "rcd": "residual current device",
              "rcbo": "residual current circuit-breaker with overcurrent protection (RCBO)",
              "circuit-breaker": "circuit-breaker", "blank": "blank cover"}
+# Common practice: the words of rule set nec.
+NEC_WORDS = {"main-earthing-terminal": "grounding terminal of the service panel", "earth-bar": "grounding bar", "electrode": "grounding electrode"}
 BAR_STYLE = {"pin": "pin-type bar", "fork": "fork-type bar", "tabs": "tabbed bar", "links": "wire links"}
 CONSTRUCTION = {"single-core": "single cores", "flat-twin-and-earth": "flat twin and earth", "armoured": "armoured",
                 "multicore": "multicore", "nm": "nonmetallic-sheathed"}
@@ -84,6 +86,8 @@ def far_words(installation: Installation, part: Part, width: float) -> list[tupl
                   for line in cable_words(installation, circuit.name)]
     elif part.kind == "main-earthing-terminal":
         lines = [("MET", True)] if width < 130 else [("Main earthing terminal", True)]
+        if installation.rules == "nec":
+            lines = [("Grounding terminal, service panel", True)]
     elif part.kind == "electrode":
         item = installation.electrode(part.name)
         lines = [(part.name, True), *([("measuring", False)] if item is not None and item.use == "measuring" else [])]
@@ -179,6 +183,8 @@ def spoken_part(completed: Completed, name: str) -> str:
     if part.kind in ("origin", "main-earthing-terminal", "charging-point", "electrode", "neutral-bar", "earth-bar", "line-bar"):
         facts = []
     words = LONG_KIND.get(part.kind, part.kind)
+    if completed.installation.rules == "nec" and part.kind in NEC_WORDS:
+        return NEC_WORDS[part.kind] if part.kind != "electrode" else f"{name}, {NEC_WORDS[part.kind]}"
     head = words if name.replace("-", " ") == words or part.kind == "main-earthing-terminal" else f"{name}, {words}"
     return ", ".join([head, *facts])
 
@@ -199,4 +205,12 @@ def wiring_words(completed: Completed) -> str:
     unjoined = [t for t in wiring.terminals if not wiring.conductors_at(t.id)]
     sentences += [f"{spoken_terminal(wiring, t.id)} is joined to nothing." for t in unjoined]
     sentences.append(caution_line(installation.edition))
-    return " ".join(sentence[0].upper() + sentence[1:] for sentence in sentences)
+    text = " ".join(sentence[0].upper() + sentence[1:] for sentence in sentences)
+    return in_nec_words(text) if installation.rules == "nec" else text
+
+
+def in_nec_words(text: str) -> str:
+    """The words of the ground in place of those of the earth."""
+    for ours, theirs in (("main earthing terminal", NEC_WORDS["main-earthing-terminal"]), ("earth electrode", NEC_WORDS["electrode"]), ("earth bar", NEC_WORDS["earth-bar"])):
+        text = text.replace(ours, theirs).replace(ours[0].upper() + ours[1:], theirs[0].upper() + theirs[1:])
+    return text

@@ -228,8 +228,9 @@ class _SingleLine:
         """The main earthing terminal and what earths it."""
         self.met_y = self.y + 4
         y = self.met_y + 12
-        self.add("met", Placed(ProtectiveEarth(), self.earth_x, self.met_y), title="Main earthing terminal", classes="symbol")
-        self.label("met", self.earth_x + 18, y - 20 - (LINE_HEIGHT if system == "TT" else 0), ["Main earthing terminal"], width=170)
+        name = ["Grounding terminal", "of the service panel"] if self.installation.rules == "nec" else ["Main earthing terminal"]
+        self.add("met", Placed(ProtectiveEarth(), self.earth_x, self.met_y), title=" ".join(name), classes="symbol")
+        self.label("met", self.earth_x + 18, y - 20 - LINE_HEIGHT * ((system == "TT") + len(name) - 1), name, width=170)
         if system != "TT":
             self.wire((self.main_x, self.y), (self.main_x, y))
             self.add("pen-split", Placed(PenSplit(), self.main_x, y), title="The supply's earth leaves the line here", classes="symbol")
@@ -419,8 +420,9 @@ class _SingleLine:
             right = min(x for x in circuits if x > left) - 20
         for column in spds:
             self.wire((column.x, loads[column.way.name]), (column.x, y))
-        self.add("earth-bar", Stroke(((left, y), (right, y)), width=BAR, butt=True), title="Earth bar of the new board", classes="symbol")
-        self.add("earth-bar-words", Text(left, y + 18, "earth bar"))
+        bar = "grounding bar" if self.installation.rules == "nec" else "earth bar"
+        self.add("earth-bar", Stroke(((left, y), (right, y)), width=BAR, butt=True), title=f"{bar.capitalize()} of the new board", classes="symbol")
+        self.add("earth-bar-words", Text(left, y + 18, bar))
         self.wire((self.earth_x, self.met_y + 24), (self.earth_x, y), (left, y))
         feed = self.installation.feed
         cpc = getattr(getattr(feed, "cable", None), "cpc_mm2", None)

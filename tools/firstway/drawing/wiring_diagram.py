@@ -13,7 +13,7 @@ from firstway.drawing.board_plan import BoardPlan, Rect, board_plan, is_comb
 from firstway.drawing.ink import CONDUCTOR_INKS
 from firstway.drawing.labels import Field, Label
 from firstway.drawing.part_words import (
-    bar_words, device_words, far_words, label_words, spoken_conductor, spoken_part, wiring_words,
+    bar_words, device_words, far_words, in_nec_words, label_words, spoken_conductor, spoken_part, wiring_words,
 )
 from firstway.drawing.sheet import BAR, HAIR, LINE, SMALLEST, Box, Disc, Group, Item, Ref, Sheet, Strands, Stroke, Text
 from firstway.drawing.stages import stage_classes
@@ -230,10 +230,13 @@ class _Layout:
             groups.append(Group(f"cable.{name}", tuple(items), f"Cable of {name}", "cable"))
         return groups
 
+    def _words(self, text: str) -> str:
+        return in_nec_words(text) if self.installation.rules == "nec" else text
+
     def _bar_groups(self) -> list[Group]:
         groups = []
         for name, (box, side) in self.plan.bars.items():
-            words = name.replace("-", " ")
+            words = self._words(name.replace("-", " ")).replace("grounding bar", "ground bar")     # a short bar has no room for more
             items: list[Item] = [Box(box.x, box.y, box.width, box.height, "ink", LINE, "panel", 3)]
             if side in ("left", "right"):
                 x = box.x + 13 if side == "left" else box.x + box.width - 13
@@ -298,7 +301,7 @@ class _Layout:
     def _conductor(self, conductor: Conductor) -> Group:
         points = self.plan.paths[conductor.id]
         return Group(f"wire.{conductor.id}", (Strands(points, conductor_layers(conductor), BEND),),
-                     spoken_conductor(self.wiring, conductor, with_ferrule=False), f"conductor {conductor.kind} {conductor.function}",
+                     self._words(spoken_conductor(self.wiring, conductor, with_ferrule=False)), f"conductor {conductor.kind} {conductor.function}",
                      (("from", conductor.start), ("to", conductor.end)))
 
     def _comb_groups(self) -> list[Group]:
@@ -314,7 +317,7 @@ class _Layout:
                 ink = CONDUCTOR_INKS.get(conductor.colour, ("soft",))[0]
                 items = (Stroke(_shortened(points, 7.5), "paper", HALO), Stroke(points, "casing", BAR + 1.6),
                          Stroke(points, ink, BAR))
-            groups.append(Group(f"wire.{conductor.id}", items, spoken_conductor(self.wiring, conductor),
+            groups.append(Group(f"wire.{conductor.id}", items, self._words(spoken_conductor(self.wiring, conductor)),
                                 f"conductor bar {conductor.function}", (("from", conductor.start), ("to", conductor.end))))
         tags = tuple(Text(x, y + 4.3, line, anchor=anchor, bold=True) for line, x, y, anchor in self._rail_tags())
         tags += tuple(self.texts.get("line-bar", []))
