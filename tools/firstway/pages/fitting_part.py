@@ -20,13 +20,13 @@ DEVICE_WORDS = {
 }
 
 
-def terminals_table(installation: Installation, names: Sequence[str]) -> str:
+def terminals_table(installation: Installation, names: Sequence[str], caption: str = "Terminals of this stage, as the makers state them") -> str:
     """Terminals as the makers state them, by name of device; of bars and points the file holds none: they are to be asked."""
     board = installation.board
     devices = {way.name: way for way in board.ways} | ({} if isinstance(board.main_switch, Absent) else {board.main_switch.name: board.main_switch})
     rows = [_device_row(name, str(devices[name].device), devices[name].terminals) if name in devices
             else (escape(name.replace("-bar", " bar") if name.endswith("-bar") else PLACE_WORDS.get(name, name)), *[_asked()] * 5) for name in names]
-    return table_html(TERMINAL_HEAD, rows, "Terminals of this stage, as the makers state them", "torque")
+    return table_html(TERMINAL_HEAD, rows, caption, "torque")
 
 
 def _device_row(name: str, device: str, terminals: Terminals | Absent) -> tuple[str, ...]:

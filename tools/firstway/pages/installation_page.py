@@ -8,11 +8,11 @@ from typing import Iterable, Mapping
 from firstway.choosing.completing import Completed
 from firstway.drawing.svg import Drawn
 from firstway.model.installation import Installation
-from firstway.model.values import is_known
+from firstway.model.values import Absent, is_known
 from firstway.pages.charts_part import PAGE as CURVES
 from firstway.pages.citing import EDITION_NOTES, RULE_WORDS, sources_html
 from firstway.pages.findings_part import findings_part, summary_html
-from firstway.pages.fitting_part import handover_part
+from firstway.pages.fitting_part import handover_part, terminals_table
 from firstway.pages.listing import one_line
 from firstway.pages.markup import inert
 from firstway.pages.picture import picture_html
@@ -38,6 +38,7 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn], with_
         "surge": surge_part(completed),
         "key-results": key_results_html(completed),
         "working-pages": pages_list_html(completed),
+        "torque": terminals_table(installation, _devices(installation), "Terminals and torque, as the makers state them"),
     }
     for view, drawn in drawings.items():
         parts[f"drawing-{view}"] = picture_html(drawn)
@@ -66,7 +67,7 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn], with_
         part_mark("readings"),
         "## Terminals and torque {#torque}",
         "Tighten with a calibrated driver to the maker's figure, and record it. "
-        f"Where the maker states nothing, ask; do not guess. [The list of terminals]({FITTING}.md#stage-torque) stands with the stages of fitting.",
+        f"Where the maker states nothing, ask; do not guess. [The stages of fitting]({FITTING}.md#stage-torque) say when.", part_mark("torque"),
         "## What to hand over {#handover}", part_mark("handover"),
         "## Sources and edition {#sources}", part_mark("sources"),
     ])
@@ -112,3 +113,9 @@ def _source_ids(completed: Completed) -> Iterable[str]:
 def _description(installation: Installation) -> str:
     story = installation.story if is_known(installation.story) else installation.title
     return " ".join(str(story).split())[:160]
+
+
+def _devices(installation: Installation) -> tuple[str, ...]:
+    """The devices that have terminals, main switch first."""
+    switch = installation.board.main_switch
+    return (*(() if isinstance(switch, Absent) else (switch.name,)), *(way.name for way in installation.board.ways if way.device != "blank"))
