@@ -114,6 +114,8 @@ def watched(page: object) -> OfflinePage:
             seen.troubles.append(f"outside request: {request.url}")
 
     def failed(request: object) -> None:
+        if "ERR_ABORTED" in str(request.failure):
+            return  # the browser itself gave the load up, because the test had moved on to another page
         seen.troubles.append(f"failed request: {request.url} ({request.failure})")
 
     def said(message: object) -> None:
