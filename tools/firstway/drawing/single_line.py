@@ -36,9 +36,9 @@ LINE_HEIGHT = 15.0
 FLAGGED = ("danger", "fail")
 
 
-def single_line_layout(completed: Completed) -> Sheet:
-    """The sheet of the single-line diagram."""
-    return _SingleLine(completed).sheet()
+def single_line_layout(completed: Completed, with_figures: bool = True) -> Sheet:
+    """The sheet of the single-line diagram; a question about a figure shows it without figures."""
+    return _SingleLine(completed, with_figures).sheet()
 
 
 def single_line(completed: Completed, prefix: str = "") -> Drawn:
@@ -54,8 +54,9 @@ class _Column:
 
 
 class _SingleLine:
-    def __init__(self, completed: Completed) -> None:
+    def __init__(self, completed: Completed, with_figures: bool = True) -> None:
         self.completed = completed
+        self.with_figures = with_figures
         self.installation: Installation = completed.installation
         self.groups: list[Group] = []
         self.called: list[tuple[int, Step, str]] = []
@@ -141,7 +142,7 @@ class _SingleLine:
         return marks
 
     def figures(self, kind: str, of: str) -> list[tuple[str, str]]:
-        return [(step, of) for step in words.CALLED_OUT[kind]]
+        return [(step, of) for step in words.CALLED_OUT[kind]] if self.with_figures else []
 
     # The path
 
