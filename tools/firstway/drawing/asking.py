@@ -176,18 +176,18 @@ def _anchor(things: Sequence[Painted], texts: Sequence[Bounds]) -> Point | None:
     return next((point for point in wanted if all(_gap(text, point) > 4 for text in texts)), wanted[0])
 
 
-def _candidates(anchor: Point) -> Iterator[Point]:
-    for distance in DISTANCES:
-        for turn in range(DIRECTIONS):
-            angle = math.tau * (turn + 0.5) / DIRECTIONS
-            yield anchor[0] + distance * math.cos(angle), anchor[1] - distance * math.sin(angle)
+def _around(anchor: Point, distance: float) -> Iterator[Point]:
+    for turn in range(DIRECTIONS):
+        angle = math.tau * (turn + 0.5) / DIRECTIONS
+        yield anchor[0] + distance * math.cos(angle), anchor[1] - distance * math.sin(angle)
 
 
 def _free_place(anchor: Point, things: Sequence[Painted], taken: Sequence[Bounds], width: float, height: float) -> Point:
     """The nearest place for the disc that hides no text and no other disc, and as few lines as can be."""
-    near = [thing for thing in things if _gap(thing.bounds, anchor) < DISTANCES[-1] + 2 * RADIUS]
+    reach = DISTANCES[-1] + 2 * RADIUS
+    near = [thing for thing in things if _gap(thing.bounds, anchor) < reach]
     texts = [thing.bounds for thing in near if thing.words]
-    pieces = [piece for thing in near for piece in thing.lines if thing.reach]
+    pieces = [piece for thing in near for piece in thing.lines if thing.reach and _distance(anchor, piece) < reach]
 
     def cost(at: Point) -> float:
         box = (at[0] - RADIUS - 1, at[1] - RADIUS - 1, at[0] + RADIUS + 1, at[1] + RADIUS + 1)
@@ -196,9 +196,15 @@ def _free_place(anchor: Point, things: Sequence[Painted], taken: Sequence[Bounds
         hidden = sum(_meet(box, text) for text in texts) * 400 + sum(_meet(box, other) for other in taken) * 5000
         led = sum(_crosses(anchor, at, other) for other in taken) * 900 + sum(_crosses(anchor, at, text) for text in texts) * 60
         crossed = sum(_distance(at, piece) < RADIUS + 1 for piece in pieces) * 12
-        return hidden + led + crossed + math.dist(anchor, at) * 0.5
+        return hidden + led + crossed
 
-    return min(_candidates(anchor), key=cost)
+    found: list[tuple[float, Point]] = []
+    for distance in DISTANCES:
+        found += [(cost(at) + distance * 0.5, at) for at in _around(anchor, distance)]
+        best = min(found)
+        if best[0] <= distance:     # nothing hidden: a longer leader cannot be better
+            break
+    return best[1]
 
 
 def _gap(box: Bounds, point: Point) -> float:
