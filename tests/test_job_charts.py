@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from changing import DIAGRAMS, done, installation
-from firstway.drawing.job_charts import charts_of, drop_chart, loop_chart, standard_band, time_current_chart
+from firstway.drawing.job_charts import charts_of, drop_chart, heat_chart, loop_chart, standard_band, time_current_chart
 from firstway.drawing.lint import faults_in
 from firstway.workings.working_through import not_worked_yet
 
@@ -46,3 +46,19 @@ def test_charts__are_not_drawn_without_their_inputs() -> None:
     nec, through_electrode = done("alder"), done("tern")
     assert time_current_chart(nec, nec.installation.circuits[0], "x") is None     # another standard: no curve of ours
     assert loop_chart(through_electrode, through_electrode.installation.circuits[0], "x") is None
+
+
+def test_heat_chart__marram_by_hand() -> None:
+    # Walls 9.4 kg/m2 x 2 x (0.265 x 0.235 + 0.265 x 0.1 + 0.235 x 0.1) m2 = 2.111 kg; 460 x 2.111 + 6 x (1200 x 0.11 + 385 x 0.05) = 1878 J/K;
+    # cooling surface 1.4 x 0.265 x 0.335 + 1.8 x 0.1 x 0.235 = 0.16658 m2; 1878 / (5.5 x 0.16658) = 2050 s = 34 min.
+    workings = done("marram").case.workings
+    constant, rise = workings.find("enclosure-time-constant", "board"), workings.find("enclosure-rise", "board")
+    assert constant is not None and rise is not None
+    assert constant.value == pytest.approx(34.17, abs=0.05) and constant.low < constant.value / 2 and constant.high > constant.value * 1.9  # type: ignore[operator]
+    drawn = heat_chart(done("marram"), "x")
+    assert drawn is not None and "12 K in the end, 63 % of it after 34 min" in drawn.alt and "no verdict" in drawn.alt
+    assert faults_in(drawn.svg) == ()
+
+
+def test_heat_chart__needs_the_enclosure() -> None:
+    assert heat_chart(done("alder"), "x") is None    # rule set nec: no heat is worked

@@ -1,4 +1,4 @@
-"""Calculations: heat in the board's enclosure: losses and the rise they make."""
+"""Calculations: heat in the board's enclosure: losses, the rise they make and how fast."""
 
 from __future__ import annotations
 
@@ -20,5 +20,19 @@ COOLING_SURFACE_FLUSH = Formula(
 TEMPERATURE_RISE = Formula(
     "temperature_rise", "t_r = P / (h * A)", {"t_r": "K", "P": "W", "h": "W/m2K", "A": "m2"},
     "linear heat transfer through the cooling surface", valid="steady state; illustrative for small enclosures")
+SHEET_MASS = Formula(
+    "sheet_mass", "m_w = g * 2 * (W * H + W * D + H * D)", {"m_w": "kg", "g": "kg/m2", "W": "m", "H": "m", "D": "m"},
+    "six faces of a closed box by the mass of each square metre", valid="walls of one thickness")
+HEAT_CAPACITY = Formula(
+    "heat_capacity", "C = c_w * m_w + n * (c_p * m_p + c_c * m_c)",
+    {"C": "J/K", "c_w": "J/kgK", "m_w": "kg", "n": "", "c_p": "J/kgK", "m_p": "kg", "c_c": "J/kgK", "m_c": "kg"},
+    "sum of mass by specific heat: walls, plastic and copper of the devices", valid="everything inside as warm as the air")
+TIME_CONSTANT = Formula(
+    "time_constant", "tau = C / (h * A * 60)", {"tau": "min", "C": "J/K", "h": "W/m2K", "A": "m2"},
+    "one heat capacity behind one cooling surface", valid="illustrative: one body, warm all through")
+RISE_AFTER = Formula(
+    "rise_after", "t_a = t_r * (1 - exp(-t / tau))", {"t_a": "K", "t_r": "K", "t": "min", "tau": "min"},
+    "one heat capacity behind one cooling surface, steady loss from the start", valid="illustrative: one body, warm all through")
 
-FORMULAS = (DEVICE_LOSS, WIRE_LOSS, COOLING_SURFACE_WALL, COOLING_SURFACE_FLUSH, TEMPERATURE_RISE)
+FORMULAS = (DEVICE_LOSS, WIRE_LOSS, COOLING_SURFACE_WALL, COOLING_SURFACE_FLUSH, TEMPERATURE_RISE, SHEET_MASS, HEAT_CAPACITY, TIME_CONSTANT,
+            RISE_AFTER)

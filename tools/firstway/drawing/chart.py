@@ -64,6 +64,7 @@ class Chart:
     lines: tuple[Line, ...]
     levels: tuple[Level, ...] = ()
     note: str = ""
+    band: tuple[Point, ...] = ()    # outline of a shaded region between two lines
 
 
 def chart(what: Chart, prefix: str) -> Drawn:
@@ -77,7 +78,8 @@ def laid_out(what: Chart) -> Sheet:
     key, after = _key(what, TOP + PLOT_HEIGHT + 46, places)
     note = wrapped(what.note, TEXT, WIDTH - 16) if what.note else ()
     lines = tuple(Text(8, after + 6 + ROW * index + TEXT, words, TEXT, ink="soft") for index, words in enumerate(note))
-    groups = [Group("axes", tuple(_axes(what)), classes="axes"),
+    shade = (Stroke(tuple(_place(what, point) for point in what.band), "none", 0, "", "panel", True),) if what.band else ()
+    groups = [*([Group("band", shade, classes="band")] if shade else []), Group("axes", tuple(_axes(what)), classes="axes"),
               Group("levels", tuple(_levels(what)), classes="levels")]
     taken: list[Point] = []
     letters: list[Item] = []   # painted after every line, or the next line would run through them

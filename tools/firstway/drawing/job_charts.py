@@ -1,4 +1,4 @@
-"""Drawing: charts of a job: when its device opens and where the faults lie, drop and loop against length.
+"""Drawing: charts of a job: when its device opens and where the faults lie, drop and loop against length, heat against time.
 
 Every line is worked by the formulas the page shows. Of a device only the standard's band is drawn: the curve inside it is the maker's.
 """
@@ -6,9 +6,11 @@ Every line is worked by the formulas the page shows. Of a device only the standa
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import Callable, Sequence
 
 from firstway.calculations.cable import R1_PLUS_R2, RESISTANCE_AT_TEMPERATURE
+from firstway.calculations.heat import RISE_AFTER
 from firstway.choosing.completing import Completed
 from firstway.drawing.chart import Axis, Chart, Level, Line, chart, nice_top
 from firstway.drawing.sheet import Point
@@ -24,6 +26,7 @@ from firstway.workings.step import Step
 AT_ONCE_S = 0.1         # IEC 60898-1: instantaneous tripping means within 0.1 s
 FASTEST_S, SLOWEST_S = 0.01, 10_000.0
 POINTS = 24
+HEAT_POINTS = 48
 
 
 def charts_of(completed: Completed, circuit: Circuit, prefix: str) -> tuple[Drawn, ...]:
@@ -92,6 +95,39 @@ def _place_words(ampere: float, stays: Sequence[Point], opens: Sequence[Point], 
     if ampere >= opens[-1][0]:
         return ": opened at once"
     return ": not surely opened at once" if ampere > stays[-1][0] else ": not opened at once by overcurrent"
+
+
+# Heat and time
+
+def heat_chart(completed: Completed, prefix: str) -> Drawn | None:
+    """Rise of the air inside the enclosure while every point charges, from a cold start: a band, never a verdict."""
+    workings = completed.case.workings
+    rise, constant = workings.find("enclosure-rise", "board"), workings.find("enclosure-time-constant", "board")
+    if any(step is None or step.value is None or step.low is None or step.high is None for step in (rise, constant)):
+        return None
+    session = max((step.value for step in workings.steps if step.id == "charge-time" and step.value is not None), default=None)
+    end = math.ceil(max(4 * constant.value / 60, 1.2 * (session or 0.0)))  # type: ignore[union-attr, operator]
+
+    def curve(steady: float, minutes: float) -> tuple[Point, ...]:
+        return tuple((end * place / HEAT_POINTS, RISE_AFTER.value({"t_r": steady, "t": 60 * end * place / HEAT_POINTS, "tau": minutes}))
+                     for place in range(HEAT_POINTS + 1))
+
+    likely, low, high = curve(rise.value, constant.value), curve(rise.low, constant.high), curve(rise.high, constant.low)  # type: ignore
+    lines = [Line(f"as worked: {shown(rise)} in the end, 63 % of it after {shown(constant)}", likely),  # type: ignore[arg-type]
+             Line(f"highest: most loss, least cooling, least mass: {shown(replace(rise, value=rise.high))}", high),  # type: ignore
+             Line(f"lowest: least loss, most cooling, most mass: {shown(replace(rise, value=rise.low))}", low)]  # type: ignore
+    told = ""
+    if session is not None:
+        at = RISE_AFTER.value({"t_r": rise.value, "t": 60 * session, "tau": constant.value})  # type: ignore[union-attr, dict-item]
+        lines.append(Line(f"end of the longest charge in the file: {session:.1f} h, {shown(replace(rise, value=at))}",  # type: ignore[type-var]
+                          ((session, at), (session, at / 2), (session, 0.0)), "mark"))
+        told = f" {lines[-1].words[:1].upper()}{lines[-1].words[1:]}."
+    title = "How fast the air inside the board warms"
+    note = "Illustrative: masses assumed, a small enclosure, all points charging. A band and no verdict: nothing passes or fails on it."
+    text = (f"{title}: its rise over the room against time from a cold start. {' '.join(f'{line.words[:1].upper()}{line.words[1:]}.' for line in lines[:3])}{told}"
+            f" The rise never jumps; after three times {shown(constant)} it has all but ended. {note}")  # type: ignore[arg-type]
+    return chart(Chart(title, text, Axis("hours of charging", 0, end), Axis("rise over the room in K", 0, nice_top(1.05 * high[-1][1])),
+                       tuple(lines), (), note, (*high, *reversed(low))), prefix)
 
 
 # Against length

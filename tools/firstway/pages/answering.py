@@ -7,6 +7,7 @@ from difflib import get_close_matches
 from html import escape
 from typing import Callable, Iterable
 
+from firstway.drawing.job_charts import heat_chart
 from firstway.pages.citing import cited_row, list_of_sources, source_title, standing_words
 from firstway.pages.contents_list import list_of_contents
 from firstway.pages.findings_part import finding_html
@@ -135,9 +136,9 @@ def chart(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     job = guide.job(name)
     if job is None:
         return _unknown("installation", name, _names(guide))
-    if wanted not in CHARTS:
-        return _unknown("chart", wanted, CHARTS)
-    drawn = chart_of(job, wanted)
+    if wanted not in (*CHARTS, "heat"):
+        return _unknown("chart", wanted, (*CHARTS, "heat"))
+    drawn = heat_chart(job, f"{name}-heat") if wanted == "heat" else chart_of(job, wanted)
     return Answer(picture_html(drawn)) if drawn else Complaint(f"the figures of this chart are not known in '{name}'", "take another installation")
 
 

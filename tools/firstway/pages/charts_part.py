@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from firstway.choosing.completing import Completed
-from firstway.drawing.job_charts import charts_of
+from firstway.drawing.job_charts import charts_of, heat_chart
 from firstway.pages.markup import identity, inert
 from firstway.pages.picture import picture_html
 from firstway.pages.sheet import NOT_SEARCHED, Sheet, part_mark
@@ -17,7 +17,7 @@ def charts_page(completed: Completed) -> Sheet | None:
     installation = completed.installation
     parts = {"caution": caution_html()}
     text = [f"# Curves: {inert(installation.title)}",
-            "For the trainee who asks how near to a limit the job lies, and what a longer cable would do. "
+            "For the trainee who asks how near to a limit the job lies, what a longer cable would do, and how fast the board warms. "
             "Each line is worked by the formulas of [the working](index.md#the-working).", part_mark("caution")]
     for circuit in installation.circuits:
         drawn = charts_of(completed, circuit, f"{installation.name}-{circuit.name}")
@@ -26,7 +26,12 @@ def charts_page(completed: Completed) -> Sheet | None:
         name = identity("curves", circuit.name)
         parts[name] = "".join(picture_html(each) for each in drawn)
         text += [f"## Circuit {inert(circuit.name)} {{#{name}}}", part_mark(name)]
+    heat = heat_chart(completed, f"{installation.name}-heat")
+    if heat:
+        parts["curves-heat"] = picture_html(heat)
+        text += ["## The board {#curves-heat}", "Illustrative: a band, and no verdict. How warm a small enclosure gets depends on losses and masses "
+                 "that no file holds; the maker's declaration decides.", part_mark("curves-heat")]
     if len(parts) == 1:
         return None
     return Sheet(f"jobs/{installation.name}/{PAGE}.md", f"Curves: {installation.title}", NOT_SEARCHED + "\n\n".join(text) + "\n", parts,
-                 f"When the devices of {installation.title} open, and drop and loop against the length of its cables.")
+                 f"When the devices of {installation.title} open, drop and loop against the length of its cables, and how fast its board warms.")

@@ -12,7 +12,7 @@ Text in code spans and code blocks is left alone.
     {caution: work}                            alone on its line: the caution box
     {drawing: marram wiring}                   alone: a drawing (single-line, wiring)
     {chart: marram surge-with-spd}             alone: a chart (surge-with-spd, surge-without-spd, surge-leads,
-                                               surge-distance) of the first charging point
+                                               surge-distance) of the first charging point, or heat of the board
     {try: marram surge}                        alone: runs to try, and a table that stands without scripts
     {finding: quince spd-position F1}          alone: what a check says; the place may be left out
     {row: grouping_factor circuits=2 grouped_as=bunched}

@@ -30,7 +30,7 @@ def highest_pole_loss_w(rating_a: float) -> Read | Gap:
 
 
 def assumed_loss(quantity: str) -> Read | Gap:
-    """A figure no key holds: spd, switch-pole-at-100-a, wire-inside-m, wire-c, pole-share-of-highest; assumed."""
+    """A figure no key holds, assumed: a loss, a length inside the board, a mass or what warming it takes. Unit in its row."""
     return read_one("assumed_loss", "value", quantity=quantity)
 
 

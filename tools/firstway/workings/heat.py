@@ -1,4 +1,4 @@
-"""Workings: heat: what the devices and wires lose inside the enclosure, and how warm it may get. A band, never a verdict."""
+"""Workings: heat: what the devices and wires lose inside the enclosure, how warm it may get and how fast. A band, never a verdict."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from firstway.model.installation import Circuit, Way
 from firstway.model.values import is_known
 from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up_more import assumed_loss, cooling_surface_factor, heat_transfer_w_per_m2_k, highest_pole_loss_w
-from firstway.workings.book import Book
+from firstway.workings.book import Book, row_read
 from firstway.workings.step import Step
 
 
@@ -37,6 +37,7 @@ def board_heat(book: Book) -> None:
                                 low=sum(loss.low for loss in losses), high=sum(loss.high for loss in losses),
                                 assumed=("tables assumed_loss",), note="illustrative: losses not stated by a maker carry a wide band"))
     rise = _rise(book, total)
+    _time_constant(book, rise)
     for way in book.installation.board.ways:
         if way.device in ("rcbo", "circuit-breaker"):
             _rating_when_warm(book, way, rise)
@@ -130,6 +131,44 @@ def _rise(book: Book, total: Step) -> Step:
         band = float(found.row.cells["band_share"])
         rise = book.amend(rise, low=total.low / (found.value * (1 + band) * surface.value), high=total.high / (found.value * (1 - band) * surface.value))
     return rise
+
+
+def _time_constant(book: Book, rise: Step) -> None:
+    """How fast the air inside follows: after this time 63 % of the steady rise. No key holds a mass: all are assumed."""
+    of, title = "board", "Time in which the air inside makes 63 % of its steady rise"
+    enclosure, through = book.installation.board.enclosure, book.by_identity.get(("heat-transfer", "board"))
+    modules = _modules(book)
+    if rise.value is None or through is None or through.value is None or not is_known(enclosure) or modules is None:
+        book.not_known("enclosure-time-constant", of, title, "tau", "min", "formula", rise.missing or ("board.ways",),
+                       rise.ask or "name the modules of every way")
+        return
+    material = str(enclosure.material)
+    row, band = _assumed(book, "wall-mass", of, "Mass of a square metre of its walls", "g", f"wall-mass-{material}", "kg/m2")
+    walls = book.formula("mass-of-walls", of, "Mass of the walls", formulas.SHEET_MASS,
+                         {"g": row, **{symbol: book.read(f"enclosure-{word}", of) for word, symbol in (("width", "W"), ("height", "H"), ("depth", "D"))}})
+    count = book.fact("modules-fitted", of, "Modules of the devices fitted", "n", modules, "", "board.ways", places=0)
+    plastic, _ = _assumed(book, "plastic-of-a-module", of, "Plastic in a module of a device", "m_p", "plastic-of-a-module", "kg")
+    copper, _ = _assumed(book, "copper-of-a-module", of, "Copper in a module of a device and its wire", "m_c", "copper-of-a-module", "kg")
+    warms = {symbol: assumed_loss(f"specific-heat-{what}") for symbol, what in (("c_w", material), ("c_p", "plastic"), ("c_c", "copper"))}
+    capacity = book.formula("heat-capacity", of, "Heat the board takes in for each kelvin", formulas.HEAT_CAPACITY,
+                            {"m_w": walls, "n": count, "m_p": plastic, "m_c": copper,
+                             **{symbol: found.value for symbol, found in warms.items() if isinstance(found, Read)}}, places=0,
+                            rows=tuple(row_read(found.row, found.value, "J/kgK") for found in warms.values() if isinstance(found, Read)))
+    constant = book.formula("enclosure-time-constant", of, title, formulas.TIME_CONSTANT,
+                            {"C": capacity, "h": through, "A": book.read("cooling-surface", of)}, places=0,
+                            note="illustrative: no mass is in the file; those assumed carry a band of half. It says when, not how warm")
+    if constant.value is not None:
+        found = heat_transfer_w_per_m2_k(material)
+        share = float(found.row.cells["band_share"]) if isinstance(found, Read) else 0.0
+        book.amend(constant, low=constant.value * (1 - band) / (1 + share), high=constant.value * (1 + band) / (1 - share))
+
+
+def _modules(book: Book) -> float | None:
+    """Modules of everything fitted but blanks; None where one is not known."""
+    board = book.installation.board
+    each = [way.modules for way in board.ways if way.device != "blank"]
+    each += [board.main_switch.modules] if is_known(board.main_switch) else []
+    return float(sum(each)) if all(is_known(modules) for modules in each) else None  # type: ignore[arg-type]
 
 
 def _surface(book: Book) -> Step | None:
