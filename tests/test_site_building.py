@@ -12,8 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from firstway.site import building
-from firstway.site.building import ROOM_PREFIX, build
+from firstway.files.folders import ROOM_PREFIX, put_in_place
+from firstway.site.building import build
 
 USED = ("content", "diagrams", "quiz", "mkdocs.yml")
 
@@ -97,7 +97,7 @@ def test_put_in_place__a_swap_that_fails_puts_the_old_guide_back(tmp_path: Path)
     out.mkdir(), room.mkdir()
     (out / "index.html").write_text("old", encoding="utf-8")
     with pytest.raises(OSError):
-        building._put_in_place(room / "missing", out, room / "old")
+        put_in_place(room / "missing", out, room / "old")
     assert (out / "index.html").read_text(encoding="utf-8") == "old"
 
 

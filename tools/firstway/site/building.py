@@ -4,10 +4,6 @@ from __future__ import annotations
 
 import logging
 import re
-import shutil
-import signal
-import tempfile
-import threading
 from contextlib import contextmanager
 from importlib.metadata import EntryPoint
 from pathlib import Path
@@ -19,6 +15,7 @@ from mkdocs.commands.serve import serve
 from mkdocs.config import load_config
 from mkdocs.exceptions import Abort, ConfigurationError, MkDocsException
 
+from firstway.files.folders import put_in_place, room_beside, stoppable
 from firstway.files.text_reader import text_of_file
 from firstway.pages.gathering import Progress, quiet
 from firstway.problems import Problem
@@ -26,7 +23,6 @@ from firstway.problems import Problem
 CONFIGURATION = "mkdocs.yml"
 MARKER = ".firstway"
 MARKER_TEXT = "A built guide. The next build replaces this folder and everything in it.\n"
-ROOM_PREFIX = ".site-"
 
 
 def build(root: Path, out: Path, progress: Progress = quiet) -> list[Problem]:
@@ -41,12 +37,12 @@ def build(root: Path, out: Path, progress: Progress = quiet) -> list[Problem]:
         return problems
     try:
         out.parent.mkdir(parents=True, exist_ok=True)
-        with _stoppable(), _room_beside(out) as room:
+        with stoppable(), room_beside(out) as room:
             new = room / "new"
             problems = _written(root, new, progress)
             if not problems:
                 (new / MARKER).write_text(MARKER_TEXT, encoding="utf-8")
-                _put_in_place(new, out, room / "old")
+                put_in_place(new, out, room / "old")
     except OSError as error:
         return [Problem(str(error.filename or out), 0, f"the folder cannot be written ({error.strerror})",
                         "close programs that use it, or name another folder with --out")]
@@ -104,46 +100,6 @@ def _written(root: Path, new: Path, progress: Progress) -> list[Problem]:
             return list(found) or [Problem(CONFIGURATION, 0, _one_line(heard.texts[-1] if heard.texts else str(error)),
                                            "put it right and build again")]
     return sorted({_problem_of(text, root) for text in heard.texts})
-
-
-def _put_in_place(new: Path, out: Path, old: Path) -> None:
-    """Swap the new folder in by renaming; whatever stops it, one whole guide stands at `out`."""
-    had_one = out.exists()
-    try:
-        if had_one:
-            out.rename(old)
-        new.rename(out)
-    except BaseException:
-        if had_one and not out.exists() and old.exists():
-            old.rename(out)
-        raise
-
-
-@contextmanager
-def _room_beside(out: Path) -> Iterator[Path]:
-    """A folder on the same disk to build in; gone afterwards, however the build ended."""
-    room = Path(tempfile.mkdtemp(prefix=ROOM_PREFIX, dir=out.parent))
-    try:
-        yield room
-    finally:
-        shutil.rmtree(room, ignore_errors=True)
-
-
-@contextmanager
-def _stoppable() -> Iterator[None]:
-    """A request to end (SIGTERM) unwinds like an interrupt from the keyboard, so that nothing is left behind."""
-    if threading.current_thread() is not threading.main_thread():
-        yield
-        return
-
-    def stop(*_: object) -> None:
-        raise SystemExit(143)
-
-    before = signal.signal(signal.SIGTERM, stop)
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGTERM, before)
 
 
 class _Heard(logging.Handler):
