@@ -327,6 +327,22 @@ def test_drawings__keep_to_their_size_and_time(name: str, view: str) -> None:
     assert best <= TIMES_MS[name] * SLACK
 
 
+@pytest.mark.parametrize("name", ["marram", "sallow", "quince"])
+def test_wiring_diagram__a_label_says_function_size_colour_and_ferrule(name: str) -> None:
+    """Read against the graph, which has the ferrule from the maker's terminals in the file."""
+    marks = {"always": "f", "stranded-only": "(f)", "never": "no f", "": ""}
+    groups = {group.id: " ".join(item.words for item in group.items if isinstance(item, Text)) for group in wiring_layout(done(name)).groups}
+    labelled = [c for c in done(name).case.wiring.conductors if c.kind not in ("bar", "armour") and c.size]
+    assert labelled and (name == "quince") != any(c.ferrule for c in labelled)     # the makers of quince's old board state nothing
+    for conductor in labelled:
+        colour = conductor.colour.replace("green-and-yellow", "green-yellow")
+        wanted = f"{conductor.function} {conductor.size} {colour} {marks[conductor.ferrule]}".split()
+        assert groups[f"label.{conductor.id}"].replace("\N{NO-BREAK SPACE}", " ").split() == wanted, conductor.id
+    for mark in {marks[c.ferrule] for c in labelled} - {""}:
+        assert f"{mark}: " in groups["key"]
+    assert "ask the maker" in groups["key"]
+
+
 # Symbols, lanes, widths, numbers
 
 def _symbols_sheet() -> Sheet:

@@ -23,6 +23,7 @@ NEC_WORDS = {"main-earthing-terminal": "grounding terminal of the service panel"
 BAR_STYLE = {"pin": "pin-type bar", "fork": "fork-type bar", "tabs": "tabbed bar", "links": "wire links"}
 CONSTRUCTION = {"single-core": "single cores", "flat-twin-and-earth": "flat twin and earth", "armoured": "armoured",
                 "multicore": "multicore", "nm": "nonmetallic-sheathed"}
+FERRULE_MARKS = {"always": "f", "stranded-only": "(f)", "never": "no f"}
 COLOUR_WORDS = {"green-and-yellow": "green-yellow"}
 
 
@@ -133,11 +134,19 @@ def colour_word(conductor: Conductor) -> str:
 
 
 def label_words(conductor: Conductor) -> tuple[str, ...]:
-    """Function, size and colour: the words of a conductor's label."""
+    """Function, size, colour and ferrule: the words of a conductor's label; the mark of the ferrule stays with the word before it."""
     if conductor.kind == "armour":
         return ("PE", "armour")
-    words = [conductor.function, conductor.size or "size ?"]
-    return (*words, colour_word(conductor)) if conductor.colour else tuple(words)
+    words = [conductor.function, conductor.size or "size ?", *([colour_word(conductor)] if conductor.colour else [])]
+    mark = FERRULE_MARKS.get(conductor.ferrule, "")
+    return (*words[:-1], f"{words[-1]}\N{NO-BREAK SPACE}{mark}") if mark else tuple(words)
+
+
+def ferrule_key(wiring: Wiring) -> str:
+    """What the marks on these labels mean, and what it means where there is none."""
+    used = {FERRULE_MARKS[c.ferrule] for c in wiring.conductors if c.kind not in ("bar", "armour") and c.ferrule in FERRULE_MARKS}
+    words = {"f": "ferrule", "(f)": "ferrule if stranded", "no f": "no ferrule"}
+    return "; ".join([*(f"{mark}: {said}" for mark, said in words.items() if mark in used), "no mark: ask the maker"]) if used else "ferrules not stated: ask the maker"
 
 
 # Alternative text

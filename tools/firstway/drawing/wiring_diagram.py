@@ -13,7 +13,7 @@ from firstway.drawing.board_plan import BoardPlan, Rect, board_plan, is_comb
 from firstway.drawing.ink import CONDUCTOR_INKS
 from firstway.drawing.labels import Field, Label
 from firstway.drawing.part_words import (
-    bar_words, device_words, far_words, in_nec_words, label_words, spoken_conductor, spoken_part, wiring_words,
+    bar_words, device_words, far_words, ferrule_key, in_nec_words, label_words, spoken_conductor, spoken_part, wiring_words,
 )
 from firstway.drawing.sheet import BAR, HAIR, LINE, SMALLEST, Box, Disc, Group, Item, Ref, Sheet, Strands, Stroke, Text
 from firstway.drawing.stages import stage_classes
@@ -179,7 +179,8 @@ class _Layout:
         groups = [self._enclosure(), *self._cable_groups(), *self._rail_line(), *self._bar_groups(), *self._far_groups(),
                   *self._device_groups(), *self._conductor_groups(), *self._comb_groups(),
                   *self._terminal_groups(), *self._label_groups()]
-        y = plan.height + 14
+        groups.append(Group("key", (Text(12, plan.height + 14, ferrule_key(self.wiring)),), classes="key"))
+        y = plan.height + 31
         groups.append(Group("caution", tuple(Text(12, y + 15 * index, line, ink="soft") for index, line in enumerate(footer)),
                             classes="caution"))
         title = f"Wiring diagram: {self.installation.title}"
