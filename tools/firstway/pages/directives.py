@@ -4,19 +4,35 @@ A directive is a word, a colon and its arguments in braces. Markdown's own attri
 (`{: .wide}`, `{ #here .wide }`) never have a word directly before a colon, so the two cannot clash.
 Text in code spans and code blocks is left alone.
 
-    {figure: marram voltage-drop slipway}      in a sentence: the figure of a step, with its unit
+    {figure: marram voltage-drop slipway}      in a sentence: the figure of a step, with its unit; {reading: ...} is the same
     {value: spd_limits value quantity=lead-preferred-m as=m}
                                                in a sentence: one cell of a standards table: its table, its
                                                column, `column=word` for each key of the row (in quotes where
                                                the word has spaces), and the unit to print after it
+    {stated: 6 mA | iec62955}                  in a sentence: a figure that no table holds, with its source (an id of
+                                               sources.csv); a third field gives its standing: `| from memory`
+    {clause: bs7671 722.411.4.1}               in a sentence: a clause, with its edition on tap; also {clause: SOURCE-ID},
+                                               and `| EDITION` at the end where it is not known otherwise
+    {term: RCBO}                               in a sentence: a word of content/glossary.yaml, explained on tap;
+                                               {term: RCBO | the RCBOs} says it in another form
+    {rule: surge-first-way}                    in a sentence: a link to a check
     {caution: work}                            alone on its line: the caution box
-    {drawing: marram wiring}                   alone: a drawing (single-line, wiring)
+    {outcomes: here}                           alone: outcomes, what to know first, minutes of reading
+    {step: marram voltage-drop slipway}        alone: the working of a step; {working: marram slipway} all steps, folded
+    {drawing: marram wiring}                   alone: a drawing (single-line, board, wiring); the wiring also with
+                                               stage=ID, overlay=ID or mistake=NAME after it
     {chart: marram surge-with-spd}             alone: a chart (surge-with-spd, surge-without-spd, surge-leads,
-                                               surge-distance) of the first charging point, or heat of the board
+                                               surge-distance) of the first charging point; of a circuit:
+                                               {chart: marram time-current slipway}, drop, loop;
+                                               or of the board: {chart: marram heat}
     {try: marram surge}                        alone: runs to try, and a table that stands without scripts
     {finding: quince spd-position F1}          alone: what a check says; the place may be left out
     {row: grouping_factor circuits=2 grouped_as=bunched}
                                                alone: a row of a table with its source and standing
+    {table: rcd_types}                         alone: a whole small table; `where key=word` and `columns=a,b` after it
+    {question: ID}                             alone: one practice question, its answers folded
+    {quiz: own-board}                          alone: a link to the quiz of a chapter
+    {card: spd}                                alone: a link to a quick card
     {list: jobs}                               alone: contents, jobs, quizzes, sources, not-yet or gaps
     {sources: here}                            alone, at the foot: the sources of every number quoted above;
                                                a chapter that quotes numbers must have it
@@ -29,17 +45,21 @@ from __future__ import annotations
 
 import re
 import shlex
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from typing import Iterator
 
-from firstway.pages.answering import BLOCKS, SENTENCES, Answer, Complaint
+from firstway.pages.answer import Answer, Complaint
+from firstway.pages.answering import BLOCKS, SENTENCES
+from firstway.pages.answering_blocks import unseen_html
 from firstway.pages.citing import sources_html
 from firstway.pages.guide import Guide
 from firstway.pages.sheet import part_mark
+from firstway.pages.tapped import notes_html
 from firstway.problems import Problem
 
 CITED = "sources"
+NOTES = "notes"
 ALONE = (*BLOCKS, CITED)
 KNOWN = (*SENTENCES, *ALONE)
 _DIRECTIVE = re.compile(r"\{([a-z][a-z-]*):[ \t]*([^{}\n]*)\}")
@@ -91,10 +111,12 @@ def answers(text: str, guide: Guide, file: str) -> tuple[str, dict[str, str], li
     """The text with its directives answered, the parts it refers to, and every problem at once."""
     lines = text.split("\n")
     found = list(directives_in(text))
+    guide = replace(guide, here=next((page for page in guide.chapters if page.file == file), None))
     given = [_answer(directive, guide) for directive in found]
     cited = [source for answer in given if isinstance(answer, Answer) for source in answer.sources]
     parts: dict[str, str] = {}
-    problems: list[Problem] = []
+    problems = _drawn_twice(found, given, file)
+    given = _with_what_they_refer_to(given)
     for directive, answer in reversed(list(zip(found, given))):
         if isinstance(answer, Complaint) and directive.arguments[:1] and directive.arguments[0] in guide.broken:
             continue
@@ -110,7 +132,33 @@ def answers(text: str, guide: Guide, file: str) -> tuple[str, dict[str, str], li
     if cited and not any(directive.word == CITED for directive in found):
         problems.append(Problem(file, 0, "this page quotes numbers and does not list their sources",
                                 "put {sources: here} at its foot"))
+    notes = notes_html(note for answer in given if isinstance(answer, Answer) for note in answer.notes)
+    if notes:
+        parts[NOTES] = notes
+        lines.append(f"\n{part_mark(NOTES)}\n")
     return "\n".join(lines), parts, sorted(problems)
+
+
+def _drawn_twice(found: list[Directive], given: list[Answer | Complaint], file: str) -> list[Problem]:
+    """One drawing may stand on a page only once: its parts have names."""
+    drawn: dict[str, int] = {}
+    problems = []
+    for directive, answer in zip(found, given):
+        if isinstance(answer, Answer) and answer.draws and drawn.setdefault(answer.draws, directive.line) != directive.line:
+            problems.append(Problem(file, directive.line, f"this drawing stands on the page already (line {drawn[answer.draws]})", "keep one of them"))
+    return problems
+
+
+def _with_what_they_refer_to(given: list[Answer | Complaint]) -> list[Answer | Complaint]:
+    """A drawing that another only refers to, put before the first that needs it where the page has it nowhere else."""
+    there = {answer.draws for answer in given if isinstance(answer, Answer)}
+    done: list[Answer | Complaint] = []
+    for answer in given:
+        if isinstance(answer, Answer) and answer.refers_to[0] and answer.refers_to[0] not in there:
+            there.add(answer.refers_to[0])
+            answer = replace(answer, html=unseen_html(answer.refers_to[1]) + answer.html)
+        done.append(answer)
+    return done
 
 
 def _answer(directive: Directive, guide: Guide) -> Answer | Complaint:

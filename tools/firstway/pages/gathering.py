@@ -16,7 +16,10 @@ from firstway.model.installation import Installation
 from firstway.model.mistakes import Mistake, mistakes_from_yaml
 from firstway.model.reading import installation_from_yaml
 from firstway.pages.directives import answers
+from firstway.pages.front_matter import front_matter
+from firstway.pages.glossary import FILE as GLOSSARY, Entry, glossary_from_yaml
 from firstway.pages.guide import Chapter, Guide, LeftOut
+from firstway.pages.practice import practice_questions, read_outcomes
 from firstway.pages.quiz_pages import quiz_sheets
 from firstway.problems import Problem
 from firstway.workings.working_through import not_worked_yet
@@ -51,11 +54,11 @@ def gathered(root: Path, progress: Progress = quiet) -> tuple[Guide, list[Proble
     drawings = {(job.installation.name, view): draw(job, f"{job.installation.name}-{view}")
                 for job in jobs for view, draw in DRAWN_BY.items()}
     guide = Guide(tuple(jobs), drawings, (), tuple(_chapters(root, problems)), tuple(left_out),
-                  tuple(broken), _mistakes(root, problems))
+                  tuple(broken), _mistakes(root, problems), _glossary(root, problems), read_outcomes(root, problems))
     progress("reading the questions")
     quizzes, quiz_problems = quiz_sheets(root, guide)
     problems += quiz_problems
-    guide = replace(guide, quizzes=quizzes)
+    guide = replace(guide, quizzes=quizzes, questions=practice_questions(root, guide, problems))
     for chapter in guide.chapters:
         problems += answers(chapter.text, guide, chapter.file)[2]
     return guide, sorted(set(problems))
@@ -96,5 +99,16 @@ def _chapters(root: Path, problems: list[Problem]) -> Iterator[Chapter]:
     for path in sorted(content.rglob("*.md")):
         shown_as = path.relative_to(root).as_posix()
         text, found = text_of_file(path, shown_as)
-        problems += found
-        yield Chapter(path.relative_to(content).as_posix(), shown_as, text)
+        front, wrong = front_matter(text, shown_as)
+        problems += [*found, *wrong]
+        yield Chapter(path.relative_to(content).as_posix(), shown_as, text, front)
+
+
+def _glossary(root: Path, problems: list[Problem]) -> tuple[Entry, ...]:
+    """The words of the guide; a project without the file has none."""
+    if not (root / GLOSSARY).is_file():
+        return ()
+    text, found = text_of_file(root / GLOSSARY, GLOSSARY)
+    entries, wrong = glossary_from_yaml(text, GLOSSARY) if not found else ((), [])
+    problems += [*found, *wrong]
+    return entries

@@ -8,7 +8,11 @@ from typing import Mapping
 from firstway.choosing.completing import Completed
 from firstway.drawing.svg import Drawn
 from firstway.model.mistakes import Mistake
+from firstway.pages.front_matter import FrontMatter
+from firstway.pages.glossary import Entry
 from firstway.pages.sheet import Sheet
+from firstway.quiz.outcomes import Chapter as Outcomes
+from firstway.quiz.values import WorkedQuestion
 from firstway.workings.step import Step
 
 VIEWS = ("single-line", "board", "wiring")
@@ -21,6 +25,12 @@ class Chapter:
     path: str
     file: str
     text: str
+    front: FrontMatter = FrontMatter()
+
+    @property
+    def html_path(self) -> str:
+        """Its place in the built guide."""
+        return self.path.removesuffix(".md") + ".html"
 
 
 @dataclass(frozen=True)
@@ -37,6 +47,8 @@ class Guide:
     """`drawings` are found by installation and view; every tuple is in the order of its file names.
 
     `broken` names installations that must be put right first: what only follows from that is not told.
+    `outcomes` are the chapters in reading order with what is learnt in each; `questions` those for practice, by id;
+    `here` is the hand-written page whose directives are being answered.
     """
 
     jobs: tuple[Completed, ...] = ()
@@ -46,6 +58,10 @@ class Guide:
     left_out: tuple[LeftOut, ...] = ()
     broken: tuple[str, ...] = ()
     mistakes: tuple[Mistake, ...] = ()
+    glossary: tuple[Entry, ...] = ()
+    outcomes: tuple[Outcomes, ...] = ()
+    questions: Mapping[str, WorkedQuestion] = field(default_factory=dict)
+    here: Chapter | None = None
 
     def job(self, name: str) -> Completed | None:
         """The installation of that name."""
@@ -55,3 +71,16 @@ class Guide:
         """One step of the working of one installation."""
         job = self.job(name)
         return job.case.workings.find(step_id, of) if job else None
+
+    def entry(self, word: str) -> Entry | None:
+        """The glossary's entry of a word in any of its forms."""
+        wanted = word.lower()
+        return next((entry for entry in self.glossary if wanted in (name.lower() for name in (entry.term, *entry.also))), None)
+
+    def outcomes_of(self, chapter: str) -> Outcomes | None:
+        """What is learnt in a chapter, by its id."""
+        return next((each for each in self.outcomes if each.id == chapter), None)
+
+    def chapter_page(self, chapter: str) -> Chapter | None:
+        """The hand-written page of a chapter, by its id; None while it is still to come."""
+        return next((page for page in self.chapters if page.front.chapter == chapter), None)

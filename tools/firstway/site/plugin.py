@@ -27,6 +27,7 @@ from firstway.pages.rules_page import rules_pages
 from firstway.pages.sheet import Sheet, with_parts
 from firstway.pages.symbols_page import symbols_page
 from firstway.pages.stages_part import fitting_page
+from firstway.pages.tapped import with_buttons
 from firstway.pages.tables_pages import table_files, tables_pages
 from firstway.pages.working_pages import working_pages
 from firstway.problems import Problem
@@ -77,14 +78,15 @@ class FirstwayPlugin(BasePlugin):
             page.meta["title"] = escape(self.sheets[path].title, quote=False)
             page.meta["description"] = escape(self.sheets[path].description)
             return markdown
-        text, self.parts[path], _ = answers(markdown, self.guide, path)
+        text, self.parts[path], _ = answers(markdown, self.guide, f"content/{path}")
         return text
 
     @event_priority(-50)
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
         root = posixpath.relpath(".", posixpath.dirname(page.url) or ".")
         way = "" if root == "." else root + "/"
-        return with_parts(accessible(without_indentation(output)), self.parts.get(page.file.src_uri, {}), way)
+        whole = with_parts(accessible(without_indentation(output)), self.parts.get(page.file.src_uri, {}), way)
+        return with_buttons(whole.replace('="{root}', f'="{way}'))
 
     def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
         return accessible(without_indentation(output_content)) if template_name.endswith(".html") else output_content
