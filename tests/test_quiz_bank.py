@@ -15,7 +15,7 @@ import yaml
 from firstway.quiz.bank import ids_used_twice, questions_from_yaml
 from firstway.quiz.outcomes import outcomes_from_yaml, unknown_outcomes
 from firstway.quiz.paper import questions_of, recipe_from_yaml
-from firstway.quiz.question import FigureOf, Question, Stated
+from firstway.quiz.question import KINDS, FigureOf, Question, Stated
 
 GOOD = """\
 topic: A topic
@@ -61,6 +61,96 @@ questions:
       - {text: Neither one, mistake: second slip, feedback: No again.}
 """
 
+COMMON = "    outcome: cable.drop\n    chapter: the-cable\n    difficulty: 2\n    use: practice\n    installation: demo\n    stem: What?\n    why: So.\n"
+KINDS_OF_OWN = {
+    "several": """\
+    kind: several-answers
+    source: common practice
+    tell_count: true
+    time_minutes: 2
+    options:
+      - {right: true, text: This}
+      - {right: true, text: That, feedback: It does.}
+      - {text: The other, mistake: slip, feedback: No.}
+""",
+    "sequence": """\
+    kind: order
+    source: common practice
+    steps:
+      - {text: Switch off the load, because: a load current would draw an arc}
+      - {text: Isolate}
+      - {text: Lock off}
+""",
+    "sequence-of-stages": """\
+    kind: order
+    steps_from: {stages: demo, only: [earth, bar, tails]}
+""",
+    "partners": """\
+    kind: match
+    source: common practice
+    drawing: {view: board}
+    rows:
+      - {text: Device, item: limits surges, mistake: slip one, feedback: No.}
+      - {text: {figure: {step: voltage-drop, of: c}}, item: the drop, mistake: slip two, feedback: No.}
+    spare:
+      - {text: measures energy}
+""",
+    "pointing": """\
+    kind: point
+    drawing: {view: wiring, stage: spd-leads}
+    spots:
+      - {place: F1.L1, right: true}
+      - {place: neutral-bar.2, mistake: slip, feedback: No.}
+""",
+    "finding": """\
+    kind: find-the-mistake
+    drawing: {view: wiring, of: demo, mistake: surge-device-without-earth}
+    spots:
+      - {place: neutral-bar.2, mistake: slip, feedback: No.}
+      - {place: lead.PE.F1, mistake: slip, feedback: No.}
+""",
+    "foretelling": """\
+    kind: foretell
+    reading: {test: continuity, between: [F1.PE, earth-bar.1], open: [origin, F2], out: [post-1], mistake: surge-device-without-earth}
+    options:
+      - {text: 0.02 ohm, mistake: slip, feedback: No.}
+      - {text: 2 ohm, mistake: slip, feedback: No.}
+""",
+    "foretelling-a-figure": """\
+    kind: foretell
+    reading: {mistake: surge-device-without-earth, places: 2}
+    mistakes:
+      - {mistake: slip, arithmetic: 2 * answer, feedback: No.}
+""",
+    "three-figures": """\
+    kind: working
+    slack_percent: 2
+    vary: {circuits.c.route.1.length_m: [12, 18]}
+    parts:
+      - {ask: Current, step: design-current, of: c}
+      - {ask: Drop, step: voltage-drop, of: c, uses: {I_b: 1}}
+      - {ask: Share, step: voltage-drop-percent, of: c, uses: {V_d: 2}, places: 1}
+    mistakes:
+      - {part: 2, mistake: slip, arithmetic: 2 * answer, feedback: No.}
+""",
+    "chart": """\
+    kind: read-a-chart
+    drawing: {view: chart, of: demo, chart: time-current, circuit: c}
+    answer: {value: 5, unit: s, places: 0, source: common practice, slack_percent: 15}
+    mistakes:
+      - {mistake: slip, arithmetic: 10 * answer, feedback: No.}
+""",
+    "chart-to-pick": """\
+    kind: read-a-chart
+    source: common practice
+    drawing: {view: chart, of: demo, chart: time-current}
+    options:
+      - {right: true, text: Five}
+      - {text: Fifty, mistake: slip, feedback: No.}
+""",
+}
+GOOD_KINDS = "topic: Kinds\nquestions:\n" + "".join(f"  - id: {name}\n{COMMON}{own}" for name, own in KINDS_OF_OWN.items())
+
 
 def read(text: str) -> tuple[list[Question], list[str]]:
     questions, problems = questions_from_yaml(text, "quiz/bank/x.yaml")
@@ -89,7 +179,7 @@ BROKEN = [
     ("    installation: demo\n", "", "x.yaml:9: question drop, stem: {design-current:c} names no installation;"
      " add `installation:` to the question"),
     ("{design-current:c}", "{design current}", "x.yaml:10: question drop, stem: a brace stands here that is no figure;"
-     " write {step:of}, {step:of:installation} or {step:of:installation:symbol}"),
+     " write {step:of}, {step:of:installation}, {step:of:installation:symbol} or {key:path}"),
     ("m_v * I_n * L / 1000", "m_v * I_n * __import__('os')", "x.yaml:15: question drop, a mistake:"
      " 'm_v * I_n * __import__('os')' is not plain arithmetic (it cannot be read);"
      " use names, numbers, + - * / **, brackets, sqrt, ln, min and max"),
@@ -119,6 +209,60 @@ def test_questions_from_yaml__a_broken_file(sound: str, broken: str, problem: st
     text = GOOD.replace(sound, broken, 1)
     assert text != GOOD
     assert "quiz/bank/" + problem in read(text)[1]
+
+
+def test_questions_from_yaml__every_kind() -> None:
+    questions, problems = read(GOOD_KINDS)
+    assert problems == [] and len(questions) == len(KINDS_OF_OWN)
+    assert {question.kind for question in [*questions, *read(GOOD)[0]]} == set(KINDS)
+    by_id = {question.id: question for question in questions}
+    assert by_id["several"].time_minutes == 2 and by_id["sequence"].time_minutes == 2 and by_id["several"].tell_count
+    assert by_id["pointing"].drawing is not None and by_id["pointing"].drawing.of == "demo" and by_id["pointing"].drawing.stage == "spd-leads"
+    assert by_id["three-figures"].vary[0].values == ("12", "18") and by_id["three-figures"].parts[2].uses == {"V_d": 2}
+
+
+# In one question of its kind alone: what is broken, how, and how the message goes on after its line.
+BROKEN_KINDS = [
+    ("several", "{right: true, text: That, feedback: It does.}", "{text: That, mistake: m, feedback: f}", "1 of 3 options are right; mark two or more right"),
+    ("sequence", "      - {text: Lock off}\n", "", "2 steps; give 3 to 7"),
+    ("sequence", "    source: common practice\n", "", "the right order is typed and has no source"),
+    ("sequence-of-stages", "only: [earth, bar, tails]", "only: [earth, bar]", "2 steps; keep 3 to 7"),
+    ("partners", "    source: common practice\n", "", "the right partners are typed and have no source"),
+    ("partners", "mistake: slip one, ", "", "'mistake' is missing"),
+    ("partners", "{view: board}", "{view: bord}", "'view' is 'bord'; did you mean 'board'?"),
+    ("partners", "{view: board}", "{view: board, stage: earth}", "'stage' belongs to the view 'wiring'"),
+    ("partners", "{view: board}", "{view: chart}", "'chart' is missing"),
+    ("pointing", "    drawing: {view: wiring, stage: spd-leads}\n", "", "a question of kind 'point' needs a drawing"),
+    ("pointing", "right: true", "mistake: m, feedback: f", "0 spots are right; mark one"),
+    ("pointing", "neutral-bar.2", "F1.L1", "the spot 'F1.L1' stands twice"),
+    ("pointing", "neutral-bar.2", "../x", "'../x' is no place of a drawing"),
+    ("finding", ", mistake: surge-device-without-earth", "", "the drawing holds no mistake"),
+    ("foretelling", "test: continuity", "test: continuty", "'test' is 'continuty'; did you mean 'continuity'?"),
+    ("foretelling", "between: [F1.PE, earth-bar.1], ", "between: [F1.PE], ", "a test stands between two terminals"),
+    ("foretelling", "{text: 0.02 ohm, mistake: slip, feedback: No.}", "{text: 0.02 ohm, right: true}", "the right reading is worked, not typed"),
+    ("foretelling-a-figure", "    mistakes:\n      - {mistake: slip, arithmetic: 2 * answer, feedback: No.}\n", "", "a reading in words needs `options`"),
+    ("three-figures", "      - {ask: Share, step: voltage-drop-percent, of: c, uses: {V_d: 2}, places: 1}\n", "", "2 parts; give exactly 3"),
+    ("three-figures", "{I_b: 1}", "{I_b: 2}", "'I_b' must be a whole number from 1 to 1"),
+    ("three-figures", "part: 2, ", "", "'part' is missing"),
+    ("three-figures", "[12, 18]", "[12, 12]", "takes a value twice"),
+    ("three-figures", "circuits.c.route.1.length_m", "length", "'length' is no key of an installation file"),
+    ("chart", "slack_percent: 15", "slack_percent: 20", "'slack_percent' must be above 0 and at most 15"),
+    ("chart", "view: chart", "view: board", "a chart is read off a drawing of view 'chart'"),
+    ("pointing", "stem: What?\n", "stem: What?\n    vary: {circuits.c.x: [1, 2]}\n", "a question of kind 'point' has no figures to vary"),
+    ("several", "time_minutes: 2", "time_minutes: 0", "'time_minutes' must be above 0 and at most 60"),
+]
+
+
+def broken_kind(name: str, sound: str, broken: str) -> str:
+    text = f"topic: t\nquestions:\n  - id: {name}\n{COMMON}{KINDS_OF_OWN[name]}"
+    assert sound in text and read(text)[1] == []
+    return text.replace(sound, broken, 1)
+
+
+@pytest.mark.parametrize(("name", "sound", "broken", "message"), BROKEN_KINDS)
+def test_questions_from_yaml__a_broken_kind(name: str, sound: str, broken: str, message: str) -> None:
+    problems = read(broken_kind(name, sound, broken))[1]
+    assert any(message in problem and problem.startswith("quiz/bank/x.yaml:") for problem in problems), problems
 
 
 def test_questions_from_yaml__every_problem_at_once() -> None:
@@ -158,7 +302,7 @@ def judged(schema: dict[str, Any], text: str) -> bool:
 
 
 def test_schema__accepts_what_the_reader_accepts(schema: dict[str, Any], root: Path) -> None:
-    assert judged(schema, GOOD)
+    assert judged(schema, GOOD) and judged(schema, GOOD_KINDS)
     for path in sorted((root / "quiz" / "bank").glob("*.yaml")):
         assert judged(schema, path.read_text("utf-8")), path.name
 
@@ -173,9 +317,19 @@ def test_schema__refuses_what_the_reader_refuses(schema: dict[str, Any], sound: 
     assert not judged(schema, GOOD.replace(sound, broken, 1))
 
 
+# The reader alone counts right options against all, and looks at earlier parts and twins.
+BEYOND_A_SCHEMA_TOO = {"{text: That, mistake: m, feedback: f}", "F1.L1", "{I_b: 2}"}
+
+
+@pytest.mark.parametrize(("name", "sound", "broken"), [each[:3] for each in BROKEN_KINDS if each[2] not in BEYOND_A_SCHEMA_TOO])
+def test_schema__refuses_a_broken_kind(schema: dict[str, Any], name: str, sound: str, broken: str) -> None:
+    assert not judged(schema, broken_kind(name, sound, broken))
+
+
 def test_schema__names_every_key_of_the_reader(schema: dict[str, Any]) -> None:
     """Without jsonschema too: the keys of the schema are those the reader offers."""
-    broken = GOOD.replace("must_pass: true", "zzz: true").replace("difficulty: 3", "yyy: 3", 1)
+    broken = GOOD + GOOD_KINDS.partition("questions:\n")[2]
+    broken = broken.replace("    stem: ", "    zzzzz: x\n    stem: ")
     offered: set[str] = set()
     for problem in questions_from_yaml(broken, "x")[1]:
         if problem.hint.startswith("the keys are: "):

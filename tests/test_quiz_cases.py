@@ -157,7 +157,8 @@ def shared() -> dict[str, Any]:
 
 def marks_in_python(shared: dict[str, Any]) -> list[dict[str, Any]]:
     keys = {name: key_from_data(data) for name, data in shared["keys"].items()}
-    return [vars(marked(keys[case["key"]], case["typed"])) for case in shared["cases"]]
+    return [{**vars(mark), "mistakes": list(mark.mistakes)} for mark in
+            (marked(keys[case["key"]], case["typed"]) for case in shared["cases"])]
 
 
 def test_file__holds_the_cases_made_here() -> None:

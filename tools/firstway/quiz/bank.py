@@ -1,19 +1,14 @@
-"""Quiz: the bank's YAML text to questions, with every problem of the file at once."""
+"""Quiz: the bank's YAML text to questions, with every problem of the file at once. The kinds are read in `kinds.py`."""
 
 from __future__ import annotations
 
-from firstway.calculations.formula import Formula
-from firstway.files.yaml_reader import Entries, Node, data_from_yaml
+from firstway.files.yaml_reader import Node, data_from_yaml
 from firstway.problems import Problem
-from firstway.quiz.arithmetic import formula_of
 from firstway.quiz.keys import Keys, Reader, keys_of
-from firstway.quiz.question import (
-    DEFAULT_SLACK_PERCENT, DIFFICULTIES, KINDS, USES, FigureOf, NumberMistake, Option, Question, Stated, Words, WrongWay,
-)
-from firstway.quiz.words import HOW_TO_WRITE, words_of
+from firstway.quiz.kinds import drawing_of_keys, own_keys, sentence, vary_of_keys
+from firstway.quiz.question import DIFFICULTIES, KINDS, USES, Question
 
-MOST_PLACES = 6
-LARGEST_SLACK_PERCENT = 5.0
+LONGEST_MINUTES = 60.0
 
 
 def questions_from_yaml(text: str, file: str) -> tuple[list[Question], list[Problem]]:
@@ -22,6 +17,11 @@ def questions_from_yaml(text: str, file: str) -> tuple[list[Question], list[Prob
     Gives the questions that could be read and every problem; a file with problems is not used.
     """
     data, problems = data_from_yaml(text, file)
+    return questions_from_data(data, problems, file)
+
+
+def questions_from_data(data: Node | None, problems: list[Problem], file: str) -> tuple[list[Question], list[Problem]]:
+    """The same from data that was read already, with the problems of its form."""
     reader = Reader(file, list(problems))
     top = keys_of(reader, data, "the bank") if data is not None else None
     if top is None:
@@ -63,13 +63,15 @@ def _question(reader: Reader, node: Node) -> Question | None:
     common = dict(
         id=id_, outcome=keys.identity("outcome"), chapter=keys.identity("chapter"), difficulty=_difficulty(keys),
         kind=kind, use=keys.choice("use", USES), must_pass=keys.flag("must_pass"),
-        stem=_words(keys, "stem", installation), why=_words(keys, "why", installation),
-        file=reader.file, line=keys.line)
+        stem=sentence(keys, "stem", installation), why=sentence(keys, "why", installation),
+        file=reader.file, line=keys.line, installation=installation, minutes=_minutes(keys))
     source = keys.text("source")
-    own = _number(keys, installation) if kind == "number" else _one_answer(keys, installation, source) if kind else {}
+    drawing = drawing_of_keys(keys, installation)
+    own = own_keys(kind, keys, installation, source, drawing) if kind else {}
     if kind:
+        common["vary"] = vary_of_keys(keys, kind, installation)
         keys.finish()
-    return Question(source=source, **common, **own) if len(reader.problems) == before else None  # type: ignore[arg-type]
+    return Question(source=source, drawing=drawing, **common, **own) if len(reader.problems) == before else None  # type: ignore[arg-type]
 
 
 def _difficulty(keys: Keys) -> int:
@@ -77,147 +79,9 @@ def _difficulty(keys: Keys) -> int:
     return int(text) if text else 0
 
 
-def _words(keys: Keys, key: str, installation: str, required: bool = True) -> Words:
-    text = keys.text(key, required)
-    words, wrong = words_of(text, installation)
-    for reason in wrong:
-        hint = "add `installation:` to the question" if "names no installation" in reason else HOW_TO_WRITE
-        keys.reader.say(keys.line_of(key), f"{keys.what}, {key}: {reason}", hint)
-    return words
-
-
-def _number(keys: Keys, installation: str) -> dict[str, object]:
-    answer_keys = keys.inner("answer", required=True)
-    answer: FigureOf | Stated | None = None
-    places, slack = None, DEFAULT_SLACK_PERCENT
-    if answer_keys is not None:
-        stated = "value" in answer_keys.entries.values
-        places = _places(answer_keys, required=stated)
-        answer = _stated(answer_keys, places) if stated else _figure(answer_keys, installation)
-        slack = _slack(answer_keys)
-        answer_keys.finish()
-    mistakes = tuple(mistake for node in keys.items("mistakes", required=True)
-                     if (mistake := _mistake(keys, node, installation)) is not None)
-    return {"answer": answer, "places": places, "slack_percent": slack, "mistakes": mistakes}
-
-
-def _stated(keys: Keys, places: int | None) -> Stated | None:
-    value, unit = keys.number("value", required=True), keys.text("unit")
-    source = keys.text("source", required=True)
-    if value is None or places is None or not source:
-        return None
-    return Stated(value, unit, places, source)
-
-
-def _figure(keys: Keys, installation: str) -> FigureOf | None:
-    step, of = keys.text("step", required=True), keys.text("of", required=True)
-    named = keys.text("installation") or installation
-    symbol = keys.text("symbol")
-    if not named:
-        keys.reader.say(keys.line, f"{keys.what}: no installation is named", "add `installation:`, here or to the question")
-    return FigureOf(step, of, named, symbol) if step and of and named else None
-
-
-def _places(keys: Keys, required: bool) -> int | None:
-    places = keys.number("places", required)
-    if places is not None and (places != int(places) or not 0 <= places <= MOST_PLACES):
-        keys.reader.say(keys.line_of("places"), f"{keys.what}: 'places' must be a whole number from 0 to {MOST_PLACES}",
-                        "write how many decimals the answer is shown with")
-        return None
-    return None if places is None else int(places)
-
-
-def _slack(keys: Keys) -> float:
-    slack = keys.number("slack_percent")
-    if slack is None:
-        return DEFAULT_SLACK_PERCENT
-    if not 0 < slack <= LARGEST_SLACK_PERCENT:
-        keys.reader.say(keys.line_of("slack_percent"),
-                        f"{keys.what}: 'slack_percent' must be above 0 and at most {LARGEST_SLACK_PERCENT:g}",
-                        f"leave it out for {DEFAULT_SLACK_PERCENT:g}")
-        return DEFAULT_SLACK_PERCENT
-    return slack
-
-
-def _mistake(question: Keys, node: Node, installation: str) -> NumberMistake | None:
-    keys = keys_of(question.reader, node, f"{question.what}, a mistake")
-    if keys is None:
-        return None
-    name = keys.text("mistake", required=True)
-    wrong_way = _wrong_way(keys, installation, required=True)
-    feedback = _words(keys, "feedback", installation)
-    keys.finish()
-    return NumberMistake(name, wrong_way, feedback, keys.line) if wrong_way else None
-
-
-def _wrong_way(keys: Keys, installation: str, required: bool) -> WrongWay | None:
-    arithmetic = keys.text("arithmetic", required)
-    figures = _named_figures(keys, installation)
-    if not arithmetic:
-        return None
-    formula, reason = formula_of(arithmetic)
-    if formula is None:
-        keys.reader.say(keys.line_of("arithmetic"), f"{keys.what}: '{arithmetic[:80]}' is not plain arithmetic ({reason})",
-                        "use names, numbers, + - * / **, brackets, sqrt, ln, min and max")
-        return None
-    _complain_of_idle(keys, formula, figures)
-    return WrongWay(arithmetic, figures)
-
-
-def _named_figures(keys: Keys, installation: str) -> dict[str, FigureOf]:
-    node = keys.node("with")
-    if node is None:
-        return {}
-    if not isinstance(node, Entries):
-        keys.reader.say(keys.line_of("with"), f"{keys.what}: 'with' must be symbols with their steps",
-                        "write `with: {I_n: {step: device-rating, of: slipway}}`")
-        return {}
-    figures = {}
-    for symbol, inner in node.values.items():
-        inner_keys = keys_of(keys.reader, inner, f"{keys.what}, {symbol}", node.key_lines[symbol])
-        if inner_keys is not None:
-            figure = _figure(inner_keys, installation)
-            inner_keys.finish()
-            if figure:
-                figures[symbol] = figure
-    return figures
-
-
-def _complain_of_idle(keys: Keys, formula: Formula, figures: dict[str, FigureOf]) -> None:
-    for symbol in figures:
-        if symbol not in formula.symbols:
-            keys.reader.say(keys.line_of("with"), f"{keys.what}: '{symbol}' is not used in the arithmetic",
-                            "use it or remove it")
-
-
-def _one_answer(keys: Keys, installation: str, source: str) -> dict[str, object]:
-    options = tuple(option for node in keys.items("options", required=True)
-                    if (option := _option(keys, node, installation)) is not None)
-    typed = any(option.right and isinstance(option.content, tuple) for option in options)
-    if typed and not source:
-        keys.reader.say(keys.line, f"{keys.what}: the right answer is typed and has no source",
-                        "add `source:` (a clause and its edition, a book, or `common practice`)")
-    return {"options": options}
-
-
-def _option(question: Keys, node: Node, installation: str) -> Option | None:
-    keys = keys_of(question.reader, node, f"{question.what}, an option")
-    if keys is None:
-        return None
-    given = [key for key in ("text", "figure", "arithmetic") if key in keys.entries.values]
-    if len(given) != 1:
-        keys.reader.say(keys.line, f"{keys.what} has {len(given)} of text, figure and arithmetic", "give exactly one of the three")
-    right = keys.flag("right")
-    mistake = keys.text("mistake", required=not right)
-    feedback = _words(keys, "feedback", installation, required=not right)
-    words = _words(keys, "text", installation, required=False)
-    figure_keys = keys.inner("figure")
-    figure = _figure(figure_keys, installation) if figure_keys else None
-    if figure_keys:
-        figure_keys.finish()
-    wrong_way = _wrong_way(keys, installation, required=False)
-    if right and (mistake or wrong_way):
-        keys.reader.say(keys.line, f"{keys.what}: the right answer names a mistake", "remove `mistake:` or `right:`")
-    keys.finish()
-    content = words or figure or wrong_way
-    return Option(content, right, mistake, feedback, keys.line) if content and len(given) == 1 else None
+def _minutes(keys: Keys) -> float:
+    minutes = keys.number("time_minutes")
+    if minutes is not None and not 0 < minutes <= LONGEST_MINUTES:
+        keys.reader.say(keys.line_of("time_minutes"), f"{keys.what}: 'time_minutes' must be above 0 and at most {LONGEST_MINUTES:g}",
+                        "leave it out for the usual time of the kind")
+    return minutes or 0.0

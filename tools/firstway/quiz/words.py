@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from html import escape
 from typing import Callable, Optional, Union
 
-from firstway.quiz.question import FigureOf, Words
+from firstway.quiz.question import FigureOf, KeyOf, Words
 from firstway.rendering.figures import figure_html, figure_in_formula, full, shown, with_unit
 from firstway.workings.step import Step
 
@@ -15,7 +15,7 @@ StepOf = Callable[[str, str, str], Optional[Step]]
 """step_of(installation name, step id, of): the step, or None when there is none."""
 
 _FIGURE = re.compile(r"\{([a-z0-9-]+):([A-Za-z0-9_.-]+)(?::([A-Za-z0-9_-]*))?(?::([A-Za-z][A-Za-z0-9_]*))?\}")
-HOW_TO_WRITE = "write {step:of}, {step:of:installation} or {step:of:installation:symbol}"
+HOW_TO_WRITE = "write {step:of}, {step:of:installation}, {step:of:installation:symbol} or {key:path}"
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,7 @@ def words_of(text: str, installation: str) -> tuple[Words, list[str]]:
 
     `installation` is used where the author names none.
     """
-    parts: list[str | FigureOf] = []
+    parts: list[str | FigureOf | KeyOf] = []
     wrong: list[str] = []
     last = 0
     for match in _FIGURE.finditer(text):
@@ -70,7 +70,7 @@ def words_of(text: str, installation: str) -> tuple[Words, list[str]]:
         step, of, named, symbol = match.groups()
         if not (named or installation):
             wrong.append(f"{match.group(0)} names no installation")
-        parts.append(FigureOf(step, of, named or installation, symbol or ""))
+        parts.append(KeyOf(of, named or installation) if step == "key" else FigureOf(step, of, named or installation, symbol or ""))
         last = match.end()
     parts.append(text[last:])
     if any(brace in part for part in parts if isinstance(part, str) for brace in "{}"):
@@ -99,6 +99,9 @@ def filled(words: Words, step_of: StepOf) -> tuple[Filled, list[str]]:
     for part in words:
         if isinstance(part, str):
             parts.append(part)
+            continue
+        if isinstance(part, KeyOf):
+            wrong.append(f"{part} is not known")
             continue
         figure, reason = figure_of(part, step_of)
         if figure is None:
