@@ -19,6 +19,7 @@ from firstway.pages.colours_page import colours_page
 from firstway.pages.charts_part import charts_page
 from firstway.pages.directives import answers
 from firstway.pages.gathering import Progress, gathered, quiet
+from firstway.pages.glossary_page import glossary_page
 from firstway.pages.guide import VIEWS, Guide
 from firstway.pages.installation_page import installation_page
 from firstway.pages.jobs_page import jobs_page
@@ -35,6 +36,7 @@ from firstway.site.accessible import accessible
 from firstway.site.lean import made_lean, without_indentation
 
 
+LEARN = "Learn"                # the entry of the navigation in mkdocs.yml that the chapters stand in
 INKS_PATH = "assets/inks.css"  # named in mkdocs.yml; made from the drawing room's inks
 
 
@@ -100,7 +102,12 @@ class FirstwayPlugin(BasePlugin):
 def sheets_of(guide: Guide) -> list[Sheet]:
     """Every page made from data."""
     return [jobs_page(guide), *(sheet for job in guide.jobs for sheet in job_sheets(job, guide)), *guide.quizzes,
-            *mistakes_sheets(guide.jobs, guide.mistakes), *reading_pages(), *rules_pages(), *tables_pages()]
+            *mistakes_sheets(guide.jobs, guide.mistakes), *reading_pages(), *rules_pages(), *tables_pages(), *words_pages(guide)]
+
+
+def words_pages(guide: Guide) -> list[Sheet]:
+    """Words and symbols; none in a project without a glossary."""
+    return [glossary_page(guide)] if guide.glossary else []
 
 
 def reading_pages() -> list[Sheet]:
@@ -117,6 +124,13 @@ def job_sheets(job: Completed, guide: Guide) -> list[Sheet]:
     return [installation_page(job, drawings, curves is not None), *working_pages(job), *fitting, *([curves] if curves else [])]
 
 
+def chapter_paths(guide: Guide) -> list[str]:
+    """The chapters in the order in which they are learnt, then those that belong to none."""
+    own = [page for page in guide.chapters if page.path.startswith("chapters/")]
+    order = {chapter.id: place for place, chapter in enumerate(guide.outcomes)}
+    return [page.path for page in sorted(own, key=lambda page: (order.get(page.front.chapter, len(order)), page.path))]
+
+
 def in_tens(paths: list[str]) -> list[Any]:
     """The index, then the boards ten by ten: a column of fifty hides the rest of the navigation."""
     index, boards = paths[:1], paths[1:]
@@ -126,7 +140,7 @@ def in_tens(paths: list[str]) -> list[Any]:
 
 def with_made_pages(nav: Any, guide: Guide, sheets: list[Sheet]) -> list[Any]:
     """The navigation of mkdocs.yml with the jobs and quizzes before its last entry."""
-    entries = list(nav or [])
+    entries = [{LEARN: [*chapter_paths(guide), *entry[LEARN]]} if isinstance(entry, dict) and LEARN in entry else entry for entry in nav or []]
     jobs = [{job.installation.title: [sheet.path for sheet in sheets if sheet.path.startswith(f"jobs/{job.installation.name}/")]} for job in guide.jobs]
     made: list[Any] = [{"Jobs": ["jobs/index.md", *jobs]}]
     if guide.quizzes:
@@ -135,4 +149,5 @@ def with_made_pages(nav: Any, guide: Guide, sheets: list[Sheet]) -> list[Any]:
         made.append({"Boards with a mistake": in_tens(mistakes_paths(guide.jobs, guide.mistakes))})
     made.append({"Reading the drawings": [sheet.path for sheet in reading_pages()]})
     made.append({"Rules and tables": [sheet.path for sheet in (*rules_pages(), *tables_pages())]})
+    made += [sheet.path for sheet in words_pages(guide)]
     return entries[:-1] + made + entries[-1:]
