@@ -92,6 +92,20 @@ def directives_in(text: str) -> Iterator[Directive]:
             yield from _in_line(line, number)
 
 
+def without_code(text: str) -> str:
+    """The text with code blocks and code spans blank; its lines and columns stay."""
+    lines, fence = [], ""
+    for line in text.split("\n"):
+        mark = _FENCE.match(line)
+        if fence or mark:
+            closes = fence and mark and mark[1].startswith(fence) and not line.strip(" \t`~")
+            fence = ("" if closes else fence) or (mark[1] if mark and not fence else "")
+            lines.append("")
+        else:
+            lines.append(_CODE_SPAN.sub(lambda code: " " * len(code[0]), line))
+    return "\n".join(lines)
+
+
 def _in_line(line: str, number: int) -> Iterator[Directive]:
     seen = _CODE_SPAN.sub(lambda code: " " * len(code[0]), line)
     for found in _DIRECTIVE.finditer(seen):

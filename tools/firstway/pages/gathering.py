@@ -15,6 +15,7 @@ from firstway.files.text_reader import text_of_file
 from firstway.model.installation import Installation
 from firstway.model.mistakes import Mistake, mistakes_from_yaml
 from firstway.model.reading import installation_from_yaml
+from firstway.pages.chapter_check import chapters_problems
 from firstway.pages.directives import answers
 from firstway.pages.front_matter import front_matter
 from firstway.pages.glossary import FILE as GLOSSARY, Entry, glossary_from_yaml
@@ -61,6 +62,7 @@ def gathered(root: Path, progress: Progress = quiet) -> tuple[Guide, list[Proble
     guide = replace(guide, quizzes=quizzes, questions=practice_questions(root, guide, problems))
     for chapter in guide.chapters:
         problems += answers(chapter.text, guide, chapter.file)[2]
+    problems += chapters_problems(guide)
     return guide, sorted(set(problems))
 
 
