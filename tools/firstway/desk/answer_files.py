@@ -1,0 +1,191 @@
+"""Desk: what learners hand in, as answers: files saved by the page, sealed ones, and tables typed from paper.
+
+Everything here is hostile until read: nothing is executed, no name in a file leads to a path, and what cannot be read
+is a reason in words, never an exception.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Callable, Mapping, Union
+
+from firstway.desk.class_list import rows_of_csv
+
+FORMAT = "firstway answers 2"
+SEALED_FORMAT = "firstway sealed answers 1"
+LARGEST_FILE = 256 * 1024
+LONGEST_ANSWER = 1000
+MOST_ANSWERS = 500
+LONGEST_WORD = 200
+_OURS = re.compile(r"firstway (sealed )?answers ([0-9]{1,6})\Z")
+_TIME = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}(?::[0-9]{2}(?:\.[0-9]{1,6})?)?(?:Z|[+-][0-9]{2}:[0-9]{2})?\Z")
+
+
+@dataclass(frozen=True)
+class HandedIn:
+    """The answers of one learner. Times are the learner's own clock, "" where none stands. `answers`: question id to the answer's text."""
+
+    file: str
+    paper: str
+    version: str
+    learner: str
+    issue: str
+    answers: Mapping[str, str]
+    begun: str = ""
+    saved: str = ""
+    sealed: bool = False
+    typed: bool = False
+
+
+@dataclass(frozen=True)
+class SetAside:
+    """A file, or a row of one, that was not marked, and why."""
+
+    file: str
+    reason: str
+    line: int = 0
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}: {self.reason}" if self.line else f"{self.file}: {self.reason}"
+
+
+Opened = Union[HandedIn, SetAside]
+Unseal = Callable[[Mapping[str, Any]], Union[bytes, str]]
+"""Opens sealed answers: the bytes inside, or the reason they stay shut."""
+
+
+class _Twice(ValueError):
+    pass
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    found = dict(pairs)
+    if len(found) != len(pairs):
+        raise _Twice
+    return found
+
+
+def data_of(content: bytes) -> tuple[Any, str]:
+    """JSON as plain data, or why it cannot be read. A key that stands twice is refused: two readers could differ."""
+    if len(content) > LARGEST_FILE:
+        return None, f"the file is larger than answers can be ({len(content):,} bytes); look at it by hand"
+    try:
+        return json.loads(content.decode("utf-8-sig"), object_pairs_hook=_once), ""
+    except UnicodeDecodeError:
+        return None, "damaged: this is not UTF-8 text"
+    except _Twice:
+        return None, "damaged: a name stands twice in it"
+    except RecursionError:
+        return None, "damaged: brackets within brackets without end"
+    except ValueError:
+        return None, "damaged: this is not whole JSON (cut off, or changed by another program)"
+
+
+def opened(content: bytes, file: str, unseal: Unseal | None = None) -> Opened:
+    """Read one answer file. Gives the answers, or the reason it is set aside."""
+    data, reason = data_of(content)
+    if reason:
+        return SetAside(file, reason)
+    if not isinstance(data, dict):
+        return SetAside(file, "this is not an answer file")
+    kind = data.get("format")
+    ours = _OURS.match(kind) if isinstance(kind, str) else None
+    if ours is None:
+        return SetAside(file, "this is not an answer file")
+    if kind == SEALED_FORMAT:
+        return _unsealed(data, file, unseal)
+    if kind != FORMAT:
+        newer = int(ours[2]) > 2 or bool(ours[1])
+        return SetAside(file, "written by a newer program; mark it with that program" if newer else "practice answers, or of an older form: not for this paper")
+    return _handed_in(data, file)
+
+
+def _unsealed(data: Mapping[str, Any], file: str, unseal: Unseal | None) -> Opened:
+    if unseal is None:
+        return SetAside(file, "sealed, and no private key was given; name it with --key")
+    inside = unseal(data)
+    if isinstance(inside, str):
+        return SetAside(file, inside)
+    inner, reason = data_of(inside)
+    if reason or not isinstance(inner, dict) or inner.get("format") != FORMAT:
+        return SetAside(file, "sealed, and what is inside is no answer file")
+    found = _handed_in(inner, file)
+    if isinstance(found, HandedIn) and (found.paper, found.learner) != (data.get("paper"), data.get("learner")):
+        return SetAside(file, "altered: the sealed answers belong to another learner or paper than the cover says")
+    return found if isinstance(found, SetAside) else HandedIn(**{**found.__dict__, "sealed": True})
+
+
+def _handed_in(data: Mapping[str, Any], file: str) -> Opened:
+    words = {}
+    for key, name in (("paper", "paper"), ("paper_version", "version"), ("learner", "learner"), ("issue", "issue")):
+        value = data.get(key)
+        if not isinstance(value, str) or not value or len(value) > LONGEST_WORD:
+            return SetAside(file, f"damaged: '{key}' is missing or no text")
+        words[name] = value
+    answers = data.get("answers")
+    if not isinstance(answers, dict) or len(answers) > MOST_ANSWERS:
+        return SetAside(file, "damaged: the answers are missing or far too many")
+    if any(not isinstance(value, str) or len(value) > LONGEST_ANSWER or len(name) > LONGEST_WORD for name, value in answers.items()):
+        return SetAside(file, "damaged: an answer is no text, or too long")
+    times = {key: value if isinstance(value := data.get(key), str) and is_time(value) else "" for key in ("begun", "saved")}
+    return HandedIn(file, **words, answers=answers, **times)
+
+
+def is_time(text: str) -> bool:
+    """Whether a text is a date and time as the page writes them."""
+    if not _TIME.match(text):
+        return False
+    try:
+        datetime.fromisoformat(text.replace("Z", "+00:00"))
+    except ValueError:
+        return False
+    return True
+
+
+def moment(text: str) -> float:
+    """A time as seconds; one without a zone counts as world time, none as the beginning."""
+    if not is_time(text):
+        return float("-inf")
+    found = datetime.fromisoformat(text.replace("Z", "+00:00"))
+    return (found if found.tzinfo else datetime.fromisoformat(text + "+00:00")).timestamp()
+
+
+@dataclass(frozen=True)
+class TypedRow:
+    """Answers typed from one learner's sheet of paper: number on the sheet (from 1) to what was written."""
+
+    file: str
+    line: int
+    code: str
+    answers: Mapping[int, str]
+
+
+def typed_from_csv(content: bytes, file: str) -> tuple[list[TypedRow], list[SetAside]]:
+    """Read a table typed from paper: columns `code`, then `1`, `2`, ... as the answer sheet numbers them."""
+    if len(content) > 64 * LARGEST_FILE:
+        return [], [SetAside(file, "the table is larger than typed answers can be; look at it by hand")]
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return [], [SetAside(file, "damaged: this is not UTF-8 text; save it as CSV in UTF-8")]
+    rows, problems = rows_of_csv(text, file)
+    if problems:
+        return [], [SetAside(file, problem.message, problem.line) for problem in problems]
+    heads = [cell.strip().casefold() for cell in rows[0][1]] if rows else []
+    if "code" not in heads:
+        return [], [SetAside(file, "no column is called 'code'; name the columns in the first row: code,1,2,3", 1)]
+    typed: list[TypedRow] = []
+    aside: list[SetAside] = []
+    for line, cells in rows[1:]:
+        row = dict(zip(heads, (cell.strip() for cell in cells)))
+        answers = {int(head): value for head, value in row.items() if head.isascii() and head.isdigit() and len(head) < 4 and value}
+        if len(cells) > len(heads):
+            aside.append(SetAside(file, "more cells than columns: an answer with a comma needs quotes", line))
+        elif any(len(value) > LONGEST_ANSWER for value in answers.values()):
+            aside.append(SetAside(file, "an answer is too long", line))
+        else:
+            typed.append(TypedRow(file, line, row.get("code", ""), answers))
+    return typed, aside
