@@ -7,27 +7,76 @@ from hashlib import sha256
 from html import escape
 from typing import Any, Mapping, Sequence
 
-from firstway.quiz.marking import WORDS, NumberKey, data_of_key
+from firstway.quiz.answer_sheet import sheet_html
+from firstway.quiz.drawings import PageDrawings
+from firstway.quiz.fields import question_html
+from firstway.quiz.marking import WORDS, data_of_key
+from firstway.quiz.shown import shown
 from firstway.quiz.values import Content, WorkedOption, WorkedQuestion, content_text
 from firstway.quiz.words import Figure, html_of
 from firstway.rendering.caution import caution_html
-from firstway.rendering.symbols import unit_text
 
 NOT_PROOF = ("A mark here is practice. It is not proof of competence, and it does not permit anybody to work on an"
              " installation.")
+AT_ONCE, AT_THE_END = "at-once", "at-end"
+MARKING = (AT_ONCE, AT_THE_END)
+"""When a quiz tells: after each question, or when it is handed in."""
+_KEEPING = {
+    "load-broken": "The file cannot be read. Nothing was changed.",
+    "load-large": "This file is too large for saved answers. Nothing was changed.",
+    "load-none": "This file holds no saved answers. Nothing was changed.",
+    "loaded": "Your answers are back.",
+}
+PAGE_WORDS = {
+    **_KEEPING,
+    "total": "Marked {counted} of {questions}. Points so far: {points} of {out_of}.",
+    "open-one": "1 question has no answer that can be marked: number {questions}. Answer, or press Hand in again to hand in as it is.",
+    "open-many": "{count} questions have no answer that can be marked: numbers {questions}. Answer, or press Hand in again to hand in as"
+                 " it is.",
+    "score": "Points: {points} of {out_of}.",
+    "sure": "{questions} questions are a sample. Other questions of the same kind could have given anything from {low} % to {high} % of"
+            " the points (95 % interval after Wilson).",
+    "again": "Try again",
+    "again-other": "Try again with other figures",
+    "saved": "Saved as {name}, where your browser keeps downloads.",
+    "load-other": "These answers belong to another quiz or to a paper. Nothing was changed.",
+    "load-older": "These answers were saved by an older edition of this page, which named options in another way. Typed numbers are back;"
+                  " choose again where there is something to choose.",
+    "load-version": "These answers were saved from another version of this quiz. Those that still fit are back; check each.",
+}
+PAPER_WORDS = {
+    **_KEEPING,
+    "count": "Answered: {count} of {questions}.",
+    "count-unsaved": "Answered: {count} of {questions}. Not saved to a file yet.",
+    "saved": "Saved as {name}, where your browser keeps downloads. Hand this file to your tutor.",
+    "copied": "Copy saved as {name}. Anybody can read it: it is for carrying on elsewhere, not for handing in.",
+    "not-sealed": "This browser cannot seal the answers. Save a copy instead, and tell your tutor that it is not sealed.",
+    "load-sealed": "This file is sealed: only your tutor can open it. Nothing was changed.",
+    "load-other": "These answers belong to another paper or another learner. Nothing was changed.",
+    "load-version": "These answers were saved from another version of this paper. Check each.",
+}
+MOST_VARIANTS = 4
+"""Sets of figures a page carries for one question."""
+
+Reread = Mapping[str, tuple[str, str]]
+"""Outcome id to the title and the address of the page that teaches it."""
 
 
 def quiz_html(title: str, questions: Sequence[WorkedQuestion], seed: str, *, quiz_id: str,
-              outcomes: Mapping[str, str], introduction: str = "") -> str:
+              outcomes: Mapping[str, str], introduction: str = "", marking: str = AT_ONCE,
+              others: Mapping[str, Sequence[WorkedQuestion]] | None = None, reread: Reread | None = None) -> str:
     """The quiz as HTML for the body of a page, with its caution and the data for the script.
 
     `outcomes` gives the sentence for each outcome id, in reading order; `seed` enters the version,
-    so answers saved from another arrangement are recognised.
+    so answers saved from another arrangement are recognised. `others` holds, by question id, the same question
+    with other figures; `reread` says where an outcome is taught.
     """
-    data = page_data(title, questions, seed, quiz_id, outcomes)
-    name = escape(quiz_id)
+    sets = [variants_of(worked, (others or {}).get(worked.id, ())) for worked in questions]
+    data = _data(title, sets, seed, quiz_id, outcomes, marking)
+    drawings = PageDrawings(f"q-{quiz_id}")
+    faces = [shown(worked) for worked in questions]
     return "\n".join([
-        f'<section class="quiz" id="quiz-{name}" aria-label="{escape(title)}">',
+        f'<section class="quiz" id="quiz-{escape(quiz_id)}" aria-label="{escape(title)}">',
         caution_html(),
         f'<p class="quiz-introduction">{escape(introduction)}</p>' if introduction else "",
         f'<p class="quiz-not-proof">{escape(NOT_PROOF)}</p>',
@@ -35,27 +84,105 @@ def quiz_html(title: str, questions: Sequence[WorkedQuestion], seed: str, *, qui
         " last question.</p></noscript>",
         '<form class="quiz-form" autocomplete="off" novalidate>',
         '<ol class="quiz-questions">',
-        *(_question(quiz_id, number, len(questions), worked) for number, worked in enumerate(questions, 1)),
+        *(_question(quiz_id, number, variants, len(sets), drawings) for number, variants in enumerate(sets, 1)),
         "</ol>",
-        _foot(quiz_id),
+        _foot(quiz_id, data["outcomes"], reread or {}),
         "</form>",
-        _answers(questions),
+        sheet_html(title, faces, (("Name or code", ""), ("Date", ""))),
+        _answers(sets),
         f'<script type="application/json" class="quiz-data">{json_for_page(data)}</script>',
         "</section>",
         "",
     ])
 
 
+def variants_of(worked: WorkedQuestion, others: Sequence[WorkedQuestion]) -> tuple[WorkedQuestion, ...]:
+    """The question and those with other figures that fit its fields, as many as a page carries."""
+    first = shown(worked)
+    fits = [other for other in others if other is not worked and _same_fields(shown(other), first)]
+    return (worked, *fits)[:MOST_VARIANTS]
+
+
+def _same_fields(one: Any, two: Any) -> bool:
+    """Whether the words of one may stand in the fields of the other."""
+    def fields(face: Any) -> tuple[Any, ...]:
+        return (face.form, face.unit, [letter for letter, _ in (*face.choices, *face.rows, *face.items)], [unit for _, unit in face.parts],
+                face.tell_count, face.drawing is None)
+    return fields(one) == fields(two)
+
+
 def page_data(title: str, questions: Sequence[WorkedQuestion], seed: str, quiz_id: str,
               outcomes: Mapping[str, str]) -> dict[str, Any]:
-    """What the script needs: keys to mark with, the sentences to say, the outcomes to add up by."""
-    used = {worked.question.outcome for worked in questions}
-    keys = [{"id": worked.id, "outcome": worked.question.outcome, "must_pass": worked.question.must_pass,
-             "key": data_of_key(worked.key)} for worked in questions]
+    """What the script needs for questions with one set of figures."""
+    return _data(title, [(worked,) for worked in questions], seed, quiz_id, outcomes, AT_ONCE)
+
+
+def _data(title: str, sets: Sequence[Sequence[WorkedQuestion]], seed: str, quiz_id: str, outcomes: Mapping[str, str],
+          marking: str) -> dict[str, Any]:
+    """Keys to mark with, the sentences to say, the outcomes to add up by."""
+    used = {variants[0].question.outcome for variants in sets}
+    asked = [{"id": variants[0].id, "outcome": variants[0].question.outcome, "must_pass": variants[0].question.must_pass,
+              "variants": [_variant(worked, len(variants) > 1) for worked in variants]} for variants in sets]
     ordered = [{"id": id_, "text": text} for id_, text in outcomes.items() if id_ in used]
     ordered += [{"id": id_, "text": id_} for id_ in sorted(used - set(outcomes))]
-    version = sha256(json.dumps([seed, keys], ensure_ascii=True, sort_keys=True).encode()).hexdigest()[:12]
-    return {"quiz": quiz_id, "version": version, "title": title, "words": dict(WORDS), "outcomes": ordered, "questions": keys}
+    version = sha256(json.dumps([seed, asked], ensure_ascii=True, sort_keys=True).encode()).hexdigest()[:12]
+    return {"quiz": quiz_id, "version": version, "title": title, "marking": marking, "words": {**WORDS, **PAGE_WORDS}, "outcomes": ordered,
+            "questions": asked}
+
+
+def _variant(worked: WorkedQuestion, varied: bool) -> dict[str, Any]:
+    data: dict[str, Any] = {"key": data_of_key(worked.key)}
+    return {**data, "texts": list(shown(worked).texts)} if varied else data
+
+
+def learner_html(title: str, questions: Sequence[WorkedQuestion], *, paper: str, paper_version: str, learner: str, issue: str,
+                 introduction: str = "", edition: str = "", public_key: Mapping[str, Any] | None = None) -> str:
+    """An assigned paper for one learner: the questions and nothing that marks them; `content/assets/paper.js` collects answers.
+
+    `learner` is the learner's code, never a name; `issue` the code that goes back with the answers; `public_key` the
+    tutor's RSA key as a JSON web key, or None to save answers unsealed. Figures in stems are plain text here:
+    no page of an assigned paper names the step a figure comes from.
+    """
+    faces = [shown(worked) for worked in questions]
+    drawings = PageDrawings(f"p-{paper}")
+    data = {"format": "firstway paper 1", "paper": paper, "paper_version": paper_version, "learner": learner, "issue": issue,
+            "words": PAPER_WORDS, "public_key": public_key, "questions": [{"id": face.id, "kind": face.kind, "form": face.form} for face in faces]}
+    facts = (("Paper", paper), ("Version", paper_version), ("Learner", learner), ("Issue", issue), ("Date", ""))
+    name = escape(paper)
+    return "\n".join([
+        f'<section class="quiz paper" id="paper-{name}" aria-label="{escape(title)}">',
+        caution_html(),
+        f'<p class="quiz-introduction">{escape(introduction)}</p>' if introduction else "",
+        f'<p class="quiz-hint">{"".join(f"<span class=quiz-fact>{escape(fact)}: {escape(value)}</span> " for fact, value in facts if value)}</p>',
+        f'<p class="quiz-hint">{escape(edition)}</p>' if edition else "",
+        '<noscript><p class="quiz-plain">Scripts are off: print this paper, answer on the answer sheet and hand that in.</p></noscript>',
+        '<form class="quiz-form" autocomplete="off" novalidate>',
+        '<ol class="quiz-questions">',
+        *(question_html(face, number, len(faces), f"{name}-{escape(face.id)}", drawings) for number, face in enumerate(faces, 1)),
+        "</ol>",
+        _paper_foot(name, public_key is not None),
+        "</form>",
+        sheet_html(title, faces, facts),
+        f'<script type="application/json" class="paper-data">{json_for_page(data)}</script>',
+        "</section>",
+        "",
+    ])
+
+
+def _paper_foot(name: str, sealed: bool) -> str:
+    how = "sealed, so that only your tutor can read it" if sealed else "which anybody can read"
+    return "\n".join([
+        '<div class="quiz-foot" hidden>',
+        '<div class="quiz-total" role="status"></div>',
+        '<p class="quiz-buttons"><button type="button" class="paper-save quiz-hand-in">Save my answers</button>'
+        ' <button type="button" class="paper-copy" hidden>Save a copy to carry on elsewhere</button>'
+        f' <label class="quiz-load" for="{name}-load">Load my answers <input type="file" id="{name}-load" accept=".json,application/json">'
+        "</label></p>",
+        f'<p class="quiz-hint">Nothing is marked here and nothing is sent. Your answers are saved as a file, {how}: hand that file in.'
+        " Until then they stay on this device as a convenience; clearing the browser or moving this file loses them.</p>",
+        '<div class="quiz-kept" role="status"></div>',
+        "</div>",
+    ])
 
 
 def json_for_page(data: Any) -> str:
@@ -66,44 +193,26 @@ def json_for_page(data: Any) -> str:
     return text
 
 
-def _question(quiz_id: str, number: int, of: int, worked: WorkedQuestion) -> str:
-    place = f"{quiz_id}-{worked.id}"
-    fields = _number_field(place, worked) if isinstance(worked.key, NumberKey) else _options(place, worked)
-    must = ' <span class="quiz-must">Safety: know this one for sure.</span>' if worked.question.must_pass else ""
-    return (f'<li class="quiz-question" data-question="{escape(worked.id)}"><fieldset id="{escape(place)}">'
-            f'<legend><span class="quiz-place">Question {number} of {of}</span> {html_of(worked.stem)}{must}</legend>\n'
-            f"{fields}\n"
-            f'<p class="quiz-buttons" hidden><button type="button" class="quiz-mark-one"'
-            f' aria-describedby="{escape(place)}-said">Mark this one</button></p>\n'
-            f'<div class="quiz-said" id="{escape(place)}-said" role="status"></div></fieldset></li>')
+def _question(quiz_id: str, number: int, variants: Sequence[WorkedQuestion], of: int, drawings: PageDrawings) -> str:
+    face = shown(variants[0])
+    place = f"{escape(quiz_id)}-{escape(face.id)}"
+    other = '<button type="button" class="quiz-other" hidden>Other figures</button>' if len(variants) > 1 else ""
+    buttons = (f'<p class="quiz-buttons" hidden><button type="button" class="quiz-mark-one"'
+               f' aria-describedby="{place}-said">Mark this one</button>{other}</p>\n')
+    return question_html(face, number, of, place, drawings, stem_html=face.stem_html, pictures=_pictures(variants, drawings), buttons=buttons)
 
 
-def _number_field(place: str, worked: WorkedQuestion) -> str:
-    unit = unit_text(worked.unit)
-    label = f"Your answer, in {unit}" if unit else "Your answer"
-    after = f' <span class="quiz-unit" aria-hidden="true">{escape(unit)}</span>' if unit else ""
-    hint = "A decimal point or a comma will do."
-    return (f'<p class="quiz-number"><label for="{escape(place)}-a">{escape(label)}</label>'
-            f' <input id="{escape(place)}-a" type="text" inputmode="decimal" autocomplete="off" spellcheck="false"'
-            f' maxlength="200" size="10" aria-describedby="{escape(place)}-h">{after}'
-            f' <span class="quiz-hint" id="{escape(place)}-h">{hint}</span></p>')
+def _pictures(variants: Sequence[WorkedQuestion], drawings: PageDrawings) -> str:
+    """The drawings of a question: one for each set of figures where they differ."""
+    pictures = [face.drawing for worked in variants if (face := shown(worked)).drawing]
+    if not pictures:
+        return ""
+    if len({picture.svg for picture in pictures}) == 1:
+        return drawings.figure(pictures[0])
+    return "".join(drawings.figure(picture, place) for place, picture in enumerate(pictures))
 
 
-def _options(place: str, worked: WorkedQuestion) -> str:
-    """Options are plain text: the mark-up of a figure would tell which one came from the working."""
-    return "\n".join(
-        f'<p class="quiz-option"><input type="radio" name="{escape(place)}" id="{escape(place)}-{option.id}"'
-        f' value="{option.id}"><label for="{escape(place)}-{option.id}">{escape(content_text(option.content))}</label></p>'
-        for option in worked.options)
-
-
-def _content(content: Content) -> str:
-    if isinstance(content, tuple):
-        return html_of(content)
-    return content.html if isinstance(content, Figure) else escape(content.text)
-
-
-def _foot(quiz_id: str) -> str:
+def _foot(quiz_id: str, outcomes: Sequence[Mapping[str, str]], reread: Reread) -> str:
     name = escape(quiz_id)
     return "\n".join([
         '<div class="quiz-foot" hidden>',
@@ -111,9 +220,10 @@ def _foot(quiz_id: str) -> str:
         ' <button type="button" class="quiz-hand-in">Hand in</button></p>',
         '<div class="quiz-total" role="status"></div>',
         f'<div class="quiz-result" hidden><h2 tabindex="-1" id="{name}-result">Your result</h2>'
-        '<p class="quiz-score"></p>'
+        '<p class="quiz-score"></p><p class="quiz-sure"></p>'
+        '<div class="quiz-unsure" hidden><h3>Safety questions to go back to</h3><ul></ul></div>'
         '<table class="quiz-points"><caption>Points by outcome</caption><thead><tr><th scope="col">You can</th><th scope="col">Points</th></tr>'
-        "</thead><tbody></tbody></table>"
+        f"</thead><tbody>{''.join(_outcome_row(outcome, reread) for outcome in outcomes)}</tbody></table>"
         f'<p class="quiz-not-proof">{escape(NOT_PROOF)}</p>'
         '<p class="quiz-buttons"><button type="button" class="quiz-again">Try again</button></p></div>',
         '<div class="quiz-keep"><p class="quiz-buttons"><button type="button" class="quiz-save">Save my answers</button>'
@@ -126,23 +236,38 @@ def _foot(quiz_id: str) -> str:
     ])
 
 
-def _answers(questions: Sequence[WorkedQuestion]) -> str:
-    entries = "\n".join(_answer(worked) for worked in questions)
+def _outcome_row(outcome: Mapping[str, str], reread: Reread) -> str:
+    title, address = reread.get(outcome["id"], ("", ""))
+    again = f'<span class="quiz-reread" hidden>Read again: <a href="{escape(address)}">{escape(title)}</a></span>' if address else ""
+    return f'<tr data-outcome="{escape(outcome["id"])}"><th scope="row">{escape(outcome["text"])}{again}</th><td></td></tr>'
+
+
+def _answers(sets: Sequence[Sequence[WorkedQuestion]]) -> str:
+    entries = "\n".join(_answer(variants[0], len(variants) > 1) for variants in sets)
     return ('<details class="quiz-answers"><summary>Answers and why</summary>\n'
             f"<ol>\n{entries}\n</ol></details>")
 
 
-def _answer(worked: WorkedQuestion) -> str:
+def _answer(worked: WorkedQuestion, varied: bool) -> str:
     source = worked.question.source
-    lines = [f'<li><p><strong>{_content(worked.answer)}</strong></p>', f"<p>{html_of(worked.why)}</p>"]
-    wrong = [_wrong_option(option) for option in worked.options if not option.right]
+    lines = [f"<p><strong>{_content(worked.answer)}</strong></p>", f"<p>{html_of(worked.why)}</p>"]
+    wrong = [_wrong_option(option) for option in worked.options if not option.right and option.mistake]
     wrong += [f"<li>{escape(item.value.text)}: {escape(item.mistake)}. {html_of(item.feedback)}</li>" for item in worked.mistakes]
     if wrong:
         lines.append(f"<p>Not these:</p><ul>{''.join(wrong)}</ul>")
     if source:
         lines.append(f'<p class="quiz-source">Source: {escape(source)}</p>')
-    return "".join(lines) + "</li>"
+    if not varied:
+        return f"<li>{''.join(lines)}</li>"
+    return (f'<li><div class="quiz-first-figures">{"".join(lines)}</div>'
+            '<p class="quiz-these-figures"></p></li>')
+
+
+def _content(content: Content) -> str:
+    if isinstance(content, tuple):
+        return html_of(content)
+    return content.html if isinstance(content, Figure) else escape(content.text)
 
 
 def _wrong_option(option: WorkedOption) -> str:
-    return f"<li><q>{_content(option.content)}</q> ({escape(option.mistake)}). {html_of(option.feedback)}</li>"
+    return f"<li><q>{escape(content_text(option.content))}</q> ({escape(option.mistake)}). {html_of(option.feedback)}</li>"
