@@ -61,8 +61,8 @@ def board_at_random(seed: int) -> Completed:
     used = board["main_switch"]["modules"] + sum(way["modules"] for way in board["ways"])
     sides = ("left", "right", "top", "bottom")
     board["enclosure"].update(
-        modules=max(used, min(18, used + draw.randint(0, 6))), feed_enters=draw.choice(("top", "bottom")),
-        circuits_leave=draw.choice(("top", "bottom")), main_switch_end=draw.choice(("left", "right")),
+        modules=max(used, min(18, used + draw.randint(0, 6))), feed_enters=draw.choice((*sides, "back")),
+        circuits_leave=draw.choice((*sides, "back")), main_switch_end=draw.choice(("left", "right")),
         neutral_bar=draw.choice(sides), earth_bar=draw.choice(sides))
     board["busbar"]["joins_at"] = draw.choice(("top", "bottom"))
     made = drawn_at_random.installation_of(data)
@@ -325,6 +325,26 @@ def test_drawings__keep_to_their_size_and_time(name: str, view: str) -> None:
     print(f"\n{name} {view}: {size / 1000:.1f} kB of {SIZES_KB[name]}, {best:.1f} ms of {TIMES_MS[name]}")
     assert size <= SIZES_KB[name] * 1000
     assert best <= TIMES_MS[name] * SLACK
+
+
+@pytest.mark.parametrize("side", ["left", "right", "top", "bottom", "back"])
+@pytest.mark.parametrize("what", ["feed_enters", "circuits_leave"])
+def test_wiring_diagram__feed_and_circuits_cross_the_outline_where_the_file_says(what: str, side: str) -> None:
+    completed = done("marram")
+    enclosure = replace(completed.installation.board.enclosure, **{what: side})
+    made = replace(completed.installation, board=replace(completed.installation.board, enclosure=enclosure))
+    turned = replace(completed, installation=made, case=replace(completed.case, installation=made))
+    sheet = wiring_layout(turned)
+    assert faults_in(drawn_from(sheet, "x").svg) == ()
+    box, wall = sheet.group("enclosure").items[0], {"back": "top" if what == "feed_enters" else "bottom"}.get(side, side)
+    along, at = {"left": (0, box.x), "right": (0, box.x + box.width), "top": (1, box.y), "bottom": (1, box.y + box.height)}[wall]
+    own = [c for c in completed.case.wiring.conductors if (c.cable == "feed") == (what == "feed_enters") and c.cable]
+    assert own
+    for conductor in own:
+        points = sheet.group(f"wire.{conductor.id}").items[0].points
+        assert any(min(a[along], b[along]) < at < max(a[along], b[along]) for a, b in zip(points, points[1:])), conductor.id
+    assert bool([group for group in sheet.groups if group.id.startswith("back.")]) == (side == "back")
+    assert f"at the {side}" in sheet.description
 
 
 @pytest.mark.parametrize("name", ["marram", "sallow", "quince"])

@@ -19,12 +19,15 @@ from firstway.wiring.graph import Conductor, Part, Terminal, Wiring
 RAIL_KINDS = ("main-switch", "spd", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "blank")
 DEVICE_HEIGHT = 158.0
 LANE = 19.0             # pitch of lanes
+BESIDE_GAP, BESIDE_LANE = 24.0, 24.0    # between far places beside the enclosure; from them to the first lane
+TERMINAL_WORD = 34.0    # of a terminal's label at the edge of a far place beside the enclosure
 SETTLED_AGAIN = 4       # how often lanes are closed up anew when conductors came to lie on each other
 TEETH = 36.0            # from a device terminal to the nearest rail of the line bar
 RAIL_PITCH = 15.0       # between rails of a line bar
 BAR_PITCH = 25.0        # between terminals of a neutral or earth bar beside the rail
 LANE_SPREAD = -1.4      # a lane beside the rail may be passed this much nearer than a terminal
 BAR_DEPTH = 44.0        # of a neutral or earth bar across its length
+BACK_ROOM = 34.0        # inside the wall where conductors come through the back
 FAR_DEPTH = 74.0        # of a far place above
 FAR_BELOW = 62.0        # of a far place below
 OUTSIDE = 74.0          # between the enclosure and a far place without lanes
@@ -74,9 +77,11 @@ class BoardPlan:
     naive_crossings: int
     module: float
     sides: dict[str, str] = field(default_factory=dict)
+    back: frozenset[str] = frozenset()            # top, bottom: what is drawn there comes through the back
 
 
 BARS = ("bar", "neutral-bar", "earth-bar")
+OUTSIDE_OF = {"upper": "above", "lower": "below", "left": "beyond-left", "right": "beyond-right"}
 
 
 def is_comb(conductor: Conductor) -> bool:
@@ -98,8 +103,9 @@ class _Planner:
         self.slack = slack
         enclosure = installation.board.enclosure
         self.from_left = _word(enclosure, "main_switch_end", "right") in ("left", "top")
-        self.feed_side = _horizontal(_word(enclosure, "feed_enters", "top"), "top")
-        self.circuit_side = _horizontal(_word(enclosure, "circuits_leave", "bottom"), "bottom")
+        enters, leaves = _word(enclosure, "feed_enters", "top"), _word(enclosure, "circuits_leave", "bottom")
+        self.feed_side, self.circuit_side = ("top" if enters == "back" else enters), ("bottom" if leaves == "back" else leaves)
+        self.back = {side for side, word in (("top", enters), ("bottom", leaves)) if word == "back"}
         self.bar_sides = {"neutral-bar": _word(enclosure, "neutral_bar", "left"),
                           "earth-bar": _word(enclosure, "earth_bar", "bottom")}
         self.joins = _horizontal(_word(installation.board.busbar, "joins_at", "bottom"), "bottom")
@@ -175,7 +181,7 @@ class _Planner:
             assert ends[0] is not None and ends[1] is not None
             start, end = self.channel[ends[0].id], self.channel[ends[1].id]
             if self._far_away(ends[0]) and self._far_away(ends[1]) and start == end:
-                self.routes[conductor.id] = ("above" if start == "upper" else "below",)
+                self.routes[conductor.id] = (OUTSIDE_OF[start],)
             elif start == end:
                 self.routes[conductor.id] = (start,)
             elif {start, end} == {"upper", "lower"}:
@@ -208,7 +214,8 @@ class _Planner:
             self.lane_room[side] += self._lug_room(side)
         bar_room = {side: BAR_DEPTH + PAD if any(self.side[bar.name] == side for bar in self.bars) else 0.0
                     for side in counts}
-        self.left = 12.0
+        self._measure_beside()
+        self.left = 12.0 + self.beside["left"]
         self.row_left = self.left + bar_room["left"] + self.lane_room["left"]
         row_width = max(self.modules * self.module, 330.0)
         self.row_right = self.row_left + row_width
@@ -254,7 +261,17 @@ class _Planner:
             self._keep_apart(parts)
         inside = [at + block.span + (block.after if block.part in self.bars else 0) + PAD for block, at in self.blocks.values()]
         self.right = max([self.right, *inside])
-        self.sheet_right = max([self.right, *(at + block.span + block.after for block, at in self.blocks.values())])
+        self.sheet_right = max([self.right + self.beside["right"], *(at + block.span + block.after for block, at in self.blocks.values())])
+
+    def _measure_beside(self) -> None:
+        """What far places left and right of the enclosure need: their width, and the gap to it with its lanes."""
+        self.far_wide: dict[str, float] = {}
+        self.beside: dict[str, float] = {}
+        for side in ("left", "right"):
+            parts = [part for part in self.far if self.side[part.name] == side]
+            self.far_wide[side] = max((sum(self._room(part, 0.0)) + TERMINAL_WORD for part in parts), default=0.0)
+            lanes = sum(f"beyond-{side}" in route for route in self.routes.values())
+            self.beside[side] = self.far_wide[side] + OUTSIDE + lanes * LANE if parts else 0.0
 
     def _clear_of(self, block: Block, at: float, channel: str, forbidden: list[tuple[float, float]]) -> Block:
         """Terminals of a block in line that have no device across the channel move on until they meet nobody's pole."""
@@ -386,8 +403,14 @@ class _Planner:
 
     def _nominal(self) -> dict[str, float]:
         """First lanes, far enough apart that no channel meets the next."""
-        return {"above": -2900.0, "upper": -2000.0, "lower": 2000.0, "below": 2700.0,
+        return {"above": -2900.0, "upper": -2000.0, "lower": 2000.0, "below": 2700.0, **self._beyond(),
                 "left": self.row_left - self.lane_room["left"] + PAD, "right": self.row_right + PAD + self._lug_room("right")}
+
+    def _beyond(self) -> dict[str, float]:
+        """First lanes outside the enclosure, between it and the far places at its sides."""
+        lanes = sum("beyond-right" in route for route in self.routes.values())
+        return {"beyond-left": 12.0 + self.far_wide["left"] + BESIDE_LANE,
+                "beyond-right": self.right + self.beside["right"] - self.far_wide["right"] - BESIDE_LANE - max(lanes - 1, 0) * LANE}
 
     def _lug_room(self, side: str) -> float:
         """Lugs of the line bar stand between the rail and the lanes, on the side of the incoming end."""
@@ -425,21 +448,42 @@ class _Planner:
         return nets
 
     def _place_side_bars(self) -> None:
-        """Neutral and earth bars at the left or right: terminals one below the other beside the rail."""
+        """Neutral and earth bars and far places at the left or right: terminals one below the other beside the rail."""
         self.bar_y: dict[str, float] = {}
+        self.beside_y: dict[str, tuple[float, float]] = {}      # far place -> top, height
         self.row_height = DEVICE_HEIGHT
+        deepest = 0.0
         for side in ("left", "right"):
             bars = [bar for bar in self.bars if self.side[bar.name] == side]
             count = sum(len(self.wiring.terminals_of(bar.name)) for bar in bars)
             self.row_height = max(self.row_height, count * BAR_PITCH + 30 * len(bars))
         for side in ("left", "right"):
-            y = 12.0
+            y, below = 12.0, 0.0
             for bar in (bar for bar in self.bars if self.side[bar.name] == side):
                 for terminal in self.wiring.terminals_of(bar.name):
                     y += BAR_PITCH
                     self.bar_y[terminal.id] = y - BAR_PITCH / 2
                     self.x[terminal.id] = (self.left + PAD + BAR_DEPTH if side == "left" else self.right - PAD - BAR_DEPTH)
                 y += 24
+                body = self._bar_body(bar, {}, 0.0)
+                deepest, below = max(deepest, body.y + body.height), max(below, body.y + body.height + 14)
+            below = max(below, y) if below else 0.0
+            for part in sorted((part for part in self.far if self.side[part.name] == side), key=self._rank):
+                below = self._place_beside(part, side, below)
+                deepest = max(deepest, below - BESIDE_GAP)
+        self.over = max(deepest - self.row_height, 0.0) if self.beside_y else 0.0
+        self.bar_y = {name: y - self.over / 2 for name, y in self.bar_y.items()}
+
+    def _place_beside(self, part: Part, side: str, top: float) -> float:
+        """A far place beside the enclosure from `top` on; gives where the next may begin."""
+        terminals = self.wiring.terminals_of(part.name)
+        words = far_words(self.installation, part, self.far_wide[side] - TERMINAL_WORD - 14)
+        height = max(len(terminals) * BAR_PITCH, 14.5 * len(words) + 16)
+        for index, terminal in enumerate(terminals):
+            self.bar_y[terminal.id] = top + (index + 0.5) * height / len(terminals)
+            self.x[terminal.id] = 12.0 + self.far_wide["left"] if side == "left" else self.right + self.beside["right"] - self.far_wide["right"]
+        self.beside_y[part.name] = top, height
+        return top + height + BESIDE_GAP
 
     def _attachments(self) -> dict[tuple[str, str], Point]:
         """Where each conductor meets each of its terminals; two conductors in one terminal lie side by side."""
@@ -463,13 +507,14 @@ class _Planner:
         nominal = nominal_lanes(orders, self._nominal(), LANE)
         tracks = tracks_of(nets, orders, nominal, tried)
         count = {channel: 1 + max((track for (c, _), track in tracks.items() if c == channel), default=-1)
-                 for channel in ("above", "upper", "left", "right", "lower", "below")}
+                 for channel in ("above", "upper", "left", "right", "lower", "below", "beyond-left", "beyond-right")}
         pitch = LANE + self.slack * 2
         extra = self.slack * 12.0
         comb = (TEETH + RAIL_PITCH * (len(self.lines) - 1) + 16) if self.lines else 0.0
         comb_top, comb_bottom = (comb, 0.0) if self.joins == "top" else (0.0, comb)
         strip = {side: BAR_DEPTH + PAD if any(self.side[b.name] == side for b in self.bars) else 0.0
                  for side in ("top", "bottom")}
+        strip = {side: room + (BACK_ROOM if side in self.back else 0.0) for side, room in strip.items()}
         has_far = {side: any(self.side[part.name] == side for part in self.far) for side in ("top", "bottom")}
         far_top = 10.0
         deep = {side: max([least, *(self._far_depth(part) for part in self.far if self.side[part.name] == side)])
@@ -478,19 +523,19 @@ class _Planner:
         gap = {"above": OUTSIDE + count["above"] * pitch, "below": OUTSIDE + count["below"] * pitch}
         top = far_top + (deep["top"] + gap["above"] if has_far["top"] else 0)
         upper = top + strip["top"] + PAD
-        row = upper + count["upper"] * pitch + comb_top + PAD + 8 + extra
-        lower = row + self.row_height + comb_bottom + PAD + 8
+        row = upper + count["upper"] * pitch + comb_top + PAD + 8 + extra + self.over / 2
+        lower = row + self.row_height + comb_bottom + PAD + 8 + self.over / 2
         bottom = lower + count["lower"] * pitch + strip["bottom"] + PAD + extra
         far_bottom = bottom + (gap["below"] if has_far["bottom"] else 0)
         height = far_bottom + (deep["bottom"] + 8 if has_far["bottom"] else 12)
         first = {"above": far_top + deep["top"] + 20, "upper": upper + extra / 2, "lower": lower + extra / 2,
                  "below": far_bottom - 20 - max(count["below"] - 1, 0) * pitch,
                  "left": self.row_left - PAD - self._lug_room("left") - max(count["left"] - 1, 0) * LANE,
-                 "right": self.row_right + PAD + self._lug_room("right")}
+                 "right": self.row_right + PAD + self._lug_room("right"), **self._beyond()}
         lanes = {(channel, name): first[channel] + track * (pitch if channel in ACROSS else LANE)
                  for (channel, name), track in tracks.items()}
-        depth = {"far-top": far_top + deep["top"], "bar-top": top + PAD / 2 + BAR_DEPTH, "row": row,
-                 "bar-bottom": bottom - PAD / 2 - BAR_DEPTH, "far-bottom": far_bottom}
+        depth = {"far-top": far_top + deep["top"], "bar-top": top + PAD / 2 + BAR_DEPTH + (BACK_ROOM if "top" in self.back else 0.0), "row": row,
+                 "bar-bottom": bottom - PAD / 2 - BAR_DEPTH - (BACK_ROOM if "bottom" in self.back else 0.0), "far-bottom": far_bottom}
         settled = [Net(net.id, self._down(net.start, depth), self._down(net.end, depth), net.channels) for net in nets]
         if len(tried) < SETTLED_AGAIN and touch(settled, lanes):
             return self._settle(nets, orders, naive, (*tried, (settled, lanes)))
@@ -505,7 +550,7 @@ class _Planner:
             {bar.name: (self._bar_body(bar, depth, row), self.side[bar.name]) for bar in self.bars},
             {part.name: (self._far_body(part, depth), self.side[part.name]) for part in self.far},
             terminals, {name: self._label_side(name) for name in terminals}, paths, rails,
-            crossed, naive, self.module, dict(self.side))
+            crossed, naive, self.module, dict(self.side), frozenset(self.back))
 
     def _down(self, point: Point, depth: dict[str, float]) -> Point:
         x, y = point
@@ -524,6 +569,10 @@ class _Planner:
         return Rect(x, row + middle - reach / 2, BAR_DEPTH, reach)
 
     def _far_body(self, part: Part, depth: dict[str, float]) -> Rect:
+        if part.name in self.beside_y:
+            side, (y, height) = self.side[part.name], self.beside_y[part.name]
+            x = 12.0 if side == "left" else self.right + self.beside["right"] - self.far_wide["right"]
+            return Rect(x, depth["row"] + y - self.over / 2, self.far_wide[side], height)
         block, at = self.blocks[part.name]
         depth_of = self.far_deep[self.side[part.name]]
         y = depth["far-top"] - depth_of if self.side[part.name] == "top" else depth["far-bottom"]

@@ -202,9 +202,12 @@ def wiring_words(completed: Completed) -> str:
     """The alternative text: the devices in order, then every conductor with both its ends, then the caution."""
     installation, wiring = completed.installation, completed.case.wiring
     rail = sorted((p for p in wiring.parts if p.modules or p.kind == "main-switch"), key=lambda part: part.order)
-    end = installation.board.enclosure.main_switch_end if is_known(installation.board.enclosure) else "one"
+    enclosure = installation.board.enclosure
+    end = enclosure.main_switch_end if is_known(enclosure) else "one"
     sentences = [f"Wiring of the board of {installation.title}.",
                  f"On the rail, from the {end} end: " + "; ".join(spoken_part(completed, p.name) for p in rail) + "."]
+    if is_known(enclosure) and is_known(enclosure.feed_enters) and is_known(enclosure.circuits_leave):
+        sentences.append(f"The feed enters at the {enclosure.feed_enters}, circuits leave at the {enclosure.circuits_leave}.")
     lines = dict.fromkeys(t.function for t in wiring.terminals if (p := wiring.part(t.device)) and p.kind == "line-bar")
     for line in lines:
         fed = [t for t in wiring.terminals if t.device == "bar" and t.function == line]

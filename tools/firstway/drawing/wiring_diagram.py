@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from firstway.choosing.completing import Completed
-from firstway.drawing.board_plan import BoardPlan, Rect, board_plan, is_comb
+from firstway.drawing.board_plan import BACK_ROOM, TERMINAL_WORD, BoardPlan, Rect, board_plan, is_comb
 from firstway.drawing.ink import CONDUCTOR_INKS
 from firstway.drawing.labels import Field, Label
 from firstway.drawing.part_words import (
@@ -32,6 +32,7 @@ TERMINAL_SHAPES: dict[str, tuple[Item, ...]] = {
     "free": (Disc(0, 0, 6.5, "ink", LINE, "paper"),),
     "on-bar": (Disc(0, 0, 3.2, "none", 0, "casing"),),
 }
+BACK_WORDS = "through the back"
 TURN_ROUND = 4          # how often channels are widened when a label finds no place
 
 
@@ -64,11 +65,11 @@ class _Layout:
         self.texts: dict[str, list[Text]] = {}
 
     def cables(self) -> dict[str, tuple[Rect, bool]]:
-        """Outside the enclosure: the stretch where the conductors of one cable run side by side."""
+        """Outside the enclosure: the stretch where the conductors of one cable run side by side, and whether they run across."""
         found: dict[str, tuple[Rect, bool]] = {}
         outer = self.plan.enclosure
         for name in dict.fromkeys(c.cable for c in self.wiring.conductors if c.cable):
-            xs, tops = [], []
+            xs, sides = [], []
             for conductor in self.wiring.conductors:
                 if conductor.cable != name:
                     continue
@@ -77,15 +78,19 @@ class _Layout:
                     if device in self.plan.far and (name != "feed" or not self._is_earthing(terminal)):
                         for point in (self.plan.paths[conductor.id][0], self.plan.paths[conductor.id][-1]):
                             if abs(point[0] - self.plan.terminals[terminal][0]) < 9 and abs(point[1] - self.plan.terminals[terminal][1]) < 9:
-                                xs.append(point[0])
-                        tops.append(self.plan.far[device][1] == "top")
-            if xs:
-                at_top = tops[0]
+                                xs.append(point[1] if self.plan.far[device][1] in ("left", "right") else point[0])
+                        sides.append(self.plan.far[device][1])
+            if xs and sides[0] in ("left", "right"):
+                left, right = (max(b.x + b.width for b, side in self.plan.far.values() if side == "left") + 14, outer.x - 7) if sides[0] == "left" else (
+                    outer.x + outer.width + 7, min(b.x for b, side in self.plan.far.values() if side == "right") - 14)
+                found[name] = (Rect(left, min(xs) - 8, right - left, max(xs) - min(xs) + 16), True)
+            elif xs:
+                at_top = sides[0] == "top"
                 ends = [self.plan.far[device][0] for device in self.plan.far if any(
                     self._device(end) == device for c in self.wiring.conductors if c.cable == name for end in (c.start, c.end))]
                 y = min(box.y + box.height for box in ends) + 14 if at_top else outer.y + outer.height + 7
                 bottom = outer.y - 7 if at_top else min(box.y for box in ends) - 14
-                found[name] = (Rect(min(xs) - 8, y, max(xs) - min(xs) + 16, bottom - y), at_top)
+                found[name] = (Rect(min(xs) - 8, y, max(xs) - min(xs) + 16, bottom - y), False)
         return found
 
     def _is_earthing(self, terminal: str) -> bool:
@@ -103,12 +108,19 @@ class _Layout:
         field, plan = self.field, self.plan
         for box in (*plan.devices.values(), *(body for body, _ in plan.bars.values()), *(body for body, _ in plan.far.values())):
             field.take((box.x - 2, box.y - 7, box.x + box.width + 2, box.y + box.height + 7))
+        for box in (body for body, side in plan.far.values() if side in ("left", "right")):
+            field.take((box.x - 8, box.y - 7, box.x + box.width + 8, box.y + box.height + 7))
         outer = plan.enclosure
         for y in (outer.y, outer.y + outer.height):
             field.take((outer.x, y - 2, outer.x + outer.width, y + 2))
-        for box, _ in self.cables().values():
-            for x in (box.x - 5, box.x + box.width + 3):
-                field.take((x - 2, box.y, x + 4, box.y + box.height))
+        for x in (outer.x, outer.x + outer.width):
+            field.take((x - 2, outer.y, x + 2, outer.y + outer.height))
+        for box, across in self.cables().values():
+            for at in ((box.y - 5, box.y + box.height + 3) if across else (box.x - 5, box.x + box.width + 3)):
+                field.take((box.x, at - 2, box.x + box.width, at + 4) if across else (at - 2, box.y, at + 4, box.y + box.height))
+        for box in self._back_openings().values():
+            beside = reserved_width(BACK_WORDS, SMALLEST) + 10
+            field.take((box.x - beside, box.y - 8, box.x + box.width + beside, box.y + box.height + 8))
         for x in (-50.0, self.width - 6):
             field.take((x, -50, x + 56, plan.height + 50))
         for _, x, y, anchor in self._rail_tags():
@@ -177,10 +189,13 @@ class _Layout:
         plan = self.plan
         footer = wrapped(caution_line(self.installation.edition), SMALLEST, self.width - 24)
         groups = [self._enclosure(), *self._cable_groups(), *self._rail_line(), *self._bar_groups(), *self._far_groups(),
-                  *self._device_groups(), *self._conductor_groups(), *self._comb_groups(),
+                  *self._device_groups(), *self._conductor_groups(), *self._back_groups(), *self._comb_groups(),
                   *self._terminal_groups(), *self._label_groups()]
-        groups.append(Group("key", (Text(12, plan.height + 14, ferrule_key(self.wiring)),), classes="key"))
-        y = plan.height + 31
+        key = "; ".join([ferrule_key(self.wiring), *(["dashed opening: through the back of the enclosure"] if plan.back else [])])
+        y = plan.height + 14
+        lines = wrapped(key, SMALLEST, self.width - 24)
+        groups.append(Group("key", tuple(Text(12, y + 15 * index, line) for index, line in enumerate(lines)), classes="key"))
+        y += 15 * len(lines) + 2
         groups.append(Group("caution", tuple(Text(12, y + 15 * index, line, ink="soft") for index, line in enumerate(footer)),
                             classes="caution"))
         title = f"Wiring diagram: {self.installation.title}"
@@ -219,16 +234,44 @@ class _Layout:
 
     def _cable_groups(self) -> list[Group]:
         groups = []
-        for name, (box, _) in self.cables().items():
+        for name, (box, across) in self.cables().items():
             items: list[Item] = []
             circuit = next((c for c in self.installation.circuits if c.name == name), None)
             if circuit is None:
                 continue
             for reach, dash in ((0, ""), (4, "3 3")):
                 if not dash or circuit.cable.construction == "armoured":
-                    for x in (box.x - 2 - reach, box.x + box.width + 2 + reach):
-                        items.append(Stroke(((x, box.y), (x, box.y + box.height)), "soft", LINE, dash))
+                    low, extent = (box.y, box.height) if across else (box.x, box.width)
+                    for at in (low - 2 - reach, low + extent + 2 + reach):
+                        ends = ((box.x, at), (box.x + box.width, at)) if across else ((at, box.y), (at, box.y + box.height))
+                        items.append(Stroke(ends, "soft", LINE, dash))
             groups.append(Group(f"cable.{name}", tuple(items), f"Cable of {name}", "cable"))
+        return groups
+
+    def _back_openings(self) -> dict[str, Rect]:
+        """Where conductors come through the back of the enclosure, drawn just inside the wall beyond which they lie."""
+        outer, found = self.plan.enclosure, {}
+        for side in sorted(self.plan.back):
+            wall = outer.y if side == "top" else outer.y + outer.height
+            xs = [point[0] for path in (self.plan.paths[c.id] for c in self._routed()) for point, after in zip(path, path[1:])
+                  if point[0] == after[0] and min(point[1], after[1]) < wall < max(point[1], after[1])]
+            if xs:
+                found[side] = Rect(min(xs) - 12, wall + 6 if side == "top" else wall - BACK_ROOM + 6, max(xs) - min(xs) + 24, BACK_ROOM - 12)
+        return found
+
+    def _back_groups(self) -> list[Group]:
+        """The opening, and the wall drawn over the conductors behind it."""
+        outer, groups = self.plan.enclosure, []
+        for side, box in self._back_openings().items():
+            wall = outer.y if side == "top" else outer.y + outer.height
+            width = reserved_width(BACK_WORDS, SMALLEST) + 8
+            left, right = box.x - width > outer.x + 10, box.x + box.width + width < outer.x + outer.width - 10
+            text = Text(box.x - 6 if left else box.x + box.width + 6, box.y + box.height / 2 + 4.3, BACK_WORDS, anchor="end" if left else "start", ink="soft")
+            told = (text,) if left or right else ()     # the key says it too
+            behind = Box(box.x, wall if side == "top" else box.y + box.height, box.width, 6, "none", 0, "paper")    # hidden by the back plate
+            groups.append(Group(f"back.{side}", (behind, Stroke(((box.x, wall), (box.x + box.width, wall)), "ink", LINE),
+                                                 Box(box.x, box.y, box.width, box.height, "ink", LINE, round=6, dash="5 4"), *told),
+                                "Opening in the back of the enclosure", "opening"))
         return groups
 
     def _words(self, text: str) -> str:
@@ -256,10 +299,12 @@ class _Layout:
             part = self.wiring.part(name)
             assert part is not None
             items: list[Item] = [Box(box.x, box.y, box.width, box.height, "ink", LINE, "panel", 6)]
-            lines = far_words(self.installation, part, box.width - 12)
-            y = box.y + 16 if side == "top" else box.y + 38
+            beside = side in ("left", "right")
+            lines = far_words(self.installation, part, box.width - (TERMINAL_WORD + 14 if beside else 12))
+            y = box.y + (38 if side == "bottom" else 18 if beside else 16)
+            x = box.x + (TERMINAL_WORD + 7 if side == "right" else 7)
             for index, (line, bold) in enumerate(lines):
-                items.append(Text(box.x + 7, y + 14.5 * index, line, bold=bold))
+                items.append(Text(x, y + 14.5 * index, line, bold=bold))
             groups.append(Group(name, tuple(items), spoken_part(self.completed, name), f"part {part.kind}"))
         return groups
 
