@@ -1,0 +1,245 @@
+"""Desk: marks of a class to what it got wrong: questions, topics, named mistakes, and files that are strangely alike."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from dataclasses import dataclass
+from itertools import combinations
+from typing import Mapping, Sequence
+
+from firstway.desk import statistics as figures
+from firstway.desk.key import Asked
+from firstway.desk.marking_class import Answer, ClassMarks, Marked
+
+FEWEST_FOR_A_GUESS = 10     # below this a figure that compares learners says nothing (common practice)
+HARD, EASY = 0.30, 0.90     # facility outside this band asks for a look (common practice)
+LOW_LINK = 0.10             # corrected correlation below this asks for a look (common practice)
+DEAD_SHARE = 0.05           # an option chosen by fewer does no work (common practice)
+WEAK_TOPIC = 0.60           # share of points below which a topic is taught again (common practice)
+FEWEST_ALIKE = 5            # shared wrong answers below this are never named
+MOST_PAIRS = 2_000_000
+SAFETY = "safety"
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One answer given to a question: how many gave it, and its share in the bottom, middle and top third."""
+
+    chosen: str
+    words: str
+    right: bool
+    count: int
+    thirds: tuple[float, float, float]
+
+
+@dataclass(frozen=True)
+class QuestionFigures:
+    """What the class's answers say about one question. A figure that is not defined or too unsure is None."""
+
+    asked: Asked
+    stem: str
+    answered: int
+    silent: int
+    facility: float | None
+    discrimination: float | None
+    link: float | None
+    link_low: float | None
+    link_high: float | None
+    choices: tuple[Choice, ...]
+    advice: tuple[str, ...]
+    weak: bool
+
+
+@dataclass(frozen=True)
+class Topic:
+    """One outcome: the share of its points the class got, and by how many questions."""
+
+    id: str
+    text: str
+    share: float
+    questions: int
+    learners_below: int
+
+
+@dataclass(frozen=True)
+class NamedMistake:
+    """A mistake with a name: how many learners made it, of how many who answered a question that shows it."""
+
+    name: str
+    learners: int
+    of: int
+    questions: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Alike:
+    """Two papers with more wrong answers in common than chance explains: a reason to look, no accusation."""
+
+    first: str
+    second: str
+    same: int
+    odds: float
+
+
+@dataclass(frozen=True)
+class Analysis:
+    """Everything a report shows. None stands for `not defined here` or `too few to judge`."""
+
+    learners: int
+    out_of: float
+    mean: float | None
+    spread: float | None
+    alpha: float | None
+    alpha_low: float | None
+    alpha_high: float | None
+    standard_error: float | None
+    questions: tuple[QuestionFigures, ...]
+    topics: tuple[Topic, ...]
+    mistakes: tuple[NamedMistake, ...]
+    alike: tuple[Alike, ...]
+    safety_missed: Mapping[str, int]
+
+    @property
+    def too_few(self) -> bool:
+        return self.learners < FEWEST_FOR_A_GUESS
+
+
+def analysis_of(marks: ClassMarks) -> Analysis:
+    """Every figure of the class."""
+    learners = marks.marked
+    kept = [asked for asked in marks.key.questions if any((own := each.answer(asked.id)) and not own.left_out for each in learners)]
+    grid = {asked.id: [each.answer(asked.id) for each in learners] for asked in kept}
+    lists = {id_: [float(answer.mark.points) if answer else 0.0 for answer in answers] for id_, answers in grid.items()}
+    totals = [sum(values) for values in zip(*lists.values())] if lists else []
+    alpha = figures.alpha(list(lists.values())) if lists else None
+    band = figures.alpha_interval(alpha, len(learners), len(lists)) if alpha is not None else None
+    enough = len(learners) >= FEWEST_FOR_A_GUESS
+    spread = figures.variance(totals)
+    return Analysis(
+        len(learners), float(sum(asked.out_of for asked in kept)), figures.mean(totals), math.sqrt(spread) if spread is not None else None,
+        alpha if enough else None, band[0] if band and enough else None, band[1] if band and enough else None,
+        figures.standard_error(list(lists.values())) if lists and enough else None,
+        tuple(_question(asked, grid[asked.id], lists[asked.id], totals) for asked in kept),
+        _topics(marks, kept, grid), _mistakes(kept, grid), _alike(learners, kept, grid),
+        {asked.id: sum(1 for answer in grid[asked.id] if not answer or answer.mark.points < answer.mark.out_of) for asked in kept if asked.must_pass})
+
+
+def _question(asked: Asked, answers: Sequence[Answer | None], marks: Sequence[float], totals: Sequence[float]) -> QuestionFigures:
+    given = [answer.chosen if answer else "" for answer in answers]
+    facility = figures.facility(marks, asked.out_of)
+    enough = len(marks) >= FEWEST_FOR_A_GUESS
+    link = figures.corrected_point_biserial(marks, totals) if enough else None
+    low, high = _interval_of_link(link, len(marks))
+    choices = _choices(asked, answers, given, totals)
+    advice = _advice(asked, facility, link, high, choices, enough)
+    stem = next(iter(asked.versions.values())).stem if asked.versions else asked.id
+    weak = facility is not None and facility < WEAK_TOPIC or len(advice) > 0
+    return QuestionFigures(asked, stem, sum(1 for each in given if each), sum(1 for each in given if not each), facility,
+                           figures.discrimination_index(marks, totals, asked.out_of) if enough else None, link, low, high, choices, advice, weak)
+
+
+def _interval_of_link(link: float | None, learners: int) -> tuple[float | None, float | None]:
+    """95 % interval of a correlation by Fisher's transformation."""
+    if link is None or learners < 5 or abs(link) >= 1:
+        return None, None
+    middle, reach = math.atanh(link), 1.959964 / math.sqrt(learners - 3)
+    return math.tanh(middle - reach), math.tanh(middle + reach)
+
+
+def _choices(asked: Asked, answers: Sequence[Answer | None], given: Sequence[str], totals: Sequence[float]) -> tuple[Choice, ...]:
+    shares = figures.chosen_by_thirds(given, totals)
+    counts = Counter(given)
+    right = {answer.chosen for answer in answers if answer and answer.mark.state == "right"}
+    places = {str(place): words for place, words in asked.options.items()}
+    names = list(dict.fromkeys([*places, *sorted(counts, key=lambda each: (-counts[each], each))]))
+    rights = {str(place) for place in asked.right_places} | right
+    return tuple(Choice(name, places.get(name, name or "no answer"), name in rights, counts.get(name, 0), shares.get(name, (0.0, 0.0, 0.0)))
+                 for name in names)
+
+
+def _advice(asked: Asked, facility: float | None, link: float | None, high: float | None, choices: Sequence[Choice], enough: bool) -> tuple[str, ...]:
+    """What to do about a question, a sentence each; nothing where nothing needs doing."""
+    said = []
+    wrong = [choice for choice in choices if not choice.right and choice.chosen]
+    first = max(wrong, key=lambda choice: choice.count, default=None)
+    right_top = max((choice.thirds[2] for choice in choices if choice.right), default=0.0)
+    if facility is not None and facility < HARD:
+        lead = f" Most often chosen instead: {first.words}." if first and first.count else ""
+        said.append(f"Few got it: teach this point again before asking it anew.{lead}")
+    elif facility is not None and facility > EASY and not asked.must_pass:
+        said.append("Nearly all got it: keep it as a first question, or ask the next harder one.")
+    if enough and first and first.count and first.thirds[2] > right_top:
+        said.append(f"The strongest third chose '{first.words}' more than the right answer: read the question and its key again before marks are given out.")
+    elif enough and link is not None and link < LOW_LINK and facility is not None and HARD <= facility <= EASY:
+        unsure = " With this class that may be chance." if high is not None and high > 0.3 else ""
+        said.append(f"It does not go with the other questions: look for a second meaning in it.{unsure}")
+    dead = [choice.words for choice in choices if str(choice.chosen).isdigit() and not choice.right and asked.options
+            and choice.count < DEAD_SHARE * sum(each.count for each in choices)]
+    if enough and dead and facility is not None and facility <= EASY:
+        said.append(f"Nobody, or nearly nobody, chose '{dead[0]}': put a mistake there that learners make.")
+    if said and asked.must_pass:
+        said.append("It asks about safety: keep it, whatever the figures say.")
+    return tuple(said)
+
+
+def _topics(marks: ClassMarks, kept: Sequence[Asked], grid: Mapping[str, Sequence[Answer | None]]) -> tuple[Topic, ...]:
+    topics = []
+    for id_, text in marks.key.outcomes.items():
+        own = [asked for asked in kept if asked.outcome == id_]
+        shares = []
+        for place in range(len(marks.marked)):
+            answers = [answer for asked in own if (answer := grid[asked.id][place])]
+            out_of = sum(answer.mark.out_of for answer in answers)
+            if out_of:
+                shares.append(sum(answer.mark.points for answer in answers) / out_of)
+        if shares:
+            topics.append(Topic(id_, text, sum(shares) / len(shares), len(own), sum(1 for share in shares if share < WEAK_TOPIC)))
+    return tuple(topics)
+
+
+def _mistakes(kept: Sequence[Asked], grid: Mapping[str, Sequence[Answer | None]]) -> tuple[NamedMistake, ...]:
+    """A learner who makes a mistake in three questions counts once; `of` are those who answered any question it was seen in."""
+    where: dict[str, dict[str, None]] = {}
+    for asked in kept:
+        for answer in grid[asked.id]:
+            for name in answer.mark.mistakes if answer else ():
+                where.setdefault(name, {})[asked.id] = None
+    found = []
+    for name, questions in where.items():
+        places = range(len(next(iter(grid.values()))))
+        made = sum(1 for place in places if any((answer := grid[id_][place]) and name in answer.mark.mistakes for id_ in questions))
+        answered = sum(1 for place in places if any((answer := grid[id_][place]) and answer.chosen for id_ in questions))
+        found.append(NamedMistake(name, made, answered, tuple(questions)))
+    return tuple(sorted(found, key=lambda each: (-each.learners, each.name)))
+
+
+def _alike(learners: Sequence[Marked], kept: Sequence[Asked], grid: Mapping[str, Sequence[Answer | None]]) -> tuple[Alike, ...]:
+    """Pairs of papers whose shared wrong answers chance does not explain, after allowing for the number of pairs looked at."""
+    count = len(learners)
+    if count < FEWEST_FOR_A_GUESS or count * (count - 1) / 2 > MOST_PAIRS:
+        return ()
+    wrong = [[_wrong_word(grid[asked.id][place]) for asked in kept] for place in range(count)]
+    spread: list[dict[str, float]] = []
+    for question in range(len(kept)):
+        counts = Counter(row[question] for row in wrong if row[question])
+        whole = sum(counts.values())
+        spread.append({word: number / whole for word, number in counts.items()})
+    pairs = count * (count - 1) / 2
+    found = []
+    for one, other in combinations(range(count), 2):
+        same = sum(1 for first, second in zip(wrong[one], wrong[other]) if first and first == second)
+        if same < FEWEST_ALIKE:
+            continue
+        same, odds = figures.likeness(wrong[one], wrong[other], spread)
+        if odds * pairs < figures.ALIKE_ODDS:
+            found.append(Alike(learners[one].code, learners[other].code, same, odds))
+    return tuple(sorted(found, key=lambda each: (each.odds, each.first, each.second)))
+
+
+def _wrong_word(answer: Answer | None) -> str:
+    """A wrong answer as a word that two learners can share; numbers only where both had the same figures."""
+    if answer is None or not answer.chosen or answer.mark.state == "right":
+        return ""
+    named = bool(answer.mark.mistakes) or answer.chosen.isdigit()
+    return answer.chosen if named else f"{answer.version.partition('a')[0]}: {answer.chosen}"
