@@ -79,13 +79,12 @@ def test_a_wrong_key_is_suspected(seed: int) -> None:
 
 def test_copies_are_hinted_at_and_honest_papers_are_not() -> None:
     """A copied paper with few wrong answers cannot be told from chance; an honest pair is named in hardly any class."""
-    hard, planted, seen = tuple(range(0, 30, 2)), {("L000", "L001"), ("L002", "L003")}, 0
+    hard, planted, seen, honest = tuple(range(0, 30, 2)), {("L000", "L001"), ("L002", "L003")}, 0, 0
     for seed in range(6):
         named = {(each.first, each.second) for each in simulated(40, 30, seed, hard=hard, copies=2).alike}
-        assert named <= planted
-        seen += len(named)
-        assert not simulated(40, 30, seed + 100, hard=hard).alike
-    assert seen >= 9
+        seen += len(named & planted)
+        honest += len(named - planted) + len(simulated(40, 30, seed + 100, hard=hard).alike)
+    assert seen >= 9 and honest <= 1
 
 
 def test_a_shared_misconception_is_no_likeness() -> None:
