@@ -113,6 +113,27 @@ def test_overlay__each_leg_begins_where_the_last_one_ended_or_at_a_device(name: 
     assert found.legs[-1].end.split(".")[0] in {"origin", *(item.name for item in completed.installation.electrodes)}
 
 
+@every_job
+def test_overlays_of__leave_out_no_point_circuit_or_device(name: str) -> None:
+    completed = done(name)
+    made, told = completed.installation, {}
+    for found in overlays_of(completed):
+        told.setdefault(found.kind, []).append(found.of)
+    assert told["load"] == told["earth-fault"] == [point.name for circuit in made.circuits for point in made.points_of(circuit)]
+    assert told["device-off"] == [circuit.name for circuit in made.circuits]
+    assert told.get("surge", []) == [way.name for way in made.board.ways if way.device == "spd"]
+
+
+def test_overlay_path__of_the_second_circuit_keeps_off_the_first() -> None:
+    completed = done("sallow")
+    for kind, of in (("load", "gate-post"), ("earth-fault", "gate-post"), ("short-circuit", "gate")):
+        path = overlay_path(completed, kind, of)
+        assert path and not [each for each in path if each.startswith("yard.")]
+    device = completed.installation.way_feeding("gate").name
+    reached = _reached("sallow", device)
+    assert set(overlay_path(completed, "device-off", "gate")) == {c.id for c in completed.case.wiring.conductors if c.start in reached and c.end in reached}
+
+
 def test_overlay_path__marram_by_hand() -> None:
     # Traced by finger on the file: one phase, TN-C-S, surge device F1 and RCBO F2 on the bar, armoured cable with its own core.
     assert overlay_path(done("marram"), "main-switch-off") == ("feed.L1", "feed.N")

@@ -7,8 +7,8 @@ with a still, arrowed band along the conductors: no colour for voltage, nothing 
 from __future__ import annotations
 
 from collections import deque
-from dataclasses import dataclass
-from typing import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import Callable, Iterator, Sequence
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.ink import paint
@@ -16,6 +16,7 @@ from firstway.drawing.sheet import Box, Group, Point, Ref, Sheet, Strands, Strok
 from firstway.drawing.stages import Stage
 from firstway.drawing.svg import LEAST_SCALE, Drawn, escaped, number, path_of, svg_id
 from firstway.model.installation import Circuit as Final
+from firstway.model.installation import Way
 from firstway.wiring.circuit import Circuit, Link, States, circuit_of
 
 KINDS = ("load", "earth-fault", "short-circuit", "surge", "main-switch-off", "device-off", "device-off-line-only")
@@ -36,32 +37,52 @@ class Leg:
 
 @dataclass(frozen=True)
 class Overlay:
-    """A path over the wiring. `words` say it in full; `arrows` is False where things are only joined, nothing flows."""
+    """A path over the wiring. `words` say it in full; `arrows` is False where things are only joined, nothing flows.
+
+    `of` is the point, circuit or device it is told for.
+    """
 
     kind: str
     title: str
     words: str
     legs: tuple[Leg, ...]
     arrows: bool = True
+    of: str = ""
 
 
-def overlay_path(completed: Completed, kind: str) -> tuple[str, ...]:
+def overlay_path(completed: Completed, kind: str, of: str = "") -> tuple[str, ...]:
     """Ids of the conductors a kind of overlay marks, in the order of the path; () where the board has no such path."""
-    found = overlay(completed, kind)
+    found = overlay(completed, kind, of)
     known = {conductor.id for conductor in completed.case.wiring.conductors}
     return tuple(dict.fromkeys(leg.link for leg in found.legs if leg.link in known)) if found else ()
 
 
 def overlays_of(completed: Completed) -> tuple[Overlay, ...]:
-    """Every overlay this board has, in reading order."""
-    return tuple(found for kind in KINDS if (found := overlay(completed, kind)))
-
-
-def overlay(completed: Completed, kind: str) -> Overlay | None:
-    """One kind of overlay, or None where the board has no such thing."""
+    """Every overlay this board has, kind by kind, and in a kind every point, circuit or device it can be told for."""
     circuit = circuit_of(completed.installation, completed.case.wiring)
-    return {"load": _load, "earth-fault": _earth_fault, "short-circuit": _short_circuit, "surge": _surge,
-            "main-switch-off": _main_switch_off, "device-off": _device_off, "device-off-line-only": _device_off_line_only}[kind](circuit)
+    return tuple(found for kind in KINDS for found in _told(circuit, kind))
+
+
+def overlay(completed: Completed, kind: str, of: str = "") -> Overlay | None:
+    """One kind of overlay, of a point, circuit or device or else the first; None where the board has no such thing."""
+    circuit = circuit_of(completed.installation, completed.case.wiring)
+    return next((found for found in _told(circuit, kind) if of in ("", found.of)), None)
+
+
+def _told(circuit: Circuit, kind: str) -> Iterator[Overlay]:
+    """One kind for everything it can be told for, in the order of the file."""
+    finals = circuit.installation.circuits
+    if kind in ("load", "earth-fault"):
+        tell = _load if kind == "load" else _earth_fault
+        each = [(point.name, tell(circuit, final, point.name)) for final in finals for point in circuit.installation.points_of(final)]
+    elif kind == "main-switch-off":
+        each = [("", _main_switch_off(circuit))]
+    elif kind == "surge":
+        each = [(way.name, _surge(circuit, way)) for way in circuit.installation.board.ways if way.device == "spd"]
+    else:
+        tell_of = {"short-circuit": _short_circuit, "device-off": _device_off, "device-off-line-only": _device_off_line_only}[kind]
+        each = [(final.name, tell_of(circuit, final)) for final in finals]
+    yield from (replace(found, of=of) for of, found in each if found)
 
 
 # Search
@@ -113,18 +134,20 @@ def _to(terminal: str) -> Callable[[str], bool]:
 
 # Paths of currents
 
-def _first(circuit: Circuit) -> tuple[Final, str, str]:
-    """The first circuit, its first point and the device that feeds it."""
-    final = circuit.installation.circuits[0]
-    return final, circuit.installation.points_of(final)[0].name, circuit.installation.way_feeding(final.name).name
+def _device(circuit: Circuit, final: Final) -> str:
+    return circuit.installation.way_feeding(final.name).name
+
+
+def _points(circuit: Circuit, final: Final) -> str:
+    return " and ".join(point.name for point in circuit.installation.points_of(final))
 
 
 def _line(circuit: Circuit, line: str, to: str) -> tuple[Leg, ...]:
     return _walk(circuit, f"origin.{line}", _to(to), line)
 
 
-def _load(circuit: Circuit) -> Overlay | None:
-    final, point, device = _first(circuit)
+def _load(circuit: Circuit, final: Final, point: str) -> Overlay | None:
+    device = _device(circuit, final)
     lines = [_line(circuit, line, f"{point}.{line}") for line in final.lines]
     if not lines or not all(lines):
         return None
@@ -152,8 +175,8 @@ def _to_earth(circuit: Circuit, start: str) -> tuple[tuple[Leg, ...], str]:
     return (found, f"electrode {electrodes[found[-1].end]} and the ground") if found else ((), "")
 
 
-def _earth_fault(circuit: Circuit) -> Overlay | None:
-    final, point, device = _first(circuit)
+def _earth_fault(circuit: Circuit, final: Final, point: str) -> Overlay | None:
+    device = _device(circuit, final)
     line = final.lines[0]
     out = _line(circuit, line, f"{point}.{line}")
     back, where = _to_earth(circuit, f"{point}.PE")
@@ -167,8 +190,8 @@ def _earth_fault(circuit: Circuit) -> Overlay | None:
                    f" conductor, the earth bar and the main earthing terminal to {where}.{through}", (*out, *back))
 
 
-def _short_circuit(circuit: Circuit) -> Overlay | None:
-    final, _, device = _first(circuit)
+def _short_circuit(circuit: Circuit, final: Final) -> Overlay | None:
+    device = _device(circuit, final)
     line = final.lines[0]
     out = _line(circuit, line, f"{device}.load.{line}")
     other = "N" if final.neutral is True else final.lines[-1]
@@ -180,10 +203,7 @@ def _short_circuit(circuit: Circuit) -> Overlay | None:
                    " must break. Nothing limits it but the supply, the tails and the bar.", (*out, *back))
 
 
-def _surge(circuit: Circuit) -> Overlay | None:
-    way = next((way for way in circuit.installation.board.ways if way.device == "spd"), None)
-    if way is None:
-        return None
+def _surge(circuit: Circuit, way: Way) -> Overlay | None:
     lines = [t for t in circuit.wiring.terminals_of(way.name) if t.function.startswith("L")]
     if not lines:
         return None
@@ -228,8 +248,8 @@ def _main_switch_off(circuit: Circuit) -> Overlay | None:
                    _joined(circuit, lambda link: link.opened_by == switch), arrows=False)
 
 
-def _device_off(circuit: Circuit) -> Overlay | None:
-    final, point, device = _first(circuit)
+def _device_off(circuit: Circuit, final: Final) -> Overlay | None:
+    device, point = _device(circuit, final), _points(circuit, final)
     legs = _joined(circuit, lambda link: bool(link.opened_by) and link.opened_by == device)
     touched = {leg.link for leg in legs}
     left = sorted({c.function for c in circuit.wiring.conductors if c.cable == final.name and c.id in touched})
@@ -238,14 +258,14 @@ def _device_off(circuit: Circuit) -> Overlay | None:
     return Overlay("device-off", f"What stays connected with {device} off", f"{words} The bar and the supply side of {device} stay live.", legs, arrows=False)
 
 
-def _device_off_line_only(circuit: Circuit) -> Overlay | None:
+def _device_off_line_only(circuit: Circuit, final: Final) -> Overlay | None:
     """The same board with a device that opens the line only, beside one that opens both."""
-    final, point, device = _first(circuit)
+    device, point = _device(circuit, final), _points(circuit, final)
     poles = [link for link in circuit.links if link.kind == "pole" and link.of == device and link.opened_by == device]
     if not any(_function(circuit, link.start) == "N" for link in poles):
         return None
     legs = _joined(circuit, lambda link: link.opened_by == device and _function(circuit, link.start) != "N")
-    return Overlay("device-off-line-only", f"The same, if {device} opened the line only",
+    return Overlay("device-off-line-only", f"What would stay connected if {device} opened the line only",
                    f"Not this board: if {device} left its neutral closed, the neutral of the cable and the neutral terminal of {point} would stay joined to the supply."
                    " A neutral can bear a voltage: when the supply's neutral is lost, or when a fault elsewhere raises it.", legs, arrows=False)
 
@@ -256,7 +276,7 @@ def overlaid(sheet: Sheet, drawn: Drawn, what: Overlay) -> Drawn:
     """The wiring diagram by reference with the band of an overlay along its conductors."""
     groups = {group.id: group for group in sheet.groups}
     marks = [_marks(groups, leg, what.arrows) for leg in what.legs]
-    return _referring(sheet, drawn, f"{drawn.id}-{what.kind}", what.title, what.words, marks)
+    return _referring(sheet, drawn, svg_id(f"{drawn.id}-{what.kind}", what.of) if what.of else f"{drawn.id}-{what.kind}", what.title, what.words, marks)
 
 
 def staged(sheet: Sheet, drawn: Drawn, stages: Sequence[Stage], place: int) -> Drawn:

@@ -9,7 +9,7 @@ from html import escape
 from typing import Sequence
 
 from firstway.choosing.completing import Completed
-from firstway.drawing.overlays import overlaid, overlays_of, staged
+from firstway.drawing.overlays import Overlay, overlaid, overlays_of, staged
 from firstway.drawing.part_words import spoken_conductor, spoken_part
 from firstway.drawing.sheet import Sheet as Drawing
 from firstway.drawing.stages import AUTHORISED, Stage, stages_of
@@ -51,10 +51,13 @@ def fitting_page(completed: Completed, wiring: Drawn) -> Sheet:
     text += ["## Where the current flows {#paths}",
              "The band follows the metal that carries the current, as found in the wiring; an arrow shows one direction of it. "
              "It says nothing about voltage: what bears no band can be live."]
+    shown: set[str] = set()
     for overlay in overlays_of(completed):
-        name = f"path-{overlay.kind}"
+        first = overlay.kind not in shown       # its address has no name: chapters link to it
+        shown.add(overlay.kind)
+        name = f"path-{overlay.kind}" if first else identity("path", f"{overlay.kind}-{overlay.of}")
         parts[name] = f'<p>{escape(overlay.words)}</p>{picture_html(overlaid(drawing, wiring, overlay))}'
-        text += [f"### {inert(overlay.title)} {{#{name}}}", part_mark(name)]
+        text += [f"### {inert(_path_title(overlay))} {{#{name}}}", part_mark(name)]
     text += ["## Edition {#edition}", part_mark("edition")]
     return Sheet(fitting_path(completed), f"Fitting: {installation.title}", NOT_SEARCHED + "\n\n".join(text) + "\n", parts,
                  f"The board of {installation.title}, stage by stage, and the paths of its currents.")
@@ -78,6 +81,10 @@ def stage_html(completed: Completed, stages: Sequence[Stage], place: int, drawin
     if new or stage.shows:
         html += picture_html(staged(drawing, wiring, stages, place))
     return html
+
+
+def _path_title(overlay: Overlay) -> str:
+    return overlay.title if overlay.of in ("", *overlay.title.split()) or overlay.kind.startswith("device-off") else f"{overlay.title}: {overlay.of}"
 
 
 def _new(completed: Completed, stage: Stage) -> list[str]:
