@@ -25,6 +25,7 @@ from changing import DIAGRAMS, done, installation
 from firstway.checks.case import Case
 from firstway.choosing.completing import Completed
 from firstway.drawing import symbols
+from firstway.drawing.board_front import board_front
 from firstway.drawing.lanes import Net, crossings, crossings_in, nominal_lanes, orders_of, points_of, untangled
 from firstway.drawing.lint import faults_in, painted_in
 from firstway.drawing.part_words import in_nec_words, spoken_conductor, spoken_terminal
@@ -40,7 +41,7 @@ from firstway.workings.step import Workings
 from firstway.workings.working_through import not_worked_yet
 
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes" and not not_worked_yet(installation(path.stem)))
-VIEWS = {"wiring": wiring_diagram, "single-line": single_line}
+VIEWS = {"wiring": wiring_diagram, "single-line": single_line, "board": board_front}
 GOLDEN = Path(__file__).parent / "golden" / "drawing"
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -383,6 +384,7 @@ def test_symbols__stand_upright_after_any_element_and_end_below_their_supply() -
 @pytest.mark.parametrize(("name", "made"), [
     ("symbols", lambda: drawn_from(_symbols_sheet(), "symbols").svg),
     ("marram-wiring", lambda: drawing("marram", "wiring").svg),
+    ("marram-board", lambda: drawing("marram", "board").svg),
 ])
 def test_golden__unchanged(name: str, made) -> None:  # type: ignore[no-untyped-def]
     file = GOLDEN / f"{name}.svg"

@@ -7,6 +7,8 @@ import pytest
 from changing import DIAGRAMS, done, installation
 from firstway.drawing.job_charts import charts_of, drop_chart, heat_chart, loop_chart, standard_band, time_current_chart
 from firstway.drawing.lint import faults_in
+from firstway.pages.surge_part import chart_of
+from firstway.rendering.figures import shown
 from firstway.workings.working_through import not_worked_yet
 
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes" and not not_worked_yet(installation(path.stem)))
@@ -62,3 +64,13 @@ def test_heat_chart__marram_by_hand() -> None:
 
 def test_heat_chart__needs_the_enclosure() -> None:
     assert heat_chart(done("alder"), "x") is None    # rule set nec: no heat is worked
+
+
+def test_charts__round_as_the_figures_beside_them() -> None:
+    """The legend of the surge chart, the drop and the loop print what the steps print."""
+    completed, find = done("marram"), done("marram").case.workings.find
+    legend = chart_of(completed, "surge-with-spd").alt  # type: ignore[union-attr]
+    assert f"at the vehicle {shown(find('surge-at-vehicle', 'post-1'))}" in legend and f"at the board {shown(find('surge-at-board', 'post-1'))}" in legend  # type: ignore[arg-type]
+    for drawn, step in ((drop_chart, "voltage-drop"), (loop_chart, "loop-impedance")):
+        assert shown(find(step, "slipway")) in drawn(completed, completed.installation.circuits[0], "x").alt  # type: ignore[union-attr, arg-type]
+    assert f"{shown(find('enclosure-rise', 'board'))} in the end, 63 % of it after {shown(find('enclosure-time-constant', 'board'))}" in heat_chart(completed, "x").alt  # type: ignore[union-attr, arg-type]

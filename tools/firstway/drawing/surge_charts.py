@@ -10,6 +10,7 @@ from typing import Sequence
 from firstway.drawing.chart import Axis, Chart, Level, Line, chart, nice_top
 from firstway.drawing.sheet import Point
 from firstway.drawing.svg import Drawn
+from firstway.rendering.figures import number_text, with_unit
 from firstway.workings.surge_runs import KeptRun, KeptWaves, Wave
 
 SHOWN_US = 5.0
@@ -17,12 +18,12 @@ MODEL_NOTE = "Simulated: trust order and slope, not the absolute volts."
 
 
 def volts(value: float) -> str:
-    """Volts in a sentence, to the nearest ten: no run is worth more.
+    """Volts as a step's figure beside the chart is printed: one value, one rounding. That no run is worth so much, the note says.
 
     >>> volts(1541.9)
-    '1,540 V'
+    '1542 V'
     """
-    return f"{round(value, -1):,.0f} V"
+    return with_unit(number_text(value, 0), "V")
 
 
 def waves_chart(prefix: str, title: str, run: KeptRun, waves: KeptWaves, levels: Sequence[tuple[float, str]] = (), top_v: float = 0.0,
