@@ -1,0 +1,112 @@
+"""Desk: the analysis of a class as one offline page for the tutor: what to teach again, which question to mend, whom to ask."""
+
+from __future__ import annotations
+
+from html import escape
+
+from firstway.desk.class_analysis import FEWEST_FOR_A_GUESS, WEAK_TOPIC, Analysis, QuestionFigures
+from firstway.desk.marking_class import ClassMarks
+from firstway.desk.sheets import decimal, page_html, percent, share_html, table_html
+from firstway.desk.statistics import FEWEST_LEARNERS, longer_by
+from firstway.rendering.caution import caution_html, caution_line
+
+NOT_PROOF = "A mark is not proof of competence. Nobody may work on an installation because of a mark in this report."
+LIMITS = ("Nothing done offline proves who answered, when, or with what help. Times are the learner's own clock. An issue code stops a file being handed in"
+          " under another code unless it was lent; sealing hides answers from other learners and proves nothing about who wrote them.")
+MOST_MISTAKES = 20
+ENOUGH_ALPHA, CLASS_ALPHA = 0.80, 0.60
+
+
+def report_html(marks: ClassMarks, found: Analysis, style: str) -> str:
+    """The whole report. Learners appear by their codes."""
+    key = marks.key
+    parts = [f"<h1>{escape(key.title)}: what the class got wrong</h1>", caution_html(),
+             f'<p class="soft">{escape(caution_line(key.edition))} Paper {escape(key.paper)}, version {escape(key.version)}.</p>', f"<p>{NOT_PROOF}</p>",
+             _summary(marks, found), _teach_again(found), _mistakes(found), _questions(found), _learners(marks), _aside(marks), _alike(found), _sure(found),
+             f"<h2>What these figures cannot say</h2><p>{LIMITS}</p>"]
+    return page_html(f"{key.title}: class report", "\n".join(parts), style)
+
+
+def _summary(marks: ClassMarks, found: Analysis) -> str:
+    facts = [("marked", str(len(marks.marked))), ("handed nothing in", str(len(marks.missing))), ("set aside", str(len(marks.aside))),
+             ("mean", f"{decimal(found.mean, 1, 'nobody')} of {found.out_of:g}" if found.mean is not None else "nobody marked")]
+    return '<ul class="figures">' + "".join(f"<li><strong>{escape(value)}</strong>{escape(name)}</li>" for name, value in facts) + "</ul>"
+
+
+def _teach_again(found: Analysis) -> str:
+    if not found.topics:
+        return ""
+    ranked = sorted(found.topics, key=lambda topic: topic.share)
+    rows = [[escape(topic.text), share_html(topic.share), str(topic.questions), str(topic.learners_below)] for topic in ranked]
+    weak = [topic for topic in ranked if topic.share < WEAK_TOPIC]
+    said = (f"Teach again first: <strong>{escape(weak[0].text)}</strong>." if weak else f"No topic is below {percent(WEAK_TOPIC)} of its points.")
+    few = " One or two questions say little about a topic: look at the questions too." if any(topic.questions < 3 for topic in weak) else ""
+    return f"<h2>Topics</h2><p>{said}{few}</p>" + table_html("Share of points by topic, the weakest first",
+        [("You can", False), ("share of points", False), ("questions", True), (f"learners below {percent(WEAK_TOPIC)}", True)], rows)
+
+
+def _mistakes(found: Analysis) -> str:
+    if not found.mistakes:
+        return "<h2>Mistakes by name</h2><p>No answer matched a named mistake.</p>"
+    rows = [[escape(each.name), f"{each.learners} of {each.of}", escape(", ".join(each.questions))] for each in found.mistakes[:MOST_MISTAKES]]
+    first = found.mistakes[0]
+    more = f" {len(found.mistakes) - MOST_MISTAKES} rarer ones are not shown." if len(found.mistakes) > MOST_MISTAKES else ""
+    return (f"<h2>Mistakes by name</h2><p>{first.learners} of {first.of} learners: <strong>{escape(first.name)}</strong>.{more}</p>"
+            + table_html("Named mistakes, the most frequent first", [("mistake", False), ("learners", True), ("in", False)], rows))
+
+
+def _questions(found: Analysis) -> str:
+    few = (f"<p>Fewer than {FEWEST_FOR_A_GUESS} papers: too few to judge how questions tell learners apart.</p>" if found.too_few else
+           f"<p>Fewer than {FEWEST_LEARNERS} papers: take the figures that compare learners as hints.</p>" if found.learners < FEWEST_LEARNERS else "")
+    rows = [[f'<a href="#q-{escape(each.asked.id)}">{escape(each.asked.id)}</a>', share_html(each.facility, 80), decimal(each.discrimination), decimal(each.link),
+             "yes" if each.asked.must_pass else "", "look" if each.advice else ""] for each in found.questions]
+    table = table_html("Every question", [("question", False), ("got right (facility)", False), ("discrimination", True), ("goes with the rest (corrected point-biserial)", True), ("safety", False), ("", False)], rows)
+    ranked = sorted(found.questions, key=lambda each: (not each.advice, each.facility if each.facility is not None else 1.0))
+    return f"<h2>Questions</h2>{few}{table}" + "".join(map(_question, ranked))
+
+
+def _question(each: QuestionFigures) -> str:
+    rows = [[f'<span class="right-one">{escape(choice.words)} (right)</span>' if choice.right else escape(choice.words), str(choice.count),
+             *(percent(share) for share in choice.thirds)] for choice in each.choices if choice.count or choice.words]
+    advice = "".join(f'<p class="advice">{escape(words)}</p>' for words in each.advice)
+    band = f" (95 % interval {decimal(each.link_low)} to {decimal(each.link_high)})" if each.link_low is not None else ""
+    figures = f"Got right {percent(each.facility)}; discrimination {decimal(each.discrimination)}; goes with the rest {decimal(each.link)}{band}; {each.silent} gave no answer."
+    table = table_html(f"Answers to {each.asked.id}", [("answer", False), ("learners", True), ("bottom third", True), ("middle third", True), ("top third", True)], rows)
+    opened = " open" if each.advice else ""
+    return (f'<details id="q-{escape(each.asked.id)}"{opened}><summary>{escape(each.asked.id)}: {escape(each.stem)}</summary>{advice}<p class="soft">{figures}</p>{table}</details>')
+
+
+def _learners(marks: ClassMarks) -> str:
+    rows = [[escape(each.code), f"{each.points:g} of {each.out_of:g}", percent(each.points / each.out_of if each.out_of else None),
+             escape("; ".join(each.notes)), escape(each.file)] for each in marks.marked]
+    missing = f"<p>Handed nothing in: {escape(', '.join(marks.missing))}.</p>" if marks.missing else ""
+    changed = "".join(f"<li>{escape(each.question)}: {escape(each.what)}{f' {escape(each.answer)}' if each.answer else ''}. {escape(each.reason)}</li>" for each in marks.corrections)
+    return ("<h2>Learners</h2>" + table_html("Points by learner", [("code", False), ("points", True), ("share", True), ("notes", False), ("file", False)], rows) + missing
+            + (f"<p>Corrections of the key that were used:</p><ul>{changed}</ul>" if changed else ""))
+
+
+def _aside(marks: ClassMarks) -> str:
+    if not marks.aside:
+        return ""
+    return f"<h2>Set aside, to be looked at by hand</h2><ul>{''.join(f'<li>{escape(str(each))}</li>' for each in marks.aside)}</ul>"
+
+
+def _alike(found: Analysis) -> str:
+    if not found.alike:
+        return ""
+    rows = [[escape(f"{each.first} and {each.second}"), str(each.same), f"{each.odds:.1e}"] for each in found.alike]
+    return ("<h2>Papers strangely alike</h2><p>These pairs share more wrong answers than chance explains, given how the whole class went wrong. It is a reason to look and"
+            " to ask, not an accusation: two who learnt together make the same mistakes.</p>"
+            + table_html("Pairs", [("learners", False), ("wrong answers in common", True), ("odds by chance", True)], rows))
+
+
+def _sure(found: Analysis) -> str:
+    if found.alpha is None:
+        return f"<h2>How sure the marks are</h2><p>Too few to judge: fewer than {FEWEST_FOR_A_GUESS} papers, or no spread between them.</p>"
+    more = longer_by(found.alpha, ENOUGH_ALPHA)
+    words = ("enough for a class test" if found.alpha >= CLASS_ALPHA else "too low to compare learners by") + f" (a class test is usually asked for {CLASS_ALPHA:.2f}, common practice)"
+    longer = f" A paper {more:.1f} times as long, of like questions, would reach {ENOUGH_ALPHA:.2f}." if more and more > 1 else ""
+    return ("<h2>How sure the marks are</h2>"
+            f"<p>Reliability (alpha, for one-point questions the same as KR-20): {decimal(found.alpha)}, 95 % interval {decimal(found.alpha_low)} to {decimal(found.alpha_high)}:"
+            f" {words}.{longer} Standard error of a mark: {decimal(found.standard_error, 1)} points. Two marks closer than that are not different;"
+            " a mark within it of any line you draw asks for another look, not a verdict.</p>")

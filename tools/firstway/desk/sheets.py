@@ -1,0 +1,53 @@
+"""Desk: one self-contained page: look inside, nothing fetched, readable without scripts."""
+
+from __future__ import annotations
+
+from html import escape
+from pathlib import Path
+from typing import Iterable, Sequence
+
+from firstway.files.text_reader import text_of_file
+
+LOOK = "content/assets/desk.css"
+
+
+def page_html(title: str, body: str, style: str, *, script: str = "", language: str = "en") -> str:
+    """A whole HTML page. `style` and `script` are put inside; text in them cannot end their element."""
+    return (f'<!doctype html>\n<html lang="{language}">\n<head>\n<meta charset="utf-8">\n'
+            '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+            "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:\">\n"
+            f"<title>{escape(title)}</title>\n<style>\n{style.replace('</', '<' + chr(92) + '/')}</style>\n</head>\n<body>\n{body}\n"
+            + (f"<script>\n{script.replace('</script', '<' + chr(92) + '/script')}</script>\n" if script else "") + "</body>\n</html>\n")
+
+
+def style_of(root: Path, *names: str) -> str:
+    """The desk's look and further style sheets of the project, as one text."""
+    return "\n".join(text_of_file(root / name)[0] for name in (LOOK, *names))
+
+
+def table_html(caption: str, heads: Sequence[tuple[str, bool]], rows: Iterable[Sequence[str]]) -> str:
+    """A table; heads are (words, whether its cells are numbers); cells are HTML. The first cell of a row is its head."""
+    marks = [' class="n"' if number else "" for _, number in heads]
+    head = "".join(f'<th scope="col"{mark}>{escape(words)}</th>' for (words, _), mark in zip(heads, marks))
+    body = "".join("<tr>" + "".join(f'<th scope="row"{mark}>{cell}</th>' if not place else f"<td{mark}>{cell}</td>"
+                                    for place, (cell, mark) in enumerate(zip(row, marks))) + "</tr>\n" for row in rows)
+    return f'<div class="wide" tabindex="0" role="group" aria-label="{escape(caption)}"><table><caption>{escape(caption)}</caption><thead><tr>{head}</tr></thead>\n<tbody>{body}</tbody></table></div>'
+
+
+def share_html(share: float | None, width: int = 120) -> str:
+    """A share as a small bar with its words, told to everyone."""
+    if share is None:
+        return '<span class="soft">not known</span>'
+    inner = max(0.0, min(1.0, share)) * width
+    return (f'<svg width="{width}" height="12" viewBox="0 0 {width} 12" aria-hidden="true"><rect class="share-ground" x=".5" y=".5" width="{width - 1}" height="11"/>'
+            f'<rect class="share" x="1" y="1" width="{inner:.1f}" height="10"/></svg> {percent(share)}')
+
+
+def percent(share: float | None) -> str:
+    """A share in whole per cent."""
+    return "not known" if share is None else f"{share * 100:.0f} %"
+
+
+def decimal(value: float | None, places: int = 2, otherwise: str = "too few to judge") -> str:
+    """A figure, or the words that stand for none."""
+    return otherwise if value is None else f"{value:.{places}f}".replace("-", "\u2212")
