@@ -100,7 +100,7 @@ def test_bare__finds_a_number_with_a_unit(text: str) -> None:
 
 @pytest.mark.parametrize("text", [
     "`32 A`", "{stated: 6 mA | iec62955}", "{figure: marram voltage-drop slipway}", "[32 A](a.md)", "since 2015 or 2018", "type 2", "CT2", "mode 3",
-    "2018+A3:2024", "two poles", "4 modules", "IEC 61851-1", "A 3-pole switch", "1 in 20", "{clause: bs7671 722.531.3}", "I = 32", "phase L1", "8/20 µs",
+    "2018+A3:2024", "two poles", "4 modules", "IEC 61851-1", "A 3-pole switch", "1 in 20", "{clause: bs7671 722.531.3}", "I = 32", "phase L1", "8/20 µs", "4. A device",
 ])
 def test_bare__leaves_codes_directives_links_years_and_counts_alone(text: str) -> None:
     assert told(WHOLE.replace("Text.", f"So {text} here.", 1)) == []

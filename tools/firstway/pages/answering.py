@@ -7,14 +7,15 @@ from typing import Callable
 
 from firstway.pages.answer import Answer, Answering, Complaint, job_named, rows_where, sources_of, unknown
 from firstway.pages.answering_blocks import chart, drawing, step, whole_table, working
-from firstway.pages.answering_chapter import card, outcomes, question, quiz
+from firstway.pages.answering_chapter import card, chapter, outcomes, question, quiz
 from firstway.pages.answering_words import SHORT_STANDING, clause, rule, stated, term
-from firstway.pages.citing import cited_row, list_of_sources, source_title, standing_words
+from firstway.pages.citing import EDITION_NOTES, cited_row, list_of_sources, source_title, standing_words
 from firstway.pages.contents_list import list_of_contents
 from firstway.pages.findings_part import finding_html
 from firstway.pages.guide import Guide
 from firstway.pages.listing import list_of_gaps, list_of_jobs, list_of_left_out, list_of_quizzes
 from firstway.pages.surge_try import try_html
+from firstway.pages.ways import list_of_cards, list_of_chapters, list_of_decisions
 from firstway.rendering.caution import caution_html
 from firstway.rendering.figures import figure_html, with_unit
 from firstway.tables.reading import Row
@@ -82,10 +83,18 @@ def caution(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     return Answer(caution_html())
 
 
+def edition(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+    """`{edition: bs7671}`: in which edition the rules of a rule set were read."""
+    if len(arguments) != 1 or arguments[0] not in EDITION_NOTES:
+        return unknown("rule set", " ".join(arguments), EDITION_NOTES)
+    return Answer(f'<p class="edition"><strong>Edition.</strong> {escape(EDITION_NOTES[arguments[0]])}</p>')
+
+
 def listing(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{list: WHAT}`."""
     lists: dict[str, Callable[[Guide], str]] = {
         "contents": list_of_contents, "jobs": list_of_jobs, "quizzes": list_of_quizzes, "not-yet": list_of_left_out,
+        "chapters": list_of_chapters, "decisions": list_of_decisions, "cards": list_of_cards,
         "sources": lambda _: list_of_sources(), "gaps": lambda _: list_of_gaps()}
     if len(arguments) != 1 or arguments[0] not in lists:
         return unknown("list", " ".join(arguments), lists)
@@ -103,10 +112,11 @@ def try_it(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     return Answer(html) if html else Complaint(f"the figures of a run are not known in '{arguments[0]}'", "take another installation")
 
 
-SENTENCES: dict[str, Answering] = {"figure": figure, "reading": figure, "value": value, "stated": stated, "clause": clause, "term": term, "rule": rule}
+SENTENCES: dict[str, Answering] = {"figure": figure, "reading": figure, "value": value, "stated": stated, "clause": clause, "term": term, "rule": rule,
+                                   "chapter": chapter}
 BLOCKS: dict[str, Answering] = {
     "row": row_block, "table": whole_table, "step": step, "working": working, "drawing": drawing, "chart": chart, "finding": finding,
-    "caution": caution, "list": listing, "try": try_it, "outcomes": outcomes, "question": question, "quiz": quiz, "card": card}
+    "caution": caution, "edition": edition, "list": listing, "try": try_it, "outcomes": outcomes, "question": question, "quiz": quiz, "card": card}
 
 
 def _row(name: str, keys: list[str]) -> Row | Complaint:

@@ -19,10 +19,10 @@ def outcomes(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     if arguments != ("here",):
         return Complaint("this directive has one form", "write {outcomes: here}")
     here = guide.here
-    chapter = guide.outcomes_of(here.front.chapter) if here else None
-    if here is None or chapter is None:
+    own = guide.outcomes_of(here.front.chapter) if here else None
+    if here is None or own is None:
         return Complaint("this page is no chapter", "put `chapter:` with an id of quiz/outcomes.yaml into its head")
-    aims = list_html((f"{escape(outcome.text)}." for outcome in chapter.outcomes), "outcomes")
+    aims = list_html((f"{escape(outcome.text)}." for outcome in own.outcomes), "outcomes")
     known = [_link(guide, name) for name in here.front.first if guide.outcomes_of(name)]
     before = f"Know first: {', '.join(known)}." if known else "Nothing need be known first."
     return Answer(f'<section class="aims" aria-label="What this chapter is for"><p><strong>After this chapter you can</strong></p>{aims}'
@@ -35,9 +35,16 @@ def minutes(text: str) -> int:
 
 
 def _link(guide: Guide, name: str) -> str:
-    chapter, page = guide.outcomes_of(name), guide.chapter_page(name)
-    title = escape(chapter.title if chapter else name)
+    found, page = guide.outcomes_of(name), guide.chapter_page(name)
+    title = escape(found.title if found else name)
     return f'<a href="{{root}}{page.html_path}">{title}</a>' if page else f"{title} (coming)"
+
+
+def chapter(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+    """`{chapter: surge}`: a link to a chapter, or its title while it is still to come."""
+    if len(arguments) != 1 or guide.outcomes_of(arguments[0]) is None:
+        return unknown("chapter", " ".join(arguments), [each.id for each in guide.outcomes])
+    return Answer(_link(guide, arguments[0]))
 
 
 def question(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
@@ -58,10 +65,10 @@ def quiz(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
         return Complaint("a quiz is named by one word", "write {quiz: CHAPTER-ID}")
     sheet = next((sheet for sheet in guide.quizzes if sheet.path == f"quizzes/{arguments[0]}.md"), None)
     if sheet is None:
-        chapter = guide.outcomes_of(arguments[0])
-        if chapter is None:
-            return unknown("quiz", arguments[0], [chapter.id for chapter in guide.outcomes])
-        return Answer(f'<p class="to-quiz">The quiz of this chapter, <em>{escape(chapter.title)}</em>, is still to come.</p>')
+        own = guide.outcomes_of(arguments[0])
+        if own is None:
+            return unknown("quiz", arguments[0], [each.id for each in guide.outcomes])
+        return Answer(f'<p class="to-quiz">The quiz of this chapter, <em>{escape(own.title)}</em>, is still to come.</p>')
     return Answer(f'<p class="to-quiz"><a class="card" href="{{root}}{escape(sheet.path.removesuffix(".md"))}.html"><span class="card-title">'
                   f'{escape(sheet.title)}</span><span class="card-line">{escape(sheet.description)}</span></a></p>')
 

@@ -18,12 +18,15 @@ from firstway.quiz.keys import suggestion
 _UNIT = ("mA|kA|A|mV|kV|V|kVA|VA|mW|kWh|kW|Wh|W|mΩ|kΩ|MΩ|Ω|ohms?|mm²|mm2|mm|cm|km|m|µs|us|ms|ns|s|min|h|kHz|MHz|Hz|°C|°F|K|J|kJ|N·m|N\\.m|Nm|kg|%|per\\s?cent|percent|"
          "amps?|ampères?|amperes?|milliamps?|milliamperes?|kiloamperes?|volts?|kilovolts?|watts?|kilowatts?|kilowatt-hours?|metres?|millimetres?|centimetres?|kilometres?|"
          "seconds?|milliseconds?|microseconds?|minutes?|hours?|degrees?|kelvins?|joules?")
-BARE = re.compile(rf"(?<![\w.,/:-])[-−]?\d[\d.,]*(?:\s?(?:to|or|and|–|-)\s?\d[\d.,]*)?[\s -]?(?:{_UNIT})(?![\w²-])")
+BARE = re.compile(rf"(?<![\w.,/:-])[-−]?\d+(?:[.,]\d+)*(?:\s?(?:to|or|and|–|-)\s?\d+(?:[.,]\d+)*)?[\s -]?(?:{_UNIT})(?![\w²-])")
 TYPED_CLAUSE = re.compile(r"(?:BS 7671|IEC 60364|NEC|NFPA 70|[Rr]egulations?|[Cc]lauses?|[Ss]ections?)\s+(?:regulations?\s+|clauses?\s+|sections?\s+)?\d{2,3}(?:\.\d|(?=\W|$))")
 _LINK = re.compile(r"!?\[[^\]]*\]\([^)]*\)")
 _PICTURE = re.compile(r"!\[\s*\]\(")
 _DIRECTIVE = re.compile(r"\{[a-z][a-z-]*:[^{}\n]*\}")
 _ATTRIBUTES = re.compile(r"\{:?[^{}\n]*\}")
+
+
+NO_TYPED_FIGURES = ("refresh/", "cards/")   # pages that are no chapters, and quote numbers all the same
 
 
 @dataclass(frozen=True)
@@ -52,6 +55,7 @@ def chapters_problems(guide: Guide) -> list[Problem]:
     """Every problem of every chapter that is written."""
     written = [page for page in guide.chapters if page.front.chapter]
     problems = [problem for page in written for problem in chapter_problems(page, guide)]
+    problems += [problem for page in guide.chapters if page.path.startswith(NO_TYPED_FIGURES) and not page.front.chapter for problem in _of_text(page)]
     first: dict[str, Chapter] = {}
     for page in written:
         if first.setdefault(page.front.chapter, page) is not page:

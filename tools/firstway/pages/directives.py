@@ -16,7 +16,9 @@ Text in code spans and code blocks is left alone.
     {term: RCBO}                               in a sentence: a word of content/glossary.yaml, explained on tap;
                                                {term: RCBO | the RCBOs} says it in another form
     {rule: surge-first-way}                    in a sentence: a link to a check
+    {chapter: surge}                           in a sentence: a link to a chapter
     {caution: work}                            alone on its line: the caution box
+    {edition: bs7671}                          alone: in which edition the rules were read
     {outcomes: here}                           alone: outcomes, what to know first, minutes of reading
     {step: marram voltage-drop slipway}        alone: the working of a step; {working: marram slipway} all steps, folded
     {drawing: marram wiring}                   alone: a drawing (single-line, board, wiring); the wiring also with
@@ -33,7 +35,8 @@ Text in code spans and code blocks is left alone.
     {question: ID}                             alone: one practice question, its answers folded
     {quiz: own-board}                          alone: a link to the quiz of a chapter
     {card: spd}                                alone: a link to a quick card
-    {list: jobs}                               alone: contents, jobs, quizzes, sources, not-yet or gaps
+    {list: jobs}                               alone: contents, chapters, decisions, cards, jobs, quizzes, sources,
+                                               not-yet or gaps
     {sources: here}                            alone, at the foot: the sources of every number quoted above;
                                                a chapter that quotes numbers must have it
 

@@ -11,12 +11,14 @@ from firstway.problems import Problem
 
 @dataclass(frozen=True)
 class FrontMatter:
-    """`chapter` is an id of quiz/outcomes.yaml, or "" for a page that is no chapter; `lines` say where each key stands."""
+    """`chapter` is an id of quiz/outcomes.yaml, or "" for a page that is no chapter; `place` orders the pages of a folder;
+    `lines` say where each key stands."""
 
     title: str = ""
     description: str = ""
     chapter: str = ""
     first: tuple[str, ...] = ()
+    place: str = ""
     lines: Mapping[str, int] = field(default_factory=dict)
 
 
@@ -39,7 +41,7 @@ def front_matter(text: str, file: str) -> tuple[FrontMatter, list[Problem]]:
     names = tuple(item.text for item in first if isinstance(item, Text)) if isinstance(first, Items) else ()
     if first is not None and (not isinstance(first, Items) or len(names) != len(first.values)):
         problems = [*problems, Problem(file, data.key_lines["first"], "'first' is a list of chapter ids", "write first: [own-board], or first: []")]
-    return FrontMatter(_word(data, "title"), _word(data, "description"), _word(data, "chapter"), names, dict(data.key_lines)), list(problems)
+    return FrontMatter(_word(data, "title"), _word(data, "description"), _word(data, "chapter"), names, _word(data, "place"), dict(data.key_lines)), list(problems)
 
 
 def _word(data: Entries, key: str) -> str:

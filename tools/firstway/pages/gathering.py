@@ -20,7 +20,7 @@ from firstway.pages.directives import answers
 from firstway.pages.front_matter import front_matter
 from firstway.pages.glossary import FILE as GLOSSARY, Entry, glossary_from_yaml
 from firstway.pages.guide import Chapter, Guide, LeftOut
-from firstway.pages.practice import practice_questions, read_outcomes
+from firstway.pages.practice import practice_questions, read_bank, read_outcomes
 from firstway.pages.quiz_pages import quiz_sheets
 from firstway.problems import Problem
 from firstway.workings.working_through import not_worked_yet
@@ -59,7 +59,8 @@ def gathered(root: Path, progress: Progress = quiet) -> tuple[Guide, list[Proble
     progress("reading the questions")
     quizzes, quiz_problems = quiz_sheets(root, guide)
     problems += quiz_problems
-    guide = replace(guide, quizzes=quizzes, questions=practice_questions(root, guide, problems))
+    guide = replace(guide, quizzes=quizzes, bank=read_bank(root))
+    guide = replace(guide, questions=practice_questions(guide, problems))
     for chapter in guide.chapters:
         problems += answers(chapter.text, guide, chapter.file)[2]
     problems += chapters_problems(guide)

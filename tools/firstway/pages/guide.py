@@ -12,6 +12,7 @@ from firstway.pages.front_matter import FrontMatter
 from firstway.pages.glossary import Entry
 from firstway.pages.sheet import Sheet
 from firstway.quiz.outcomes import Chapter as Outcomes
+from firstway.quiz.question import Question
 from firstway.quiz.values import WorkedQuestion
 from firstway.workings.step import Step
 
@@ -47,7 +48,8 @@ class Guide:
     """`drawings` are found by installation and view; every tuple is in the order of its file names.
 
     `broken` names installations that must be put right first: what only follows from that is not told.
-    `outcomes` are the chapters in reading order with what is learnt in each; `questions` those for practice, by id;
+    `outcomes` are the chapters in reading order with what is learnt in each; `bank` are all questions, and
+    `questions` those for practice that chapters show, worked, by id;
     `here` is the hand-written page whose directives are being answered.
     """
 
@@ -60,6 +62,7 @@ class Guide:
     mistakes: tuple[Mistake, ...] = ()
     glossary: tuple[Entry, ...] = ()
     outcomes: tuple[Outcomes, ...] = ()
+    bank: tuple[Question, ...] = ()
     questions: Mapping[str, WorkedQuestion] = field(default_factory=dict)
     here: Chapter | None = None
 

@@ -27,13 +27,13 @@ def read_outcomes(root: Path, problems: list[Problem]) -> tuple[Chapter, ...]:
     return tuple(chapters)
 
 
-def practice_questions(root: Path, guide: Guide, problems: list[Problem]) -> dict[str, WorkedQuestion]:
+def practice_questions(guide: Guide, problems: list[Problem]) -> dict[str, WorkedQuestion]:
     """The practice questions that chapters ask for, worked. An assigned one is never shown in a chapter."""
     asked = {name for page in guide.chapters for name in _ASKED.findall(page.text)}
     if not asked:
         return {}
     done = {}
-    for question in _bank(root):
+    for question in guide.bank:
         if question.id in asked and question.use == "practice":
             filled, wrong = worked(question, guide.step)
             problems += wrong
@@ -42,10 +42,11 @@ def practice_questions(root: Path, guide: Guide, problems: list[Problem]) -> dic
     return done
 
 
-def _bank(root: Path) -> list[Question]:
+def read_bank(root: Path) -> tuple[Question, ...]:
+    """Every question; what is wrong with them is told where the quizzes are made."""
     bank: list[Question] = []
     for path in sorted((root / "quiz" / "bank").glob("*.yaml")):
         shown_as = path.relative_to(root).as_posix()
         text, found = text_of_file(path, shown_as)
         bank += questions_from_yaml(text, shown_as)[0] if not found else []
-    return bank
+    return tuple(bank)

@@ -30,6 +30,8 @@ from firstway.pages.symbols_page import symbols_page
 from firstway.pages.stages_part import fitting_page
 from firstway.pages.tapped import with_buttons
 from firstway.pages.tables_pages import table_files, tables_pages
+from firstway.pages.teaching_page import teaching_page
+from firstway.pages.ways import CARDS, REFRESH, pages_in
 from firstway.pages.working_pages import working_pages
 from firstway.problems import Problem
 from firstway.site.accessible import accessible
@@ -88,6 +90,8 @@ class FirstwayPlugin(BasePlugin):
         root = posixpath.relpath(".", posixpath.dirname(page.url) or ".")
         way = "" if root == "." else root + "/"
         whole = with_parts(accessible(without_indentation(output)), self.parts.get(page.file.src_uri, {}), way)
+        if page.file.src_uri.startswith(CARDS) and not page.file.src_uri.endswith("index.md"):
+            whole = whole.replace("md-content__inner md-typeset", "md-content__inner md-typeset one-sheet", 1)
         return with_buttons(whole.replace('="{root}', f'="{way}'))
 
     def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
@@ -102,7 +106,12 @@ class FirstwayPlugin(BasePlugin):
 def sheets_of(guide: Guide) -> list[Sheet]:
     """Every page made from data."""
     return [jobs_page(guide), *(sheet for job in guide.jobs for sheet in job_sheets(job, guide)), *guide.quizzes,
-            *mistakes_sheets(guide.jobs, guide.mistakes), *reading_pages(), *rules_pages(), *tables_pages(), *words_pages(guide)]
+            *mistakes_sheets(guide.jobs, guide.mistakes), *reading_pages(), *rules_pages(), *tables_pages(), *words_pages(guide), *teaching_pages(guide)]
+
+
+def teaching_pages(guide: Guide) -> list[Sheet]:
+    """The page for tutors; none in a project without outcomes."""
+    return [teaching_page(guide)] if guide.outcomes else []
 
 
 def words_pages(guide: Guide) -> list[Sheet]:
@@ -147,6 +156,9 @@ def with_made_pages(nav: Any, guide: Guide, sheets: list[Sheet]) -> list[Any]:
         made.append({"Quizzes": [sheet.path for sheet in guide.quizzes]})
     if guide.mistakes:
         made.append({"Boards with a mistake": in_tens(mistakes_paths(guide.jobs, guide.mistakes))})
+    made += [{title: [page.path for page in [*(each for each in guide.chapters if each.path == f"{folder}index.md"), *pages_in(guide, folder)]]}
+             for title, folder in (("Refresh", REFRESH), ("Quick cards", CARDS)) if pages_in(guide, folder)]
+    made += [sheet.path for sheet in teaching_pages(guide)]
     made.append({"Reading the drawings": [sheet.path for sheet in reading_pages()]})
     made.append({"Rules and tables": [sheet.path for sheet in (*rules_pages(), *tables_pages())]})
     made += [sheet.path for sheet in words_pages(guide)]
