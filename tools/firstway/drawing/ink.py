@@ -57,8 +57,9 @@ def _properties(dark: bool) -> str:
 
 
 def page_stylesheet(dark_scheme: str = '[data-md-color-scheme="slate"]') -> str:
-    """Custom properties of every ink for a page: light, dark on screen under `dark_scheme`, light in print."""
-    return (f":root{{{_properties(False)}}}\n@media screen{{{dark_scheme}{{{_properties(True)}}}}}\n"
+    """Custom properties of every ink for a page: light, dark on screen under `dark_scheme` ("": as the device is set), light in print."""
+    dark = f"@media screen{{{dark_scheme}{{{_properties(True)}}}}}" if dark_scheme else f"@media screen and (prefers-color-scheme:dark){{:root{{{_properties(True)}}}}}"
+    return (f":root{{{_properties(False)}}}\n{dark}\n"
             "svg.fw-drawing{display:block;width:100%;height:auto}\n"
             + "".join(f".s{place}{{opacity:var(--s{place},1)}}" for place in range(1, MOST_STAGES + 1)) + "\n"
             "@media print{svg.fw-drawing{min-width:0!important}svg.fw-again{max-height:110mm!important}}\n")
