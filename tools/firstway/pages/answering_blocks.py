@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from html import escape
+from typing import Sequence
 
 from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import made, makable
@@ -13,6 +14,7 @@ from firstway.drawing.overlays import KINDS, overlaid, overlay, staged
 from firstway.drawing.stages import stages_of
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.wiring_diagram import wiring_layout
+from firstway.model.values import is_known
 from firstway.pages.answer import Answer, Complaint, job_named, rows_where, sources_of, unknown
 from firstway.pages.citing import citation_html
 from firstway.pages.guide import VIEWS, Guide
@@ -21,9 +23,9 @@ from firstway.pages.mistakes_pages import DRAWN_AS
 from firstway.pages.picture import picture_html
 from firstway.pages.surge_part import CHARTS, chart_of
 from firstway.pages.working_pages import page_of
-from firstway.pages.working_part import Link, gathered_under, part_html, parts_of_working, step_html, step_identity
+from firstway.pages.working_part import UNITS, Link, gathered_under, part_html, parts_of_working, step_html, step_identity
+from firstway.rendering.symbols import unit_text
 from firstway.tables.reading import table
-from firstway.model.values import is_known
 
 CIRCUIT_CHARTS = {"time-current": time_current_chart, "drop": drop_chart, "loop": loop_chart}
 LONGEST_TABLE = 40
@@ -86,11 +88,12 @@ def _named(html: str, name: str) -> str:
 # ---- a table
 
 def whole_table(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
-    """`{table: NAME}`, `{table: NAME where key=word columns=a,b}`."""
+    """`{table: NAME}`, `{table: NAME where key=word columns=a,b title="What it says"}`."""
     if not arguments:
         return Complaint("a table needs its name", "write {table: NAME}, and `where key=word` or `columns=a,b` after it")
     name, *words = arguments
-    keys = [word for word in words if "=" in word and not word.startswith("columns=")]
+    titles = [word.removeprefix("title=") for word in words if word.startswith("title=")]
+    keys = [word for word in words if "=" in word and not word.startswith(("columns=", "title="))]
     wanted = [column for word in words if word.startswith("columns=") for column in word.removeprefix("columns=").split(",")]
     if any("=" not in word and word != "where" for word in words):
         return Complaint("after the table come `where key=word` and `columns=a,b`", "write {table: NAME where key=word columns=a,b}")
@@ -105,10 +108,39 @@ def whole_table(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     pairs = {key.partition("=")[0] for key in keys}
     own = wanted or [column for column in table(name).columns if column not in (*LAST, *pairs) and any(row.cells[column] for row in rows)]
     cells = [[escape(row.cells[column]) or "&mdash;" for column in own] for row in rows]
-    title = f"{name.replace('_', ' ').capitalize()}{': ' if keys else ''}{', '.join(key.partition('=')[2] for key in keys)}"
+    title = titles[0] if titles else f"{table_words(name)}{': ' if keys else ''}{', '.join(key.partition('=')[2] for key in keys)}"
     cited = "; ".join(dict.fromkeys(citation_html(row.source, row.edition, row.standing) for row in rows))
-    return Answer(f'<figure class="cited">{table_html([escape(column.replace("_", " ")) for column in own], cells, title, "rows")}'
+    return Answer(f'<figure class="cited">{table_html([escape(column_words(column)) for column in own], cells, title, "rows")}'
                   f"<figcaption>{cited}</figcaption></figure>", tuple(row.source for row in rows))
+
+
+ACRONYMS = {"spd": "SPD", "rcd": "RCD", "dc": "d.c.", "nec": "NEC", "idn": "IΔn", "csa": "size", "pen": "PEN", "in": "In"}
+
+
+def column_words(column: str) -> str:
+    """A column's name for a reader: its last word is often a unit.
+
+    >>> column_words("csa_mm2"), column_words("longest_ms"), column_words("residual_type"), column_words("least_x_in")
+    ('size in mm²', 'longest in ms', 'residual type', 'least x In')
+    """
+    *words, last = column.split("_")
+    if words and last in UNITS:
+        return f"{_spelt(words)} in {unit_text(UNITS[last])}"
+    return _spelt([*words, last])
+
+
+def table_words(name: str) -> str:
+    """A table's name for a reader.
+
+    >>> table_words("spd_conductor"), table_words("trip_multiple")
+    ('SPD conductor', 'Trip multiple')
+    """
+    words = _spelt(name.split("_"))
+    return words[:1].upper() + words[1:]
+
+
+def _spelt(words: Sequence[str]) -> str:
+    return " ".join(ACRONYMS.get(word, word) for word in words)
 
 
 # ---- drawings and charts

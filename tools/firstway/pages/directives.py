@@ -31,7 +31,8 @@ Text in code spans and code blocks is left alone.
     {finding: quince spd-position F1}          alone: what a check says; the place may be left out
     {row: grouping_factor circuits=2 grouped_as=bunched}
                                                alone: a row of a table with its source and standing
-    {table: rcd_types}                         alone: a whole small table; `where key=word` and `columns=a,b` after it
+    {table: rcd_types}                         alone: a whole small table; after it `where key=word`,
+                                               `columns=a,b` and `title="What it says"`
     {question: ID}                             alone: one practice question, its answers folded
     {quiz: own-board}                          alone: a link to the quiz of a chapter
     {card: spd}                                alone: a link to a quick card

@@ -51,7 +51,7 @@ def teaching_page(guide: Guide) -> Sheet:
     for question in guide.bank:
         by_outcome.setdefault(question.outcome, []).append(question)
     parts = {"caution": caution_html(), "whole": _whole_html(guide, by_outcome), "chapters": "".join(_chapter_html(guide, chapter, by_outcome) for chapter in guide.outcomes),
-             "assign": "".join(_recipe_html(chapter, by_outcome) for chapter in guide.outcomes)}
+             "assign": _recipes_html(guide.outcomes, by_outcome)}
     return Sheet(PATH, "Teach it", _TEXT.format(**{name: part_mark(name) for name in parts}), parts,
                  "Chapters, outcomes and questions side by side, and what to assign to a class.")
 
@@ -92,12 +92,17 @@ def _minutes(found: Sequence[Question], use: str) -> int:
     return round(sum(getattr(question, "time_minutes", None) or 1.5 for question in found if question.use == use))
 
 
+def _recipes_html(chapters: Sequence[Chapter], by_outcome: dict[str, list[Question]]) -> str:
+    able = [chapter for chapter in chapters if any(_assignable(outcome, by_outcome) for outcome in chapter.outcomes)]
+    none = [chapter.title for chapter in chapters if chapter not in able]
+    lack = f"<p>Nothing to assign yet for: {escape('; '.join(none))}.</p>" if none else ""
+    return "".join(_recipe_html(chapter, by_outcome) for chapter in able) + lack
+
+
 def _recipe_html(chapter: Chapter, by_outcome: dict[str, list[Question]]) -> str:
     """A recipe to copy: one question of each outcome that has one to assign; and what is missing."""
     able = [outcome for outcome in chapter.outcomes if _assignable(outcome, by_outcome)]
     missing = [outcome for outcome in chapter.outcomes if outcome not in able]
-    if not able:
-        return f"<p>{escape(chapter.title)}: nothing to assign yet.</p>"
     lines = [f"id: {chapter.id}-class", f"title: {_quoted(chapter.title)}", "use: assigned", "seed: put-your-own-secret-here", "draw:",
              *(f"  - {{outcome: {outcome.id}, number: 1}}" for outcome in able)]
     lack = f"<p>Not assignable yet: {escape('; '.join(outcome.text for outcome in missing))}.</p>" if missing else ""
