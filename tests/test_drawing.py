@@ -29,7 +29,7 @@ from firstway.drawing.board_front import board_front
 from firstway.drawing.lanes import Net, crossings, crossings_in, nominal_lanes, orders_of, points_of, untangled
 from firstway.drawing.lint import faults_in, painted_in
 from firstway.drawing.part_words import in_nec_words, spoken_conductor, spoken_terminal
-from firstway.drawing.sheet import Group, Placed, Sheet, Text
+from firstway.drawing.sheet import Group, Placed, Sheet, Stroke, Text
 from firstway.drawing.single_line import single_line, single_line_layout
 from firstway.drawing.svg import Drawn, drawn_from, number, standalone
 from firstway.drawing.text_width import reserved_width, text_width, wrapped
@@ -364,6 +364,20 @@ def test_wiring_diagram__a_label_says_function_size_colour_and_ferrule(name: str
     assert "ask the maker" in groups["key"]
 
 
+def test_single_line__the_limiters_link_reaches_every_point_dashed() -> None:
+    for name in ("marram", "sallow"):
+        sheet = single_line_layout(done(name))
+        link, points = sheet.group("control-link"), done(name).installation.charging_points
+        dashed = [item for item in link.items if isinstance(item, Stroke) and item.dash]
+        assert dashed and any(group.id == "load-limiter" for group in sheet.groups)
+        for point in points:
+            box = sheet.group(f"part.{point.name}").items[0]
+            assert any(abs(line.points[-1][0] - box.x) < 6 and box.y < line.points[-1][1] < box.y + box.height for line in dashed), point.name
+            assert point.name in link.title
+        assert "current transformer senses the line" in sheet.description
+    assert not [group for group in single_line_layout(done("quince")).groups if group.id == "control-link"]     # it has no limiter
+
+
 # Symbols, lanes, widths, numbers
 
 def _symbols_sheet() -> Sheet:
@@ -385,6 +399,7 @@ def test_symbols__stand_upright_after_any_element_and_end_below_their_supply() -
     ("symbols", lambda: drawn_from(_symbols_sheet(), "symbols").svg),
     ("marram-wiring", lambda: drawing("marram", "wiring").svg),
     ("marram-board", lambda: drawing("marram", "board").svg),
+    ("marram-single-line", lambda: drawing("marram", "single-line").svg),
 ])
 def test_golden__unchanged(name: str, made) -> None:  # type: ignore[no-untyped-def]
     file = GOLDEN / f"{name}.svg"

@@ -57,7 +57,7 @@ def test_number_words__says_only_what_the_docstring_states(shown: Shown) -> None
 def test_catalogue__what_is_said_to_be_in_the_single_line_drawing_is_there(root: Path) -> None:
     text = (root / "tools" / "firstway" / "drawing" / "single_line.py").read_text(encoding="utf-8")
     for shown in SYMBOLS:
-        if shown.used in (SINGLE_LINE, BESIDE) and shown.name != "bar":     # the bar is a single stroke there
+        if shown.used in (SINGLE_LINE, BESIDE):
             assert re.search(rf"\b{type(shown.make()).__name__}\(", text), shown.name
 
 

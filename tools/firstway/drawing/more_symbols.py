@@ -1,25 +1,29 @@
-"""Drawing: symbols made of several: three poles on one link, connections of surge protection, limiter, charging point, bar.
+"""Drawing: symbols made of several: three poles on one link, connections of surge protection, limiter, bar.
 
 Numbers as in `symbols`: printed parts of IEC 60617 (1996), from memory; where none is given it was not confirmed.
 """
 
 from __future__ import annotations
 
+from typing import Sequence
+
 from firstway.drawing.sheet import BAR, HAIR
-from firstway.drawing.symbols import CONTACT, CircuitBreaker, CurrentTransformer, OnBoardCharger, _spark_gap, _Symbol, _varistor
+from firstway.drawing.symbols import CONTACT, CircuitBreaker, CurrentTransformer, _spark_gap, _Symbol, _varistor
 
 POLE = 16.0             # between poles
 
 
 class Bar(_Symbol):
-    """Busbar: one thick line with its branches; each branch is a terminal, `way-1` to `way-3`."""
+    """Busbar: one thick line with its branches; each branch is a terminal, `way-1` and so on.
 
-    def __init__(self, ways: int = 3) -> None:
-        super().__init__(supply=(0, 0), **{f"way-{place}": (22.0 * (place - 1), 30) for place in range(1, ways + 1)})
-        self.line((0, 0), (0, 15))
-        self.line((-8, 15), (22 * (ways - 1) + 8, 15), lw=BAR)
-        for place in range(ways):
-            self.line((22 * place, 15), (22 * place, 30))
+    `ways` are the places of the branches across from where the line comes in, `fall` is their length, `reach` how far the bar goes on.
+    """
+
+    def __init__(self, ways: Sequence[float] = (0.0, 22.0, 44.0), fall: float = 15.0, reach: float = 8.0) -> None:
+        super().__init__(supply=(0, 0), **{f"way-{place}": (x, fall) for place, x in enumerate(ways, 1)})
+        self.line((min(0.0, *ways, 0.0) - reach, 0), (max(0.0, *ways, 0.0) + reach, 0), lw=BAR)
+        for x in ways:
+            self.line((x, 0), (x, fall))
 
 
 class FourPoleRcbo(CircuitBreaker):
@@ -118,36 +122,3 @@ def _moved_down(symbol: _Symbol, by: float) -> list[object]:
         elif hasattr(segment, "center"):
             segment.center = (segment.center[0], segment.center[1] - by)
     return list(symbol.segments)
-
-
-class ChargingPoint(_Symbol):
-    """Charging point (EVSE): its contactor (07-13-02) in a box; with an open-PEN device the protective conductor is opened too.
-
-    The box is our own; no standard symbol was confirmed.
-    """
-
-    def __init__(self, open_pen: bool = False) -> None:
-        super().__init__(supply=(0, 0), load=(0, 72), earth=(22, 72))
-        self.box(-22, 8, 62 if open_pen else 44, 56)
-        self._pole(0)
-        if open_pen:
-            self._pole(22)
-            self.line((-5, 36.5), (17, 36.5), lw=HAIR, ls="--")
-            self.line((29, 52), (37, 52), lw=HAIR)
-            self.line((33, 52), (33, 58), lw=HAIR)
-
-    def _pole(self, x: float) -> None:
-        """One pole of the contactor, with the leads through the box."""
-        self.line((x, 0), (x, 14))
-        self.contact(x, top=14, bottom=72)
-        self.oval(x, 21.5, 7, 7, 90, 270)
-
-
-class VehicleCharger(OnBoardCharger):
-    """On-board charger behind the vehicle inlet: rectifier (06-14-03) with the battery's two conductors."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.anchors["plus"], self.anchors["minus"] = (-8, -48), (8, -48)
-        self.line((-8, 36), (-8, 48))
-        self.line((8, 36), (8, 48))

@@ -5,18 +5,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Sequence
 
 from schemdraw.elements import Element
 
 from firstway.checks.finding import Finding
 from firstway.choosing.completing import Completed
+from firstway.drawing import more_symbols as more
 from firstway.drawing import single_line_words as words
 from firstway.drawing.sheet import BAR, HAIR, LINE, SMALLEST, Box, Disc, Group, Item, Placed, Ref, Sheet, Stroke, Text
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.symbols import (
-    CableSheath, CircuitBreaker, ConductorStrokes, Contactor, CurrentTransformer, CutOut, EarthElectrode, EnergyMeter, Fuse,
+    CableSheath, CircuitBreaker, ConductorStrokes, Contactor, CutOut, EarthElectrode, EnergyMeter, Fuse,
     Isolator, OnBoardCharger, OpenPenDevice, PenSplit, ProtectiveEarth, Rcbo, ResidualCurrentDevice, Source, SurgeDevice,
     SwitchDisconnector, VehicleInlet,
 )
@@ -33,6 +34,9 @@ COLUMN = 172.0          # between ways
 LABEL = 34.0            # from the path to its labels
 KEY_WIDTH = 236.0
 LINE_HEIGHT = 15.0
+DOOR = 7.0              # from the drop of the control link to the charging point
+BRANCH = 14.0           # from the bar to a way
+LINK_DASH = "6 3"
 FLAGGED = ("danger", "fail")
 
 
@@ -69,6 +73,8 @@ class _SingleLine:
         self.columns = self._columns()
         self.y = 16.0
         self.met_y = 0.0
+        self.order: tuple[float, float] | None = None      # where the limiter's control link begins
+        self.doors: list[tuple[float, float]] = []         # left edge and top of each charging point
 
     def _columns(self) -> list[_Column]:
         """Ways from the incoming end; a way fed from another stands left of the one that feeds it."""
@@ -76,9 +82,10 @@ class _SingleLine:
         on_bar = [way for way in ways if way.fed_from == "bar" or not is_known(way.fed_from)]
         pitch = COLUMN if len(on_bar) < 4 else max(150.0, min(COLUMN, 560.0 / (len(on_bar) - 1)))
         columns, x = [], self.main_x
+        link = 20.0 if isinstance(self.installation.load_limiter, LoadLimiter) and len(on_bar) > 3 else 0.0    # room for its control link
         for way in on_bar:
             columns.append(_Column(way, x, self._circuit(way)))
-            x += pitch + (34.0 if way.device != "spd" and len(on_bar) > 2 else 0.0)
+            x += pitch + (34.0 if way.device != "spd" and len(on_bar) > 2 else 0.0) + (link if way.device != "spd" else 0.0)
         for way in ways:
             if way not in on_bar:
                 feeder = next((c.x for c in columns if c.way.name == way.fed_from), self.main_x)
@@ -100,6 +107,12 @@ class _SingleLine:
         return self.y - float(element.anchors["load"][1])
 
     def wire(self, *points: tuple[float, float], dash: str = "") -> None:
+        last = self.groups[-1] if self.groups else None
+        if last is not None and last.id.startswith("line.") and isinstance(last.items[0], Stroke) and not dash and last.items[0] == Stroke(last.items[0].points):
+            (ax, ay), (bx, by) = last.items[0].points[-2:]
+            if points[0] == (bx, by) and ax == bx == points[1][0] and (by - ay) * (points[1][1] - by) > 0:      # straight on: one stroke
+                self.groups[-1] = replace(last, items=(Stroke((*last.items[0].points[:-1], *points[1:])),))
+                return
         self.add(f"line.{len(self.groups)}", Stroke(points, dash=dash), classes="path")
 
     def label(self, name: str, x: float, top: float, lines: Sequence[str], figures: Sequence[tuple[str, str]] = (),
@@ -255,20 +268,30 @@ class _SingleLine:
                 and not isinstance(feed, Absent))
 
     def _limiter(self) -> None:
-        """The current transformer on the path and the limiter beside it."""
+        """The limiter on the path with its current transformer; the link to the points it slows down is drawn when these stand."""
         limiter = self.installation.load_limiter
         if not isinstance(limiter, LoadLimiter):
             return
-        self._down_to(self.y + 16)
-        lines = words.limiter_words(limiter)
-        width = max(reserved_width(line, SMALLEST, index == 0) for index, line in enumerate(lines)) + 14
-        left = self.main_x - 30 - width
-        self.add("load-limiter", Placed(CurrentTransformer(), self.main_x, self.y), Box(left, self.y - 20, width, 40, round=4, fill="panel"),
-                 *(Text(left + 7, self.y - 4 + 15 * index, line, bold=index == 0) for index, line in enumerate(lines)),
-                 title="Load limiter with its current transformer", classes="symbol")
+        self._down_to(self.y + 4)
+        symbol, top = more.LoadLimiter(), self.y
+        self.y = self.symbol("load-limiter", symbol, self.main_x, "Load limiter with its current transformer")
+        self.order = (self.main_x + float(symbol.anchors["order"][0]), top - float(symbol.anchors["order"][1]))
+        lines = [*words.limiter_words(limiter), "senses the line here; dashed: its control link"]
+        end = self.label("load-limiter", self.main_x + LABEL, top + 6, lines, places=("load_limiter",), width=290)
+        self._down_to(max(end, self.y) + 8)
+
+    def _control_link(self, board_bottom: float) -> None:
+        """From the limiter past the board to every charging point, dashed: it carries orders, no power."""
+        if self.order is None or not self.doors:
+            return
+        x, y = self.order
+        aside, under = self.earth_x + 11, board_bottom + 5
         points = ", ".join(point.name for point in self.installation.charging_points)
-        self.label("load-limiter", self.main_x + LABEL, self.y - 12, ["senses the line here", f"slows down {points}"], places=("load_limiter",), width=290, named=False)
-        self._down_to(self.y + 34)
+        items: list[Item] = [Stroke(((x, y), (aside, y), (aside, under), (max(at for at, _ in self.doors) - DOOR, under)), "ink", HAIR, LINK_DASH)]
+        for door, top in self.doors:
+            items.append(Stroke(((door - DOOR, under), (door - DOOR, top + 12), (door - 5, top + 12)), "ink", HAIR, LINK_DASH))
+            items.append(Stroke(((door, top + 12), (door - 7, top + 8), (door - 7, top + 16)), "ink", HAIR, fill="ink", closed=True))
+        self.add("control-link", *items, title=f"Control link from the load limiter to {points}", classes="link")
 
     def _feed(self) -> None:
         feed = self.installation.feed
@@ -358,8 +381,7 @@ class _SingleLine:
         bar_y = self.y
         on_bar = [c for c in self.columns if c.way.fed_from == "bar" or not is_known(c.way.fed_from)]
         if on_bar:
-            self.add("bar", Stroke(((min(self.main_x, on_bar[0].x) - 12, bar_y), (on_bar[-1].x + 12, bar_y)), width=BAR, butt=True),
-                     title="Line bar", classes="symbol")
+            self.add("bar", Placed(more.Bar(tuple(c.x - self.main_x for c in on_bar), BRANCH, 12.0), self.main_x, bar_y), title="Line bar", classes="symbol")
         loads = {c.way.name: self._way(c, bar_y) for c in on_bar}
         for column in self.columns:
             if column not in on_bar:
@@ -372,11 +394,12 @@ class _SingleLine:
         self.groups.insert(0, Group("board", (Box(left, board_top, right - left, board_bottom - board_top, line=LINE, round=8, fill="panel"),),
                                     "The new board", "symbol"))
         self.add("board-name", Text(left + 8, board_top + 17, "New board", bold=True))
-        return [self._circuit_path(c, loads[c.way.name], board_bottom) for c in self.columns if c.circuit is not None]
+        bottoms = [self._circuit_path(c, loads[c.way.name], board_bottom) for c in self.columns if c.circuit is not None]
+        self._control_link(board_bottom)
+        return bottoms
 
     def _way(self, column: _Column, bar_y: float) -> float:
-        self.wire((column.x, bar_y), (column.x, bar_y + 14))
-        return self._way_symbol(column, bar_y + 14)
+        return self._way_symbol(column, bar_y + BRANCH)
 
     def _branch(self, column: _Column, loads: dict[str, float], bar_y: float, switch_top: float) -> None:
         """The line to a way that another way, or the supply side, feeds."""
@@ -451,6 +474,7 @@ class _SingleLine:
         points = self.installation.points_of(circuit)
         point = points[0]
         box_top = self.y
+        self.doors.append((x - 26, box_top))
         self.wire((x, self.y), (x, self.y + 8))
         self.y += 8
         start = self.y

@@ -185,6 +185,11 @@ def single_line_description(completed: Completed, called: list[tuple[int, Step, 
     boards = [", ".join(existing_words(board)) for board in installation.existing_boards]
     if boards:
         sentences.append(f"Existing board: {'; '.join(boards)}.")
+    limiter = installation.load_limiter
+    if isinstance(limiter, LoadLimiter):
+        place = {"before-split": " before it divides", "after-split": " of the new board"}.get(str(getattr(limiter.senses, "place", "")), "")
+        sentences.append(f"{', '.join(limiter_words(limiter))}: its current transformer senses the line{place}, and a control link tells"
+                         f" {', '.join(point.name for point in installation.charging_points)} what may be taken.")
     for item in installation.electrodes:
         sentences.append(f"Electrode {', '.join(word for word in electrode_words(item) if word)}.")
     for way in installation.board.ways:

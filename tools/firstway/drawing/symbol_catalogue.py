@@ -49,8 +49,8 @@ class Shown:
 GROUPS: tuple[tuple[str, tuple[Shown, ...]], ...] = (
     ("Supply and metering", (
         Shown("source", one.Source, SINGLE_LINE), Shown("cut-out", one.CutOut, SINGLE_LINE), Shown("fuse", one.Fuse, SINGLE_LINE),
-        Shown("energy meter", one.EnergyMeter, SINGLE_LINE, (("words", "kWh"),)), Shown("current transformer", one.CurrentTransformer, SINGLE_LINE),
-        Shown("load limiter with current transformer", more.LoadLimiter, "on this page only; a drawing shows the transformer and a note"))),
+        Shown("energy meter", one.EnergyMeter, SINGLE_LINE, (("words", "kWh"),)), Shown("current transformer", one.CurrentTransformer, "as part of the load limiter beside it"),
+        Shown("load limiter with current transformer", more.LoadLimiter, SINGLE_LINE))),
     ("Switching and protection", (
         Shown("isolator", one.Isolator, SINGLE_LINE), Shown("switch-disconnector", one.SwitchDisconnector, SINGLE_LINE),
         Shown("contactor", one.Contactor, SINGLE_LINE), Shown("circuit-breaker", one.CircuitBreaker, SINGLE_LINE),
@@ -79,10 +79,7 @@ GROUPS: tuple[tuple[str, tuple[Shown, ...]], ...] = (
         Shown("cable", lambda: one.CableSheath(56.0, False), SINGLE_LINE),
         Shown("armoured cable", lambda: one.CableSheath(56.0, True), SINGLE_LINE))),
     ("Charging", (
-        Shown("open-PEN device", one.OpenPenDevice, SINGLE_LINE), Shown("charging point", more.ChargingPoint, "on this page only; a drawing shows its contactor in a frame"),
-        Shown("charging point with open-PEN device", lambda: more.ChargingPoint(True), "on this page only; a drawing shows its parts in a frame"),
-        Shown("vehicle inlet", one.VehicleInlet, SINGLE_LINE), Shown("on-board charger", one.OnBoardCharger, SINGLE_LINE),
-        Shown("on-board charger with battery", more.VehicleCharger, "on this page only"))),
+        Shown("open-PEN device", one.OpenPenDevice, SINGLE_LINE), Shown("vehicle inlet", one.VehicleInlet, SINGLE_LINE), Shown("on-board charger", one.OnBoardCharger, SINGLE_LINE))),
 )
 
 
