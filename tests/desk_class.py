@@ -34,7 +34,7 @@ CODES = tuple(f"L{number:02}" for number in range(1, 9))
 def hand_made_key(codes: tuple[str, ...] = CODES) -> PaperKey:
     questions = tuple(Asked(name, f"outcome.{name}", "the-cable", "one-answer", 2, name == "pick",
                             {"v0a0": Version("v0a0", key, f"Stem of {name}?", right, "Because.", {letter: place for place, letter in enumerate("abcd")})},
-                            {0: "first", 1: "second", 2: "third"}, (1,))
+                            {0: "first", 1: "second", 2: "third"}, (1,), name)
                       for name, (key, right, _) in FORMS.items())
     sheets = {code: Sheet(code, f"issue-{code}", tuple((name, "v0a0") for name in sorted(FORMS, key=lambda each: (each + code)[::-1]))) for code in codes}
     return PaperKey("hand-made", "v1", "A paper made by hand", "2018+A3:2024", {f"outcome.{name}": f"Can {name}" for name in FORMS}, questions, sheets)

@@ -29,7 +29,7 @@ def simulated(learners: int, questions: int, seed: int, planted: dict[str, float
                                  for place in range(4)), "a", "")
         version = Version("v0a0", key, f"Question {number}?", "a", "", {letter: place for place, letter in enumerate("abcd")})
         asked.append(Asked(f"q{number:02}", f"topic.{number % 4}", "the-cable", "one-answer", 2, number == 0, {"v0a0": version}, dict(enumerate(OPTIONS)),
-                           (1 if number == miskeyed else 0,)))
+                           (1 if number == miskeyed else 0,), f"q{number:02}"))
     codes = [f"L{number:03}" for number in range(learners)]
     key = PaperKey("p", "v", "Simulated", "2018+A3:2024", {f"topic.{number}": f"Topic {number}" for number in range(4)}, tuple(asked),
                    {code: Sheet(code, "i", tuple((each.id, "v0a0") for each in asked)) for code in codes})

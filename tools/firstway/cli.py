@@ -1,4 +1,4 @@
-"""Last in the flow: the commands. Exit 0: done; 1: check found fail or danger; 2: problems in the input or usage."""
+"""Last in the flow: the commands. Exit 0: done; 1: check found fail or danger, or mark set files aside; 2: problems in the input or usage."""
 
 from __future__ import annotations
 
@@ -58,6 +58,17 @@ def _parser() -> argparse.ArgumentParser:
     draw.add_argument("view", choices=VIEWS)
     draw.add_argument("-o", "--out", type=Path, metavar="FILE.svg", help="where to write (default: standard output)")
     draw.set_defaults(run=_draw)
+    paper = commands.add_parser("paper", help="make a paper for each learner of a class, without a key")
+    paper.add_argument("recipe", type=Path, metavar="RECIPE", help="a file of quiz/papers with `use: assigned`")
+    paper.add_argument("--class", dest="class_list", type=Path, required=True, metavar="CLASS.csv", help="a column `code`, and `name` if wanted: names stay at the desk")
+    paper.add_argument("-o", "--out", type=Path, required=True, metavar="DIR", help="folder of this paper: hand-out, desk, answers")
+    paper.add_argument("--key", type=Path, metavar="FILE.pem", help="seal answers for this private key; it is made where there is none")
+    paper.set_defaults(run=_paper)
+    mark = commands.add_parser("mark", help="mark what a class handed in and say what it got wrong")
+    mark.add_argument("folder", type=Path, metavar="DIR", help="the folder that `paper` made, with files in its folder `answers`")
+    mark.add_argument("--key", type=Path, metavar="FILE.pem", help="the private key that opens sealed answers")
+    mark.add_argument("--closes", default="", metavar="TIME", help="copies saved later are marked and named, such as 2026-12-01T12:00")
+    mark.set_defaults(run=_mark)
     return parser
 
 
@@ -131,6 +142,52 @@ def _preview(arguments: argparse.Namespace) -> int:
 
     preview(ROOT)
     return 0
+
+
+def _paper(arguments: argparse.Namespace) -> int:
+    from firstway.desk.papers import make_papers
+    from firstway.desk.sealing import private_key, public_jwk
+
+    public = None
+    if arguments.key:
+        key, problems = private_key(arguments.key, make=True)
+        if problems:
+            raise Problems(problems)
+        public = public_jwk(key)
+    count, problems = make_papers(ROOT, arguments.recipe, arguments.class_list, arguments.out, public_key=public, progress=_progress)
+    _progress("")
+    if problems:
+        raise Problems(problems)
+    print(f"{count} papers in {arguments.out / 'paper' / 'hand-out'}; what is in {arguments.out / 'paper' / 'desk'} stays at the desk.\n"
+          f"Put what comes back into {arguments.out / 'answers'}, then: mark {arguments.out}")
+    return 0
+
+
+def _mark(arguments: argparse.Namespace) -> int:
+    from firstway.desk.answer_files import is_time
+    from firstway.desk.marking_run import mark_folder
+    from firstway.desk.sealing import private_key, unsealer
+
+    unseal = None
+    if arguments.closes and not is_time(arguments.closes):
+        raise Problems([Problem("--closes", 0, f"'{arguments.closes}' is no time", "write it as 2026-12-01T12:00")])
+    if arguments.key:
+        key, problems = private_key(arguments.key)
+        if problems:
+            raise Problems(problems)
+        unseal = unsealer(key)
+    run, problems = mark_folder(ROOT, arguments.folder, unseal=unseal, closes=arguments.closes, progress=_progress)
+    _progress("")
+    if run is None:
+        raise Problems(problems)
+    marks = run.marks
+    print(f"Marked {len(marks.marked)} of {len(marks.key.sheets)}; {len(marks.missing)} handed nothing in; {len(marks.aside)} set aside.")
+    for each in (*marks.aside, *marks.notes):
+        print(f"  {each}")
+    for code, before, after in run.changes:
+        print(f"  changed since the last run: {code}, {before or 'nothing'} before, {after or 'nothing'} now")
+    print(f"Report: {arguments.folder / 'marked' / 'report.html'}")
+    return 1 if marks.aside else 0
 
 
 def _progress(text: str) -> None:

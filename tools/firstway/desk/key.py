@@ -48,6 +48,8 @@ class Asked:
     options: Mapping[int, str] = field(default_factory=dict)
     """What each place in the bank says, with the mistake it stands for, for the tutor's tables."""
     right_places: tuple[int, ...] = ()
+    alias: str = ""
+    """What the question is called on learners' sheets and in their answers."""
 
     @property
     def out_of(self) -> int:
@@ -86,7 +88,7 @@ def text_of_key(key: PaperKey) -> str:
     questions = [{
         "id": asked.id, "outcome": asked.outcome, "chapter": asked.chapter, "kind": asked.kind, "difficulty": asked.difficulty,
         "must_pass": asked.must_pass, "options": {str(place): words for place, words in asked.options.items()},
-        "right_places": list(asked.right_places),
+        "right_places": list(asked.right_places), "alias": asked.alias,
         "versions": {name: {"key": data_of_key(version.key), "stem": version.stem, "answer": version.answer, "why": version.why,
                             "places": dict(version.places), "choices": dict(version.choices), "working": list(version.working),
                             "variant": version.variant}
@@ -119,4 +121,4 @@ def _asked(data: Mapping[str, Any]) -> Asked:
                               tuple(each["working"]), int(each["variant"]))
                 for name, each in data["versions"].items()}
     return Asked(data["id"], data["outcome"], data["chapter"], data["kind"], int(data["difficulty"]), bool(data["must_pass"]), versions,
-                 {int(place): words for place, words in data["options"].items()}, tuple(data["right_places"]))
+                 {int(place): words for place, words in data["options"].items()}, tuple(data["right_places"]), data["alias"])

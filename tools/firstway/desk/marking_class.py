@@ -118,7 +118,7 @@ def _from_paper(key: PaperKey, codes: Mapping[str, str], typed: Iterable[TypedRo
         answers = {}
         for number, written in row.answers.items():
             question, version = sheet.asked[number - 1]
-            answers[question] = as_written(key.by_id[question].versions[version].key, written)
+            answers[key.by_id[question].alias] = as_written(key.by_id[question].versions[version].key, written)
         found.append(HandedIn(f"{row.file}:{row.line}", key.paper, key.version, code, sheet.issue, answers, typed=True))
     return found
 
@@ -157,12 +157,12 @@ def _marked(key: PaperKey, sheet: Sheet, found: HandedIn, corrections: Sequence[
             known: dict[tuple[str, str, str], Answer]) -> Marked:
     answers = []
     for question, version in sheet.asked:
-        given = found.answers.get(question, "")
+        given = found.answers.get(key.by_id[question].alias, "")
         if (question, version, given) not in known:
             asked = key.by_id[question]
             known[question, version, given] = answer_of(asked, asked.versions[version], given, corrections)
         answers.append(known[question, version, given])
-    strange = sorted(set(found.answers) - {question for question, _ in sheet.asked})
+    strange = sorted(set(found.answers) - {key.by_id[question].alias for question, _ in sheet.asked})
     if strange:
         notes = (*notes, f"answers to {len(strange)} questions that this sheet does not hold were left unread")
     return Marked(sheet.code, found.file, found.saved, tuple(answers), notes)

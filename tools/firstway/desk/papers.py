@@ -1,0 +1,266 @@
+"""Desk: a recipe and a class to papers: a page for each learner without any key, and the tutor's folder.
+
+    OUT/paper/hand-out/PAPER-CODE.html    one self-contained page a learner; printed, it is a booklet with an answer sheet
+    OUT/paper/desk/                       key, marking scheme, issue list: never leaves the desk
+    OUT/answers/                          where answers are put
+    OUT/corrections.csv                   the tutor's corrections of the key, if any
+
+`OUT/paper` is replaced in one step; `answers` and `corrections.csv` are never touched once they are there.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from dataclasses import dataclass, replace
+from hashlib import sha256
+from pathlib import Path
+from typing import Callable, Mapping, Sequence
+
+from firstway.desk.class_list import Learner, learners_from_csv
+from firstway.desk.drawing_lots import ARRANGEMENTS, alias_of, issue_code, lot, order_for, secret_of
+from firstway.desk.key import Asked, PaperKey, Sheet, Version, text_of_key
+from firstway.desk.marking_scheme import scheme_html
+from firstway.desk.sheets import page_html, style_of
+from firstway.desk.workings import working_lines
+from firstway.drawing.asking import asked as lettered
+from firstway.drawing.asking import drawn_for
+from firstway.drawing.ink import page_stylesheet
+from firstway.drawing.stages import stages_of
+from firstway.files.folders import put_in_place, room_beside, stoppable
+from firstway.files.text_reader import text_of_file
+from firstway.problems import Problem
+from firstway.quiz.lint import flaws_of
+from firstway.quiz.outcomes import outcome_texts
+from firstway.quiz.page import learner_html
+from firstway.quiz.paper import Recipe, questions_of, recipe_from_yaml
+from firstway.quiz.question import Question
+from firstway.quiz.shelf import Shelf, shelf_from
+from firstway.quiz.shown import shown
+from firstway.quiz.sources import DrawingOf, Pictured, Sources, StageText, sources_from
+from firstway.quiz.values import variants, worked
+from firstway.quiz.worked_question import WorkedQuestion, content_text
+from firstway.quiz.words import text_of
+from firstway.rendering.caution import caution_line
+
+Progress = Callable[[str], None]
+MOST_VARIANTS = 8
+"""Sets of figures of one question over a class: each is in the marking scheme, worked."""
+PLACE, ROOM = "paper", ".firstway-paper-"
+CORRECTIONS_HEAD = "question,what,answer,reason\n"
+
+
+@dataclass(frozen=True)
+class Pool:
+    """Every version of one question that may be given out: by set of figures, then by arrangement."""
+
+    question: Question
+    alias: str
+    versions: tuple[tuple[WorkedQuestion, ...], ...]
+
+    def version(self, secret: bytes, code: str) -> tuple[str, WorkedQuestion]:
+        """The learner's own version with its name."""
+        figures = lot(secret, code, self.question.id, "figures", len(self.versions))
+        arrangement = lot(secret, code, self.question.id, "arrangement", len(self.versions[figures]))
+        return f"v{figures}a{arrangement}", self.versions[figures][arrangement]
+
+
+def make_papers(root: Path, recipe_file: Path, class_file: Path, out: Path, *, public_key: Mapping[str, str] | None = None,
+                progress: Progress = lambda text: None) -> tuple[int, list[Problem]]:
+    """Write the papers of a class. Gives how many, or every problem; then nothing was written."""
+    recipe, learners, problems = _read(recipe_file, class_file)
+    problems += place_problems(out)
+    shelf, found = shelf_from(root)
+    problems += [problem for problem in found if not problem.file.startswith("quiz/papers/")]
+    questions: list[Question] = []
+    if recipe is not None and not problems:
+        questions, found = questions_of(list(shelf.bank), recipe)
+        problems += found
+    if recipe is None or problems:
+        return 0, sorted(set(problems))
+    progress("working the questions")
+    secret = secret_of(recipe.seed, recipe.id)
+    sources = desk_sources(root)
+    pools, problems = pools_of(questions, sources, secret, variants_wanted(recipe))
+    if problems:
+        return 0, problems
+    key = paper_key(recipe, pools, shelf, learners, secret, edition_of(questions, sources))
+    try:
+        out.parent.mkdir(parents=True, exist_ok=True)
+        with stoppable(), room_beside(out / PLACE if out.is_dir() else out, ROOM) as room:
+            _write(root, room / "new", recipe, pools, key, learners, secret, public_key, progress)
+            _place(room, out)
+    except OSError as error:
+        return 0, [Problem(str(error.filename or out), 0, f"the folder cannot be written ({error.strerror})", "close programs that use it, or name another folder with -o")]
+    return len(learners), []
+
+
+def variants_wanted(recipe: Recipe) -> int:
+    """Sets of figures a question may have on this paper."""
+    return max(1, min(MOST_VARIANTS, int(getattr(recipe, "variants", 0) or MOST_VARIANTS)))
+
+
+def _read(recipe_file: Path, class_file: Path) -> tuple[Recipe | None, tuple[Learner, ...], list[Problem]]:
+    text, problems = text_of_file(recipe_file)
+    recipe = None
+    if not problems:
+        recipe, problems = recipe_from_yaml(text, recipe_file.as_posix())
+    if recipe is not None and recipe.use != "assigned":
+        problems = [*problems, Problem(recipe_file.as_posix(), 1, "this recipe is for practice: its questions are in the guide with their answers",
+                                       "name a recipe with `use: assigned`")]
+    text, found = text_of_file(class_file)
+    learners: tuple[Learner, ...] = ()
+    if not found:
+        learners, found = learners_from_csv(text, class_file.as_posix())
+    return recipe, learners, [*problems, *found]
+
+
+def place_problems(out: Path) -> list[Problem]:
+    """Only a new folder, an empty one or one of ours is written to."""
+    if out.exists() and not out.is_dir():
+        return [Problem(out.as_posix(), 0, "this is a file, not a folder", "name a new folder with -o")]
+    if out.is_dir() and not (out / PLACE / "desk" / "key.json").is_file() and any(not each.name.startswith(ROOM) for each in out.iterdir()):
+        return [Problem(out.as_posix(), 0, "this folder holds something that is not a set of papers", "name a new or empty folder with -o")]
+    return []
+
+
+def desk_sources(root: Path) -> Sources:
+    """Installations, mistakes and drawings of the project for questions."""
+    return sources_from(root, _drawing_of, lambda job: [StageText(stage.id, stage.title, stage.reason) for stage in stages_of(job)])
+
+
+def _drawing_of(wanted: DrawingOf) -> Pictured | None:
+    drawn = drawn_for(wanted.job, wanted.view, wanted.prefix, stage=wanted.stage, overlay=wanted.overlay, chart=wanted.chart, circuit=wanted.circuit)
+    if drawn is None or not wanted.places:
+        return Pictured(drawn) if drawn else None
+    marked, spots, missing = lettered(wanted.job, drawn, wanted.places, wanted.letters)
+    return Pictured(marked, tuple(spot.words for spot in spots), missing)
+
+
+def pools_of(questions: Sequence[Question], sources: Sources, secret: bytes, most: int) -> tuple[list[Pool], list[Problem]]:
+    """Every version of every question, and what is wrong with any."""
+    pools: list[Pool] = []
+    problems: list[Problem] = []
+    for question in questions:
+        first, found = worked(question, sources)
+        problems += found
+        if first is None:
+            continue
+        problems += flaws_of(first)
+        sets = [each.variant for each in variants(question, sources, most)]
+        pools.append(Pool(question, alias_of(secret, question.id), tuple(_arrangements(question, sources, secret, variant) for variant in sets)))
+    return pools, sorted(set(problems))
+
+
+def _arrangements(question: Question, sources: Sources, secret: bytes, variant: int) -> tuple[WorkedQuestion, ...]:
+    """The orders in which one set of figures is shown; those that come out alike are given once."""
+    found: dict[tuple[str, ...], WorkedQuestion] = {}
+    for arrangement in range(ARRANGEMENTS):
+        made, _ = worked(question, sources, f"{secret.hex()}|{arrangement}", variant)
+        if made is not None:
+            found.setdefault(shown(made).texts, made)
+    return tuple(found.values())
+
+
+def edition_of(questions: Sequence[Question], sources: Sources) -> str:
+    """The editions that the questions were worked in."""
+    jobs = [job for name in dict.fromkeys(question.installation for question in questions if question.installation) if (job := sources.completed_of(name))]
+    return ", ".join(dict.fromkeys(job.installation.edition for job in jobs)) or "see each source"
+
+
+def paper_key(recipe: Recipe, pools: Sequence[Pool], shelf: Shelf, learners: Sequence[Learner], secret: bytes, edition: str) -> PaperKey:
+    """The key. Its version depends on what learners see alone: not on the answers, and not on who is in the class."""
+    faces = [[recipe.id, pool.alias, [[[*shown(made).texts, getattr(made.drawing, "svg", "")] for made in row] for row in pool.versions]] for pool in pools]
+    version = sha256(json.dumps([recipe.title, faces], ensure_ascii=True).encode()).hexdigest()[:10]
+    texts = outcome_texts(list(shelf.chapters))
+    used = {pool.question.outcome for pool in pools}
+    by_id = {pool.question.id: pool for pool in pools}
+    sheets = {}
+    for learner in learners:
+        order = order_for(secret, learner.code, list(by_id))
+        sheets[learner.code] = Sheet(learner.code, issue_code(secret, version, learner.code), tuple((id_, by_id[id_].version(secret, learner.code)[0]) for id_ in order))
+    return PaperKey(recipe.id, version, recipe.title, edition, {id_: text for id_, text in texts.items() if id_ in used}, tuple(map(_asked, pools)), sheets)
+
+
+def _asked(pool: Pool) -> Asked:
+    question, first = pool.question, pool.versions[0][0]
+    versions = {f"v{figures}a{place}": _version(f"v{figures}a{place}", made) for figures, row in enumerate(pool.versions) for place, made in enumerate(row)}
+    options = {option.place: content_text(option.content) + (f" ({option.mistake})" if option.mistake else "") for option in sorted(first.options, key=lambda each: each.place)}
+    return Asked(question.id, question.outcome, question.chapter, question.kind, question.difficulty, question.must_pass, versions, options,
+                 tuple(option.place for option in first.options if option.right), pool.alias)
+
+
+def _version(name: str, made: WorkedQuestion) -> Version:
+    places = {option.id: option.place for option in made.options} | {item.id: item.place for item in made.items}
+    choices = {option.id: content_text(option.content) for option in made.options} | {item.id: content_text(item.content) for item in made.items}
+    return Version(name, made.key, text_of(made.stem), made.key.answer, made.key.why, places, choices, working_lines(made), made.variant)
+
+
+def learner_page(key: PaperKey, pools: Mapping[str, Pool], code: str, introduction: str, style: str, script: str, public_key: Mapping[str, str] | None) -> str:
+    """One learner's paper: a whole page without any key."""
+    sheet = key.sheets[code]
+    questions = []
+    for id_, version in sheet.asked:
+        figures, arrangement = (int(part) for part in version[1:].split("a"))
+        made = pools[id_].versions[figures][arrangement]
+        questions.append(replace(made, question=replace(made.question, id=pools[id_].alias)))
+    body = learner_html(key.title, questions, paper=key.paper, paper_version=key.version, learner=code, issue=sheet.issue, introduction=introduction,
+                        edition=caution_line(key.edition), public_key=public_key)
+    return page_html(f"{key.title}: {code}", f"<h1>{_plain(key.title)}</h1>\n{body}", style, script=script)
+
+
+def _plain(text: str) -> str:
+    return text.replace("&", "&amp;").replace("<", "&lt;")
+
+
+def _write(root: Path, new: Path, recipe: Recipe, pools: Sequence[Pool], key: PaperKey, learners: Sequence[Learner], secret: bytes,
+           public_key: Mapping[str, str] | None, progress: Progress) -> None:
+    style = paper_style(root)
+    script = text_of_file(root / "content/assets/paper.js")[0]
+    by_id = {pool.question.id: pool for pool in pools}
+    for folder in ("hand-out", "desk"):
+        (new / folder).mkdir(parents=True)
+    for place, learner in enumerate(learners, 1):
+        if place % 10 == 1 or place == len(learners):
+            progress(f"paper {place} of {len(learners)}")
+        page = learner_page(key, by_id, learner.code, recipe.introduction, style, script, public_key)
+        (new / "hand-out" / f"{recipe.id}-{learner.code}.html").write_text(page, encoding="utf-8", newline="\n")
+    (new / "desk" / "key.json").write_text(text_of_key(key), encoding="utf-8", newline="\n")
+    (new / "desk" / "marking-scheme.html").write_text(scheme_html(key, style_of(root)), encoding="utf-8", newline="\n")
+    (new / "desk" / "issue-list.csv").write_text(_issue_list(recipe, key, learners), encoding="utf-8-sig", newline="")
+
+
+def paper_style(root: Path) -> str:
+    """Everything a learner's page is dressed in."""
+    return style_of(root, "content/assets/quiz.css") + "\n" + page_stylesheet("")
+
+
+def _issue_list(recipe: Recipe, key: PaperKey, learners: Sequence[Learner]) -> str:
+    written = io.StringIO()
+    table = csv.writer(written)
+    table.writerow(["code", "name", "issue code", "file"])
+    for learner in learners:
+        table.writerow([safe_cell(learner.code), safe_cell(learner.name), key.sheets[learner.code].issue, f"{recipe.id}-{learner.code}.html"])
+    return written.getvalue()
+
+
+def safe_cell(text: str) -> str:
+    """A cell that no spreadsheet takes for a formula."""
+    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r", "\n") else text
+
+
+def _place(room: Path, out: Path) -> None:
+    """Put the new papers in place: the whole folder where there was none, else `paper` alone."""
+    fresh = not out.is_dir()
+    whole = room / "whole" if fresh else out
+    if fresh:
+        whole.mkdir()
+        (room / "new").rename(whole / PLACE)
+    else:
+        put_in_place(room / "new", out / PLACE, room / "old")
+    (whole / "answers").mkdir(exist_ok=True)
+    if not (whole / "corrections.csv").exists():
+        (whole / "corrections.csv").write_text(CORRECTIONS_HEAD, encoding="utf-8", newline="")
+    if fresh:
+        whole.rename(out)
