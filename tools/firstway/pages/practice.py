@@ -7,6 +7,7 @@ from pathlib import Path
 
 from firstway.files.text_reader import text_of_file
 from firstway.pages.guide import Guide
+from firstway.pages.quiz_drawings import guide_sources
 from firstway.problems import Problem
 from firstway.quiz.bank import questions_from_yaml
 from firstway.quiz.outcomes import Chapter, outcomes_from_yaml
@@ -32,10 +33,10 @@ def practice_questions(guide: Guide, problems: list[Problem]) -> dict[str, Worke
     asked = {name for page in guide.chapters for name in _ASKED.findall(page.text)}
     if not asked:
         return {}
-    done = {}
+    done, sources = {}, guide_sources(guide)
     for question in guide.bank:
         if question.id in asked and question.use == "practice":
-            filled, wrong = worked(question, guide.step)
+            filled, wrong = worked(question, sources)
             problems += wrong
             if filled:
                 done[question.id] = filled

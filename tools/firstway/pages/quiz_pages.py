@@ -1,24 +1,28 @@
-"""Pages: the quizzes of the guide: bank, outcomes and recipes of the quiz folder to pages that mark themselves."""
+"""Pages: the quizzes of the guide: recipes of the quiz folder to pages that mark themselves; the whole bank is checked."""
 
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Mapping, Sequence
 
-from firstway.files.text_reader import text_of_file
 from firstway.pages.guide import Guide
 from firstway.pages.markup import counted, inert
+from firstway.pages.quiz_drawings import guide_sources
 from firstway.pages.sheet import Sheet, part_mark
 from firstway.problems import Problem
-from firstway.quiz.bank import ids_used_twice, questions_from_yaml
-from firstway.quiz.lint import flaws_of
-from firstway.quiz.outcomes import Chapter, outcome_texts, outcomes_from_yaml, unknown_outcomes
+from firstway.quiz.lint import flaws_of, flaws_of_bank, flaws_of_paper, flaws_of_variants
+from firstway.quiz.outcomes import outcome_texts
 from firstway.quiz.page import quiz_html
-from firstway.quiz.paper import Recipe, questions_of, recipe_from_yaml
+from firstway.quiz.paper import Recipe, questions_of
 from firstway.quiz.question import Question
-from firstway.quiz.values import WorkedQuestion, worked
+from firstway.quiz.shelf import shelf_from
+from firstway.quiz.sources import Sources
+from firstway.quiz.values import FEWEST_VARIANTS, WorkedQuestion, variants, worked
 
 SCRIPT = ('<link rel="stylesheet" href="{root}assets/quiz.css">'
           '<script src="{root}assets/quiz.js" defer></script>')
+MOST_VARIANTS = 4
+"""Sets of figures worked for one question of a page."""
 
 
 def quiz_sheets(root: Path, guide: Guide) -> tuple[tuple[Sheet, ...], list[Problem]]:
@@ -26,78 +30,51 @@ def quiz_sheets(root: Path, guide: Guide) -> tuple[tuple[Sheet, ...], list[Probl
 
     A recipe for assigned papers gives no page: a learner's paper holds no key.
     """
-    problems: list[Problem] = []
-    chapters = _outcomes(root, problems)
-    bank = _bank(root, problems)
-    problems += ids_used_twice(bank)
-    if chapters:
-        problems += unknown_outcomes(bank, chapters)
+    shelf, problems = shelf_from(root)
+    plain, drawn = guide_sources(guide, drawn=False), guide_sources(guide)
+    if not guide.broken:  # figures of a broken installation are missing: that alone is told
+        problems += bank_problems(shelf.bank, plain)
     sheets = []
-    for recipe in _recipes(root, problems):
-        chosen, found = questions_of(bank, recipe)
+    for recipe in shelf.recipes:
+        chosen, found = questions_of(shelf.bank, recipe, shelf.chapters)
         problems += found
-        if guide.broken:  # figures of a broken installation are missing: that alone is told
+        if guide.broken:
             continue
-        questions = _worked(chosen, guide, recipe.seed, problems)
+        sets = [made for question in chosen if (made := _sets(question, recipe, drawn if recipe.use == "practice" else plain, problems))]
+        problems += flaws_of_paper([made[0] for made in sets], recipe.file)
         if recipe.use == "practice":
-            sheets.append(quiz_sheet(recipe, questions, outcome_texts(chapters)))
-    return tuple(sheets), problems
+            sheets.append(quiz_sheet(recipe, sets, outcome_texts(list(shelf.chapters))))
+    return tuple(sheets), sorted(set(problems))
 
 
-def quiz_sheet(recipe: Recipe, questions: list[WorkedQuestion], outcomes: dict[str, str]) -> Sheet:
-    """One quiz as a page."""
-    html = quiz_html(recipe.title, questions, recipe.seed, quiz_id=recipe.id, outcomes=outcomes,
-                     introduction=recipe.introduction)
+def quiz_sheet(recipe: Recipe, sets: Sequence[Sequence[WorkedQuestion]], outcomes: Mapping[str, str]) -> Sheet:
+    """One quiz as a page: for each question its sets of figures, the first one shown first."""
+    html = quiz_html(recipe.title, [made[0] for made in sets], recipe.seed, quiz_id=recipe.id, outcomes=outcomes,
+                     introduction=recipe.introduction, marking=recipe.marked, others={made[0].id: made[1:] for made in sets})
     text = f"# {inert(recipe.title)}\n\n{part_mark('quiz')}\n"
-    described = f"{counted(len(questions), 'question')}. Marks itself on the page; nothing is sent anywhere."
+    described = f"{counted(len(sets), 'question')}. Marks itself on the page; nothing is sent anywhere."
     return Sheet(f"quizzes/{recipe.id}.md", recipe.title, text, {"quiz": html + SCRIPT}, described)
 
 
-def _outcomes(root: Path, problems: list[Problem]) -> list[Chapter]:
-    path = root / "quiz" / "outcomes.yaml"
-    if not path.is_file():
-        return []
-    text, found = text_of_file(path, "quiz/outcomes.yaml")
-    chapters, more = outcomes_from_yaml(text, "quiz/outcomes.yaml") if not found else ([], [])
-    problems += [*found, *more]
-    return chapters
-
-
-def _bank(root: Path, problems: list[Problem]) -> list[Question]:
-    bank: list[Question] = []
-    for shown_as, text in _files(root, "bank", problems):
-        questions, found = questions_from_yaml(text, shown_as)
-        bank += questions
+def bank_problems(bank: Sequence[Question], sources: Sources) -> list[Problem]:
+    """What is wrong with the questions once they are worked: each as it stands and with its first other figures, and all together."""
+    problems: list[Problem] = []
+    first: list[WorkedQuestion] = []
+    for question in bank:
+        made, found = worked(question, sources, question.file)
         problems += found
-    return bank
+        if made is None:
+            continue
+        first.append(made)
+        problems += flaws_of(made)
+        if question.vary:
+            problems += flaws_of_variants(question, variants(question, sources, MOST_VARIANTS, question.file), FEWEST_VARIANTS)
+    return [*problems, *flaws_of_bank(first)]
 
 
-def _recipes(root: Path, problems: list[Problem]) -> list[Recipe]:
-    recipes: list[Recipe] = []
-    for shown_as, text in _files(root, "papers", problems):
-        recipe, found = recipe_from_yaml(text, shown_as)
-        recipes += [recipe] if recipe else []
-        problems += found
-    return recipes
-
-
-def _files(root: Path, folder: str, problems: list[Problem]) -> list[tuple[str, str]]:
-    read = []
-    for path in sorted((root / "quiz" / folder).glob("*.yaml")):
-        shown_as = path.relative_to(root).as_posix()
-        text, found = text_of_file(path, shown_as)
-        problems += found
-        if not found:
-            read.append((shown_as, text))
-    return read
-
-
-def _worked(chosen: list[Question], guide: Guide, seed: str, problems: list[Problem]) -> list[WorkedQuestion]:
-    questions = []
-    for question in chosen:
-        done, found = worked(question, guide.step, seed)
-        problems += found
-        if done:
-            questions.append(done)
-            problems += flaws_of(done)
-    return questions
+def _sets(question: Question, recipe: Recipe, sources: Sources, problems: list[Problem]) -> tuple[WorkedQuestion, ...]:
+    made, found = worked(question, sources, recipe.seed)
+    problems += found
+    if made is None or not question.vary or recipe.variants == 1:
+        return (made,) if made else ()
+    return variants(question, sources, min(recipe.variants, MOST_VARIANTS), recipe.seed) or (made,)

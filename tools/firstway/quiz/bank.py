@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from firstway.files.yaml_reader import Node, data_from_yaml
 from firstway.problems import Problem
 from firstway.quiz.keys import Keys, Reader, keys_of
@@ -16,12 +18,19 @@ def questions_from_yaml(text: str, file: str) -> tuple[list[Question], list[Prob
 
     Gives the questions that could be read and every problem; a file with problems is not used.
     """
+    questions, problems = _read(text, file)
+    return list(questions), list(problems)
+
+
+@lru_cache(maxsize=256)
+def _read(text: str, file: str) -> tuple[tuple[Question, ...], tuple[Problem, ...]]:
+    """Kept: a preview reads the same files again at each change."""
     data, problems = data_from_yaml(text, file)
-    return questions_from_data(data, problems, file)
+    questions, problems = _questions_from_data(data, problems, file)
+    return tuple(questions), tuple(problems)
 
 
-def questions_from_data(data: Node | None, problems: list[Problem], file: str) -> tuple[list[Question], list[Problem]]:
-    """The same from data that was read already, with the problems of its form."""
+def _questions_from_data(data: Node | None, problems: list[Problem], file: str) -> tuple[list[Question], list[Problem]]:
     reader = Reader(file, list(problems))
     top = keys_of(reader, data, "the bank") if data is not None else None
     if top is None:

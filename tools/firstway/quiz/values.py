@@ -1,273 +1,117 @@
-"""Quiz: a question of the bank with its numbers filled in from the workings."""
+"""Quiz: a question of the bank with its numbers filled in from the workings, in every variant of its figures."""
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
-from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from dataclasses import replace
 from hashlib import sha256
-from typing import Union
+from itertools import islice, product
+from typing import Callable, Iterator
 
 from firstway.problems import Problem
-from firstway.quiz.arithmetic import value_of
-from firstway.quiz.marking import Key, NumberKey, OneAnswerKey, OptionKey, WrongNumber
-from firstway.quiz.question import FigureOf, NumberMistake, Option, Question, Stated, WrongWay
-from firstway.quiz.units import spellings
-from firstway.quiz.words import Figure, Filled, StepOf, figure_of, filled, html_of, text_of
-from firstway.rendering.figures import number_text, with_unit
-from firstway.rendering.symbols import unit_text
+from firstway.quiz.lint import is_sound
+from firstway.quiz.looking import Look
+from firstway.quiz.question import Question
+from firstway.quiz.sources import Changes, Sources, key_problems, sources_of_steps
+from firstway.quiz.words import Filled, StepOf, text_of
+from firstway.quiz.worked_question import Computed, Content, WorkedMistake, WorkedOption, WorkedQuestion, content_text, window
+from firstway.quiz.working_choices import worked_choice, worked_find, worked_match, worked_order, worked_point, worked_several
+from firstway.quiz.working_numbers import worked_number, worked_working
+from firstway.quiz.working_readings import worked_reading
+
+__all__ = ["Computed", "Content", "WorkedMistake", "WorkedOption", "WorkedQuestion", "content_text", "window", "worked", "variants"]
+
+MOST_VARIANTS = 20
+FEWEST_VARIANTS = 3
+
+Work = Callable[[Look, Filled, Filled], "WorkedQuestion | None"]
+_BY_KIND: dict[str, Work] = {
+    "one-answer": worked_choice, "several-answers": worked_several, "number": worked_number, "order": worked_order, "match": worked_match,
+    "point": worked_point, "find-the-mistake": worked_find, "foretell": worked_reading, "working": worked_working,
+}
 
 
-@dataclass(frozen=True)
-class Computed:
-    """A number that is not a step: a typed answer with its source, or where a mistake leads."""
-
-    value: float
-    unit: str
-    places: int
-
-    @property
-    def text(self) -> str:
-        return with_unit(number_text(self.value, self.places), self.unit)
-
-
-Content = Union[Filled, Figure, Computed]
-
-
-@dataclass(frozen=True)
-class WorkedOption:
-    """An option as the learner sees it."""
-
-    id: str
-    content: Content
-    right: bool
-    mistake: str
-    feedback: Filled
-    line: int
-
-
-@dataclass(frozen=True)
-class WorkedMistake:
-    """A named mistake of a number question, with the window that betrays it."""
-
-    mistake: str
-    value: Computed
-    low: float
-    high: float
-    feedback: Filled
-    line: int
-
-
-@dataclass(frozen=True)
-class WorkedQuestion:
-    """A question ready for a page, a paper or marking."""
-
-    question: Question
-    stem: Filled
-    why: Filled
-    answer: Content
-    key: Key
-    options: tuple[WorkedOption, ...] = ()
-    mistakes: tuple[WorkedMistake, ...] = ()
-    unit: str = ""
-    places: int = 0
-
-    @property
-    def id(self) -> str:
-        return self.question.id
-
-
-def content_text(content: Content) -> str:
-    """What an option or an answer says, as plain text."""
-    return text_of(content) if isinstance(content, tuple) else content.text
-
-
-def window(value: float, places: int, slack_percent: float) -> tuple[float, float]:
-    """Lowest and highest number accepted for `value`.
-
-    Half a unit of the last shown place, which is what rounding the result may do, plus
-    `slack_percent` of the value, which is what rounding middle values to three figures may do.
-    The bounds are widened to three places more than shown and never end in a figure that
-    rounding could give: no sensible answer sits on one.
-    """
-    half = 0.5 * 10.0**-places + abs(value) * slack_percent / 100
-    grid, aside = Decimal(1).scaleb(-(places + 2)), Decimal(3).scaleb(-(places + 3))
-    low = Decimal(repr(value - half)).quantize(grid, ROUND_FLOOR) - aside
-    high = Decimal(repr(value + half)).quantize(grid, ROUND_CEILING) + aside
-    return float(low), float(high)
-
-
-def worked(question: Question, step_of: StepOf, seed: str = "") -> tuple[WorkedQuestion | None, list[Problem]]:
+def worked(question: Question, sources: Sources | StepOf, seed: str = "", variant: int = 0) -> tuple[WorkedQuestion | None, list[Problem]]:
     """Fill in the numbers of one question; the seed sets the order of worded options.
 
-    Gives None with the problems when a step is missing, not known, or a mistake has no value.
+    `variant` 0 is the installation as it stands, others change it by the question's `vary`. Gives None with the problems
+    when a step is missing, not known, or a mistake has no value. A function of steps serves as the sources of questions
+    that ask for steps alone.
     """
-    complaints = _Complaints(question)
-    stem = complaints.keep(question.line, *filled(question.stem, step_of))
-    why = complaints.keep(question.line, *filled(question.why, step_of))
-    make = _worked_number if question.kind == "number" else _worked_choice
-    made = make(question, stem, why, step_of, seed, complaints)
-    return (None, sorted(set(complaints.problems))) if complaints.problems else (made, [])
+    if not isinstance(sources, Sources):
+        sources = sources_of_steps(sources)
+    changes = changes_of(question, variant)
+    if changes is None:
+        return None, [Problem(question.file, question.line, f"question {question.id}: there is no variant {variant}", "")]
+    look = Look(question, sources, seed, variant, changes)
+    if variant == 0:
+        _check_vary(look)
+    stem, why = look.words(question.line, question.stem), look.words(question.line, question.why)
+    kind = question.kind if question.kind != "read-a-chart" else "one-answer" if question.options else "number"
+    made = _BY_KIND[kind](look, stem, why)
+    if made is not None and made.drawing is None and question.drawing is not None and not question.spots:
+        drawn = look.pictured()
+        made = replace(made, drawing=drawn.drawn if drawn else None)
+    if look.problems or made is None:
+        return None, sorted(set(look.problems)) or [Problem(question.file, question.line, f"question {question.id}: it cannot be worked", "")]
+    return replace(made, variant=variant), []
 
 
-class _Complaints:
-    def __init__(self, question: Question) -> None:
-        self.question = question
-        self.problems: list[Problem] = []
-
-    def say(self, line: int, message: str, hint: str) -> None:
-        self.problems.append(Problem(self.question.file, line, f"question {self.question.id}: {message}", hint))
-
-    def keep(self, line: int, sentence: Filled, wrong: list[str]) -> Filled:
-        for reason in wrong:
-            self.say(line, reason, "name a step that the installation's working holds")
-        return sentence
+def number_of_variants(question: Question) -> int:
+    """How many variants there may be; some of them may not work out."""
+    return 1 + len(_combinations(question)) if question.vary else 1
 
 
-def _worked_number(question: Question, stem: Filled, why: Filled, step_of: StepOf, seed: str,
-                   complaints: _Complaints) -> WorkedQuestion | None:
-    answer = _answer(question.answer, question, step_of, complaints)
-    if answer is None:
-        return None
-    value, unit, places = _number_of(answer, question.places)
-    if question.places is not None and isinstance(answer, Figure):
-        answer = Computed(value, unit, places) if places != _places_of(answer) else answer
-    low, high = window(value, places, question.slack_percent)
-    mistakes = tuple(item for mistake in question.mistakes
-                     if (item := _worked_mistake(mistake, question, answer, value, unit, places, step_of, complaints)))
-    key = NumberKey(unit_text(unit), spellings(unit), low, high,
-                    tuple(WrongNumber(item.mistake, item.low, item.high, text_of(item.feedback)) for item in mistakes),
-                    content_text(answer), text_of(why))
-    return WorkedQuestion(question, stem, why, answer, key, mistakes=mistakes, unit=unit, places=places)
+def changes_of(question: Question, variant: int) -> Changes | None:
+    """What a variant changes; None where there is no such variant."""
+    if variant == 0:
+        return ()
+    found = _combinations(question) if question.vary else []
+    return found[variant - 1] if 0 < variant <= len(found) else None
 
 
-def _answer(reference: FigureOf | Stated | None, question: Question, step_of: StepOf,
-            complaints: _Complaints) -> Figure | Computed | None:
-    if isinstance(reference, Stated):
-        return Computed(reference.value, reference.unit, reference.places)
-    if reference is None:
-        return None
-    figure, reason = figure_of(reference, step_of)
-    if figure is None:
-        complaints.say(question.line, reason, "name a step that the installation's working holds and knows")
-    return figure
+def _combinations(question: Question) -> list[Changes]:
+    """Every combination of the varied values, at most 19, taken evenly; scattered, so that the first few differ in all keys."""
+    paths = [item.path for item in question.vary]
+    total = 1
+    for item in question.vary:
+        total *= len(item.values)
+    kept = min(total, MOST_VARIANTS - 1)
+    wanted = {place * total // kept for place in range(kept)}
+    every = product(*(item.values for item in question.vary))
+    found = [tuple(zip(paths, values)) for place, values in enumerate(islice(every, max(wanted) + 1)) if place in wanted]
+    return sorted(found, key=lambda changes: sha256(f"{question.id}|{changes}".encode()).hexdigest())
 
 
-def _places_of(content: Figure | Computed) -> int:
-    return content.step.places if isinstance(content, Figure) else content.places
+def every_variant(question: Question, sources: Sources, seed: str = "") -> Iterator[WorkedQuestion]:
+    """The variants that work out and differ from those before, one after the other.
+
+    Left out: one that cannot be worked, one whose mistakes cannot be told from the right answer, one that asks the same.
+    """
+    seen: set[tuple[str, str]] = set()
+    for variant in range(number_of_variants(question)):
+        made, _ = worked(question, sources, seed, variant)
+        if made is None or variant and not is_sound(made):
+            continue
+        asks = (text_of(made.stem), content_text(made.answer))
+        if asks not in seen:
+            seen.add(asks)
+            yield made
 
 
-def _number_of(content: Figure | Computed, places: int | None) -> tuple[float, str, int]:
-    return float(content.value or 0.0), content.unit, _places_of(content) if places is None else places
+def variants(question: Question, sources: Sources, most: int = MOST_VARIANTS, seed: str = "") -> tuple[WorkedQuestion, ...]:
+    """The first variants of a question that work out; one alone where nothing varies."""
+    return tuple(islice(every_variant(question, sources, seed), most))
 
 
-def _known_figures(answer: Figure | Computed, value: float, way: WrongWay, step_of: StepOf) -> tuple[dict[str, float], list[str]]:
-    known: dict[str, float] = {}
-    if isinstance(answer, Figure) and answer.step.figures:
-        known.update(answer.step.figures.values)
-    known["answer"] = value
-    wrong = []
-    for symbol, reference in way.figures.items():
-        figure, reason = figure_of(reference, step_of)
-        if figure is None:
-            wrong.append(reason)
-        else:
-            known[symbol] = float(figure.value or 0.0)
-    return known, wrong
-
-
-def _where_it_leads(way: WrongWay, answer: Figure | Computed, value: float, line: int, step_of: StepOf,
-                    complaints: _Complaints) -> float | None:
-    known, wrong = _known_figures(answer, value, way, step_of)
-    if not wrong:
-        led, reason = value_of(way.arithmetic, known)
-        if led is not None:
-            return led
-        wrong = [f"{way.arithmetic}: {reason}"]
-    for reason in wrong:
-        complaints.say(line, reason, "name the symbol under `with:` or put the arithmetic right")
-    return None
-
-
-def _worked_mistake(mistake: NumberMistake, question: Question, answer: Figure | Computed, value: float, unit: str,
-                    places: int, step_of: StepOf, complaints: _Complaints) -> WorkedMistake | None:
-    led = _where_it_leads(mistake.wrong_way, _source_of(question, answer, step_of), value, mistake.line, step_of, complaints)
-    feedback = complaints.keep(mistake.line, *filled(mistake.feedback, step_of))
-    if led is None:
-        return None
-    # A mistake far smaller than the answer would drown in the answer's places: keep three figures of it.
-    finer = places if led == 0 else max(places, 2 - math.floor(math.log10(abs(led))))
-    low, high = window(led, finer, question.slack_percent)
-    return WorkedMistake(mistake.mistake, Computed(led, unit, finer), low, high, feedback, mistake.line)
-
-
-def _source_of(question: Question, answer: Figure | Computed, step_of: StepOf) -> Figure | Computed:
-    """The step behind the answer, though it may be shown with other places."""
-    if isinstance(answer, Computed) and isinstance(question.answer, FigureOf):
-        return figure_of(question.answer, step_of)[0] or answer
-    return answer
-
-
-def _worked_choice(question: Question, stem: Filled, why: Filled, step_of: StepOf, seed: str,
-                   complaints: _Complaints) -> WorkedQuestion | None:
-    right = _right_content(question, step_of, complaints)
-    options = [item for index, option in enumerate(question.options)
-               if (item := _worked_option(option, index, question, right, step_of, seed, complaints))]
-    ordered = tuple(sorted(options, key=_size if all(not isinstance(item.content, tuple) for item in options) else _by_hash))
-    if right is None:
-        complaints.say(question.line, "no option is right", "mark one option with `right: true`")
-        return None
-    key = OneAnswerKey(tuple(OptionKey(item.id, item.right, item.mistake, text_of(item.feedback)) for item in ordered),
-                       _without_stop(content_text(right)), text_of(why))
-    return WorkedQuestion(question, stem, why, right, key, options=ordered)
-
-
-def _without_stop(text: str) -> str:
-    return text.removesuffix(".")
-
-
-def _size(option: WorkedOption) -> tuple[float, str]:
-    assert not isinstance(option.content, tuple)
-    return float(option.content.value or 0.0), option.id
-
-
-def _by_hash(option: WorkedOption) -> tuple[float, str]:
-    return 0.0, option.id
-
-
-def _right_content(question: Question, step_of: StepOf, complaints: _Complaints) -> Content | None:
-    for option in question.options:
-        if option.right and isinstance(option.content, tuple) and not isinstance(option.content, WrongWay):
-            return filled(option.content, step_of)[0]
-        if option.right and isinstance(option.content, FigureOf):
-            return _answer(option.content, question, step_of, complaints)
-    return None
-
-
-def _worked_option(option: Option, index: int, question: Question, right: Content | None, step_of: StepOf, seed: str,
-                   complaints: _Complaints) -> WorkedOption | None:
-    feedback = complaints.keep(option.line, *filled(option.feedback, step_of))
-    content: Content | None
-    if isinstance(option.content, WrongWay):
-        content = _mistaken(option.content, option.line, right, step_of, complaints)
-    elif isinstance(option.content, FigureOf):
-        content = _answer(option.content, question, step_of, complaints)
-    else:
-        content = complaints.keep(option.line, *filled(option.content, step_of))
-    if content is None:
-        return None
-    return WorkedOption(option_id(seed, question.id, index), content, option.right, option.mistake, feedback, option.line)
-
-
-def _mistaken(way: WrongWay, line: int, right: Content | None, step_of: StepOf, complaints: _Complaints) -> Computed | None:
-    if right is None or isinstance(right, tuple):
-        complaints.say(line, "arithmetic needs a right answer that is a figure", "give the right option a `figure:`")
-        return None
-    value, unit, places = _number_of(right, None)
-    led = _where_it_leads(way, right, value, line, step_of, complaints)
-    return None if led is None else Computed(led, unit, places)
-
-
-def option_id(seed: str, question_id: str, index: int) -> str:
-    """The name an answer file uses for an option: tells nothing about place or truth."""
-    return "o" + sha256(f"{seed}|{question_id}|{index}".encode()).hexdigest()[:7]
+def _check_vary(look: Look) -> None:
+    """Whether each varied key is one of the installation and may have each value."""
+    question = look.question
+    job = look.sources.completed_of(question.installation) if question.vary else None
+    if question.vary and job is None and look.sources.step_of is None:
+        look.say(question.line, f"there is no installation '{question.installation}'", "name a file of diagrams/ that can be worked")
+    if job is None:
+        return
+    for item in question.vary:
+        for value in item.values:
+            look.problems += [replace(each, message=f"question {question.id}: {each.message}")
+                              for each in key_problems(job.installation, item.path, value, question.file, item.line)]

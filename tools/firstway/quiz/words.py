@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from html import escape
 from typing import Callable, Optional, Union
 
+from firstway.quiz.keyed import KeyFigure
 from firstway.quiz.question import FigureOf, KeyOf, Words
 from firstway.rendering.figures import figure_html, figure_in_formula, full, shown, with_unit
 from firstway.workings.step import Step
@@ -53,8 +54,16 @@ class Figure:
                 f' data-installation="{escape(self.installation)}">{escape(self.text)}</data>')
 
 
-Filled = tuple[Union[str, Figure], ...]
+Filled = tuple[Union[str, Figure, KeyFigure], ...]
 """A sentence whose figures are known."""
+
+KeyIn = Callable[[str, str], tuple[Optional[KeyFigure], str]]
+"""key_of(installation name, path): the value of a key, or None and the reason."""
+
+
+def no_key(installation: str, path: str) -> tuple[KeyFigure | None, str]:
+    """Where no installation is at hand, no key has a value."""
+    return None, f"the key {path} of {installation} is not known"
 
 
 def words_of(text: str, installation: str) -> tuple[Words, list[str]]:
@@ -92,18 +101,16 @@ def figure_of(reference: FigureOf, step_of: StepOf) -> tuple[Figure | None, str]
     return Figure(step, reference.installation, reference.symbol), ""
 
 
-def filled(words: Words, step_of: StepOf) -> tuple[Filled, list[str]]:
+def filled(words: Words, step_of: StepOf, key_of: KeyIn = no_key) -> tuple[Filled, list[str]]:
     """The sentence with its figures, and what could not be found."""
-    parts: list[str | Figure] = []
+    parts: list[str | Figure | KeyFigure] = []
     wrong: list[str] = []
     for part in words:
         if isinstance(part, str):
             parts.append(part)
             continue
-        if isinstance(part, KeyOf):
-            wrong.append(f"{part} is not known")
-            continue
-        figure, reason = figure_of(part, step_of)
+        figure: Figure | KeyFigure | None
+        figure, reason = key_of(part.installation, part.path) if isinstance(part, KeyOf) else figure_of(part, step_of)
         if figure is None:
             wrong.append(reason)
         else:

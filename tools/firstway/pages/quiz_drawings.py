@@ -1,0 +1,72 @@
+"""Pages: the drawings that questions ask for, kept by content: the same question on an unchanged job is drawn once."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from functools import cache
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from firstway.choosing.completing import Completed
+from firstway.drawing.asking import asked, drawn_for
+from firstway.drawing.stages import stages_of
+from firstway.drawing.svg import Drawn
+from firstway.files.keeping import keep, kept
+from firstway.pages.guide import Guide
+from firstway.quiz.sources import DrawingOf, Pictured, Sources, StageText, sources_with
+
+KIND = "quiz-drawings"
+
+
+def guide_sources(guide: Guide, drawn: bool = True) -> Sources:
+    """The jobs and mistakes of the guide as the sources of its questions; without drawings where nobody will see them."""
+    return sources_with(guide.job, guide.mistakes, drawing_of if drawn else None, stage_texts)
+
+
+def stage_texts(job: Completed) -> tuple[StageText, ...]:
+    """The stages of a job's fitting as steps to put in order."""
+    return tuple(StageText(stage.id, stage.title, stage.reason) for stage in stages_of(job))
+
+
+def drawing_of(wanted: DrawingOf) -> Pictured | None:
+    """The drawing with its lettered spots, from the cache folder or drawn now."""
+    key = _key(wanted)
+    found = _from_data(kept(KIND, key))
+    if found is not None:
+        return found
+    made = _drawn(wanted)
+    if made is not None:
+        keep(KIND, key, asdict(made))
+    return made
+
+
+def _drawn(wanted: DrawingOf) -> Pictured | None:
+    drawn = drawn_for(wanted.job, wanted.view, wanted.prefix, stage=wanted.stage, overlay=wanted.overlay, chart=wanted.chart, circuit=wanted.circuit)
+    if drawn is None or not wanted.places:
+        return Pictured(drawn) if drawn else None
+    drawn, spots, missing = asked(wanted.job, drawn, wanted.places, wanted.letters)
+    return Pictured(drawn, tuple(spot.words for spot in spots), missing)
+
+
+def _key(wanted: DrawingOf) -> str:
+    """Everything the drawing hangs on: the installation, what is asked of it, and the package itself."""
+    asked_for = (wanted.view, wanted.prefix, wanted.stage, wanted.overlay, wanted.chart, wanted.circuit, wanted.places, wanted.letters)
+    return sha256(f"{wanted.job.installation!r} {asked_for!r} {_package()}".encode()).hexdigest()[:40]
+
+
+@cache
+def _package() -> str:
+    folder = Path(__file__).resolve().parents[1]
+    digest = sha256()
+    for path in sorted(path for path in folder.rglob("*") if path.suffix in (".py", ".csv")):
+        digest.update(path.read_bytes())
+    return digest.hexdigest()
+
+
+def _from_data(data: Any) -> Pictured | None:
+    """What was kept; None where the file holds something else, as a cache may after a crash."""
+    try:
+        return Pictured(Drawn(**data["drawn"]), tuple(data["words"]), tuple(data["missing"]))
+    except (TypeError, KeyError):
+        return None
