@@ -75,12 +75,23 @@ def _clause_of_source(name: str, rest: list[str]) -> Answer | Complaint:
     source = sources()[name]
     edition = rest[0] if rest else source.edition
     book = next((book for book in RULE_WORDS if name.startswith(book)), "")
-    short = source_title(name)
+    short = short_title(source_title(name))
     confirm = f", {CONFIRM[book]}" if book else ""
     if edition in ("", "no edition", "all"):
-        return _clause(short, f"{short}.", name)
+        return _clause(short, f"{source_title(name)}.", name)
     read = f"read in {edition}" if edition[:1].isdigit() else edition
-    return _clause(short, f"{short}, {read}{confirm}.", name)
+    return _clause(short, f"{source_title(name)}; {read}{confirm}.", name)
+
+
+def short_title(title: str) -> str:
+    """The book and the place in it, without what stands there.
+
+    >>> short_title("BS 7671, 722.311.201, no diversity on the circuit of a charging point"), short_title("IEC 62955, d.c. residual current detection")
+    ('BS 7671 722.311.201', 'IEC 62955')
+    """
+    book, _, rest = title.partition(", ")
+    place = rest.partition(", ")[0]
+    return f"{book} {place}" if re.match(r"(?:Table |Section |Annex |Appendix |Chapter |Part )?[A-Z]*\d[\w.()]*$", place) else book
 
 
 def _clause(short: str, long: str, source: str) -> Answer:

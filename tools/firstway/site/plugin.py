@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import posixpath
-from html import escape
+from html import escape, unescape
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +24,7 @@ from firstway.pages.guide import VIEWS, Guide
 from firstway.pages.installation_page import installation_page
 from firstway.pages.jobs_page import jobs_page
 from firstway.pages.mistakes_pages import mistakes_paths, mistakes_sheets
+from firstway.pages.one_file import one_file, one_file_link, path_of
 from firstway.pages.rules_page import rules_pages
 from firstway.pages.sheet import Sheet, with_parts
 from firstway.pages.symbols_page import symbols_page
@@ -92,7 +93,25 @@ class FirstwayPlugin(BasePlugin):
         whole = with_parts(accessible(without_indentation(output)), self.parts.get(page.file.src_uri, {}), way)
         if page.file.src_uri.startswith(CARDS) and not page.file.src_uri.endswith("index.md"):
             whole = whole.replace("md-content__inner md-typeset", "md-content__inner md-typeset one-sheet", 1)
-        return with_buttons(whole.replace('="{root}', f'="{way}'))
+        whole = with_buttons(whole.replace('="{root}', f'="{way}'))
+        return self.with_one_file(whole, page, way, Path(config.site_dir)) if self.has_one_file(page.file.src_uri) else whole
+
+    def with_one_file(self, whole: str, page: Page, way: str, site: Path) -> str:
+        """Writes the page as one file beside the guide's folders, and gives the page with a link to it."""
+        target = site / path_of(page.url)
+        target.parent.mkdir(parents=True, exist_ok=True)
+        title, description = (str(page.meta.get(key, "")) for key in ("title", "description"))
+        target.write_text(one_file(whole, unescape(title), unescape(description), page_stylesheet(""), self.asset), encoding="utf-8", newline="\n")
+        before, end, after = whole.rpartition("</article>")
+        return f"{before}{one_file_link(path_of(page.url), way)}{end}{after}"
+
+    def has_one_file(self, path: str) -> bool:
+        """Chapters and quizzes are opened on phones, which show one file without its folder."""
+        return path.startswith("quizzes/") or any(page.path == path and page.front.chapter for page in self.guide.chapters)
+
+    def asset(self, path: str) -> bytes:
+        """A file of content/ for a page that stands alone."""
+        return (self.root / "content" / path).read_bytes()
 
     def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
         return accessible(without_indentation(output_content)) if template_name.endswith(".html") else output_content
