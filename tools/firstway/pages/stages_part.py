@@ -6,6 +6,7 @@ For the installer who fits it and the trainee who wants to see why in this order
 from __future__ import annotations
 
 from html import escape
+from itertools import groupby
 from typing import Sequence
 
 from firstway.choosing.completing import Completed
@@ -35,7 +36,7 @@ def fitting_page(completed: Completed, wiring: Drawn) -> Sheet:
     installation = completed.installation
     drawing = wiring_layout(completed)
     stages = stages_of(completed)
-    parts = {"caution": caution_html(), "whole": picture_html(wiring), "edition": _edition(completed)}
+    parts = {"caution": caution_html(), "whole": f'<div class="whole">{picture_html(wiring)}</div>', "edition": _edition(completed)}
     text = [
         f"# Fitting: {inert(installation.title)}",
         "For the installer who fits this board, and for the trainee who wants to see why in this order. "
@@ -51,13 +52,10 @@ def fitting_page(completed: Completed, wiring: Drawn) -> Sheet:
     text += ["## Where the current flows {#paths}",
              "The band follows the metal that carries the current, as found in the wiring; an arrow shows one direction of it. "
              "It says nothing about voltage: what bears no band can be live."]
-    shown: set[str] = set()
-    for overlay in overlays_of(completed):
-        first = overlay.kind not in shown       # its address has no name: chapters link to it
-        shown.add(overlay.kind)
-        name = f"path-{overlay.kind}" if first else identity("path", f"{overlay.kind}-{overlay.of}")
-        parts[name] = f'<p>{escape(overlay.words)}</p>{picture_html(overlaid(drawing, wiring, overlay))}'
-        text += [f"### {inert(_path_title(overlay))} {{#{name}}}", part_mark(name)]
+    for kind, same in groupby(overlays_of(completed), lambda overlay: overlay.kind):
+        overlays, name = tuple(same), f"path-{kind}"
+        parts[name] = paths_html(overlays, drawing, wiring)
+        text += [f"### {inert(_path_title(overlays))} {{#{name}}}", part_mark(name)]
     text += ["## Edition {#edition}", part_mark("edition")]
     return Sheet(fitting_path(completed), f"Fitting: {installation.title}", NOT_SEARCHED + "\n\n".join(text) + "\n", parts,
                  f"The board of {installation.title}, stage by stage, and the paths of its currents.")
@@ -67,24 +65,43 @@ def stage_html(completed: Completed, stages: Sequence[Stage], place: int, drawin
     """One stage: who, what must be dead, why, what is new, its terminals, its picture."""
     stage = stages[place - 1]
     by = f"<strong>{escape(stage.by)}</strong>" if stage.by == AUTHORISED else escape(stage.by)
-    html = (f'<p class="stage-by"><span class="chip">{by}</span></p><p>{escape(stage.reason)}</p>'
-            f'<p class="stage-isolation"><strong>Dead first.</strong> {escape(stage.isolation)}</p>'
-            f'{list_html((escape(point) for point in stage.points), "ticks")}')
+    words = (f'<p class="stage-by"><span class="chip">{by}</span></p><p>{escape(stage.reason)}</p>'
+             f'<p class="stage-isolation"><strong>Dead first.</strong> {escape(stage.isolation)}</p>'
+             f'{list_html((escape(point) for point in stage.points), "ticks")}')
     new = _new(completed, stage)
     if new:
-        html += f"<p>{'Standing already' if stage.id == 'before' else 'New in this stage'}, in this order:</p>{list_html(new)}"
+        words += f"<p>{'Standing already' if stage.id == 'before' else 'New in this stage'}, in this order:</p>{list_html(new)}"
     if stage.id == "bar":
-        html += "<p>A tooth shares its terminal's clamp: tighten it as the maker of the device states.</p>"
+        words += "<p>A tooth shares its terminal's clamp: tighten it as the maker of the device states.</p>"
     places = _places(completed, stage)
-    if places:
-        html += terminals_table(completed.installation, places)
-    if new or stage.shows:
-        html += picture_html(staged(drawing, wiring, stages, place))
-    return html
+    table = terminals_table(completed.installation, places) if places else ""
+    return _beside(words, picture_html(staged(drawing, wiring, stages, place)) if new or stage.shows else "", table)
 
 
-def _path_title(overlay: Overlay) -> str:
-    return overlay.title if overlay.of in ("", *overlay.title.split()) or overlay.kind.startswith("device-off") else f"{overlay.title}: {overlay.of}"
+def _beside(words: str, picture: str, table: str = "") -> str:
+    """One after the other on a screen; on paper the picture stands beside the words, the table under both."""
+    return f'<div class="stage"><div class="stage-words">{words}</div>{table}{picture}</div>'
+
+
+def paths_html(overlays: Sequence[Overlay], drawing: Drawing, wiring: Drawn) -> str:
+    """The paths of one kind: for the one thing it is told for, or each under its name; on paper two to a row."""
+    pictures = [picture_html(overlaid(drawing, wiring, overlay)) for overlay in overlays]
+    if len(overlays) == 1:
+        return _beside(f"<p>{escape(overlays[0].words)}</p>", pictures[0])
+    items = [f'<div class="path" id="{identity("path", overlay.kind, overlay.of)}"><h4>{escape(_path_name(overlay))}</h4><p>{escape(overlay.words)}</p>{picture}</div>'
+             for overlay, picture in zip(overlays, pictures)]
+    return f'<div class="paths">{"".join(items)}</div>'
+
+
+def _path_name(overlay: Overlay) -> str:
+    return overlay.title if overlay.kind.startswith("device-off") else overlay.of
+
+
+def _path_title(overlays: Sequence[Overlay]) -> str:
+    """The title of the one, or what all of its kind have in common."""
+    if len(overlays) == 1 or not overlays[0].kind.startswith("device-off"):
+        return overlays[0].title
+    return "What stays connected with a device off" if overlays[0].kind == "device-off" else "What would stay connected if a device opened the line only"
 
 
 def _new(completed: Completed, stage: Stage) -> list[str]:
