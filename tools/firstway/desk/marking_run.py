@@ -5,7 +5,7 @@
     OUT/marked/feedback/        a page for each learner
     OUT/marked/results/         results in open formats
     OUT/marked/set-aside.txt    what was not marked, a line each
-    OUT/marked/changes.csv      whose points changed since the last run, where there was one
+    OUT/changes.csv             a record that grows: whose points changed from one run to the next
 """
 
 from __future__ import annotations
@@ -65,6 +65,7 @@ def mark_folder(root: Path, out: Path, *, unseal: Unseal | None = None, closes: 
             new.mkdir()
             _write(root, new, run, pages, progress)
             put_in_place(new, out / MARKED, room / "old")
+        _record(out / "changes.csv", run)
     except OSError as error:
         return None, [Problem(str(error.filename or out), 0, f"the folder cannot be written ({error.strerror})", "close programs that use it, and mark again")]
     return run, []
@@ -97,8 +98,6 @@ def _write(root: Path, new: Path, run: MarkingRun, pages: bool, progress: Progre
     marks = run.marks
     (new / "marks.csv").write_text(marks_csv(marks), encoding="utf-8-sig", newline="")
     (new / "set-aside.txt").write_text("".join(f"{each}\n" for each in marks.aside), encoding="utf-8", newline="\n")
-    if run.changes:
-        (new / "changes.csv").write_text(_table([("code", "points before", "points after"), *run.changes]), encoding="utf-8-sig", newline="")
     progress("looking at the questions")
     style = style_of(root)
     (new / "report.html").write_text(report_html(marks, analysis_of(marks), style), encoding="utf-8", newline="\n")
@@ -113,6 +112,16 @@ def _write(root: Path, new: Path, run: MarkingRun, pages: bool, progress: Progre
         (new / "feedback" / f"{own.code}.html").write_text(feedback_html(marks.key, own, style, titles), encoding="utf-8", newline="\n")
     for name, text in results_files(marks):
         (new / "results" / name).write_text(text, encoding="utf-8", newline="\n")
+
+
+def _record(path: Path, run: MarkingRun) -> None:
+    """Add whose points changed to the record; what stands there stays."""
+    if not run.changes:
+        return
+    why = "; ".join(f"{each.question}: {each.what}, {each.reason}" for each in run.marks.corrections)
+    head = [] if path.exists() else [("code", "points before", "points after", "corrections in force")]
+    with path.open("a", encoding="utf-8" if path.exists() else "utf-8-sig", newline="") as file:
+        file.write(_table([*head, *((*change, safe_cell(why)) for change in run.changes)]))
 
 
 def chapter_titles(root: Path) -> Mapping[str, str]:

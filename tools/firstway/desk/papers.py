@@ -58,6 +58,7 @@ class Pool:
     question: Question
     alias: str
     versions: tuple[tuple[WorkedQuestion, ...], ...]
+    """As learners meet them: each bears the alias in place of its id."""
 
     def version(self, secret: bytes, code: str) -> tuple[str, WorkedQuestion]:
         """The learner's own version with its name."""
@@ -149,17 +150,18 @@ def pools_of(questions: Sequence[Question], sources: Sources, secret: bytes, mos
             continue
         problems += flaws_of(first)
         sets = [each.variant for each in variants(question, sources, most)]
-        pools.append(Pool(question, alias_of(secret, question.id), tuple(_arrangements(question, sources, secret, variant) for variant in sets)))
+        alias = alias_of(secret, question.id)
+        pools.append(Pool(question, alias, tuple(_arrangements(question, alias, sources, secret, variant) for variant in sets)))
     return pools, sorted(set(problems))
 
 
-def _arrangements(question: Question, sources: Sources, secret: bytes, variant: int) -> tuple[WorkedQuestion, ...]:
+def _arrangements(question: Question, alias: str, sources: Sources, secret: bytes, variant: int) -> tuple[WorkedQuestion, ...]:
     """The orders in which one set of figures is shown; those that come out alike are given once."""
     found: dict[tuple[str, ...], WorkedQuestion] = {}
     for arrangement in range(ARRANGEMENTS):
         made, _ = worked(question, sources, f"{secret.hex()}|{arrangement}", variant)
         if made is not None:
-            found.setdefault(shown(made).texts, made)
+            found.setdefault(shown(made).texts, replace(made, question=replace(question, id=alias)))
     return tuple(found.values())
 
 
@@ -203,8 +205,7 @@ def learner_page(key: PaperKey, pools: Mapping[str, Pool], code: str, introducti
     questions = []
     for id_, version in sheet.asked:
         figures, arrangement = (int(part) for part in version[1:].split("a"))
-        made = pools[id_].versions[figures][arrangement]
-        questions.append(replace(made, question=replace(made.question, id=pools[id_].alias)))
+        questions.append(pools[id_].versions[figures][arrangement])
     body = learner_html(key.title, questions, paper=key.paper, paper_version=key.version, learner=code, issue=sheet.issue, introduction=introduction,
                         edition=caution_line(key.edition), public_key=public_key)
     return page_html(f"{key.title}: {code}", f"<h1>{_plain(key.title)}</h1>\n{body}", style, script=script)
