@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import shutil
+import subprocess
 from pathlib import Path
 from typing import Any
 
@@ -11,11 +13,15 @@ from bs4 import BeautifulSoup
 
 from firstway.calculations.formula import Formula
 from firstway.quiz.bank import questions_from_yaml
-from firstway.quiz.page import quiz_html
-from firstway.quiz.values import WorkedQuestion, worked
+import quiz_samples as samples
+from firstway.quiz.marking import key_from_data, marked
+from firstway.quiz.page import learner_html, page_data, quiz_html
+from firstway.quiz.values import worked
+from firstway.quiz.worked_question import WorkedQuestion
 from firstway.workings.step import Figures, Step
 
 LARGEST_SCRIPT_BYTES = 30_000
+SHARED_BEGINS, SHARED_ENDS = "  // ---- fields:", "  // ---- end of fields ----"
 LARGEST_PAGE_BYTES = 150_000
 HOSTILE = '</script><script>document.title="taken"</script><img src=x onerror=alert(1)> " \' & \u05e9\u05dc\u05d5\u05dd ' + "long " * 60
 DROP = Formula("drop", "V_d = m_v * I_b * L / 1000", {"V_d": "V", "m_v": "mV/A/m", "I_b": "A", "L": "m"}, "made for this test")
@@ -82,7 +88,7 @@ def test_quiz_html__every_field_has_its_label_and_place() -> None:
     ids = [tag["id"] for tag in soup.select("[id]")]
     assert len(ids) == len(set(ids))
     for field in soup.select("input"):
-        assert soup.select(f'label[for="{field["id"]}"]'), field
+        assert field.find_parent("label") or soup.select(f'label[for="{field["id"]}"]'), field
         for reference in field.get("aria-describedby", "").split():
             assert reference in ids
     for question in soup.select(".quiz-question"):
@@ -133,7 +139,7 @@ questions:
     assert problems == []
     made, told = worked(read[0], lambda installation, step_id, of: STEP, "seed")
     assert told == [] and made is not None
-    labels = soup_of(quiz_html("Q", [made], "seed", quiz_id="demo", outcomes={})).select(".quiz-option label > [data-slot]")
+    labels = soup_of(quiz_html("Q", [made], "seed", quiz_id="demo", outcomes={})).select(".quiz-option > span")
     assert sorted(label.get_text() for label in labels) == ["4.20 V", "4.20 V at most", "8.41 V", "Another"]
     assert not any(label.find(True) for label in labels)
 
@@ -162,11 +168,111 @@ def test_quiz_html__no_outside_address() -> None:
         pytest.fail(f"the quiz needs nothing outside itself: {tag}")
 
 
-def test_script__is_small_and_classic(root: Path) -> None:
-    script = (root / "content" / "assets" / "quiz.js").read_text("utf-8")
+@pytest.mark.parametrize("name", ["quiz.js", "paper.js"])
+def test_script__is_small_and_classic(root: Path, name: str) -> None:
+    script = (root / "content" / "assets" / name).read_text("utf-8")
     assert len(script.encode()) <= LARGEST_SCRIPT_BYTES
     for word in ("fetch(", "XMLHttpRequest", "import ", "export ", "innerHTML", "eval(", "http"):
         assert word not in script, word
+
+
+def test_scripts__read_and_fill_fields_with_the_same_text(root: Path) -> None:
+    """Practice and assigned papers write answers alike; the paper's script knows nothing of marking."""
+    practice, paper = ((root / "content" / "assets" / name).read_text("utf-8") for name in ("quiz.js", "paper.js"))
+    cut = [text[text.index(SHARED_BEGINS):text.index(SHARED_ENDS)] for text in (practice, paper)]
+    assert cut[0] == cut[1] and len(cut[0]) > 3_000
+    assert "mark" not in paper[:paper.index(SHARED_BEGINS)].replace("marks nothing", "") + paper[paper.index(SHARED_ENDS):]
+
+
+# ---- every kind, from samples made by hand ----
+
+def every_kind(text: str = "") -> BeautifulSoup:
+    return soup_of(quiz_html("Every kind", samples.one_of_each(text), "seed", quiz_id="every", outcomes=samples.OUTCOMES,
+                             others=samples.other_figures(), reread=samples.REREAD))
+
+
+def paper(questions: list[WorkedQuestion], **more: Any) -> str:
+    return learner_html("Autumn", questions, paper="autumn", paper_version="01ab", learner="L07", issue="K3F9", **more)
+
+
+@pytest.mark.parametrize("make", [every_kind, lambda: soup_of(paper(samples.one_of_each()))], ids=["practice", "assigned"])
+def test_every_kind__fields_have_labels_and_ids_are_alone(make: Any) -> None:
+    soup = make()
+    ids = [tag["id"] for tag in soup.select("[id]")]
+    assert len(ids) == len(set(ids))
+    assert [question["data-form"] for question in soup.select(".quiz-question")] == [
+        "one-answer", "several-answers", "number", "order", "match", "one-answer", "one-answer", "one-answer", "working", "number"]
+    for field in soup.select(".quiz-question :is(input, select)"):
+        label = field.find_parent("label") or soup.select_one(f'label[for="{field["id"]}"]')
+        assert label.get_text(strip=True)
+    for region in soup.select(".quiz-question"):
+        assert [tag.get_text() for tag in region.select("[role=status]")] == [""]
+    moves = soup.select(".quiz-steps button")
+    assert len(moves) == 6 and moves[0]["aria-label"] == "Move up: Prove it dead" and moves[0].find_parent(hidden=True)
+    assert all(svg["role"] == "img" and svg["aria-label"] for svg in soup.select("svg"))
+
+
+def test_every_kind__a_drawing_that_is_shared_is_written_once() -> None:
+    """Three questions look at the same three boxes, two of them with the same label: two bodies, one reference."""
+    soup = every_kind()
+    assert len(soup.select("svg")) == 3 and len(soup.select("svg > g[id]")) == 2
+    (use,) = soup.select("svg > use")
+    assert soup.select_one(use["href"]) is not None and len(soup.select(".spot")) == 6
+
+
+def test_every_kind__other_figures_fit_the_same_fields() -> None:
+    soup = every_kind()
+    data = json.loads(soup.select_one("script.quiz-data").string)
+    variants = {item["id"]: item["variants"] for item in data["questions"]}
+    assert {name: len(each) for name, each in variants.items() if len(each) > 1} == {"number": 3}
+    shown = soup.select('[data-question="number"] [data-slot]')
+    assert [tag.get_text() for tag in shown] == variants["number"][0]["texts"] == ["What drop over 17 m?"]
+    assert "answer" in variants["number"][1]["key"] and variants["number"][1]["texts"] == ["What drop over 22 m?"]
+    strange = {"number": [samples.choice("one-answer", "number", "the.parts")]}  # other fields: left out
+    html = quiz_html("Q", [samples.number()], "s", quiz_id="q", outcomes={}, others=strange)
+    assert len(json.loads(soup_of(html).select_one("script.quiz-data").string)["questions"][0]["variants"]) == 1
+
+
+def test_every_kind__hostile_text_is_text() -> None:
+    for soup in (every_kind(HOSTILE), soup_of(paper(samples.one_of_each(HOSTILE)))):
+        assert len(soup.select("script")) == 1 and not soup.select("img")
+        assert HOSTILE.strip() in soup.select_one('[data-question="one"] legend').get_text()
+
+
+def test_paper__says_nothing_that_marks() -> None:
+    """Byte for byte the same whatever the answers are, and no word of feedback in it."""
+    questions = samples.one_of_each()
+    html = paper(questions)
+    assert html == paper([samples.without_key(worked) for worked in questions])
+    for told in ("It is so", "slip 0", "Look at", "twice", "an arc waits", "took one", "4.25", "data-step", "Answers and why"):
+        assert told not in html, told
+    data = json.loads(soup_of(html).select_one("script.paper-data").string)
+    assert set(data["questions"][0]) == {"id", "kind", "form"} and (data["learner"], data["issue"]) == ("L07", "K3F9")
+
+
+def test_sheet__has_room_for_every_answer() -> None:
+    rooms = [entry.get_text(" ", strip=True) for entry in every_kind().select(".quiz-sheet li")]
+    assert rooms[:3] == ["a b c", "a b c d", "V"] and rooms[4] == "1 2" and rooms[8] == "1: A 2: A 3: A"
+    assert len(every_kind().select(".quiz-sheet li")[3].select(".quiz-one")) == 3
+
+
+def test_page_data__keys_are_those_of_the_marker() -> None:
+    """What the script gets is what `key_from_data` reads back."""
+    questions = samples.one_of_each()
+    data = json.loads(json.dumps(page_data("Q", questions, "s", "q", {})))
+    assert [key_from_data(item["variants"][0]["key"]) for item in data["questions"]] == [worked.key for worked in questions]
+    assert all(marked(worked.key, samples.RIGHT[worked.id]).state == "right" for worked in questions)
+
+
+# 95 % Wilson intervals of a 70 % score at 10, 20 and 40 questions: 40-89, 48-85, 55-82 (E. B. Wilson 1927, Journal of the
+# American Statistical Association 22; computed apart from this code by the formula as statistics texts print it).
+@pytest.mark.skipif(shutil.which("node") is None, reason="node is not installed: apt-get install nodejs")
+def test_script__how_sure_a_score_is(root: Path) -> None:
+    run = ("require('vm').runInThisContext(require('fs').readFileSync(process.argv[1], 'utf8'));"
+           "console.log(JSON.stringify([[7, 10, 10], [14, 20, 20], [28, 40, 40], [56, 80, 40]].map(each => firstwayQuiz.interval(...each))))")
+    script = root / "content" / "assets" / "quiz.js"
+    ran = subprocess.run(["node", "-e", run, str(script)], capture_output=True, text=True, timeout=60, check=True)
+    assert [[round(100 * bound) for bound in each] for each in json.loads(ran.stdout)] == [[40, 89], [48, 85], [55, 82], [55, 82]]
 
 
 def whole(root: Path, tmp_path: Path, hostile: str, data: str = "") -> Path:
@@ -249,10 +355,10 @@ def test_browser__fits_a_phone(root: Path, tmp_path: Path, offline_page: Any) ->
     """Targets of 24 px at least: WCAG 2.2, 2.5.8."""
     shown = offline_page.show(whole(root, tmp_path, HOSTILE + "w" * 300))
     assert shown.evaluate("document.documentElement.scrollWidth <= innerWidth")
-    shown.locator('[data-question="pick"] .quiz-option label').last.tap()
+    shown.locator('[data-question="pick"] label.quiz-option').last.tap()
     shown.tap('[data-question="pick"] .quiz-mark-one')
     assert shown.inner_text('[data-question="pick"] [role=status]')
-    for button in shown.locator("button:visible, .quiz-option label:visible").all():
+    for button in shown.locator("button:visible, label.quiz-option:visible").all():
         box = button.bounding_box()
         assert box["height"] >= 24 and box["width"] >= 24
     assert offline_page.troubles == []

@@ -399,7 +399,7 @@
     this.section = section;
     this.data = JSON.parse(one(section, ".quiz-data").textContent);
     this.store = PREFIX + "quiz:" + this.data.quiz + ":" + this.data.version;
-    this.atEnd = this.data.marking === "end";
+    this.atEnd = this.data.marking === "at-the-end";
     this.handedIn = this.asked = false;
     this.items = this.data.questions.map(function (question, place) {
       var root = all(section, ".quiz-question")[place];
@@ -670,6 +670,7 @@
 
   (typeof document === "undefined" ? globalThis : window).firstwayQuiz = { marked: marked, numberAndUnit: numberAndUnit, interval: interval };
   if (typeof document !== "undefined") {
-    if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", begin); else begin();
+    begin(); // a quiz above this script is ready at once
+    document.addEventListener("DOMContentLoaded", begin);
   }
 }());

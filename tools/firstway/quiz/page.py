@@ -11,16 +11,14 @@ from firstway.quiz.answer_sheet import sheet_html
 from firstway.quiz.drawings import PageDrawings
 from firstway.quiz.fields import question_html
 from firstway.quiz.marking import WORDS, data_of_key
+from firstway.quiz.paper import MARKED
 from firstway.quiz.shown import shown
-from firstway.quiz.values import Content, WorkedOption, WorkedQuestion, content_text
+from firstway.quiz.worked_question import Content, WorkedOption, WorkedQuestion, content_text
 from firstway.quiz.words import Figure, html_of
 from firstway.rendering.caution import caution_html
 
 NOT_PROOF = ("A mark here is practice. It is not proof of competence, and it does not permit anybody to work on an"
              " installation.")
-AT_ONCE, AT_THE_END = "at-once", "at-end"
-MARKING = (AT_ONCE, AT_THE_END)
-"""When a quiz tells: after each question, or when it is handed in."""
 _KEEPING = {
     "load-broken": "The file cannot be read. Nothing was changed.",
     "load-large": "This file is too large for saved answers. Nothing was changed.",
@@ -55,6 +53,7 @@ PAPER_WORDS = {
     "load-other": "These answers belong to another paper or another learner. Nothing was changed.",
     "load-version": "These answers were saved from another version of this paper. Check each.",
 }
+AT_ONCE, AT_THE_END = MARKED
 MOST_VARIANTS = 4
 """Sets of figures a page carries for one question."""
 
@@ -64,12 +63,14 @@ Reread = Mapping[str, tuple[str, str]]
 
 def quiz_html(title: str, questions: Sequence[WorkedQuestion], seed: str, *, quiz_id: str,
               outcomes: Mapping[str, str], introduction: str = "", marking: str = AT_ONCE,
-              others: Mapping[str, Sequence[WorkedQuestion]] | None = None, reread: Reread | None = None) -> str:
+              others: Mapping[str, Sequence[WorkedQuestion]] | None = None, reread: Reread | None = None,
+              pass_percent: float = 0.0) -> str:
     """The quiz as HTML for the body of a page, with its caution and the data for the script.
 
     `outcomes` gives the sentence for each outcome id, in reading order; `seed` enters the version,
     so answers saved from another arrangement are recognised. `others` holds, by question id, the same question
-    with other figures; `reread` says where an outcome is taught.
+    with other figures; `reread` says where an outcome is taught; `marking` is one of `MARKED` of a recipe: told one
+    by one, or when it is handed in. `pass_percent` is said where a recipe sets it.
     """
     sets = [variants_of(worked, (others or {}).get(worked.id, ())) for worked in questions]
     data = _data(title, sets, seed, quiz_id, outcomes, marking)
@@ -80,6 +81,7 @@ def quiz_html(title: str, questions: Sequence[WorkedQuestion], seed: str, *, qui
         caution_html(),
         f'<p class="quiz-introduction">{escape(introduction)}</p>' if introduction else "",
         f'<p class="quiz-not-proof">{escape(NOT_PROOF)}</p>',
+        f'<p class="quiz-hint">The mark set for this quiz is {pass_percent:g} % of the points.</p>' if pass_percent else "",
         '<noscript><p class="quiz-plain">Scripts are off: answer on paper, then open <em>Answers and why</em> below the'
         " last question.</p></noscript>",
         '<form class="quiz-form" autocomplete="off" novalidate>',
@@ -158,7 +160,7 @@ def learner_html(title: str, questions: Sequence[WorkedQuestion], *, paper: str,
         '<noscript><p class="quiz-plain">Scripts are off: print this paper, answer on the answer sheet and hand that in.</p></noscript>',
         '<form class="quiz-form" autocomplete="off" novalidate>',
         '<ol class="quiz-questions">',
-        *(question_html(face, number, len(faces), f"{name}-{escape(face.id)}", drawings) for number, face in enumerate(faces, 1)),
+        *(question_html(face, number, len(faces), f"{name}-{number}", drawings) for number, face in enumerate(faces, 1)),
         "</ol>",
         _paper_foot(name, public_key is not None),
         "</form>",
@@ -195,11 +197,11 @@ def json_for_page(data: Any) -> str:
 
 def _question(quiz_id: str, number: int, variants: Sequence[WorkedQuestion], of: int, drawings: PageDrawings) -> str:
     face = shown(variants[0])
-    place = f"{escape(quiz_id)}-{escape(face.id)}"
+    place = f"{escape(quiz_id)}-{number}"
     other = '<button type="button" class="quiz-other" hidden>Other figures</button>' if len(variants) > 1 else ""
-    buttons = (f'<p class="quiz-buttons" hidden><button type="button" class="quiz-mark-one"'
-               f' aria-describedby="{place}-said">Mark this one</button>{other}</p>\n')
-    return question_html(face, number, of, place, drawings, stem_html=face.stem_html, pictures=_pictures(variants, drawings), buttons=buttons)
+    buttons = (f'<p class="quiz-buttons" hidden><button type="button" class="quiz-mark-one" aria-describedby="{place}-said">Mark this one'
+               f"</button>{other}</p>")
+    return question_html(face, number, of, place, drawings, varied=len(variants) > 1, stem_html=face.stem_html, pictures=_pictures(variants, drawings), buttons=buttons)
 
 
 def _pictures(variants: Sequence[WorkedQuestion], drawings: PageDrawings) -> str:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from firstway.quiz.drawings import Picture
 from firstway.quiz.marking import MatchKey, NumberKey, OrderKey, SeveralAnswersKey, WorkingKey
-from firstway.quiz.values import WorkedQuestion, content_text
+from firstway.quiz.worked_question import WorkedQuestion, content_text
 from firstway.quiz.words import html_of, text_of
 from firstway.rendering.symbols import unit_text
 
@@ -57,7 +57,7 @@ def shown(worked: WorkedQuestion) -> Shown:
     return Shown(
         worked.id, question.kind, form_of(worked), text_of(worked.stem), html_of(worked.stem), question.must_pass,
         tuple((option.id, content_text(option.content)) for option in worked.options),
-        tuple((row.id, content_text(row.content)) for row in getattr(worked, "rows", ())),
-        tuple((item.id, content_text(item.content)) for item in getattr(worked, "items", ())),
-        tuple((text_of(part.ask), unit_text(part.unit)) for part in getattr(worked, "parts", ())),
-        unit_text(worked.unit), getattr(worked, "drawing", None), question.kind in ("point", "find-the-mistake"), told)
+        tuple((row.id, content_text(row.content)) for row in worked.rows),
+        tuple((item.id, content_text(item.content)) for item in worked.items),
+        tuple((text_of(part.ask), unit_text(part.unit)) for part in worked.parts),
+        unit_text(worked.unit), worked.drawing, question.kind in ("point", "find-the-mistake"), told)
