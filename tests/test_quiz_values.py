@@ -7,8 +7,6 @@ Figures of the fake working: 7.3 mV/A/m for 6 mm2 flat cable is BS 7671 Table 4D
 from __future__ import annotations
 
 from decimal import ROUND_HALF_UP, Decimal
-from pathlib import Path
-
 import pytest
 
 from firstway.calculations.formula import Formula
@@ -168,48 +166,3 @@ def test_flaws_of(text: str, flaw: str) -> None:
 def test_no_option_right__is_a_problem() -> None:
     made, problems = work(choice_text("{text: Zeroth words here, mistake: m0, feedback: f}, " + WRONG))
     assert made is None and "no option is right" in problems[0]
-
-
-# ---- the project's own bank, over the project's own installations ----
-
-
-@pytest.fixture(scope="module")
-def own(root: Path) -> list[tuple[WorkedQuestion | None, list[str]]]:
-    from firstway.choosing.completing import completed
-    from firstway.model.reading import installation_from_yaml
-
-    workings = {}
-
-    def found(name: str, step_id: str, of: str) -> Step | None:
-        if name not in workings:
-            path = root / "diagrams" / f"{name}.yaml"
-            installation, problems = installation_from_yaml(path.read_text("utf-8"), path.name, name)
-            assert installation is not None, problems
-            whole, problems = completed(installation)
-            assert whole is not None, problems
-            workings[name] = whole.case.workings
-        return workings[name].find(step_id, of)
-
-    made = []
-    for path in sorted((root / "quiz" / "bank").glob("*.yaml")):
-        for question in questions_from_yaml(path.read_text("utf-8"), path.name)[0]:
-            done, problems = worked(question, found, "own")
-            made.append((done, [str(problem) for problem in problems]))
-    return made
-
-
-def test_own_bank__works_and_passes_the_lint(own: list[tuple[WorkedQuestion | None, list[str]]]) -> None:
-    for made, problems in own:
-        assert problems == [] and made is not None
-        assert flaws_of(made) == []
-
-
-def test_own_bank__every_answer_and_every_mistake_is_marked_as_such(own: list[tuple[WorkedQuestion | None, list[str]]]) -> None:
-    for made, _ in own:
-        assert made is not None
-        if isinstance(made.key, NumberKey):
-            assert marked(made.key, made.key.answer).state == "right", made.id
-            for mistake in made.mistakes:
-                assert marked(made.key, mistake.value.text).mistake == mistake.mistake, made.id
-        for option in made.options:
-            assert marked(made.key, option.id).state == ("right" if option.right else "mistake"), made.id
