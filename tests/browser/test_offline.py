@@ -139,7 +139,7 @@ def test_pages__can_be_read_without_a_script(offline_page, built_site: Path) -> 
     assert page.locator("aside.caution").first.is_visible()
     working = offline_page.show(built_site / "jobs" / "marram" / "circuit-slipway.html")
     assert working.locator("section.step math").first.is_visible()
-    chapter = offline_page.show(built_site / "chapters" / "what-the-board-is-for.html")
+    chapter = offline_page.show(built_site / "chapters" / "inside-the-board.html")
     assert chapter.get_by_text("Main switch", exact=True).first.is_visible()
     assert offline_page.troubles == []
 
