@@ -418,10 +418,10 @@ def conductor_layers(conductor: Conductor) -> tuple[tuple[str, float, str], ...]
         return (*ground, ("paper", CORE, "1.5 2.5"))
     inks = CONDUCTOR_INKS.get(conductor.colour, ("white",))
     if conductor.function == "N":
-        return (*ground, ("white", CORE, ""), (inks[0], CORE, "12 3"))
+        return (*ground, ("white", CORE, ""), (inks[0], CORE, "18 5"))
     if len(inks) > 1:
         return (*ground, (inks[0], CORE, ""), (inks[1], CORE, "5 5"))
-    return (*ground, (inks[0], CORE, ""), *((("white", 1.0, ""),) if conductor.function == "PE" else ()))
+    return (*ground, (inks[0], CORE, ""), *((("white", 1.4, ""),) if conductor.function == "PE" else ()))
 
 
 def _broken(words: tuple[str, ...], may_shrink: bool) -> list[tuple[str, ...]]:
