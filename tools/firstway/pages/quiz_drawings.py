@@ -52,11 +52,12 @@ def _drawn(wanted: DrawingOf) -> Pictured | None:
 def _key(wanted: DrawingOf) -> str:
     """Everything the drawing hangs on: the installation, what is asked of it, and the package itself."""
     asked_for = (wanted.view, wanted.prefix, wanted.stage, wanted.overlay, wanted.chart, wanted.circuit, wanted.places, wanted.letters)
-    return sha256(f"{wanted.job.installation!r} {asked_for!r} {_package()}".encode()).hexdigest()[:40]
+    return sha256(f"{wanted.job.installation!r} {asked_for!r} {package_digest()}".encode()).hexdigest()[:40]
 
 
 @cache
-def _package() -> str:
+def package_digest() -> str:
+    """The program and its tables as one number: what was kept by another is not used."""
     folder = Path(__file__).resolve().parents[1]
     digest = sha256()
     for path in sorted(path for path in folder.rglob("*") if path.suffix in (".py", ".csv")):

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from hashlib import sha256
 from pathlib import Path
 from typing import Mapping, Sequence
 
+from firstway.files.keeping import keep, kept
 from firstway.pages.guide import Guide
 from firstway.pages.markup import counted, inert
-from firstway.pages.quiz_drawings import guide_sources
+from firstway.pages.quiz_drawings import drawing_of, guide_sources, package_digest
 from firstway.pages.sheet import Sheet, part_mark
 from firstway.problems import Problem
 from firstway.quiz.lint import flaws_of, flaws_of_bank, flaws_of_paper, flaws_of_variants
@@ -21,6 +24,7 @@ from firstway.quiz.values import FEWEST_VARIANTS, WorkedQuestion, variants, work
 
 SCRIPT = ('<link rel="stylesheet" href="{root}assets/quiz.css">'
           '<script src="{root}assets/quiz.js" defer></script>')
+CHECKED = "quiz-checked"
 MOST_VARIANTS = 4
 """Sets of figures worked for one question of a page."""
 
@@ -31,9 +35,10 @@ def quiz_sheets(root: Path, guide: Guide) -> tuple[tuple[Sheet, ...], list[Probl
     A recipe for assigned papers gives no page: a learner's paper holds no key.
     """
     shelf, problems = shelf_from(root)
-    plain, drawn = guide_sources(guide, drawn=False), guide_sources(guide)
+    plain = guide_sources(guide, drawn=False)
+    drawn = replace(plain, drawing_of=drawing_of)
     if not guide.broken:  # figures of a broken installation are missing: that alone is told
-        problems += bank_problems(shelf.bank, plain)
+        problems += kept_bank_problems(root, shelf.bank, plain)
     sheets = []
     for recipe in shelf.recipes:
         chosen, found = questions_of(shelf.bank, recipe, shelf.chapters)
@@ -54,6 +59,20 @@ def quiz_sheet(recipe: Recipe, sets: Sequence[Sequence[WorkedQuestion]], outcome
     text = f"# {inert(recipe.title)}\n\n{part_mark('quiz')}\n"
     described = f"{counted(len(sets), 'question')}. Marks itself on the page; nothing is sent anywhere."
     return Sheet(f"quizzes/{recipe.id}.md", recipe.title, text, {"quiz": html + SCRIPT}, described)
+
+
+def kept_bank_problems(root: Path, bank: Sequence[Question], sources: Sources) -> list[Problem]:
+    """The same as `bank_problems`, from the cache folder where neither bank, jobs nor program have changed."""
+    digest = sha256(package_digest().encode())
+    for path in sorted([*(root / "quiz" / "bank").glob("*.yaml"), *(root / "diagrams").glob("*.yaml")]):
+        digest.update(path.name.encode() + path.read_bytes())
+    key = digest.hexdigest()[:40]
+    if kept(CHECKED, key) == "sound":
+        return []
+    problems = bank_problems(bank, sources)
+    if not problems:
+        keep(CHECKED, key, "sound")
+    return problems
 
 
 def bank_problems(bank: Sequence[Question], sources: Sources) -> list[Problem]:

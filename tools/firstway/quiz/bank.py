@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from firstway.files.yaml_reader import Node, data_from_yaml
+from firstway.files.yaml_reader import Node
 from firstway.problems import Problem
+from firstway.quiz.keeping_nodes import kept_data_from_yaml
 from firstway.quiz.keys import Keys, Reader, keys_of
 from firstway.quiz.kinds import drawing_of_keys, own_keys, sentence, vary_of_keys
 from firstway.quiz.question import DIFFICULTIES, KINDS, USES, Question
@@ -25,7 +26,7 @@ def questions_from_yaml(text: str, file: str) -> tuple[list[Question], list[Prob
 @lru_cache(maxsize=256)
 def _read(text: str, file: str) -> tuple[tuple[Question, ...], tuple[Problem, ...]]:
     """Kept: a preview reads the same files again at each change."""
-    data, problems = data_from_yaml(text, file)
+    data, problems = kept_data_from_yaml(text, file)
     questions, problems = _questions_from_data(data, problems, file)
     return tuple(questions), tuple(problems)
 
