@@ -12,6 +12,8 @@ import pytest
 
 from changing import DIAGRAMS, done, installation
 from firstway.drawing.ink import MOST_STAGES
+from firstway.drawing.inside import inside_of
+from firstway.drawing.lint import faults_in
 from firstway.drawing.overlays import overlaid, overlay, overlay_path, overlays_of, staged
 from firstway.drawing.stages import AUTHORISED, stages_of
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
@@ -159,6 +161,19 @@ def test_staged_and_overlaid__refer_to_the_one_drawing_and_name_no_colour(name: 
         assert set(re.findall(r'(?:stroke|fill)="([^"]*)"', picture.svg)) <= {"none", "var(--fw-mark,#86185a)", "var(--fw-paper,#fff)"}
         assert len(picture.svg) < 12_000
         ElementTree.fromstring(picture.svg)
+
+
+@every_job
+def test_inside_of__names_the_terminals_of_the_wiring_and_is_clean(name: str) -> None:
+    completed = done(name)
+    for way in completed.installation.board.ways:
+        drawn = inside_of(completed, way.name, "x")
+        if drawn is None:
+            assert way.device != "spd" or way.connection not in ("CT1", "CT2") or completed.installation.rules == "nec"
+            continue
+        functions = {terminal.function for terminal in completed.case.wiring.terminals_of(way.name)}
+        assert {text.text for text in ElementTree.fromstring(drawn.svg).iter("{http://www.w3.org/2000/svg}text")} == functions
+        assert faults_in(drawn.svg) == () and drawn.alt.startswith(f"Inside {way.name}: ")
 
 
 @every_job

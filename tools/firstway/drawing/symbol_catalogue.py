@@ -17,7 +17,7 @@ WIDTH, HEIGHT = 150.0, 124.0
 NOT_CONFIRMED = "number not confirmed"
 _NUMBER = re.compile(r"\b\d\d-\d\d-\d\d\b")
 SINGLE_LINE, BESIDE = "in the single-line drawing", "in the single-line drawing, across its line"
-PART, ALONE = "as part of the surge protection beside it", "on this page only; a single-line drawing shows one line for all"
+PART, FITTING = "as part of the surge protection beside it", "on the page of fitting, by the device; a single-line drawing shows one line for all"
 
 
 @dataclass(frozen=True)
@@ -55,18 +55,18 @@ GROUPS: tuple[tuple[str, tuple[Shown, ...]], ...] = (
         Shown("isolator", one.Isolator, SINGLE_LINE), Shown("switch-disconnector", one.SwitchDisconnector, SINGLE_LINE),
         Shown("contactor", one.Contactor, SINGLE_LINE), Shown("circuit-breaker", one.CircuitBreaker, SINGLE_LINE),
         Shown("residual current device", one.ResidualCurrentDevice, SINGLE_LINE),
-        Shown("residual current device, four poles", more.FourPoleResidualDevice, ALONE),
+        Shown("residual current device, four poles", more.FourPoleResidualDevice, FITTING),
         Shown("RCBO, one protected pole, neutral switched", lambda: one.Rcbo("switched"), SINGLE_LINE),
         Shown("RCBO, one protected pole, neutral not switched", lambda: one.Rcbo("solid"), SINGLE_LINE),
-        Shown("RCBO, three lines and neutral", more.FourPoleRcbo, ALONE), Shown("bar", more.Bar, SINGLE_LINE))),
+        Shown("RCBO, three lines and neutral", more.FourPoleRcbo, FITTING), Shown("bar", more.Bar, SINGLE_LINE))),
     ("Surge protection", (
         Shown("varistor", one.Varistor, PART), Shown("spark gap", one.SparkGap, PART),
         Shown("surge protection CT1", lambda: one.SurgeDevice("CT1"), SINGLE_LINE),
         Shown("surge protection CT2", lambda: one.SurgeDevice("CT2"), SINGLE_LINE),
-        Shown("surge protection CT1, one phase", lambda: more.SurgeConnection("CT1", 1), ALONE),
-        Shown("surge protection CT2, one phase", lambda: more.SurgeConnection("CT2", 1), ALONE),
-        Shown("surge protection CT1, three phases", lambda: more.SurgeConnection("CT1", 3), ALONE),
-        Shown("surge protection CT2, three phases", lambda: more.SurgeConnection("CT2", 3), ALONE))),
+        Shown("surge protection CT1, one phase", lambda: more.SurgeConnection("CT1", 1), FITTING),
+        Shown("surge protection CT2, one phase", lambda: more.SurgeConnection("CT2", 1), FITTING),
+        Shown("surge protection CT1, three phases", lambda: more.SurgeConnection("CT1", 3), FITTING),
+        Shown("surge protection CT2, three phases", lambda: more.SurgeConnection("CT2", 3), FITTING))),
     ("Earthing", (
         Shown("earth electrode", one.EarthElectrode, SINGLE_LINE), Shown("main earthing terminal", one.ProtectiveEarth, SINGLE_LINE),
         Shown("PEN split", one.PenSplit, SINGLE_LINE))),

@@ -10,6 +10,7 @@ from itertools import groupby
 from typing import Sequence
 
 from firstway.choosing.completing import Completed
+from firstway.drawing.inside import inside_of
 from firstway.drawing.overlays import Overlay, overlaid, overlays_of, staged
 from firstway.drawing.part_words import spoken_conductor, spoken_part
 from firstway.drawing.sheet import Sheet as Drawing
@@ -73,9 +74,18 @@ def stage_html(completed: Completed, stages: Sequence[Stage], place: int, drawin
         words += f"<p>{'Standing already' if stage.id == 'before' else 'New in this stage'}, in this order:</p>{list_html(new)}"
     if stage.id == "bar":
         words += "<p>A tooth shares its terminal's clamp: tighten it as the maker of the device states.</p>"
+    words += _insides(completed, stage, wiring)
     places = _places(completed, stage)
     table = terminals_table(completed.installation, places) if places else ""
     return _beside(words, picture_html(staged(drawing, wiring, stages, place)) if new or stage.shows else "", table)
+
+
+def _insides(completed: Completed, stage: Stage, wiring: Drawn) -> str:
+    """The inside of the devices this stage fits or joins, where they have more poles than a single line shows."""
+    wanted = {"surge-leads": ("spd",), "devices": ("rcbo", "rcd")}.get(stage.id, ())
+    drawn = [inside_of(completed, way.name, f"{wiring.id}-{way.name}-inside") for way in completed.installation.board.ways if way.device in wanted]
+    pictures = "".join(f'<figure class="drawing"><div class="sheet">{each.svg}</div><figcaption>{escape(each.title)}</figcaption></figure>' for each in drawn if each)
+    return f'<div class="insides">{pictures}</div>' if pictures else ""
 
 
 def _beside(words: str, picture: str, table: str = "") -> str:
