@@ -156,8 +156,8 @@ def test_two_banks_that_differ_in_their_answers_alone_give_the_same_papers(input
     real = desk.questions_of
     seen = []
 
-    def other_answers(bank: list[Question], recipe: object) -> tuple[list[Question], list[object]]:
-        questions, problems = real(bank, recipe)  # type: ignore[arg-type]
+    def other_answers(*given: object) -> tuple[list[Question], list[object]]:
+        questions, problems = real(*given)  # type: ignore[arg-type]
         mine = [turned(question) if question.kind in ("one-answer", "several-answers", "read-a-chart", "foretell") else question for question in questions]
         seen.extend(one.id for one, other in zip(mine, questions) if one != other)
         return mine, problems

@@ -36,6 +36,8 @@ BROWSER_VARIABLE = "FIRSTWAY_BROWSER"
 BROWSER_COMMANDS = ("chromium", "chromium-browser", "google-chrome", "chrome")
 DEBIAN_PACKAGES = ("chromium", "fonts-liberation", "fonts-dejavu-core")
 LONG_TEST_PACKAGES = ("ngspice",)  # the circuits that "test all" solves a second time
+NPM_LIST = TESTS / "npm.txt"  # players and checkers that are not ours, for "test all": a package@version a line
+NPM_FOLDER = ROOT / ".cache" / "npm"
 # A user's settings that would send packages or imports past .venv.
 UNWANTED_VARIABLES = (
     "PYTHONHOME", "PYTHONPATH", "PYTHONSTARTUP", "PIP_TARGET", "PIP_PREFIX", "PIP_ROOT",
@@ -391,11 +393,41 @@ def prepare_browser() -> None:
 
 
 def prepare_long_tests() -> None:
-    """On Debian, as root, install what only the long tests need; they skip, with the reason, where it is absent."""
+    """Install what only the long tests need; they skip, with the reason, where it is absent."""
     if debian() and is_root():
         missing = [name for name in LONG_TEST_PACKAGES if not debian_has(name)]
+        missing += [name for name in ("nodejs", "npm") if not shutil.which("npm")]
         if missing:
             install_on_debian(missing)
+    if shutil.which("npm"):
+        install_from_npm()
+    else:
+        say("no npm found; install Node.js. The tests with players that are not ours are skipped.")
+
+
+def install_from_npm() -> None:
+    """The packages of the list into a folder of the cache, without running their scripts. Under CI a failure stops the run."""
+    wanted = digest(NPM_LIST)
+    stamp = NPM_FOLDER / "firstway.txt"
+    if stamp.is_file() and stamp.read_text(encoding="utf-8") == wanted:
+        return
+    say("installing players and checkers for the long tests (once) ...")
+    remove(NPM_FOLDER)
+    NPM_FOLDER.mkdir(parents=True)
+    (NPM_FOLDER / "package.json").write_text('{"private": true}\n', encoding="utf-8")
+    names = [line.split("#")[0].strip() for line in NPM_LIST.read_text(encoding="utf-8").splitlines()]
+    command = [
+        shutil.which("npm"), "install", "--ignore-scripts", "--no-package-lock", "--no-audit",
+        "--no-fund", "--silent", *filter(None, names),
+    ]
+    done = subprocess.run(command, cwd=NPM_FOLDER, capture_output=True, env=environment())
+    if done.returncode == 0:
+        stamp.write_text(wanted, encoding="utf-8")
+        return
+    text = "could not install them.\n" + last_lines(done.stdout + done.stderr)
+    if os.environ.get("CI"):
+        raise Stop(text)
+    say(text)
 
 
 def debian() -> bool:

@@ -39,7 +39,7 @@
 
   function fieldsOf(root, changed) {
     var item = {
-      id: root.getAttribute("data-question"), form: root.getAttribute("data-form"), element: root, said: one(root, ".quiz-said"),
+      id: root.getAttribute("data-question"), form: root.getAttribute("data-form"), element: root, said: one(root, "[role=status]"),
       inputs: all(root, "input"), selects: all(root, "select"), list: one(root, ".quiz-steps"), moved: false
     };
     item.first = item.list ? all(item.list, "li") : [];
@@ -396,7 +396,7 @@
 
   function Quiz(section) {
     var quiz = this;
-    this.section = section;
+    (this.section = section).quiz = this;
     this.data = JSON.parse(one(section, ".quiz-data").textContent);
     this.store = PREFIX + "quiz:" + this.data.quiz + ":" + this.data.version;
     this.atEnd = this.data.marking === "at-the-end";
@@ -404,21 +404,22 @@
     this.items = this.data.questions.map(function (question, place) {
       var root = all(section, ".quiz-question")[place];
       var item = fieldsOf(root, function (changed) { quiz.changed(changed); });
+      item.fold = all(section, ".quiz-answers > ol > li")[place];
       item.outcome = question.outcome;
       item.mustPass = question.must_pass;
       item.variants = question.variants;
       item.variant = 0;
+      question.variants[0].key.why = one(item.fold, ".quiz-why").textContent; // it stands there alone
       item.key = question.variants[0].key;
       item.mark = null;
       item.place = one(root, ".quiz-place").textContent.replace(/ of .*/, "");
-      item.fold = all(section, ".quiz-answers > ol > li")[place];
       return item;
     });
     this.items.forEach(function (item) {
-      var button = one(item.element, ".quiz-mark-one");
-      button.hidden = quiz.atEnd;
-      button.addEventListener("click", function () { quiz.markNow(item); });
       item.other = one(item.element, ".quiz-other");
+      all(item.element, ".quiz-mark-one").forEach(function (button) {
+        button.addEventListener("click", function () { quiz.markNow(item); });
+      });
       if (item.other) item.other.addEventListener("click", function () { quiz.otherFigures(item); });
       item.inputs.forEach(function (input) {
         input.addEventListener("keydown", function (event) {
@@ -429,15 +430,14 @@
       });
     });
     this.on("form", "submit", function (event) { event.preventDefault(); });
-    this.on(".quiz-mark-all", "click", function () { quiz.markAll(); quiz.remember(); });
-    this.on(".quiz-hand-in", "click", function () { quiz.handIn(); });
-    this.on(".quiz-again", "click", function () { quiz.again(); });
-    this.on(".quiz-save", "click", function () { quiz.save(); });
+    [["mark-all", "markAll"], ["hand-in", "handIn"], ["again", "again"], ["save", "save"]].forEach(function (pair) {
+      quiz.on(".quiz-" + pair[0], "click", function () { quiz[pair[1]](); });
+    });
     this.on(".quiz-load input", "change", function (event) {
       readFile(event.target, function (sentence) { quiz.say(sentence); }, function (state) { quiz.loaded(state); });
     });
     all(section, ".quiz-buttons, .quiz-foot, .quiz-moves").forEach(function (part) { part.hidden = false; });
-    this.find(".quiz-again").textContent = this.data.words[this.items.some(function (item) { return item.other; }) ? "again-other" : "again"];
+    this.find(".quiz-again").textContent = this.data.words[this.items.some(function (item) { return item.variants[1]; }) ? "again-other" : "again"];
     section.classList.add("quiz-live");
     this.take(kept(this.store));
   }
@@ -475,7 +475,7 @@
     item.element.setAttribute("data-state", item.mark.state);
     item.said.textContent = "";
     tell(item, item.mark.feedback);
-    // The verdict itself stands out; the number of the question is for those who hear it.
+    // The verdict stands out; the number is for those who hear it.
     var first = item.said.firstChild, words = first.textContent, end = words.search(/[.:]/) + 1;
     first.textContent = "";
     first.appendChild(element("span", item.place + ": ", "quiz-aside"));
@@ -494,9 +494,7 @@
     item.variant = item.variants.indexOf(variant);
     item.key = variant.key;
     if (!variant.texts) return;
-    all(item.element, "[data-slot]").forEach(function (slot) {
-      slot.textContent = (slot.getAttribute("data-before") || "") + variant.texts[slot.getAttribute("data-slot")];
-    });
+    all(item.element, "[data-slot]").forEach(function (slot) { slot.textContent = variant.texts[slot.getAttribute("data-slot")]; });
     all(item.element, "[data-variant]").forEach(function (drawing) {
       drawing.hidden = drawing.getAttribute("data-variant") !== String(item.variant);
     });
@@ -533,6 +531,7 @@
   act.markAll = function () {
     this.items.forEach(this.markOne, this);
     this.total();
+    this.remember();
   };
 
   act.handIn = function () {
@@ -586,7 +585,7 @@
   act.foot = function (over) {
     this.items.forEach(function (item) {
       item.controls.forEach(function (control) { control.disabled = over; });
-      one(item.element, ".quiz-buttons").hidden = over;
+      all(item.element, ".quiz-buttons").forEach(function (part) { part.hidden = over; });
     });
     this.find(".quiz-mark-all").hidden = over || this.atEnd;
     this.find(".quiz-hand-in").hidden = over;

@@ -16,6 +16,7 @@ from firstway.rendering.report import as_data, findings_text, work_text
 
 ROOT = Path(__file__).resolve().parents[2]
 VIEWS = ("single-line", "board", "wiring")
+PACKAGES = ("qti-3.0", "qti-2.1", "scorm-1.2")
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -69,6 +70,11 @@ def _parser() -> argparse.ArgumentParser:
     mark.add_argument("--key", type=Path, metavar="FILE.pem", help="the private key that opens sealed answers")
     mark.add_argument("--closes", default="", metavar="TIME", help="copies saved later are marked and named, such as 2026-12-01T12:00")
     mark.set_defaults(run=_mark)
+    package = commands.add_parser("package", help="write questions as a package of an open standard")
+    package.add_argument("source", type=Path, metavar="RECIPE", help="a file of quiz/papers, or of quiz/bank (all its questions; QTI only)")
+    package.add_argument("form", choices=PACKAGES)
+    package.add_argument("-o", "--out", type=Path, required=True, metavar="FILE.zip")
+    package.set_defaults(run=_package)
     return parser
 
 
@@ -160,6 +166,17 @@ def _paper(arguments: argparse.Namespace) -> int:
         raise Problems(problems)
     print(f"{count} papers in {arguments.out / 'paper' / 'hand-out'}; what is in {arguments.out / 'paper' / 'desk'} stays at the desk.\n"
           f"Put what comes back into {arguments.out / 'answers'}, then: mark {arguments.out}")
+    return 0
+
+
+def _package(arguments: argparse.Namespace) -> int:
+    from firstway.desk.packages import make_package
+
+    count, problems = make_package(ROOT, arguments.source, arguments.form, arguments.out)
+    if problems:
+        raise Problems(problems)
+    print(f"{count} questions in {arguments.out}. A package holds its key: whoever can open it can read the answers.\n"
+          "Marks that follow from an earlier slip are given in our own pages only; units are asked for as a choice of their own.")
     return 0
 
 

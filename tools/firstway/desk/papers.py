@@ -76,7 +76,7 @@ def make_papers(root: Path, recipe_file: Path, class_file: Path, out: Path, *, p
     problems += [problem for problem in found if not problem.file.startswith("quiz/papers/")]
     questions: list[Question] = []
     if recipe is not None and not problems:
-        questions, found = questions_of(list(shelf.bank), recipe)
+        questions, found = questions_of(shelf.bank, recipe, shelf.chapters)
         problems += found
     if recipe is None or problems:
         return 0, sorted(set(problems))
@@ -99,7 +99,7 @@ def make_papers(root: Path, recipe_file: Path, class_file: Path, out: Path, *, p
 
 def variants_wanted(recipe: Recipe) -> int:
     """Sets of figures a question may have on this paper."""
-    return max(1, min(MOST_VARIANTS, int(getattr(recipe, "variants", 0) or MOST_VARIANTS)))
+    return min(MOST_VARIANTS, recipe.variants)
 
 
 def _read(recipe_file: Path, class_file: Path) -> tuple[Recipe | None, tuple[Learner, ...], list[Problem]]:

@@ -11,11 +11,16 @@ from firstway.problems import Problem
 
 def put_text(path: Path, text: str) -> list[Problem]:
     """Write UTF-8 text in one step: a reader sees the old file or the new one, never half of it."""
+    return put_bytes(path, text.encode("utf-8"))
+
+
+def put_bytes(path: Path, content: bytes) -> list[Problem]:
+    """Write bytes in one step."""
     try:
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}-")
         try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-                file.write(text)
+            with os.fdopen(handle, "wb") as file:
+                file.write(content)
             os.chmod(name, 0o644)
             os.replace(name, path)
         except BaseException:
