@@ -10,8 +10,10 @@ from __future__ import annotations
 import csv
 import io
 import math
+import re
 from collections import Counter
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
@@ -207,9 +209,16 @@ def test_every_table_is_listed_with_its_key() -> None:
 
 
 def test_every_source_is_used_and_stands_once() -> None:
-    used = {row.source for name in NUMBER_TABLES for row in table(name).rows}
+    used = {row.source for name in NUMBER_TABLES for row in table(name).rows} | cited_in_words()
     assert sorted(sources()) == sorted(used)
     assert len(table("sources").rows) == len(used)
+
+
+def cited_in_words() -> set[str]:
+    """Sources of figures and clauses that no table holds: named in a chapter, on a card or in the glossary."""
+    texts = [path.read_text(encoding="utf-8") for path in sorted((Path(__file__).parents[1] / "content").rglob("*.*")) if path.suffix in (".md", ".yaml")]
+    named = {word for text in texts for word in re.findall(r"\{stated:[^|}]*\|\s*([a-z0-9-]+)|\{clause:\s*([a-z0-9-]+)\s*[|}]|^\s*source: ([a-z0-9-]+)$", text, re.MULTILINE)}
+    return {word for words in named for word in words} & set(sources())
 
 
 def test_files_are_plain_csv_that_a_spreadsheet_reads_back() -> None:

@@ -47,6 +47,8 @@ def step(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
         return unknown("step", f"{step_id} {of}", [each.identity for each in job.case.workings])
     under = next((under for each, under in gathered_under(job.case.workings.about(of)) if each is wanted), ())
     html = _named(step_html(wanted, under, name, _links(job)), name)
+    if guide.here and "\n## " not in guide.here.text:  # on a page without sections its title is the next heading above
+        html = re.sub(r"<(/?)h3>", r"<\1h2>", html)
     whole = f'<p class="cite step-whole"><a href="{_address(job, of)}#{step_identity(wanted)}">This step in the whole working</a></p>'
     return Answer(html.removesuffix("</section>") + whole + "</section>", tuple(source for each in (wanted, *under) for source in sources_of(each)))
 
@@ -62,7 +64,7 @@ def working(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     if arguments[1] not in parts:
         return unknown("part of the working", arguments[1], parts)
     steps = parts[arguments[1]]
-    body = re.sub(r' id="[^"]*"', "", part_html(steps, arguments[0], _links(job)))
+    body = re.sub(r' id="[^"]*"|<details class="more rejected">.*?</details>', "", part_html(steps, arguments[0], _links(job)), flags=re.DOTALL)
     html = details_html(f"The whole calculation of {arguments[1]}: {counted(len(steps), 'step')}", body, "whole-working")
     return Answer(html, tuple(source for each in steps for source in sources_of(each)))
 

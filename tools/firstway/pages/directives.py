@@ -136,7 +136,7 @@ def answers(text: str, guide: Guide, file: str) -> tuple[str, dict[str, str], li
     problems = _drawn_twice(found, given, file)
     given = _with_what_they_refer_to(given)
     for directive, answer in reversed(list(zip(found, given))):
-        if isinstance(answer, Complaint) and directive.arguments[:1] and directive.arguments[0] in guide.broken:
+        if isinstance(answer, Complaint) and _follows_from(guide.broken, directive):
             continue
         if isinstance(answer, Complaint):
             problems.append(Problem(file, directive.line, answer.message, answer.hint))
@@ -157,6 +157,11 @@ def answers(text: str, guide: Guide, file: str) -> tuple[str, dict[str, str], li
     return "\n".join(lines), parts, sorted(problems)
 
 
+def _follows_from(broken: tuple[str, ...], directive: Directive) -> bool:
+    """Whether a complaint only follows from an installation that must be put right first; it may leave any question without figures."""
+    return bool(broken) and (directive.word == "question" or directive.arguments[:1] != () and directive.arguments[0] in broken)
+
+
 def _drawn_twice(found: list[Directive], given: list[Answer | Complaint], file: str) -> list[Problem]:
     """One drawing may stand on a page only once: its parts have names."""
     drawn: dict[str, int] = {}
@@ -169,6 +174,7 @@ def _drawn_twice(found: list[Directive], given: list[Answer | Complaint], file: 
 
 def _with_what_they_refer_to(given: list[Answer | Complaint]) -> list[Answer | Complaint]:
     """A drawing that another only refers to, put before the first that needs it where the page has it nowhere else."""
+    given = _with_ids_once(given)
     there = {answer.draws for answer in given if isinstance(answer, Answer)}
     done: list[Answer | Complaint] = []
     for answer in given:
@@ -177,6 +183,21 @@ def _with_what_they_refer_to(given: list[Answer | Complaint]) -> list[Answer | C
             answer = replace(answer, html=unseen_html(answer.refers_to[1]) + answer.html)
         done.append(answer)
     return done
+
+
+_STEP_ID = re.compile(r' id="[a-z0-9-]+-step-[^"]*"')
+
+
+def _with_ids_once(given: list[Answer | Complaint]) -> list[Answer | Complaint]:
+    """A figure shown under two steps keeps its id at the first: an id stands on a page once."""
+    seen: set[str] = set()
+
+    def first(found: re.Match[str]) -> str:
+        again = found[0] in seen
+        seen.add(found[0])
+        return "" if again else found[0]
+
+    return [replace(answer, html=_STEP_ID.sub(first, answer.html)) if isinstance(answer, Answer) else answer for answer in given]
 
 
 def _answer(directive: Directive, guide: Guide) -> Answer | Complaint:

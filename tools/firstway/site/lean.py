@@ -13,6 +13,8 @@ _UNUSED = (
     "assets/javascripts/lunr/**/*.js",          # the search in other languages
     "search/search_index.json",                 # the same index as search_index.js, for a web server
     "sitemap.xml", "sitemap.xml.gz",
+    "glossary.yaml",                            # its words stand on a page of their own
+    "assets/one-file.css",                      # it is inside each page that stands alone
 )
 
 
