@@ -405,4 +405,4 @@ def test_own_bank__reads_without_a_problem(root: Path) -> None:
     for path in sorted((root / "quiz" / "papers").glob("*.yaml")):
         recipe, problems = recipe_from_yaml(path.read_text("utf-8"), path.name)
         assert problems == [] and recipe is not None
-        assert questions_of(bank, recipe)[1] == []
+        assert questions_of(bank, recipe, chapters)[1] == []
