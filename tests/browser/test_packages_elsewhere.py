@@ -164,7 +164,7 @@ def test_a_run_time_takes_the_score(browser: object, scorm: Path) -> None:
             radio.first.check()
     page.get_by_role("button", name="Hand in").click()
     page.get_by_role("button", name="Hand in").click()
-    page.wait_for_function("document.querySelector('.scorm-said').textContent.includes('handed to the platform')")
+    page.locator(".scorm-said", has_text="handed to the platform").wait_for()
     calls = page.evaluate("window.calls")
     assert all(call[3] == "true" and call[4] == "0" for call in calls), [call for call in calls if call[3] != "true"]
     values = {call[1]: call[2] for call in calls if call[0] == "LMSSetValue"}
