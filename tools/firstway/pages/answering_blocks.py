@@ -175,7 +175,7 @@ def _stage(guide: Guide, job: Completed, drawn: Drawn, wanted: str) -> Answer | 
     place = next((place for place, stage in enumerate(stages, 1) if stage.id == wanted), 0)
     if not place:
         return unknown("stage", wanted, [stage.id for stage in stages])
-    return _again(staged(wiring_layout(job), drawn, stages, place), drawn)
+    return _again(staged(guide.layouts[job.installation.name], drawn, stages, place), drawn)
 
 
 def _overlay(guide: Guide, job: Completed, drawn: Drawn, wanted: str) -> Answer | Complaint:
@@ -184,7 +184,7 @@ def _overlay(guide: Guide, job: Completed, drawn: Drawn, wanted: str) -> Answer 
     found = overlay(job, wanted)
     if found is None:
         return Complaint(f"the board of '{job.installation.name}' has no path of this kind", "take another installation")
-    return _again(overlaid(wiring_layout(job), drawn, found), drawn)
+    return _again(overlaid(guide.layouts[job.installation.name], drawn, found), drawn)
 
 
 def _mistake(guide: Guide, job: Completed, drawn: Drawn, wanted: str) -> Answer | Complaint:

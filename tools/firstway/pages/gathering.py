@@ -9,20 +9,21 @@ from typing import Callable, Iterator
 from firstway.choosing.completing import Completed, completed
 from firstway.drawing.board_front import board_front
 from firstway.drawing.single_line import single_line
-from firstway.drawing.svg import Drawn
-from firstway.drawing.wiring_diagram import wiring_diagram
+from firstway.drawing.svg import Drawn, drawn_from
+from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
 from firstway.files.text_reader import text_of_file
 from firstway.model.installation import Installation
 from firstway.model.mistakes import Mistake, mistakes_from_yaml
 from firstway.model.reading import installation_from_yaml
 from firstway.pages.chapter_check import chapters_problems
 from firstway.pages.directives import answers
-from firstway.pages.front_matter import front_matter
+from firstway.pages.front_matter import front_matter, parted
 from firstway.pages.glossary import FILE as GLOSSARY, Entry, glossary_from_yaml
 from firstway.pages.guide import Chapter, Guide, LeftOut
-from firstway.pages.practice import practice_questions, read_bank, read_outcomes
+from firstway.pages.practice import practice_questions
 from firstway.pages.quiz_pages import quiz_sheets
 from firstway.problems import Problem
+from firstway.quiz.shelf import shelf_from
 from firstway.workings.working_through import not_worked_yet
 
 Progress = Callable[[str], None]
@@ -52,19 +53,25 @@ def gathered(root: Path, progress: Progress = quiet) -> tuple[Guide, list[Proble
             jobs.append(job)
         else:
             broken.append(installation.name)
-    drawings = {(job.installation.name, view): draw(job, f"{job.installation.name}-{view}")
-                for job in jobs for view, draw in DRAWN_BY.items()}
+    layouts = {job.installation.name: wiring_layout(job) for job in jobs}
+    drawings = {(name, view): drawn_from(layouts[name], f"{name}-{view}") if view == "wiring" else draw(job, f"{name}-{view}")
+                for job in jobs for name in (job.installation.name,) for view, draw in DRAWN_BY.items()}
+    shelf, found = shelf_from(root)
+    problems += found
     guide = Guide(tuple(jobs), drawings, (), tuple(_chapters(root, problems)), tuple(left_out),
-                  tuple(broken), _mistakes(root, problems), _glossary(root, problems), read_outcomes(root, problems))
+                  tuple(broken), _mistakes(root, problems), _glossary(root, problems), shelf.chapters, shelf.bank, layouts=layouts)
     progress("reading the questions")
-    quizzes, quiz_problems = quiz_sheets(root, guide)
+    quizzes, quiz_problems = quiz_sheets(root, guide, shelf)
     problems += quiz_problems
-    guide = replace(guide, quizzes=quizzes, bank=read_bank(root))
-    guide = replace(guide, questions=practice_questions(guide, problems))
+    guide = replace(guide, quizzes=quizzes, questions={} if broken else practice_questions(guide, problems))
+    answered = {}
     for chapter in guide.chapters:
-        problems += answers(chapter.text, guide, chapter.file)[2]
+        progress(f"answering {chapter.file}")
+        text, parts, found = answers(chapter.text, guide, chapter.file)
+        answered[chapter.path] = (parted(text)[1].lstrip("\n"), parts)
+        problems += found
     problems += chapters_problems(guide)
-    return guide, sorted(set(problems))
+    return replace(guide, answered=answered), sorted(set(problems))
 
 
 def _installations(root: Path, problems: list[Problem], broken: list[str]) -> Iterator[Installation]:

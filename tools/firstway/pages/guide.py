@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Mapping
 
 from firstway.choosing.completing import Completed
+from firstway.drawing.sheet import Sheet as Drawing
 from firstway.drawing.svg import Drawn
 from firstway.model.mistakes import Mistake
 from firstway.pages.front_matter import FrontMatter
@@ -50,7 +51,8 @@ class Guide:
     `broken` names installations that must be put right first: what only follows from that is not told.
     `outcomes` are the chapters in reading order with what is learnt in each; `bank` are all questions, and
     `questions` those for practice that chapters show, worked, by id;
-    `here` is the hand-written page whose directives are being answered.
+    `layouts` are the wiring drawings as values, by installation; `answered` is each hand-written page by its path, its
+    directives answered: Markdown without its head, and the parts set in later. `here` is the hand-written page whose directives are being answered.
     """
 
     jobs: tuple[Completed, ...] = ()
@@ -65,6 +67,8 @@ class Guide:
     bank: tuple[Question, ...] = ()
     questions: Mapping[str, WorkedQuestion] = field(default_factory=dict)
     here: Chapter | None = None
+    layouts: Mapping[str, Drawing] = field(default_factory=dict)
+    answered: Mapping[str, tuple[str, Mapping[str, str]]] = field(default_factory=dict)
 
     def job(self, name: str) -> Completed | None:
         """The installation of that name."""

@@ -18,7 +18,7 @@ from firstway.quiz.outcomes import outcome_texts
 from firstway.quiz.page import quiz_html
 from firstway.quiz.paper import Recipe, questions_of
 from firstway.quiz.question import Question
-from firstway.quiz.shelf import shelf_from
+from firstway.quiz.shelf import Shelf
 from firstway.quiz.sources import Sources
 from firstway.quiz.values import FEWEST_VARIANTS, WorkedQuestion, variants, worked
 
@@ -29,12 +29,12 @@ MOST_VARIANTS = 4
 """Sets of figures worked for one question of a page."""
 
 
-def quiz_sheets(root: Path, guide: Guide) -> tuple[tuple[Sheet, ...], list[Problem]]:
-    """Every quiz for practice as a page, and the problems of the whole quiz folder.
+def quiz_sheets(root: Path, guide: Guide, shelf: Shelf) -> tuple[tuple[Sheet, ...], list[Problem]]:
+    """Every quiz for practice as a page, and what is wrong with the questions once they are worked.
 
     A recipe for assigned papers gives no page: a learner's paper holds no key.
     """
-    shelf, problems = shelf_from(root)
+    problems: list[Problem] = []
     plain = guide_sources(guide, drawn=False)
     drawn = replace(plain, drawing_of=drawing_of)
     if not guide.broken:  # figures of a broken installation are missing: that alone is told

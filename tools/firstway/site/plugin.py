@@ -17,7 +17,6 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.ink import page_stylesheet
 from firstway.pages.colours_page import colours_page
 from firstway.pages.charts_part import charts_page
-from firstway.pages.directives import answers
 from firstway.pages.gathering import Progress, gathered, quiet
 from firstway.pages.glossary_page import glossary_page
 from firstway.pages.guide import VIEWS, Guide
@@ -83,7 +82,8 @@ class FirstwayPlugin(BasePlugin):
             page.meta["title"] = escape(self.sheets[path].title, quote=False)
             page.meta["description"] = escape(self.sheets[path].description)
             return markdown
-        text, self.parts[path], _ = answers(markdown, self.guide, f"content/{path}")
+        text, parts = self.guide.answered[path]
+        self.parts[path] = dict(parts)
         return text
 
     @event_priority(-50)
