@@ -94,3 +94,10 @@ def test_what_a_job_has_not_is_not_drawn() -> None:
 def test_same_question_same_bytes() -> None:
     marram = job("marram")
     assert drawn_for(marram, "wiring", "ask") == drawn_for(replace(marram), "wiring", "ask")
+
+
+def test_a_numbered_symbol_can_be_pointed_at_by_its_name() -> None:
+    quince = job("quince")
+    drawn = drawn_for(quince, "single-line", "ask")
+    assert drawn is not None and not asked(quince, drawn, ["existing-rcd"], "a")[2]
+    assert drawn_for(quince, "chart", "ask", chart="heat") is None or "heat" in drawn_for(quince, "chart", "ask", chart="heat").id  # type: ignore[union-attr]

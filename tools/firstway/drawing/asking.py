@@ -10,7 +10,7 @@ from typing import Iterator, Sequence
 from firstway.choosing.completing import Completed
 from firstway.drawing.board_front import board_front
 from firstway.drawing.ink import paint
-from firstway.drawing.job_charts import charts_of
+from firstway.drawing.job_charts import charts_of, heat_chart
 from firstway.drawing.labels import Bounds
 from firstway.drawing.lint import Painted, painted_in
 from firstway.drawing.overlays import overlaid, overlays_of, staged
@@ -72,6 +72,8 @@ def _wiring(completed: Completed, prefix: str, stage: str, overlay: str) -> Draw
 
 
 def _chart(completed: Completed, prefix: str, chart: str, circuit: str) -> Drawn | None:
+    if chart == "heat":
+        return heat_chart(completed, f"{prefix}-heat")
     circuits = [each for each in completed.installation.circuits if circuit in ("", each.name)]
     return next((drawn for each in circuits for drawn in charts_of(completed, each, prefix) if chart in ("", *_kinds(drawn, prefix))), None)
 
@@ -148,8 +150,10 @@ def _names(completed: Completed, place: str) -> tuple[str, ...]:
 
 
 def _group(ids: Sequence[str], prefix: str, names: Sequence[str]) -> str:
-    """The id of the first group there is of these names; "" where there is none."""
-    return next((each for name in names if (each := svg_id(prefix, name)) in ids), "")
+    """The id of the first group there is of these names; "" where there is none. A symbol may be numbered: `existing-rcd.21`."""
+    found = next((each for name in names if (each := svg_id(prefix, name)) in ids), "")
+    numbered = re.compile(rf"{re.escape(svg_id(prefix, names[0]))}\.[0-9]+\Z")
+    return found or next((each for each in ids if numbered.match(each)), "")
 
 
 def _title(reading: object, group: str) -> str:
