@@ -167,6 +167,8 @@ def spoken_terminal(wiring: Wiring, terminal_id: str) -> str:
     end = f" {terminal.end}" if terminal.end in ("supply", "load") and kind not in ("origin", "charging-point", "electrode", "spd") else ""
     if ".parked." in terminal_id:
         return f"{terminal.device}, parked and joined to nothing"
+    if ".outlet." in terminal_id:
+        return f"{terminal.device} outlet {terminal.function}"
     if tail == "armour":
         return f"{terminal.device} cable gland"
     return f"{terminal.device}{end} {terminal.function}"
