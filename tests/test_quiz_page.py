@@ -95,7 +95,7 @@ def test_quiz_html__every_field_has_its_label_and_place() -> None:
         assert question.fieldset.legend.get_text(strip=True) and question.select_one("[role=status]").get_text() == ""
     number = soup.select_one('[data-question="drop"]')
     assert number.select_one("input")["inputmode"] == "decimal"
-    assert number.label.get_text() == "Your answer, in V" and number.select_one(".quiz-unit").get_text() == "V"
+    assert number.label.get_text() == "Your answer, in V"
 
 
 def test_quiz_html__buttons_and_words() -> None:
@@ -139,9 +139,9 @@ questions:
     assert problems == []
     made, told = worked(read[0], lambda installation, step_id, of: STEP, "seed")
     assert told == [] and made is not None
-    labels = soup_of(quiz_html("Q", [made], "seed", quiz_id="demo", outcomes={})).select(".quiz-option > span")
-    assert sorted(label.get_text() for label in labels) == ["4.20 V", "4.20 V at most", "8.41 V", "Another"]
-    assert not any(label.find(True) for label in labels)
+    labels = soup_of(quiz_html("Q", [made], "seed", quiz_id="demo", outcomes={})).select(".quiz-options label")
+    assert sorted(label.get_text()[2:] for label in labels) == ["4.20 V", "4.20 V at most", "8.41 V", "Another"]
+    assert [[tag.name for tag in label.find_all(True)] for label in labels] == [["input", "b"]] * 4
 
 
 def test_quiz_html__readable_without_scripts() -> None:
@@ -158,8 +158,8 @@ def test_quiz_html__hostile_text_is_text() -> None:
     soup = soup_of(html)
     assert len(soup.select("script")) == 1 and not soup.select("img") and "<img" not in html
     data = json.loads(soup.select_one("script.quiz-data").string)
-    assert data["questions"][1]["variants"][0]["key"]["why"] == "The drop is 4.20 V."
-    assert data["questions"][0]["variants"][0]["key"]["why"] == HOSTILE.strip()
+    assert [why.get_text() for why in soup.select(".quiz-why")] == [HOSTILE.strip(), "The drop is 4.20 V."]
+    assert HOSTILE.strip() in [mistake.get_text() for mistake in soup.select(".quiz-answers i")] and data["quiz"] == "demo"
     assert HOSTILE.strip() in soup.select_one('[data-question="pick"] legend').get_text()
 
 
@@ -259,8 +259,15 @@ def test_sheet__has_room_for_every_answer() -> None:
 def test_page_data__keys_are_those_of_the_marker() -> None:
     """What the script gets is what `key_from_data` reads back."""
     questions = samples.one_of_each()
-    data = json.loads(json.dumps(page_data("Q", questions, "s", "q", {})))
-    assert [key_from_data(item["variants"][0]["key"]) for item in data["questions"]] == [worked.key for worked in questions]
+    data = json.loads(json.dumps(page_data("Q", questions, "s", "q")))
+    folds = every_kind().select(".quiz-answers > ol > li")
+    for item, worked, fold in zip(data["questions"], questions, folds):
+        key = item["variants"][0]["key"]
+        key["why"] = fold.select_one(".quiz-why").get_text()  # what the fold says is not said twice
+        wrong = [option for option in key.get("options", []) if not option["right"]]
+        for option, told in zip(wrong, fold.select("li")):
+            option |= {"mistake": told.i.get_text(), "feedback": told.span.get_text()}
+        assert key_from_data(key) == worked.key
     assert all(marked(worked.key, samples.RIGHT[worked.id]).state == "right" for worked in questions)
 
 
@@ -355,10 +362,10 @@ def test_browser__fits_a_phone(root: Path, tmp_path: Path, offline_page: Any) ->
     """Targets of 24 px at least: WCAG 2.2, 2.5.8."""
     shown = offline_page.show(whole(root, tmp_path, HOSTILE + "w" * 300))
     assert shown.evaluate("document.documentElement.scrollWidth <= innerWidth")
-    shown.locator('[data-question="pick"] label.quiz-option').last.tap()
+    shown.locator('[data-question="pick"] .quiz-options label').last.tap()
     shown.tap('[data-question="pick"] .quiz-mark-one')
     assert shown.inner_text('[data-question="pick"] [role=status]')
-    for button in shown.locator("button:visible, label.quiz-option:visible").all():
+    for button in shown.locator("button:visible, .quiz-options label:visible").all():
         box = button.bounding_box()
         assert box["height"] >= 24 and box["width"] >= 24
     assert offline_page.troubles == []

@@ -4,9 +4,9 @@
 
   var FORMAT = "firstway answers 2", SEALED_FORMAT = "firstway sealed answers 1", PREFIX = "firstway:";
 
-  // ---- fields: what stands in a question, as an answer in one string, and back (the same text in quiz.js and paper.js) ----
+  // ---- fields: a question to an answer in one string, and back (the same text in quiz.js and paper.js) ----
 
-  var LONGEST_ANSWER = 200, LARGEST_FILE = 500000;
+  var LONGEST_ANSWER = 200, LONGEST_WORKING = 610, LARGEST_FILE = 500000;
 
   function all(root, selector) { return Array.prototype.slice.call(root.querySelectorAll(selector)); }
 
@@ -23,7 +23,7 @@
 
   function fieldsOf(root, changed) {
     var item = {
-      id: root.getAttribute("data-question"), form: root.getAttribute("data-form"), element: root, said: one(root, ".quiz-said"),
+      id: root.dataset.question, form: root.dataset.form, element: root, said: one(root, "[role=status]"),
       inputs: all(root, "input"), selects: all(root, "select"), list: one(root, ".quiz-steps"), moved: false
     };
     item.first = item.list ? all(item.list, "li") : [];
@@ -43,7 +43,7 @@
   }
 
   function move(item, step, down, changed) {
-    // The neighbour is moved, not the step itself: the button that was pressed keeps the focus.
+    // The neighbour is moved: the button that was pressed keeps the focus.
     var list = item.list, other = down ? step.nextElementSibling : step.previousElementSibling, steps;
     if (!other) return;
     list.insertBefore(other, down ? step : step.nextSibling);
@@ -65,11 +65,11 @@
   }
 
   function pointing(item, svg, changed) {
-    // The lettered spots are a second way to the radio buttons beside the drawing.
+    // A spot is a second way to its radio button.
     all(svg, ".spot").forEach(function (spot) {
       spot.addEventListener("click", function () {
         item.inputs.forEach(function (input) {
-          if (input.value === spot.getAttribute("data-spot") && !input.disabled) { input.checked = true; changed(item); }
+          if (input.value === spot.dataset.spot && !input.disabled) { input.checked = true; changed(item); }
         });
       });
     });
@@ -77,14 +77,14 @@
 
   function pointedAt(item) {
     all(item.element, ".quiz-drawing .spot").forEach(function (spot) {
-      spot.setAttribute("data-chosen", String(spot.getAttribute("data-spot") === answerOf(item)));
+      spot.dataset.chosen = String(spot.dataset.spot === answerOf(item));
     });
   }
 
   function answerOf(item) {
     function values(inputs) { return inputs.map(function (input) { return input.value.replace(/;/g, " "); }); }
     if (item.form === "order") {
-      return item.moved ? all(item.list, "li").map(function (step) { return step.getAttribute("data-value"); }).join(" ") : "";
+      return item.moved ? all(item.list, "li").map(function (step) { return step.dataset.value; }).join(" ") : "";
     }
     if (item.form === "match") {
       return item.selects.map(function (select, row) { return select.value ? row + 1 + "=" + select.value : ""; })
@@ -99,7 +99,7 @@
     var words = answer.split(" "), steps;
     if (item.form === "order") {
       steps = words.map(function (letter) {
-        return item.first.filter(function (step) { return step.getAttribute("data-value") === letter; })[0];
+        return item.first.filter(function (step) { return step.dataset.value === letter; })[0];
       });
       item.moved = steps.length === item.first.length &&
         item.first.every(function (step) { return steps.indexOf(step) >= 0; });
@@ -125,7 +125,7 @@
     var answers = {};
     items.forEach(function (item) {
       var answer = answerOf(item);
-      if (answer) answers[item.id] = answer.slice(0, 3 * LONGEST_ANSWER + 6);
+      if (answer) answers[item.id] = answer.slice(0, LONGEST_WORKING);
     });
     return answers;
   }
@@ -133,7 +133,7 @@
   function putAll(items, answers) {
     items.forEach(function (item) {
       var answer = own(answers, item.id);
-      putIn(item, typeof answer === "string" ? answer.slice(0, 3 * LONGEST_ANSWER + 6) : "");
+      putIn(item, typeof answer === "string" ? answer.slice(0, LONGEST_WORKING) : "");
     });
   }
 
@@ -155,20 +155,20 @@
     link.click();
     document.body.removeChild(link);
     setTimeout(function () { URL.revokeObjectURL(link.href); }, 10000);
+    return name;
   }
 
   function readFile(input, say, use) {
     var file = input.files[0], reader = new FileReader();
     if (!file) return;
     reader.onload = function () {
-      var read = null;
-      try { read = JSON.parse(String(reader.result)); } catch (broken) { /* told below */ }
-      use(table(read));
+      try { file = JSON.parse(reader.result); } catch (broken) { file = null; }
+      use(table(file));
     };
     reader.onerror = function () { say("load-broken"); };
     if (file.size > LARGEST_FILE) say("load-large");
     else reader.readAsText(file);
-    input.value = ""; // so that choosing the same file again is noticed
+    input.value = ""; // the same file may be chosen again
   }
 
   // ---- end of fields ----
@@ -199,8 +199,7 @@
     this.copy = this.find(".paper-copy");
     this.copy.hidden = !this.data.public_key;
     this.copy.addEventListener("click", function () {
-      saveFile(paper.name("copy"), paper.state());
-      paper.say("copied", paper.name("copy"));
+      paper.say("copied", saveFile(paper.name("copy"), paper.state()));
     });
     all(section, ".quiz-buttons, .quiz-foot, .quiz-moves").forEach(function (part) { part.hidden = false; });
     section.classList.add("quiz-live");
@@ -242,12 +241,11 @@
   };
 
   Paper.prototype.save = function () {
-    var paper = this, name = this.name("answers");
+    var paper = this;
     function done(file) {
-      saveFile(name, file);
-      paper.saved = name;
+      paper.saved = saveFile(paper.name("answers"), file);
       paper.count();
-      paper.say("saved", name);
+      paper.say("saved", paper.saved);
     }
     if (!this.data.public_key) { done(this.state()); return; }
     sealed(this.state(), this.data.public_key).then(done, function () {

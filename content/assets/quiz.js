@@ -1,4 +1,4 @@
-// Marks a quiz in its page. One classic script: no network, no library, works from the file system.
+// Marks a quiz in its page. One classic script: no network, no library; works from a file.
 // Marking is that of tools/firstway/quiz/typed.py and marking.py; tests/quiz_cases.json holds both to it.
 (function () {
   "use strict";
@@ -20,9 +20,9 @@
     "| ?[x\u00d7*\u00b7] ?10 ?(?:\\^ ?([+-]?) ?([0-9]{1,3})(?![0-9])|([\u207a\u207b]?[" + RAISED + "]{1,3})))?" +
     "(?![0-9.,])");
 
-  // ---- fields: what stands in a question, as an answer in one string, and back (the same text in quiz.js and paper.js) ----
+  // ---- fields: a question to an answer in one string, and back (the same text in quiz.js and paper.js) ----
 
-  var LONGEST_ANSWER = 200, LARGEST_FILE = 500000;
+  var LONGEST_ANSWER = 200, LONGEST_WORKING = 610, LARGEST_FILE = 500000;
 
   function all(root, selector) { return Array.prototype.slice.call(root.querySelectorAll(selector)); }
 
@@ -39,7 +39,7 @@
 
   function fieldsOf(root, changed) {
     var item = {
-      id: root.getAttribute("data-question"), form: root.getAttribute("data-form"), element: root, said: one(root, "[role=status]"),
+      id: root.dataset.question, form: root.dataset.form, element: root, said: one(root, "[role=status]"),
       inputs: all(root, "input"), selects: all(root, "select"), list: one(root, ".quiz-steps"), moved: false
     };
     item.first = item.list ? all(item.list, "li") : [];
@@ -59,7 +59,7 @@
   }
 
   function move(item, step, down, changed) {
-    // The neighbour is moved, not the step itself: the button that was pressed keeps the focus.
+    // The neighbour is moved: the button that was pressed keeps the focus.
     var list = item.list, other = down ? step.nextElementSibling : step.previousElementSibling, steps;
     if (!other) return;
     list.insertBefore(other, down ? step : step.nextSibling);
@@ -81,11 +81,11 @@
   }
 
   function pointing(item, svg, changed) {
-    // The lettered spots are a second way to the radio buttons beside the drawing.
+    // A spot is a second way to its radio button.
     all(svg, ".spot").forEach(function (spot) {
       spot.addEventListener("click", function () {
         item.inputs.forEach(function (input) {
-          if (input.value === spot.getAttribute("data-spot") && !input.disabled) { input.checked = true; changed(item); }
+          if (input.value === spot.dataset.spot && !input.disabled) { input.checked = true; changed(item); }
         });
       });
     });
@@ -93,14 +93,14 @@
 
   function pointedAt(item) {
     all(item.element, ".quiz-drawing .spot").forEach(function (spot) {
-      spot.setAttribute("data-chosen", String(spot.getAttribute("data-spot") === answerOf(item)));
+      spot.dataset.chosen = String(spot.dataset.spot === answerOf(item));
     });
   }
 
   function answerOf(item) {
     function values(inputs) { return inputs.map(function (input) { return input.value.replace(/;/g, " "); }); }
     if (item.form === "order") {
-      return item.moved ? all(item.list, "li").map(function (step) { return step.getAttribute("data-value"); }).join(" ") : "";
+      return item.moved ? all(item.list, "li").map(function (step) { return step.dataset.value; }).join(" ") : "";
     }
     if (item.form === "match") {
       return item.selects.map(function (select, row) { return select.value ? row + 1 + "=" + select.value : ""; })
@@ -115,7 +115,7 @@
     var words = answer.split(" "), steps;
     if (item.form === "order") {
       steps = words.map(function (letter) {
-        return item.first.filter(function (step) { return step.getAttribute("data-value") === letter; })[0];
+        return item.first.filter(function (step) { return step.dataset.value === letter; })[0];
       });
       item.moved = steps.length === item.first.length &&
         item.first.every(function (step) { return steps.indexOf(step) >= 0; });
@@ -141,7 +141,7 @@
     var answers = {};
     items.forEach(function (item) {
       var answer = answerOf(item);
-      if (answer) answers[item.id] = answer.slice(0, 3 * LONGEST_ANSWER + 6);
+      if (answer) answers[item.id] = answer.slice(0, LONGEST_WORKING);
     });
     return answers;
   }
@@ -149,7 +149,7 @@
   function putAll(items, answers) {
     items.forEach(function (item) {
       var answer = own(answers, item.id);
-      putIn(item, typeof answer === "string" ? answer.slice(0, 3 * LONGEST_ANSWER + 6) : "");
+      putIn(item, typeof answer === "string" ? answer.slice(0, LONGEST_WORKING) : "");
     });
   }
 
@@ -171,20 +171,20 @@
     link.click();
     document.body.removeChild(link);
     setTimeout(function () { URL.revokeObjectURL(link.href); }, 10000);
+    return name;
   }
 
   function readFile(input, say, use) {
     var file = input.files[0], reader = new FileReader();
     if (!file) return;
     reader.onload = function () {
-      var read = null;
-      try { read = JSON.parse(String(reader.result)); } catch (broken) { /* told below */ }
-      use(table(read));
+      try { file = JSON.parse(reader.result); } catch (broken) { file = null; }
+      use(table(file));
     };
     reader.onerror = function () { say("load-broken"); };
     if (file.size > LARGEST_FILE) say("load-large");
     else reader.readAsText(file);
-    input.value = ""; // so that choosing the same file again is noticed
+    input.value = ""; // the same file may be chosen again
   }
 
   // ---- end of fields ----
@@ -192,7 +192,7 @@
   // ---- marking: values in, values out ----
 
   function plain(typed) {
-    // Cut by characters, not by halves of them, so that both markers read the same.
+    // Cut by characters, not by halves of them.
     return Array.from(String(typed).slice(0, 2 * LONGEST_ANSWER)).slice(0, LONGEST_ANSWER).join("")
       .replace(MINUS_SIGNS, "-").replace(SPACES, " ").replace(/ +/g, " ").replace(/^ | $/g, "");
   }
@@ -385,7 +385,7 @@
     return fits && stack.length === 1 ? stack[0] : null;
   }
 
-  // Wilson 1927: where the share of points lies with 95 % confidence, from so many questions.
+  // Wilson 1927: the 95 % interval of a share of points.
   function interval(points, of, questions) {
     var z = 1.959964, n = questions, p = of ? points / of : 0, widened = 1 + z * z / n;
     var middle = (p + z * z / (2 * n)) / widened, half = z * Math.sqrt(p * (1 - p) / n + z * z / (4 * n * n)) / widened;
@@ -396,7 +396,7 @@
 
   function Quiz(section) {
     var quiz = this;
-    (this.section = section).quiz = this;
+    this.section = section;
     this.data = JSON.parse(one(section, ".quiz-data").textContent);
     this.store = PREFIX + "quiz:" + this.data.quiz + ":" + this.data.version;
     this.atEnd = this.data.marking === "at-the-end";
@@ -409,10 +409,10 @@
       item.mustPass = question.must_pass;
       item.variants = question.variants;
       item.variant = 0;
-      question.variants[0].key.why = one(item.fold, ".quiz-why").textContent; // it stands there alone
       item.key = question.variants[0].key;
+      fromFold(item);
       item.mark = null;
-      item.place = one(root, ".quiz-place").textContent.replace(/ of .*/, "");
+      item.number = place + 1;
       return item;
     });
     this.items.forEach(function (item) {
@@ -430,8 +430,8 @@
       });
     });
     this.on("form", "submit", function (event) { event.preventDefault(); });
-    [["mark-all", "markAll"], ["hand-in", "handIn"], ["again", "again"], ["save", "save"]].forEach(function (pair) {
-      quiz.on(".quiz-" + pair[0], "click", function () { quiz[pair[1]](); });
+    all(section, "[data-act]").forEach(function (button) {
+      button.addEventListener("click", function () { quiz[button.dataset.act](); });
     });
     this.on(".quiz-load input", "change", function (event) {
       readFile(event.target, function (sentence) { quiz.say(sentence); }, function (state) { quiz.loaded(state); });
@@ -440,6 +440,16 @@
     this.find(".quiz-again").textContent = this.data.words[this.items.some(function (item) { return item.variants[1]; }) ? "again-other" : "again"];
     section.classList.add("quiz-live");
     this.take(kept(this.store));
+  }
+
+  // What the fold says is not said again in the data.
+  function fromFold(item) {
+    var wrong = (item.key.options || []).filter(function (option) { return !option.right; });
+    item.key.why = one(item.fold, ".quiz-why").textContent;
+    wrong.forEach(function (option, place) {
+      option.mistake = all(item.fold, "li > i")[place].textContent;
+      option.feedback = all(item.fold, "li > span")[place].textContent;
+    });
   }
 
   var act = Quiz.prototype;
@@ -472,17 +482,22 @@
 
   act.markOne = function (item) {
     item.mark = marked(item.key, answerOf(item), this.data.words);
-    item.element.setAttribute("data-state", item.mark.state);
+    item.element.dataset.state = item.mark.state;
     item.said.textContent = "";
     tell(item, item.mark.feedback);
     // The verdict stands out; the number is for those who hear it.
     var first = item.said.firstChild, words = first.textContent, end = words.search(/[.:]/) + 1;
     first.textContent = "";
-    first.appendChild(element("span", item.place + ": ", "quiz-aside"));
+    first.appendChild(element("span", "Question " + item.number + ": ", "quiz-aside"));
     first.appendChild(element("strong", words.slice(0, end)));
     first.appendChild(document.createTextNode(words.slice(end)));
     if (item.other) item.other.hidden = ASKS_AGAIN.test(item.mark.state);
   };
+
+  function focus(heading) {
+    heading.tabIndex = -1;
+    heading.focus();
+  }
 
   function tell(item, sentences) {
     sentences.split("\n").forEach(function (sentence) { item.said.appendChild(element("p", sentence)); });
@@ -494,19 +509,19 @@
     item.variant = item.variants.indexOf(variant);
     item.key = variant.key;
     if (!variant.texts) return;
-    all(item.element, "[data-slot]").forEach(function (slot) { slot.textContent = variant.texts[slot.getAttribute("data-slot")]; });
+    all(item.element, "[data-slot]").forEach(function (slot) { slot.textContent = variant.texts[slot.dataset.slot]; });
     all(item.element, "[data-variant]").forEach(function (drawing) {
-      drawing.hidden = drawing.getAttribute("data-variant") !== String(item.variant);
+      drawing.hidden = drawing.dataset.variant !== String(item.variant);
     });
-    one(item.fold, ".quiz-first-figures").hidden = item.variant > 0;
-    one(item.fold, ".quiz-these-figures").textContent = item.variant > 0 ? filledIn(this.data.words.told, item.key) : "";
+    one(item.fold, ".quiz-first").hidden = item.variant > 0;
+    one(item.fold, ".quiz-these").textContent = item.variant > 0 ? filledIn(this.data.words.told, item.key) : "";
   };
 
   act.otherFigures = function (item) {
     this.show(item, (item.variant + 1) % item.variants.length);
     putIn(item, "");
     this.changed(item);
-    one(item.element, ".quiz-stem").focus();
+    focus(one(item.element, ".quiz-stem"));
   };
 
   act.sum = function (items) {
@@ -542,18 +557,18 @@
       this.asked = true;
       if (!this.atEnd) this.markAll();
       this.tellTotal(open.length === 1 ? "open-one" : "open-many", {
-        count: open.length, questions: open.map(function (item) { return item.place.replace(/\D+/, ""); }).join(", ")
+        count: open.length, questions: open.map(function (item) { return item.number; }).join(", ")
       });
       return;
     }
     this.handedIn = true;
     this.remember();
     this.result();
-    this.find(".quiz-result h2").focus();
+    focus(this.find(".quiz-result h2"));
   };
 
   act.result = function () {
-    var quiz = this, sum, unsure, list = this.find(".quiz-unsure ul"), bounds;
+    var quiz = this, sum, list = this.find(".quiz-unsure ul"), bounds, lost = [];
     this.items.forEach(function (item) {
       quiz.markOne(item);
       if (ASKS_AGAIN.test(item.mark.state)) tell(item, filledIn(quiz.data.words.told, item.key));
@@ -564,19 +579,21 @@
     this.find(".quiz-sure").textContent = filledIn(this.data.words.sure, {
       questions: sum.of, low: Math.round(100 * bounds[0]), high: Math.round(100 * bounds[1])
     });
-    unsure = this.items.filter(function (item) { return item.mustPass && item.mark.points < item.mark.out_of; });
     list.textContent = "";
-    unsure.forEach(function (item) {
-      var entry = element("li", ""), link = element("a", item.place + ": " + one(item.element, ".quiz-stem").textContent);
+    this.items.forEach(function (item) {
+      if (!item.mustPass || item.mark.points === item.mark.out_of) return;
+      var entry = element("li", ""), link = element("a", "Question " + item.number + ": " + one(item.element, ".quiz-stem").textContent);
       link.href = "#" + one(item.element, "fieldset").id;
       entry.appendChild(link);
       list.appendChild(entry);
     });
-    this.find(".quiz-unsure").hidden = !unsure.length;
     all(this.section, ".quiz-points tbody tr").forEach(function (row) {
-      var own = quiz.sum(quiz.items.filter(function (item) { return item.outcome === row.getAttribute("data-outcome"); }));
+      var id = row.dataset.outcome, own = quiz.sum(quiz.items.filter(function (item) { return item.outcome === id; }));
       one(row, "td").textContent = own.points + " of " + own.out_of;
-      all(row, ".quiz-reread").forEach(function (reread) { reread.hidden = own.points === own.out_of; });
+      if (own.points < own.out_of) lost.push(id);
+    });
+    all(this.section, ".quiz-reread li").forEach(function (page) {
+      page.hidden = !page.dataset.outcomes.split(" ").some(function (id) { return lost.indexOf(id) >= 0; });
     });
     this.tellTotal("");
     this.foot(true);
@@ -606,7 +623,7 @@
     this.items.forEach(function (item) { quiz.show(item, (item.variant + 1) % item.variants.length); });
     putAll(this.items, {});
     this.remember();
-    this.items[0].element.querySelector(".quiz-stem").focus();
+    focus(one(this.section, ".quiz-stem"));
   };
 
   // ---- keeping: on the device as a convenience, in a file as the record ----
@@ -640,9 +657,7 @@
   };
 
   act.save = function () {
-    var name = this.data.quiz + "-answers.json";
-    saveFile(name, this.state());
-    this.say("saved", name);
+    this.say("saved", saveFile(this.data.quiz + "-answers.json", this.state()));
   };
 
   act.say = function (sentence, name) {

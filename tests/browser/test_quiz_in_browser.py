@@ -165,13 +165,13 @@ def test_quiz__at_the_end_tells_nothing_before_it_is_handed_in(root: Path, tmp_p
     page.press("[data-question=number] input", "Enter")
     page.click(".quiz-hand-in")
     assert "9 questions have no answer" in page.inner_text(".quiz-total")
-    assert page.evaluate("[...document.querySelectorAll('.quiz-said')].every(said => !said.textContent)")
+    assert page.evaluate("[...document.querySelectorAll('.quiz-question [role=status]')].every(said => !said.textContent)")
     page.click(".quiz-hand-in")
     assert page.inner_text(".quiz-score") == "Points: 0 of 14." and page.is_visible(".quiz-answers")
     assert "known mistake: twice" in page.inner_text("[data-question=number] [role=status]")
     safety = page.locator(".quiz-unsure a").all_inner_texts()
     assert [words.partition(":")[0] for words in safety] == ["Question 1", "Question 4"]
-    assert page.locator(".quiz-reread:visible a").first.get_attribute("href") == samples.REREAD["the.parts"][1]
+    assert [link.get_attribute("href") for link in page.locator(".quiz-reread a:visible").all()] == [each[1] for each in samples.REREAD.values()]
     assert offline_page.troubles == []
 
 
@@ -216,7 +216,7 @@ def test_quiz__fits_a_phone_with_hostile_text(root: Path, tmp_path: Path, offlin
     assert page.title() == "Quiz" and page.locator("img").count() == 0
     page.locator("[data-question=point] .spot[data-spot=a]").tap()
     assert page.is_checked("[data-question=point] input[value=a]")
-    targets = page.evaluate("""() => [...document.querySelectorAll("button, select, input[type=text], label.quiz-option, .spot-reach")]
+    targets = page.evaluate("""() => [...document.querySelectorAll("button, select, input[type=text], .quiz-options label, .spot-reach")]
         .map(each => [each.outerHTML.slice(0, 80), each.getBoundingClientRect()]).filter(([_, box]) => box.width)
         .map(([words, box]) => [words, Math.min(box.width, box.height)])""")
     assert len(targets) > 30

@@ -13,9 +13,6 @@ from typing import Iterator
 from firstway.quiz.drawings import PageDrawings
 from firstway.quiz.shown import Lettered, Shown
 
-LONGEST_SHORT_ITEM = 30
-"""Characters of an item that a closed list still shows on a narrow screen; longer ones are written out above."""
-
 
 def question_html(shown: Shown, number: int, of: int, place: str, drawings: PageDrawings, *, varied: bool = False, stem_html: str = "",
                   pictures: str = "", buttons: str = "") -> str:
@@ -25,14 +22,14 @@ def question_html(shown: Shown, number: int, of: int, place: str, drawings: Page
     replaces the plain stem; `buttons` stand below the fields.
     """
     slots = Slots(varied)
-    stem = f'<span class="quiz-stem" tabindex="-1"{slots.next()}>{stem_html or text(shown.stem)}</span>'
+    stem = f'<span class="quiz-stem"{slots.next()}>{stem_html or text(shown.stem)}</span>'
     must = '<span class="quiz-must">Safety: know this one for sure.</span>' if shown.must_pass else ""
     figure = pictures or (drawings.figure(shown.drawing) if shown.drawing else "")
     body = "".join(_fields(shown, place, slots))
     inside = f'<div class="quiz-beside">{figure}<div>{body}</div></div>' if figure else f"<div>{body}</div>"
     return (f'<li class="quiz-question" data-question="{escape(shown.id)}" data-form="{shown.form}"><fieldset id="{place}">'
             f'<legend><span class="quiz-place">Question {number} of {of}</span> {stem}{must}</legend>'
-            f'{inside}{buttons}<div class="quiz-said" id="{place}-said" role="status"></div></fieldset></li>')
+            f'{inside}{buttons}<div role="status"></div></fieldset></li>')
 
 
 def text(words: str) -> str:
@@ -52,10 +49,15 @@ class Slots:
         self.used += 1
         return f' data-slot="{self.used - 1}"' if self.varied else ""
 
+    def marked(self, words: str) -> str:
+        """The next words, in an element of their own where they vary."""
+        mark = self.next()
+        return f"<span{mark}>{text(words)}</span>" if mark else text(words)
+
 
 def _fields(shown: Shown, place: str, slots: Slots) -> Iterator[str]:
     if shown.form == "number":
-        yield _number(place, "Your answer" + (f", in {shown.unit}" if shown.unit else ""), shown.unit)
+        yield _number(place, "Your answer" + (f", in {shown.unit}" if shown.unit else ""))
     elif shown.form == "working":
         yield '<p class="quiz-hint">Work the figures in their order. A later figure worked rightly from an earlier slip still counts.</p>'
         for part, (ask, unit) in enumerate(shown.parts, 1):
@@ -68,23 +70,19 @@ def _fields(shown: Shown, place: str, slots: Slots) -> Iterator[str]:
         yield from _options(shown, place, slots)
 
 
-def _number(place: str, label: str, unit: str) -> str:
+def _number(place: str, label: str) -> str:
     described = f' aria-describedby="{place}-h"'
-    return (f'<p class="quiz-number"><label for="{place}-a">{text(label)}</label> {_box(place, described)}{_unit(unit)}'
+    return (f'<p class="quiz-number"><label for="{place}-a">{text(label)}</label> {_box(place, described)}'
             f' <span class="quiz-hint" id="{place}-h">A decimal point or a comma will do.</span></p>')
 
 
 def _part(place: str, part: int, ask: str, unit: str, slots: Slots) -> str:
     spoken = f", in {text(unit)}" if unit else ""
-    return f'<p class="quiz-number"><label for="{place}-a">{part}. <span{slots.next()}>{text(ask)}</span>{spoken}</label> {_box(place)}{_unit(unit)}</p>'
+    return f'<p class="quiz-number"><label for="{place}-a">{part}. {slots.marked(ask)}{spoken}</label> {_box(place)}</p>'
 
 
 def _box(place: str, more: str = "") -> str:
-    return f'<input id="{place}-a" type="text" inputmode="decimal" autocomplete="off" spellcheck="false" maxlength="200" size="10"{more}>'
-
-
-def _unit(unit: str) -> str:
-    return f' <span class="quiz-unit" aria-hidden="true">{text(unit)}</span>' if unit else ""
+    return f'<input id="{place}-a" type="text" inputmode="decimal" maxlength="200"{more}>'
 
 
 def _options(shown: Shown, place: str, slots: Slots) -> Iterator[str]:
@@ -93,9 +91,11 @@ def _options(shown: Shown, place: str, slots: Slots) -> Iterator[str]:
         yield f'<p class="quiz-hint">Tick {shown.tell_count or "every right one"}.</p>'
     if shown.points_at_drawing:
         yield '<p class="quiz-hint">Choose a letter here, or point at it in the drawing.</p>'
+    yield '<div class="quiz-options">'
     for letter, words in shown.choices:
-        yield (f'<label class="quiz-option"><input type="{kind}" name="{place}" value="{escape(letter)}"><b>{text(letter)}</b>'
-               f" <span{slots.next()}>{text(words)}</span></label>")
+        yield (f'<label><input type="{kind}" name="{place}" value="{escape(letter)}"><b>{text(letter)}</b>'
+               f" {slots.marked(words)}</label>")
+    yield "</div>"
 
 
 def _steps(steps: Lettered, slots: Slots) -> Iterator[str]:
@@ -110,17 +110,11 @@ def _steps(steps: Lettered, slots: Slots) -> Iterator[str]:
 
 
 def _rows(shown: Shown, slots: Slots) -> Iterator[str]:
-    rows = [(number, words, slots.next()) for number, words in shown.rows]
-    items = [(letter, words, slots.next()) for letter, words in shown.items]
-    short = all(len(words) <= LONGEST_SHORT_ITEM for _, words, _ in items)
-    listed = "".join(f"<li><b>{text(letter)}</b> <span{slot}>{text(words)}</span></li>" for letter, words, slot in items)
-    choices = "".join(f'<option value="{escape(letter)}"{slot and slot + _before(letter)}>{text(letter)}: {text(words)}</option>'
-                      for letter, words, slot in items)
-    yield f'<ol class="quiz-items{" quiz-short" if short else ""}">{listed}</ol>'
-    for number, words, slot in rows:
-        yield (f'<label class="quiz-row"><span>{text(number)}. <span{slot}>{text(words)}</span></span>'
+    """A choice of letters for each row; the items stand above, so that no closed list cuts them off."""
+    rows = [(number, slots.marked(words)) for number, words in shown.rows]
+    listed = "".join(f"<li><b>{text(letter)}</b> {slots.marked(words)}</li>" for letter, words in shown.items)
+    choices = "".join(f"<option>{text(letter)}</option>" for letter, _ in shown.items)
+    yield f'<ol class="quiz-items">{listed}</ol>'
+    for number, words in rows:
+        yield (f'<label class="quiz-row"><span>{text(number)}. {words}</span>'
                f'<select><option value="">Choose</option>{choices}</select></label>')
-
-
-def _before(letter: str) -> str:
-    return f' data-before="{escape(letter)}: "'

@@ -9,11 +9,11 @@ from typing import Any, Mapping, Sequence
 
 from firstway.quiz.answer_sheet import sheet_html
 from firstway.quiz.drawings import PageDrawings
-from firstway.quiz.fields import question_html
+from firstway.quiz.fields import question_html, text
 from firstway.quiz.marking import WORDS, data_of_key
 from firstway.quiz.paper import MARKED
 from firstway.quiz.shown import shown
-from firstway.quiz.worked_question import Content, WorkedOption, WorkedQuestion, content_text
+from firstway.quiz.worked_question import Content, WorkedMistake, WorkedOption, WorkedQuestion, WorkedRow
 from firstway.quiz.words import Figure, html_of
 from firstway.rendering.caution import caution_html
 
@@ -73,7 +73,7 @@ def quiz_html(title: str, questions: Sequence[WorkedQuestion], seed: str, *, qui
     by one, or when it is handed in. `pass_percent` is said where a recipe sets it.
     """
     sets = [variants_of(worked, (others or {}).get(worked.id, ())) for worked in questions]
-    data = _data(title, sets, seed, quiz_id, outcomes, marking)
+    data = _data(title, sets, seed, quiz_id, marking)
     drawings = PageDrawings(f"q-{quiz_id}")
     faces = [shown(worked) for worked in questions]
     return "\n".join([
@@ -84,11 +84,11 @@ def quiz_html(title: str, questions: Sequence[WorkedQuestion], seed: str, *, qui
         f'<p class="quiz-hint">The mark set for this quiz is {pass_percent:g} % of the points.</p>' if pass_percent else "",
         '<noscript><p class="quiz-plain">Scripts are off: answer on paper, then open <em>Answers and why</em> below the'
         " last question.</p></noscript>",
-        '<form class="quiz-form" autocomplete="off" novalidate>',
+        '<form class="quiz-form" autocomplete="off" spellcheck="false" novalidate>',
         '<ol class="quiz-questions">',
-        *(_question(quiz_id, number, variants, len(sets), drawings) for number, variants in enumerate(sets, 1)),
+        *(_question(quiz_id, number, variants, len(sets), drawings, marking) for number, variants in enumerate(sets, 1)),
         "</ol>",
-        _foot(quiz_id, data["outcomes"], reread or {}),
+        _foot(quiz_id, _outcomes(questions, outcomes), reread or {}),
         "</form>",
         sheet_html(title, faces, (("Name or code", ""), ("Date", ""))),
         _answers(sets),
@@ -113,23 +113,36 @@ def _same_fields(one: Any, two: Any) -> bool:
     return fields(one) == fields(two)
 
 
-def page_data(title: str, questions: Sequence[WorkedQuestion], seed: str, quiz_id: str,
-              outcomes: Mapping[str, str]) -> dict[str, Any]:
+def page_data(title: str, questions: Sequence[WorkedQuestion], seed: str, quiz_id: str) -> dict[str, Any]:
     """What the script needs for questions with one set of figures."""
-    return _data(title, [(worked,) for worked in questions], seed, quiz_id, outcomes, AT_ONCE)
+    return _data(title, [(worked,) for worked in questions], seed, quiz_id, AT_ONCE)
 
 
-def _data(title: str, sets: Sequence[Sequence[WorkedQuestion]], seed: str, quiz_id: str, outcomes: Mapping[str, str],
-          marking: str) -> dict[str, Any]:
-    """Keys to mark with, the sentences to say, the outcomes to add up by."""
-    used = {variants[0].question.outcome for variants in sets}
+def _data(title: str, sets: Sequence[Sequence[WorkedQuestion]], seed: str, quiz_id: str, marking: str) -> dict[str, Any]:
+    """Keys to mark with and the sentences to say.
+
+    Why a first key is right, and what is said of its wrong options, stands in the fold as well: the script takes it from
+    there, and a page of forty questions is a quarter smaller.
+    """
     asked = [{"id": variants[0].id, "outcome": variants[0].question.outcome, "must_pass": variants[0].question.must_pass,
               "variants": [_variant(worked, len(variants) > 1) for worked in variants]} for variants in sets]
-    ordered = [{"id": id_, "text": text} for id_, text in outcomes.items() if id_ in used]
-    ordered += [{"id": id_, "text": id_} for id_ in sorted(used - set(outcomes))]
     version = sha256(json.dumps([seed, asked], ensure_ascii=True, sort_keys=True).encode()).hexdigest()[:12]
-    return {"quiz": quiz_id, "version": version, "title": title, "marking": marking, "words": {**WORDS, **PAGE_WORDS}, "outcomes": ordered,
-            "questions": asked}
+    for question in asked:
+        _leave_to_the_fold(question["variants"][0]["key"])
+    return {"quiz": quiz_id, "version": version, "title": title, "marking": marking, "words": {**WORDS, **PAGE_WORDS}, "questions": asked}
+
+
+def _leave_to_the_fold(key: dict[str, Any]) -> None:
+    del key["why"]
+    for option in key.get("options", ()):
+        if not option["right"]:
+            del option["mistake"], option["feedback"]
+
+
+def _outcomes(questions: Sequence[WorkedQuestion], outcomes: Mapping[str, str]) -> list[tuple[str, str]]:
+    """The outcomes asked for, in reading order, with their sentences; those without one at the end."""
+    used = {worked.question.outcome for worked in questions}
+    return [(id_, text) for id_, text in outcomes.items() if id_ in used] + [(id_, id_) for id_ in sorted(used - set(outcomes))]
 
 
 def _variant(worked: WorkedQuestion, varied: bool) -> dict[str, Any]:
@@ -158,7 +171,7 @@ def learner_html(title: str, questions: Sequence[WorkedQuestion], *, paper: str,
         f'<p class="quiz-hint">{"".join(f"<span class=quiz-fact>{escape(fact)}: {escape(value)}</span> " for fact, value in facts if value)}</p>',
         f'<p class="quiz-hint">{escape(edition)}</p>' if edition else "",
         '<noscript><p class="quiz-plain">Scripts are off: print this paper, answer on the answer sheet and hand that in.</p></noscript>',
-        '<form class="quiz-form" autocomplete="off" novalidate>',
+        '<form class="quiz-form" autocomplete="off" spellcheck="false" novalidate>',
         '<ol class="quiz-questions">',
         *(question_html(face, number, len(faces), f"{name}-{number}", drawings) for number, face in enumerate(faces, 1)),
         "</ol>",
@@ -195,12 +208,12 @@ def json_for_page(data: Any) -> str:
     return text
 
 
-def _question(quiz_id: str, number: int, variants: Sequence[WorkedQuestion], of: int, drawings: PageDrawings) -> str:
+def _question(quiz_id: str, number: int, variants: Sequence[WorkedQuestion], of: int, drawings: PageDrawings, marking: str) -> str:
     face = shown(variants[0])
     place = f"{escape(quiz_id)}-{number}"
-    other = '<button type="button" class="quiz-other" hidden>Other figures</button>' if len(variants) > 1 else ""
-    buttons = (f'<p class="quiz-buttons" hidden><button type="button" class="quiz-mark-one" aria-describedby="{place}-said">Mark this one'
-               f"</button>{other}</p>")
+    other = '<button type="button" class="quiz-other" hidden>Other figures</button>' if len(variants) > 1 and marking != AT_THE_END else ""
+    mark = "" if marking == AT_THE_END else '<button type="button" class="quiz-mark-one">Mark this one</button>'
+    buttons = f'<p class="quiz-buttons" hidden>{mark}{other}</p>' if mark or other else ""
     return question_html(face, number, of, place, drawings, varied=len(variants) > 1, stem_html=face.stem_html, pictures=_pictures(variants, drawings), buttons=buttons)
 
 
@@ -214,21 +227,21 @@ def _pictures(variants: Sequence[WorkedQuestion], drawings: PageDrawings) -> str
     return "".join(drawings.figure(picture, place) for place, picture in enumerate(pictures))
 
 
-def _foot(quiz_id: str, outcomes: Sequence[Mapping[str, str]], reread: Reread) -> str:
+def _foot(quiz_id: str, outcomes: Sequence[tuple[str, str]], reread: Reread) -> str:
     name = escape(quiz_id)
     return "\n".join([
         '<div class="quiz-foot" hidden>',
-        '<p class="quiz-buttons"><button type="button" class="quiz-mark-all">Mark all</button>'
-        ' <button type="button" class="quiz-hand-in">Hand in</button></p>',
+        '<p class="quiz-buttons"><button type="button" class="quiz-mark-all" data-act="markAll">Mark all</button>'
+        ' <button type="button" class="quiz-hand-in" data-act="handIn">Hand in</button></p>',
         '<div class="quiz-total" role="status"></div>',
-        f'<div class="quiz-result" hidden><h2 tabindex="-1" id="{name}-result">Your result</h2>'
+        f'<div class="quiz-result" hidden><h2 id="{name}-result">Your result</h2>'
         '<p class="quiz-score"></p><p class="quiz-sure"></p>'
-        '<div class="quiz-unsure" hidden><h3>Safety questions to go back to</h3><ul></ul></div>'
+        '<div class="quiz-unsure"><h3>Safety questions to go back to</h3><ul></ul></div>'
         '<table class="quiz-points"><caption>Points by outcome</caption><thead><tr><th scope="col">You can</th><th scope="col">Points</th></tr>'
-        f"</thead><tbody>{''.join(_outcome_row(outcome, reread) for outcome in outcomes)}</tbody></table>"
-        f'<p class="quiz-not-proof">{escape(NOT_PROOF)}</p>'
-        '<p class="quiz-buttons"><button type="button" class="quiz-again">Try again</button></p></div>',
-        '<div class="quiz-keep"><p class="quiz-buttons"><button type="button" class="quiz-save">Save my answers</button>'
+        f"</thead><tbody>{''.join(_outcome_row(id_, words) for id_, words in outcomes)}</tbody></table>"
+        f'{_pages_to_reread([id_ for id_, _ in outcomes], reread)}<p class="quiz-not-proof">{escape(NOT_PROOF)}</p>'
+        '<p class="quiz-buttons"><button type="button" class="quiz-again" data-act="again">Try again</button></p></div>',
+        '<div class="quiz-keep"><p class="quiz-buttons"><button type="button" class="quiz-save" data-act="save">Save my answers</button>'
         f' <label class="quiz-load" for="{name}-load">Load my answers <input type="file" id="{name}-load"'
         ' accept=".json,application/json"></label></p>'
         '<p class="quiz-hint">Your answers stay on this device as a convenience; clearing the browser or moving the folder'
@@ -238,10 +251,19 @@ def _foot(quiz_id: str, outcomes: Sequence[Mapping[str, str]], reread: Reread) -
     ])
 
 
-def _outcome_row(outcome: Mapping[str, str], reread: Reread) -> str:
-    title, address = reread.get(outcome["id"], ("", ""))
-    again = f'<span class="quiz-reread" hidden>Read again: <a href="{escape(address)}">{escape(title)}</a></span>' if address else ""
-    return f'<tr data-outcome="{escape(outcome["id"])}"><th scope="row">{escape(outcome["text"])}{again}</th><td></td></tr>'
+def _outcome_row(id_: str, words: str) -> str:
+    return f'<tr data-outcome="{escape(id_)}"><th scope="row">{text(words)}</th><td></td></tr>'
+
+
+def _pages_to_reread(outcomes: Sequence[str], reread: Reread) -> str:
+    """The pages that teach the outcomes; the script shows those of outcomes that lost points."""
+    pages: dict[tuple[str, str], list[str]] = {}
+    for id_ in outcomes:
+        if id_ in reread:
+            pages.setdefault(reread[id_], []).append(id_)
+    listed = "".join(f'<li data-outcomes="{escape(" ".join(ids))}"><a href="{escape(address)}">{text(title)}</a></li>'
+                     for (title, address), ids in pages.items())
+    return f'<div class="quiz-reread"><h3>Pages to read again</h3><ul>{listed}</ul></div>'
 
 
 def _answers(sets: Sequence[Sequence[WorkedQuestion]]) -> str:
@@ -251,25 +273,26 @@ def _answers(sets: Sequence[Sequence[WorkedQuestion]]) -> str:
 
 
 def _answer(worked: WorkedQuestion, varied: bool) -> str:
+    """The answer, its reason, and what is wrong with each other option: by its letter."""
     source = worked.question.source
-    lines = [f"<p><strong>{_content(worked.answer)}</strong></p>", f"<p>{html_of(worked.why)}</p>"]
-    wrong = [_wrong_option(option) for option in worked.options if not option.right and option.mistake]
-    wrong += [f"<li>{escape(item.value.text)}: {escape(item.mistake)}. {html_of(item.feedback)}</li>" for item in worked.mistakes]
+    lines = [f"<p><strong>{_content(worked.answer)}</strong></p>", f'<p class="quiz-why">{html_of(worked.why)}</p>']
+    wrong = [f"<li><b>{text(option.id)}</b> {_mistake(option)}</li>" for option in worked.options if not option.right]
+    wrong += [f"<li>{text(row.id)}, another than <b>{text(row.item)}</b>: {_mistake(row)}</li>" for row in worked.rows]
+    wrong += [f"<li>{text(item.value.text)}: {_mistake(item)}</li>" for item in worked.mistakes]
     if wrong:
         lines.append(f"<p>Not these:</p><ul>{''.join(wrong)}</ul>")
     if source:
-        lines.append(f'<p class="quiz-source">Source: {escape(source)}</p>')
+        lines.append(f'<p class="quiz-source">Source: {text(source)}</p>')
     if not varied:
         return f"<li>{''.join(lines)}</li>"
-    return (f'<li><div class="quiz-first-figures">{"".join(lines)}</div>'
-            '<p class="quiz-these-figures"></p></li>')
+    return f'<li><div class="quiz-first">{"".join(lines)}</div><p class="quiz-these"></p></li>'
+
+
+def _mistake(of: WorkedOption | WorkedMistake | WorkedRow) -> str:
+    return f"<i>{text(of.mistake)}</i>. <span>{html_of(of.feedback)}</span>"
 
 
 def _content(content: Content) -> str:
     if isinstance(content, tuple):
         return html_of(content)
-    return content.html if isinstance(content, Figure) else escape(content.text)
-
-
-def _wrong_option(option: WorkedOption) -> str:
-    return f"<li><q>{escape(content_text(option.content))}</q> ({escape(option.mistake)}). {html_of(option.feedback)}</li>"
+    return content.html if isinstance(content, Figure) else text(content.text)

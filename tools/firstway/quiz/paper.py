@@ -43,7 +43,8 @@ class Draw:
 class Recipe:
     """What a quiz holds: named questions in their order, then questions drawn, then a whole form.
 
-    `variants` is how many sets of figures each question may have; `pass_percent` is 0 where no mark is set.
+    `variants` is how many sets of figures each question may have; `drawings` the most questions with a drawing in a
+    whole form, 0 for no limit; `pass_percent` is 0 where no mark is set.
     """
 
     id: str
@@ -60,6 +61,7 @@ class Recipe:
     review: str = ""
     mock: bool = False
     number: int = 0
+    drawings: int = 0
     pass_percent: float = 0.0
     line: int = 1
 
@@ -78,7 +80,7 @@ def recipe_from_yaml(text: str, file: str) -> tuple[Recipe | None, list[Problem]
         tuple(draw for node in keys.items("draw") if (draw := _draw(keys, node))),
         keys.choice("marked", MARKED, required=False) or MARKED[0], _whole(keys, "variants", MOST_VARIANTS) or USUAL_VARIANTS,
         keys.identity("chapter", required=False), keys.identity("review", required=False), keys.flag("mock"),
-        _whole(keys, "number", 1000), _pass_percent(keys), keys.line)
+        _whole(keys, "number", 1000), _whole(keys, "drawings", 1000), _pass_percent(keys), keys.line)
     keys.finish()
     forms = [key for key in ("chapter", "review", "mock") if getattr(recipe, key)]
     if not recipe.questions and not recipe.draws and not forms:
@@ -212,13 +214,15 @@ def _shares(recipe: Recipe, chapters: Sequence[Chapter], number: int) -> list[tu
 
 
 def _spread(bank: Sequence[Question], chapters: Sequence[Chapter], number: int, recipe: Recipe) -> list[Question]:
-    """Questions spread over the outcomes in turn: safety first, then the kinds used least, then by rank."""
+    """Questions spread over the outcomes in turn: safety first, then the kinds used least, then by rank; no more drawings than wanted."""
     outcomes = sorted((outcome.id for chapter in chapters for outcome in chapter.outcomes), key=lambda id_: rank(recipe.seed, id_))
     left = {id_: [question for question in bank if question.outcome == id_] for id_ in outcomes}
     found: list[Question] = []
     kinds: Counter[str] = Counter()
     while len(found) < number and any(left.values()):
         for id_ in outcomes:
+            if recipe.drawings and sum(question.drawing is not None for question in found) >= recipe.drawings:
+                left[id_] = [question for question in left[id_] if question.drawing is None]
             if left[id_] and len(found) < number:
                 taken = min(left[id_], key=lambda question: (not question.must_pass, kinds[question.kind], rank(recipe.seed, question.id)))
                 left[id_].remove(taken)

@@ -125,4 +125,4 @@ def text_of(sentence: Filled) -> str:
 
 def html_of(sentence: Filled) -> str:
     """The sentence for a page; text of the bank is shown as text, whatever it holds."""
-    return "".join(escape(part) if isinstance(part, str) else part.html for part in sentence)
+    return "".join(escape(part, quote=False) if isinstance(part, str) else part.html for part in sentence)
