@@ -28,7 +28,7 @@ from firstway.drawing import symbols
 from firstway.drawing.board_front import board_front
 from firstway.drawing.lanes import Net, crossings, crossings_in, nominal_lanes, orders_of, points_of, untangled
 from firstway.drawing.lint import faults_in, painted_in
-from firstway.drawing.part_words import in_nec_words, spoken_conductor, spoken_terminal
+from firstway.drawing.part_words import spoken_conductor, spoken_terminal
 from firstway.drawing.sheet import Group, Placed, Sheet, Stroke, Text
 from firstway.drawing.single_line import single_line, single_line_layout
 from firstway.drawing.svg import Drawn, drawn_from, number, standalone
@@ -77,6 +77,11 @@ def test_faults_in__the_shipped_drawings_have_none(name: str, view: str) -> None
     assert faults_in(drawing(name, view).svg) == ()
 
 
+def _without_size(completed: Completed, sheet: Sheet) -> list[str]:
+    words = {group.id: " ".join(item.words for item in group.items if isinstance(item, Text)) for group in sheet.groups if group.id.startswith("label.")}
+    return [c.id for c in completed.case.wiring.conductors if c.kind not in ("bar", "armour") and c.size and c.size not in words.get(f"label.{c.id}", "")]
+
+
 def _faults_of_boards(seeds: range) -> list[str]:
     found, crossed, naive = [], 0, 0
     for seed in seeds:
@@ -85,6 +90,7 @@ def _faults_of_boards(seeds: range) -> list[str]:
         crossed, naive = crossed + int(sheet.notes["crossings"]), naive + int(sheet.notes["naive crossings"])
         found += [f"board {seed}: {fault}" for fault in faults_in(drawn_from(sheet, "board").svg)]
         found += [f"board {seed}: a conductor without its label"] * int(sheet.notes["labels missing"])
+        found += [f"board {seed}: the label of {name} leaves out its size" for name in _without_size(completed, sheet)]
         found += [f"board {seed}, single line: {fault}" for fault in faults_in(single_line(completed, "line").svg)]
     print(f"\n{len(seeds)} boards drawn, {len(found)} faults; {crossed} crossings, in naive order {naive}")
     assert crossed < naive

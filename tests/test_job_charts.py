@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+
 import pytest
 
 from changing import DIAGRAMS, done, installation
 from firstway.drawing.job_charts import charts_of, drop_chart, heat_chart, loop_chart, standard_band, time_current_chart
 from firstway.drawing.lint import faults_in
+from firstway.pages.answering import chart
 from firstway.pages.surge_part import chart_of
 from firstway.rendering.figures import shown
 from firstway.workings.working_through import not_worked_yet
@@ -74,3 +77,10 @@ def test_charts__round_as_the_figures_beside_them() -> None:
     for drawn, step in ((drop_chart, "voltage-drop"), (loop_chart, "loop-impedance")):
         assert shown(find(step, "slipway")) in drawn(completed, completed.installation.circuits[0], "x").alt  # type: ignore[union-attr, arg-type]
     assert f"{shown(find('enclosure-rise', 'board'))} in the end, 63 % of it after {shown(find('enclosure-time-constant', 'board'))}" in heat_chart(completed, "x").alt  # type: ignore[union-attr, arg-type]
+
+
+def test_chart__a_chapter_may_ask_for_the_heat_of_a_board() -> None:
+    guide = SimpleNamespace(job=lambda name: done(name) if name in ("marram", "alder") else None)
+    answer = chart(guide, ("marram", "heat"))  # type: ignore[arg-type]
+    assert "How fast the air inside the board warms" in answer.html  # type: ignore[union-attr]
+    assert "not known" in chart(guide, ("alder", "heat")).message  # type: ignore[union-attr, arg-type]

@@ -11,9 +11,9 @@ from dataclasses import replace
 from firstway.choosing.completing import Completed
 from firstway.drawing.board_plan import BACK_ROOM, TERMINAL_WORD, BoardPlan, Rect, board_plan, is_comb
 from firstway.drawing.ink import CONDUCTOR_INKS
-from firstway.drawing.labels import Field, Label
+from firstway.drawing.labels import Field, Label, Shape
 from firstway.drawing.part_words import (
-    bar_words, device_words, far_words, ferrule_key, in_nec_words, label_words, spoken_conductor, spoken_part, wiring_words,
+    bar_words, device_words, far_words, ferrule_key, function_mark, label_words, spoken_conductor, spoken_part, wiring_words,
 )
 from firstway.drawing.sheet import BAR, HAIR, LINE, SMALLEST, Box, Disc, Group, Item, Ref, Sheet, Strands, Stroke, Text
 from firstway.drawing.stages import stage_classes
@@ -33,7 +33,7 @@ TERMINAL_SHAPES: dict[str, tuple[Item, ...]] = {
     "on-bar": (Disc(0, 0, 3.2, "none", 0, "casing"),),
 }
 BACK_WORDS = "through the back"
-TURN_ROUND = 4          # how often channels are widened when a label finds no place
+TURN_ROUND = 7          # how often channels are widened when a label finds no place
 
 
 def wiring_layout(completed: Completed) -> Sheet:
@@ -119,8 +119,9 @@ class _Layout:
             for at in ((box.y - 5, box.y + box.height + 3) if across else (box.x - 5, box.x + box.width + 3)):
                 field.take((box.x, at - 2, box.x + box.width, at + 4) if across else (at - 2, box.y, at + 4, box.y + box.height))
         for box in self._back_openings().values():
+            told = self._back_told(box)
             beside = reserved_width(BACK_WORDS, SMALLEST) + 10
-            field.take((box.x - beside, box.y - 8, box.x + box.width + beside, box.y + box.height + 8))
+            field.take((box.x - (beside if told == "end" else 2), box.y - 8, box.x + box.width + (beside if told == "start" else 2), box.y + box.height + 8))
         for x in (-50.0, self.width - 6):
             field.take((x, -50, x + 56, plan.height + 50))
         for _, x, y, anchor in self._rail_tags():
@@ -175,10 +176,11 @@ class _Layout:
     def _label(self, conductor: Conductor) -> bool:
         words = label_words(conductor)
         whole = " ".join(words)
-        shapes = [((whole,), reserved_width(whole, SMALLEST) + 8, PLATE)]
-        for lines in _broken(words, self.short_labels or (conductor.size == "" and conductor.kind != "armour")):
-            shapes.append((lines, max(reserved_width(line, SMALLEST) for line in lines) + 6, 13.5 * len(lines) + 1.5))
-        label = self.field.label_on(self.plan.paths[conductor.id], shapes, frozenset((conductor.id,)))
+        shapes = [((whole,), reserved_width(whole, SMALLEST) + 8, PLATE), *(_shape(lines) for lines in _broken(words))]
+        path, own = self.plan.paths[conductor.id], frozenset((conductor.id,))
+        label = self.field.label_on(path, shapes, own)
+        if label is None and (self.short_labels or (conductor.size == "" and conductor.kind != "armour")):
+            label = next((found for lines in _shrunk(words) if (found := self.field.label_on(path, [_shape(lines)], own))), None)
         if label is not None:
             self.labels[conductor.id] = label
         return label is not None
@@ -259,15 +261,21 @@ class _Layout:
                 found[side] = Rect(min(xs) - 12, wall + 6 if side == "top" else wall - BACK_ROOM + 6, max(xs) - min(xs) + 24, BACK_ROOM - 12)
         return found
 
+    def _back_told(self, box: Rect) -> str:
+        """The anchor of the words beside an opening: left of it, right of it, or "" where there is no room."""
+        outer, width = self.plan.enclosure, reserved_width(BACK_WORDS, SMALLEST) + 8
+        if box.x - width > outer.x + 10:
+            return "end"
+        return "start" if box.x + box.width + width < outer.x + outer.width - 10 else ""
+
     def _back_groups(self) -> list[Group]:
         """The opening, and the wall drawn over the conductors behind it."""
         outer, groups = self.plan.enclosure, []
         for side, box in self._back_openings().items():
             wall = outer.y if side == "top" else outer.y + outer.height
-            width = reserved_width(BACK_WORDS, SMALLEST) + 8
-            left, right = box.x - width > outer.x + 10, box.x + box.width + width < outer.x + outer.width - 10
-            text = Text(box.x - 6 if left else box.x + box.width + 6, box.y + box.height / 2 + 4.3, BACK_WORDS, anchor="end" if left else "start", ink="soft")
-            told = (text,) if left or right else ()     # the key says it too
+            anchor = self._back_told(box)
+            x = box.x - 6 if anchor == "end" else box.x + box.width + 6
+            told = (Text(x, box.y + box.height / 2 + 4.3, BACK_WORDS, anchor=anchor, ink="soft"),) if anchor else ()     # the key says it too
             behind = Box(box.x, wall if side == "top" else box.y + box.height, box.width, 6, "none", 0, "paper")    # hidden by the back plate
             groups.append(Group(f"back.{side}", (behind, Stroke(((box.x, wall), (box.x + box.width, wall)), "ink", LINE),
                                                  Box(box.x, box.y, box.width, box.height, "ink", LINE, round=6, dash="5 4"), *told),
@@ -424,16 +432,19 @@ def conductor_layers(conductor: Conductor) -> tuple[tuple[str, float, str], ...]
     return (*ground, (inks[0], CORE, ""), *((("white", 1.4, ""),) if conductor.function == "PE" else ()))
 
 
-def _broken(words: tuple[str, ...], may_shrink: bool) -> list[tuple[str, ...]]:
-    """The words in two lines, then each on its own; where no size is known, or no room for it, the function alone may have to do."""
-    shapes = []
-    if len(words) > 1:
-        shapes.append((" ".join(words[:-1]), words[-1]))
-    if len(words) > 2:
-        shapes.append(words)
-    if may_shrink:
-        shapes.append(words[:1])
-    return shapes
+def _shape(lines: tuple[str, ...]) -> Shape:
+    return lines, max(reserved_width(line, SMALLEST) for line in lines) + 6, 13.5 * len(lines) + 1.5
+
+
+def _broken(words: tuple[str, ...]) -> list[tuple[str, ...]]:
+    """The words in two lines, then each on its own."""
+    shapes = [(" ".join(words[:-1]), words[-1])] if len(words) > 1 else []
+    return [*shapes, words] if len(words) > 2 else shapes
+
+
+def _shrunk(words: tuple[str, ...]) -> list[tuple[str, ...]]:
+    """Where no size is known, or no room for it all: function and size, or the function alone."""
+    return [(" ".join(words[:2]),), words[:2], words[:1]] if len(words) > 2 else [words[:1]]
 
 
 def _shortened(points: tuple[tuple[float, float], ...], by: float) -> tuple[tuple[float, float], ...]:
