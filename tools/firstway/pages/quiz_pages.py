@@ -23,7 +23,8 @@ from firstway.quiz.sources import Sources
 from firstway.quiz.values import FEWEST_VARIANTS, WorkedQuestion, variants, worked
 
 SCRIPT = ('<link rel="stylesheet" href="{root}assets/quiz.css">'
-          '<script src="{root}assets/quiz.js" defer></script>')
+          '<script src="{root}assets/quiz.js"></script>')
+"""Right below the quiz and not deferred: it is ready before the scripts of the theme are read."""
 CHECKED = "quiz-checked"
 MOST_VARIANTS = 4
 """Sets of figures worked for one question of a page."""
@@ -40,7 +41,7 @@ def quiz_sheets(root: Path, guide: Guide, shelf: Shelf) -> tuple[tuple[Sheet, ..
     if not guide.broken:  # figures of a broken installation are missing: that alone is told
         problems += kept_bank_problems(root, shelf.bank, plain)
     sheets = []
-    for recipe in shelf.recipes:
+    for recipe in in_reading_order(shelf):
         chosen, found = questions_of(shelf.bank, recipe, shelf.chapters)
         problems += found
         if guide.broken:
@@ -48,16 +49,29 @@ def quiz_sheets(root: Path, guide: Guide, shelf: Shelf) -> tuple[tuple[Sheet, ..
         sets = [made for question in chosen if (made := _sets(question, recipe, drawn if recipe.use == "practice" else plain, problems))]
         problems += flaws_of_paper([made[0] for made in sets], recipe.file)
         if recipe.use == "practice":
-            sheets.append(quiz_sheet(recipe, sets, outcome_texts(list(shelf.chapters))))
+            sheets.append(quiz_sheet(recipe, sets, outcome_texts(list(shelf.chapters)), pages_of_outcomes(guide)))
     return tuple(sheets), sorted(set(problems))
 
 
-def quiz_sheet(recipe: Recipe, sets: Sequence[Sequence[WorkedQuestion]], outcomes: Mapping[str, str]) -> Sheet:
+def in_reading_order(shelf: Shelf) -> list[Recipe]:
+    """The quick quizzes as their chapters are read, then all others by file."""
+    places = {chapter.id: place for place, chapter in enumerate(shelf.chapters)}
+    return sorted(shelf.recipes, key=lambda recipe: places.get(recipe.chapter, len(places)))
+
+
+def pages_of_outcomes(guide: Guide) -> dict[str, tuple[str, str]]:
+    """Outcome id to the title and address of the chapter that teaches it, where it is written."""
+    return {outcome.id: (chapter.title, f"{{root}}{page.html_path}") for chapter in guide.outcomes
+            if (page := guide.chapter_page(chapter.id)) for outcome in chapter.outcomes}
+
+
+def quiz_sheet(recipe: Recipe, sets: Sequence[Sequence[WorkedQuestion]], outcomes: Mapping[str, str], reread: Mapping[str, tuple[str, str]]) -> Sheet:
     """One quiz as a page: for each question its sets of figures, the first one shown first."""
-    html = quiz_html(recipe.title, [made[0] for made in sets], recipe.seed, quiz_id=recipe.id, outcomes=outcomes,
-                     introduction=recipe.introduction, marking=recipe.marked, others={made[0].id: made[1:] for made in sets})
+    html = quiz_html(recipe.title, [made[0] for made in sets], recipe.seed, quiz_id=recipe.id, outcomes=outcomes, introduction=recipe.introduction,
+                     marking=recipe.marked, others={made[0].id: made[1:] for made in sets}, reread=reread, pass_percent=recipe.pass_percent)
     text = f"# {inert(recipe.title)}\n\n{part_mark('quiz')}\n"
-    described = f"{counted(len(sets), 'question')}. Marks itself on the page; nothing is sent anywhere."
+    minutes = round(sum(made[0].question.time_minutes for made in sets) / 5 + 0.5) * 5
+    described = f"{counted(len(sets), 'question')}, about {minutes} minutes. Marked on the page; nothing is sent anywhere."
     return Sheet(f"quizzes/{recipe.id}.md", recipe.title, text, {"quiz": html + SCRIPT}, described)
 
 
@@ -87,7 +101,7 @@ def bank_problems(bank: Sequence[Question], sources: Sources) -> list[Problem]:
         first.append(made)
         problems += flaws_of(made)
         if question.vary:
-            problems += flaws_of_variants(question, variants(question, sources, MOST_VARIANTS, question.file), FEWEST_VARIANTS)
+            problems += flaws_of_variants(question, variants(question, sources, FEWEST_VARIANTS, question.file), FEWEST_VARIANTS)
     return [*problems, *flaws_of_bank(first)]
 
 
