@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from firstway.rendering.symbols import unit_text
+
 SPELLINGS: dict[str, tuple[str, ...]] = {
     "V": ("V", "v", "volt", "volts", "Volt", "Volts"),
     "kV": ("kV", "kv", "KV"),
@@ -19,10 +21,11 @@ SPELLINGS: dict[str, tuple[str, ...]] = {
     "kW": ("kW", "kw", "KW"),
     "kWh": ("kWh", "kwh", "KWh"),
     "C": ("°C", "C", "° C", "ºC"),
+    "MΩ": ("MΩ", "megohm", "megohms", "Megohm", "Mohm", "M\u2126"),
     "": (),
 }
 
 
 def spellings(unit: str) -> tuple[str, ...]:
-    """Every way to write the unit that marking accepts."""
-    return SPELLINGS.get(unit, (unit,))
+    """Every way to write the unit that marking accepts; any other unit as the bank names it, and as it is printed."""
+    return SPELLINGS.get(unit, tuple(dict.fromkeys((unit, unit_text(unit)))))

@@ -66,7 +66,7 @@ def _figure(shown: Shown) -> Computed:
     """The reading as a tester shows it: places as on the page of expected readings."""
     value = float(shown.value or 0.0)
     places = 3 if shown.unit == "ohm" and value < 10 else 2 if shown.unit in ("megohm", "kA") else 1 if shown.unit in ("ohm", "A") else 0
-    return Computed(value, shown.unit, places)
+    return Computed(value, "MΩ" if shown.unit == "megohm" else shown.unit, places)
 
 
 def _chosen(look: Look, stem: Filled, why: Filled, shown: Shown) -> WorkedQuestion:
