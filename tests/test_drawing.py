@@ -28,7 +28,7 @@ from firstway.drawing import symbols
 from firstway.drawing.board_front import board_front
 from firstway.drawing.lanes import Net, crossings, crossings_in, nominal_lanes, orders_of, points_of, untangled
 from firstway.drawing.lint import faults_in, painted_in
-from firstway.drawing.part_words import spoken_conductor, spoken_terminal
+from firstway.drawing.part_words import in_nec_words, spoken_conductor, spoken_terminal
 from firstway.drawing.sheet import Group, Placed, Sheet, Stroke, Text
 from firstway.drawing.single_line import single_line, single_line_layout
 from firstway.drawing.svg import Drawn, drawn_from, number, standalone

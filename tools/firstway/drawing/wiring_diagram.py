@@ -13,7 +13,7 @@ from firstway.drawing.board_plan import BACK_ROOM, TERMINAL_WORD, BoardPlan, Rec
 from firstway.drawing.ink import CONDUCTOR_INKS
 from firstway.drawing.labels import Field, Label, Shape
 from firstway.drawing.part_words import (
-    bar_words, device_words, far_words, ferrule_key, function_mark, label_words, spoken_conductor, spoken_part, wiring_words,
+    bar_words, device_words, far_words, ferrule_key, in_nec_words, label_words, spoken_conductor, spoken_part, wiring_words,
 )
 from firstway.drawing.sheet import BAR, HAIR, LINE, SMALLEST, Box, Disc, Group, Item, Ref, Sheet, Strands, Stroke, Text
 from firstway.drawing.stages import stage_classes
