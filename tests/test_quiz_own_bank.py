@@ -147,7 +147,7 @@ def test_every_question__all_variants() -> None:
 
 def test_the_same_again__to_the_last_letter() -> None:
     again = sources_from(start.ROOT, None, stage_texts)
-    for question in shelf().bank[::7]:
+    for question in [each for each in shelf().bank if each.installation in ("", "marram")][::5]:
         assert worked(question, again, "own")[0] == worked(question, sources(), "own")[0]
 
 
@@ -235,8 +235,8 @@ def prove_drawn(question: Question) -> None:
     assert marked(worked_one.key, "x").state == "empty"
 
 
-def test_every_eighth_drawing__shows_each_spot_by_its_letter() -> None:
-    for question in pointing(shelf().bank)[::8]:
+def test_every_twelfth_drawing__shows_each_spot_by_its_letter() -> None:
+    for question in pointing(shelf().bank)[::12]:
         prove_drawn(question)
 
 
