@@ -18,6 +18,7 @@ SHORT_STANDING = {"from memory": "from memory", "common practice": "common pract
 READ_IN = {"bs7671": "2018+A3:2024", "nec": "2020"}
 CONFIRM = {"bs7671": "confirm in the current book", "iec60364": "confirm in the current national text",
            "nec": "confirm with the authority having jurisdiction"}
+STANDARD = {"bs7671": "BS 7671", "iec60364": "IEC 60364", "nec": "NFPA 70"}
 _AMOUNT = re.compile(r"([-−]?\d[\d.,]*(?:\s*(?:to|/)\s*\d[\d.,]*)?)\s*(\S*)(.*)")
 
 
@@ -62,11 +63,15 @@ def clause(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
 def edition_of(book: str, number: str) -> str:
     """The edition a clause was read in: that of the check or the source that names it, else the one we hold."""
     for module in rules():
-        if book in module.RULE.rule_sets and re.search(rf"(?<![\d.]){re.escape(number)}(?![\d.]*\d)", module.RULE.source) and module.RULE.edition:
-            return str(module.RULE.edition)
-    part = number.split(".")[0].split(",")[0].split()[0]
-    own = [source for source in sources().values() if source.id.startswith(f"{book}-{part.lower()}") and source.edition[:1].isdigit()]
-    return own[0].edition if own and book != "bs7671" else READ_IN.get(book, "")
+        pieces, editions = ([part.strip() for part in text.split(";")] for text in (module.RULE.source, module.RULE.edition))
+        for place, piece in enumerate(pieces):
+            if piece.startswith(STANDARD[book]) and re.search(rf"(?<![\d.]){re.escape(number)}(?![\d.]*\d)", piece):
+                found = editions[place] if len(editions) == len(pieces) else editions[0] if book == "bs7671" else ""
+                if found:
+                    return found
+    part = re.split(r"[.,(\s]", number)[0].lower()
+    own = [source.edition for source in sources().values() if source.id.startswith(f"{book}-") and f"-{part}" in source.id.removeprefix(book) and source.edition[:1].isdigit()]
+    return own[0] if own and book != "bs7671" else READ_IN.get(book, "")
 
 
 def _clause_of_source(name: str, rest: list[str]) -> Answer | Complaint:

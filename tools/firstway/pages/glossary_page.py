@@ -38,7 +38,7 @@ Made from the formulas themselves. A letter may stand for two things in two form
 
 def glossary_page(guide: Guide) -> Sheet:
     """The page of words and symbols."""
-    parts = {"caution": caution_html(), "words": _words_html(guide.glossary), "symbols": _symbols_html(guide.glossary)}
+    parts = {"caution": caution_html(), "words": _words_html(guide.glossary), "symbols": _symbols_html(guide)}
     return Sheet(PATH, "Words and symbols", _TEXT.format(**{name: part_mark(name) for name in parts}), parts,
                  "Every word and symbol of the guide, with its unit and where it is defined.")
 
@@ -71,15 +71,19 @@ def _entry_html(entry: Entry) -> str:
             f"<p>{escape(entry.meaning)}</p>{entry.origin_html}</div>")
 
 
-def _symbols_html(entries: Iterable[Entry]) -> str:
+def _symbols_html(guide: Guide) -> str:
+    """Each symbol with its unit: the word of the glossary, else what the working of a job calls it."""
     meanings: dict[tuple[str, str], str] = {}
-    for entry in entries:
+    for entry in guide.glossary:
         if entry.symbol:
             meanings.setdefault((entry.symbol, entry.unit), f'<a href="#{entry.id}">{escape(entry.term)}</a>')
+    for step in (step for job in guide.jobs for step in job.case.workings):
+        if step.symbol and step.of not in step.title and not any(sign.isdigit() for sign in step.title):
+            meanings.setdefault((step.symbol, step.unit), escape(step.title.partition(":")[0].partition(",")[0]))
     used: dict[tuple[str, str], list[str]] = {}
     for formula in FORMULAS.values():
         for symbol, unit in formula.units.items():
             used.setdefault((symbol, unit), []).append(formula.name.replace("_", " "))
     rows = [[symbol_markup(symbol), escape(unit_text(unit)) or "&mdash;", meanings.get((symbol, unit), ""), escape(", ".join(names))]
             for (symbol, unit), names in sorted(used.items(), key=lambda item: (symbol_text(item[0][0]).lower(), item[0]))]
-    return table_html(("symbol", "unit", "word", "in the formulas for"), rows, "Symbols, by letter", "rows")
+    return table_html(("symbol", "unit", "stands for", "in the formulas for"), rows, "Symbols, by letter", "rows letters-used")

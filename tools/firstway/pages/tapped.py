@@ -14,6 +14,11 @@ from typing import Iterable
 
 _TAP = re.compile(r'<a class="tap" data-note="([a-z0-9-]+)" href="([^"]*)">(.*?)</a>', re.DOTALL)
 
+# A line may break before and after a button, even beside a bracket, unless a joiner stands there (CSS Text 3, section 5.1).
+JOINED = "&#8288;"
+_BEFORE = re.compile(r'([(\[“"])(?=<span class="tap">)')
+_AFTER = re.compile(r'(?<=</a></span>)([)\].,;:!?”])')
+
 
 @dataclass(frozen=True)
 class Note:
@@ -43,4 +48,5 @@ def with_buttons(html: str) -> str:
     >>> with_buttons('<a class="tap" data-note="word-a" href="g.html#a">A</a>')
     '<span class="tap"><button type="button" popovertarget="word-a">A</button><a href="g.html#a">A</a></span>'
     """
-    return _TAP.sub(r'<span class="tap"><button type="button" popovertarget="\1">\3</button><a href="\2">\3</a></span>', html)
+    html = _TAP.sub(r'<span class="tap"><button type="button" popovertarget="\1">\3</button><a href="\2">\3</a></span>', html)
+    return _AFTER.sub(JOINED + r"\1", _BEFORE.sub(r"\1" + JOINED, html))
