@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 import subprocess
 from pathlib import Path
@@ -23,6 +24,7 @@ from firstway.workings.step import Figures, Step
 LARGEST_SCRIPT_BYTES = 30_000
 SHARED_BEGINS, SHARED_ENDS = "  // ---- fields:", "  // ---- end of fields ----"
 LARGEST_PAGE_BYTES = 150_000
+LARGEST_PAGE_WITH_DRAWINGS_BYTES = 300_000
 HOSTILE = '</script><script>document.title="taken"</script><img src=x onerror=alert(1)> " \' & \u05e9\u05dc\u05d5\u05dd ' + "long " * 60
 DROP = Formula("drop", "V_d = m_v * I_b * L / 1000", {"V_d": "V", "m_v": "mV/A/m", "I_b": "A", "L": "m"}, "made for this test")
 STEP = Step("voltage-drop", "c", "Drop", "V_d", 4.2048, "V", "formula", (), "made for this test", "",
@@ -372,5 +374,10 @@ def test_browser__fits_a_phone(root: Path, tmp_path: Path, offline_page: Any) ->
 
 
 def test_own_quiz__page_is_small_enough(root: Path, built_site: Path) -> None:
-    for path in sorted((built_site / "quizzes").rglob("*.html")):
-        assert path.stat().st_size <= LARGEST_PAGE_BYTES, path
+    paths = sorted((built_site / "quizzes").glob("*.html"))
+    assert len(paths) >= 20
+    for path in paths:
+        html = path.read_text("utf-8")
+        drawings = sum(len(drawing.encode()) for drawing in re.findall(r"<svg[^>]*fw-drawing.*?</svg>", html, re.DOTALL))
+        whole = len(html.encode())
+        assert whole - drawings <= LARGEST_PAGE_BYTES and whole <= LARGEST_PAGE_WITH_DRAWINGS_BYTES, (path.name, whole, drawings)
