@@ -35,7 +35,14 @@ RUN_FIRSTWAY = (
 BROWSER_VARIABLE = "FIRSTWAY_BROWSER"
 BROWSER_COMMANDS = ("chromium", "chromium-browser", "google-chrome", "chrome")
 DEBIAN_PACKAGES = ("chromium", "fonts-liberation", "fonts-dejavu-core")
-LONG_TEST_PACKAGES = ("ngspice",)  # the circuits that "test all" solves a second time
+# Only for "test all": the program, and the package that brings it where it is absent. The circuits
+# are solved a second time; a second browser; Java for the HTML checker; npm for what is not ours.
+LONG_TEST_PROGRAMS = {
+    "ngspice": ("ngspice",),
+    "firefox-esr": ("firefox-esr",),
+    "java": ("default-jre-headless",),
+    "npm": ("nodejs", "npm"),
+}
 NPM_LIST = TESTS / "npm.txt"  # players and checkers that are not ours, for "test all": a package@version a line
 NPM_FOLDER = ROOT / ".cache" / "npm"
 # A user's settings that would send packages or imports past .venv.
@@ -395,14 +402,17 @@ def prepare_browser() -> None:
 def prepare_long_tests() -> None:
     """Install what only the long tests need; they skip, with the reason, where it is absent."""
     if debian() and is_root():
-        missing = [name for name in LONG_TEST_PACKAGES if not debian_has(name)]
-        missing += [name for name in ("nodejs", "npm") if not shutil.which("npm")]
+        missing = [
+            name
+            for program, packages in LONG_TEST_PROGRAMS.items() if not shutil.which(program)
+            for name in packages
+        ]
         if missing:
             install_on_debian(missing)
     if shutil.which("npm"):
         install_from_npm()
     else:
-        say("no npm found; install Node.js. The tests with players that are not ours are skipped.")
+        say("no npm found; install Node.js. The tests with players and checkers that are not ours are skipped.")
 
 
 def install_from_npm() -> None:
@@ -460,7 +470,7 @@ def debian_has(name: str) -> bool:
 
 def install_on_debian(names: list[str]) -> None:
     """Install Debian packages, asking nothing. Under CI a failure stops the run."""
-    say("installing {} for the browser tests (once) ...".format(", ".join(names)))
+    say("installing {} for the tests (once) ...".format(", ".join(names)))
     quietly = dict(environment(), DEBIAN_FRONTEND="noninteractive")
     for command in (
         ["apt-get", "-q", "update"],
