@@ -18,12 +18,14 @@ from firstway.pages.quiz_drawings import _drawn, stage_texts
 from firstway.quiz.bank import questions_from_yaml
 from firstway.quiz.keeping_nodes import kept_data_from_yaml
 from firstway.quiz.keyed import key_figure
-from firstway.quiz.marking import MatchKey, NumberKey, OneAnswerKey, OrderKey, WorkingKey, marked
+from firstway.calculations.formula import Formula
+from firstway.quiz.marking import MatchKey, NumberKey, OneAnswerKey, OrderKey, WorkingKey, marked, postfix_value
 from firstway.quiz.question import Question
 from firstway.quiz.shelf import shelf_from
 from firstway.quiz.sources import Sources, sources_from
 from firstway.quiz.values import changes_of, number_of_variants, variants, worked
 from firstway.quiz.words import text_of
+from firstway.quiz.working_numbers import postfix
 from firstway.quiz.worked_question import WorkedQuestion, content_text
 
 HEAD = "outcome: a.b, chapter: a, difficulty: 2, use: practice, source: common practice, stem: What?, why: So., installation: marram, "
@@ -114,6 +116,22 @@ def test_variants__one_whose_mistake_meets_the_answer_is_dropped() -> None:
     assert len(made) == 3
 
 
+def test_variants__that_ask_the_same_are_one() -> None:
+    question = read(DROP + ", vary: {circuits.slipway.route.1.length_m: [24, 24.0, 36]}")
+    assert number_of_variants(question) == 4
+    assert len(variants(question, sources())) == 3
+
+
+def test_variants__a_size_that_was_chosen_is_given_once_it_is_varied() -> None:
+    job = sources().completed_of("marram")
+    path = "circuits.slipway.cable.csa_mm2"
+    assert job is not None and path in job.log
+    changed = sources().varied("marram", ((path, "16"),))
+    assert changed is not None and job.case.workings.find("conductor-size", "slipway").kind == "choice"  # type: ignore[union-attr]
+    step = changed.case.workings.find("conductor-size", "slipway")
+    assert step is not None and (step.value, step.kind) == (16.0, "fact")
+
+
 @pytest.mark.parametrize(("vary", "message"), [
     ("circuits.slipway.route.1.lenght_m: [12]", "x.yaml:3: question q: 'circuits.slipway.route.1.lenght_m' names nothing in marram"),
     ("circuits.slipway.route.1.length_m: [12, long]", "x.yaml:3: question q: 'circuits.slipway.route.1.length_m'"),
@@ -141,6 +159,12 @@ def test_the_shown_order_hangs_on_seed_and_place_never_on_which_is_right() -> No
         orders = [shown_order(OPTIONS, right, seed) for right in range(4)]
         assert all(order == orders[0] for order in orders)
     assert len({tuple(shown_order(OPTIONS, 0, seed)) for seed in "abcdefgh"}) >= 4
+
+
+def test_the_shown_order_differs_from_question_to_question() -> None:
+    item = "kind: one-answer, options: [{right: true, text: One}, " + ", ".join(OPTIONS[1:]) + "]"
+    orders = {tuple(option.place for option in worked(replace(read(item), id=f"q{number}"), sources(), "s")[0].options) for number in range(12)}  # type: ignore[union-attr]
+    assert len(orders) >= 4
 
 
 def test_the_right_answer_stands_at_each_place_about_as_often() -> None:
@@ -231,6 +255,7 @@ def test_foretell__a_figure_is_typed() -> None:
     """IEC 60228: 6 mm2 is 3.08 ohm/km; 18 m of line and as much protective core: 2 x 3.08 x 0.018 = 0.111 ohm."""
     made = work(R1_R2)
     assert isinstance(made.key, NumberKey) and made.key.low < 0.11088 < made.key.high
+    assert content_text(made.answer) == "0.111 Ω"
     assert marked(made.key, "0,111 ohm").state == "right" and marked(made.key, "0.055").mistake == "one conductor"
 
 
@@ -238,6 +263,7 @@ def test_foretell__a_figure_is_typed() -> None:
     (OPEN.replace("surge-device-without-earth", "surge-device-worn"), "no test shows the mistake 'surge-device-worn'"),
     (R1_R2.replace("post-1.PE]", "post-9.PE]"), "there is no terminal 'post-9.PE' in marram"),
     (R1_R2.replace("bridge: [F2.load.L1, earth-bar.1]", "open: [origin]").replace(", open: [origin, F2]", "").replace("out: [post-1], ", ""), "the reading is in words: 'open'"),
+    (R1_R2.replace("{test:", "{of: plover, test:").replace("post-1", "quay-post"), "this reading cannot be foretold: a parallel way has a resistance"),
     (R1_R2.replace("{test:", "{of: nowhere, test:"), "there is no installation 'nowhere'"),
 ])
 def test_foretell__what_cannot_be_foretold_is_told(item: str, message: str) -> None:
@@ -263,6 +289,7 @@ def test_working__follows_the_learners_own_figures() -> None:
     assert isinstance(made.key, WorkingKey)
     right = " ; ".join(part.answer.text for part in made.parts)
     assert marked(made.key, right).points == 3
+    assert [part.half for part in made.key.parts] == [0.005] * 3  # two decimals each
     values = [float(part.answer.value or 0.0) for part in made.parts]
     # With 16 A for 32 A the circuit's own drop halves; the feed's is put in as it is.
     step = made.parts[1].answer.step  # type: ignore[union-attr]
@@ -272,6 +299,25 @@ def test_working__follows_the_learners_own_figures() -> None:
     mark = marked(made.key, f"16 ; {drop:.2f} ; {share:.2f}")
     assert (mark.points, mark.state) == (2, "part") and mark.feedback.count("follow-through") == 2
     assert marked(made.key, f"{values[0]:.2f} ; {2 * values[1]:.2f} ; {2 * values[2]:.2f}").mistakes == ("twice",)
+
+
+@pytest.mark.parametrize(("text", "figures", "value"), [
+    ("x = min(a, b, c) + max(b, a)", {"a": 3.0, "b": 2.0, "c": 1.0}, 4.0), ("x = sqrt(a) - b / (c - 4) ** 2", {"a": 9.0, "b": 8.0, "c": 6.0}, 1.0),
+    ("x = -a * ln(exp(b)) - -c", {"a": 2.0, "b": 3.0, "c": 1.0}, -5.0), ("x = a - b - c", {"a": 2.0, "b": 3.0, "c": 1.0}, -2.0)])
+def test_postfix__says_what_the_formula_says(text: str, figures: dict[str, float], value: float) -> None:
+    """By hand; and with the first symbol left open for the learner's own figure."""
+    formula = Formula("made for this test", text, {**dict.fromkeys(figures, ""), "x": ""}, "made for this test")
+    assert formula.value(figures) == pytest.approx(value)
+    assert postfix_value(postfix(formula, figures, {}), []) == pytest.approx(value)
+    left_open = postfix(formula, figures, {"a": 1})
+    assert "p1" in left_open and postfix_value(left_open, [figures["a"]]) == pytest.approx(value)
+    assert postfix_value(left_open, [None]) is None
+
+
+@pytest.mark.parametrize("formula", [(), (1.0, 2.0), ("+",), (1.0, "+"), ("p3",), (0.0, "ln"), (1.0, 0.0, "/"), (-1.0, "sqrt"), (-8.0, 0.5, "**"), (1e308, 10.0, "*"),
+                                     (1e308, 10.0, "*", 1.0, "max", 0.0, "*"), ("word",), (1000.0, "exp")])
+def test_postfix__without_a_value_is_none(formula: tuple[float | str, ...]) -> None:
+    assert postfix_value(formula, [1.0]) is None
 
 
 @pytest.mark.parametrize(("old", "new", "message"), [

@@ -66,6 +66,7 @@ def test_review__brings_back_chapters_at_growing_intervals() -> None:
     assert len(found) == 12
     assert {each.chapter for each in found} == {f"ch{9 - back}" for back in CHAPTERS_BACK} == {"ch8", "ch7", "ch5", "ch1"}
     assert {each.chapter for each in chosen("review: ch3\nnumber: 5\n")} == {"ch2", "ch1"}
+    assert {each.chapter for each in chosen("review: ch8\n")} == {"ch7", "ch6", "ch4", "ch0"}
     assert "no chapter stands before 'ch0'" in problems_of("review: ch0\n")[0]
 
 
@@ -106,6 +107,8 @@ def test_coverage__counts_and_thin_outcomes() -> None:
     assert thin_outcomes(BANK, CHAPTERS) == []
     thinner = [each for each in BANK if each.outcome != "ch1.x" or each.kind == "order" and each.use == "practice"]
     assert thin_outcomes(thinner, CHAPTERS) == ["ch1.x: 1 questions of 1 kinds, for practice use"]
+    alike = [replace(each, kind="order") for each in BANK if each.outcome == "ch0.x"]
+    assert thin_outcomes(alike, CHAPTERS[:1])[0] == "ch0.x: 8 questions of 1 kinds, for assigned and practice use"
     assert thin_outcomes([], CHAPTERS[:1])[0] == "ch0.x: 0 questions of 0 kinds, for no use"
 
 
