@@ -28,12 +28,13 @@ from firstway.drawing import symbols
 from firstway.drawing.board_front import board_front
 from firstway.drawing.lanes import Net, crossings, crossings_in, nominal_lanes, orders_of, points_of, untangled
 from firstway.drawing.lint import faults_in, painted_in
-from firstway.drawing.part_words import in_nec_words, spoken_conductor, spoken_terminal
+from firstway.drawing.part_words import function_mark, spoken_conductor, spoken_terminal
 from firstway.drawing.sheet import Group, Placed, Sheet, Stroke, Text
 from firstway.drawing.single_line import single_line, single_line_layout
 from firstway.drawing.svg import Drawn, drawn_from, number, standalone
 from firstway.drawing.text_width import reserved_width, text_width, wrapped
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
+from firstway.model.nec_words import in_nec_words
 from firstway.rendering.caution import caution_line
 from firstway.rendering.figures import shown
 from firstway.wiring.deriving import wiring_of
@@ -211,7 +212,7 @@ def test_wiring_diagram__every_conductor_outside_a_bar_bears_its_function(name: 
     for conductor in done(name).case.wiring.conductors:
         if conductor.kind != "bar":
             words = [item.words for item in sheet.group(f"label.{conductor.id}").items if isinstance(item, Text)]
-            assert words and words[0].startswith(conductor.function), conductor.id
+            assert words and words[0].startswith(function_mark(conductor.function, done(name).installation.rules)), conductor.id
 
 
 # Without colour, without sight

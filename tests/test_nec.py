@@ -16,9 +16,12 @@ from hypothesis import strategies as st
 
 from changing import Change, done, findings, installation, refused, text_of
 from firstway.checks.running import rules
+from firstway.checks.tracing import joined
 from firstway.choosing.completing import Completed, completed
 from firstway.choosing.nec_sizes import GROUNDING_FINDINGS, LINE_FINDINGS
+from firstway.drawing.overlays import overlays_of
 from firstway.drawing.single_line import single_line
+from firstway.drawing.stages import stages_of
 from firstway.drawing.wiring_diagram import wiring_diagram
 from firstway.model.installation import Installation
 from firstway.tables.looking_up_nec import sizes_awg
@@ -355,6 +358,38 @@ def test_wiring_of__nec_conductors_have_a_colour_and_a_size_in_awg() -> None:
     routed = [conductor for conductor in wiring.conductors if conductor.cable]
     assert routed and all(conductor.colour == wanted[conductor.function] for conductor in routed)
     assert all(conductor.size.endswith(" AWG") for conductor in routed)
+
+
+@pytest.mark.parametrize("name", ["alder", "bramble"])
+def test_wiring_of__the_grounding_conductor_comes_with_the_feeder(name: str) -> None:
+    """NFPA 70 250.32(B), 250.134, 408.40 (from memory): from the existing panel, with its feeder; neutral and ground apart in the panel."""
+    wiring = done(name).case.wiring
+    ground = next(conductor for conductor in wiring.conductors if conductor.id == "feed.PE")
+    assert (ground.start, ground.end, ground.cable) == ("origin.PE", "earth-bar.1", "feed")
+    assert wiring.part("met") is None and wiring.main_earth == "origin.PE"
+    lengths = {conductor.length_m for conductor in wiring.conductors if conductor.cable == "feed"}
+    assert len(lengths) == 1, "one run, one length"
+    metal = joined(done(name).case, conductors_only=True)
+    assert metal["neutral-bar.1"] != metal["earth-bar.1"] and metal["earth-bar.1"] == metal["origin.PE"] == metal["post-1.PE"]
+
+
+@pytest.mark.parametrize("name", ["alder", "bramble"])
+def test_lost_grounding_conductor_of_the_feeder__is_a_danger_told_in_the_words_of_the_trade(name: str) -> None:
+    result, problems = completed(installation(name, ("rules: nec\n", "rules: nec\nwiring: [{remove: feed.PE}]\n")))
+    assert result is not None and not problems
+    found = [finding for finding in result.findings if finding.id == "earth-bar-joined"]
+    assert [(each.level, each.place) for each in found] == [("danger", "earth-bar")]
+    assert found[0].message == "no conductor joins the grounding bar to the grounding bus of the existing panel"
+    assert not findings(done(name), "means-of-earthing")
+
+
+@pytest.mark.parametrize("name", ["alder", "bramble"])
+def test_stages_and_paths__speak_of_ground(name: str) -> None:
+    """Common practice: ground, panel, feeder; nothing of earth bars, tails, armour, a main switch or a residual current device the job has not."""
+    texts = [" ".join((each.title, each.reason, each.isolation, *each.points)) for each in stages_of(done(name))]
+    texts += [f"{each.title} {each.words}" for each in overlays_of(done(name))]
+    for text in texts:
+        assert not re.search(r"(?i)\b(earth\w*|tails?|armour|main switch|residual current|met|board|distributor)\b", text.replace("true earth", "")), text
 
 
 @pytest.mark.parametrize("name", ["alder", "bramble"])

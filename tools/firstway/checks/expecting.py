@@ -79,7 +79,7 @@ def _earth_end(network: Network, point: str) -> str:
 
 
 def _earth_bar(network: Network) -> Iterator[Expected]:
-    shown = continuity(network, States(open=frozenset({"origin"}), out=frozenset(point.name for point in network.installation.charging_points)), "earth-bar.1", "met.PE")
+    shown = continuity(network, States(open=frozenset({"origin"}), out=frozenset(point.name for point in network.installation.charging_points)), "earth-bar.1", network.wiring.main_earth)
     yield Expected("earth-bar", "board", DEAD, "continuity", "earth bar to main earthing terminal", shown, Limit(words="joined"),
                    "leads not nulled; a parallel way through bonding or armour lowers it")
 

@@ -7,6 +7,7 @@ from typing import Iterable
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding, Level
+from firstway.model.nec_words import in_nec_words
 from firstway.workings.step import Step
 
 CONFIRM = "as of A3:2024, confirm in the current book"
@@ -52,6 +53,8 @@ class Rule:
             message = f"{message} ({'pass ' if level == 'pass' else ''}{CONFIRM})"
         if self.unread and level in ("pass", "fail", "danger"):
             message = f"{message} ({self.unread})"
+        if case.installation.rules == "nec":
+            message = in_nec_words(message)
         return Finding(self.id, of, place, level, value, limit, unit, message, self.source, self.edition)
 
     def does_not_know(self, case: Case, of: str, place: str, ask: str, limit: float | str | None = None, unit: str = "") -> Finding:

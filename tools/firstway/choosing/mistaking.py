@@ -11,6 +11,7 @@ from firstway.checks.running import findings_of
 from firstway.choosing.completing import Completed
 from firstway.model.installation import Installation
 from firstway.model.mistakes import Mistake, bindings, bound, mistaken
+from firstway.model.nec_words import with_nec_words
 from firstway.problems import Problem, Problems
 from firstway.wiring.deriving import problems_of_wiring
 
@@ -34,6 +35,8 @@ def every_making(job: Completed, mistakes: Sequence[Mistake]) -> Iterator[Made]:
 def makable(job: Completed, mistake: Mistake) -> tuple[Mistake, ...]:
     """The mistake bound to each circuit it can be made on."""
     every = (bound(mistake, names) for names in bindings(job.installation, mistake))
+    if job.installation.rules == "nec":
+        every = (with_nec_words(each, "title", "told", "wrong", "look", "right") for each in every)
     return tuple(each for each in every if not _is_there(job, each))
 
 

@@ -14,11 +14,12 @@ from firstway.drawing.job_charts import charts_of, heat_chart
 from firstway.drawing.labels import Bounds
 from firstway.drawing.lint import Painted, painted_in
 from firstway.drawing.overlays import overlaid, overlays_of, staged
-from firstway.drawing.part_words import in_nec_words, spoken_conductor, spoken_part, spoken_terminal
+from firstway.drawing.part_words import spoken_conductor, spoken_part, spoken_terminal
 from firstway.drawing.single_line import single_line_layout
 from firstway.drawing.stages import stages_of
 from firstway.drawing.svg import Drawn, drawn_from, escaped, number, path_of, svg_id
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
+from firstway.model.nec_words import in_nec_words
 
 VIEWS = ("single-line", "board", "wiring", "chart")
 RADIUS = 11.0

@@ -335,7 +335,7 @@ class _Planner:
     def _room(self, part: Part, span: float) -> tuple[float, float]:
         """What a far place needs before its first and after its last terminal for its text."""
         feed = max(reserved_width(line, 12) for line in cable_words(self.installation, "feed")) + 16
-        text = {"charging-point": 168.0, "origin": max(175.0, min(feed, 270.0)), "main-earthing-terminal": 96.0 if self.installation.rules == "nec" else 56.0}.get(part.kind, max(reserved_width(part.name, 12, True) + 20, 84.0))
+        text = {"charging-point": 168.0, "origin": max(175.0, min(feed, 270.0)), "main-earthing-terminal": 56.0}.get(part.kind, max(reserved_width(part.name, 12, True) + 20, 84.0))
         if part.kind == "charging-point":
             return 18.0, max(18.0, text - span - 18)
         short = max(text - span, 36.0)

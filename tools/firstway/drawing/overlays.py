@@ -17,6 +17,7 @@ from firstway.drawing.stages import Stage
 from firstway.drawing.svg import LEAST_SCALE, Drawn, escaped, number, path_of, svg_id
 from firstway.model.installation import Circuit as Final
 from firstway.model.installation import Way
+from firstway.model.nec_words import with_nec_words
 from firstway.wiring.circuit import Circuit, Link, States, circuit_of
 
 KINDS = ("load", "earth-fault", "short-circuit", "surge", "main-switch-off", "device-off", "device-off-line-only")
@@ -82,7 +83,8 @@ def _told(circuit: Circuit, kind: str) -> Iterator[Overlay]:
     else:
         tell_of = {"short-circuit": _short_circuit, "device-off": _device_off, "device-off-line-only": _device_off_line_only}[kind]
         each = [(final.name, tell_of(circuit, final)) for final in finals]
-    yield from (replace(found, of=of) for of, found in each if found)
+    nec = circuit.installation.rules == "nec"
+    yield from (replace(with_nec_words(found, "title", "words") if nec else found, of=of) for of, found in each if found)
 
 
 # Search
@@ -156,7 +158,8 @@ def _load(circuit: Circuit, final: Final, point: str) -> Overlay | None:
         if not back:
             return None
         three = len(lines) > 1
-        words = (f"The load current of {point}: from the origin through the main switch, the line bar and {device} to the point, and back by the"
+        by = "the main switch, the line bar" if any(part.kind == "main-switch" for part in circuit.wiring.parts) else "the line bar"
+        words = (f"The load current of {point}: from the origin through {by} and {device} to the point, and back by the"
                  f" neutral through {device}. " + ("In three equal lines the neutral carries next to nothing; with one phase in use it carries as much as the line."
                                                    if three else "Line and neutral carry the same current, in opposite directions."))
         return Overlay("load", "Path of the load current", words, (*(leg for legs in lines for leg in legs), *back))
@@ -175,6 +178,11 @@ def _to_earth(circuit: Circuit, start: str) -> tuple[tuple[Leg, ...], str]:
     return (found, f"electrode {electrodes[found[-1].end]} and the ground") if found else ((), "")
 
 
+def _by_main_earth(circuit: Circuit, before: str = " and ") -> str:
+    """The part of the way from the earth bar to the supply's earth; a feeder's grounding conductor runs it under rule set nec."""
+    return f"{before}the {'equipment grounding conductor of the feeder' if circuit.installation.rules == 'nec' else 'main earthing terminal'}"
+
+
 def _earth_fault(circuit: Circuit, final: Final, point: str) -> Overlay | None:
     device = _device(circuit, final)
     line = final.lines[0]
@@ -187,7 +195,7 @@ def _earth_fault(circuit: Circuit, final: Final, point: str) -> Overlay | None:
                        " the path is not closed here and nothing would clear the fault.", out)
     through = "" if where.startswith("the supply") else " Such a path has tens of ohms: the residual current device must clear it, the overcurrent device cannot."
     return Overlay("earth-fault", "Path of an earth fault", f"A fault from {line} to the metal of {point}: out by the line through {device}, back by the protective"
-                   f" conductor, the earth bar and the main earthing terminal to {where}.{through}", (*out, *back))
+                   f" conductor, the earth bar{_by_main_earth(circuit)} to {where}.{through}", (*out, *back))
 
 
 def _short_circuit(circuit: Circuit, final: Final) -> Overlay | None:
@@ -213,8 +221,8 @@ def _surge(circuit: Circuit, way: Way) -> Overlay | None:
     if not out or not back:
         return None
     gap = "its varistor and its spark gap" if way.connection == "CT2" else "its element to earth"
-    return Overlay("surge", "Path of a surge to earth", f"A surge on {line} leaves through {way.name}, {gap}, and its earth lead to the earth bar, the main earthing"
-                   f" terminal and {where}. What stands across {way.name} and its leads also stands at the charging point: the leads must be short.",
+    return Overlay("surge", "Path of a surge to earth", f"A surge on {line} leaves through {way.name}, {gap}, and its earth lead to the earth bar"
+                   f"{_by_main_earth(circuit, ', ')} and {where}. What stands across {way.name} and its leads also stands at the charging point: the leads must be short.",
                    (*out, Leg(f"surge.{way.name}", f"{way.name}.{line}", f"{way.name}.PE"), *back))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from firstway.choosing.completing import Completed
 from firstway.drawing.text_width import wrapped
 from firstway.model.installation import Installation, Way
+from firstway.model.nec_words import GROUND, in_nec_words
 from firstway.model.values import Absent, is_known
 from firstway.rendering.caution import caution_line
 from firstway.rendering.figures import figure_in_formula
@@ -19,7 +20,7 @@ LONG_KIND = {**KIND_WORDS, "spd": "surge protective device", "rcd": "residual cu
              "rcbo": "residual current circuit-breaker with overcurrent protection (RCBO)",
              "circuit-breaker": "circuit-breaker", "blank": "blank cover"}
 # Common practice: the words of rule set nec.
-NEC_WORDS = {"main-earthing-terminal": "grounding terminal of the service panel", "earth-bar": "grounding bar", "electrode": "grounding electrode"}
+NEC_WORDS = {"earth-bar": "grounding bar", "electrode": "grounding electrode"}
 BAR_STYLE = {"pin": "pin-type bar", "fork": "fork-type bar", "tabs": "tabbed bar", "links": "wire links"}
 CONSTRUCTION = {"single-core": "single cores", "flat-twin-and-earth": "flat twin and earth", "armoured": "armoured",
                 "multicore": "multicore", "nm": "nonmetallic-sheathed"}
@@ -76,6 +77,7 @@ def far_words(installation: Installation, part: Part, width: float) -> list[tupl
         feed = installation.feed
         where = {"connector-block": "Connector block", "existing-board-way": "Existing board",
                  "new-service": "New service"}.get(str(getattr(feed, "from_", "")), "Origin")
+        where = in_nec_words(where) if installation.rules == "nec" else where
         lines = [(where, True), *(((words, False)) for words in cable_words(installation, "feed"))]
         if where == "Connector block":
             lines.insert(1, ("authorised person only", False))
@@ -87,8 +89,6 @@ def far_words(installation: Installation, part: Part, width: float) -> list[tupl
                   for line in cable_words(installation, circuit.name)]
     elif part.kind == "main-earthing-terminal":
         lines = [("MET", True)] if width < 130 else [("Main earthing terminal", True)]
-        if installation.rules == "nec":
-            lines = [("Grounding terminal, service panel", True)]
     elif part.kind == "electrode":
         item = installation.electrode(part.name)
         lines = [(part.name, True), *([("measuring", False)] if item is not None and item.use == "measuring" else [])]
@@ -133,11 +133,16 @@ def colour_word(conductor: Conductor) -> str:
     return COLOUR_WORDS.get(conductor.colour, conductor.colour)
 
 
-def label_words(conductor: Conductor) -> tuple[str, ...]:
+def function_mark(function: str, rules: str) -> str:
+    """What stands at a terminal for its function: the nec marks the equipment ground G."""
+    return GROUND if rules == "nec" and function == "PE" else function
+
+
+def label_words(conductor: Conductor, rules: str = "") -> tuple[str, ...]:
     """Function, size, colour and ferrule: the words of a conductor's label; the mark of the ferrule stays with the word before it."""
     if conductor.kind == "armour":
         return ("PE", "armour")
-    words = [conductor.function, conductor.size or "size ?", *([colour_word(conductor)] if conductor.colour else [])]
+    words = [function_mark(conductor.function, rules), conductor.size or "size ?", *([colour_word(conductor)] if conductor.colour else [])]
     mark = FERRULE_MARKS.get(conductor.ferrule, "")
     return (*words[:-1], f"{words[-1]}\N{NO-BREAK SPACE}{mark}") if mark else tuple(words)
 
@@ -194,6 +199,8 @@ def spoken_part(completed: Completed, name: str) -> str:
     if part.kind in ("origin", "main-earthing-terminal", "charging-point", "electrode", "neutral-bar", "earth-bar", "line-bar"):
         facts = []
     words = LONG_KIND.get(part.kind, part.kind)
+    if completed.installation.rules == "nec" and part.kind not in NEC_WORDS:
+        words = in_nec_words(words)
     if completed.installation.rules == "nec" and part.kind in NEC_WORDS:
         return NEC_WORDS[part.kind] if part.kind != "electrode" else f"{name}, {NEC_WORDS[part.kind]}"
     head = words if name.replace("-", " ") == words or part.kind == "main-earthing-terminal" else f"{name}, {words}"
@@ -221,10 +228,3 @@ def wiring_words(completed: Completed) -> str:
     sentences.append(caution_line(installation.edition))
     text = " ".join(sentence[0].upper() + sentence[1:] for sentence in sentences)
     return in_nec_words(text) if installation.rules == "nec" else text
-
-
-def in_nec_words(text: str) -> str:
-    """The words of the ground in place of those of the earth."""
-    for ours, theirs in (("main earthing terminal", NEC_WORDS["main-earthing-terminal"]), ("earth electrode", NEC_WORDS["electrode"]), ("earth bar", NEC_WORDS["earth-bar"])):
-        text = text.replace(ours, theirs).replace(ours[0].upper() + ours[1:], theirs[0].upper() + theirs[1:])
-    return text

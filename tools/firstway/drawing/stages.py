@@ -7,10 +7,11 @@ Pure: `stages_of` gives values; the wiring diagram writes each stage as a class,
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Mapping
+from typing import Any, Mapping
 
 from firstway.choosing.completing import Completed
 from firstway.model.installation import Installation
+from firstway.model.nec_words import with_nec_words
 from firstway.model.values import is_known
 from firstway.wiring.graph import Conductor, Part, Wiring
 
@@ -90,6 +91,33 @@ _FIXED = (
           points=("The main switch is off.", "Neutral first, then lines.", "The tails keep to the supply terminals, away from everything outgoing.",
                   "Close the cover of the board before the supply end is made.")),
 )
+# Common practice where rule set nec holds: a panel fed by breaker, its grounding conductor in the feeder.
+_NEC: dict[str, dict[str, Any]] = {
+    "before": {"points": ("See where neutral and ground are joined: once, at the service. Compare with the file.", "Nothing is taken apart in this stage.")},
+    "enclosure": {"points": ("Fix it level, with room for the radii of bent wires.", "All conductors of one circuit, its grounding conductor too, pass through one opening"
+                             " or one raceway.", "Bush or clamp each entry; close every one that stays unused.", "Clear away all chips before anything is fitted.")},
+    "rail": {"title": "Bus and neutral bar", "reason": "The neutral bar of a panel fed from another stands insulated from the enclosure: neutral and ground are joined once, at the service.",
+             "points": ("Leave the bonding screw or strap of the neutral out, and keep it out.", "Check that the bus is clean and firm.")},
+    "earth": {"title": "Grounding bar", "reason": "The grounding bar is screwed to the metal of the enclosure: so the enclosure is grounded with everything on the bar.", "isolation": _NOT_JOINED,
+              "points": ("Use the bar and the screws the maker lists for this panel.", "No paint stays under the bar.")},
+    "bar": {"points": ("The lugs stand ready for the feeder. Nothing is joined to them yet.",)},
+    "devices": {"reason": "From the end of the lugs in the order of the file: the surge protective device first, where its path is shortest.",
+                "points": ("Switch each breaker off as it goes on.", "Each breaker is one the panel's label lists.", "Filler plates close every spare space.")},
+    "surge-leads": {"points": ("Ground first, then neutral, then lines.", "No loop and no spare length.", "Compare the length fitted with the working.")},
+    "neutrals": {"reason": "The neutral bar serves what needs a neutral in this panel, and nothing of the ground.", "points": ("Neutral and ground stay apart everywhere in this panel.",)},
+    "outgoing": {"reason": "The equipment grounding conductor is joined first at both ends, then the lines: at no moment is there a live wire without its ground.",
+                 "points": ("Identify every wire before it is cut.", "A vehicle stays unplugged until the live tests are done.")},
+    "torque": {"points": ("Tighten every terminal with a calibrated tool to the marked figure and record it.", "Pull each wire gently. No insulation under a clamp, no bare copper outside it.")},
+    "labels": {"points": ("Fill in the circuit directory.", "Say on the panel where it is fed from and where that is switched off.", "Put up the labels the adopted edition and the authority ask for.")},
+    "tails": {"title": "Feeder at the panel", "reason": "The feeder comes in last of all conductors, its grounding conductor with it: then only one joint is left between the panel and a supply.",
+              "isolation": "The far ends of the feeder are free, capped and in sight. Prove its wires dead at this end too.",
+              "points": ("The equipment grounding conductor to the grounding bar first, then the neutral to the neutral bar, then the lines to the lugs.",
+                         "Neutral and ground go to their own bars: they are not joined here.", "Close the cover of the panel before the supply end is made.")},
+    "supply-end": {"title": "Supply end of the feeder", "points": ("Cover on, every breaker of this panel off, before the supply returns.",)},
+    "live-tests": {"reason": "Only with the supply on can the voltages and the function of the point be seen.",
+                   "points": ("Voltage between the lines, from each line to neutral and to ground.", "The breaker off: no voltage at the point. That does not prove isolation.",
+                              "Function last: the point's start, stop and test, by its maker's procedure, then a vehicle.")},
+}
 _LIVE = Stage("live-tests", "Live tests", "Only with the supply on can the loop, the polarity of the supply and the times of the residual current device be measured.",
               "The board is live. Test with its covers on wherever the instrument allows; nobody works alone.", "persons skilled in live testing",
               points=("Loop impedance and prospective fault current first, then polarity, then the residual current device.",
@@ -114,6 +142,8 @@ def stages_of(completed: Completed) -> tuple[Stage, ...]:
     for conductor in wiring.conductors:
         conductors.setdefault(_stage_of_conductor(conductor, wiring, installation), []).append(conductor)
     stages = (_BEFORE, *_FIXED, _supply_end(installation), _LIVE)
+    if installation.rules == "nec":
+        stages = tuple(with_nec_words(replace(each, **_NEC.get(each.id, {})), "title", "reason", "isolation", "points") for each in stages)
     needed = (stage for stage in stages if stage.id != "main-switch" or parts.get("main-switch"))
     return tuple(replace(stage, parts=tuple(parts.get(stage.id, ())), conductors=tuple(c.id for c in _ordered(conductors.get(stage.id, ()), wiring)))
                  for stage in needed)
@@ -151,7 +181,7 @@ def _stage_of_conductor(conductor: Conductor, wiring: Wiring, installation: Inst
     if "charging-point" in kinds or (conductor.cable and conductor.cable != "feed"):
         return "outgoing"
     if conductor.cable == "feed" or "origin" in kinds:
-        return "earth" if protective else "tails"
+        return "earth" if protective and installation.rules != "nec" else "tails"    # a feeder's grounding conductor comes in with the feeder
     if conductor.kind == "bar" and kinds != {"spd"}:
         return {"neutral-bar": "rail", "earth-bar": "earth"}.get(next(iter(kinds)) if len(kinds) == 1 else "", "bar")
     if "spd" in kinds:

@@ -13,12 +13,13 @@ from firstway.drawing.board_plan import BACK_ROOM, TERMINAL_WORD, BoardPlan, Rec
 from firstway.drawing.ink import CONDUCTOR_INKS
 from firstway.drawing.labels import Field, Label, Shape
 from firstway.drawing.part_words import (
-    bar_words, device_words, far_words, ferrule_key, in_nec_words, label_words, spoken_conductor, spoken_part, wiring_words,
+    bar_words, device_words, far_words, ferrule_key, function_mark, label_words, spoken_conductor, spoken_part, wiring_words,
 )
 from firstway.drawing.sheet import BAR, HAIR, LINE, SMALLEST, Box, Disc, Group, Item, Ref, Sheet, Strands, Stroke, Text
 from firstway.drawing.stages import stage_classes
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.text_width import reserved_width, wrapped
+from firstway.model.nec_words import in_nec_words
 from firstway.rendering.caution import caution_line
 from firstway.wiring.graph import Conductor, Part, Terminal, Wiring
 
@@ -174,7 +175,7 @@ class _Layout:
         return [c for c in self.wiring.conductors if not is_comb(c)]
 
     def _label(self, conductor: Conductor) -> bool:
-        words = label_words(conductor)
+        words = label_words(conductor, self.installation.rules)
         whole = " ".join(words)
         shapes = [((whole,), reserved_width(whole, SMALLEST) + 8, PLATE), *(_shape(lines) for lines in _broken(words))]
         path, own = self.plan.paths[conductor.id], frozenset((conductor.id,))
@@ -193,7 +194,7 @@ class _Layout:
         groups = [self._enclosure(), *self._cable_groups(), *self._rail_line(), *self._bar_groups(), *self._far_groups(),
                   *self._device_groups(), *self._conductor_groups(), *self._back_groups(), *self._comb_groups(),
                   *self._terminal_groups(), *self._label_groups()]
-        key = "; ".join([ferrule_key(self.wiring), *(["dashed opening: through the back of the enclosure"] if plan.back else [])])
+        key = "; ".join([*(["G: equipment ground"] if self.installation.rules == "nec" else []), ferrule_key(self.wiring), *(["dashed opening: through the back of the enclosure"] if plan.back else [])])
         y = plan.height + 14
         lines = wrapped(key, SMALLEST, self.width - 24)
         groups.append(Group("key", tuple(Text(12, y + 15 * index, line) for index, line in enumerate(lines)), classes="key"))
@@ -389,11 +390,11 @@ class _Layout:
                 joined = bool(self.wiring.conductors_at(terminal.id))
                 items.append(Ref(x, y, "joined" if joined else "free"))
                 items.append(self._terminal_text(terminal, part, x, y))
-            groups.append(Group(terminal.id, tuple(items), _terminal_title(terminal), f"terminal {terminal.function}"))
+            groups.append(Group(terminal.id, tuple(items), self._words(_terminal_title(terminal)), f"terminal {terminal.function}"))
         return groups
 
     def _terminal_text(self, terminal: Terminal, part: Part | None, x: float, y: float) -> Text:
-        words: str = terminal.function
+        words = function_mark(terminal.function, self.installation.rules)
         if part is not None and part.kind in ("neutral-bar", "earth-bar"):
             tail = terminal.id.rpartition(".")[2]
             words = tail if tail.isdigit() else ""

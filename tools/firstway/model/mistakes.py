@@ -162,7 +162,8 @@ def _names(installation: Installation, circuit_name: str) -> dict[str, str]:
     others = [each for each in installation.circuits if each.name != circuit_name]
     switch = installation.board.main_switch
     rods = [item.name for item in installation.electrodes if item.use in ("installation", "charging-point")]
-    names = {"circuit": circuit_name, "device": way.name, "point": point.name, "line": circuit.lines[0]}  # type: ignore[index]
+    names = {"circuit": circuit_name, "device": way.name, "point": point.name, "line": circuit.lines[0],
+             "main_earth": "origin.PE" if installation.rules == "nec" else "met.PE"}  # type: ignore[index]
     names.update({f"line{place}": line for place, line in enumerate(circuit.lines, 1)})  # type: ignore[arg-type]
     optional = (("spd", surge), ("other_circuit", [each.name for each in others]), ("rod", rods),
                 ("other_device", [installation.way_feeding(each.name).name for each in others]),

@@ -10,7 +10,7 @@ from firstway.problems import Problem
 from firstway.tables.found import Gap
 from firstway.tables.looking_up import conductor_colour
 from firstway.wiring.changing import changed
-from firstway.wiring.graph import Conductor, ConductorKind, Function, Part, Terminal, Wiring
+from firstway.wiring.graph import MAIN_EARTH, ORIGIN_EARTH, Conductor, ConductorKind, Function, Part, Terminal, Wiring
 
 OPPOSITE = {"top": "bottom", "bottom": "top", "back": "top"}
 SWITCHING = ("rcbo", "rcd", "circuit-breaker", "fuse", "contactor")
@@ -35,6 +35,11 @@ class _Draft:
         feed = self.installation.feed
         known = is_known(feed) and is_known(feed.cable) and is_known(feed.cable.colours)
         return str(feed.cable.colours) if known else ("nec" if self.installation.rules == "nec" else "harmonised")
+
+    @property
+    def main_earth(self) -> str:
+        """Where the protective conductor of the feed begins."""
+        return MAIN_EARTH if any(terminal.id == MAIN_EARTH for terminal in self.terminals) else ORIGIN_EARTH
 
     def add(self, terminal_id: str, device: str, function: Function, end: str, edge: str) -> str:
         self.terminals.append(Terminal(terminal_id, device, function, end, edge))  # type: ignore[arg-type]
@@ -103,14 +108,19 @@ def derived_wiring(installation: Installation) -> Wiring:
 
 
 def _far_ends(draft: _Draft, lines: tuple[str, ...]) -> None:
-    draft.parts += [Part("origin", "origin", -2), Part("met", "main-earthing-terminal", -1)]
+    draft.parts.append(Part("origin", "origin", -2))
     for line in lines:
         draft.add(f"origin.{line}", "origin", line, "load", "bottom")  # type: ignore[arg-type]
     draft.add("origin.N", "origin", "N", "load", "bottom")
-    draft.add("met.PE", "met", "PE", "both", "bottom")
+    if draft.installation.rules == "nec":
+        # The equipment grounding conductor runs with the feeder from the grounding bus of the existing panel (NFPA 70 250.32(B), 250.134; from memory).
+        draft.add(ORIGIN_EARTH, "origin", "PE", "load", "bottom")
+        return
+    draft.parts.append(Part("met", "main-earthing-terminal", -1))
+    draft.add(MAIN_EARTH, "met", "PE", "both", "bottom")
     if draft.installation.supply.system != "TT":
-        draft.add("origin.PE", "origin", "PE", "load", "bottom")
-        draft.join("earthing-conductor", "origin.PE", "met.PE", "PE", "core")
+        draft.add(ORIGIN_EARTH, "origin", "PE", "load", "bottom")
+        draft.join("earthing-conductor", ORIGIN_EARTH, MAIN_EARTH, "PE", "core")
 
 
 def _feed_cable(draft: _Draft) -> Cable | None:
@@ -162,7 +172,7 @@ def _neutral_and_earth_bars(draft: _Draft, neutral_from: str) -> None:
     else:
         cable = _feed_cable(draft)
         draft.join("link.N", neutral_from, first, "N", "link", cable.csa_mm2 if cable else None, size_text=_awg(cable))
-    _feed(draft, "feed.PE", "met.PE", draft.at_bar("earth-bar", "PE"), "PE")
+    _feed(draft, "feed.PE", draft.main_earth, draft.at_bar("earth-bar", "PE"), "PE")
 
 
 def _line_bar(draft: _Draft, lines: tuple[str, ...]) -> None:
@@ -331,7 +341,7 @@ def _electrodes(draft: _Draft) -> None:
         draft.parts.append(Part(item.name, "electrode", 110))
         here = draft.add(f"{item.name}.PE", item.name, "PE", "both", "top")
         if item.use in ("installation", "holds-down-open-pen"):
-            draft.join(f"earthing.{item.name}", here, "met.PE", "PE", "core")
+            draft.join(f"earthing.{item.name}", here, draft.main_earth, "PE", "core")
         elif item.use == "charging-point":
             for point in draft.installation.charging_points:
                 if point.earthed_by == item.name:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Iterator, Literal
 
 Function = Literal["L1", "L2", "L3", "N", "PE", "PEN"]
+MAIN_EARTH, ORIGIN_EARTH = "met.PE", "origin.PE"
 ConductorKind = Literal["tail", "bar", "lead", "link", "core", "armour"]
 
 
@@ -74,6 +75,11 @@ class Wiring:
             ends[conductor.end].append(conductor)
         return Wiring(tuple(parts), tuple(terminals), tuple(conductors),
                       {name: tuple(items) for name, items in ends.items()})
+
+    @property
+    def main_earth(self) -> str:
+        """The terminal the feed's protective conductor comes from: the main earthing terminal, or the existing panel's grounding bus."""
+        return MAIN_EARTH if self.terminal(MAIN_EARTH) else ORIGIN_EARTH
 
     def part(self, name: str) -> Part | None:
         return next((part for part in self.parts if part.name == name), None)

@@ -13,7 +13,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.checks.tracing import joined
 
-RULE = Rule("means-of-earthing", "The main earthing terminal is joined to an earth", "BS 7671 542.1; IEC 60364-5-54 542.1; NFPA 70 250.20", "2018+A3:2024; 2011; 2020", "danger", ("bs7671", "iec60364", "nec"))
+RULE = Rule("means-of-earthing", "The main earthing terminal is joined to an earth", "BS 7671 542.1; IEC 60364-5-54 542.1", "2018+A3:2024; 2011", "danger", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -24,5 +24,5 @@ def check(case: Case) -> Iterator[Finding]:
         there = [name for name in there if name == "origin.PE"]
     if not there:
         yield RULE.does_not_know(case, "supply", "met", "what earths the installation: name its electrode")
-    elif not any(metal[name] == metal["met.PE"] for name in there):
+    elif not any(metal[name] == metal[case.wiring.main_earth] for name in there):
         yield RULE.says(case, "danger", "supply", "met", "no conductor joins the main earthing terminal to the earth it relies on")

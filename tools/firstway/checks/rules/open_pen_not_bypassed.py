@@ -25,5 +25,5 @@ def check(case: Case) -> Iterator[Finding]:
         if not opens_protective(point):
             continue
         found = groups(circuit, States(open=frozenset((point.name, f"{point.name}.{OPEN_PEN}"))))
-        if found.get(outlet(point.name, "PE"), "") == found["met.PE"]:
+        if found.get(outlet(point.name, "PE"), "") == found[case.wiring.main_earth]:
             yield RULE.says(case, "fail", point.name, outlet(point.name, "PE"), f"the vehicle's earth at {point.name} stays joined to the supply's when the open-PEN device is open")

@@ -27,5 +27,5 @@ def check(case: Case) -> Iterator[Finding]:
             own = case.installation.electrode(str(point.earthed_by)) if is_known(point.earthed_by) else None
             if own is None or own.use != "charging-point" or circuit.cable.armour_earthed == "both-ends":
                 continue
-            if metal.get(f"{own.name}.PE") == metal["met.PE"]:
+            if metal.get(f"{own.name}.PE") == metal[case.wiring.main_earth]:
                 yield RULE.says(case, "fail", point.name, own.name, f"a conductor joins {own.name} to the supply's earth: {point.name} is no longer apart")

@@ -1,0 +1,51 @@
+"""Model: the words of the trade where rule set nec holds, put in place of those of the other rule sets."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import fields, replace
+from typing import TypeVar
+
+MAIN_GROUND = "grounding bus of the existing panel"
+GROUND = "G"    # NFPA 70 250.126 (from memory): a terminal of the equipment grounding conductor bears "green", "ground", "G", "GR" or the symbol
+# Common practice; longest first, for the shorter stand inside them. A word in an id or a file path is left alone.
+_PAIRS = (
+    ("main earthing terminal", MAIN_GROUND), ("earth electrodes", "grounding electrodes"), ("earth electrode", "grounding electrode"),
+    ("earth bar", "grounding bar"), ("earth lead", "ground lead"), ("earthing conductor", "grounding electrode conductor"),
+    ("PE conductor", "equipment grounding conductor"), ("protective conductors", "equipment grounding conductors"),
+    ("protective conductor", "equipment grounding conductor"), ("protective core", "equipment grounding conductor"),
+    ("earthing", "grounding"), ("earthed", "grounded"), ("earth", "ground"), ("PE", "ground"),
+    ("tails", "feeder"), ("boards", "panels"), ("board", "panel"), ("distributor", "utility"), ("circuit-breaker", "circuit breaker"),
+)
+
+
+def _large(words: str) -> str:
+    return words[0].upper() + words[1:]
+
+
+_WORDS = tuple((re.compile(rf"(?<![-\w.])(?<!true ){ours}(?![-\w]|\.\w)"), theirs)
+               for small, term in _PAIRS for ours, theirs in dict.fromkeys(((small, term), (_large(small), _large(term)))))
+_Value = TypeVar("_Value")
+
+
+def in_nec_words(text: str) -> str:
+    """A sentence in the words of rule set nec.
+
+    >>> in_nec_words("Earth bar of the board-01, on-board charger: PE conductor from origin PE to earth bar terminal 1")
+    'Grounding bar of the board-01, on-board charger: equipment grounding conductor from origin ground to grounding bar terminal 1'
+    """
+    for ours, theirs in _WORDS:
+        text = ours.sub(theirs, text)
+    return text
+
+
+def with_nec_words(value: _Value, *names: str) -> _Value:
+    """The value with these fields in the words of rule set nec; a field of several sentences too."""
+    told = {}
+    for item in fields(value):  # type: ignore[arg-type]
+        here = getattr(value, item.name)
+        if item.name in names and isinstance(here, str):
+            told[item.name] = in_nec_words(here)
+        elif item.name in names and isinstance(here, tuple):
+            told[item.name] = tuple(in_nec_words(each) for each in here)
+    return replace(value, **told)  # type: ignore[type-var]
