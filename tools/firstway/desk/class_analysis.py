@@ -19,7 +19,7 @@ DEAD_SHARE = 0.05           # an option chosen by fewer does no work (common pra
 WEAK_TOPIC = 0.60           # share of points below which a topic is taught again (common practice)
 FEWEST_ALIKE = 5            # shared wrong answers below this are never named
 MOST_PAIRS = 2_000_000
-SAFETY = "safety"
+OTHER = "another answer, each given once"
 
 
 @dataclass(frozen=True)
@@ -148,14 +148,50 @@ def _interval_of_link(link: float | None, learners: int) -> tuple[float | None, 
 
 
 def _choices(asked: Asked, answers: Sequence[Answer | None], given: Sequence[str], totals: Sequence[float]) -> tuple[Choice, ...]:
-    shares = figures.chosen_by_thirds(given, totals)
-    counts = Counter(given)
+    """What was answered, by thirds of the class: every option of a choice; of other forms each answer that was given, the most frequent first."""
     right = {answer.chosen for answer in answers if answer and answer.mark.state == "right"}
-    places = {str(place): words for place, words in asked.options.items()}
+    if asked.kind == "several-answers":
+        return _ticked(asked, given, totals)
+    if not asked.options:
+        given = _grouped(asked, answers, given)
+    shares, counts = figures.chosen_by_thirds(given, totals), Counter(given)
+    choosing = bool(asked.options) and all(each.isdigit() for each in counts if each)
+    places = {str(place): words for place, words in asked.options.items()} if choosing else {}
     names = list(dict.fromkeys([*places, *sorted(counts, key=lambda each: (-counts[each], each))]))
-    rights = {str(place) for place in asked.right_places} | right
-    return tuple(Choice(name, places.get(name, name or "no answer"), name in rights, counts.get(name, 0), shares.get(name, (0.0, 0.0, 0.0)))
+    rights = {str(place) for place in asked.right_places} | right if choosing else right
+    return tuple(Choice(name, places.get(name) or _in_words(asked, name, name in rights), name in rights, counts.get(name, 0), shares.get(name, (0.0, 0.0, 0.0)))
                  for name in names)
+
+
+def _grouped(asked: Asked, answers: Sequence[Answer | None], given: Sequence[str]) -> list[str]:
+    """Answers that nobody shares, put together; those to a match by how many rows are right."""
+    if asked.kind == "match":
+        return [f"{answer.mark.points:g} of {answer.mark.out_of:g} rows right" if answer and answer.mark.state != "right" and each else each for answer, each in zip(answers, given)]
+    counts, named = Counter(given), {name for answer in answers if answer for name in answer.mark.mistakes}
+    known = lambda each: each in ("", "right") or counts[each] > 1 or any(name in each for name in named)  # noqa: E731
+    return [each if known(each) else OTHER for each in given]
+
+
+def _ticked(asked: Asked, given: Sequence[str], totals: Sequence[float]) -> tuple[Choice, ...]:
+    """Each option of a choice of several: who ticked it."""
+    found = []
+    for place, words in asked.options.items():
+        ticks = [str(place) if str(place) in each.split() else "" for each in given]
+        share = figures.chosen_by_thirds(ticks, totals).get(str(place), (0.0, 0.0, 0.0))
+        found.append(Choice(str(place), words, place in asked.right_places, ticks.count(str(place)), share))
+    silent = figures.chosen_by_thirds(["right" if each else "" for each in given], totals).get("")
+    return (*found, *((Choice("", "no answer", False, sum(1 for each in given if not each), silent),) if silent else ()))
+
+
+def _in_words(asked: Asked, name: str, right: bool) -> str:
+    """An answer of a form that has no options to choose from."""
+    if not name:
+        return "no answer"
+    if asked.kind == "order" and asked.options:
+        return "the right order" if right else f"steps {', '.join(str(int(place) + 1) for place in name.split() if place.isdigit())}, numbered as in the right order"
+    if asked.kind == "match" and right:
+        return "all rows"
+    return "the right answer" if right and name == "right" else name
 
 
 def _advice(asked: Asked, facility: float | None, link: float | None, high: float | None, choices: Sequence[Choice], enough: bool) -> tuple[str, ...]:
@@ -163,24 +199,35 @@ def _advice(asked: Asked, facility: float | None, link: float | None, high: floa
     said = []
     wrong = [choice for choice in choices if not choice.right and choice.chosen]
     first = max(wrong, key=lambda choice: choice.count, default=None)
+    led_to = f" Begin with the answer most gave instead: {first.words}." if first and first.count > 1 else ""
+    one_right = asked.kind not in ("several-answers", "match")
     right_top = max((choice.thirds[2] for choice in choices if choice.right), default=0.0)
     if facility is not None and facility < HARD:
-        lead = f" Most often chosen instead: {first.words}." if first and first.count else ""
-        said.append(f"Few got it: teach this point again before asking it anew.{lead}")
+        said.append(f"Few got it: teach this point again before asking it anew.{led_to}")
+    elif facility is not None and facility < WEAK_TOPIC:
+        said.append(f"Many lost points: go through it once more with the class.{led_to}")
     elif facility is not None and facility > EASY and not asked.must_pass:
         said.append("Nearly all got it: keep it as a first question, or ask the next harder one.")
-    if enough and first and first.count and first.thirds[2] > right_top:
-        said.append(f"The strongest third chose '{first.words}' more than the right answer: read the question and its key again before marks are given out.")
+    if enough and one_right and first and first.count > 1 and first.thirds[2] > right_top:
+        said.append("Even the strongest third gave that answer more often than the right one: read the question and its key again before marks are given out."
+                    " If the key stands, the whole class holds this mistake.")
     elif enough and link is not None and link < LOW_LINK and facility is not None and HARD <= facility <= EASY:
         unsure = " With this class that may be chance." if high is not None and high > 0.3 else ""
         said.append(f"It does not go with the other questions: look for a second meaning in it.{unsure}")
-    dead = [choice.words for choice in choices if str(choice.chosen).isdigit() and not choice.right and asked.options
-            and choice.count < DEAD_SHARE * sum(each.count for each in choices)]
-    if enough and dead and facility is not None and facility <= EASY:
-        said.append(f"Nobody, or nearly nobody, chose '{dead[0]}': put a mistake there that learners make.")
+    if enough and facility is not None and facility <= EASY:
+        said += _dead(asked, choices)
     if said and asked.must_pass:
         said.append("It asks about safety: keep it, whatever the figures say.")
     return tuple(said)
+
+
+def _dead(asked: Asked, choices: Sequence[Choice]) -> list[str]:
+    """A wrong option of one choice that hardly anybody takes does no work; in other forms options are parts of the answer."""
+    whole = sum(choice.count for choice in choices)
+    dead = [choice.words for choice in choices if choice.chosen.isdigit() and not choice.right and choice.count < DEAD_SHARE * whole]
+    if not dead or not asked.options or asked.kind in ("several-answers", "order", "match") or len(asked.right_places) != 1:
+        return []
+    return [f"Nobody, or nearly nobody, chose '{dead[0]}': put a mistake there that learners make."]
 
 
 def _topics(marks: ClassMarks, kept: Sequence[Asked], grid: Mapping[str, Sequence[Answer | None]]) -> tuple[Topic, ...]:

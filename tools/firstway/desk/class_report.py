@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from html import escape
 
-from firstway.desk.class_analysis import FEWEST_FOR_A_GUESS, WEAK_TOPIC, Analysis, QuestionFigures
+from firstway.desk.charts import points_chart, questions_chart
+from firstway.desk.class_analysis import FEWEST_FOR_A_GUESS, WEAK_TOPIC, Analysis, Choice, QuestionFigures
 from firstway.desk.marking_class import ClassMarks
 from firstway.desk.sheets import decimal, page_html, percent, share_html, table_html
 from firstway.desk.statistics import FEWEST_LEARNERS, longer_by
@@ -13,6 +14,8 @@ from firstway.rendering.caution import caution_html, caution_line
 NOT_PROOF = "A mark is not proof of competence. Nobody may work on an installation because of a mark in this report."
 LIMITS = ("Nothing done offline proves who answered, when, or with what help. Times are the learner's own clock. An issue code stops a file being handed in"
           " under another code unless it was lent; sealing hides answers from other learners and proves nothing about who wrote them.")
+CORRECTING = ("<p>A question or its key is wrong after all? Write a line into <code>corrections.csv</code> and mark again: <code>also-right</code> with the answer as it stands in square"
+              " brackets above (a number of options, or the answer itself where there are no brackets), <code>all-right</code>, or <code>leave-out</code>; always with a reason.</p>")
 MOST_MISTAKES = 20
 ENOUGH_ALPHA, CLASS_ALPHA = 0.80, 0.60
 
@@ -22,7 +25,7 @@ def report_html(marks: ClassMarks, found: Analysis, style: str) -> str:
     key = marks.key
     parts = [f"<h1>{escape(key.title)}: what the class got wrong</h1>", caution_html(),
              f'<p class="soft">{escape(caution_line(key.edition))} Paper {escape(key.paper)}, version {escape(key.version)}.</p>', f"<p>{NOT_PROOF}</p>",
-             _summary(marks, found), _teach_again(found), _mistakes(found), _questions(found), _learners(marks), _aside(marks), _alike(found), _sure(found),
+             _summary(marks, found), _first(marks, found), _teach_again(found), _mistakes(found), _questions(found), _learners(marks), _aside(marks), _alike(found), _sure(found),
              f"<h2>What these figures cannot say</h2><p>{LIMITS}</p>"]
     return page_html(f"{key.title}: class report", "\n".join(parts), style)
 
@@ -31,6 +34,30 @@ def _summary(marks: ClassMarks, found: Analysis) -> str:
     facts = [("marked", str(len(marks.marked))), ("handed nothing in", str(len(marks.missing))), ("set aside", str(len(marks.aside))),
              ("mean", f"{decimal(found.mean, 1, 'nobody')} of {found.out_of:g}" if found.mean is not None else "nobody marked")]
     return '<ul class="figures">' + "".join(f"<li><strong>{escape(value)}</strong>{escape(name)}</li>" for name, value in facts) + "</ul>"
+
+
+def _first(marks: ClassMarks, found: Analysis) -> str:
+    """What to do before anything else, a sentence each."""
+    said = []
+    weak = sorted((topic for topic in found.topics if topic.share < WEAK_TOPIC), key=lambda topic: topic.share)
+    doubted = [each for each in found.questions if any("its key again" in words for words in each.advice)]
+    if marks.aside:
+        said.append('<a href="#aside">Look at what was set aside</a>: it is not marked.')
+    if doubted:
+        said.append(f"Read again, with their keys, before marks are given out: {', '.join(map(_link, doubted))}.")
+    if weak:
+        said.append(f"Teach again: {escape(weak[0].text)} ({percent(weak[0].share)} of the points).")
+    if found.mistakes and found.mistakes[0].learners > 1:
+        first = found.mistakes[0]
+        said.append(f"Talk about one mistake: {escape(first.name)} ({first.learners} of {first.of} learners).")
+    missed = [each for each in found.questions if found.safety_missed.get(each.asked.id)]
+    if missed:
+        said.append("Safety: " + "; ".join(f"{found.safety_missed[each.asked.id]} of {found.learners} did not get {_link(each)}" for each in missed) + ". Speak with each of them.")
+    return f"<h2>First</h2><ol>{''.join(f'<li>{each}</li>' for each in said)}</ol>" if said else ""
+
+
+def _link(each: QuestionFigures) -> str:
+    return f'<a href="#q-{escape(each.asked.id)}">{escape(each.asked.id)}</a>'
 
 
 def _teach_again(found: Analysis) -> str:
@@ -58,16 +85,17 @@ def _mistakes(found: Analysis) -> str:
 def _questions(found: Analysis) -> str:
     few = (f"<p>Fewer than {FEWEST_FOR_A_GUESS} papers: too few to judge how questions tell learners apart.</p>" if found.too_few else
            f"<p>Fewer than {FEWEST_LEARNERS} papers: take the figures that compare learners as hints.</p>" if found.learners < FEWEST_LEARNERS else "")
-    rows = [[f'<a href="#q-{escape(each.asked.id)}">{escape(each.asked.id)}</a>', share_html(each.facility, 80), decimal(each.discrimination), decimal(each.link),
-             "yes" if each.asked.must_pass else "", "look" if each.advice else ""] for each in found.questions]
-    table = table_html("Every question", [("question", False), ("got right (facility)", False), ("discrimination", True), ("goes with the rest (corrected point-biserial)", True), ("safety", False), ("", False)], rows)
+    rows = [[str(number), _link(each), share_html(each.facility, 80), decimal(each.discrimination), decimal(each.link), "yes" if each.asked.must_pass else "", "look" if each.advice else ""]
+            for number, each in enumerate(found.questions, 1)]
+    table = table_html("Every question, in the order of the marking scheme", [("number", True), ("question", False), ("got right (facility)", False), ("discrimination", True),
+                       ("goes with the rest (corrected point-biserial)", True), ("safety", False), ("advice", False)], rows)
+    chart = questions_chart(found.questions)
     ranked = sorted(found.questions, key=lambda each: (not each.advice, each.facility if each.facility is not None else 1.0))
-    return f"<h2>Questions</h2>{few}{table}" + "".join(map(_question, ranked))
+    return f"<h2>Questions</h2>{few}{chart}{table}<p>Each question with its answers, those with advice first:</p>" + "".join(map(_question, ranked)) + CORRECTING
 
 
 def _question(each: QuestionFigures) -> str:
-    rows = [[f'<span class="right-one">{escape(choice.words)} (right)</span>' if choice.right else escape(choice.words), str(choice.count),
-             *(percent(share) for share in choice.thirds)] for choice in each.choices if choice.count or choice.words]
+    rows = [[_answer(choice), str(choice.count), *(percent(share) for share in choice.thirds)] for choice in each.choices if choice.count or choice.words]
     advice = "".join(f'<p class="advice">{escape(words)}</p>' for words in each.advice)
     band = f" (95 % interval {decimal(each.link_low)} to {decimal(each.link_high)})" if each.link_low is not None else ""
     figures = f"Got right {percent(each.facility)}; discrimination {decimal(each.discrimination)}; goes with the rest {decimal(each.link)}{band}; {each.silent} gave no answer."
@@ -76,19 +104,27 @@ def _question(each: QuestionFigures) -> str:
     return (f'<details id="q-{escape(each.asked.id)}"{opened}><summary>{escape(each.asked.id)}: {escape(each.stem)}</summary>{advice}<p class="soft">{figures}</p>{table}</details>')
 
 
+def _answer(choice: Choice) -> str:
+    mark = f' <span class="soft">[{escape(choice.chosen)}]</span>' if choice.chosen.replace(" ", "").isdigit() and choice.words != choice.chosen else ""
+    words = f'<span class="right-one">{escape(choice.words)} (right)</span>' if choice.right else escape(choice.words)
+    return words + mark
+
+
 def _learners(marks: ClassMarks) -> str:
     rows = [[escape(each.code), f"{each.points:g} of {each.out_of:g}", percent(each.points / each.out_of if each.out_of else None),
              escape("; ".join(each.notes)), escape(each.file)] for each in marks.marked]
     missing = f"<p>Handed nothing in: {escape(', '.join(marks.missing))}.</p>" if marks.missing else ""
     changed = "".join(f"<li>{escape(each.question)}: {escape(each.what)}{f' {escape(each.answer)}' if each.answer else ''}. {escape(each.reason)}</li>" for each in marks.corrections)
-    return ("<h2>Learners</h2>" + table_html("Points by learner", [("code", False), ("points", True), ("share", True), ("notes", False), ("file", False)], rows) + missing
+    chart = points_chart([each.points for each in marks.marked], max((each.out_of for each in marks.marked), default=0))
+    return (f"<h2>Learners</h2>{chart}" + table_html("Points by learner", [("code", False), ("points", True), ("share", True), ("notes", False), ("file", False)], rows) + missing
             + (f"<p>Corrections of the key that were used:</p><ul>{changed}</ul>" if changed else ""))
 
 
 def _aside(marks: ClassMarks) -> str:
     if not marks.aside:
         return ""
-    return f"<h2>Set aside, to be looked at by hand</h2><ul>{''.join(f'<li>{escape(str(each))}</li>' for each in marks.aside)}</ul>"
+    rows = "".join(f"<li>{escape(str(each))}</li>" for each in marks.aside)
+    return f'<h2 id="aside">Set aside, to be looked at by hand</h2><ul>{rows}</ul>'
 
 
 def _alike(found: Analysis) -> str:

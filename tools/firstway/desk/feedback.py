@@ -26,11 +26,11 @@ def feedback_html(key: PaperKey, own: Marked, style: str, chapters: Mapping[str,
             sums[1] += answer.mark.out_of
     rows = [[escape(text), f"{topics[id_][0]:g} of {topics[id_][1]:g}", share_html(topics[id_][0] / topics[id_][1], 80)] for id_, text in key.outcomes.items() if id_ in topics]
     again = dict.fromkeys(key.by_id[answer.question].chapter for answer in own.answers if answer.mark.points < answer.mark.out_of and not answer.left_out)
-    safety = [answer for answer in own.answers if key.by_id[answer.question].must_pass and answer.mark.points < answer.mark.out_of and not answer.left_out]
+    safety = [f'<a href="#question-{number}">question {number}</a>' for number, answer in enumerate(own.answers, 1) if key.by_id[answer.question].must_pass and answer.mark.points < answer.mark.out_of and not answer.left_out]
     parts = [f"<h1>{escape(key.title)}: {escape(own.code)}</h1>", caution_html(), f'<p class="soft">{escape(caution_line(key.edition))}</p>',
              f"<p><strong>{own.points:g} of {own.out_of:g} points</strong> ({percent(share)}). {NOT_PROOF}</p>",
-             f"<p><strong>Safety: {len(safety)} to go back to before anything else.</strong></p>" if safety else "",
-             "".join(f"<p>{escape(note)}.</p>" for note in own.notes),
+             f"<p><strong>Safety: go back to these before anything else:</strong> {', '.join(safety)}.</p>" if safety else "",
+             "".join(f"<p>{escape(note[:1].upper() + note[1:])}.</p>" for note in own.notes),
              "<h2>By topic</h2>", table_html("Points by topic", [("You can", False), ("points", True), ("share", False)], rows),
              f"<p>Read again in the guide: {escape('; '.join(chapters.get(each, each) for each in again))}.</p>" if again else "",
              "<h2>Question by question</h2>",
@@ -46,7 +46,7 @@ def _answer(number: int, asked: Asked, answer: Answer) -> str:
     ends = answer.mark.state in ("empty", "not-a-number", "unit")
     told += f"<p>The answer: {escape(version.answer)}.</p>{f'<p>{escape(version.why)}</p>' if version.why else ''}" if ends else ""
     working = f'<details><summary>The working with your figures</summary><div class="working">{escape(chr(10).join(version.working))}</div></details>' if version.working else ""
-    return (f'<section class="answered"><h3>Question {number}: {verdict}, {answer.mark.points:g} of {answer.mark.out_of:g}</h3><p>{escape(version.stem)}</p>'
+    return (f'<section class="answered"><h3 id="question-{number}">Question {number}: {verdict}, {answer.mark.points:g} of {answer.mark.out_of:g}</h3><p>{escape(version.stem)}</p>'
             f"<p>You answered: {escape(given) or 'nothing'}.</p>{told}{working}</section>")
 
 

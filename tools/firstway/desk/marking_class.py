@@ -82,13 +82,20 @@ def class_marks(key: PaperKey, handed_in: Iterable[HandedIn], typed: Iterable[Ty
         chosen, said = _one_of(copies[code])
         for other, why in said:
             set_aside.append(SetAside(other.file, why))
-        late = f"late: saved {chosen.saved}, closed {closes} (by the learner's own clock)" if closes and moment(chosen.saved) > moment(closes) else ""
+        late = f"late: saved {_clock(chosen.saved)}, closed {_clock(closes)} (by the learner's own clock)" if closes and moment(chosen.saved) > moment(closes) else ""
         marks.append(_marked(key, key.sheets[code], chosen, corrections, (late,) if late else (), known))
         if late:
             notes.append(f"{code}: {late}")
     missing = tuple(code for code in key.sheets if code not in copies)
     return ClassMarks(key, tuple(marks), missing, tuple(sorted(set_aside, key=lambda each: (each.file, each.line, each.reason))), tuple(notes),
                       tuple(corrections))
+
+
+def _clock(time: str) -> str:
+    """A time for people: no seconds, and the zone in words."""
+    date, _, clock = time.partition("T")
+    zone = " UTC" if clock.endswith("Z") else clock[-6:] if clock[-6:-5] in ("+", "-") else ""
+    return f"{date} {clock[:5]}{zone}"
 
 
 def _why_not(key: PaperKey, codes: Mapping[str, str], found: HandedIn) -> str:

@@ -15,20 +15,21 @@ def scheme_html(key: PaperKey, style: str) -> str:
     parts = [f"<h1>{escape(key.title)}: marking scheme</h1>", "<p><strong>This page holds every answer. It stays at the desk.</strong></p>", caution_html(),
              f'<p class="soft">{escape(caution_line(key.edition))} Paper {escape(key.paper)}, version {escape(key.version)}.</p>',
              "<p>Each learner's sheet has its own order and letters: mark by words and figures, not by letters. Part marks and follow-through are as stated.</p>",
-             *(_question(asked) for asked in key.questions)]
+             *(_question(number, asked, key.outcomes.get(asked.outcome, asked.outcome)) for number, asked in enumerate(key.questions, 1))]
     return page_html(f"{key.title}: marking scheme", "\n".join(parts), style)
 
 
-def _question(asked: Asked) -> str:
+def _question(number: int, asked: Asked, topic: str) -> str:
     first = {version.variant: version for version in reversed(asked.versions.values())}
     safety = " Safety question." if asked.must_pass else ""
     sets = "".join(_set(version, len(first) > 1) for _, version in sorted(first.items()))
-    return (f'<section class="answered"><h2 id="q-{escape(asked.id)}">{escape(asked.id)}</h2><p class="soft">{escape(asked.kind)}; difficulty {asked.difficulty};'
-            f" {asked.out_of} points; topic {escape(asked.outcome)}.{safety}</p>{sets}</section>")
+    points = "1 point" if asked.out_of == 1 else f"{asked.out_of:g} points"
+    return (f'<section class="answered"><h2 id="q-{escape(asked.id)}">{number}. {escape(asked.id)}</h2><p class="soft">{escape(asked.kind.replace("-", " "))}; difficulty {asked.difficulty};'
+            f" {points}; topic: {escape(topic)}.{safety}</p>{sets}</section>")
 
 
 def _set(version: Version, several: bool) -> str:
-    head = f"<h3>Figures {version.variant}</h3>" if several else ""
+    head = f"<h3>Figures {version.variant + 1}</h3>" if several else ""
     working = f'<div class="working">{escape(chr(10).join(version.working))}</div>' if version.working else ""
     return (f"{head}<p>{escape(version.stem)}</p><p><strong>Answer: {escape(version.answer)}.</strong> {escape(_accepted(version))}</p><p>{escape(version.why)}</p>{working}{_wrong(version)}")
 
@@ -36,7 +37,7 @@ def _set(version: Version, several: bool) -> str:
 def _accepted(version: Version) -> str:
     key = version.key
     if isinstance(key, NumberKey):
-        return f"Accepted from {key.low:g} to {key.high:g} {key.unit}."
+        return f"Accepted from {key.low:.4g} to {key.high:.4g} {key.unit}."
     if isinstance(key, WorkingKey):
         return "A point for each figure; one that follows rightly from the learner's own earlier figure counts."
     if isinstance(key, SeveralAnswersKey):
@@ -48,9 +49,9 @@ def _wrong(version: Version) -> str:
     key = version.key
     rows: list[str] = []
     if isinstance(key, NumberKey):
-        rows = [f"{wrong.low:g} to {wrong.high:g} {key.unit}: {wrong.mistake}" for wrong in key.wrong]
+        rows = [f"{wrong.low:.4g} to {wrong.high:.4g} {key.unit}: {wrong.mistake}" for wrong in key.wrong]
     elif isinstance(key, (OneAnswerKey, SeveralAnswersKey)):
         rows = [f"{version.choices.get(option.id, option.id)}: {option.mistake}" for option in key.options if not option.right]
     elif isinstance(key, WorkingKey):
-        rows = [f"figure {place}, {wrong.low:g} to {wrong.high:g} {part.unit}: {wrong.mistake}" for place, part in enumerate(key.parts, 1) for wrong in part.wrong]
+        rows = [f"figure {place}, {wrong.low:.4g} to {wrong.high:.4g} {part.unit}: {wrong.mistake}" for place, part in enumerate(key.parts, 1) for wrong in part.wrong]
     return f"<p>Mistakes with a name:</p><ul>{''.join(f'<li>{escape(row)}</li>' for row in rows)}</ul>" if rows else ""

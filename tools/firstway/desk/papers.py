@@ -22,7 +22,7 @@ from firstway.desk.class_list import Learner, learners_from_csv
 from firstway.desk.drawing_lots import ARRANGEMENTS, alias_of, issue_code, lot, order_for, secret_of
 from firstway.desk.key import Asked, PaperKey, Sheet, Version, text_of_key
 from firstway.desk.marking_scheme import scheme_html
-from firstway.desk.sheets import page_html, style_of
+from firstway.desk.sheets import page_html, slim_script, slim_style, style_of
 from firstway.desk.workings import working_lines
 from firstway.drawing.asking import asked as lettered
 from firstway.drawing.asking import drawn_for
@@ -33,9 +33,9 @@ from firstway.files.text_reader import text_of_file
 from firstway.problems import Problem
 from firstway.quiz.lint import flaws_of
 from firstway.quiz.outcomes import outcome_texts
-from firstway.quiz.page import learner_html
 from firstway.quiz.paper import Recipe, questions_of, recipe_from_yaml
 from firstway.quiz.question import Question
+from firstway.quiz.setting import SetQuestion, frame_of, paper_html, set_question
 from firstway.quiz.shelf import Shelf, shelf_from
 from firstway.quiz.shown import shown
 from firstway.quiz.sources import DrawingOf, Pictured, Sources, StageText, sources_from
@@ -199,16 +199,27 @@ def _version(name: str, made: WorkedQuestion) -> Version:
     return Version(name, made.key, text_of(made.stem), made.key.answer, made.key.why, places, choices, working_lines(made), made.variant)
 
 
-def learner_page(key: PaperKey, pools: Mapping[str, Pool], code: str, introduction: str, style: str, script: str, public_key: Mapping[str, str] | None) -> str:
-    """One learner's paper: a whole page without any key."""
-    sheet = key.sheets[code]
-    questions = []
-    for id_, version in sheet.asked:
-        figures, arrangement = (int(part) for part in version[1:].split("a"))
-        questions.append(pools[id_].versions[figures][arrangement])
-    body = learner_html(key.title, questions, paper=key.paper, paper_version=key.version, learner=code, issue=sheet.issue, introduction=introduction,
-                        edition=caution_line(key.edition), public_key=public_key)
-    return page_html(f"{key.title}: {code}", f"<h1>{_plain(key.title)}</h1>\n{body}", style, script=script)
+class Setting:
+    """Every version of a paper's questions, set once, and the frame they are put into."""
+
+    def __init__(self, key: PaperKey, pools: Sequence[Pool], introduction: str, style: str, script: str, public_key: Mapping[str, str] | None) -> None:
+        self.key, self.style, self.script = key, style, script
+        self.pools = {pool.question.id: pool for pool in pools}
+        self.frame = frame_of(key.title, key.paper, key.version, introduction, caution_line(key.edition), public_key)
+        self.set: dict[tuple[str, str], SetQuestion] = {}
+
+    def page(self, code: str) -> str:
+        """One learner's paper: a whole page without any key."""
+        sheet = self.key.sheets[code]
+        body = paper_html(self.frame, [self.question(*pair) for pair in sheet.asked], code, sheet.issue)
+        return page_html(f"{self.key.title}: {code}", f"<h1>{_plain(self.key.title)}</h1>\n{body}", self.style, script=self.script)
+
+    def question(self, id_: str, version: str) -> SetQuestion:
+        """One version, set when it is first needed."""
+        if (id_, version) not in self.set:
+            figures, arrangement = (int(part) for part in version[1:].split("a"))
+            self.set[id_, version] = set_question(self.pools[id_].versions[figures][arrangement])
+        return self.set[id_, version]
 
 
 def _plain(text: str) -> str:
@@ -217,16 +228,13 @@ def _plain(text: str) -> str:
 
 def _write(root: Path, new: Path, recipe: Recipe, pools: Sequence[Pool], key: PaperKey, learners: Sequence[Learner], secret: bytes,
            public_key: Mapping[str, str] | None, progress: Progress) -> None:
-    style = paper_style(root)
-    script = text_of_file(root / "content/assets/paper.js")[0]
-    by_id = {pool.question.id: pool for pool in pools}
+    setting = Setting(key, pools, recipe.introduction, paper_style(root), slim_script(text_of_file(root / "content/assets/paper.js")[0]), public_key)
     for folder in ("hand-out", "desk"):
         (new / folder).mkdir(parents=True)
     for place, learner in enumerate(learners, 1):
         if place % 10 == 1 or place == len(learners):
             progress(f"paper {place} of {len(learners)}")
-        page = learner_page(key, by_id, learner.code, recipe.introduction, style, script, public_key)
-        (new / "hand-out" / f"{recipe.id}-{learner.code}.html").write_text(page, encoding="utf-8", newline="\n")
+        (new / "hand-out" / f"{recipe.id}-{learner.code}.html").write_text(setting.page(learner.code), encoding="utf-8", newline="\n")
     (new / "desk" / "key.json").write_text(text_of_key(key), encoding="utf-8", newline="\n")
     (new / "desk" / "marking-scheme.html").write_text(scheme_html(key, style_of(root)), encoding="utf-8", newline="\n")
     (new / "desk" / "issue-list.csv").write_text(_issue_list(recipe, key, learners), encoding="utf-8-sig", newline="")
@@ -234,7 +242,7 @@ def _write(root: Path, new: Path, recipe: Recipe, pools: Sequence[Pool], key: Pa
 
 def paper_style(root: Path) -> str:
     """Everything a learner's page is dressed in."""
-    return style_of(root, "content/assets/quiz.css") + "\n" + page_stylesheet("")
+    return slim_style(style_of(root, "content/assets/quiz.css") + "\n" + page_stylesheet(""))
 
 
 def _issue_list(recipe: Recipe, key: PaperKey, learners: Sequence[Learner]) -> str:

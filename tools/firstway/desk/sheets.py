@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from html import escape
 from pathlib import Path
 from typing import Iterable, Sequence
@@ -18,6 +19,16 @@ def page_html(title: str, body: str, style: str, *, script: str = "", language: 
             "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:\">\n"
             f"<title>{escape(title)}</title>\n<style>\n{style.replace('</', '<' + chr(92) + '/')}</style>\n</head>\n<body>\n{body}\n"
             + (f"<script>\n{script.replace('</script', '<' + chr(92) + '/script')}</script>\n" if script else "") + "</body>\n</html>\n")
+
+
+def slim_style(style: str) -> str:
+    """A style sheet without comments and indentation."""
+    return "\n".join(line.strip() for line in re.sub(r"/\*.*?\*/", "", style, flags=re.DOTALL).split("\n") if line.strip())
+
+
+def slim_script(script: str) -> str:
+    """A script without indentation and lines of comment; ours holds no text over several lines."""
+    return "\n".join(line.strip() for line in script.split("\n") if line.strip() and not line.strip().startswith("//"))
 
 
 def style_of(root: Path, *names: str) -> str:
@@ -39,8 +50,8 @@ def share_html(share: float | None, width: int = 120) -> str:
     if share is None:
         return '<span class="soft">not known</span>'
     inner = max(0.0, min(1.0, share)) * width
-    return (f'<svg width="{width}" height="12" viewBox="0 0 {width} 12" aria-hidden="true"><rect class="share-ground" x=".5" y=".5" width="{width - 1}" height="11"/>'
-            f'<rect class="share" x="1" y="1" width="{inner:.1f}" height="10"/></svg> {percent(share)}')
+    return (f'<span class="told"><svg width="{width}" height="12" viewBox="0 0 {width} 12" aria-hidden="true"><rect class="share-ground" x=".5" y=".5" width="{width - 1}" height="11"/>'
+            f'<rect class="share" x="1" y="1" width="{inner:.1f}" height="10"/></svg> {percent(share)}</span>')
 
 
 def percent(share: float | None) -> str:
