@@ -40,4 +40,6 @@ def accessible(html: str) -> str:
     for found, better in _RENAMED:
         html = html.replace(found, better)
     html = _SECTION.sub(lambda found: f'{found[1]} aria-label="Section {found[3].replace(chr(34), "&quot;")}"{found[2]}{found[3]}{found[4]}', html)
+    if 'id="__toc"' not in html:
+        html = html.replace('<label class="md-nav__title" for="__toc">', '<label class="md-nav__title">')  # without the switch it names
     return _NO_AUTOCOMPLETE.sub(r"\1\2", _GENERATOR.sub("", html))
