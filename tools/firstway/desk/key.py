@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, Mapping
 
+from firstway.desk.class_list import CODE_FORM
 from firstway.quiz.marking import Key, data_of_key, key_from_data, most_points
 
 FORMAT = "firstway key 1"
@@ -109,7 +110,7 @@ def key_from_text(text: str) -> PaperKey | None:
                        tuple(_asked(each) for each in data["questions"]),
                        {code: Sheet(code, sheet["issue"], tuple((one, other) for one, other in sheet["asked"]))
                         for code, sheet in data["sheets"].items()})
-        whole = all(version in key.by_id[question].versions for sheet in key.sheets.values() for question, version in sheet.asked)
+        whole = all(CODE_FORM.match(code) for code in key.sheets) and all(version in key.by_id[question].versions for sheet in key.sheets.values() for question, version in sheet.asked)
         return key if whole else None
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return None

@@ -3,7 +3,7 @@
     OUT/marked/marks.csv        points by learner and question, safe to open in a spreadsheet
     OUT/marked/report.html      what the class got wrong
     OUT/marked/feedback/        a page for each learner
-    OUT/marked/results/         results in open formats
+    OUT/marked/results/         results in open formats (QTI results XML, xAPI statements), by number in the class
     OUT/marked/set-aside.txt    what was not marked, a line each
     OUT/changes.csv             a record that grows: whose points changed from one run to the next
 """
