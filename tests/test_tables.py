@@ -28,7 +28,7 @@ from firstway.tables.reading import (
 # How many leading columns make a case unique.
 KEYS = {
     "adiabatic_constants": 1, "adiabatic_k": 3, "adiabatic_validity": 1, "ambient_factor": 4, "armour_resistance": 2,
-    "assumed_loss": 1, "bending_radius": 2, "board_sizes": 1, "cable_constants": 1, "conductor_colours": 3, "conductor_resistance": 2,
+    "assumed_loss": 1, "bending_radius": 2, "board_sizes": 1, "cable_constants": 1, "clause_standing": 2, "conductor_colours": 3, "conductor_resistance": 2,
     "continuity_test": 1, "cooling_surface": 1, "current_capacity": 6, "dc_detection": 1, "disconnection_time": 7,
     "diversity": 2, "electrode_advice": 1, "electrode_limit": 2, "grouping_factor": 2, "heat_transfer": 1,
     "impulse_voltage": 2, "insulation_limits": 1, "instantaneous_trip": 1, "insulation_test": 1, "loading_factor": 2, "main_bonding": 1,

@@ -12,6 +12,7 @@ from firstway.pages.guide import Guide
 from firstway.pages.markup import identity
 from firstway.pages.tapped import Note, tap_html
 from firstway.rendering.symbols import unit_text
+from firstway.tables.looking_up_more import clause_standing
 from firstway.tables.reading import STANDINGS, sources
 
 SHORT_STANDING = {"from memory": "from memory", "common practice": "common practice", "assumed": "assumed"}
@@ -57,7 +58,8 @@ def clause(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     edition = rest[0] if rest else edition_of(book, number)
     if not edition:
         return Complaint(f"the edition in which {short} was read is not known", f"write {{clause: {said} | EDITION}}")
-    return _clause(short, f"{short}, read in {edition}. {CONFIRM[book][:1].upper()}{CONFIRM[book][1:]}.", f"{short}, read in {edition}, {CONFIRM[book]}")
+    known = f"from memory, edition {edition}" if book == "bs7671" and clause_standing(book, number) != "found" else f"read in {edition}"
+    return _clause(short, f"{short}, {known}. {CONFIRM[book][:1].upper()}{CONFIRM[book][1:]}.", f"{short}, {known}, {CONFIRM[book]}")
 
 
 def edition_of(book: str, number: str) -> str:

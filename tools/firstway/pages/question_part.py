@@ -18,7 +18,7 @@ def question_html(worked: WorkedQuestion) -> str:
     how = {"one-answer": "Choose one, then open it.", "several-answers": "Choose all that are right, then open them.",
            "number": "Work it out on paper, then open the answer."}[worked.question.kind]
     options = "".join(_option(option) for option in worked.options)
-    return (f'<section class="quick" id="question-{escape(worked.id.replace(".", "-"))}" aria-label="A question"><p class="quick-head">Quick question</p>'
+    return (f'<section class="quick" id="question-{escape(worked.id.replace(".", "-"))}"><p class="quick-head">Quick question</p>'
             f'<p class="quick-stem">{html_of(worked.stem)}{must}</p><p class="cite">{how}</p>{options}{_answer(worked)}</section>')
 
 
