@@ -313,9 +313,9 @@ def test_browser__a_whole_quiz_by_keyboard(root: Path, tmp_path: Path, offline_p
     keys.press("Tab")
     keys.press("Space")
     keys.press("ArrowDown")
-    chosen = shown.evaluate("document.querySelector('[data-question=pick] input:checked').value")
+    chosen = shown.locator("[data-question=pick] input:checked").get_attribute("value")
     shown.reload()  # nothing is lost
-    assert shown.evaluate("document.querySelector('[data-question=pick] input:checked').value") == chosen
+    assert shown.locator("[data-question=pick] input:checked").get_attribute("value") == chosen
     assert shown.input_value('[data-question="drop"] input') == "4.2"
     shown.focus(".quiz-hand-in")
     keys.press("Enter")

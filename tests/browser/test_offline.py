@@ -25,9 +25,9 @@ def one_of_each_kind(site: Path) -> list[Path]:
 
 
 def a_quiz(site: Path) -> Path:
-    found = sorted((site / "quizzes").glob("*.html"))
-    assert found, "the guide holds no quiz"
-    return found[0]
+    found = site / "quizzes" / "inside-the-board.html"
+    assert found.is_file(), "the guide holds no quiz of that chapter"
+    return found
 
 
 @pytest.mark.parametrize("offline_page", [PHONE, DESK, {**PHONE, **DARK}, {**DESK, **DARK}], indirect=True,
@@ -64,7 +64,7 @@ def test_search__finds_a_word_from_the_file_system(offline_page, built_site: Pat
 def test_quiz__is_answered_and_marked_in_the_page(offline_page, built_site: Path) -> None:
     page = offline_page.show(a_quiz(built_site))
     questions = page.locator(".quiz-question")
-    assert questions.count() >= 12
+    assert questions.count() >= 8
     first = questions.nth(0)
     answer(first)
     first.get_by_role("button", name="Mark this one").click()
@@ -80,22 +80,34 @@ def test_quiz__is_answered_and_marked_in_the_page(offline_page, built_site: Path
     assert offline_page.troubles == []
 
 
-def test_quiz__the_script_agrees_with_the_key(offline_page, built_site: Path) -> None:
+@pytest.mark.parametrize("name", ["inside-the-board", "review-2", "mock"])
+def test_quiz__the_script_agrees_with_the_key(offline_page, built_site: Path, tmp_path: Path, name: str) -> None:
     """Every question answered by its own key (a number: the middle of its window) is right, so the score is full."""
-    page = offline_page.show(a_quiz(built_site))
+    page = offline_page.show(built_site / "quizzes" / f"{name}.html")
     data = json.loads(page.locator("script.quiz-data").inner_text())
-    for item in data["questions"]:
-        question = page.locator(f'.quiz-question[data-question="{item["id"]}"]')
-        key = item["variants"][0]["key"]
-        if "options" in key:
-            right = next(option["id"] for option in key["options"] if option["right"])
-            question.locator(f'input[value="{right}"]').check(force=True)
-        else:
-            question.locator("input[type=text]").fill(str((key["low"] + key["high"]) / 2))
+    answers = {item["id"]: right_answer(item["variants"][0]["key"]) for item in data["questions"]}
+    saved = tmp_path / "answers.json"
+    saved.write_text(json.dumps({"format": "firstway answers 2", "quiz": data["quiz"], "version": data["version"], "answers": answers}), "utf-8")
+    page.set_input_files(".quiz-load input", saved)
+    page.wait_for_function("document.querySelector('.quiz-kept').textContent")
     page.get_by_role("button", name="Hand in").click()
-    score = page.locator(".quiz-score").inner_text()
-    number = str(len(data["questions"]))
-    assert score.count(number) >= 2, score
+    score = page.locator(".quiz-score").inner_text().rstrip(".").split()
+    assert score[1] == score[3] and int(score[1]) >= len(answers), score
+    assert offline_page.troubles == []
+
+
+def right_answer(key: dict) -> str:
+    """The answer a key asks for, as a saved file holds it."""
+    def middle(window: dict) -> str:
+        return str((window["low"] + window["high"]) / 2)
+
+    if "options" in key:
+        return " ".join(sorted(option["id"] for option in key["options"] if option["right"]))
+    if "steps" in key:
+        return " ".join(step["id"] for step in key["steps"])
+    if "rows" in key:
+        return " ".join(f"{row['id']}={row['item']}" for row in key["rows"])
+    return " ; ".join(map(middle, key["parts"])) if "parts" in key else middle(key)
 
 
 SMALLEST_TEXT = """drawing => {
@@ -106,11 +118,15 @@ SMALLEST_TEXT = """drawing => {
 
 def answer(question) -> None:
     """Any answer at all."""
-    options = question.locator("input[type=radio]")
-    if options.count():
-        options.first.check(force=True)
-    else:
-        question.locator("input[type=text]").fill("1")
+    for field in question.locator("input[type=text]").all():
+        field.fill("1")
+    for field in question.locator("select").all():
+        field.select_option(index=1)
+    choices, moves = question.locator("input:not([type=text])"), question.get_by_role("button", name="Move down")
+    if choices.count():
+        choices.first.check(force=True)
+    if moves.count():
+        moves.first.click()
 
 
 @pytest.mark.parametrize("offline_page", [PHONE], indirect=True)
