@@ -44,6 +44,21 @@ def test_answers__a_value_from_memory_says_so() -> None:
     assert problems == [] and "from memory" in text
 
 
+@pytest.mark.parametrize("clause", ["433.1.1", "512.1.5", "411.4.204", "434.5.1", "411.5.3", "Appendix 4, section 6.4"])
+def test_answers__a_clause_from_memory_says_so(clause: str) -> None:
+    """A clause nobody of this project saw in a document is never said to be read (the table of clauses tells which they are)."""
+    _, parts, problems = answers(f"By {{clause: bs7671 {clause}}}.\n\n{{sources: here}}", EMPTY, "x.md")
+    text = " ".join(parts.values())
+    assert problems == [] and "from memory" in text and "read in" not in text and "current book" in text
+
+
+@pytest.mark.parametrize("clause", ["722.411.4.1", "722.531.3.101", "534.4.7", "443.4.1"])
+def test_answers__a_clause_found_in_a_document_says_in_which_edition(clause: str) -> None:
+    _, parts, problems = answers(f"By {{clause: bs7671 {clause}}}.\n\n{{sources: here}}", EMPTY, "x.md")
+    text = " ".join(parts.values())
+    assert problems == [] and "read in 2018+A" in text and "from memory" not in text
+
+
 def test_answers__blocks_become_parts_in_their_place() -> None:
     text, parts, problems = answers("a\n\n{caution: work}\n\nb", EMPTY, "x.md")
     assert problems == []
