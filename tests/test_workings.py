@@ -64,6 +64,14 @@ def test_reading_limit__is_eight_tenths_of_the_unrounded_limit() -> None:
     assert value(done("marram"), "loop-impedance-reading-limit", "slipway") == pytest.approx(0.874, rel=1e-12)
 
 
+@pytest.mark.parametrize(("name", "circuit"), [("tern", "shed"), ("fulmar", "byre"), ("sallow", "gate"), ("quince", "drive")])
+def test_reading_limit__through_an_electrode_is_the_limit_itself(name: str, circuit: str) -> None:
+    """The factor makes room for warm copper (BS 7671 Appendix 3); by physics soil does not warm with the load, it changes with the season."""
+    limit, reading = (step(done(name), each, circuit) for each in ("loop-impedance-limit", "loop-impedance-reading-limit"))
+    assert reading.value == limit.value and reading.value is not None
+    assert "season" in reading.note and done(name).case.step("reading-factor", circuit) is None
+
+
 def test_flat_twin_6_mm2__method_c_and_drop() -> None:
     """BS 7671 Table 4D5: 6 mm2 flat twin and earth, method C 47 A, method 103 23.5 A, 7.3 mV/A/m."""
     result = done("quince")

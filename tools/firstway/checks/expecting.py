@@ -176,6 +176,10 @@ def _at_the_board(case: Case, network: Network) -> Iterator[Expected]:
         yield Expected("voltage", "board lines", LIVE, "voltage", f"{lines[0]} to {lines[1]}{there}", voltage(network, States(), one, other), Limit(words="within the network's limits"), volts)
 
 
+def _raises_loop(case: Case, circuit: Circuit) -> str:
+    return "dry or frozen soil" if case.step("source-electrode", circuit.name) is not None else "warm conductors"
+
+
 def _live(case: Case, network: Network, circuit: Circuit) -> Iterator[Expected]:
     way = case.installation.way_feeding(circuit.name)
     for point in case.installation.points_of(circuit)[:1]:
@@ -183,7 +187,7 @@ def _live(case: Case, network: Network, circuit: Circuit) -> Iterator[Expected]:
         step = case.step("loop-impedance-reading-limit", circuit.name)
         limit = Limit(step.value, "ohm") if step and step.value is not None else Limit(words="as the design asks")
         yield Expected("zs", circuit.name, LIVE, "earth fault loop, Zs", f"{line} to earth at {point.name}", loop(network, States(), f"{point.name}.{line}", f"{point.name}.PE"), limit,
-                       "a range that does not trip the device scatters; parallel earths lower it; warm conductors raise it", "loop-impedance-reading")
+                       f"a range that does not trip the device scatters; parallel earths lower it; {_raises_loop(case, circuit)} raise it", "loop-impedance-reading")
         if way.device not in ("rcbo", "rcd") or not is_known(way.rated_residual_current_ma):
             continue
         found = residual_test(network, States(), f"{point.name}.{line}", f"{point.name}.PE", float(way.rated_residual_current_ma))  # type: ignore[arg-type]

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from firstway.model.installation import Installation, ResidualCurrentDevice, Way
-from firstway.model.values import UNKNOWN, is_known
+from firstway.model.installation import Circuit, Installation, ResidualCurrentDevice, Way
+from firstway.model.values import NONE, UNKNOWN, is_known
 
 
 @dataclass(frozen=True)
@@ -67,6 +67,14 @@ def cannot_tell_what_stands_ahead(installation: Installation) -> str:
         if board.name in through and any(not is_known(device.covers) for device in board.rcds):
             return f"which ways of the board '{board.name}' its residual current device covers"
     return ""
+
+
+def says_no_residual_device(installation: Installation, circuit: Circuit) -> bool:
+    """Whether the file itself says that no residual current device stands on a circuit: in the board, ahead of it, or in a point."""
+    way = installation.way_feeding(circuit.name)
+    if way.device in ("rcbo", "rcd") or residual_devices_ahead_of(installation, way) or cannot_tell_what_stands_ahead(installation):
+        return False
+    return all(point.built_in_rcd is NONE for point in installation.points_of(circuit))
 
 
 def surge_ways(installation: Installation) -> tuple[Way, ...]:

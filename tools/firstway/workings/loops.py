@@ -85,7 +85,7 @@ def earth_fault_loop(book: Book, circuit: Circuit) -> None:
     else:
         _loop_through_electrode(book, circuit, electrode)
     _limit(book, circuit, electrode)
-    _reading_limit(book, circuit)
+    _reading_limit(book, circuit, electrode)
     _earth_fault_current(book, circuit)
 
 
@@ -180,9 +180,15 @@ def _voltage(book: Book, of: str) -> Step:
                               "supply.line_to_earth_v", places=0)
 
 
-def _reading_limit(book: Book, circuit: Circuit) -> None:
+def _reading_limit(book: Book, circuit: Circuit, electrode: str | None) -> None:
     of = circuit.name
     limit = book.read("loop-impedance-limit", of)
+    if electrode is not None:
+        # The factor makes room for copper that warms with its load; nearly all of this loop is soil, which does not.
+        book.repeat(limit, "loop-impedance-reading-limit", of, "Largest reading that still agrees with the limit", "Z_r",
+                    "the limit itself, without the factor for warm conductors: the loop closes through an electrode, and soil does not warm with the load;"
+                    " what matters is the season, for dry or frozen ground raises the reading: leave room for it")
+        return
     factor = book.look_up("reading-factor", of, "Factor for a reading taken with cold conductors", "f", tables.reading_factor(), "", ())
     book.formula("loop-impedance-reading-limit", of, "Largest reading that still agrees with the limit when the conductors are hot",
                  faults.READING_LIMIT, {"f": factor, "Z_max": limit}, places=2)

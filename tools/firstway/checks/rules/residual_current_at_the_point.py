@@ -12,6 +12,7 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
+from firstway.checks.places import says_no_residual_device
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 from firstway.tables.found import Gap
@@ -30,7 +31,10 @@ def check(case: Case) -> Iterator[Finding]:
             continue
         if len(points) > 1:
             yield RULE.says(case, "fail", circuit.name, way.name, f"{way.name} is shared by {len(points)} points", len(points), 1, "points")
-        if way.device not in ("rcbo", "rcd"):
+        if says_no_residual_device(case.installation, circuit):
+            yield RULE.says(case, "fail", circuit.name, way.name, f"no residual current device protects {circuit.name}: none in the board, ahead of it or in the point",
+                            "none", limit.value, "mA")
+        elif way.device not in ("rcbo", "rcd"):
             yield RULE.does_not_know(case, circuit.name, way.name, "whether a residual current device to a listed standard stands elsewhere on this circuit", limit.value, "mA")
         elif not is_known(way.rated_residual_current_ma):
             yield RULE.does_not_know(case, circuit.name, way.name, f"the rated residual current of {way.name}", limit.value, "mA")

@@ -13,6 +13,7 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
+from firstway.checks.places import says_no_residual_device
 from firstway.checks.rule import Rule
 from firstway.model.installation import ChargingPoint, Circuit, Way
 from firstway.model.values import NONE, UNDECLARED, is_known
@@ -25,7 +26,10 @@ def check(case: Case) -> Iterator[Finding]:
     for circuit in case.installation.circuits:
         way = case.installation.way_feeding(circuit.name)
         for point in case.installation.points_of(circuit):
-            yield _of(case, circuit, way, point)
+            if says_no_residual_device(case.installation, circuit) and point.earthed_by != "separated":
+                yield RULE.says(case, "fail", circuit.name, way.name, "no residual current device of any type stands on this circuit", "none", "A with detection, or B")
+            else:
+                yield _of(case, circuit, way, point)
 
 
 def _of(case: Case, circuit: Circuit, way: Way, point: ChargingPoint) -> Finding:
