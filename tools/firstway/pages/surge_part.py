@@ -85,7 +85,7 @@ def _changes_html(completed: Completed, point: ChargingPoint) -> str:
     gains.sort(key=lambda item: -(item[0].value or 0.0))
     items = [f"{words}: " + (f"{figure_html(step, name)} less" if (step.value or 0) >= LITTLE_V else "nothing, it is so already") for step, words in gains]
     assumed = assumed_mark(gains[0][0])
-    return f"<p>What would lower it at the vehicle{assumed}:</p><ol><li>{'<li>'.join(items)}</ol>"
+    return f"<p>What would lower it at the vehicle{assumed}:</p><ol><li>{'</li><li>'.join(items)}</li></ol>"
 
 
 def _not_known(completed: Completed, point: ChargingPoint, step_id: str = "surge-at-vehicle-without-spd") -> str:
