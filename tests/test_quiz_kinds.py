@@ -6,25 +6,29 @@ is not joined is `open`, whatever the board.
 
 from __future__ import annotations
 
+import html
+import json
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 
 import pytest
 
 import start
+from firstway.calculations.formula import Formula
 from firstway.files.yaml_reader import data_from_yaml
-from firstway.pages.quiz_drawings import _drawn, stage_texts
+from firstway.pages.quiz_drawings import _drawn, drawing_of, stage_texts
 from firstway.quiz.bank import questions_from_yaml
 from firstway.quiz.keeping_nodes import kept_data_from_yaml
 from firstway.quiz.keyed import key_figure
-from firstway.calculations.formula import Formula
-from firstway.quiz.marking import MatchKey, NumberKey, OneAnswerKey, OrderKey, WorkingKey, marked, postfix_value
+from firstway.quiz.marking import MatchKey, NumberKey, OneAnswerKey, OrderKey, WorkingKey, data_of_key, key_from_data, marked, postfix_value
+from firstway.quiz.page import json_for_page
 from firstway.quiz.question import Question
 from firstway.quiz.shelf import shelf_from
 from firstway.quiz.sources import Sources, sources_from
 from firstway.quiz.values import changes_of, number_of_variants, variants, worked
-from firstway.quiz.words import text_of
+from firstway.quiz.words import html_of, text_of
 from firstway.quiz.working_numbers import postfix
 from firstway.quiz.worked_question import WorkedQuestion, content_text
 
@@ -338,13 +342,6 @@ HOSTILE = ("<script>alert(1)</script>", "\"><img src=x onerror=alert(1)>", "' OR
 @pytest.mark.parametrize("text", HOSTILE)
 def test_hostile_text__stays_text_in_every_sentence(text: str) -> None:
     """Whatever the bank says is shown as it stands: escaped once in HTML, whole in what marks it."""
-    import html
-    import json
-
-    from firstway.quiz.marking import data_of_key, key_from_data
-    from firstway.quiz.page import json_for_page
-    from firstway.quiz.words import html_of
-
     quoted = json.dumps(text.replace("{", "(").replace("}", ")"), ensure_ascii=False).replace("\u2028", "\\u2028")
     text = json.loads(quoted)
     made = work(f"kind: one-answer, options: [{{right: true, text: {quoted}, feedback: {quoted}}}, {{text: \"{'y' * 3950}\", mistake: {quoted}, feedback: {quoted}}},"
@@ -377,28 +374,41 @@ def test_an_installation_that_leads_out_of_the_project_is_none() -> None:
         assert sources().completed_of(name) is None
 
 
-def test_shelf__a_folder_without_a_quiz_is_empty(tmp_path: object) -> None:
-    from pathlib import Path
-
-    shelf, problems = shelf_from(Path(str(tmp_path)))
+def test_shelf__a_folder_without_a_quiz_is_empty(tmp_path: Path) -> None:
+    shelf, problems = shelf_from(tmp_path)
     assert problems == [] and not shelf.bank and not shelf.recipes and not shelf.chapters
 
 
-def test_kept_data__is_the_data_that_was_read(tmp_path: object, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_kept_data__is_the_data_that_was_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("FIRSTWAY_CACHE", str(tmp_path))
-    for path in sorted((start.ROOT / "quiz" / "bank").glob("*.yaml"))[:4]:
-        text = path.read_text("utf-8")
-        fresh = data_from_yaml(text, "x")
-        assert kept_data_from_yaml(text, "x") == fresh == kept_data_from_yaml(text, "x")
-    from pathlib import Path
+    texts = {path.name: path.read_text("utf-8") for path in sorted((start.ROOT / "quiz" / "bank").glob("*.yaml"))[:5]}
+    fresh = {name: data_from_yaml(text, name) for name, text in texts.items()}
+    for name, text in texts.items():
+        assert kept_data_from_yaml(text, name) == fresh[name] == kept_data_from_yaml(text, name)
+    kept = sorted(tmp_path.rglob("*.json"))
+    assert len(kept) == len(texts)
+    for path, spoilt in zip(kept, ("{}", "[1]", '{"key": 1, "node": [1,2,3,4]}', "no json", path_with_wrong_node(kept[4]))):
+        path.write_text(spoilt, "utf-8")
+    for name, text in texts.items():
+        assert kept_data_from_yaml(text, name) == fresh[name]
+    changed = texts["elsewhere.yaml"].replace("topic:", "topic: Other")
+    assert kept_data_from_yaml(changed, "elsewhere.yaml") == data_from_yaml(changed, "elsewhere.yaml")
 
-    kept = list(Path(str(tmp_path)).rglob("*.json"))
-    assert len(kept) == 4
-    for path, spoilt in zip(kept, ("{}", "[1]", "[1,2,3,4]", "no json")):
-        path.write_text(spoilt)
-    for path in sorted((start.ROOT / "quiz" / "bank").glob("*.yaml"))[:4]:
-        text = path.read_text("utf-8")
-        assert kept_data_from_yaml(text, "x") == data_from_yaml(text, "x")
+
+def path_with_wrong_node(path: Path) -> str:
+    return json.dumps({**json.loads(path.read_text("utf-8")), "node": [1, [2], 3, 4]})
+
+
+def test_kept_drawing__is_the_drawing_that_was_made(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("FIRSTWAY_CACHE", str(tmp_path))
+    kept = replace(sources(), drawing_of=drawing_of)
+    question = read(FIND % ("surge-device-without-earth", SPOTS))
+    first, again = (worked(question, kept, "s")[0] for _ in range(2))
+    assert first is not None and first == again == worked(question, sources(True), "s")[0]
+    for path in tmp_path.rglob("*.json"):
+        path.write_text('{"key": 1}', "utf-8")
+    assert worked(question, kept, "s")[0] == first
+    assert len(list(tmp_path.rglob("*.json"))) == 1
 
 
 def test_worked__a_function_of_steps_serves_where_only_steps_are_asked() -> None:

@@ -31,13 +31,13 @@ def stage_texts(job: Completed) -> tuple[StageText, ...]:
 
 def drawing_of(wanted: DrawingOf) -> Pictured | None:
     """The drawing with its lettered spots, from the cache folder or drawn now."""
-    key = _key(wanted)
-    found = _from_data(kept(KIND, key))
+    name, key = _name_and_key(wanted)
+    found = _from_data(kept(KIND, name), key)
     if found is not None:
         return found
     made = _drawn(wanted)
     if made is not None:
-        keep(KIND, key, asdict(made))
+        keep(KIND, name, {"key": key, **asdict(made)})
     return made
 
 
@@ -49,10 +49,11 @@ def _drawn(wanted: DrawingOf) -> Pictured | None:
     return Pictured(drawn, tuple(spot.words for spot in spots), missing)
 
 
-def _key(wanted: DrawingOf) -> str:
-    """Everything the drawing hangs on: the installation, what is asked of it, and the package itself."""
+def _name_and_key(wanted: DrawingOf) -> tuple[str, str]:
+    """Where the drawing is kept, one place for each question and arrangement; and everything it hangs on, the program too."""
     asked_for = (wanted.view, wanted.prefix, wanted.stage, wanted.overlay, wanted.chart, wanted.circuit, wanted.places, wanted.letters)
-    return sha256(f"{wanted.job.installation!r} {asked_for!r} {package_digest()}".encode()).hexdigest()[:40]
+    name = f"{wanted.job.installation.name} {asked_for!r}"
+    return tuple(sha256(each.encode()).hexdigest()[:40] for each in (name, f"{name} {wanted.job.installation!r} {package_digest()}"))  # type: ignore[return-value]
 
 
 @cache
@@ -65,9 +66,9 @@ def package_digest() -> str:
     return digest.hexdigest()
 
 
-def _from_data(data: Any) -> Pictured | None:
-    """What was kept; None where the file holds something else, as a cache may after a crash."""
+def _from_data(data: Any, key: str) -> Pictured | None:
+    """What was kept under the key; None where the file holds something else, as after a change or a crash."""
     try:
-        return Pictured(Drawn(**data["drawn"]), tuple(data["words"]), tuple(data["missing"]))
+        return Pictured(Drawn(**data["drawn"]), tuple(data["words"]), tuple(data["missing"])) if data["key"] == key else None
     except (TypeError, KeyError):
         return None

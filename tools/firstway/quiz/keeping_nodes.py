@@ -13,17 +13,23 @@ from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yam
 from firstway.problems import Problem
 
 KIND = "quiz-bank"
+SMALLEST = 2000
+"""Characters below which reading costs less than keeping."""
 
 
 def kept_data_from_yaml(text: str, file: str) -> tuple[Node | None, list[Problem]]:
     """As `data_from_yaml`; a text without a problem is read from the cache folder the next time."""
-    key = sha256(f"{_reader()} {text}".encode("utf-8", "replace")).hexdigest()[:40]
-    found = _node(kept(KIND, key))
+    if len(text) < SMALLEST:
+        return data_from_yaml(text, file)
+    # One place for each file, so that a file often changed does not fill the folder.
+    name, key = (sha256(each.encode("utf-8", "replace")).hexdigest()[:40] for each in (file, f"{_reader()} {text}"))
+    data = kept(KIND, name)
+    found = _node(data["node"]) if isinstance(data, dict) and data.get("key") == key and "node" in data else None
     if found is not None:
         return found, []
     node, problems = data_from_yaml(text, file)
     if node is not None and not problems:
-        keep(KIND, key, _plain(node))
+        keep(KIND, name, {"key": key, "node": _plain(node)})
     return node, problems
 
 

@@ -10,7 +10,7 @@ from firstway.quiz.looking import Look
 from firstway.quiz.marking import NumberKey, PartKey, WorkingKey, WrongNumber
 from firstway.quiz.question import FigureOf, NumberMistake, Part, Stated
 from firstway.quiz.units import spellings
-from firstway.quiz.words import Figure, Filled, figure_of, text_of
+from firstway.quiz.words import Figure, Filled, text_of
 from firstway.quiz.worked_question import Computed, WorkedMistake, WorkedPart, WorkedQuestion, content_text, window
 from firstway.rendering.symbols import unit_text
 
