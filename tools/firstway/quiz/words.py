@@ -15,7 +15,7 @@ from firstway.workings.step import Step
 StepOf = Callable[[str, str, str], Optional[Step]]
 """step_of(installation name, step id, of): the step, or None when there is none."""
 
-_FIGURE = re.compile(r"\{([a-z0-9-]+):([A-Za-z0-9_.-]+)(?::([A-Za-z0-9_-]*))?(?::([A-Za-z][A-Za-z0-9_]*))?\}")
+_FIGURE = re.compile(r"\{([a-z][A-Za-z0-9-]*):([A-Za-z0-9_.-]+)(?::([A-Za-z0-9_-]*))?(?::([A-Za-z][A-Za-z0-9_]*))?\}")
 HOW_TO_WRITE = "write {step:of}, {step:of:installation}, {step:of:installation:symbol} or {key:path}"
 
 
