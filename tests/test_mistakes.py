@@ -22,6 +22,7 @@ from changing import DIAGRAMS, changed, done, refused
 from firstway.choosing.completing import Completed, completed
 from firstway.choosing.mistaking import Made, every_making, made, worsened
 from firstway.checks.running import rules
+from firstway.drawing.wiring_diagram import wiring_diagram
 from firstway.model.installation import Installation, WiringChange
 from firstway.model.mistakes import Mistake, bindings, bound, key_paths, mistakes_from_yaml
 from firstway.model.reading import installation_from_yaml
@@ -106,6 +107,16 @@ def test_the_test_that_shows_a_mistake_reads_as_told(name: str) -> None:
 
 
 # ---- pairs
+
+
+def test_a_device_that_leaves_the_neutral_joined_can_be_told_in_the_drawing() -> None:
+    """722.531.3 asks for all live conductors: the box says which a device opens, for from outside the two look alike."""
+    one = next(each for each in makings("marram") if each.mistake.name == "neutral-not-opened")
+    before, after = ("".join(re.findall(r">([^<>]*)</text>", wiring_diagram(each, "x").svg)) for each in (one.before, one.after))
+    assert "opens L+N" in before and "opens L only" not in before
+    assert "opens L only" in after and "opens L+N" not in after
+    unknown = job_of((DIAGRAMS / "marram.yaml").read_text(encoding="utf-8").replace("protected_poles: 1, switched_poles: 2", "protected_poles: 1, switched_poles: unknown"))
+    assert "opens N: ask" in wiring_diagram(unknown, "x").svg
 
 
 def ground(job: Completed, one: Mistake) -> frozenset[str]:

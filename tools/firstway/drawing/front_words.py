@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.front_plan import FrontPlan, given_mm, rail_parts, side_of
-from firstway.drawing.part_words import KIND_WORDS, LONG_KIND, cable_words, device_words, spoken_part
+from firstway.drawing.part_words import KIND_WORDS, LONG_KIND, cable_words, device_facts, spoken_part
 from firstway.model.installation import Installation, Terminals, Way
 from firstway.model.values import NONE, Absent, is_known
 from firstway.rendering.caution import caution_line
@@ -44,8 +44,7 @@ def label_words(installation: Installation, part: Part) -> str:
 
 def device_lines(installation: Installation, part: Part) -> tuple[str, tuple[str, ...]]:
     """A device's name and what is printed under it, each fact unbroken."""
-    words = [words for words, _ in device_words(installation, part, 10_000)]
-    return words[0], tuple(words[1:])
+    return part.name, tuple(device_facts(installation, part))
 
 
 def opening_lines(installation: Installation, name: str) -> tuple[str, ...]:

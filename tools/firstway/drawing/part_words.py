@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from firstway.choosing.completing import Completed
-from firstway.drawing.text_width import wrapped
+from firstway.drawing.text_width import reserved_width, wrapped
 from firstway.model.installation import Installation, Way
 from firstway.model.nec_words import GROUND, in_nec_words
 from firstway.model.values import Absent, is_known
@@ -40,12 +40,23 @@ def amount(value: object, unit: str) -> str:
 def device_words(installation: Installation, part: Part, width: float) -> list[tuple[str, bool]]:
     """Lines on a device front, name first; a line too wide for the front is broken."""
     lines = [(part.name, True)]
-    for words in _device_facts(installation, part):
+    for words in _side_by_side([*device_facts(installation, part), *opens_words(installation, part)], width):
         lines += [(line, False) for line in wrapped(words, 12, width)]
     return lines
 
 
-def _device_facts(installation: Installation, part: Part) -> list[str]:
+def _side_by_side(facts: list[str], width: float) -> list[str]:
+    """Residual current and type in one line where it is wide enough; else kind and rating, so that all has room."""
+    for place, (one, other) in enumerate(zip(facts, facts[1:])):
+        if one.endswith(" mA") and reserved_width(f"{one}, {other}", 12) <= width:
+            return [*facts[:place], f"{one}, {other}", *facts[place + 2:]]
+    if len(facts) > 4 and reserved_width(f"{facts[0]} {facts[1]}", 12) <= width:
+        return [f"{facts[0]} {facts[1]}", *facts[2:]]
+    return facts
+
+
+def device_facts(installation: Installation, part: Part) -> list[str]:
+    """What is printed on a device, line by line."""
     if part.kind == "main-switch":
         switch = installation.board.main_switch
         rating = "" if isinstance(switch, Absent) or not is_known(switch.rating_a) else amount(switch.rating_a, "A")
@@ -64,6 +75,19 @@ def _device_facts(installation: Installation, part: Part) -> list[str]:
     if is_known(way.residual_type):
         words.append(f"type {way.residual_type}" + (" S" if way.delay == "S" else ""))
     return words
+
+
+def opens_words(installation: Installation, part: Part) -> list[str]:
+    """Which live conductors a residual current device opens, where a neutral passes it; two that look alike differ in this."""
+    if part.kind not in ("rcbo", "rcd"):
+        return []
+    way = installation.way(part.name)
+    if is_known(way.feeds) and installation.circuit(str(way.feeds)).neutral is not True:
+        return []
+    lines = len(installation.circuit(str(way.feeds)).lines) if is_known(way.feeds) else way.protected_poles  # type: ignore[arg-type]
+    if not is_known(way.switched_poles) or not is_known(lines):
+        return ["opens N: ask"]
+    return ["opens L+N" if way.switched_poles > lines else "opens L only"]  # type: ignore[operator]
 
 
 def rating_words(way: Way) -> str:
@@ -195,7 +219,7 @@ def spoken_part(completed: Completed, name: str) -> str:
     part = completed.case.wiring.part(name)
     if part is None:
         return name
-    facts = [fact for fact in _device_facts(completed.installation, part)[1:]] if part.kind != "blank" else []
+    facts = [*device_facts(completed.installation, part)[1:], *opens_words(completed.installation, part)] if part.kind != "blank" else []
     if part.kind in ("origin", "main-earthing-terminal", "charging-point", "electrode", "neutral-bar", "earth-bar", "line-bar"):
         facts = []
     words = LONG_KIND.get(part.kind, part.kind)
