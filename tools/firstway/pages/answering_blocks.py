@@ -29,6 +29,8 @@ from firstway.tables.reading import table
 
 CIRCUIT_CHARTS = {"time-current": time_current_chart, "drop": drop_chart, "loop": loop_chart}
 LONGEST_TABLE = 40
+# What the working of the job holds as well: a chapter's page stays small enough for a phone.
+_LEAN = re.compile(r' id="[^"]*"|<details class="more rejected">.*?</details>|<p class="cite">.*?</p>| <span class="cite">.*?</span>', re.DOTALL)
 LAST = ("edition", "source", "standing")
 
 
@@ -64,7 +66,8 @@ def working(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     if arguments[1] not in parts:
         return unknown("part of the working", arguments[1], parts)
     steps = parts[arguments[1]]
-    body = re.sub(r' id="[^"]*"|<details class="more rejected">.*?</details>', "", part_html(steps, arguments[0], _links(job)), flags=re.DOTALL)
+    body = _LEAN.sub("", part_html(steps, arguments[0], _links(job)))
+    body += f'<p><a href="{_address(job, arguments[1])}">The same with the source of each step, and the sizes rejected</a></p>'
     html = details_html(f"The whole calculation of {arguments[1]}: {counted(len(steps), 'step')}", body, "whole-working")
     return Answer(html, tuple(source for each in steps for source in sources_of(each)))
 

@@ -18,6 +18,6 @@ def picture_html(drawn: Drawn) -> str:
     size = f"{number(drawn.width)} {number(drawn.height)}"
     width, height = size.split()
     return (f'<figure class="drawing" id="{name}"><div class="sheet" tabindex="0" role="group" aria-label="{title}, drawing">{drawn.svg}</div>'
-            f'<div class="large" id="{large}" popover role="dialog" aria-label="{title}, large"><button type="button" popovertarget="{large}" popovertargetaction="hide">Close</button>'
+            f'<div class="large" id="{large}" popover><button type="button" popovertarget="{large}" popovertargetaction="hide">Close</button>'
             f'<svg viewBox="0 0 {size}" role="img" aria-label="{title}"><use href="#{drawn.id}" width="{width}" height="{height}"/></svg></div>'
             f'<figcaption>{title} <button type="button" class="enlarge" popovertarget="{large}" aria-label="Open large: {title}">Open large</button></figcaption></figure>')
