@@ -1,5 +1,5 @@
 // Marks a quiz in its page. One classic script: no network, no library; works from a file.
-// Marking is that of tools/firstway/quiz/typed.py and marking.py; tests/quiz_cases.json holds both to it.
+// Marking is that of quiz/typed.py and marking.py; tests/quiz_cases.json holds both to it.
 (function () {
   "use strict";
 
@@ -396,7 +396,7 @@
 
   function Quiz(section) {
     var quiz = this;
-    this.section = section;
+    (this.section = section).quiz = this;
     this.data = JSON.parse(one(section, ".quiz-data").textContent);
     this.store = PREFIX + "quiz:" + this.data.quiz + ":" + this.data.version;
     this.atEnd = this.data.marking === "at-the-end";
