@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 from html import escape
 
 from firstway.checks.running import rules
@@ -64,16 +65,29 @@ def clause(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
 
 def edition_of(book: str, number: str) -> str:
     """The edition a clause was read in: that of the check or the source that names it, else the one we hold."""
-    for module in rules():
-        pieces, editions = ([part.strip() for part in text.split(";")] for text in (module.RULE.source, module.RULE.edition))
-        for place, piece in enumerate(pieces):
-            if piece.startswith(STANDARD[book]) and re.search(rf"(?<![\d.]){re.escape(number)}(?![\d.]*\d)", piece):
-                found = editions[place] if len(editions) == len(pieces) else editions[0] if book == "bs7671" else ""
-                if found:
-                    return found
+    named = {edition: number in items for items, edition in _clauses_of_checks(book) if any(_holds(item, number) for item in items)}
+    if named:
+        return next((edition for edition, exactly in named.items() if exactly), next(iter(named)))
     part = re.split(r"[.,(\s]", number)[0].lower()
     own = [source.edition for source in sources().values() if source.id.startswith(f"{book}-") and f"-{part}" in source.id.removeprefix(book) and source.edition[:1].isdigit()]
     return own[0] if own and book != "bs7671" else READ_IN.get(book, "")
+
+
+@cache
+def _clauses_of_checks(book: str) -> tuple[tuple[tuple[str, ...], str], ...]:
+    """The clauses of one book that each check names, and the edition it was read in."""
+    found = []
+    for module in rules():
+        pieces, editions = ([part.strip() for part in text.split(";")] for text in (module.RULE.source, module.RULE.edition))
+        for place, piece in enumerate(pieces):
+            edition = editions[place] if len(editions) == len(pieces) else editions[0] if book == "bs7671" else ""
+            if piece.startswith(STANDARD[book]) and edition:
+                found.append((tuple(re.split(r", | and ", piece.removeprefix(STANDARD[book]).strip())), edition))
+    return tuple(found)
+
+
+def _holds(item: str, number: str) -> bool:
+    return re.search(rf"(?<![\d.]){re.escape(number)}(?![\d.]*\d)", item) is not None
 
 
 def _clause_of_source(name: str, rest: list[str]) -> Answer | Complaint:
