@@ -39,9 +39,9 @@
   }
 
   function report(section) {
-    var quiz = section.quiz, points = 0, most = 0, pass = Number(section.getAttribute("data-pass") || 0), share, now = new Date();
+    var quiz = section.quiz, answers = quiz.state().answers, points = 0, most = 0, pass = Number(section.getAttribute("data-pass") || 0), share, now = new Date();
     quiz.items.forEach(function (item, place) {
-      var mark = item.mark || { points: 0, out_of: 1, state: "empty" }, base = "cmi.interactions." + place + ".", given = response(item.form, quiz.answer(item));
+      var mark = item.mark || { points: 0, out_of: 1, state: "empty" }, base = "cmi.interactions." + place + ".", given = response(item.form, answers[item.id] || "");
       points += mark.points;
       most += mark.out_of;
       set(base + "id", item.id.slice(0, LONGEST));
