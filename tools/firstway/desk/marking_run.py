@@ -53,7 +53,7 @@ def mark_folder(root: Path, out: Path, *, unseal: Unseal | None = None, closes: 
         return None, problems
     progress("reading the answers")
     try:
-        answers, typed, aside = handed_in(out / "answers")
+        answers, typed, aside = handed_in(out / "answers", unseal)
     except OSError as error:
         return None, [Problem((out / "answers").as_posix(), 0, f"the folder cannot be read ({error.strerror})", "check the folder and its permissions")]
     progress("marking")
