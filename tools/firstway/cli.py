@@ -151,7 +151,7 @@ def _preview(arguments: argparse.Namespace) -> int:
 
 
 def _paper(arguments: argparse.Namespace) -> int:
-    from firstway.desk.papers import make_papers
+    from firstway.desk.papers import coverage_lines, make_papers
     from firstway.desk.sealing import private_key, public_jwk
 
     public = None
@@ -164,6 +164,7 @@ def _paper(arguments: argparse.Namespace) -> int:
     _progress("")
     if problems:
         raise Problems(problems)
+    print("\n".join(["Questions by outcome:", *coverage_lines(arguments.out)]))
     print(f"{count} papers in {arguments.out / 'paper' / 'hand-out'}; what is in {arguments.out / 'paper' / 'desk'} stays at the desk.\n"
           f"Put what comes back into {arguments.out / 'answers'}, then: mark {arguments.out}")
     return 0

@@ -20,7 +20,7 @@ from typing import Callable, Mapping, Sequence
 
 from firstway.desk.class_list import Learner, learners_from_csv
 from firstway.desk.drawing_lots import ARRANGEMENTS, alias_of, issue_code, lot, order_for, secret_of
-from firstway.desk.key import Asked, PaperKey, Sheet, Version, text_of_key
+from firstway.desk.key import Asked, PaperKey, Sheet, Version, key_from_text, text_of_key
 from firstway.desk.marking_scheme import scheme_html
 from firstway.desk.sheets import page_html, slim_script, slim_style, style_of
 from firstway.desk.workings import working_lines
@@ -31,6 +31,7 @@ from firstway.drawing.stages import stages_of
 from firstway.files.folders import put_in_place, room_beside, stoppable
 from firstway.files.text_reader import text_of_file
 from firstway.problems import Problem
+from firstway.quiz.coverage import asked_line, asked_of
 from firstway.quiz.lint import flaws_of
 from firstway.quiz.outcomes import outcome_texts
 from firstway.quiz.paper import Recipe, questions_of, recipe_from_yaml
@@ -95,6 +96,12 @@ def make_papers(root: Path, recipe_file: Path, class_file: Path, out: Path, *, p
     except OSError as error:
         return 0, [Problem(str(error.filename or out), 0, f"the folder cannot be written ({error.strerror})", "close programs that use it, or name another folder with -o")]
     return len(learners), []
+
+
+def coverage_lines(out: Path) -> list[str]:
+    """What the papers in a folder ask, a line an outcome."""
+    key = key_from_text(text_of_file(out / PLACE / "desk" / "key.json")[0])
+    return [asked_line(row) for row in asked_of(key.questions, [("", id_, text) for id_, text in key.outcomes.items()])] if key else []
 
 
 def variants_wanted(recipe: Recipe) -> int:

@@ -17,7 +17,7 @@ def page_html(title: str, body: str, style: str, *, script: str = "", language: 
     return (f'<!doctype html>\n<html lang="{language}">\n<head>\n<meta charset="utf-8">\n'
             '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
             "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:\">\n"
-            f"<title>{escape(title)}</title>\n<style>\n{style.replace('</', '<' + chr(92) + '/')}</style>\n</head>\n<body>\n{body}\n"
+            f"<title>{escape(title)}</title>\n<style>\n{style.replace('</', '<' + chr(92) + '/')}</style>\n</head>\n<body>\n<main>\n{body}\n</main>\n"
             + (f"<script>\n{script.replace('</script', '<' + chr(92) + '/script')}</script>\n" if script else "") + "</body>\n</html>\n")
 
 
