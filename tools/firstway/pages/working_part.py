@@ -106,14 +106,14 @@ UNITS = {"mv_per_a_m": "mV/A/m", "ohm_per_km": "ohm/km", "mohm_per_m": "mΩ/m", 
          "w_per_m2_k": "W/m2K", "ohm_per_1000_ft": "Ω per 1000 ft", "kj_per_ohm": "kJ/Ω", "w_per_pole": "W per pole",
          "mm2": "mm2", "mm": "mm", "percent": "percent", "ohm": "ohm", "ka": "kA", "ma": "mA", "ms": "ms", "nm": "N·m",
          "us": "µs", "kv": "kV", "a": "A", "v": "V", "c": "C", "s": "s", "m": "m"}
-_UNIT = re.compile(rf"^(?:(.*?)_)?({'|'.join(UNITS)})$")
+_UNIT = re.compile(rf"^(?:(.*?)_)??({'|'.join(UNITS)})$")
 
 
 def _cell_words(cell: str) -> str:
     """One cell of a row: the column's name gives its unit to the figure.
 
-    >>> _cell_words("r_mv_per_a_m 7.3"), _cell_words("csa_mm2 6"), _cell_words("ambient_up_to_c 30"), _cell_words("method C")
-    ('r 7.3 mV/A/m', '6 mm²', 'ambient up to 30 °C', 'method C')
+    >>> _cell_words("r_mv_per_a_m 7.3"), _cell_words("mv_per_a_m 7.3"), _cell_words("csa_mm2 6"), _cell_words("ambient_up_to_c 30"), _cell_words("method C")
+    ('r 7.3 mV/A/m', '7.3 mV/A/m', '6 mm²', 'ambient up to 30 °C', 'method C')
     """
     column, _, amount = cell.partition(" ")
     found = _UNIT.match(column) if re.fullmatch(r"-?[0-9.]+", amount) else None
