@@ -106,3 +106,12 @@ def test_schema__sealed(valid: Any) -> None:
     sealed = {"format": "firstway sealed answers 1", "paper": "p", "learner": "L01", "key": "QUJD", "iv": "QUJDREVGR0hJSktM", "sealed": "QUJDRA=="}
     assert valid(sealed)
     assert not any(valid({**sealed, **wrong}) for wrong in ({"key": "!"}, {"sealed": ""}, {"format": "firstway sealed answers 2"}, {"learner": 7}))
+
+
+def test_the_form_of_answers_has_one_name_in_page_reader_and_schema() -> None:
+    from firstway.desk.answer_files import FORMAT, SEALED_FORMAT
+
+    schema = json.loads((ROOT / "quiz/answers.schema.json").read_text("utf-8"))
+    assert [schema["$defs"][each]["properties"]["format"]["const"] for each in ("answers", "sealed")] == [FORMAT, SEALED_FORMAT]
+    script = (ROOT / "content/assets/paper.js").read_text("utf-8")
+    assert f'FORMAT = "{FORMAT}"' in script and f'SEALED_FORMAT = "{SEALED_FORMAT}"' in script
