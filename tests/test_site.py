@@ -18,6 +18,7 @@ from bs4 import BeautifulSoup
 
 from firstway.pages.gathering import gathered
 from firstway.pages.guide import Guide
+from firstway.pages.one_file import FOLDER
 from firstway.pages.working_part import step_identity
 from firstway.rendering.caution import caution_text
 
@@ -30,9 +31,9 @@ LOCAL_SCHEMES = {"", "data"}
 
 @pytest.fixture(scope="module")
 def sources(built_site: Path) -> dict[str, str]:
-    """Every page's HTML by its path."""
+    """Every page's HTML by its path; the same pages as one file each are asked in test_one_file.py."""
     pages = {path.relative_to(built_site).as_posix(): path.read_text(encoding="utf-8")
-             for path in sorted(built_site.rglob("*.html"))}
+             for path in sorted(built_site.rglob("*.html")) if path.parent.name != FOLDER}
     assert {"index.html", "404.html", "about.html", "jobs/index.html"} <= set(pages)
     return pages
 
