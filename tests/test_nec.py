@@ -15,15 +15,20 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from changing import Change, done, findings, installation, refused, text_of
+from firstway.checks.expecting import expected_readings
 from firstway.checks.running import rules
 from firstway.checks.tracing import joined
 from firstway.choosing.completing import Completed, completed
 from firstway.choosing.nec_sizes import GROUNDING_FINDINGS, LINE_FINDINGS
+from firstway.drawing.board_front import board_front
+from firstway.drawing.lint import faults_in
 from firstway.drawing.overlays import overlays_of
 from firstway.drawing.single_line import single_line
 from firstway.drawing.stages import stages_of
 from firstway.drawing.wiring_diagram import wiring_diagram
 from firstway.model.installation import Installation
+from firstway.pages.fitting_part import terminals_table
+from firstway.rendering.report import findings_text
 from firstway.tables.looking_up_nec import sizes_awg
 from firstway.workings.nec_cable import awg_of
 from test_workings import SAYS_WHAT_IS_THERE, leaves, passes, without
@@ -394,7 +399,34 @@ def test_stages_and_paths__speak_of_ground(name: str) -> None:
 
 @pytest.mark.parametrize("name", ["alder", "bramble"])
 def test_the_drawings_speak_of_ground(name: str) -> None:
-    """Words of the trade where rule set nec holds (common practice): grounding bar, and no main earthing terminal."""
-    for drawn in (wiring_diagram(done(name), "a"), single_line(done(name), "b")):
+    """Words of the trade where rule set nec holds (common practice): grounding bar, G; no earth, no main earthing terminal."""
+    for drawn in (wiring_diagram(done(name), "a"), single_line(done(name), "b"), board_front(done(name), "c")):
         text = re.sub(r"<[^>]*>", " ", drawn.svg) + drawn.alt
-        assert not re.search(r"(?i:main earthing terminal|earth bar)|\bMET\b", text), drawn.title
+        assert not re.search(r"(?i:\bearth\w*\b(?!-bar)|distributor|circuit-breaker)|\bMET\b|\bPE\b", text), drawn.title
+
+
+@pytest.mark.parametrize("name", ["alder", "bramble"])
+def test_single_line__the_ground_comes_with_the_feeder_and_no_loop_is_called_out(name: str) -> None:
+    """NFPA 70 names no limit of a loop impedance (250.4(A)(5) asks for a low one); what is not asked is not called "not known"."""
+    drawn = single_line(done(name), "b")
+    assert "Equipment grounding conductor, brought with the feeder" in drawn.svg and "AWG ground" in drawn.svg
+    assert "main lugs" in drawn.svg and drawn.svg.index("Energy meter") < drawn.svg.index("Service disconnect")
+    assert not re.search(r"loop impedance|smallest earth fault|R1 \+ R2|not known", drawn.svg)
+    assert faults_in(drawn.svg) == ()
+
+
+def test_sizes_in_findings__are_in_awg_with_the_area_beside_them() -> None:
+    """NFPA 70 chapter 9, table 8: 8 AWG is 8.366 mm2, 10 AWG is 5.26 mm2."""
+    said = [line for line in findings_text(done("alder")).splitlines() if "(nec-grounding-conductor" in line]
+    assert len(said) == 2 and "[8 AWG (8.366 mm²) against 8 AWG (8.366 mm²)]" in said[0] and "[10 AWG (5.26 mm²)" in said[1]
+    assert "AWG" not in findings_text(done("marram"))
+
+
+@pytest.mark.parametrize("name", ["alder", "bramble"])
+def test_readings_and_fitting__speak_of_ground(name: str) -> None:
+    """A surge device for 120 V to ground conducts at 250 V as well as at 500 V: it is taken out (common practice)."""
+    readings = " ".join(f"{each.test} {each.where} {each.limit.words} {each.because}" for each in expected_readings(done(name).case))
+    assert "250 V" not in readings and "grounding bar to grounding bus of the existing panel" in readings
+    table = terminals_table(done(name).installation, ["earth-bar", "neutral-bar", "F2"])
+    page = " ".join(re.sub(r"<[^>]*>", " ", text) for text in (readings, table))
+    assert "grounding bar" in table and not re.search(r"(?i)\bearth\w*\b|circuit-breaker|\bmet\b", page), page

@@ -7,6 +7,7 @@ from typing import Iterator, Literal
 
 from firstway.checks.case import Case
 from firstway.model.installation import Circuit, Reading
+from firstway.model.nec_words import in_nec_words
 from firstway.model.values import is_known
 from firstway.tables.found import Gap
 from firstway.tables.looking_up_more import insulation_test_voltage_v, least_insulation_mohm, longest_trip_time_ms
@@ -202,6 +203,7 @@ def _live(case: Case, network: Network, circuit: Circuit) -> Iterator[Expected]:
 def _nec_readings(case: Case, network: Network) -> Iterator[Expected]:
     """The short table of rule set nec: no loop limit and no least insulation is claimed. Common practice."""
     circuits = case.installation.circuits
+    yield from (replace(line, where=in_nec_words(line.where)) for line in _earth_bar(network))
     for each in circuits:
         for point in case.installation.points_of(each)[:1]:
             yield Expected("continuity", each.name, DEAD, "continuity, equipment grounding conductor", f"grounding bar to {point.name}",
@@ -209,7 +211,9 @@ def _nec_readings(case: Case, network: Network) -> Iterator[Expected]:
                            "metal raceway or building steel in parallel lowers it; a poor joint raises it")
     for each in circuits:
         for line in _insulation(case, network, each):
-            yield replace(line, limit=Limit(words=PRACTICE)) if line.limit.value is not None else line
+            # A device for 120 V to ground conducts at 250 V too: it is taken out, whatever the test voltage.
+            limit = Limit(words="take it out") if line.key == "surge-in" else Limit(words=PRACTICE) if line.limit.value is not None else line.limit
+            yield replace(line, where=in_nec_words(line.where), limit=limit)
     for each in circuits:
         yield from _polarity(case, network, each)
     yield from _at_the_board(case, network)

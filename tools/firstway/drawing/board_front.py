@@ -15,11 +15,12 @@ from firstway.drawing.front_words import (
     ASK, KEY_HEAD, KEY_NOTE, KEY_TITLE, bar_caption, counted, device_lines, front_words, key_rows, label_words, mm, notes, opening_lines,
 )
 from firstway.drawing.board_plan import Rect
-from firstway.drawing.part_words import spoken_part
+from firstway.drawing.part_words import function_mark, spoken_part
 from firstway.drawing.sheet import HAIR, LINE, SMALLEST, Box, Disc, Group, Item, Point, Sheet, Stroke, Text
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.text_width import reserved_width, wrapped
 from firstway.model.installation import Installation
+from firstway.model.nec_words import in_nec_words
 from firstway.model.values import Absent, is_known
 from firstway.rendering.caution import caution_line
 from firstway.wiring.graph import Part, Wiring
@@ -483,11 +484,14 @@ class _Layout:
         spot = self.plan.terminals[terminal]
         return self.x(spot.x), self.y(spot.y)
 
+    def _said(self, text: str) -> str:
+        return in_nec_words(text) if self.installation.rules == "nec" else text
+
     def _wall_bars(self) -> list[Group]:
         """Neutral and earth bars with their names outside and numbers inside."""
         groups = []
         for name, place in self.plan.bars.items():
-            rect, words = place.rect, name.replace("-", " ")
+            rect, words = place.rect, self._said(name.replace("-", " ")).replace("grounding bar", "ground bar")     # the walls have no room for more
             items: list[Item] = [self.box(rect, "ink", LINE, "panel", 2, "" if place.fits else "5 3")]
             x, y = self.x(rect.x + rect.width / 2), self.y(rect.y + rect.height / 2)
             out = {"left": (self.x(rect.x) - 9, y), "right": (self.x(rect.x + rect.width) + 9, y), "top": (x, self.y(rect.y) - 9),
@@ -521,7 +525,7 @@ class _Layout:
                 items.append(text)
             end = f" {terminal.end}" if terminal.end in ("supply", "load") and part and part.kind in ("main-switch", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor") else ""
             place = f" terminal {terminal.id.rpartition('.')[2]}" if part and part.kind in ("neutral-bar", "earth-bar") else f"{end} {terminal.function}"
-            groups.append(Group(terminal.id, tuple(items), f"{terminal.device.replace('-', ' ')}{place}", f"terminal {terminal.function}"))
+            groups.append(Group(terminal.id, tuple(items), self._said(f"{terminal.device.replace('-', ' ')}{place}"), f"terminal {terminal.function}"))
         return groups
 
     def _name_rows(self) -> dict[str, Text]:
@@ -534,7 +538,7 @@ class _Layout:
             if spot is None or not spot.inward or part is None:
                 continue
             tail = terminal.id.rpartition(".")[2]
-            words = (tail if tail.isdigit() else "") if part.kind in ("neutral-bar", "earth-bar") else str(terminal.function)
+            words = (tail if tail.isdigit() else "") if part.kind in ("neutral-bar", "earth-bar") else function_mark(terminal.function, self.installation.rules)
             if part.kind == "line-bar":
                 words = str(terminal.function)
             body = self.plan.bars.get(part.name)

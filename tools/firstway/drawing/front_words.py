@@ -6,6 +6,7 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.front_plan import FrontPlan, given_mm, rail_parts, side_of
 from firstway.drawing.part_words import KIND_WORDS, LONG_KIND, cable_words, device_facts, spoken_part
 from firstway.model.installation import Installation, Terminals, Way
+from firstway.model.nec_words import in_nec_words
 from firstway.model.values import NONE, Absent, is_known
 from firstway.rendering.caution import caution_line
 from firstway.rendering.figures import figure_in_formula
@@ -164,6 +165,8 @@ def key_rows(installation: Installation) -> list[tuple[str, str, tuple[str, ...]
             words += [f"feeds {way.feeds}"] if is_known(way.feeds) else []
             rows.append((way.name, ", ".join(words), _cells(way.terminals)))
     rows.append(("bars", "neutral and earth", _cells(NONE)))
+    if installation.rules == "nec":
+        rows = [(name, in_nec_words(what), cells) for name, what, cells in rows]
     return rows
 
 
@@ -210,6 +213,8 @@ def front_words(completed: Completed, plan: FrontPlan) -> str:
         sentences.append(f"{', '.join(opening_lines(installation, opening.name))}: opening {where}.")
     sentences += [*live_words(installation), *misfit_words(completed, plan)]
     sentences += [_spoken_row(name, what, cells) for name, what, cells in key_rows(installation)]
+    if installation.rules == "nec":
+        sentences = [in_nec_words(sentence) for sentence in sentences]
     sentences.append(caution_line(installation.edition))
     return " ".join(sentence[0].upper() + sentence[1:] for sentence in sentences)
 

@@ -101,7 +101,6 @@ def far_words(installation: Installation, part: Part, width: float) -> list[tupl
         feed = installation.feed
         where = {"connector-block": "Connector block", "existing-board-way": "Existing board",
                  "new-service": "New service"}.get(str(getattr(feed, "from_", "")), "Origin")
-        where = in_nec_words(where) if installation.rules == "nec" else where
         lines = [(where, True), *(((words, False)) for words in cable_words(installation, "feed"))]
         if where == "Connector block":
             lines.insert(1, ("authorised person only", False))
@@ -118,6 +117,8 @@ def far_words(installation: Installation, part: Part, width: float) -> list[tupl
         lines = [(part.name, True), *([("measuring", False)] if item is not None and item.use == "measuring" else [])]
     else:
         lines = [(part.name.replace("-", " "), True)]
+    if installation.rules == "nec":
+        lines = [(in_nec_words(words), bold) for words, bold in lines]
     return [(line, bold) for words, bold in lines for line in wrapped(words, 12, width, bold)]
 
 

@@ -24,6 +24,7 @@ from firstway.drawing.symbols import (
 from firstway.drawing.text_width import reserved_width, wrapped
 from firstway.model.installation import Circuit, Electrode, Installation, LoadLimiter, ServiceDevice, Way
 from firstway.model.installation import ResidualCurrentDevice as ResidualData
+from firstway.model.nec_words import GROUND, in_nec_words
 from firstway.model.values import Absent, is_known
 from firstway.rendering.caution import caution_line
 from firstway.rendering.figures import full
@@ -73,6 +74,8 @@ class _SingleLine:
         self.columns = self._columns()
         self.y = 16.0
         self.met_y = 0.0
+        self.nec = self.installation.rules == "nec"
+        self.split_y = 0.0      # where a feeder's grounding conductor leaves it for the grounding bar, under rule set nec
         self.order: tuple[float, float] | None = None      # where the limiter's control link begins
         self.doors: list[tuple[float, float]] = []         # left edge and top of each charging point
 
@@ -121,7 +124,7 @@ class _SingleLine:
         """Lines of text, then call-outs and flags in a row; gives the y below them."""
         items: list[Item] = []
         broken = [(line, named and index == 0) for index, text in enumerate(lines)
-                  for line in wrapped(text, SMALLEST, width, named and index == 0)]
+                  for line in wrapped(self._said(text), SMALLEST, width, named and index == 0)]
         y = top
         for line, first in broken:
             y += LINE_HEIGHT
@@ -155,7 +158,8 @@ class _SingleLine:
         return marks
 
     def figures(self, kind: str, of: str) -> list[tuple[str, str]]:
-        return [(step, of) for step in words.CALLED_OUT[kind]] if self.with_figures else []
+        called = words.called_out(self.installation.rules)
+        return [(step, of) for step in called[kind]] if self.with_figures else []
 
     # The path
 
@@ -180,10 +184,10 @@ class _SingleLine:
     def _supply(self) -> None:
         supply = self.installation.supply
         source = Source()
-        bottom = self.symbol("source", source, self.main_x, "The distributor's source")
+        bottom = self.symbol("source", source, self.main_x, self._said("The distributor's source"))
         star_y = self.y + 27
         self.wire((self.main_x - 13, star_y), (self.main_x - 60, star_y))
-        self.add("source-electrode", Placed(EarthElectrode(), self.main_x - 60, star_y), title="Earth electrode of the source", classes="symbol")
+        self.add("source-electrode", Placed(EarthElectrode(), self.main_x - 60, star_y), title=self._said("Earth electrode of the source"), classes="symbol")
         ohms = supply.source_electrode_ohm
         electrode = ["Source electrode", words.amount(ohms, "ohm").replace("ohm", "Ω") if is_known(ohms) else "not known"]
         if supply.system == "grounded" and not is_known(ohms):
@@ -204,22 +208,19 @@ class _SingleLine:
         if armoured is not None:
             self.add(f"sheath.{len(self.groups)}", Placed(CableSheath(length, armoured), x, self.y), classes="symbol")
         self.add(f"strokes.{len(self.groups)}", Placed(ConductorStrokes(functions), x, self.y + length / 2),
-                 title=f"Conductors: {', '.join(functions)}", classes="symbol")
+                 title=f"Conductors: {', '.join(words.function_mark(each, self.installation.rules) for each in functions)}", classes="symbol")
         self.y += length
 
     def _origin(self) -> None:
         supply = self.installation.supply
-        self._earthing(str(supply.system))
-        top = self.y
-        self.y = self.symbol("service-device", CutOut(), self.main_x, "Service device of the distributor")
-        end = self.label("service-device", self.main_x + LABEL, top, words.service_words(self.installation), self.figures("supply", "supply"),
-                         ("supply", "origin"), 290, "authorised person only")
-        self._down_to(end + 4)
-        top = self.y
-        self.y = self.symbol("meter", EnergyMeter(), self.main_x, "Energy meter")
-        self.add("meter-words", Text(self.main_x, top + 38, "kWh", anchor="middle"))
-        self.label("meter", self.main_x + LABEL, top + 8, ["Energy meter"], note="authorised person only")
-        self._down_to(self.y + 8)
+        if self.nec:    # common practice there: the meter ahead of the service disconnect, where neutral and ground are joined
+            self._meter()
+            self._earthing(str(supply.system))
+            self._service_device(CircuitBreaker() if getattr(supply.service_device, "device", "") == "circuit-breaker" else CutOut(), "Service disconnect")
+        else:
+            self._earthing(str(supply.system))
+            self._service_device(CutOut(), "Service device of the distributor")
+            self._meter()
         if isinstance(supply.upstream_rcd, ResidualData):
             self._stop("upstream-rcd", ResidualCurrentDevice(), [words.residual_words(supply.upstream_rcd)])
         if supply.isolator is True:
@@ -227,11 +228,28 @@ class _SingleLine:
         if not self._senses_after_split():
             self._limiter()
 
+    def _service_device(self, symbol: Element, title: str) -> None:
+        top = self.y
+        self.y = self.symbol("service-device", symbol, self.main_x, title)
+        end = self.label("service-device", self.main_x + LABEL, top, words.service_words(self.installation), self.figures("supply", "supply"),
+                         ("supply", "origin"), 290, "authorised person only")
+        self._down_to(end + 4)
+
+    def _meter(self) -> None:
+        top = self.y
+        self.y = self.symbol("meter", EnergyMeter(), self.main_x, "Energy meter")
+        self.add("meter-words", Text(self.main_x, top + 38, "kWh", anchor="middle"))
+        self.label("meter", self.main_x + LABEL, top + 8, ["Energy meter"], note="authorised person only")
+        self._down_to(self.y + 8)
+
     def _stop(self, name: str, element: Element, lines: list[str], places: Sequence[str] = ()) -> None:
         top = self.y
-        self.y = self.symbol(name, element, self.main_x, lines[0])
+        self.y = self.symbol(name, element, self.main_x, self._said(lines[0]))
         end = self.label(name, self.main_x + LABEL, top + 6, lines, places=places, width=290)
         self._down_to(max(end, self.y) + 8)
+
+    def _said(self, text: str) -> str:
+        return in_nec_words(text) if self.nec else text
 
     def _down_to(self, y: float) -> None:
         if y > self.y:
@@ -242,12 +260,12 @@ class _SingleLine:
         """The main earthing terminal and what earths it."""
         self.met_y = self.y + 4
         y = self.met_y + 12
-        name = ["Grounding terminal", "of the service panel"] if self.installation.rules == "nec" else ["Main earthing terminal"]
+        name = ["Grounding terminal", "of the service"] if self.nec else ["Main earthing terminal"]
         self.add("met", Placed(ProtectiveEarth(), self.earth_x, self.met_y), title=" ".join(name), classes="symbol")
         self.label("met", self.earth_x + 18, y - 20 - LINE_HEIGHT * ((system == "TT") + len(name) - 1), name, width=170)
         if system != "TT":
             self.wire((self.main_x, self.y), (self.main_x, y))
-            self.add("pen-split", Placed(PenSplit(), self.main_x, y), title="The supply's earth leaves the line here", classes="symbol")
+            self.add("pen-split", Placed(PenSplit(), self.main_x, y), title="Neutral and ground are joined here, at the service, and only here" if self.nec else "The supply's earth leaves the line here", classes="symbol")
             self.wire((self.main_x - 14, y), (self.earth_x + 12, y))
             self.y = y
             self._down_to(y + 10)
@@ -348,7 +366,7 @@ class _SingleLine:
         self._down_to(top + 8)
         ahead = [rcd for board in boards for rcd in board.rcds
                  if is_known(rcd.covers) and any(name in (f"{board.name}.{part}" for part in rcd.covers) for name in named)]  # type: ignore[union-attr]
-        lines = ["Existing board", *(line for board in boards for line in words.existing_words(board)[:1]),
+        lines = [self._said("Existing board"), *(line for board in boards for line in words.existing_words(board)[:1]),
                  *(f"by way of {name}" for name in named)]
         start = self.y
         for rcd in ahead:
@@ -357,16 +375,21 @@ class _SingleLine:
         end = self.label("existing-board", self.main_x + LABEL, start - 6, lines, places=tuple(board.name for board in boards), width=220)
         self._down_to(max(end + 2, self.y + 8))
         self.groups.insert(0, Group("existing-board", (Box(self.main_x - 44, top, 44 + LABEL + 240, self.y - top, fill="panel", round=4),),
-                                    "Existing board", "symbol"))
-        self.add("existing-earth", Stroke(((self.main_x - 44, top + 20), (self.earth_x, top + 20))), Disc(self.earth_x, top + 20, 2.6, "ink", 0, "ink"),
-                 title="Protective conductor of the existing board", classes="path")
+                                    self._said("Existing board"), "symbol"))
+        if self.nec:    # the ground goes on with the feeder, not beside it
+            self.add("existing-earth", Stroke(((self.earth_x, self.met_y + 24), (self.earth_x, top + 20), (self.main_x - 44, top + 20))),
+                     title="Ground of the existing panel", classes="path")
+        else:
+            self.add("existing-earth", Stroke(((self.main_x - 44, top + 20), (self.earth_x, top + 20))), Disc(self.earth_x, top + 20, 2.6, "ink", 0, "ink"),
+                     title="Protective conductor of the existing board", classes="path")
         self._down_to(self.y + 12)
 
     # The new board and what hangs on it
 
     def _board(self) -> list[float]:
         board_top = self.y
-        self._down_to(self.y + 10)
+        self._down_to(self.y + (26 if self.nec else 10))
+        self.split_y = self.y
         top = self.y
         switch = self.installation.board.main_switch
         places = ("board", "bar", "earth-bar", "neutral-bar", *(() if isinstance(switch, Absent) else (switch.name,)))
@@ -392,8 +415,8 @@ class _SingleLine:
         left = min([c.x - (148 if c not in on_bar else 64) for c in self.columns] + [self.main_x - 88])
         right = max(c.x for c in self.columns) + LABEL + 146
         self.groups.insert(0, Group("board", (Box(left, board_top, right - left, board_bottom - board_top, line=LINE, round=8, fill="panel"),),
-                                    "The new board", "symbol"))
-        self.add("board-name", Text(left + 8, board_top + 17, "New board", bold=True))
+                                    "The new panel" if self.nec else "The new board", "symbol"))
+        self.add("board-name", Text(left + 8, board_top + 17, self._said("New board"), bold=True))
         bottoms = [self._circuit_path(c, loads[c.way.name], board_bottom) for c in self.columns if c.circuit is not None]
         self._control_link(board_bottom)
         return bottoms
@@ -444,11 +467,16 @@ class _SingleLine:
             right = min(x for x in circuits if x > left) - 20
         for column in spds:
             self.wire((column.x, loads[column.way.name]), (column.x, y))
-        bar = "grounding bar" if self.installation.rules == "nec" else "earth bar"
-        self.add("earth-bar", Stroke(((left, y), (right, y)), width=BAR, butt=True), title=f"{bar.capitalize()} of the new board", classes="symbol")
+        bar = self._said("earth bar")
+        self.add("earth-bar", Stroke(((left, y), (right, y)), width=BAR, butt=True), title=f"{bar.capitalize()} of the new {self._said('board')}", classes="symbol")
         self.add("earth-bar-words", Text(left, y + 18, bar))
-        self.wire((self.earth_x, self.met_y + 24), (self.earth_x, y), (left, y))
         feed = self.installation.feed
+        if self.nec:
+            self.add("main-protective-conductor", Disc(self.main_x, self.split_y, 2.6, "ink", 0, "ink"),
+                     Stroke(((self.main_x, self.split_y), (left + 6, self.split_y), (left + 6, y))), Text(left + 12, self.split_y + 17, GROUND),
+                     title="Equipment grounding conductor, brought with the feeder", classes="path")
+            return y
+        self.wire((self.earth_x, self.met_y + 24), (self.earth_x, y), (left, y))
         cpc = getattr(getattr(feed, "cable", None), "cpc_mm2", None)
         lines = ["PE", f"{words.figure_in_formula(float(cpc))} mm²"] if isinstance(cpc, (int, float)) else ["PE"]
         self.add("main-protective-conductor", *(Text(self.earth_x - 8, y - 20 + 15 * index, line, anchor="end") for index, line in enumerate(lines)),
@@ -571,7 +599,7 @@ class _SingleLine:
             if index and index % rows == 0:
                 x, y = x + width, top + 24
             data = (("step", step.id), ("of", of), *((("value", full(step.value)),) if step.value is not None else ()))
-            note = words.STEP_WORDS.get(step.id, step.title) + (f", {of}" if often.count(step.id) > 1 else "")
+            note = words.step_words(step, self.installation.rules) + (f", {of}" if often.count(step.id) > 1 else "")
             notes = wrapped(note, SMALLEST, width - 40)
             self.add(f"key.{number}", *_Mark(str(number), False)(x + 11, y + 10),
                      Text(x + 28, y + 8, words.figure_words(step), bold=True, data=data),

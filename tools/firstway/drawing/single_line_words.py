@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from firstway.choosing.completing import Completed
-from firstway.drawing.part_words import CONSTRUCTION, amount, rating_words
+from firstway.drawing.part_words import CONSTRUCTION, amount, function_mark, rating_words
 from firstway.model.installation import (
     Cable, ChargingPoint, Circuit, Electrode, ExistingBoard, Installation, LoadLimiter, ResidualCurrentDevice, ServiceDevice,
     Stretch, Vehicle, Way,
 )
+from firstway.model.nec_words import in_nec_words
 from firstway.model.values import NONE, UNKNOWN, Absent, is_known
 from firstway.rendering.caution import caution_line
 from firstway.rendering.figures import figure_in_formula, shown
@@ -39,8 +40,21 @@ STEP_WORDS = {
     "touch-voltage": "touch voltage in an earth fault", "electrode-resistance": "electrode resistance",
     "electrode-resistance-limit": "its limit", "charge-energy": "energy of one charge",
 }
+# Rule set nec names no limit of a loop and no reading of two conductors in series: its single-line diagram leaves them out.
+NEC_CALLED_OUT = {**CALLED_OUT, "cable": ("corrected-capacity", "voltage-drop", "voltage-drop-percent"), "point": ()}
+NEC_STEP_WORDS = {"corrected-capacity": "ampacity where it is run"}
 SYSTEM_WORDS = {"TN-C-S": "TN-C-S: earth from the supply's PEN", "TN-S": "TN-S: earth from the supply's own conductor",
                 "TT": "TT: earth from own electrodes", "grounded": "grounded system"}
+
+
+def called_out(rules: str) -> dict[str, tuple[str, ...]]:
+    """Which figures stand where on the path under a rule set."""
+    return NEC_CALLED_OUT if rules == "nec" else CALLED_OUT
+
+
+def step_words(step: Step, rules: str) -> str:
+    """A called-out figure in few words."""
+    return (NEC_STEP_WORDS if rules == "nec" else {}).get(step.id) or STEP_WORDS.get(step.id, step.title)
 
 
 def figure_words(step: Step) -> str:
@@ -99,7 +113,8 @@ def cable_lines(name: str, cable: Cable | Absent, route: tuple[Stretch, ...]) ->
         return [f"{name}: cable not known"]
     size = f"{figure_in_formula(float(cable.csa_mm2))} mm²" if is_known(cable.csa_mm2) else (
         f"{cable.size_awg} AWG" if is_known(cable.size_awg) else "size not known")
-    earth = f" + {figure_in_formula(float(cable.cpc_mm2))} mm² PE" if is_known(cable.cpc_mm2) else ""
+    earth = f" + {figure_in_formula(float(cable.cpc_mm2))} mm² PE" if is_known(cable.cpc_mm2) else (
+        f" + {cable.egc_awg} AWG ground" if is_known(cable.egc_awg) else "")
     kind = CONSTRUCTION.get(str(cable.construction), "")
     cores = f"{int(cable.cores)}-core " if is_known(cable.cores) and cable.construction in ("armoured", "multicore") else ""
     lines = [f"{name}: {size}{earth}", f"{cores}{kind}".strip()]
@@ -113,7 +128,7 @@ def cable_lines(name: str, cable: Cable | Absent, route: tuple[Stretch, ...]) ->
 def main_switch_words(installation: Installation) -> list[str]:
     switch = installation.board.main_switch
     if isinstance(switch, Absent):
-        return ["no main switch"]
+        return ["main lugs, no main switch" if installation.rules == "nec" and switch is NONE else "no main switch"]
     poles = f", {int(switch.switched_poles)} poles" if is_known(switch.switched_poles) else ""
     return [switch.name, str(switch.device) if is_known(switch.device) else "main switch",
             f"{amount(switch.rating_a, 'A')}{poles}"]
@@ -178,7 +193,8 @@ def single_line_description(completed: Completed, called: list[tuple[int, Step, 
     earth = {"TN-C-S": "At the service the combined conductor PEN splits into neutral and protective conductor; the protective conductor"
                        " goes to the main earthing terminal.",
              "TN-S": "The supply's own protective conductor goes to the main earthing terminal.",
-             "TT": "No earth comes from the supply."}.get(str(supply.system), "")
+             "TT": "No earth comes from the supply.",
+             "grounded": "Neutral and ground are joined once, at the service; the equipment grounding conductor of the feeder brings the ground to the new panel."}.get(str(supply.system), "")
     sentences = [f"Single-line diagram of {installation.title}, from source to vehicle.",
                  ", ".join(supply_words(installation)) + ".", earth,
                  f"The path runs through: {', '.join(_path(installation))}."]
@@ -199,13 +215,20 @@ def single_line_description(completed: Completed, called: list[tuple[int, Step, 
         points = installation.points_of(circuit)
         sentences.append(f"From {installation.way_feeding(circuit.name).name}: {', '.join(cable_lines(circuit.name, circuit.cable, circuit.route))}"
                          f" to {'; '.join(', '.join(point_words(point)) for point in points)}.")
-        sentences += [f"{point.name} is earthed by {point.earthed_by if is_known(point.earthed_by) else 'an earth not known'}." for point in points]
+        sentences += [f"{point.name} is earthed by {_earth_of(point, installation.rules)}." for point in points]
     for vehicle in installation.vehicles:
         sentences.append(f"At {vehicle.at}: {', '.join(vehicle_words(vehicle))}.")
     if called:
         sentences.append("Figures: " + "; ".join(f"{number}, {step.title}, {figure_words(step)}" for number, step, _ in called) + ".")
     sentences += [f"{letter}: {text}." for letter, _, text in flagged]
-    return " ".join(sentence for sentence in [*sentences, caution_line(installation.edition)] if sentence)
+    text = " ".join(sentence for sentence in sentences if sentence)
+    return f"{in_nec_words(text) if installation.rules == 'nec' else text} {caution_line(installation.edition)}"
+
+
+def _earth_of(point: ChargingPoint, rules: str) -> str:
+    if not is_known(point.earthed_by):
+        return "an earth not known"
+    return "the equipment grounding conductor of its circuit" if rules == "nec" and point.earthed_by == "supply" else str(point.earthed_by)
 
 
 def _fed(way: Way, installation: Installation) -> str:
@@ -217,6 +240,8 @@ def _fed(way: Way, installation: Installation) -> str:
 def _path(installation: Installation) -> list[str]:
     supply, feed = installation.supply, installation.feed
     stops = [*service_words(installation), "energy meter"]
+    if installation.rules == "nec":
+        stops.reverse()
     if isinstance(supply.upstream_rcd, ResidualCurrentDevice):
         stops.append(residual_words(supply.upstream_rcd))
     if supply.isolator is True:

@@ -15,7 +15,7 @@ _PAIRS = (
     ("PE conductor", "equipment grounding conductor"), ("protective conductors", "equipment grounding conductors"),
     ("protective conductor", "equipment grounding conductor"), ("protective core", "equipment grounding conductor"),
     ("earthing", "grounding"), ("earthed", "grounded"), ("earth", "ground"), ("PE", "ground"),
-    ("tails", "feeder"), ("boards", "panels"), ("board", "panel"), ("distributor", "utility"), ("circuit-breaker", "circuit breaker"),
+    ("tails", "feeder"), ("single cores", "single conductors"), ("origin", "existing panel"), ("boards", "panels"), ("board", "panel"), ("distributor", "utility"), ("circuit-breaker", "circuit breaker"),
 )
 
 

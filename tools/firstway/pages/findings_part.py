@@ -8,7 +8,7 @@ from typing import Iterable
 from firstway.checks.finding import LEVELS, Finding
 from firstway.pages.citing import citation_html
 from firstway.pages.markup import counted, details_html, identity, sentence
-from firstway.rendering.figures import amount_text, full, same_words
+from firstway.rendering.figures import finding_amount, full, same_words
 
 WORDS = {"danger": "Danger", "fail": "Fails", "advice": "Advice", "unknown": "Not known", "pass": "Passes"}
 HEADINGS = {
@@ -97,9 +97,9 @@ def _names(findings: list[Finding]) -> list[str]:
 def _evidence(finding: Finding) -> list[tuple[str, str]]:
     rows = [("at", escape(place_words(finding)))]
     if finding.value is not None:
-        rows.append(("found", _amount(finding.value, finding.unit)))
+        rows.append(("found", _amount(finding, finding.value)))
     if finding.limit is not None and not same_words(finding.value, finding.limit):
-        rows.append(("compared with", _amount(finding.limit, finding.unit)))
+        rows.append(("compared with", _amount(finding, finding.limit)))
     return rows
 
 
@@ -108,7 +108,6 @@ def place_words(finding: Finding) -> str:
     return finding.of if finding.place in ("", finding.of) else f"{finding.of}, {finding.place}"
 
 
-def _amount(amount: float | str, unit: str) -> str:
-    if isinstance(amount, str):
-        return escape(amount_text(amount, unit))
-    return f'<data class="found" value="{full(amount)}">{escape(amount_text(amount, unit))}</data>'
+def _amount(finding: Finding, amount: float | str) -> str:
+    text = escape(finding_amount(finding, amount))
+    return text if isinstance(amount, str) else f'<data class="found" value="{full(amount)}">{text}</data>'

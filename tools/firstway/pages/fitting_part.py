@@ -6,6 +6,7 @@ from html import escape
 from typing import Sequence
 
 from firstway.model.installation import Installation, Terminals
+from firstway.model.nec_words import in_nec_words
 from firstway.model.values import NONE, Absent, is_known
 from firstway.pages.markup import list_html, table_html
 from firstway.rendering.figures import figure_in_formula
@@ -24,13 +25,14 @@ def terminals_table(installation: Installation, names: Sequence[str], caption: s
     """Terminals as the makers state them, by name of device; of bars and points the file holds none: they are to be asked."""
     board = installation.board
     devices = {way.name: way for way in board.ways} | ({} if isinstance(board.main_switch, Absent) else {board.main_switch.name: board.main_switch})
-    rows = [_device_row(name, str(devices[name].device), devices[name].terminals) if name in devices
-            else (escape(name.replace("-bar", " bar") if name.endswith("-bar") else PLACE_WORDS.get(name, name)), *[_asked()] * 5) for name in names]
+    said = in_nec_words if installation.rules == "nec" else str
+    rows = [_device_row(name, said(DEVICE_WORDS.get(str(devices[name].device), str(devices[name].device))), devices[name].terminals) if name in devices
+            else (escape(said(name.replace("-bar", " bar") if name.endswith("-bar") else PLACE_WORDS.get(name, name))), *[_asked()] * 5) for name in names]
     return table_html(TERMINAL_HEAD, rows, caption, "torque")
 
 
 def _device_row(name: str, device: str, terminals: Terminals | Absent) -> tuple[str, ...]:
-    title = f"{escape(name)} <small>{escape(DEVICE_WORDS.get(device, device))}</small>"
+    title = f"{escape(name)} <small>{escape(device)}</small>"
     if isinstance(terminals, Absent):
         return (title, *[_asked()] * 5)
     torque = _torque(terminals)

@@ -17,6 +17,7 @@ from firstway.drawing.sheet import Sheet as Drawing
 from firstway.drawing.stages import AUTHORISED, Stage, stages_of
 from firstway.drawing.svg import Drawn
 from firstway.drawing.wiring_diagram import wiring_layout
+from firstway.model.nec_words import in_nec_words
 from firstway.pages.fitting_part import terminals_table
 from firstway.pages.markup import identity, inert, list_html, sentence
 from firstway.pages.picture import picture_html
@@ -119,7 +120,8 @@ def _new(completed: Completed, stage: Stage) -> list[str]:
     conductors = {conductor.id: conductor for conductor in wiring.conductors}
     words = [spoken_part(completed, name) for name in stage.parts]
     words += [spoken_conductor(wiring, conductors[name]) for name in stage.conductors if conductors[name].kind != "bar"]
-    return [escape(sentence(each)) for each in words]
+    said = in_nec_words if completed.installation.rules == "nec" else str
+    return [escape(sentence(said(each))) for each in words]
 
 
 def _places(completed: Completed, stage: Stage) -> list[str]:

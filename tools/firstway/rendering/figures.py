@@ -5,7 +5,9 @@ from __future__ import annotations
 from decimal import ROUND_HALF_UP, Decimal
 from html import escape
 
+from firstway.checks.finding import Finding
 from firstway.rendering.symbols import unit_text
+from firstway.tables.looking_up_nec import awg_of_area
 from firstway.workings.step import Step
 
 NOT_KNOWN = "not known"
@@ -51,6 +53,13 @@ def amount_text(amount: float | str, unit: str) -> str:
     if not isinstance(amount, str):
         return with_unit(figure_in_formula(float(f"{amount:.4g}")), unit)
     return with_unit(amount, unit) if unit in NAMED or amount.replace(".", "", 1).isdigit() else amount
+
+
+def finding_amount(finding: Finding, amount: float | str) -> str:
+    """A figure of a finding; a size of rule set nec in AWG, its area beside it."""
+    text = amount_text(amount, finding.unit)
+    size = awg_of_area(amount) if finding.unit == "mm2" and isinstance(amount, float) and finding.source.startswith("NFPA 70") else ""
+    return f"{size} AWG ({text})" if size else text
 
 
 def same_words(amount: float | str | None, other: float | str | None) -> bool:

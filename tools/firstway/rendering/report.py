@@ -8,7 +8,7 @@ from typing import Any
 from firstway.checks.finding import LEVELS, Finding
 from firstway.choosing.completing import Completed
 from firstway.rendering.caution import caution_line
-from firstway.rendering.figures import amount_text, figure_in_formula, same_words, with_unit
+from firstway.rendering.figures import figure_in_formula, finding_amount, same_words, with_unit
 from firstway.rendering.plain import formula_text, working_text
 from firstway.workings.step import RowRead, Step
 
@@ -80,7 +80,7 @@ def _finding_line(finding: Finding) -> str:
     evidence = ""
     compared = finding.limit is not None and not same_words(finding.value, finding.limit)
     if finding.value is not None:
-        evidence = f" [{amount_text(finding.value, finding.unit)}"
-        evidence += f" against {amount_text(finding.limit, finding.unit)}]" if compared else "]"
+        evidence = f" [{finding_amount(finding, finding.value)}"
+        evidence += f" against {finding_amount(finding, finding.limit)}]" if compared else "]"
     source = ", ".join(part for part in (finding.source, finding.edition) if part)
     return f"{finding.level:8}{finding.place}: {finding.message}{evidence} ({finding.id}; {source})"

@@ -24,6 +24,15 @@ def sizes_awg() -> tuple[str, ...]:
     return tuple(row.text("size_awg") for row in table("nec_conductor").rows)
 
 
+def awg_of_area(area_mm2: float) -> str:
+    """The size whose area this is, as a word; "" where the table has none.
+
+    >>> awg_of_area(5.26), awg_of_area(53.51), awg_of_area(6)
+    ('10', '1/0', '')
+    """
+    return next((row.text("size_awg") for row in table("nec_conductor").rows if row.number("area_mm2") == area_mm2), "")
+
+
 def next_size_up_awg(size_awg: str) -> ReadWord | Gap:
     """The next larger conductor (a smaller number)."""
     rows = table("nec_conductor").rows
