@@ -203,7 +203,7 @@ def _live(case: Case, network: Network, circuit: Circuit) -> Iterator[Expected]:
 def _nec_readings(case: Case, network: Network) -> Iterator[Expected]:
     """The short table of rule set nec: no loop limit and no least insulation is claimed. Common practice."""
     circuits = case.installation.circuits
-    yield from (replace(line, where=in_nec_words(line.where)) for line in _earth_bar(network))
+    yield from (replace(line, where=in_nec_words(line.where), because=in_nec_words(line.because)) for line in _earth_bar(network))
     for each in circuits:
         for point in case.installation.points_of(each)[:1]:
             yield Expected("continuity", each.name, DEAD, "continuity, equipment grounding conductor", f"grounding bar to {point.name}",

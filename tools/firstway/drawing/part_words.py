@@ -226,6 +226,8 @@ def spoken_part(completed: Completed, name: str) -> str:
     words = LONG_KIND.get(part.kind, part.kind)
     if completed.installation.rules == "nec" and part.kind not in NEC_WORDS:
         words = in_nec_words(words)
+    if completed.installation.rules == "nec" and part.kind == "origin":
+        return words
     if completed.installation.rules == "nec" and part.kind in NEC_WORDS:
         return NEC_WORDS[part.kind] if part.kind != "electrode" else f"{name}, {NEC_WORDS[part.kind]}"
     head = words if name.replace("-", " ") == words or part.kind == "main-earthing-terminal" else f"{name}, {words}"

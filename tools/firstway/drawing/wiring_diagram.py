@@ -284,7 +284,7 @@ class _Layout:
         return groups
 
     def _words(self, text: str) -> str:
-        return in_nec_words(text) if self.installation.rules == "nec" else text
+        return in_nec_words(text.replace("-bar ", " bar ")) if self.installation.rules == "nec" else text
 
     def _bar_groups(self) -> list[Group]:
         groups = []
