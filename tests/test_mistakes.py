@@ -119,6 +119,17 @@ def test_a_device_that_leaves_the_neutral_joined_can_be_told_in_the_drawing() ->
     assert "opens N: ask" in wiring_diagram(unknown, "x").svg
 
 
+@pytest.mark.parametrize("name", ["alder", "bramble"])
+def test_mistakes_under_rule_set_nec_are_told_in_the_words_of_its_trade(name: str) -> None:
+    """Common practice: ground, panel, breaker; and no mistake of a terminal the job has not."""
+    made_here = makings(name)
+    assert {"earth-bar-not-joined", "neutral-bonded-in-the-panel"} <= {each.mistake.name for each in made_here} and "main-earth-lost" not in {each.mistake.name for each in made_here}
+    for each in made_here:
+        told = " ".join(str(text) for text in (each.mistake.title, each.mistake.told, each.mistake.wrong, each.mistake.look, each.mistake.right))
+        told += " ".join(finding.message for finding in worsened(each))
+        assert not re.search(r"(?i)\b(earth\w*|board|distributor)\b(?!-bar|\.)|\bPE\b(?!\.)", re.sub(r"[\w-]+\.[\w.]+", "", told)), (each.mistake.name, told)
+
+
 def ground(job: Completed, one: Mistake) -> frozenset[str]:
     """Every terminal and part a mistake has to do with; a bar counts as each of its positions."""
     wiring = derived_wiring(job.installation)
