@@ -112,11 +112,11 @@ def _answer(choice: Choice) -> str:
 
 def _learners(marks: ClassMarks) -> str:
     rows = [[escape(each.code), f"{each.points:g} of {each.out_of:g}", percent(each.points / each.out_of if each.out_of else None),
-             escape("; ".join(each.notes)), escape(each.file)] for each in marks.marked]
+             escape("; ".join(each.notes)), "" if each.file == f"{marks.key.paper}-{each.code}-answers.json" else escape(each.file)] for each in marks.marked]
     missing = f"<p>Handed nothing in: {escape(', '.join(marks.missing))}.</p>" if marks.missing else ""
     changed = "".join(f"<li>{escape(each.question)}: {escape(each.what)}{f' {escape(each.answer)}' if each.answer else ''}. {escape(each.reason)}</li>" for each in marks.corrections)
     chart = points_chart([each.points for each in marks.marked], max((each.out_of for each in marks.marked), default=0))
-    return (f"<h2>Learners</h2>{chart}" + table_html("Points by learner", [("code", False), ("points", True), ("share", True), ("notes", False), ("file", False)], rows) + missing
+    return (f"<h2>Learners</h2>{chart}" + table_html("Points by learner", [("code", False), ("points", True), ("share", True), ("notes", False), ("file, where not as the page names it", False)], rows) + missing
             + (f"<p>Corrections of the key that were used:</p><ul>{changed}</ul>" if changed else ""))
 
 

@@ -13,7 +13,7 @@ from firstway.quiz.outcomes import Chapter, Outcome
 from firstway.quiz.question import Question
 from firstway.rendering.caution import caution_html
 
-PATH = "teach.md"
+PATH, STEPS = "teach.md", "tutors/class.md"
 PRACTICE, ASSIGNED = "practice", "assigned"
 _TEXT = """\
 # Teach it
@@ -34,7 +34,8 @@ may be assigned: a question for practice shows its answer on the page, so it is 
 
 Questions that are assigned come without their answers. A recipe says how many of each outcome; the paper is drawn by
 its seed, which stays your secret, and each learner gets an arrangement of their own. Copy a recipe, put in a seed of your
-own, and see the file README for the commands that make papers and mark them. A mark is practice, not proof of competence.
+own, and see {commands} for the commands that make papers and mark them. A mark is practice, not
+proof of competence.
 
 {assign}
 
@@ -52,8 +53,14 @@ def teaching_page(guide: Guide) -> Sheet:
         by_outcome.setdefault(question.outcome, []).append(question)
     parts = {"caution": caution_html(), "whole": _whole_html(guide, by_outcome), "chapters": "".join(_chapter_html(guide, chapter, by_outcome) for chapter in guide.outcomes),
              "assign": _recipes_html(guide.outcomes, by_outcome)}
-    return Sheet(PATH, "Teach it", _TEXT.format(**{name: part_mark(name) for name in parts}), parts,
+    return Sheet(PATH, "Teach it", _TEXT.format(commands=_commands(guide), **{name: part_mark(name) for name in parts}), parts,
                  "Chapters, outcomes and questions side by side, and what to assign to a class.")
+
+
+def _commands(guide: Guide) -> str:
+    """Where the commands stand: the page of the guide that tells them, where it is written."""
+    there = any(page.path == STEPS for page in guide.chapters)
+    return f"[a class in twenty minutes]({STEPS})" if there else "the file README"
 
 
 def _whole_html(guide: Guide, by_outcome: dict[str, list[Question]]) -> str:

@@ -16,6 +16,7 @@ from mkdocs.structure.pages import Page
 from firstway.choosing.completing import Completed
 from firstway.drawing.ink import page_stylesheet
 from firstway.pages.colours_page import colours_page
+from firstway.pages.coverage_page import coverage_sheets
 from firstway.pages.charts_part import charts_page
 from firstway.pages.gathering import Progress, gathered, quiet
 from firstway.pages.glossary_page import glossary_page
@@ -36,8 +37,10 @@ from firstway.pages.working_pages import working_pages
 from firstway.problems import Problem
 from firstway.site.accessible import accessible
 from firstway.site.lean import made_lean, without_indentation
+from firstway.site.tutoring import sample_files
 
 
+TUTORS = "tutors/"
 LEARN = "Learn"                # the entry of the navigation in mkdocs.yml that the chapters stand in
 INKS_PATH = "assets/inks.css"  # named in mkdocs.yml; made from the drawing room's inks
 
@@ -63,13 +66,17 @@ class FirstwayPlugin(BasePlugin):
         self.guide, self.problems = gathered(self.root, self.progress)
         if self.problems:
             raise PluginError("\n".join(map(str, self.problems)))
-        sheets = sheets_of(self.guide)
+        tutors, self.problems = coverage_sheets(self.root, self.guide)
+        samples, found = sample_files(self.root, self.guide)
+        if self.problems or found:
+            raise PluginError("\n".join(map(str, [*self.problems, *found])))
+        sheets = [*sheets_of(self.guide), *tutors]
         self.sheets = {sheet.path: sheet for sheet in sheets}
         self.parts = {sheet.path: dict(sheet.parts) for sheet in sheets}
         for sheet in sheets:
             files.append(File.generated(config, sheet.path, content=sheet.markdown))
         files.append(File.generated(config, INKS_PATH, content=page_stylesheet()))
-        for path, text in table_files():
+        for path, text in (*table_files(), *samples.items()):
             files.append(File.generated(config, path, content=text))
         config.nav = with_made_pages(config.nav, self.guide, sheets)
         return files
@@ -177,7 +184,8 @@ def with_made_pages(nav: Any, guide: Guide, sheets: list[Sheet]) -> list[Any]:
         made.append({"Boards with a mistake": in_tens(mistakes_paths(guide.jobs, guide.mistakes))})
     made += [{title: [page.path for page in [*(each for each in guide.chapters if each.path == f"{folder}index.md"), *pages_in(guide, folder)]]}
              for title, folder in (("Refresh", REFRESH), ("Quick cards", CARDS)) if pages_in(guide, folder)]
-    made += [sheet.path for sheet in teaching_pages(guide)]
+    tutors = [sheet.path for sheet in teaching_pages(guide)] + [page.path for page in pages_in(guide, TUTORS)] + [sheet.path for sheet in sheets if sheet.path.startswith(TUTORS)]
+    made += [{"For tutors": tutors}] if len(tutors) > 1 else tutors
     made.append({"Reading the drawings": [sheet.path for sheet in reading_pages()]})
     made.append({"Rules and tables": [sheet.path for sheet in (*rules_pages(), *tables_pages())]})
     made += [sheet.path for sheet in words_pages(guide)]
