@@ -28,6 +28,7 @@ from firstway.drawing.stages import stages_of
 from firstway.drawing.wiring_diagram import wiring_diagram
 from firstway.model.installation import Installation
 from firstway.pages.fitting_part import terminals_table
+from firstway.pages.working_pages import key_results_html
 from firstway.rendering.report import findings_text
 from firstway.tables.looking_up_nec import sizes_awg
 from firstway.workings.nec_cable import awg_of
@@ -413,6 +414,12 @@ def test_single_line__the_ground_comes_with_the_feeder_and_no_loop_is_called_out
     assert "main lugs" in drawn.svg and drawn.svg.index("Energy meter") < drawn.svg.index("Service disconnect")
     assert not re.search(r"loop impedance|smallest earth fault|R1 \+ R2|not known", drawn.svg)
     assert faults_in(drawn.svg) == ()
+
+
+@pytest.mark.parametrize("name", ["alder", "bramble"])
+def test_what_decides_the_job__holds_no_loop(name: str) -> None:
+    html = key_results_html(done(name))
+    assert "AWG" in html and not re.search(r"(?i)loop|ground-fault current", html)
 
 
 def test_sizes_in_findings__are_in_awg_with_the_area_beside_them() -> None:

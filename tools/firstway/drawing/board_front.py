@@ -255,7 +255,7 @@ class _Layout:
         for along, short in enumerate(self.plan.shortened):
             if short:
                 items += self._breaks(box, along == 0)
-        return Group("enclosure", tuple(items), "The enclosure of the board", "enclosure")
+        return Group("enclosure", tuple(items), self._said("The enclosure of the board"), "enclosure")
 
     @staticmethod
     def _breaks(box: Box, level: bool) -> list[Item]:

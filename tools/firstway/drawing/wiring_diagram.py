@@ -223,7 +223,7 @@ class _Layout:
     def _enclosure(self) -> Group:
         box = self.plan.enclosure
         return Group("enclosure", (Box(box.x, box.y, box.width, box.height, line=LINE, round=8),),
-                     "The enclosure of the board", "enclosure")
+                     self._words("The enclosure of the board"), "enclosure")
 
     def _rail_line(self) -> list[Group]:
         """The mounting rail shows left and right of the devices only."""

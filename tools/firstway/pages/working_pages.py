@@ -25,6 +25,8 @@ KEY_RESULTS = ("maximum-demand", "design-current", "device-rating", "conductor-s
                "electrode-resistance-limit", "touch-voltage", "open-pen-voltage", "spd-lead-length",
                "effective-protection-level", "pilot-duty", "charge-energy")
 KEY_OF_THE_FEED = ("conductor-size", "corrected-capacity")
+# The code names no limit of a loop (250.4(A)(5)): what decides is the size of the grounding conductor. The steps stand on the page of the circuit.
+NOT_ASKED_BY_NEC = ("loop-impedance", "loop-impedance-limit", "earth-fault-current")
 BOARD_PAGE = "supply-and-board"
 FIXED_PARTS = {"feed": "The feed", "board": "The board", "supply": "The supply"}
 
@@ -78,6 +80,8 @@ def key_results_html(completed: Completed) -> str:
     groups = parts_of_working(completed.case.workings)
     for of, steps in sorted(groups, key=lambda group: group[0] not in circuits):  # the circuits first, else in order
         wanted = KEY_OF_THE_FEED if of == "feed" else KEY_RESULTS
+        if completed.installation.rules == "nec":
+            wanted = tuple(each for each in wanted if each not in NOT_ASKED_BY_NEC)
         rows = [(link(step.identity) or "", figure_html(step, name) + assumed_mark(step), _in_one_line(step))
                 for step in steps if step.id in wanted]
         if rows:
