@@ -30,7 +30,7 @@ from firstway.tables.reading import table
 CIRCUIT_CHARTS = {"time-current": time_current_chart, "drop": drop_chart, "loop": loop_chart}
 LONGEST_TABLE = 40
 # What the working of the job holds as well: a chapter's page stays small enough for a phone.
-_LEAN = re.compile(r' id="[^"]*"|<details class="more rejected">.*?</details>|<p class="cite">.*?</p>| <span class="cite">.*?</span>', re.DOTALL)
+_LEAN = re.compile(r' id="[^"]*"|<details class="more rejected">.*?</details>|<p class="cite">.*?</p>| <span class="cite">(?:(?!</?span).|<span[^>]*>.*?</span>)*</span>', re.DOTALL)
 LAST = ("edition", "source", "standing")
 
 
