@@ -191,7 +191,7 @@ def test_right_answers_come_back_as_every_point(made: Path, tmp_path: Path, caps
     assert main(["mark", str(out)]) == 0 and files_of(out / "marked") == before, "twice run gives the same result"
     report = before["report.html"].decode()
     assert "too few to judge" in report.casefold() and "Caution" in report and not any(name in report for name in NAMES)
-    page = before["feedback/K1.html"].decode()
+    page = before["feedback/class-test-K1-feedback.html"].decode()
     assert "not proof of competence" in page and f"{most} of {most} points" in page
     hand_in(out, key, "K5", {}, "strange.txt")
     (out / "answers/rubbish.json").write_text("{", encoding="utf-8")

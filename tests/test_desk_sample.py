@@ -17,7 +17,7 @@ from firstway.desk.answer_files import HandedIn, opened
 from firstway.desk.class_analysis import analysis_of
 from firstway.desk.class_list import learners_from_csv
 from firstway.desk.key import PaperKey
-from firstway.desk.papers import Pool, Setting, desk_sources
+from firstway.desk.papers import Pool, Setting, desk_sources, make_papers
 from firstway.quiz.page import learner_html
 from firstway.quiz.paper import questions_of, recipe_from_yaml
 from firstway.quiz.shelf import shelf_from
@@ -44,6 +44,16 @@ def test_the_class_is_invented_and_its_recipes_are_assigned() -> None:
         questions, problems = questions_of(shelf.bank, recipe, shelf.chapters)
         assert not problems and len(questions) == count and sum(question.drawing is not None for question in questions) == drawings
         assert len({question.kind for question in questions}) >= 6 and any(question.must_pass for question in questions)
+
+
+def test_a_paper_of_twenty_questions_and_four_drawings_is_small(tmp_path: Path) -> None:
+    """At most 120 kB a learner: a class's papers go onto any stick and open on any phone."""
+    (tmp_path / "class.csv").write_text("code\nM01\nM02\nM03\n", encoding="utf-8")
+    count, problems = make_papers(ROOT, ROOT / "quiz/papers/class-board-test.yaml", tmp_path / "class.csv", tmp_path / "out")
+    assert count == 3 and not problems
+    for page in (tmp_path / "out/paper/hand-out").iterdir():
+        text = page.read_text("utf-8")
+        assert len(text.encode()) <= 120_000 and text.count("<svg") == 4 and text.count('class="quiz-question"') == 20
 
 
 def test_papers_set_fast_are_the_papers_set_slowly(made: tuple[PaperKey, list[Pool], str]) -> None:

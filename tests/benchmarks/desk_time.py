@@ -60,7 +60,7 @@ def class_file(folder: Path, learners: int) -> Path:
 
 
 def write_papers(learners: int, folder: Path) -> None:
-    """What `paper` does once the questions are worked."""
+    """What `paper` does once the questions are worked; then a tenth and the whole again for the memory."""
     recipe, _ = recipe_from_yaml(RECIPE.read_text(encoding="utf-8"), RECIPE.name)
     shelf, _ = shelf_from(ROOT)
     assert recipe is not None
@@ -68,14 +68,15 @@ def write_papers(learners: int, folder: Path) -> None:
     sources, secret = desk.desk_sources(ROOT), desk.secret_of(recipe.seed, recipe.id)
     pools, found = timed("working the questions", len(questions), lambda: desk.pools_of(questions, sources, secret, desk.variants_wanted(recipe)))
     assert not problems and not found
-    people = desk.learners_from_csv(class_file(folder, learners).read_text(encoding="utf-8"), "class.csv")[0]
-
-    def write() -> PaperKey:
+    def write(count: int, name: str) -> None:
+        people = desk.learners_from_csv(class_file(folder, count).read_text(encoding="utf-8"), "class.csv")[0]
         key = desk.paper_key(recipe, pools, shelf, people, secret, desk.edition_of(questions, sources))
-        desk._write(ROOT, folder / "paper", recipe, pools, key, people, secret, None, lambda text: None)
-        return key
+        desk._write(ROOT, folder / name, recipe, pools, key, people, secret, None, lambda text: None)
+        shutil.rmtree(folder / "again", ignore_errors=True)
 
-    timed("papers", learners, write, PAPERS_GOAL * learners / 1000)
+    timed("papers", learners, lambda: write(learners, "paper"), PAPERS_GOAL * learners / 1000)
+    for count in (max(1, learners // 10), learners):
+        print(f"{'memory of papers':34} {count:6}   {most_memory(lambda: write(count, 'again')):7.1f} MB")
     sizes = sorted(path.stat().st_size for path in (folder / "paper/hand-out").iterdir())
     drawn = (folder / "paper/hand-out" / f"{recipe.id}-K00000.html").read_text(encoding="utf-8").count("<svg")
     print(f"{'':34} largest paper {sizes[-1] / 1000:.1f} kB, {drawn} drawings, goal 120 kB")

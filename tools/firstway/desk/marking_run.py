@@ -109,7 +109,7 @@ def _write(root: Path, new: Path, run: MarkingRun, pages: bool, progress: Progre
     for place, own in enumerate(marks.marked, 1):
         if place % 10 == 1 or place == len(marks.marked):
             progress(f"feedback {place} of {len(marks.marked)}")
-        (new / "feedback" / f"{own.code}.html").write_text(feedback_html(marks.key, own, style, titles), encoding="utf-8", newline="\n")
+        (new / "feedback" / f"{marks.key.paper}-{own.code}-feedback.html").write_text(feedback_html(marks.key, own, style, titles), encoding="utf-8", newline="\n")
     for name, text in results_files(marks):
         (new / "results" / name).write_text(text, encoding="utf-8", newline="\n")
 

@@ -37,7 +37,7 @@ def results_files(marks: ClassMarks) -> Iterator[tuple[str, str]]:
     for own in marks.marked:
         name = f"{numbers[own.code]:0{wide}}"
         yield f"qti-results-{name}.xml", qti_results(marks.key, own)
-        yield f"xapi-statements-{name}.json", json.dumps(statements(marks.key, own), ensure_ascii=False, indent=1) + "\n"
+        yield f"xapi-statements-{name}.json", "[\n" + ",\n".join(json.dumps(each, ensure_ascii=False) for each in statements(marks.key, own)) + "\n]\n"
 
 
 # ---- QTI Results Reporting ----
@@ -62,7 +62,6 @@ def qti_results(key: PaperKey, own: Marked) -> str:
             for value in values:
                 XML.SubElement(given, "value").text = _NOT_XML.sub("\ufffd", value)[:LARGEST]
         _outcomes(item, answer.mark.points, answer.mark.out_of)
-    XML.indent(root, "")
     return '<?xml version="1.0" encoding="UTF-8"?>\n' + XML.tostring(root, encoding="unicode") + "\n"
 
 

@@ -22,8 +22,9 @@ def page_html(title: str, body: str, style: str, *, script: str = "", language: 
 
 
 def slim_style(style: str) -> str:
-    """A style sheet without comments and indentation."""
-    return "\n".join(line.strip() for line in re.sub(r"/\*.*?\*/", "", style, flags=re.DOTALL).split("\n") if line.strip())
+    """A style sheet without comments and what space means nothing; text in quotes is left as it is."""
+    parts = re.split(r"(\"[^\"\n]*\")", re.sub(r"/\*.*?\*/", "", style, flags=re.DOTALL))
+    return "".join(part if place % 2 else re.sub(r"\s*([{};])\s*", r"\1", re.sub(r"\s+", " ", part)) for place, part in enumerate(parts)).replace("}", "}\n")
 
 
 def slim_script(script: str) -> str:
