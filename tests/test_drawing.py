@@ -29,7 +29,7 @@ from firstway.drawing.board_front import board_front
 from firstway.drawing.lanes import Net, crossings, crossings_in, nominal_lanes, orders_of, points_of, untangled
 from firstway.drawing.lint import faults_in, painted_in
 from firstway.drawing.part_words import function_mark, spoken_conductor, spoken_terminal
-from firstway.drawing.sheet import Group, Placed, Sheet, Stroke, Text
+from firstway.drawing.sheet import Group, Placed, Ref, Sheet, Stroke, Text
 from firstway.drawing.single_line import single_line, single_line_layout
 from firstway.drawing.svg import Drawn, drawn_from, number, standalone
 from firstway.drawing.text_width import reserved_width, text_width, wrapped
@@ -445,3 +445,10 @@ def test_wrapped__keeps_a_number_with_its_unit() -> None:
 @pytest.mark.parametrize(("value", "text"), [(-104.48680000000027, "-104.5"), (2.0, "2"), (-0.01, "0"), (0.25, "0.2"), (1e-9, "0")])
 def test_number__one_formatter(value: float, text: str) -> None:
     assert number(value) == text
+
+
+def test_an_armour_earthed_at_neither_end_is_not_drawn_as_joined() -> None:
+    """It ends beside the earth bar, held by nothing: the mark of a free end and the word say so."""
+    group = wiring_layout(done("marram", ("armour_earthed: board-end", "armour_earthed: neither-end"))).group("slipway.armour")
+    assert [item.shape for item in group.items if isinstance(item, Ref)] == ["free"]
+    assert [item.words for item in group.items if isinstance(item, Text)] == ["free"]

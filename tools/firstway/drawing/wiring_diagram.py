@@ -387,7 +387,8 @@ class _Layout:
             if part is not None and part.kind == "line-bar":
                 items.append(Ref(x, y, "on-bar"))
             else:
-                joined = bool(self.wiring.conductors_at(terminal.id))
+                left_free = part is not None and part.kind in ("neutral-bar", "earth-bar") and not terminal.id.rpartition(".")[2].isdigit()
+                joined = bool(self.wiring.conductors_at(terminal.id)) and not left_free
                 items.append(Ref(x, y, "joined" if joined else "free"))
                 items.append(self._terminal_text(terminal, part, x, y))
             groups.append(Group(terminal.id, tuple(items), self._words(_terminal_title(terminal)), f"terminal {terminal.function}"))
@@ -397,7 +398,7 @@ class _Layout:
         words = function_mark(terminal.function, self.installation.rules)
         if part is not None and part.kind in ("neutral-bar", "earth-bar"):
             tail = terminal.id.rpartition(".")[2]
-            words = tail if tail.isdigit() else ""
+            words = tail if tail.isdigit() else "free"
         elif terminal.id.endswith(".armour"):
             words = "arm."
         elif ".parked." in terminal.id:
