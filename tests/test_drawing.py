@@ -448,7 +448,8 @@ def test_number__one_formatter(value: float, text: str) -> None:
 
 
 def test_an_armour_earthed_at_neither_end_is_not_drawn_as_joined() -> None:
-    """It ends beside the earth bar, held by nothing: the mark of a free end and the word say so."""
-    group = wiring_layout(done("marram", ("armour_earthed: board-end", "armour_earthed: neither-end"))).group("slipway.armour")
-    assert [item.shape for item in group.items if isinstance(item, Ref)] == ["free"]
-    assert [item.words for item in group.items if isinstance(item, Text)] == ["free"]
+    """It ends beside the earth bar, held by nothing: the mark of a free end and the words of its label say so."""
+    sheet = wiring_layout(done("marram", ("armour_earthed: board-end", "armour_earthed: neither-end")))
+    assert [item.shape for item in sheet.group("slipway.armour").items if isinstance(item, Ref)] == ["free"]
+    label = " ".join(item.words for item in sheet.group("label.slipway.armour").items if isinstance(item, Text))
+    assert label == "armour left free"

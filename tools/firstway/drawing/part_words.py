@@ -166,7 +166,7 @@ def function_mark(function: str, rules: str) -> str:
 def label_words(conductor: Conductor, rules: str = "") -> tuple[str, ...]:
     """Function, size, colour and ferrule: the words of a conductor's label; the mark of the ferrule stays with the word before it."""
     if conductor.kind == "armour":
-        return ("PE", "armour")
+        return ("PE", "armour") if conductor.start.rpartition(".")[2].isdigit() else ("armour", "left free")
     words = [function_mark(conductor.function, rules), conductor.size or "size ?", *([colour_word(conductor)] if conductor.colour else [])]
     mark = FERRULE_MARKS.get(conductor.ferrule, "")
     return (*words[:-1], f"{words[-1]}\N{NO-BREAK SPACE}{mark}") if mark else tuple(words)

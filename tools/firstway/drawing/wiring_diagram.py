@@ -398,7 +398,7 @@ class _Layout:
         words = function_mark(terminal.function, self.installation.rules)
         if part is not None and part.kind in ("neutral-bar", "earth-bar"):
             tail = terminal.id.rpartition(".")[2]
-            words = tail if tail.isdigit() else "free"
+            words = tail if tail.isdigit() else ""
         elif terminal.id.endswith(".armour"):
             words = "arm."
         elif ".parked." in terminal.id:
