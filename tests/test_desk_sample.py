@@ -6,6 +6,7 @@ The truth is what the simulation put in. The schema is JSON Schema 2020-12; json
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -73,6 +74,8 @@ def test_papers_set_fast_are_the_papers_set_slowly(made: tuple[PaperKey, list[Po
 def test_the_report_finds_what_was_planted(made: tuple[PaperKey, list[Pool], str]) -> None:
     marks = sample.sample_marks(made[0])
     found = analysis_of(marks)
+    shown = {wrong for asked in made[0].questions for version in asked.versions.values() for wrong in re.findall(r"mistake='([^']*)'", repr(version.key))}
+    assert set(sample.PLANTED.mistakes) <= shown, "the sample's questions no longer name these mistakes: plant others"
     assert {each.name for each in found.mistakes[:2]} == set(sample.PLANTED.mistakes)
     hardest = sorted(found.questions, key=lambda each: each.facility or 0.0)[:2]
     assert {each.asked.id for each in hardest} == set(sample.PLANTED.hard)

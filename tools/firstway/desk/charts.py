@@ -8,7 +8,7 @@ from typing import Sequence
 from firstway.desk.class_analysis import EASY, HARD, LOW_LINK, QuestionFigures
 
 WIDTH, HEIGHT, LEFT, BOTTOM, TOP, RIGHT = 360, 230, 34, 36, 14, 10
-MOST_BINS = 12
+MOST_BINS = 9
 LOWEST_LINK, HIGHEST_LINK = -0.4, 1.0
 FIGURE = 6.0            # width of a figure of the labels, px
 Box = tuple[float, float, float, float]

@@ -15,7 +15,7 @@ NOT_PROOF = "A mark is not proof of competence. Nobody may work on an installati
 LIMITS = ("Nothing done offline proves who answered, when, or with what help. Times are the learner's own clock. An issue code stops a file being handed in"
           " under another code unless it was lent; sealing hides answers from other learners and proves nothing about who wrote them.")
 CORRECTING = ("<p>A question or its key is wrong after all? Write a line into <code>corrections.csv</code> and mark again: <code>also-right</code> with the answer as it stands in square"
-              " brackets above (a number of options, or the answer itself where there are no brackets), <code>all-right</code>, or <code>leave-out</code>; always with a reason.</p>")
+              " brackets above (or the answer itself where there are no brackets), <code>all-right</code>, or <code>leave-out</code>; always with a reason.</p>")
 MOST_MISTAKES = 20
 ENOUGH_ALPHA, CLASS_ALPHA = 0.80, 0.60
 
@@ -98,15 +98,20 @@ def _question(each: QuestionFigures) -> str:
     rows = [[_answer(choice), str(choice.count), *(percent(share) for share in choice.thirds)] for choice in each.choices if choice.count or choice.words]
     advice = "".join(f'<p class="advice">{escape(words)}</p>' for words in each.advice)
     band = f" (95 % interval {decimal(each.link_low)} to {decimal(each.link_high)})" if each.link_low is not None else ""
-    figures = f"Got right {percent(each.facility)}; discrimination {decimal(each.discrimination)}; goes with the rest {decimal(each.link)}{band}; {each.silent} gave no answer."
+    figures = f"Got right {percent(each.facility)}; discrimination {decimal(each.discrimination)}; goes with the rest {decimal(each.link)}{band}; {each.silent} gave no answer.{_sets(each)}"
     table = table_html(f"Answers to {each.asked.id}", [("answer", False), ("learners", True), ("bottom third", True), ("middle third", True), ("top third", True)], rows)
     opened = " open" if each.advice else ""
     return (f'<details id="q-{escape(each.asked.id)}"{opened}><summary>{escape(each.asked.id)}: {escape(each.stem)}</summary>{advice}<p class="soft">{figures}</p>{table}</details>')
 
 
+def _sets(each: QuestionFigures) -> str:
+    count = len({version.variant for version in each.asked.versions.values()})
+    return f" Asked with {count} sets of figures; one is shown." if count > 1 else ""
+
+
 def _answer(choice: Choice) -> str:
     mark = f' <span class="soft">[{escape(choice.chosen)}]</span>' if choice.chosen.replace(" ", "").isdigit() and choice.words != choice.chosen else ""
-    words = f'<span class="right-one">{escape(choice.words)} (right)</span>' if choice.right else escape(choice.words)
+    words = f'<span class="right-one">{escape(choice.words)}{'' if choice.chosen == 'right' else ' (right)'}</span>' if choice.right else escape(choice.words)
     return words + mark
 
 
