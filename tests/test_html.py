@@ -25,8 +25,8 @@ from strict_html import strict_faults
 CHECKER = start.NPM_FOLDER / "node_modules" / "vnu-jar" / "build" / "dist" / "vnu.jar"
 # Standards that this checker does not know yet: MathML Core, scroll-driven animations, containment (all W3C).
 NEW_CSS = re.compile(r"CSS: .*(math-style|“math” is not a “display” value|animation-timeline|container-type|@container)")
-# Warnings with a reason: a finding is an article under the heading of its group; both spellings of the ohm are accepted as typed.
-MEANT = re.compile(r"^(Article lacks heading|Text run is not in Unicode Normalization Form C)")
+# Warnings with a reason: a finding is an article under the heading of its group, a part of a page is named by its label; both spellings of the ohm are accepted as typed.
+MEANT = re.compile(r"^((?:Article|Section) lacks heading|Text run is not in Unicode Normalization Form C)")
 
 
 @pytest.fixture(scope="module")

@@ -19,20 +19,17 @@ pytestmark = [pytest.mark.long, pytest.mark.skipif(
     firefox_path() is None, reason="no Firefox found; on Debian: apt-get install --no-install-recommends firefox-esr")]
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def one(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Firefox]:
-    """A Firefox for all tests of this file."""
+    """A fresh Firefox for each test: what one test did to the focus or the downloads is no other's business."""
     with started(tmp_path_factory.mktemp("firefox")) as found:
+        found.size(1280, 900)
         yield found
 
 
 @pytest.fixture
 def firefox(one: Firefox) -> Iterator[Firefox]:
-    """The same without the troubles of an earlier test; none may be left at the end."""
-    one.call("browsingContext.navigate", context=one.tab, url="about:blank", wait="complete")
-    one.size(1280, 900)
-    time.sleep(0.3)
-    one.troubles.clear()
+    """The same; no trouble may be left at the end."""
     yield one
     time.sleep(0.3)  # what goes wrong is told a moment later
     assert one.troubles == []
