@@ -111,7 +111,8 @@ def _sets(each: QuestionFigures) -> str:
 
 def _answer(choice: Choice) -> str:
     mark = f' <span class="soft">[{escape(choice.chosen)}]</span>' if choice.chosen.replace(" ", "").isdigit() and choice.words != choice.chosen else ""
-    words = f'<span class="right-one">{escape(choice.words)}{'' if choice.chosen == 'right' else ' (right)'}</span>' if choice.right else escape(choice.words)
+    right = escape(choice.words) + ("" if choice.chosen == "right" else " (right)")
+    words = f'<span class="right-one">{right}</span>' if choice.right else escape(choice.words)
     return words + mark
 
 
