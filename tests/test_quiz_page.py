@@ -16,13 +16,12 @@ from firstway.calculations.formula import Formula
 from firstway.quiz.bank import questions_from_yaml
 import quiz_samples as samples
 from firstway.quiz.marking import key_from_data, marked
-from firstway.quiz.page import learner_html, page_data, quiz_html
+from firstway.quiz.page import FIELDS_BEGIN, FIELDS_END, learner_html, page_data, paper_script, quiz_html
 from firstway.quiz.values import worked
 from firstway.quiz.worked_question import WorkedQuestion
 from firstway.workings.step import Figures, Step
 
 LARGEST_SCRIPT_BYTES = 30_000
-SHARED_BEGINS, SHARED_ENDS = "  // ---- fields:", "  // ---- end of fields ----"
 LARGEST_PAGE_BYTES = 150_000
 LARGEST_PAGE_WITH_DRAWINGS_BYTES = 300_000
 HOSTILE = '</script><script>document.title="taken"</script><img src=x onerror=alert(1)> " \' & \u05e9\u05dc\u05d5\u05dd ' + "long " * 60
@@ -181,9 +180,10 @@ def test_script__is_small_and_classic(root: Path, name: str) -> None:
 def test_scripts__read_and_fill_fields_with_the_same_text(root: Path) -> None:
     """Practice and assigned papers write answers alike; the paper's script knows nothing of marking."""
     practice, paper = ((root / "content" / "assets" / name).read_text("utf-8") for name in ("quiz.js", "paper.js"))
-    cut = [text[text.index(SHARED_BEGINS):text.index(SHARED_ENDS)] for text in (practice, paper)]
-    assert cut[0] == cut[1] and len(cut[0]) > 3_000
-    assert "mark" not in paper[:paper.index(SHARED_BEGINS)].replace("marks nothing", "") + paper[paper.index(SHARED_ENDS):]
+    whole = paper_script(practice, paper)
+    fields = practice[practice.index(FIELDS_BEGIN):practice.index(FIELDS_END)]
+    assert fields in whole and len(fields) > 3_000
+    assert "mark" not in whole.replace(fields, "").replace("marks nothing", "")
 
 
 # ---- every kind, from samples made by hand ----

@@ -20,7 +20,7 @@
     "| ?[x\u00d7*\u00b7] ?10 ?(?:\\^ ?([+-]?) ?([0-9]{1,3})(?![0-9])|([\u207a\u207b]?[" + RAISED + "]{1,3})))?" +
     "(?![0-9.,])");
 
-  // ---- fields: a question to an answer in one string, and back (the same text in quiz.js and paper.js) ----
+  // ---- fields: a question to an answer in one string, and back (papers hold this text too) ----
 
   var LONGEST_ANSWER = 200, LONGEST_WORKING = 610, LARGEST_FILE = 500000;
 

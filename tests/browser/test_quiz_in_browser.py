@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 import quiz_samples as samples
-from firstway.quiz.page import learner_html, quiz_html
+from firstway.quiz.page import learner_html, paper_script, quiz_html
 
 PHONE = {"viewport": {"width": 390, "height": 844}, "has_touch": True}
 LEAST_TARGET_PX = 24    # WCAG 2.2, success criterion 2.5.8
@@ -28,7 +28,9 @@ def document(root: Path, path: Path, body: str, scripts: tuple[str, ...], head: 
     """The body as a page that needs no other file."""
     assets = root / "content" / "assets"
     style = (assets / "quiz.css").read_text("utf-8")
-    run = "".join(f"<script>{(assets / name).read_text('utf-8')}</script>" for name in scripts)
+    texts = {name: (assets / name).read_text("utf-8") for name in ("quiz.js", "paper.js")}
+    texts["paper.js"] = paper_script(texts["quiz.js"], texts["paper.js"])
+    run = "".join(f"<script>{texts[name]}</script>" for name in scripts)
     path.write_text(f'<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>Quiz</title>{head}'
                     f"<style>{style}</style><main><h1>Quiz</h1>{body}</main>{run}</html>", "utf-8")
     return path

@@ -119,6 +119,8 @@ def _unsealed(data: Mapping[str, Any], file: str, unseal: Unseal | None) -> Open
 
 
 def _handed_in(data: Mapping[str, Any], file: str) -> Opened:
+    if "paper" not in data and isinstance(data.get("quiz"), str):
+        return SetAside(file, "saved from a practice quiz of the guide, not from a paper")
     words = {}
     for key, name in (("paper", "paper"), ("paper_version", "version"), ("learner", "learner"), ("issue", "issue")):
         value = data.get(key)

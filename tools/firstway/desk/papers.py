@@ -22,7 +22,7 @@ from firstway.desk.class_list import Learner, learners_from_csv
 from firstway.desk.drawing_lots import ARRANGEMENTS, alias_of, issue_code, lot, order_for, secret_of
 from firstway.desk.key import Asked, PaperKey, Sheet, Version, key_from_text, text_of_key
 from firstway.desk.marking_scheme import scheme_html
-from firstway.desk.sheets import page_html, slim_script, slim_style, style_of
+from firstway.desk.sheets import page_html, paper_script_of, slim_style, style_of
 from firstway.desk.workings import working_lines
 from firstway.drawing.asking import asked as lettered
 from firstway.drawing.asking import drawn_for
@@ -235,7 +235,7 @@ def _plain(text: str) -> str:
 
 def _write(root: Path, new: Path, recipe: Recipe, pools: Sequence[Pool], key: PaperKey, learners: Sequence[Learner], secret: bytes,
            public_key: Mapping[str, str] | None, progress: Progress) -> None:
-    setting = Setting(key, pools, recipe.introduction, paper_style(root), slim_script(text_of_file(root / "content/assets/paper.js")[0]), public_key)
+    setting = Setting(key, pools, recipe.introduction, paper_style(root), paper_script_of(root), public_key)
     for folder in ("hand-out", "desk"):
         (new / folder).mkdir(parents=True)
     for place, learner in enumerate(learners, 1):

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from typing import Mapping
 
 from firstway.desk.answer_files import HandedIn, SetAside
 from firstway.desk.class_analysis import analysis_of
@@ -21,7 +20,7 @@ from firstway.desk.marking_class import ClassMarks, class_marks
 from firstway.desk.marking_run import chapter_titles
 from firstway.desk.marking_scheme import scheme_html
 from firstway.desk.papers import Pool, Setting, edition_of, paper_key, paper_style, pools_of
-from firstway.desk.sheets import slim_script, style_of
+from firstway.desk.sheets import paper_script_of, style_of
 from firstway.desk.simulating import Planted, simulated
 from firstway.files.text_reader import text_of_file
 from firstway.problems import Problem
@@ -48,7 +47,7 @@ def sample_pages(root: Path, sources: Sources) -> tuple[dict[str, str], list[Pro
     key, pools, introduction = made
     marks = sample_marks(key)
     style, titles = style_of(root), chapter_titles(root)
-    setting = Setting(key, pools, introduction, paper_style(root), slim_script(text_of_file(root / "content/assets/paper.js")[0]), None)
+    setting = Setting(key, pools, introduction, paper_style(root), paper_script_of(root), None)
     own = {each.code: each for each in marks.marked}
     pages = {"report.html": report_html(marks, analysis_of(marks), style), "marking-scheme.html": scheme_html(key, style), f"paper-{SHOWN_PAPER}.html": setting.page(SHOWN_PAPER)}
     pages |= {f"feedback-{code}.html": feedback_html(key, own[code], style, titles) for code in SHOWN_FEEDBACK}

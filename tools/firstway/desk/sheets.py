@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Iterable, Sequence
 
 from firstway.files.text_reader import text_of_file
+from firstway.quiz.page import paper_script
 
 LOOK = "content/assets/desk.css"
 
@@ -30,6 +31,12 @@ def slim_style(style: str) -> str:
 def slim_script(script: str) -> str:
     """A script without indentation and lines of comment; ours holds no text over several lines."""
     return "\n".join(line.strip() for line in script.split("\n") if line.strip() and not line.strip().startswith("//"))
+
+
+def paper_script_of(root: Path) -> str:
+    """The script of a learner's page."""
+    practice, paper = (text_of_file(root / "content/assets" / name)[0] for name in ("quiz.js", "paper.js"))
+    return slim_script(paper_script(practice, paper))
 
 
 def style_of(root: Path, *names: str) -> str:

@@ -54,6 +54,7 @@ PAPER_WORDS = {
     "load-version": "These answers were saved from another version of this paper. Check each.",
 }
 AT_ONCE, AT_THE_END = MARKED
+FIELDS_BEGIN, FIELDS_END = "  // ---- fields", "  // ---- end of fields ----"
 MOST_VARIANTS = 4
 """Sets of figures a page carries for one question."""
 
@@ -148,6 +149,12 @@ def _outcomes(questions: Sequence[WorkedQuestion], outcomes: Mapping[str, str]) 
 def _variant(worked: WorkedQuestion, varied: bool) -> dict[str, Any]:
     data: dict[str, Any] = {"key": data_of_key(worked.key)}
     return {**data, "texts": list(shown(worked).texts)} if varied else data
+
+
+def paper_script(practice: str, paper: str) -> str:
+    """The script of an assigned paper: `paper.js` with the fields of `quiz.js` put in, so that both read and fill them alike."""
+    fields = practice[practice.index(FIELDS_BEGIN):practice.index(FIELDS_END)]
+    return paper[:paper.index(FIELDS_BEGIN)] + fields + paper[paper.index(FIELDS_END):]
 
 
 def learner_html(title: str, questions: Sequence[WorkedQuestion], *, paper: str, paper_version: str, learner: str, issue: str,

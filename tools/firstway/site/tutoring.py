@@ -13,7 +13,7 @@ from firstway.problems import Problem
 
 FOLDER = "tutors/sample"
 KEPT = "sample-class"
-RESTS_ON = ("quiz/bank/*.yaml", "quiz/classes/*", "quiz/outcomes.yaml", "diagrams/*.yaml", "content/assets/desk.css", "content/assets/quiz.css", "content/assets/paper.js")
+RESTS_ON = ("quiz/bank/*.yaml", "quiz/classes/*", "quiz/outcomes.yaml", "diagrams/*.yaml", "content/assets/desk.css", "content/assets/quiz.css", "content/assets/paper.js", "content/assets/quiz.js")
 
 
 def sample_files(root: Path, guide: Guide) -> tuple[dict[str, str], list[Problem]]:
