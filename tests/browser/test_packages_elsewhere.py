@@ -195,6 +195,36 @@ def test_without_a_run_time_it_is_practice(browser: object, scorm: Path) -> None
     page.close()
 
 
+@pytest.mark.parametrize(("refused", "words"), [("LMSInitialize", "this is practice"), ("LMSCommit", "did not take the score")])
+def test_a_run_time_that_refuses_is_told_of(browser: object, scorm: Path, refused: str, words: str) -> None:
+    """Every answer of the run-time is looked at: "false" to the first call is no run-time, "false" to the commit is a lost score."""
+    page = browser.new_page()  # type: ignore[attr-defined]
+    page.context.set_offline(True)
+    page.add_init_script(f"""
+        window.API = {{}};
+        ['LMSInitialize', 'LMSGetValue', 'LMSSetValue', 'LMSCommit', 'LMSFinish', 'LMSGetLastError'].forEach(function (name) {{
+          window.API[name] = function () {{ return name === '{refused}' ? 'false' : name === 'LMSGetValue' ? '' : 'true'; }};
+        }});""")
+    page.goto((scorm / "package/index.html").as_uri())
+    page.get_by_role("button", name="Hand in").click()
+    page.get_by_role("button", name="Hand in").click()
+    page.locator(".scorm-said", has_text=words).wait_for(timeout=5_000)
+    page.close()
+
+
+def test_the_double_refuses_what_the_standard_refuses(browser: object, scorm: Path) -> None:
+    """Errors of SCORM 1.2 (from memory of the standard): a score above its greatest, a word that is no number or no status."""
+    page = browser.new_page()  # type: ignore[attr-defined]
+    page.context.set_offline(True)
+    page.add_init_script((NPM / "scorm-again/dist/scorm12.min.js").read_text(encoding="utf-8") + "; window.API = new window.Scorm12API({autocommit: false, logLevel: 5});")
+    page.goto((scorm / "package/index.html").as_uri())
+    for element, value in (("cmi.core.score.raw", "180"), ("cmi.core.score.raw", "abc"), ("cmi.core.lesson_status", "done"), ("cmi.core.session_time", "PT12M")):
+        said, error = page.evaluate("([element, value]) => [String(window.API.LMSSetValue(element, value)), String(window.API.LMSGetLastError())]", [element, value])
+        assert (said, error) == ("false", "405"), (element, value)
+    assert page.evaluate("String(window.API.LMSInitialize(''))") == "false", "begun twice"
+    page.close()
+
+
 def test_same_source_same_bytes(tmp_path: Path) -> None:
     for form in ("qti-3.0", "qti-2.1", "scorm-1.2"):
         made = []
