@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections import Counter
 from decimal import Decimal
 from html import unescape
 from pathlib import Path
@@ -81,6 +82,7 @@ def test_stylesheets_and_scripts__fetch_nothing_outside(built_site: Path) -> Non
 
 def test_links__every_file_and_every_anchor_is_there(built_site: Path, pages: dict[str, BeautifulSoup]) -> None:
     broken = []
+    ids = {path: {tag["id"] for tag in page.find_all(id=True)} for path, page in pages.items()}
     for path, page in pages.items():
         if path == "404.html":  # its links begin at the root of a server
             continue
@@ -93,8 +95,7 @@ def test_links__every_file_and_every_anchor_is_there(built_site: Path, pages: di
             if not target.is_file() or not target.is_relative_to(built_site.resolve()):
                 broken.append(f"{path}: {address}: no such file")
             elif parts.fragment and target.suffix == ".html":
-                known = pages[target.relative_to(built_site.resolve()).as_posix()]
-                if not known.find(id=unquote(parts.fragment)):
+                if unquote(parts.fragment) not in ids[target.relative_to(built_site.resolve()).as_posix()]:
                     broken.append(f"{path}: {address}: no such place")
     assert broken == []
 
@@ -102,7 +103,7 @@ def test_links__every_file_and_every_anchor_is_there(built_site: Path, pages: di
 def test_ids__are_unique_and_every_reference_is_met(pages: dict[str, BeautifulSoup]) -> None:
     for path, page in pages.items():
         ids = [tag["id"] for tag in page.find_all(id=True)]
-        assert sorted({name for name in ids if ids.count(name) > 1}) == [], path
+        assert sorted(name for name, count in Counter(ids).items() if count > 1) == [], path
         wanted = {name for tag in page.find_all(True) for attribute in ("aria-labelledby", "aria-describedby", "for")
                   for name in str(tag.get(attribute) or "").split()}
         assert sorted(name for name in wanted - set(ids) if not name.startswith("__")) == [], path
