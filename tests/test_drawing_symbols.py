@@ -11,9 +11,11 @@ import re
 from pathlib import Path
 
 import pytest
+from changing import done
 
 from firstway.drawing.colour_legend import colour_legend
 from firstway.drawing.lint import faults_in
+from firstway.drawing.old_meets_new import old_meets_new
 from firstway.drawing.symbol_catalogue import BESIDE, GROUPS, NOT_CONFIRMED, SINGLE_LINE, Shown, number_words, symbol_drawing
 from firstway.drawing.symbols import FAMILY
 from firstway.pages.colours_page import colours_page
@@ -90,3 +92,13 @@ def test_colours_page__asserts_nothing_about_the_notice_in_the_current_book() ->
     text = " ".join(colours_page().markdown.split())
     assert "was required in editions of BS 7671 before 2022" in text and "was not confirmed" in text
     assert "a blue core may be a line or a neutral" in text and "prove dead" in text
+
+
+def test_old_meets_new__every_conductor_in_both_colours() -> None:
+    """Earlier UK and harmonised colours of a one-phase installation: red and brown, black and blue (the table's own sources)."""
+    drawn = old_meets_new(done("marram"), "old")
+    assert drawn is not None and faults_in(drawn.svg) == ()
+    words = re.findall(r">(L1|N|PE) ([a-z-]+)</text>", drawn.svg)
+    assert words == [("L1", "red"), ("L1", "brown"), ("N", "black"), ("N", "blue"), ("PE", "green-yellow"), ("PE", "green-yellow")]
+    assert "identify by test" in drawn.alt and "authorised person" in drawn.alt
+    assert old_meets_new(done("tern"), "old") is None, "nothing old is drawn where the file has no earlier colours"

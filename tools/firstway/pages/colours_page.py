@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from html import escape
+from typing import Sequence
 
+from firstway.choosing.completing import Completed
 from firstway.drawing.colour_legend import AGE_WORDS, colour_legend, colour_rows
+from firstway.drawing.old_meets_new import old_meets_new
 from firstway.pages.markup import table_html
 from firstway.pages.picture import picture_html
 from firstway.pages.sheet import Sheet, part_mark
@@ -33,6 +36,8 @@ For whoever joins a new board to an installation that is older than the cable in
 
 ## Where old meets new {{#interface}}
 
+{joints}
+
 1. A colour tells what somebody meant, and when. It proves nothing: a blue core may be a line or a neutral, a black one too.
 2. Isolate, lock off and prove dead before a core is touched. Then identify each conductor by test, at both ends, and not by its colour.
 3. Mark every conductor where old and new colours meet, on both sides of the joint: L1, L2, L3, N. Letters outlast a guess.
@@ -49,11 +54,12 @@ asks for one was not confirmed: look it up before you leave it out. Marking the 
 """
 
 
-def colours_page() -> Sheet:
-    """The legend, what it warns of, and the rows it was drawn from."""
+def colours_page(jobs: Sequence[Completed] = ()) -> Sheet:
+    """The legend, an old installation beside the new work where a job has one, what it warns of, and the rows it was drawn from."""
+    drawn = next((each for job in jobs if (each := old_meets_new(job, f"{job.installation.name}-old-meets-new"))), None)
     rows = [(escape(AGE_WORDS[row.text("age")]), {"1": "one phase", "3": "three phases"}[row.text("lines")], escape(row.text("function")),
              escape(row.text("colour")), escape(row.edition), escape(row.standing)) for row in colour_rows()]
-    parts = {"caution": caution_html(), "legend": picture_html(colour_legend()),
+    parts = {"caution": caution_html(), "legend": picture_html(colour_legend()), "joints": picture_html(drawn) if drawn else "",
              "rows": table_html(("set", "lines", "function", "colour", "edition", "standing"), rows, "Conductor colours, as the drawings read them")}
-    text = _TEXT.format(caution=part_mark("caution"), legend=part_mark("legend"), rows=part_mark("rows"))
+    text = _TEXT.format(caution=part_mark("caution"), legend=part_mark("legend"), joints=part_mark("joints"), rows=part_mark("rows"))
     return Sheet(PATH, "Colours: old meets new", text, parts, "Harmonised, earlier UK and nec colours of conductors side by side, and what a colour never proves.")

@@ -132,7 +132,7 @@ class FirstwayPlugin(BasePlugin):
 def sheets_of(guide: Guide) -> list[Sheet]:
     """Every page made from data."""
     return [jobs_page(guide), *(sheet for job in guide.jobs for sheet in job_sheets(job, guide)), *guide.quizzes,
-            *mistakes_sheets(guide.jobs, guide.mistakes), *reading_pages(), *rules_pages(), *tables_pages(), *words_pages(guide), *teaching_pages(guide)]
+            *mistakes_sheets(guide.jobs, guide.mistakes), *reading_pages(guide), *rules_pages(), *tables_pages(), *words_pages(guide), *teaching_pages(guide)]
 
 
 def teaching_pages(guide: Guide) -> list[Sheet]:
@@ -145,9 +145,9 @@ def words_pages(guide: Guide) -> list[Sheet]:
     return [glossary_page(guide)] if guide.glossary else []
 
 
-def reading_pages() -> list[Sheet]:
+def reading_pages(guide: Guide = Guide()) -> list[Sheet]:
     """What a reader of the drawings needs beside them."""
-    return [symbols_page(), colours_page()]
+    return [symbols_page(), colours_page(guide.jobs)]
 
 
 def job_sheets(job: Completed, guide: Guide) -> list[Sheet]:
