@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from firefox import Firefox, firefox_path, started
+from firstway.cli import main
 
 KINDS = ("index.html", "about.html", "glossary.html", "symbols.html", "teach.html", "colours.html", "chapters/*.html", "cards/*.html", "refresh/*.html",
          "jobs/index.html", "jobs/*/index.html", "jobs/*/circuit-*.html", "jobs/*/curves.html", "jobs/*/charging-*.html", "jobs/*/fitting.html",
@@ -170,3 +171,22 @@ def test_progress__is_kept_saved_and_loaded_by_file(firefox: Firefox, built_site
     firefox.choose_file(".progress-load input", saved)
     firefox.wait("document.querySelector('.progress-count').textContent.startsWith('Loaded.')")
     assert firefox.ask(done) == chosen
+
+
+@pytest.mark.parametrize("sealed", [False, True], ids=["plain", "sealed"])
+def test_paper__saves_answers_that_the_desk_opens(firefox: Firefox, root: Path, tmp_path: Path, sealed: bool) -> None:
+    """A learner's own file, answered, reloaded in the middle and saved; what comes out is opened by the desk."""
+    (tmp_path / "class.csv").write_text("code\nF1\n", encoding="utf-8")
+    extra = ["--key", str(tmp_path / "tutor.pem")] if sealed else []
+    assert main(["paper", str(root / "quiz/papers/class-first-look.yaml"), "--class", str(tmp_path / "class.csv"), "-o", str(tmp_path / "out"), *extra]) == 0
+    firefox.show(next((tmp_path / "out/paper/hand-out").glob("*.html")))
+    firefox.reach(".quiz-question input[type=radio]")
+    firefox.press("Space")
+    chosen = firefox.ask("[...document.querySelectorAll('input:checked')].map(box => box.id)")
+    firefox.reload()
+    assert firefox.ask("[...document.querySelectorAll('input:checked')].map(box => box.id)") == chosen and len(chosen) == 1
+    firefox.reach(".paper-save")
+    firefox.press("Enter")
+    shutil.copy(firefox.downloaded(), tmp_path / "out/answers/F1.json")
+    assert main(["mark", str(tmp_path / "out"), *extra]) == 0
+    assert "F1" in (tmp_path / "out/marked/marks.csv").read_text(encoding="utf-8-sig")
