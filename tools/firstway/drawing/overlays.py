@@ -294,13 +294,16 @@ def staged(sheet: Sheet, drawn: Drawn, stages: Sequence[Stage], place: int) -> D
     style = ";".join(f"--s{coming}:{GHOST}" for coming in range(place + 1, len(stages) + 1))
     marks = [("", mark) for name in (*stage.shows, *stage.parts) if name in groups and (mark := _frame(groups[name]))]
     marks += [_marks(groups, Leg(name, "", ""), False) for name in stage.conductors]
-    words = f"Stage {place} of {len(stages)}: {stage.title}. {_new_words(stage)} What was fitted before is plain; what comes later is faint."
+    words = f"Stage {place} of {len(stages)}: {stage.title}. {_new_words(stage, groups)} What was fitted before is plain; what comes later is faint."
     return _referring(sheet, drawn, f"{drawn.id}-stage-{stage.id}", f"Stage {place}: {stage.title}", words, marks, style)
 
 
-def _new_words(stage: Stage) -> str:
-    new = [*stage.shows, *stage.parts, *(f"conductor {name}" for name in stage.conductors)]
-    return f"New: {', '.join(new)}." if new else "Nothing new is fitted."
+def _new_words(stage: Stage, groups: dict[str, Group]) -> str:
+    """What is new, as the drawing's own groups call it; pieces of a bar go in with their bar."""
+    names = (*stage.shows, *("line-bar" if name == "bar" else name for name in stage.parts), *(f"wire.{name}" for name in stage.conductors))
+    found = [groups[name] for name in dict.fromkeys(names) if name in groups]
+    new = [group.title or group.id.replace("-", " ") for group in found if "conductor bar" not in group.classes]
+    return f"New: {'; '.join(new)}." if new else "Nothing new is fitted."
 
 
 def _referring(sheet: Sheet, drawn: Drawn, prefix: str, title: str, words: str, marks: Sequence[tuple[str, str]], style: str = "") -> Drawn:
