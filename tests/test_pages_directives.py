@@ -2,11 +2,20 @@
 
 from __future__ import annotations
 
-import pytest
+from pathlib import Path
 
+import pytest
+from bs4 import BeautifulSoup
+
+from firstway.desk.papers import desk_sources
 from firstway.pages.directives import answers, directives_in
 from firstway.pages.glossary import Entry, glossary_from_yaml
 from firstway.pages.guide import Guide
+from firstway.pages.question_part import question_html
+from firstway.quiz.question import KINDS
+from firstway.quiz.shelf import shelf_from
+from firstway.quiz.values import WorkedQuestion, content_text, worked
+from firstway.quiz.words import text_of
 from firstway.tables.reading import table
 
 EMPTY = Guide()
@@ -154,3 +163,22 @@ def test_answers__a_word_opens_its_note_and_leads_to_the_glossary() -> None:
 ])
 def test_glossary_from_yaml__tells_what_is_wrong(words: str, message: str) -> None:
     assert message in [item.message for item in glossary_from_yaml(f"words:\n  {words}\n", "content/glossary.yaml")[1]]
+
+
+@pytest.fixture(scope="module")
+def practice_of_each_kind() -> dict[str, WorkedQuestion]:
+    root = Path(__file__).resolve().parents[1]
+    shelf, sources = shelf_from(root)[0], desk_sources(root)
+    first = {kind: next(each for each in shelf.bank if each.kind == kind and each.use == "practice") for kind in KINDS}
+    return {kind: made for kind, question in first.items() if (made := worked(question, sources)[0])}
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_question__of_every_kind_is_shown_with_its_answer_folded(kind: str, practice_of_each_kind: dict[str, WorkedQuestion]) -> None:
+    """A learner without a script reads the question, its drawing too, and finds the answer behind a fold."""
+    found = practice_of_each_kind[kind]
+    page = BeautifulSoup(question_html(found), "html.parser")
+    answer = page.find_all("details")[-1].extract().get_text()
+    assert text_of(found.stem).split()[0] in page.get_text()
+    assert content_text(found.answer) in answer or found.key.answer in answer
+    assert (page.find("svg") is not None) == (found.drawing is not None)
