@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import os
 import re
-from collections import Counter
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
@@ -18,13 +17,13 @@ from random import Random
 import pytest
 from hypothesis import given, settings, strategies as st
 
-from changing import DIAGRAMS, changed, done, refused
+from changing import DIAGRAMS, changed, done
 from firstway.choosing.completing import Completed, completed
 from firstway.choosing.mistaking import Made, every_making, made, worsened
 from firstway.checks.running import rules
 from firstway.drawing.wiring_diagram import wiring_diagram
 from firstway.model.installation import Installation, WiringChange
-from firstway.model.mistakes import Mistake, bindings, bound, key_paths, mistakes_from_yaml
+from firstway.model.mistakes import Mistake, key_paths, mistakes_from_yaml
 from firstway.model.reading import installation_from_yaml
 from firstway.model.values import is_known
 from firstway.wiring.changing import changed as changed_wiring, touched

@@ -263,14 +263,14 @@ def test_page_data__keys_are_those_of_the_marker() -> None:
     questions = samples.one_of_each()
     data = json.loads(json.dumps(page_data("Q", questions, "s", "q")))
     folds = every_kind().select(".quiz-answers > ol > li")
-    for item, worked, fold in zip(data["questions"], questions, folds):
+    for item, asked, fold in zip(data["questions"], questions, folds):
         key = item["variants"][0]["key"]
         key["why"] = fold.select_one(".quiz-why").get_text()  # what the fold says is not said twice
         wrong = [option for option in key.get("options", []) if not option["right"]]
         for option, told in zip(wrong, fold.select("li")):
             option |= {"mistake": told.i.get_text(), "feedback": told.span.get_text()}
-        assert key_from_data(key) == worked.key
-    assert all(marked(worked.key, samples.RIGHT[worked.id]).state == "right" for worked in questions)
+        assert key_from_data(key) == asked.key
+    assert all(marked(each.key, samples.RIGHT[each.id]).state == "right" for each in questions)
 
 
 # 95 % Wilson intervals of a 70 % score at 10, 20 and 40 questions: 40-89, 48-85, 55-82 (E. B. Wilson 1927, Journal of the

@@ -34,7 +34,6 @@ from firstway.desk.marking_class import class_marks  # noqa: E402
 from firstway.desk.marking_run import chapter_titles, marks_csv  # noqa: E402
 from firstway.desk.results import results_files  # noqa: E402
 from firstway.desk.sheets import style_of  # noqa: E402
-from firstway.files.text_reader import text_of_file  # noqa: E402
 from firstway.quiz.paper import questions_of, recipe_from_yaml  # noqa: E402
 from firstway.quiz.shelf import shelf_from  # noqa: E402
 from firstway.desk.simulating import Planted, simulated  # noqa: E402

@@ -16,9 +16,11 @@ from pathlib import Path
 import pytest
 import start
 
-from firstway.desk.exported import Item
-from firstway.desk.packages import exported_items, make_package
+from firstway.desk.exported import Item, items_of
+from firstway.desk.packages import make_package
+from firstway.desk.papers import desk_sources
 from firstway.desk.qti import item_xml
+from firstway.quiz.bank import questions_from_yaml
 from firstway.quiz.marking import MatchKey, NumberKey, OneAnswerKey, OrderKey, SeveralAnswersKey, WorkingKey, marked
 from firstway.quiz.question import KINDS
 
@@ -34,8 +36,10 @@ def items() -> list[Item]:
     """A few items of every kind from every file of the bank."""
     found: list[Item] = []
     seen: Counter[str] = Counter()
+    sources = desk_sources(ROOT)
     for path in sorted((ROOT / "quiz/bank").glob("*.yaml")):
-        for item in exported_items(ROOT, path):
+        questions, _ = questions_from_yaml(path.read_text(encoding="utf-8"), path.name)
+        for item in (item for group in items_of(questions, sources, path.stem) for item in group):
             if seen[item.question.kind] < 14:
                 seen[item.question.kind] += 1
                 found.append(item)

@@ -15,7 +15,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.running import findings_of
 from firstway.choosing.nec_sizes import with_nec_sizes
 from firstway.choosing.rods import with_rods
-from firstway.model.installation import Cable, Circuit, Installation
+from firstway.model.installation import Cable, Installation
 from firstway.model.values import CHOOSE, UNKNOWN, is_known
 from firstway.problems import Problem
 from firstway.tables.found import Gap, Read

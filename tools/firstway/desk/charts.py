@@ -5,7 +5,7 @@ from __future__ import annotations
 from html import escape
 from typing import Sequence
 
-from firstway.desk.class_analysis import EASY, HARD, LOW_LINK, QuestionFigures
+from firstway.desk.class_analysis import HARD, LOW_LINK, QuestionFigures
 
 WIDTH, HEIGHT, LEFT, BOTTOM, TOP, RIGHT = 360, 230, 34, 36, 14, 10
 MOST_BINS = 9

@@ -29,7 +29,6 @@ from firstway.quiz.lint import flaws_of
 from firstway.quiz.paper import Recipe, questions_of, recipe_from_yaml
 from firstway.quiz.question import Question
 from firstway.quiz.shelf import Shelf, shelf_from
-from firstway.quiz.sources import Sources
 from firstway.quiz.values import worked
 
 WHEN = (2020, 1, 1, 0, 0, 0)    # a package says nothing of when it was made: same source, same bytes
@@ -114,11 +113,3 @@ def zipped(files: dict[str, str]) -> bytes:
             entry.external_attr = 0o644 << 16
             archive.writestr(entry, files[path].encode())
     return written.getvalue()
-
-
-def exported_items(root: Path, source: Path) -> list[Item]:
-    """The items of a recipe or a bank file, for whoever compares marks."""
-    shelf, _ = shelf_from(root)
-    recipe, questions, _ = _questions(source, shelf)
-    sources: Sources = desk_sources(root)
-    return [item for group in items_of(questions, sources, recipe.seed if recipe else source.stem) for item in group]

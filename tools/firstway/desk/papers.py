@@ -24,8 +24,7 @@ from firstway.desk.key import Asked, PaperKey, Sheet, Version, key_from_text, te
 from firstway.desk.marking_scheme import scheme_html
 from firstway.desk.sheets import page_html, paper_script_of, slim_style, style_of
 from firstway.desk.workings import working_lines
-from firstway.drawing.asking import asked as lettered
-from firstway.drawing.asking import drawn_for
+from firstway.drawing.asking import pictured
 from firstway.drawing.ink import page_stylesheet
 from firstway.drawing.stages import stages_of
 from firstway.files.folders import put_in_place, room_beside, stoppable
@@ -139,11 +138,9 @@ def desk_sources(root: Path) -> Sources:
 
 
 def _drawing_of(wanted: DrawingOf) -> Pictured | None:
-    drawn = drawn_for(wanted.job, wanted.view, wanted.prefix, stage=wanted.stage, overlay=wanted.overlay, chart=wanted.chart, circuit=wanted.circuit)
-    if drawn is None or not wanted.places:
-        return Pictured(drawn) if drawn else None
-    marked, spots, missing = lettered(wanted.job, drawn, wanted.places, wanted.letters)
-    return Pictured(marked, tuple(spot.words for spot in spots), missing)
+    found = pictured(wanted.job, wanted.view, wanted.prefix, wanted.places, wanted.letters, stage=wanted.stage, overlay=wanted.overlay,
+                     chart=wanted.chart, circuit=wanted.circuit)
+    return Pictured(*found) if found else None
 
 
 def pools_of(questions: Sequence[Question], sources: Sources, secret: bytes, most: int) -> tuple[list[Pool], list[Problem]]:

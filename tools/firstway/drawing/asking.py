@@ -60,6 +60,18 @@ def drawn_for(completed: Completed, view: str, prefix: str, *, stage: str = "", 
     return _wiring(asked_of, prefix, stage, overlay) if view == "wiring" else None
 
 
+def pictured(completed: Completed, view: str, prefix: str, places: Sequence[str] = (), letters: Sequence[str] = (), **part: str) -> tuple[Drawn, tuple[str, ...], tuple[str, ...]] | None:
+    """A view with its lettered spots, the words for each place, and the places it does not show; None where there is no such view.
+
+    `part` is the stage, overlay, chart or circuit of `drawn_for`.
+    """
+    drawn = drawn_for(completed, view, prefix, **part)
+    if drawn is None or not places:
+        return (drawn, (), ()) if drawn else None
+    drawn, spots, missing = asked(completed, drawn, places, letters)
+    return drawn, tuple(spot.words for spot in spots), missing
+
+
 def _wiring(completed: Completed, prefix: str, stage: str, overlay: str) -> Drawn | None:
     drawn = wiring_diagram(completed, prefix)
     if stage:

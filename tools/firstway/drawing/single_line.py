@@ -14,6 +14,7 @@ from firstway.checks.finding import Finding
 from firstway.choosing.completing import Completed
 from firstway.drawing import more_symbols as more
 from firstway.drawing import single_line_words as words
+from firstway.drawing.part_words import function_mark
 from firstway.drawing.sheet import BAR, HAIR, LINE, SMALLEST, Box, Disc, Group, Item, Placed, Ref, Sheet, Stroke, Text
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.symbols import (
@@ -21,7 +22,7 @@ from firstway.drawing.symbols import (
     Isolator, OnBoardCharger, OpenPenDevice, PenSplit, ProtectiveEarth, Rcbo, ResidualCurrentDevice, Source, SurgeDevice,
     SwitchDisconnector, VehicleInlet,
 )
-from firstway.drawing.text_width import reserved_width, wrapped
+from firstway.drawing.text_width import wrapped
 from firstway.model.installation import Circuit, Electrode, Installation, LoadLimiter, ServiceDevice, Way
 from firstway.model.installation import ResidualCurrentDevice as ResidualData
 from firstway.model.nec_words import GROUND, in_nec_words
@@ -208,7 +209,7 @@ class _SingleLine:
         if armoured is not None:
             self.add(f"sheath.{len(self.groups)}", Placed(CableSheath(length, armoured), x, self.y), classes="symbol")
         self.add(f"strokes.{len(self.groups)}", Placed(ConductorStrokes(functions), x, self.y + length / 2),
-                 title=f"Conductors: {', '.join(words.function_mark(each, self.installation.rules) for each in functions)}", classes="symbol")
+                 title=f"Conductors: {', '.join(function_mark(each, self.installation.rules) for each in functions)}", classes="symbol")
         self.y += length
 
     def _origin(self) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from firstway.choosing.completing import Completed
-from firstway.drawing.part_words import CONSTRUCTION, amount, function_mark, rating_words
+from firstway.drawing.part_words import CONSTRUCTION, amount, rating_words
 from firstway.model.installation import (
     Cable, ChargingPoint, Circuit, Electrode, ExistingBoard, Installation, LoadLimiter, ResidualCurrentDevice, ServiceDevice,
     Stretch, Vehicle, Way,

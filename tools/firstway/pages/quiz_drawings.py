@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from firstway.choosing.completing import Completed
-from firstway.drawing.asking import asked, drawn_for
+from firstway.drawing.asking import pictured
 from firstway.drawing.stages import stages_of
 from firstway.drawing.svg import Drawn
 from firstway.files.keeping import keep, kept
@@ -42,11 +42,9 @@ def drawing_of(wanted: DrawingOf) -> Pictured | None:
 
 
 def _drawn(wanted: DrawingOf) -> Pictured | None:
-    drawn = drawn_for(wanted.job, wanted.view, wanted.prefix, stage=wanted.stage, overlay=wanted.overlay, chart=wanted.chart, circuit=wanted.circuit)
-    if drawn is None or not wanted.places:
-        return Pictured(drawn) if drawn else None
-    drawn, spots, missing = asked(wanted.job, drawn, wanted.places, wanted.letters)
-    return Pictured(drawn, tuple(spot.words for spot in spots), missing)
+    found = pictured(wanted.job, wanted.view, wanted.prefix, wanted.places, wanted.letters, stage=wanted.stage, overlay=wanted.overlay,
+                     chart=wanted.chart, circuit=wanted.circuit)
+    return Pictured(*found) if found else None
 
 
 def _name_and_key(wanted: DrawingOf) -> tuple[str, str]:

@@ -11,7 +11,6 @@ from firstway.model.installation import Circuit
 from firstway.model.values import Absent, is_known
 from firstway.tables import looking_up as tables
 from firstway.workings.book import Book
-from firstway.workings.cable_tables import cable_tables
 from firstway.workings.step import Step
 
 OPENING_TIME_WITHOUT_DATA_S = 0.1

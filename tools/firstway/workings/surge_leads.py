@@ -7,7 +7,6 @@ from firstway.model.installation import Way
 from firstway.model.values import is_known
 from firstway.tables.looking_up import spd_limit
 from firstway.workings.book import Book
-from firstway.workings.step import Step
 
 
 def lead_length(book: Book, way: Way) -> None:

@@ -13,7 +13,7 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import AUTHORITY, NecRule, edition_year
+from firstway.checks.nec_rule import NecRule, edition_year
 from firstway.checks.places import surge_ways
 from firstway.model.installation import Way
 from firstway.model.values import NONE, is_known
