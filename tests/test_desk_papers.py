@@ -135,7 +135,9 @@ def test_same_recipe_class_and_seed_same_bytes_and_a_late_joiner_changes_no_one(
 
 def test_learners_have_their_own_order_and_figures(made: Path) -> None:
     key = key_of(made)
-    assert len({sheet.asked for sheet in key.sheets.values()}) == len(NAMES)
+    assert len({tuple(question for question, _ in sheet.asked) for sheet in key.sheets.values()}) == len(NAMES), "each learner has an order of their own"
+    drawn = {tuple(sorted(sheet.asked)) for sheet in key.sheets.values()}
+    assert len(drawn) == len(NAMES), "and figures or letters of their own"
     assert len({sheet.issue for sheet in key.sheets.values()}) == len(NAMES)
 
 

@@ -86,6 +86,8 @@ def test_against_an_independent_library() -> None:
         found = desk.alpha(marks)
         table = numpy.array(marks)
         if table.sum(axis=0).std() > 0:
+            assert desk.variance(totals) == pytest.approx(table.sum(axis=0).var(), abs=1e-12)
+            assert desk.standard_error(marks) == pytest.approx(table.sum(axis=0).std() * max(0.0, 1 - (found or 0.0)) ** 0.5, abs=1e-9)
             whole = numpy.cov(table).sum()
             assert found == pytest.approx(items / (items - 1) * (1 - numpy.trace(numpy.cov(table)) / whole), abs=1e-12)
         for item in marks:
