@@ -11,6 +11,7 @@ from dataclasses import replace
 import pytest
 
 from firstway.quiz.bank import questions_from_yaml
+from firstway.quiz.cues import blind_rules, blind_rules_that_pay, choices_in_words, share_right
 from firstway.quiz.lint import flaws_of, flaws_of_bank, flaws_of_paper, flaws_of_variants, is_sound
 from firstway.quiz.marking import OneAnswerKey, OptionKey
 from firstway.quiz.question import Question
@@ -63,7 +64,6 @@ def test_flaws_of__a_sound_question_has_none(item: str) -> None:
 
 
 @pytest.mark.parametrize(("item", "message"), [
-    (CHOICE + "{right: true, text: The load current of this very circuit}, " + WRONG, "the right answer is the longest option"),
     (CHOICE + "{right: true, text: A}, " + RIGHT + ", " + WRONG, "2 options are right; exactly one must be"),
     (CHOICE + RIGHT + ", {text: The device rating, mistake: m, feedback: f}]", "2 options; give 3 or more"),
     (CHOICE + RIGHT + ", {text: All of the above, mistake: m, feedback: f}, " + WRONG, "'All of the above' points at other options"),
@@ -138,6 +138,37 @@ def test_places__right_answers_that_gather_are_a_flaw() -> None:
     spread = [choice(place, place % 4) for place in range(20)]
     assert flaws_of_paper(spread, "p.yaml") == [] and flaws_of_bank(spread) == []
     assert flaws_of_paper(crowded[:9], "p.yaml") == [], "a few may fall together by chance"
+
+
+def with_options(count: int, *options: str) -> list[WorkedQuestion]:
+    """Questions with these options in words, the first of them right, its place turned."""
+    made = []
+    for place in range(count):
+        one = choice(place, place % len(options), len(options))
+        wrongs = iter(options[1:])
+        texts = [options[0] if option.right else next(wrongs) for option in one.options]
+        made.append(replace(one, options=tuple(replace(option, content=(text,)) for option, text in zip(one.options, texts))))
+    return made
+
+
+@pytest.mark.parametrize(("options", "told"), [
+    (("Short", "Of some length", "Of some more length", "Of far more length still"), "least length"),
+    (("It is so, since it is", "It is not a word", "It is another one of them", "It is"), "most a reason word"),
+    (("It opens; it stays", "It opened it all right here", "It", "It may be a load"), "most a semicolon"),
+    (("It may open in time", "It opens always in its time", "It never opens", "It cannot ever open at all"), "least an absolute word"),
+    (("Load current", "Fuse of the supply itself", "The rated figure", "Two"), "most words of the stem"),
+])
+def test_blind_rules_that_pay__each_cue_is_seen(options: tuple[str, ...], told: str) -> None:
+    made = [replace(one, stem=("Which load current counts here?",)) for one in with_options(48, *options)]
+    shares = {rule: share_right(rule, choices_in_words(made)) for rule in blind_rules() if len(rule) == 1}
+    direction, cue = told.split(" ", 1)
+    assert shares[((cue, 1 if direction == "most" else -1),)] == 1.0
+    assert "a reader who knows nothing gets 100% right by" in blind_rules_that_pay(made)[0]
+
+
+def test_blind_rules_that_pay__options_that_differ_in_nothing_tell_nothing() -> None:
+    assert blind_rules_that_pay(with_options(48, "Uno two", "Dos two", "Six two", "Ten two")) == []
+    assert blind_rules_that_pay(with_options(39, "A", "Longer", "Longest", "Longer, still")) == [], "too few to judge"
 
 
 def test_alike__two_questions_of_one_outcome_with_nearly_the_same_stem() -> None:

@@ -151,7 +151,6 @@ WRONG = "{text: Other words here, mistake: m1, feedback: f}, {text: Third words 
 
 @pytest.mark.parametrize(("text", "flaw"), [
     (choice_text("{right: true, text: A}, {right: true, text: B}, " + WRONG), "2 options are right"),
-    (choice_text("{right: true, text: The right one is by far the longest}, " + WRONG), "the right answer is the longest option"),
     (choice_text("{right: true, text: A}, {text: All of the above, mistake: m, feedback: f}, " + WRONG), "points at other options"),
     (choice_text("{right: true, text: A}, {text: Neither of these, mistake: m, feedback: f}, " + WRONG), "points at other options"),
     (choice_text("{right: true, text: A}, {text: B, mistake: m, feedback: f}"), "2 options; give 3 or more"),

@@ -9,8 +9,9 @@ from itertools import combinations
 from typing import Iterable, Iterator, Sequence
 
 from firstway.problems import Problem
+from firstway.quiz.cues import blind_rules_that_pay
 from firstway.quiz.marking import MatchKey, NumberKey, OneAnswerKey, OrderKey, SeveralAnswersKey, WorkingKey
-from firstway.quiz.question import DEFAULT_SLACK_PERCENT, POINTING, Question
+from firstway.quiz.question import DEFAULT_SLACK_PERCENT, Question
 from firstway.quiz.words import text_of
 from firstway.quiz.worked_question import WorkedMistake, WorkedOption, WorkedQuestion, content_text, window
 
@@ -134,15 +135,6 @@ def _flaws_of_options(worked: WorkedQuestion) -> Iterator[Flaw]:
             yield option.line, "a wrong option without its mistake or feedback", "add `mistake:` and `feedback:`"
     if any(not isinstance(option.content, tuple) for option in options):
         yield from _flaws_of_figures(worked, texts)
-    elif isinstance(worked.key, OneAnswerKey) and worked.question.kind not in POINTING:
-        yield from _flaws_of_length(worked, texts)
-
-
-def _flaws_of_length(worked: WorkedQuestion, texts: list[str]) -> Iterator[Flaw]:
-    rights = [len(text) for option, text in zip(worked.options, texts) if option.right]
-    wrongs = [len(text) for option, text in zip(worked.options, texts) if not option.right]
-    if rights and wrongs and max(rights) > max(wrongs):
-        yield worked.question.line, "the right answer is the longest option", "shorten it or lengthen another"
 
 
 def _flaws_of_figures(worked: WorkedQuestion, texts: list[str]) -> Iterator[Flaw]:
@@ -207,6 +199,8 @@ def flaws_of_bank(worked: Sequence[WorkedQuestion]) -> list[Problem]:
         own = [one for one in worked if one.question.file == file]
         found += [Problem(file, 0, message, "vary the size of the wrong figures, or ask some otherwise")
                   for message in _crowded_places(own, FILE_DEVIATIONS)]
+    found += [Problem("quiz/bank", 0, message, "reword options until length, commas and words tell nothing")
+              for message in blind_rules_that_pay(worked)]
     return sorted([*found, *_alike([one.question for one in worked])])
 
 
