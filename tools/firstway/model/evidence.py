@@ -1,0 +1,199 @@
+"""Model: what a result rests on: readings of assumed keys note themselves in the scope that is open.
+
+Nobody hands evidence on by hand. A section of an installation that holds an assumed key is an
+instance of a subclass in which reading that key notes its path (`noting`); anything made from such
+readings (a conductor, a link, a figure that is kept) may carry them and note them again when it is
+read (`resting`). An installation without an assumed key is made of the plain classes and pays nothing.
+
+    with scope() as seen:               # what is read from here on ...
+        conductor = Conductor(...)
+    conductor = resting(replace(conductor, evidence=seen.paths),      # ... is what it rests on,
+                        "csa_mm2", "size", "length_m")               # and reading these notes it
+
+A scope keeps what is read inside it from the scopes around it: whoever opens one either stores
+`seen.paths` with what was made, or adds it to the scope around by `seen.counts()`. What joins what
+(a terminal that is there, the ends of a conductor) and how much it is (size, length, ohm) are best
+noted apart, or every pass over the graph rests on every assumed length in it. A generator may yield
+inside a scope only to a consumer that reads nothing meanwhile.
+"""
+
+from __future__ import annotations
+
+from contextvars import ContextVar
+from functools import lru_cache
+from typing import Any, Callable, Iterable, Iterator, TypeVar
+
+T = TypeVar("T")
+
+
+class Scope:
+    """The assumed paths read while it was the innermost one open, in the order they were read."""
+
+    __slots__ = ("_paths", "_around", "_token")
+
+    def __init__(self) -> None:
+        self._paths: dict[str, None] = {}
+
+    def __enter__(self) -> "Scope":
+        self._around: Scope | None = _OPEN.get()
+        self._token = _OPEN.set(self)
+        return self
+
+    def __exit__(self, *failure: object) -> None:
+        _OPEN.reset(self._token)
+
+    @property
+    def paths(self) -> tuple[str, ...]:
+        return tuple(self._paths)
+
+    def counts(self) -> None:
+        """Add what was read here to the scope that is open now."""
+        note(*self._paths)
+
+
+_OPEN: ContextVar[Scope | None] = ContextVar("open scope of evidence", default=None)
+
+
+def scope() -> Scope:
+    """A scope to be opened by `with`. Where one of two alternatives suffices, each has its own."""
+    return Scope()
+
+
+def note(*paths: str) -> None:
+    """What was read rests on these assumed paths; without an open scope nobody asks."""
+    if paths and (inside := _OPEN.get()) is not None:
+        inside._paths.update(dict.fromkeys(paths))
+
+
+def read_so_far() -> tuple[str, ...]:
+    """What was read in the open scope and in the scopes around it."""
+    found: dict[str, None] = {}
+    inside = _OPEN.get()
+    while inside is not None:
+        found.update(inside._paths)
+        inside = inside._around
+    return tuple(found)
+
+
+def each(items: Iterable[T]) -> Iterator[T]:
+    """The items one by one: what is read about one is forgotten when the next one's turn comes.
+
+    For loops whose turns judge one item each. A loop that adds up over its turns is a plain `for`.
+    After the last turn everything counts, for what follows may hang on any of it.
+    """
+    inside = _OPEN.get()
+    if inside is None:
+        yield from items
+        return
+    before, every = dict(inside._paths), dict(inside._paths)
+    try:
+        for item in items:
+            inside._paths = dict(before)
+            yield item
+            every.update(inside._paths)
+    finally:  # also where the loop is left by `break`
+        inside._paths = {**every, **inside._paths}
+
+
+def alone(make: Callable[[], T]) -> tuple[T, tuple[str, ...]]:
+    """What `make` gives, and what it rests on, apart from what is read around it."""
+    with scope() as seen:
+        made = make()
+    return made, seen.paths
+
+
+# Sections whose reading is noted
+
+class _NotedKey:
+    """An attribute that notes the path of its key when it is read."""
+
+    def __init__(self, name: str, key: str) -> None:
+        self.name, self.key = name, key
+
+    def __get__(self, section: Any, of: type | None = None) -> Any:
+        if section is None:
+            return self
+        note(f"{section.path}.{self.key}" if section.path else self.key)
+        return section.__dict__[self.name]
+
+    def __set__(self, section: Any, value: Any) -> None:
+        section.__dict__[self.name] = value
+
+
+class _NotedEvidence:
+    """An attribute of something made that notes all it rests on."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+
+    def __get__(self, made: Any, of: type | None = None) -> Any:
+        if made is None:
+            return self
+        note(*made.__dict__["evidence"])
+        return made.__dict__[self.name]
+
+    def __set__(self, made: Any, value: Any) -> None:
+        made.__dict__[self.name] = value
+
+
+def noting(section: T, names: Iterable[str]) -> T:
+    """The section, noting the paths of these attributes as they are read. Needs `section.path`."""
+    wanted = frozenset(names) | getattr(type(section), "_noted", frozenset())
+    return _copied(section, _noting_class(plain(section), wanted)) if wanted else section
+
+
+def resting(made: T, *names: str) -> T:
+    """Something made, noting its `evidence` when one of these attributes is read (all but `id`)."""
+    if not made.evidence:  # type: ignore[attr-defined]
+        return made
+    of = plain(made)
+    every = (name for name in of.__dataclass_fields__ if name not in ("id", "evidence"))  # type: ignore[attr-defined]
+    return _copied(made, _resting_class(of, frozenset(names or every)))
+
+
+def plain(item: object) -> type:
+    """The class an item has when nothing of it is noted."""
+    of = type(item)
+    return of.__mro__[1] if "_noted" in vars(of) else of
+
+
+def _copied(item: T, of: type) -> T:
+    copy: T = object.__new__(of)
+    copy.__dict__.update(item.__dict__)
+    return copy
+
+
+@lru_cache(maxsize=None)
+def _noting_class(of: type, names: frozenset[str]) -> type:
+    return _subclass(of, names, {name: _NotedKey(name, name.rstrip("_")) for name in names})
+
+
+@lru_cache(maxsize=None)
+def _resting_class(of: type, names: frozenset[str]) -> type:
+    return _subclass(of, names, {name: _NotedEvidence(name) for name in names})
+
+
+def _subclass(of: type, names: frozenset[str], noted: dict[str, object]) -> type:
+    return type(of.__name__, (of,), {**noted, "__module__": of.__module__, "__qualname__": of.__qualname__,
+                                     "_noted": names, "__eq__": _equal, "__hash__": of.__hash__, "__reduce__": _reduced})
+
+
+def _equal(one: Any, other: Any) -> Any:
+    """Equal to a plain item of the same contents: noting is no part of what it says."""
+    if plain(one) is not plain(other):
+        return NotImplemented
+    names = [name for name, field in plain(one).__dataclass_fields__.items() if field.compare]  # type: ignore[attr-defined]
+    return all(one.__dict__[name] == other.__dict__[name] for name in names)
+
+
+def _reduced(item: Any) -> tuple[Any, ...]:
+    """How to send it to another process: the subclass is made anew there."""
+    make = _resting_class if "evidence" in item.__dict__ else _noting_class
+    return _made_anew, (make, plain(item), item._noted, dict(item.__dict__))
+
+
+def _made_anew(make: Callable[[type, frozenset[str]], type], of: type, names: frozenset[str],
+               contents: dict[str, Any]) -> Any:
+    item = object.__new__(make(of, names))
+    item.__dict__.update(contents)
+    return item
