@@ -15,7 +15,7 @@ from changing import DIAGRAMS, text_of
 from firstway.files.text_reader import text_of_file
 from firstway.files.writing import put_text
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
-from firstway.problems import Problem, Problems
+from firstway.problems import Problem, Problems, visible
 
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 
@@ -129,6 +129,14 @@ def test_put_text__gives_a_problem_for_a_missing_folder(tmp_path: Path) -> None:
 def test_problem__is_one_sentence_with_its_place() -> None:
     assert str(Problem("a.yaml", 3, "what", "do")) == "a.yaml:3: what; do"
     assert str(Problem("a.yaml", 0, "what")) == "a.yaml: what"
+
+
+def test_text_of_files_cannot_steer_what_prints_it() -> None:
+    """Escapes instead of control characters, line breaks, direction marks and what cannot be seen."""
+    assert visible("a\x1b[2Jb\nc\u202ed\u2028e\ufeff\ud800\U000e0041") == (
+        "a\\x1b[2Jb\\x0ac\\u202ed\\u2028e\\ufeff\\ud800\\U000e0041")
+    assert visible("Zoë, 5 mm², 漢字, C:\\new") == "Zoë, 5 mm², 漢字, C:\\new"
+    assert str(Problem("a\nb.csv", 1, "the code '\u202e1M'")) == "a\\x0ab.csv:1: the code '\\u202e1M'"
 
 
 def test_problems__stand_sorted_and_once() -> None:

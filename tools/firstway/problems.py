@@ -1,9 +1,31 @@
-"""First in the flow: what is wrong in a user's file, as a value every room may return."""
+"""First in the flow: what is wrong in a user's file, as a value; and text of files, safe to print."""
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Iterable
+
+# Characters that steer a terminal, end a line, turn the direction of reading, or cannot be seen.
+# Written out, not asked of `unicodedata`: its tables differ from one Python to the next.
+_UNSEEN = re.compile(
+    "[\x00-\x1f\x7f-\x9f\u00ad\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff"
+    "\ufff9-\ufffb\ud800-\udfff\U000e0000-\U000e007f]")
+
+
+def visible(text: str) -> str:
+    """Text from any file as it may be printed: what steers, breaks a line or hides is an escape.
+
+    A line break becomes `\\x0a`, a mark that turns the direction of reading `\\u202e`.
+    """
+    return _UNSEEN.sub(_escape, text)
+
+
+def _escape(found: re.Match[str]) -> str:
+    number = ord(found[0])
+    if number < 0x100:
+        return f"\\x{number:02x}"
+    return f"\\u{number:04x}" if number < 0x10000 else f"\\U{number:08x}"
 
 
 @dataclass(frozen=True, order=True)
@@ -21,7 +43,8 @@ class Problem:
 
     def __str__(self) -> str:
         place = f"{self.file}:{self.line}" if self.line else self.file
-        return f"{place}: {self.message}; {self.hint}" if self.hint else f"{place}: {self.message}"
+        said = f"{place}: {self.message}"
+        return visible(f"{said}; {self.hint}" if self.hint else said)
 
 
 class Problems(Exception):
