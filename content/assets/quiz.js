@@ -1,5 +1,5 @@
-// Marks a quiz in its page. One classic script: no network, no library; works from a file.
-// Marking is that of quiz/typed.py and marking.py; tests/quiz_cases.json holds both to it.
+// Marks a quiz in its page. A classic script: no network, no library.
+// Marks as quiz/typed.py and marking.py do; tests/quiz_cases.json holds both.
 (function () {
   "use strict";
 
@@ -59,7 +59,7 @@
   }
 
   function move(item, step, down, changed) {
-    // The neighbour is moved: the button that was pressed keeps the focus.
+    // The neighbour moves: the button pressed keeps the focus.
     var list = item.list, other = down ? step.nextElementSibling : step.previousElementSibling, steps;
     if (!other) return;
     list.insertBefore(other, down ? step : step.nextSibling);
@@ -184,7 +184,7 @@
     reader.onerror = function () { say("load-broken"); };
     if (file.size > LARGEST_FILE) say("load-large");
     else reader.readAsText(file);
-    input.value = ""; // the same file may be chosen again
+    input.value = ""; // the same file again
   }
 
   // ---- end of fields ----
@@ -385,7 +385,7 @@
     return fits && stack.length === 1 ? stack[0] : null;
   }
 
-  // Wilson 1927: the 95 % interval of a share of points.
+  // Wilson 1927: 95 % interval of a share; a blank is no sample.
   function interval(points, of, questions) {
     var z = 1.959964, n = questions, p = of ? points / of : 0, widened = 1 + z * z / n;
     var middle = (p + z * z / (2 * n)) / widened, half = z * Math.sqrt(p * (1 - p) / n + z * z / (4 * n * n)) / widened;
@@ -503,7 +503,7 @@
     sentences.split("\n").forEach(function (sentence) { item.said.appendChild(element("p", sentence)); });
   }
 
-  // Another variant: the words change in their places, the fields stay.
+  // Another variant: words change, fields stay.
   act.show = function (item, place) {
     var variant = item.variants[place] || item.variants[0];
     item.variant = item.variants.indexOf(variant);
@@ -525,11 +525,11 @@
   };
 
   act.sum = function (items) {
-    var sum = { points: 0, out_of: 0, counted: 0, of: items.length };
+    var sum = { points: 0, out_of: 0, counted: 0, asked: 0, of: items.length };
     items.forEach(function (item) {
       sum.out_of += mostPoints(item.key);
       if (item.mark) sum.points += item.mark.points;
-      if (item.mark && !ASKS_AGAIN.test(item.mark.state)) sum.counted += 1;
+      if (item.mark && !ASKS_AGAIN.test(item.mark.state)) { sum.counted += 1; sum.asked += mostPoints(item.key); }
     });
     return sum;
   };
@@ -574,10 +574,10 @@
       if (ASKS_AGAIN.test(item.mark.state)) tell(item, filledIn(quiz.data.words.told, item.key));
     });
     sum = this.sum(this.items);
-    bounds = interval(sum.points, sum.out_of, sum.of);
+    bounds = interval(sum.points, sum.asked, sum.counted);
     this.find(".quiz-score").textContent = filledIn(this.data.words.score, { points: sum.points, out_of: sum.out_of });
-    this.find(".quiz-sure").textContent = filledIn(this.data.words.sure, {
-      questions: sum.of, low: Math.round(100 * bounds[0]), high: Math.round(100 * bounds[1])
+    this.find(".quiz-sure").textContent = sum.counted < this.data.fewest ? "" : filledIn(this.data.words.sure, {
+      questions: sum.counted, low: Math.round(100 * bounds[0]), high: Math.round(100 * bounds[1])
     });
     list.textContent = "";
     this.items.forEach(function (item) {
@@ -626,7 +626,7 @@
     focus(one(this.section, ".quiz-stem"));
   };
 
-  // ---- keeping: on the device as a convenience, in a file as the record ----
+  // ---- keeping: on the device, and in a file as the record ----
 
   act.state = function () {
     var variants = {}, shown = [];
@@ -684,7 +684,7 @@
 
   (typeof document === "undefined" ? globalThis : window).firstwayQuiz = { marked: marked, numberAndUnit: numberAndUnit, interval: interval };
   if (typeof document !== "undefined") {
-    begin(); // a quiz above this script is ready at once
+    begin(); // a quiz above is ready at once
     document.addEventListener("DOMContentLoaded", begin);
   }
 }());

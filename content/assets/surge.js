@@ -212,7 +212,7 @@
     choice("surge", "Surge", [["w6000", "combination wave 6 kV, 3 kA"], ["w4000", "combination wave 4 kV, 2 kA"], ["w2000", "combination wave 2 kV, 1 kA"], ["i5000", "current impulse 5 kA, 8/20"], ["i20000", "current impulse 20 kA, 8/20"]]);
     choice("spd", "Device in the board", [["two-term", "fitted"], ["power", "fitted, pessimistic law"], ["none", "none"]]);
     choice("second", "Second device at the charging point", [["", "none"], ["yes", "fitted, leads of 0.3 m"]]);
-    choice("vehicle", "At the vehicle's end", [["open", "nothing: the upper bound"], ["varistor", "a small varistor"], ["capacitor", "a capacitor of 1 µF"], ["varistor-and-capacitor", "varistor and capacitor"], ["rectifier", "a rectifier, charged"]]);
+    choice("vehicle", "At the vehicle's end", [["open", "nothing"], ["varistor", "a small varistor"], ["capacitor", "a capacitor of 1 µF"], ["varistor-and-capacitor", "varistor and capacitor"], ["rectifier", "a rectifier, charged"]]);
     var out = element("div", { "class": "surge-shown" }), told = element("div", { "class": "surge-told", role: "status" });
     form.addEventListener("submit", function (event) { event.preventDefault(); });
     box.appendChild(form); box.appendChild(told); box.appendChild(out);

@@ -12,6 +12,7 @@ from firstway.quiz.drawings import PageDrawings
 from firstway.quiz.fields import question_html, text
 from firstway.quiz.marking import WORDS, data_of_key
 from firstway.quiz.paper import MARKED
+from firstway.quiz.score import FEWEST_FOR_AN_INTERVAL
 from firstway.quiz.shown import shown
 from firstway.quiz.worked_question import Content, WorkedMistake, WorkedOption, WorkedQuestion, WorkedRow
 from firstway.quiz.words import Figure, html_of
@@ -130,7 +131,8 @@ def _data(title: str, sets: Sequence[Sequence[WorkedQuestion]], seed: str, quiz_
     version = sha256(json.dumps([seed, asked], ensure_ascii=True, sort_keys=True).encode()).hexdigest()[:12]
     for question in asked:
         _leave_to_the_fold(question["variants"][0]["key"])
-    return {"quiz": quiz_id, "version": version, "title": title, "marking": marking, "words": {**WORDS, **PAGE_WORDS}, "questions": asked}
+    return {"quiz": quiz_id, "version": version, "title": title, "marking": marking, "words": {**WORDS, **PAGE_WORDS},
+            "fewest": FEWEST_FOR_AN_INTERVAL, "questions": asked}
 
 
 def _leave_to_the_fold(key: dict[str, Any]) -> None:

@@ -22,7 +22,7 @@ from firstway.workings.surge_model import model_row, model_value, surge_model
 from firstway.workings.surge_runs import KeptRun, case_for_peaks, run_of
 
 SOLVER = "our run of travelling waves"
-ILLUSTRATIVE = "order and slope are dependable, the absolute figure is not: judge no design by it"
+ILLUSTRATIVE = "the order of the effects is dependable, the absolute figure is not: judge no design by it"
 
 
 @dataclass(frozen=True)
@@ -87,7 +87,7 @@ def at_the_point(book: Book, circuit: Circuit, point: ChargingPoint) -> None:
     _withstand_lines(book, of)
     without = _run(book, inputs, of, "surge-at-vehicle-without-spd", "Highest voltage at the vehicle without a surge protective device", "U_0v", "V",
                    lambda run: run.vehicle_peak_v, spd=False,
-                   note="open end, contactor closed, combination wave of 6 kV and 3 kA: an upper bound")
+                   note="open end, contactor closed, combination wave of 6 kV and 3 kA; a capacitor in the point can raise it")
     if way is None:
         _run(book, inputs, of, "surge-at-vehicle", "Highest voltage at the vehicle: the board holds no working surge protective device", "U_v", "V",
              lambda run: run.vehicle_peak_v, spd=False, note=without.note)

@@ -1,8 +1,8 @@
 """A point outdoors on a combined (PME) earth needs a measure against a broken PEN conductor.
 
 Why: when the combined conductor in the street breaks, everything joined to the supply's earth rises
-toward line voltage, and a person beside the vehicle stands on true earth. Indoors the floor is
-bonded; outdoors nothing is.
+toward line voltage, and a person beside the vehicle stands on true earth. Indoors much that can be
+touched is bonded, though no floor is; outdoors nothing is.
 A pass: a device that opens live and protective conductors in time and does not reclose; an own
 electrode; a separated supply. A fail: no measure. A single rod seldom can hold the voltage down.
 """
