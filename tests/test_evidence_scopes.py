@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import pickle
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
+from changing import DIAGRAMS
 from firstway.model.evidence import each, note, noting, plain, read_so_far, resting, scope
+from firstway.model.installation import Installation
+from firstway.model.reading import installation_from_yaml
+from firstway.model.values import UNKNOWN, in_place_of, path_of
 
 
 @dataclass(frozen=True)
@@ -95,3 +99,72 @@ def test_a_generator_notes_in_the_scope_of_whoever_runs_it() -> None:
     with scope() as seen:
         assert list(rule()) == [("one",), ("two",)]
     assert set(seen.paths) == {"one", "two"}
+
+
+# ---- sections of an installation
+
+MARRAM = DIAGRAMS / "marram.yaml"
+
+
+def marram(known_by: dict[str, str]) -> Installation:
+    """Marram with nothing known but what is said here."""
+    text = MARRAM.read_text(encoding="utf-8")
+    head, _, rest = text.partition("\nknown_by:")
+    tail = "\n".join(line for line in rest.splitlines()[1:] if line and not line.startswith(" "))
+    lines = [f"  {path}: {how}" for path, how in known_by.items()] or ["  {}"]
+    whole = "\n".join([head, "known_by:", *lines, tail, ""]) if known_by else "\n".join([head, tail, ""])
+    found, problems = installation_from_yaml(whole, "marram.yaml", "marram")
+    assert found is not None, problems
+    return found
+
+
+def test_every_value_knows_its_path() -> None:
+    found = marram({})
+    circuit = found.circuits[0]
+    stretch = circuit.route[0]
+    assert circuit.cable.csa_mm2.path == f"circuits.{circuit.name}.cable.csa_mm2"
+    assert stretch.length_m.path == f"circuits.{circuit.name}.route.1.length_m"
+    assert stretch.depth_m.path == f"circuits.{circuit.name}.route.1.depth_m", "an absent key too"
+    assert circuit.route.path == f"circuits.{circuit.name}.route" and found.electrodes.path == "electrodes"
+    assert path_of(found.supply, "looped") == "supply.looped" and path_of(UNKNOWN, "x") == ""
+
+
+def test_a_changed_value_sits_where_the_old_one_sat() -> None:
+    cable = marram({}).circuits[0].cable
+    assert replace(cable, csa_mm2=1.5).csa_mm2.path == cable.csa_mm2.path
+    assert in_place_of(cable.terminals_c, cable.terminals_c + 273).path == cable.terminals_c.path
+
+
+def read_in(look: Callable[[], object]) -> set[str]:
+    with scope() as seen:
+        look()
+    return set(seen.paths)
+
+
+def test_an_entry_speaks_of_all_keys_below_that_have_none_of_their_own() -> None:
+    found = marram({"circuits.slipway.cable": "assumed", "circuits.slipway.cable.cores": "measured"})
+    cable = "circuits.slipway.cable"
+    assert read_in(lambda: found.circuits[0].cable.csa_mm2) == {cable, f"{cable}.csa_mm2"}
+    assert read_in(lambda: found.circuits[0].cable.cores) == {cable}
+    assert read_in(lambda: (found.circuits[0].route[0].length_m, found.supply.ze_ohm, found.board)) == set()
+
+
+def test_keys_at_the_top_and_of_items_note_themselves() -> None:
+    found = marram({"rules": "assumed", "board.ways.F2.rating_a": "assumed", "electrodes": "assumed"})
+    assert read_in(lambda: found.rules) == {"rules"}
+    assert read_in(lambda: [way.rating_a for way in found.board.ways]) == {"board.ways.F2.rating_a"}
+    assert read_in(lambda: found.way("F2").name) == set(), "a name is what the file calls a thing"
+    assert "electrodes" in read_in(lambda: found.electrodes)
+
+
+def test_without_an_assumed_key_every_section_is_plain() -> None:
+    found = marram({"supply.ze_ohm": "measured"})
+    assert type(found) is Installation and type(found.supply) is plain(found.supply)
+
+
+def test_evidence_survives_a_change_and_another_process() -> None:
+    found = marram({"supply.ze_ohm": "assumed"})
+    changed = replace(found, supply=replace(found.supply, phases=1), title="other")
+    for each_ in (changed, pickle.loads(pickle.dumps(changed))):
+        assert read_in(lambda: each_.supply.ze_ohm) == {"supply.ze_ohm"}  # noqa: B023
+        assert each_.supply.ze_ohm.path == "supply.ze_ohm"

@@ -11,7 +11,7 @@ import pytest
 from changing import DIAGRAMS, changed, installation, text_of
 from firstway.model import installation as model
 from firstway.model.reading import installation_from_yaml
-from firstway.model.values import CHOOSE, NONE, UNDECLARED, UNKNOWN, Absent, Section, Sections, SectionsOrWords, Spec, is_known
+from firstway.model.values import ABSENT_WORDS, CHOOSE, NONE, UNDECLARED, UNKNOWN, Section, Sections, SectionsOrWords, Spec, is_known
 
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 
@@ -37,13 +37,13 @@ def test_values_are_typed() -> None:
 def test_words_about_a_value_stay_apart() -> None:
     """Not known, there is none, size it, the maker states nothing: four different things (DESIGN 4)."""
     found = installation("marram")
-    assert found.circuit("slipway").cable.csa_mm2 is CHOOSE
-    assert found.way("F2").bidirectional is UNDECLARED
-    assert found.point("post-1").distance_below_ground_m is UNKNOWN
-    assert found.point("post-1").spd is NONE
-    assert found.supply.upstream_rcd is NONE and found.supply.line_to_line_v is UNKNOWN, "an absent key is not known, never none"
-    assert installation("alder").board.main_switch is NONE
-    assert not any(is_known(word) for word in Absent)
+    assert found.circuit("slipway").cable.csa_mm2 == CHOOSE
+    assert found.way("F2").bidirectional == UNDECLARED
+    assert found.point("post-1").distance_below_ground_m == UNKNOWN
+    assert found.point("post-1").spd == NONE
+    assert found.supply.upstream_rcd == NONE and found.supply.line_to_line_v == UNKNOWN, "an absent key is not known, never none"
+    assert installation("alder").board.main_switch == NONE
+    assert not any(is_known(word) for word in ABSENT_WORDS)
 
 
 def test_a_quoted_word_is_text() -> None:

@@ -350,7 +350,7 @@ def leaves(node: Any, path: tuple[str | int, ...] = ()) -> Iterator[tuple[str | 
             yield (*path, item.name)
         if isinstance(spec.kind, (Section, Sections, SectionsOrWords)):
             yield from inside(found, (*path, item.name))
-        elif is_known(found) or found is CHOOSE:
+        elif is_known(found) or found == CHOOSE:
             yield (*path, item.name)
 
 

@@ -60,7 +60,7 @@ def cannot_tell_what_stands_ahead(installation: Installation) -> str:
     """What to find out before one may say that no residual current device stands ahead of the board; "" when it is told."""
     if not is_known(installation.feed):
         return "what the board is fed through"
-    if installation.supply.upstream_rcd is UNKNOWN:
+    if installation.supply.upstream_rcd == UNKNOWN:
         return "whether a residual current device stands at the origin; look, and write `upstream_rcd: none` if there is none"
     through = {item.partition(".")[0] for item in installation.feed.through if isinstance(item, str)}
     for board in installation.existing_boards:
@@ -74,7 +74,7 @@ def says_no_residual_device(installation: Installation, circuit: Circuit) -> boo
     way = installation.way_feeding(circuit.name)
     if way.device in ("rcbo", "rcd") or residual_devices_ahead_of(installation, way) or cannot_tell_what_stands_ahead(installation):
         return False
-    return all(point.built_in_rcd is NONE for point in installation.points_of(circuit))
+    return all(point.built_in_rcd == NONE for point in installation.points_of(circuit))
 
 
 def surge_ways(installation: Installation) -> tuple[Way, ...]:

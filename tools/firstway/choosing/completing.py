@@ -84,7 +84,7 @@ def _circuit_choices(name: str) -> Choose:
 def _rating(installation: Installation, name: str, log: dict[str, tuple[RowRead, ...]]) -> tuple[Installation, list[Problem]]:
     """The next standard rating not below the design current."""
     way = installation.way_feeding(name)
-    if way.rating_a is not CHOOSE:
+    if way.rating_a != CHOOSE:
         return installation, []
     path = f"board.ways.{way.name}.rating_a"
     currents = [point.current_a for point in installation.points_of(installation.circuit(name))]
@@ -165,7 +165,7 @@ def _protective_sizes(cable: Cable, line_mm2: float) -> tuple[float | Gap, ...]:
     """Sizes of the protective conductor to try with a line conductor."""
     if is_known(cable.cpc_mm2):
         return (float(cable.cpc_mm2),)
-    if cable.cpc_mm2 is not CHOOSE or cable.protective == "armour":
+    if cable.cpc_mm2 != CHOOSE or cable.protective == "armour":
         return (line_mm2,)
     if cable.construction == "flat-twin-and-earth":
         pair = flat_twin_pair_mm2(line_mm2)
@@ -178,7 +178,7 @@ def _protective_sizes(cable: Cable, line_mm2: float) -> tuple[float | Gap, ...]:
 
 def _rest_given(installation: Installation) -> Installation:
     """Other sizes still to be chosen count as not known while this one is tried."""
-    blank = lambda value: UNKNOWN if value is CHOOSE else value  # noqa: E731
+    blank = lambda value: UNKNOWN if value == CHOOSE else value  # noqa: E731
     circuits = tuple(replace(circuit, cable=replace(circuit.cable, csa_mm2=blank(circuit.cable.csa_mm2), cpc_mm2=blank(circuit.cable.cpc_mm2)))
                      for circuit in installation.circuits)
     ways = tuple(replace(way, rating_a=blank(way.rating_a)) for way in installation.board.ways)
@@ -230,10 +230,10 @@ def _rejected(line: Read, protective: float, because: str, cable: Cable) -> RowR
 
 
 def _keep(log: dict[str, tuple[RowRead, ...]], path: str, cable: Cable, rejected: list[RowRead]) -> None:
-    if cable.csa_mm2 is CHOOSE:
+    if cable.csa_mm2 == CHOOSE:
         log[f"{path}.csa_mm2"] = tuple(rejected)
-    if cable.cpc_mm2 is CHOOSE:
-        log[f"{path}.cpc_mm2"] = tuple(rejected) if cable.csa_mm2 is not CHOOSE else ()
+    if cable.cpc_mm2 == CHOOSE:
+        log[f"{path}.cpc_mm2"] = tuple(rejected) if cable.csa_mm2 != CHOOSE else ()
 
 
 def _problem(installation: Installation, path: str, message: str, hint: str) -> Problem:

@@ -48,7 +48,7 @@ def with_nec_sizes(installation: Installation, log: Log) -> Chosen:
 def _rating(installation: Installation, name: str, log: Log) -> Chosen:
     """The next standard rating not below 125 % of the load."""
     way = installation.way_feeding(name)
-    if way.rating_a is not CHOOSE:
+    if way.rating_a != CHOOSE:
         return installation, []
     path = f"board.ways.{way.name}.rating_a"
     current, factor = _load(installation, name), continuous_load_factor()
@@ -97,7 +97,7 @@ def _with_cable(installation: Installation, of: str, cable: Cable) -> Installati
 def _size(installation: Installation, of: str, key: str, findings: tuple[str, ...], gaps: tuple[str, ...], log: Log) -> Chosen:
     """Try the sizes of the table, smallest conductor first."""
     cable = _cable(installation, of)
-    if cable is None or getattr(cable, key) is not CHOOSE:
+    if cable is None or getattr(cable, key) != CHOOSE:
         return installation, []
     path = f"feed.cable.{key}" if of == "feed" else f"circuits.{of}.cable.{key}"
     rejected: list[RowRead] = []
@@ -145,9 +145,9 @@ def _rest_given(installation: Installation) -> Installation:
     for of in ("feed", *(circuit.name for circuit in installation.circuits)):
         cable = _cable(installation, of)
         if cable is not None:
-            blank: dict[str, object] = {key: UNKNOWN for key in ("size_awg", "egc_awg") if getattr(cable, key) is CHOOSE}
+            blank: dict[str, object] = {key: UNKNOWN for key in ("size_awg", "egc_awg") if getattr(cable, key) == CHOOSE}
             installation = _with_cable(installation, of, replace(cable, **blank))
-    ways = tuple(replace(way, rating_a=UNKNOWN) if way.rating_a is CHOOSE else way for way in installation.board.ways)
+    ways = tuple(replace(way, rating_a=UNKNOWN) if way.rating_a == CHOOSE else way for way in installation.board.ways)
     return replace(installation, board=replace(installation.board, ways=ways))
 
 

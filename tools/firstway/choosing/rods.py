@@ -18,7 +18,7 @@ JUDGED_BY = "electrode-resistance"
 def with_rods(installation: Installation, log: dict[str, tuple[RowRead, ...]]) -> tuple[Installation, list[Problem]]:
     """Each electrode whose `rods` are left to choose gets the fewest that no finding calls fail or danger."""
     for item in installation.electrodes:
-        if item.rods is not CHOOSE:
+        if item.rods != CHOOSE:
             continue
         installation, problems = _chosen(installation, item.name, log)
         if problems:

@@ -117,7 +117,7 @@ def live_words(installation: Installation) -> list[str]:
     switch = installation.board.main_switch
     before = [way.name for way in installation.board.ways if way.fed_from == "supply-side"]
     also = f", and so {'does' if len(before) == 1 else 'do'} {', '.join(before)}" if before else ""
-    if switch is NONE:
+    if switch == NONE:
         return ["The lugs stay live until the supply is switched off where the feed begins" + also + "."]
     if isinstance(switch, Absent):
         return []
@@ -157,7 +157,7 @@ def key_rows(installation: Installation) -> list[tuple[str, str, tuple[str, ...]
     if not isinstance(board.main_switch, Absent):
         words = [KIND_WORDS["main-switch"], *_rating(board.main_switch.rating_a)]
         rows.append((board.main_switch.name, ", ".join(words), _cells(board.main_switch.terminals)))
-    elif board.main_switch is NONE:
+    elif board.main_switch == NONE:
         rows.append(("lugs", "of the incoming lines", _cells(board.main_switch)))
     for way in board.ways:
         if way.device != "blank":

@@ -128,7 +128,7 @@ def cable_lines(name: str, cable: Cable | Absent, route: tuple[Stretch, ...]) ->
 def main_switch_words(installation: Installation) -> list[str]:
     switch = installation.board.main_switch
     if isinstance(switch, Absent):
-        return ["main lugs, no main switch" if installation.rules == "nec" and switch is NONE else "no main switch"]
+        return ["main lugs, no main switch" if installation.rules == "nec" and switch == NONE else "no main switch"]
     poles = f", {int(switch.switched_poles)} poles" if is_known(switch.switched_poles) else ""
     return [switch.name, str(switch.device) if is_known(switch.device) else "main switch",
             f"{amount(switch.rating_a, 'A')}{poles}"]
@@ -157,7 +157,7 @@ def switched_neutral(way: Way) -> str:
 def point_words(point: ChargingPoint) -> list[str]:
     current = f" {amount(point.current_a, 'A')}" if is_known(point.current_a) else ""
     outlet = {"tethered": "tethered lead", "socket": "socket-outlet", "receptacle": "receptacle"}.get(str(point.outlet), "")
-    detection = "no d.c. detection" if point.dc_detection is NONE else {"rdc-dd": "detects direct current (RDC-DD)"}.get(
+    detection = "no d.c. detection" if point.dc_detection == NONE else {"rdc-dd": "detects direct current (RDC-DD)"}.get(
         str(point.dc_detection) if is_known(point.dc_detection) else "", "d.c. detection: ask the maker")
     return [line for line in (point.name, f"charging point{current}", outlet, detection, *open_pen_words(point)) if line]
 

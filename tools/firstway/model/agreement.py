@@ -61,7 +61,7 @@ def _supply(installation: Installation) -> Iterator[Problem]:
     if supply.system == "TT" and is_known(supply.ze_ohm):
         yield say("ze_ohm", "a TT supply has no earth of the network",
                   "write `ze_ohm: none`; the loop closes through electrode and source_electrode_ohm")
-    if supply.ze_ohm is NONE and supply.system != "TT":
+    if supply.ze_ohm == NONE and supply.system != "TT":
         yield say("ze_ohm", f"a {supply.system} supply has an earth fault loop", "give `ze_ohm` or write unknown")
 
 
@@ -308,5 +308,5 @@ def _readings(installation: Installation) -> Iterator[Problem]:
         if is_known(reading.circuit) and reading.circuit not in circuits:
             yield _problem(installation, f"readings.{place}.circuit", f"there is no circuit '{reading.circuit}'",
                            _near(reading.circuit, circuits))
-        if all(getattr(reading, key) is UNKNOWN for key in ("ohm", "megohm", "ms", "ka", "v")):
+        if all(getattr(reading, key) == UNKNOWN for key in ("ohm", "megohm", "ms", "ka", "v")):
             yield _problem(installation, f"readings.{place}", f"the reading '{reading.test}' has no value", "add it with its unit in the key")

@@ -23,6 +23,8 @@ from contextvars import ContextVar
 from functools import lru_cache
 from typing import Any, Callable, Iterable, Iterator, TypeVar
 
+from firstway.model.values import told
+
 T = TypeVar("T")
 
 
@@ -140,6 +142,53 @@ def noting(section: T, names: Iterable[str]) -> T:
     """The section, noting the paths of these attributes as they are read. Needs `section.path`."""
     wanted = frozenset(names) | getattr(type(section), "_noted", frozenset())
     return _copied(section, _noting_class(plain(section), wanted)) if wanted else section
+
+
+def note_assumed(installation: Any) -> None:
+    """Make every section of an installation that holds an assumed key one that notes it.
+
+    An entry of `known_by` speaks of its key and of all keys below it that have no entry of their own.
+    A name is no evidence: it is what the file calls a thing.
+    """
+    known_by: dict[str, str] = installation.known_by
+    assumed = [path for path, how in known_by.items() if how == "assumed"]
+    if not assumed:
+        return
+    above = {"", *(path[:place] for path in assumed for place, sign in enumerate(path) if sign == "."), *assumed}
+    noted = _with_noted(installation, known_by, above, None)
+    installation.__dict__.update(noted.__dict__)
+    object.__setattr__(installation, "__class__", type(noted))
+
+
+def _with_noted(section: T, known_by: dict[str, str], above: set[str], how: str | None) -> T:
+    start = f"{section.path}." if section.path else ""  # type: ignore[attr-defined]
+    names: list[str] = []
+    inside: dict[str, Any] = {}
+    for name, item in section.__dataclass_fields__.items():  # type: ignore[attr-defined]
+        if "spec" not in item.metadata or name in ("name", "known_by"):
+            continue
+        path = start + name.rstrip("_")
+        own = known_by.get(path, how)
+        if own == "assumed":
+            names.append(name)
+        if own == "assumed" or path in above:
+            value = section.__dict__[name]
+            found = _inside_noted(value, known_by, above, own)
+            if found is not value:
+                inside[name] = found
+    if inside:
+        section = _copied(section, type(section))
+        section.__dict__.update(inside)
+    return noting(section, names)
+
+
+def _inside_noted(value: Any, known_by: dict[str, str], above: set[str], how: str | None) -> Any:
+    if hasattr(value, "__dataclass_fields__"):
+        return _with_noted(value, known_by, above, how)
+    if isinstance(value, tuple) and any(hasattr(item, "__dataclass_fields__") for item in value):
+        return told(tuple(_with_noted(item, known_by, above, known_by.get(item.path, how))
+                          if hasattr(item, "__dataclass_fields__") else item for item in value), value.path)
+    return value
 
 
 def resting(made: T, *names: str) -> T:

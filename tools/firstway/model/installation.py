@@ -2,6 +2,7 @@
 
 Every attribute is the key of the file with the same name (`from` is `from_`). Numbers carry
 their unit in the name. A value may be an `Absent` word instead; an absent key reads `UNKNOWN`.
+Every value carries the path of its key; reading a key that is assumed notes it (`model/evidence.py`).
 """
 
 from __future__ import annotations
@@ -10,8 +11,9 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Union
 
+from firstway.model.evidence import note_assumed
 from firstway.model.values import (
-    CHOOSE, NONE, UNDECLARED, Absent, a_day, count, flag, identities, identity, known_by, number, positive,
+    CHOOSE, NONE, UNDECLARED, Absent, Placed, a_day, count, flag, identities, identity, known_by, number, positive,
     prose, section, sections, sections_or_words, terminals, word, words_of,
 )
 
@@ -26,7 +28,7 @@ DELAYS = ("none", "S", "G")
 
 
 @dataclass(frozen=True)
-class Premises:
+class Premises(Placed):
     use: Trade = word("dwelling", "site")
     used_by: Trade = word("ordinary-persons", "instructed-persons", "skilled-persons")
     public: YesNo = flag()
@@ -35,7 +37,7 @@ class Premises:
 
 
 @dataclass(frozen=True)
-class Cable:
+class Cable(Placed):
     """A cable or a set of single cores. Resistances and capacities come from the tables."""
 
     construction: Trade = word("single-core", "flat-twin-and-earth", "armoured", "multicore", "nm")
@@ -54,7 +56,7 @@ class Cable:
 
 
 @dataclass(frozen=True)
-class Stretch:
+class Stretch(Placed):
     """One part of a route, run in one way."""
 
     method: Trade = word("A", "A1", "A2", "B", "B1", "B2", "C", "D1", "D2", "E", "F",
@@ -72,7 +74,7 @@ class Stretch:
 
 
 @dataclass(frozen=True)
-class ProspectiveFaultCurrent:
+class ProspectiveFaultCurrent(Placed):
     line_neutral: Amount = positive(at_most=200)
     line_earth: Amount = positive(NONE, at_most=200)
     line_line: Amount = positive(at_most=200)
@@ -80,7 +82,7 @@ class ProspectiveFaultCurrent:
 
 
 @dataclass(frozen=True)
-class ServiceDevice:
+class ServiceDevice(Placed):
     device: Trade = word("fuse", "circuit-breaker", "switch-fuse")
     standard: Trade = prose()
     rating_a: Amount = positive(at_most=6300)
@@ -88,7 +90,7 @@ class ServiceDevice:
 
 
 @dataclass(frozen=True)
-class ResidualCurrentDevice:
+class ResidualCurrentDevice(Placed):
     standard: Trade = prose()
     residual_type: Trade = word(*RESIDUAL_TYPES)
     rated_residual_current_ma: Amount = positive(at_most=3000)
@@ -97,7 +99,7 @@ class ResidualCurrentDevice:
 
 
 @dataclass(frozen=True)
-class Supply:
+class Supply(Placed):
     system: Trade = word("TN-S", "TN-C-S", "TT", "grounded", required=True)
     phases: Amount = count(at_least=1, at_most=3, required=True)
     line_to_earth_v: Amount = positive(at_most=1000, required=True)
@@ -115,13 +117,13 @@ class Supply:
 
 
 @dataclass(frozen=True)
-class LineLoad:
+class LineLoad(Placed):
     maximum_demand_a: Amount = number(at_least=0, at_most=10_000)
     at_once_a: Amount = number(at_least=0, at_most=10_000)
 
 
 @dataclass(frozen=True)
-class ExistingLoad:
+class ExistingLoad(Placed):
     """Load of the installation without the new points."""
 
     L1: Union[LineLoad, Absent] = section(LineLoad)
@@ -131,14 +133,14 @@ class ExistingLoad:
 
 
 @dataclass(frozen=True)
-class Senses:
+class Senses(Placed):
     lines: Union[tuple[str, ...], Absent] = words_of(*LINES)
     place: Trade = word("before-split", "after-split")
     arrow: Trade = word("to-load", "to-supply")
 
 
 @dataclass(frozen=True)
-class LoadLimiter:
+class LoadLimiter(Placed):
     limit_a: Amount = positive(at_most=6300)
     senses: Union[Senses, Absent] = section(Senses)
     on_lost_signal_a: Amount = number(at_least=0, at_most=1000)
@@ -146,12 +148,12 @@ class LoadLimiter:
 
 
 @dataclass(frozen=True)
-class BoardEnclosure:
+class BoardEnclosure(Placed):
     material: Trade = word("steel", "plastic")
 
 
 @dataclass(frozen=True)
-class ExistingBoard:
+class ExistingBoard(Placed):
     name: str = identity(required=True)
     year: Amount = count(at_least=1900, at_most=2100)
     colours: Trade = word("harmonised", "red-black", "nec")
@@ -162,7 +164,7 @@ class ExistingBoard:
 
 
 @dataclass(frozen=True)
-class Feed:
+class Feed(Placed):
     """From the existing installation to the new board."""
 
     from_: Trade = word("connector-block", "existing-board-way", "new-service")
@@ -173,14 +175,14 @@ class Feed:
 
 
 @dataclass(frozen=True)
-class Place:
+class Place(Placed):
     location: Trade = word("indoors", "outdoors")
     ambient_c: Amount = number(at_least=-40, at_most=60)
     meter_box: YesNo = flag()
 
 
 @dataclass(frozen=True)
-class Assembly:
+class Assembly(Placed):
     standard: Trade = prose()
     rating_a: Amount = positive(at_most=6300)
     rated_diversity_factor: Amount = number(above=0, at_most=1)
@@ -193,7 +195,7 @@ class Assembly:
 
 
 @dataclass(frozen=True)
-class Enclosure:
+class Enclosure(Placed):
     material: Trade = word("steel", "plastic", "aluminium")
     width_mm: Amount = positive(at_most=3000)
     height_mm: Amount = positive(at_most=3000)
@@ -210,7 +212,7 @@ class Enclosure:
 
 
 @dataclass(frozen=True)
-class Busbar:
+class Busbar(Placed):
     style: Trade = word("pin", "fork", "tabs", "links", also=(NONE,))
     rating_a: Amount = positive(at_most=6300)
     lines: Union[tuple[str, ...], Absent] = words_of(*LINES)
@@ -219,7 +221,7 @@ class Busbar:
 
 
 @dataclass(frozen=True)
-class Terminals:
+class Terminals(Placed):
     torque_nm: Amount = positive(UNDECLARED, at_most=100)
     torque_lbf_in: Amount = positive(UNDECLARED, at_most=1000)
     strip_mm: Amount = positive(UNDECLARED, at_most=100)
@@ -230,7 +232,7 @@ class Terminals:
 
 
 @dataclass(frozen=True)
-class MainSwitch:
+class MainSwitch(Placed):
     name: str = identity(required=True)
     device: Trade = word("switch-disconnector", "isolator", "circuit-breaker")
     standard: Trade = prose()
@@ -242,14 +244,14 @@ class MainSwitch:
 
 
 @dataclass(frozen=True)
-class Lead:
+class Lead(Placed):
     length_m: Amount = positive(at_most=100)
     csa_mm2: Amount = positive(at_most=400)
     size_awg: Trade = prose()
 
 
 @dataclass(frozen=True)
-class Leads:
+class Leads(Placed):
     line: Union[Lead, Absent] = section(Lead)
     neutral: Union[Lead, Absent] = section(Lead)
     earth: Union[Lead, Absent] = section(Lead)
@@ -257,14 +259,14 @@ class Leads:
 
 
 @dataclass(frozen=True)
-class NeutralEarthModule:
+class NeutralEarthModule(Placed):
     continuous_voltage_v: Amount = positive(at_most=1500)
     protection_level_kv: Amount = positive(at_most=20)
     nominal_discharge_current_ka: Amount = positive(at_most=200)
 
 
 @dataclass(frozen=True)
-class LetThrough:
+class LetThrough(Placed):
     """One point of the maker's energy let-through: valid up to its current."""
 
     fault_current_ka: Amount = positive(at_most=200, required=True)
@@ -272,13 +274,13 @@ class LetThrough:
 
 
 @dataclass(frozen=True)
-class WarmRating:
+class WarmRating(Placed):
     ambient_c: Amount = number(at_least=-40, at_most=100, required=True)
     rating_a: Amount = positive(at_most=6300, required=True)
 
 
 @dataclass(frozen=True)
-class Way:
+class Way(Placed):
     """One device on the rail. Which keys mean something depends on `device`."""
 
     name: str = identity(required=True)
@@ -319,7 +321,7 @@ class Way:
 
 
 @dataclass(frozen=True)
-class Board:
+class Board(Placed):
     place: Union[Place, Absent] = section(Place)
     assembly: Union[Assembly, Absent] = section(Assembly)
     enclosure: Union[Enclosure, Absent] = section(Enclosure)
@@ -329,7 +331,7 @@ class Board:
 
 
 @dataclass(frozen=True)
-class Circuit:
+class Circuit(Placed):
     name: str = identity(required=True)
     supplies: Union[tuple[str, ...], Absent] = identities(required=True)
     lines: Union[tuple[str, ...], Absent] = words_of(*LINES, required=True)
@@ -339,7 +341,7 @@ class Circuit:
 
 
 @dataclass(frozen=True)
-class OpenPen:
+class OpenPen(Placed):
     measure: Trade = word("three-phase-balance", "electrode", "device", also=(NONE,))
     senses: Trade = word("earth-voltage", "line-neutral-voltage", "three-lines", "protective-current")
     opens_protective_conductor: YesNo = flag(UNDECLARED)
@@ -349,7 +351,7 @@ class OpenPen:
 
 
 @dataclass(frozen=True)
-class ChargingPoint:
+class ChargingPoint(Placed):
     name: str = identity(required=True)
     current_a: Amount = positive(at_most=400)
     power_kw: Amount = positive(at_most=300)
@@ -372,7 +374,7 @@ class ChargingPoint:
 
 
 @dataclass(frozen=True)
-class Electrode:
+class Electrode(Placed):
     name: str = identity(required=True)
     use: Trade = word("installation", "charging-point", "holds-down-open-pen", "measuring", required=True)
     resistance_ohm: Amount = positive(at_most=100_000)
@@ -384,7 +386,7 @@ class Electrode:
 
 
 @dataclass(frozen=True)
-class Vehicle:
+class Vehicle(Placed):
     name: str = identity(required=True)
     at: Trade = identity(required=True)
     on_board_charger_kw: Amount = positive(at_most=100)
@@ -397,7 +399,7 @@ class Vehicle:
 
 
 @dataclass(frozen=True)
-class Reading:
+class Reading(Placed):
     test: Trade = word("ze", "zs", "r1-plus-r2", "insulation", "rcd-time", "prospective-fault-current",
                        "electrode", "polarity", "voltage", required=True)
     at: Trade = identity()
@@ -414,7 +416,7 @@ CONTACTS = ("sound", "loose", "over-tight", "beside-the-clamp", "insulation-unde
 
 
 @dataclass(frozen=True)
-class WiringChange:
+class WiringChange(Placed):
     """One change to the wiring that follows from the rest of the file; exactly one of the first five keys.
 
     `remove`, `move` and `set` name a conductor, `swap` two terminals whose conductors change places,
@@ -438,7 +440,7 @@ class WiringChange:
 
 
 @dataclass(frozen=True)
-class Installation:
+class Installation(Placed):
     """One installation. `lines_of` maps a path such as `circuits.slipway.route` to its line."""
 
     title: str = prose(required=True)
@@ -463,6 +465,10 @@ class Installation:
     name: str = ""
     file: str = ""
     lines_of: dict[str, int] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        note_assumed(self)
 
     def circuit(self, wanted: str) -> Circuit:
         return next(circuit for circuit in self.circuits if circuit.name == wanted)

@@ -195,8 +195,8 @@ def _holds(installation: Installation, applies: Applies | Absent, names: Mapping
         "outdoors": point.location == "outdoors", "terminals": is_known(way.terminals),
     }
     lists = {"rule_sets": installation.rules, "systems": installation.supply.system, "only": installation.name}
-    return all(getattr(applies, key) is UNKNOWN or getattr(applies, key) == fact for key, fact in facts.items()) \
-        and all(getattr(applies, key) is UNKNOWN or fact in getattr(applies, key) for key, fact in lists.items())
+    return all(getattr(applies, key) == UNKNOWN or getattr(applies, key) == fact for key, fact in facts.items()) \
+        and all(getattr(applies, key) == UNKNOWN or fact in getattr(applies, key) for key, fact in lists.items())
 
 
 def bound(mistake: Mistake, names: Mapping[str, str]) -> Mistake:

@@ -12,8 +12,8 @@ from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yam
 from firstway.model.agreement import disagreements
 from firstway.model.installation import Installation
 from firstway.model.values import (
-    UNKNOWN, Absent, AsWritten, Day, Flag, KnownBy, Name, Names, Number, Prose, Section, Sections,
-    SectionsOrWords, Spec, Terminals, Word, Words,
+    ABSENT_WORDS, UNKNOWN, AsWritten, Day, Flag, KnownBy, Name, Names, Number, Placed, Prose, Section,
+    Sections, SectionsOrWords, Spec, Terminals, Word, Words, is_known,
 )
 from firstway.problems import Problem
 
@@ -24,7 +24,7 @@ LONGEST_TEXT = 4000
 NEAR = 0.6  # likeness of two words from which a slip of the pen is supposed
 LONGEST_NUMBER = 24
 LONGEST_SHOWN = 60
-_ABSENT_WORDS = {absent.value: absent for absent in Absent}
+_ABSENT_WORDS = {absent.value: absent for absent in ABSENT_WORDS}
 
 
 @dataclass
@@ -50,7 +50,7 @@ def installation_from_yaml(text: str, file: str, name: str = "") -> tuple[Instal
     if not isinstance(data, Entries):
         reader.say(data.line, "the file must be keys with values", "begin with `title:`")
         return None, sorted(problems)
-    found = _section(reader, data, Installation, "", inner={"name", "file", "lines_of"})
+    found = _section(reader, data, Installation, "")
     if problems:
         return None, sorted(set(problems))
     installation = replace(found, name=name or "installation", file=file, lines_of=reader.lines_of)
@@ -70,8 +70,8 @@ def value_from_data(node: Node, spec: Spec, file: str, path: str) -> tuple[Any, 
     return _value(reader, node, spec, path, node.line), reader.problems
 
 
-def _section(reader: _Reader, data: Entries, of: type, path: str, inner: set[str] = frozenset()) -> Any:  # type: ignore[assignment]
-    specs = {_file_key(item.name): item for item in fields(of) if item.name not in inner}
+def _section(reader: _Reader, data: Entries, of: type, path: str) -> Any:
+    specs = {_file_key(item.name): item for item in fields(of) if "spec" in item.metadata}
     misspelt: list[str] = []
     for key in data.values:
         if key not in specs:
@@ -88,7 +88,7 @@ def _section(reader: _Reader, data: Entries, of: type, path: str, inner: set[str
         node = data.values[key]
         reader.lines_of[where] = data.key_lines[key]
         given[item.name] = _value(reader, node, spec, where, data.key_lines[key])
-    return of(**given)
+    return of(**given, path=path) if issubclass(of, Placed) else of(**given)
 
 
 def _file_key(attribute: str) -> str:
@@ -115,7 +115,7 @@ def _value(reader: _Reader, node: Node, spec: Spec, path: str, line: int) -> Any
         return node
     if isinstance(node, Text) and node.text in _ABSENT_WORDS and not node.quoted and not isinstance(kind, Prose | Name):
         absent = _ABSENT_WORDS[node.text]
-        if absent in spec.words and not (spec.required and absent is UNKNOWN):
+        if absent in spec.words and not (spec.required and absent == UNKNOWN):
             return absent
         if not (isinstance(kind, Word) and node.text in kind.choices):
             allowed = " or ".join(f"`{word.value}`" for word in spec.words)
@@ -236,7 +236,7 @@ def _sections_or_words(reader: _Reader, node: Node, kind: SectionsOrWords, path:
             found.append(_plain_value(reader, each, Name(), path))
         else:
             found.append(_item(reader, each, kind.of, path, place))
-    return tuple(item for item in found if item is not None and item is not UNKNOWN)
+    return tuple(item for item in found if item is not None and is_known(item))
 
 
 def _list_of_words(reader: _Reader, node: Node, kind: Words | Names | Terminals, path: str) -> Any:
@@ -251,7 +251,7 @@ def _list_of_words(reader: _Reader, node: Node, kind: Words | Names | Terminals,
         value = _plain_value(reader, each, _of_list(kind), path)
         if value in found:
             reader.say(each.line, f"'{path}' names '{value}' twice", "keep one of them")
-        elif value is not UNKNOWN:
+        elif is_known(value):
             found.append(value)
     if not node.values:
         reader.say(node.line, f"'{path}' is empty", "name one or more")

@@ -1,27 +1,120 @@
-"""Model: what one value in an installation file may be, and how a key says so."""
+"""Model: what one value in an installation file may be, how a key says so, and where the value sits.
+
+A value of an installation carries the path of its key, so that nobody types a path beside it. The
+section puts it on when it is made, whoever makes it: the reader, a change of one key, a trial of a
+size. Truth and days cannot carry one: for them, as for any key, there is `path_of(section, key)`.
+"""
 
 from __future__ import annotations
 
-from dataclasses import MISSING, dataclass, field
-from enum import Enum
+from dataclasses import MISSING, dataclass, field, fields
+from functools import cache
 from typing import Any
 
 
-class Absent(Enum):
+class Absent:
     """A value that is a word about the value: each means something different."""
 
-    UNKNOWN = "unknown"          # not known: measure or ask; also what an absent key means
-    NONE = "none"                # there is none
-    CHOOSE = "choose"            # size it and show how
-    UNDECLARED = "undeclared"    # the maker states nothing: ask the maker
+    __slots__ = ("value", "path")
+
+    def __init__(self, value: str, path: str = "") -> None:
+        self.value, self.path = value, path
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Absent) and self.value == other.value
+
+    def __hash__(self) -> int:
+        return hash(self.value)
+
+    def __repr__(self) -> str:
+        return f"<{self.value}>"
 
 
-UNKNOWN, NONE, CHOOSE, UNDECLARED = Absent.UNKNOWN, Absent.NONE, Absent.CHOOSE, Absent.UNDECLARED
+UNKNOWN = Absent("unknown")          # not known: measure or ask; also what an absent key means
+NONE = Absent("none")                # there is none
+CHOOSE = Absent("choose")            # size it and show how
+UNDECLARED = Absent("undeclared")    # the maker states nothing: ask the maker
+ABSENT_WORDS = (UNKNOWN, NONE, CHOOSE, UNDECLARED)
 
 
 def is_known(value: object) -> bool:
     """True when the value is a value, not a word about one."""
     return not isinstance(value, Absent)
+
+
+# Values that know where they sit
+
+class ToldNumber(float):
+    """A number of the file, with the path of its key."""
+
+    __slots__ = ("path",)
+    path: str
+
+
+class ToldWord(str):
+    """A word, a name or prose of the file, with the path of its key."""
+
+    __slots__ = ("path",)
+    path: str
+
+
+class ToldCount(int):
+    """A whole number of the file, with the path of its key."""
+
+    path: str
+
+
+class ToldList(tuple):  # type: ignore[type-arg]
+    """A list of the file, with the path of its key; an empty one where the key is absent."""
+
+    path: str
+
+
+Told = ToldNumber | ToldWord | ToldCount | ToldList | Absent
+_TOLD = {float: ToldNumber, str: ToldWord, int: ToldCount, tuple: ToldList,
+         ToldNumber: ToldNumber, ToldWord: ToldWord, ToldCount: ToldCount, ToldList: ToldList}
+
+
+def told(value: Any, path: str) -> Any:
+    """The value as it sits at `path`; a section, a day, truth and plain data stay what they are."""
+    of = type(value)
+    if of is Absent:
+        return value if value.path == path else Absent(value.value, path)
+    make = _TOLD.get(of)
+    if make is None or make is of and value.path == path:
+        return value
+    placed = make(value)
+    placed.path = path
+    return placed
+
+
+def in_place_of(value: Any, new: Any) -> Any:
+    """A figure worked from one value of the file alone (another unit of it), sitting where that sits."""
+    return told(new, value.path)
+
+
+def path_of(section: Any, key: str) -> str:
+    """The path of a key of a section, or of the section that is itself not known."""
+    if isinstance(section, Absent):
+        return section.path
+    return f"{section.path}.{key}" if section.path else key
+
+
+@dataclass(frozen=True, kw_only=True)
+class Placed:
+    """A section of the file. `path` is where it sits; its values are told where they sit."""
+
+    path: str = field(default="", repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        values, start = self.__dict__, f"{self.path}." if self.path else ""
+        for name, key in _keys_of(type(self)):
+            values[name] = told(values[name], start + key)
+
+
+@cache
+def _keys_of(of: type) -> tuple[tuple[str, str], ...]:
+    return tuple((item.name, item.name.rstrip("_")) for item in fields(of) if "spec" in item.metadata)
 
 
 @dataclass(frozen=True)

@@ -59,7 +59,7 @@ def _ferrule(ferrule: str | Absent) -> str:
 
 def _with(unit: str, amount: object) -> str:
     if isinstance(amount, Absent):
-        return "none" if amount is NONE else _asked()
+        return "none" if amount == NONE else _asked()
     return f"{figure_in_formula(float(amount))} {unit}".strip()  # type: ignore[arg-type]
 
 
@@ -83,7 +83,7 @@ def handover_part(installation: Installation) -> str:
         "A copy of what was sent to the network operator.",
         "The day by which the installation should be inspected again, as its designer states.",
     ]
-    if installation.load_limiter is not NONE and is_known(installation.load_limiter):
+    if installation.load_limiter != NONE and is_known(installation.load_limiter):
         items.insert(3, "The limit set in the load limiter, where it measures, and what it does when its signal is lost.")
     if any(is_known(point.bidirectional) and point.bidirectional for point in installation.charging_points):
         items.insert(3, "A notice that a vehicle may feed back into the installation.")
@@ -100,7 +100,7 @@ def _handover_nec(installation: Installation, points: str) -> str:
         "Whom to call when something trips, smells, warms or is damaged.",
         "The permit and the record of inspection: ask the authority having jurisdiction what it wants kept and filed.",
     ]
-    if installation.load_limiter is not NONE and is_known(installation.load_limiter):
+    if installation.load_limiter != NONE and is_known(installation.load_limiter):
         items.insert(2, "The limit set in the load management, where it measures, and what it does when its signal is lost.")
     if any(is_known(point.bidirectional) and point.bidirectional for point in installation.charging_points):
         items.insert(2, "A notice that a vehicle may feed back into the premises.")

@@ -129,9 +129,9 @@ def row_read(row: Row, value: float, unit: str, because: str = "") -> RowRead:
 
 
 def _whom_to_ask(value: object, path: str) -> str:
-    if value is UNDECLARED:
+    if value == UNDECLARED:
         return f"ask the maker for '{path}'"
-    if value is NONE:
+    if value == NONE:
         return f"'{path}' is none"
     assert isinstance(value, Absent)
     return f"measure or ask for '{path}'"

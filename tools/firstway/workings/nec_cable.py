@@ -48,7 +48,7 @@ def sizes(book: Book, of: str, path: str, cable: Cable) -> None:
 
 def _size(book: Book, step_id: str, of: str, title: str, symbol: str, size: object, path: str) -> None:
     if not is_known(size):
-        ask = "there is none: ask what serves instead, such as a metal raceway (250.118)" if size is NONE else f"read the size of the {title.lower()} in AWG"
+        ask = "there is none: ask what serves instead, such as a metal raceway (250.118)" if size == NONE else f"read the size of the {title.lower()} in AWG"
         book.not_known(step_id, of, title, symbol, "mm2", "fact", (path,), ask)
         return
     found = tables.area_mm2(str(size))

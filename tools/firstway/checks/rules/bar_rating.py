@@ -22,7 +22,7 @@ RULE = Rule("bar-rating", "The bar is guarded within its rating", "BS 7671 536.4
 
 def check(case: Case) -> Iterator[Finding]:
     bar = case.installation.board.busbar
-    if is_known(bar) and bar.style is NONE:
+    if is_known(bar) and bar.style == NONE:
         return
     rating = of_file(case, bar.rating_a if is_known(bar) else bar, "board.busbar.rating_a", "the rating of the bar; read its marking or ask its maker")
     yield guarded(RULE, case, "board", rating, "the bar")

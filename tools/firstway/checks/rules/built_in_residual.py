@@ -33,7 +33,7 @@ def check(case: Case) -> Iterator[Finding]:
                              assumed_among(case, f"board.ways.{way.name}.device"), way.name, LISTED)
             elif ahead:
                 yield RULE.does_not_know(case, point.name, way.name, f"whether {ahead[0].name} protects this point alone", LISTED)
-            elif point.built_in_rcd is NONE:
+            elif point.built_in_rcd == NONE:
                 yield RULE.says(case, "fail", point.name, point.name, "neither the board nor the point has a residual current device", "none", LISTED)
             else:
                 yield RULE.does_not_know(case, point.name, point.name, f"to which standard the residual current device inside {point.name} is made; ask its maker,"

@@ -22,7 +22,7 @@ RULE = Rule("data-pair-insulation", "Data wires beside the supply bear its volta
 def check(case: Case) -> Iterator[Finding]:
     for circuit in case.installation.circuits:
         pair = circuit.cable.data_pair_v
-        if pair is NONE:
+        if pair == NONE:
             continue
         path = f"circuits.{circuit.name}.cable.data_pair_v"
         bears = of_file(case, pair, path, f"the voltage the data wires beside {circuit.name} are made for, or that there are none; read the cable's data sheet")

@@ -26,7 +26,7 @@ def check(case: Case) -> Iterator[Finding]:
     least = of_table(main_bonding_mm2(SMALLEST_NEUTRAL_MM2))
     for board in case.installation.existing_boards:
         size = board.main_bonding_mm2
-        if size is NONE:
+        if size == NONE:
             yield RULE.says(case, "advice", "supply", board.name, "no main bonding: it must be put right before a point is added", "none", least.value, "mm2")
         elif not is_known(size) or least.value is None:
             yield RULE.does_not_know(case, "supply", board.name, "the size of the main bonding; look at the main earthing terminal", least.value, "mm2")

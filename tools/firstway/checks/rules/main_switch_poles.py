@@ -22,7 +22,7 @@ RULE = Rule("main-switch-poles", "The main switch opens line and neutral", "BS 7
 def check(case: Case) -> Iterator[Finding]:
     switch, premises = case.installation.board.main_switch, case.installation.premises
     if not is_known(switch):
-        yield RULE.does_not_know(case, "board", "board", "what isolates the board: the file names no main switch" if switch is NONE
+        yield RULE.does_not_know(case, "board", "board", "what isolates the board: the file names no main switch" if switch == NONE
                                  else "which main switch the board has")
         return
     wanted = len(lines_of(case.installation)) + 1

@@ -20,7 +20,7 @@ SINCE = 2020
 
 def check(case: Case) -> Iterator[Finding]:
     premises = case.installation.premises
-    if edition_year(case) < SINCE or not is_known(premises) or premises.use == "site" or premises.service_work is NONE:
+    if edition_year(case) < SINCE or not is_known(premises) or premises.use == "site" or premises.service_work == NONE:
         return
     if premises.service_work in ("new", "replaced"):
         yield RULE.says(case, "advice", "supply", "supply", f"the service is {premises.service_work}: 230.85 asks for an emergency disconnect outdoors; {AUTHORITY}")

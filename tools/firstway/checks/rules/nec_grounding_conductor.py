@@ -29,7 +29,7 @@ def _of(case: Case, of: str) -> Finding:
     cable = (feed.cable if is_known(feed) else feed) if of == "feed" else case.installation.circuit(of).cable
     own, least = case.step("protective-conductor-size", of), case.step("minimum-protective-conductor", of)
     assert own is not None and least is not None
-    if is_known(cable) and cable.egc_awg is NONE:
+    if is_known(cable) and cable.egc_awg == NONE:
         if cable.wiring_method == "nm-cable":
             return RULE.says(case, "danger", of, of, "no equipment grounding conductor: a fault leaves metal live", "none", least.value, "mm2")
         return RULE.does_not_know(case, of, of, "no wire is run: whether a metal raceway or the cable's armor serves as the grounding conductor (250.118); look, and ask"

@@ -23,7 +23,7 @@ def check(case: Case) -> Iterator[Finding]:
         if point.built_in_rcd == "ccid-20":
             yield passed(RULE, case, point.name, point.name, "it opens at about 20 mA by itself", assumed_among(case, f"charging_points.{point.name}.built_in_rcd"),
                          "about 20 mA", "built in")
-        elif point.built_in_rcd is NONE:
+        elif point.built_in_rcd == NONE:
             yield RULE.says(case, "fail", point.name, point.name, "no built-in system protects people", "none", "built in")
         else:
             yield RULE.does_not_know(case, point.name, point.name, f"what protects people inside {point.name}; its listing and instructions say", "built in")

@@ -24,12 +24,12 @@ def check(case: Case) -> Iterator[Finding]:
         for point in case.installation.points_of(circuit):
             if not is_known(point.earthed_by):
                 yield RULE.does_not_know(case, point.name, point.name, f"how {point.name} is grounded", "a grounding conductor")
-            elif point.earthed_by == "supply" and conductor is not NONE:
+            elif point.earthed_by == "supply" and conductor != NONE:
                 yield passed(RULE, case, point.name, point.name, "grounded by the equipment grounding conductor of its circuit",
                              assumed_among(case, f"charging_points.{point.name}.earthed_by"), "grounding conductor", "a grounding conductor")
             elif point.earthed_by == "supply":
                 yield RULE.does_not_know(case, point.name, point.name, "no wire grounds the point: whether a metal raceway or armor does (250.118)", "a grounding conductor")
-            elif conductor is NONE:
+            elif conductor == NONE:
                 yield RULE.says(case, "danger", point.name, point.name, "a rod alone grounds the point: a fault leaves its metal live", "rod", "a grounding conductor")
             else:
                 yield RULE.does_not_know(case, point.name, point.name, "whether the rod is bonded to the equipment grounding conductor that runs with the circuit; it may"

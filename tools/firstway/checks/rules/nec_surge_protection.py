@@ -59,7 +59,7 @@ def _without(case: Case) -> Finding:
     if work in ("new", "replaced"):
         return RULE.does_not_know(case, "board", "board", "230.67 asks for a surge protective device at a new or replaced service: none stands in this panel;"
                                   " look for one at the service equipment", "type 1 or 2")
-    if work is not NONE:
+    if work != NONE:
         return RULE.does_not_know(case, "board", "board", "whether the service is new or replaced; 230.67 then asks for a surge protective device", "type 1 or 2")
     clause = "215.18 speaks of feeders that supply dwellings; whether a new panel alone falls under it is disputed" if edition_year(case) >= FEEDERS_SINCE \
         else "this edition speaks of services only"

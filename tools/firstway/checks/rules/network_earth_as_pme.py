@@ -31,7 +31,7 @@ def check(case: Case) -> Iterator[Finding]:
         own = measure.measure if is_known(measure) else measure
         if outdoors is None or not is_known(point.earthed_by):
             yield RULE.does_not_know(case, point.name, point.name, f"whether {point.name} may charge a vehicle outdoors, and what earths it", WANTED)
-        elif own is NONE:
+        elif own == NONE:
             yield RULE.says(case, "advice", point.name, point.name, "the street's cable may share its earth: give the point a measure against a broken PEN, as for PME",
                             "none", WANTED)
         elif not is_known(own):

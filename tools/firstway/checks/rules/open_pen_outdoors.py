@@ -44,7 +44,7 @@ def _of(case: Case, point: ChargingPoint) -> Finding:
                       assumed_among(case, f"{path}.earthed_by"), str(point.earthed_by), "a permitted measure")
     measure = point.open_pen
     if not is_known(measure) or not is_known(measure.measure):
-        if is_known(measure) and measure.measure is NONE:
+        if is_known(measure) and measure.measure == NONE:
             return say("danger", f"{point.name} is outdoors on a combined earth and nothing guards against a broken PEN", "none")
         return RULE.does_not_know(case, point.name, point.name, f"which measure guards {point.name} against a broken PEN", "a permitted measure")
     if measure.measure != "device":

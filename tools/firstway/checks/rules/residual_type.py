@@ -41,9 +41,9 @@ def _of(case: Case, circuit: Circuit, way: Way, point: ChargingPoint) -> Finding
                       assumed_among(case, f"board.ways.{way.name}.residual_type"), "B", "A with detection, or B")
     if not is_known(kind):
         return RULE.does_not_know(case, circuit.name, way.name, f"the type of {way.name}; read it on the device", "A with detection, or B")
-    if detection is UNDECLARED:
+    if detection == UNDECLARED:
         return RULE.does_not_know(case, circuit.name, way.name, f"whether {point.name} detects 6 mA of direct current; ask its maker", "A with detection, or B")
-    if detection is NONE:
+    if detection == NONE:
         return RULE.says(case, "fail", circuit.name, way.name, f"type {kind} and no detection of direct current in {point.name}: the device can be blinded",
                          str(kind), "A with detection, or B")
     if not is_known(detection):
