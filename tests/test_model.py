@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import FrozenInstanceError, fields, is_dataclass
 from datetime import date
+from pathlib import Path
 from typing import Iterator
 
 import pytest
@@ -155,3 +157,12 @@ charging_points: [{name: point, current_a: 16, lines: [L1]}]
     stated = {"residual-current-at-the-point", "own-circuit", "built-in-residual"}  # rest on what this file does say
     assert set(resting) <= stated, "what the file does not say never passes"
     assert all(is_dataclass(step) for step in result.case.workings)
+
+
+def test_absent_words_are_compared_by_their_word() -> None:
+    """Each key has its own: `is NONE` would never hold, and nobody would notice."""
+    by_identity = re.compile(r"\bis (not )?(NONE|UNKNOWN|CHOOSE|UNDECLARED)\b")
+    root = Path(__file__).parents[1]
+    wrong = [f"{path.name}: {line.strip()}" for folder in ("tools", "tests") for path in sorted((root / folder).rglob("*.py"))
+             for line in path.read_text(encoding="utf-8").splitlines() if by_identity.search(line) and "`" not in line and "re.compile" not in line]
+    assert wrong == []
