@@ -30,7 +30,7 @@ KEYS = {
     "adiabatic_constants": 1, "adiabatic_k": 3, "adiabatic_validity": 1, "ambient_factor": 4, "armour_resistance": 2,
     "assumed_loss": 1, "bending_radius": 2, "board_sizes": 1, "cable_constants": 1, "clause_standing": 2, "conductor_colours": 3, "conductor_resistance": 2,
     "continuity_test": 1, "cooling_surface": 1, "current_capacity": 6, "dc_detection": 1, "disconnection_time": 7,
-    "diversity": 2, "electrode_advice": 1, "electrode_limit": 2, "grouping_factor": 2, "heat_transfer": 1,
+    "diversity": 2, "electrode_advice": 1, "electrode_limit": 2, "fuse_breaking_capacity": 1, "fuse_gates": 2, "grouping_factor": 2, "heat_transfer": 1,
     "impulse_voltage": 2, "insulation_limits": 1, "instantaneous_trip": 1, "insulation_test": 1, "loading_factor": 2, "main_bonding": 1,
     "maximum_zs": 4, "maximum_zs_superseded": 4, "minimum_protective_conductor": 2, "nec_adjustment_factor": 1,
     "nec_ambient_factor": 2, "nec_ampacity": 2, "nec_charging_circuit": 1, "nec_conductor": 1,
@@ -251,13 +251,14 @@ def test_tables_by_size_are_contiguous_over_the_standard_sizes(name: str) -> Non
     ("standard_ratings", 1, "rating_a", "rating_a", True),
     ("maximum_zs", 2, "rating_a", "zs_ohm", False),
     ("electrode_limit", 1, "rated_residual_current_ma", "resistance_ohm", False),
+    ("fuse_gates", 0, "rating_a", "opens_at_a", True),
     ("nec_ambient_factor", 1, "ambient_up_to_c", "factor", False),
     ("nec_adjustment_factor", 0, "current_carrying_up_to", "factor", False),
     ("pole_loss", 0, "rating_above_a", "highest_w_per_pole", True),
 ])
 def test_columns_rise_or_fall(name: str, columns: int, along: str, value: str, rising: bool) -> None:
     tested = table(name)
-    keys = ("standard", "curve", "time_s") if name == "maximum_zs" else tested.columns[:columns]
+    keys = {"maximum_zs": ("standard", "curve", "time_s"), "fuse_gates": ("time_s",)}.get(name, tested.columns[:columns])
     assert list(not_monotonic(tested, keys, along, value, rising)) == []
 
 
@@ -296,6 +297,22 @@ def test_voltage_drop_follows_the_resistance_of_the_conductors() -> None:
 
 def test_loop_impedance_follows_its_law() -> None:
     assert list(off_zs_law(table("maximum_zs"))) == []
+
+
+@pytest.mark.parametrize("rating_a", [63.0, 80.0, 100.0])
+def test_the_gates_of_fuses_agree_with_the_loops_of_the_rules(rating_a: float) -> None:
+    """Two standards, one fuse: 0.95 x 230 V over the loop of BS 7671 Table 41.4 (BS 88-3, 5 s) is the gate of IEC 60269-1."""
+    loop, gate = look.tabulated_zs_ohm("BS 88-3", "none", rating_a, 5), more.fuse_opens_at_a(rating_a, 5)
+    assert isinstance(loop, Read) and isinstance(gate, Read)
+    assert 0.95 * 230 / loop.value == pytest.approx(gate.value, rel=0.01)
+
+
+def test_a_fuse_melts_sooner_at_a_larger_current_and_lets_less_through() -> None:
+    """The energy of a melting fuse falls as its current grows: at its gate of 0.1 s it is below that of 5 s."""
+    for rating in (16, 63, 100, 200):
+        slow, quick = (more.fuse_opens_at_a(rating, time) for time in (5, 0.1))
+        assert isinstance(slow, Read) and isinstance(quick, Read)
+        assert slow.value < quick.value and quick.value**2 * 0.1 < slow.value**2 * 5
 
 
 def test_k_follows_its_formula() -> None:

@@ -17,7 +17,7 @@ TOPICS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
         "ambient_factor", "grouping_factor", "thermal_insulation_factor", "soil_resistivity_factor", "overload_device_factor",
         "voltage_drop", "voltage_drop_limit", "conductor_resistance", "armour_resistance", "temperature_coefficient")),
     ("protection", "Devices, loops, times and fault energy", (
-        "maximum_zs", "trip_multiple", "instantaneous_trip", "voltage_factor", "reading_factor", "disconnection_time", "adiabatic_k",
+        "maximum_zs", "trip_multiple", "instantaneous_trip", "thermal_trip", "fuse_gates", "fuse_breaking_capacity", "voltage_factor", "reading_factor", "disconnection_time", "adiabatic_k",
         "adiabatic_constants", "minimum_protective_conductor", "standard_ratings")),
     ("residual-and-earth", "Residual current, earth and open PEN", (
         "rcd_times", "rcd_types", "rcd_limits", "dc_detection", "electrode_limit", "electrode_advice", "open_pen", "soil", "rods_in_line",

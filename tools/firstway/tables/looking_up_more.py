@@ -6,6 +6,7 @@ Words are those of the installation file. Nothing here rounds or interpolates.
 from __future__ import annotations
 
 from firstway.tables.found import Gap, Read, gap, read_one
+from firstway.tables.looking_up import standard_words
 from firstway.tables.reading import Row, table
 
 
@@ -63,6 +64,19 @@ def service_condition(quantity: str) -> Read | Gap:
 def thermal_trip(column: str, standard: str = "IEC 60898-1") -> Read | Gap:
     """Slow tripping of a breaker. column: no_trip_x_in, trip_x_in, time_s, reference_c."""
     return read_one("thermal_trip", column, standard=standard)
+
+
+# Fuses
+
+def fuse_opens_at_a(rating_a: float, time_s: float) -> Read | Gap:
+    """Current in ampere at which every gG fuse-link has melted within a time. time_s: 5 or 0.1."""
+    return read_one("fuse_gates", "opens_at_a", rating_a=rating_a, time_s=time_s)
+
+
+def fuse_breaking_capacity_ka(standard: str) -> Read | Gap:
+    """Least breaking capacity in kA that the standard of a fuse allows."""
+    reads_as, through = standard_words(standard)
+    return read_one("fuse_breaking_capacity", "least_ka", through, standard=reads_as)
 
 
 # Tests
