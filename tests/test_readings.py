@@ -148,7 +148,7 @@ def test_two_routes_to_the_loop_agree(name: str) -> None:
 
 def test_by_hand__a_lost_pen_with_an_electrode() -> None:
     # Divider: line 0.14, load 230/30 ohm, rod 85 and source electrode 10 in series: 230 x 85 / (0.14 + 7.667 + 95) = 190.16 V.
-    rod = WiringChange(add="rod-lead", from_="rod-1.PE", to="met.PE")
+    rod = WiringChange(add="rod-lead", from_="rod-1.PE", to="met.PE", csa_mm2=16, length_m=0.001)
     found = voltage(circuit("marram", rod), States(off=frozenset({"supply.PEN"}), loaded=(("L1", 30.0),)), "met.PE", "true-earth")
     assert found.value == pytest.approx(230 * 85 / (0.14 + 230 / 30 + 95), rel=1e-6)
 

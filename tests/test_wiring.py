@@ -11,6 +11,7 @@ import math
 import pytest
 
 from changing import DIAGRAMS, done, installation
+from firstway.wiring.circuit import circuit_of
 from firstway.wiring.deriving import wiring_of
 from firstway.wiring.graph import Conductor, Wiring
 
@@ -245,6 +246,33 @@ def test_r1_plus_r2__by_formula_and_by_nodal_analysis(name: str, circuit: str, p
     line = result.installation.circuit(circuit).lines[0]
     by_nodes = seen_between(result.case.wiring, f"origin.{line}", "met.PE", (f"{point}.{line}", earth))
     assert math.isclose(by_nodes, sum(by_formula), abs_tol=2e-6), (by_nodes, by_formula)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("name, circuit", [("marram", "slipway"), ("sedge", "drive"), ("tern", "shed"), ("sallow", "gate"), ("plover", "quay"),
+                                           ("alder", "garage")])
+def test_links__hot_and_cold_are_those_of_the_formula(name: str, circuit: str) -> None:
+    """Two routes: the sum of the links along the way, and the workings' R1+R2 at 20 C and at the operating limit."""
+    result = done(name)
+    links = {link.id: link for link in circuit_of(result.installation, result.case.wiring).links}
+    line = result.installation.circuit(circuit).lines[0]
+    way = [links[f"{cable}.{function}"] for cable in ("feed", circuit) for function in (line, "PE")]
+    for step, value in (("r1-plus-r2-reading", [link.ohm for link in way]), ("r1-plus-r2-hot", [link.hot_ohm for link in way])):
+        formula = [result.case.workings.value(step, of) for of in ("feed", circuit)]
+        assert sum(value) == pytest.approx(sum(formula), rel=1e-9), step  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("old, new, conductor, missing", [
+    ("  route: [{method: C, length_m: 0.8, ambient_c: 30, grouped_circuits: 1, thermal_insulation_length_mm: 0}]\n", "", "feed.L1", "feed.route"),
+    ("csa_mm2: 25, protective: separate", "csa_mm2: unknown, protective: separate", "feed.L1", "feed.cable.csa_mm2"),
+    ("cpc_mm2: 16, colours", "cpc_mm2: unknown, colours", "feed.PE", "feed.cable.cpc_mm2"),
+    ("earth: {length_m: 0.25,", "earth: {length_m: unknown,", "lead.PE.F1", "board.ways.F1.leads.earth.length_m"),
+    ("earth: {length_m: 0.25, csa_mm2: 16}", "earth: unknown", "lead.PE.F1", "board.ways.F1.leads.earth"),
+])
+def test_links__what_is_not_known_is_never_nothing(old: str, new: str, conductor: str, missing: str) -> None:
+    """An unknown length or size is no resistance of 0; the link names the key to find out."""
+    file = installation("marram", (old, new))
+    link = next(link for link in circuit_of(file, wiring_of(file)).links if link.id == conductor)
+    assert link.ohm is None and link.hot_ohm is None and link.missing == (missing,)
 
 
 def test_nodal_analysis__two_equal_paths_halve() -> None:

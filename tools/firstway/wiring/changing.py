@@ -10,6 +10,7 @@ from typing import Iterable, Sequence
 from firstway.model.installation import WiringChange
 from firstway.model.values import is_known
 from firstway.wiring.graph import Conductor, Function, Part, Terminal, Wiring
+from firstway.wiring.metal import bare_wire_c
 
 BARS = {"neutral-bar": "N", "earth-bar": "PE"}
 OPERATIONS = ("remove", "move", "swap", "add", "set")
@@ -86,7 +87,7 @@ def changed(wiring: Wiring, changes: Sequence[WiringChange]) -> tuple[Wiring, li
             _make(draft, change)
         except _Refusal as reason:
             refused.append(Refused(place, reason.message, reason.hint))
-    return (Wiring.of(draft.parts, draft.terminals, draft.conductors) if changes else wiring), refused
+    return (Wiring.of(draft.parts, draft.terminals, draft.conductors, wiring.limiter) if changes else wiring), refused
 
 
 def _make(draft: _Draft, change: WiringChange) -> None:
@@ -131,7 +132,8 @@ def _add(draft: _Draft, change: WiringChange) -> None:
     size = float(change.csa_mm2) if is_known(change.csa_mm2) else None
     length = float(change.length_m) if is_known(change.length_m) else None
     draft.conductors.append(Conductor(name, start, end, function, "link", size, f"{size:g} mm²" if size else "",  # type: ignore[arg-type]
-                                      str(change.colour) if is_known(change.colour) else "", length))
+                                      str(change.colour) if is_known(change.colour) else "", length, operating_c=bare_wire_c(),
+                                      missing=("wiring",) if size is None or length is None else ()))
 
 
 def _set(draft: _Draft, change: WiringChange) -> None:
@@ -145,6 +147,8 @@ def _set(draft: _Draft, change: WiringChange) -> None:
         raise _Refusal(f"nothing is set on '{change.set}'", "add csa_mm2, length_m, colour, contact or contact_ohm")
     if "csa_mm2" in new:
         new["size"] = f"{new['csa_mm2']:g} mm²"
+    left = draft.conductors[place].missing
+    new["missing"] = tuple(path for path in left if not any(path.endswith(f".{key}") for key in new))
     if is_known(change.end):
         new["contact_end"] = change.end
     draft.conductors[place] = replace(draft.conductors[place], **new)  # type: ignore[arg-type]

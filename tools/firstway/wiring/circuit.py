@@ -1,7 +1,9 @@
 """Wiring: the graph as an electrical circuit: links with resistance, and a state that says which of them are closed.
 
-Resistances are those at 20 C. A conductor whose length the file does not give counts as none inside the board;
-one whose size is not known has an unknown resistance (None), which is never taken for zero in a reading.
+Resistances are those at 20 C, and beside them those at the operating limit of the conductor. A conductor
+whose length or size is not known has an unknown resistance (None), which is never taken for zero. None by definition
+have bars and the short wires between the devices of one board: the trade's loop, Zs = Ze + R1 + R2, counts the cables
+alone, and so do the tables of largest loops made for it; a wire of 6 mm2 and 0.3 m would add 0.001 ohm.
 """
 
 from __future__ import annotations
@@ -11,11 +13,14 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from firstway.calculations.cable import RESISTANCE_AT_TEMPERATURE
 from firstway.calculations.earthing import ROD_RESISTANCE, SEVERAL_RODS
+from firstway.calculations.nec import RESISTANCE_20C
+from firstway.model.evidence import alone, resting
 from firstway.model.installation import ChargingPoint, Electrode, Installation, Way
 from firstway.model.values import is_known
 from firstway.tables.found import Gap, Read, read_one
-from firstway.tables.looking_up import armour_resistance_20c_ohm_per_km, resistance_20c_ohm_per_km
+from firstway.tables.looking_up import armour_resistance_20c_ohm_per_km, resistance_20c_ohm_per_km, temperature_coefficient_per_k
 from firstway.tables.looking_up_nec import resistance_75c_ohm_per_km
 from firstway.wiring.graph import Conductor, Part, Wiring
 
@@ -26,12 +31,15 @@ CUT_OUT = "supply.cut-out"
 SOURCES = ("origin", "second-supply", "other-board")
 OPEN_PEN = "open-pen"
 SWITCHED_PARTS = ("main-switch", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor")
-NEC_75C_PER_K = 0.00323  # NFPA 70 chapter 9, note to table 8: rise of copper's resistance for each degree, of its value at 75 C
 
 
 @dataclass(frozen=True)
 class Link:
-    """One way a current can take. `ohm` None: joined, resistance not known.
+    """One way a current can take. `ohm` (at 20 C) None: joined, resistance not known.
+
+    `warms` is how many times that it has at its operating limit, None where that is not known; what does not warm with
+    its load (a pole, the supply, soil) keeps 1. `evidence`: assumed paths of the file it rests on; `missing`: paths to
+    be found out where the resistance is not known.
 
     `opened_by` names what opens it: a device, `origin`, `POINT.open-pen`; a point's own name opens its contactor.
     `volts` is the force in it, in V. For a surge element `v_1ma` is its voltage at 1 mA, None when not stated.
@@ -46,6 +54,14 @@ class Link:
     opened_by: str = ""
     volts: complex = 0j
     v_1ma: float | None = None
+    warms: float | None = 1.0
+    evidence: tuple[str, ...] = ()
+    missing: tuple[str, ...] = ()
+
+    @property
+    def hot_ohm(self) -> float | None:
+        """Resistance at the operating limit, in ohm; None where it or the limit is not known."""
+        return None if self.ohm is None or self.warms is None else self.ohm * self.warms
 
 
 @dataclass(frozen=True)
@@ -110,9 +126,14 @@ def circuit_of(installation: Installation, wiring: Wiring) -> Circuit:
 # Conductors
 
 def conductor_ohm(installation: Installation, conductor: Conductor) -> float | None:
-    """Resistance at 20 C, its joint included; 0 where the file gives no length; None where size or table fails."""
-    if conductor.length_m is None or conductor.kind == "bar":
+    """Resistance at 20 C, its joint included; None where length, size or table fails.
+
+    A bar, and what is counted elsewhere or not at all (`counted_in`), adds its joint only.
+    """
+    if conductor.kind == "bar" or conductor.counted_in:
         return conductor.contact_ohm
+    if conductor.length_m is None:
+        return None
     each = _ohm_per_km(installation, conductor)
     return None if each is None else each * conductor.length_m / 1000 + conductor.contact_ohm
 
@@ -127,9 +148,21 @@ def _ohm_per_km(installation: Installation, conductor: Conductor) -> float | Non
     if conductor.csa_mm2 is not None:
         return _value(resistance_20c_ohm_per_km(conductor.csa_mm2))
     if conductor.size.endswith(" AWG"):
-        hot = _value(resistance_75c_ohm_per_km(conductor.size.removesuffix(" AWG")))
-        return None if hot is None else hot * (1 - NEC_75C_PER_K * 55)
+        hot, alpha = _value(resistance_75c_ohm_per_km(conductor.size.removesuffix(" AWG"))), _value(temperature_coefficient_per_k("copper"))
+        return None if hot is None or alpha is None else RESISTANCE_20C.value({"r_75": hot, "alpha": alpha})
     return None
+
+
+def warms(conductor: Conductor) -> float | None:
+    """How many times its resistance at 20 C a conductor has at its operating limit; None where that is not known.
+
+    The coefficient is the trade's 0.004 (armour too: its true figure is higher, its temperature lower), or copper's own
+    where sizes in AWG are read at 75 C.
+    """
+    if conductor.operating_c is None:
+        return None
+    alpha = _value(temperature_coefficient_per_k("copper" if conductor.size.endswith(" AWG") else "trade"))
+    return None if alpha is None else RESISTANCE_AT_TEMPERATURE.value({"R_20": 1.0, "alpha": alpha, "t": conductor.operating_c})
 
 
 def _value(found: Read | Gap) -> float | None:
@@ -137,7 +170,7 @@ def _value(found: Read | Gap) -> float | None:
 
 
 def _conductors(installation: Installation, wiring: Wiring) -> list[Link]:
-    found = [Link(each.id, each.start, each.end, conductor_ohm(installation, each), "conductor", each.cable or each.id) for each in wiring.conductors]
+    found = [_of_conductor(installation, each) for each in wiring.conductors]
     for circuit in installation.circuits:
         # The gland of the far end joins the armour to the metal of the point.
         if is_known(circuit.cable.armour_earthed) and circuit.cable.armour_earthed in ("far-end", "both-ends"):
@@ -145,6 +178,13 @@ def _conductors(installation: Installation, wiring: Wiring) -> list[Link]:
                 if wiring.terminal(f"{point.name}.armour") and wiring.terminal(f"{point.name}.PE"):
                     found.append(Link(f"{point.name}.gland", f"{point.name}.armour", f"{point.name}.PE", 0.0, "conductor", circuit.name))
     return found
+
+
+def _of_conductor(installation: Installation, conductor: Conductor) -> Link:
+    ohm, evidence = alone(lambda: conductor_ohm(installation, conductor))
+    return resting(Link(conductor.id, conductor.start, conductor.end, ohm, "conductor", conductor.cable or conductor.id,
+                        warms=1.0 if conductor.kind == "bar" or conductor.counted_in else warms(conductor), evidence=evidence,
+                        missing=conductor.missing if ohm is None else ()))
 
 
 # Devices

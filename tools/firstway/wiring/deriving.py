@@ -3,16 +3,23 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import partial
+from typing import Callable
 
-from firstway.model.installation import Cable, Circuit, Installation, Way
+from firstway.model.installation import Circuit, Installation, Way
+from firstway.model.evidence import alone, resting
 from firstway.model.values import Absent, is_known
 from firstway.problems import Problem
 from firstway.tables.found import Gap
 from firstway.tables.looking_up import conductor_colour
 from firstway.wiring.changing import changed
 from firstway.wiring.graph import MAIN_EARTH, ORIGIN_EARTH, Conductor, ConductorKind, Function, Part, Terminal, Wiring
+from firstway.wiring.metal import Metal, inside, of_cable, of_lead
 
 OPPOSITE = {"top": "bottom", "bottom": "top", "back": "top"}
+# Ze is measured at the end of the earthing conductor, taken off the main earthing terminal (BS 7671 643.7.3): it is in it.
+IN_ZE = "supply.ze_ohm"
+INSIDE = "inside the enclosure"  # no loop of the trade counts it: see circuit.py
 SWITCHING = ("rcbo", "rcd", "circuit-breaker", "fuse", "contactor")
 
 
@@ -54,14 +61,15 @@ class _Draft:
             self.join(f"{bar}.{place - 1}-{place}", f"{bar}.{place - 1}", terminal, function, "bar")
         return terminal
 
-    def join(self, identity: str, start: str, end: str, function: Function, kind: ConductorKind, size: object = None,
-             length: object = None, cable: str = "", age: str = "", ferrule: str = "", size_text: str = "") -> None:
-        csa = float(size) if isinstance(size, (int, float)) else None
-        text = size_text or (f"{csa:g} mm²" if csa is not None else "")
+    def join(self, identity: str, start: str, end: str, function: Function, kind: ConductorKind,
+             metal: Callable[[], Metal] = Metal, cable: str = "", age: str = "", ferrule: str = "", counted_in: str = "") -> None:
+        """A conductor; what `metal` reads of the file is what it rests on."""
+        made, evidence = alone(metal)
         colour = conductor_colour(age or self.ages, "PE" if function == "PEN" else function, self._lines_counted(age or self.ages))
-        self.conductors.append(Conductor(
-            identity, start, end, function, kind, csa, text, "" if isinstance(colour, Gap) else colour.value,
-            float(length) if isinstance(length, (int, float)) else None, cable, ferrule))
+        self.conductors.append(resting(Conductor(
+            identity, start, end, function, kind, made.csa_mm2, made.size, "" if isinstance(colour, Gap) else colour.value,
+            made.length_m, cable, ferrule, path=made.path, operating_c=made.operating_c, counted_in=counted_in,
+            evidence=evidence, missing=made.missing)))
 
     def _lines_counted(self, age: str) -> int:
         """How the table of colours counts: under nec the two lines of one phase stand beside each other."""
@@ -120,25 +128,11 @@ def _far_ends(draft: _Draft, lines: tuple[str, ...]) -> None:
     draft.add(MAIN_EARTH, "met", "PE", "both", "bottom")
     if draft.installation.supply.system != "TT":
         draft.add(ORIGIN_EARTH, "origin", "PE", "load", "bottom")
-        draft.join("earthing-conductor", ORIGIN_EARTH, MAIN_EARTH, "PE", "core")
-
-
-def _feed_cable(draft: _Draft) -> Cable | None:
-    feed = draft.installation.feed
-    return feed.cable if is_known(feed) and is_known(feed.cable) else None
+        draft.join("earthing-conductor", ORIGIN_EARTH, MAIN_EARTH, "PE", "core", counted_in=IN_ZE)
 
 
 def _feed(draft: _Draft, identity: str, start: str, end: str, function: Function, ferrule: str = "") -> None:
-    cable = _feed_cable(draft)
-    feed = draft.installation.feed
-    size: object = None
-    text = ""
-    if cable is not None:
-        size = cable.cpc_mm2 if function == "PE" else cable.csa_mm2
-        awg = cable.egc_awg if function == "PE" else cable.size_awg
-        text = f"{awg} AWG" if is_known(awg) and not is_known(size) else ""
-    length = sum(part.length_m for part in feed.route) if is_known(feed) and feed.route else None  # type: ignore[misc]
-    draft.join(identity, start, end, function, "tail", size, length, "feed", ferrule=ferrule, size_text=text)
+    draft.join(identity, start, end, function, "tail", partial(of_cable, draft.installation, "feed", function), "feed", ferrule=ferrule)
 
 
 def _main_switch(draft: _Draft, lines: tuple[str, ...]) -> str:
@@ -170,8 +164,7 @@ def _neutral_and_earth_bars(draft: _Draft, neutral_from: str) -> None:
     if neutral_from == "origin.N":
         _feed(draft, "feed.N", "origin.N", first, "N")
     else:
-        cable = _feed_cable(draft)
-        draft.join("link.N", neutral_from, first, "N", "link", cable.csa_mm2 if cable else None, size_text=_awg(cable))
+        draft.join("link.N", neutral_from, first, "N", "link", partial(inside, draft.installation, "feed"), counted_in=INSIDE)
     _feed(draft, "feed.PE", draft.main_earth, draft.at_bar("earth-bar", "PE"), "PE")
 
 
@@ -214,29 +207,21 @@ def _way(draft: _Draft, way: Way, order: int, lines: tuple[str, ...]) -> None:
 
 def _spd(draft: _Draft, way: Way, own: tuple[str, ...]) -> None:
     edge, name = draft.bar_edge, way.name
-    leads = way.leads if is_known(way.leads) else None
     ferrule = _ferrule(way)
     for line in own:
         here = draft.add(f"{name}.{line}", name, line, "supply", edge)  # type: ignore[arg-type]
-        lead = leads.line if leads else None
         if way.fed_from == "bar":
-            draft.join(f"tooth.{line}.{name}", f"bar.{line}.{name}", here, line, "bar", length=_length(lead))  # type: ignore[arg-type]
+            draft.join(f"tooth.{line}.{name}", f"bar.{line}.{name}", here, line, "bar", partial(of_lead, draft.installation, name, "line"))  # type: ignore[arg-type]
         else:
-            _lead(draft, f"lead.{line}.{name}", _source(draft, way, line), here, line, lead, ferrule)
+            _lead(draft, f"lead.{line}.{name}", _source(draft, way, line), here, line, name, "line", ferrule)
     here = draft.add(f"{name}.N", name, "N", "supply", edge)
-    _lead(draft, f"lead.N.{name}", _source(draft, way, "N"), here, "N", leads.neutral if leads else None, ferrule)
+    _lead(draft, f"lead.N.{name}", _source(draft, way, "N"), here, "N", name, "neutral", ferrule)
     here = draft.add(f"{name}.PE", name, "PE", "load", OPPOSITE[edge])
-    _lead(draft, f"lead.PE.{name}", draft.at_bar("earth-bar", "PE"), here, "PE", leads.earth if leads else None, ferrule)
+    _lead(draft, f"lead.PE.{name}", draft.at_bar("earth-bar", "PE"), here, "PE", name, "earth", ferrule)
 
 
-def _length(lead: object) -> object:
-    return getattr(lead, "length_m", None)
-
-
-def _lead(draft: _Draft, identity: str, start: str, end: str, function: str, lead: object, ferrule: str) -> None:
-    awg = getattr(lead, "size_awg", None)
-    draft.join(identity, start, end, function, "lead", getattr(lead, "csa_mm2", None), _length(lead), ferrule=ferrule,  # type: ignore[arg-type]
-               size_text=f"{awg} AWG" if isinstance(awg, str) else "")
+def _lead(draft: _Draft, identity: str, start: str, end: str, function: str, way: str, which: str, ferrule: str) -> None:
+    draft.join(identity, start, end, function, "lead", partial(of_lead, draft.installation, way, which), ferrule=ferrule)  # type: ignore[arg-type]
 
 
 def _source(draft: _Draft, way: Way, function: str) -> str:
@@ -267,47 +252,33 @@ def _switching_device(draft: _Draft, way: Way, own: tuple[str, ...]) -> None:
         if way.fed_from == "bar":
             draft.join(f"tooth.{line}.{name}", f"bar.{line}.{name}", supply, line, "bar")  # type: ignore[arg-type]
         else:
-            draft.join(f"link.{line}.{name}", _source(draft, way, line), supply, line, "link", _circuit_size(draft, way),  # type: ignore[arg-type]
-                       size_text=_awg(_circuit_cable(draft, way)))
+            draft.join(f"link.{line}.{name}", _source(draft, way, line), supply, line, "link", _serving(draft, way), counted_in=INSIDE)  # type: ignore[arg-type]
     if _has_neutral(draft.installation, way):
         supply = draft.add(f"{name}.supply.N", name, "N", "supply", supply_edge)
         draft.add(f"{name}.load.N", name, "N", "load", OPPOSITE[supply_edge])
-        draft.join(f"link.N.{name}", _source(draft, way, "N"), supply, "N", "link", _circuit_size(draft, way), ferrule=_ferrule(way),
-                   size_text=_awg(_circuit_cable(draft, way)))
+        draft.join(f"link.N.{name}", _source(draft, way, "N"), supply, "N", "link", _serving(draft, way), ferrule=_ferrule(way), counted_in=INSIDE)
 
 
-def _circuit_cable(draft: _Draft, way: Way) -> Cable | None:
-    # Common practice: the wire inside the board has the size of the circuit it serves.
-    return draft.installation.circuit(str(way.feeds)).cable if is_known(way.feeds) else None  # type: ignore[return-value]
-
-
-def _circuit_size(draft: _Draft, way: Way) -> object:
-    cable = _circuit_cable(draft, way)
-    return cable.csa_mm2 if cable is not None else None
-
-
-def _awg(cable: Cable | None) -> str:
-    """The size as text where the file gives it in AWG; "" where it gives mm2, or none."""
-    return f"{cable.size_awg} AWG" if cable is not None and is_known(cable.size_awg) and not is_known(cable.csa_mm2) else ""
+def _serving(draft: _Draft, way: Way) -> Callable[[], Metal]:
+    """The wire inside the board to a way: of the circuit it serves, or of the feed where it serves other ways."""
+    return partial(inside, draft.installation, f"circuits.{way.feeds}" if is_known(way.feeds) else "feed")
 
 
 def _circuit(draft: _Draft, circuit: Circuit) -> None:
     way = draft.installation.way_feeding(circuit.name)
     points = draft.installation.points_of(circuit)
     cable = circuit.cable
-    length = sum(stretch.length_m for stretch in circuit.route)  # type: ignore[misc]
     ferrule = _ferrule(way)
     age = str(cable.colours) if is_known(cable.colours) else ""
     functions = [*circuit.lines, *(["N"] if circuit.neutral is True else [])]
-    text = f"{cable.size_awg} AWG" if is_known(cable.size_awg) else ""
     for place, point in enumerate(points):
         draft.parts.append(Part(point.name, "charging-point", 100))
         for function in functions:
             here = draft.add(f"{point.name}.{function}", point.name, function, "supply", "top")  # type: ignore[arg-type]
             start = _circuit_start(draft, way, function) if place == 0 else f"{points[place - 1].name}.{function}"
             draft.join(f"{circuit.name}.{function}" if place == 0 else f"{circuit.name}.{function}.{point.name}", start, here,
-                       function, "core", cable.csa_mm2, length if place == 0 else None, circuit.name, age, ferrule, text)  # type: ignore[arg-type]
-        _protective(draft, circuit, place, length, age)
+                       function, "core", _core(draft, circuit, function), circuit.name, age, ferrule, _counted(circuit, place))  # type: ignore[arg-type]
+        _protective(draft, circuit, place, age)
 
 
 def _circuit_start(draft: _Draft, way: Way, function: str) -> str:
@@ -315,7 +286,16 @@ def _circuit_start(draft: _Draft, way: Way, function: str) -> str:
     return wanted if any(terminal.id == wanted for terminal in draft.terminals) else draft.at_bar("neutral-bar", "N")
 
 
-def _protective(draft: _Draft, circuit: Circuit, place: int, length: float, age: str) -> None:
+def _core(draft: _Draft, circuit: Circuit, function: str, armour: bool = False) -> Callable[[], Metal]:
+    return partial(of_cable, draft.installation, f"circuits.{circuit.name}", function, armour)
+
+
+def _counted(circuit: Circuit, place: int) -> str:
+    """The route leads to the last of several points and is counted ahead of the first: no key says how it divides."""
+    return f"circuits.{circuit.name}.route" if place else ""
+
+
+def _protective(draft: _Draft, circuit: Circuit, place: int, age: str) -> None:
     point = draft.installation.points_of(circuit)[place]
     cable = circuit.cable
     own_electrode = is_known(point.earthed_by) and point.earthed_by not in ("supply", "separated") \
@@ -325,15 +305,14 @@ def _protective(draft: _Draft, circuit: Circuit, place: int, length: float, age:
         # Its own earth: the protective conductor of the cable is parked at the point, not joined to it.
         here = draft.add(f"{point.name}.parked.PE", point.name, "PE", "supply", "top")
     kind: ConductorKind = "armour" if cable.protective == "armour" else "core"
-    text = f"{cable.egc_awg} AWG" if is_known(cable.egc_awg) else ""
     start = draft.at_bar("earth-bar", "PE") if place == 0 else f"{draft.installation.points_of(circuit)[place - 1].name}.PE"
     draft.join(f"{circuit.name}.PE" if place == 0 else f"{circuit.name}.PE.{point.name}", start, here, "PE", kind,
-               cable.cpc_mm2, length if place == 0 else None, circuit.name, age, size_text=text)
+               _core(draft, circuit, "PE", kind == "armour"), circuit.name, age, counted_in=_counted(circuit, place))
     if place == 0 and cable.construction == "armoured" and cable.protective != "armour":
         far = draft.add(f"{point.name}.armour", point.name, "PE", "supply", "top")
         near = draft.at_bar("earth-bar", "PE") if cable.armour_earthed in ("board-end", "both-ends") \
             else draft.add(f"{circuit.name}.armour", "earth-bar", "PE", "load", "bottom")
-        draft.join(f"{circuit.name}.armour", near, far, "PE", "armour", None, length, circuit.name, age)
+        draft.join(f"{circuit.name}.armour", near, far, "PE", "armour", _core(draft, circuit, "PE", True), circuit.name, age)
 
 
 def _electrodes(draft: _Draft) -> None:
@@ -341,8 +320,8 @@ def _electrodes(draft: _Draft) -> None:
         draft.parts.append(Part(item.name, "electrode", 110))
         here = draft.add(f"{item.name}.PE", item.name, "PE", "both", "top")
         if item.use in ("installation", "holds-down-open-pen"):
-            draft.join(f"earthing.{item.name}", here, draft.main_earth, "PE", "core")
+            draft.join(f"earthing.{item.name}", here, draft.main_earth, "PE", "core", counted_in=f"electrodes.{item.name}")
         elif item.use == "charging-point":
             for point in draft.installation.charging_points:
                 if point.earthed_by == item.name:
-                    draft.join(f"earthing.{item.name}.{point.name}", here, f"{point.name}.PE", "PE", "core")
+                    draft.join(f"earthing.{item.name}.{point.name}", here, f"{point.name}.PE", "PE", "core", counted_in=f"electrodes.{item.name}")

@@ -1,13 +1,15 @@
-"""Wiring: the board as a graph of terminals and conductors, as plain frozen values."""
+"""Wiring: the installation as a graph of terminals and conductors, as plain frozen values."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Iterator, Literal
 
 Function = Literal["L1", "L2", "L3", "N", "PE", "PEN"]
 MAIN_EARTH, ORIGIN_EARTH = "met.PE", "origin.PE"
 ConductorKind = Literal["tail", "bar", "lead", "link", "core", "armour"]
+Place = Literal["board", "around", "beyond"]
 
 
 @dataclass(frozen=True)
@@ -27,21 +29,36 @@ class Terminal:
 
 @dataclass(frozen=True)
 class Part:
-    """A device, bar or far place that has terminals. `order` is its place outward from the main switch."""
+    """A device, bar, metal enclosure or far place that has terminals.
+
+    `order` is its place outward from the main switch. `place`: in the `board`, `around` it (the places
+    its conductors come from and go to), or `beyond` those (ahead of the origin, behind a point, metal
+    that is touched): what is beyond is judged and stands in no drawing of the board's terminals.
+    `path` is the section of the file it comes from, "" where it has none of its own.
+    """
 
     name: str
     kind: Literal["main-switch", "spd", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "blank",
                   "line-bar", "neutral-bar", "earth-bar", "origin", "main-earthing-terminal",
-                  "charging-point", "electrode"]
+                  "charging-point", "electrode", "switch-fuse", "isolator", "existing-way", "existing-board",
+                  "enclosure", "bonded-part", "vehicle"]
     order: int
     modules: int = 0
+    place: Place = "board"
+    path: str = ""
 
 
 @dataclass(frozen=True)
 class Conductor:
     """A piece of metal between two terminals. `cable` names the feed or the circuit it runs in, "" inside.
 
-    `contact` says how it sits in the terminal of its `contact_end`; `contact_ohm` is what that adds.
+    `path` is the section of the file its metal stands in. `contact` says how it sits in the terminal of
+    its `contact_end`; `contact_ohm` is what that adds. `operating_c` is the highest temperature it may
+    have in operation, None where that is not known. `counted_in` says where its resistance stands
+    already (a tail in the impedance stated at the origin), or why no loop counts it: its length and size
+    are judged, its resistance is not added. `evidence`: assumed paths of the file it rests on.
+    `missing`: paths the file leaves open, without which its resistance, or whether it is joined at all,
+    is not known.
     """
 
     id: str
@@ -58,6 +75,28 @@ class Conductor:
     contact: str = "sound"
     contact_end: str = "start"
     contact_ohm: float = 0.0
+    path: str = ""
+    operating_c: float | None = None
+    counted_in: str = ""
+    evidence: tuple[str, ...] = ()
+    missing: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Sensor:
+    """A current sensor of the load limiter: `around` which conductor it is clipped, and which way its arrow points."""
+
+    line: Function
+    around: str
+    arrow: str
+
+
+@dataclass(frozen=True)
+class Limiter:
+    """The load limiter: its sensors, and the charging points its signal holds back."""
+
+    sensors: tuple[Sensor, ...]
+    holds: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -66,29 +105,45 @@ class Wiring:
     terminals: tuple[Terminal, ...] = ()
     conductors: tuple[Conductor, ...] = ()
     by_terminal: dict[str, tuple[Conductor, ...]] = field(default_factory=dict)
+    limiter: Limiter | None = None
 
     @staticmethod
-    def of(parts: list[Part], terminals: list[Terminal], conductors: list[Conductor]) -> "Wiring":
+    def of(parts: list[Part], terminals: list[Terminal], conductors: list[Conductor], limiter: Limiter | None = None) -> "Wiring":
         ends: dict[str, list[Conductor]] = {terminal.id: [] for terminal in terminals}
         for conductor in conductors:
             ends[conductor.start].append(conductor)
             ends[conductor.end].append(conductor)
         return Wiring(tuple(parts), tuple(terminals), tuple(conductors),
-                      {name: tuple(items) for name, items in ends.items()})
+                      {name: tuple(items) for name, items in ends.items()}, limiter)
 
     @property
     def main_earth(self) -> str:
         """The terminal the feed's protective conductor comes from: the main earthing terminal, or the existing panel's grounding bus."""
         return MAIN_EARTH if self.terminal(MAIN_EARTH) else ORIGIN_EARTH
 
+    @cached_property
+    def _parts(self) -> dict[str, Part]:
+        return {part.name: part for part in reversed(self.parts)}
+
+    @cached_property
+    def _terminals(self) -> dict[str, Terminal]:
+        return {terminal.id: terminal for terminal in reversed(self.terminals)}
+
+    @cached_property
+    def _by_device(self) -> dict[str, tuple[Terminal, ...]]:
+        found: dict[str, list[Terminal]] = {}
+        for terminal in self.terminals:
+            found.setdefault(terminal.device, []).append(terminal)
+        return {name: tuple(items) for name, items in found.items()}
+
     def part(self, name: str) -> Part | None:
-        return next((part for part in self.parts if part.name == name), None)
+        return self._parts.get(name)
 
     def terminal(self, terminal_id: str) -> Terminal | None:
-        return next((terminal for terminal in self.terminals if terminal.id == terminal_id), None)
+        return self._terminals.get(terminal_id)
 
     def terminals_of(self, device: str) -> tuple[Terminal, ...]:
-        return tuple(terminal for terminal in self.terminals if terminal.device == device)
+        return self._by_device.get(device, ())
 
     def conductors_at(self, terminal_id: str) -> tuple[Conductor, ...]:
         return self.by_terminal.get(terminal_id, ())

@@ -10,7 +10,8 @@ from firstway.model.values import is_known
 from firstway.tables import looking_up as tables
 from firstway.tables.found import Read
 from firstway.workings.book import Book
-from firstway.workings.cable_tables import CableTables, cable_tables
+from firstway.tables.cable_columns import CableColumns
+from firstway.workings.cable_tables import cable_tables
 from firstway.workings.step import Step
 
 GROUND_METHODS = ("D", "D1", "D2", "buried")
@@ -19,7 +20,7 @@ REFERENCE_DEPTH_M = 0.7
 
 def capacity(book: Book, of: str, path: str, cable: Cable, route: Sequence[Stretch], loaded: int, standard: str) -> None:
     """Required and corrected capacity of a route: every stretch is worked, the worst one counts."""
-    columns = cable_tables(book.installation, cable)
+    columns = cable_tables(cable)
     rating = book.read("device-rating", of)
     if not route:
         for step_id, symbol in (("required-capacity", "I_t"), ("corrected-capacity", "I_z")):
@@ -49,7 +50,7 @@ _TITLES = {
 
 
 def _stretch(book: Book, of: str, path: str, cable: Cable, stretch: Stretch, place: int, loaded: int, standard: str,
-             columns: CableTables) -> tuple[int, Step, dict[str, Step | float], Step]:
+             columns: CableColumns) -> tuple[int, Step, dict[str, Step | float], Step]:
     route = f"{path.rpartition('.')[0]}.route.{place}"
     rules = book.installation.rules
     where = "ground" if stretch.method in GROUND_METHODS else "air"
@@ -190,7 +191,7 @@ def _millivolts(book: Book, of: str, path: str, cable: Cable, phases: int, step_
     if size.value is None or not is_known(cable.construction):
         return book.not_known(step_id, of, title, "m_v", "mV/A/m", "look-up",
                               size.missing or (f"{path}.construction",), size.ask or "find out the kind of cable")
-    columns = cable_tables(book.installation, cable)
+    columns = cable_tables(cable)
     found = tables.voltage_drop_mv_per_a_m(book.installation.rules, str(cable.construction), columns.insulation, phases, size.value)
     return book.look_up(step_id, of, title, "m_v", found, "mV/A/m", (f"{path}.construction", size.identity), note=columns.note)
 

@@ -18,7 +18,7 @@ def conductors(book: Book, of: str, path: str, cable: Cable) -> None:
     cold = book.formula("r1-plus-r2-reading", of, title, cables.R1_PLUS_R2,
                         {"r_1": _line(book, of), "r_2": _protective(book, of, path, cable), "L": book.read("length", of)}, places=4 if of == "feed" else 3,
                         note="what a low-resistance ohmmeter should show, leads nulled")
-    columns = cable_tables(book.installation, cable)
+    columns = cable_tables(cable)
     limit = book.look_up("operating-limit", of, "Highest temperature of the conductors in operation", "t", columns.limit, "C",
                          (f"{path}.insulation", f"{path}.terminals_c"), places=0, note=columns.note)
     alpha = book.look_up("temperature-coefficient", of, "Rise of copper's resistance for each degree", "alpha",
