@@ -1,4 +1,4 @@
-"""Files: YAML text to plain data that remembers its line. Every scalar stays text; the model types it."""
+"""Files: YAML text to plain data that remembers its line. Every scalar stays text."""
 
 from __future__ import annotations
 
@@ -9,6 +9,8 @@ from typing import Iterator, Union
 import yaml
 import yaml.reader
 
+from firstway.files.refusals import problem_of_form
+from firstway.files.slips import UNSEEN, seen, unseen_name
 from firstway.problems import Problem
 
 LARGEST_FILE_BYTES = 1_000_000
@@ -56,16 +58,22 @@ def data_from_yaml(text: str, file: str) -> tuple[Node | None, list[Problem]]:
     if len(text.encode("utf-8", "replace")) > LARGEST_FILE_BYTES:
         return None, [Problem(file, 0, f"the file is larger than {LARGEST_FILE_BYTES} bytes",
                               "keep one installation in one file")]
+    if (broken := _LINE_BREAKS.search(text)) is not None:
+        line = text.count("\n", 0, broken.start()) + 1
+        hidden = f"an invisible character ({unseen_name(broken[0])}) stands in this line"
+        return None, [Problem(file, line, hidden, "delete it")]
     loader_problems: list[Problem] = []
     try:
         nodes = _composed(text, file, loader_problems)
+    except _TooDeep as deep:
+        deeper = f"brackets or parts stand more than {DEEPEST_NESTING} deep in one another"
+        return None, [Problem(file, deep.line, deeper, "close what is open above this place")]
     except yaml.MarkedYAMLError as error:
-        return None, [_problem_of_form(error, file)]
+        return None, [problem_of_form(error, text, file)]
     except yaml.reader.ReaderError as error:
         line = text.count("\n", 0, error.position) + 1
-        return None, [Problem(file, line, f"the character U+{ord(text[error.position]):04X} is not allowed", "remove it")]
-    except RecursionError:
-        return None, [Problem(file, 0, "lists and keys are nested too deep", "flatten the file")]
+        refused = f"the character U+{ord(text[error.position]):04X} is not allowed"
+        return None, [Problem(file, line, refused, "remove it")]
     nodes = [node for node in nodes if node is not None]
     if not nodes:
         return None, [Problem(file, 1, "the file is empty", "begin with `title:`")]
@@ -75,36 +83,76 @@ def data_from_yaml(text: str, file: str) -> tuple[Node | None, list[Problem]]:
     if loader_problems:
         return None, sorted(set(loader_problems))
     problems: list[Problem] = []
-    return _plain(nodes[0], file, problems, 0), problems
+    return _plain(nodes[0], file, problems), problems
 
 
 # Characters that steer a terminal or turn the direction of reading.
 _HIDDEN = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
+# Line breaks to YAML but to no editor: every line below would be counted one too far.
+_LINE_BREAKS = re.compile("[\x85\u2028\u2029]")
 _TAGS_OF_YAML = "tag:yaml.org,2002:"
 _NO_ALIAS = "write the values where they are used; put quotes around text that begins with * or &"
 
 
+class _TooDeep(Exception):
+    def __init__(self, line: int) -> None:
+        self.line = line
+
+
 class _Loader(yaml.SafeLoader):
-    """Composes plain data only: tags, anchors and aliases are kept as (line, word, hint) and nothing is ever expanded."""
+    """Composes plain data only.
+
+    Tags, anchors and aliases are kept as (line, what, hint); nothing is ever expanded.
+    """
 
     refused: list[tuple[int, str, str]]
+    depth: int = 0
 
     def compose_node(self, parent: yaml.Node | None, index: object) -> yaml.Node | None:
         event = self.peek_event()
         line = event.start_mark.line + 1
         tag, anchor = getattr(event, "tag", None), getattr(event, "anchor", None)
         if tag is not None:
-            self.refused.append((line, f"tag '{tag.replace(_TAGS_OF_YAML, '!!')}'", "write the plain value"))
+            self.refuse(line, f"the tag '{tag.replace(_TAGS_OF_YAML, '!!')}' is not allowed",
+                        "write the plain value")
         if isinstance(event, yaml.AliasEvent):
-            self.refused.append((line, f"alias '*{anchor}'", _NO_ALIAS))
+            self.refuse(line, f"the alias '*{anchor}' is not allowed", _NO_ALIAS)
             self.get_event()
             return yaml.ScalarNode("", "", event.start_mark, event.end_mark)
         if anchor is not None:
-            self.refused.append((line, f"anchor '&{anchor}'", _NO_ALIAS))
+            self.refuse(line, f"the anchor '&{anchor}' is not allowed", _NO_ALIAS)
             event.anchor = None
         if isinstance(event, yaml.ScalarEvent) and (hidden := _HIDDEN.search(event.value)):
-            self.refused.append((line, f"character U+{ord(hidden[0]):04X}", "remove it"))
-        return super().compose_node(parent, index)
+            self.refuse(line, f"the character U+{ord(hidden[0]):04X} is not allowed", "remove it")
+        if isinstance(parent, yaml.MappingNode) and index is None:
+            self.look_at_key(event, line)
+        if self.depth > DEEPEST_NESTING:
+            raise _TooDeep(line)
+        self.depth += 1
+        node = super().compose_node(parent, index)
+        self.depth -= 1
+        return node
+
+    def look_at_key(self, event: yaml.Event, line: int) -> None:
+        """A key that is no plain word would be lost, and all below it would be called missing."""
+        unseen = UNSEEN.search(event.value) if isinstance(event, yaml.ScalarEvent) else None
+        if isinstance(event, yaml.ScalarEvent) and event.style is not None:
+            return
+        if unseen is not None:
+            self.refuse(line, f"an invisible character ({unseen_name(unseen[0])}) stands in"
+                        f" '{seen(event.value)}'", "delete it, and type a space where one belongs")
+        elif isinstance(event, yaml.ScalarEvent) and not event.value:
+            self.refuse(line, "a question mark or a colon stands without a key",
+                        "write `key: value`, or remove it")
+        elif isinstance(event, yaml.MappingStartEvent) and not event.flow_style:
+            self.refuse(line, "a question mark stands before the key",
+                        "remove it; write `key: value`")
+        elif not isinstance(event, yaml.ScalarEvent):
+            self.refuse(line, "brackets stand where a key belongs",
+                        "write `key: value`; a key is one word")
+
+    def refuse(self, line: int, what: str, hint: str) -> None:
+        self.refused.append((line, what, hint))
 
 
 def _composed(text: str, file: str, problems: list[Problem]) -> list[yaml.Node | None]:
@@ -116,62 +164,28 @@ def _composed(text: str, file: str, problems: list[Problem]) -> list[yaml.Node |
             nodes.append(loader.get_node())
     finally:
         loader.dispose()
-    problems += [Problem(file, line, f"the {word} is not allowed", hint) for line, word, hint in loader.refused]
+    problems += [Problem(file, *refused) for refused in loader.refused]
     return nodes
 
 
-def _plain(node: yaml.Node, file: str, problems: list[Problem], depth: int) -> Node:
+def _plain(node: yaml.Node, file: str, problems: list[Problem]) -> Node:
     line = node.start_mark.line + 1
-    if depth > DEEPEST_NESTING:
-        problems.append(Problem(file, line, "lists and keys are nested too deep", "flatten the file"))
-        return Text("", line)
     if isinstance(node, yaml.ScalarNode):
         return Text(node.value, line, quoted=node.style in ("'", '"'))
     if isinstance(node, yaml.SequenceNode):
-        return Items(line, tuple(_plain(item, file, problems, depth + 1) for item in node.value))
-    return _entries(node, line, file, problems, depth)
+        return Items(line, tuple(_plain(item, file, problems) for item in node.value))
+    return _entries(node, line, file, problems)
 
 
-def _entries(node: yaml.MappingNode, line: int, file: str, problems: list[Problem], depth: int) -> Entries:
+def _entries(node: yaml.MappingNode, line: int, file: str, problems: list[Problem]) -> Entries:
     values: dict[str, Node] = {}
     key_lines: dict[str, int] = {}
     for key_node, value_node in node.value:
-        key_line = key_node.start_mark.line + 1
-        if not isinstance(key_node, yaml.ScalarNode):
-            problems.append(Problem(file, key_line, "a key must be one word", "write `key: value`"))
-            continue
-        key = key_node.value
+        key, key_line = key_node.value, key_node.start_mark.line + 1
         if key in values:
-            problems.append(Problem(file, key_line, f"the key '{key}' stands twice (first in line {key_lines[key]})",
-                                    "keep one of them"))
+            twice = f"the key '{key}' stands twice (first in line {key_lines[key]})"
+            problems.append(Problem(file, key_line, twice, "keep one of them"))
             continue
         key_lines[key] = key_line
-        values[key] = _plain(value_node, file, problems, depth + 1)
+        values[key] = _plain(value_node, file, problems)
     return Entries(line, values, key_lines)
-
-
-def _problem_of_form(error: yaml.MarkedYAMLError, file: str) -> Problem:
-    what = _first_line(error.problem or error.context or "not readable")
-    mark = error.context_mark if _OPEN_QUOTE in what else error.problem_mark or error.context_mark
-    line = mark.line + 1 if mark else 0
-    for word, (message, hint) in _IN_OUR_WORDS.items():
-        if word in what:
-            return Problem(file, line, message, hint)
-    return Problem(file, line, f"this is not readable as YAML ({what})",
-                   "check the indentation, the colons and the brackets near this line")
-
-
-_OPEN_QUOTE = "unexpected end of stream"
-_IN_OUR_WORDS = {
-    "'\\t'": ("a tab stands where only spaces can", "indent with spaces"),
-    "mapping values are not allowed": ("a colon stands where none can",
-                                       "put quotes around text that holds a colon; check the indentation above"),
-    "expected ',' or": ("a bracket or a brace that begins above is not closed", "check the brackets, braces and commas"),
-    "expected <block end>": ("this line does not fit the lines above", "check its indentation, and the brackets before it"),
-    "could not find expected ':'": ("a key has no colon", "write `key: value`"),
-    _OPEN_QUOTE: ("a quotation that begins here is not closed", "close it, or put the text in the other kind of quotes"),
-}
-
-
-def _first_line(text: str) -> str:
-    return text.strip().splitlines()[0] if text.strip() else ""

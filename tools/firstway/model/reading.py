@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import difflib
 import re
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, field, fields, replace
 from datetime import date
 from typing import Any
 
+from firstway.files.slips import UNSEEN, seen, unseen_name
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
 from firstway.model.agreement import disagreements
 from firstway.model.installation import Installation
+from firstway.model.unknown_keys import NEAR, Around, Place, meant_by
 from firstway.model.values import (
     ABSENT_WORDS, UNKNOWN, AsWritten, Day, Flag, KnownBy, Name, Names, Number, Placed, Prose, Section,
     Sections, SectionsOrWords, Spec, Terminals, Word, Words, is_known,
@@ -21,7 +23,6 @@ NAME_FORM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*(\.[A-Za-z0-9][A-Za-z0-9_-]*)?
 NUMBER_FORM = re.compile(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,2})?\Z")
 HOW_KNOWN = ("measured", "declared", "data-sheet", "assumed")
 LONGEST_TEXT = 4000
-NEAR = 0.6  # likeness of two words from which a slip of the pen is supposed
 LONGEST_NUMBER = 24
 LONGEST_SHOWN = 60
 _ABSENT_WORDS = {absent.value: absent for absent in ABSENT_WORDS}
@@ -32,6 +33,8 @@ class _Reader:
     file: str
     problems: list[Problem]
     lines_of: dict[str, int]
+    around: list[Around] = field(default_factory=list)
+    misplaced: set[Place] = field(default_factory=set)
 
     def say(self, line: int, message: str, hint: str) -> None:
         self.problems.append(Problem(self.file, line, message, hint))
@@ -71,42 +74,29 @@ def value_from_data(node: Node, spec: Spec, file: str, path: str) -> tuple[Any, 
 
 
 def _section(reader: _Reader, data: Entries, of: type, path: str) -> Any:
-    specs = {_file_key(item.name): item for item in fields(of) if "spec" in item.metadata}
-    misspelt: list[str] = []
+    items = {item.name.rstrip("_"): item for item in fields(of) if "spec" in item.metadata}
+    here = Around(path, {key: item.metadata["spec"] for key, item in items.items()})
     for key in data.values:
-        if key not in specs:
-            reader.say(data.key_lines[key], f"unknown key '{_short(key)}'", _hint_for_key(data, key, list(specs)))
-            misspelt += difflib.get_close_matches(key, list(specs), n=1, cutoff=NEAR)
+        if key not in here.specs:
+            meant = meant_by(data, key, _short(key), here, reversed(reader.around))
+            reader.say(data.key_lines[key], meant.message, meant.hint)
+            reader.misplaced.update(meant.places)
+            if not meant.more:
+                break
+    reader.around.append(here)
     given: dict[str, Any] = {}
-    for key, item in specs.items():
-        spec: Spec = item.metadata["spec"]
-        where = f"{path}.{key}" if path else key
-        if key not in data.values:
-            if spec.required and key not in misspelt:
-                reader.say(data.line, f"'{where}' is missing", f"add `{key}:`")
-            continue
-        node = data.values[key]
-        reader.lines_of[where] = data.key_lines[key]
-        given[item.name] = _value(reader, node, spec, where, data.key_lines[key])
+    for key, item in items.items():
+        if key in data.values:
+            where = f"{path}.{key}" if path else key
+            reader.lines_of[where] = data.key_lines[key]
+            node = data.values[key]
+            given[item.name] = _value(reader, node, here.specs[key], where, data.key_lines[key])
+    reader.around.pop()
+    for key, spec in here.specs.items():
+        if spec.required and key not in data.values and (path, key) not in reader.misplaced:
+            where = f"{path}.{key}" if path else key
+            reader.say(data.line, f"'{where}' is missing", f"add `{key}:`")
     return of(**given, path=path) if issubclass(of, Placed) else of(**given)
-
-
-def _file_key(attribute: str) -> str:
-    return attribute.rstrip("_")
-
-
-def _hint_for_key(data: Entries, key: str, choices: list[str]) -> str:
-    node = data.values[key]
-    if key.isdigit() and isinstance(node, Text) and not node.text:  # `{line_neutral: 0,82}` reads as two keys
-        return "write numbers with a decimal point"
-    return _suggestion(key, choices)
-
-
-def _suggestion(word: str, choices: list[str]) -> str:
-    near = difflib.get_close_matches(word, choices, n=1, cutoff=NEAR)
-    if near:
-        return f"did you mean '{near[0]}'?"
-    return "remove it, or use one of: " + ", ".join(choices[:12]) + (", ..." if len(choices) > 12 else "")
 
 
 def _value(reader: _Reader, node: Node, spec: Spec, path: str, line: int) -> Any:
@@ -149,6 +139,10 @@ def _plain_value(reader: _Reader, node: Text, kind: Any, path: str) -> Any:
     text = node.text
     if not text.strip():
         reader.say(node.line, f"'{path}' is empty", "write the value or remove the key")
+        return UNKNOWN
+    if not isinstance(kind, Prose) and (unseen := UNSEEN.search(text)) is not None:
+        reader.say(node.line, f"'{path}' holds an invisible character ({unseen_name(unseen[0])})",
+                   f"type it anew: {_short(seen(text).strip())}")
         return UNKNOWN
     if isinstance(kind, Number):
         return _number(reader, node, kind, path)
