@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from firstway.files.folders import ROOM_PREFIX, put_in_place
+from firstway.files.folders import ROOM_PREFIX
 from firstway.site.building import build
 
 USED = ("content", "diagrams", "quiz", "mkdocs.yml")
@@ -90,15 +90,6 @@ def test_build__told_to_end_leaves_the_old_guide_whole(whole: Path, project: Pat
     assert child.wait(timeout=20) == 143
     assert state(whole) == before
     assert leftovers(project) == []
-
-
-def test_put_in_place__a_swap_that_fails_puts_the_old_guide_back(tmp_path: Path) -> None:
-    out, room = tmp_path / "site", tmp_path / "room"
-    out.mkdir(), room.mkdir()
-    (out / "index.html").write_text("old", encoding="utf-8")
-    with pytest.raises(OSError):
-        put_in_place(room / "missing", out, room / "old")
-    assert (out / "index.html").read_text(encoding="utf-8") == "old"
 
 
 def test_build__problems_are_all_told_and_nothing_is_written(whole: Path, project: Path) -> None:

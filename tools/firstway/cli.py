@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 
 from firstway.choosing.completing import Completed, completed
+from firstway.files.folders import settle_noted_rooms
 from firstway.files.text_reader import text_of_file
 from firstway.files.writing import put_text
 from firstway.model.reading import installation_from_yaml
@@ -25,6 +26,7 @@ def main(argv: list[str] | None = None) -> int:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(encoding="utf-8")
     arguments = _parser().parse_args(argv)
+    settle_noted_rooms()
     try:
         return int(arguments.run(arguments))
     except Problems as found:
@@ -34,7 +36,7 @@ def main(argv: list[str] | None = None) -> int:
         sys.stderr.close()  # the reader has gone; nothing more to say
         return 0
     except KeyboardInterrupt:
-        print("stopped; nothing was changed", file=sys.stderr)
+        print("stopped; what was there before stands, or all of the new", file=sys.stderr)
         return 130
 
 

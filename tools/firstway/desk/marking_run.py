@@ -10,6 +10,7 @@
 
 from __future__ import annotations
 
+import codecs
 import csv
 import io
 from dataclasses import dataclass
@@ -27,13 +28,13 @@ from firstway.desk.marking_class import ClassMarks, class_marks
 from firstway.desk.papers import PLACE, safe_cell
 from firstway.desk.results import results_files
 from firstway.desk.sheets import style_of
-from firstway.files.folders import put_in_place, room_beside, stoppable
+from firstway.files.folders import room_in, settle_rooms
 from firstway.files.text_reader import text_of_file
 from firstway.problems import Problem
 from firstway.quiz.shelf import shelf_from
 
 Progress = Callable[[str], None]
-MARKED, ROOM = "marked", ".firstway-marked-"
+MARKED, CHANGES = "marked", "changes.csv"
 
 
 @dataclass(frozen=True)
@@ -47,7 +48,7 @@ class MarkingRun:
 def mark_folder(root: Path, out: Path, *, unseal: Unseal | None = None, closes: str = "", pages: bool = True,
                 progress: Progress = lambda text: None) -> tuple[MarkingRun | None, list[Problem]]:
     """Mark everything in the folder that `paper` made. Gives the run, or why it could not begin; then nothing was written."""
-    restore_left(out)
+    settle_rooms(out)
     key, corrections, problems = _read(out)
     if key is None or problems:
         return None, problems
@@ -60,23 +61,14 @@ def mark_folder(root: Path, out: Path, *, unseal: Unseal | None = None, closes: 
     marks = class_marks(key, answers, typed, aside, corrections, closes)
     run = MarkingRun(marks, changes_since(out / MARKED / "marks.csv", marks))
     try:
-        with stoppable(), room_beside(out / MARKED, ROOM) as room:
-            new = room / "new"
-            new.mkdir()
-            _write(root, new, run, pages, progress)
-            put_in_place(new, out / MARKED, room / "old")
-        _record(out / "changes.csv", run)
+        with room_in(out) as room:
+            (room.new / MARKED).mkdir()
+            _write(root, room.new / MARKED, run, pages, progress)
+            _record(out / CHANGES, room.new / CHANGES, run)
+            room.put_in_place()
     except OSError as error:
         return None, [Problem(str(error.filename or out), 0, f"the folder cannot be written ({error.strerror})", "close programs that use it, and mark again")]
     return run, []
-
-
-def restore_left(out: Path) -> None:
-    """Where a run was killed between two renames, put the old folder back; rooms left behind are emptied by the next run of their kind."""
-    for place, prefix in ((MARKED, ROOM), (PLACE, ".firstway-paper-")):
-        for room in sorted(out.glob(f"{prefix}*")) if out.is_dir() else ():
-            if (room / "old").is_dir() and not (out / place).exists():
-                (room / "old").rename(out / place)
 
 
 def _read(out: Path) -> tuple[PaperKey | None, tuple[Correction, ...], list[Problem]]:
@@ -114,14 +106,15 @@ def _write(root: Path, new: Path, run: MarkingRun, pages: bool, progress: Progre
         (new / "results" / name).write_text(text, encoding="utf-8", newline="\n")
 
 
-def _record(path: Path, run: MarkingRun) -> None:
-    """Add whose points changed to the record; what stands there stays."""
+def _record(before: Path, now: Path, run: MarkingRun) -> None:
+    """The record with whose points changed; what stands there stays. It takes its place with the marks it tells of."""
     if not run.changes:
         return
     why = "; ".join(f"{each.question}: {each.what}, {each.reason}" for each in run.marks.corrections)
-    head = [] if path.exists() else [("code", "points before", "points after", "corrections in force")]
-    with path.open("a", encoding="utf-8" if path.exists() else "utf-8-sig", newline="") as file:
-        file.write(_table([*head, *((*change, safe_cell(why)) for change in run.changes)]))
+    head = () if before.exists() else (("code", "points before", "points after", "corrections in force"),)
+    with now.open("wb") as file:
+        file.write(before.read_bytes() if before.exists() else codecs.BOM_UTF8)
+        file.write(_table([*head, *((*change, safe_cell(why)) for change in run.changes)]).encode("utf-8"))
 
 
 def chapter_titles(root: Path) -> Mapping[str, str]:

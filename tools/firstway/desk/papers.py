@@ -13,10 +13,11 @@ from __future__ import annotations
 import csv
 import io
 import json
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from hashlib import sha256
 from pathlib import Path
-from typing import Callable, Mapping, Sequence
+from typing import Callable, Iterator, Mapping, Sequence
 
 from firstway.desk.class_list import Learner, learners_from_csv
 from firstway.desk.drawing_lots import ARRANGEMENTS, alias_of, issue_code, lot, order_for, secret_of
@@ -27,7 +28,7 @@ from firstway.desk.workings import working_lines
 from firstway.drawing.asking import pictured
 from firstway.drawing.ink import page_stylesheet
 from firstway.drawing.stages import stages_of
-from firstway.files.folders import put_in_place, room_beside, stoppable
+from firstway.files.folders import ROOM_PREFIX, Room, room_for, room_in, settle_rooms
 from firstway.files.text_reader import text_of_file
 from firstway.problems import Problem
 from firstway.quiz.coverage import asked_line, asked_of
@@ -47,7 +48,7 @@ from firstway.rendering.caution import caution_line
 Progress = Callable[[str], None]
 MOST_VARIANTS = 8
 """Sets of figures of one question over a class: each is in the marking scheme, worked."""
-PLACE, ROOM = "paper", ".firstway-paper-"
+PLACE = "paper"
 CORRECTIONS_HEAD = "question,what,answer,reason\n"
 
 
@@ -70,6 +71,7 @@ class Pool:
 def make_papers(root: Path, recipe_file: Path, class_file: Path, out: Path, *, public_key: Mapping[str, str] | None = None,
                 progress: Progress = lambda text: None) -> tuple[int, list[Problem]]:
     """Write the papers of a class. Gives how many, or every problem; then nothing was written."""
+    settle_rooms(out)
     recipe, learners, problems = _read(recipe_file, class_file)
     problems += place_problems(out)
     shelf, found = shelf_from(root)
@@ -88,10 +90,10 @@ def make_papers(root: Path, recipe_file: Path, class_file: Path, out: Path, *, p
         return 0, problems
     key = paper_key(recipe, pools, shelf, learners, secret, edition_of(questions, sources))
     try:
-        out.parent.mkdir(parents=True, exist_ok=True)
-        with stoppable(), room_beside(out / PLACE if out.is_dir() else out, ROOM) as room:
-            _write(root, room / "new", recipe, pools, key, learners, secret, public_key, progress)
-            _place(room, out)
+        with _room(out) as (room, new):
+            _write(root, new / PLACE, recipe, pools, key, learners, secret, public_key, progress)
+            _write_once(new, out)
+            room.put_in_place()
     except OSError as error:
         return 0, [Problem(str(error.filename or out), 0, f"the folder cannot be written ({error.strerror})", "close programs that use it, or name another folder with -o")]
     return len(learners), []
@@ -127,7 +129,7 @@ def place_problems(out: Path) -> list[Problem]:
     """Only a new folder, an empty one or one of ours is written to."""
     if out.exists() and not out.is_dir():
         return [Problem(out.as_posix(), 0, "this is a file, not a folder", "name a new folder with -o")]
-    if out.is_dir() and not (out / PLACE / "desk" / "key.json").is_file() and any(not each.name.startswith(ROOM) for each in out.iterdir()):
+    if out.is_dir() and not (out / PLACE / "desk" / "key.json").is_file() and any(not each.name.startswith(ROOM_PREFIX) for each in out.iterdir()):
         return [Problem(out.as_posix(), 0, "this folder holds something that is not a set of papers", "name a new or empty folder with -o")]
     return []
 
@@ -263,17 +265,21 @@ def safe_cell(text: str) -> str:
     return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r", "\n") else text
 
 
-def _place(room: Path, out: Path) -> None:
-    """Put the new papers in place: the whole folder where there was none, else `paper` alone."""
-    fresh = not out.is_dir()
-    whole = room / "whole" if fresh else out
-    if fresh:
-        whole.mkdir()
-        (room / "new").rename(whole / PLACE)
+@contextmanager
+def _room(out: Path) -> Iterator[tuple[Room, Path]]:
+    """A room and the folder in it that stands for `out`: the whole folder where there is none, else what is new in it."""
+    if out.is_dir():
+        with room_in(out) as room:
+            yield room, room.new
     else:
-        put_in_place(room / "new", out / PLACE, room / "old")
-    (whole / "answers").mkdir(exist_ok=True)
-    if not (whole / "corrections.csv").exists():
-        (whole / "corrections.csv").write_text(CORRECTIONS_HEAD, encoding="utf-8", newline="")
-    if fresh:
-        whole.rename(out)
+        with room_for(out) as room:
+            room.fresh.mkdir()
+            yield room, room.fresh
+
+
+def _write_once(new: Path, out: Path) -> None:
+    """What belongs to the tutor from the first day: never written again."""
+    if not (out / "answers").exists():
+        (new / "answers").mkdir()
+    if not (out / "corrections.csv").exists():
+        (new / "corrections.csv").write_text(CORRECTIONS_HEAD, encoding="utf-8", newline="")

@@ -15,7 +15,7 @@ from mkdocs.commands.serve import serve
 from mkdocs.config import load_config
 from mkdocs.exceptions import Abort, ConfigurationError, MkDocsException
 
-from firstway.files.folders import put_in_place, room_beside, stoppable
+from firstway.files.folders import room_for
 from firstway.files.text_reader import text_of_file
 from firstway.pages.gathering import Progress, quiet
 from firstway.problems import Problem
@@ -36,13 +36,11 @@ def build(root: Path, out: Path, progress: Progress = quiet) -> list[Problem]:
     if problems:
         return problems
     try:
-        out.parent.mkdir(parents=True, exist_ok=True)
-        with stoppable(), room_beside(out) as room:
-            new = room / "new"
-            problems = _written(root, new, progress)
+        with room_for(out) as room:
+            problems = _written(root, room.fresh, progress)
             if not problems:
-                (new / MARKER).write_text(MARKER_TEXT, encoding="utf-8")
-                put_in_place(new, out, room / "old")
+                (room.fresh / MARKER).write_text(MARKER_TEXT, encoding="utf-8")
+                room.put_in_place()
     except OSError as error:
         return [Problem(str(error.filename or out), 0, f"the folder cannot be written ({error.strerror})",
                         "close programs that use it, or name another folder with --out")]
