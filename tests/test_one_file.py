@@ -52,6 +52,23 @@ def test_one_file__is_small_and_names_nothing_outside_itself(alone: dict[str, st
         assert not re.search(r"<!--part:|\{root\}", html), name
 
 
+def test_one_file__a_font_inside_brings_its_notice(alone: dict[str, str]) -> None:
+    """SIL Open Font License 1.1, condition 2: each copy contains the copyright notice and the licence, a header will do."""
+    with_font = [name for name, html in alone.items() if "data:font/woff2" in html]
+    assert with_font and all("SIL Open Font License" in alone[name][:500] and "Copyright 2001" in alone[name][:500].replace("copyright", "Copyright")
+                             for name in with_font)
+
+
+def test_licences__stand_beside_what_they_speak_of_and_on_the_about_page(built_site: Path) -> None:
+    """The MIT licence asks that its notice goes with every copy; CC BY 4.0 and Apache 2.0 (icon sets) ask the same."""
+    folder = built_site / "assets" / "licences"
+    texts = {path.name: path.read_text(encoding="utf-8") for path in folder.iterdir()}
+    assert "Martin Donath" in texts["theme.txt"] and "MIT License" in texts["firstway.txt"]
+    assert {"icons-material.txt", "icons-fontawesome.txt", "icons-octicons.txt", "icons-simple.txt"} < set(texts)
+    about = (built_site / "about.html").read_text(encoding="utf-8")
+    assert all(name in about for name in texts)
+
+
 def test_one_file__a_link_elsewhere_becomes_a_word_that_says_so() -> None:
     page = '<article class="md-content__inner md-typeset"><h1>T<a class="headerlink" href="#t">#</a></h1><a class="card" href="../x.html">X</a> <a href="#here">y</a></article>'
     html = one_file(page, "T & U", "d", "", lambda path: b"")

@@ -19,6 +19,8 @@ Read = Callable[[str], bytes]
 
 _ARTICLE = re.compile(r'<article class="md-content__inner[^>]*>(.*)</article>', re.DOTALL)
 _DARK = re.compile(r'\[data-md-color-scheme="slate"\] (\{[^}]*\})')
+FONT_NOTICE = ("<!-- The font inside is a subset of STIX Two Math, copyright 2001-2021 The STIX Fonts Project Authors, under the SIL Open "
+               "Font License, Version 1.1; its text is assets/maths.LICENSE.txt of the whole guide and https://openfontlicense.org -->\n")
 _FONT_FACE = re.compile(r"@font-face \{[^}]*\}")
 _SHEET = re.compile(r'<link rel="stylesheet" href="(?:\.\./)*([^"]+)">')
 _SCRIPT = re.compile(r'<script src="(?:\.\./)*([^"]+)"[^>]*></script>')
@@ -37,7 +39,8 @@ def one_file(page: str, title: str, description: str, inks: str, read: Read) -> 
     body = _with_tab_names(_without_links(_SCRIPT.sub("", _SHEET.sub("", _HEADER_LINK.sub("", body)))))
     styles = "\n".join([inks, *(_style(read(path).decode(), "<math" in body, read) for path in sheets)])
     inside = "".join(f"<script>{_script(read(path).decode())}</script>\n" for path in scripts)
-    return (f'<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+    notice = FONT_NOTICE if "data:font/woff2" in styles else ""
+    return (f'<!doctype html>\n{notice}<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" content="width=device-width, initial-scale=1">\n'
             f'<title>{escape(title)} - Firstway</title>\n<meta name="description" content="{escape(description)}">\n<link rel="icon" href="data:,">\n'
             f"<style>\n{styles}\n</style>\n</head>\n"
             '<body data-md-color-scheme="default">\n'

@@ -37,6 +37,7 @@ from firstway.pages.working_pages import working_pages
 from firstway.problems import Problem
 from firstway.site.accessible import accessible
 from firstway.site.lean import made_lean, without_indentation
+from firstway.site.licences import put_licences
 from firstway.site.tutoring import sample_files
 
 
@@ -127,6 +128,7 @@ class FirstwayPlugin(BasePlugin):
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         if not getattr(self, "previewing", False):
             made_lean(Path(config.site_dir))
+            put_licences(Path(config.site_dir))
 
 
 def sheets_of(guide: Guide) -> list[Sheet]:

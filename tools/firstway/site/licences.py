@@ -1,0 +1,41 @@
+"""Site: the licences of the guide and of the parts by others in it, beside the files they speak of."""
+
+from __future__ import annotations
+
+from importlib.metadata import files
+from pathlib import Path
+from shutil import copyfile
+from typing import Callable
+
+FOLDER = "assets/licences"
+THEME = "mkdocs-material"
+OWN = Path(__file__).parents[2] / "LICENSE"
+ICON_SETS = ("material", "fontawesome", "octicons", "simple")
+"""Sets the theme carries: its style sheet holds icons of them, so all their licences go with it."""
+
+
+def put_licences(site: Path) -> None:
+    """Copy the licence of the guide, of the theme and of its icons into a built guide.
+
+    Raises FileNotFoundError where an installed theme lacks one: a guide may not go out without it.
+    """
+    folder = site / FOLDER
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, path in {"firstway.txt": OWN, "theme.txt": _theme_licence(), **_icon_licences()}.items():
+        copyfile(path, folder / name)
+
+
+def _theme_licence() -> Path:
+    return _installed(lambda parts: parts[-1] == "LICENSE" and ".dist-info" in parts[0])
+
+
+def _icon_licences() -> dict[str, Path]:
+    return {f"icons-{name}.txt": _installed(lambda parts, of=name: parts[-1].startswith("LICENSE") and parts[-2:-1] == (of,))
+            for name in ICON_SETS}
+
+
+def _installed(wanted: Callable[[tuple[str, ...]], bool]) -> Path:
+    for each in files(THEME) or ():
+        if wanted(each.parts):
+            return Path(str(each.locate()))
+    raise FileNotFoundError(f"a licence of {THEME}")
