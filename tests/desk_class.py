@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import csv
 import json
 import random
+import shutil
+from dataclasses import dataclass
 from pathlib import Path
 
+from firstway.cli import main
 from firstway.desk.answer_files import FORMAT
-from firstway.desk.key import Asked, PaperKey, Sheet, Version
+from firstway.desk.key import Asked, PaperKey, Sheet, Version, key_from_text
+from firstway.desk.simulating import right_answer
 from firstway.quiz.marking import (
     Key, MatchKey, NumberKey, OneAnswerKey, OptionKey, OrderKey, PartKey, RowKey, SeveralAnswersKey, StepKey, WorkingKey, WrongNumber,
 )
@@ -81,3 +86,89 @@ def damaged(draw: random.Random, place: int) -> tuple[str, bytes]:
     )
     ends = (".json", ".json", ".json", ".txt", ".JSON", ".html")
     return f"damaged-{place:04}{draw.choice(ends)}", kinds[place % len(kinds)]()
+
+
+# ---- a small class from the real bank, for tests of the commands ----
+
+@dataclass(frozen=True)
+class SmallClass:
+    """A folder with a recipe, a class list and what `paper` makes of them."""
+
+    folder: Path
+
+    @property
+    def out(self) -> Path:
+        return self.folder / "out"
+
+    @property
+    def desk(self) -> Path:
+        return self.out / "paper" / "desk"
+
+    @property
+    def key(self) -> PaperKey:
+        key = key_from_text((self.desk / "key.json").read_text(encoding="utf-8"))
+        assert key is not None
+        return key
+
+    def recipe(self, seed: str = "held by the tests", title: str = "A small test", more: str = "") -> Path:
+        path = self.folder / "recipe.yaml"
+        path.write_text(f"id: small\ntitle: {title}\nuse: assigned\nseed: {seed}\nvariants: 2\ndraw:\n"
+                        "  - {chapter: the-cable, kind: number, number: 2}\n"
+                        f"  - {{chapter: the-device, kind: one-answer, number: 1}}\n{more}", encoding="utf-8")
+        return path
+
+    def learners(self, *codes: str) -> Path:
+        path = self.folder / "class.csv"
+        path.write_text("code,name\n" + "".join(f"{code},Name of {code}\n" for code in codes), encoding="utf-8")
+        return path
+
+    def paper(self, *more: str) -> int:
+        return main(["paper", str(self.folder / "recipe.yaml"), "--class", str(self.folder / "class.csv"),
+                     "-o", str(self.out), *more])
+
+    def mark(self, *more: str) -> int:
+        return main(["mark", str(self.out), *more])
+
+    def hand_in(self, key: PaperKey, code: str, name: str = "", **other: object) -> None:
+        """Every question right, as the page would save it, but for what `other` says."""
+        asked = key.sheets[code].asked
+        answers = {key.by_id[id_].alias: right_answer(key.by_id[id_].versions[version]) for id_, version in asked}
+        data = {"format": FORMAT, "paper": key.paper, "paper_version": key.version, "learner": code,
+                "issue": key.sheets[code].issue, "answers": answers, "begun": "2026-11-25T09:00:00.000Z",
+                "saved": "2026-11-25T09:50:00.000Z", **other}
+        put(self.out / "answers", name or f"{key.paper}-{code}-answers.json", data)
+
+    def type_in(self, key: PaperKey, code: str, answers: dict[int, str] | None = None, table: str = "") -> None:
+        """Fill in the row of one learner; every question right where no answers are given."""
+        path = self.out / "typed" / (table or f"{key.paper}-{key.version}.csv")
+        rows = list(csv.reader(path.read_text(encoding="utf-8-sig").splitlines()))
+        row = next(each for each in rows if each[0] == code)
+        asked = key.sheets[code].asked
+        for number in range(1, len(asked) + 1):
+            id_, version = asked[number - 1]
+            right = right_answer(key.by_id[id_].versions[version])
+            row[2 + number] = right if answers is None else answers.get(number, "")
+        with path.open("w", encoding="utf-8-sig", newline="") as file:
+            csv.writer(file).writerows(rows)
+
+    def points(self) -> dict[str, str]:
+        with (self.out / "marked/marks.csv").open(encoding="utf-8-sig", newline="") as file:
+            return {row["code"]: row["points"] for row in csv.DictReader(file)}
+
+    def copied(self, folder: Path) -> SmallClass:
+        """The same class in another folder, to be changed there."""
+        shutil.copytree(self.folder, folder)
+        return SmallClass(folder)
+
+    def bytes(self) -> dict[str, bytes]:
+        return {path.relative_to(self.out).as_posix(): path.read_bytes()
+                for path in sorted(self.out.rglob("*")) if path.is_file()}
+
+
+def small_class(folder: Path, *codes: str) -> SmallClass:
+    """A class whose papers are made."""
+    made = SmallClass(folder)
+    made.recipe()
+    made.learners(*(codes or ("K1", "K2", "K3")))
+    assert made.paper() == 0
+    return made

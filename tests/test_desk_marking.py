@@ -12,19 +12,22 @@ from pathlib import Path
 import pytest
 from desk_class import CODES, FORMS, RATING, answer_file, damaged, hand_made_key, put
 
-from firstway.desk.answer_files import HandedIn, SetAside, moment, opened, typed_from_csv
+from firstway.desk.answer_files import HandedIn, SetAside, opened
 from firstway.desk.class_list import learners_from_csv
 from firstway.desk.corrections import corrections_from_csv
 from firstway.desk.handing_in import handed_in
+from firstway.desk.editions import Editions
 from firstway.desk.key import key_from_text, text_of_key
-from firstway.desk.marking_class import ClassMarks, as_written, class_marks
+from firstway.desk.marking_class import ClassMarks, class_marks
+from firstway.desk.times import moment
+from firstway.desk.typed_tables import as_written
 
 MOST = sum(points for _, _, points in FORMS.values())
 
 
 def marks_of(folder: Path, **keys: object) -> ClassMarks:
-    answers, typed, aside = handed_in(folder)
-    return class_marks(hand_made_key(), answers, typed, aside, **keys)  # type: ignore[arg-type]
+    answers, aside = handed_in(folder)
+    return class_marks(Editions(hand_made_key()), answers, (), aside, **keys)  # type: ignore[arg-type]
 
 
 def test_the_key_survives_its_file() -> None:
@@ -73,19 +76,8 @@ def test_swapped_codes_other_papers_and_late_copies_are_told(tmp_path: Path) -> 
     found = marks_of(tmp_path, closes="2026-11-25T09:30")
     reasons = {each.file: each.reason for each in found.aside}
     assert "altered" in reasons["swap.json"] and "another paper" in reasons["other.json"]
-    assert "another edition" in reasons["old.json"] and "unknown learner" in reasons["who.json"]
+    assert "an edition of this paper" in reasons["old.json"] and "unknown learner" in reasons["who.json"]
     assert found.marked[0].code == "L05" and "late" in found.marked[0].notes[0]
-
-
-def test_answers_typed_from_paper(tmp_path: Path) -> None:
-    order = [question for question, _ in hand_made_key().sheets["L01"].asked]
-    written = {"pick": "B", "tick": "ac", "type": "4,25", "row": "b,a,c", "pair": "1b 2a", "work": "32 ; 3.2"}
-    head = "code;" + ";".join(str(number) for number in range(1, len(order) + 1))
-    row = "L01;" + ";".join(f'"{written[name]}"' for name in order)
-    put(tmp_path, "paper.csv", f"\ufeff{head}\n{row}\nL99;b\nL02;;;;;;;;;\n".encode())
-    found = marks_of(tmp_path)
-    assert [(each.code, each.points) for each in found.marked if each.code == "L01"] == [("L01", MOST)]
-    assert any("L99" in each.reason and each.line == 3 for each in found.aside)
 
 
 @pytest.mark.parametrize(("written", "read"), [("bd", "b d"), ("B, d", "b d"), ("d b", "b d")])
@@ -111,10 +103,10 @@ def attack(folder: Path, count: int) -> None:
     for code in CODES[2:]:
         put(folder, f"good-{code}.json", answer_file(code))
     (folder / "link.json").symlink_to(folder / f"good-{CODES[3]}.json")
-    put(folder, "formulas.csv", b'code,1,2\n"=HYPERLINK(""http://x"")",b,c\n../../x,a\n')
+    put(folder, "formulas.csv", b'code,1,2\n"=HYPERLINK(""http://x"")",b,c\nL03,a\n')
     put(folder, "not-utf8.csv", b"code,1\nL01,\xff\xfe\n")
-    answers, typed, aside = handed_in(folder)
-    found = class_marks(hand_made_key(), answers, typed, aside)
+    answers, aside = handed_in(folder)
+    found = class_marks(Editions(hand_made_key()), answers, (), aside)
     good = {each.code: each.points for each in found.marked}
     assert {code: good.get(code) for code in CODES[2:]} == dict.fromkeys(CODES[2:], MOST)
     assert set(good) <= set(CODES) and not any("L02" == each.code for each in found.marked), "a swapped code was taken"
@@ -123,7 +115,7 @@ def attack(folder: Path, count: int) -> None:
     files = {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file() or path.is_symlink()}
     assert files == told | counted, "every file is marked or set aside with its reason"
     assert all("\n" not in str(each) and each.reason for each in found.aside)
-    again = class_marks(hand_made_key(), reversed(answers), typed, list(reversed(aside)))
+    again = class_marks(Editions(hand_made_key()), reversed(answers), (), list(reversed(aside)))
     assert again == found, "the order of the files changes nothing"
 
 
@@ -139,8 +131,8 @@ def test_a_thousand_damaged_files_cost_the_others_nothing(tmp_path: Path) -> Non
 def test_a_file_of_fifty_megabytes_is_not_read(tmp_path: Path) -> None:
     with (tmp_path / "big.json").open("wb") as file:
         file.truncate(50_000_000)
-    answers, typed, aside = handed_in(tmp_path)
-    assert not answers and not typed and "larger" in aside[0].reason
+    answers, aside = handed_in(tmp_path)
+    assert not answers and "larger" in aside[0].reason
 
 
 def test_opened__never_raises_and_gives_one_line() -> None:
@@ -175,8 +167,3 @@ def test_learners_from_csv__every_problem_at_once() -> None:
     _, problems = learners_from_csv("code\nA\na\n../x\n=1\n\n\u202eB\n", "class.csv")
     assert [problem.line for problem in problems] == [3, 4, 5, 7]
     assert learners_from_csv("", "c.csv")[1] and learners_from_csv("name\nA\n", "c.csv")[1] and learners_from_csv("code\n", "c.csv")[1]
-
-
-def test_typed_from_csv__a_cell_too_many() -> None:
-    rows, aside = typed_from_csv(b"code,1\nL01,4,25\n", "t.csv")
-    assert not rows and aside[0].line == 2 and "quotes" in aside[0].reason

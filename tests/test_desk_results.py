@@ -15,6 +15,7 @@ import pytest
 from desk_class import CODES, answer_file, hand_made_key, put
 
 from firstway.desk.corrections import Correction
+from firstway.desk.editions import Editions
 from firstway.desk.handing_in import handed_in
 from firstway.desk.key import key_from_text, text_of_key
 from firstway.desk.marking_class import ClassMarks, class_marks
@@ -29,8 +30,8 @@ def marks(tmp_path: Path) -> ClassMarks:
     put(tmp_path, "a.json", answer_file("L01"))
     put(tmp_path, "b.json", answer_file("L02", {"pick": "c", "tick": "a b", "type": STRANGE, "row": "a b c", "pair": "1=b 2=c", "work": f"40 ; {STRANGE}"}))
     put(tmp_path, "c.json", answer_file("L03", {"pick": "zz", "tick": "", "pair": "9=? x", "work": ";;;;"}, saved="not a time"))
-    answers, typed, aside = handed_in(tmp_path)
-    return class_marks(hand_made_key(), answers, typed, aside, [Correction("row", "leave-out", "", "misprint", 2)])
+    answers, aside = handed_in(tmp_path)
+    return class_marks(Editions(hand_made_key()), answers, (), aside, [Correction("row", "leave-out", "", "misprint", 2)])
 
 
 def test_two_files_a_learner_named_by_number_alone(marks: ClassMarks) -> None:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import re
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -50,7 +51,9 @@ def test_the_class_is_invented_and_its_recipes_are_assigned() -> None:
 def test_a_paper_of_twenty_questions_and_four_drawings_is_small(tmp_path: Path) -> None:
     """At most 120 kB a learner: a class's papers go onto any stick and open on any phone."""
     (tmp_path / "class.csv").write_text("code\nM01\nM02\nM03\n", encoding="utf-8")
-    count, problems = make_papers(ROOT, ROOT / "quiz/papers/class-board-test.yaml", tmp_path / "class.csv", tmp_path / "out")
+    recipe = (ROOT / "quiz/papers/class-board-test.yaml").read_text("utf-8")
+    (tmp_path / "recipe.yaml").write_text(recipe.replace("change-this-before-use", "held by the test"), encoding="utf-8")
+    count, problems = make_papers(ROOT, tmp_path / "recipe.yaml", tmp_path / "class.csv", tmp_path / "out")
     assert count == 3 and not problems
     for page in (tmp_path / "out/paper/hand-out").iterdir():
         text = page.read_text("utf-8")
@@ -62,7 +65,7 @@ def test_papers_set_fast_are_the_papers_set_slowly(made: tuple[PaperKey, list[Po
     key, pools, introduction = made
     by_id = {pool.question.id: pool for pool in pools}
     for public in (None, {"kty": "RSA", "n": "abc", "e": "AQAB"}):
-        setting = Setting(key, pools, introduction, "", "", public)
+        setting = Setting(replace(key, public_key=public), pools, introduction, "", "")
         for code in list(key.sheets)[:6]:
             sheet = key.sheets[code]
             versions = [by_id[id_].versions[int(name[1:].split("a")[0])][int(name.split("a")[1])] for id_, name in sheet.asked]

@@ -27,6 +27,7 @@ from firstway.desk import papers as desk  # noqa: E402
 from firstway.desk.answer_files import FORMAT  # noqa: E402
 from firstway.desk.class_analysis import analysis_of  # noqa: E402
 from firstway.desk.class_report import report_html  # noqa: E402
+from firstway.desk.editions import Editions  # noqa: E402
 from firstway.desk.feedback import feedback_html  # noqa: E402
 from firstway.desk.handing_in import handed_in  # noqa: E402
 from firstway.desk.key import PaperKey, key_from_text  # noqa: E402
@@ -64,13 +65,13 @@ def write_papers(learners: int, folder: Path) -> None:
     shelf, _ = shelf_from(ROOT)
     assert recipe is not None
     questions, problems = questions_of(shelf.bank, recipe, shelf.chapters)
-    sources, secret = desk.desk_sources(ROOT), desk.secret_of(recipe.seed, recipe.id)
-    pools, found = timed("working the questions", len(questions), lambda: desk.pools_of(questions, sources, secret, desk.variants_wanted(recipe)))
+    sources, draws, secret = desk.desk_sources(ROOT), desk.draws_of(recipe.seed, recipe.id), desk.new_secret()
+    pools, found = timed("working the questions", len(questions), lambda: desk.pools_of(questions, sources, draws, desk.variants_wanted(recipe)))
     assert not problems and not found
     def write(count: int, name: str) -> None:
         people = desk.learners_from_csv(class_file(folder, count).read_text(encoding="utf-8"), "class.csv")[0]
-        key = desk.paper_key(recipe, pools, shelf, people, secret, desk.edition_of(questions, sources))
-        desk._write(ROOT, folder / name, recipe, pools, key, people, secret, None, lambda text: None)
+        key = desk.paper_key(recipe, pools, shelf, people, draws, secret, desk.edition_of(questions, sources))
+        desk._write(ROOT, folder / name, recipe, pools, key, people, lambda text: None)
         shutil.rmtree(folder / "again", ignore_errors=True)
 
     timed("papers", learners, lambda: write(learners, "paper"), PAPERS_GOAL * learners / 1000)
@@ -92,8 +93,8 @@ def hand_in(key: PaperKey, folder: Path, count: int) -> None:
 
 def mark(folder: Path, key: PaperKey, unseal: Any = None) -> tuple[Any, str]:
     """Read, check, mark, CSV."""
-    answers, typed, aside = handed_in(folder, unseal)
-    marks = class_marks(key, answers, typed, aside)
+    answers, aside = handed_in(folder, unseal)
+    marks = class_marks(Editions(key), answers, (), aside)
     return marks, marks_csv(marks)
 
 

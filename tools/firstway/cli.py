@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from firstway.choosing.completing import Completed, completed
@@ -12,7 +13,7 @@ from firstway.files.folders import settle_noted_rooms
 from firstway.files.text_reader import text_of_file
 from firstway.files.writing import put_text
 from firstway.model.reading import installation_from_yaml
-from firstway.problems import Problem, Problems
+from firstway.problems import Problem, Problems, visible
 from firstway.rendering.report import as_data, findings_text, work_text
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -66,11 +67,12 @@ def _parser() -> argparse.ArgumentParser:
     paper.add_argument("--class", dest="class_list", type=Path, required=True, metavar="CLASS.csv", help="a column `code`, and `name` if wanted: names stay at the desk")
     paper.add_argument("-o", "--out", type=Path, required=True, metavar="DIR", help="folder of this paper: hand-out, desk, answers")
     paper.add_argument("--key", type=Path, metavar="FILE.pem", help="seal answers for this private key; it is made where there is none")
+    paper.add_argument("--secret", type=Path, metavar="FILE", help="the desk's secret of another folder, to make the very same papers again")
     paper.set_defaults(run=_paper)
     mark = commands.add_parser("mark", help="mark what a class handed in and say what it got wrong")
     mark.add_argument("folder", type=Path, metavar="DIR", help="the folder that `paper` made, with files in its folder `answers`")
     mark.add_argument("--key", type=Path, metavar="FILE.pem", help="the private key that opens sealed answers")
-    mark.add_argument("--closes", default="", metavar="TIME", help="copies saved later are marked and named, such as 2026-12-01T12:00")
+    mark.add_argument("--closes", default="", metavar="TIME", help="copies saved later are marked and named: 2026-12-01T12:00 by this computer's clock, or with a zone, 2026-12-01T12:00+01:00")
     mark.set_defaults(run=_mark)
     package = commands.add_parser("package", help="write questions as a package of an open standard")
     package.add_argument("source", type=Path, metavar="RECIPE", help="a file of quiz/papers, or of quiz/bank (all its questions; QTI only)")
@@ -153,23 +155,34 @@ def _preview(arguments: argparse.Namespace) -> int:
 
 
 def _paper(arguments: argparse.Namespace) -> int:
-    from firstway.desk.papers import coverage_lines, make_papers
-    from firstway.desk.sealing import private_key, public_jwk
+    from firstway.desk.papers import coverage_lines, make_papers, sealed_since_before
 
-    public = None
-    if arguments.key:
-        key, problems = private_key(arguments.key, make=True)
-        if problems:
-            raise Problems(problems)
-        public = public_jwk(key)
-    count, problems = make_papers(ROOT, arguments.recipe, arguments.class_list, arguments.out, public_key=public, progress=_progress)
+    count, problems = make_papers(ROOT, arguments.recipe, arguments.class_list, arguments.out, secret_file=arguments.secret,
+                                  seal_for=_seal_for(arguments.key) if arguments.key else None, progress=_progress)
     _progress("")
     if problems:
         raise Problems(problems)
     print("\n".join(["Questions by outcome:", *coverage_lines(arguments.out)]))
-    print(f"{count} papers in {arguments.out / 'paper' / 'hand-out'}; what is in {arguments.out / 'paper' / 'desk'} stays at the desk.\n"
-          f"Put what comes back into {arguments.out / 'answers'}, then: mark {arguments.out}")
+    if not arguments.key and sealed_since_before(arguments.out):
+        print("Answers stay sealed for the key these papers began with.")
+    print(f"{count} papers in {_shown(arguments.out / 'paper' / 'hand-out')}; what is in {_shown(arguments.out / 'paper' / 'desk')} stays at the desk.\n"
+          f"Put files that come back into {_shown(arguments.out / 'answers')}; type paper sheets into the table in {_shown(arguments.out / 'typed')};"
+          f" then: mark {_shown(arguments.out)}")
     return 0
+
+
+def _seal_for(path: Path) -> Callable[[], tuple[Mapping[str, str], list[Problem]]]:
+    """The public half of the tutor's key; made when it is asked for, not before."""
+    def public() -> tuple[Mapping[str, str], list[Problem]]:
+        from firstway.desk.sealing import private_key, public_jwk
+
+        key, problems = private_key(path, make=True)
+        return ({} if problems else public_jwk(key)), problems
+    return public
+
+
+def _shown(path: Path) -> str:
+    return visible(str(path))
 
 
 def _package(arguments: argparse.Namespace) -> int:
@@ -184,29 +197,32 @@ def _package(arguments: argparse.Namespace) -> int:
 
 
 def _mark(arguments: argparse.Namespace) -> int:
-    from firstway.desk.answer_files import is_time
     from firstway.desk.marking_run import mark_folder
     from firstway.desk.sealing import private_key, unsealer
+    from firstway.desk.times import clock, closing_time
 
     unseal = None
-    if arguments.closes and not is_time(arguments.closes):
-        raise Problems([Problem("--closes", 0, f"'{arguments.closes}' is no time", "write it as 2026-12-01T12:00")])
+    closes, problems = closing_time(arguments.closes) if arguments.closes else ("", [])
     if arguments.key:
-        key, problems = private_key(arguments.key)
-        if problems:
-            raise Problems(problems)
-        unseal = unsealer(key)
-    run, problems = mark_folder(ROOT, arguments.folder, unseal=unseal, closes=arguments.closes, progress=_progress)
+        key, found = private_key(arguments.key)
+        problems += found
+        unseal = unsealer(key) if not found else None
+    if problems:
+        raise Problems(problems)
+    run, problems = mark_folder(ROOT, arguments.folder, unseal=unseal, closes=closes, progress=_progress)
     _progress("")
     if run is None:
         raise Problems(problems)
     marks = run.marks
-    print(f"Marked {len(marks.marked)} of {len(marks.key.sheets)}; {len(marks.missing)} handed nothing in; {len(marks.aside)} set aside.")
+    if closes:
+        print(f"Closed {clock(closes)}, by the learners' own clocks.")
+    to_choose = f"; {len(marks.undecided)} to be decided" if marks.undecided else ""
+    print(f"Marked {len(marks.marked)} of {len(marks.key.sheets)}; {len(marks.missing)} handed nothing in{to_choose}; {len(marks.aside)} set aside.")
     for each in (*marks.aside, *marks.notes):
-        print(f"  {each}")
-    for code, before, after in run.changes:
-        print(f"  changed since the last run: {code}, {before or 'nothing'} before, {after or 'nothing'} now")
-    print(f"Report: {arguments.folder / 'marked' / 'report.html'}")
+        print(f"  {visible(str(each))}")
+    for change in run.changes:
+        print(f"  changed since the last run: {visible(str(change))}")
+    print(f"Report: {_shown(arguments.folder / 'marked' / 'report.html')}")
     return 1 if marks.aside else 0
 
 

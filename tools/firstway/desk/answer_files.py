@@ -1,4 +1,4 @@
-"""Desk: what learners hand in, as answers: files saved by the page, sealed ones, and tables typed from paper.
+"""Desk: what learners hand in, as answers: files saved by the page, open or sealed.
 
 Everything here is hostile until read: nothing is executed, no name in a file leads to a path, and what cannot be read
 is a reason in words, never an exception.
@@ -9,10 +9,10 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import dataclass
-from datetime import datetime
 from typing import Any, Callable, Mapping, Union
 
-from firstway.desk.class_list import rows_of_csv
+from firstway.desk.times import is_time
+from firstway.problems import visible
 
 FORMAT = "firstway answers 2"
 SEALED_FORMAT = "firstway sealed answers 1"
@@ -21,7 +21,6 @@ LONGEST_ANSWER = 1000
 MOST_ANSWERS = 500
 LONGEST_WORD = 200
 _OURS = re.compile(r"firstway (sealed )?answers ([0-9]{1,6})\Z")
-_TIME = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}(?::[0-9]{2}(?:\.[0-9]{1,6})?)?(?:Z|[+-][0-9]{2}:[0-9]{2})?\Z")
 
 
 @dataclass(frozen=True)
@@ -49,7 +48,8 @@ class SetAside:
     line: int = 0
 
     def __str__(self) -> str:
-        return f"{self.file}:{self.line}: {self.reason}" if self.line else f"{self.file}: {self.reason}"
+        place = f"{self.file}:{self.line}" if self.line else self.file
+        return visible(f"{place}: {self.reason}")
 
 
 Opened = Union[HandedIn, SetAside]
@@ -134,60 +134,3 @@ def _handed_in(data: Mapping[str, Any], file: str) -> Opened:
         return SetAside(file, "damaged: an answer is no text, or too long")
     times = {key: value if isinstance(value := data.get(key), str) and is_time(value) else "" for key in ("begun", "saved")}
     return HandedIn(file, **words, answers=answers, **times)
-
-
-def is_time(text: str) -> bool:
-    """Whether a text is a date and time as the page writes them."""
-    if not _TIME.match(text):
-        return False
-    try:
-        datetime.fromisoformat(text.replace("Z", "+00:00"))
-    except ValueError:
-        return False
-    return True
-
-
-def moment(text: str) -> float:
-    """A time as seconds; one without a zone counts as world time, none as the beginning."""
-    if not is_time(text):
-        return float("-inf")
-    found = datetime.fromisoformat(text.replace("Z", "+00:00"))
-    return (found if found.tzinfo else datetime.fromisoformat(text + "+00:00")).timestamp()
-
-
-@dataclass(frozen=True)
-class TypedRow:
-    """Answers typed from one learner's sheet of paper: number on the sheet (from 1) to what was written."""
-
-    file: str
-    line: int
-    code: str
-    answers: Mapping[int, str]
-
-
-def typed_from_csv(content: bytes, file: str) -> tuple[list[TypedRow], list[SetAside]]:
-    """Read a table typed from paper: columns `code`, then `1`, `2`, ... as the answer sheet numbers them."""
-    if len(content) > 64 * LARGEST_FILE:
-        return [], [SetAside(file, "the table is larger than typed answers can be; look at it by hand")]
-    try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return [], [SetAside(file, "damaged: this is not UTF-8 text; save it as CSV in UTF-8")]
-    rows, problems = rows_of_csv(text, file)
-    if problems:
-        return [], [SetAside(file, problem.message, problem.line) for problem in problems]
-    heads = [cell.strip().casefold() for cell in rows[0][1]] if rows else []
-    if "code" not in heads:
-        return [], [SetAside(file, "no column is called 'code'; name the columns in the first row: code,1,2,3", 1)]
-    typed: list[TypedRow] = []
-    aside: list[SetAside] = []
-    for line, cells in rows[1:]:
-        row = dict(zip(heads, (cell.strip() for cell in cells)))
-        answers = {int(head): value for head, value in row.items() if head.isascii() and head.isdigit() and len(head) < 4 and value}
-        if len(cells) > len(heads):
-            aside.append(SetAside(file, "more cells than columns: an answer with a comma needs quotes", line))
-        elif any(len(value) > LONGEST_ANSWER for value in answers.values()):
-            aside.append(SetAside(file, "an answer is too long", line))
-        else:
-            typed.append(TypedRow(file, line, row.get("code", ""), answers))
-    return typed, aside

@@ -5,20 +5,19 @@ from __future__ import annotations
 import math
 from collections import Counter
 from dataclasses import dataclass
-from itertools import combinations
 from typing import Mapping, Sequence
 
 from firstway.desk import statistics as figures
+from firstway.desk.alike import alike_pairs
 from firstway.desk.key import Asked
-from firstway.desk.marking_class import Answer, ClassMarks, Marked
+from firstway.desk.marking_answer import Answer
+from firstway.desk.marking_class import ClassMarks, Marked
 
 FEWEST_FOR_A_GUESS = 10     # below this a figure that compares learners says nothing (common practice)
 HARD, EASY = 0.30, 0.90     # facility outside this band asks for a look (common practice)
 LOW_LINK = 0.10             # corrected correlation below this asks for a look (common practice)
 DEAD_SHARE = 0.05           # an option chosen by fewer does no work (common practice)
 WEAK_TOPIC = 0.60           # share of points below which a topic is taught again (common practice)
-FEWEST_ALIKE = 5            # shared wrong answers below this are never named
-MOST_PAIRS = 2_000_000
 OTHER = "another answer, each given once"
 
 
@@ -49,6 +48,8 @@ class QuestionFigures:
     choices: tuple[Choice, ...]
     advice: tuple[str, ...]
     weak: bool
+    doubted: bool
+    """Whether the strongest gave another answer more often than the right one: the key may be wrong."""
 
 
 @dataclass(frozen=True)
@@ -60,6 +61,9 @@ class Topic:
     share: float
     questions: int
     learners_below: int
+    sure_share: float | None
+    """The share without the doubted questions; None where all are."""
+    doubted: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -70,6 +74,8 @@ class NamedMistake:
     learners: int
     of: int
     questions: tuple[str, ...]
+    doubted: bool
+    """Whether it was seen in doubted questions alone."""
 
 
 @dataclass(frozen=True)
@@ -98,7 +104,8 @@ class Analysis:
     topics: tuple[Topic, ...]
     mistakes: tuple[NamedMistake, ...]
     alike: tuple[Alike, ...]
-    safety_missed: Mapping[str, int]
+    safety_missed: Mapping[str, tuple[str, ...]]
+    """Safety question to the codes of those who did not get it."""
 
     @property
     def too_few(self) -> bool:
@@ -116,13 +123,15 @@ def analysis_of(marks: ClassMarks) -> Analysis:
     band = figures.alpha_interval(alpha, len(learners), len(lists)) if alpha is not None else None
     enough = len(learners) >= FEWEST_FOR_A_GUESS
     spread = figures.variance(totals)
+    questions = tuple(_question(asked, grid[asked.id], lists[asked.id], totals) for asked in kept)
+    doubted = frozenset(each.asked.id for each in questions if each.doubted)
     return Analysis(
         len(learners), float(sum(asked.out_of for asked in kept)), figures.mean(totals), math.sqrt(spread) if spread is not None else None,
         alpha if enough else None, band[0] if band and enough else None, band[1] if band and enough else None,
         figures.standard_error(list(lists.values())) if lists and enough else None,
-        tuple(_question(asked, grid[asked.id], lists[asked.id], totals) for asked in kept),
-        _topics(marks, kept, grid), _mistakes(kept, grid), _alike(learners, kept, grid),
-        {asked.id: sum(1 for answer in grid[asked.id] if not answer or answer.mark.points < answer.mark.out_of) for asked in kept if asked.must_pass})
+        questions, _topics(marks, kept, grid, doubted), _mistakes(kept, grid, doubted), _alike(learners, kept, grid),
+        {asked.id: tuple(own.code for own, answer in zip(learners, grid[asked.id]) if not answer or answer.mark.points < answer.mark.out_of)
+         for asked in kept if asked.must_pass})
 
 
 def _question(asked: Asked, answers: Sequence[Answer | None], marks: Sequence[float], totals: Sequence[float]) -> QuestionFigures:
@@ -132,11 +141,12 @@ def _question(asked: Asked, answers: Sequence[Answer | None], marks: Sequence[fl
     link = figures.corrected_point_biserial(marks, totals) if enough else None
     low, high = _interval_of_link(link, len(marks))
     choices = _choices(asked, answers, given, totals)
-    advice = _advice(asked, facility, link, high, choices, enough)
+    doubted = enough and _doubted(asked, choices)
+    advice = _advice(asked, facility, link, high, choices, enough, doubted)
     stem = next(iter(asked.versions.values())).stem if asked.versions else asked.id
     weak = facility is not None and facility < WEAK_TOPIC or len(advice) > 0
     return QuestionFigures(asked, stem, sum(1 for each in given if each), sum(1 for each in given if not each), facility,
-                           figures.discrimination_index(marks, totals, asked.out_of) if enough else None, link, low, high, choices, advice, weak)
+                           figures.discrimination_index(marks, totals, asked.out_of) if enough else None, link, low, high, choices, advice, weak, doubted)
 
 
 def _interval_of_link(link: float | None, learners: int) -> tuple[float | None, float | None]:
@@ -194,27 +204,38 @@ def _in_words(asked: Asked, name: str, right: bool) -> str:
     return "the right answer" if right and name == "right" else name
 
 
-def _advice(asked: Asked, facility: float | None, link: float | None, high: float | None, choices: Sequence[Choice], enough: bool) -> tuple[str, ...]:
+def _first_wrong(choices: Sequence[Choice]) -> Choice | None:
+    """The wrong answer most gave."""
+    return max((choice for choice in choices if not choice.right and choice.chosen), key=lambda choice: choice.count, default=None)
+
+
+def _doubted(asked: Asked, choices: Sequence[Choice]) -> bool:
+    first = _first_wrong(choices)
+    right_top = max((choice.thirds[2] for choice in choices if choice.right), default=0.0)
+    one_right = asked.kind not in ("several-answers", "match")
+    return one_right and first is not None and first.count > 1 and first.thirds[2] > right_top
+
+
+def _advice(asked: Asked, facility: float | None, link: float | None, high: float | None, choices: Sequence[Choice], enough: bool,
+            doubted: bool) -> tuple[str, ...]:
     """What to do about a question, a sentence each; nothing where nothing needs doing."""
     said = []
-    wrong = [choice for choice in choices if not choice.right and choice.chosen]
-    first = max(wrong, key=lambda choice: choice.count, default=None)
+    first = _first_wrong(choices)
     led_to = f" Begin with the answer most gave instead: {first.words}." if first and first.count > 1 else ""
-    one_right = asked.kind not in ("several-answers", "match")
-    right_top = max((choice.thirds[2] for choice in choices if choice.right), default=0.0)
-    if facility is not None and facility < HARD:
+    if doubted:
+        said.append("Even the strongest third gave another answer more often than the right one: read the question and its key again before marks"
+                    f" are given out. Only if the key stands, teach this point again before asking it anew.{led_to}")
+    elif facility is not None and facility < HARD:
         said.append(f"Few got it: teach this point again before asking it anew.{led_to}")
     elif facility is not None and facility < WEAK_TOPIC:
         said.append(f"Many lost points: go through it once more with the class.{led_to}")
     elif facility is not None and facility > EASY and not asked.must_pass:
         said.append("Nearly all got it: keep it as a first question, or ask the next harder one.")
-    if enough and one_right and first and first.count > 1 and first.thirds[2] > right_top:
-        said.append("Even the strongest third gave that answer more often than the right one: read the question and its key again before marks are given out."
-                    " If the key stands, the whole class holds this mistake.")
-    elif enough and link is not None and link < LOW_LINK and facility is not None and HARD <= facility <= EASY:
+    # One thing at a time: the other figures of a doubted question mean nothing before its key is sure.
+    if enough and not doubted and link is not None and link < LOW_LINK and facility is not None and HARD <= facility <= EASY:
         unsure = " With this class that may be chance." if high is not None and high > 0.3 else ""
         said.append(f"It does not go with the other questions: look for a second meaning in it.{unsure}")
-    if enough and facility is not None and facility <= EASY:
+    if enough and not doubted and facility is not None and facility <= EASY:
         said += _dead(asked, choices)
     if said and asked.must_pass:
         said.append("It asks about safety: keep it, whatever the figures say.")
@@ -230,22 +251,32 @@ def _dead(asked: Asked, choices: Sequence[Choice]) -> list[str]:
     return [f"Nobody, or nearly nobody, chose '{dead[0]}': put a mistake there that learners make."]
 
 
-def _topics(marks: ClassMarks, kept: Sequence[Asked], grid: Mapping[str, Sequence[Answer | None]]) -> tuple[Topic, ...]:
+def _topics(marks: ClassMarks, kept: Sequence[Asked], grid: Mapping[str, Sequence[Answer | None]],
+            doubted: frozenset[str]) -> tuple[Topic, ...]:
     topics = []
     for id_, text in marks.key.outcomes.items():
-        own = [asked for asked in kept if asked.outcome == id_]
-        shares = []
-        for place in range(len(marks.marked)):
-            answers = [answer for asked in own if (answer := grid[asked.id][place])]
-            out_of = sum(answer.mark.out_of for answer in answers)
-            if out_of:
-                shares.append(sum(answer.mark.points for answer in answers) / out_of)
+        own = [asked.id for asked in kept if asked.outcome == id_]
+        shares = _shares(own, grid, len(marks.marked))
+        sure = _shares([each for each in own if each not in doubted], grid, len(marks.marked))
         if shares:
-            topics.append(Topic(id_, text, sum(shares) / len(shares), len(own), sum(1 for share in shares if share < WEAK_TOPIC)))
+            below = sum(1 for share in shares if share < WEAK_TOPIC)
+            topics.append(Topic(id_, text, math.fsum(shares) / len(shares), len(own), below, figures.mean(sure),
+                                tuple(each for each in own if each in doubted)))
     return tuple(topics)
 
 
-def _mistakes(kept: Sequence[Asked], grid: Mapping[str, Sequence[Answer | None]]) -> tuple[NamedMistake, ...]:
+def _shares(questions: Sequence[str], grid: Mapping[str, Sequence[Answer | None]], learners: int) -> list[float]:
+    """Each learner's share of the points of these questions."""
+    shares = []
+    for place in range(learners):
+        answers = [answer for id_ in questions if (answer := grid[id_][place])]
+        out_of = sum(answer.mark.out_of for answer in answers)
+        if out_of:
+            shares.append(sum(answer.mark.points for answer in answers) / out_of)
+    return shares
+
+
+def _mistakes(kept: Sequence[Asked], grid: Mapping[str, Sequence[Answer | None]], doubted: frozenset[str]) -> tuple[NamedMistake, ...]:
     """A learner who makes a mistake in three questions counts once; `of` are those who answered any question it was seen in."""
     where: dict[str, dict[str, None]] = {}
     for asked in kept:
@@ -257,30 +288,16 @@ def _mistakes(kept: Sequence[Asked], grid: Mapping[str, Sequence[Answer | None]]
         places = range(len(next(iter(grid.values()))))
         made = sum(1 for place in places if any((answer := grid[id_][place]) and name in answer.mark.mistakes for id_ in questions))
         answered = sum(1 for place in places if any((answer := grid[id_][place]) and answer.chosen for id_ in questions))
-        found.append(NamedMistake(name, made, answered, tuple(questions)))
+        found.append(NamedMistake(name, made, answered, tuple(questions), doubted.issuperset(questions)))
     return tuple(sorted(found, key=lambda each: (-each.learners, each.name)))
 
 
 def _alike(learners: Sequence[Marked], kept: Sequence[Asked], grid: Mapping[str, Sequence[Answer | None]]) -> tuple[Alike, ...]:
-    """Pairs of papers whose shared wrong answers chance does not explain, after allowing for the number of pairs looked at."""
-    count = len(learners)
-    if count < FEWEST_FOR_A_GUESS or count * (count - 1) / 2 > MOST_PAIRS:
+    """Pairs of papers whose shared wrong answers chance does not explain; a small class has too few to know what chance does."""
+    if len(learners) < FEWEST_FOR_A_GUESS:
         return ()
-    wrong = [[_wrong_word(grid[asked.id][place]) for asked in kept] for place in range(count)]
-    spread: list[dict[str, float]] = []
-    for question in range(len(kept)):
-        counts = Counter(row[question] for row in wrong if row[question])
-        whole = sum(counts.values())
-        spread.append({word: number / whole for word, number in counts.items()})
-    pairs = count * (count - 1) / 2
-    found = []
-    for one, other in combinations(range(count), 2):
-        same = sum(1 for first, second in zip(wrong[one], wrong[other]) if first and first == second)
-        if same < FEWEST_ALIKE:
-            continue
-        same, odds = figures.likeness(wrong[one], wrong[other], spread)
-        if odds * pairs < figures.ALIKE_ODDS:
-            found.append(Alike(learners[one].code, learners[other].code, same, odds))
+    wrong = [[_wrong_word(grid[asked.id][place]) for asked in kept] for place in range(len(learners))]
+    found = [Alike(learners[pair.first].code, learners[pair.second].code, pair.same, pair.odds) for pair in alike_pairs(wrong)]
     return tuple(sorted(found, key=lambda each: (each.odds, each.first, each.second)))
 
 

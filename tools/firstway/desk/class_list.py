@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import csv
 import re
 from dataclasses import dataclass
 
+from firstway.desk.csv_tables import heads_of, rows_of_csv
 from firstway.problems import Problem
 
 CODE_FORM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,31}\Z")
 MOST_LEARNERS = 20_000
-DELIMITERS = (",", ";", "\t")
 
 
 @dataclass(frozen=True)
@@ -31,7 +30,7 @@ def learners_from_csv(text: str, file: str) -> tuple[tuple[Learner, ...], list[P
     rows, problems = rows_of_csv(text, file)
     if problems or not rows:
         return (), problems or [Problem(file, 1, "the class is empty", "write a first row `code,name`, then a row for each learner")]
-    heads = [cell.strip().casefold() for cell in rows[0][1]]
+    heads = heads_of(rows)
     if "code" not in heads:
         return (), [Problem(file, rows[0][0], "no column is called 'code'", "name the columns in the first row: `code,name`")]
     learners: list[Learner] = []
@@ -52,17 +51,3 @@ def learners_from_csv(text: str, file: str) -> tuple[tuple[Learner, ...], list[P
         problems.append(Problem(file, 0, f"{len(learners)} learners are too many for one class", f"part the class: at most {MOST_LEARNERS}"))
     return (tuple(learners) if not problems else ()), problems
 
-
-def rows_of_csv(text: str, file: str) -> tuple[list[tuple[int, list[str]]], list[Problem]]:
-    """The rows that hold anything, each with its line; the delimiter is the one the first row uses most."""
-    first = next((line for line in text.splitlines() if line.strip()), "")
-    delimiter = max(DELIMITERS, key=first.count)
-    reader = csv.reader(text.splitlines(keepends=True), delimiter=delimiter, strict=False)
-    rows: list[tuple[int, list[str]]] = []
-    try:
-        for cells in reader:
-            if any(cell.strip() for cell in cells):
-                rows.append((reader.line_num, cells))
-    except csv.Error as error:
-        return [], [Problem(file, reader.line_num, f"this is no table of commas ({error})", "save it again as CSV")]
-    return rows, []

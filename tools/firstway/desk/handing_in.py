@@ -6,11 +6,12 @@ import os
 from pathlib import Path
 from typing import Iterator
 
-from firstway.desk.answer_files import LARGEST_FILE, HandedIn, SetAside, TypedRow, Unseal, opened, typed_from_csv
+from firstway.desk.answer_files import LARGEST_FILE, HandedIn, SetAside, Unseal, opened
 
 DEEPEST = 4
 IGNORED = ("thumbs.db", "desktop.ini")
-MOST_TYPED = 64 * LARGEST_FILE
+NO_TABLE = ("a table decides nobody's marks from here: what was typed from paper goes into `typed`, into the table that"
+            " `paper` made; ask who put this file here")
 
 
 def files_in(folder: Path) -> Iterator[tuple[Path, str]]:
@@ -20,39 +21,46 @@ def files_in(folder: Path) -> Iterator[tuple[Path, str]]:
 
 
 def _walk(folder: Path, depth: int) -> Iterator[Path]:
-    with os.scandir(folder) as entries:
-        for entry in entries:
-            if entry.name.startswith(".") or entry.name.casefold() in IGNORED:
-                continue
-            if entry.is_dir(follow_symlinks=False) and depth < DEEPEST:
-                yield from _walk(Path(entry.path), depth + 1)
-            else:
-                yield Path(entry.path)
+    try:
+        with os.scandir(folder) as entries:
+            found = list(entries)
+    except OSError:
+        if not depth:
+            raise
+        yield folder        # told as what cannot be read; it stops nothing else
+        return
+    for entry in found:
+        if _ignored(entry.name):
+            continue
+        if entry.is_dir(follow_symlinks=False) and depth < DEEPEST:
+            yield from _walk(Path(entry.path), depth + 1)
+        else:
+            yield Path(entry.path)
 
 
-def handed_in(folder: Path, unseal: Unseal | None = None) -> tuple[list[HandedIn], list[TypedRow], list[SetAside]]:
-    """Read the folder: `.json` files saved by the page, `.csv` tables typed from paper; everything else is set aside."""
+def _ignored(name: str) -> bool:
+    """What systems leave in every folder. A hidden answer file is an answer file."""
+    hidden = name.startswith(".") and (name.startswith("._") or not name.casefold().endswith(".json"))
+    return hidden or name.casefold() in IGNORED
+
+
+def handed_in(folder: Path, unseal: Unseal | None = None) -> tuple[list[HandedIn], list[SetAside]]:
+    """Read the folder: `.json` files saved by the page; everything else is set aside."""
     answers: list[HandedIn] = []
-    typed: list[TypedRow] = []
     aside: list[SetAside] = []
     for path, name in files_in(folder):
         content, reason = _content(path)
         if reason:
-            aside.append(SetAside(shown(name), reason))
+            aside.append(SetAside(name, reason))
+            continue
+        found = opened(content, name, unseal)
+        if isinstance(found, HandedIn):
+            answers.append(found)
         elif path.suffix.casefold() == ".csv":
-            rows, wrong = typed_from_csv(content, shown(name))
-            typed += rows
-            aside += wrong
+            aside.append(SetAside(name, NO_TABLE))
         else:
-            found = opened(content, shown(name), unseal)
-            answers += [found] if isinstance(found, HandedIn) else []
-            aside += [found] if isinstance(found, SetAside) else []
-    return answers, typed, aside
-
-
-def shown(name: str) -> str:
-    """A file's name made safe to print: no control characters, nothing that is not text."""
-    return "".join(character if character.isprintable() else "?" for character in name.encode("utf-8", "replace").decode("utf-8"))[:200]
+            aside.append(found)
+    return answers, aside
 
 
 def _content(path: Path) -> tuple[bytes, str]:
@@ -60,10 +68,9 @@ def _content(path: Path) -> tuple[bytes, str]:
         if path.is_symlink():
             return b"", "a link, not a file: it was not followed"
         if not path.is_file():
-            return b"", "a folder too deep, or no file"
+            return b"", "no file, or a folder that is too deep or cannot be read"
         size = path.stat().st_size
-        limit = MOST_TYPED if path.suffix.casefold() == ".csv" else LARGEST_FILE
-        if size > limit:
+        if size > LARGEST_FILE:
             return b"", f"the file is larger than answers can be ({size:,} bytes); look at it by hand"
         content = path.read_bytes()
     except OSError as error:

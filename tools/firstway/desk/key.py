@@ -77,6 +77,8 @@ class PaperKey:
     outcomes: Mapping[str, str]
     questions: tuple[Asked, ...]
     sheets: Mapping[str, Sheet]
+    public_key: Mapping[str, str] | None = None
+    """The tutor's public key that learners' pages seal their answers for; None where they are saved open."""
 
     @cached_property
     def by_id(self) -> Mapping[str, Asked]:
@@ -97,6 +99,8 @@ def text_of_key(key: PaperKey) -> str:
     sheets = {code: {"issue": sheet.issue, "asked": [list(pair) for pair in sheet.asked]} for code, sheet in key.sheets.items()}
     data = {"format": FORMAT, "paper": key.paper, "version": key.version, "title": key.title, "edition": key.edition,
             "outcomes": dict(key.outcomes), "questions": questions, "sheets": sheets}
+    if key.public_key is not None:
+        data["public_key"] = dict(key.public_key)
     return json.dumps(data, ensure_ascii=False, indent=0, sort_keys=False) + "\n"
 
 
@@ -109,11 +113,18 @@ def key_from_text(text: str) -> PaperKey | None:
         key = PaperKey(data["paper"], data["version"], data["title"], data["edition"], data["outcomes"],
                        tuple(_asked(each) for each in data["questions"]),
                        {code: Sheet(code, sheet["issue"], tuple((one, other) for one, other in sheet["asked"]))
-                        for code, sheet in data["sheets"].items()})
+                        for code, sheet in data["sheets"].items()},
+                       _public_key(data.get("public_key")))
         whole = all(CODE_FORM.match(code) for code in key.sheets) and all(version in key.by_id[question].versions for sheet in key.sheets.values() for question, version in sheet.asked)
         return key if whole else None
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return None
+
+
+def _public_key(data: Any) -> Mapping[str, str] | None:
+    if data is not None and not isinstance(data["n"], str):
+        raise ValueError
+    return data  # type: ignore[no-any-return]
 
 
 def _asked(data: Mapping[str, Any]) -> Asked:

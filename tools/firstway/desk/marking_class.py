@@ -1,41 +1,35 @@
-"""Desk: everything a class handed in, and the key, to marks. Nothing is lost: what is not marked is set aside with its reason."""
+"""Desk: everything a class handed in, and the keys, to marks. Nothing is lost: what is not marked is set aside with its reason."""
 
 from __future__ import annotations
 
-import re
+from collections import Counter
 from dataclasses import dataclass, field, replace
 from typing import Iterable, Mapping, Sequence
 
-from firstway.desk.answer_files import HandedIn, SetAside, TypedRow, moment
-from firstway.desk.corrections import Correction, corrected
-from firstway.desk.key import Asked, PaperKey, Sheet, Version
-from firstway.quiz.marking import Key, Mark, MatchKey, NumberKey, OneAnswerKey, OrderKey, SeveralAnswersKey, WorkingKey, marked
-from firstway.quiz.typed import number_and_unit, plain
+from firstway.desk.answer_files import HandedIn, SetAside
+from firstway.desk.corrections import FILE, TYPED, USE, Correction, same_answer
+from firstway.desk.csv_tables import csv_text, safe_cell
+from firstway.desk.editions import Editions
+from firstway.desk.key import PaperKey, Sheet
+from firstway.desk.marking_answer import Answer, answer_of
+from firstway.desk.times import clock, moment
+from firstway.desk.typed_tables import FOLDER, TypedRow, copies_of, edition_mark
+from firstway.problems import visible
 
-NOT_READ = ("not-a-number", "unit")
-
-
-@dataclass(frozen=True)
-class Answer:
-    """One answer of one learner, marked. `chosen` is the same text for the same choice of all learners (places in the bank)."""
-
-    question: str
-    version: str
-    given: str
-    mark: Mark
-    chosen: str = ""
-    left_out: bool = False
+MOST_NAMED = 6
+"""Answers named to a tutor whose correction fits none of them."""
 
 
 @dataclass(frozen=True)
 class Marked:
-    """One learner's paper, marked. `notes` say what a tutor should know (late, a second copy, a question it does not hold)."""
+    """One learner's paper, marked by its own key. `notes` say what a tutor should know (late, not sealed, an earlier edition)."""
 
     code: str
     file: str
     saved: str
     answers: tuple[Answer, ...]
     notes: tuple[str, ...] = ()
+    key: PaperKey | None = field(default=None, repr=False, compare=False)
 
     @property
     def points(self) -> float:
@@ -51,7 +45,11 @@ class Marked:
 
 @dataclass(frozen=True)
 class ClassMarks:
-    """The class: who was marked, who handed nothing in, what was set aside, what the tutor should know."""
+    """The class: who was marked, who handed nothing in, what was set aside, what the tutor should know.
+
+    `key` is the newest edition's; each of `marked` holds its own. `undecided` are learners whose typed answers and file
+    differ: the tutor chooses which counts.
+    """
 
     key: PaperKey
     marked: tuple[Marked, ...]
@@ -59,168 +57,211 @@ class ClassMarks:
     aside: tuple[SetAside, ...]
     notes: tuple[str, ...] = ()
     corrections: tuple[Correction, ...] = field(default=())
+    undecided: tuple[str, ...] = ()
 
 
-def class_marks(key: PaperKey, handed_in: Iterable[HandedIn], typed: Iterable[TypedRow], aside: Sequence[SetAside] = (),
-                corrections: Sequence[Correction] = (), closes: str = "") -> ClassMarks:
-    """Mark a class. Of several copies of one learner the one saved last counts; what was typed from paper counts before files.
+def comparable(marks: ClassMarks) -> list[ClassMarks]:
+    """The class in groups that were asked the same questions, the newest edition's first.
 
-    The result does not depend on the order in which files are found. `closes` is a time; later copies are marked and named.
+    Only such may be put into one table: an edition with another title or other figures is the same test, one with other
+    questions is not. What is told of the class as a whole stays with the first group.
     """
-    set_aside = list(aside)
-    copies: dict[str, list[HandedIn]] = {}
-    codes = {code.casefold(): code for code in key.sheets}
-    for found in (*handed_in, *_from_paper(key, codes, typed, set_aside)):
-        reason = _why_not(key, codes, found)
-        if reason:
-            set_aside.append(SetAside(found.file, reason))
+    groups: list[tuple[PaperKey, list[Marked]]] = [(marks.key, [])]
+    for own in marks.marked:
+        key = own.key or marks.key
+        group = next((each for each in groups if _questions(each[0]) == _questions(key)), None)
+        if group is None:
+            groups.append((key, [own]))
         else:
-            copies.setdefault(codes[found.learner.casefold()], []).append(found)
-    marks, notes = [], []
-    known: dict[tuple[str, str, str], Answer] = {}      # the same answer to the same version is marked once
+            group[1].append(own)
+    if not groups[0][1] and len(groups) > 1:
+        del groups[0]
+    first, *rest = groups
+    return [replace(marks, key=first[0], marked=tuple(first[1])),
+            *(replace(marks, key=key, marked=tuple(own), missing=(), aside=(), notes=(), undecided=()) for key, own in rest)]
+
+
+def _questions(key: PaperKey) -> Mapping[str, object]:
+    """What makes two questions of one id the same question to a table."""
+    return {asked.id: (asked.kind, asked.outcome, asked.out_of, asked.must_pass, asked.options, asked.right_places)
+            for asked in key.questions}
+
+
+Known = dict[tuple[int, str, str, str], Answer]
+"""The same answer to the same version of an edition is marked once."""
+
+
+@dataclass(frozen=True)
+class _Copy:
+    """One copy of a learner with the key and the sheet that mark it."""
+
+    found: HandedIn
+    key: PaperKey
+    code: str
+
+    @property
+    def sheet(self) -> Sheet:
+        return self.key.sheets[self.code]
+
+
+def class_marks(editions: Editions, handed_in: Iterable[HandedIn], typed: Sequence[TypedRow] = (),
+                aside: Sequence[SetAside] = (), corrections: Sequence[Correction] = (),
+                closes: str = "") -> ClassMarks:
+    """Mark a class. Of several files of one learner the one saved last counts; where typed answers differ, neither does.
+
+    The result does not depend on the order in which files are found. `closes` is a time with its zone; later copies are
+    marked and named.
+    """
+    from_paper, wrong = copies_of(typed, editions)
+    set_aside = [*aside, *wrong]
+    copies: dict[str, list[_Copy]] = {}
+    for found in (*handed_in, *from_paper):
+        own = editions.key_of(found)
+        if isinstance(own, str):
+            set_aside.append(SetAside(found.file, own))
+        else:
+            copies.setdefault(editions.spelt(own[1]), []).append(_Copy(found, *own))
+    bare: Known = {}
+    known: Known = {}
+    marks: list[Marked] = []
+    notes: list[str] = []
+    undecided: list[str] = []
     for code in sorted(copies):
-        chosen, said = _one_of(copies[code])
-        for other, why in said:
-            set_aside.append(SetAside(other.file, why))
-        late = f"late: saved {_clock(chosen.saved)}, closed {_clock(closes)} (by the learner's own clock)" if closes and moment(chosen.saved) > moment(closes) else ""
-        marks.append(_marked(key, key.sheets[code], chosen, corrections, (late,) if late else (), known))
-        if late:
-            notes.append(f"{code}: {late}")
-    missing = tuple(code for code in key.sheets if code not in copies)
-    return ClassMarks(key, tuple(marks), missing, tuple(sorted(set_aside, key=lambda each: (each.file, each.line, each.reason))), tuple(notes),
-                      tuple(corrections))
-
-
-def _clock(time: str) -> str:
-    """A time for people: no seconds, and the zone in words."""
-    date, _, clock = time.partition("T")
-    zone = " UTC" if clock.endswith("Z") else clock[-6:] if clock[-6:-5] in ("+", "-") else ""
-    return f"{date} {clock[:5]}{zone}"
-
-
-def _why_not(key: PaperKey, codes: Mapping[str, str], found: HandedIn) -> str:
-    if found.paper != key.paper:
-        return f"answers to another paper ({found.paper[:60]})"
-    if found.version != key.version:
-        return "answers to another edition of this paper: it was made anew after this copy was given out"
-    if found.learner.casefold() not in codes:
-        return f"unknown learner '{found.learner[:40]}': the class of this paper has no such code"
-    if found.issue != key.sheets[codes[found.learner.casefold()]].issue:
-        return f"altered: the issue code is not that of {codes[found.learner.casefold()]}; ask who sat this paper"
-    return ""
-
-
-def _from_paper(key: PaperKey, codes: Mapping[str, str], typed: Iterable[TypedRow], aside: list[SetAside]) -> list[HandedIn]:
-    found = []
-    for row in typed:
-        code = codes.get(row.code.casefold())
-        if code is None:
-            aside.append(SetAside(row.file, f"unknown learner '{row.code[:40]}': the class of this paper has no such code", row.line))
+        own_copies = sorted(copies[code], key=_rank)
+        chosen, said = _chosen(code, own_copies, corrections, bare, notes)
+        set_aside += said
+        if chosen is None:
+            undecided.append(code)
             continue
-        sheet = key.sheets[code]
-        beyond = [number for number in row.answers if not 1 <= number <= len(sheet.asked)]
-        if beyond:
-            aside.append(SetAside(row.file, f"the sheet of {code} has no question {beyond[0]}", row.line))
-            continue
-        answers = {}
-        for number, written in row.answers.items():
-            question, version = sheet.asked[number - 1]
-            answers[key.by_id[question].alias] = as_written(key.by_id[question].versions[version].key, written)
-        found.append(HandedIn(f"{row.file}:{row.line}", key.paper, key.version, code, sheet.issue, answers, typed=True))
-    return found
+        told = _notes_on(chosen, editions, closes)
+        marks.append(_marked(code, chosen, corrections, told, known))
+        notes += [f"{code}: {each}" for each in told]
+    missing = tuple(code for code in editions.newest.sheets if code not in copies)
+    notes += _without_effect(corrections, marks)
+    in_order = sorted(set_aside, key=lambda each: (each.file, each.line, each.reason))
+    return ClassMarks(editions.newest, tuple(marks), missing, tuple(in_order), tuple(notes),
+                      tuple(corrections), tuple(undecided))
 
 
-def as_written(key: Key, written: str) -> str:
-    """What a person wrote in the room of the answer sheet, in the form that marking reads: `bd`, `b, d` and `B D` are one."""
-    if isinstance(key, (NumberKey, WorkingKey)):
-        return written.replace("|", ";")
-    text = written.casefold()
-    if isinstance(key, MatchKey):
-        pairs = re.findall(r"([0-9]+)\s*[=:.)-]?\s*([a-z])(?![a-z])", text)
-        return " ".join(f"{row}={item}" for row, item in sorted(pairs, key=lambda pair: int(pair[0])))
-    letters = re.findall(r"[a-z]", text)
-    return " ".join(letters) if isinstance(key, OrderKey) else " ".join(sorted(letters))
+def _rank(copy: _Copy) -> tuple[bool, float, str]:
+    """Files before typed rows, what was saved last before what was saved earlier, then the order of the names."""
+    return copy.found.typed, -moment(copy.found.saved), copy.found.file
 
 
-def _one_of(copies: Sequence[HandedIn]) -> tuple[HandedIn, list[tuple[HandedIn, str]]]:
-    """The copy that counts, and for each other why it does not."""
-    ranked = sorted(copies, key=lambda copy: (not copy.typed, -moment(copy.saved), copy.file))
-    first, others = ranked[0], ranked[1:]
+def _notes_on(copy: _Copy, editions: Editions, closes: str) -> tuple[str, ...]:
+    """What a tutor should know about the copy that counts."""
+    found, key = copy.found, copy.key
     said = []
-    for other in others:
-        if dict(other.answers) == dict(first.answers):
-            why = f"a second copy of {first.file} with the same answers"
-        elif first.typed and not other.typed:
-            why = f"a second copy: {first.file} counts, since what was typed from the signed sheet counts before files"
-        elif moment(first.saved) > moment(other.saved):
-            why = f"a second copy: {first.file} counts, it was saved later"
-        else:
-            why = f"a second copy: {first.file} counts, by the order of the names, since both were saved at the same time"
-        said.append((other, why))
-    return first, said
+    if closes and moment(found.saved) > moment(closes):
+        said.append(f"late: saved {clock(found.saved, closes)}, closed {clock(closes)} (by the learner's own clock)")
+    if closes and not found.saved and not found.typed:
+        said.append("no time stands in the file: whether it was late is not known")
+    if key.public_key is not None and not found.sealed and not found.typed:
+        said.append("handed in open, though this paper seals its answers")
+    if key is not editions.newest:
+        said.append(f"answers to an earlier edition ({edition_mark(key.version)}), marked by its own key")
+    return tuple(said)
 
 
-def _marked(key: PaperKey, sheet: Sheet, found: HandedIn, corrections: Sequence[Correction], notes: tuple[str, ...],
-            known: dict[tuple[str, str, str], Answer]) -> Marked:
-    answers = []
-    for question, version in sheet.asked:
-        given = found.answers.get(key.by_id[question].alias, "")
-        if (question, version, given) not in known:
-            asked = key.by_id[question]
-            known[question, version, given] = answer_of(asked, asked.versions[version], given, corrections)
-        answers.append(known[question, version, given])
-    strange = sorted(set(found.answers) - {key.by_id[question].alias for question, _ in sheet.asked})
+# ---- which copy counts ----
+
+def _chosen(code: str, copies: Sequence[_Copy], corrections: Sequence[Correction], known: Known,
+            notes: list[str]) -> tuple[_Copy | None, list[SetAside]]:
+    """The copy that counts, or None where the tutor must choose; and why each other one does not."""
+    use = [each for each in corrections if each.what == USE and each.question == code]
+    picked = _picked(copies, use[-1].answer) if use else None
+    if use and picked is None:
+        there = "; ".join(_name(copy) for copy in copies)
+        notes.append(f"{FILE}:{use[-1].line}: no copy of {code} is called '{use[-1].answer[:80]}'; there are: {there}")
+    if picked is not None:
+        others = [copy for copy in copies if copy is not picked]
+        return picked, [_told(copy, f"not counted: the tutor chose {_name(picked)}") for copy in others]
+    first, rest = copies[0], copies[1:]
+    differing = [copy for copy in rest if copy.found.typed and not _alike(first, copy, known)]
+    if differing:
+        both = ", ".join(_name(copy) for copy in (first, *differing))
+        return None, [_told(copy, _choose(code, copy, both) if copy is first or copy in differing
+                            else f"a second copy of {_name(first)}") for copy in copies]
+    return first, [_told(copy, _why_second(first, copy, known)) for copy in rest]
+
+
+def _choose(code: str, copy: _Copy, both: str) -> str:
+    line = csv_text([(code, USE, _name(copy), "REASON")]).strip()
+    return (f"the answers of {code} stand twice and differ ({both}): neither is marked;"
+            f" if this one counts, write into {FILE}: {line}")
+
+
+def _name(copy: _Copy) -> str:
+    return copy.found.file
+
+
+def _told(copy: _Copy, why: str) -> SetAside:
+    return SetAside(copy.found.file, why)
+
+
+def _picked(copies: Sequence[_Copy], answer: str) -> _Copy | None:
+    """The copy a tutor named: by its file, or as the only one that was typed."""
+    typed = [copy for copy in copies if copy.found.typed]
+    if answer.casefold() == TYPED and len(typed) == 1:
+        return typed[0]
+    return next((copy for copy in copies if answer in _names(copy)), None)
+
+
+def _names(copy: _Copy) -> tuple[str, ...]:
+    """How a tutor may write a copy's name: as it is, as it is shown, without the folder of typed tables."""
+    name = _name(copy)
+    return name, visible(name), safe_cell(name), name.removeprefix(f"{FOLDER}/")
+
+
+def _alike(one: _Copy, other: _Copy, known: Known) -> bool:
+    """Whether two copies say the same: `4,25 V` and `4.25` do."""
+    if one.key is not other.key:
+        return False
+    return [(answer.chosen, answer.mark.points) for answer in _answers(one, (), known)] == \
+        [(answer.chosen, answer.mark.points) for answer in _answers(other, (), known)]
+
+
+def _why_second(first: _Copy, other: _Copy, known: Known) -> str:
+    if _alike(first, other, known):
+        return f"a second copy of {_name(first)} with the same answers"
+    if moment(first.found.saved) > moment(other.found.saved):
+        return f"a second copy: {_name(first)} counts, it was saved later"
+    return f"a second copy: {_name(first)} counts, by the order of the names, since both were saved at the same time"
+
+
+# ---- marking ----
+
+def _marked(code: str, copy: _Copy, corrections: Sequence[Correction], notes: tuple[str, ...], known: Known) -> Marked:
+    answers = _answers(copy, corrections, known)
+    strange = set(copy.found.answers) - {copy.key.by_id[question].alias for question, _ in copy.sheet.asked}
     if strange:
         notes = (*notes, f"answers to {len(strange)} questions that this sheet does not hold were left unread")
-    return Marked(sheet.code, found.file, found.saved, tuple(answers), notes)
+    return Marked(code, copy.found.file, copy.found.saved, answers, notes, copy.key)
 
 
-def answer_of(asked: Asked, version: Version, given: str, corrections: Sequence[Correction] = ()) -> Answer:
-    """One answer, marked, with the tutor's corrections of the key."""
-    mark = marked_on_paper(version.key, given)
-    chosen = chosen_of(version, given, mark)
-    answer = Answer(asked.id, version.id, given, mark, chosen)
-    mark, left_out = corrected(asked.id, chosen, mark, corrections)
-    return replace(answer, mark=mark, left_out=left_out)
+def _answers(copy: _Copy, corrections: Sequence[Correction], known: Known) -> tuple[Answer, ...]:
+    """Every answer of the sheet, marked; what was marked before is taken from there."""
+    answers = []
+    for question, version in copy.sheet.asked:
+        asked = copy.key.by_id[question]
+        given = copy.found.answers.get(asked.alias, "")
+        place = (id(copy.key), question, version, given)
+        if place not in known:
+            known[place] = answer_of(asked, asked.versions[version], given, corrections)
+        answers.append(known[place])
+    return tuple(answers)
 
 
-def marked_on_paper(key: Key, given: str) -> Mark:
-    """Mark an answer that cannot be asked again: a figure that cannot be read counts as no answer, the others still count."""
-    mark = marked(key, given)
-    if isinstance(key, WorkingKey) and mark.state in NOT_READ:
-        boxes = given.split(";")
-        kept = [box if _readable(part.spellings, box) else "" for part, box in zip(key.parts, boxes)]
-        return marked(key, ";".join(kept))
-    return mark
-
-
-def _readable(spellings: Sequence[str], box: str) -> bool:
-    if not plain(box):
-        return True
-    value, unit = number_and_unit(box)
-    return value is not None and (not unit or unit in spellings)
-
-
-def chosen_of(version: Version, given: str, mark: Mark) -> str:
-    """What was answered, in words that are the same for all learners: places in the bank, mistakes by name, numbers as typed."""
-    key = version.key
-    if mark.state == "empty" or not given.strip():
-        return ""
-    place = lambda letter: str(version.places.get(letter, letter))  # noqa: E731
-    if isinstance(key, OneAnswerKey):
-        return place(given)
-    if isinstance(key, (SeveralAnswersKey, OrderKey)):
-        found = [place(letter) for letter in given.split()]
-        return " ".join(found if isinstance(key, OrderKey) else sorted(found))
-    if isinstance(key, MatchKey):
-        return " ".join(f"{pair.partition('=')[0]}={place(pair.partition('=')[2])}" for pair in given.split())
-    if mark.state == "right":
-        return "right"
-    if mark.mistakes:
-        return "; ".join(mark.mistakes)
-    if isinstance(key, NumberKey):
-        value, _ = number_and_unit(given)
-        return f"{value:.6g}" if value is not None else plain(given)
-    return plain(given)
-
-
+def _without_effect(corrections: Sequence[Correction], marks: Sequence[Marked]) -> list[str]:
+    """A further right answer that nobody gave: most likely it is not written as the report names it."""
+    said = []
+    for each in (each for each in corrections if each.what == "also-right"):
+        given = Counter(answer.chosen for own in marks if (answer := own.answer(each.question)))
+        if any(same_answer(each.answer, chosen) for chosen in given):
+            continue
+        named = [f"'{chosen}' ({count})" for chosen, count in sorted(given.items(), key=lambda pair: (-pair[1], pair[0])) if chosen]
+        answers = f"; the answers given are {', '.join(named[:MOST_NAMED])}" if named else "; nobody answered it"
+        more = f" and {len(named) - MOST_NAMED} more" if len(named) > MOST_NAMED else ""
+        said.append(f"{FILE}:{each.line}: nobody gave the answer '{each.answer[:60]}' to {each.question}:"
+                    f" this correction changes nothing{answers}{more}")
+    return said

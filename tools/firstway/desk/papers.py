@@ -1,34 +1,45 @@
 """Desk: a recipe and a class to papers: a page for each learner without any key, and the tutor's folder.
 
     OUT/paper/hand-out/PAPER-CODE.html    one self-contained page a learner; printed, it is a booklet with an answer sheet
-    OUT/paper/desk/                       key, marking scheme, issue list: never leaves the desk
-    OUT/answers/                          where answers are put
+    OUT/paper/desk/                       key, marking scheme, issue list, secret, earlier editions: never leaves the desk
+    OUT/answers/                          where answers that come back as files are put
+    OUT/typed/                            tables for answers on paper, ready for the class
     OUT/corrections.csv                   the tutor's corrections of the key, if any
 
-`OUT/paper` is replaced in one step; `answers` and `corrections.csv` are never touched once they are there.
+`OUT/paper` is replaced in one step and keeps the key of every edition it replaces; `answers`, `corrections.csv` and tables
+in which something was typed are never touched once they are there.
 """
 
 from __future__ import annotations
 
-import csv
-import io
 import json
-from contextlib import contextmanager
+import os
+from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass, replace
 from hashlib import sha256
 from pathlib import Path
 from typing import Callable, Iterator, Mapping, Sequence
 
 from firstway.desk.class_list import Learner, learners_from_csv
-from firstway.desk.drawing_lots import ARRANGEMENTS, alias_of, issue_code, lot, order_for, secret_of
+from firstway.desk.corrections import FILE as CORRECTIONS_FILE
+from firstway.desk.corrections import HEAD as CORRECTIONS_HEAD
+from firstway.desk.csv_tables import csv_text
+from firstway.desk.drawing_lots import ARRANGEMENTS, alias_of, draws_of, lot, order_for, why_no_seed
+from firstway.desk.editions import KEY, difference, editions_in, keep_earlier
+from firstway.desk.handing_in import files_in
 from firstway.desk.key import Asked, PaperKey, Sheet, Version, key_from_text, text_of_key
 from firstway.desk.marking_scheme import scheme_html
-from firstway.desk.sheets import page_html, paper_script_of, slim_style, style_of
+from firstway.desk.secret import FILE as SECRET_FILE
+from firstway.desk.secret import issue_code, new_secret, secret_from
+from firstway.desk.sheets import page_html, paper_script_of, slim_style, style_of, told
+from firstway.desk.typed_tables import FOLDER as TYPED_FOLDER
+from firstway.desk.typed_tables import anything_typed, tables_due
 from firstway.desk.workings import working_lines
 from firstway.drawing.asking import pictured
 from firstway.drawing.ink import page_stylesheet
 from firstway.drawing.stages import stages_of
 from firstway.files.folders import ROOM_PREFIX, Room, room_for, room_in, settle_rooms
+from firstway.files.locking import alone_in
 from firstway.files.text_reader import text_of_file
 from firstway.problems import Problem
 from firstway.quiz.coverage import asked_line, asked_of
@@ -49,7 +60,6 @@ Progress = Callable[[str], None]
 MOST_VARIANTS = 8
 """Sets of figures of one question over a class: each is in the marking scheme, worked."""
 PLACE = "paper"
-CORRECTIONS_HEAD = "question,what,answer,reason\n"
 
 
 @dataclass(frozen=True)
@@ -61,19 +71,33 @@ class Pool:
     versions: tuple[tuple[WorkedQuestion, ...], ...]
     """As learners meet them: each bears the alias in place of its id."""
 
-    def version(self, secret: bytes, code: str) -> tuple[str, WorkedQuestion]:
+    def version(self, draws: bytes, code: str) -> tuple[str, WorkedQuestion]:
         """The learner's own version with its name."""
-        figures = lot(secret, code, self.question.id, "figures", len(self.versions))
-        arrangement = lot(secret, code, self.question.id, "arrangement", len(self.versions[figures]))
+        figures = lot(draws, code, self.question.id, "figures", len(self.versions))
+        arrangement = lot(draws, code, self.question.id, "arrangement", len(self.versions[figures]))
         return f"v{figures}a{arrangement}", self.versions[figures][arrangement]
 
 
-def make_papers(root: Path, recipe_file: Path, class_file: Path, out: Path, *, public_key: Mapping[str, str] | None = None,
-                progress: Progress = lambda text: None) -> tuple[int, list[Problem]]:
+SealFor = Callable[[], tuple[Mapping[str, str], list[Problem]]]
+"""Gives the public key that answers are sealed for; where there is no private key yet, it is made now."""
+
+
+def make_papers(root: Path, recipe_file: Path, class_file: Path, out: Path, *, seal_for: SealFor | None = None,
+                secret_file: Path | None = None, progress: Progress = lambda text: None) -> tuple[int, list[Problem]]:
     """Write the papers of a class. Gives how many, or every problem; then nothing was written."""
+    with alone_in(out) if out.is_dir() else nullcontext():
+        return _make_papers(root, recipe_file, class_file, out, seal_for, secret_file, progress)
+
+
+def _make_papers(root: Path, recipe_file: Path, class_file: Path, out: Path, seal_for: SealFor | None, secret_file: Path | None,
+                 progress: Progress) -> tuple[int, list[Problem]]:
     settle_rooms(out)
     recipe, learners, problems = _read(recipe_file, class_file)
     problems += place_problems(out)
+    old, found = _desk_in_use(out)
+    problems += found
+    secret, found = _secret(secret_file, out / PLACE / "desk" / SECRET_FILE)
+    problems += found
     shelf, found = shelf_from(root)
     problems += [problem for problem in found if not problem.file.startswith("quiz/papers/")]
     questions: list[Question] = []
@@ -83,25 +107,89 @@ def make_papers(root: Path, recipe_file: Path, class_file: Path, out: Path, *, p
     if recipe is None or problems:
         return 0, sorted(set(problems))
     progress("working the questions")
-    secret = secret_of(recipe.seed, recipe.id)
+    draws = draws_of(recipe.seed, recipe.id)
     sources = desk_sources(root)
-    pools, problems = pools_of(questions, sources, secret, variants_wanted(recipe))
+    pools, problems = pools_of(questions, sources, draws, variants_wanted(recipe))
     if problems:
         return 0, problems
-    key = paper_key(recipe, pools, shelf, learners, secret, edition_of(questions, sources))
+    key = paper_key(recipe, pools, shelf, learners, draws, secret, edition_of(questions, sources))
+    problems = _edition_problems(out, key, old)
+    if problems:
+        return 0, problems
+    public_key, problems = _public_key(out, seal_for, old)
+    if problems:
+        return 0, problems
+    key = replace(key, public_key=public_key)
     try:
         with _room(out) as (room, new):
-            _write(root, new / PLACE, recipe, pools, key, learners, secret, public_key, progress)
-            _write_once(new, out)
-            room.put_in_place()
+            _write(root, new / PLACE, recipe, pools, key, learners, progress)
+            _write_secret(new / PLACE / "desk" / SECRET_FILE, secret)
+            keep_earlier(out / PLACE / "desk", new / PLACE / "desk", key)
+            names = [PLACE, *_write_once(new, out, key)]
+            room.put_in_place(names if out.is_dir() else ())
     except OSError as error:
         return 0, [Problem(str(error.filename or out), 0, f"the folder cannot be written ({error.strerror})", "close programs that use it, or name another folder with -o")]
     return len(learners), []
 
 
+def _desk_in_use(out: Path) -> tuple[PaperKey | None, list[Problem]]:
+    """The newest key of a folder that is used again; None of a new one. A key that cannot be read is not written over."""
+    if not (out / PLACE / "desk" / KEY).exists():
+        return None, []
+    editions, problems = editions_in(out / PLACE / "desk")
+    return (editions.newest, []) if editions is not None else (None, problems)
+
+
+def _secret(named: Path | None, own: Path) -> tuple[str, list[Problem]]:
+    """The desk's secret: the one that was named, else the folder's own, else a new one."""
+    if named is None and not own.exists():
+        return new_secret(), []
+    return secret_from(named or own)
+
+
+def _edition_problems(out: Path, key: PaperKey, old: PaperKey | None) -> list[Problem]:
+    """Answers to one edition are not put beside the papers of another: they would be marked last, or never."""
+    why = difference(key, old) if old is not None else ""
+    if not why or not answers_lie_in(out):
+        return []
+    return [Problem(out.as_posix(), 0, f"answers lie here already, and these papers would be another edition: {why}",
+                    "name a new folder with -o; or put back recipe, seed and secret as they were")]
+
+
+def answers_lie_in(out: Path) -> bool:
+    """Whether something was handed in or typed."""
+    if (out / "answers").is_dir() and next(files_in(out / "answers"), None) is not None:
+        return True
+    return anything_typed(out / TYPED_FOLDER)
+
+
+def _public_key(out: Path, seal_for: SealFor | None, old: PaperKey | None) -> tuple[Mapping[str, str] | None, list[Problem]]:
+    """Whom answers are sealed for. What a paper began sealed stays sealed, whether the key is named again or not."""
+    began = old.public_key if old is not None else None
+    if seal_for is None:
+        return began, []
+    given, problems = seal_for()
+    if not problems and began is not None and began["n"] != given["n"]:
+        return None, [Problem("--key", 0, f"the papers in {out.as_posix()} are sealed for another key",
+                              "name the key they began with, leave --key out, or name a new folder with -o")]
+    return given, problems
+
+
+def _write_secret(path: Path, secret: str) -> None:
+    """For the tutor's eyes alone, as far as the system has such files."""
+    with os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w", encoding="ascii") as file:
+        file.write(f"{secret}\n")
+
+
+def sealed_since_before(out: Path) -> bool:
+    """Whether the papers in a folder seal answers."""
+    key = key_from_text(text_of_file(out / PLACE / "desk" / KEY)[0])
+    return key is not None and key.public_key is not None
+
+
 def coverage_lines(out: Path) -> list[str]:
     """What the papers in a folder ask, a line an outcome."""
-    key = key_from_text(text_of_file(out / PLACE / "desk" / "key.json")[0])
+    key = key_from_text(text_of_file(out / PLACE / "desk" / KEY)[0])
     return [asked_line(row) for row in asked_of(key.questions, [("", id_, text) for id_, text in key.outcomes.items()])] if key else []
 
 
@@ -115,6 +203,10 @@ def _read(recipe_file: Path, class_file: Path) -> tuple[Recipe | None, tuple[Lea
     recipe = None
     if not problems:
         recipe, problems = recipe_from_yaml(text, recipe_file.as_posix())
+    why = why_no_seed(recipe.seed) if recipe is not None else ""
+    if recipe is not None and why:
+        problems = [*problems, Problem(recipe_file.as_posix(), recipe.seed_line, why,
+                                       "write words of your own into a copy that nobody else can read")]
     if recipe is not None and recipe.use != "assigned":
         problems = [*problems, Problem(recipe_file.as_posix(), 1, "this recipe is for practice: its questions are in the guide with their answers",
                                        "name a recipe with `use: assigned`")]
@@ -129,7 +221,7 @@ def place_problems(out: Path) -> list[Problem]:
     """Only a new folder, an empty one or one of ours is written to."""
     if out.exists() and not out.is_dir():
         return [Problem(out.as_posix(), 0, "this is a file, not a folder", "name a new folder with -o")]
-    if out.is_dir() and not (out / PLACE / "desk" / "key.json").is_file() and any(not each.name.startswith(ROOM_PREFIX) for each in out.iterdir()):
+    if out.is_dir() and not (out / PLACE / "desk" / KEY).exists() and any(not each.name.startswith(ROOM_PREFIX) for each in out.iterdir()):
         return [Problem(out.as_posix(), 0, "this folder holds something that is not a set of papers", "name a new or empty folder with -o")]
     return []
 
@@ -145,7 +237,7 @@ def _drawing_of(wanted: DrawingOf) -> Pictured | None:
     return Pictured(*found) if found else None
 
 
-def pools_of(questions: Sequence[Question], sources: Sources, secret: bytes, most: int) -> tuple[list[Pool], list[Problem]]:
+def pools_of(questions: Sequence[Question], sources: Sources, draws: bytes, most: int) -> tuple[list[Pool], list[Problem]]:
     """Every version of every question, and what is wrong with any."""
     pools: list[Pool] = []
     problems: list[Problem] = []
@@ -156,16 +248,16 @@ def pools_of(questions: Sequence[Question], sources: Sources, secret: bytes, mos
             continue
         problems += flaws_of(first)
         sets = [each.variant for each in variants(question, sources, most)]
-        alias = alias_of(secret, question.id)
-        pools.append(Pool(question, alias, tuple(_arrangements(question, alias, sources, secret, variant) for variant in sets)))
+        alias = alias_of(draws, question.id)
+        pools.append(Pool(question, alias, tuple(_arrangements(question, alias, sources, draws, variant) for variant in sets)))
     return pools, sorted(set(problems))
 
 
-def _arrangements(question: Question, alias: str, sources: Sources, secret: bytes, variant: int) -> tuple[WorkedQuestion, ...]:
+def _arrangements(question: Question, alias: str, sources: Sources, draws: bytes, variant: int) -> tuple[WorkedQuestion, ...]:
     """The orders in which one set of figures is shown; those that come out alike are given once."""
     found: dict[tuple[str, ...], WorkedQuestion] = {}
     for arrangement in range(ARRANGEMENTS):
-        made, _ = worked(question, sources, f"{secret.hex()}|{arrangement}", variant)
+        made, _ = worked(question, sources, f"{draws.hex()}|{arrangement}", variant)
         if made is not None:
             found.setdefault(shown(made).texts, replace(made, question=replace(question, id=alias)))
     return tuple(found.values())
@@ -177,7 +269,8 @@ def edition_of(questions: Sequence[Question], sources: Sources) -> str:
     return ", ".join(dict.fromkeys(job.installation.edition for job in jobs)) or "see each source"
 
 
-def paper_key(recipe: Recipe, pools: Sequence[Pool], shelf: Shelf, learners: Sequence[Learner], secret: bytes, edition: str) -> PaperKey:
+def paper_key(recipe: Recipe, pools: Sequence[Pool], shelf: Shelf, learners: Sequence[Learner], draws: bytes, secret: str,
+              edition: str) -> PaperKey:
     """The key. Its version depends on what learners see alone: not on the answers, and not on who is in the class."""
     faces = [[recipe.id, pool.alias, [[[*shown(made).texts, getattr(made.drawing, "svg", "")] for made in row] for row in pool.versions]] for pool in pools]
     version = sha256(json.dumps([recipe.title, faces], ensure_ascii=True).encode()).hexdigest()[:10]
@@ -186,8 +279,9 @@ def paper_key(recipe: Recipe, pools: Sequence[Pool], shelf: Shelf, learners: Seq
     by_id = {pool.question.id: pool for pool in pools}
     sheets = {}
     for learner in learners:
-        order = order_for(secret, learner.code, list(by_id))
-        sheets[learner.code] = Sheet(learner.code, issue_code(secret, version, learner.code), tuple((id_, by_id[id_].version(secret, learner.code)[0]) for id_ in order))
+        order = order_for(draws, learner.code, list(by_id))
+        sheets[learner.code] = Sheet(learner.code, issue_code(secret, recipe.id, version, learner.code),
+                                     tuple((id_, by_id[id_].version(draws, learner.code)[0]) for id_ in order))
     return PaperKey(recipe.id, version, recipe.title, edition, {id_: text for id_, text in texts.items() if id_ in used}, tuple(map(_asked, pools)), sheets)
 
 
@@ -208,17 +302,17 @@ def _version(name: str, made: WorkedQuestion) -> Version:
 class Setting:
     """Every version of a paper's questions, set once, and the frame they are put into."""
 
-    def __init__(self, key: PaperKey, pools: Sequence[Pool], introduction: str, style: str, script: str, public_key: Mapping[str, str] | None) -> None:
+    def __init__(self, key: PaperKey, pools: Sequence[Pool], introduction: str, style: str, script: str) -> None:
         self.key, self.style, self.script = key, style, script
         self.pools = {pool.question.id: pool for pool in pools}
-        self.frame = frame_of(key.title, key.paper, key.version, introduction, caution_line(key.edition), public_key)
+        self.frame = frame_of(key.title, key.paper, key.version, introduction, caution_line(key.edition), key.public_key)
         self.set: dict[tuple[str, str], SetQuestion] = {}
 
     def page(self, code: str) -> str:
         """One learner's paper: a whole page without any key."""
         sheet = self.key.sheets[code]
         body = paper_html(self.frame, [self.question(*pair) for pair in sheet.asked], code, sheet.issue)
-        return page_html(f"{self.key.title}: {code}", f"<h1>{_plain(self.key.title)}</h1>\n{body}", self.style, script=self.script)
+        return page_html(f"{self.key.title}: {code}", f"<h1>{told(self.key.title)}</h1>\n{body}", self.style, script=self.script)
 
     def question(self, id_: str, version: str) -> SetQuestion:
         """One version, set when it is first needed."""
@@ -228,20 +322,15 @@ class Setting:
         return self.set[id_, version]
 
 
-def _plain(text: str) -> str:
-    return text.replace("&", "&amp;").replace("<", "&lt;")
-
-
-def _write(root: Path, new: Path, recipe: Recipe, pools: Sequence[Pool], key: PaperKey, learners: Sequence[Learner], secret: bytes,
-           public_key: Mapping[str, str] | None, progress: Progress) -> None:
-    setting = Setting(key, pools, recipe.introduction, paper_style(root), paper_script_of(root), public_key)
+def _write(root: Path, new: Path, recipe: Recipe, pools: Sequence[Pool], key: PaperKey, learners: Sequence[Learner], progress: Progress) -> None:
+    setting = Setting(key, pools, recipe.introduction, paper_style(root), paper_script_of(root))
     for folder in ("hand-out", "desk"):
         (new / folder).mkdir(parents=True)
     for place, learner in enumerate(learners, 1):
         if place % 10 == 1 or place == len(learners):
             progress(f"paper {place} of {len(learners)}")
         (new / "hand-out" / f"{recipe.id}-{learner.code}.html").write_text(setting.page(learner.code), encoding="utf-8", newline="\n")
-    (new / "desk" / "key.json").write_text(text_of_key(key), encoding="utf-8", newline="\n")
+    (new / "desk" / KEY).write_text(text_of_key(key), encoding="utf-8", newline="\n")
     (new / "desk" / "marking-scheme.html").write_text(scheme_html(key, style_of(root)), encoding="utf-8", newline="\n")
     (new / "desk" / "issue-list.csv").write_text(_issue_list(recipe, key, learners), encoding="utf-8-sig", newline="")
 
@@ -252,17 +341,8 @@ def paper_style(root: Path) -> str:
 
 
 def _issue_list(recipe: Recipe, key: PaperKey, learners: Sequence[Learner]) -> str:
-    written = io.StringIO()
-    table = csv.writer(written)
-    table.writerow(["code", "name", "issue code", "file"])
-    for learner in learners:
-        table.writerow([safe_cell(learner.code), safe_cell(learner.name), key.sheets[learner.code].issue, f"{recipe.id}-{learner.code}.html"])
-    return written.getvalue()
-
-
-def safe_cell(text: str) -> str:
-    """A cell that no spreadsheet takes for a formula."""
-    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r", "\n") else text
+    rows = [(learner.code, learner.name, key.sheets[learner.code].issue, f"{recipe.id}-{learner.code}.html") for learner in learners]
+    return csv_text([("code", "name", "issue code", "file"), *rows])
 
 
 @contextmanager
@@ -277,9 +357,18 @@ def _room(out: Path) -> Iterator[tuple[Room, Path]]:
             yield room, room.fresh
 
 
-def _write_once(new: Path, out: Path) -> None:
-    """What belongs to the tutor from the first day: never written again."""
-    if not (out / "answers").exists():
-        (new / "answers").mkdir()
-    if not (out / "corrections.csv").exists():
-        (new / "corrections.csv").write_text(CORRECTIONS_HEAD, encoding="utf-8", newline="")
+def _write_once(new: Path, out: Path, key: PaperKey) -> list[str]:
+    """What belongs to the tutor from the first day, and is never written again once it is used. Gives the names."""
+    names = []
+    for folder in ("answers", TYPED_FOLDER):
+        if not (out / folder).exists():
+            (new / folder).mkdir()
+            names.append(folder)
+    for name, text in tables_due(out / TYPED_FOLDER, key).items():
+        (new / TYPED_FOLDER).mkdir(exist_ok=True)
+        (new / TYPED_FOLDER / name).write_text(text, encoding="utf-8-sig", newline="")
+        names += [] if TYPED_FOLDER in names else [f"{TYPED_FOLDER}/{name}"]
+    if not (out / CORRECTIONS_FILE).exists():
+        (new / CORRECTIONS_FILE).write_text(CORRECTIONS_HEAD, encoding="utf-8", newline="")
+        names.append(CORRECTIONS_FILE)
+    return names

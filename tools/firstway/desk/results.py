@@ -15,7 +15,9 @@ from uuid import NAMESPACE_URL, uuid5
 from xml.etree import ElementTree as XML
 
 from firstway.desk.key import Asked, PaperKey, Version
-from firstway.desk.marking_class import Answer, ClassMarks, Marked
+from firstway.desk.marking_answer import Answer
+from firstway.desk.marking_class import ClassMarks, Marked
+from firstway.problems import visible
 from firstway.quiz.marking import MatchKey, NumberKey, OrderKey, SeveralAnswersKey, WorkingKey
 from firstway.quiz.typed import number_and_unit
 
@@ -26,18 +28,21 @@ ACTIVITIES = {name: f"http://adlnet.gov/expapi/activities/{name}" for name in ("
 NO_TIME = "1970-01-01T00:00:00Z"
 """Results reporting asks for a time; where the answers hold none (typed from paper) it is this one."""
 LARGEST = 1000
-_NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _ZONE = re.compile(r"(?:Z|[+-][0-9]{2}:[0-9]{2})\Z")
 
 
 def results_files(marks: ClassMarks) -> Iterator[tuple[str, str]]:
     """(file name, text) of every results file, one learner after the other."""
-    numbers = {code: number for number, code in enumerate(marks.key.sheets, 1)}
+    # The newest class first; learners of an earlier edition alone come after it.
+    codes = dict.fromkeys([*marks.key.sheets, *(own.code for own in marks.marked)])
+    numbers = {code: number for number, code in enumerate(codes, 1)}
     wide = max(4, len(str(len(numbers))))
     for own in marks.marked:
         name = f"{numbers[own.code]:0{wide}}"
-        yield f"qti-results-{name}.xml", qti_results(marks.key, own)
-        yield f"xapi-statements-{name}.json", "[\n" + ",\n".join(json.dumps(each, ensure_ascii=False) for each in statements(marks.key, own)) + "\n]\n"
+        key = own.key or marks.key
+        yield f"qti-results-{name}.xml", qti_results(key, own)
+        said = ",\n".join(json.dumps(each, ensure_ascii=False) for each in statements(key, own))
+        yield f"xapi-statements-{name}.json", f"[\n{said}\n]\n"
 
 
 # ---- QTI Results Reporting ----
@@ -60,7 +65,7 @@ def qti_results(key: PaperKey, own: Marked) -> str:
             variable = XML.SubElement(item, "responseVariable", {"identifier": identifier, "cardinality": cardinality, "baseType": base})
             given = XML.SubElement(variable, "candidateResponse")
             for value in values:
-                XML.SubElement(given, "value").text = _NOT_XML.sub("\ufffd", value)[:LARGEST]
+                XML.SubElement(given, "value").text = visible(value)[:LARGEST]
         _outcomes(item, answer.mark.points, answer.mark.out_of)
     return '<?xml version="1.0" encoding="UTF-8"?>\n' + XML.tostring(root, encoding="unicode") + "\n"
 
@@ -154,4 +159,5 @@ def _kind(version: Version) -> str:
 def _response(version: Version, given: str) -> str:
     """What was answered in the writing xAPI gives each kind of interaction: parts joined by `[,]`, pairs by `[.]`."""
     parts = [value for _, _, _, values in responses(version, given) for value in values]
-    return "[,]".join(part.replace(" ", "[.]", 1) if isinstance(version.key, MatchKey) else part for part in parts)[:LARGEST]
+    joined = "[,]".join(part.replace(" ", "[.]", 1) if isinstance(version.key, MatchKey) else part for part in parts)
+    return visible(joined)[:LARGEST]

@@ -13,7 +13,8 @@ from firstway.desk.answer_files import HandedIn, SetAside
 from firstway.desk.class_analysis import analysis_of
 from firstway.desk.class_list import learners_from_csv
 from firstway.desk.class_report import report_html
-from firstway.desk.drawing_lots import secret_of
+from firstway.desk.drawing_lots import draws_of
+from firstway.desk.editions import Editions
 from firstway.desk.feedback import feedback_html
 from firstway.desk.key import PaperKey
 from firstway.desk.marking_class import ClassMarks, class_marks
@@ -30,6 +31,8 @@ from firstway.quiz.sources import Sources
 
 RECIPE, CLASS = "quiz/classes/sample-test.yaml", "quiz/classes/monday-evening.csv"
 VARIANTS = 3
+NO_SECRET = "00" * 32
+"""A sample proves nothing of anybody: its issue codes need no secret."""
 PLANTED = Planted(mistakes={"using the device rating for the load current": 0.55, "taking surge protection for protection against shock": 0.35},
                   hard=("surge-thicker", "fault-smallest-current"), copies={"M28": "M18"})
 ABSENT, LATE, TWICE, DAMAGED = ("M09", "M31"), "M14", "M05", "M33"
@@ -47,7 +50,7 @@ def sample_pages(root: Path, sources: Sources) -> tuple[dict[str, str], list[Pro
     key, pools, introduction = made
     marks = sample_marks(key)
     style, titles = style_of(root), chapter_titles(root)
-    setting = Setting(key, pools, introduction, paper_style(root), paper_script_of(root), None)
+    setting = Setting(key, pools, introduction, paper_style(root), paper_script_of(root))
     own = {each.code: each for each in marks.marked}
     pages = {"report.html": report_html(marks, analysis_of(marks), style), "marking-scheme.html": scheme_html(key, style), f"paper-{SHOWN_PAPER}.html": setting.page(SHOWN_PAPER)}
     pages |= {f"feedback-{code}.html": feedback_html(key, own[code], style, titles) for code in SHOWN_FEEDBACK}
@@ -62,11 +65,11 @@ def sample_paper(root: Path, sources: Sources) -> tuple[tuple[PaperKey, list[Poo
         return None, [*problems, *found]
     shelf, _ = shelf_from(root)
     questions, problems = questions_of(shelf.bank, recipe, shelf.chapters)
-    secret = secret_of(recipe.seed, recipe.id)
-    pools, found = pools_of(questions, sources, secret, VARIANTS)
+    draws = draws_of(recipe.seed, recipe.id)
+    pools, found = pools_of(questions, sources, draws, VARIANTS)
     if problems or found:
         return None, [*problems, *found]
-    return (paper_key(recipe, pools, shelf, learners, secret, edition_of(questions, sources)), pools, recipe.introduction), []
+    return (paper_key(recipe, pools, shelf, learners, draws, NO_SECRET, edition_of(questions, sources)), pools, recipe.introduction), []
 
 
 def sample_marks(key: PaperKey) -> ClassMarks:
@@ -76,4 +79,4 @@ def sample_marks(key: PaperKey) -> ClassMarks:
     earlier = replace(files[TWICE], file=f"{key.paper}-{TWICE}-answers (1).json", saved="2026-11-23T19:25:00.000Z", answers=dict(list(files[TWICE].answers.items())[:9]))
     handed_in: list[HandedIn] = [late if code == LATE else own for code, own in files.items() if code != DAMAGED]
     aside = [SetAside(files[DAMAGED].file, "damaged: this is not whole JSON (cut off, or changed by another program)")]
-    return class_marks(key, [*handed_in, earlier], (), aside, closes=CLOSES)
+    return class_marks(Editions(key), [*handed_in, earlier], (), aside, closes=CLOSES)

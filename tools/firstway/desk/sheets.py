@@ -8,9 +8,15 @@ from pathlib import Path
 from typing import Iterable, Sequence
 
 from firstway.files.text_reader import text_of_file
+from firstway.problems import visible
 from firstway.quiz.page import paper_script
 
 LOOK = "content/assets/desk.css"
+
+
+def told(text: str) -> str:
+    """Text of any file as the content of an element or an attribute: nothing in it is mark-up, nothing steers or hides."""
+    return escape(visible(text))
 
 
 def page_html(title: str, body: str, style: str, *, script: str = "", language: str = "en") -> str:
@@ -18,7 +24,7 @@ def page_html(title: str, body: str, style: str, *, script: str = "", language: 
     return (f'<!doctype html>\n<html lang="{language}">\n<head>\n<meta charset="utf-8">\n'
             '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
             "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:\">\n"
-            f"<title>{escape(title)}</title>\n<style>\n{style.replace('</', '<' + chr(92) + '/')}</style>\n</head>\n<body>\n<main>\n{body}\n</main>\n"
+            f"<title>{told(title)}</title>\n<style>\n{style.replace('</', '<' + chr(92) + '/')}</style>\n</head>\n<body>\n<main>\n{body}\n</main>\n"
             + (f"<script>\n{script.replace('</script', '<' + chr(92) + '/script')}</script>\n" if script else "") + "</body>\n</html>\n")
 
 
@@ -47,10 +53,10 @@ def style_of(root: Path, *names: str) -> str:
 def table_html(caption: str, heads: Sequence[tuple[str, bool]], rows: Iterable[Sequence[str]]) -> str:
     """A table; heads are (words, whether its cells are numbers); cells are HTML. The first cell of a row is its head."""
     marks = [' class="n"' if number else "" for _, number in heads]
-    head = "".join(f'<th scope="col"{mark}>{escape(words)}</th>' for (words, _), mark in zip(heads, marks))
+    head = "".join(f'<th scope="col"{mark}>{told(words)}</th>' for (words, _), mark in zip(heads, marks))
     body = "".join("<tr>" + "".join(f'<th scope="row"{mark}>{cell}</th>' if not place else f"<td{mark}>{cell}</td>"
                                     for place, (cell, mark) in enumerate(zip(row, marks))) + "</tr>\n" for row in rows)
-    return f'<div class="wide" tabindex="0" role="group" aria-label="{escape(caption)}"><table><caption>{escape(caption)}</caption><thead><tr>{head}</tr></thead>\n<tbody>{body}</tbody></table></div>'
+    return f'<div class="wide" tabindex="0" role="group" aria-label="{told(caption)}"><table><caption>{told(caption)}</caption><thead><tr>{head}</tr></thead>\n<tbody>{body}</tbody></table></div>'
 
 
 def share_html(share: float | None, width: int = 120) -> str:

@@ -33,8 +33,8 @@ may be assigned: a question for practice shows its answer on the page, so it is 
 ## What to assign {{#assign}}
 
 Questions that are assigned come without their answers. A recipe says how many of each outcome; the paper is drawn by
-its seed, which stays your secret, and each learner gets an arrangement of their own. Copy a recipe, put in a seed of your
-own, and see {commands} for the commands that make papers and mark them. A mark is practice, not
+its seed, which you keep to yourself, and each learner gets an arrangement of their own. Copy a recipe, put in a seed of your
+own (words that nobody guesses), and see {commands} for the commands that make papers and mark them. A mark is practice, not
 proof of competence.
 
 {assign}

@@ -64,6 +64,7 @@ class Recipe:
     drawings: int = 0
     pass_percent: float = 0.0
     line: int = 1
+    seed_line: int = 0
 
 
 def recipe_from_yaml(text: str, file: str) -> tuple[Recipe | None, list[Problem]]:
@@ -80,7 +81,8 @@ def recipe_from_yaml(text: str, file: str) -> tuple[Recipe | None, list[Problem]
         tuple(draw for node in keys.items("draw") if (draw := _draw(keys, node))),
         keys.choice("marked", MARKED, required=False) or MARKED[0], _whole(keys, "variants", MOST_VARIANTS) or USUAL_VARIANTS,
         keys.identity("chapter", required=False), keys.identity("review", required=False), keys.flag("mock"),
-        _whole(keys, "number", 1000), _whole(keys, "drawings", 1000), _pass_percent(keys), keys.line)
+        _whole(keys, "number", 1000), _whole(keys, "drawings", 1000), _pass_percent(keys), keys.line,
+        keys.line_of("seed"))
     keys.finish()
     forms = [key for key in ("chapter", "review", "mock") if getattr(recipe, key)]
     if not recipe.questions and not recipe.draws and not forms:

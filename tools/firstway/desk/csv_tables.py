@@ -1,0 +1,61 @@
+"""Desk: tables of commas, both ways: hostile text to rows, and rows to text that is safe to open."""
+
+from __future__ import annotations
+
+import csv
+import io
+from typing import Iterable, Sequence
+
+from firstway.problems import Problem, visible
+
+DELIMITERS = (",", ";", "\t")
+MOST_ROWS = 50_000
+"""More than a row for each of the most learners, typed twice; the rest is not even read."""
+MOST_COLUMNS = 1_000
+FORMULAS = ("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20")
+"""Signs that begin a formula, in both widths."""
+Row = tuple[int, list[str]]
+
+
+def rows_of_csv(text: str, file: str) -> tuple[list[Row], list[Problem]]:
+    """The rows that hold anything, each with the line it ends on.
+
+    The delimiter is the one the first row uses most. A table of too many rows or columns is
+    refused as a whole: half of it would be read in silence.
+    """
+    first = next((line for line in io.StringIO(text) if line.strip()), "")
+    delimiter = max(DELIMITERS, key=first.count)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=False)
+    rows: list[Row] = []
+    try:
+        for cells in reader:
+            if len(cells) > MOST_COLUMNS:
+                return [], [Problem(file, reader.line_num, f"more than {MOST_COLUMNS} columns",
+                                    "look at it by hand: no table of the desk has as many")]
+            if any(cell.strip() for cell in cells):
+                rows.append((reader.line_num, cells))
+            if len(rows) > MOST_ROWS:
+                return [], [Problem(file, reader.line_num, f"more than {MOST_ROWS:,} rows",
+                                    "look at it by hand: no class has as many")]
+    except csv.Error as error:
+        return [], [Problem(file, reader.line_num, f"this is no table of commas ({error})",
+                            "save it again as CSV")]
+    return rows, []
+
+
+def heads_of(rows: Sequence[Row]) -> list[str]:
+    """The names of the columns, as they are compared."""
+    return [" ".join(cell.casefold().split()) for cell in rows[0][1]] if rows else []
+
+
+def csv_text(rows: Iterable[Sequence[str]]) -> str:
+    """Rows as a table whose cells no spreadsheet takes for a formula and no terminal obeys."""
+    written = io.StringIO()
+    csv.writer(written).writerows([safe_cell(cell) for cell in row] for row in rows)
+    return written.getvalue()
+
+
+def safe_cell(text: str) -> str:
+    """One such cell."""
+    shown = visible(text)
+    return f"'{shown}" if shown.startswith(FORMULAS) else shown
