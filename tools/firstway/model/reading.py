@@ -12,6 +12,7 @@ from firstway.files.slips import UNSEEN, seen, unseen_name
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
 from firstway.model.agreement import disagreements
 from firstway.model.installation import Installation
+from firstway.model.near_figures import meant_figure
 from firstway.model.unknown_keys import NEAR, Around, Place, meant_by
 from firstway.model.values import (
     ABSENT_WORDS, UNKNOWN, AsWritten, Day, Flag, KnownBy, Name, Names, Number, Placed, Prose, Section,
@@ -190,13 +191,25 @@ def _number(reader: _Reader, node: Text, kind: Number, path: str) -> Any:
     value = float(text)
     if kind.whole and value != int(value):
         reader.say(node.line, f"'{path}' is {_short(text)}", "write a whole number")
-    if kind.above is not None and not value > kind.above:
-        reader.say(node.line, f"'{path}' is {_short(text)}", f"it must be more than {kind.above:g}")
-    if kind.at_least is not None and value < kind.at_least:
-        reader.say(node.line, f"'{path}' is {_short(text)}", f"it must be {kind.at_least:g} or more")
-    if kind.at_most is not None and value > kind.at_most:
-        reader.say(node.line, f"'{path}' is {_short(text)}", f"it must be {kind.at_most:g} or less; check the unit")
+    bound = _bound_broken(value, kind)
+    if bound:
+        meant = meant_figure(value, kind)
+        guess = f"; did you mean {meant:g}?" if meant is not None else ""
+        reader.say(node.line, f"'{path}' is {_short(text)}", bound + guess)
     return int(value) if kind.whole and value == int(value) else value
+
+
+def _bound_broken(value: float, kind: Number) -> str:
+    """What a figure must be, where it is not; "" where it may stand."""
+    if kind.or_zero and value == 0:
+        return ""
+    if kind.above is not None and not value > kind.above:
+        return f"it must be more than {kind.above:g}"
+    if kind.at_least is not None and value < kind.at_least:
+        return f"it must be {'0, or ' if kind.or_zero else ''}{kind.at_least:g} or more"
+    if kind.at_most is not None and value > kind.at_most:
+        return f"it must be {kind.at_most:g} or less; check the unit"
+    return ""
 
 
 def _sections(reader: _Reader, node: Node, kind: Sections, path: str) -> tuple[Any, ...]:

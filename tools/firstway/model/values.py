@@ -119,10 +119,17 @@ def _keys_of(of: type) -> tuple[tuple[str, str], ...]:
 
 @dataclass(frozen=True)
 class Number:
+    """Bounds no real thing lies beyond; `or_zero`: nought is allowed below them too.
+
+    Beyond the bounds of `usual` a slip of the hand is likelier than the thing: it is asked about.
+    """
+
     above: float | None = None
     at_least: float | None = None
     at_most: float | None = None
     whole: bool = False
+    usual: tuple[float, float] | None = None
+    or_zero: bool = False
 
 
 @dataclass(frozen=True)
@@ -208,12 +215,14 @@ def _key(kind: Any, required: bool, words: tuple[Absent, ...], default: Any = MI
 
 
 def number(*words: Absent, above: float | None = None, at_least: float | None = None,
-           at_most: float | None = None, whole: bool = False, required: bool = False) -> Any:
-    return _key(Number(above, at_least, at_most, whole), required, words)
+           at_most: float | None = None, whole: bool = False, required: bool = False,
+           usual: tuple[float, float] | None = None, or_zero: bool = False) -> Any:
+    return _key(Number(above, at_least, at_most, whole, usual, or_zero), required, words)
 
 
-def positive(*words: Absent, at_most: float | None = None, required: bool = False) -> Any:
-    return number(*words, above=0, at_most=at_most, required=required)
+def positive(*words: Absent, at_most: float | None = None, required: bool = False,
+             usual: tuple[float, float] | None = None) -> Any:
+    return number(*words, above=0, at_most=at_most, required=required, usual=usual)
 
 
 def count(*words: Absent, at_least: int = 0, at_most: int | None = None, required: bool = False) -> Any:
