@@ -127,7 +127,7 @@ def test_no_size_is_chosen_past_what_is_not_known(change: Change, asks: str) -> 
 
 
 def test_a_figure_not_known_that_no_size_depends_on_does_not_stop_choosing() -> None:
-    result = done("marram", ("  ze_ohm: 0.28", "  ze_ohm: unknown"))
+    result = done("marram", ("  ze_ohm: 0.28", "  ze_ohm: unknown"), ("line_neutral: 0.82, line_earth: 0.82", "line_neutral: 0.82"))
     assert size(result, "slipway") == 6
     assert [finding.level for finding in result.findings if finding.id == "loop-impedance"] == ["unknown"]
 

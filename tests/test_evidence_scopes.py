@@ -10,7 +10,7 @@ from changing import DIAGRAMS
 from firstway.model.evidence import each, note, noting, plain, read_so_far, resting, scope
 from firstway.model.installation import Installation
 from firstway.model.reading import installation_from_yaml
-from firstway.model.values import UNKNOWN, in_place_of, path_of
+from firstway.model.values import Absent, in_place_of, key_of, path_of
 
 
 @dataclass(frozen=True)
@@ -48,7 +48,7 @@ def test_parts_are_equal_whether_they_note_or_not() -> None:
 
 
 def test_a_part_notes_in_another_process_too() -> None:
-    for item, paths in ((noting(Part("a"), ["size"]), ("a.size",)), (resting(Piece("x", evidence=("b",))), ("b",))):
+    for item, paths in ((noting(Part("a"), ["size"]), ("a.size",)), (resting(Piece("x", evidence=("b",)), "size"), ("b",))):
         sent = pickle.loads(pickle.dumps(item))
         with scope() as seen:
             assert sent.size == 1.0
@@ -56,12 +56,12 @@ def test_a_part_notes_in_another_process_too() -> None:
 
 
 def test_what_is_made_rests_on_its_evidence() -> None:
-    piece = resting(Piece("x", evidence=("a", "b")))
+    piece = resting(Piece("x", evidence=("a", "b")), "size")
     with scope() as seen:
         assert piece.id == "x" and seen.paths == ()
         assert piece.size == 1.0
     assert seen.paths == ("a", "b")
-    assert type(resting(Piece("y"))) is Piece, "without evidence it stays what it is"
+    assert type(resting(Piece("y"), "size")) is Piece, "without evidence it stays what it is"
 
 
 def test_an_inner_scope_keeps_its_readings_until_they_count() -> None:
@@ -126,7 +126,7 @@ def test_every_value_knows_its_path() -> None:
     assert stretch.length_m.path == f"circuits.{circuit.name}.route.1.length_m"
     assert stretch.depth_m.path == f"circuits.{circuit.name}.route.1.depth_m", "an absent key too"
     assert circuit.route.path == f"circuits.{circuit.name}.route" and found.electrodes.path == "electrodes"
-    assert path_of(found.supply, "looped") == "supply.looped" and path_of(UNKNOWN, "x") == ""
+    assert path_of(found.supply, "looped") == "supply.looped" and key_of(Absent("unknown", "a.b"), "c").path == "a.b.c"
 
 
 def test_a_changed_value_sits_where_the_old_one_sat() -> None:

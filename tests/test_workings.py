@@ -119,6 +119,52 @@ def test_source_impedance__from_the_current_where_only_that_is_given() -> None:
     assert origin.kind == "formula" and origin.value == pytest.approx(230 / 820, rel=1e-12)
 
 
+def test_source_given_by_currents_only__loop_current_and_time_are_worked() -> None:
+    """DESIGN 4: the source impedance is voltage/current, a shown step: 230 V / 820 A = 0.2805 ohm."""
+    result = done("marram", ("  ze_ohm: 0.28", "  ze_ohm: unknown"))
+    external = step(result, "external-loop-impedance", "slipway")
+    assert external.value == pytest.approx(230 / 820) and external.inputs == ("line-earth-impedance-at-origin board",)
+    given = value(done("marram"), "loop-impedance", "slipway")
+    assert value(result, "loop-impedance", "slipway") == pytest.approx(given + 230 / 820 - 0.28)
+    assert value(result, "earth-fault-current", "slipway") and value(result, "disconnection-time", "slipway") == 0.04
+
+
+def test_source_given_by_currents_only__rule_set_nec() -> None:
+    result = done("alder", ("line_neutral: 6.1, line_line: 9.2", "line_neutral: 6.1, line_line: 9.2, line_earth: 3"))
+    circuit = result.installation.circuits[0].name
+    assert value(result, "external-loop-impedance", circuit) == pytest.approx(result.installation.supply.line_to_earth_v / 3000)
+
+
+def test_disconnection_time__the_shorter_of_the_two_parts_of_the_device() -> None:
+    """IEC 61009-1 table 2: 0.04 s at five times the residual current and above; IEC 60898-1: instantaneous within 0.1 s."""
+    assert value(done("marram"), "disconnection-time", "slipway") == 0.04
+    delayed = done("marram", ("rated_residual_current_ma: 30, residual_type: A, delay: none", "rated_residual_current_ma: 100, residual_type: A, delay: S"))
+    assert value(delayed, "disconnection-time", "slipway") == 0.1, "an S device waits up to 0.15 s: the overcurrent part is first"
+
+
+def test_a_factor_of_one_is_a_step_with_its_inputs() -> None:
+    result = done("marram")
+    alone = step(result, "grouping-factor-stretch-1", "slipway")
+    assert alone.value == 1 and alone.inputs == ("circuits.slipway.route.1.grouped_circuits",)
+    assert step(result, "thermal-insulation-factor-stretch-1", "slipway").inputs == ("circuits.slipway.route.1.thermal_insulation_length_mm",)
+    own = step(result, "corrected-capacity", "slipway")
+    assert {name.rpartition("-stretch")[0] for name in own.inputs} >= {"grouping-factor", "soil-factor", "overload-factor", "ambient-factor"}
+
+
+@pytest.mark.parametrize("key", ["1.grouped_circuits", "1.thermal_insulation_length_mm", "1.ambient_c", "2.ground_c", "2.soil_k_m_per_w", "2.method"])
+def test_every_stretch_counts_in_what_the_capacity_rests_on(key: str) -> None:
+    """The worst stretch is the worst of all of them, so it rests on all of them."""
+    path = f"circuits.slipway.route.{key}"
+    result = done("marram", ("known_by: {", f"known_by: {{{path}: assumed, "))
+    assert path in step(result, "corrected-capacity", "slipway").assumed
+    assert level(result, "capacity", "slipway") == "unknown"
+
+
+def test_an_electrode_measured_by_nobody_counts() -> None:
+    result = done("tern", ("known_by: {", "known_by: {electrodes.rods.resistance_ohm: assumed, "))
+    assert step(result, "loop-impedance", "shed").assumed == ("electrodes.rods.resistance_ohm",)
+
+
 def test_required_and_corrected_capacity__the_worst_stretch_counts() -> None:
     """BS 7671 Appendix 4: It >= In / factors; buried cables with the ground at 15 C: 1.05, and 0.9 for 433.1."""
     result = done("marram")

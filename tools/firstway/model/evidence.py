@@ -31,13 +31,14 @@ T = TypeVar("T")
 class Scope:
     """The assumed paths read while it was the innermost one open, in the order they were read."""
 
-    __slots__ = ("_paths", "_around", "_token")
+    __slots__ = ("_paths", "_around", "_apart", "_token")
 
-    def __init__(self) -> None:
+    def __init__(self, apart: bool = False) -> None:
         self._paths: dict[str, None] = {}
+        self._apart = apart
 
     def __enter__(self) -> "Scope":
-        self._around: Scope | None = _OPEN.get()
+        self._around: Scope | None = None if self._apart else _OPEN.get()
         self._token = _OPEN.set(self)
         return self
 
@@ -61,6 +62,11 @@ def scope() -> Scope:
     return Scope()
 
 
+def ground() -> Scope:
+    """A scope that sees nothing of those around it: for what is made once and read by many."""
+    return Scope(apart=True)
+
+
 def note(*paths: str) -> None:
     """What was read rests on these assumed paths; without an open scope nobody asks."""
     if paths and (inside := _OPEN.get()) is not None:
@@ -72,7 +78,8 @@ def read_so_far() -> tuple[str, ...]:
     found: dict[str, None] = {}
     inside = _OPEN.get()
     while inside is not None:
-        found.update(inside._paths)
+        if inside._paths:
+            found.update(inside._paths)
         inside = inside._around
     return tuple(found)
 
@@ -99,7 +106,7 @@ def each(items: Iterable[T]) -> Iterator[T]:
 
 def alone(make: Callable[[], T]) -> tuple[T, tuple[str, ...]]:
     """What `make` gives, and what it rests on, apart from what is read around it."""
-    with scope() as seen:
+    with ground() as seen:
         made = make()
     return made, seen.paths
 
@@ -125,13 +132,13 @@ class _NotedKey:
 class _NotedEvidence:
     """An attribute of something made that notes all it rests on."""
 
-    def __init__(self, name: str) -> None:
-        self.name = name
+    def __init__(self, name: str, kept_in: str) -> None:
+        self.name, self.kept_in = name, kept_in
 
     def __get__(self, made: Any, of: type | None = None) -> Any:
         if made is None:
             return self
-        note(*made.__dict__["evidence"])
+        note(*made.__dict__[self.kept_in])
         return made.__dict__[self.name]
 
     def __set__(self, made: Any, value: Any) -> None:
@@ -191,13 +198,11 @@ def _inside_noted(value: Any, known_by: dict[str, str], above: set[str], how: st
     return value
 
 
-def resting(made: T, *names: str) -> T:
-    """Something made, noting its `evidence` when one of these attributes is read (all but `id`)."""
-    if not made.evidence:  # type: ignore[attr-defined]
+def resting(made: T, *names: str, kept_in: str = "evidence") -> T:
+    """Something made, noting what it rests on (`made.evidence`) when one of these attributes is read."""
+    if not made.__dict__[kept_in]:
         return made
-    of = plain(made)
-    every = (name for name in of.__dataclass_fields__ if name not in ("id", "evidence"))  # type: ignore[attr-defined]
-    return _copied(made, _resting_class(of, frozenset(names or every)))
+    return _copied(made, _resting_class(plain(made), frozenset(names), kept_in))
 
 
 def plain(item: object) -> type:
@@ -218,8 +223,8 @@ def _noting_class(of: type, names: frozenset[str]) -> type:
 
 
 @lru_cache(maxsize=None)
-def _resting_class(of: type, names: frozenset[str]) -> type:
-    return _subclass(of, names, {name: _NotedEvidence(name) for name in names})
+def _resting_class(of: type, names: frozenset[str], kept_in: str) -> type:
+    return _subclass(of, names, {**{name: _NotedEvidence(name, kept_in) for name in names}, "_kept_in": kept_in})
 
 
 def _subclass(of: type, names: frozenset[str], noted: dict[str, object]) -> type:
@@ -237,12 +242,10 @@ def _equal(one: Any, other: Any) -> Any:
 
 def _reduced(item: Any) -> tuple[Any, ...]:
     """How to send it to another process: the subclass is made anew there."""
-    make = _resting_class if "evidence" in item.__dict__ else _noting_class
-    return _made_anew, (make, plain(item), item._noted, dict(item.__dict__))
+    return _made_anew, (plain(item), item._noted, getattr(item, "_kept_in", ""), dict(item.__dict__))
 
 
-def _made_anew(make: Callable[[type, frozenset[str]], type], of: type, names: frozenset[str],
-               contents: dict[str, Any]) -> Any:
-    item = object.__new__(make(of, names))
+def _made_anew(of: type, names: frozenset[str], kept_in: str, contents: dict[str, Any]) -> Any:
+    item = object.__new__(_resting_class(of, names, kept_in) if kept_in else _noting_class(of, names))
     item.__dict__.update(contents)
     return item

@@ -93,10 +93,15 @@ def in_place_of(value: Any, new: Any) -> Any:
     return told(new, value.path)
 
 
-def path_of(section: Any, key: str) -> str:
-    """The path of a key of a section, or of the section that is itself not known."""
+def key_of(section: Any, name: str) -> Any:
+    """The value of a key; where the section itself is a word such as unknown, so is its key."""
     if isinstance(section, Absent):
-        return section.path
+        return Absent(section.value, f"{section.path}.{name}")
+    return getattr(section, name)
+
+
+def path_of(section: Any, key: str) -> str:
+    """The path of a key of a section: for truth and days, which cannot carry it."""
     return f"{section.path}.{key}" if section.path else key
 
 

@@ -7,11 +7,12 @@ import math
 from firstway.calculations import cable as formulas
 from firstway.model.installation import Circuit
 from firstway.tables import looking_up as tables
-from firstway.workings.book import Book
+from firstway.workings.book import Book, topic
 from firstway.workings.cable import GROUND_METHODS
 from firstway.workings.step import Step
 
 
+@topic
 def when_loaded(book: Book, circuit: Circuit) -> None:
     """Operating temperature of the hottest stretch, and the drop of the whole way with that temperature."""
     of = circuit.name
@@ -19,13 +20,8 @@ def when_loaded(book: Book, circuit: Circuit) -> None:
     limit = book.read("operating-limit", of)
     temperatures = [_of_stretch(book, circuit, place, current, limit) for place in range(1, len(circuit.route) + 1)]
     title = "Operating temperature of the line conductor, hottest stretch"
-    known = [step for step in temperatures if step.value is not None]
-    if len(known) < len(temperatures) or not known:
-        missing = next((step for step in temperatures if step.value is None), None)
-        hottest = book.not_known("conductor-temperature", of, title, "t_1", "C", "formula", missing.missing if missing else ("route",),
-                                 missing.ask if missing else "measure the route")
-    else:
-        hottest = book.repeat(max(known, key=lambda step: step.value or 0.0), "conductor-temperature", of, title)
+    hottest = book.worst_of(temperatures, "conductor-temperature", of, title) if temperatures else \
+        book.not_known("conductor-temperature", of, title, "t_1", "C", "formula", (circuit.route,), "measure the route")  # type: ignore[arg-type]
     factor = book.formula("voltage-drop-when-loaded-factor", of, "Factor for conductors that run cooler than their limit",
                           formulas.DROP_FACTOR_WHEN_LOADED, {"t_1": hottest, "t_p": limit}, places=3)
     book.formula("voltage-drop-when-loaded", of, "Voltage drop with conductors at their operating temperature", formulas.DROP_WHEN_LOADED,
@@ -35,22 +31,21 @@ def when_loaded(book: Book, circuit: Circuit) -> None:
 
 def _of_stretch(book: Book, circuit: Circuit, place: int, current: Step, limit: Step) -> Step:
     of = circuit.name
-    where = "ground" if circuit.route[place - 1].method in GROUND_METHODS else "air"
+    stretch = circuit.route[place - 1]
+    where = "ground" if stretch.method in GROUND_METHODS else "air"
+    factor = lambda kind: book.read(f"{kind}-factor-stretch-{place}", of)  # noqa: E731
     reference = book.look_up(f"reference-temperature-stretch-{place}", of, f"Temperature the capacities are printed for, stretch {place}", "t_r",
-                             tables.reference_temperature_c(where), "C", (), places=0)
+                             tables.reference_temperature_c(where), "C", (stretch.method,), places=0)
     inside = book.formula(f"capacity-inside-stretch-{place}", of, f"Capacity with insulation and soil counted, stretch {place}",
                           formulas.CAPACITY_INSIDE,
-                          {"I_tab": book.read(f"tabulated-capacity-stretch-{place}", of), "C_i": _factor(book, "thermal-insulation", of, place),
-                           "C_s": _factor(book, "soil", of, place)}, places=1)
+                          {"I_tab": book.read(f"tabulated-capacity-stretch-{place}", of), "C_i": factor("thermal-insulation"),
+                           "C_s": factor("soil")}, places=1)
     return book.formula(f"conductor-temperature-stretch-{place}", of, f"Operating temperature, stretch {place}", formulas.CONDUCTOR_TEMPERATURE,
-                        {"t_p": limit, "C_a": _factor(book, "ambient", of, place), "C_g": _factor(book, "grouping", of, place),
+                        {"t_p": limit, "C_a": factor("ambient"), "C_g": factor("grouping"),
                          "I_b": current, "I_t": inside, "t_r": reference}, places=1)
 
 
-def _factor(book: Book, kind: str, of: str, place: int) -> Step | float:
-    return book.by_identity.get((f"{kind}-factor-stretch-{place}", of), 1.0)
-
-
+@topic
 def by_resistance(book: Book, circuit: Circuit) -> None:
     """The drop worked from the resistance of the conductors at their operating limit."""
     of = circuit.name

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Callable
 
@@ -19,6 +19,9 @@ class Worked:
     figures: Figures | None = None
 
 
+_LATER = ("value", "low", "high", "figures")
+
+
 def _nothing() -> Worked:
     raise ValueError("a lazy step without its work")
 
@@ -31,12 +34,9 @@ class LazyStep(Step):
 
     @staticmethod
     def of_step(step: Step, work: Callable[[], Worked]) -> "LazyStep":
-        return LazyStep(**{item.name: getattr(step, item.name) for item in fields(step)}, work=work)
-
-    def __post_init__(self) -> None:
-        # What the constructor stored would hide the properties below.
-        for name in ("value", "low", "high", "figures"):
-            self.__dict__.pop(name, None)
+        lazy = object.__new__(LazyStep)
+        lazy.__dict__.update({name: contents for name, contents in step.__dict__.items() if name not in _LATER}, work=work)
+        return lazy
 
     @cached_property
     def _worked(self) -> Worked:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from firstway.calculations import nec as formulas
+from firstway.model.evidence import each
 from firstway.model.installation import ChargingPoint, Circuit, Way
-from firstway.model.values import is_known
+from firstway.model.values import is_known, key_of
 from firstway.tables import looking_up_nec as tables
 from firstway.tables.looking_up import rating_not_below_a
-from firstway.workings import load, nec_cable, nec_faults, nec_service, surge, surge_leads, vehicle
-from firstway.workings.book import Book
+from firstway.workings import cable, load, nec_cable, nec_faults, nec_service, surge, surge_leads, vehicle
+from firstway.workings.book import Book, topic
 from firstway.workings.step import Step
 
 
@@ -18,8 +19,7 @@ def work(book: Book) -> None:
     for circuit in installation.circuits:
         _design_current(book, circuit)
         _continuous(book, circuit.name)
-        way = installation.way_feeding(circuit.name)
-        _next_rating(book, circuit.name, way.device, str(way.standard))
+        _next_rating(book, circuit.name)
         load.device_rating(book, circuit)
     load.feed_current(book)
     _continuous(book, "feed")
@@ -29,10 +29,7 @@ def work(book: Book) -> None:
     nec_faults.at_the_board(book)
     for circuit in installation.circuits:
         _circuit(book, circuit)
-    for way in installation.board.ways:
-        if way.device == "spd":
-            _surge_leads(book, way)
-            surge_leads.effective_protection_level(book, way)
+    _surge_devices(book)
     surge.work(book)
     for point in installation.charging_points:
         vehicle.pilot(book, point)
@@ -40,6 +37,15 @@ def work(book: Book) -> None:
         vehicle.charge(book, item)
 
 
+@topic
+def _surge_devices(book: Book) -> None:
+    for way in each(book.installation.board.ways):
+        if way.device == "spd":
+            _surge_leads(book, way)
+            surge_leads.effective_protection_level(book, way)
+
+
+@topic
 def _design_current(book: Book, circuit: Circuit) -> None:
     """Ib of the circuit: the set current of its points, or worked from the power of one."""
     points = book.installation.points_of(circuit)
@@ -50,41 +56,45 @@ def _design_current(book: Book, circuit: Circuit) -> None:
 
 
 def _from_power(book: Book, circuit: Circuit, point: ChargingPoint) -> None:
-    path = f"charging_points.{point.name}.power_kw"
-    power = book.fact("power", point.name, "Power of the charging point", "P", point.power_kw, "kW", path)
+    power = book.fact("power", point.name, "Power of the charging point", "P", point.power_kw, "kW")
     book.formula("design-current", circuit.name, "Design current: what the charging point draws, hour after hour", formulas.DESIGN_CURRENT,
                  {"P": power, "U": nec_cable.circuit_voltage(book, circuit)})
 
 
+@topic
 def _continuous(book: Book, of: str) -> None:
     """125 % of the load: a charging point draws its full current for three hours and more."""
-    factor = book.look_up("continuous-load-factor", of, "Factor on a continuous load", "f_c", tables.continuous_load_factor(), "",
-                          (f"design-current {of}",))
+    load = book.read("design-current", of)
+    factor = book.look_up("continuous-load-factor", of, "Factor on a continuous load", "f_c", tables.continuous_load_factor(), "", (load,))
     book.formula("continuous-load-current", of, "Continuous load at 125 %: the least the device and the conductor are chosen for",
-                 formulas.CONTINUOUS_LOAD, {"f_c": factor, "I_b": book.read("design-current", of)})
+                 formulas.CONTINUOUS_LOAD, {"f_c": factor, "I_b": load})
 
 
-def _next_rating(book: Book, of: str, device: str, standard: str) -> None:
+@topic
+def _next_rating(book: Book, of: str) -> None:
+    way = book.installation.way_feeding(of)
     current = book.read("continuous-load-current", of)
     title = "Next standard rating not below 125 % of the load"
     if current.value is None:
-        book.not_known("next-standard-rating", of, title, "I_n", "A", "look-up", current.missing, current.ask)
+        book.not_known("next-standard-rating", of, title, "I_n", "A", "look-up", (current,), current.ask)
         return
-    book.look_up("next-standard-rating", of, title, "I_n", rating_not_below_a(device, standard, current.value), "A", (current.identity,), places=0)
+    found = rating_not_below_a(way.device, str(way.standard), current.value)
+    book.look_up("next-standard-rating", of, title, "I_n", found, "A", (current, way.device, way.standard), places=0)  # type: ignore[arg-type]
 
 
+@topic
 def _feed(book: Book) -> None:
     feed = book.installation.feed
-    if not is_known(feed) or not is_known(feed.cable):
+    known = key_of(feed, "cable")
+    if not is_known(feed) or not is_known(known):
         for step_id, title, symbol, unit in _FEED_UNKNOWN:
-            book.not_known(step_id, "feed", title, symbol, unit, "fact", ("feed",), "find out how the board is fed: cable, size, length")
+            book.not_known(step_id, "feed", title, symbol, unit, "fact", (known,), "find out how the board is fed: cable, size, length")
         return
-    assembly = book.installation.board.assembly
-    near = nec_cable.End("the feed's device", feed.cable.terminals_c, "feed.cable.terminals_c")
-    far = nec_cable.End("the board's lugs", assembly.terminals_c if is_known(assembly) else assembly, "board.assembly.terminals_c")
-    nec_cable.sizes(book, "feed", "feed.cable", feed.cable)
-    nec_cable.length(book, "feed", "feed.route", feed.route)
-    nec_cable.ampacity(book, "feed", "feed.cable", feed.cable, feed.route, near, far)
+    near = nec_cable.End("the feed's device", feed.cable.terminals_c)
+    far = nec_cable.End("the board's lugs", key_of(book.installation.board.assembly, "terminals_c"))
+    nec_cable.sizes(book, "feed", feed.cable)
+    cable.length(book, "feed", feed.route)
+    nec_cable.ampacity(book, "feed", feed.cable, feed.route, near, far)
     nec_cable.resistances(book, "feed")
     nec_cable.grounding_conductor(book, "feed")
     nec_cable.feed_drop(book)
@@ -103,32 +113,30 @@ _FEED_UNKNOWN = (
 )
 
 
+@topic
 def _circuit(book: Book, circuit: Circuit) -> None:
-    of, path, cable = circuit.name, f"circuits.{circuit.name}.cable", circuit.cable
+    of, own = circuit.name, circuit.cable
     way = book.installation.way_feeding(of)
-    near = nec_cable.End(way.name, way.terminals_c, f"board.ways.{way.name}.terminals_c")
-    far = nec_cable.End("the charging point", cable.terminals_c, f"{path}.terminals_c")
-    nec_cable.sizes(book, of, path, cable)
-    nec_cable.length(book, of, f"circuits.{of}.route", circuit.route)
-    nec_cable.ampacity(book, of, path, cable, circuit.route, near, far)
+    near = nec_cable.End(way.name, way.terminals_c)
+    far = nec_cable.End("the charging point", own.terminals_c)
+    nec_cable.sizes(book, of, own)
+    cable.length(book, of, circuit.route)
+    nec_cable.ampacity(book, of, own, circuit.route, near, far)
     nec_cable.resistances(book, of)
     nec_cable.grounding_conductor(book, of)
     nec_cable.circuit_drop(book, circuit)
     nec_faults.ground_fault_loop(book, of)
 
 
+@topic
 def _surge_leads(book: Book, way: Way) -> Step:
     """Line side and ground side of the leads together."""
-    of, path = way.name, f"board.ways.{way.name}.leads"
-    title = "Connecting leads of the surge protective device, both sides together"
-    leads = way.leads
+    of, title, leads = way.name, "Connecting leads of the surge protective device, both sides together", way.leads
     if not is_known(leads):
-        return book.not_known("spd-lead-length", of, title, "l", "m", "formula", (path,), f"measure the leads of {of}, line side and ground side")
-    lengths = {}
-    for key, symbol, word in (("line", "l_L", "line"), ("earth", "l_PE", "ground")):
-        lead = getattr(leads, key)
-        lengths[symbol] = book.fact(f"spd-{key}-lead", of, f"Lead on the {word} side", symbol, lead.length_m if is_known(lead) else lead, "m",
-                                    f"{path}.{key}.length_m", ask=f"measure the {word} lead of {of}")
+        return book.not_known("spd-lead-length", of, title, "l", "m", "formula", (leads,), f"measure the leads of {of}, line side and ground side")
+    lengths = {symbol: book.fact(f"spd-{key}-lead", of, f"Lead on the {word} side", symbol, key_of(getattr(leads, key), "length_m"), "m",
+                                 ask=f"measure the {word} lead of {of}")
+               for key, symbol, word in (("line", "l_L", "line"), ("earth", "l_PE", "ground"))}
     lengths["l_d"] = book.fact("spd-own-device-link", of, "Link through an own device", "l_d", leads.through_own_device_m, "m",
-                               f"{path}.through_own_device_m", ask=f"measure the link through the device ahead of {of}; 0 if there is none")
+                               ask=f"measure the link through the device ahead of {of}; 0 if there is none")
     return book.formula("spd-lead-length", of, title, formulas.LEAD_LENGTH, lengths)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Iterator, Literal
+from typing import Any, Iterator, Literal
 
 from firstway.calculations.formula import Formula
+from firstway.model.evidence import plain, resting
 
 Kind = Literal["fact", "formula", "look-up", "choice", "run"]
 
@@ -38,7 +39,8 @@ class Step:
 
     `id` + `of` are its identity. `value` is None when an input is not known: then `missing`
     names the file paths and `ask` says what to measure or whom to ask. `places` are the
-    decimal places to show; `value` itself is never rounded.
+    decimal places to show; `value` itself is never rounded. Whoever reads the value of a step that
+    rests on assumed keys has them noted (`model/evidence.py`).
     """
 
     id: str
@@ -66,6 +68,27 @@ class Step:
     @property
     def identity(self) -> str:
         return f"{self.id} {self.of}"
+
+    @property
+    def figure(self) -> float | None:
+        """The value, for whoever takes over what the step rests on as well (`assumed`)."""
+        found: float | None = self.__dict__["value"] if "value" in self.__dict__ else self.value
+        return found
+
+    @property
+    def known(self) -> bool:
+        """Whether there is a value: an assumption changes what it is, not that it is there."""
+        return self.figure is not None
+
+    def but(self, **changes: Any) -> "Step":
+        """The same step with other contents."""
+        step = object.__new__(plain(self))
+        step.__dict__.update(self.__dict__)
+        step.__dict__.update(changes)
+        return step.resting()
+
+    def resting(self) -> "Step":
+        return resting(self, "value", "low", "high", "figures", kept_in="assumed")
 
 
 @dataclass(frozen=True)

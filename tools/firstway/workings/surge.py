@@ -12,12 +12,13 @@ from typing import Callable
 
 from firstway.calculations import surge_law
 from firstway.calculations.surge import Refused, SurgeCase, Varistor, refusal
+from firstway.model.evidence import each
 from firstway.model.installation import ChargingPoint, Circuit, Installation, Way
 from firstway.model.values import is_known
 from firstway.tables.looking_up import rated_impulse_voltage_kv
-from firstway.workings.book import Book
-from firstway.workings.lazy_step import LazyStep, Worked
-from firstway.workings.step import Figures, Step, Workings
+from firstway.workings.book import Book, topic
+from firstway.workings.lazy_step import Worked
+from firstway.workings.step import Step, Workings
 from firstway.workings.surge_model import model_row, model_value, surge_model
 from firstway.workings.surge_runs import KeptRun, case_for_peaks, run_of
 
@@ -47,38 +48,46 @@ def surge_device(installation: Installation) -> Way | None:
     return next((way for way in ways if way.state != "worn"), None)
 
 
+@topic
 def laws(book: Book, way: Way) -> None:
     """The two laws of a device, from its data sheet: the default and its pessimistic bound."""
-    of, path = way.name, f"board.ways.{way.name}"
-    level = book.read("protection-level", of)
+    of = way.name
     nominal = book.fact("nominal-discharge-current", of, f"Nominal discharge current of {of}", "I_n", way.nominal_discharge_current_ka, "kA",
-                        f"{path}.nominal_discharge_current_ka", ask=f"read the nominal discharge current on {of}", places=0)
-    at_1_ma = _voltage_at_1_ma(book, way, path)
-    alpha = book.look_up("spd-exponent", of, "Exponent of the two-term law", "alpha", model_row("two-term-alpha"), "", ())
+                        ask=f"read the nominal discharge current on {of}", places=0)
+    _two_terms(book, way, nominal)
+    steeper = book.look_up("spd-power-exponent", of, "Exponent of the single power law", "alpha_P", model_row("power-alpha"), "")
+    book.formula("spd-power-coefficient", of, "Voltage of the single power law at 1 A, the pessimistic bound", surge_law.POWER_COEFFICIENT,
+                 {"U_p": book.read("protection-level", of), "I_n": nominal, "alpha_P": steeper}, places=0)
+
+
+@topic
+def _two_terms(book: Book, way: Way, nominal: Step) -> None:
+    of, level = way.name, book.read("protection-level", way.name)
+    at_1_ma = _voltage_at_1_ma(book, way)
+    alpha = book.look_up("spd-exponent", of, "Exponent of the two-term law", "alpha", model_row("two-term-alpha"), "")
     k = book.formula("spd-coefficient", of, "Voltage of the first term at 1 A", surge_law.COEFFICIENT, {"U_1": at_1_ma, "alpha": alpha}, places=0)
     series = book.formula("spd-series-resistance", of, "Resistance of the second term", surge_law.SERIES_RESISTANCE,
                           {"U_p": level, "k": k, "I_n": nominal, "alpha": alpha}, places=4)
     if series.value is not None and series.value < 0:
         # Figures that do not belong to one disc give no law; a guess would look like a result.
-        _rewritten(book, replace(series, value=None, figures=None, missing=(f"{path}.protection_level_kv",),
-                                 ask=f"the protection level of {of} is below what its continuous voltage allows: check both on the data sheet"))
-    steeper = book.look_up("spd-power-exponent", of, "Exponent of the single power law", "alpha_P", model_row("power-alpha"), "", ())
-    book.formula("spd-power-coefficient", of, "Voltage of the single power law at 1 A, the pessimistic bound", surge_law.POWER_COEFFICIENT,
-                 {"U_p": level, "I_n": nominal, "alpha_P": steeper}, places=0)
+        book.refuse(series, (way.protection_level_kv,),  # type: ignore[arg-type]
+                    f"the protection level of {of} is below what its continuous voltage allows: check both on the data sheet")
 
 
-def _voltage_at_1_ma(book: Book, way: Way, path: str) -> Step:
+@topic
+def _voltage_at_1_ma(book: Book, way: Way) -> Step:
     of, title = way.name, f"Voltage at 1 mA of {way.name}"
     if is_known(way.voltage_at_1_ma_v):
-        return book.fact("spd-voltage-at-1-ma", of, title, "U_1", way.voltage_at_1_ma_v, "V", f"{path}.voltage_at_1_ma_v", places=0)
+        return book.fact("spd-voltage-at-1-ma", of, title, "U_1", way.voltage_at_1_ma_v, "V", places=0)
     continuous = book.fact("spd-continuous-voltage", of, f"Continuous voltage of {of}", "U_c", way.continuous_voltage_v, "V",
-                           f"{path}.continuous_voltage_v", ask=f"read the continuous voltage on {of}", places=0)
-    factor = book.look_up("spd-voltage-ratio", of, "Voltage at 1 mA for each volt of continuous voltage", "f", model_row("volts-at-1-ma-x-continuous"), "", ())
+                           ask=f"read the continuous voltage on {of}", places=0)
+    factor = book.look_up("spd-voltage-ratio", of, "Voltage at 1 mA for each volt of continuous voltage", "f", model_row("volts-at-1-ma-x-continuous"), "")
     step = book.formula("spd-voltage-at-1-ma", of, title, surge_law.VOLTAGE_AT_1_MA, {"f": factor, "U_c": continuous}, places=0,
                         note="the file does not give it: assumed from the continuous voltage; the maker's figure goes before")
-    return _rewritten(book, replace(step, assumed=tuple(dict.fromkeys((*step.assumed, f"{path}.voltage_at_1_ma_v")))))
+    return book.guessed(step, way.voltage_at_1_ma_v)
 
 
+@topic
 def at_the_point(book: Book, circuit: Circuit, point: ChargingPoint) -> None:
     """Every surge step of one charging point."""
     of = point.name
@@ -99,8 +108,8 @@ def at_the_point(book: Book, circuit: Circuit, point: ChargingPoint) -> None:
 def _inputs(book: Book, circuit: Circuit, point: ChargingPoint, way: Way | None) -> Inputs:
     of = point.name
     cable = book.fact("charging-cable-length", of, f"Length of the charging cable at {of}", "l_2", point.lead_m, "m",
-                      f"charging_points.{of}.lead_m", ask=f"measure the charging cable used at {of}", places=1)
-    voltage = book.look_up("surge-voltage", of, "Open-circuit voltage of the surge that is run", "U_s", model_row("surge-v"), "V", (), places=0,
+                      ask=f"measure the charging cable used at {of}", places=1)
+    voltage = book.look_up("surge-voltage", of, "Open-circuit voltage of the surge that is run", "U_s", model_row("surge-v"), "V", places=0,
                            note="a strong test surge; its short-circuit current is half of it in A")
     read: Callable[[str], Step] = lambda step_id: book.read(step_id, way.name)  # type: ignore[union-attr]  # noqa: E731
     return Inputs(
@@ -114,7 +123,7 @@ def _withstand_lines(book: Book, of: str) -> None:
     system = "120/240" if book.installation.rules == "nec" and float(book.installation.supply.line_to_earth_v) < 150 else "230/400"
     for category in ("I", "II"):
         book.look_up(f"withstand-category-{category.lower()}", of, f"Rated impulse voltage of equipment of category {category}", "U_W",
-                     rated_impulse_voltage_kv(category, system), "kV", ("supply.line_to_earth_v",), places=1,
+                     rated_impulse_voltage_kv(category, system), "kV", (book.installation.supply.line_to_earth_v,), places=1,  # type: ignore[arg-type]
                      note="a line to compare with; the vehicle's own withstand is unknown unless its maker states it")
 
 
@@ -136,10 +145,10 @@ def _with_device(book: Book, inputs: Inputs, of: str, way: Way) -> None:
 
 def _lead_in_first_way(book: Book, of: str, way: Way, lead: Step) -> Step:
     ways = book.installation.board.ways
-    before = ways[: ways.index(way)]
-    modules = book.fact("modules-before-spd", of, f"Modules between {way.name} and the main switch", "n",
-                        sum(float(item.modules) for item in before), "", "board.ways", places=0)
-    width = book.look_up("module-width", of, "Width of a module", "w", model_row("module-width-mm"), "mm", (), places=1)
+    before = ways[: [item.name for item in ways].index(way.name)]
+    modules = book.total("modules-before-spd", of, f"Modules between {way.name} and the main switch", "n",
+                         [item.modules for item in before], "", "counted along the ways", places=0)  # type: ignore[misc]
+    width = book.look_up("module-width", of, "Width of a module", "w", model_row("module-width-mm"), "mm", places=1)
     note = "" if before else f"{way.name} stands there already"
     return book.formula("leads-in-first-way", of, "Leads with the device in the first way", surge_law.LEADS_IN_FIRST_WAY,
                         {"l": lead, "n": modules, "w": width}, note=note)
@@ -149,22 +158,7 @@ def _change(book: Book, inputs: Inputs, of: str, before: Step, name: str, words:
     """One change of the file, run again, and what it gains at the vehicle."""
     after = _run(book, replace(inputs, lead=lead or inputs.lead), of, f"surge-with-{name}", f"Highest voltage at the vehicle with {words}", "U_n", "V",
                  lambda run: run.vehicle_peak_v, second=second, note="a change for a qualified person; the same surge, nothing else changed")
-    _gain(book, of, f"gain-of-{name}", f"Less at the vehicle with {words}", before, after)
-
-
-def _gain(book: Book, of: str, step_id: str, title: str, before: Step, after: Step) -> None:
-    formula = surge_law.SURGE_GAIN
-    blank = Step(step_id, of, title, "G", None, "V", "formula", (before.identity, after.identity), formula.source, formula.edition, 0,
-                 standing=formula.standing, assumed=tuple(dict.fromkeys((*before.assumed, *after.assumed))))
-    if before.missing or after.missing:
-        book.write(replace(blank, missing=tuple(dict.fromkeys((*before.missing, *after.missing))), ask=before.ask or after.ask))
-        return
-
-    def worked() -> Worked:
-        values = {"U_v": float(before.value), "U_n": float(after.value)}  # type: ignore[arg-type]
-        return Worked(formula.value(values), figures=Figures(formula, values))
-
-    book.write(LazyStep.of_step(blank, worked))
+    book.later(f"gain-of-{name}", of, f"Less at the vehicle with {words}", surge_law.SURGE_GAIN, {"U_v": before, "U_n": after}, places=0)
 
 
 def _vehicle_varistor(book: Book, inputs: Inputs, of: str, fitted: bool) -> None:
@@ -186,26 +180,20 @@ def _run(book: Book, inputs: Inputs, of: str, step_id: str, title: str, symbol: 
     steps = inputs.shared
     if spd and inputs.lead is not None:
         steps = (*steps, inputs.lead, *inputs.law, *(inputs.bound if bound else ()))
-    names = tuple(step.identity for step in steps)
-    missing = tuple(dict.fromkeys(path for step in steps for path in step.missing))
-    if missing or any(step.value is None for step in steps):
-        asked = "; ".join(dict.fromkeys(step.ask for step in steps if step.ask))
-        return book.write(replace(_blank(step_id, of, title, symbol, unit, names, note, places), missing=missing, ask=asked))
-    case = case_of_inputs(inputs, spd, second, varistor)
-    refused = refusal(case, surge_model())
-    if refused is not None:
-        return book.write(replace(_blank(step_id, of, title, symbol, unit, names, note, places),
-                                  missing=names, ask=f"{refused.message}: {refused.hint}"))
+    case = case_of_inputs(inputs, spd, second, varistor) if all(step.known for step in steps) else None
+    refused = None if case is None else refusal(case, surge_model())
     with_bound = bound and spd and inputs.lead is not None
-    pessimistic = case_of_inputs(inputs, spd, second, varistor, bound=True) if with_bound else case
 
     def worked() -> Worked:
+        assert case is not None
         value = _read(case, read)
-        other = _read(pessimistic, read)
-        return Worked(value, min(value, other), max(value, other)) if with_bound else Worked(value)
+        if not with_bound:
+            return Worked(value)
+        other = _read(case_of_inputs(inputs, spd, second, varistor, bound=True), read)
+        return Worked(value, min(value, other), max(value, other))
 
-    assumed = tuple(dict.fromkeys(path for step in steps for path in step.assumed))
-    return book.write(LazyStep.of_step(replace(_blank(step_id, of, title, symbol, unit, names, note, places), assumed=assumed), worked))
+    return book.run(step_id, of, title, symbol, unit, SOLVER, steps, worked, places, note,
+                    refused=f"{refused.message}: {refused.hint}" if refused else "")
 
 
 def _read(case: SurgeCase, read: Callable[[KeptRun], float]) -> float:
@@ -214,13 +202,9 @@ def _read(case: SurgeCase, read: Callable[[KeptRun], float]) -> float:
     return read(run)
 
 
-def _blank(step_id: str, of: str, title: str, symbol: str, unit: str, inputs: tuple[str, ...], note: str, places: int) -> Step:
-    return Step(step_id, of, title, symbol, None, unit, "run", inputs, SOLVER, "", places, standing="assumed", note=note)
-
-
 def case_of_inputs(inputs: Inputs, spd: bool = True, second: bool = False, varistor: bool = False, bound: bool = False) -> SurgeCase:
-    """The case of known inputs."""
-    value: Callable[[Step | None], float] = lambda step: float(step.value)  # type: ignore[union-attr, arg-type]  # noqa: E731
+    """The case of known inputs; a step that is run names them all as its own."""
+    value: Callable[[Step | None], float] = lambda step: float(step.figure)  # type: ignore[union-attr, arg-type]  # noqa: E731
     device = None
     if spd and inputs.lead is not None:
         device = Varistor(*map(value, inputs.bound)) if bound else Varistor(*map(value, inputs.law))
@@ -244,18 +228,12 @@ def case_at(workings: Workings, installation: Installation, circuit: Circuit, po
     return case_of_inputs(Inputs(length, cable, voltage, own[0] if own else None, tuple(own[1:4]), tuple(own[4:])), spd, bound=bound)
 
 
-def _rewritten(book: Book, step: Step) -> Step:
-    """A step that is already written, with what else it rests on."""
-    book.steps[book.steps.index(book.by_identity[(step.id, step.of)])] = step
-    book.by_identity[(step.id, step.of)] = step
-    return step
-
-
+@topic
 def work(book: Book) -> None:
     """The laws of the device, then every charging point."""
     way = surge_device(book.installation)
     if way is not None:
         laws(book, way)
-    for circuit in book.installation.circuits:
+    for circuit in each(book.installation.circuits):
         for point in book.installation.points_of(circuit):
             at_the_point(book, circuit, point)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from firstway.model.evidence import each, ground
 from firstway.model.installation import Circuit, Installation
-from firstway.model.values import is_known
+from firstway.model.values import is_known, key_of
 from firstway.workings import cable, drop, electrodes, fault_currents, heat, load, loops, nec, opening, supply, surge, surge_leads, vehicle
-from firstway.workings.book import Book, Choices
+from firstway.workings.book import Book, Choices, topic
 from firstway.workings.step import Workings
 
 
@@ -18,48 +19,53 @@ def not_worked_yet(installation: Installation) -> str:
 
 def workings_of(installation: Installation, choices: Choices | None = None) -> Workings:
     """Work the installation through. `choices` maps the path of each chosen size to the sizes that were rejected."""
-    book = Book(installation, choices or {})
-    if installation.rules == "nec":
-        nec.work(book)
+    with ground():
+        book = Book(installation, choices or {})
+        if installation.rules == "nec":
+            nec.work(book)
+        else:
+            _work(book)
         return book.workings()
-    for circuit in installation.circuits:
+
+
+def _work(book: Book) -> None:
+    _loads(book)
+    _feed(book)
+    supply.demand(book)
+    _electrodes(book)
+    fault_currents.at_the_board(book)
+    _circuits(book)
+    surge_leads.devices(book)
+    surge.work(book)
+    supply.open_pen(book)
+    heat.board_heat(book)
+    _points_and_vehicles(book)
+
+
+@topic
+def _loads(book: Book) -> None:
+    for circuit in each(book.installation.circuits):
         load.design_current(book, circuit)
         load.device_rating(book, circuit)
     load.feed_current(book)
     load.feed_device(book)
-    _feed(book)
-    supply.demand(book)
-    for item in installation.electrodes:
-        electrodes.electrode(book, item)
-    fault_currents.at_the_board(book)
-    for circuit in installation.circuits:
-        _circuit(book, circuit)
-    for way in installation.board.ways:
-        if way.device == "spd":
-            surge_leads.lead_length(book, way)
-            surge_leads.effective_protection_level(book, way)
-    surge.work(book)
-    supply.open_pen(book)
-    heat.board_heat(book)
-    for point in installation.charging_points:
-        vehicle.pilot(book, point)
-    for item in installation.vehicles:
-        vehicle.charge(book, item)
-    return book.workings()
 
 
+@topic
 def _feed(book: Book) -> None:
     feed = book.installation.feed
-    phases = 3 if book.installation.supply.phases == 3 else 1
-    if not is_known(feed) or not is_known(feed.cable):
+    known = key_of(feed, "cable")
+    if not is_known(feed) or not is_known(known):
         for step_id, title, symbol, unit in _FEED_UNKNOWN:
-            book.not_known(step_id, "feed", title, symbol, unit, "fact", ("feed",), "find out how the board is fed: cable, size, length")
+            book.not_known(step_id, "feed", title, symbol, unit, "fact", (known,), "find out how the board is fed: cable, size, length")
         return
-    cable.sizes(book, "feed", "feed.cable", feed.cable)
-    cable.length(book, "feed", "feed.route", feed.route)
-    cable.capacity(book, "feed", "feed.cable", feed.cable, feed.route, 3 if phases == 3 else 2, _standard_ahead_of_feed(book))
+    phases = 3 if book.installation.supply.phases == 3 else 1
+    device = load.device_of_feed(feed) or book.installation.supply.service_device
+    cable.sizes(book, "feed", feed.cable)
+    cable.length(book, "feed", feed.route)
+    cable.capacity(book, "feed", feed.cable, feed.route, 3 if phases == 3 else 2, device)
     cable.feed_drop(book, phases)
-    loops.conductors(book, "feed", "feed.cable", feed.cable)
+    loops.conductors(book, "feed", feed.cable)
 
 
 _FEED_UNKNOWN = (
@@ -73,27 +79,51 @@ _FEED_UNKNOWN = (
 )
 
 
-def _standard_ahead_of_feed(book: Book) -> str:
-    feed = book.installation.feed
-    devices = [item for item in feed.through if not isinstance(item, str)] if is_known(feed) else []
-    device = devices[-1] if devices else book.installation.supply.service_device
-    return str(device.standard) if is_known(device) else ""
+@topic
+def _electrodes(book: Book) -> None:
+    for item in each(book.installation.electrodes):
+        electrodes.electrode(book, item)
 
 
+@topic
+def _circuits(book: Book) -> None:
+    for circuit in each(book.installation.circuits):
+        _circuit(book, circuit)
+
+
+@topic
 def _circuit(book: Book, circuit: Circuit) -> None:
-    path = f"circuits.{circuit.name}.cable"
-    way = book.installation.way_feeding(circuit.name)
-    cable.sizes(book, circuit.name, path, circuit.cable)
-    cable.length(book, circuit.name, f"circuits.{circuit.name}.route", circuit.route)
-    cable.capacity(book, circuit.name, path, circuit.cable, circuit.route, 3 if len(circuit.lines) == 3 else 2, str(way.standard))
-    cable.circuit_drop(book, circuit)
-    loops.conductors(book, circuit.name, path, circuit.cable)
+    of = circuit.name
+    _conductors(book, circuit)
+    loops.conductors(book, of, circuit.cable)
     drop.when_loaded(book, circuit)
     drop.by_resistance(book, circuit)
-    loops.earth_fault_loop(book, circuit)
-    electrode = loops.closes_through_electrode(book, circuit)
-    opening.disconnection_time(book, circuit, electrode is not None)
-    opening.touch_voltage(book, circuit, electrode)
+    _earth_faults(book, circuit)
     opening.smallest_line_neutral(book, circuit)
     fault_currents.minimum_protective_conductor(book, circuit)
     opening.final_temperature(book, circuit)
+
+
+@topic
+def _conductors(book: Book, circuit: Circuit) -> None:
+    of = circuit.name
+    cable.sizes(book, of, circuit.cable)
+    cable.length(book, of, circuit.route)
+    cable.capacity(book, of, circuit.cable, circuit.route, 3 if len(circuit.lines) == 3 else 2, book.installation.way_feeding(of))
+    cable.circuit_drop(book, circuit)
+
+
+@topic
+def _earth_faults(book: Book, circuit: Circuit) -> None:
+    electrode = loops.closes_through_electrode(book, circuit)
+    loops.earth_fault_loop(book, circuit, electrode)
+    opening.disconnection_time(book, circuit, electrode is not None)
+    opening.touch_voltage(book, circuit, electrode)
+
+
+@topic
+def _points_and_vehicles(book: Book) -> None:
+    for point in each(book.installation.charging_points):
+        vehicle.pilot(book, point)
+    for item in each(book.installation.vehicles):
+        vehicle.charge(book, item)
