@@ -36,7 +36,7 @@ def desk_files(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     bank = shelf_from(root)[0].bank
     asked = [next((each.id for each in bank if each.kind == kind and each.use == "assigned"), None) for kind in KINDS]
     rows = "".join(f"  - {id_}\n" for id_ in asked if id_)
-    (folder / "recipe.yaml").write_text("id: html-test\ntitle: A test of the desk\nintroduction: Answer all.\nuse: assigned\nseed: any\nquestions:\n" + rows, encoding="utf-8")
+    (folder / "recipe.yaml").write_text("id: html-test\ntitle: A test of the desk\nintroduction: Answer all.\nuse: assigned\nseed: plums and anvils\nquestions:\n" + rows, encoding="utf-8")
     (folder / "class.csv").write_text('code,name\nK1,"Ada <Ümlaut> & Co"\nK2,Bo\n', encoding="utf-8")
     out = folder / "out"
     assert main(["paper", str(folder / "recipe.yaml"), "--class", str(folder / "class.csv"), "-o", str(out)]) == 0

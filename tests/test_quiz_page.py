@@ -249,7 +249,8 @@ def test_paper__says_nothing_that_marks() -> None:
     for told in ("It is so", "slip 0", "Look at", "twice", "an arc waits", "took one", "4.25", "data-step", "Answers and why"):
         assert told not in html, told
     data = json.loads(soup_of(html).select_one("script.paper-data").string)
-    assert set(data["questions"][0]) == {"id", "kind", "form"} and (data["learner"], data["issue"]) == ("L07", "K3F9")
+    assert set(data) == {"format", "paper", "paper_version", "learner", "issue", "words", "public_key"}
+    assert (data["learner"], data["issue"]) == ("L07", "K3F9")
 
 
 def test_sheet__has_room_for_every_answer() -> None:

@@ -13,7 +13,8 @@
     var paper = this;
     this.section = section;
     this.data = JSON.parse(section.querySelector(".paper-data").textContent);
-    this.store = PREFIX + "paper:" + this.data.paper + ":" + this.data.paper_version + ":" + this.data.learner;
+    this.mine = PREFIX + "paper:" + this.data.paper + ":";
+    this.store = this.mine + this.data.paper_version + ":" + this.data.learner;
     this.begun = new Date().toISOString();
     this.saved = "";
     this.items = all(section, ".quiz-question").map(function (root) {
@@ -21,12 +22,14 @@
         item.said.textContent = "";
         pointedAt(item);
         paper.saved = "";
+        paper.sure = false;
         paper.remember();
         paper.count();
       });
     });
     this.find("form").addEventListener("submit", function (event) { event.preventDefault(); });
     this.find(".paper-save").addEventListener("click", function () { paper.save(); });
+    this.find(".paper-clear").addEventListener("click", function () { paper.clear(); });
     this.find(".quiz-load input").addEventListener("change", function (event) {
       readFile(event.target, function (sentence) { paper.say(sentence); }, function (state) { paper.loaded(state); });
     });
@@ -41,12 +44,23 @@
     window.addEventListener("beforeunload", function (event) {
       if (!paper.saved && paper.answered()) event.preventDefault();
     });
+    // The same paper in two windows: both show what was answered last, so that neither undoes the other.
+    window.addEventListener("storage", function (event) {
+      if (event.key !== paper.store && event.key !== null) return;
+      paper.put(kept(paper.store));
+      paper.say("elsewhere");
+    });
+    // A browser may show the page again as it was left: not what was saved and cleared.
+    window.addEventListener("pageshow", function (event) {
+      if (event.persisted && paper.saved) paper.put(kept(paper.store));
+    });
   }
 
   Paper.prototype.put = function (state) {
     putAll(this.items, table(state.answers));
     if (typeof state.begun === "string") this.begun = state.begun.slice(0, 40);
     this.saved = "";
+    this.sure = false;
     this.count();
   };
 
@@ -65,7 +79,30 @@
     };
   };
 
-  Paper.prototype.remember = function () { keep(this.store, this.state()); };
+  Paper.prototype.remember = function () {
+    if (!keep(this.store, this.state())) this.say("not-kept");
+  };
+
+  // Every edition of this learner's paper: on a shared computer nothing of it stays.
+  Paper.prototype.forget = function () {
+    var mine = this.mine, end = ":" + this.data.learner;
+    try {
+      Object.keys(window.localStorage).forEach(function (name) {
+        if (name.slice(0, mine.length) === mine && name.slice(-end.length) === end) window.localStorage.removeItem(name);
+      });
+    } catch (refused) { /* nothing is kept there */ }
+  };
+
+  Paper.prototype.clear = function () {
+    if (this.answered() && !this.saved && !this.sure) {
+      this.sure = true;
+      this.say("clear-sure");
+      return;
+    }
+    this.forget();
+    this.put({});
+    this.say("cleared");
+  };
 
   Paper.prototype.answered = function () { return this.items.filter(answerOf).length; };
 
@@ -77,9 +114,11 @@
   Paper.prototype.save = function () {
     var paper = this;
     function done(file) {
+      var stay = paper.find(".paper-stay input").checked;
       paper.saved = saveFile(paper.name("answers"), file);
+      if (!stay) paper.forget();
       paper.count();
-      paper.say("saved", paper.saved);
+      paper.say(stay ? "saved-kept" : "saved", paper.saved);
     }
     if (!this.data.public_key) { done(this.state()); return; }
     sealed(this.state(), this.data.public_key).then(done, function () {

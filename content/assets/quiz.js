@@ -155,8 +155,8 @@
 
   function table(value) { return value && typeof value === "object" ? value : {}; }
 
-  function keep(name, value) {
-    try { window.localStorage.setItem(name, JSON.stringify(value)); } catch (refused) { /* a private window */ }
+  function keep(name, value) { // whether it was kept
+    try { window.localStorage.setItem(name, JSON.stringify(value)); return true; } catch (full) { return false; }
   }
 
   function kept(name) {

@@ -178,7 +178,9 @@ def test_paper__saves_answers_that_the_desk_opens(firefox: Firefox, root: Path, 
     """A learner's own file, answered, reloaded in the middle and saved; what comes out is opened by the desk."""
     (tmp_path / "class.csv").write_text("code\nF1\n", encoding="utf-8")
     extra = ["--key", str(tmp_path / "tutor.pem")] if sealed else []
-    assert main(["paper", str(root / "quiz/papers/class-first-look.yaml"), "--class", str(tmp_path / "class.csv"), "-o", str(tmp_path / "out"), *extra]) == 0
+    recipe = (root / "quiz/papers/class-first-look.yaml").read_text(encoding="utf-8")
+    (tmp_path / "recipe.yaml").write_text(recipe.replace("change-this-before-use", "plums and anvils"), encoding="utf-8")
+    assert main(["paper", str(tmp_path / "recipe.yaml"), "--class", str(tmp_path / "class.csv"), "-o", str(tmp_path / "out"), *extra]) == 0
     firefox.show(next((tmp_path / "out/paper/hand-out").glob("*.html")))
     firefox.reach(".quiz-question input[type=radio]")
     firefox.press("Space")

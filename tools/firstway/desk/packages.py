@@ -16,7 +16,7 @@ from typing import Sequence
 
 from firstway.desk.exported import Item, items_of
 from firstway.desk.package_checks import faults_of_package
-from firstway.desk.papers import desk_sources, paper_style
+from firstway.desk.papers import desk_sources, page_style
 from firstway.desk.qti import item_xml, manifest_xml, test_xml
 from firstway.desk.scorm import scorm_files
 from firstway.drawing.asking import Spot
@@ -51,7 +51,7 @@ def make_package(root: Path, source: Path, form: str, out: Path) -> tuple[int, l
     name = recipe.id if recipe else source.stem
     title = recipe.title if recipe else f"Questions on {source.stem.replace('-', ' ')}"
     if form == "scorm-1.2" and recipe is not None:
-        files = scorm_files(root, recipe, questions, sources, shelf, paper_style(root))
+        files = scorm_files(root, recipe, questions, sources, shelf, page_style(root))
     else:
         files = qti_files(name, title, items_of(questions, sources, recipe.seed if recipe else name), form.removeprefix("qti-"), recipe is not None)
     content = zipped(files)

@@ -31,7 +31,7 @@ from firstway.desk.key import Asked, PaperKey, Sheet, Version, key_from_text, te
 from firstway.desk.marking_scheme import scheme_html
 from firstway.desk.secret import FILE as SECRET_FILE
 from firstway.desk.secret import issue_code, new_secret, secret_from
-from firstway.desk.sheets import page_html, paper_script_of, slim_style, style_of, told
+from firstway.desk.sheets import page_html, paper_script_of, paper_style, slim_style, style_of, told
 from firstway.desk.typed_tables import FOLDER as TYPED_FOLDER
 from firstway.desk.typed_tables import anything_typed, tables_due
 from firstway.desk.workings import working_lines
@@ -323,7 +323,7 @@ class Setting:
 
 
 def _write(root: Path, new: Path, recipe: Recipe, pools: Sequence[Pool], key: PaperKey, learners: Sequence[Learner], progress: Progress) -> None:
-    setting = Setting(key, pools, recipe.introduction, paper_style(root), paper_script_of(root))
+    setting = Setting(key, pools, recipe.introduction, paper_style(page_style(root)), paper_script_of(root))
     for folder in ("hand-out", "desk"):
         (new / folder).mkdir(parents=True)
     for place, learner in enumerate(learners, 1):
@@ -335,8 +335,8 @@ def _write(root: Path, new: Path, recipe: Recipe, pools: Sequence[Pool], key: Pa
     (new / "desk" / "issue-list.csv").write_text(_issue_list(recipe, key, learners), encoding="utf-8-sig", newline="")
 
 
-def paper_style(root: Path) -> str:
-    """Everything a learner's page is dressed in."""
+def page_style(root: Path) -> str:
+    """Everything a page of questions is dressed in."""
     return slim_style(style_of(root, "content/assets/quiz.css") + "\n" + page_stylesheet(""))
 
 

@@ -28,8 +28,25 @@ def page_html(title: str, body: str, style: str, *, script: str = "", language: 
             + (f"<script>\n{script.replace('</script', '<' + chr(92) + '/script')}</script>\n" if script else "") + "</body>\n</html>\n")
 
 
+NEVER_ON_PAPERS = re.compile(
+    r"\.(?:figures|advice|share|share-ground|chart|right-one|answered|working|visually-hidden|wide|told|n|quiz-result|quiz-score"
+    r"|quiz-points|quiz-sure|quiz-unsure|quiz-reread|quiz-keep|quiz-answers|quiz-aside)(?![a-z-])")
+"""Names of what stands on the tutor's pages or in practice alone."""
+
+
+def paper_style(style: str) -> str:
+    """A slim style sheet without the rules that no learner's paper can need."""
+    return "\n".join(line for line in style.split("\n") if not _for_others(line))
+
+
+def _for_others(line: str) -> bool:
+    """Whether every selector of a rule, a line in a slim sheet, is about something that papers never hold."""
+    head = line.rpartition("{")[0]
+    return bool(head) and "{" not in head and all(NEVER_ON_PAPERS.search(each) for each in head.split(","))
+
+
 def slim_style(style: str) -> str:
-    """A style sheet without comments and what space means nothing; text in quotes is left as it is."""
+    """A style sheet without comments and what space means nothing, a rule a line; text in quotes is left as it is."""
     parts = re.split(r"(\"[^\"\n]*\")", re.sub(r"/\*.*?\*/", "", style, flags=re.DOTALL))
     return "".join(part if place % 2 else re.sub(r"\s*([{};])\s*", r"\1", re.sub(r"\s+", " ", part)) for place, part in enumerate(parts)).replace("}", "}\n")
 

@@ -47,7 +47,13 @@ PAPER_WORDS = {
     **_KEEPING,
     "count": "Answered: {count} of {questions}.",
     "count-unsaved": "Answered: {count} of {questions}. Not saved to a file yet.",
-    "saved": "Saved as {name}, where your browser keeps downloads. Hand this file to your tutor.",
+    "saved": "Saved as {name}, where your browser keeps downloads. Hand this file to your tutor. This device keeps your answers"
+             " no longer: see that the file is there before you close this page.",
+    "saved-kept": "Saved as {name}, where your browser keeps downloads. Hand this file to your tutor. This device keeps your answers.",
+    "not-kept": "This browser keeps nothing while you work. Save your answers before you close this page.",
+    "elsewhere": "This paper is open in another window too. What was done there stands here now.",
+    "clear-sure": "Your answers are not saved to a file. Press again to clear them all the same.",
+    "cleared": "Nothing of this paper is left on this device but the files you saved.",
     "copied": "Copy saved as {name}. Anybody can read it: it is for carrying on elsewhere, not for handing in.",
     "not-sealed": "This browser cannot seal the answers. Save a copy instead, and tell your tutor that it is not sealed.",
     "load-sealed": "This file is sealed: only your tutor can open it. Nothing was changed.",
@@ -170,7 +176,7 @@ def learner_html(title: str, questions: Sequence[WorkedQuestion], *, paper: str,
     faces = [shown(worked) for worked in questions]
     drawings = PageDrawings(f"p-{paper}")
     data = {"format": "firstway paper 1", "paper": paper, "paper_version": paper_version, "learner": learner, "issue": issue,
-            "words": PAPER_WORDS, "public_key": public_key, "questions": [{"id": face.id, "kind": face.kind, "form": face.form} for face in faces]}
+            "words": PAPER_WORDS, "public_key": public_key}
     facts = (("Paper", paper), ("Version", paper_version), ("Learner", learner), ("Issue", issue), ("Date", ""))
     name = escape(paper)
     return "\n".join([
@@ -202,8 +208,11 @@ def _paper_foot(name: str, sealed: bool) -> str:
         ' <button type="button" class="paper-copy" hidden>Save a copy to carry on elsewhere</button>'
         f' <label class="quiz-load" for="{name}-load">Load my answers <input type="file" id="{name}-load" accept=".json,application/json">'
         "</label></p>",
+        '<p class="quiz-buttons"><button type="button" class="paper-clear">Clear this device</button>'
+        ' <label class="paper-stay"><input type="checkbox"> Keep my answers on this device after saving</label></p>',
         f'<p class="quiz-hint">Nothing is marked here and nothing is sent. Your answers are saved as a file, {how}: hand that file in.'
-        " Until then they stay on this device as a convenience; clearing the browser or moving this file loses them.</p>",
+        " While you work they stay on this device; once the file is saved they are cleared from it, unless you tick the box."
+        " Clearing the browser or moving this file loses them.</p>",
         '<div class="quiz-kept" role="status"></div>',
         "</div>",
     ])

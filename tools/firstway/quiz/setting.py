@@ -11,13 +11,13 @@ from typing import Any, Mapping, Sequence
 
 from firstway.quiz.drawings import PageDrawings, Picture
 from firstway.quiz.fields import question_html
-from firstway.quiz.page import json_for_page, learner_html
+from firstway.quiz.page import learner_html
 from firstway.quiz.answer_sheet import sheet_html
 from firstway.quiz.shown import shown
 from firstway.quiz.worked_question import WorkedQuestion
 
 NUMBER, OF, PLACE, DRAWING, NAME, LEARNER, ISSUE = (chr(0xE000 + place) for place in range(7))
-_LIST, _ROWS, _FACTS = '<ol class="quiz-questions">\n</ol>', "<ol>\n\n</ol></section>", '"questions":[]'
+_LIST, _ROWS = '<ol class="quiz-questions">\n</ol>', "<ol>\n\n</ol></section>"
 
 
 class _Later(PageDrawings):
@@ -39,7 +39,6 @@ class SetQuestion:
 
     html: str
     row: str
-    facts: str
     drawing: str = ""
     first: str = ""
     again: str = ""
@@ -51,7 +50,6 @@ class Frame:
 
     before: str
     between: str
-    middle: str
     after: str
     paper: str
 
@@ -61,12 +59,11 @@ def set_question(made: WorkedQuestion) -> SetQuestion:
     face, later = shown(made), _Later()
     html = question_html(face, NUMBER, OF, PLACE, later)  # type: ignore[arg-type]
     row = sheet_html("", [face]).rpartition("<ol>\n")[2].removesuffix("\n</ol></section>")
-    facts = json_for_page({"id": face.id, "kind": face.kind, "form": face.form})
     if not later.noted:
-        return SetQuestion(html, row, facts)
+        return SetQuestion(html, row)
     written = PageDrawings(NAME)
     first, again = written.svg(later.noted[0]), written.svg(later.noted[0])
-    return SetQuestion(html, row, facts, next(iter(written.written), ""), first, again)
+    return SetQuestion(html, row, next(iter(written.written), ""), first, again)
 
 
 def frame_of(title: str, paper: str, paper_version: str, introduction: str, edition: str, public_key: Mapping[str, Any] | None) -> Frame:
@@ -74,10 +71,9 @@ def frame_of(title: str, paper: str, paper_version: str, introduction: str, edit
     whole = learner_html(title, [], paper=paper, paper_version=paper_version, learner=LEARNER, issue=ISSUE, introduction=introduction,
                          edition=edition, public_key=public_key)
     before, _, rest = whole.partition(_LIST)
-    between, _, rest = rest.partition(_ROWS)
-    middle, seam, after = rest.partition(_FACTS)
+    between, seam, after = rest.partition(_ROWS)
     assert seam, "the frame of a paper has changed: put its seams right"
-    return Frame(before, between, middle, after, paper)
+    return Frame(before, between, after, paper)
 
 
 def paper_html(frame: Frame, questions: Sequence[SetQuestion], learner: str, issue: str) -> str:
@@ -85,8 +81,8 @@ def paper_html(frame: Frame, questions: Sequence[SetQuestion], learner: str, iss
     names: dict[str, str] = {}
     entries = [_entry(frame.paper, question, number, len(questions), names) for number, question in enumerate(questions, 1)]
     parts = [frame.before, '<ol class="quiz-questions">\n', "\n".join(entries), "\n</ol>", frame.between, "<ol>\n", "\n".join(question.row for question in questions),
-             "\n</ol></section>", frame.middle, '"questions":[', ",".join(question.facts for question in questions), "]", frame.after]
-    return "".join(part.replace(LEARNER, learner).replace(ISSUE, issue) if part in (frame.before, frame.between, frame.middle, frame.after) else part for part in parts)
+             "\n</ol></section>", frame.after]
+    return "".join(part.replace(LEARNER, learner).replace(ISSUE, issue) if part in (frame.before, frame.between, frame.after) else part for part in parts)
 
 
 def _entry(paper: str, question: SetQuestion, number: int, of: int, names: dict[str, str]) -> str:
