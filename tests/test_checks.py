@@ -15,7 +15,7 @@ import pytest
 import yaml
 
 from changing import DIAGRAMS, done, findings, installation
-from firstway.checks.finding import LEVELS
+from firstway.checks.finding import AS_TOLD, LEVELS
 from firstway.checks.rule import CONFIRM, NOT_SEEN_IN
 from firstway.checks.running import FOLDER, rules
 from firstway.workings.working_through import not_worked_yet
@@ -102,7 +102,7 @@ def test_findings_are_whole(name: str) -> None:
             assert finding.value is not None or finding.level == "pass", f"{finding.id} shows no evidence"
         if finding.level == "unknown":
             assert "not known" in finding.message or "assumed" in finding.message, finding
-    levels = [LEVELS.index(finding.level) for finding in result.findings]
+    levels = [AS_TOLD.index(finding.level) for finding in result.findings]
     assert levels == sorted(levels), "the gravest stands first"
     assert len({(finding.id, finding.of, finding.place, finding.message) for finding in result.findings}) == len(result.findings)
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -106,6 +107,33 @@ def test_check__json_of_one_and_of_several(capsys: Output) -> None:
     code, out, _ = run(capsys, "check", shipped("quince"), shipped("marram"), "--json")
     several = json.loads(out)
     assert code == 1 and [each["installation"] for each in several] == ["quince", "marram"] and several[0] == one
+
+
+def levels_of(text: str) -> set[str]:
+    return {line.split()[0] for line in text.splitlines()
+            if re.match(r"(danger|fail|advice|unknown|pass) ", line)}
+
+
+def test_check__only_filters_what_is_printed_and_not_the_exit_code(capsys: Output) -> None:
+    code, out, err = run(capsys, "check", shipped("quince"), "--only", "danger,unknown")
+    assert (code, err) == (1, "") and levels_of(out) == {"unknown"}
+    assert "7 fail" in out and out.rstrip().splitlines()[-1].startswith("Must stay off: 7 fails")
+    code, out, _ = run(capsys, "check", shipped("marram"), "--only", "danger,fail,unknown")
+    assert code == 0 and levels_of(out) == {"unknown"}
+
+
+def test_check__only_filters_json(capsys: Output) -> None:
+    code, out, _ = run(capsys, "check", shipped("quince"), "--only", "unknown", "--json")
+    data = json.loads(out)
+    assert code == 1 and {each["level"] for each in data["findings"]} == {"unknown"}
+    assert data["steps"]
+    assert len(data["findings"]) == sum(each.level == "unknown" for each in done("quince").findings)
+
+
+@pytest.mark.parametrize("word", ["fails", "danger,,fail", "all", "danger;fail"])
+def test_check__only_with_an_unknown_word_is_usage(capsys: Output, word: str) -> None:
+    code, out, err = run(capsys, "check", shipped("quince"), "--only", word)
+    assert (code, out) == (2, "") and "is no verdict; name some of: danger, fail, unknown" in err
 
 
 def test_check__one_bad_file_among_good_ones_prints_no_verdict(capsys: Output, tmp_path: Path) -> None:

@@ -14,6 +14,7 @@ from bs4 import BeautifulSoup
 from hypothesis import given, settings, strategies
 
 from changing import DIAGRAMS, done, installation
+from firstway.checks.verdict import verdict_words
 from firstway.rendering.caution import caution_html, caution_line, caution_text
 from firstway.rendering.figures import figure_html, figure_in_formula, full, number_text, shown
 from firstway.rendering.mathml import working_mathml
@@ -166,13 +167,31 @@ def test_work_text_shows_every_step_with_its_source(name: str) -> None:
 
 @pytest.mark.parametrize("name", WORKED)
 def test_findings_text_counts_what_it_lists(name: str) -> None:
+    """A line a finding; what is not known is a line a question, and names every rule that asks."""
     result = done(name)
     lines = findings_text(result).rstrip("\n").splitlines()
-    listed = [line.split()[0] for line in lines[2:-1]]
-    assert len(listed) == len(result.findings)
-    for part in lines[-1].split(", "):
+    listed, (order, counts, words) = [line.split()[0] for line in lines[2:-3]], lines[-3:]
+    for part in counts.split(", "):
         number, level = part.split()
-        assert listed.count(level) == int(number)
+        assert sum(finding.level == level for finding in result.findings) == int(number)
+        assert level == "unknown" or listed.count(level) == int(number)
+    asking = [finding for finding in result.findings if finding.level == "unknown"]
+    asked = [line for line in lines[2:-3] if line.startswith("unknown ")]
+    assert all(any(finding.id in line for line in asked) for finding in asking)
+    assert len(asked) <= len(asking)
+    assert order.startswith("Order: ")
+    assert words == verdict_words(result.findings, result.installation)
+
+
+def test_findings_text__says_a_thing_once() -> None:
+    for name in WORKED:
+        assert "not known: ask" not in findings_text(done(name))
+
+
+def test_findings_text__of_some_levels_still_counts_all() -> None:
+    whole, part = findings_text(done("quince")), findings_text(done("quince"), ("fail",))
+    assert [line.split()[0] for line in part.splitlines()[2:-3]] == ["fail"] * 7
+    assert part.splitlines()[-2:] == whole.splitlines()[-2:]
 
 
 def test_as_data__is_plain_and_whole() -> None:

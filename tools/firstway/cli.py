@@ -8,6 +8,7 @@ import sys
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
+from firstway.checks.finding import AS_TOLD
 from firstway.choosing.completing import Completed, completed
 from firstway.files.folders import settle_noted_rooms
 from firstway.files.text_reader import text_of_file
@@ -56,6 +57,9 @@ def _parser() -> argparse.ArgumentParser:
     check = commands.add_parser("check", help="print what the checks find")
     check.add_argument("files", type=Path, nargs="+", metavar="FILE")
     check.add_argument("--json", action="store_true", help="the same as JSON, with the working")
+    check.add_argument("--only", default="", metavar="LEVELS",
+                       help="print these verdicts alone, such as danger,fail,unknown; the exit"
+                            " code comes from all")
     check.set_defaults(run=_check)
     draw = commands.add_parser("draw", help="draw an installation as SVG")
     draw.add_argument("file", type=Path, metavar="FILE")
@@ -107,13 +111,24 @@ def _work(arguments: argparse.Namespace) -> int:
 
 
 def _check(arguments: argparse.Namespace) -> int:
+    levels = _levels(arguments.only)
     done = _done(arguments.files)
     if arguments.json:
-        data = [as_data(each) for each in done]
+        data = [as_data(each, levels) for each in done]
         sys.stdout.write(_json(data[0] if len(data) == 1 else data))
     else:
-        sys.stdout.write("\n".join(findings_text(each) for each in done))
+        sys.stdout.write("\n".join(findings_text(each, levels) for each in done))
     return 1 if any(finding.level in ("fail", "danger") for each in done for finding in each.findings) else 0
+
+
+def _levels(only: str) -> tuple[str, ...]:
+    """The verdicts to print; all of them where none is named."""
+    named = tuple(word.strip() for word in only.split(",")) if only else AS_TOLD
+    wrong = [word for word in named if word not in AS_TOLD]
+    if wrong:
+        choices = f"name some of: {', '.join(AS_TOLD)}"
+        raise Problems([Problem("--only", 0, f"'{word}' is no verdict", choices) for word in wrong])
+    return named
 
 
 def _json(data: object) -> str:

@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 Level = Literal["danger", "fail", "advice", "pass", "unknown"]
+# By gravity of what a rule says; and as told: what is not known decides, advice is weighed.
 LEVELS: tuple[Level, ...] = ("danger", "fail", "advice", "unknown", "pass")
+AS_TOLD: tuple[Level, ...] = ("danger", "fail", "unknown", "advice", "pass")
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,8 @@ from pathlib import Path
 from types import ModuleType
 
 from firstway.checks.case import Case
-from firstway.checks.finding import LEVELS, Finding
+from firstway.checks.finding import AS_TOLD, Finding
+from firstway.checks.stakes import rank
 
 FOLDER = Path(__file__).parent / "rules"
 
@@ -22,7 +23,11 @@ def rules() -> tuple[ModuleType, ...]:
 
 
 def findings_of(case: Case) -> tuple[Finding, ...]:
-    """What every rule of the installation's rule set says, the gravest first."""
+    """What every rule of the installation's rule set says, the gravest first (why: stakes)."""
     found = [finding for module in rules() if case.installation.rules in module.RULE.rule_sets
              for finding in module.check(case)]
-    return tuple(sorted(found, key=lambda finding: (LEVELS.index(finding.level), finding.id, finding.of, finding.place)))
+    return tuple(sorted(found, key=_what_decides))
+
+
+def _what_decides(finding: Finding) -> tuple[object, ...]:
+    return AS_TOLD.index(finding.level), rank(finding.id), finding.id, finding.of, finding.place

@@ -5,10 +5,14 @@ from __future__ import annotations
 from html import escape
 from typing import Iterable
 
-from firstway.checks.finding import LEVELS, Finding
+from firstway.checks.finding import AS_TOLD, Finding
+from firstway.checks.questions import Question, question_of, questions
+from firstway.checks.verdict import verdict_words
+from firstway.model.installation import Installation
 from firstway.pages.citing import citation_html
-from firstway.pages.markup import counted, details_html, identity, sentence
+from firstway.pages.markup import counted, details_html, identity, list_html, sentence
 from firstway.rendering.figures import finding_amount, full, same_words
+from firstway.rendering.report import order_words
 
 WORDS = {"danger": "Danger", "fail": "Fails", "advice": "Advice", "unknown": "Not known", "pass": "Passes"}
 HEADINGS = {
@@ -27,17 +31,23 @@ EXPLAINED = {
 }
 
 
-def findings_part(findings: Iterable[Finding]) -> str:
-    """All findings, the worst first; the passes are folded away."""
+def findings_part(findings: Iterable[Finding], installation: Installation) -> str:
+    """All findings in the order of what decides, and what the job may not do yet.
+
+    What is not known is a question a device; the passes are folded away.
+    """
     every = list(findings)
-    groups = [_group(level, [item for item in every if item.level == level]) for level in LEVELS]
-    return summary_html(every) + "".join(groups)
+    words = f'<p class="may-not"><strong>{escape(verdict_words(every, installation))}</strong></p>'
+    order = f'<p class="explained">{escape(order_words())}</p>' if every else ""
+    groups = (_group(level, [item for item in every if item.level == level], installation)
+              for level in AS_TOLD)
+    return words + summary_html(every) + order + "".join(groups)
 
 
 def summary_html(findings: Iterable[Finding]) -> str:
     """How many of each, in words."""
     every = list(findings)
-    counts = [(level, sum(item.level == level for item in every)) for level in LEVELS]
+    counts = [(level, sum(item.level == level for item in every)) for level in AS_TOLD]
     marks = "".join(f'<li>{verdict_mark(level)} <strong>{number}</strong></li>' for level, number in counts if number)
     return f'<ul class="tally">{marks}</ul>' if marks else "<p>No check applies.</p>"
 
@@ -63,9 +73,9 @@ def passed_html(finding: Finding) -> str:
             f' <span class="cite">{sentence(evidence)} {citation_html(finding.source, finding.edition)}</span></li>')
 
 
-def _marks(finding: Finding, name: str) -> str:
+def _marks(finding: Finding, name: str, kind: str = "finding") -> str:
     here = f' id="{name}"' if name else ""
-    return (f' class="finding finding-{finding.level}"{here} data-finding="{escape(finding.id)}"'
+    return (f' class="{kind} finding-{finding.level}"{here} data-finding="{escape(finding.id)}"'
             f' data-of="{escape(finding.of)}" data-place="{escape(finding.place)}" data-level="{finding.level}"')
 
 
@@ -75,7 +85,31 @@ def said(finding: Finding) -> str:
     return sentence(message)
 
 
-def _group(level: str, findings: list[Finding]) -> str:
+def _questions_html(named: list[tuple[Finding, str]], installation: Installation) -> str:
+    """Whom to ask or what to measure, a line a device; every finding is marked once."""
+    asked = questions((finding for finding, _ in named), installation)
+    marked: set[Finding] = set()
+    return list_html((_question_html(each, dict(named), marked) for each in asked), "questions")
+
+
+def _question_html(question: Question, names: dict[Finding, str], marked: set[Finding]) -> str:
+    items = []
+    for ask in question.asks:
+        found = [each for each in question.findings if question_of(each.message) == ask]
+        marks = "".join(_mark_html(each, names[each]) for each in found if each not in marked)
+        marked.update(found)
+        items.append(f"{escape(sentence(ask))}{marks}")
+    head = f"{', '.join(question.parts)}: {question.whom}"
+    return f"<strong>{escape(head)}</strong>{list_html(items)}"
+
+
+def _mark_html(finding: Finding, name: str) -> str:
+    """Place and source of a finding that stands in a question."""
+    source = citation_html(finding.source, finding.edition)
+    return f' <span{_marks(finding, name, "cite")}>{escape(place_words(finding))}; {source}</span>'
+
+
+def _group(level: str, findings: list[Finding], installation: Installation) -> str:
     if not findings:
         return ""
     named = list(zip(findings, _names(findings)))
@@ -83,8 +117,10 @@ def _group(level: str, findings: list[Finding]) -> str:
     if level == "pass":
         items = "".join(passed_html(finding) for finding, _ in named)
         return details_html(f"{counted(len(findings), 'check')} passed", f"{explained}<ul>{items}</ul>", "passes")
-    body = explained + "".join(finding_html(finding, name) for finding, name in named)
-    return f'<section class="findings"><h3 id="findings-{level}">{HEADINGS[level]}</h3>{body}</section>'
+    body = _questions_html(named, installation) if level == "unknown" else \
+        "".join(finding_html(finding, name) for finding, name in named)
+    return (f'<section class="findings"><h3 id="findings-{level}">{HEADINGS[level]}</h3>'
+            f"{explained}{body}</section>")
 
 
 def _names(findings: list[Finding]) -> list[str]:

@@ -31,7 +31,7 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn], with_
     parts: dict[str, str] = {
         "about": about_html(completed),
         "caution": caution_html(),
-        "findings": findings_part(completed.findings),
+        "findings": findings_part(completed.findings, installation),
         "readings": expected_readings_part(completed.case),
         "handover": handover_part(installation),
         "sources": sources_part(completed),

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from itertools import groupby
-from typing import Any
+from typing import Any, Collection
 
-from firstway.checks.finding import LEVELS, Finding
+from firstway.checks.finding import AS_TOLD, Finding
+from firstway.checks.questions import Question, questions
+from firstway.checks.stakes import REASON, WORDS
+from firstway.checks.verdict import verdict_words
 from firstway.choosing.completing import Completed
 from firstway.rendering.caution import caution_line
 from firstway.rendering.figures import figure_in_formula, finding_amount, same_words, with_unit
@@ -13,8 +16,8 @@ from firstway.rendering.plain import formula_text, working_text
 from firstway.workings.step import RowRead, Step
 
 
-def as_data(done: Completed) -> dict[str, Any]:
-    """What `--json` prints (DESIGN: installation, rules, edition, caution, steps, findings)."""
+def as_data(done: Completed, levels: Collection[str] = AS_TOLD) -> dict[str, Any]:
+    """What `--json` prints; of the findings those of these levels."""
     installation = done.installation
     return {
         "installation": installation.name,
@@ -22,7 +25,7 @@ def as_data(done: Completed) -> dict[str, Any]:
         "edition": installation.edition,
         "caution": caution_line(installation.edition),
         "steps": [_step_data(step) for step in done.case.workings],
-        "findings": [vars(finding) for finding in done.findings],
+        "findings": [vars(finding) for finding in done.findings if finding.level in levels],
     }
 
 
@@ -68,12 +71,32 @@ def _row(row: RowRead) -> str:
     return f"{with_unit(figure_in_formula(row.value), row.unit)} from {row.table}: {row.row}; {row.standing}{about}"
 
 
-def findings_text(done: Completed) -> str:
-    """Every finding, the gravest first, and a line that counts them."""
+def findings_text(done: Completed, levels: Collection[str] = AS_TOLD) -> str:
+    """Findings of these levels in the order of what decides; all of them counted, and in words.
+
+    What is not known is one line a device or a question; `--json` keeps each finding.
+    """
+    every = done.findings
     lines = [f"{done.installation.file}: {done.installation.title}", caution_line(done.installation.edition)]
-    lines += [_finding_line(finding) for finding in done.findings]
-    counts = ", ".join(f"{sum(finding.level == level for finding in done.findings)} {level}" for level in LEVELS)
-    return "\n".join([*lines, counts]) + "\n"
+    for level in AS_TOLD:
+        found = [finding for finding in every if finding.level == level and level in levels]
+        if level == "unknown":
+            lines += [_question_line(question) for question in questions(found, done.installation)]
+        else:
+            lines += [_finding_line(finding) for finding in found]
+    counts = ", ".join(f"{sum(each.level == level for each in every)} {level}" for level in AS_TOLD)
+    words = verdict_words(every, done.installation)
+    return "\n".join([*lines, order_words(), counts, words]) + "\n"
+
+
+def order_words() -> str:
+    """Why the findings stand as they do."""
+    return f"Order: {', '.join(AS_TOLD)}; in each {', then '.join(WORDS.values())}: {REASON}."
+
+
+def _question_line(question: Question) -> str:
+    asked = f"{', '.join(question.parts)}: {question.text}"
+    return f"{'unknown':8}{asked} ({', '.join(question.rules)})"
 
 
 def _finding_line(finding: Finding) -> str:

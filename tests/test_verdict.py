@@ -1,0 +1,117 @@
+"""What decides comes first, questions are one line a device, the last line says what may not be.
+
+What weighs more, a shock before a fire before convenience, is common practice; that every rule has
+its place, and that presentation loses nothing, is ours.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from changing import DIAGRAMS, done
+from firstway.checks.finding import AS_TOLD, Finding
+from firstway.checks.questions import questions
+from firstway.checks.running import rules
+from firstway.checks.stakes import STAKES, rank, stake_of
+from firstway.checks.verdict import NOTHING_AGAINST, verdict_words
+
+NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
+
+
+def test_every_rule_says_what_is_at_stake() -> None:
+    known = {module.RULE.id for module in rules()}
+    assert known - set(STAKES) == set(), "name what is at stake in checks/stakes.py"
+    assert set(STAKES) - known == set(), "these rules are gone"
+
+
+def test_a_rule_nobody_placed_is_not_buried() -> None:
+    assert stake_of("brand-new") == "shock" and rank("brand-new") < min(map(rank, STAKES))
+
+
+# Common practice: what a person waits for last is what hurts least.
+@pytest.mark.parametrize(("sooner", "later"), [
+    ("disconnection-time", "torque-stated"), ("loop-impedance", "surge-distance"),
+    ("capacity", "voltage-drop"), ("open-pen-outdoors", "breaking-capacity"),
+    ("breaking-capacity", "enclosure-heat"), ("service-capacity", "surge-leads"),
+    ("means-of-earthing", "data-pair-insulation"), ("voltage-drop", "surge-first-way"),
+])  # fmt: skip
+def test_what_can_shock_comes_before_what_can_burn_before_the_rest(sooner: str, later: str) -> None:
+    assert rank(sooner) < rank(later)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_findings_stand_in_the_order_of_what_decides(name: str) -> None:
+    places = [(AS_TOLD.index(each.level), rank(each.id)) for each in done(name).findings]
+    assert places == sorted(places)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_questions_lose_no_finding_and_ask_each_maker_once(name: str) -> None:
+    job = done(name)
+    unknown = [each for each in job.findings if each.level == "unknown"]
+    asked = questions(unknown, job.installation)
+    assert {each for question in asked for each in question.findings} == set(unknown)
+    makers = [question.whom for question in asked if question.whom.startswith("ask the maker")]
+    assert len(makers) == len(set(makers))
+    assert [question.rank for question in asked] == sorted(question.rank for question in asked)
+    assert not any("not known" in question.text or "\n" in question.text for question in asked)
+
+
+def test_questions__many_become_few() -> None:
+    """24 and 22 findings that do not know, on two boards whose makers say little."""
+    for name, most in (("quince", 11), ("sallow", 7)):
+        job = done(name)
+        unknown = [each for each in job.findings if each.level == "unknown"]
+        assert len(unknown) >= 20 and len(questions(unknown, job.installation)) <= most
+
+
+def finding(level: str, rule: str, place: str, message: str) -> Finding:
+    return Finding(rule, place, place, level,  # type: ignore[arg-type]
+                   None, None, "", message, "", "")
+
+
+DANGER = finding("danger", "means-of-earthing", "board", "no earth")
+FAIL = finding("fail", "capacity", "slipway", "the cable is too thin")
+TORQUE = finding("unknown", "torque-stated", "F2",
+                 "not known: the torque of the terminals of F2; ask its maker")
+WARM = finding("unknown", "device-when-warm", "F2",
+               "not known: ask the maker for the rated current of F2 at 37 C")
+POST = finding("unknown", "residual-type", "F2",
+               "not known: whether post-1 detects 6 mA of direct current; ask its maker")
+LOOP = finding("unknown", "loop-impedance", "F2",
+               "not known: measure the loop with a tester, or ask the distributor")
+
+
+def test_questions__one_line_a_device_and_the_named_part_is_asked_about() -> None:
+    asked = questions([POST, TORQUE, WARM, LOOP], done("marram").installation)
+    assert [(each.parts, each.text) for each in asked] == [
+        (("F2",), "measure the loop with a tester, or ask the distributor"),
+        (("post-1",), "ask the maker of post-1: whether post-1 detects 6 mA of direct current"),
+        (("F2",), "ask the maker of F2: (1) the torque of the terminals of F2;"
+                  " (2) the rated current of F2 at 37 C"),
+    ]
+
+
+@pytest.mark.parametrize(("found", "begins", "also"), [
+    ([DANGER, FAIL],
+     "Must stay off: 1 danger and 1 fail stand against it; put right first board: no earth.", ""),
+    ([FAIL],
+     "Must stay off: 1 fail stands against it; put right first slipway: the cable is too thin", ""),
+    ([FAIL, TORQUE], "Must stay off: 1 fail", "Cannot be called safe yet: 1 question is open"),
+    ([LOOP, TORQUE, WARM], "Cannot be called safe yet: 2 questions are open, about shock or fire;"
+                           " first F2: measure the loop", ""),
+    ([], NOTHING_AGAINST, ""),
+])  # fmt: skip
+def test_verdict_words(found: list[Finding], begins: str, also: str) -> None:
+    words = verdict_words(found, done("marram").installation)
+    assert words.startswith(begins) and also in words and "\n" not in words
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_verdict_words__never_call_a_job_safe(name: str) -> None:
+    job = done(name)
+    words = verdict_words(job.findings, job.installation)
+    levels = {each.level for each in job.findings}
+    assert ("Must stay off" in words) == bool(levels & {"danger", "fail"})
+    assert ("Cannot be called safe yet" in words) == ("unknown" in levels)
+    assert " is safe" not in words and "energise it" not in words

@@ -1,0 +1,142 @@
+"""Checks: what is not known, as questions: whom to ask or what to measure, one for each device.
+
+A presentation: every finding stays as it is, and each is part of at least one question.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Iterable
+
+from firstway.checks.finding import Finding
+from firstway.checks.stakes import rank
+from firstway.model.installation import Installation
+from firstway.model.values import is_known
+
+# Who answers, by the words of a finding; the earliest of them in the sentence decides.
+_MAKER = re.compile(r"\bmakers?\b|\bdata sheet\b|\bread (?:it on|its plate|its list)\b")
+_NETWORK = re.compile(r"\b(?:distributor|network operator|operator)\b")
+_AUTHORITY = re.compile(r"\bauthority having jurisdiction\b")
+_MEASURE = re.compile(r"\bmeasure\b|\btester\b")
+_BOARD = re.compile(r"\bthe (?:assembly|board|whole board|panel)\b")
+_MAKER_OF = re.compile(r"\bmaker of (?:the )?([\w-]+)")
+# What the head of a question says already.
+_HEAD = re.compile(r"^(?:not known: |would pass, but )?(?:ask (?:the|its) maker (?:for |about )?)?")
+_TAIL = re.compile(
+    r"[;,:] (?:ask (?:the|its) makers?|ask the (?:distributor|network operator|operator)"
+    r"|measure (?:it|the electrode)(?: or ask)?|read the data sheet"
+    r"|local code and the authority having jurisdiction decide)$"
+)
+
+_HEADS = {
+    "network": "ask the network's operator",
+    "authority": "ask the authority having jurisdiction",
+    "measure": "measure",
+    "look": "find out",
+}
+
+
+@dataclass(frozen=True)
+class Question:
+    """One line: who is asked (or what is done), about which parts, and what."""
+
+    whom: str
+    parts: tuple[str, ...]
+    asks: tuple[str, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def text(self) -> str:
+        """The question on one line; several asks are numbered."""
+        numbered = (f"({number}) {ask}" for number, ask in enumerate(self.asks, 1))
+        return self._with_head("; ".join(numbered) if len(self.asks) > 1 else self.asks[0])
+
+    @property
+    def first(self) -> str:
+        """Its gravest part alone."""
+        return self._with_head(self.asks[0])
+
+    def _with_head(self, asked: str) -> str:
+        return asked if asked.startswith(self.whom) else f"{self.whom}: {asked}"
+
+    @property
+    def rules(self) -> tuple[str, ...]:
+        """The rules that ask."""
+        return tuple(dict.fromkeys(finding.id for finding in self.findings))
+
+    @property
+    def rank(self) -> int:
+        """As grave as the gravest finding in it."""
+        return min(rank(finding.id) for finding in self.findings)
+
+
+def question_of(message: str) -> str:
+    """What is asked, without the words that any question has.
+
+    >>> question_of("not known: the torque of the terminals of F2; ask its maker")
+    'the torque of the terminals of F2'
+    """
+    return _TAIL.sub("", _HEAD.sub("", message))
+
+
+def questions(findings: Iterable[Finding], installation: Installation) -> tuple[Question, ...]:
+    """The unknown findings: a maker's by device, the others by what is asked; the gravest first."""
+    named = _names(installation)
+    grouped: dict[tuple[str, str], list[tuple[str, Finding]]] = {}
+    for finding in findings:
+        whom = _whom(finding.message)
+        if whom == "maker":
+            for part in _asked_about(finding, named):
+                grouped.setdefault((whom, part), []).append((part, finding))
+        else:
+            ask = question_of(finding.message)
+            grouped.setdefault((whom, ask), []).append((_device(finding.place), finding))
+    found = [_question(*key, entries, installation) for key, entries in grouped.items()]
+    return tuple(sorted(found, key=lambda question: question.rank))
+
+
+def _question(
+    whom: str, key: str, entries: list[tuple[str, Finding]], installation: Installation
+) -> Question:
+    parts = tuple(dict.fromkeys(part for part, _ in entries))
+    asks = tuple(dict.fromkeys(question_of(finding.message) for _, finding in entries))
+    head = f"ask the maker of {_thing(key, installation)}" if whom == "maker" else _HEADS[whom]
+    return Question(head, parts, asks, tuple(finding for _, finding in entries))
+
+
+def _whom(message: str) -> str:
+    found = {"maker": _MAKER.search(message), "network": _NETWORK.search(message),
+             "authority": _AUTHORITY.search(message), "measure": _MEASURE.search(message)}
+    places = {whom: match.start() for whom, match in found.items() if match is not None}
+    return min(places, key=lambda whom: places[whom]) if places else "look"
+
+
+def _names(installation: Installation) -> dict[str, None]:
+    switch = installation.board.main_switch
+    return dict.fromkeys((*([str(switch.name)] if is_known(switch) else []),
+                          *(str(way.name) for way in installation.board.ways),
+                          *(str(point.name) for point in installation.charging_points),
+                          *(str(circuit.name) for circuit in installation.circuits)))
+
+
+def _asked_about(finding: Finding, named: dict[str, None]) -> tuple[str, ...]:
+    """Whose maker: the one the message names, else every part it names, else that of the place."""
+    maker = _MAKER_OF.search(finding.message)
+    if maker is not None and maker[1] in named:
+        return (maker[1],)
+    if _BOARD.search(finding.message):
+        return ("board",)
+    words = re.findall(r"[\w-]+", finding.message)
+    return tuple(name for name in named if name in words) or (_device(finding.place),)
+
+
+def _device(place: str) -> str:
+    """The part of a terminal: `F1.load.L1` is at F1."""
+    return place.partition(".")[0]
+
+
+def _thing(part: str, installation: Installation) -> str:
+    if part in {str(circuit.name) for circuit in installation.circuits} | {"feed"}:
+        return f"the cable of {part}"
+    return f"the {part}" if part == "board" else part

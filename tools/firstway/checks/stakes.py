@@ -1,0 +1,70 @@
+"""Checks: what is at stake where a rule is not met, so that what decides is said first.
+
+Within one verdict findings stand in this order, because in this order waiting costs most: a shock
+comes without warning, a fire within hours, an overloaded supply stops others, a surge spoils
+equipment, and the rest is a matter of use, order and paper.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+Stake = Literal["shock", "fire", "supply", "equipment", "use"]
+WORDS: dict[Stake, str] = {
+    "shock": "what can shock someone",
+    "fire": "what can burn or burst",
+    "supply": "what the supply and its owner bear",
+    "equipment": "what harms equipment",
+    "use": "what is a matter of use, order and paper",
+}
+REASON = "a shock comes without warning, a fire within hours; the rest can be put right in time"
+# Within each, the gravest first.
+_RULES: dict[Stake, str] = {
+    "shock": """
+        line-on-earth line-and-neutral-crossed means-of-earthing earth-bar-joined protective-path
+        nec-grounding-conductor nec-neutral-not-bonded nec-rod disconnection-time loop-impedance
+        residual-current-at-the-point residual-type type-ac-ahead type-b-not-blinded
+        nec-personnel-protection nec-gfci open-pen-outdoors open-pen-not-bypassed line-neutral-watch
+        separate-earths two-earths-joined two-earths-in-contact electrode-resistance
+        protective-conductor live-with-switch-open main-switch-poles line-and-neutral-open
+        nec-opens-ungrounded supply-at-load-end neutral-and-earth-apart neutral-through-device
+        live-conductors-complete lines-crossed built-in-residual direct-current-adds-up
+        spare-ways-blanked nec-openings-closed outdoor-enclosure cable-in-wall armour-earthed
+        colour-tells-function network-earth-as-pme main-bonding-size rods-below-ground
+        surge-connection supply-loops-agree data-pair-insulation figure-plausible""",
+    "fire": """
+        breaking-capacity nec-interrupting-rating capacity nec-corrected-ampacity
+        nec-device-protects-conductor nec-continuous-load-conductor nec-continuous-load-device
+        design-current size-as-stated conductor-seated conductors-per-terminal terminal-range
+        main-switch-rating bar-rating assembly-rating nec-panel-rating rated-diversity
+        surge-continuous-voltage surge-backup surge-short-circuit-rating nec-surge-fault-rating
+        surge-state enclosure-material assembly-standard assembly-scope devices-declared nec-listed
+        device-direction supply-end device-when-warm place-temperature nec-nm-cable
+        surge-earth-lead-size surge-live-lead-size one-opening next-rating-up torque-stated
+        nec-terminal-torque ferrules enclosure-heat""",
+    "supply": """
+        service-capacity nec-service-load limiter-below-service limiter-sensor limiter-fails-safe
+        limiter-documented nec-load-management setting-locked looped-supply meter-box tails-length
+        isolator-ahead nec-emergency-disconnect demand-near-rating network-notice""",
+    "equipment": """
+        surge-leads-swapped surge-joined surge-ahead-of-residual surge-path-through-residual
+        surge-protection-level surge-type surge-leads nec-surge-leads surge-fitted
+        nec-surge-protection surge-distance voltage-drop nec-voltage-drop""",
+    "use": """
+        own-circuit nec-own-circuit nec-disconnect residual-selective selective-with-ahead
+        modules-fit board-outdoors old-colours-meet-new surge-first-way""",
+}
+STAKES: dict[str, Stake] = {
+    rule: stake for stake, named in _RULES.items() for rule in named.split()
+}
+_RANKS = {rule: place for place, rule in enumerate(STAKES, 1)}
+
+
+def stake_of(rule_id: str) -> Stake:
+    """What is at stake; a rule not listed counts among the gravest, so that nothing is buried."""
+    return STAKES.get(rule_id, "shock")
+
+
+def rank(rule_id: str) -> int:
+    """Smaller comes first."""
+    return _RANKS.get(rule_id, 0)
