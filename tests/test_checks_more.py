@@ -7,7 +7,7 @@ A rule that must never pass, or never fail, is tried for that as well.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
@@ -80,7 +80,7 @@ def case_with(of: str, changes: tuple[tuple[str, str], ...] = (), steps: tuple[t
     kept = [step for step in case.workings if (step.id, step.of) not in given]
     extra = [Step(step_id, about, "", "", value, "", "fact", (), "given in the trial", "", ask="" if value is not None else "ask")
              for (step_id, about), value in given.items()]
-    return replace(case, workings=Workings.of_steps([*kept, *extra]))
+    return Case(case.installation, workings=Workings.of_steps([*kept, *extra]), wiring=case.wiring)
 
 
 def found_by(rule: str, case: Case) -> list[Finding]:

@@ -68,7 +68,7 @@ def board_at_random(seed: int) -> Completed:
         neutral_bar=draw.choice(sides), earth_bar=draw.choice(sides))
     board["busbar"]["joins_at"] = draw.choice(("top", "bottom"))
     made = drawn_at_random.installation_of(data)
-    return Completed(made, Case(made, Workings(), wiring_of(made)), (), {})
+    return Completed(made, Case(made, workings=Workings(), wiring=wiring_of(made)), (), {})
 
 
 # Clean by geometry

@@ -288,4 +288,4 @@ def test_random_graphs_never_stop_the_checks(name: str, seed: int, count: int) -
     job = done(name)
     installation = replace(job.installation, wiring=random_changes(job.installation, Random(seed), count))
     wiring, _ = changed_wiring(derived_wiring(installation), installation.wiring)
-    assert findings_of(Case(installation, job.case.workings, wiring))
+    assert findings_of(Case(installation, workings=job.case.workings, wiring=wiring))

@@ -17,7 +17,6 @@ from hypothesis import strategies as st
 from changing import Change, done, findings, installation, refused, text_of
 from firstway.checks.expecting import expected_readings
 from firstway.checks.running import rules
-from firstway.checks.tracing import joined
 from firstway.choosing.completing import Completed, completed
 from firstway.choosing.nec_sizes import GROUNDING_FINDINGS, LINE_FINDINGS
 from firstway.drawing.board_front import board_front
@@ -375,7 +374,7 @@ def test_wiring_of__the_grounding_conductor_comes_with_the_feeder(name: str) -> 
     assert wiring.part("met") is None and wiring.main_earth == "origin.PE"
     lengths = {conductor.length_m for conductor in wiring.conductors if conductor.cable == "feed"}
     assert len(lengths) == 1, "one run, one length"
-    metal = joined(done(name).case, conductors_only=True)
+    metal = done(name).case.joined(conductors_only=True)
     assert metal["neutral-bar.1"] != metal["earth-bar.1"] and metal["earth-bar.1"] == metal["origin.PE"] == metal["post-1.PE"]
 
 

@@ -1,27 +1,74 @@
-"""Checks: the case a rule looks at: installation, workings and wiring, made once."""
+"""Checks: the case a rule looks at: installation, workings and wiring, each made when somebody asks, and once.
+
+Everything here is made apart from what is read around it, and says again at each reading what it rests on.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import Any, Callable, Iterable, Iterator, TypeVar
 
+from firstway.model.evidence import alone, each, note
 from firstway.model.installation import Installation
+from firstway.wiring.circuit import Circuit, States, circuit_of
 from firstway.wiring.deriving import wiring_of
 from firstway.wiring.graph import Wiring
+from firstway.wiring.joining import groups, only_conductors
 from firstway.workings.book import Choices
 from firstway.workings.step import Step, Workings
 from firstway.workings.working_through import workings_of
 
+T = TypeVar("T")
 
-@dataclass(frozen=True)
+
 class Case:
-    installation: Installation
-    workings: Workings
-    wiring: Wiring
+    """A complete installation (no size left to choose) and what follows from it."""
+
+    def __init__(self, installation: Installation, choices: Choices | None = None, *, workings: Workings | None = None,
+                 wiring: Wiring | None = None) -> None:
+        self.installation = installation
+        self._choices = choices
+        self._made: dict[object, tuple[Any, tuple[str, ...]]] = {}
+        for key, given in (("workings", workings), ("wiring", wiring)):
+            if given is not None:
+                self._made[key] = given, ()
+
+    @property
+    def workings(self) -> Workings:
+        return self.kept("workings", lambda: workings_of(self.installation, self._choices))
+
+    @property
+    def wiring(self) -> Wiring:
+        return self.kept("wiring", lambda: wiring_of(self.installation))
+
+    @property
+    def circuit(self) -> Circuit:
+        """The wiring as an electrical circuit."""
+        return self.kept("circuit", lambda: circuit_of(self.installation, self.wiring))
+
+    def joined(self, states: States = States(), conductors_only: bool = False, without: tuple[str, ...] = ()) -> dict[str, str]:
+        """Each terminal with its group: through closed poles and conductors, or conductors alone."""
+        keep = (only_conductors,) if conductors_only else ()
+        return self.kept(("joined", states, conductors_only, without), lambda: groups(self.circuit, states, *keep, without=without))
 
     def step(self, step_id: str, of: str) -> Step | None:
         return self.workings.find(step_id, of)
 
+    def kept(self, key: object, make: Callable[[], T]) -> T:
+        """Something made once for all rules; what it rests on counts for each that asks."""
+        if key not in self._made:
+            self._made[key] = alone(make)
+        made, evidence = self._made[key]
+        note(*evidence)
+        return made  # type: ignore[no-any-return]
+
+    def each(self, items: Iterable[T]) -> Iterator[T]:
+        """Items that a rule judges one by one: a finding about one does not rest on another's keys.
+
+        A loop that adds up over its turns is a plain `for`.
+        """
+        return each(items)
+
 
 def case_of(installation: Installation, choices: Choices | None = None) -> Case:
-    """The case of a complete installation (no size left to choose)."""
-    return Case(installation, workings_of(installation, choices), wiring_of(installation))
+    """The case of a complete installation."""
+    return Case(installation, choices)

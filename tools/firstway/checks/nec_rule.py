@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from firstway.checks.case import Case
-from firstway.checks.finding import Finding, Level
+from firstway.checks.finding import Level
 from firstway.checks.rule import Rule
 
 SEEN = ("2020", "2023")
@@ -18,14 +18,13 @@ class NecRule(Rule):
 
     rule_sets: tuple[str, ...] = ("nec",)
 
-    def says(self, case: Case, level: Level, of: str, place: str, message: str, value: float | str | None = None,
-             limit: float | str | None = None, unit: str = "") -> Finding:
+    def _worded(self, case: Case, level: Level, message: str) -> str:
         edition = case.installation.edition
         if level in ("pass", "fail", "danger") and edition not in SEEN:
-            message = f"{message} (read in the {self.edition} edition; confirm in the adopted text of {edition})"
-        elif level == "pass" and edition != self.edition:
-            message = f"{message} (as of NEC {self.edition}, confirm the adopted edition)"
-        return Finding(self.id, of, place, level, value, limit, unit, message, self.source, self.edition)
+            return f"{message} (read in the {self.edition} edition; confirm in the adopted text of {edition})"
+        if level == "pass" and edition != self.edition:
+            return f"{message} (as of NEC {self.edition}, confirm the adopted edition)"
+        return message
 
 
 def edition_year(case: Case) -> int:

@@ -1,17 +1,38 @@
-"""Checks: what a rule states of itself, and how it words a finding."""
+"""Checks: what a rule states of itself, how it words a finding, and the one place where figures are compared.
+
+A rule hands no evidence over. Whatever it read since its turn began, of the installation, of a step or of
+the wiring, is what its pass rests on; `says` turns a pass that rests on something assumed into `unknown`.
+"""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Iterable
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding, Level
+from firstway.model.evidence import read_so_far, scope
 from firstway.model.nec_words import in_nec_words
-from firstway.workings.step import Step
 
 CONFIRM = "as of A3:2024, confirm in the current book"
 NOT_SEEN_IN = "2018+A4:2026"
+# Limits are compared unrounded. 0.1 x 3 and 0.3 differ in the last binary digit, as 40 x 0.8 and 32 may: a thousand-millionth
+# is what arithmetic leaves, and no instrument, table or board knows so small a difference.
+ARITHMETIC_LEAVES = 1e-9
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A number, or what to measure or whom to ask."""
+
+    value: float | None
+    ask: str = ""
+
+
+def within(value: float, limit: float) -> bool:
+    """At most the limit, whatever the last binary digit says."""
+    return value <= limit or math.isclose(value, limit, rel_tol=ARITHMETIC_LEAVES)
 
 
 def assumed_words(paths: Iterable[str]) -> str:
@@ -48,30 +69,37 @@ class Rule:
 
     def says(self, case: Case, level: Level, of: str, place: str, message: str, value: float | str | None = None,
              limit: float | str | None = None, unit: str = "") -> Finding:
-        """A finding; where the current wording was not seen the message says so."""
+        """A finding. A pass that rests on something assumed is none."""
+        assumed = read_so_far() if level == "pass" else ()
+        if assumed:
+            level, message = "unknown", f"would pass, but {assumed_words(assumed)}: measure it or ask"
+        with scope():  # how a finding is worded is no evidence
+            message = self._worded(case, level, message)
+        return Finding(self.id, of, place, level, value, limit, unit, message, self.source, self.edition)
+
+    def _worded(self, case: Case, level: Level, message: str) -> str:
+        """Where the current wording was not seen the message says so."""
         if self.confirm and case.installation.edition == NOT_SEEN_IN and level in ("pass", "fail", "danger"):
             message = f"{message} ({'pass ' if level == 'pass' else ''}{CONFIRM})"
         if self.unread and level in ("pass", "fail", "danger"):
             message = f"{message} ({self.unread})"
-        if case.installation.rules == "nec":
-            message = in_nec_words(message)
-        return Finding(self.id, of, place, level, value, limit, unit, message, self.source, self.edition)
+        return in_nec_words(message) if case.installation.rules == "nec" else message
 
-    def does_not_know(self, case: Case, of: str, place: str, ask: str, limit: float | str | None = None, unit: str = "") -> Finding:
-        return self.says(case, "unknown", of, place, f"not known: {ask}", None, limit, unit)
+    def passes(self, case: Case, of: str, place: str, message: str, value: float | str | None = None,
+               limit: float | str | None = None, unit: str = "") -> Finding:
+        """A pass; or not known, where something it rests on is assumed."""
+        return self.says(case, "pass", of, place, message, value, limit, unit)
 
-    def compares(self, case: Case, value: Step | None, limit: Step | None, place: str, passes: str, fails: str,
+    def does_not_know(self, case: Case, of: str, place: str, ask: str, limit: float | str | None = None, unit: str = "",
+                      value: float | str | None = None) -> Finding:
+        return self.says(case, "unknown", of, place, f"not known: {ask}", value, limit, unit)
+
+    def compares(self, case: Case, of: str, place: str, value: Figure, limit: Figure, unit: str, holds: str, breaks: str,
                  at_most: bool = True, otherwise: Level = "fail") -> Finding:
-        """Value against limit (at most, or at least). A missing or assumed input is unknown, never a pass."""
-        assert value is not None and limit is not None, self.id
-        for step in (value, limit):
-            if step.value is None:
-                return self.does_not_know(case, value.of, place, step.ask or "an input is missing", limit.value, limit.unit)
+        """Value against limit (at most, or at least). What is missing never passes, and what is assumed neither."""
+        for figure in (value, limit):
+            if figure.value is None:
+                return self.does_not_know(case, of, place, figure.ask or "an input is missing", limit.value, unit, value.value)
         assert value.value is not None and limit.value is not None
-        holds = value.value <= limit.value if at_most else value.value >= limit.value
-        assumed = tuple(dict.fromkeys((*value.assumed, *limit.assumed)))
-        if holds and assumed:
-            return self.says(case, "unknown", value.of, place, f"would pass, but {assumed_words(assumed)}: measure it",
-                             value.value, limit.value, value.unit)
-        return self.says(case, "pass" if holds else otherwise, value.of, place, passes if holds else fails,
-                         value.value, limit.value, value.unit)
+        kept = within(value.value, limit.value) if at_most else within(limit.value, value.value)
+        return self.says(case, "pass" if kept else otherwise, of, place, holds if kept else breaks, value.value, limit.value, unit)

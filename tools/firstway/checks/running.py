@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
+from collections.abc import Collection
 from functools import cache
 from pathlib import Path
 from types import ModuleType
@@ -11,6 +12,7 @@ from types import ModuleType
 from firstway.checks.case import Case
 from firstway.checks.finding import AS_TOLD, Finding
 from firstway.checks.stakes import rank
+from firstway.model.evidence import ground, scope
 
 FOLDER = Path(__file__).parent / "rules"
 
@@ -22,10 +24,18 @@ def rules() -> tuple[ModuleType, ...]:
     return tuple(importlib.import_module(f"firstway.checks.rules.{name}") for name in names)
 
 
-def findings_of(case: Case) -> tuple[Finding, ...]:
-    """What every rule of the installation's rule set says, the gravest first (why: stakes)."""
-    found = [finding for module in rules() if case.installation.rules in module.RULE.rule_sets
-             for finding in module.check(case)]
+def findings_of(case: Case, only: Collection[str] | None = None) -> tuple[Finding, ...]:
+    """What every rule of the installation's rule set says (or only those named), the gravest first (why: stakes).
+
+    Each rule looks afresh: what it reads is evidence of its own findings alone.
+    """
+    found: list[Finding] = []
+    with ground():
+        wanted = [module for module in rules() if case.installation.rules in module.RULE.rule_sets
+                  and (only is None or module.RULE.id in only)]
+        for module in wanted:
+            with scope():
+                found += module.check(case)
     return tuple(sorted(found, key=_what_decides))
 
 

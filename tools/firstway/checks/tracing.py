@@ -9,12 +9,8 @@ from dataclasses import dataclass
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.wiring.circuit import Circuit, Link, States, circuit_of
+from firstway.wiring.circuit import Link
 from firstway.wiring.graph import Conductor, Terminal, Wiring
-from firstway.wiring.joining import groups, only_conductors
-
-def circuit_for(case: Case) -> Circuit:
-    return circuit_of(case.installation, case.wiring)
 
 
 @dataclass(frozen=True)
@@ -36,12 +32,14 @@ class Unlike:
 
 def unlike(case: Case) -> tuple[Unlike, ...]:
     """Every conductor that joins terminals of different function."""
-    found = []
-    for conductor in case.wiring.conductors:
-        one, other = case.wiring.terminal(conductor.start), case.wiring.terminal(conductor.end)
-        if one is not None and other is not None and one.function != other.function:
-            found.append(Unlike(conductor, one, other))
-    return tuple(found)
+    return case.kept("unlike", lambda: _unlike(case.wiring))
+
+
+def _unlike(wiring: Wiring) -> tuple[Unlike, ...]:
+    terminals = {terminal.id: terminal for terminal in wiring.terminals}
+    ends = ((each, terminals.get(each.start), terminals.get(each.end)) for each in wiring.conductors)
+    return tuple(Unlike(conductor, one, other) for conductor, one, other in ends
+                 if one is not None and other is not None and one.function != other.function)
 
 
 def is_line(function: str) -> bool:
@@ -64,12 +62,6 @@ def has_unlike(case: Case, terminal: str) -> bool:
     return any(terminal in (each.conductor.start, each.conductor.end) for each in unlike(case))
 
 
-def joined(case: Case, states: States = States(), conductors_only: bool = False, without: tuple[str, ...] = ()) -> dict[str, str]:
-    """Each terminal with its group: through closed poles and conductors, or conductors alone."""
-    circuit = circuit_for(case)
-    return groups(circuit, states, only_conductors, without) if conductors_only else groups(circuit, states, without=without)
-
-
 def terminals_of_kind(case: Case, kind: str) -> Iterator[Terminal]:
     """The terminals of every part of a kind."""
     for part in case.wiring.parts:
@@ -78,4 +70,4 @@ def terminals_of_kind(case: Case, kind: str) -> Iterator[Terminal]:
 
 
 def poles_of(case: Case, device: str) -> tuple[Link, ...]:
-    return tuple(link for link in circuit_for(case).links if link.kind == "pole" and link.of == device)
+    return tuple(link for link in case.circuit.links if link.kind == "pole" and link.of == device)

@@ -152,7 +152,7 @@ def _cable(installation: Installation, of: str, path: str, cable: Cable, put: Wi
             if ask:
                 return installation, [_problem(installation, path, f"a size cannot be chosen: not known: {ask}",
                                                "find it out and write it in the file, or give the size")]
-            because = _against(case, findings_of(case), of)
+            because = _against(case, findings_of(case, SIZE_FINDINGS), of)
             if not because:
                 _keep(log, path, cable, rejected)
                 return tried, []

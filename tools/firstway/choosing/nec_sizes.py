@@ -107,7 +107,7 @@ def _size(installation: Installation, of: str, key: str, findings: tuple[str, ..
         refusal = _refusal(case, of, gaps)
         if refusal:
             return installation, [_problem(installation, path, f"a size cannot be chosen: {refusal}", "give what is missing, or the size")]
-        against = _against(findings_of(case), of, findings)
+        against = _against(findings_of(case, findings), of)
         if against is None:
             log[path] = tuple(rejected)
             return tried, []
@@ -125,8 +125,8 @@ def _refusal(case: Case, of: str, gaps: tuple[str, ...]) -> str:
     return ""
 
 
-def _against(findings: tuple[Finding, ...], of: str, those: tuple[str, ...]) -> Finding | None:
-    return next((finding for finding in findings if finding.id in those and finding.of == of and finding.level in ("danger", "fail")), None)
+def _against(findings: tuple[Finding, ...], of: str) -> Finding | None:
+    return next((finding for finding in findings if finding.of == of and finding.level in ("danger", "fail")), None)
 
 
 def _rejected(size: str, finding: Finding) -> RowRead:

@@ -33,7 +33,7 @@ def _chosen(installation: Installation, name: str, log: dict[str, tuple[RowRead,
         tried = replace(installation, electrodes=tuple(replace(item, rods=rods) if item.name == name else item for item in installation.electrodes))
         case = case_of(tried)
         step = case.step("electrode-resistance", name)
-        findings = [finding for finding in findings_of(case) if finding.of == name and finding.id == JUDGED_BY]
+        findings = [finding for finding in findings_of(case, (JUDGED_BY,)) if finding.of == name]
         if step is None or step.value is None or not findings:
             ask = step.ask if step else "nothing says what this electrode must hold"
             return installation, [_problem(installation, path, f"the number of rods cannot be chosen: {ask}", "give the rods, or what is missing")]

@@ -7,8 +7,7 @@ read (`resting`). An installation without an assumed key is made of the plain cl
 
     with scope() as seen:               # what is read from here on ...
         conductor = Conductor(...)
-    conductor = resting(replace(conductor, evidence=seen.paths),      # ... is what it rests on,
-                        "csa_mm2", "size", "length_m")               # and reading these notes it
+    conductor = resting(replace(conductor, evidence=seen.paths))      # ... is what it rests on
 
 A scope keeps what is read inside it from the scopes around it: whoever opens one either stores
 `seen.paths` with what was made, or adds it to the scope around by `seen.counts()`. What joins what
@@ -26,6 +25,7 @@ from typing import Any, Callable, Iterable, Iterator, TypeVar
 from firstway.model.values import told
 
 T = TypeVar("T")
+WHAT_JOINS_WHAT = frozenset(("id", "start", "end", "function", "kind", "of", "cable", "opened_by"))
 
 
 class Scope:
@@ -199,10 +199,15 @@ def _inside_noted(value: Any, known_by: dict[str, str], above: set[str], how: st
 
 
 def resting(made: T, *names: str, kept_in: str = "evidence") -> T:
-    """Something made, noting what it rests on (`made.evidence`) when one of these attributes is read."""
+    """Something made, noting what it rests on (`made.evidence`) when one of these attributes is read.
+
+    Without names: any but those that say which it is and what it joins (`WHAT_JOINS_WHAT`).
+    """
     if not made.__dict__[kept_in]:
         return made
-    return _copied(made, _resting_class(plain(made), frozenset(names), kept_in))
+    of = plain(made)
+    every = frozenset(of.__dataclass_fields__) - WHAT_JOINS_WHAT - {kept_in}  # type: ignore[attr-defined]
+    return _copied(made, _resting_class(of, frozenset(names) or every, kept_in))
 
 
 def plain(item: object) -> type:

@@ -6,7 +6,6 @@ Everything is read and worked when it is first asked for, and once.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
 from pathlib import Path
 from typing import Callable, Optional, Sequence
 
@@ -23,11 +22,8 @@ from firstway.problems import Problem
 from firstway.quiz.drawings import Picture
 from firstway.quiz.keys import suggestion
 from firstway.quiz.words import StepOf
-from firstway.wiring.deriving import problems_of_wiring, wiring_of
-from firstway.wiring.graph import Wiring
-from firstway.workings.book import Choices
-from firstway.workings.step import Workings
-from firstway.workings.working_through import not_worked_yet, workings_of
+from firstway.wiring.deriving import problems_of_wiring
+from firstway.workings.working_through import not_worked_yet
 
 Changes = tuple[tuple[str, str], ...]
 """Keys of an installation and the values they are given, as a file writes them."""
@@ -87,21 +83,6 @@ class Sources:
     step_of: StepOf | None = None
 
 
-class LazyCase(Case):
-    """A case whose workings and wiring are made when somebody asks: a reading needs no workings, a figure no wiring."""
-
-    def __init__(self, installation: Installation, choices: Choices) -> None:
-        self.__dict__.update(installation=installation, choices=choices)
-
-    @cached_property
-    def workings(self) -> Workings:  # type: ignore[override]
-        return workings_of(self.installation, self.__dict__["choices"])
-
-    @cached_property
-    def wiring(self) -> Wiring:  # type: ignore[override]
-        return wiring_of(self.installation)
-
-
 def sources_from(root: Path, drawing_of: Callable[[DrawingOf], Optional[Pictured]] | None = None,
                  stages_of: Callable[[Completed], Sequence[StageText]] | None = None) -> Sources:
     """The sources of a project folder. An installation that cannot be read or worked is as if it were not there."""
@@ -159,7 +140,7 @@ def with_changes(job: Completed, changes: Changes) -> Completed | None:
     if problems_of_wiring(installation):
         return None
     log = {path: rows for path, rows in job.log.items() if path not in dict(changes)}
-    case = LazyCase(installation, log)
+    case = Case(installation, log)
     try:
         case.workings
     except (ArithmeticError, ValueError, LookupError, TypeError):
@@ -190,7 +171,7 @@ def with_mistake(job: Completed, mistakes: Sequence[Mistake], name: str) -> tupl
     problems += problems_of_wiring(installation)
     if problems:
         return None, None, f"the mistake '{name}' cannot be made on {job.installation.name}: {problems[0].message}"
-    return Completed(installation, LazyCase(installation, job.log), (), job.log), bound, ""
+    return Completed(installation, Case(installation, job.log), (), job.log), bound, ""
 
 
 def _near(name: str, known: list[str]) -> str:

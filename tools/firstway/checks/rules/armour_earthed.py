@@ -10,7 +10,6 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
@@ -19,7 +18,7 @@ RULE = Rule("armour-earthed", "The armour of the cable is earthed", "BS 7671 411
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for circuit in case.installation.circuits:
+    for circuit in case.each(case.installation.circuits):
         if circuit.cable.construction != "armoured":
             continue
         end = circuit.cable.armour_earthed
@@ -28,5 +27,5 @@ def check(case: Case) -> Iterator[Finding]:
         elif end == "neither-end":
             yield RULE.says(case, "fail", circuit.name, circuit.name, "the armour is earthed at neither end", str(end), "one end at least")
         else:
-            yield passed(RULE, case, circuit.name, circuit.name, f"the armour is earthed ({str(end).replace('-', ' ')})",
-                         assumed_among(case, f"circuits.{circuit.name}.cable.armour_earthed"), str(end), "one end at least")
+            yield RULE.passes(case, circuit.name, circuit.name,
+                              f"the armour is earthed ({str(end).replace('-', ' ')})", str(end), "one end at least")

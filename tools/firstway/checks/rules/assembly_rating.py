@@ -11,10 +11,10 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import guarded, of_file, within
+from firstway.checks.comparing import guarded, of_file
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.checks.rule import Rule, within
+from firstway.model.values import is_known, key_of
 
 RULE = Rule("assembly-rating", "The assembly is guarded within its rating", "BS 7671 536.4.202, as discussed in public for A4; full text not seen",
             "2018+A4:2026", "fail", ("bs7671",),
@@ -23,7 +23,7 @@ RULE = Rule("assembly-rating", "The assembly is guarded within its rating", "BS 
 
 def check(case: Case) -> Iterator[Finding]:
     assembly = case.installation.board.assembly
-    rating = of_file(case, assembly.rating_a if is_known(assembly) else assembly, "board.assembly.rating_a",
+    rating = of_file(key_of(assembly, "rating_a"),
                      "the rated current of the assembly; read its plate or ask its maker")
     found = guarded(RULE, case, "board", rating, "the assembly")
     limiter = case.installation.load_limiter

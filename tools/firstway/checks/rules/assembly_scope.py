@@ -10,10 +10,10 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import compared, of_file, of_table
+from firstway.checks.comparing import of_file, of_table
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up_more import rule_limit
 
 RULE = Rule("assembly-scope", "The board stays within the scope of its standard", "IEC 61439-3 scope (BS EN 61439-3)", "2012", "fail", ("bs7671", "iec60364"))
@@ -23,14 +23,16 @@ def check(case: Case) -> Iterator[Finding]:
     assembly = case.installation.board.assembly
     if is_known(assembly) and is_known(assembly.standard) and "61439-3" not in assembly.standard:
         return
-    rating = of_file(case, assembly.rating_a if is_known(assembly) else assembly, "board.assembly.rating_a",
+    rating = of_file(key_of(assembly, "rating_a"),
                      "the rated current of the assembly; read its plate or ask its maker")
-    yield compared(RULE, case, "board", "board", rating, of_table(rule_limit("bs7671", "board-largest-a")), "A",
-                   "the assembly is within the scope of the standard", "the assembly is larger than the standard covers")
+    yield RULE.compares(case, "board", "board", rating, of_table(rule_limit("bs7671", "board-largest-a")), "A",
+                        "the assembly is within the scope of the standard",
+                        "the assembly is larger than the standard covers")
     largest = of_table(rule_limit("bs7671", "outgoing-largest-a"))
-    for way in case.installation.board.ways:
+    for way in case.each(case.installation.board.ways):
         if not is_known(way.feeds):
             continue
-        own = of_file(case, way.rating_a, f"board.ways.{way.name}.rating_a", f"the rating of {way.name}; read it on the device")
-        yield compared(RULE, case, way.name, way.name, own, largest, "A", "the outgoing device is within the scope of the standard",
-                       "the outgoing device is larger than the standard covers")
+        own = of_file(way.rating_a, f"the rating of {way.name}; read it on the device")
+        yield RULE.compares(case, way.name, way.name, own, largest, "A",
+                            "the outgoing device is within the scope of the standard",
+                            "the outgoing device is larger than the standard covers")

@@ -11,10 +11,10 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, of_table, passed
+from firstway.checks.comparing import of_table
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.checks.rule import Rule, within
+from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up_more import rule_limit
 
 RULE = Rule("assembly-standard", "The assembly is proved to the standard for boards", "BS 7671 421.1.201; BS EN 61439-3; national foreword of BS EN 60670-24",
@@ -25,13 +25,14 @@ BOARDS, EMPTY_BOXES = "61439-3", "60670-24"
 def check(case: Case) -> Iterator[Finding]:
     installation = case.installation
     assembly, premises = installation.board.assembly, installation.premises
-    standard = assembly.standard if is_known(assembly) else assembly
-    used_by = premises.used_by if is_known(premises) else premises
+    standard = key_of(assembly, "standard")
+    used_by = key_of(premises, "used_by")
     if not is_known(standard):
         yield RULE.does_not_know(case, "board", "board", "the standard the assembly is declared to; read its plate or ask its maker", BOARDS)
     elif BOARDS in standard:
-        yield passed(RULE, case, "board", "board", "the assembly is declared to the standard for boards ordinary persons use",
-                     assumed_among(case, "board.assembly.standard"), str(standard), BOARDS)
+        yield RULE.passes(case, "board", "board",
+                          "the assembly is declared to the standard for boards ordinary persons use", str(standard),
+                          BOARDS)
     elif EMPTY_BOXES in standard and used_by == "ordinary-persons" and installation.supply.phases == 1 and _small(case):
         yield RULE.says(case, "fail", "board", "board", "an empty accessory enclosure is not proved as a board for ordinary persons", str(standard), BOARDS)
     else:
@@ -40,4 +41,4 @@ def check(case: Case) -> Iterator[Finding]:
 
 def _small(case: Case) -> bool:
     service, limit = case.installation.supply.service_device, of_table(rule_limit("bs7671", "empty-enclosure-barred-up-to-a"))
-    return is_known(service) and is_known(service.rating_a) and limit.value is not None and service.rating_a <= limit.value
+    return is_known(service) and is_known(service.rating_a) and limit.value is not None and within(service.rating_a, limit.value)

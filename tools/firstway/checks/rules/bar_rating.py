@@ -13,7 +13,7 @@ from firstway.checks.case import Case
 from firstway.checks.comparing import guarded, of_file
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.model.values import NONE, is_known
+from firstway.model.values import NONE, is_known, key_of
 
 RULE = Rule("bar-rating", "The bar is guarded within its rating", "BS 7671 536.4.202 (the whole assembly), as discussed in public for A4; full text not seen",
             "2018+A4:2026", "fail", ("bs7671",),
@@ -24,5 +24,6 @@ def check(case: Case) -> Iterator[Finding]:
     bar = case.installation.board.busbar
     if is_known(bar) and bar.style == NONE:
         return
-    rating = of_file(case, bar.rating_a if is_known(bar) else bar, "board.busbar.rating_a", "the rating of the bar; read its marking or ask its maker")
+    rating = of_file(key_of(bar, "rating_a"),
+                     "the rating of the bar; read its marking or ask its maker")
     yield guarded(RULE, case, "board", rating, "the bar")

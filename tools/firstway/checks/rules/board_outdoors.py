@@ -9,21 +9,20 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.model.values import is_known, key_of
 
 RULE = Rule("board-outdoors", "The board hangs indoors", "common practice; guidance of an institution's magazine", "2024", "advice", ("bs7671",))
 
 
 def check(case: Case) -> Iterator[Finding]:
     place = case.installation.board.place
-    location = place.location if is_known(place) else place
+    location = key_of(place, "location")
     if not is_known(location):
         yield RULE.does_not_know(case, "board", "board", "whether the board hangs indoors", "indoors")
     elif location == "outdoors":
         yield RULE.says(case, "advice", "board", "board", "the board hangs outdoors: its maker must declare it for sun, rain and frost, and it must be worked at there",
                         "outdoors", "indoors")
     else:
-        yield passed(RULE, case, "board", "board", "the board hangs indoors", assumed_among(case, "board.place.location"), "indoors", "indoors")
+        yield RULE.passes(case, "board", "board", "the board hangs indoors", "indoors", "indoors")

@@ -11,32 +11,30 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
+from firstway.checks.comparing import highest_of_step
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.checks.rule import Rule, within
+from firstway.model.values import is_known, key_of
 
 RULE = Rule("breaking-capacity", "The device can break the largest fault current", "BS 7671 434.5.1, 536.4; IEC 60364-4-43 434.5.1",
             "2018+A3:2024", "fail", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:
-    current = case.step("fault-current-at-board", "board")
-    assembly = case.installation.board.assembly
-    conditional = assembly.conditional_fault_rating_ka if is_known(assembly) else assembly
-    largest = (current.high or current.value) if current else None  # the upper end of its band
-    for way in case.installation.board.ways:
+    conditional = key_of(case.installation.board.assembly, "conditional_fault_rating_ka")
+    current = highest_of_step(case, "fault-current-at-board", "board", "the largest fault current")
+    largest = current.value
+    for way in case.each(case.installation.board.ways):
         if way.device not in ("rcbo", "circuit-breaker"):
             continue
-        if current is None or largest is None:
-            yield RULE.does_not_know(case, way.name, way.name, current.ask if current else "the largest fault current", unit="kA")
+        if largest is None:
+            yield RULE.does_not_know(case, way.name, way.name, current.ask, unit="kA")
         elif not is_known(way.breaking_capacity_ka):
             yield RULE.does_not_know(case, way.name, way.name, f"the breaking capacity of {way.name}; read it on the device", largest, "kA")
-        elif way.breaking_capacity_ka >= largest:
-            yield passed(RULE, case, way.name, way.name, "the device breaks the largest fault current at the board",
-                         (*current.assumed, *assumed_among(case, f"board.ways.{way.name}.breaking_capacity_ka")),
-                         way.breaking_capacity_ka, largest, "kA")
-        elif is_known(conditional) and conditional >= largest:
+        elif within(largest, way.breaking_capacity_ka):
+            yield RULE.passes(case, way.name, way.name, "the device breaks the largest fault current at the board",
+                              way.breaking_capacity_ka, largest, "kA")
+        elif is_known(conditional) and within(largest, conditional):
             yield RULE.does_not_know(case, way.name, way.name, "whether the maker of the board declares this device together with the device ahead for this"
                                      " fault current: it is above the device's own breaking capacity", largest, "kA")
         elif is_known(conditional):

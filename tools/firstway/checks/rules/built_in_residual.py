@@ -10,7 +10,6 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.places import residual_devices_ahead_of
 from firstway.checks.rule import Rule
@@ -22,15 +21,16 @@ LISTED = "a device to a listed standard"
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for circuit in case.installation.circuits:
+    for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
         ahead = residual_devices_ahead_of(case.installation, way)
-        for point in case.installation.points_of(circuit):
+        for point in case.each(case.installation.points_of(circuit)):
             if point.earthed_by == "separated":
                 continue
             if way.device in ("rcbo", "rcd"):
-                yield passed(RULE, case, point.name, way.name, "the board's own device serves: nothing rests on one inside the point",
-                             assumed_among(case, f"board.ways.{way.name}.device"), way.name, LISTED)
+                yield RULE.passes(case, point.name, way.name,
+                                  "the board's own device serves: nothing rests on one inside the point", way.name,
+                                  LISTED)
             elif ahead:
                 yield RULE.does_not_know(case, point.name, way.name, f"whether {ahead[0].name} protects this point alone", LISTED)
             elif point.built_in_rcd == NONE:

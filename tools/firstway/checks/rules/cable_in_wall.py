@@ -10,9 +10,9 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, assumed_under, of_table, passed
+from firstway.checks.comparing import of_table
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, within
 from firstway.model.installation import Circuit
 from firstway.model.values import is_known
 from firstway.tables.looking_up_more import rcd_limit, rule_limit
@@ -22,7 +22,7 @@ NOT_IN_A_WALL = ("D1", "D2", "buried")
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for circuit in case.installation.circuits:
+    for circuit in case.each(case.installation.circuits):
         in_walls = [stretch.depth_in_wall_mm for stretch in circuit.route if stretch.method not in NOT_IN_A_WALL]
         if any(not is_known(depth) for depth in in_walls):
             yield RULE.does_not_know(case, circuit.name, circuit.name, f"how deep in a wall {circuit.name} runs (0: on its face); measure it", unit="mm")
@@ -38,16 +38,16 @@ def _of(case: Case, circuit: Circuit, depth: float) -> Finding:
     say = lambda level, message: RULE.says(case, level, circuit.name, circuit.name, message, depth, limit.value, "mm")  # noqa: E731
     if limit.value is None or sensitive.value is None:
         return RULE.does_not_know(case, circuit.name, circuit.name, limit.ask or sensitive.ask, unit="mm")
-    if depth >= limit.value:
-        return passed(RULE, case, circuit.name, circuit.name, "the cable runs deep enough in the wall", assumed_under(case, f"circuits.{circuit.name}.route"),
-                      depth, limit.value, "mm")
+    if within(limit.value, depth):
+        return RULE.passes(case, circuit.name, circuit.name, "the cable runs deep enough in the wall", depth,
+                           limit.value, "mm")
     if cable.construction == "armoured" and is_known(cable.armour_earthed) and cable.armour_earthed != "neither-end":
-        return passed(RULE, case, circuit.name, circuit.name, "earthed armour covers the cable",
-                      assumed_among(case, f"circuits.{circuit.name}.cable.armour_earthed", f"circuits.{circuit.name}.cable.construction"), depth, limit.value, "mm")
+        return RULE.passes(case, circuit.name, circuit.name, "earthed armour covers the cable", depth, limit.value,
+                           "mm")
     if way.device not in ("rcbo", "rcd"):
         return say("fail", "shallow in a wall, without an earthed cover and without a residual current device in the board")
     if not is_known(way.rated_residual_current_ma):
         return RULE.does_not_know(case, circuit.name, circuit.name, f"the rated residual current of {way.name}", limit.value, "mm")
-    if way.rated_residual_current_ma > sensitive.value:
+    if not within(way.rated_residual_current_ma, sensitive.value):
         return say("fail", "shallow in a wall, without an earthed cover, and the board's residual current device is not sensitive enough")
     return say("advice", "shallow in a wall behind a sensitive device in the board: keep the run to the zones people expect, which the file cannot show")

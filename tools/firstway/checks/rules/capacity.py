@@ -12,6 +12,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.comparing import of_step
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 
@@ -20,11 +21,8 @@ RULE = Rule("capacity", "The cable carries at least the device's rated current",
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for of in ("feed", *(circuit.name for circuit in case.installation.circuits)):
-        carried = case.step("corrected-capacity", of)
-        if carried is None:
-            yield RULE.does_not_know(case, of, of, "how the board is fed: cable, size, route")
-            continue
-        yield RULE.compares(case, carried, case.step("device-rating", of), of,
+    for of in case.each(("feed", *(circuit.name for circuit in case.installation.circuits))):
+        carried = of_step(case, "corrected-capacity", of, "how the board is fed: cable, size, route")
+        yield RULE.compares(case, of, of, carried, of_step(case, "device-rating", of), "A",
                             "the cable carries the rated current of its device where it is run",
                             "the cable carries less than the rated current of its device: it can overheat unseen", at_most=False)

@@ -9,11 +9,10 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_under, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.installation import MainSwitch, Way
-from firstway.model.values import is_known
+from firstway.model.values import is_known, key_of
 
 RULE = Rule("conductors-per-terminal", "No terminal holds more conductors than it may", "BS 7671 526.2; IEC 60364-5-52 526.2", "2018+A3:2024", "fail", ("bs7671", "iec60364"))
 
@@ -21,18 +20,19 @@ RULE = Rule("conductors-per-terminal", "No terminal holds more conductors than i
 def check(case: Case) -> Iterator[Finding]:
     board = case.installation.board
     if is_known(board.main_switch):
-        yield from _of(case, board.main_switch, "board.main_switch.terminals")
-    for way in board.ways:
+        yield from _of(case, board.main_switch)
+    for way in case.each(board.ways):
         if way.device != "blank":
-            yield from _of(case, way, f"board.ways.{way.name}.terminals")
+            yield from _of(case, way)
 
 
-def _of(case: Case, device: MainSwitch | Way, path: str) -> Iterator[Finding]:
+def _of(case: Case, device: MainSwitch | Way) -> Iterator[Finding]:
     name, terminals = device.name, device.terminals
-    counts = {terminal.id: len(case.wiring.conductors_at(terminal.id)) for terminal in case.wiring.terminals_of(name)}
+    wiring = case.wiring
+    counts = {terminal.id: len(wiring.conductors_at(terminal.id)) for terminal in wiring.terminals_of(name)}
     if not counts:
         return
-    allowed = terminals.conductors if is_known(terminals) else terminals
+    allowed = key_of(terminals, "conductors")
     place, most = max(counts.items(), key=lambda item: item[1])
     if not is_known(allowed):
         if most > 1:  # one conductor is what any terminal takes
@@ -40,4 +40,5 @@ def _of(case: Case, device: MainSwitch | Way, path: str) -> Iterator[Finding]:
     elif most > allowed:
         yield RULE.says(case, "fail", name, place, f"{most} conductors in the terminal {place}, made for {allowed:g}", most, allowed, "conductors")
     else:
-        yield passed(RULE, case, name, name, f"no terminal of {name} holds more conductors than its maker allows", assumed_under(case, path), most, allowed, "conductors")
+        yield RULE.passes(case, name, name, f"no terminal of {name} holds more conductors than its maker allows",
+                          most, allowed, "conductors")

@@ -10,9 +10,9 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import Figure, of_file, passed, within
+from firstway.checks.comparing import of_file
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Figure, Rule, within
 from firstway.model.installation import Circuit
 from firstway.model.values import NONE
 
@@ -20,17 +20,18 @@ RULE = Rule("data-pair-insulation", "Data wires beside the supply bear its volta
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for circuit in case.installation.circuits:
+    for circuit in case.each(case.installation.circuits):
         pair = circuit.cable.data_pair_v
         if pair == NONE:
             continue
-        path = f"circuits.{circuit.name}.cable.data_pair_v"
-        bears = of_file(case, pair, path, f"the voltage the data wires beside {circuit.name} are made for, or that there are none; read the cable's data sheet")
+        bears = of_file(pair,
+                        f"the voltage the data wires beside {circuit.name} are made for, or that there are none; read the cable's data sheet")
         highest = _highest(case, circuit)
         if bears.value is None or highest.value is None:
             yield RULE.does_not_know(case, circuit.name, circuit.name, bears.ask or highest.ask, highest.value, "V")
         elif within(highest.value, bears.value):
-            yield passed(RULE, case, circuit.name, circuit.name, "the data wires bear the highest voltage beside them", bears.assumed, bears.value, highest.value, "V")
+            yield RULE.passes(case, circuit.name, circuit.name, "the data wires bear the highest voltage beside them",
+                              bears.value, highest.value, "V")
         else:
             yield RULE.says(case, "unknown", circuit.name, circuit.name, "not known: how the data wires are kept apart; their insulation alone does not bear the supply's voltage",
                             bears.value, highest.value, "V")
@@ -39,5 +40,5 @@ def check(case: Case) -> Iterator[Finding]:
 def _highest(case: Case, circuit: Circuit) -> Figure:
     supply = case.installation.supply
     if len(circuit.lines) > 1:
-        return of_file(case, supply.line_to_line_v, "supply.line_to_line_v", "the voltage between lines")
-    return of_file(case, supply.line_to_earth_v, "supply.line_to_earth_v", "the voltage to earth")
+        return of_file(supply.line_to_line_v, "the voltage between lines")
+    return of_file(supply.line_to_earth_v, "the voltage to earth")

@@ -11,10 +11,10 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import Figure, compared, of_file, of_step, of_table
+from firstway.checks.comparing import of_file, of_step, of_table, times
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.model.values import key_of
 from firstway.tables.looking_up_more import rule_limit
 
 RULE = Rule("demand-near-rating", "The demand leaves the service device some room", "common practice", "", "advice", ("bs7671", "iec60364"))
@@ -22,12 +22,10 @@ RULE = Rule("demand-near-rating", "The demand leaves the service device some roo
 
 def check(case: Case) -> Iterator[Finding]:
     service = case.installation.supply.service_device
-    rating = of_file(case, service.rating_a if is_known(service) else service, "supply.service_device.rating_a",
+    rating = of_file(key_of(service, "rating_a"),
                      "the rating of the service device; ask the distributor")
     demand = of_step(case, "maximum-demand", "supply", "the load of the installation without the new points; measure it over some days")
-    share = of_table(rule_limit("bs7671", "service-load-advice-share"))
-    room = Figure(None, rating.ask or share.ask) if rating.value is None or share.value is None \
-        else Figure(rating.value * share.value, "", rating.assumed)
-    yield compared(RULE, case, "supply", "supply", demand, room, "A", "the demand leaves the service device some room",
-                   "for hours on end the service device would run near its rating: hold the point lower, or ask the distributor",
-                   otherwise="advice")
+    room = times(rating, of_table(rule_limit("bs7671", "service-load-advice-share")))
+    yield RULE.compares(case, "supply", "supply", demand, room, "A", "the demand leaves the service device some room",
+                        "for hours on end the service device would run near its rating: hold the point lower, or ask the distributor",
+                        otherwise="advice")

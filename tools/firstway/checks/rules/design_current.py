@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.comparing import of_step
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 
@@ -18,8 +19,8 @@ RULE = Rule("design-current", "The device is rated for the current that flows", 
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for of in ("feed", *(circuit.name for circuit in case.installation.circuits)):
+    for of in case.each(("feed", *(circuit.name for circuit in case.installation.circuits))):
         place = "feed" if of == "feed" else case.installation.way_feeding(of).name
-        yield RULE.compares(case, case.step("design-current", of), case.step("device-rating", of), place,
+        yield RULE.compares(case, of, place, of_step(case, "design-current", of), of_step(case, "device-rating", of), "A",
                             "the device is rated for the current that flows",
                             "the current that flows is above the device's rating")

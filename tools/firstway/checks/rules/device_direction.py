@@ -11,7 +11,6 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 
@@ -19,18 +18,18 @@ RULE = Rule("device-direction", "The device is made for the direction of the cur
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for circuit in case.installation.circuits:
+    for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
-        for point in case.installation.points_of(circuit):
-            path = f"charging_points.{point.name}.bidirectional"
+        for point in case.each(case.installation.points_of(circuit)):
             if point.bidirectional is False:
-                yield passed(RULE, case, circuit.name, way.name, f"{point.name} does not feed back: either kind of device serves",
-                             assumed_among(case, path), "one way", "one way")
+                yield RULE.passes(case, circuit.name, way.name,
+                                  f"{point.name} does not feed back: either kind of device serves", "one way",
+                                  "one way")
             elif point.bidirectional is not True:
                 yield RULE.does_not_know(case, circuit.name, way.name, f"whether {point.name} can feed back from a vehicle; ask its maker")
             elif way.bidirectional is True:
-                yield passed(RULE, case, circuit.name, way.name, f"{way.name} is declared for both directions",
-                             assumed_among(case, path, f"board.ways.{way.name}.bidirectional"), "both ways", "both ways")
+                yield RULE.passes(case, circuit.name, way.name, f"{way.name} is declared for both directions",
+                                  "both ways", "both ways")
             elif way.bidirectional is False:
                 yield RULE.says(case, "fail", circuit.name, way.name, f"{point.name} feeds back through {way.name}, which is made for one direction", "one way", "both ways")
             else:

@@ -10,15 +10,15 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import of_step, within
+from firstway.checks.comparing import of_step
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, within
 
 RULE = Rule("device-when-warm", "The device carries the current when warm", "the maker's points; the temperature inside is an estimate", "", "advice", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for circuit in case.installation.circuits:
+    for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
         warm = of_step(case, "device-current-when-warm", way.name, f"the rated current of {way.name} when warm; ask its maker")
         current = of_step(case, "design-current", circuit.name, "the set current of the point")

@@ -10,20 +10,19 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.model.values import key_of
 
 RULE = Rule("devices-declared", "The maker of the assembly declares its devices", "BS 7671 536.4.203, 133.1.1, 134.1.1", "2018+A3:2024", "fail", ("bs7671",))
 
 
 def check(case: Case) -> Iterator[Finding]:
     assembly = case.installation.board.assembly
-    declared = assembly.devices_declared if is_known(assembly) else assembly
+    declared = key_of(assembly, "devices_declared")
     if declared is True:
-        yield passed(RULE, case, "board", "board", "the maker of the assembly declares every device in it",
-                     assumed_among(case, "board.assembly.devices_declared"), "declared", "declared")
+        yield RULE.passes(case, "board", "board", "the maker of the assembly declares every device in it", "declared",
+                          "declared")
     elif declared is False:
         yield RULE.says(case, "fail", "board", "board", "a device in the board is not declared by the maker of the assembly: whoever fits it must prove the whole",
                         "not declared", "declared")

@@ -11,10 +11,10 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_under, of_table, passed, within
+from firstway.checks.comparing import of_table
 from firstway.checks.finding import Finding
 from firstway.checks.places import residual_devices_ahead_of
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, within
 from firstway.model.values import is_known
 from firstway.tables.looking_up_more import rcd_limit
 
@@ -33,7 +33,7 @@ def check(case: Case) -> Iterator[Finding]:
             behind.setdefault(ahead.name, []).extend(point.name for point in points)
     each = of_table(rcd_limit("type-a-smooth-dc-ma"))
     ways = [way.name for way in case.installation.board.ways]
-    for name, points in behind.items():
+    for name, points in case.each(behind.items()):
         kind, place = kinds[name], name if name in ways else "feed"
         bears = of_table(rcd_limit("type-f-smooth-dc-ma" if kind == "F" else "type-a-smooth-dc-ma"))
         if not is_known(kind) or each.value is None or bears.value is None:
@@ -44,5 +44,6 @@ def check(case: Case) -> Iterator[Finding]:
             yield RULE.says(case, "advice", place, place, f"{len(points)} points stand behind {name}, of type {kind}: together they may leak more direct current than it bears",
                             total, bears.value, "mA")
         elif kind != "AC":
-            yield passed(RULE, case, place, place, f"{name} keeps working beside the direct current of {' and '.join(points)}",
-                         assumed_under(case, "supply.upstream_rcd", "existing_boards"), total, None if kind == "B" else bears.value, "mA")
+            yield RULE.passes(case, place, place,
+                              f"{name} keeps working beside the direct current of {' and '.join(points)}", total,
+                              None if kind == "B" else bears.value, "mA")

@@ -12,13 +12,12 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.checks.tracing import joined
 
 RULE = Rule("earth-bar-joined", "The earth bar is joined to the main earthing terminal", "BS 7671 542.4.1, 411.3.1.1; IEC 60364-5-54 542.4; NFPA 70 250.32(B), 408.40", "2018+A3:2024; 2011; 2020", "danger", ("bs7671", "iec60364", "nec"))
 
 
 def check(case: Case) -> Iterator[Finding]:
-    metal = joined(case, conductors_only=True)
+    metal = case.joined(conductors_only=True)
     bars = [terminal.id for terminal in case.wiring.terminals_of("earth-bar") if terminal.id.rpartition(".")[2].isdigit()]
     if not bars or case.wiring.terminal(case.wiring.main_earth) is None:
         return

@@ -11,25 +11,24 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.model.values import is_known, key_of
 
 RULE = Rule("enclosure-material", "The enclosure does not burn", "BS 7671 421.1.201", "2018+A3:2024", "fail", ("bs7671",))
 
 
 def check(case: Case) -> Iterator[Finding]:
     enclosure, place, premises = case.installation.board.enclosure, case.installation.board.place, case.installation.premises
-    material = enclosure.material if is_known(enclosure) else enclosure
-    use = premises.use if is_known(premises) else premises
-    location = place.location if is_known(place) else place
+    material = key_of(enclosure, "material")
+    use = key_of(premises, "use")
+    location = key_of(place, "location")
     say = lambda level, message: RULE.says(case, level, "board", "board", message, str(material), "steel")  # noqa: E731
     ask = lambda message: RULE.does_not_know(case, "board", "board", message, "steel")  # noqa: E731
     if not is_known(material):
         yield ask("what the enclosure of the board is made of; look at it")
     elif material == "steel":
-        yield passed(RULE, case, "board", "board", "the enclosure is of steel", assumed_among(case, "board.enclosure.material"), "steel", "steel")
+        yield RULE.passes(case, "board", "board", "the enclosure is of steel", "steel", "steel")
     elif material == "aluminium":
         yield ask("whether the maker declares this enclosure for the purpose: steel is the example the clause gives")
     elif use == "site":

@@ -11,7 +11,7 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.model.values import is_known, key_of
 
 RULE = Rule("ferrules", "Fine strands are held as the maker says", "BS 7671 526.9.1; IEC 60364-5-52 526.9", "2018+A3:2024", "advice", ("bs7671", "iec60364"))
 ADVICE = {"always": "fit a ferrule on every conductor", "stranded-only": "fit a ferrule on fine strands; solid and coarse conductors go in bare",
@@ -21,7 +21,7 @@ ADVICE = {"always": "fit a ferrule on every conductor", "stranded-only": "fit a 
 def check(case: Case) -> Iterator[Finding]:
     board = case.installation.board
     devices = [*([board.main_switch] if is_known(board.main_switch) else []), *(way for way in board.ways if way.device != "blank")]
-    stated = {device.name: device.terminals.ferrule if is_known(device.terminals) else device.terminals for device in devices}
+    stated = {device.name: key_of(device.terminals, "ferrule") for device in devices}
     for word, advice in ADVICE.items():
         names = [name for name, ferrule in stated.items() if ferrule == word]
         if names:

@@ -10,7 +10,6 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 
@@ -20,7 +19,8 @@ RULE = Rule("isolator-ahead", "An isolator stands ahead of the tails", "common p
 def check(case: Case) -> Iterator[Finding]:
     isolator = case.installation.supply.isolator
     if isolator is True:
-        yield passed(RULE, case, "supply", "supply", "an isolator ahead lets the tails be made dead", assumed_among(case, "supply.isolator"), "there is one", "there is one")
+        yield RULE.passes(case, "supply", "supply", "an isolator ahead lets the tails be made dead", "there is one",
+                          "there is one")
     elif isolator is False:
         yield RULE.says(case, "advice", "supply", "supply", "no isolator: ask the distributor or the supplier to fit one; the fuse of the"
                         " cut-out is for authorised persons only",

@@ -10,10 +10,10 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import compared, of_file
+from firstway.checks.comparing import of_file
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.model.values import is_known, key_of
 
 RULE = Rule("limiter-below-service", "The load limiter holds the sum below the service device",
             "common practice; BS 7671 722.311.201 lets a limiter count", "2018+A3:2024", "advice", ("bs7671", "iec60364"), confirm=True)
@@ -23,8 +23,9 @@ def check(case: Case) -> Iterator[Finding]:
     limiter, service = case.installation.load_limiter, case.installation.supply.service_device
     if not is_known(limiter):
         return
-    limit = of_file(case, limiter.limit_a, "load_limiter.limit_a", "the current to which the limiter is set")
-    rating = of_file(case, service.rating_a if is_known(service) else service, "supply.service_device.rating_a",
+    limit = of_file(limiter.limit_a, "the current to which the limiter is set")
+    rating = of_file(key_of(service, "rating_a"),
                      "the rating of the service device; ask the distributor")
-    yield compared(RULE, case, "supply", "supply", limit, rating, "A", "the limiter holds the sum within the service device",
-                   "the limiter is set above the service device, which would open first", otherwise="advice")
+    yield RULE.compares(case, "supply", "supply", limit, rating, "A",
+                        "the limiter holds the sum within the service device",
+                        "the limiter is set above the service device, which would open first", otherwise="advice")

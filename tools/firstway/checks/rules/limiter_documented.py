@@ -10,7 +10,6 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
@@ -24,8 +23,8 @@ def check(case: Case) -> Iterator[Finding]:
     if not is_known(limiter):
         return
     if limiter.documented is True:
-        yield passed(RULE, case, "supply", "supply", "the limit is written down and may be counted in the demand",
-                     assumed_among(case, "load_limiter.documented"), "written down", "written down")
+        yield RULE.passes(case, "supply", "supply", "the limit is written down and may be counted in the demand",
+                          "written down", "written down")
     elif limiter.documented is False:
         yield RULE.says(case, "advice", "supply", "supply", "the limit is not written down: it is not counted in the demand until it is",
                         "not written down", "written down")

@@ -11,10 +11,10 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import Figure, assumed_among, compared, of_file, passed
+from firstway.checks.comparing import of_file
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.checks.rule import Figure, Rule
+from firstway.model.values import is_known, key_of
 
 RULE = Rule("limiter-fails-safe", "Without its signal the load limiter falls to a safe current", "common practice", "", "advice",
             ("bs7671", "iec60364"))
@@ -27,8 +27,7 @@ def check(case: Case) -> Iterator[Finding]:
     if not is_known(limiter.on_lost_signal_a):
         yield RULE.does_not_know(case, "supply", "supply", "to what current the points fall when the limiter loses its signal; ask its maker", unit="A")
     elif limiter.on_lost_signal_a == 0:
-        yield passed(RULE, case, "supply", "supply", "without a signal the points stop",
-                     assumed_among(case, "load_limiter.on_lost_signal_a"), 0, None, "A")
+        yield RULE.passes(case, "supply", "supply", "without a signal the points stop", 0, None, "A")
     else:
         yield _beside_the_house(case, float(limiter.on_lost_signal_a))
 
@@ -36,19 +35,17 @@ def check(case: Case) -> Iterator[Finding]:
 def _beside_the_house(case: Case, each_a: float) -> Finding:
     """The fullest line with every point on it at its fallen-back current, against the service device."""
     installation = case.installation
-    load, service = installation.existing_load, installation.supply.service_device
     worst = Figure(0.0)
     for line in dict.fromkeys(line for point in installation.charging_points for line in point.lines):
-        own = getattr(load, line, load)
-        house = of_file(case, own.maximum_demand_a if is_known(own) else own, f"existing_load.{line}.maximum_demand_a",
-                        f"the load of the house on {line}")
+        house = of_file(key_of(key_of(installation.existing_load, line), "maximum_demand_a"), f"the load of the house on {line}")
         if house.value is None:
             worst = house
             break
         points = sum(line in point.lines for point in installation.charging_points)
         if house.value + points * each_a > (worst.value or 0):
-            worst = Figure(house.value + points * each_a, "", (*house.assumed, *assumed_among(case, "load_limiter.on_lost_signal_a")))
-    rating = of_file(case, service.rating_a if is_known(service) else service, "supply.service_device.rating_a",
-                     "the rating of the service device; ask the distributor")
-    return compared(RULE, case, "supply", "supply", worst, rating, "A", "without a signal the supply bears the house and what the points still draw",
-                    "without a signal the house and the points together can exceed the service device: let the points stop", otherwise="advice")
+            worst = Figure(house.value + points * each_a)
+    rating = of_file(key_of(installation.supply.service_device, "rating_a"), "the rating of the service device; ask the distributor")
+    return RULE.compares(case, "supply", "supply", worst, rating, "A",
+                         "without a signal the supply bears the house and what the points still draw",
+                         "without a signal the house and the points together can exceed the service device: let the points stop",
+                         otherwise="advice")

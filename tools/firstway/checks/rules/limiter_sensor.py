@@ -11,7 +11,6 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_under, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
@@ -39,5 +38,5 @@ def check(case: Case) -> Iterator[Finding]:
     elif missing:
         yield RULE.does_not_know(case, "supply", "supply", f"of the limiter's sensor: {', '.join(missing)}", WANTED)
     else:
-        yield passed(RULE, case, "supply", "supply", "the sensor sees the whole load of every line the points use",
-                     assumed_under(case, "load_limiter.senses"), WANTED, WANTED)
+        yield RULE.passes(case, "supply", "supply", "the sensor sees the whole load of every line the points use",
+                          WANTED, WANTED)

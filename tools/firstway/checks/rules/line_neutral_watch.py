@@ -12,7 +12,6 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_under, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
@@ -26,7 +25,7 @@ def check(case: Case) -> Iterator[Finding]:
     installation = case.installation
     if installation.supply.system != "TN-C-S":
         return
-    for point in installation.charging_points:
+    for point in case.each(installation.charging_points):
         measure = point.open_pen
         if not is_known(measure) or measure.measure != "device" or (is_known(point.earthed_by) and point.earthed_by != "supply"):
             continue
@@ -34,11 +33,13 @@ def check(case: Case) -> Iterator[Finding]:
         if not is_known(measure.senses):
             yield RULE.does_not_know(case, point.name, point.name, f"what the open-PEN device of {point.name} watches; ask its maker", BETTER)
         elif measure.senses != "line-neutral-voltage":
-            yield passed(RULE, case, point.name, point.name, f"the device watches more than line against neutral ({measure.senses})",
-                         assumed_under(case, f"charging_points.{point.name}.open_pen"), str(measure.senses), BETTER)
+            yield RULE.passes(case, point.name, point.name,
+                              f"the device watches more than line against neutral ({measure.senses})",
+                              str(measure.senses), BETTER)
         elif installation.supply.phases == 1:
-            yield passed(RULE, case, point.name, point.name, "allowed with one phase; it does not notice every broken PEN",
-                         assumed_under(case, f"charging_points.{point.name}.open_pen"), str(measure.senses), BETTER)
+            yield RULE.passes(case, point.name, point.name,
+                              "allowed with one phase; it does not notice every broken PEN", str(measure.senses),
+                              BETTER)
         elif installation.edition == ONE_PHASE_ONLY:
             yield say("fail", "under this edition a device that watches line against neutral is for one phase only")
         else:

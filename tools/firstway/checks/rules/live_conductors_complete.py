@@ -12,7 +12,6 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.checks.tracing import joined
 
 RULE = Rule("live-conductors-complete", "No live conductor is missing", "BS 7671 134.1.1, 643.2; IEC 60364-6 6.4.3.2; NFPA 70 110.3(B)", "2018+A3:2024; 2016; 2020", "fail", ("bs7671", "iec60364", "nec"), confirm=True)
 
@@ -21,7 +20,7 @@ WANTED = ("rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "charging-point
 
 
 def check(case: Case) -> Iterator[Finding]:
-    found = joined(case)
+    found = case.joined()
     kinds = {part.name: part.kind for part in case.wiring.parts}
     anchors = {found[terminal.id] for terminal in case.wiring.terminals if kinds.get(terminal.device) in ANCHORS}
     origin = {found[terminal.id] for terminal in case.wiring.terminals_of("origin")}

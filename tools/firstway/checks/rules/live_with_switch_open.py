@@ -14,7 +14,6 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.checks.tracing import joined
 from firstway.model.values import is_known
 from firstway.wiring.circuit import SOURCES, States
 
@@ -26,9 +25,9 @@ def check(case: Case) -> Iterator[Finding]:
     if not is_known(switch):
         return
     opens = {terminal.function for terminal in case.wiring.terminals_of(switch.name)}
-    found = joined(case, States(open=frozenset((switch.name,))))
+    found = case.joined(States(open=frozenset((switch.name,))))
     sources = {found[terminal.id] for terminal in case.wiring.terminals if terminal.device in SOURCES and terminal.function in opens}
-    for way in case.installation.board.ways:
+    for way in case.each(case.installation.board.ways):
         live = [terminal.id for terminal in case.wiring.terminals_of(way.name) if terminal.function in opens and found[terminal.id] in sources]
         for terminal in live:
             if way.fed_from == "supply-side":

@@ -10,7 +10,6 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 
@@ -20,7 +19,7 @@ RULE = Rule("looped-supply", "The supply is not looped to a neighbour", "network
 def check(case: Case) -> Iterator[Finding]:
     looped = case.installation.supply.looped
     if looped is False:
-        yield passed(RULE, case, "supply", "supply", "the supply is not looped", assumed_among(case, "supply.looped"), "not looped", "not looped")
+        yield RULE.passes(case, "supply", "supply", "the supply is not looped", "not looped", "not looped")
     elif looped is True:
         yield RULE.says(case, "advice", "supply", "supply", "the supply is looped: the network operator must agree first, and the marking"
                         " of the fuse holder cannot be relied on",

@@ -12,7 +12,7 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_table
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, within
 from firstway.model.values import NONE, is_known
 from firstway.tables.looking_up import main_bonding_mm2
 
@@ -24,13 +24,13 @@ def check(case: Case) -> Iterator[Finding]:
     if case.installation.supply.system != "TN-C-S":
         return
     least = of_table(main_bonding_mm2(SMALLEST_NEUTRAL_MM2))
-    for board in case.installation.existing_boards:
+    for board in case.each(case.installation.existing_boards):
         size = board.main_bonding_mm2
         if size == NONE:
             yield RULE.says(case, "advice", "supply", board.name, "no main bonding: it must be put right before a point is added", "none", least.value, "mm2")
         elif not is_known(size) or least.value is None:
             yield RULE.does_not_know(case, "supply", board.name, "the size of the main bonding; look at the main earthing terminal", least.value, "mm2")
-        elif size < least.value:
+        elif not within(least.value, size):
             yield RULE.says(case, "advice", "supply", board.name, "main bonding is thinner than the smallest size in the table: have it replaced before a point is added",
                             size, least.value, "mm2")
         else:

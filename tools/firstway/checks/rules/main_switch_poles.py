@@ -10,10 +10,9 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
-from firstway.model.values import NONE, is_known
+from firstway.checks.rule import Rule, within
+from firstway.model.values import NONE, is_known, key_of
 from firstway.wiring.deriving import lines_of
 
 RULE = Rule("main-switch-poles", "The main switch opens line and neutral", "BS 7671 462.1.201", "2018+A3:2024", "fail", ("bs7671",))
@@ -26,12 +25,12 @@ def check(case: Case) -> Iterator[Finding]:
                                  else "which main switch the board has")
         return
     wanted = len(lines_of(case.installation)) + 1
-    used_by = premises.used_by if is_known(premises) else premises
+    used_by = key_of(premises, "used_by")
     if not is_known(switch.switched_poles):
         yield RULE.does_not_know(case, "board", switch.name, f"how many poles {switch.name} opens; read it on the device", wanted, "poles")
-    elif switch.switched_poles >= wanted:
-        yield passed(RULE, case, "board", switch.name, f"{switch.name} opens every live conductor together",
-                     assumed_among(case, "board.main_switch.switched_poles"), switch.switched_poles, wanted, "poles")
+    elif within(wanted, switch.switched_poles):
+        yield RULE.passes(case, "board", switch.name, f"{switch.name} opens every live conductor together",
+                          switch.switched_poles, wanted, "poles")
     elif wanted > 2 or (is_known(used_by) and used_by != "ordinary-persons"):
         yield RULE.says(case, "advice", "board", switch.name, f"{switch.name} leaves the neutral joined: a switch that opens it too makes safe isolation simpler",
                         switch.switched_poles, wanted, "poles")

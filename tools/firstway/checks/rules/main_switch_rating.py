@@ -23,5 +23,5 @@ def check(case: Case) -> Iterator[Finding]:
     switch = case.installation.board.main_switch
     if not is_known(switch):
         return
-    rating = of_file(case, switch.rating_a, "board.main_switch.rating_a", f"the rating of {switch.name}; read it on the device")
+    rating = of_file(switch.rating_a, f"the rating of {switch.name}; read it on the device")
     yield guarded(RULE, case, switch.name, rating, switch.name)

@@ -11,13 +11,12 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.checks.tracing import joined
 
 RULE = Rule("means-of-earthing", "The main earthing terminal is joined to an earth", "BS 7671 542.1; IEC 60364-5-54 542.1", "2018+A3:2024; 2011", "danger", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:
-    metal = joined(case, conductors_only=True)
+    metal = case.joined(conductors_only=True)
     earths = [f"{item.name}.PE" for item in case.installation.electrodes if item.use in ("installation", "holds-down-open-pen")] + ["origin.PE"]
     there = [name for name in earths if case.wiring.terminal(name) is not None]
     if case.installation.supply.system != "TT":

@@ -10,19 +10,19 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.model.values import key_of
 
 RULE = Rule("meter-box", "The board does not stand in the meter cabinet", "statement of the network operators' association", "2024", "fail", ("bs7671",))
 
 
 def check(case: Case) -> Iterator[Finding]:
     place = case.installation.board.place
-    inside = place.meter_box if is_known(place) else place
+    inside = key_of(place, "meter_box")
     if inside is False:
-        yield passed(RULE, case, "board", "board", "the board hangs outside the meter cabinet", assumed_among(case, "board.place.meter_box"), "outside", "outside")
+        yield RULE.passes(case, "board", "board", "the board hangs outside the meter cabinet", "outside",
+                          "outside")
     elif inside is True:
         yield RULE.says(case, "fail", "board", "board", "the board stands in the meter cabinet, where nothing of the consumer's may stand", "inside", "outside")
     else:

@@ -10,10 +10,10 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import Figure, compared, of_file
+from firstway.checks.comparing import of_file
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.checks.rule import Figure, Rule
+from firstway.model.values import is_known, key_of
 
 RULE = Rule("modules-fit", "The devices fit the enclosure", "counting modules; BS 7671 134.1.1 asks for the maker's instructions", "2018+A3:2024", "fail",
             ("bs7671", "iec60364"))
@@ -21,7 +21,7 @@ RULE = Rule("modules-fit", "The devices fit the enclosure", "counting modules; B
 
 def check(case: Case) -> Iterator[Finding]:
     board = case.installation.board
-    there = of_file(case, board.enclosure.modules if is_known(board.enclosure) else board.enclosure, "board.enclosure.modules",
+    there = of_file(key_of(board.enclosure, "modules"),
                     "how many modules the enclosure holds; count them or read its data sheet")
     used = Figure(float(sum(int(way.modules) for way in board.ways if is_known(way.modules))))  # type: ignore[arg-type]
     without = [way.name for way in board.ways if not is_known(way.modules)]
@@ -32,5 +32,6 @@ def check(case: Case) -> Iterator[Finding]:
             without.append(board.main_switch.name)
     if without:
         used = Figure(None, f"how many modules {' and '.join(without)} takes")
-    yield compared(RULE, case, "board", "board", used, there, "modules", "the devices and blanks fit the enclosure",
-                   "the devices and blanks need more modules than the enclosure has")
+    yield RULE.compares(case, "board", "board", used, there, "modules",
+                        "the devices and blanks fit the enclosure",
+                        "the devices and blanks need more modules than the enclosure has")

@@ -12,8 +12,10 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.comparing import of_step
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule, parts
+from firstway.checks.rule import within
 from firstway.tables.found import Read
 from firstway.tables.looking_up_nec import ampacity_a
 from firstway.workings.nec_cable import awg_of
@@ -24,9 +26,10 @@ MARKED_C = 75
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for of, _ in parts(case):
-        yield RULE.compares(case, case.step("terminal-capacity", of), case.step("continuous-load-current", of), of,
-                            "the conductor carries 125 % of the load in the column its terminals allow", _fails(case, of), at_most=False)
+    for of, _ in case.each(parts(case)):
+        carried, load = of_step(case, "terminal-capacity", of), of_step(case, "continuous-load-current", of)
+        yield RULE.compares(case, of, of, carried, load, "A", "the conductor carries 125 % of the load in the column its terminals allow",
+                            _fails(case, of), at_most=False)
 
 
 def _fails(case: Case, of: str) -> str:
@@ -38,6 +41,6 @@ def _fails(case: Case, of: str) -> str:
     if method.value > column.value or size is None or needed is None or needed.value is None:
         return text
     marked = ampacity_a(awg_of(size), MARKED_C)
-    if not isinstance(marked, Read) or marked.value < needed.value:
+    if not isinstance(marked, Read) or not within(needed.value, marked.value):
         return text
     return f"{text}; the {marked.value:g} A of the {MARKED_C} C column may not be used, whatever the terminals are marked: the wiring method allows no hotter column"

@@ -11,6 +11,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.comparing import of_step
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule, parts
 
@@ -19,7 +20,7 @@ RULE = NecRule("nec-continuous-load-device", "The device is rated for 125 % of t
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for of, place in parts(case):
-        yield RULE.compares(case, case.step("continuous-load-current", of), case.step("device-rating", of), place,
+    for of, place in case.each(parts(case)):
+        yield RULE.compares(case, of, place, of_step(case, "continuous-load-current", of), of_step(case, "device-rating", of), "A",
                             "the device is rated for 125 % of the continuous load",
                             "the device is rated below 125 % of the continuous load")

@@ -12,6 +12,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.comparing import of_step
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule, parts
 
@@ -20,7 +21,7 @@ RULE = NecRule("nec-corrected-ampacity", "The corrected ampacity carries the loa
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for of, _ in parts(case):
-        yield RULE.compares(case, case.step("corrected-capacity", of), case.step("design-current", of), of,
+    for of, _ in case.each(parts(case)):
+        yield RULE.compares(case, of, of, of_step(case, "corrected-capacity", of), of_step(case, "design-current", of), "A",
                             "where it is run, the conductor carries the load",
                             "where it is run, the conductor carries less than the load", at_most=False)

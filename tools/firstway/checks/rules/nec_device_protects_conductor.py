@@ -11,15 +11,15 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import passed
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule, parts
+from firstway.checks.rule import within
 
 RULE = NecRule("nec-device-protects-conductor", "The device protects the conductor", "NFPA 70 240.4, 240.4(B), 240.4(D), 240.6(A)", "2020", "fail")
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for of, place in parts(case):
+    for of, place in case.each(parts(case)):
         yield _of(case, of, place)
 
 
@@ -30,18 +30,19 @@ def _of(case: Case, of: str, place: str) -> Finding:
         return RULE.does_not_know(case, of, place, ampacity.ask or device.ask or "an input is missing", device.value, "A")
     if largest.value is None:
         return RULE.does_not_know(case, of, place, largest.ask or "an input is missing", device.value, "A")
-    assumed = tuple(dict.fromkeys((*ampacity.assumed, *device.assumed)))
-    if device.value > largest.value:
+    if not within(device.value, largest.value):
         small = any(row.table == "nec_small_conductor" for row in largest.rows)
         words = "a conductor this small may have no larger device (240.4(D))" if small else "the device is rated above what protects this conductor"
         return RULE.says(case, "fail", of, place, words, device.value, largest.value, "A")
-    if device.value <= ampacity.value:
-        return passed(RULE, case, of, place, "the device's rating is not above the conductor's ampacity", assumed, device.value, ampacity.value, "A")
+    if within(device.value, ampacity.value):
+        return RULE.passes(case, of, place, "the device's rating is not above the conductor's ampacity",
+                           device.value, ampacity.value, "A")
     if _several_receptacles(case, of):
         return RULE.says(case, "fail", of, place, "the next standard rating up is not allowed where a circuit feeds several receptacles",
                          device.value, ampacity.value, "A")
-    return passed(RULE, case, of, place, f"above the ampacity of {ampacity.value:.3g} A, but the next standard rating up from it, which 240.4(B) allows",
-                  assumed, device.value, largest.value, "A")
+    return RULE.passes(case, of, place,
+                       f"above the ampacity of {ampacity.value:.3g} A, but the next standard rating up from it, which 240.4(B) allows",
+                       device.value, largest.value, "A")
 
 
 def _several_receptacles(case: Case, of: str) -> bool:

@@ -13,6 +13,7 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import AUTHORITY, NecRule
+from firstway.checks.rule import within
 from firstway.tables.found import Gap
 from firstway.tables.looking_up_more import rule_limit
 
@@ -22,11 +23,11 @@ RULE = NecRule("nec-disconnect", "A large point has a disconnect that locks open
 def check(case: Case) -> Iterator[Finding]:
     amperes, volts = rule_limit("nec", "disconnect-above-a"), rule_limit("nec", "disconnect-above-v-to-earth")
     to_ground = case.installation.supply.line_to_earth_v
-    for point in case.installation.charging_points:
+    for point in case.each(case.installation.charging_points):
         current = case.step("set-current", point.name)
         if current is None or current.value is None or isinstance(amperes, Gap) or isinstance(volts, Gap):
             yield RULE.does_not_know(case, point.name, point.name, f"the current of {point.name}; read its nameplate", unit="A")
-        elif current.value > amperes.value or to_ground > volts.value:
+        elif not within(current.value, amperes.value) or not within(to_ground, volts.value):
             yield RULE.does_not_know(case, point.name, point.name, "625.43 asks for a readily accessible disconnect that locks open, with a plaque where it is"
                                      " remote: name it and see that it locks", amperes.value, "A")
         else:

@@ -12,9 +12,9 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import AUTHORITY, NecRule, edition_year
+from firstway.checks.rule import within
 from firstway.model.installation import ChargingPoint, Circuit
 from firstway.model.values import is_known
 from firstway.tables.found import Gap
@@ -25,8 +25,8 @@ RECEPTACLES_SINCE, HARD_WIRED_SINCE = 2020, 2026
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for circuit in case.installation.circuits:
-        for point in case.installation.points_of(circuit):
+    for circuit in case.each(case.installation.circuits):
+        for point in case.each(case.installation.points_of(circuit)):
             yield _of(case, circuit, point)
 
 
@@ -47,7 +47,7 @@ def _of(case: Case, circuit: Circuit, point: ChargingPoint) -> Finding:
 def _outdoors(case: Case, circuit: Circuit, point: ChargingPoint) -> Finding:
     device, amperes, volts = case.step("device-rating", circuit.name), rule_limit("nec", "gfci-outdoors-up-to-a"), rule_limit("nec", "gfci-outdoors-up-to-v-to-earth")
     known = device is not None and device.value is not None and not isinstance(amperes, Gap) and not isinstance(volts, Gap) and point.location == "outdoors"
-    if known and (device.value > amperes.value or case.installation.supply.line_to_earth_v > volts.value):  # type: ignore[union-attr,operator]
+    if known and not (within(device.value, amperes.value) and within(case.installation.supply.line_to_earth_v, volts.value)):  # type: ignore[union-attr,operator]
         return RULE.says(case, "advice", point.name, point.name, f"above the limits of 210.8(F) for outdoor outlets; {AUTHORITY}",
                          device.value, amperes.value, "A")  # type: ignore[union-attr]
     return RULE.does_not_know(case, point.name, point.name, "whether 210.8(F) for outdoor outlets of dwellings reaches a hard-wired charging point: inspectors differ;"
@@ -61,7 +61,7 @@ def _receptacle(case: Case, circuit: Circuit, point: ChargingPoint) -> Finding:
     if not is_known(way.rated_residual_current_ma) or isinstance(limit, Gap):
         return RULE.does_not_know(case, point.name, way.name, f"625.54 asks for ground-fault protection of every charging receptacle: whether {way.name} or the"
                                   " receptacle gives it; look at the device", None if isinstance(limit, Gap) else limit.value, "mA")
-    if way.rated_residual_current_ma <= limit.value:
-        return passed(RULE, case, point.name, way.name, "the receptacle has ground-fault protection of class A",
-                      assumed_among(case, f"board.ways.{way.name}.rated_residual_current_ma"), way.rated_residual_current_ma, limit.value, "mA")
+    if within(way.rated_residual_current_ma, limit.value):
+        return RULE.passes(case, point.name, way.name, "the receptacle has ground-fault protection of class A",
+                           way.rated_residual_current_ma, limit.value, "mA")
     return RULE.says(case, "fail", point.name, way.name, "the residual current device is no class A interrupter", way.rated_residual_current_ma, limit.value, "mA")

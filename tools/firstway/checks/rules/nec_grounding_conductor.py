@@ -11,22 +11,22 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule, parts
-from firstway.model.values import NONE, is_known
+from firstway.checks.rule import within
+from firstway.model.values import NONE, is_known, key_of
 
 RULE = NecRule("nec-grounding-conductor", "The equipment grounding conductor is large enough", "NFPA 70 250.118, 250.122, Table 250.122", "2020", "danger")
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for of, _ in parts(case):
+    for of, _ in case.each(parts(case)):
         yield _of(case, of)
 
 
 def _of(case: Case, of: str) -> Finding:
     feed = case.installation.feed
-    cable = (feed.cable if is_known(feed) else feed) if of == "feed" else case.installation.circuit(of).cable
+    cable = (key_of(feed, "cable")) if of == "feed" else case.installation.circuit(of).cable
     own, least = case.step("protective-conductor-size", of), case.step("minimum-protective-conductor", of)
     assert own is not None and least is not None
     if is_known(cable) and cable.egc_awg == NONE:
@@ -36,12 +36,11 @@ def _of(case: Case, of: str) -> Finding:
                                   " the authority", least.value, "mm2")
     if own.value is None or least.value is None:
         return RULE.does_not_know(case, of, of, own.ask or least.ask, least.value, "mm2")
-    if own.value < least.value:
+    if not within(least.value, own.value):
         return RULE.says(case, "fail", of, of, "the equipment grounding conductor is smaller than the device asks for", own.value, least.value, "mm2")
     grown = case.step("grounding-conductor-in-proportion", of)
-    if grown is not None and grown.value is not None and own.value < grown.value:
+    if grown is not None and grown.value is not None and not within(grown.value, own.value):
         return RULE.says(case, "unknown", of, of, "not known: the line conductor is larger than it need be, and 250.122(B) then enlarges the grounding conductor"
                          " in proportion unless a qualified person shows that less serves; ask the authority", own.value, grown.value, "mm2")
-    path = "feed.cable.egc_awg" if of == "feed" else f"circuits.{of}.cable.egc_awg"
-    return passed(RULE, case, of, of, "the equipment grounding conductor is large enough for the device", (*assumed_among(case, path), *least.assumed),
-                  own.value, least.value, "mm2")
+    return RULE.passes(case, of, of, "the equipment grounding conductor is large enough for the device",
+                       own.value, least.value, "mm2")

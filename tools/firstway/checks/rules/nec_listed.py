@@ -10,7 +10,6 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
 
@@ -18,10 +17,10 @@ RULE = NecRule("nec-listed", "The charging point is listed", "NFPA 70 625.5, 110
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for point in case.installation.charging_points:
+    for point in case.each(case.installation.charging_points):
         if point.listed is True:
-            yield passed(RULE, case, point.name, point.name, "listed; its instructions are part of the rule", assumed_among(case, f"charging_points.{point.name}.listed"),
-                         "listed", "listed")
+            yield RULE.passes(case, point.name, point.name, "listed; its instructions are part of the rule",
+                              "listed", "listed")
         elif point.listed is False:
             yield RULE.says(case, "fail", point.name, point.name, "the charging point is not listed", "not listed", "listed")
         else:

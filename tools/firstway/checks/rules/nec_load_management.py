@@ -22,7 +22,7 @@ READ_SINCE = 2023
 
 def check(case: Case) -> Iterator[Finding]:
     older = edition_year(case) < READ_SINCE
-    for point in case.installation.charging_points:
+    for point in case.each(case.installation.charging_points):
         current = point.current_a if is_known(point.current_a) else None
         if point.setting_locked is True and older:
             yield RULE.does_not_know(case, point.name, point.name, "whether this edition lets the point count at a locked setting: editions before 2023 allow it more"

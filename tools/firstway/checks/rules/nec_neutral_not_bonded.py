@@ -10,18 +10,17 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
-from firstway.model.values import is_known
+from firstway.model.values import is_known, key_of
 
 RULE = NecRule("nec-neutral-not-bonded", "The neutral is not bonded in a subpanel", "NFPA 70 250.24(A)(5), 250.142(B), 408.40", "2020", "danger")
 
 
 def check(case: Case) -> Iterator[Finding]:
     feed, assembly = case.installation.feed, case.installation.board.assembly
-    source = feed.from_ if is_known(feed) else feed
-    bonded = assembly.neutral_bonded if is_known(assembly) else assembly
+    source = key_of(feed, "from_")
+    bonded = key_of(assembly, "neutral_bonded")
     if not is_known(source):
         yield RULE.does_not_know(case, "board", "neutral-bar", "whether the panel is fed from another panel or is the service equipment", "apart")
     elif not is_known(bonded):
@@ -32,5 +31,5 @@ def check(case: Case) -> Iterator[Finding]:
         yield RULE.says(case, "danger", "board", "neutral-bar", "the neutral is bonded in a panel fed from another: current of the neutral flows in the metal parts",
                         "bonded", "apart")
     else:
-        yield passed(RULE, case, "board", "neutral-bar", "the neutral is kept apart from ground and enclosure",
-                     assumed_among(case, "board.assembly.neutral_bonded", "feed.from"), "apart", "apart")
+        yield RULE.passes(case, "board", "neutral-bar", "the neutral is kept apart from ground and enclosure",
+                          "apart", "apart")

@@ -12,10 +12,10 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import passed
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule, parts
-from firstway.model.values import is_known
+from firstway.checks.rule import within
+from firstway.model.values import is_known, key_of
 from firstway.tables.found import Gap
 from firstway.tables.looking_up_nec import ampacity_a
 from firstway.workings.nec_cable import awg_of
@@ -25,9 +25,9 @@ OTHER_COLUMN_C = 75
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for of, _ in parts(case):
+    for of, _ in case.each(parts(case)):
         feed = case.installation.feed
-        cable = (feed.cable if is_known(feed) else feed) if of == "feed" else case.installation.circuit(of).cable
+        cable = (key_of(feed, "cable")) if of == "feed" else case.installation.circuit(of).cable
         if is_known(cable) and cable.wiring_method == "nm-cable":
             yield _of(case, of)
 
@@ -37,11 +37,12 @@ def _of(case: Case, of: str) -> Finding:
     assert own is not None and needed is not None and size is not None
     if own.value is None or needed.value is None:
         return RULE.does_not_know(case, of, of, own.ask or needed.ask, unit="A")
-    if own.value >= needed.value:
-        return passed(RULE, case, of, of, "the size serves in the 60 C column, so no dispute about a hotter one touches it",
-                      (*own.assumed, *needed.assumed), own.value, needed.value, "A")
+    if within(needed.value, own.value):
+        return RULE.passes(case, of, of,
+                           "the size serves in the 60 C column, so no dispute about a hotter one touches it",
+                           own.value, needed.value, "A")
     other = ampacity_a(awg_of(size), OTHER_COLUMN_C)
-    if isinstance(other, Gap) or other.value < needed.value:
+    if isinstance(other, Gap) or not within(needed.value, other.value):
         return RULE.says(case, "advice", of, of, "too small in the 60 C column and in the 75 C column", own.value, needed.value, "A")
     return RULE.says(case, "advice", of, of, f"one state reads the articles so that the 75 C column ({other.value:g} A) serves; this program keeps to the"
                      " 60 C column: ask the authority having jurisdiction before relying on the other reading", own.value, needed.value, "A")

@@ -11,21 +11,22 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
+from firstway.checks.rule import within
 from firstway.model.values import is_known
 
 RULE = NecRule("nec-opens-ungrounded", "The device opens all ungrounded conductors", "NFPA 70 240.15(B), 240.22, 625.43", "2020", "fail")
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for circuit in case.installation.circuits:
+    for circuit in case.each(case.installation.circuits):
         way, wanted = case.installation.way_feeding(circuit.name), float(len(circuit.lines))
         if not is_known(way.switched_poles):
             yield RULE.does_not_know(case, circuit.name, way.name, f"how many poles {way.name} opens; look at the device", wanted, "poles")
-        elif way.switched_poles < wanted:
+        elif not within(wanted, way.switched_poles):
             yield RULE.says(case, "fail", circuit.name, way.name, f"{way.name} leaves a line joined to the point when it opens", way.switched_poles, wanted, "poles")
         else:
-            yield passed(RULE, case, circuit.name, way.name, f"{way.name} opens every line of the circuit; the neutral is not asked to open",
-                         assumed_among(case, f"board.ways.{way.name}.switched_poles"), way.switched_poles, wanted, "poles")
+            yield RULE.passes(case, circuit.name, way.name,
+                              f"{way.name} opens every line of the circuit; the neutral is not asked to open",
+                              way.switched_poles, wanted, "poles")

@@ -11,9 +11,9 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule, edition_year
+from firstway.checks.rule import within
 from firstway.model.installation import Circuit
 from firstway.model.values import is_known
 from firstway.tables.found import Gap
@@ -24,22 +24,22 @@ EXCEPTION_SINCE = 2023
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for circuit in case.installation.circuits:
+    for circuit in case.each(case.installation.circuits):
         yield _of(case, circuit)
 
 
 def _of(case: Case, circuit: Circuit) -> Finding:
     of, place, points = circuit.name, case.installation.way_feeding(circuit.name).name, len(circuit.supplies)
-    assumed = assumed_among(case, f"circuits.{of}.supplies")
     if points == 1:
-        return passed(RULE, case, of, place, "the circuit feeds this point alone", assumed, float(points), 1.0, "points")
+        return RULE.passes(case, of, place, "the circuit feeds this point alone", float(points), 1.0, "points")
     if not _asks_for_its_own(case, circuit):
         return RULE.does_not_know(case, of, place, "whether these points are above 16 A or 120 V; read their nameplates", 1.0, "points")
     limiter = case.installation.load_limiter
     managed = is_known(limiter) and limiter.documented is True
     if managed and edition_year(case) >= EXCEPTION_SINCE:
-        return passed(RULE, case, of, place, "several points share the circuit under a documented energy management system, as the exception allows",
-                      (*assumed, *assumed_among(case, "load_limiter.documented")), float(points), 1.0, "points")
+        return RULE.passes(case, of, place,
+                           "several points share the circuit under a documented energy management system, as the exception allows",
+                           float(points), 1.0, "points")
     if managed:
         return RULE.does_not_know(case, of, place, "whether the adopted edition lets an energy management system share one circuit among points; the exception was"
                                   " read in 2023: ask the authority having jurisdiction", 1.0, "points")
@@ -52,5 +52,5 @@ def _asks_for_its_own(case: Case, circuit: Circuit) -> bool:
     if isinstance(amperes, Gap) or isinstance(volts, Gap):
         return True
     currents = [point.current_a for point in case.installation.points_of(circuit)]
-    above_v = voltage is not None and voltage.value is not None and voltage.value > volts.value
-    return above_v or any(is_known(current) and current > amperes.value for current in currents)
+    above_v = voltage is not None and voltage.value is not None and not within(voltage.value, volts.value)
+    return above_v or any(is_known(current) and not within(current, amperes.value) for current in currents)

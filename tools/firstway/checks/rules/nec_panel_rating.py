@@ -9,9 +9,10 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import Figure, compared, of_file, of_step
+from firstway.checks.comparing import of_file, of_step
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
+from firstway.checks.rule import Figure
 from firstway.model.values import UNKNOWN, is_known
 
 RULE = NecRule("nec-panel-rating", "The panel is rated for its load and its device", "NFPA 70 408.30, 408.36", "2020", "fail")
@@ -19,11 +20,17 @@ RULE = NecRule("nec-panel-rating", "The panel is rated for its load and its devi
 
 def check(case: Case) -> Iterator[Finding]:
     board = case.installation.board
-    panel = of_file(case, board.assembly.rating_a if is_known(board.assembly) else UNKNOWN, "board.assembly.rating_a", "the rating of the panel; read its label")
+    panel = of_file(board.assembly.rating_a if is_known(board.assembly) else UNKNOWN,
+                    "the rating of the panel; read its label")
     device = of_step(case, "device-rating", "feed", "the rating of the device ahead of the panel")
-    yield compared(RULE, case, "board", "board", device, panel, "A", "the device ahead protects the panel at its rating", "the device ahead is larger than the panel's rating")
+    yield RULE.compares(case, "board", "board", device, panel, "A",
+                        "the device ahead protects the panel at its rating",
+                        "the device ahead is larger than the panel's rating")
     load = of_step(case, "continuous-load-current", "feed", "the load of the panel")
-    yield compared(RULE, case, "board", "board", load, panel, "A", "the panel's rating covers its load", "the panel's rating is below its load")
+    yield RULE.compares(case, "board", "board", load, panel, "A", "the panel's rating covers its load",
+                        "the panel's rating is below its load")
     if is_known(board.busbar):
-        bar: Figure = of_file(case, board.busbar.rating_a, "board.busbar.rating_a", "the rating of the bars; read the panel's label")
-        yield compared(RULE, case, "board", "bar", device, bar, "A", "the device ahead protects the bars at their rating", "the device ahead is larger than the bars' rating")
+        bar: Figure = of_file(board.busbar.rating_a, "the rating of the bars; read the panel's label")
+        yield RULE.compares(case, "board", "bar", device, bar, "A",
+                            "the device ahead protects the bars at their rating",
+                            "the device ahead is larger than the bars' rating")

@@ -10,7 +10,6 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
 from firstway.model.values import NONE
@@ -19,10 +18,10 @@ RULE = NecRule("nec-personnel-protection", "The charging point protects people b
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for point in case.installation.charging_points:
+    for point in case.each(case.installation.charging_points):
         if point.built_in_rcd == "ccid-20":
-            yield passed(RULE, case, point.name, point.name, "it opens at about 20 mA by itself", assumed_among(case, f"charging_points.{point.name}.built_in_rcd"),
-                         "about 20 mA", "built in")
+            yield RULE.passes(case, point.name, point.name, "it opens at about 20 mA by itself", "about 20 mA",
+                              "built in")
         elif point.built_in_rcd == NONE:
             yield RULE.says(case, "fail", point.name, point.name, "no built-in system protects people", "none", "built in")
         else:

@@ -10,7 +10,6 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
 from firstway.model.values import NONE, is_known
@@ -19,14 +18,15 @@ RULE = NecRule("nec-rod", "A rod is never the fault path", "NFPA 70 250.4(A)(5),
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for circuit in case.installation.circuits:
+    for circuit in case.each(case.installation.circuits):
         conductor = circuit.cable.egc_awg
-        for point in case.installation.points_of(circuit):
+        for point in case.each(case.installation.points_of(circuit)):
             if not is_known(point.earthed_by):
                 yield RULE.does_not_know(case, point.name, point.name, f"how {point.name} is grounded", "a grounding conductor")
             elif point.earthed_by == "supply" and conductor != NONE:
-                yield passed(RULE, case, point.name, point.name, "grounded by the equipment grounding conductor of its circuit",
-                             assumed_among(case, f"charging_points.{point.name}.earthed_by"), "grounding conductor", "a grounding conductor")
+                yield RULE.passes(case, point.name, point.name,
+                                  "grounded by the equipment grounding conductor of its circuit",
+                                  "grounding conductor", "a grounding conductor")
             elif point.earthed_by == "supply":
                 yield RULE.does_not_know(case, point.name, point.name, "no wire grounds the point: whether a metal raceway or armor does (250.118)", "a grounding conductor")
             elif conductor == NONE:

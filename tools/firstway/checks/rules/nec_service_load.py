@@ -12,10 +12,11 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import compared, of_step
+from firstway.checks.comparing import of_step
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule, edition_year
-from firstway.model.values import is_known
+from firstway.checks.rule import within
+from firstway.model.values import key_of
 
 RULE = NecRule("nec-service-load", "The service carries the load with the new points", "NFPA 70 220.57 (2023), 220.87; Article 120 (2026)", "2023", "fail")
 MOVED_IN = 2026
@@ -25,8 +26,8 @@ def check(case: Case) -> Iterator[Finding]:
     step_id = "service-load" if case.step("service-load", "supply") else "maximum-demand"
     load, rating = of_step(case, step_id, "supply", "the demand of the existing installation"), of_step(case, "service-rating", "supply", "the service rating")
     existing = case.installation.existing_load
-    basis = existing.basis if is_known(existing) else existing
-    if load.value is not None and rating.value is not None and load.value <= rating.value:
+    basis = key_of(existing, "basis")
+    if load.value is not None and rating.value is not None and within(load.value, rating.value):
         if edition_year(case) >= MOVED_IN:
             yield RULE.says(case, "unknown", "supply", "supply", "not known: load calculations moved to Article 120 in this edition and its treatment of charging points"
                             " was not seen: calculate by the adopted text", load.value, rating.value, "A")
@@ -37,5 +38,5 @@ def check(case: Case) -> Iterator[Finding]:
             return
     holds = "the service carries what is there and the new points; the record must cover a year, or 30 days where there is none" if basis == "measured" \
         else "the service carries what is there and the new points"
-    yield compared(RULE, case, "supply", "supply", load, rating, "A", holds,
-                   "the service is too small: a smaller setting, an energy management system or a larger service")
+    yield RULE.compares(case, "supply", "supply", load, rating, "A", holds,
+                        "the service is too small: a smaller setting, an energy management system or a larger service")

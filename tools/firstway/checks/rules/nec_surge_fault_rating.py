@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import compared, of_file, of_step
+from firstway.checks.comparing import of_file, of_step
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
 from firstway.checks.places import surge_ways
@@ -19,8 +19,10 @@ RULE = NecRule("nec-surge-fault-rating", "The surge protective device stands the
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for way in surge_ways(case.installation):
-        rating = of_file(case, way.short_circuit_rating_ka, f"board.ways.{way.name}.short_circuit_rating_ka",
+    for way in case.each(surge_ways(case.installation)):
+        rating = of_file(way.short_circuit_rating_ka,
                          f"the short-circuit current rating of {way.name}; read its label")
-        yield compared(RULE, case, way.name, way.name, rating, of_step(case, "fault-current-at-board", "board", "the largest fault current"), "kA",
-                       "its short-circuit rating is not below the largest fault current", "more current can flow than it is rated for", at_most=False)
+        yield RULE.compares(case, way.name, way.name, rating,
+                            of_step(case, "fault-current-at-board", "board", "the largest fault current"), "kA",
+                            "its short-circuit rating is not below the largest fault current",
+                            "more current can flow than it is rated for", at_most=False)

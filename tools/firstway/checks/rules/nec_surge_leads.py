@@ -17,7 +17,7 @@ RULE = NecRule("nec-surge-leads", "Surge leads are as short as can be", "NFPA 70
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for way in surge_ways(case.installation):
+    for way in case.each(surge_ways(case.installation)):
         length = case.step("spd-lead-length", way.name)
         if length is None or length.value is None:
             yield RULE.does_not_know(case, way.name, way.name, length.ask if length else f"measure the leads of {way.name}", unit="m")

@@ -11,12 +11,12 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule, edition_year
 from firstway.checks.places import surge_ways
+from firstway.checks.rule import within
 from firstway.model.installation import Way
-from firstway.model.values import NONE, is_known
+from firstway.model.values import NONE, is_known, key_of
 from firstway.tables.found import Gap
 from firstway.tables.looking_up_more import rule_limit
 
@@ -26,7 +26,7 @@ SERVICES_SINCE, FEEDERS_SINCE = 2020, 2023
 
 def check(case: Case) -> Iterator[Finding]:
     premises = case.installation.premises
-    use = premises.use if is_known(premises) else premises
+    use = key_of(premises, "use")
     if use == "site" or edition_year(case) < SERVICES_SINCE:
         return
     if not is_known(use):
@@ -46,16 +46,16 @@ def _with(case: Case, way: Way) -> Finding:
     rated = way.nominal_discharge_current_ka
     if needed is not None and not is_known(rated):
         return RULE.does_not_know(case, way.name, way.name, f"the nominal discharge current of {way.name}; read its label", needed, "kA")
-    if needed is not None and rated < needed:
+    if needed is not None and not within(needed, rated):
         return RULE.says(case, "fail", way.name, way.name, "its nominal discharge current is below what the edition asks for", rated, needed, "kA")
-    path = f"board.ways.{way.name}"
-    return passed(RULE, case, way.name, way.name, "a surge protective device of the asked type stands in this panel",
-                  assumed_among(case, f"{path}.type", f"{path}.nominal_discharge_current_ka"), rated if is_known(rated) else None, needed, "kA")
+    return RULE.passes(case, way.name, way.name,
+                       "a surge protective device of the asked type stands in this panel",
+                       rated if is_known(rated) else None, needed, "kA")
 
 
 def _without(case: Case) -> Finding:
     premises = case.installation.premises
-    work = premises.service_work if is_known(premises) else premises
+    work = key_of(premises, "service_work")
     if work in ("new", "replaced"):
         return RULE.does_not_know(case, "board", "board", "230.67 asks for a surge protective device at a new or replaced service: none stands in this panel;"
                                   " look for one at the service equipment", "type 1 or 2")

@@ -17,7 +17,7 @@ RULE = NecRule("nec-terminal-torque", "Terminals are tightened as marked", "NFPA
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for circuit in case.installation.circuits:
+    for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
         marked = way.terminals
         if is_known(marked) and is_known(marked.torque_lbf_in):

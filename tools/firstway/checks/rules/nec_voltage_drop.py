@@ -11,7 +11,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import compared, of_step, of_table
+from firstway.checks.comparing import of_step, of_table
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
 from firstway.tables.looking_up import voltage_drop_limit_percent
@@ -20,8 +20,11 @@ RULE = NecRule("nec-voltage-drop", "Voltage drop stays within the advised share"
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for circuit in case.installation.circuits:
+    for circuit in case.each(case.installation.circuits):
         for step_id, use, words in (("voltage-drop-branch-percent", "branch", "branch circuit"), ("voltage-drop-percent", "feeder-and-branch", "feeder and branch circuit")):
-            yield compared(RULE, case, circuit.name, circuit.name, of_step(case, step_id, circuit.name, "length and size"),
-                           of_table(voltage_drop_limit_percent("nec", use)), "percent", f"the drop of the {words} is within the advised share",
-                           f"the drop of the {words} is above the advised share: consider a larger conductor", otherwise="advice")
+            yield RULE.compares(case, circuit.name, circuit.name,
+                                of_step(case, step_id, circuit.name, "length and size"),
+                                of_table(voltage_drop_limit_percent("nec", use)), "percent",
+                                f"the drop of the {words} is within the advised share",
+                                f"the drop of the {words} is above the advised share: consider a larger conductor",
+                                otherwise="advice")

@@ -13,8 +13,8 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_step, of_table
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.checks.rule import Rule, within
+from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up_more import rule_limit
 
 RULE = Rule("network-notice", "The network operator is told, and asked where it must be", "network operators' process for connecting charging points", "2022", "advice",
@@ -24,14 +24,14 @@ RULE = Rule("network-notice", "The network operator is told, and asked where it 
 def check(case: Case) -> Iterator[Finding]:
     installation = case.installation
     service, premises = installation.supply.service_device, installation.premises
-    rating = of_file(case, service.rating_a if is_known(service) else service, "supply.service_device.rating_a", "the rating of the service device")
+    rating = of_file(key_of(service, "rating_a"), "the rating of the service device")
     demand = of_step(case, "maximum-demand", "supply", "the demand with the new points")
     threshold, days = (of_table(rule_limit("bs7671", quantity)) for quantity in ("apply-first-above-a", "notify-within-days"))
-    use = premises.use if is_known(premises) else premises
+    use = key_of(premises, "use")
     reasons: list[str] = []
-    if demand.value is not None and rating.value is not None and demand.value > rating.value:
+    if demand.value is not None and rating.value is not None and not within(demand.value, rating.value):
         reasons.append("the demand is above the rating of the cut-out")
-    if use == "dwelling" and demand.value is not None and threshold.value is not None and demand.value > threshold.value:
+    if use == "dwelling" and demand.value is not None and threshold.value is not None and not within(demand.value, threshold.value):
         reasons.append(f"the demand of a dwelling is above {threshold.value:g} A")
     if installation.supply.looped is True:
         reasons.append("the supply is looped")

@@ -13,7 +13,7 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.checks.tracing import joined, poles_of
+from firstway.checks.tracing import poles_of
 from firstway.wiring.circuit import SOURCES, States
 
 RULE = Rule("neutral-through-device", "The circuit's neutral returns through its own device", "BS 7671 314.4, 531.3.1.1; IEC 60364-3 314.4", "2018+A3:2024; 2005", "fail", ("bs7671", "iec60364"))
@@ -21,12 +21,12 @@ RULE = Rule("neutral-through-device", "The circuit's neutral returns through its
 
 def check(case: Case) -> Iterator[Finding]:
     sources = [terminal.id for terminal in case.wiring.terminals if terminal.device in SOURCES and terminal.function != "PE"]
-    for circuit in case.installation.circuits:
+    for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
         poles = poles_of(case, way.name)
         if not any(pole.id.endswith(".N") for pole in poles):
             continue
-        cut = joined(case, States(), without=tuple(pole.id for pole in poles))
+        cut = case.joined(States(), without=tuple(pole.id for pole in poles))
         live = {cut[source] for source in sources}
         beside = [f"{point}.N" for point in circuit.supplies if case.wiring.terminal(f"{point}.N") and cut[f"{point}.N"] in live]
         if beside:

@@ -11,15 +11,15 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import of_step, passed, within
+from firstway.checks.comparing import of_step
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, within
 
 RULE = Rule("next-rating-up", "The device has room for hours of full current", "common practice", "", "advice", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for circuit in case.installation.circuits:
+    for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
         rating = of_step(case, "device-rating", circuit.name, f"the rating of {way.name}; read it on the device")
         current = of_step(case, "design-current", circuit.name, "the set current of the point")
@@ -29,5 +29,6 @@ def check(case: Case) -> Iterator[Finding]:
             yield RULE.says(case, "advice", circuit.name, way.name, "the device would run at its full rating for hours: ask for the board's diversity factor,"
                             " or take the next rating up with a cable for it", rating.value, current.value, "A")
         else:
-            yield passed(RULE, case, circuit.name, way.name, "the device is rated above the current that flows for hours",
-                         (*rating.assumed, *current.assumed), rating.value, current.value, "A")
+            yield RULE.passes(case, circuit.name, way.name,
+                              "the device is rated above the current that flows for hours", rating.value,
+                              current.value, "A")

@@ -10,10 +10,9 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.model.values import is_known, key_of
 
 RULE = Rule("old-colours-meet-new", "Old and new colours are marked where they meet", "BS 7671 514.14.1 (required before 2022; confirm in the current book); marking: common practice", "2018+A1:2020", "advice",
             ("bs7671",), confirm=True)
@@ -23,7 +22,7 @@ NOTICE_REQUIRED = ("2018", "2018+A1:2020")
 def check(case: Case) -> Iterator[Finding]:
     installation = case.installation
     cables = [installation.supply.cable, *([installation.feed.cable] if is_known(installation.feed) else []), *(circuit.cable for circuit in installation.circuits)]
-    colours = [cable.colours if is_known(cable) else cable for cable in cables] + [board.colours for board in installation.existing_boards]
+    colours = [key_of(cable, "colours") for cable in cables] + [board.colours for board in installation.existing_boards]
     known = {colour for colour in colours if is_known(colour)}
     if len(known) > 1:
         if installation.edition in NOTICE_REQUIRED:
@@ -34,6 +33,5 @@ def check(case: Case) -> Iterator[Finding]:
     elif any(not is_known(colour) for colour in colours):
         yield RULE.does_not_know(case, "board", "board", "the colours of the existing wiring; look at it", "marked")
     else:
-        paths = ("supply.cable.colours", "feed.cable.colours", *(f"circuits.{circuit.name}.cable.colours" for circuit in installation.circuits),
-                 *(f"existing_boards.{board.name}.colours" for board in installation.existing_boards))
-        yield passed(RULE, case, "board", "board", "one set of colours throughout", assumed_among(case, *paths), "".join(sorted(known)), "marked")
+        yield RULE.passes(case, "board", "board", "one set of colours throughout", "".join(sorted(known)),
+                          "marked")

@@ -10,23 +10,23 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.model.values import is_known, key_of
 
 RULE = Rule("one-opening", "The tails pass steel through one opening", "BS 7671 521.5.1; IEC 60364-5-52 521.5.1", "2018+A3:2024", "fail", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:
     feed, enclosure = case.installation.feed, case.installation.board.enclosure
-    material = enclosure.material if is_known(enclosure) else enclosure
-    cable = feed.cable if is_known(feed) else feed
+    material = key_of(enclosure, "material")
+    cable = key_of(feed, "cable")
     if (is_known(material) and material != "steel") or (is_known(cable) and is_known(cable.construction) and cable.construction != "single-core"):
         return
-    together = feed.one_opening if is_known(feed) else feed
+    together = key_of(feed, "one_opening")
     if together is True:
-        yield passed(RULE, case, "feed", "board", "the tails pass the enclosure through one opening", assumed_among(case, "feed.one_opening"), "one opening", "one opening")
+        yield RULE.passes(case, "feed", "board", "the tails pass the enclosure through one opening",
+                          "one opening", "one opening")
     elif together is False and is_known(material) and is_known(cable) and is_known(cable.construction):
         yield RULE.says(case, "fail", "feed", "board", "single conductors pass the steel through holes of their own: the steel between them grows hot", "several", "one opening")
     else:

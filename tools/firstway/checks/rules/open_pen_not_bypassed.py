@@ -12,7 +12,6 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.checks.tracing import circuit_for
 from firstway.wiring.circuit import OPEN_PEN, States, opens_protective, outlet
 from firstway.wiring.joining import groups
 
@@ -20,8 +19,8 @@ RULE = Rule("open-pen-not-bypassed", "Nothing bypasses the open-PEN device", "BS
 
 
 def check(case: Case) -> Iterator[Finding]:
-    circuit = circuit_for(case)
-    for point in case.installation.charging_points:
+    circuit = case.circuit
+    for point in case.each(case.installation.charging_points):
         if not opens_protective(point):
             continue
         found = groups(circuit, States(open=frozenset((point.name, f"{point.name}.{OPEN_PEN}"))))

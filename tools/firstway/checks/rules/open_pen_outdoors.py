@@ -12,10 +12,9 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.places import may_charge_outdoors
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, within
 from firstway.model.installation import ChargingPoint
 from firstway.model.values import NONE, is_known
 from firstway.tables.found import Read
@@ -28,7 +27,7 @@ RULE = Rule("open-pen-outdoors", "A point outdoors has a measure against a broke
 def check(case: Case) -> Iterator[Finding]:
     if case.installation.supply.system != "TN-C-S":
         return
-    for point in case.installation.charging_points:
+    for point in case.each(case.installation.charging_points):
         outdoors = may_charge_outdoors(case.installation, point.name)
         if outdoors is None:
             yield RULE.does_not_know(case, point.name, point.name, f"whether {point.name} is outdoors or may charge a vehicle outdoors")
@@ -37,11 +36,11 @@ def check(case: Case) -> Iterator[Finding]:
 
 
 def _of(case: Case, point: ChargingPoint) -> Finding:
-    path = f"charging_points.{point.name}"
     say = lambda level, message, value: RULE.says(case, level, point.name, point.name, message, value, "a permitted measure")  # noqa: E731
     if is_known(point.earthed_by) and point.earthed_by != "supply":
-        return passed(RULE, case, point.name, point.name, f"{point.name} does not use the earth of the supply ({point.earthed_by})",
-                      assumed_among(case, f"{path}.earthed_by"), str(point.earthed_by), "a permitted measure")
+        return RULE.passes(case, point.name, point.name,
+                           f"{point.name} does not use the earth of the supply ({point.earthed_by})",
+                           str(point.earthed_by), "a permitted measure")
     measure = point.open_pen
     if not is_known(measure) or not is_known(measure.measure):
         if is_known(measure) and measure.measure == NONE:
@@ -58,8 +57,8 @@ def _of(case: Case, point: ChargingPoint) -> Finding:
         return say("danger", "the open-PEN device leaves the protective conductor joined", "device")
     if measure.recloses is True:
         return say("fail", "the open-PEN device recloses while the fault may still be there", "device")
-    if isinstance(limit, Read) and measure.acts_within_s > limit.value:
+    if isinstance(limit, Read) and not within(measure.acts_within_s, limit.value):
         return say("fail", f"the open-PEN device takes longer than {limit.value:g} s", "device")
-    assumed = assumed_among(case, f"{path}.open_pen.acts_within_s", f"{path}.open_pen.opens_protective_conductor", f"{path}.open_pen.recloses")
-    return passed(RULE, case, point.name, point.name, "a device opens live and protective conductors in time and stays open", assumed,
-                  "device", "a permitted measure")
+    return RULE.passes(case, point.name, point.name,
+                       "a device opens live and protective conductors in time and stays open", "device",
+                       "a permitted measure")

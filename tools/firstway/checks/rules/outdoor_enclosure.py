@@ -11,10 +11,10 @@ import re
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import Figure, assumed_among, of_table, passed
+from firstway.checks.comparing import of_table
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.checks.rule import Figure, Rule
+from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up_more import rule_limit
 
 RULE = Rule("outdoor-enclosure", "What stands outdoors keeps rain out", "common practice; the clause in Section 722 was not confirmed", "", "advice", ("bs7671", "iec60364"))
@@ -22,15 +22,15 @@ RULE = Rule("outdoor-enclosure", "What stands outdoors keeps rain out", "common 
 
 def check(case: Case) -> Iterator[Finding]:
     least = of_table(rule_limit("bs7671", "outdoor-ip-at-least"))
-    for point in case.installation.charging_points:
+    for point in case.each(case.installation.charging_points):
         if point.location == "outdoors":
-            yield _of(case, point.name, point.ip, least, f"charging_points.{point.name}.ip")
+            yield _of(case, point.name, point.ip, least)
     board = case.installation.board
     if is_known(board.place) and board.place.location == "outdoors":
-        yield _of(case, "board", board.enclosure.ip if is_known(board.enclosure) else board.enclosure, least, "board.enclosure.ip")
+        yield _of(case, "board", key_of(board.enclosure, "ip"), least)
 
 
-def _of(case: Case, of: str, code: object, least: Figure, path: str) -> Finding:
+def _of(case: Case, of: str, code: object, least: Figure) -> Finding:
     wanted = f"IP{least.value:g}" if least.value is not None else ""
     digits = re.fullmatch(r"IP(\d|X)(\d|X)[A-DX]?", str(code).strip().upper()) if is_known(code) else None
     if least.value is None or digits is None:
@@ -40,4 +40,4 @@ def _of(case: Case, of: str, code: object, least: Figure, path: str) -> Finding:
         return RULE.says(case, "advice", of, of, f"{of} stands outdoors and its code is below {wanted}: ask its maker, or choose another", str(code), wanted)
     if any(has == "X" for has, _ in pairs):
         return RULE.does_not_know(case, of, of, f"the missing digit in the IP code of {of} ({code}); ask its maker", wanted)
-    return passed(RULE, case, of, of, f"{of} keeps rain out", assumed_among(case, path), str(code), wanted)
+    return RULE.passes(case, of, of, f"{of} keeps rain out", str(code), wanted)

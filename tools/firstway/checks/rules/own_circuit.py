@@ -11,7 +11,6 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
@@ -23,11 +22,12 @@ RULE = Rule("own-circuit", "Each point has a circuit of its own", "BS 7671 Secti
 def check(case: Case) -> Iterator[Finding]:
     limiter = case.installation.load_limiter
     shares = is_known(limiter) and limiter.documented is True
-    for circuit in case.installation.circuits:
+    for circuit in case.each(case.installation.circuits):
         count = len(circuit.supplies)
         if count == 1:
-            yield passed(RULE, case, circuit.name, circuit.name, "the circuit supplies one point and, as the file states, nothing else",
-                         assumed_among(case, f"circuits.{circuit.name}.supplies"), 1, 1, "points")
+            yield RULE.passes(case, circuit.name, circuit.name,
+                              "the circuit supplies one point and, as the file states, nothing else", 1, 1,
+                              "points")
         elif shares:
             yield RULE.does_not_know(case, circuit.name, circuit.name, f"whether the load limiter shares the current of this circuit among its {count} points;"
                                      " ask its maker and read the clause", 1, "points")

@@ -10,10 +10,10 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_table, passed
+from firstway.checks.comparing import of_file, of_table
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.checks.rule import Rule, within
+from firstway.model.values import key_of
 from firstway.tables.looking_up_more import service_condition
 
 RULE = Rule("place-temperature", "The place is within the board's service conditions", "IEC 61439-1 (BS EN 61439-1), normal service conditions", "2011", "unknown",
@@ -22,16 +22,18 @@ RULE = Rule("place-temperature", "The place is within the board's service condit
 
 def check(case: Case) -> Iterator[Finding]:
     place = case.installation.board.place
-    air = of_file(case, place.ambient_c if is_known(place) else place, "board.place.ambient_c", "how warm the air gets where the board hangs; measure it on a hot day")
-    location = place.location if is_known(place) else place
+    air = of_file(key_of(place, "ambient_c"),
+                  "how warm the air gets where the board hangs; measure it on a hot day")
+    location = key_of(place, "location")
     low = of_table(service_condition("lowest-outdoor-c" if location == "outdoors" else "lowest-indoor-c"))
     high, mean = (of_table(service_condition(quantity)) for quantity in ("highest-c", "highest-24-h-mean-c"))
     ask = lambda message, limit: RULE.says(case, "unknown", "board", "board", f"not known: {message}", air.value, limit, "C")  # noqa: E731
     if air.value is None or low.value is None or high.value is None or mean.value is None:
         yield ask(air.ask or low.ask or high.ask or mean.ask, high.value)
-    elif not low.value <= air.value <= high.value:
+    elif not (within(low.value, air.value) and within(air.value, high.value)):
         yield ask("whether the board may hang where it is so cold or so hot; ask its maker", high.value if air.value > high.value else low.value)
-    elif air.value > mean.value:
+    elif not within(air.value, mean.value):
         yield ask("whether the air stays this warm over a whole day; the mean over 24 hours has a limit of its own", mean.value)
     else:
-        yield passed(RULE, case, "board", "board", "the air stays within the board's normal service conditions", air.assumed, air.value, high.value, "C")
+        yield RULE.passes(case, "board", "board", "the air stays within the board's normal service conditions",
+                          air.value, high.value, "C")

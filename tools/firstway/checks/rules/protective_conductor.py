@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.comparing import of_step
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 
@@ -18,8 +19,8 @@ RULE = Rule("protective-conductor", "The protective conductor survives the fault
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for circuit in case.installation.circuits:
-        yield RULE.compares(case, case.step("protective-conductor-size", circuit.name),
-                            case.step("minimum-protective-conductor", circuit.name), circuit.name,
+    for circuit in case.each(case.installation.circuits):
+        of = circuit.name
+        yield RULE.compares(case, of, of, of_step(case, "protective-conductor-size", of), of_step(case, "minimum-protective-conductor", of), "mm2",
                             "the protective conductor survives the largest earth fault",
                             "the protective conductor would not survive the largest earth fault", at_most=False)

@@ -12,16 +12,16 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.checks.tracing import has_unlike, joined, terminals_of_kind
+from firstway.checks.tracing import has_unlike, terminals_of_kind
 from firstway.model.values import is_known
 
 RULE = Rule("protective-path", "The protective conductor of each point is whole", "BS 7671 411.3.1.1, 643.2.1; IEC 60364-6 6.4.3.2; NFPA 70 250.114", "2018+A3:2024; 2016; 2020", "danger", ("bs7671", "iec60364", "nec"), confirm=True)
 
 
 def check(case: Case) -> Iterator[Finding]:
-    metal = joined(case, conductors_only=True)
+    metal = case.joined(conductors_only=True)
     bar = {metal[terminal.id] for terminal in terminals_of_kind(case, "earth-bar") if terminal.id.rpartition(".")[2].isdigit()}
-    for point in case.installation.charging_points:
+    for point in case.each(case.installation.charging_points):
         here = f"{point.name}.PE"
         if case.wiring.terminal(here) is None or has_unlike(case, here):
             continue

@@ -11,10 +11,10 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import Figure, compared, of_file, of_step
+from firstway.checks.comparing import of_file, of_step, times
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.model.values import key_of
 
 RULE = Rule("rated-diversity", "The rated diversity factor leaves the current that flows", "BS 7671 433.1.1 with IEC 61439; IEC 60364-4-43 433.1 with IEC 61439",
             "2018+A3:2024", "fail", ("bs7671", "iec60364"))
@@ -22,16 +22,16 @@ RULE = Rule("rated-diversity", "The rated diversity factor leaves the current th
 
 def check(case: Case) -> Iterator[Finding]:
     assembly = case.installation.board.assembly
-    factor = of_file(case, assembly.rated_diversity_factor if is_known(assembly) else assembly, "board.assembly.rated_diversity_factor",
+    factor = of_file(key_of(assembly, "rated_diversity_factor"),
                      "the rated diversity factor of the assembly; ask its maker")
     # One loaded circuit has no neighbour that heats it; the maker's factor then says too much to call a fail.
     alone = len(case.installation.circuits) == 1
-    for circuit in case.installation.circuits:
+    for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
         rating = of_step(case, "device-rating", circuit.name, f"the rating of {way.name}; read it on the device")
-        usable = Figure(None, rating.ask or factor.ask) if rating.value is None or factor.value is None \
-            else Figure(rating.value * factor.value, "", (*rating.assumed, *factor.assumed))
+        usable = times(rating, factor)
         current = of_step(case, "design-current", circuit.name, "the set current of the point")
-        yield compared(RULE, case, circuit.name, way.name, current, usable, "A", "rating and diversity factor leave the current that flows",
-                       "with all ways loaded the board does not leave this device the current that flows: a larger device (and its cable), or ask the maker",
-                       otherwise="advice" if alone else "fail")
+        yield RULE.compares(case, circuit.name, way.name, current, usable, "A",
+                            "rating and diversity factor leave the current that flows",
+                            "with all ways loaded the board does not leave this device the current that flows: a larger device (and its cable), or ask the maker",
+                            otherwise="advice" if alone else "fail")

@@ -10,10 +10,9 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.places import says_no_residual_device
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, within
 from firstway.model.values import is_known
 from firstway.tables.found import Gap
 from firstway.tables.looking_up_more import rcd_limit
@@ -24,7 +23,7 @@ RULE = Rule("residual-current-at-the-point", "Each point has its own residual cu
 
 def check(case: Case) -> Iterator[Finding]:
     limit = rcd_limit("additional-protection-ma")
-    for circuit in case.installation.circuits:
+    for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
         points = case.installation.points_of(circuit)
         if any(point.earthed_by == "separated" for point in points) or isinstance(limit, Gap):
@@ -38,8 +37,9 @@ def check(case: Case) -> Iterator[Finding]:
             yield RULE.does_not_know(case, circuit.name, way.name, "whether a residual current device to a listed standard stands elsewhere on this circuit", limit.value, "mA")
         elif not is_known(way.rated_residual_current_ma):
             yield RULE.does_not_know(case, circuit.name, way.name, f"the rated residual current of {way.name}", limit.value, "mA")
-        elif way.rated_residual_current_ma > limit.value:
+        elif not within(way.rated_residual_current_ma, limit.value):
             yield RULE.says(case, "fail", circuit.name, way.name, "the device opens too late to protect a person", way.rated_residual_current_ma, limit.value, "mA")
         else:
-            yield passed(RULE, case, circuit.name, way.name, "the point has its own sensitive residual current device",
-                         assumed_among(case, f"board.ways.{way.name}.rated_residual_current_ma"), way.rated_residual_current_ma, limit.value, "mA")
+            yield RULE.passes(case, circuit.name, way.name,
+                              "the point has its own sensitive residual current device",
+                              way.rated_residual_current_ma, limit.value, "mA")

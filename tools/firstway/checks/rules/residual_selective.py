@@ -10,10 +10,10 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_under, of_table, passed, within
+from firstway.checks.comparing import of_table
 from firstway.checks.finding import Finding
 from firstway.checks.places import ResidualAhead, residual_devices_ahead_of
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, within
 from firstway.model.installation import Way
 from firstway.model.values import is_known
 from firstway.tables.looking_up_more import rcd_limit
@@ -24,7 +24,7 @@ WANTED = "type S, three times"
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for circuit in case.installation.circuits:
+    for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
         if way.device not in ("rcbo", "rcd"):
             continue
@@ -42,5 +42,5 @@ def _of(case: Case, of: str, way: Way, ahead: ResidualAhead) -> Finding:
     share = float(first) / float(own)  # type: ignore[arg-type]
     if not within(ratio.value, share):
         return RULE.says(case, "advice", of, way.name, f"{ahead.name} waits, but is too sensitive to stay closed for certain", share, ratio.value, "x")
-    assumed = assumed_under(case, f"board.ways.{way.name}.rated_residual_current_ma", "supply.upstream_rcd", "existing_boards")
-    return passed(RULE, case, of, way.name, f"{ahead.name} waits and leaves a leak at the point to {way.name}", assumed, share, ratio.value, "x")
+    return RULE.passes(case, of, way.name, f"{ahead.name} waits and leaves a leak at the point to {way.name}",
+                       share, ratio.value, "x")

@@ -11,7 +11,6 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.places import says_no_residual_device
 from firstway.checks.rule import Rule
@@ -23,9 +22,9 @@ RULE = Rule("residual-type", "The residual current type fits the direct current 
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for circuit in case.installation.circuits:
+    for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
-        for point in case.installation.points_of(circuit):
+        for point in case.each(case.installation.points_of(circuit)):
             if says_no_residual_device(case.installation, circuit) and point.earthed_by != "separated":
                 yield RULE.says(case, "fail", circuit.name, way.name, "no residual current device of any type stands on this circuit", "none", "A with detection, or B")
             else:
@@ -37,8 +36,8 @@ def _of(case: Case, circuit: Circuit, way: Way, point: ChargingPoint) -> Finding
     if kind == "AC":
         return RULE.says(case, "fail", circuit.name, way.name, "type AC does not see the pulsating current a vehicle can leak", "AC", "A with detection, or B")
     if kind == "B":
-        return passed(RULE, case, circuit.name, way.name, "type B also sees smooth direct current",
-                      assumed_among(case, f"board.ways.{way.name}.residual_type"), "B", "A with detection, or B")
+        return RULE.passes(case, circuit.name, way.name, "type B also sees smooth direct current", "B",
+                           "A with detection, or B")
     if not is_known(kind):
         return RULE.does_not_know(case, circuit.name, way.name, f"the type of {way.name}; read it on the device", "A with detection, or B")
     if detection == UNDECLARED:
@@ -48,6 +47,6 @@ def _of(case: Case, circuit: Circuit, way: Way, point: ChargingPoint) -> Finding
                          str(kind), "A with detection, or B")
     if not is_known(detection):
         return RULE.does_not_know(case, circuit.name, way.name, f"whether {point.name} detects 6 mA of direct current; read its data sheet", "A with detection, or B")
-    return passed(RULE, case, circuit.name, way.name, f"type {kind}, and {point.name} detects direct current ({detection})",
-                  assumed_among(case, f"board.ways.{way.name}.residual_type", f"charging_points.{point.name}.dc_detection"),
-                  str(kind), "A with detection, or B")
+    return RULE.passes(case, circuit.name, way.name,
+                       f"type {kind}, and {point.name} detects direct current ({detection})", str(kind),
+                       "A with detection, or B")

@@ -13,7 +13,7 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_table
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, within
 from firstway.model.values import is_known
 from firstway.tables.looking_up_more import rule_limit
 
@@ -22,7 +22,7 @@ RULE = Rule("rods-below-ground", "The electrode stands away from buried metal on
 
 def check(case: Case) -> Iterator[Finding]:
     asked = of_table(rule_limit("bs7671", "buried-separation-m"))
-    for point in case.installation.charging_points:
+    for point in case.each(case.installation.charging_points):
         electrode = case.installation.electrode(str(point.earthed_by)) if is_known(point.earthed_by) else None
         if electrode is None or electrode.use != "charging-point":
             continue
@@ -30,7 +30,7 @@ def check(case: Case) -> Iterator[Finding]:
         if not is_known(distance):
             yield RULE.does_not_know(case, point.name, electrode.name, f"how far {electrode.name} stands from buried metal on the network's earth; ask the operator"
                                      " how far it must be", asked.value, "m")
-        elif asked.value is not None and distance < asked.value:
+        elif asked.value is not None and not within(asked.value, distance):
             yield RULE.says(case, "advice", point.name, electrode.name, "nearer to buried metal on the network's earth than some operators ask: ask yours",
                             distance, asked.value, "m")
         else:

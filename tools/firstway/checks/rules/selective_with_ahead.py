@@ -10,9 +10,9 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import device_ahead_of_board, of_step, within
+from firstway.checks.comparing import device_ahead_of_board, of_step
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, within
 
 RULE = Rule("selective-with-ahead", "The point's own device opens before the one ahead", "BS 7671 536.4.1; IEC 60364-5-53 536", "2018+A3:2024", "advice",
             ("bs7671", "iec60364"))
@@ -20,7 +20,7 @@ RULE = Rule("selective-with-ahead", "The point's own device opens before the one
 
 def check(case: Case) -> Iterator[Finding]:
     ahead = device_ahead_of_board(case)
-    for circuit in case.installation.circuits:
+    for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
         rating = of_step(case, "device-rating", circuit.name, f"the rating of {way.name}; read it on the device")
         if rating.value is None or ahead.value is None:

@@ -11,9 +11,8 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, within
 from firstway.model.values import is_known
 from firstway.tables.found import Gap
 from firstway.tables.looking_up_more import rule_limit
@@ -24,7 +23,7 @@ RULE = Rule("separate-earths", "Metal on another earth is out of reach", "BS 767
 
 def check(case: Case) -> Iterator[Finding]:
     limit = rule_limit("bs7671", "simultaneous-reach-m")
-    for point in case.installation.charging_points:
+    for point in case.each(case.installation.charging_points):
         if not is_known(point.earthed_by) or point.earthed_by == "supply":
             continue
         if case.installation.supply.system == "TT" and point.earthed_by != "separated":
@@ -35,8 +34,8 @@ def check(case: Case) -> Iterator[Finding]:
         if not is_known(distance) or isinstance(limit, Gap):
             yield RULE.does_not_know(case, point.name, point.name, f"how far {point.name} stands from metal on another earth; measure it, vehicle included",
                                      None if isinstance(limit, Gap) else limit.value, "m")
-        elif distance < limit.value:
+        elif not within(limit.value, distance):
             yield RULE.says(case, "fail", point.name, point.name, "a person can touch this point and metal on another earth at once", distance, limit.value, "m")
         else:
-            yield passed(RULE, case, point.name, point.name, "metal on another earth is out of reach",
-                         assumed_among(case, f"charging_points.{point.name}.distance_to_other_earth_m"), distance, limit.value, "m")
+            yield RULE.passes(case, point.name, point.name, "metal on another earth is out of reach", distance,
+                              limit.value, "m")

@@ -10,10 +10,10 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import compared, of_file, of_step
+from firstway.checks.comparing import of_file, of_step
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.model.values import key_of
 
 RULE = Rule("service-capacity", "The demand stays within the service device", "BS 7671 132.16, 313.1; IEC 60364-1 313",
             "2018+A3:2024", "fail", ("bs7671", "iec60364"))
@@ -21,8 +21,9 @@ RULE = Rule("service-capacity", "The demand stays within the service device", "B
 
 def check(case: Case) -> Iterator[Finding]:
     service = case.installation.supply.service_device
-    rating = of_file(case, service.rating_a if is_known(service) else service, "supply.service_device.rating_a",
+    rating = of_file(key_of(service, "rating_a"),
                      "the rating of the service device; ask the distributor")
     demand = of_step(case, "maximum-demand", "supply", "the load of the installation without the new points; measure it over some days")
-    yield compared(RULE, case, "supply", "supply", demand, rating, "A", "the demand with the new points stays within the service device",
-                   "the demand with the new points is above the rating of the service device")
+    yield RULE.compares(case, "supply", "supply", demand, rating, "A",
+                        "the demand with the new points stays within the service device",
+                        "the demand with the new points is above the rating of the service device")

@@ -11,7 +11,6 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 
@@ -20,10 +19,10 @@ RULE = Rule("setting-locked", "The set current of the point is locked", "IEC 603
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for point in case.installation.charging_points:
+    for point in case.each(case.installation.charging_points):
         if point.setting_locked is True:
-            yield passed(RULE, case, point.name, point.name, "the set current needs a key or a tool to change",
-                         assumed_among(case, f"charging_points.{point.name}.setting_locked"), "locked", "locked")
+            yield RULE.passes(case, point.name, point.name, "the set current needs a key or a tool to change",
+                              "locked", "locked")
         elif point.setting_locked is False:
             yield RULE.says(case, "advice", point.name, point.name, "anybody can raise the set current the circuit was chosen for: lock it,"
                             " or choose cable and device for the point's full rating", "free", "locked")

@@ -10,7 +10,7 @@ from typing import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, within
 from firstway.checks.tracing import owner
 from firstway.wiring.deriving import derived_wiring
 
@@ -22,6 +22,6 @@ def check(case: Case) -> Iterator[Finding]:
         stated = {}
     else:
         stated = {each.id: each.csa_mm2 for each in derived_wiring(case.installation).conductors}
-    thin = [each for each in case.wiring.conductors if each.csa_mm2 is not None and (stated.get(each.id) or 0.0) > each.csa_mm2]
+    thin = [each for each in case.wiring.conductors if each.csa_mm2 is not None and not within(stated.get(each.id) or 0.0, each.csa_mm2)]
     for each in thin:
         yield RULE.says(case, "fail", owner(case, each), each.id, f"{each.id} is thinner than the working rests on", each.csa_mm2, stated[each.id], "mm2")

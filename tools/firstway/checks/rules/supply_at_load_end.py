@@ -13,7 +13,7 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.checks.tracing import joined, poles_of
+from firstway.checks.tracing import poles_of
 from firstway.model.values import is_known
 from firstway.wiring.circuit import SOURCES, States
 
@@ -21,11 +21,11 @@ RULE = Rule("supply-at-load-end", "The supply reaches the device at its supply e
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for way in case.installation.board.ways:
+    for way in case.each(case.installation.board.ways):
         poles = poles_of(case, way.name)
         if not poles:
             continue
-        cut = joined(case, States(), without=tuple(pole.id for pole in poles))
+        cut = case.joined(States(), without=tuple(pole.id for pole in poles))
         sources = {cut[terminal.id] for terminal in case.wiring.terminals if terminal.device in SOURCES and terminal.function not in ("PE", "N")}
         reversed_poles = [pole for pole in poles if cut[pole.end] in sources and cut[pole.start] not in sources]
         if not reversed_poles or way.supply_end == "either":

@@ -10,31 +10,29 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.model.values import is_known, key_of
 
 RULE = Rule("supply-end", "The bar joins the device at its supply end", "BS 7671 530.3.201, 134.1.1", "2018+A3:2024", "fail", ("bs7671",))
 
 
 def check(case: Case) -> Iterator[Finding]:
     bar = case.installation.board.busbar
-    joins_at = bar.joins_at if is_known(bar) else bar
-    for way in case.installation.board.ways:
+    joins_at = key_of(bar, "joins_at")
+    for way in case.each(case.installation.board.ways):
         if way.fed_from != "bar" or way.device in ("spd", "blank"):
             continue
         edges = {terminal.edge for terminal in case.wiring.terminals_of(way.name) if terminal.end == "supply"}
-        path = f"board.ways.{way.name}.supply_end"
         if not is_known(way.supply_end):
             yield RULE.does_not_know(case, way.name, way.name, f"which end of {way.name} is its supply end; read its marks, or ask its maker")
         elif way.supply_end == "either":
-            yield passed(RULE, case, way.name, way.name, "either end may be the supply end", assumed_among(case, path), "either", "either")
+            yield RULE.passes(case, way.name, way.name, "either end may be the supply end", "either", "either")
         elif not is_known(joins_at) or joins_at == "back":
             yield RULE.does_not_know(case, way.name, way.name, f"at which end the bar joins {way.name}; look at the board", str(way.supply_end))
         elif edges == {way.supply_end}:
-            yield passed(RULE, case, way.name, way.name, f"the bar joins {way.name} at its marked supply end", assumed_among(case, path, "board.busbar.joins_at"),
-                         str(joins_at), str(way.supply_end))
+            yield RULE.passes(case, way.name, way.name, f"the bar joins {way.name} at its marked supply end",
+                              str(joins_at), str(way.supply_end))
         else:
             yield RULE.says(case, "fail", way.name, way.name, f"the bar joins {way.name} at the {joins_at}, its supply end is marked at the {way.supply_end}",
                             str(joins_at), str(way.supply_end))

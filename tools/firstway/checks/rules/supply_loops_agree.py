@@ -10,9 +10,9 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, passed
+from firstway.checks.comparing import of_file
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, within
 
 RULE = Rule("supply-loops-agree", "The two loops of a combined supply agree", "common practice: both loops close through the same conductor", "", "advice",
             ("bs7671", "iec60364"))
@@ -22,12 +22,13 @@ def check(case: Case) -> Iterator[Finding]:
     supply = case.installation.supply
     if supply.system != "TN-C-S":
         return
-    earth = of_file(case, supply.ze_ohm, "supply.ze_ohm", "the earth fault loop of the supply; measure it or ask the distributor")
-    neutral = of_file(case, supply.line_neutral_loop_ohm, "supply.line_neutral_loop_ohm", "the loop of line and neutral at the origin; measure it")
+    earth = of_file(supply.ze_ohm, "the earth fault loop of the supply; measure it or ask the distributor")
+    neutral = of_file(supply.line_neutral_loop_ohm, "the loop of line and neutral at the origin; measure it")
     if earth.value is None or neutral.value is None:
         yield RULE.does_not_know(case, "supply", "supply", earth.ask or neutral.ask, neutral.value, "ohm")
-    elif earth.value != neutral.value:
+    elif not (within(earth.value, neutral.value) and within(neutral.value, earth.value)):
         yield RULE.says(case, "advice", "supply", "supply", "line to earth and line to neutral differ, though they are one loop: a little may be the instrument;"
                         " find out why before relying on either", earth.value, neutral.value, "ohm")
     else:
-        yield passed(RULE, case, "supply", "supply", "line to earth and line to neutral agree", (*earth.assumed, *neutral.assumed), earth.value, neutral.value, "ohm")
+        yield RULE.passes(case, "supply", "supply", "line to earth and line to neutral agree", earth.value,
+                          neutral.value, "ohm")

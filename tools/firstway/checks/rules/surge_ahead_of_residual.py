@@ -12,7 +12,6 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.places import cannot_tell_what_stands_ahead, residual_devices_ahead_of, surge_ways
 from firstway.checks.rule import Rule
@@ -23,11 +22,10 @@ RULE = Rule("surge-ahead-of-residual", "The surge protective device stands ahead
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for way in surge_ways(case.installation):
+    for way in case.each(surge_ways(case.installation)):
         ahead = residual_devices_ahead_of(case.installation, way)
         instant = [device for device in ahead if device.delay in ("none", "G")]
         ask = cannot_tell_what_stands_ahead(case.installation)
-        assumed = assumed_among(case, "supply.upstream_rcd", "feed.through", f"board.ways.{way.name}.fed_from")
         unsure = [device for device in ahead if not is_known(device.delay)]
         if instant:
             names = " and ".join(device.name for device in instant)
@@ -37,6 +35,10 @@ def check(case: Case) -> Iterator[Finding]:
         elif ask:
             yield RULE.does_not_know(case, way.name, way.name, ask, "none, or type S")
         elif ahead:
-            yield passed(RULE, case, way.name, way.name, f"{ahead[0].name} ahead of {way.name} is of type S and lets a surge pass", assumed, "S", "none, or type S")
+            yield RULE.passes(case, way.name, way.name,
+                              f"{ahead[0].name} ahead of {way.name} is of type S and lets a surge pass", "S",
+                              "none, or type S")
         else:
-            yield passed(RULE, case, way.name, way.name, f"no residual current device stands ahead of {way.name}", assumed, "none", "none, or type S")
+            yield RULE.passes(case, way.name, way.name,
+                              f"no residual current device stands ahead of {way.name}", "none",
+                              "none, or type S")

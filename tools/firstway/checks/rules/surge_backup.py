@@ -11,32 +11,33 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import Figure, assumed_among, compared, device_ahead_of_board, of_file, passed
+from firstway.checks.comparing import device_ahead_of_board, of_file
 from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Figure, Rule
 from firstway.model.installation import Way
-from firstway.model.values import is_known
+from firstway.model.values import is_known, key_of
 
 RULE = Rule("surge-backup", "The surge protective device has its back-up protection", "BS 7671 534.4.5; IEC 60364-5-53 534.4.5", "2018+A3:2024", "fail",
             ("bs7671", "iec60364"), confirm=True)
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for way in surge_ways(case.installation):
-        path = f"board.ways.{way.name}"
+    for way in case.each(surge_ways(case.installation)):
         if way.own_protection == "internal":
-            yield passed(RULE, case, way.name, way.name, "the maker states protection inside the device", assumed_among(case, f"{path}.own_protection"),
-                         "internal", "as the maker states")
+            yield RULE.passes(case, way.name, way.name, "the maker states protection inside the device",
+                              "internal", "as the maker states")
         elif way.own_protection == "external":
             yield RULE.does_not_know(case, way.name, way.name, f"whether the own device ahead of {way.name} is the one its maker names; its link also adds lead length",
                                      "as the maker states")
         elif (kind := _not_a_fuse(case, way)):
             yield RULE.does_not_know(case, way.name, way.name, f"whether the maker of {way.name} allows {kind} ahead: the figure given is for a fuse")
         else:
-            largest = of_file(case, way.backup_fuse_max_a, f"{path}.backup_fuse_max_a", f"the largest fuse allowed ahead of {way.name}; ask its maker")
-            yield compared(RULE, case, way.name, way.name, _ahead(case, way), largest, "A", "the device ahead is no larger than the maker allows",
-                           "the device ahead is larger than the maker allows, and there is no device of its own")
+            largest = of_file(way.backup_fuse_max_a,
+                              f"the largest fuse allowed ahead of {way.name}; ask its maker")
+            yield RULE.compares(case, way.name, way.name, _ahead(case, way), largest, "A",
+                                "the device ahead is no larger than the maker allows",
+                                "the device ahead is larger than the maker allows, and there is no device of its own")
 
 
 def _ahead(case: Case, way: Way) -> Figure:
@@ -44,7 +45,7 @@ def _ahead(case: Case, way: Way) -> Figure:
     ways = {item.name: item for item in case.installation.board.ways}
     if is_known(way.fed_from) and way.fed_from in ways:
         source = ways[str(way.fed_from)]
-        return of_file(case, source.rating_a, f"board.ways.{source.name}.rating_a", f"the rating of {source.name}; read it on the device")
+        return of_file(source.rating_a, f"the rating of {source.name}; read it on the device")
     return device_ahead_of_board(case)
 
 
@@ -56,5 +57,5 @@ def _not_a_fuse(case: Case, way: Way) -> str:
     feed, service = case.installation.feed, case.installation.supply.service_device
     own = [item for item in feed.through if not isinstance(item, str)] if is_known(feed) else []
     last = own[-1] if own else service
-    kind = last.device if is_known(last) else last
+    kind = key_of(last, "device")
     return "a circuit-breaker" if kind == "circuit-breaker" else ""

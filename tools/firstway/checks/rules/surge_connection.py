@@ -11,7 +11,6 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.places import residual_devices_ahead_of, surge_ways
 from firstway.checks.rule import Rule
@@ -23,7 +22,7 @@ RULE = Rule("surge-connection", "The connection of the surge protective device f
 
 def check(case: Case) -> Iterator[Finding]:
     system = case.installation.supply.system
-    for way in surge_ways(case.installation):
+    for way in case.each(surge_ways(case.installation)):
         behind = bool(residual_devices_ahead_of(case.installation, way))
         if not is_known(way.connection):
             yield RULE.does_not_know(case, way.name, way.name, f"how {way.name} is connected, CT1 or CT2", "CT2" if system == "TT" else "CT1 or CT2")
@@ -31,6 +30,6 @@ def check(case: Case) -> Iterator[Finding]:
             yield RULE.says(case, "fail", way.name, way.name, "on a TT supply, ahead of the residual current device, it must be connected CT2",
                             str(way.connection), "CT2")
         else:
-            yield passed(RULE, case, way.name, way.name, f"the connection {way.connection} fits a {system} supply",
-                         assumed_among(case, f"board.ways.{way.name}.connection", "supply.system"), str(way.connection),
-                         "CT2" if system == "TT" and not behind else "CT1 or CT2")
+            yield RULE.passes(case, way.name, way.name,
+                              f"the connection {way.connection} fits a {system} supply", str(way.connection),
+                              "CT2" if system == "TT" and not behind else "CT1 or CT2")

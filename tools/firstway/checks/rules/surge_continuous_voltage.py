@@ -10,11 +10,11 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import Figure, compared, of_file, of_table
+from firstway.checks.comparing import of_file, of_table, times
 from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.checks.rule import Figure, Rule
+from firstway.model.values import key_of
 from firstway.tables.looking_up import spd_limit
 
 RULE = Rule("surge-continuous-voltage", "The surge protective device stands the supply voltage", "BS 7671 534.4.4.3 and Table 534.2 (from memory); IEC 60364-5-53 534.4.4.3",
@@ -22,23 +22,22 @@ RULE = Rule("surge-continuous-voltage", "The surge protective device stands the 
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for way in surge_ways(case.installation):
-        path = f"board.ways.{way.name}"
-        own = of_file(case, way.continuous_voltage_v, f"{path}.continuous_voltage_v", f"the continuous voltage of {way.name}; read it on the device")
-        yield compared(RULE, case, way.name, way.name, own, _least(case, "continuous-voltage-x-u0"), "V", "it stands the supply voltage with its tolerance",
-                       "its continuous voltage is too near the supply's: it would wear out unseen", at_most=False)
+    for way in case.each(surge_ways(case.installation)):
+        own = of_file(way.continuous_voltage_v, f"the continuous voltage of {way.name}; read it on the device")
+        yield RULE.compares(case, way.name, way.name, own, _least(case, "continuous-voltage-x-u0"), "V",
+                            "it stands the supply voltage with its tolerance",
+                            "its continuous voltage is too near the supply's: it would wear out unseen",
+                            at_most=False)
         if way.connection == "CT2":
             module = way.neutral_earth
-            between = of_file(case, module.continuous_voltage_v if is_known(module) else module, f"{path}.neutral_earth.continuous_voltage_v",
+            between = of_file(key_of(module, "continuous_voltage_v"),
                               f"the continuous voltage of {way.name} between neutral and earth; read it on the device")
-            yield compared(RULE, case, way.name, way.name, between, _least(case, "continuous-voltage-neutral-earth-x-u0"), "V",
-                           "the part between neutral and earth stands the voltage to earth", "the part between neutral and earth does not stand the voltage to earth",
-                           at_most=False)
+            yield RULE.compares(case, way.name, way.name, between,
+                                _least(case, "continuous-voltage-neutral-earth-x-u0"), "V",
+                                "the part between neutral and earth stands the voltage to earth",
+                                "the part between neutral and earth does not stand the voltage to earth",
+                                at_most=False)
 
 
 def _least(case: Case, quantity: str) -> Figure:
-    factor = of_table(spd_limit(quantity))
-    voltage = of_file(case, case.installation.supply.line_to_earth_v, "supply.line_to_earth_v", "the voltage of the supply to earth")
-    if factor.value is None or voltage.value is None:
-        return Figure(None, factor.ask or voltage.ask)
-    return Figure(factor.value * voltage.value, "", voltage.assumed)
+    return times(of_table(spd_limit(quantity)), of_file(case.installation.supply.line_to_earth_v, "the voltage of the supply to earth"))

@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, compared, of_step, of_table, passed
+from firstway.checks.comparing import of_step, of_table
 from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
 from firstway.checks.rule import Rule
@@ -25,13 +25,15 @@ def check(case: Case) -> Iterator[Finding]:
     if not surge_ways(case.installation):
         return
     limit = of_table(spd_limit("protected-distance-m"))
-    for circuit in case.installation.circuits:
+    for circuit in case.each(case.installation.circuits):
         length = of_step(case, "length", circuit.name, "the length of the cable to the point")
-        for point in case.installation.points_of(circuit):
+        for point in case.each(case.installation.points_of(circuit)):
             if is_known(point.spd):
-                yield passed(RULE, case, point.name, point.name, "the point has a surge protective device of its own; the makers say whether the two agree",
-                             assumed_among(case, f"charging_points.{point.name}.spd"), length.value, limit.value, "m")
+                yield RULE.passes(case, point.name, point.name,
+                                  "the point has a surge protective device of its own; the makers say whether the two agree",
+                                  length.value, limit.value, "m")
             else:
-                yield compared(RULE, case, point.name, point.name, length, limit, "m", "the point is near enough to the device in the board",
-                               "so far from the board a surge can rise again: consider a second device near the point, one its maker says agrees with the first",
-                               otherwise="advice")
+                yield RULE.compares(case, point.name, point.name, length, limit, "m",
+                                    "the point is near enough to the device in the board",
+                                    "so far from the board a surge can rise again: consider a second device near the point, one its maker says agrees with the first",
+                                    otherwise="advice")

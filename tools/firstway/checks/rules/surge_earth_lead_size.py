@@ -10,11 +10,10 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.checks.rule import Rule, within
+from firstway.model.values import is_known, key_of
 from firstway.tables.found import Gap
 from firstway.tables.looking_up_more import spd_conductor_mm2
 
@@ -24,19 +23,19 @@ OLDER_EDITIONS_MM2 = 4.0
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for way in surge_ways(case.installation):
-        lead = way.leads.earth if is_known(way.leads) else way.leads
-        size = lead.csa_mm2 if is_known(lead) else lead
+    for way in case.each(surge_ways(case.installation)):
+        lead = key_of(way.leads, "earth")
+        size = key_of(lead, "csa_mm2")
         if not is_known(size) or not is_known(way.type):
             yield RULE.does_not_know(case, way.name, way.name, f"the size of the earth lead of {way.name} and its type; look at the board", unit="mm2")
             continue
         least = spd_conductor_mm2(int(way.type), "earth")
         if isinstance(least, Gap):
             yield RULE.does_not_know(case, way.name, way.name, least.message, unit="mm2")
-        elif size >= least.value:
-            yield passed(RULE, case, way.name, way.name, "the earth lead is thick enough",
-                         assumed_among(case, f"board.ways.{way.name}.leads.earth.csa_mm2", f"board.ways.{way.name}.type"), size, least.value, "mm2")
-        elif way.type == 2 and size >= OLDER_EDITIONS_MM2:
+        elif within(least.value, size):
+            yield RULE.passes(case, way.name, way.name, "the earth lead is thick enough", size, least.value,
+                              "mm2")
+        elif way.type == 2 and within(OLDER_EDITIONS_MM2, size):
             yield RULE.says(case, "advice", way.name, way.name, "older editions allowed this size; check the edition and the maker", size, least.value, "mm2")
         else:
             yield RULE.says(case, "fail", way.name, way.name, "the earth lead is too thin for a surge", size, least.value, "mm2")

@@ -20,7 +20,7 @@ RULE = Rule("surge-first-way", "The surge protective device takes the first way"
 
 def check(case: Case) -> Iterator[Finding]:
     names = [way.name for way in case.installation.board.ways]
-    for way in surge_ways(case.installation):
+    for way in case.each(surge_ways(case.installation)):
         place = names.index(way.name) + 1
         if place == 1:
             yield RULE.says(case, "pass", way.name, way.name, f"{way.name} takes the first way beside the {'main switch' if is_known(case.installation.board.main_switch) else 'incoming lugs'}", place, 1, "way")

@@ -12,11 +12,10 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
 from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.model.values import key_of
 
 RULE = Rule("surge-fitted", "A surge protective device is fitted, or the owner accepts the loss", "BS 7671 443.4.1; IEC 60364-7-722 722.443.4",
             "2018+A3:2024", "fail", ("bs7671", "iec60364"), confirm=True)
@@ -25,9 +24,10 @@ RULE = Rule("surge-fitted", "A surge protective device is fitted, or the owner a
 def check(case: Case) -> Iterator[Finding]:
     there = surge_ways(case.installation)
     premises = case.installation.premises
-    public = premises.public if is_known(premises) else premises
+    public = key_of(premises, "public")
     if there:
-        yield passed(RULE, case, "board", there[0].name, "a surge protective device is fitted", assumed_among(case, f"board.ways.{there[0].name}"), there[0].name, "fitted")
+        yield RULE.passes(case, "board", there[0].name, "a surge protective device is fitted", there[0].name,
+                          "fitted")
     elif case.installation.rules == "iec60364" and public is True:
         yield RULE.says(case, "fail", "board", "board", "the point is open to the public and no surge protective device is fitted", "none", "fitted")
     elif case.installation.rules == "iec60364" and public is not False:

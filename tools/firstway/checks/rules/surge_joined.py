@@ -13,16 +13,16 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.checks.places import surge_ways
-from firstway.checks.tracing import has_unlike, joined, terminals_of_kind
+from firstway.checks.tracing import has_unlike, terminals_of_kind
 
 RULE = Rule("surge-joined", "The surge protective device is joined on all sides", "BS 7671 534.4.3, 534.4.8; IEC 60364-5-53 534.4.3; NFPA 70 242.24", "2018+A3:2024; 2015; 2020", "fail", ("bs7671", "iec60364", "nec"), confirm=True)
 
 
 def check(case: Case) -> Iterator[Finding]:
-    whole, metal = joined(case), joined(case, conductors_only=True)
+    whole, metal = case.joined(), case.joined(conductors_only=True)
     earth = {metal[terminal.id] for terminal in terminals_of_kind(case, "earth-bar") if terminal.id.rpartition(".")[2].isdigit()}
     live = {whole[terminal.id] for kind in ("line-bar", "neutral-bar", "origin", "main-switch") for terminal in terminals_of_kind(case, kind)}
-    for way in surge_ways(case.installation):
+    for way in case.each(surge_ways(case.installation)):
         for terminal in case.wiring.terminals_of(way.name):
             if has_unlike(case, terminal.id):
                 continue

@@ -10,10 +10,10 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.comparing import of_step, of_table
 from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import Rule
-from firstway.tables.found import Gap
+from firstway.checks.rule import Rule, within
 from firstway.tables.looking_up import spd_lead_limit_m
 
 RULE = Rule("surge-leads", "The leads of the surge protective device are short", "BS 7671 534.4.8; IEC 60364-5-53 534.4.8",
@@ -21,17 +21,13 @@ RULE = Rule("surge-leads", "The leads of the surge protective device are short",
 
 
 def check(case: Case) -> Iterator[Finding]:
-    preferred, longest = spd_lead_limit_m("preferred"), spd_lead_limit_m("longest")
-    assert not isinstance(preferred, Gap) and not isinstance(longest, Gap)
-    for way in surge_ways(case.installation):
-        step = case.step("spd-lead-length", way.name)
-        if step is None or step.value is None:
-            yield RULE.does_not_know(case, way.name, way.name, step.ask if step else "the length of the leads", preferred.value, "m")
-        elif step.value > longest.value and case.installation.rules == "bs7671":
-            yield RULE.says(case, "fail", way.name, way.name, "the leads are longer than the length never to be exceeded", step.value, longest.value, "m")
-        elif step.value > preferred.value:
-            yield RULE.says(case, "advice", way.name, way.name, "the leads are longer than the preferred length", step.value, preferred.value, "m")
-        elif step.assumed:
-            yield RULE.does_not_know(case, way.name, way.name, "the length of the leads is assumed: measure it", preferred.value, "m")
+    preferred, longest = of_table(spd_lead_limit_m("preferred")), of_table(spd_lead_limit_m("longest"))
+    never_longer = case.installation.rules == "bs7671"
+    for way in case.each(surge_ways(case.installation)):
+        length = of_step(case, "spd-lead-length", way.name, "the length of the leads")
+        if never_longer and length.value is not None and longest.value is not None and not within(length.value, longest.value):
+            yield RULE.says(case, "fail", way.name, way.name, "the leads are longer than the length never to be exceeded", length.value, longest.value, "m")
         else:
-            yield RULE.says(case, "pass", way.name, way.name, "line side and earth side together are within the preferred length", step.value, preferred.value, "m")
+            yield RULE.compares(case, way.name, way.name, length, preferred, "m",
+                                "line side and earth side together are within the preferred length",
+                                "the leads are longer than the preferred length", otherwise="advice")

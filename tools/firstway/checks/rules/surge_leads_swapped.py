@@ -19,7 +19,7 @@ RULE = Rule("surge-leads-swapped", "The leads of the surge protective device are
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for way in surge_ways(case.installation):
+    for way in case.each(surge_ways(case.installation)):
         found = [each for each in unlike(case) if each.functions == {"N", "PE"} and way.name in (each.one.device, each.other.device)]
         for each in found:
             yield RULE.says(case, "fail", way.name, each.conductor.id, f"{each.conductor.id} joins {each.one.id} to {each.other.id}: neutral and earth lead are exchanged")

@@ -12,7 +12,7 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, within
 from firstway.model.installation import Way
 from firstway.model.values import is_known
 from firstway.tables.found import Gap
@@ -23,7 +23,7 @@ RULE = Rule("surge-live-lead-size", "The live leads of the surge protective devi
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for way in surge_ways(case.installation):
+    for way in case.each(surge_ways(case.installation)):
         yield _of(case, way)
 
 
@@ -35,7 +35,7 @@ def _of(case: Case, way: Way) -> Finding:
     held = spd_conductor_mm2(int(way.type), "live")
     if isinstance(held, Gap):
         return RULE.does_not_know(case, way.name, way.name, f"the size its maker asks for the live leads of {way.name}", unit="mm2")
-    if min(sizes) < held.value:
+    if not within(held.value, min(sizes)):
         return RULE.says(case, "advice", way.name, way.name, "a live lead is thinner than the figure held from memory: ask its maker", min(sizes), held.value, "mm2")
     return RULE.says(case, "unknown", way.name, way.name, f"not known: the size its maker asks for the live leads of {way.name}; read the data sheet",
                      min(sizes), held.value, "mm2")

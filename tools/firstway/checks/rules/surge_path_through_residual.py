@@ -13,7 +13,7 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.checks.places import residual_devices_ahead_of, surge_ways
-from firstway.checks.tracing import joined, poles_of
+from firstway.checks.tracing import poles_of
 from firstway.wiring.circuit import States
 
 RULE = Rule("surge-path-through-residual", "The surge's way passes no residual current device", "BS 7671 534.4.7; IEC 60364-5-53 534.4.7", "2018+A3:2024; 2015", "fail",
@@ -21,14 +21,14 @@ RULE = Rule("surge-path-through-residual", "The surge's way passes no residual c
 
 
 def check(case: Case) -> Iterator[Finding]:
-    whole = joined(case)
-    for way in surge_ways(case.installation):
+    whole = case.joined()
+    for way in case.each(surge_ways(case.installation)):
         told = {device.name for device in residual_devices_ahead_of(case.installation, way)}
         terminals = [terminal for terminal in case.wiring.terminals_of(way.name) if terminal.function != "PE"]
-        for device in case.installation.board.ways:
+        for device in case.each(case.installation.board.ways):
             if device.device not in ("rcbo", "rcd") or device.name in told or device.delay == "S":
                 continue
-            cut = joined(case, States(), without=tuple(pole.id for pole in poles_of(case, device.name)))
+            cut = case.joined(States(), without=tuple(pole.id for pole in poles_of(case, device.name)))
             behind = [terminal.id for terminal in terminals if (origin := f"origin.{terminal.function}") in whole
                       and whole[terminal.id] == whole[origin] and cut[terminal.id] != cut[origin]]
             for terminal in behind:

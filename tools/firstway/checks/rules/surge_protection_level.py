@@ -12,11 +12,11 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import compared, of_file, of_table
+from firstway.checks.comparing import of_file, of_table
 from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
 from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.model.values import key_of
 from firstway.tables.looking_up import spd_limit
 
 RULE = Rule("surge-protection-level", "The surge protective device stays below what equipment bears", "BS 7671 534.4.4.2; IEC 60364-5-53 534.4.4.2",
@@ -25,14 +25,16 @@ RULE = Rule("surge-protection-level", "The surge protective device stays below w
 
 def check(case: Case) -> Iterator[Finding]:
     limit = of_table(spd_limit("protection-level-kv"))
-    for way in surge_ways(case.installation):
-        path = f"board.ways.{way.name}"
-        own = of_file(case, way.protection_level_kv, f"{path}.protection_level_kv", f"the protection level of {way.name}; read it on the device")
-        yield compared(RULE, case, way.name, way.name, own, limit, "kV", "it lets through less than equipment of category II bears (leads not counted,"
-                       " and not a statement about the vehicle)", "it lets through more than equipment of category II bears")
+    for way in case.each(surge_ways(case.installation)):
+        own = of_file(way.protection_level_kv, f"the protection level of {way.name}; read it on the device")
+        yield RULE.compares(case, way.name, way.name, own, limit, "kV",
+                            "it lets through less than equipment of category II bears (leads not counted,"
+                            " and not a statement about the vehicle)",
+                            "it lets through more than equipment of category II bears")
         if way.connection == "CT2":
             module = way.neutral_earth
-            between = of_file(case, module.protection_level_kv if is_known(module) else module, f"{path}.neutral_earth.protection_level_kv",
+            between = of_file(key_of(module, "protection_level_kv"),
                               f"the protection level of {way.name} between neutral and earth; read it on the device")
-            yield compared(RULE, case, way.name, way.name, between, limit, "kV", "between neutral and earth it lets through less than equipment bears",
-                           "between neutral and earth it lets through more than equipment bears")
+            yield RULE.compares(case, way.name, way.name, between, limit, "kV",
+                                "between neutral and earth it lets through less than equipment bears",
+                                "between neutral and earth it lets through more than equipment bears")

@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import compared, highest_of_step, of_file
+from firstway.checks.comparing import highest_of_step, of_file
 from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
 from firstway.checks.rule import Rule
@@ -20,9 +20,11 @@ RULE = Rule("surge-short-circuit-rating", "The surge protective device bears the
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for way in surge_ways(case.installation):
-        rating = of_file(case, way.short_circuit_rating_ka, f"board.ways.{way.name}.short_circuit_rating_ka",
+    for way in case.each(surge_ways(case.installation)):
+        rating = of_file(way.short_circuit_rating_ka,
                          f"the short-circuit rating of {way.name} with its back-up; ask its maker")
         current = highest_of_step(case, "fault-current-at-board", "board", "the largest fault current at the board; measure it or ask the distributor")
-        yield compared(RULE, case, way.name, way.name, rating, current, "kA", "the device with its back-up bears the largest fault current",
-                       "the largest fault current is above what the device and its back-up bear", at_most=False)
+        yield RULE.compares(case, way.name, way.name, rating, current, "kA",
+                            "the device with its back-up bears the largest fault current",
+                            "the largest fault current is above what the device and its back-up bear",
+                            at_most=False)

@@ -10,7 +10,6 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
 from firstway.checks.rule import Rule
@@ -20,9 +19,10 @@ RULE = Rule("surge-state", "The surge protective device is healthy", "its maker'
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for way in surge_ways(case.installation):
+    for way in case.each(surge_ways(case.installation)):
         if way.state == "healthy":
-            yield passed(RULE, case, way.name, way.name, f"{way.name} shows itself healthy", assumed_among(case, f"board.ways.{way.name}.state"), "healthy", "healthy")
+            yield RULE.passes(case, way.name, way.name, f"{way.name} shows itself healthy", "healthy",
+                              "healthy")
         elif way.state == "worn":
             yield RULE.says(case, "fail", way.name, way.name, f"{way.name} is worn out and protects nothing: replace it", "worn", "healthy")
         else:

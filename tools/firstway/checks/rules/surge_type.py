@@ -11,26 +11,25 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
 from firstway.checks.rule import Rule
 from firstway.model.installation import Way
-from firstway.model.values import is_known
+from firstway.model.values import is_known, key_of
 
 RULE = Rule("surge-type", "The type of the surge protective device fits its place", "BS 7671 534.4.1.1; IEC 60364-5-53 534.4.1.1", "2018+A3:2024", "fail",
             ("bs7671", "iec60364"), confirm=True)
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for way in surge_ways(case.installation):
+    for way in case.each(surge_ways(case.installation)):
         yield _of(case, way)
 
 
 def _of(case: Case, way: Way) -> Finding:
     installation = case.installation
     premises, feed = installation.premises, installation.feed
-    struck = premises.lightning_protection if is_known(premises) else premises
+    struck = key_of(premises, "lightning_protection")
     origin = is_known(feed) and feed.from_ == "new-service"
     if not is_known(way.type):
         return RULE.does_not_know(case, way.name, way.name, f"the type of {way.name}; read it on the device", "1 or 2")
@@ -42,5 +41,5 @@ def _of(case: Case, way: Way) -> Finding:
         return RULE.does_not_know(case, way.name, way.name, "whether a type 1 device stands at the origin: the building has a lightning protection system", 1, "type")
     if way.type == 2 and not is_known(struck):
         return RULE.does_not_know(case, way.name, way.name, "whether the building has a lightning protection system; look for conductors on the roof and walls", "1 or 2")
-    return passed(RULE, case, way.name, way.name, f"type {way.type:g} fits this place",
-                  assumed_among(case, f"board.ways.{way.name}.type", *(("premises.lightning_protection",) if way.type == 2 else ())), way.type, "1 or 2", "type")
+    return RULE.passes(case, way.name, way.name, f"type {way.type:g} fits this place", way.type, "1 or 2",
+                       "type")

@@ -10,9 +10,9 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import Figure, assumed_under, compared, of_table
+from firstway.checks.comparing import of_table
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Figure, Rule
 from firstway.model.values import is_known
 from firstway.tables.looking_up_more import rule_limit
 
@@ -28,9 +28,10 @@ def check(case: Case) -> Iterator[Finding]:
     # A feed with a device of its own, or from a way of an existing board, is guarded by that.
     own = bool(feed.through)
     parts = supply.route if own else supply.route + feed.route
-    length = Figure(sum(float(stretch.length_m) for stretch in parts), "",  # type: ignore[arg-type]
-                    assumed_under(case, "supply.route", *(() if own else ("feed.route",)))) if supply.route \
+    length = Figure(sum(float(stretch.length_m) for stretch in parts)) if supply.route \
         else Figure(None, "the length of the tails from the service device to the origin; measure it")
-    yield compared(RULE, case, "feed", "supply" if own else "feed", length, of_table(rule_limit("bs7671", "tails-length-m")), "m",
-                   "the tails under the distributor's fuse are within the usual length",
-                   "the tails under the distributor's fuse are longer than usual: ask the operator, or have a switch-fuse fitted at the origin", otherwise="advice")
+    yield RULE.compares(case, "feed", "supply" if own else "feed", length,
+                        of_table(rule_limit("bs7671", "tails-length-m")), "m",
+                        "the tails under the distributor's fuse are within the usual length",
+                        "the tails under the distributor's fuse are longer than usual: ask the operator, or have a switch-fuse fitted at the origin",
+                        otherwise="advice")

@@ -9,11 +9,10 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_under, passed
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, within
 from firstway.model.installation import MainSwitch, Way
-from firstway.model.values import is_known
+from firstway.model.values import is_known, key_of
 
 RULE = Rule("terminal-range", "Conductors fit their terminals", "BS 7671 526.2; IEC 60364-5-52 526.2", "2018+A3:2024", "fail", ("bs7671", "iec60364"))
 
@@ -21,24 +20,25 @@ RULE = Rule("terminal-range", "Conductors fit their terminals", "BS 7671 526.2; 
 def check(case: Case) -> Iterator[Finding]:
     board = case.installation.board
     if is_known(board.main_switch):
-        yield from _of(case, board.main_switch, "board.main_switch.terminals")
-    for way in board.ways:
+        yield from _of(case, board.main_switch)
+    for way in case.each(board.ways):
         if way.device != "blank":
-            yield from _of(case, way, f"board.ways.{way.name}.terminals")
+            yield from _of(case, way)
 
 
-def _of(case: Case, device: MainSwitch | Way, path: str) -> Iterator[Finding]:
+def _of(case: Case, device: MainSwitch | Way) -> Iterator[Finding]:
     name, terminals = device.name, device.terminals
-    ends = [(terminal.id, conductor.csa_mm2) for terminal in case.wiring.terminals_of(name)
-            for conductor in case.wiring.conductors_at(terminal.id) if conductor.kind != "bar"]
+    wiring = case.wiring
+    ends = [(terminal.id, conductor.csa_mm2) for terminal in wiring.terminals_of(name)
+            for conductor in wiring.conductors_at(terminal.id) if conductor.kind != "bar"]
     if not ends:
         return
-    low = terminals.min_mm2 if is_known(terminals) else terminals
-    high = terminals.max_mm2 if is_known(terminals) else terminals
+    low = key_of(terminals, "min_mm2")
+    high = key_of(terminals, "max_mm2")
     if not is_known(low) or not is_known(high):
         yield RULE.does_not_know(case, name, name, f"which sizes the terminals of {name} are made for; ask its maker", unit="mm2")
         return
-    wrong = [(place, size) for place, size in ends if size is not None and not low <= size <= high]
+    wrong = [(place, size) for place, size in ends if size is not None and not (within(low, size) and within(size, high))]
     unsized = [place for place, size in ends if size is None]
     for place, size in wrong:
         bound = high if size > high else low
@@ -47,12 +47,6 @@ def _of(case: Case, device: MainSwitch | Way, path: str) -> Iterator[Finding]:
         yield RULE.does_not_know(case, name, unsized[0], f"the size of the conductor at {', '.join(unsized)}", high, "mm2")
     elif not wrong:
         largest = max(size for _, size in ends if size is not None)
-        yield passed(RULE, case, name, name, f"every conductor at {name} is of a size its terminals are made for",
-                     (*assumed_under(case, path), *_sizes_assumed(case, device)), largest, high, "mm2")
-
-
-def _sizes_assumed(case: Case, device: MainSwitch | Way) -> tuple[str, ...]:
-    feeds = getattr(device, "feeds", None)
-    if isinstance(feeds, str):
-        return assumed_under(case, f"circuits.{feeds}.cable.csa_mm2", f"circuits.{feeds}.cable.cpc_mm2")
-    return assumed_under(case, f"board.ways.{device.name}.leads") if isinstance(device, Way) else assumed_under(case, "feed.cable.csa_mm2")
+        yield RULE.passes(case, name, name,
+                          f"every conductor at {name} is of a size its terminals are made for", largest, high,
+                          "mm2")

@@ -10,22 +10,23 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.model.installation import Way
+from firstway.model.values import is_known, key_of
 
 RULE = Rule("torque-stated", "The maker states the torque of each terminal", "BS 7671 134.1.1, 526.1; IEC 60364-5-52 526.1", "2018+A3:2024", "unknown", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:
     board = case.installation.board
-    devices = [*([(board.main_switch, "board.main_switch")] if is_known(board.main_switch) else []),
-               *((way, f"board.ways.{way.name}") for way in board.ways if way.device != "blank")]
-    for device, path in devices:
-        torque = device.terminals.torque_nm if is_known(device.terminals) else device.terminals
+    for device in case.each([*([board.main_switch] if is_known(board.main_switch) else []), *board.ways]):
+        if isinstance(device, Way) and device.device == "blank":
+            continue
+        torque = key_of(device.terminals, "torque_nm")
         if is_known(torque):
-            yield passed(RULE, case, device.name, device.name, f"the maker of {device.name} states a torque: note what was reached",
-                         assumed_among(case, f"{path}.terminals"), torque, None, "Nm")
+            yield RULE.passes(case, device.name, device.name,
+                              f"the maker of {device.name} states a torque: note what was reached", torque,
+                              None, "Nm")
         else:
             yield RULE.does_not_know(case, device.name, device.name, f"the torque of the terminals of {device.name}; ask its maker", unit="Nm")

@@ -12,7 +12,6 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.checks.tracing import joined
 from firstway.model.values import is_known
 
 RULE = Rule("two-earths-in-contact", "Two earths that should be apart are apart", "BS 7671 722.411.4.1, 411.3.1.1", "2018+A3:2024", "fail", ("bs7671", "iec60364"), confirm=True)
@@ -21,9 +20,9 @@ RULE = Rule("two-earths-in-contact", "Two earths that should be apart are apart"
 def check(case: Case) -> Iterator[Finding]:
     if case.installation.supply.system == "TT":
         return
-    metal = joined(case, conductors_only=True)
-    for circuit in case.installation.circuits:
-        for point in case.installation.points_of(circuit):
+    metal = case.joined(conductors_only=True)
+    for circuit in case.each(case.installation.circuits):
+        for point in case.each(case.installation.points_of(circuit)):
             own = case.installation.electrode(str(point.earthed_by)) if is_known(point.earthed_by) else None
             if own is None or own.use != "charging-point" or circuit.cable.armour_earthed == "both-ends":
                 continue

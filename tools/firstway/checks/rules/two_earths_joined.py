@@ -10,7 +10,6 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
@@ -22,8 +21,8 @@ def check(case: Case) -> Iterator[Finding]:
     installation = case.installation
     if installation.supply.system == "TT":
         return
-    for circuit in installation.circuits:
-        for point in installation.points_of(circuit):
+    for circuit in case.each(installation.circuits):
+        for point in case.each(installation.points_of(circuit)):
             electrode = installation.electrode(str(point.earthed_by)) if is_known(point.earthed_by) else None
             if electrode is None or electrode.use != "charging-point" or circuit.cable.construction != "armoured":
                 continue
@@ -34,5 +33,5 @@ def check(case: Case) -> Iterator[Finding]:
                 yield RULE.says(case, "fail", point.name, circuit.name, f"the armour joins {electrode.name} to the supply's earth: the point is no longer apart",
                                 str(end), "one end only")
             else:
-                yield passed(RULE, case, point.name, circuit.name, "the armour does not join the two earths",
-                             assumed_among(case, f"circuits.{circuit.name}.cable.armour_earthed"), str(end), "one end only")
+                yield RULE.passes(case, point.name, circuit.name, "the armour does not join the two earths",
+                                  str(end), "one end only")

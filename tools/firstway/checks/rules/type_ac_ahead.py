@@ -10,7 +10,6 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_among, passed
 from firstway.checks.finding import Finding
 from firstway.checks.places import cannot_tell_what_stands_ahead, residual_devices_ahead_of_board
 from firstway.checks.rule import Rule
@@ -23,7 +22,6 @@ RULE = Rule("type-ac-ahead", "No type AC device stands ahead of the board", "BS 
 def check(case: Case) -> Iterator[Finding]:
     ahead = residual_devices_ahead_of_board(case.installation)
     ask = cannot_tell_what_stands_ahead(case.installation)
-    assumed = assumed_among(case, "supply.upstream_rcd", "feed.through")
     if ask:
         yield RULE.does_not_know(case, "feed", "feed", ask, "not AC")
     for device in ahead:
@@ -33,6 +31,8 @@ def check(case: Case) -> Iterator[Finding]:
             yield RULE.says(case, "fail", "feed", "feed", f"the board hangs on a type AC device ({device.name}): the vehicle's leakage can blind it",
                             "AC", "not AC")
         else:
-            yield passed(RULE, case, "feed", "feed", f"{device.name} is of type {device.residual_type}", assumed, str(device.residual_type), "not AC")
+            yield RULE.passes(case, "feed", "feed", f"{device.name} is of type {device.residual_type}",
+                              str(device.residual_type), "not AC")
     if not ahead and not ask:
-        yield passed(RULE, case, "feed", "feed", "no residual current device stands ahead of the board", assumed, "none", "not AC")
+        yield RULE.passes(case, "feed", "feed", "no residual current device stands ahead of the board", "none",
+                          "not AC")

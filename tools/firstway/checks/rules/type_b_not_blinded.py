@@ -11,7 +11,6 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import assumed_under, passed
 from firstway.checks.finding import Finding
 from firstway.checks.places import residual_devices_ahead_of
 from firstway.checks.rule import Rule
@@ -22,7 +21,7 @@ RULE = Rule("type-b-not-blinded", "Nothing ahead of a type B device is blinded",
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for circuit in case.installation.circuits:
+    for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
         inside = any(point.dc_detection == "type-b" for point in case.installation.points_of(circuit))
         if way.residual_type != "B" and not inside:
@@ -33,16 +32,16 @@ def check(case: Case) -> Iterator[Finding]:
         if not is_known(case.installation.feed):
             yield RULE.does_not_know(case, circuit.name, way.name, "what the board is fed through, ahead of a type B device", "none, or type B")
         elif not blinded:
-            yield passed(RULE, case, circuit.name, way.name, "nothing stands ahead of the type B device", assumed_under(case, "feed.through", "supply.upstream_rcd"),
-                         "none", "none, or type B")
+            yield RULE.passes(case, circuit.name, way.name, "nothing stands ahead of the type B device", "none",
+                              "none, or type B")
         for name, kind in blinded:
             if not is_known(kind):
                 yield RULE.does_not_know(case, circuit.name, way.name, f"the type of {name}, ahead of a type B device; read it on the device", "none, or type B")
             elif kind == "AC":
                 yield RULE.says(case, "fail", circuit.name, way.name, f"{name}, of type AC, stands ahead of a type B device and can be blinded", "AC", "none, or type B")
             elif kind == "B":
-                yield passed(RULE, case, circuit.name, way.name, f"{name} is of type B too", assumed_under(case, f"board.ways.{way.name}.residual_type"),
-                             "B", "none, or type B")
+                yield RULE.passes(case, circuit.name, way.name, f"{name} is of type B too", "B",
+                                  "none, or type B")
             else:
                 yield RULE.says(case, "advice", circuit.name, way.name, f"{name}, of type {kind}, stands ahead of a type B device: ask its maker whether that is allowed",
                                 str(kind), "none, or type B")

@@ -10,9 +10,9 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.comparing import of_step, of_table
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, assumed_words
-from firstway.tables.found import Gap
+from firstway.checks.rule import Rule
 from firstway.tables.looking_up import voltage_drop_limit_percent
 
 RULE = Rule("voltage-drop", "The voltage drop stays within the limit", "BS 7671 525.202 and Appendix 4; IEC 60364-5-52 Annex G",
@@ -20,16 +20,9 @@ RULE = Rule("voltage-drop", "The voltage drop stays within the limit", "BS 7671 
 
 
 def check(case: Case) -> Iterator[Finding]:
-    limit = voltage_drop_limit_percent(case.installation.rules, "other")
-    for circuit in case.installation.circuits:
-        step = case.step("voltage-drop-percent", circuit.name)
-        if step is None or step.value is None or isinstance(limit, Gap):
-            yield RULE.does_not_know(case, circuit.name, circuit.name, step.ask if step else "the voltage drop", unit="percent")
-        elif step.value > limit.value:
-            yield RULE.says(case, "fail", circuit.name, circuit.name,
-                            "more voltage is lost between origin and charging point than the guidance allows", step.value, limit.value, "percent")
-        elif step.assumed:
-            yield RULE.does_not_know(case, circuit.name, circuit.name, f"{assumed_words(step.assumed)}: measure it", limit.value, "percent")
-        else:
-            yield RULE.says(case, "pass", circuit.name, circuit.name, "the voltage drop from the origin is within the guidance",
-                            step.value, limit.value, "percent")
+    limit = of_table(voltage_drop_limit_percent(case.installation.rules, "other"))
+    for circuit in case.each(case.installation.circuits):
+        drop = of_step(case, "voltage-drop-percent", circuit.name, "the voltage drop")
+        yield RULE.compares(case, circuit.name, circuit.name, drop, limit, "percent",
+                            "the voltage drop from the origin is within the guidance",
+                            "more voltage is lost between origin and charging point than the guidance allows")
