@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
+
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Figure, Rule, within
 from firstway.model.evidence import scope
-from firstway.model.values import is_known
+from firstway.model.installation import Way
+from firstway.model.values import is_known, key_of
 from firstway.tables.found import Gap, Read
 
 
@@ -39,6 +42,21 @@ def times(one: Figure, other: Figure) -> Figure:
     if one.value is None or other.value is None:
         return Figure(None, one.ask or other.ask)
     return Figure(one.value * other.value)
+
+
+def longest_surge_leads(case: Case, way: Way) -> Figure:
+    """The longest way in m from a live conductor through the leads of a surge protective device to earth.
+
+    The step counts the line's side (in CT2 the longer one); a surge on the neutral runs through the neutral's lead.
+    """
+    line = of_step(case, "spd-lead-length", way.name, f"the length of the leads of {way.name}; measure them")
+    leads = way.leads
+    if line.value is None or not is_known(leads):
+        return line
+    others = (key_of(leads.neutral, "length_m"), key_of(leads.earth, "length_m"), leads.through_own_device_m)
+    if not all(is_known(each) for each in others):
+        return Figure(None, f"the length of the neutral lead of {way.name}; measure it")
+    return Figure(max(line.value, math.fsum(float(each) for each in others)))
 
 
 # Board: what guards it from above and what may be drawn from it

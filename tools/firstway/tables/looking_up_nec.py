@@ -88,6 +88,12 @@ def resistance_75c_ohm_per_km(size_awg: str) -> Read | Gap:
     return read_one("nec_conductor", "stranded_75c_ohm_per_km", size_awg=size_awg)
 
 
+def is_thinner_than_every_size(size_awg: str) -> bool:
+    """Whether a gauge is thinner than the thinnest conductor of the table: a plain number above its largest."""
+    largest = max(int(size) for size in sizes_awg() if size.isdigit())
+    return size_awg.isdigit() and int(size_awg) > largest
+
+
 def area_mm2(size_awg: str) -> Read | Gap:
     """Conductor area in mm2, from its circular mils."""
     return read_one("nec_conductor", "area_mm2", size_awg=size_awg)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.comparing import longest_surge_leads
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
 from firstway.checks.places import surge_ways
@@ -18,8 +19,8 @@ RULE = NecRule("nec-surge-leads", "Surge leads are as short as can be", "NFPA 70
 
 def check(case: Case) -> Iterator[Finding]:
     for way in case.each(surge_ways(case.installation)):
-        length = case.step("spd-lead-length", way.name)
-        if length is None or length.value is None:
-            yield RULE.does_not_know(case, way.name, way.name, length.ask if length else f"measure the leads of {way.name}", unit="m")
+        length = longest_surge_leads(case, way)
+        if length.value is None:
+            yield RULE.does_not_know(case, way.name, way.name, length.ask, unit="m")
         else:
             yield RULE.says(case, "advice", way.name, way.name, "no length is named: keep the leads as short and straight as the panel allows", length.value, None, "m")

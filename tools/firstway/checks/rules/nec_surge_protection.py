@@ -48,6 +48,10 @@ def _with(case: Case, way: Way) -> Finding:
         return RULE.does_not_know(case, way.name, way.name, f"the nominal discharge current of {way.name}; read its label", needed, "kA")
     if needed is not None and not within(needed, rated):
         return RULE.says(case, "fail", way.name, way.name, "its nominal discharge current is below what the edition asks for", rated, needed, "kA")
+    least = rule_limit("nec", "spd-least-nominal-discharge-ka")
+    if is_known(rated) and not isinstance(least, Gap) and not within(least.value, rated):
+        return RULE.says(case, "advice", way.name, way.name, "its nominal discharge current is below the least class of the product standard: look at its label again",
+                         rated, least.value, "kA")
     return RULE.passes(case, way.name, way.name,
                        "a surge protective device of the asked type stands in this panel",
                        rated if is_known(rated) else None, needed, "kA")

@@ -14,7 +14,7 @@ from firstway.checks.case import Case
 from firstway.checks.comparing import device_ahead_of_board, of_file
 from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import Figure, Rule
+from firstway.checks.rule import Figure, Rule, within
 from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of
 
@@ -30,6 +30,9 @@ def check(case: Case) -> Iterator[Finding]:
         elif way.own_protection == "external":
             yield RULE.does_not_know(case, way.name, way.name, f"whether the own device ahead of {way.name} is the one its maker names; its link also adds lead length",
                                      "as the maker states")
+        elif _larger_than_any_fuse_allowed(case, way):
+            yield RULE.says(case, "fail", way.name, way.name, "the device ahead is rated above the largest fuse its maker allows, and there is no device of its own",
+                            _ahead(case, way).value, float(way.backup_fuse_max_a), "A")  # type: ignore[arg-type]
         elif (kind := _not_a_fuse(case, way)):
             yield RULE.does_not_know(case, way.name, way.name, f"whether the maker of {way.name} allows {kind} ahead: the figure given is for a fuse")
         else:
@@ -38,6 +41,12 @@ def check(case: Case) -> Iterator[Finding]:
             yield RULE.compares(case, way.name, way.name, _ahead(case, way), largest, "A",
                                 "the device ahead is no larger than the maker allows",
                                 "the device ahead is larger than the maker allows, and there is no device of its own")
+
+
+def _larger_than_any_fuse_allowed(case: Case, way: Way) -> bool:
+    """Whatever stands ahead, fuse or not: above the figure for a fuse nothing speaks for it."""
+    ahead = _ahead(case, way)
+    return ahead.value is not None and is_known(way.backup_fuse_max_a) and not within(ahead.value, float(way.backup_fuse_max_a))  # type: ignore[arg-type]
 
 
 def _ahead(case: Case, way: Way) -> Figure:

@@ -1,7 +1,7 @@
 """The connecting leads of the surge protective device are short: both sides together.
 
 Why: a surge rises so fast that each metre of lead adds hundreds of volts or more to what the device
-lets through. Line side and earth side count together.
+lets through. Live side and earth side count together, the line's and the neutral's alike.
 A pass: 0.3 m. Advice: 0.8 m. A fail: 1.2 m.
 """
 
@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import of_step, of_table
+from firstway.checks.comparing import longest_surge_leads, of_table
 from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
 from firstway.checks.rule import Rule, within
@@ -24,10 +24,10 @@ def check(case: Case) -> Iterator[Finding]:
     preferred, longest = of_table(spd_lead_limit_m("preferred")), of_table(spd_lead_limit_m("longest"))
     never_longer = case.installation.rules == "bs7671"
     for way in case.each(surge_ways(case.installation)):
-        length = of_step(case, "spd-lead-length", way.name, "the length of the leads")
+        length = longest_surge_leads(case, way)
         if never_longer and length.value is not None and longest.value is not None and not within(length.value, longest.value):
             yield RULE.says(case, "fail", way.name, way.name, "the leads are longer than the length never to be exceeded", length.value, longest.value, "m")
         else:
             yield RULE.compares(case, way.name, way.name, length, preferred, "m",
-                                "line side and earth side together are within the preferred length",
+                                "live side and earth side together are within the preferred length",
                                 "the leads are longer than the preferred length", otherwise="advice")

@@ -15,7 +15,7 @@ from firstway.checks.places import surge_ways
 from firstway.checks.rule import Rule
 
 RULE = Rule("surge-state", "The surge protective device is healthy", "its maker's instructions; BS 7671 534.2.8 of 2011, the later clause was not found", "2011",
-            "fail", ("bs7671", "iec60364"))
+            "fail", ("bs7671", "iec60364", "nec"))
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -3,7 +3,7 @@
 Why: type 1 is made for part of a lightning stroke, type 2 for what is left of it, type 3 for the last
 metres before equipment. Where the building has a lightning protection system, type 1 belongs at the origin.
 A pass: type 1 or 2 without such a system; type 1 with it. A fail: type 2 at the origin of a building with
-one. Advice: type 3 alone.
+one. Advice: type 2 elsewhere in such a building, and type 3 alone.
 """
 
 from __future__ import annotations
@@ -38,7 +38,8 @@ def _of(case: Case, way: Way) -> Finding:
     if way.type == 2 and struck is True:
         if origin:
             return RULE.says(case, "fail", way.name, way.name, "the building has a lightning protection system: type 1 belongs at the origin", 2, 1, "type")
-        return RULE.does_not_know(case, way.name, way.name, "whether a type 1 device stands at the origin: the building has a lightning protection system", 1, "type")
+        return RULE.says(case, "advice", way.name, way.name, "the building has a lightning protection system: a type 1 device belongs at its origin, and the file names none there."
+                         " Look for it; without it this device meets part of a stroke", 2, 1, "type")
     if way.type == 2 and not is_known(struck):
         return RULE.does_not_know(case, way.name, way.name, "whether the building has a lightning protection system; look for conductors on the roof and walls", "1 or 2")
     return RULE.passes(case, way.name, way.name, f"type {way.type:g} fits this place", way.type, "1 or 2",
