@@ -57,7 +57,7 @@ def test_a_paper_of_twenty_questions_and_four_drawings_is_small(tmp_path: Path) 
     assert count == 3 and not problems
     for page in (tmp_path / "out/paper/hand-out").iterdir():
         text = page.read_text("utf-8")
-        assert len(text.encode()) <= 120_000 and text.count("<svg") == 4 and text.count('class="quiz-question"') == 20
+        assert len(text.encode()) <= 120_000 and text.count('<svg class="fw-drawing') == 8 and text.count('class="large"') == 4 and text.count('class="quiz-question"') == 20
 
 
 def test_papers_set_fast_are_the_papers_set_slowly(made: tuple[PaperKey, list[Pool], str]) -> None:

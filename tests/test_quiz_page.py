@@ -217,9 +217,11 @@ def test_every_kind__fields_have_labels_and_ids_are_alone(make: Any) -> None:
 def test_every_kind__a_drawing_that_is_shared_is_written_once() -> None:
     """Three questions look at the same three boxes, two of them with the same label: two bodies, one reference."""
     soup = every_kind()
-    assert len(soup.select("svg")) == 3 and len(soup.select("svg > g[id]")) == 2
-    (use,) = soup.select("svg > use")
+    assert len(soup.select(".sheet svg")) == 3 and len(soup.select('.sheet svg > g[id*="-d"]')) == 2
+    (use,) = soup.select(".sheet svg > use")
     assert soup.select_one(use["href"]) is not None and len(soup.select(".spot")) == 6
+    for again in soup.select(".large svg"):
+        assert again.select("use") and all(soup.select_one(part["href"]) is not None for part in again.select("use"))
 
 
 def test_every_kind__other_figures_fit_the_same_fields() -> None:

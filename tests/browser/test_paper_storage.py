@@ -8,6 +8,7 @@ before its script runs; the two windows are two real ones of one profile.
 from __future__ import annotations
 
 import json
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -49,6 +50,14 @@ def window(browser: Any) -> Iterator[Any]:
     context.set_default_timeout(10_000)
     yield context
     context.close()
+
+
+def until(page: Any, holds: str, seconds: float = 10) -> None:
+    """Wait until a script's expression holds. (The page's own policy forbids what playwright's waiting does.)"""
+    end = time.monotonic() + seconds
+    while not page.evaluate(holds):
+        assert time.monotonic() < end, f"waited in vain for {holds}"
+        page.wait_for_timeout(50)
 
 
 def stored(page: Any) -> dict[str, str]:
@@ -158,12 +167,12 @@ def test_two_windows_of_one_paper_undo_nothing(paper: Path, tmp_path: Path, wind
     for page in (one, other):
         page.goto(paper.as_uri())
     one.fill("[data-question=number] input", "4.25")
-    other.wait_for_function("document.querySelector('[data-question=number] input').value === '4.25'")
+    until(other, "document.querySelector('[data-question=number] input').value === '4.25'")
     assert "open in another window" in other.inner_text(".quiz-kept")
     other.check("[data-question=one] input[value=b]")
-    one.wait_for_function("document.querySelector('[data-question=one] input[value=b]').checked")
+    until(one, "document.querySelector('[data-question=one] input[value=b]').checked")
     assert save(one, tmp_path / "saved.json")["answers"] == {"number": "4.25", "one": "b"}
-    other.wait_for_function("document.querySelector('.quiz-total').textContent === 'Answered: 0 of 10.'")
+    until(other, "document.querySelector('.quiz-total').textContent === 'Answered: 0 of 10.'")
     assert stored(other) == {} and all(each.troubles == [] for each in seen)
 
 
@@ -187,7 +196,7 @@ def loaded(page: Any, path: Path, content: bytes) -> str:
     path.write_bytes(content)
     page.evaluate("document.querySelector('.quiz-kept').textContent = ''")
     page.set_input_files(".quiz-load input", path)
-    page.wait_for_function("document.querySelector('.quiz-kept').textContent !== ''")
+    until(page, "document.querySelector('.quiz-kept').textContent !== ''")
     return page.inner_text(".quiz-kept")  # type: ignore[no-any-return]
 
 

@@ -9,9 +9,11 @@ A copy that was handed out is marked by its own key, whatever was made after it.
 from __future__ import annotations
 
 import shutil
+from dataclasses import replace
 from pathlib import Path
 from typing import Iterable, Iterator, Mapping, Sequence
 
+from firstway.desk import pictures
 from firstway.desk.answer_files import HandedIn
 from firstway.desk.key import PaperKey, key_from_text
 from firstway.files.text_reader import text_of_file
@@ -89,7 +91,8 @@ def _key_in(folder: Path) -> tuple[PaperKey | None, list[Problem]]:
     if key is None:
         return None, [Problem(path.as_posix(), 0, "this key is damaged or of another form",
                               "put back the file that `paper` wrote, from a copy of the folder")]
-    return key, []
+    drawings, _ = text_of_file(folder / pictures.FILE)
+    return replace(key, pictures=pictures.pictures_from_text(drawings)), []
 
 
 def _earlier(desk: Path) -> list[Path]:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import Mapping
 
-from firstway.desk.key import Asked, PaperKey, Version
+from firstway.desk.key import PaperKey, Version
 from firstway.desk.marking_answer import Answer
 from firstway.desk.marking_class import Marked
 from firstway.desk.sheets import page_html, percent, share_html, table_html, told
+from firstway.quiz.drawings import PageDrawings, Picture
 from firstway.quiz.marking import MatchKey, NumberKey, WorkingKey
 from firstway.rendering.caution import caution_html, caution_line
 
@@ -34,7 +35,7 @@ def feedback_html(key: PaperKey, own: Marked, style: str, chapters: Mapping[str,
         "<h2>By topic</h2>", _topics(key, own),
         f"<p>Read again in the guide: {told('; '.join(chapters.get(each, each) for each in again))}.</p>" if again else "",
         "<h2>Question by question</h2>",
-        *(_answer(number, key.by_id[answer.question], answer) for number, answer in enumerate(own.answers, 1))]
+        *_answers(key, own)]
     return page_html(f"{key.title}: {own.code}", "\n".join(part for part in parts if part), style)
 
 
@@ -50,16 +51,29 @@ def _topics(key: PaperKey, own: Marked) -> str:
     return table_html("Points by topic", [("You can", False), ("points", True), ("share", False)], rows)
 
 
-def _answer(number: int, asked: Asked, answer: Answer) -> str:
-    version, mark = asked.versions[answer.version], answer.mark
+def _answers(key: PaperKey, own: Marked) -> list[str]:
+    drawings = PageDrawings("f")
+    return [_answer(number, key, answer, drawings) for number, answer in enumerate(own.answers, 1)]
+
+
+def _answer(number: int, key: PaperKey, answer: Answer, drawings: PageDrawings) -> str:
+    version, mark = key.by_id[answer.question].versions[answer.version], answer.mark
     verdict = "Left out by the tutor" if answer.left_out else VERDICTS.get(mark.state, "Not right")
     said = [*mark.feedback.split("\n"), *([f"The answer: {version.answer}.", version.why] if mark.state in NOT_TOLD else [])]
     given = given_words(version, answer.given)
     return "".join([
         f'<section class="answered"><h3 id="question-{number}">Question {number}: {verdict},'
-        f" {mark.points:g} of {mark.out_of:g}</h3><p>{told(version.stem)}</p>",
+        f" {mark.points:g} of {mark.out_of:g}</h3><p>{told(version.stem)}</p>", _drawing(key.pictures.get(version.drawing), drawings),
         f"<p>You answered: {told(given) or 'nothing'}.</p>", *(f"<p>{told(line)}</p>" for line in said if line),
         _working(version), "</section>"])
+
+
+def _drawing(picture: Picture | None, drawings: PageDrawings) -> str:
+    """The drawing that was asked about, with its letters."""
+    if picture is None:
+        return ""
+    drawings.figures += 1
+    return f'<figure class="drawing">{drawings.svg(picture)}<figcaption>{told(picture.title)}</figcaption></figure>'
 
 
 def _working(version: Version) -> str:

@@ -11,6 +11,7 @@ from functools import cached_property
 from typing import Any, Mapping
 
 from firstway.desk.class_list import CODE_FORM
+from firstway.quiz.drawings import Picture
 from firstway.quiz.marking import Key, data_of_key, key_from_data, most_points
 
 FORMAT = "firstway key 1"
@@ -33,6 +34,8 @@ class Version:
     choices: Mapping[str, str] = field(default_factory=dict)
     working: tuple[str, ...] = ()
     variant: int = 0
+    drawing: str = ""
+    """The drawing that was looked at, by its name in `pictures`."""
 
 
 @dataclass(frozen=True)
@@ -79,6 +82,8 @@ class PaperKey:
     sheets: Mapping[str, Sheet]
     public_key: Mapping[str, str] | None = None
     """The tutor's public key that learners' pages seal their answers for; None where they are saved open."""
+    pictures: Mapping[str, Picture] = field(default_factory=dict, compare=False, repr=False)
+    """The drawings that were asked about; they lie in a file of their own (`pictures.py`)."""
 
     @cached_property
     def by_id(self) -> Mapping[str, Asked]:
@@ -94,7 +99,7 @@ def text_of_key(key: PaperKey) -> str:
         "right_places": list(asked.right_places), "alias": asked.alias,
         "versions": {name: {"key": data_of_key(version.key), "stem": version.stem, "answer": version.answer, "why": version.why,
                             "places": dict(version.places), "choices": dict(version.choices), "working": list(version.working),
-                            "variant": version.variant}
+                            "variant": version.variant, **({"drawing": version.drawing} if version.drawing else {})}
                      for name, version in asked.versions.items()}} for asked in key.questions]
     sheets = {code: {"issue": sheet.issue, "asked": [list(pair) for pair in sheet.asked]} for code, sheet in key.sheets.items()}
     data = {"format": FORMAT, "paper": key.paper, "version": key.version, "title": key.title, "edition": key.edition,
@@ -130,7 +135,7 @@ def _public_key(data: Any) -> Mapping[str, str] | None:
 def _asked(data: Mapping[str, Any]) -> Asked:
     versions = {name: Version(name, key_from_data(each["key"]), each["stem"], each["answer"], each["why"],
                               {letter: int(place) for letter, place in each["places"].items()}, each["choices"],
-                              tuple(each["working"]), int(each["variant"]))
+                              tuple(each["working"]), int(each["variant"]), str(each.get("drawing", "")))
                 for name, each in data["versions"].items()}
     return Asked(data["id"], data["outcome"], data["chapter"], data["kind"], int(data["difficulty"]), bool(data["must_pass"]), versions,
                  {int(place): words for place, words in data["options"].items()}, tuple(data["right_places"]), data["alias"])

@@ -29,7 +29,7 @@ from firstway.desk.handing_in import handed_in
 from firstway.desk.marking_class import ClassMarks, Marked, class_marks, comparable
 from firstway.desk.papers import PLACE
 from firstway.desk.results import results_files
-from firstway.desk.sheets import style_of
+from firstway.desk.sheets import feedback_style, style_of
 from firstway.desk.typed_tables import FOLDER, TypedRow, edition_mark, typed_in
 from firstway.files.folders import room_in, settle_rooms
 from firstway.files.locking import alone_in
@@ -142,14 +142,14 @@ def _write(root: Path, new: Path, run: MarkingRun, pages: bool, progress: Progre
         (new / name).write_text(text, encoding="utf-8", newline="\n")
     if not pages:
         return
-    titles = chapter_titles(root)
+    titles, drawn = chapter_titles(root), feedback_style(root)
     for folder in ("feedback", "results"):
         (new / folder).mkdir()
     for place, own in enumerate(marks.marked, 1):
         if place % 10 == 1 or place == len(marks.marked):
             progress(f"feedback {place} of {len(marks.marked)}")
         name = f"{marks.key.paper}-{own.code}-feedback.html"
-        (new / "feedback" / name).write_text(feedback_html(own.key or marks.key, own, style, titles), encoding="utf-8", newline="\n")
+        (new / "feedback" / name).write_text(feedback_html(own.key or marks.key, own, drawn, titles), encoding="utf-8", newline="\n")
     for name, text in results_files(marks):
         (new / "results" / name).write_text(text, encoding="utf-8", newline="\n")
 

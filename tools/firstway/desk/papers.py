@@ -29,6 +29,8 @@ from firstway.desk.editions import KEY, difference, editions_in, keep_earlier
 from firstway.desk.handing_in import files_in
 from firstway.desk.key import Asked, PaperKey, Sheet, Version, key_from_text, text_of_key
 from firstway.desk.marking_scheme import scheme_html
+from firstway.desk.pictures import FILE as PICTURES_FILE
+from firstway.desk.pictures import picture_id, text_of_pictures
 from firstway.desk.secret import FILE as SECRET_FILE
 from firstway.desk.secret import issue_code, new_secret, secret_from
 from firstway.desk.sheets import page_html, paper_script_of, paper_style, slim_style, style_of, told
@@ -282,7 +284,9 @@ def paper_key(recipe: Recipe, pools: Sequence[Pool], shelf: Shelf, learners: Seq
         order = order_for(draws, learner.code, list(by_id))
         sheets[learner.code] = Sheet(learner.code, issue_code(secret, recipe.id, version, learner.code),
                                      tuple((id_, by_id[id_].version(draws, learner.code)[0]) for id_ in order))
-    return PaperKey(recipe.id, version, recipe.title, edition, {id_: text for id_, text in texts.items() if id_ in used}, tuple(map(_asked, pools)), sheets)
+    drawings = [made.drawing for pool in pools for row in pool.versions for made in row if made.drawing is not None]
+    return PaperKey(recipe.id, version, recipe.title, edition, {id_: text for id_, text in texts.items() if id_ in used}, tuple(map(_asked, pools)), sheets,
+                    pictures={picture_id(drawing): drawing for drawing in drawings})
 
 
 def _asked(pool: Pool) -> Asked:
@@ -296,7 +300,8 @@ def _asked(pool: Pool) -> Asked:
 def _version(name: str, made: WorkedQuestion) -> Version:
     places = {option.id: option.place for option in made.options} | {item.id: item.place for item in made.items}
     choices = {option.id: content_text(option.content) for option in made.options} | {item.id: content_text(item.content) for item in made.items}
-    return Version(name, made.key, text_of(made.stem), made.key.answer, made.key.why, places, choices, working_lines(made), made.variant)
+    return Version(name, made.key, text_of(made.stem), made.key.answer, made.key.why, places, choices, working_lines(made), made.variant,
+                   picture_id(made.drawing) if made.drawing is not None else "")
 
 
 class Setting:
@@ -331,6 +336,7 @@ def _write(root: Path, new: Path, recipe: Recipe, pools: Sequence[Pool], key: Pa
             progress(f"paper {place} of {len(learners)}")
         (new / "hand-out" / f"{recipe.id}-{learner.code}.html").write_text(setting.page(learner.code), encoding="utf-8", newline="\n")
     (new / "desk" / KEY).write_text(text_of_key(key), encoding="utf-8", newline="\n")
+    (new / "desk" / PICTURES_FILE).write_text(text_of_pictures(key), encoding="utf-8", newline="\n")
     (new / "desk" / "marking-scheme.html").write_text(scheme_html(key, style_of(root)), encoding="utf-8", newline="\n")
     (new / "desk" / "issue-list.csv").write_text(_issue_list(recipe, key, learners), encoding="utf-8-sig", newline="")
 

@@ -21,7 +21,7 @@ from firstway.desk.marking_class import ClassMarks, class_marks
 from firstway.desk.marking_run import chapter_titles
 from firstway.desk.marking_scheme import scheme_html
 from firstway.desk.papers import Pool, Setting, edition_of, page_style, paper_key, pools_of
-from firstway.desk.sheets import paper_script_of, paper_style, style_of
+from firstway.desk.sheets import feedback_style, paper_script_of, paper_style, style_of
 from firstway.desk.simulating import Planted, simulated
 from firstway.files.text_reader import text_of_file
 from firstway.problems import Problem
@@ -53,7 +53,7 @@ def sample_pages(root: Path, sources: Sources) -> tuple[dict[str, str], list[Pro
     setting = Setting(key, pools, introduction, paper_style(page_style(root)), paper_script_of(root))
     own = {each.code: each for each in marks.marked}
     pages = {"report.html": report_html(marks, analysis_of(marks), style), "marking-scheme.html": scheme_html(key, style), f"paper-{SHOWN_PAPER}.html": setting.page(SHOWN_PAPER)}
-    pages |= {f"feedback-{code}.html": feedback_html(key, own[code], style, titles) for code in SHOWN_FEEDBACK}
+    pages |= {f"feedback-{code}.html": feedback_html(key, own[code], feedback_style(root), titles) for code in SHOWN_FEEDBACK}
     return pages, []
 
 

@@ -7,6 +7,7 @@ from html import escape
 from pathlib import Path
 from typing import Iterable, Sequence
 
+from firstway.drawing.ink import page_stylesheet
 from firstway.files.text_reader import text_of_file
 from firstway.problems import visible
 from firstway.quiz.page import paper_script
@@ -41,7 +42,7 @@ def paper_style(style: str) -> str:
 
 def _for_others(line: str) -> bool:
     """Whether every selector of a rule, a line in a slim sheet, is about something that papers never hold."""
-    head = line.rpartition("{")[0]
+    head = re.sub(r"\([^()]*\)", "", line.rpartition("{")[0])
     return bool(head) and "{" not in head and all(NEVER_ON_PAPERS.search(each) for each in head.split(","))
 
 
@@ -65,6 +66,11 @@ def paper_script_of(root: Path) -> str:
 def style_of(root: Path, *names: str) -> str:
     """The desk's look and further style sheets of the project, as one text."""
     return "\n".join(text_of_file(root / name)[0] for name in (LOOK, *names))
+
+
+def feedback_style(root: Path) -> str:
+    """What a learner's feedback is dressed in: the desk's look and the inks of the drawings that were asked about."""
+    return slim_style(style_of(root) + "\n" + page_stylesheet(""))
 
 
 def table_html(caption: str, heads: Sequence[tuple[str, bool]], rows: Iterable[Sequence[str]]) -> str:

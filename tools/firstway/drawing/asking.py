@@ -24,10 +24,11 @@ from firstway.model.nec_words import in_nec_words
 VIEWS = ("single-line", "board", "wiring", "chart")
 RADIUS = 11.0
 REACH = 16.0            # half a spot: 32 units are 24 px on the narrowest drawing
-DISTANCES = (20.0, 28.0, 38.0, 50.0, 64.0)
+DISTANCES = (30.0, 38.0, 48.0, 60.0, 74.0)   # on a phone the disc is twice as large and must not hide what it points at
 DIRECTIONS = 24
 SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)   # along a line, where its spot is tried
-EDGE = 13.0
+EDGE = 24.0
+APART = 24.0            # from the middle of a spot to the next disc: on a phone discs are twice as large
 
 Point = tuple[float, float]
 
@@ -129,7 +130,7 @@ def asked(completed: Completed, drawn: Drawn, places: Sequence[str], letters: Se
             missing.append(place)
             continue
         at = _free_place(anchor, shown, taken, drawn.width, drawn.height)
-        taken.append((at[0] - RADIUS, at[1] - RADIUS, at[0] + RADIUS, at[1] + RADIUS))
+        taken.append((at[0] - APART, at[1] - APART, at[0] + APART, at[1] + APART))
         spot = Spot(letter, place, at[0] - REACH, at[1] - REACH, 2 * REACH, 2 * REACH, place_words(completed, place, _title(reading, group)))
         spots.append(spot)
         marks.append(_mark(spot, anchor, at, prefix))

@@ -23,7 +23,8 @@ class Picture(Protocol):
 
 _SPOT = '<g class="spot"'
 _OPENING = re.compile(r"<svg\b[^>]*>")
-_OWN = re.compile(r'\s(?:id|aria-labelledby|data-installation)="[^"]*"')
+_OWN = re.compile(r'\s(?:xmlns|id|aria-labelledby|data-installation)="[^"]*"')
+_LEAST_WIDTH = re.compile(r"min-width:[0-9.]+px;?")     # a question's drawing fits its column
 _WORDS = re.compile(r"<title\b[^>]*>.*?</title>\s*<desc\b[^>]*>.*?</desc>\s*", re.DOTALL)
 _TITLE = re.compile(r"<title\b[^>]*>.*?</title>", re.DOTALL)
 _REFERENCE = re.compile(r'(?:href="|url\()#([^")]*)')
@@ -39,33 +40,55 @@ class PageDrawings:
 
     prefix: str
     written: dict[str, str] = field(default_factory=dict)
+    figures: int = 0
 
     def figure(self, drawing: Picture, variant: int | None = None) -> str:
-        """The drawing in its frame: it scrolls sideways on a narrow screen, and the keyboard can reach it.
+        """The drawing in its frame. On a phone it is fitted to its column and can be opened over the whole window.
 
-        `variant` marks a drawing that belongs to one set of figures; all but the first wait hidden.
+        There it stands once more by reference, without a script (the popover attribute of the HTML standard). `variant`
+        marks a drawing that belongs to one set of figures; all but the first wait hidden.
         """
+        self.figures += 1
         of = "" if variant is None else f' data-variant="{variant}"' + (" hidden" if variant else "")
-        return (f'<figure class="drawing quiz-drawing"{of}><div class="sheet" tabindex="0" role="group"'
-                f' aria-label="{escape(drawing.title)}, drawing">{self.svg(drawing)}</div>'
-                f"<figcaption>{escape(drawing.title)}</figcaption></figure>")
+        title, large = escape(drawing.title), f"{self.prefix}-l{self.figures}"
+        return (f'<figure class="drawing quiz-drawing"{of}><div class="sheet" tabindex="0" role="group" aria-label="{title}, drawing">'
+                f'{self.svg(drawing)}</div><div class="large" id="{large}" popover>'
+                f'<button type="button" popovertarget="{large}" popovertargetaction="hide">Close</button>{self.again(drawing)}</div>'
+                f'<figcaption>{title} <button type="button" class="enlarge" popovertarget="{large}">Open large</button></figcaption></figure>')
 
     def svg(self, drawing: Picture) -> str:
         """The drawing itself; where the same one stands higher up, a reference to it with the spots of its own."""
-        opening = _OPENING.search(drawing.svg)
-        if opening is None:
+        parts = parts_of(drawing)
+        if parts is None:
             return ""
-        body = drawing.svg[opening.end():drawing.svg.rstrip().rfind("</svg>")]
-        cut = body.find(_SPOT)
-        body, spots = (body, "") if cut < 0 else (body[:cut], body[cut:])
-        stem = re.sub(r"-drawing(?:-.*)?$", "", drawing.id)
-        told = _without_names(_WORDS.sub("", body, count=1)).replace(f"{stem}-", "\0-")
-        name = self.written.get(told)
-        head = _OWN.sub("", opening.group(0))[:-1] + f' aria-label="{escape(drawing.alt)}">'
-        if name is None:
-            name = self.written[told] = f"{self.prefix}-d{len(self.written) + 1}"
-            return f'{head}<g id="{name}">{told.replace(chr(0), name)}</g>{spots}</svg>'
-        return f'{head}<use href="#{name}"/>{spots}</svg>'
+        head, told, spots = parts
+        known = told in self.written
+        name = self.written.setdefault(told, f"{self.prefix}-d{len(self.written) + 1}")
+        body = f'<use href="#{name}"/>' if known else f'<g id="{name}">{told.replace(chr(0), name)}</g>'
+        spots = f'<g id="{self.prefix}-s{self.figures}">{spots}</g>' if spots else ""
+        return f'{head} aria-label="{escape(drawing.alt)}">{body}{spots}</svg>'
+
+    def again(self, drawing: Picture) -> str:
+        """The drawing last written, with its spots, by reference."""
+        parts = parts_of(drawing)
+        if parts is None:
+            return ""
+        head, told, spots = parts
+        spots = f'<use href="#{self.prefix}-s{self.figures}"/>' if spots else ""
+        return f'{head} aria-label="{escape(drawing.title)}"><use href="#{self.written[told]}"/>{spots}</svg>'
+
+
+def parts_of(drawing: Picture) -> tuple[str, str, str] | None:
+    """The opening tag without its ids and its end, what is drawn with its own name open, and the lettered spots."""
+    opening = _OPENING.search(drawing.svg)
+    if opening is None:
+        return None
+    body = drawing.svg[opening.end():drawing.svg.rstrip().rfind("</svg>")]
+    cut = body.find(_SPOT)
+    body, spots = (body, "") if cut < 0 else (body[:cut], body[cut:])
+    stem = re.sub(r"-drawing(?:-.*)?$", "", drawing.id)
+    head = _LEAST_WIDTH.sub("", _OWN.sub("", opening.group(0))).replace(' style=""', "")[:-1]
+    return head, _without_names(_WORDS.sub("", body, count=1)).replace(f"{stem}-", "\0-"), spots
 
 
 def _without_names(body: str) -> str:

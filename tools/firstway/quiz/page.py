@@ -174,13 +174,14 @@ def learner_html(title: str, questions: Sequence[WorkedQuestion], *, paper: str,
     no page of an assigned paper names the step a figure comes from.
     """
     faces = [shown(worked) for worked in questions]
-    drawings = PageDrawings(f"p-{paper}")
+    drawings = PageDrawings("p")
     data = {"format": "firstway paper 1", "paper": paper, "paper_version": paper_version, "learner": learner, "issue": issue,
             "words": PAPER_WORDS, "public_key": public_key}
     facts = (("Paper", paper), ("Version", paper_version), ("Learner", learner), ("Issue", issue), ("Date", ""))
     name = escape(paper)
     return "\n".join([
         f'<section class="quiz paper" id="paper-{name}" aria-label="{escape(title)}">',
+        '<div class="quiz-booklet">',
         caution_html(),
         f'<p class="quiz-introduction">{escape(introduction)}</p>' if introduction else "",
         f'<p class="quiz-hint">{"".join(f"<span class=quiz-fact>{escape(fact)}: {escape(value)}</span> " for fact, value in facts if value)}</p>',
@@ -188,15 +189,23 @@ def learner_html(title: str, questions: Sequence[WorkedQuestion], *, paper: str,
         '<noscript><p class="quiz-plain">Scripts are off: print this paper, answer on the answer sheet and hand that in.</p></noscript>',
         '<form class="quiz-form" autocomplete="off" spellcheck="false" novalidate>',
         '<ol class="quiz-questions">',
-        *(question_html(face, number, len(faces), f"{name}-{number}", drawings) for number, face in enumerate(faces, 1)),
+        *(question_html(face, number, len(faces), f"q-{number}", drawings) for number, face in enumerate(faces, 1)),
         "</ol>",
         _paper_foot(name, public_key is not None),
         "</form>",
-        sheet_html(title, faces, facts),
+        _signed((("Paper", f"{paper} v{paper_version}"), ("Learner", learner), ("Issue", issue), ("Signature", ""))),
+        "</div>",
+        sheet_html(title, faces, (*facts, ("Signature", ""))),
         f'<script type="application/json" class="paper-data">{json_for_page(data)}</script>',
         "</section>",
         "",
     ])
+
+
+def _signed(facts: Sequence[tuple[str, str]]) -> str:
+    """What stands at the foot of every printed page, so that a loose one is known; an empty fact is a line to write on."""
+    parts = "".join(f"<span>{escape(name)} {escape(value) if value else '<i></i>'}</span> " for name, value in facts)
+    return f'<p class="quiz-signed" aria-hidden="true">{parts}</p>'
 
 
 def _paper_foot(name: str, sealed: bool) -> str:

@@ -21,7 +21,7 @@ _LIST, _ROWS = '<ol class="quiz-questions">\n</ol>', "<ol>\n\n</ol></section>"
 
 
 class _Later(PageDrawings):
-    """Notes the drawing of a question and leaves its place open."""
+    """Notes the drawing of a question and leaves its places open."""
 
     def __init__(self) -> None:
         super().__init__(NAME)
@@ -29,6 +29,7 @@ class _Later(PageDrawings):
 
     def svg(self, drawing: Picture) -> str:
         self.noted.append(drawing)
+        super().svg(drawing)
         return DRAWING
 
 
@@ -51,7 +52,6 @@ class Frame:
     before: str
     between: str
     after: str
-    paper: str
 
 
 def set_question(made: WorkedQuestion) -> SetQuestion:
@@ -61,7 +61,7 @@ def set_question(made: WorkedQuestion) -> SetQuestion:
     row = sheet_html("", [face]).rpartition("<ol>\n")[2].removesuffix("\n</ol></section>")
     if not later.noted:
         return SetQuestion(html, row)
-    written = PageDrawings(NAME)
+    written = PageDrawings(NAME, figures=1)
     first, again = written.svg(later.noted[0]), written.svg(later.noted[0])
     return SetQuestion(html, row, next(iter(written.written), ""), first, again)
 
@@ -73,22 +73,27 @@ def frame_of(title: str, paper: str, paper_version: str, introduction: str, edit
     before, _, rest = whole.partition(_LIST)
     between, seam, after = rest.partition(_ROWS)
     assert seam, "the frame of a paper has changed: put its seams right"
-    return Frame(before, between, after, paper)
+    return Frame(before, between, after)
 
 
 def paper_html(frame: Frame, questions: Sequence[SetQuestion], learner: str, issue: str) -> str:
     """The body of one learner's paper. `learner` and `issue` are of letters, digits, hyphens and underscores."""
     names: dict[str, str] = {}
-    entries = [_entry(frame.paper, question, number, len(questions), names) for number, question in enumerate(questions, 1)]
+    drawn: list[SetQuestion] = []
+    entries = [_entry(question, number, len(questions), names, drawn) for number, question in enumerate(questions, 1)]
     parts = [frame.before, '<ol class="quiz-questions">\n', "\n".join(entries), "\n</ol>", frame.between, "<ol>\n", "\n".join(question.row for question in questions),
              "\n</ol></section>", frame.after]
     return "".join(part.replace(LEARNER, learner).replace(ISSUE, issue) if part in (frame.before, frame.between, frame.after) else part for part in parts)
 
 
-def _entry(paper: str, question: SetQuestion, number: int, of: int, names: dict[str, str]) -> str:
-    html = question.html.replace(NUMBER, str(number)).replace(OF, str(of)).replace(PLACE, f"{paper}-{number}")
+def _entry(question: SetQuestion, number: int, of: int, names: dict[str, str], drawn: list[SetQuestion]) -> str:
+    html = question.html.replace(NUMBER, str(number)).replace(OF, str(of)).replace(PLACE, f"q-{number}")
     if not question.first:
         return html
+    drawn.append(question)
     known = question.drawing in names
-    name = names.setdefault(question.drawing, f"p-{paper}-d{len(names) + 1}")
-    return html.replace(DRAWING, (question.again if known else question.first).replace(f"{NAME}-d1", name))
+    name = names.setdefault(question.drawing, f"p-d{len(names) + 1}")
+    html = html.replace(DRAWING, question.again if known else question.first).replace(f"{NAME}-d1", name)
+    for part in ("l", "s"):
+        html = html.replace(f"{NAME}-{part}1", f"p-{part}{len(drawn)}")
+    return html
