@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from changing import DIAGRAMS
-from firstway.model.evidence import each, note, noting, plain, read_so_far, resting, scope
+from firstway.model.evidence import each, note, noting, plain, read_so_far, resting, scope, with_known_by
 from firstway.model.installation import Installation
 from firstway.model.reading import installation_from_yaml
 from firstway.model.values import Absent, in_place_of, key_of, path_of
@@ -160,6 +160,12 @@ def test_keys_at_the_top_and_of_items_note_themselves() -> None:
 def test_without_an_assumed_key_every_section_is_plain() -> None:
     found = marram({"supply.ze_ohm": "measured"})
     assert type(found) is Installation and type(found.supply) is plain(found.supply)
+
+
+def test_what_is_assumed_no_more_is_noted_no_more() -> None:
+    found = with_known_by(marram({"circuits.slipway.cable": "assumed", "rules": "assumed"}), {"supply.ze_ohm": "assumed"})
+    assert read_in(lambda: (found.rules, found.circuits[0].cable.csa_mm2)) == set()
+    assert read_in(lambda: found.supply.ze_ohm) == {"supply.ze_ohm"} and type(found) is Installation
 
 
 def test_evidence_survives_a_change_and_another_process() -> None:

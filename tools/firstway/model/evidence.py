@@ -19,6 +19,7 @@ inside a scope only to a consumer that reads nothing meanwhile.
 from __future__ import annotations
 
 from contextvars import ContextVar
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any, Callable, Iterable, Iterator, TypeVar
 
@@ -155,7 +156,8 @@ def note_assumed(installation: Any) -> None:
     """Make every section of an installation that holds an assumed key one that notes it.
 
     An entry of `known_by` speaks of its key and of all keys below it that have no entry of their own.
-    A name is no evidence: it is what the file calls a thing.
+    A name is no evidence: it is what the file calls a thing. Sections are only ever added: an entry
+    that is taken away needs `with_known_by`.
     """
     known_by: dict[str, str] = installation.known_by
     assumed = [path for path, how in known_by.items() if how == "assumed"]
@@ -165,6 +167,21 @@ def note_assumed(installation: Any) -> None:
     noted = _with_noted(installation, known_by, above, None)
     installation.__dict__.update(noted.__dict__)
     object.__setattr__(installation, "__class__", type(noted))
+
+
+def with_known_by(installation: T, known_by: dict[str, str]) -> T:
+    """The installation with its values known in other ways: what is assumed no more is noted no more."""
+    return replace(_without_noted(installation), known_by=known_by)  # type: ignore[type-var]
+
+
+def _without_noted(value: Any) -> Any:
+    if hasattr(value, "__dataclass_fields__"):
+        section = _copied(value, plain(value))
+        section.__dict__.update({name: _without_noted(inside) for name, inside in section.__dict__.items()})
+        return section
+    if isinstance(value, tuple) and any(hasattr(item, "__dataclass_fields__") for item in value):
+        return told(tuple(map(_without_noted, value)), value.path)
+    return value
 
 
 def _with_noted(section: T, known_by: dict[str, str], above: set[str], how: str | None) -> T:

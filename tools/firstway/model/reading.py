@@ -104,10 +104,11 @@ def _value(reader: _Reader, node: Node, spec: Spec, path: str, line: int) -> Any
     kind = spec.kind
     if isinstance(kind, AsWritten):
         return node
-    if isinstance(node, Text) and node.text in _ABSENT_WORDS and not node.quoted and not isinstance(kind, Prose | Name):
+    if isinstance(node, Text) and node.text in _ABSENT_WORDS and not node.quoted and not isinstance(kind, Prose | Name | KnownBy):
         absent = _ABSENT_WORDS[node.text]
         if absent in spec.words and not (spec.required and absent == UNKNOWN):
-            return absent
+            # A list of sections that is not known is one with nothing told in it, as if the key were absent.
+            return () if isinstance(kind, Sections | SectionsOrWords) else absent
         if not (isinstance(kind, Word) and node.text in kind.choices):
             allowed = " or ".join(f"`{word.value}`" for word in spec.words)
             reader.say(node.line, f"'{path}' cannot be '{node.text}'",

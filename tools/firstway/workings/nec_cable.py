@@ -14,7 +14,7 @@ from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up import rating_not_below_a, temperature_coefficient_per_k
 from firstway.tables.looking_up_more import rule_limit
 from firstway.workings.book import Book, row_read, topic
-from firstway.workings.step import RowRead, Step
+from firstway.workings.step import Step
 
 LINE = "Line conductor"
 GROUNDING = "Equipment grounding conductor"
@@ -240,31 +240,35 @@ def grounding_conductor(book: Book, of: str) -> None:
 @topic
 def _in_proportion(book: Book, of: str) -> None:
     """Written only where the line conductor is larger than the smallest whose ampacity serves."""
-    size, least = book.read("conductor-size", of), _smallest_that_serves(book, of)
-    if least is None or size.value is None or least.value >= size.value:
+    size, smallest = book.read("conductor-size", of), _smallest_that_serves(book, of)
+    if smallest.value is None or size.value is None or smallest.value >= size.value:
         return
-    smallest = book.read_row("smallest-line-that-serves", of, f"Smallest line conductor whose ampacity serves: {least.row}", "S_least", least, (size,))
     book.formula("grounding-conductor-in-proportion", of, "Equipment grounding conductor enlarged as the line conductor is", formulas.GROUNDING_IN_PROPORTION,
                  {"S_t": book.read("minimum-protective-conductor", of), "S": size, "S_least": smallest},
                  note="asked where a conductor is larger than it need be, as for voltage drop; a qualified person may show that less serves")
 
 
-def _smallest_that_serves(book: Book, of: str) -> RowRead | None:
-    columns = [book.find(step_id, of) for step_id in ("terminal-column", "insulation-column")]
-    needed, load = (book.find(step_id, of) for step_id in ("continuous-load-current", "design-current"))
-    own, rating = book.find("corrected-capacity", of), book.read("device-rating", of)
-    if own is None or own.figures is None or any(step is None or step.value is None for step in (*columns, needed, load, rating)):
-        return None
+@topic
+def _smallest_that_serves(book: Book, of: str) -> Step:
+    """Always written: that a conductor is no larger than it need be rests on all of this too."""
+    step_id, title = "smallest-line-that-serves", "Smallest line conductor whose ampacity serves"
+    inputs = [book.read(name, of) for name in ("terminal-column", "insulation-column", "continuous-load-current", "design-current",
+                                               "corrected-capacity", "device-rating")]
+    column_c, insulation_c, needed, load, own, rating = inputs
+    if any(step.value is None for step in inputs) or own.figures is None:
+        return book.not_known(step_id, of, title, "S_least", "mm2", "look-up", [step for step in inputs if step.value is None] or [own],
+                              next((step.ask for step in inputs if step.ask), "an input is missing"))
     factor = own.figures.values["C_a"] * own.figures.values["C_g"]
     for size in tables.sizes_awg():
-        column, insulation, area = tables.ampacity_a(size, columns[0].value), tables.ampacity_a(size, columns[1].value), tables.area_mm2(size)  # type: ignore[union-attr,arg-type]
+        column, insulation, area = tables.ampacity_a(size, column_c.value), tables.ampacity_a(size, insulation_c.value), tables.area_mm2(size)  # type: ignore[arg-type]
         if isinstance(column, Gap) or isinstance(insulation, Gap) or isinstance(area, Gap):
-            return None
+            break
         corrected = min(insulation.value * factor, column.value)
         device = largest_device_a(size, corrected)
-        if column.value >= needed.value and corrected >= load.value and not isinstance(device, Gap) and device.value >= rating.value:  # type: ignore[union-attr,operator]
-            return replace(row_read(area.row, area.value, "mm2"), row=f"{size} AWG")
-    return None
+        if column.value >= needed.value and corrected >= load.value and not isinstance(device, Gap) and device.value >= rating.value:  # type: ignore[operator]
+            row = replace(row_read(area.row, area.value, "mm2"), row=f"{size} AWG")
+            return book.read_row(step_id, of, f"{title}: {size} AWG", "S_least", row, inputs)
+    return book.not_known(step_id, of, title, "S_least", "mm2", "look-up", [own], "no size of the table serves this load behind this device")
 
 
 @topic

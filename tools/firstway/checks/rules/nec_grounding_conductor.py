@@ -26,7 +26,7 @@ def check(case: Case) -> Iterator[Finding]:
 
 def _of(case: Case, of: str) -> Finding:
     feed = case.installation.feed
-    cable = (key_of(feed, "cable")) if of == "feed" else case.installation.circuit(of).cable
+    cable = key_of(feed, "cable") if of == "feed" else case.installation.circuit(of).cable
     own, least = case.step("protective-conductor-size", of), case.step("minimum-protective-conductor", of)
     assert own is not None and least is not None
     if is_known(cable) and cable.egc_awg == NONE:
@@ -38,7 +38,10 @@ def _of(case: Case, of: str) -> Finding:
         return RULE.does_not_know(case, of, of, own.ask or least.ask, least.value, "mm2")
     if not within(least.value, own.value):
         return RULE.says(case, "fail", of, of, "the equipment grounding conductor is smaller than the device asks for", own.value, least.value, "mm2")
-    grown = case.step("grounding-conductor-in-proportion", of)
+    smallest, grown = case.step("smallest-line-that-serves", of), case.step("grounding-conductor-in-proportion", of)
+    if smallest is None or smallest.value is None:
+        return RULE.does_not_know(case, of, of, f"whether the line conductor is larger than it need be (250.122(B)): {smallest.ask if smallest else 'ask'}",
+                                  least.value, "mm2", own.value)
     if grown is not None and grown.value is not None and not within(grown.value, own.value):
         return RULE.says(case, "unknown", of, of, "not known: the line conductor is larger than it need be, and 250.122(B) then enlarges the grounding conductor"
                          " in proportion unless a qualified person shows that less serves; ask the authority", own.value, grown.value, "mm2")

@@ -27,7 +27,7 @@ OTHER_COLUMN_C = 75
 def check(case: Case) -> Iterator[Finding]:
     for of, _ in case.each(parts(case)):
         feed = case.installation.feed
-        cable = (key_of(feed, "cable")) if of == "feed" else case.installation.circuit(of).cable
+        cable = key_of(feed, "cable") if of == "feed" else case.installation.circuit(of).cable
         if is_known(cable) and cable.wiring_method == "nm-cable":
             yield _of(case, of)
 
