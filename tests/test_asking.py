@@ -33,7 +33,7 @@ def each(request: pytest.FixtureRequest) -> Completed:
 def test_every_terminal_and_conductor_can_be_pointed_at(each: Completed) -> None:
     drawn = drawn_for(each, "wiring", "ask")
     assert drawn is not None
-    wiring = each.case.wiring
+    wiring = each.case.wiring.drawn
     places = [terminal.id for terminal in wiring.terminals if wiring.conductors_at(terminal.id)]
     places += [part.name for part in wiring.parts] + [conductor.id for conductor in wiring.conductors if conductor.kind != "bar"]
     for start in range(0, len(places), 6):
@@ -52,7 +52,7 @@ def test_every_terminal_and_conductor_can_be_pointed_at(each: Completed) -> None
 def test_a_disc_hides_no_text_of_the_drawing(each: Completed) -> None:
     drawn = drawn_for(each, "wiring", "ask")
     assert drawn is not None
-    places = [terminal.id for terminal in each.case.wiring.terminals if terminal.device.startswith(("F", "Q"))][:6]
+    places = [terminal.id for terminal in each.case.wiring.drawn.terminals if terminal.device.startswith(("F", "Q"))][:6]
     _, spots, _ = asked(each, drawn, places, "abcdef")
     texts = [thing for thing in painted_in(drawn.svg).things if thing.words]
     for spot in spots:

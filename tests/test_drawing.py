@@ -80,7 +80,7 @@ def test_faults_in__the_shipped_drawings_have_none(name: str, view: str) -> None
 
 def _without_size(completed: Completed, sheet: Sheet) -> list[str]:
     words = {group.id: " ".join(item.words for item in group.items if isinstance(item, Text)) for group in sheet.groups if group.id.startswith("label.")}
-    return [c.id for c in completed.case.wiring.conductors if c.kind not in ("bar", "armour") and c.size and c.size not in words.get(f"label.{c.id}", "")]
+    return [c.id for c in completed.case.wiring.drawn.conductors if c.kind not in ("bar", "armour") and c.size and c.size not in words.get(f"label.{c.id}", "")]
 
 
 def _faults_of_boards(seeds: range) -> list[str]:
@@ -169,7 +169,7 @@ def painted_in_group(svg: str, group: str) -> list:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_wiring_diagram__every_conductor_ends_where_the_graph_says(name: str) -> None:
-    wiring = done(name).case.wiring
+    wiring = done(name).case.wiring.drawn
     joined = _joined_by_geometry(drawing(name, "wiring").svg)
     assert joined == {c.id: frozenset((c.start, c.end)) for c in wiring.conductors}
 
@@ -178,14 +178,14 @@ def test_wiring_diagram__boards_at_random_end_where_the_graph_says() -> None:
     for seed in range(12):
         completed = board_at_random(seed)
         joined = _joined_by_geometry(wiring_diagram(completed, "x").svg)
-        assert joined == {c.id: frozenset((c.start, c.end)) for c in completed.case.wiring.conductors}, f"board {seed}"
+        assert joined == {c.id: frozenset((c.start, c.end)) for c in completed.case.wiring.drawn.conductors}, f"board {seed}"
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_wiring_diagram__devices_stand_outward_from_the_main_switch(name: str) -> None:
     completed = done(name)
     sheet = wiring_layout(completed)
-    rail = sorted((part for part in completed.case.wiring.parts if part.modules), key=lambda part: part.order)
+    rail = sorted((part for part in completed.case.wiring.drawn.parts if part.modules), key=lambda part: part.order)
     lefts = [sheet.group(part.name).items[0].x for part in rail]  # type: ignore[union-attr]
     assert lefts == sorted(lefts, reverse=completed.installation.board.enclosure.main_switch_end == "right")
 
@@ -209,7 +209,7 @@ def test_wiring_diagram__bars_and_entries_lie_on_the_sides_of_the_file(name: str
 @pytest.mark.parametrize("name", NAMES)
 def test_wiring_diagram__every_conductor_outside_a_bar_bears_its_function(name: str) -> None:
     sheet = wiring_layout(done(name))
-    for conductor in done(name).case.wiring.conductors:
+    for conductor in done(name).case.wiring.drawn.conductors:
         if conductor.kind != "bar":
             words = [item.words for item in sheet.group(f"label.{conductor.id}").items if isinstance(item, Text)]
             assert words and words[0].startswith(function_mark(conductor.function, done(name).installation.rules)), conductor.id
@@ -230,7 +230,7 @@ def test_wiring_diagram__line_neutral_and_protective_differ_without_colour() -> 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_wiring_diagram__the_alternative_text_names_every_connection(name: str) -> None:
-    wiring, alt = done(name).case.wiring, drawing(name, "wiring").alt.lower()
+    wiring, alt = done(name).case.wiring.drawn, drawing(name, "wiring").alt.lower()
     said = in_nec_words if done(name).installation.rules == "nec" else str
     for conductor in wiring.conductors:
         if conductor.kind != "bar":
@@ -346,7 +346,7 @@ def test_wiring_diagram__feed_and_circuits_cross_the_outline_where_the_file_says
     assert faults_in(drawn_from(sheet, "x").svg) == ()
     box, wall = sheet.group("enclosure").items[0], {"back": "top" if what == "feed_enters" else "bottom"}.get(side, side)
     along, at = {"left": (0, box.x), "right": (0, box.x + box.width), "top": (1, box.y), "bottom": (1, box.y + box.height)}[wall]
-    own = [c for c in completed.case.wiring.conductors if (c.cable == "feed") == (what == "feed_enters") and c.cable]
+    own = [c for c in completed.case.wiring.drawn.conductors if (c.cable == "feed") == (what == "feed_enters") and c.cable]
     assert own
     for conductor in own:
         points = sheet.group(f"wire.{conductor.id}").items[0].points
@@ -360,7 +360,7 @@ def test_wiring_diagram__a_label_says_function_size_colour_and_ferrule(name: str
     """Read against the graph, which has the ferrule from the maker's terminals in the file."""
     marks = {"always": "f", "stranded-only": "(f)", "never": "no f", "": ""}
     groups = {group.id: " ".join(item.words for item in group.items if isinstance(item, Text)) for group in wiring_layout(done(name)).groups}
-    labelled = [c for c in done(name).case.wiring.conductors if c.kind not in ("bar", "armour") and c.size]
+    labelled = [c for c in done(name).case.wiring.drawn.conductors if c.kind not in ("bar", "armour") and c.size]
     assert labelled and (name == "quince") != any(c.ferrule for c in labelled)     # the makers of quince's old board state nothing
     for conductor in labelled:
         colour = conductor.colour.replace("green-and-yellow", "green-yellow")

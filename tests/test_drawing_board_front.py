@@ -64,7 +64,7 @@ def faults_of(board: Completed) -> list[str]:
 def missing_from(board: Completed, svg: str) -> list[str]:
     """Devices, bars and terminals of the wiring that the drawing does not show, or shows twice."""
     _, groups = groups_of(svg, "b")
-    wiring = board.case.wiring
+    wiring = board.case.wiring.drawn
     here = {part.name: part for part in wiring.parts if part.kind in ON_BOARD}
     wanted = {plain(name) for name, part in here.items() if part.kind != "line-bar"}
     wanted |= {plain(terminal.id) for terminal in wiring.terminals if terminal.device in here}
@@ -88,7 +88,7 @@ def off_scale(board: Completed, svg: str) -> list[str]:
     tabbed = is_known(bar) and bar.style == "tabs"
     upright = is_known(enclosure) and enclosure.main_switch_end in ("top", "bottom") or tabbed and not is_known(enclosure)
     wrong = []
-    for part in board.case.wiring.parts:
+    for part in board.case.wiring.drawn.parts:
         if part.kind in ON_BOARD[:8]:
             box = first_rect(groups[plain(part.name)])
             main_on_tabs = tabbed and part.kind == "main-switch"
@@ -121,7 +121,7 @@ def test_board_front__module_is_the_standard_module() -> None:
 def test_board_front__main_switch_stands_at_the_end_the_file_names() -> None:
     for name, last in (("marram", True), ("sallow", False)):
         _, groups = groups_of(board_front(done(name), "b").svg, "b")
-        at = {part.name: first_rect(groups[part.name])["x"] for part in done(name).case.wiring.parts if part.kind in ON_BOARD[:8]}
+        at = {part.name: first_rect(groups[part.name])["x"] for part in done(name).case.wiring.drawn.parts if part.kind in ON_BOARD[:8]}
         ordered = sorted(at, key=at.get, reverse=last)  # type: ignore[arg-type]
         assert ordered == ["Q1", *(way.name for way in done(name).installation.board.ways)]
 
@@ -299,8 +299,8 @@ def _violations(seeds: range) -> tuple[Counter[str], list[str]]:
     for seed in seeds:
         board = drawn_board(seed)
         counts["boards"] += 1
-        counts["modules"] += sum(max(part.modules, 1) for part in board.case.wiring.parts if part.kind in ON_BOARD[:8])
-        counts["terminals"] += len(board.case.wiring.terminals)
+        counts["modules"] += sum(max(part.modules, 1) for part in board.case.wiring.drawn.parts if part.kind in ON_BOARD[:8])
+        counts["terminals"] += len(board.case.wiring.drawn.terminals)
         found += [f"seed {seed}: {fault}" for fault in faults_of(board)]
     return counts, found
 

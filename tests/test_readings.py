@@ -320,24 +320,25 @@ def walk_states(name: str, kind: str, at_most: int) -> None:
     states = every_state(name)
     for state in states[:: max(1, len(states) // at_most)]:
         opened = opened_terminals(found, state)
-        sources = source_terminals(found, state)
+        sources, tied = source_terminals(found, state), _tied_earth(found, state, protective)
         for terminal in opened:
-            own = _live_way(found, state, terminal, protective)
+            own = _live_way(found, state, terminal, tied)
             assert not own & sources, (terminal, sorted(own & sources), state)
 
 
-def _live_way(found: Circuit, states: States, start: str, protective: set[str]) -> set[str]:
+def _live_way(found: Circuit, states: States, start: str, tied: set[str]) -> set[str]:
     """Everything joined to a terminal without passing through protective earth that is tied down."""
-    links = [*found.closed(states, surge=True), *(link for link in found.links if link.kind == "load")]
-    tied = _tied_earth(found, states, protective)
-    reached, grew = {start}, True
-    while grew:
-        grew = False
-        for link in links:
-            for one, other in ((link.start, link.end), (link.end, link.start)):
-                if one in reached and one not in tied and other not in reached:
-                    reached.add(other)
-                    grew = True
+    near: dict[str, list[str]] = {}
+    for link in [*found.closed(states, surge=True), *(link for link in found.links if link.kind == "load")]:
+        near.setdefault(link.start, []).append(link.end)
+        near.setdefault(link.end, []).append(link.start)
+    reached, edge = {start}, [start]
+    while edge:
+        at = edge.pop()
+        for other in near.get(at, []) if at not in tied else []:
+            if other not in reached:
+                reached.add(other)
+                edge.append(other)
     return reached
 
 

@@ -25,14 +25,14 @@ every_job = pytest.mark.parametrize("name", NAMES)
 
 @every_job
 def test_stages_of__every_part_and_conductor_is_in_exactly_one(name: str) -> None:
-    wiring, stages = done(name).case.wiring, stages_of(done(name))
+    wiring, stages = done(name).case.wiring.drawn, stages_of(done(name))
     assert sorted(part for stage in stages for part in stage.parts) == sorted(part.name for part in wiring.parts)
     assert sorted(each for stage in stages for each in stage.conductors) == sorted(conductor.id for conductor in wiring.conductors)
 
 
 @every_job
 def test_stages_of__earth_before_live(name: str) -> None:
-    wiring, stages = done(name).case.wiring, stages_of(done(name))
+    wiring, stages = done(name).case.wiring.drawn, stages_of(done(name))
     functions = {conductor.id: conductor for conductor in wiring.conductors}
     order = [functions[each] for stage in stages for each in stage.conductors]
     main = next(place for place, each in enumerate(order) if each.id == "feed.PE")
@@ -70,7 +70,7 @@ def test_stages_of__each_says_what_must_be_dead_and_by_whom(name: str) -> None:
 
 def _reached(name: str, device: str, line_only: bool = False) -> set[str]:
     """Terminals still joined to the origin's live terminals with a device open, by a search that knows only names and the file."""
-    wiring, installation = done(name).case.wiring, done(name).installation
+    wiring, installation = done(name).case.wiring.drawn, done(name).installation
     switched = {way.name: way.switched_poles for way in installation.board.ways}
     pairs = [(c.start, c.end) for c in wiring.conductors if c.function not in ("PE", "PEN")]
     ends = {terminal.id for terminal in wiring.terminals}
@@ -95,7 +95,7 @@ def test_overlay_path__what_stays_joined_is_what_a_search_reaches(name: str, kin
     completed = done(name)
     device = "Q1" if kind == "main-switch-off" else next(way.name for way in completed.installation.board.ways if way.device == "rcbo")
     reached = _reached(name, device, kind.endswith("line-only"))
-    wanted = {c.id for c in completed.case.wiring.conductors if c.start in reached and c.end in reached}
+    wanted = {c.id for c in completed.case.wiring.drawn.conductors if c.start in reached and c.end in reached}
     assert set(overlay_path(completed, kind)) == wanted
 
 
@@ -107,7 +107,7 @@ def test_overlay__each_leg_begins_where_the_last_one_ended_or_at_a_device(name: 
     if found is None:
         assert kind == "surge" or kind == "short-circuit"
         return
-    wiring = completed.case.wiring
+    wiring = completed.case.wiring.drawn
     conductors = {c.id: c for c in wiring.conductors}
     for leg in found.legs:
         if leg.link in conductors:
@@ -138,7 +138,7 @@ def test_overlay_path__of_the_second_circuit_keeps_off_the_first() -> None:
         assert path and not [each for each in path if each.startswith("yard.")]
     device = completed.installation.way_feeding("gate").name
     reached = _reached("sallow", device)
-    assert set(overlay_path(completed, "device-off", "gate")) == {c.id for c in completed.case.wiring.conductors if c.start in reached and c.end in reached}
+    assert set(overlay_path(completed, "device-off", "gate")) == {c.id for c in completed.case.wiring.drawn.conductors if c.start in reached and c.end in reached}
 
 
 def test_overlay_path__marram_by_hand() -> None:
@@ -176,7 +176,7 @@ def test_inside_of__names_the_terminals_of_the_wiring_and_is_clean(name: str) ->
         if drawn is None:
             assert way.device != "spd" or way.connection not in ("CT1", "CT2") or completed.installation.rules == "nec"
             continue
-        functions = {terminal.function for terminal in completed.case.wiring.terminals_of(way.name)}
+        functions = {terminal.function for terminal in completed.case.wiring.drawn.terminals_of(way.name)}
         assert {text.text for text in ElementTree.fromstring(drawn.svg).iter("{http://www.w3.org/2000/svg}text")} == functions
         assert faults_in(drawn.svg) == () and drawn.alt.startswith(f"Inside {way.name}: ")
 

@@ -11,7 +11,8 @@ from firstway.model.nec_words import in_nec_words
 from firstway.model.values import is_known
 from firstway.tables.found import Gap
 from firstway.tables.looking_up_more import insulation_test_voltage_v, least_insulation_mohm, longest_trip_time_ms
-from firstway.wiring.circuit import Circuit as Network, States, circuit_of, electrode_ohm
+from firstway.wiring.circuit import Circuit as Network, States, circuit_of
+from firstway.wiring.source import electrode_ohm
 from firstway.wiring.readings import AT_MOST, NOT_KNOWN, OVER_RANGE, Shown, continuity, insulation, loop, prospective_current, residual_test, voltage
 
 FURTHER_APART = 0.2     # common practice: beyond a fifth, look for the reason

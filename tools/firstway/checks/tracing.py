@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.wiring.circuit import Link
 from firstway.wiring.graph import Conductor, Terminal, Wiring
+from firstway.wiring.links import Link
 
 
 @dataclass(frozen=True)

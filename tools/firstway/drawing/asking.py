@@ -141,7 +141,7 @@ def asked(completed: Completed, drawn: Drawn, places: Sequence[str], letters: Se
 
 def place_words(completed: Completed, place: str, otherwise: str = "") -> str:
     """A terminal, part or conductor in words, with its first letter large."""
-    wiring = completed.case.wiring
+    wiring = completed.case.wiring.drawn
     conductor = next((each for each in wiring.conductors if each.id == place.removeprefix("wire.")), None)
     if conductor is not None:
         words = spoken_conductor(wiring, conductor, with_ferrule=False)
@@ -157,7 +157,7 @@ def place_words(completed: Completed, place: str, otherwise: str = "") -> str:
 
 def _names(completed: Completed, place: str) -> tuple[str, ...]:
     """What the drawings call a place: the wiring names it alone, the single-line diagram with its kind."""
-    part = completed.case.wiring.part(place)
+    part = completed.case.wiring.drawn.part(place)
     kind = part.kind if part else ""
     own = {"main-earthing-terminal": ("met",), "line-bar": ("line-bar",)}.get(kind, ())
     return (place, f"wire.{place}", *own, *(f"{each}.{place}" for each in ("part", "electrode", "conductor", "terminal", "cable")))

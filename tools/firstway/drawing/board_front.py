@@ -37,7 +37,7 @@ LOOKS = {"bold": (True, "ink"), "mark": (True, "mark"), "plain": (False, "ink"),
 
 def front_layout(completed: Completed) -> Sheet:
     """The sheet of the board's front."""
-    installation, wiring = completed.installation, completed.case.wiring
+    installation, wiring = completed.installation, completed.case.wiring.drawn
     scale = LARGEST_SCALE
     for _ in range(3):      # the words' share of the width depends on the scale
         room = _room(installation, wiring, scale)
@@ -134,7 +134,7 @@ def _texts(lines: Sequence[str], x: float, y: float, turned: bool, first_bold: b
 class _Layout:
     def __init__(self, completed: Completed, plan: FrontPlan, scale: float) -> None:
         self.completed, self.plan, self.scale = completed, plan, scale
-        self.installation, self.wiring = completed.installation, completed.case.wiring
+        self.installation, self.wiring = completed.installation, completed.case.wiring.drawn
         self.dashed = {key: given_mm(self.installation, key) is None for key in ("width_mm", "height_mm")}
         self.labels = {opening: self._opening_words(opening) for opening in plan.openings}
         left, top, right, bottom = _covered(plan)

@@ -197,7 +197,7 @@ KEY_NOTE = ("Tighten with a calibrated driver to the maker's figure and record i
 
 def front_words(completed: Completed, plan: FrontPlan) -> str:
     """What is where, in the order a hand would meet it, then the key and the caution."""
-    installation, wiring = completed.installation, completed.case.wiring
+    installation, wiring = completed.installation, completed.case.wiring.drawn
     end = side_of(installation, "main_switch_end", "top" if plan.tabbed else "right")
     sentences = [f"Front of the board of {installation.title}, cover off, to scale.", enclosure_words(installation),
                  places_words(installation, plan),

@@ -18,7 +18,7 @@ FOUR_POLES = {"rcbo": FourPoleRcbo, "rcd": FourPoleResidualDevice}
 def inside_of(completed: Completed, name: str, prefix: str) -> Drawn | None:
     """The inside of a surge protective device, or of a residual current device of four poles; None for any other."""
     way = completed.installation.way(name)
-    functions = [str(terminal.function) for terminal in completed.case.wiring.terminals_of(name)]
+    functions = [str(terminal.function) for terminal in completed.case.wiring.drawn.terminals_of(name)]
     lines = tuple(line for line in ("L1", "L2", "L3") if line in functions)
     if way.device == "spd" and way.connection in ("CT1", "CT2") and "N" in functions and lines:
         return _drawn(completed, way, SurgeConnection(str(way.connection), len(lines)), (*lines, "N"), prefix,

@@ -18,7 +18,8 @@ from firstway.drawing.svg import LEAST_SCALE, Drawn, escaped, number, path_of, s
 from firstway.model.installation import Circuit as Final
 from firstway.model.installation import Way
 from firstway.model.nec_words import with_nec_words
-from firstway.wiring.circuit import Circuit, Link, States, circuit_of
+from firstway.wiring.circuit import Circuit, States, circuit_of
+from firstway.wiring.links import Link
 
 KINDS = ("load", "earth-fault", "short-circuit", "surge", "main-switch-off", "device-off", "device-off-line-only")
 BAND = 19.0         # under the conductor and its clear edge of 10
@@ -54,19 +55,19 @@ class Overlay:
 def overlay_path(completed: Completed, kind: str, of: str = "") -> tuple[str, ...]:
     """Ids of the conductors a kind of overlay marks, in the order of the path; () where the board has no such path."""
     found = overlay(completed, kind, of)
-    known = {conductor.id for conductor in completed.case.wiring.conductors}
+    known = {conductor.id for conductor in completed.case.wiring.drawn.conductors}
     return tuple(dict.fromkeys(leg.link for leg in found.legs if leg.link in known)) if found else ()
 
 
 def overlays_of(completed: Completed) -> tuple[Overlay, ...]:
     """Every overlay this board has, kind by kind, and in a kind every point, circuit or device it can be told for."""
-    circuit = circuit_of(completed.installation, completed.case.wiring)
+    circuit = circuit_of(completed.installation, completed.case.wiring.drawn)
     return tuple(found for kind in KINDS for found in _told(circuit, kind))
 
 
 def overlay(completed: Completed, kind: str, of: str = "") -> Overlay | None:
     """One kind of overlay, of a point, circuit or device or else the first; None where the board has no such thing."""
-    circuit = circuit_of(completed.installation, completed.case.wiring)
+    circuit = circuit_of(completed.installation, completed.case.wiring.drawn)
     return next((found for found in _told(circuit, kind) if of in ("", found.of)), None)
 
 

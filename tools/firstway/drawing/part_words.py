@@ -217,7 +217,7 @@ def spoken_conductor(wiring: Wiring, conductor: Conductor, with_ferrule: bool = 
 
 
 def spoken_part(completed: Completed, name: str) -> str:
-    part = completed.case.wiring.part(name)
+    part = completed.case.wiring.drawn.part(name)
     if part is None:
         return name
     facts = [*device_facts(completed.installation, part)[1:], *opens_words(completed.installation, part)] if part.kind != "blank" else []
@@ -236,7 +236,7 @@ def spoken_part(completed: Completed, name: str) -> str:
 
 def wiring_words(completed: Completed) -> str:
     """The alternative text: the devices in order, then every conductor with both its ends, then the caution."""
-    installation, wiring = completed.installation, completed.case.wiring
+    installation, wiring = completed.installation, completed.case.wiring.drawn
     rail = sorted((p for p in wiring.parts if p.modules or p.kind == "main-switch"), key=lambda part: part.order)
     enclosure = installation.board.enclosure
     end = enclosure.main_switch_end if is_known(enclosure) else "one"

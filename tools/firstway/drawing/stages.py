@@ -134,7 +134,7 @@ _SUPPLY_REASON = "Last, because it makes everything before it live. It follows t
 
 def stages_of(completed: Completed) -> tuple[Stage, ...]:
     """The stages of the board in order; every part and conductor of the wiring is in exactly one."""
-    wiring, installation = completed.case.wiring, completed.installation
+    wiring, installation = completed.case.wiring.drawn, completed.installation
     parts: dict[str, list[str]] = {}
     for part in sorted(wiring.parts, key=lambda part: part.order):
         parts.setdefault(_stage_of_part(part, installation), []).append(part.name)

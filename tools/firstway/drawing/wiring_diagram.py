@@ -39,7 +39,7 @@ TURN_ROUND = 7          # how often channels are widened when a label finds no p
 
 def wiring_layout(completed: Completed) -> Sheet:
     """The sheet of the wiring diagram."""
-    wiring = completed.case.wiring
+    wiring = completed.case.wiring.drawn
     for slack in range(TURN_ROUND):
         plan = board_plan(completed.installation, wiring, slack)
         layout = _Layout(completed, plan, short_labels=slack == TURN_ROUND - 1)
@@ -58,7 +58,7 @@ class _Layout:
         self.short_labels = short_labels
         self.completed = completed
         self.installation = completed.installation
-        self.wiring: Wiring = completed.case.wiring
+        self.wiring: Wiring = completed.case.wiring.drawn
         self.plan = plan
         self.width = max(plan.width, 560.0)
         self.field = Field()

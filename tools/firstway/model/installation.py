@@ -74,6 +74,15 @@ class Stretch(Placed):
 
 
 @dataclass(frozen=True)
+class Lead(Placed):
+    """One wire by itself: of a surge protective device, an electrode, a main earthing terminal."""
+
+    length_m: Amount = positive(at_most=100)
+    csa_mm2: Amount = positive(at_most=400)
+    size_awg: Trade = prose()
+
+
+@dataclass(frozen=True)
 class ProspectiveFaultCurrent(Placed):
     line_neutral: Amount = positive(at_most=200)
     line_earth: Amount = positive(NONE, at_most=200)
@@ -87,6 +96,8 @@ class ServiceDevice(Placed):
     standard: Trade = prose()
     rating_a: Amount = positive(at_most=6300, usual=(5, 6300))
     poles: Amount = count(at_least=1, at_most=4)
+    curve: Trade = word("B", "C", "D")
+    breaking_capacity_ka: Amount = number(UNDECLARED, at_least=0.1, at_most=200, usual=(0.5, 200))
 
 
 @dataclass(frozen=True)
@@ -112,6 +123,7 @@ class Supply(Placed):
     upstream_rcd: Union[ResidualCurrentDevice, Absent] = section(ResidualCurrentDevice, NONE)
     isolator: YesNo = flag()
     looped: YesNo = flag()
+    earthing_conductor: Union[Lead, Absent] = section(Lead)
     cable: Union[Cable, Absent] = section(Cable)
     route: tuple[Stretch, ...] = sections(Stretch)
 
@@ -147,9 +159,16 @@ class LoadLimiter(Placed):
     documented: YesNo = flag()
 
 
+EARTHED_BY = ("earth-bar", "conductor")
+
+
 @dataclass(frozen=True)
 class BoardEnclosure(Placed):
-    material: Trade = word("steel", "plastic")
+    """Of an existing board or a charging point. `earthed_by`: what joins its metal to the protective conductor."""
+
+    material: Trade = word("steel", "plastic", "aluminium")
+    earthed_by: Trade = word(*EARTHED_BY, also=(NONE,))
+    protective_mm2: Amount = positive(at_most=400)
 
 
 @dataclass(frozen=True)
@@ -160,6 +179,7 @@ class ExistingBoard(Placed):
     enclosure: Union[BoardEnclosure, Absent] = section(BoardEnclosure)
     spare_ways: Amount = count()
     main_bonding_mm2: Amount = positive(NONE, at_most=400)
+    protective_conductor: Union[Lead, Absent] = section(Lead)
     rcds: tuple[ResidualCurrentDevice, ...] = sections(ResidualCurrentDevice)
 
 
@@ -172,6 +192,7 @@ class Feed(Placed):
     cable: Union[Cable, Absent] = section(Cable)
     route: tuple[Stretch, ...] = sections(Stretch)
     one_opening: YesNo = flag()
+    double_or_reinforced_insulation: YesNo = flag()
 
 
 @dataclass(frozen=True)
@@ -203,6 +224,8 @@ class Enclosure(Placed):
     mounting: Trade = word("wall", "flush", "free-standing")
     modules: Amount = count(at_least=1, at_most=200)
     ip: Trade = prose()
+    earthed_by: Trade = word(*EARTHED_BY, also=(NONE,))
+    protective_mm2: Amount = positive(at_most=400)
     feed_enters: Trade = word("top", "bottom", "left", "right", "back")
     circuits_leave: Trade = word("top", "bottom", "left", "right", "back")
     main_switch_end: Trade = word("left", "right", "top", "bottom")
@@ -241,13 +264,6 @@ class MainSwitch(Placed):
     modules: Amount = count(at_least=1, at_most=12)
     loss_w_per_pole: Amount = number(UNDECLARED, at_least=0, at_most=100)
     terminals: Union[Terminals, Absent] = section(Terminals)
-
-
-@dataclass(frozen=True)
-class Lead(Placed):
-    length_m: Amount = positive(at_most=100)
-    csa_mm2: Amount = positive(at_most=400)
-    size_awg: Trade = prose()
 
 
 @dataclass(frozen=True)
@@ -360,6 +376,9 @@ class ChargingPoint(Placed):
     location: Trade = word("indoors", "outdoors")
     outlet: Trade = word("tethered", "socket", "receptacle")
     lead_m: Amount = positive(at_most=100, usual=(0.5, 30))
+    lead_mm2: Amount = positive(UNDECLARED, at_most=400)
+    lead_protective_mm2: Amount = positive(UNDECLARED, at_most=400)
+    enclosure: Union[BoardEnclosure, Absent] = section(BoardEnclosure)
     hard_wired: YesNo = flag()
     listed: YesNo = flag()
     dc_detection: Trade = word("rdc-dd", "rdc-pd", "rdc-md", "type-b", also=(NONE, UNDECLARED))
@@ -383,6 +402,7 @@ class Electrode(Placed):
     length_m: Amount = positive(at_most=50, usual=(0.3, 50))
     diameter_mm: Amount = positive(at_most=100, usual=(5, 100))
     soil_ohm_m: Amount = positive(at_most=100_000, usual=(1, 100_000))
+    lead: Union[Lead, Absent] = section(Lead)
 
 
 @dataclass(frozen=True)

@@ -45,6 +45,7 @@ class Applies:
     armour_both_ends: YesNo = flag()
     three_lines: YesNo = flag()
     delayed_ahead: YesNo = flag()
+    residual_ahead: YesNo = flag()
     declared: YesNo = flag()
     feed_known: YesNo = flag()
     only: Union[tuple[str, ...], Absent] = identities()
@@ -189,6 +190,7 @@ def _holds(installation: Installation, applies: Applies | Absent, names: Mapping
         "limiter": is_known(installation.load_limiter), "existing_board": bool(installation.existing_boards),
         "armour_both_ends": circuit.cable.armour_earthed == "both-ends", "three_lines": len(circuit.lines) == 3,  # type: ignore[arg-type]
         "delayed_ahead": is_known(installation.supply.upstream_rcd) and installation.supply.upstream_rcd.delay == "S",
+        "residual_ahead": _residual_ahead(installation),
         "declared": is_known(installation.board.assembly) and installation.board.assembly.devices_declared is True,
         "feed_known": is_known(installation.feed) and bool(installation.feed.route) and all(is_known(each.grouped_circuits) and is_known(each.ambient_c)
                                                                                             for each in installation.feed.route),
@@ -197,6 +199,15 @@ def _holds(installation: Installation, applies: Applies | Absent, names: Mapping
     lists = {"rule_sets": installation.rules, "systems": installation.supply.system, "only": installation.name}
     return all(getattr(applies, key) == UNKNOWN or getattr(applies, key) == fact for key, fact in facts.items()) \
         and all(getattr(applies, key) == UNKNOWN or fact in getattr(applies, key) for key, fact in lists.items())
+
+
+def _residual_ahead(installation: Installation) -> bool:
+    """Whether a residual current device stands ahead of the board: a test there may trip that one."""
+    feed = installation.feed
+    through = {str(item) for item in feed.through if isinstance(item, str)} if is_known(feed) else set()
+    covered = {f"{board.name}.{way}" for board in installation.existing_boards for device in board.rcds if is_known(device.covers)
+               for way in device.covers}
+    return is_known(installation.supply.upstream_rcd) or bool(through & covered)
 
 
 def bound(mistake: Mistake, names: Mapping[str, str]) -> Mistake:

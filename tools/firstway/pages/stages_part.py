@@ -116,7 +116,7 @@ def _path_title(overlays: Sequence[Overlay]) -> str:
 
 
 def _new(completed: Completed, stage: Stage) -> list[str]:
-    wiring = completed.case.wiring
+    wiring = completed.case.wiring.drawn
     conductors = {conductor.id: conductor for conductor in wiring.conductors}
     words = [spoken_part(completed, name) for name in stage.parts]
     words += [spoken_conductor(wiring, conductors[name]) for name in stage.conductors if conductors[name].kind != "bar"]
@@ -126,7 +126,7 @@ def _new(completed: Completed, stage: Stage) -> list[str]:
 
 def _places(completed: Completed, stage: Stage) -> list[str]:
     """The devices, bars and points whose terminals are tightened in a stage; in `torque` every device."""
-    wiring = completed.case.wiring
+    wiring = completed.case.wiring.drawn
     if stage.id == "torque":
         return [part.name for part in wiring.parts if part.kind not in ("blank", "origin", "electrode", "line-bar")]
     if stage.id in NO_TERMINALS:

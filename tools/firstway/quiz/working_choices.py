@@ -203,7 +203,7 @@ def _complain_of_places(look: Look, spots: Sequence[SpotAt]) -> None:
     job = look.job(drawing.of) if drawing and drawing.view == "wiring" else None
     if job is None or drawing is None:
         return
-    wiring = job.case.wiring
+    wiring = job.case.wiring.drawn
     known = {*(each.id for each in wiring.terminals), *(each.name for each in wiring.parts), *(each.id for each in wiring.conductors), *OTHER_GROUPS}
     for spot in spots:
         if spot.place not in known and not drawing.mistake:

@@ -11,57 +11,26 @@ from __future__ import annotations
 import cmath
 import math
 from dataclasses import dataclass
-from typing import Literal
 
 from firstway.calculations.cable import RESISTANCE_AT_TEMPERATURE
-from firstway.calculations.earthing import ROD_RESISTANCE, SEVERAL_RODS
 from firstway.calculations.nec import RESISTANCE_20C
 from firstway.model.evidence import alone, resting
-from firstway.model.installation import ChargingPoint, Electrode, Installation, Way
-from firstway.model.values import is_known
-from firstway.tables.found import Gap, Read, read_one
+from firstway.model.installation import ChargingPoint, Installation, ServiceDevice, Way
+from firstway.model.values import Absent, is_known
+from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up import armour_resistance_20c_ohm_per_km, resistance_20c_ohm_per_km, temperature_coefficient_per_k
 from firstway.tables.looking_up_nec import resistance_75c_ohm_per_km
+from firstway.wiring.downstream import outlet
+from firstway.wiring.draft import lines_of
 from firstway.wiring.graph import Conductor, Part, Wiring
+from firstway.wiring.links import Link
+from firstway.wiring.metal import cable_and_route
+from firstway.wiring.source import electrode_links, supply_links
+from firstway.wiring.upstream import device_at
 
-Kind = Literal["conductor", "pole", "surge", "gap", "supply", "earth", "load", "electronics"]
-TRUE_EARTH = "true-earth"
-STAR = "supply.star"
-CUT_OUT = "supply.cut-out"
 SOURCES = ("origin", "second-supply", "other-board")
 OPEN_PEN = "open-pen"
-SWITCHED_PARTS = ("main-switch", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor")
-
-
-@dataclass(frozen=True)
-class Link:
-    """One way a current can take. `ohm` (at 20 C) None: joined, resistance not known.
-
-    `warms` is how many times that it has at its operating limit, None where that is not known; what does not warm with
-    its load (a pole, the supply, soil) keeps 1. `evidence`: assumed paths of the file it rests on; `missing`: paths to
-    be found out where the resistance is not known.
-
-    `opened_by` names what opens it: a device, `origin`, `POINT.open-pen`; a point's own name opens its contactor.
-    `volts` is the force in it, in V. For a surge element `v_1ma` is its voltage at 1 mA, None when not stated.
-    """
-
-    id: str
-    start: str
-    end: str
-    ohm: float | None
-    kind: Kind
-    of: str
-    opened_by: str = ""
-    volts: complex = 0j
-    v_1ma: float | None = None
-    warms: float | None = 1.0
-    evidence: tuple[str, ...] = ()
-    missing: tuple[str, ...] = ()
-
-    @property
-    def hot_ohm(self) -> float | None:
-        """Resistance at the operating limit, in ohm; None where it or the limit is not known."""
-        return None if self.ohm is None or self.warms is None else self.ohm * self.warms
+SWITCHED_PARTS = ("main-switch", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "switch-fuse", "isolator", "existing-way")
 
 
 @dataclass(frozen=True)
@@ -118,18 +87,20 @@ def _is_closed(link: Link, states: States) -> bool:
 
 def circuit_of(installation: Installation, wiring: Wiring) -> Circuit:
     """The circuit of a complete installation; sizes and lengths are those of the wiring, not of the file."""
-    links = [*_conductors(installation, wiring), *_poles(installation, wiring), *_surge(installation, wiring), *_points(installation, wiring),
-             *_supply(installation, wiring), *_electrodes(installation, wiring)]
+    links = [*(_of_conductor(installation, each) for each in wiring.conductors), *_poles(installation, wiring), *_surge(installation, wiring), *_points(installation, wiring),
+             *supply_links(installation, wiring), *electrode_links(installation, wiring)]
     return Circuit(tuple(links), wiring, installation)
 
 
 # Conductors
 
 def conductor_ohm(installation: Installation, conductor: Conductor) -> float | None:
-    """Resistance at 20 C, its joint included; None where length, size or table fails.
+    """Resistance at 20 C, its joint included; None where length, size or table fails, or where it may not be there.
 
     A bar, and what is counted elsewhere or not at all (`counted_in`), adds its joint only.
     """
+    if conductor.doubt:
+        return None
     if conductor.kind == "bar" or conductor.counted_in:
         return conductor.contact_ohm
     if conductor.length_m is None:
@@ -139,10 +110,9 @@ def conductor_ohm(installation: Installation, conductor: Conductor) -> float | N
 
 
 def _ohm_per_km(installation: Installation, conductor: Conductor) -> float | None:
-    circuit = next((each for each in installation.circuits if each.name == conductor.cable), None)
     if conductor.kind == "armour":
-        cable = circuit.cable if circuit else None
-        if cable is None or not is_known(cable.cores) or not is_known(cable.csa_mm2):
+        cable = cable_and_route(installation, conductor.cable)[0]
+        if isinstance(cable, Absent) or not is_known(cable.cores) or not is_known(cable.csa_mm2):
             return None
         return _value(armour_resistance_20c_ohm_per_km(int(cable.cores), float(cable.csa_mm2)))  # type: ignore[arg-type]
     if conductor.csa_mm2 is not None:
@@ -169,22 +139,13 @@ def _value(found: Read | Gap) -> float | None:
     return None if isinstance(found, Gap) else found.value
 
 
-def _conductors(installation: Installation, wiring: Wiring) -> list[Link]:
-    found = [_of_conductor(installation, each) for each in wiring.conductors]
-    for circuit in installation.circuits:
-        # The gland of the far end joins the armour to the metal of the point.
-        if is_known(circuit.cable.armour_earthed) and circuit.cable.armour_earthed in ("far-end", "both-ends"):
-            for point in installation.points_of(circuit)[:1]:
-                if wiring.terminal(f"{point.name}.armour") and wiring.terminal(f"{point.name}.PE"):
-                    found.append(Link(f"{point.name}.gland", f"{point.name}.armour", f"{point.name}.PE", 0.0, "conductor", circuit.name))
-    return found
-
-
 def _of_conductor(installation: Installation, conductor: Conductor) -> Link:
     ohm, evidence = alone(lambda: conductor_ohm(installation, conductor))
+    # The supply is isolated between the tails and the origin.
+    at_origin = conductor.end.startswith("origin.") and conductor.function != "PE"
     return resting(Link(conductor.id, conductor.start, conductor.end, ohm, "conductor", conductor.cable or conductor.id,
-                        warms=1.0 if conductor.kind == "bar" or conductor.counted_in else warms(conductor), evidence=evidence,
-                        missing=conductor.missing if ohm is None else ()))
+                        "origin" if at_origin else "", warms=1.0 if conductor.kind == "bar" or conductor.counted_in else warms(conductor),
+                        evidence=evidence, missing=(*conductor.doubt, *conductor.missing) if ohm is None else ()))
 
 
 # Devices
@@ -193,11 +154,19 @@ def switched_neutral(installation: Installation, part: Part) -> bool:
     """Whether a device opens its neutral; one that does not say opens it only if it is a main switch with a neutral pole."""
     if part.kind == "main-switch":
         return True  # the wiring gives it a neutral pole only where the file counts one
+    if part.place == "beyond":
+        return _switched_ahead(installation, part)
     way = installation.way(part.name)
-    if way.device in ("circuit-breaker", "fuse"):
-        return False
     lines = _protected_lines(installation, way)
     return is_known(way.switched_poles) and way.switched_poles > lines
+
+
+def _switched_ahead(installation: Installation, part: Part) -> bool:
+    """Common practice: an isolator and a residual current device open all poles; a fuse or breaker only those it counts."""
+    if part.kind in ("isolator", "rcd"):
+        return True
+    device = device_at(installation, part)
+    return isinstance(device, ServiceDevice) and is_known(device.poles) and device.poles > len(lines_of(installation))
 
 
 def _protected_lines(installation: Installation, way: Way) -> int:
@@ -215,8 +184,9 @@ def _poles(installation: Installation, wiring: Wiring) -> list[Link]:
             load = f"{part.name}.load.{terminal.function}"
             if terminal.id != f"{part.name}.supply.{terminal.function}" or wiring.terminal(load) is None:
                 continue
-            opens = terminal.function != "N" or switched_neutral(installation, part)
-            found.append(Link(f"pole.{part.name}.{terminal.function}", terminal.id, load, 0.0, "pole", part.name, part.name if opens else ""))
+            opens, evidence = alone(lambda: terminal.function != "N" or switched_neutral(installation, part))  # noqa: B023
+            found.append(resting(Link(f"pole.{part.name}.{terminal.function}", terminal.id, load, 0.0, "pole", part.name,
+                                      part.name if opens else "", evidence=evidence)))
     return found
 
 
@@ -236,11 +206,6 @@ def _surge(installation: Installation, wiring: Wiring) -> list[Link]:
             # "lines-neutral-earth" (nec) has elements between lines too; to earth it acts as CT1.
             found += [Link(f"surge.{live}", live, earth, None, "surge", way.name, v_1ma=v_1ma) for live in (*lines, neutral)]
     return found
-
-
-def outlet(point: str, function: str) -> str:
-    """Where a point hands a conductor on to the vehicle's lead."""
-    return f"{point}.outlet.{function}"
 
 
 def _points(installation: Installation, wiring: Wiring) -> list[Link]:
@@ -288,65 +253,3 @@ def _vehicle(installation: Installation, point: ChargingPoint, live: list[str]) 
             found.append(Link(f"vehicle-source.{point.name}.{one}", ends[1], ends[0], volts / ampere / 20, "load", point.name,
                               volts=cmath.rect(volts, -place * 2 * math.pi / 3)))
     return found
-
-
-# Supply and earth
-
-def _supply(installation: Installation, wiring: Wiring) -> list[Link]:
-    """Source, impedances as the file gives them (half of the loop of line and neutral is the line), and the earth it brings."""
-    supply = installation.supply
-    volts = float(supply.line_to_earth_v)  # type: ignore[arg-type]
-    loop = float(supply.line_neutral_loop_ohm) if is_known(supply.line_neutral_loop_ohm) else _loop_from_current(installation)
-    earth = float(supply.ze_ohm) if is_known(supply.ze_ohm) else None  # type: ignore[arg-type]
-    combined = supply.system in ("TN-C-S", "grounded")
-    half = None if loop is None else loop / 2
-    if combined and loop is not None and earth is not None:
-        half = min(loop, earth) / 2
-    found = []
-    lines = [terminal.function for terminal in wiring.terminals_of("origin") if terminal.function.startswith("L")]
-    for place, line in enumerate(lines):
-        turn = place * (math.pi if supply.phases == 1 else 2 * math.pi / 3)
-        found.append(Link(f"supply.{line}", STAR, f"origin.{line}", half, "supply", "supply", "origin", cmath.rect(volts, -turn)))
-    if combined:
-        found.append(Link("supply.PEN", STAR, CUT_OUT, half, "supply", "supply"))
-        found.append(Link("supply.N", CUT_OUT, "origin.N", _rest(loop, half), "supply", "supply", "origin"))
-        found.append(Link("supply.PE", CUT_OUT, "origin.PE", None if earth is None else _rest(earth, half), "supply", "supply"))
-    else:
-        found.append(Link("supply.N", STAR, "origin.N", half, "supply", "supply", "origin"))
-        if supply.system == "TN-S":
-            found.append(Link("supply.PE", STAR, "origin.PE", None if earth is None or half is None else max(earth - half, 0.0), "supply", "supply"))
-    far = float(supply.source_electrode_ohm) if is_known(supply.source_electrode_ohm) else None
-    found.append(Link("supply.electrode", STAR, TRUE_EARTH, far, "earth", "supply"))
-    return found
-
-
-def _rest(whole: float | None, half: float | None) -> float | None:
-    return None if whole is None or half is None else max(whole - 2 * half, 0.0)
-
-
-def _loop_from_current(installation: Installation) -> float | None:
-    given = installation.supply.prospective_fault_current_ka
-    if not is_known(given) or not is_known(given.line_neutral):
-        return None
-    return float(installation.supply.line_to_earth_v) / (float(given.line_neutral) * 1000)  # type: ignore[arg-type]
-
-
-def _electrodes(installation: Installation, wiring: Wiring) -> list[Link]:
-    return [Link(f"electrode.{item.name}", f"{item.name}.PE", TRUE_EARTH, electrode_ohm(item), "earth", item.name)
-            for item in installation.electrodes if wiring.terminal(f"{item.name}.PE")]
-
-
-def electrode_ohm(item: Electrode) -> float | None:
-    """Resistance as measured, or from rods and soil by BS 7430; None where that is not known."""
-    if is_known(item.resistance_ohm):
-        return float(item.resistance_ohm)  # type: ignore[arg-type]
-    if not all(is_known(each) for each in (item.rods, item.length_m, item.diameter_mm, item.soil_ohm_m)):
-        return None
-    rho, length, diameter = float(item.soil_ohm_m), float(item.length_m), float(item.diameter_mm) / 1000  # type: ignore[arg-type]
-    one = ROD_RESISTANCE.value({"rho": rho, "L": length, "d": diameter, "pi": math.pi})
-    if item.rods == 1:
-        return one
-    factor = read_one("rods_in_line", "lambda", rods=int(item.rods))  # type: ignore[arg-type]
-    if isinstance(factor, Gap) or not is_known(item.spacing_m):
-        return None
-    return SEVERAL_RODS.value({"R": one, "lambda_n": factor.value, "rho": rho, "pi": math.pi, "s": float(item.spacing_m), "n": float(item.rods)})  # type: ignore[arg-type]

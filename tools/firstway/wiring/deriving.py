@@ -2,88 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from functools import partial
 from typing import Callable
 
-from firstway.model.installation import Circuit, Installation, Way
-from firstway.model.evidence import alone, resting
-from firstway.model.values import Absent, is_known
+from firstway.model.evidence import alone
+from firstway.model.installation import Installation, Way
+from firstway.model.values import is_known
 from firstway.problems import Problem
-from firstway.tables.found import Gap
-from firstway.tables.looking_up import conductor_colour
 from firstway.wiring.changing import changed
-from firstway.wiring.graph import MAIN_EARTH, ORIGIN_EARTH, Conductor, ConductorKind, Function, Part, Terminal, Wiring
+from firstway.wiring.downstream import circuit_and_points, electrodes
+from firstway.wiring.draft import INSIDE, Draft, ferrule_of, lines_of
+from firstway.wiring.graph import Function, Limiter, Part, Sensor, Wiring
 from firstway.wiring.metal import Metal, inside, of_cable, of_lead
+from firstway.wiring.neutrals import neutral_of, passes_neutral, shares_neutral
+from firstway.wiring.upstream import ahead_of_origin, feed_devices, main_earth, metal_case, start_of_protective
 
 OPPOSITE = {"top": "bottom", "bottom": "top", "back": "top"}
-# Ze is measured at the end of the earthing conductor, taken off the main earthing terminal (BS 7671 643.7.3): it is in it.
-IN_ZE = "supply.ze_ohm"
-INSIDE = "inside the enclosure"  # no loop of the trade counts it: see circuit.py
 SWITCHING = ("rcbo", "rcd", "circuit-breaker", "fuse", "contactor")
-
-
-@dataclass
-class _Draft:
-    installation: Installation
-    parts: list[Part] = field(default_factory=list)
-    terminals: list[Terminal] = field(default_factory=list)
-    conductors: list[Conductor] = field(default_factory=list)
-    positions: dict[str, int] = field(default_factory=dict)
-
-    @property
-    def bar_edge(self) -> str:
-        bar = self.installation.board.busbar
-        edge = bar.joins_at if is_known(bar) and is_known(bar.joins_at) else "bottom"
-        return "bottom" if edge == "back" else str(edge)
-
-    @property
-    def ages(self) -> str:
-        feed = self.installation.feed
-        known = is_known(feed) and is_known(feed.cable) and is_known(feed.cable.colours)
-        return str(feed.cable.colours) if known else ("nec" if self.installation.rules == "nec" else "harmonised")
-
-    @property
-    def main_earth(self) -> str:
-        """Where the protective conductor of the feed begins."""
-        return MAIN_EARTH if any(terminal.id == MAIN_EARTH for terminal in self.terminals) else ORIGIN_EARTH
-
-    def add(self, terminal_id: str, device: str, function: Function, end: str, edge: str) -> str:
-        self.terminals.append(Terminal(terminal_id, device, function, end, edge))  # type: ignore[arg-type]
-        return terminal_id
-
-    def at_bar(self, bar: str, function: Function) -> str:
-        """The next free position of a bar; positions of one bar are joined by the bar itself."""
-        place = self.positions.get(bar, 0) + 1
-        self.positions[bar] = place
-        terminal = self.add(f"{bar}.{place}", bar, function, "both", "top")
-        if place > 1:
-            self.join(f"{bar}.{place - 1}-{place}", f"{bar}.{place - 1}", terminal, function, "bar")
-        return terminal
-
-    def join(self, identity: str, start: str, end: str, function: Function, kind: ConductorKind,
-             metal: Callable[[], Metal] = Metal, cable: str = "", age: str = "", ferrule: str = "", counted_in: str = "") -> None:
-        """A conductor; what `metal` reads of the file is what it rests on."""
-        made, evidence = alone(metal)
-        colour = conductor_colour(age or self.ages, "PE" if function == "PEN" else function, self._lines_counted(age or self.ages))
-        self.conductors.append(resting(Conductor(
-            identity, start, end, function, kind, made.csa_mm2, made.size, "" if isinstance(colour, Gap) else colour.value,
-            made.length_m, cable, ferrule, path=made.path, operating_c=made.operating_c, counted_in=counted_in,
-            evidence=evidence, missing=made.missing)))
-
-    def _lines_counted(self, age: str) -> int:
-        """How the table of colours counts: under nec the two lines of one phase stand beside each other."""
-        return 3 if len(lines_of(self.installation)) > 1 and age != "nec" else 1
-
-
-def lines_of(installation: Installation) -> tuple[str, ...]:
-    """The lines that enter the board."""
-    bar = installation.board.busbar
-    if is_known(bar) and is_known(bar.lines):
-        return tuple(bar.lines)
-    if installation.supply.phases == 3:
-        return ("L1", "L2", "L3")
-    return ("L1", "L2") if installation.rules == "nec" else ("L1",)
 
 
 def wiring_of(installation: Installation) -> Wiring:
@@ -100,228 +35,176 @@ def problems_of_wiring(installation: Installation) -> list[Problem]:
 
 
 def derived_wiring(installation: Installation) -> Wiring:
-    """The wiring as it follows from the file's other keys."""
-    draft = _Draft(installation)
-    lines = lines_of(installation)
-    _far_ends(draft, lines)
-    neutral_from = _main_switch(draft, lines)
-    _neutral_and_earth_bars(draft, neutral_from)
-    _line_bar(draft, lines)
-    for order, way in enumerate(installation.board.ways, 1):
-        _way(draft, way, order, lines)
-    for circuit in installation.circuits:
-        _circuit(draft, circuit)
-    _electrodes(draft)
-    return Wiring.of(draft.parts, draft.terminals, draft.conductors)
+    """The wiring as it follows from the file's other keys. What it reads is in its conductors' evidence, not in the caller's."""
+    return alone(partial(_derived, installation))[0]
 
 
-def _far_ends(draft: _Draft, lines: tuple[str, ...]) -> None:
-    draft.parts.append(Part("origin", "origin", -2))
-    for line in lines:
-        draft.add(f"origin.{line}", "origin", line, "load", "bottom")  # type: ignore[arg-type]
-    draft.add("origin.N", "origin", "N", "load", "bottom")
-    if draft.installation.rules == "nec":
-        # The equipment grounding conductor runs with the feeder from the grounding bus of the existing panel (NFPA 70 250.32(B), 250.134; from memory).
-        draft.add(ORIGIN_EARTH, "origin", "PE", "load", "bottom")
-        return
-    draft.parts.append(Part("met", "main-earthing-terminal", -1))
-    draft.add(MAIN_EARTH, "met", "PE", "both", "bottom")
-    if draft.installation.supply.system != "TT":
-        draft.add(ORIGIN_EARTH, "origin", "PE", "load", "bottom")
-        draft.join("earthing-conductor", ORIGIN_EARTH, MAIN_EARTH, "PE", "core", counted_in=IN_ZE)
+def _derived(installation: Installation) -> Wiring:
+    draft = Draft(installation)
+    with draft.deciding():
+        lines = lines_of(installation)
+        ahead_of_origin(draft, lines)
+        main_earth(draft)
+        cores_begin_at = feed_devices(draft, lines)
+        protective_from = start_of_protective(draft, cores_begin_at)
+        starts = {line: f"origin.{line}" if cores_begin_at == "origin" else f"{cores_begin_at}.load.{line}" for line in (*lines, "N")}
+        neutral_from = _main_switch(draft, lines, starts)
+        _neutral_and_earth_bars(draft, neutral_from, starts["N"], protective_from)
+        _line_bar(draft, lines, starts)
+        for order, way in enumerate(installation.board.ways, 1):
+            with draft.deciding():
+                _way(draft, way, order, lines)
+        for circuit in installation.circuits:
+            with draft.deciding():
+                circuit_and_points(draft, circuit)
+        for item in installation.electrodes:
+            with draft.deciding():
+                electrodes(draft, item)
+        with draft.deciding():
+            metal_case(draft, "board", installation.board.enclosure, "earth-bar")
+        return Wiring.of(draft.parts, draft.terminals, draft.conductors, _limiter(installation, lines))
 
 
-def _feed(draft: _Draft, identity: str, start: str, end: str, function: Function, ferrule: str = "") -> None:
-    draft.join(identity, start, end, function, "tail", partial(of_cable, draft.installation, "feed", function), "feed", ferrule=ferrule)
+def _feed(draft: Draft, function: str, start: str, end: str, ferrule: str = "") -> None:
+    armour = function == "PE" and _protective_armour(draft.installation)
+    draft.join(f"feed.{function}", start, end, function, "armour" if armour else "tail",
+               partial(of_cable, draft.installation, "feed", function, armour), "feed", ferrule=ferrule)
 
 
-def _main_switch(draft: _Draft, lines: tuple[str, ...]) -> str:
-    """Draws the main switch and the feed; gives the terminal the neutral bar is fed from."""
+def _protective_armour(installation: Installation) -> bool:
+    feed = installation.feed
+    return is_known(feed) and is_known(feed.cable) and feed.cable.protective == "armour"
+
+
+def _main_switch(draft: Draft, lines: tuple[str, ...], starts: dict[str, str]) -> str:
+    """The main switch and the feed; gives the terminal the neutral bar is fed from, "" where it is the feed itself."""
     switch = draft.installation.board.main_switch
     load_edge = draft.bar_edge
     if not is_known(switch):
-        return "origin.N"
-    draft.parts.append(Part(switch.name, "main-switch", 0, int(switch.modules) if is_known(switch.modules) else 2))
+        return ""
+    draft.parts.append(Part(switch.name, "main-switch", 0, int(switch.modules) if is_known(switch.modules) else 2, path=switch.path))
     poles = switch.switched_poles if is_known(switch.switched_poles) else len(lines) + 1
-    ferrule = _ferrule(switch)
     functions = [*lines, *(["N"] if poles > len(lines) else [])]
     for function in functions:
-        supply = draft.add(f"{switch.name}.supply.{function}", switch.name, function, "supply", OPPOSITE[load_edge])  # type: ignore[arg-type]
-        draft.add(f"{switch.name}.load.{function}", switch.name, function, "load", load_edge)  # type: ignore[arg-type]
-        _feed(draft, f"feed.{function}", f"origin.{function}", supply, function, ferrule)  # type: ignore[arg-type]
-    return f"{switch.name}.load.N" if "N" in functions else "origin.N"
+        supply = draft.add(f"{switch.name}.supply.{function}", switch.name, function, "supply", OPPOSITE[load_edge])
+        draft.add(f"{switch.name}.load.{function}", switch.name, function, "load", load_edge)
+        _feed(draft, function, starts[function], supply, ferrule_of(switch))
+    return f"{switch.name}.load.N" if "N" in functions else ""
 
 
-def _ferrule(device: object) -> str:
-    terminals = getattr(device, "terminals", None)
-    ferrule = getattr(terminals, "ferrule", None)
-    return ferrule if isinstance(ferrule, str) else ""
-
-
-def _neutral_and_earth_bars(draft: _Draft, neutral_from: str) -> None:
+def _neutral_and_earth_bars(draft: Draft, neutral_from: str, feed_neutral: str, protective_from: str) -> None:
     draft.parts += [Part("neutral-bar", "neutral-bar", 90), Part("earth-bar", "earth-bar", 91)]
     first = draft.at_bar("neutral-bar", "N")
-    if neutral_from == "origin.N":
-        _feed(draft, "feed.N", "origin.N", first, "N")
-    else:
+    if neutral_from:
         draft.join("link.N", neutral_from, first, "N", "link", partial(inside, draft.installation, "feed"), counted_in=INSIDE)
-    _feed(draft, "feed.PE", draft.main_earth, draft.at_bar("earth-bar", "PE"), "PE")
+    else:
+        _feed(draft, "N", feed_neutral, first)
+    _feed(draft, "PE", protective_from, draft.at_bar("earth-bar", "PE"))
 
 
-def _line_bar(draft: _Draft, lines: tuple[str, ...]) -> None:
+def _line_bar(draft: Draft, lines: tuple[str, ...], starts: dict[str, str]) -> None:
     """Teeth of the line bar, one for each device fed from it; the main switch (or the lugs) stands first."""
     board = draft.installation.board
     draft.parts.append(Part("bar", "line-bar", 80))
     switch = board.main_switch
     for line in lines:
         source = switch.name if is_known(switch) else "lugs"
-        last = draft.add(f"bar.{line}.{source}", "bar", line, "both", draft.bar_edge)  # type: ignore[arg-type]
+        last = draft.add(f"bar.{line}.{source}", "bar", line, "both", draft.bar_edge)
         if is_known(switch):
-            draft.join(f"tooth.{line}.{source}", f"{source}.load.{line}", last, line, "bar")  # type: ignore[arg-type]
+            draft.join(f"tooth.{line}.{source}", f"{source}.load.{line}", last, line, "bar")
         else:
-            _feed(draft, f"feed.{line}", f"origin.{line}", last, line)  # type: ignore[arg-type]
+            _feed(draft, line, starts[line], last)
         for way in board.ways:
-            if way.fed_from == "bar" and line in _lines_of_way(draft.installation, way, lines):
-                here = draft.add(f"bar.{line}.{way.name}", "bar", line, "both", draft.bar_edge)  # type: ignore[arg-type]
-                draft.join(f"bar.{line}.{last.rpartition('.')[2]}-{way.name}", last, here, line, "bar")  # type: ignore[arg-type]
-                last = here
+            with draft.deciding():
+                if way.fed_from == "bar" and line in lines_of_way(draft.installation, way, lines):
+                    here = draft.add(f"bar.{line}.{way.name}", "bar", line, "both", draft.bar_edge)
+                    draft.join(f"bar.{line}.{last.rpartition('.')[2]}-{way.name}", last, here, line, "bar")
+                    last = here
 
 
-def _lines_of_way(installation: Installation, way: Way, lines: tuple[str, ...]) -> tuple[str, ...]:
+def lines_of_way(installation: Installation, way: Way, lines: tuple[str, ...]) -> tuple[str, ...]:
+    """The lines a way takes: its own, those of its circuit, of what hangs on it, or of what it hangs on."""
     if is_known(way.line):
         return (str(way.line),)
     if is_known(way.feeds):
-        return tuple(installation.circuit(str(way.feeds)).lines)
+        return tuple(str(line) for line in installation.circuit(str(way.feeds)).lines)
     sources = [other for other in installation.board.ways if other.name == way.fed_from]
-    return _lines_of_way(installation, sources[0], lines) if sources else lines
+    return lines_of_way(installation, sources[0], lines) if sources else lines
 
 
-def _way(draft: _Draft, way: Way, order: int, lines: tuple[str, ...]) -> None:
-    draft.parts.append(Part(way.name, way.device, order, int(way.modules)))  # type: ignore[arg-type]
-    own = _lines_of_way(draft.installation, way, lines)
+def _way(draft: Draft, way: Way, order: int, lines: tuple[str, ...]) -> None:
+    draft.parts.append(Part(way.name, way.device, order, int(way.modules), path=way.path))  # type: ignore[arg-type]
+    own = lines_of_way(draft.installation, way, lines)
     if way.device == "spd":
         _spd(draft, way, own)
     elif way.device in SWITCHING:
         _switching_device(draft, way, own)
 
 
-def _spd(draft: _Draft, way: Way, own: tuple[str, ...]) -> None:
+def _spd(draft: Draft, way: Way, own: tuple[str, ...]) -> None:
     edge, name = draft.bar_edge, way.name
-    ferrule = _ferrule(way)
     for line in own:
-        here = draft.add(f"{name}.{line}", name, line, "supply", edge)  # type: ignore[arg-type]
+        here = draft.add(f"{name}.{line}", name, line, "supply", edge)
         if way.fed_from == "bar":
-            draft.join(f"tooth.{line}.{name}", f"bar.{line}.{name}", here, line, "bar", partial(of_lead, draft.installation, name, "line"))  # type: ignore[arg-type]
+            draft.join(f"tooth.{line}.{name}", f"bar.{line}.{name}", here, line, "bar", partial(of_lead, draft.installation, name, "line"))
         else:
-            _lead(draft, f"lead.{line}.{name}", _source(draft, way, line), here, line, name, "line", ferrule)
+            _lead(draft, way, line, line_source(draft.installation, way, line), here, "line")
     here = draft.add(f"{name}.N", name, "N", "supply", edge)
-    _lead(draft, f"lead.N.{name}", _source(draft, way, "N"), here, "N", name, "neutral", ferrule)
+    _lead(draft, way, "N", neutral_of(draft, way), here, "neutral")
     here = draft.add(f"{name}.PE", name, "PE", "load", OPPOSITE[edge])
-    _lead(draft, f"lead.PE.{name}", draft.at_bar("earth-bar", "PE"), here, "PE", name, "earth", ferrule)
+    _lead(draft, way, "PE", draft.at_bar("earth-bar", "PE"), here, "earth")
 
 
-def _lead(draft: _Draft, identity: str, start: str, end: str, function: str, way: str, which: str, ferrule: str) -> None:
-    draft.join(identity, start, end, function, "lead", partial(of_lead, draft.installation, way, which), ferrule=ferrule)  # type: ignore[arg-type]
+def _lead(draft: Draft, way: Way, function: str, start: str, end: str, which: str) -> None:
+    draft.join(f"lead.{function}.{way.name}", start, end, function, "lead", partial(of_lead, draft.installation, way.name, which),
+               ferrule=ferrule_of(way))
 
 
-def _source(draft: _Draft, way: Way, function: str) -> str:
-    """The terminal a device not fed by a tooth takes this conductor from."""
-    switch = draft.installation.board.main_switch
+def line_source(installation: Installation, way: Way, line: str) -> str:
+    """The terminal a way that has no tooth takes a line from."""
+    switch = installation.board.main_switch
     if way.fed_from == "supply-side":
-        wanted = f"{switch.name}.supply.{function}" if is_known(switch) else f"origin.{function}"
-    elif way.fed_from == "bar" or isinstance(way.fed_from, Absent):
-        return draft.at_bar("neutral-bar", "N")
-    else:
-        wanted = f"{way.fed_from}.load.{function}"
-    if any(terminal.id == wanted for terminal in draft.terminals):
-        return wanted
-    return draft.at_bar("neutral-bar", "N") if function == "N" else f"origin.{function}"
+        return f"{switch.name}.supply.{line}" if is_known(switch) else f"origin.{line}"
+    return f"{way.fed_from}.load.{line}"
 
 
-def _has_neutral(installation: Installation, way: Way) -> bool:
-    if not is_known(way.feeds):
-        return way.device in ("rcd", "rcbo")
-    return way.device in ("rcbo", "rcd", "contactor") and installation.circuit(str(way.feeds)).neutral is True
-
-
-def _switching_device(draft: _Draft, way: Way, own: tuple[str, ...]) -> None:
+def _switching_device(draft: Draft, way: Way, own: tuple[str, ...]) -> None:
     supply_edge, name = draft.bar_edge, way.name
     for line in own:
-        supply = draft.add(f"{name}.supply.{line}", name, line, "supply", supply_edge)  # type: ignore[arg-type]
-        draft.add(f"{name}.load.{line}", name, line, "load", OPPOSITE[supply_edge])  # type: ignore[arg-type]
+        supply = draft.add(f"{name}.supply.{line}", name, line, "supply", supply_edge)
+        draft.add(f"{name}.load.{line}", name, line, "load", OPPOSITE[supply_edge])
         if way.fed_from == "bar":
-            draft.join(f"tooth.{line}.{name}", f"bar.{line}.{name}", supply, line, "bar")  # type: ignore[arg-type]
+            draft.join(f"tooth.{line}.{name}", f"bar.{line}.{name}", supply, line, "bar")
         else:
-            draft.join(f"link.{line}.{name}", _source(draft, way, line), supply, line, "link", _serving(draft, way), counted_in=INSIDE)  # type: ignore[arg-type]
-    if _has_neutral(draft.installation, way):
+            draft.join(f"link.{line}.{name}", line_source(draft.installation, way, line), supply, line, "link", _serving(draft, way), counted_in=INSIDE)
+    if passes_neutral(draft.installation, way):
         supply = draft.add(f"{name}.supply.N", name, "N", "supply", supply_edge)
-        draft.add(f"{name}.load.N", name, "N", "load", OPPOSITE[supply_edge])
-        draft.join(f"link.N.{name}", _source(draft, way, "N"), supply, "N", "link", _serving(draft, way), ferrule=_ferrule(way), counted_in=INSIDE)
+        load = draft.add(f"{name}.load.N", name, "N", "load", OPPOSITE[supply_edge])
+        draft.join(f"link.N.{name}", neutral_of(draft, way), supply, "N", "link", _serving(draft, way), ferrule=ferrule_of(way), counted_in=INSIDE)
+        if shares_neutral(draft.installation, way):
+            bar = f"neutral-bar-{name}"
+            draft.parts.append(Part(bar, "neutral-bar", 90))
+            draft.join(f"link.N.{bar}", load, draft.at_bar(bar, "N"), "N", "link", _serving(draft, way), counted_in=INSIDE)
 
 
-def _serving(draft: _Draft, way: Way) -> Callable[[], Metal]:
+def _serving(draft: Draft, way: Way) -> Callable[[], Metal]:
     """The wire inside the board to a way: of the circuit it serves, or of the feed where it serves other ways."""
-    return partial(inside, draft.installation, f"circuits.{way.feeds}" if is_known(way.feeds) else "feed")
+    return partial(inside, draft.installation, str(way.feeds) if is_known(way.feeds) else "feed")
 
 
-def _circuit(draft: _Draft, circuit: Circuit) -> None:
-    way = draft.installation.way_feeding(circuit.name)
-    points = draft.installation.points_of(circuit)
-    cable = circuit.cable
-    ferrule = _ferrule(way)
-    age = str(cable.colours) if is_known(cable.colours) else ""
-    functions = [*circuit.lines, *(["N"] if circuit.neutral is True else [])]
-    for place, point in enumerate(points):
-        draft.parts.append(Part(point.name, "charging-point", 100))
-        for function in functions:
-            here = draft.add(f"{point.name}.{function}", point.name, function, "supply", "top")  # type: ignore[arg-type]
-            start = _circuit_start(draft, way, function) if place == 0 else f"{points[place - 1].name}.{function}"
-            draft.join(f"{circuit.name}.{function}" if place == 0 else f"{circuit.name}.{function}.{point.name}", start, here,
-                       function, "core", _core(draft, circuit, function), circuit.name, age, ferrule, _counted(circuit, place))  # type: ignore[arg-type]
-        _protective(draft, circuit, place, age)
+def _limiter(installation: Installation, lines: tuple[str, ...]) -> Limiter | None:
+    """The load limiter with its sensors: before the split of the tails, or on the feed behind it."""
+    limiter = installation.load_limiter
+    if not is_known(limiter):
+        return None
+    senses = limiter.senses
+    sensors: list[Sensor] = []
+    if is_known(senses) and is_known(senses.lines) and is_known(senses.place):
+        around = "tail" if senses.place == "before-split" else "feed"
+        sensors = [Sensor(_function(line), f"{around}.{line}" if line in lines else "", str(senses.arrow) if is_known(senses.arrow) else "")
+                   for line in senses.lines]
+    return Limiter(tuple(sensors), tuple(point.name for point in installation.charging_points))
 
 
-def _circuit_start(draft: _Draft, way: Way, function: str) -> str:
-    wanted = f"{way.name}.load.{function}"
-    return wanted if any(terminal.id == wanted for terminal in draft.terminals) else draft.at_bar("neutral-bar", "N")
-
-
-def _core(draft: _Draft, circuit: Circuit, function: str, armour: bool = False) -> Callable[[], Metal]:
-    return partial(of_cable, draft.installation, f"circuits.{circuit.name}", function, armour)
-
-
-def _counted(circuit: Circuit, place: int) -> str:
-    """The route leads to the last of several points and is counted ahead of the first: no key says how it divides."""
-    return f"circuits.{circuit.name}.route" if place else ""
-
-
-def _protective(draft: _Draft, circuit: Circuit, place: int, age: str) -> None:
-    point = draft.installation.points_of(circuit)[place]
-    cable = circuit.cable
-    own_electrode = is_known(point.earthed_by) and point.earthed_by not in ("supply", "separated") \
-        and (item := draft.installation.electrode(str(point.earthed_by))) is not None and item.use == "charging-point"
-    here = draft.add(f"{point.name}.PE", point.name, "PE", "supply", "top")
-    if own_electrode:
-        # Its own earth: the protective conductor of the cable is parked at the point, not joined to it.
-        here = draft.add(f"{point.name}.parked.PE", point.name, "PE", "supply", "top")
-    kind: ConductorKind = "armour" if cable.protective == "armour" else "core"
-    start = draft.at_bar("earth-bar", "PE") if place == 0 else f"{draft.installation.points_of(circuit)[place - 1].name}.PE"
-    draft.join(f"{circuit.name}.PE" if place == 0 else f"{circuit.name}.PE.{point.name}", start, here, "PE", kind,
-               _core(draft, circuit, "PE", kind == "armour"), circuit.name, age, counted_in=_counted(circuit, place))
-    if place == 0 and cable.construction == "armoured" and cable.protective != "armour":
-        far = draft.add(f"{point.name}.armour", point.name, "PE", "supply", "top")
-        near = draft.at_bar("earth-bar", "PE") if cable.armour_earthed in ("board-end", "both-ends") \
-            else draft.add(f"{circuit.name}.armour", "earth-bar", "PE", "load", "bottom")
-        draft.join(f"{circuit.name}.armour", near, far, "PE", "armour", _core(draft, circuit, "PE", True), circuit.name, age)
-
-
-def _electrodes(draft: _Draft) -> None:
-    for item in draft.installation.electrodes:
-        draft.parts.append(Part(item.name, "electrode", 110))
-        here = draft.add(f"{item.name}.PE", item.name, "PE", "both", "top")
-        if item.use in ("installation", "holds-down-open-pen"):
-            draft.join(f"earthing.{item.name}", here, draft.main_earth, "PE", "core", counted_in=f"electrodes.{item.name}")
-        elif item.use == "charging-point":
-            for point in draft.installation.charging_points:
-                if point.earthed_by == item.name:
-                    draft.join(f"earthing.{item.name}.{point.name}", here, f"{point.name}.PE", "PE", "core", counted_in=f"electrodes.{item.name}")
+def _function(line: str) -> Function:
+    return str(line)  # type: ignore[return-value]

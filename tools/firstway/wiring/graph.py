@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Iterator, Literal
 
@@ -57,8 +57,8 @@ class Conductor:
     have in operation, None where that is not known. `counted_in` says where its resistance stands
     already (a tail in the impedance stated at the origin), or why no loop counts it: its length and size
     are judged, its resistance is not added. `evidence`: assumed paths of the file it rests on.
-    `missing`: paths the file leaves open, without which its resistance, or whether it is joined at all,
-    is not known.
+    `missing`: paths the file leaves open, without which its resistance is not known; `doubt`: those
+    without which it may not be there at all.
     """
 
     id: str
@@ -80,6 +80,7 @@ class Conductor:
     counted_in: str = ""
     evidence: tuple[str, ...] = ()
     missing: tuple[str, ...] = ()
+    doubt: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -151,3 +152,32 @@ class Wiring:
     def neighbours(self, terminal_id: str) -> Iterator[str]:
         for conductor in self.conductors_at(terminal_id):
             yield conductor.end if conductor.start == terminal_id else conductor.start
+
+    @cached_property
+    def drawn(self) -> "Wiring":
+        """What a drawing of the board shows: what lies beyond stands folded into the places around the board.
+
+        The devices ahead of the board lie in the origin, their protective terminals in the main earthing terminal;
+        the vehicle and its lead are left out. Ids stay what they are.
+        """
+        shown = {terminal.id for terminal in self.terminals if (part := self.part(terminal.device)) is not None and part.place != "beyond"}
+        conductors = []
+        for conductor in self.conductors:
+            start, end = self._folded(conductor.start, shown), self._folded(conductor.end, shown)
+            whole = conductor.start in shown and conductor.end in shown
+            if start and end and start != end and (whole or conductor.start in shown or conductor.end in shown):
+                conductors.append(conductor if whole else replace(conductor, start=start, end=end))
+        used = {end for conductor in conductors for end in (conductor.start, conductor.end)}
+        terminals = [terminal for terminal in self.terminals
+                     if terminal.id in shown and (".outlet." not in terminal.id or terminal.id in used)]
+        return Wiring.of([part for part in self.parts if part.place != "beyond"], terminals, conductors, self.limiter)
+
+    def _folded(self, terminal_id: str, shown: set[str]) -> str:
+        """Where a terminal stands in the drawing; "" where it is left out."""
+        if terminal_id in shown:
+            return terminal_id
+        terminal = self.terminal(terminal_id)
+        part = self.part(terminal.device) if terminal else None
+        if terminal is None or part is None or part.kind in ("vehicle", "enclosure"):
+            return ""
+        return self.main_earth if terminal.function == "PE" else f"origin.{terminal.function}"

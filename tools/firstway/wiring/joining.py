@@ -5,7 +5,10 @@ from __future__ import annotations
 from typing import Callable, Iterable
 
 from firstway.calculations.nodal import merged
-from firstway.wiring.circuit import SOURCES, STAR, TRUE_EARTH, CUT_OUT, Circuit, Link, States, may_feed, outlet
+from firstway.wiring.circuit import SOURCES, Circuit, States, may_feed
+from firstway.wiring.downstream import outlet
+from firstway.wiring.links import CUT_OUT, STAR, TRUE_EARTH, Link
+from firstway.wiring.upstream import SERVICE
 
 OUTSIDE = ("supply", "earth")
 
@@ -27,14 +30,15 @@ def groups(circuit: Circuit, states: States = States(), keep: Callable[[Link], b
 
 
 def source_terminals(circuit: Circuit, states: States) -> frozenset[str]:
-    """Every place that must be taken for live: lines and neutral of the origin, another board or supply, and a vehicle.
+    """Every place that must be taken for live: lines and neutral of the supply and the origin, another board or supply, and a vehicle.
 
-    The neutral counts. A vehicle counts wherever its point is not known to be unable to feed back and its contactor is closed
+    The neutral counts. What stands ahead of the origin stays live when the supply is isolated there. A vehicle counts wherever its point is not known to be unable to feed back and its contactor is closed
     or it is said to feed.
     """
     isolated = "origin" in states.open
     found = {terminal.id for terminal in circuit.wiring.terminals
-             if terminal.device in SOURCES and terminal.function != "PE" and not (terminal.device == "origin" and isolated)}
+             if (terminal.device in SOURCES and not (terminal.device == "origin" and isolated) or terminal.device == SERVICE)
+             and terminal.function != "PE"}
     if not isolated:
         found |= {STAR}
     for point in circuit.installation.charging_points:

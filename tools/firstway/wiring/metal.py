@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Iterable
 
-from firstway.model.installation import Cable, Installation, Lead, Stretch
-from firstway.model.values import is_known
+from firstway.model.installation import Cable, Installation, Stretch
+from firstway.model.values import Absent, is_known, path_of
 from firstway.tables.cable_columns import cable_columns
 from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up_more import assumed_loss
@@ -27,52 +26,58 @@ class Metal:
 
 
 def of_cable(installation: Installation, owner: str, function: str, armour: bool = False) -> Metal:
-    """A core of the cable of `owner` (`feed`, `supply`, `circuits.NAME`), as long as its route."""
+    """A core of the cable of `owner` (`feed`, `supply`, or the name of a circuit), as long as its route."""
     cable, route = cable_and_route(installation, owner)
-    path = f"{owner}.cable"
-    if cable is None:
-        return Metal(path=path, missing=(path,))
+    if isinstance(cable, Absent):
+        return Metal(path=cable.path, missing=(cable.path,))
     length = sum(float(part.length_m) for part in route) if route else None  # type: ignore[arg-type]
-    missing = () if route else (f"{owner}.route",)
+    missing = () if route else (f"{cable.path.rpartition('.')[0]}.route",)
+    warm = operating_c(installation, cable)
     if armour:
-        open_keys = tuple(f"{path}.{key}" for key in ("cores", "csa_mm2") if not is_known(getattr(cable, key)))
-        return Metal(None, "", length, operating_c(installation, cable), path, (*open_keys, *missing))
-    keys = ("cpc_mm2", "egc_awg") if function == "PE" else ("csa_mm2", "size_awg")
-    size, words, open_keys = _size(path, cable, *keys)
-    return Metal(size, words, length, operating_c(installation, cable), path, (*open_keys, *missing))
+        keys = tuple(value.path for value in (cable.cores, cable.csa_mm2) if isinstance(value, Absent))
+        return Metal(None, "", length, warm, cable.path, (*keys, *missing))
+    size, words, keys = _size(cable, "cpc_mm2", "egc_awg") if function == "PE" else _size(cable, "csa_mm2", "size_awg")
+    return Metal(size, words, length, warm, cable.path, (*keys, *missing))
 
 
-def cable_and_route(installation: Installation, owner: str) -> tuple[Cable | None, tuple[Stretch, ...]]:
-    """Cable and route of the feed, the supply's tails or a circuit; no cable where the file tells of none."""
-    name = owner.partition(".")[2]
-    section = installation.circuit(name) if name else getattr(installation, owner)
-    if not is_known(section):
-        return None, ()
-    return (section.cable if is_known(section.cable) else None), section.route
+def cable_and_route(installation: Installation, owner: str) -> tuple[Cable | Absent, tuple[Stretch, ...]]:
+    """Cable and route of the feed, the supply's tails or a circuit."""
+    section = getattr(installation, owner) if owner in ("feed", "supply") else installation.circuit(owner)
+    return (section, ()) if isinstance(section, Absent) else (section.cable, section.route)
 
 
 def inside(installation: Installation, owner: str) -> Metal:
     """A wire between two devices of one board. Common practice: it has the size of what it serves."""
-    cable, path = cable_and_route(installation, owner)[0], f"{owner}.cable"
-    if cable is None:
-        return Metal(path=path, missing=(path,))
-    size, words, open_keys = _size(path, cable, "csa_mm2", "size_awg")
-    return Metal(size, words, None, _inside_c(installation), path, open_keys)
+    cable = cable_and_route(installation, owner)[0]
+    if isinstance(cable, Absent):
+        return Metal(path=cable.path, missing=(cable.path,))
+    size, words, keys = _size(cable, "csa_mm2", "size_awg")
+    return Metal(size, words, None, inside_c(installation), cable.path, keys)
 
 
 def of_lead(installation: Installation, way: str, which: str) -> Metal:
     """A lead of a surge protective device, as stated. `which`: line, neutral or earth."""
-    leads, path = installation.way(way).leads, f"board.ways.{way}.leads.{which}"
-    lead = getattr(leads, which) if is_known(leads) else leads
-    return _stated(installation, path, lead if is_known(lead) else None)
+    return stated(installation, installation.way(way).leads, which)
 
 
-def _stated(installation: Installation, path: str, lead: Lead | None) -> Metal:
-    if lead is None:
-        return Metal(operating_c=_inside_c(installation), path=path, missing=(path,))
-    size, words, open_keys = _size(path, lead, "csa_mm2", "size_awg")
-    missing = () if is_known(lead.length_m) else (f"{path}.length_m",)
-    return Metal(size, words, _number(lead.length_m), _inside_c(installation), path, (*open_keys, *missing))
+def stated(installation: Installation, section: object, key: str) -> Metal:
+    """A wire whose length and size stand in a section of their own."""
+    path = path_of(section, key)
+    lead = section if isinstance(section, Absent) else getattr(section, key)
+    if isinstance(lead, Absent):
+        return Metal(operating_c=inside_c(installation), path=path, missing=(path,))
+    size, words, keys = _size(lead, "csa_mm2", "size_awg")
+    length = lead.length_m  # type: ignore[attr-defined]
+    missing = (length.path,) if isinstance(length, Absent) else ()
+    return Metal(size, words, number(length), inside_c(installation), path, (*keys, *missing))
+
+
+def of_size(installation: Installation, section: object, key: str, length_m: float | None = None) -> Metal:
+    """A wire of which one key gives the size in mm2; its length is known elsewhere or not at all."""
+    value = section if isinstance(section, Absent) else getattr(section, key)
+    size = number(value)
+    return Metal(size, "" if size is None else f"{size:g} mm²", length_m, inside_c(installation), path_of(section, key),
+                 (value.path,) if isinstance(value, Absent) else ())
 
 
 def operating_c(installation: Installation, cable: Cable) -> float | None:
@@ -80,10 +85,10 @@ def operating_c(installation: Installation, cable: Cable) -> float | None:
     if installation.rules == "nec":
         return NEC_OPERATING_C
     insulation = str(cable.insulation) if is_known(cable.insulation) else None
-    return _value(cable_columns(insulation, _number(cable.terminals_c)).limit)
+    return _value(cable_columns(insulation, number(cable.terminals_c)).limit)
 
 
-def _inside_c(installation: Installation) -> float | None:
+def inside_c(installation: Installation) -> float | None:
     return NEC_OPERATING_C if installation.rules == "nec" else bare_wire_c()
 
 
@@ -92,16 +97,16 @@ def bare_wire_c() -> float | None:
     return _value(assumed_loss("wire-c"))
 
 
-def _size(path: str, section: object, mm2: str, awg: str) -> tuple[float | None, str, Iterable[str]]:
+def number(value: object) -> float | None:
+    return float(value) if isinstance(value, (int, float)) else None
+
+
+def _size(section: object, mm2: str, awg: str) -> tuple[float | None, str, tuple[str, ...]]:
     """Size in mm2, in words (in AWG where the file gives it so and not in mm2), and the key that is not known."""
-    size, gauge = _number(getattr(section, mm2)), getattr(section, awg)
+    size, gauge = number(getattr(section, mm2)), getattr(section, awg)
     if size is not None:
         return size, f"{size:g} mm²", ()
-    return (None, f"{gauge} AWG", ()) if isinstance(gauge, str) else (None, "", (f"{path}.{mm2}",))
-
-
-def _number(value: object) -> float | None:
-    return float(value) if isinstance(value, (int, float)) else None
+    return (None, f"{gauge} AWG", ()) if isinstance(gauge, str) else (None, "", (path_of(section, mm2),))
 
 
 def _value(found: Read | Gap) -> float | None:

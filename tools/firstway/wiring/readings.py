@@ -11,8 +11,10 @@ from dataclasses import dataclass
 from typing import Callable, Sequence
 
 from firstway.calculations.nodal import Branch, current_a, merged, potentials, resistance_ohm, voltage_v
-from firstway.wiring.circuit import Circuit, Link, States
+from firstway.wiring.circuit import Circuit, States
 from firstway.wiring.joining import source_terminals
+from firstway.wiring.links import Link
+from firstway.wiring.upstream import device_at
 
 OPEN = "open"
 NO_READING = "no reading"
@@ -42,15 +44,18 @@ class Shown:
         return self.words != NOT_KNOWN
 
 
-def _branches(links: Sequence[Link], unknown: float | None, forces: bool = True, pole_ohm: float = 0.0) -> list[Branch]:
-    """Links as branches; a resistance that is not known is `unknown`, or left out where that is None."""
+def _branches(links: Sequence[Link], unknown: float | None, forces: bool = True, told_apart: frozenset[str] = frozenset()) -> list[Branch]:
+    """Links as branches; a resistance that is not known is `unknown`, or left out where that is None.
+
+    Poles of the devices `told_apart` get a little resistance, so that each has a current of its own.
+    """
     found = []
     for link in links:
         ohm = link.ohm if link.ohm is not None else unknown
         if ohm is None:
             continue
-        if link.kind == "pole":
-            ohm = max(ohm, pole_ohm)
+        if link.kind == "pole" and link.of in told_apart:
+            ohm = max(ohm, POLE_OHM)
         volts = link.volts if forces else 0j
         found.append(Branch(link.start, link.end, max(ohm, 1e-6) if volts else ohm, volts))
     return found
@@ -204,13 +209,13 @@ def prospective_current(circuit: Circuit, states: States, line: str, other: str)
 
 
 def residual_currents_a(circuit: Circuit, states: States, drawn: Sequence[Branch] = ()) -> dict[str, float]:
-    """What each residual current device of the board sees: the sum of the currents through its poles, in A.
+    """What each residual current device sees, of the board and ahead of it: the sum of the currents through its poles, in A.
 
     `drawn` are test loads. A resistance that is not known counts as 1 ohm: beside the kilohms of a residual test it decides nothing.
     """
-    devices = {way.name for way in circuit.installation.board.ways if way.device in ("rcbo", "rcd")}
+    devices = frozenset(part.name for part in circuit.wiring.parts if part.kind in ("rcbo", "rcd"))
     links = _with_test(circuit.closed(states))
-    branches = _branches(links, 1.0, pole_ohm=POLE_OHM)
+    branches = _branches(links, 1.0, told_apart=devices)
     found = potentials([*branches, *drawn], "origin.N")
     sums: dict[str, complex] = {}
     for link, branch in zip(links, branches):
@@ -236,7 +241,9 @@ def residual_test(circuit: Circuit, states: States, line: str, earth: str, test_
 
 
 def _rated_a(circuit: Circuit, name: str) -> float | None:
-    rated = circuit.installation.way(name).rated_residual_current_ma
+    part = circuit.wiring.part(name)
+    device = device_at(circuit.installation, part) if part is not None and part.place == "beyond" else circuit.installation.way(name)
+    rated = getattr(device, "rated_residual_current_ma", None)
     return float(rated) / 1000 if isinstance(rated, (int, float)) else None
 
 

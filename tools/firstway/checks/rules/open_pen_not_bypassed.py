@@ -12,7 +12,8 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.wiring.circuit import OPEN_PEN, States, opens_protective, outlet
+from firstway.wiring.circuit import OPEN_PEN, States, opens_protective
+from firstway.wiring.downstream import outlet
 from firstway.wiring.joining import groups
 
 RULE = Rule("open-pen-not-bypassed", "Nothing bypasses the open-PEN device", "BS 7671 722.411.4.1", "2018+A3:2024", "fail", ("bs7671",), confirm=True)

@@ -1,0 +1,118 @@
+"""Wiring: the source, its impedances as the file gives them, the earth it brings, and earth electrodes, as links."""
+
+from __future__ import annotations
+
+import cmath
+import math
+
+from firstway.calculations.earthing import ROD_RESISTANCE, SEVERAL_RODS
+from firstway.model.evidence import alone, resting
+from firstway.model.installation import Electrode, Installation
+from firstway.model.values import Absent, is_known
+from firstway.tables.found import Gap, read_one
+from firstway.wiring.graph import ORIGIN_EARTH, Wiring
+from firstway.wiring.links import CUT_OUT, STAR, TRUE_EARTH, Kind, Link
+from firstway.wiring.upstream import SERVICE
+
+COMBINED = ("TN-C-S", "grounded")
+Ohm = float | Absent
+
+
+def supply_links(installation: Installation, wiring: Wiring) -> list[Link]:
+    """Source, impedances and the earth it brings. They are those at the origin: what lies between adds none.
+
+    Half of the loop of line and neutral is the line; where line and earth alone are known, half of theirs.
+    """
+    supply = installation.supply
+    loop, line_neutral = alone(lambda: _loop(installation, supply.line_neutral_loop_ohm, "line_neutral"))
+    earth, line_earth = alone(lambda: _loop(installation, supply.ze_ohm, "line_earth"))
+    combined = supply.system in COMBINED
+    half, shares, unknown = _half(loop, earth, combined), (*line_neutral, *line_earth), (*_open(loop), *_open(earth))
+    found = [_link(f"supply.{line}", STAR, f"{SERVICE}.supply.{line}", half, shares, unknown, _driven(installation, place))
+             for place, line in enumerate(_lines(wiring))]
+    neutral = f"{SERVICE}.supply.N"
+    if combined:
+        found += [_link("supply.PEN", STAR, CUT_OUT, half, shares, unknown),
+                  _link("supply.N", CUT_OUT, neutral, _rest(loop, half, 2), shares, _open(loop)),
+                  _link("supply.PE", CUT_OUT, ORIGIN_EARTH, _rest(earth, half, 2), shares, _open(earth))]
+    else:
+        found.append(_link("supply.N", STAR, neutral, _rest(loop, half, 1), line_neutral, _open(loop)))
+        if supply.system == "TN-S":
+            found.append(_link("supply.PE", STAR, ORIGIN_EARTH, _rest(earth, half, 1), shares, _open(earth)))
+    far, seen = alone(lambda: supply.source_electrode_ohm)
+    return [*found, _link("supply.electrode", STAR, TRUE_EARTH, far, seen, _open(far), kind="earth")]
+
+
+def _link(identity: str, start: str, end: str, ohm: object, evidence: tuple[str, ...], missing: tuple[str, ...], volts: complex = 0j,
+          kind: Kind = "supply") -> Link:
+    value = float(ohm) if isinstance(ohm, (int, float)) else None
+    return resting(Link(identity, start, end, value, kind, "supply", volts=volts, evidence=evidence, missing=missing if value is None else ()))
+
+
+def _lines(wiring: Wiring) -> list[str]:
+    return [terminal.function for terminal in wiring.terminals_of("origin") if terminal.function.startswith("L")]
+
+
+def _driven(installation: Installation, place: int) -> complex:
+    turn = place * (math.pi if installation.supply.phases == 1 else 2 * math.pi / 3)
+    return cmath.rect(float(installation.supply.line_to_earth_v), -turn)  # type: ignore[arg-type]
+
+
+def _loop(installation: Installation, ohm: Ohm, which: str) -> Ohm:
+    """An impedance as the file gives it, or else voltage over the prospective current of the same fault."""
+    given = installation.supply.prospective_fault_current_ka
+    current = getattr(given, which) if is_known(given) else given
+    if is_known(ohm) or not is_known(current):
+        return ohm
+    return float(installation.supply.line_to_earth_v) / (float(current) * 1000)  # type: ignore[arg-type]
+
+
+def _half(loop: Ohm, earth: Ohm, combined: bool) -> float | None:
+    """What is counted as the line's share; with a combined conductor no more than half of the smaller loop."""
+    known = [float(each) for each in ((loop, earth) if combined or not is_known(loop) else (loop,)) if is_known(each)]  # type: ignore[arg-type]
+    return min(known) / 2 if known else None
+
+
+def _rest(whole: Ohm, half: float | None, shares: int) -> float | None:
+    """What a loop has left when the shares of the line, and of the combined conductor, are taken off."""
+    return None if not is_known(whole) or half is None else max(float(whole) - shares * half, 0.0)  # type: ignore[arg-type]
+
+
+def _open(value: object) -> tuple[str, ...]:
+    return (value.path,) if isinstance(value, Absent) else ()
+
+
+# Electrodes
+
+def electrode_links(installation: Installation, wiring: Wiring) -> list[Link]:
+    """The way from each electrode of the wiring to true earth."""
+    return [_electrode(item) for item in installation.electrodes if wiring.terminal(f"{item.name}.PE")]
+
+
+def _electrode(item: Electrode) -> Link:
+    ohm, evidence = alone(lambda: electrode_ohm(item))
+    return resting(Link(f"electrode.{item.name}", f"{item.name}.PE", TRUE_EARTH, ohm, "earth", item.name, evidence=evidence,
+                        missing=() if ohm is not None else _unknown_of(item)))
+
+
+def _unknown_of(item: Electrode) -> tuple[str, ...]:
+    """What to find out about an electrode: its resistance, where nothing of its rods is told."""
+    rods = (item.rods, item.length_m, item.diameter_mm, item.soil_ohm_m, item.spacing_m)
+    missing = tuple(each.path for each in rods if isinstance(each, Absent))
+    return missing if len(missing) < len(rods) else _open(item.resistance_ohm)
+
+
+def electrode_ohm(item: Electrode) -> float | None:
+    """Resistance as measured, or from rods and soil by BS 7430; None where that is not known."""
+    if is_known(item.resistance_ohm):
+        return float(item.resistance_ohm)  # type: ignore[arg-type]
+    if not all(is_known(each) for each in (item.rods, item.length_m, item.diameter_mm, item.soil_ohm_m)):
+        return None
+    rho, length, diameter = float(item.soil_ohm_m), float(item.length_m), float(item.diameter_mm) / 1000  # type: ignore[arg-type]
+    one = ROD_RESISTANCE.value({"rho": rho, "L": length, "d": diameter, "pi": math.pi})
+    if item.rods == 1:
+        return one
+    factor = read_one("rods_in_line", "lambda", rods=int(item.rods))  # type: ignore[arg-type]
+    if isinstance(factor, Gap) or not is_known(item.spacing_m):
+        return None
+    return SEVERAL_RODS.value({"R": one, "lambda_n": factor.value, "rho": rho, "pi": math.pi, "s": float(item.spacing_m), "n": float(item.rods)})  # type: ignore[arg-type]
