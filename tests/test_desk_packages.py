@@ -11,6 +11,7 @@ import re
 import zipfile
 from pathlib import Path
 from typing import Callable
+from xml.etree import ElementTree as XML
 
 import pytest
 
@@ -53,6 +54,24 @@ def test_a_number_is_marked_by_a_pair_of_bounds_in_every_version(packages: dict[
     assert texts
     for text in texts:
         assert "olerance" not in text and re.search(r"<(?:qti-)?gte>", text) and re.search(r"<(?:qti-)?lte>", text)
+
+
+def test_no_range_takes_nothing_for_a_number(packages: dict[str, dict[str, str]]) -> None:
+    """Before, a window that spans 0 gave its point to an empty answer in a player that compares nothing as 0."""
+    ranges = 0
+    for text in (text for files in packages.values() for name, text in files.items() if name.startswith("items/") and name.endswith(".xml")):
+        for both in (each for each in XML.fromstring(text).iter() if [short(child) for child in each][-2:] == ["gte", "lte"]):
+            ranges += 1
+            names = {variable.get("identifier") for variable in both.iter() if short(variable) == "variable"}
+            guard = both[0]
+            assert short(both) == "and" and len(names) == 1
+            assert short(guard) == "not" and short(guard[0]) == "isnull" and guard[0][0].get("identifier") in names
+    assert ranges > 20
+
+
+def short(element: XML.Element) -> str:
+    """An element's name without what tells the two versions apart."""
+    return element.tag.rpartition("}")[2].removeprefix("qti-").replace("-", "").casefold()
 
 
 def test_feedback_goes_to_practice_alone(packages: dict[str, dict[str, str]]) -> None:

@@ -12,12 +12,13 @@ import zipfile
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 import start
 
 from firstway.desk.exported import Item, items_of
-from firstway.desk.packages import make_package
+from firstway.desk.packages import make_package, qti_files, spots_of
 from firstway.desk.papers import desk_sources
 from firstway.desk.qti import item_xml
 from firstway.quiz.bank import questions_from_yaml
@@ -101,11 +102,22 @@ def _variables(item: Item, typed: str) -> list[tuple[str, str, str, object]]:
     return [(f"FIGURE{place}", "single", "float", float(box) if box else None) for place, box in enumerate(boxes, 1)]
 
 
-def test_another_player_gives_the_marks_of_the_desk(browser: object, items: list[Item]) -> None:
-    page = browser.new_page()  # type: ignore[attr-defined]
+def opened_player(browser: object, folder: Path | None = None) -> Any:
+    """The player; in a folder of a package, so that its items find their drawings."""
+    html = (ROOT / "tests/browser/qti_player.html").read_text(encoding="utf-8")
+    path = folder / "items/player.html" if folder else ROOT / "tests/browser/qti_player.html"
+    if folder is not None:
+        path.parent.mkdir(parents=True)
+        path.write_text(html.replace("../../.cache/npm", (ROOT / ".cache/npm").as_uri()), encoding="utf-8")
+    page = browser.new_page(viewport={"width": 1100, "height": 900})  # type: ignore[attr-defined]
     page.context.set_offline(True)
-    page.goto((ROOT / "tests/browser/qti_player.html").as_uri())
+    page.goto(path.as_uri())
     page.wait_for_function("player !== null")
+    return page
+
+
+def test_another_player_gives_the_marks_of_the_desk(browser: object, items: list[Item]) -> None:
+    page = opened_player(browser)
     draw, compared, differ, kinds = random.Random(5), 0, [], Counter()
     for item in items:
         xml = item_xml(item, "3.0")
@@ -121,6 +133,72 @@ def test_another_player_gives_the_marks_of_the_desk(browser: object, items: list
     assert not differ
     assert compared >= FEWEST_RESPONSES and set(kinds) == set(KINDS)
     page.close()
+
+
+def every_item() -> Iterator[Item]:
+    """Every set of figures of every question of the bank."""
+    sources = desk_sources(ROOT)
+    for path in sorted((ROOT / "quiz/bank").glob("*.yaml")):
+        questions, _ = questions_from_yaml(path.read_text(encoding="utf-8"), path.name)
+        yield from (item for group in items_of(questions, sources, path.stem) for item in group)
+
+
+def test_no_item_scores_when_nothing_is_answered(browser: object) -> None:
+    """No empty response, in either of its two writings, gets a point: not where the window spans 0 (`wrong-two-poles-reading`) either."""
+    page = opened_player(browser)
+    scored, spanning, count = [], 0, 0
+    for item in every_item():
+        count += 1
+        spanning += isinstance(item.key, NumberKey) and item.key.low <= 0 <= item.key.high
+        for given in ([], [{"identifier": name, "cardinality": cardinality, "baseType": base, "value": None, "state": {}}
+                           for name, cardinality, base, _ in _variables(item, "")]):
+            outcomes = page.evaluate("([xml, given]) => marked(xml, given)", [item_xml(item, "3.0"), given])
+            if outcomes["SCORE"]:
+                scored.append(item.name)
+    print(f"\n{count} items, {spanning} with a window that spans 0")
+    assert not scored and count > 300 and spanning >= 1
+    page.close()  # type: ignore[attr-defined]
+
+
+LOOK = """() => { const seen = node => { const r = node.getBoundingClientRect(); return r.width > 0 && r.height > 0; };
+    const all = selector => [...document.body.querySelectorAll(selector)].filter(seen);
+    return { words: document.body.innerText, wide: document.documentElement.scrollWidth - innerWidth, fields: all("input, select").length,
+      spots: all("rect.qti3-player-hotspot-choice").map(each => ["x", "y", "width", "height"].map(name => Number(each.getAttribute(name)))),
+      pictures: all("img, object").map(each => [each.naturalWidth || 0, each.alt || ""]) }; }"""
+
+
+def test_items_are_shown_whole_in_another_player(browser: object, items: list[Item], tmp_path: Path) -> None:
+    """Looked at, not only scored: the stem, every choice, the drawing itself, a field for each answer, nothing cut off, no complaint."""
+    page = opened_player(browser, tmp_path)
+    complaints: list[str] = []
+    page.on("console", lambda said: complaints.append(said.text) if said.type == "error" else None)  # type: ignore[attr-defined]
+    page.on("requestfailed", lambda asked: complaints.append(asked.url))  # type: ignore[attr-defined]
+    shown: Counter[str] = Counter()
+    for name, text in qti_files("look", "Look", [[item] for item in items], "3.0", True).items():
+        (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    for item in items:
+        page.evaluate("xml => marked(xml, [])", (tmp_path / f"items/{item.name}.xml").read_text(encoding="utf-8"))
+        if item.made.drawing is not None:
+            page.wait_for_function("[...document.images].every(each => each.complete)")
+        look = page.evaluate(LOOK)
+        words = " ".join(look["words"].split())
+        for wanted in (item.face.stem, *(text for _, text in (*item.face.choices, *item.face.rows, *item.face.items)), *(ask for ask, _ in item.face.parts)):
+            assert " ".join(wanted.split()) in words, (item.name, wanted)
+        if item.made.drawing is not None:
+            assert any(width > 100 for width, _ in look["pictures"]), f"{item.name}: its drawing is not shown"
+            assert any(alt == item.made.drawing.alt for _, alt in look["pictures"]), f"{item.name}: its drawing says nothing to a screen reader"
+        if isinstance(item.key, (NumberKey, WorkingKey)):
+            assert look["fields"] >= (len(item.key.parts) if isinstance(item.key, WorkingKey) else 1), item.name
+        if item.face.points_at_drawing:
+            wanted = [(spot.x, spot.y, spot.width, spot.height) for spot in spots_of(item)]
+            assert len(look["spots"]) == len(wanted) > 2
+            off = max(abs(a - b) for one, other in zip(look["spots"], wanted) for a, b in zip(one, other))
+            assert off <= 1, f"{item.name}: its spots are not where its letters are"
+        assert look["wide"] <= 0, f"{item.name} is cut off at the right"
+        shown[item.question.kind] += 1
+    assert not complaints and set(shown) == set(KINDS)
+    page.close()  # type: ignore[attr-defined]
 
 
 @pytest.fixture(scope="module")

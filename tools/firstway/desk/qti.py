@@ -22,7 +22,7 @@ SCHEMAS = {"3.0": ("QTI Package", "3.0.0"), "2.1": ("QTIv2.1 Package", "1.0.0")}
 ITEM_TYPES = {"3.0": "imsqti_item_xmlv3p0", "2.1": "imsqti_item_xmlv2p1"}
 TEST_TYPES = {"3.0": "imsqti_test_xmlv3p0", "2.1": "imsqti_test_xmlv2p1"}
 FOLLOW_THROUGH = "Each figure is marked by itself here: marks for a later figure that follows from an earlier slip are given in our own pages only."
-POINT_HINT = "Choose the letter in the drawing, or by its words below."
+POINT_HINT = "Choose the letter in the drawing. What each letter stands for:"
 
 Element = XML.Element
 
@@ -207,7 +207,9 @@ def _null(name: str) -> Element:
 
 
 def _between(name: str, low: str, high: str) -> Element:
-    return node("qti-and", {}, node("qti-gte", {}, node("qti-variable", {"identifier": name}), _float(low)),
+    """A number in its window. Nothing typed is no number: some players take it for 0, which lies in a window round 0."""
+    return node("qti-and", {}, node("qti-not", {}, _null(name)),
+                node("qti-gte", {}, node("qti-variable", {"identifier": name}), _float(low)),
                 node("qti-lte", {}, node("qti-variable", {"identifier": name}), _float(high)))
 
 
