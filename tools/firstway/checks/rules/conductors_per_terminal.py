@@ -19,11 +19,9 @@ RULE = Rule("conductors-per-terminal", "No terminal holds more conductors than i
 
 def check(case: Case) -> Iterator[Finding]:
     board = case.installation.board
-    if is_known(board.main_switch):
-        yield from _of(case, board.main_switch)
-    for way in case.each(board.ways):
-        if way.device != "blank":
-            yield from _of(case, way)
+    for device in case.each([*([board.main_switch] if is_known(board.main_switch) else []), *board.ways]):
+        if not isinstance(device, Way) or device.device != "blank":
+            yield from _of(case, device)
 
 
 def _of(case: Case, device: MainSwitch | Way) -> Iterator[Finding]:

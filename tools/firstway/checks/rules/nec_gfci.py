@@ -20,7 +20,7 @@ from firstway.model.values import is_known
 from firstway.tables.found import Gap
 from firstway.tables.looking_up_more import rule_limit
 
-RULE = NecRule("nec-gfci", "Ground-fault protection for people where the edition asks for it", "NFPA 70 625.54, 210.8(F)", "2020", "unknown")
+RULE = NecRule("nec-gfci", "Ground-fault protection for people where the edition asks for it", "NFPA 70 625.54, 210.8(F)", "2020", "fail")
 RECEPTACLES_SINCE, HARD_WIRED_SINCE = 2020, 2026
 
 
