@@ -173,10 +173,10 @@ def test_unreadable_file(capsys: Output, tmp_path: Path) -> None:
 def test_unreadable__whatever_the_system_says(capsys: Output, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = written(tmp_path, "closed.yaml", text_of("marram"))
 
-    def refuses(_: Path) -> bytes:
+    def refuses(*_: object) -> int:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(Path, "read_bytes", refuses)
+    monkeypatch.setattr(os, "open", refuses)
     code, out, err = run(capsys, "check", path)
     assert (code, out, err) == (2, "", f"{path}: the file cannot be read (Permission denied); check its permissions\n")
 

@@ -6,15 +6,21 @@ YAML 1.2 is the outside reference for the form; that every scalar stays text is 
 from __future__ import annotations
 
 import os
+import re
+import socket
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 import yaml
 
 from changing import DIAGRAMS, text_of
-from firstway.files.text_reader import text_of_file
+from firstway.files import text_reader
+from firstway.files.names import published_problems
+from firstway.files.text_reader import bytes_of_file, text_if_there, text_of_file
 from firstway.files.writing import put_text
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
+from firstway.pages.gathering import gathered
 from firstway.problems import Problem, Problems, visible
 
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
@@ -101,6 +107,101 @@ def test_text_of_file__gives_a_problem_for_a_name_no_system_takes() -> None:
 def test_text_of_file__gives_a_problem_for_a_name_with_a_zero() -> None:
     text, problems = text_of_file(Path("a\0b.yaml"), "odd")
     assert text == "" and len(problems) == 1
+
+
+# ---- what is no file is told, never waited for
+
+
+def made_pipe(path: Path) -> None:
+    os.mkfifo(path)
+
+
+def made_socket(path: Path) -> None:
+    with socket.socket(socket.AF_UNIX) as one:
+        here = os.getcwd()
+        os.chdir(path.parent)  # the name of a socket must be short
+        try:
+            one.bind(path.name)
+        finally:
+            os.chdir(here)
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has none of these")
+@pytest.mark.parametrize("make, word", [
+    (made_pipe, "a pipe"), (made_socket, "a socket"), (Path.mkdir, "a folder"), (lambda path: path.symlink_to("/dev/zero"), "a device"),
+    (lambda path: path.symlink_to("/dev/tty"), "a device"), (lambda path: path.symlink_to(path.name), "cannot be read"), (lambda path: path.symlink_to("nowhere"), "no such file")])
+def test_bytes_of_file__looks_at_the_kind_before_it_reads(tmp_path: Path, make: Callable[[Path], None], word: str) -> None:
+    make(tmp_path / "x.yaml")
+    content, problems = bytes_of_file(tmp_path / "x.yaml", "x.yaml")
+    assert content == b"" and [problem.file for problem in problems] == ["x.yaml"] and word in problems[0].message and problems[0].hint
+
+
+def test_bytes_of_file__looks_at_the_size_before_it_reads(tmp_path: Path) -> None:
+    path = tmp_path / "large.yaml"
+    with path.open("wb") as file:
+        file.truncate(50_000_000_000)  # a file with a hole takes no room
+    assert "larger than 16000000 bytes" in str(bytes_of_file(path)[1][0])
+    path.write_bytes(b"12345")
+    assert bytes_of_file(path, largest=5) == (b"12345", []) and "larger than 4 bytes" in str(bytes_of_file(path, largest=4)[1][0])
+
+
+@pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="only Linux makes files up while they are read")
+def test_bytes_of_file__a_file_without_a_size_beforehand_is_limited_too() -> None:
+    assert "larger than 9 bytes" in str(bytes_of_file(Path("/proc/self/status"), largest=9)[1][0])
+
+
+def test_text_if_there__a_folder_in_its_place_is_told_and_nothing_is_none(tmp_path: Path) -> None:
+    (tmp_path / "is").mkdir()
+    assert text_if_there(tmp_path / "not") == (None, [])
+    text, problems = text_if_there(tmp_path / "is")
+    assert text is None and "a folder" in problems[0].message
+
+
+@pytest.mark.parametrize("place", ["quiz/outcomes.yaml", "diagrams/mistakes.yaml", "content/glossary.yaml", "diagrams/a.yaml", "quiz/bank/a.yaml", "quiz/papers/a.yaml",
+                                   "content/a.md"])
+@pytest.mark.parametrize("make", [Path.mkdir, made_pipe] if os.name != "nt" else [Path.mkdir])
+def test_gathered__what_stands_where_a_file_should_be_is_told(tmp_path: Path, place: str, make: Callable[[Path], None]) -> None:
+    for folder in ("diagrams", "content", "quiz/bank", "quiz/papers"):
+        (tmp_path / folder).mkdir(parents=True)
+    make(tmp_path / place)
+    assert [problem.file for problem in gathered(tmp_path)[1]] == [place]
+
+
+@pytest.mark.parametrize("name", ["a b.yaml", "ä.yaml", "<b>.yaml", "a'b.yaml", "-a.yaml", ".yaml", "a\nb.yaml", os.fsdecode(b"\xff.yaml"), "x;y.yaml", "\u202e.yaml"])
+def test_gathered__a_name_that_no_address_can_hold_is_told(tmp_path: Path, name: str) -> None:
+    for folder, end in (("diagrams", ".yaml"), ("content", ".md")):
+        (tmp_path / folder).mkdir()
+        (tmp_path / folder / name.replace(".yaml", end)).write_text("x", encoding="utf-8")
+    told = {problem.file.split("/")[0] for problem in gathered(tmp_path)[1] if "cannot have this name" in problem.message}
+    assert told == {"diagrams", "content"}
+
+
+def test_published_problems__links_pipes_and_names(tmp_path: Path) -> None:
+    content = tmp_path / "project/content"
+    content.mkdir(parents=True)
+    (tmp_path / "secret").write_text("mine", encoding="utf-8")
+    (content / "a picture (2).png").touch()
+    (content / "inside.png").symlink_to("a picture (2).png")
+    assert published_problems(content, tmp_path / "project") == []
+    (content / "outside.png").symlink_to(tmp_path / "secret")
+    (content / "loop").symlink_to(".")
+    (content / "gone.png").symlink_to("nowhere")
+    (content / "zero").symlink_to("/dev/zero")
+    (content / os.fsdecode(b"\xff.png")).touch()
+    (content / "<b>.png").touch()
+    if os.name != "nt":
+        os.mkfifo(content / "pipe")
+    told = {problem.file for problem in published_problems(content, tmp_path / "project")}
+    assert told == {f"content/{name}" for name in ("outside.png", "loop", "gone.png", "zero", "pipe", os.fsdecode(b"\xff.png"), "<b>.png")}
+
+
+def test_files_are_read_by_the_one_reader() -> None:
+    """Nothing outside files/ opens what an author or a learner wrote; the program reads its own files itself."""
+    own = {"quiz/keeping_nodes.py", "workings/surge_runs.py", "pages/quiz_drawings.py", "pages/tables_pages.py"}
+    package = Path(text_reader.__file__).parents[1]
+    reading = {path.relative_to(package).as_posix() for path in package.rglob("*.py")
+               if re.search(r"\.read_(?:bytes|text)\(", path.read_text(encoding="utf-8"))}
+    assert {name for name in reading if not name.startswith("files/")} - own == set()
 
 
 def test_put_text__writes_whole_and_leaves_nothing_beside(tmp_path: Path) -> None:

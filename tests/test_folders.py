@@ -20,7 +20,7 @@ from firstway.cli import main
 from firstway.files import folders, writing
 from firstway.files.folders import ROOM_PREFIX, room_for, room_in, settle_noted_rooms, settle_rooms
 from firstway.files.locking import alone_in
-from firstway.files.writing import put_bytes, put_text
+from firstway.files.writing import put_bytes, put_new, put_text
 
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="forks")
 
@@ -309,6 +309,13 @@ def test_put_bytes__a_pipe_is_written_to(tmp_path: Path) -> None:
         os._exit(0 if (tmp_path / "pipe").read_bytes() == b"through" else 1)
     assert put_bytes(tmp_path / "pipe", b"through") == []
     assert os.waitpid(child, 0)[1] == 0
+
+
+def test_put_new__keeps_what_is_there_and_gives_a_key_to_its_owner_alone(tmp_path: Path) -> None:
+    assert put_new(tmp_path / "key.pem", b"first", 0o600) == []
+    assert (tmp_path / "key.pem").stat().st_mode & 0o777 == 0o600
+    assert "File exists" in str(put_new(tmp_path / "key.pem", b"second", 0o600)[0])
+    assert (tmp_path / "key.pem").read_bytes() == b"first" and sorted(os.listdir(tmp_path)) == ["cache", "key.pem"]
 
 
 def test_writing_has_no_other_way() -> None:

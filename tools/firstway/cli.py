@@ -11,6 +11,7 @@ from pathlib import Path
 from firstway.checks.finding import AS_TOLD
 from firstway.choosing.completing import Completed, completed
 from firstway.files.folders import settle_noted_rooms
+from firstway.files.names import plain_name
 from firstway.files.text_reader import text_of_file
 from firstway.files.writing import put_text
 from firstway.model.reading import installation_from_yaml
@@ -94,7 +95,7 @@ def _done(files: list[Path]) -> list[Completed]:
         text, found = text_of_file(path)
         installation = None
         if not found:
-            installation, found = installation_from_yaml(text, path.as_posix(), path.stem)
+            installation, found = installation_from_yaml(text, path.as_posix(), plain_name(path))
         if installation:
             result, found = completed(installation)
             done += [result] if result else []

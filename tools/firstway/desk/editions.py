@@ -20,6 +20,7 @@ from firstway.files.text_reader import text_of_file
 from firstway.problems import Problem
 
 EARLIER, KEY = "earlier", "key.json"
+LARGEST_OF_DESK = 512_000_000   # our own files grow with the class: 20,000 learners need 30 MB
 
 
 class Editions:
@@ -83,7 +84,7 @@ def editions_in(desk: Path) -> tuple[Editions | None, list[Problem]]:
 
 def _key_in(folder: Path) -> tuple[PaperKey | None, list[Problem]]:
     path = folder / KEY
-    text, problems = text_of_file(path)
+    text, problems = text_of_file(path, largest=LARGEST_OF_DESK)
     if problems:
         return None, [Problem(path.as_posix(), 0, "there is no key of a paper here",
                               "name the folder that `paper` wrote")]
@@ -91,7 +92,7 @@ def _key_in(folder: Path) -> tuple[PaperKey | None, list[Problem]]:
     if key is None:
         return None, [Problem(path.as_posix(), 0, "this key is damaged or of another form",
                               "put back the file that `paper` wrote, from a copy of the folder")]
-    drawings, _ = text_of_file(folder / pictures.FILE)
+    drawings, _ = text_of_file(folder / pictures.FILE, largest=LARGEST_OF_DESK)
     return replace(key, pictures=pictures.pictures_from_text(drawings)), []
 
 

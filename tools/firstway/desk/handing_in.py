@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Iterator
 
 from firstway.desk.answer_files import LARGEST_FILE, HandedIn, SetAside, Unseal, opened
+from firstway.files.text_reader import bytes_of_file
 
 DEEPEST = 4
 IGNORED = ("thumbs.db", "desktop.ini")
@@ -72,9 +73,11 @@ def _content(path: Path) -> tuple[bytes, str]:
         size = path.stat().st_size
         if size > LARGEST_FILE:
             return b"", f"the file is larger than answers can be ({size:,} bytes); look at it by hand"
-        content = path.read_bytes()
     except OSError as error:
         return b"", f"the file cannot be read ({error.strerror})"
+    content, problems = bytes_of_file(path, largest=LARGEST_FILE)
+    if problems:
+        return b"", problems[0].message
     if content[:2] == b"PK":
         return b"", "a packed folder (zip): unpack it, then mark again"
     return content, ""

@@ -13,6 +13,7 @@ from __future__ import annotations
 import codecs
 import csv
 import io
+import os
 from contextlib import nullcontext
 from dataclasses import dataclass
 from pathlib import Path
@@ -23,7 +24,7 @@ from firstway.desk.class_analysis import analysis_of
 from firstway.desk.class_report import report_html
 from firstway.desk.corrections import FILE, Correction, corrections_from_csv
 from firstway.desk.csv_tables import csv_text, safe_cell
-from firstway.desk.editions import Editions, editions_in
+from firstway.desk.editions import LARGEST_OF_DESK, Editions, editions_in
 from firstway.desk.feedback import feedback_html
 from firstway.desk.handing_in import handed_in
 from firstway.desk.marking_class import ClassMarks, Marked, class_marks, comparable
@@ -33,8 +34,8 @@ from firstway.desk.sheets import feedback_style, style_of
 from firstway.desk.typed_tables import FOLDER, TypedRow, edition_mark, typed_in
 from firstway.files.folders import room_in, settle_rooms
 from firstway.files.locking import alone_in
-from firstway.files.text_reader import text_of_file
-from firstway.problems import Problem
+from firstway.files.text_reader import bytes_of_file, text_if_there, text_of_file
+from firstway.problems import Problem, Problems
 from firstway.quiz.shelf import shelf_from
 
 Progress = Callable[[str], None]
@@ -115,11 +116,11 @@ def _read(out: Path, unseal: Unseal | None) -> tuple[_Desk | None, list[Problem]
     editions, problems = editions_in(out / PLACE / "desk")
     if editions is None:
         return None, problems
-    written, found = text_of_file(out / FILE)
-    if found and (out / FILE).exists():
+    written, found = text_if_there(out / FILE)
+    if found:
         return None, found
     questions = [asked.id for key in editions.keys for asked in key.questions]
-    corrections, problems = corrections_from_csv(written, (out / FILE).as_posix(), questions, editions.codes)
+    corrections, problems = corrections_from_csv(written or "", (out / FILE).as_posix(), questions, editions.codes)
     try:
         answers, aside = handed_in(out / "answers", unseal)
         typed, wrong, found = typed_in(out / FOLDER)
@@ -167,7 +168,10 @@ def _record(before: Path, now: Path, run: MarkingRun) -> None:
     if not run.changes:
         return
     why = "; ".join(f"{each.question}: {each.what}{f' {each.answer}' if each.answer else ''}, {each.reason}" for each in run.marks.corrections)
-    earlier = before.read_bytes() if before.exists() else codecs.BOM_UTF8
+    content, problems = bytes_of_file(before, largest=LARGEST_OF_DESK)
+    if problems and os.path.lexists(before):
+        raise Problems(problems)
+    earlier = content or codecs.BOM_UTF8
     head = [] if csv_text([CHANGES_HEAD]).encode() in earlier else [CHANGES_HEAD]
     rows = [(each.code, each.before, each.before_of, each.after, each.after_of, why) for each in run.changes]
     now.write_bytes(earlier + csv_text([*head, *rows]).encode())
@@ -197,7 +201,7 @@ def _marks_row(own: Marked, ids: Sequence[str]) -> Sequence[str]:
 
 def changes_since(before: Path, marks: ClassMarks) -> tuple[Change, ...]:
     """Learners whose points, or the points there are, differ from those of an earlier run."""
-    text, problems = text_of_file(before)
+    text, problems = text_of_file(before, largest=LARGEST_OF_DESK)
     if problems:
         return ()
     try:

@@ -12,6 +12,8 @@ from pathlib import Path
 from typing import Any, Mapping
 
 from firstway.desk.answer_files import Unseal
+from firstway.files.text_reader import bytes_of_file
+from firstway.files.writing import put_new
 from firstway.problems import Problem
 
 BITS = 3072
@@ -25,17 +27,15 @@ def private_key(path: Path, make: bool = False) -> tuple[Any, list[Problem]]:
 
     name = path.as_posix()
     try:
-        if make and not path.exists():
+        problems: list[Problem] = []
+        if make and not os.path.lexists(path):
             fresh = rsa.generate_private_key(public_exponent=65537, key_size=BITS)
             text = fresh.private_bytes(serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption())
-            handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-            with os.fdopen(handle, "wb") as file:
-                file.write(text)
-        key = serialization.load_pem_private_key(path.read_bytes(), password=None)
-    except FileNotFoundError:
-        return None, [Problem(name, 0, "there is no such key", "name the private key that `paper --key` wrote")]
-    except OSError as error:
-        return None, [Problem(name, 0, f"the key cannot be read or written ({error.strerror})", "check the folder and its permissions")]
+            problems = put_new(path, text, 0o600)
+        content, found = bytes_of_file(path) if not problems else (b"", problems)
+        if found:
+            return None, found
+        key = serialization.load_pem_private_key(content, password=None)
     except (ValueError, TypeError):
         return None, [Problem(name, 0, "this is no private key", "name the PEM file that `paper --key` wrote")]
     if not isinstance(key, rsa.RSAPrivateKey) or key.key_size < BITS:

@@ -3,10 +3,24 @@
 from __future__ import annotations
 
 import json
-from typing import Any
+import os
+from hashlib import sha256
+from pathlib import Path
+from typing import Any, Iterable
 
 from firstway.files.cache_folder import cache_folder
+from firstway.files.text_reader import bytes_of_file
 from firstway.files.writing import put_text
+
+LARGEST_KEPT = 64_000_000
+
+
+def digest_of_files(paths: Iterable[Path], before: str = "") -> str:
+    """What tells whether anything in some files, or a text that stands for the rest, has changed."""
+    digest = sha256(before.encode())
+    for path in sorted(paths):
+        digest.update(os.fsencode(path.name) + bytes_of_file(path)[0])
+    return digest.hexdigest()
 
 
 def kept(kind: str, key: str) -> Any:
@@ -14,9 +28,10 @@ def kept(kind: str, key: str) -> Any:
     place = cache_folder()
     if place is None:
         return None
+    content, problems = bytes_of_file(place / kind / f"{key}.json", largest=LARGEST_KEPT)
     try:
-        return json.loads((place / kind / f"{key}.json").read_text(encoding="utf-8"))
-    except (OSError, ValueError):
+        return None if problems else json.loads(content)
+    except (ValueError, RecursionError):
         return None
 
 

@@ -43,6 +43,26 @@ def put_bytes(path: Path, content: bytes, *, room_in: Path | None = None) -> lis
     return []
 
 
+def put_new(path: Path, content: bytes, mode: int) -> list[Problem]:
+    """Write a file that must not be there yet, whole or not at all, with the permissions given (a key is its owner's alone)."""
+    try:
+        settle_rooms(path.parent)
+        with stoppable(), made_room(path.parent) as room:
+            handle = os.open(room / "file", os.O_WRONLY | os.O_CREAT | os.O_EXCL, mode)
+            with open(handle, "wb") as file:
+                file.write(content)
+            # A second name for it is refused where the name is taken; not every file system has second names.
+            try:
+                os.link(room / "file", path)
+            except FileExistsError:
+                raise
+            except OSError:
+                os.rename(room / "file", path)
+    except OSError as error:
+        return [Problem(path.as_posix(), 0, f"the file cannot be written ({error.strerror})", "check the folder and its permissions")]
+    return []
+
+
 def _mode(path: Path) -> int | None:
     """What kind of thing stands at a path and what it permits; None where nothing stands."""
     try:

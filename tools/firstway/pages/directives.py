@@ -58,6 +58,7 @@ from firstway.pages.answering import BLOCKS, SENTENCES
 from firstway.pages.answering_blocks import unseen_html
 from firstway.pages.citing import sources_html
 from firstway.pages.guide import Guide
+from firstway.pages.markup import inert_markup
 from firstway.pages.sheet import part_mark
 from firstway.pages.tapped import notes_html
 from firstway.problems import Problem
@@ -145,6 +146,8 @@ def answers(text: str, guide: Guide, file: str) -> tuple[str, dict[str, str], li
         if directive.word in ALONE:
             name = f"{directive.word}-{directive.line}"
             parts[name], html = html, part_mark(name)
+        else:
+            html = inert_markup(html)
         line = lines[directive.line - 1]
         lines[directive.line - 1] = line[: directive.start] + html + line[directive.end:]
     if cited and not any(directive.word == CITED for directive in found):

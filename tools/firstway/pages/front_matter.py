@@ -9,6 +9,9 @@ from firstway.files.yaml_reader import Entries, Items, Text, data_from_yaml
 from firstway.problems import Problem
 
 
+KEYS = ("title", "description", "chapter", "first", "place")
+
+
 @dataclass(frozen=True)
 class FrontMatter:
     """`chapter` is an id of quiz/outcomes.yaml, or "" for a page that is no chapter; `place` orders the pages of a folder;
@@ -37,6 +40,8 @@ def front_matter(text: str, file: str) -> tuple[FrontMatter, list[Problem]]:
     data, problems = data_from_yaml(head, file) if head.strip() else (None, [])
     if not isinstance(data, Entries):
         return FrontMatter(), list(problems)
+    problems = [*problems, *(Problem(file, line, f"unknown key '{key}' in the head of a page", f"known are: {', '.join(KEYS)}")
+                             for key, line in data.key_lines.items() if key not in KEYS)]
     first = data.values.get("first")
     names = tuple(item.text for item in first if isinstance(item, Text)) if isinstance(first, Items) else ()
     if first is not None and (not isinstance(first, Items) or len(names) != len(first.values)):

@@ -11,7 +11,8 @@ from firstway.drawing.board_front import board_front
 from firstway.drawing.single_line import single_line
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
-from firstway.files.text_reader import text_of_file
+from firstway.files.names import name_problems
+from firstway.files.text_reader import text_if_there, text_of_file
 from firstway.model.installation import Installation
 from firstway.model.mistakes import Mistake, mistakes_from_yaml
 from firstway.model.reading import installation_from_yaml
@@ -22,6 +23,7 @@ from firstway.pages.glossary import FILE as GLOSSARY, Entry, glossary_from_yaml
 from firstway.pages.guide import Chapter, Guide, LeftOut
 from firstway.pages.practice import practice_questions
 from firstway.pages.quiz_pages import quiz_sheets
+from firstway.pages.safe_markup import markup_problems
 from firstway.problems import Problem
 from firstway.quiz.shelf import shelf_from
 from firstway.workings.working_through import not_worked_yet
@@ -67,8 +69,8 @@ def gathered(root: Path, progress: Progress = quiet) -> tuple[Guide, list[Proble
     answered = {}
     for chapter in guide.chapters:
         progress(f"answering {chapter.file}")
-        text, parts, found = answers(chapter.text, guide, chapter.file)
-        answered[chapter.path] = (parted(text)[1].lstrip("\n"), parts)
+        text, parts, found = answers(parted(chapter.text)[1], guide, chapter.file)
+        answered[chapter.path] = (text.lstrip("\n"), parts)
         problems += found
     problems += chapters_problems(guide)
     return replace(guide, answered=answered), sorted(set(problems))
@@ -80,6 +82,7 @@ def _installations(root: Path, problems: list[Problem], broken: list[str]) -> It
             continue
         shown_as = path.relative_to(root).as_posix()
         text, found = text_of_file(path, shown_as)
+        found += name_problems(path.stem, shown_as)
         installation = None
         if not found:
             installation, found = installation_from_yaml(text, shown_as, path.stem)
@@ -93,12 +96,10 @@ def _installations(root: Path, problems: list[Problem], broken: list[str]) -> It
 def _mistakes(root: Path, problems: list[Problem]) -> tuple[Mistake, ...]:
     """The mistakes of the gallery; a project without the file has no gallery."""
     path = root / "diagrams" / NOT_INSTALLATIONS[0]
-    if not path.is_file():
-        return ()
     shown_as = path.relative_to(root).as_posix()
-    text, found = text_of_file(path, shown_as)
+    text, found = text_if_there(path, shown_as)
     mistakes: tuple[Mistake, ...] = ()
-    if not found:
+    if text is not None:
         mistakes, found = mistakes_from_yaml(text, shown_as)
     problems += found
     return mistakes
@@ -109,16 +110,15 @@ def _chapters(root: Path, problems: list[Problem]) -> Iterator[Chapter]:
     for path in sorted(content.rglob("*.md")):
         shown_as = path.relative_to(root).as_posix()
         text, found = text_of_file(path, shown_as)
+        found += name_problems(path.stem, shown_as)
         front, wrong = front_matter(text, shown_as)
-        problems += [*found, *wrong]
+        problems += [*found, *wrong, *markup_problems(text, shown_as)]
         yield Chapter(path.relative_to(content).as_posix(), shown_as, text, front)
 
 
 def _glossary(root: Path, problems: list[Problem]) -> tuple[Entry, ...]:
     """The words of the guide; a project without the file has none."""
-    if not (root / GLOSSARY).is_file():
-        return ()
-    text, found = text_of_file(root / GLOSSARY, GLOSSARY)
-    entries, wrong = glossary_from_yaml(text, GLOSSARY) if not found else ((), [])
+    text, found = text_if_there(root / GLOSSARY, GLOSSARY)
+    entries, wrong = glossary_from_yaml(text, GLOSSARY) if text is not None else ((), [])
     problems += [*found, *wrong]
     return entries

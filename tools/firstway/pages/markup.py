@@ -20,6 +20,32 @@ def inert(text: str) -> str:
     return _SIGNS.sub(lambda sign: f"&#{ord(sign[0])};", " ".join(text.split())).replace("_", "&#95;")
 
 
+_PIECE = re.compile(r"(<[^<>]*>)")
+_VALUE = re.compile(r'="([^"]*)"')
+_PLAIN_VALUE = re.compile(r"[\w.,:/#{}-]*\Z")
+# What Markdown would read in a sentence, and what it would read at the head of a line; references stay.
+_ACTIVE = re.compile(r"(&(?:#\d+|#x[0-9A-Fa-f]+|[A-Za-z]\w*);)|[\\`*_{}\[\]|~^&<>]")
+_AT_THE_HEAD = re.compile(r"\A(\s*\d*)([^\w\s&])")
+
+
+def inert_markup(html: str) -> str:
+    """HTML that stands in a line of Markdown: its texts and attributes are printed as they are, none is read as Markdown.
+
+    >>> inert_markup('<a href="{root}a.html" title="*b*">[c](d)</a>')
+    '<a href="{root}a.html" title="&#42;b&#42;">&#91;c&#93;(d)</a>'
+    """
+    def value(found: re.Match[str]) -> str:
+        return found[0] if _PLAIN_VALUE.match(found[1]) else f'="{_referred(found[1])}"'
+
+    pieces = _PIECE.split(html)
+    pieces[0] = _AT_THE_HEAD.sub(lambda found: f"{found[1]}&#{ord(found[2])};", pieces[0])
+    return "".join(_VALUE.sub(value, piece) if place % 2 else _referred(piece) for place, piece in enumerate(pieces))
+
+
+def _referred(text: str) -> str:
+    return _ACTIVE.sub(lambda sign: sign[1] or f"&#{ord(sign[0])};", text)
+
+
 def identity(*words: str) -> str:
     """An id for a page: letters, digits and hyphens.
 

@@ -7,7 +7,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Mapping, Sequence
 
-from firstway.files.keeping import keep, kept
+from firstway.files.keeping import digest_of_files, keep, kept
 from firstway.pages.guide import Guide
 from firstway.pages.markup import counted, inert
 from firstway.pages.quiz_drawings import drawing_of, guide_sources, package_digest
@@ -77,10 +77,7 @@ def quiz_sheet(recipe: Recipe, sets: Sequence[Sequence[WorkedQuestion]], outcome
 
 def kept_bank_problems(root: Path, bank: Sequence[Question], sources: Sources) -> list[Problem]:
     """The same as `bank_problems`, from the cache folder where neither bank, jobs nor program have changed."""
-    digest = sha256(package_digest().encode())
-    for path in sorted([*(root / "quiz" / "bank").glob("*.yaml"), *(root / "diagrams").glob("*.yaml")]):
-        digest.update(path.name.encode() + path.read_bytes())
-    key = digest.hexdigest()
+    key = digest_of_files([*(root / "quiz" / "bank").glob("*.yaml"), *(root / "diagrams").glob("*.yaml")], package_digest())
     if kept(CHECKED, "sound") == key:
         return []
     problems = bank_problems(bank, sources)

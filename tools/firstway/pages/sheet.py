@@ -38,4 +38,5 @@ def with_parts(html: str, parts: Mapping[str, str], root: str) -> str:
 
     `root` is the way from the page to the guide's first folder (``""`` or ``"../"``), written `{root}` in links.
     """
-    return _PART.sub(lambda found: parts[found[1]].replace("{root}", root) if found[1] in parts else found[0], html)
+    # Only at the head of an attribute: in a text the same letters are the author's.
+    return _PART.sub(lambda found: parts[found[1]].replace('="{root}', f'="{root}') if found[1] in parts else found[0], html)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from firstway.files.text_reader import text_of_file
+from firstway.files.text_reader import text_if_there, text_of_file
 from firstway.problems import Problem
 from firstway.quiz.bank import ids_used_twice, questions_from_yaml
 from firstway.quiz.outcomes import Chapter, outcomes_from_yaml, unknown_outcomes
@@ -50,10 +50,8 @@ def shelf_from(root: Path) -> tuple[Shelf, list[Problem]]:
 
 def _chapters(root: Path, problems: list[Problem]) -> list[Chapter]:
     path = root / "quiz" / "outcomes.yaml"
-    if not path.is_file():
-        return []
-    text, found = text_of_file(path, "quiz/outcomes.yaml")
-    chapters, more = outcomes_from_yaml(text, "quiz/outcomes.yaml") if not found else ([], [])
+    text, found = text_if_there(path, "quiz/outcomes.yaml")
+    chapters, more = outcomes_from_yaml(text, "quiz/outcomes.yaml") if text is not None else ([], [])
     problems += [*found, *more]
     return chapters
 

@@ -12,6 +12,7 @@ from typing import Callable, Optional, Sequence
 from firstway.checks.case import Case
 from firstway.choosing.completing import Completed, completed
 from firstway.choosing.mistaking import makable
+from firstway.files.names import name_problems
 from firstway.files.text_reader import text_of_file
 from firstway.files.yaml_reader import Text
 from firstway.model.changing import with_key
@@ -120,7 +121,7 @@ def sources_of_steps(step_of: StepOf) -> Sources:
 
 def _completed(root: Path, name: str) -> Completed | None:
     path = root / "diagrams" / f"{name}.yaml"
-    if "/" in name or "\\" in name or not path.is_file():
+    if name_problems(name, name) or not path.is_file():
         return None
     text, problems = text_of_file(path, f"diagrams/{name}.yaml")
     installation = installation_from_yaml(text, f"diagrams/{name}.yaml", name)[0] if not problems else None

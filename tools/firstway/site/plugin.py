@@ -5,26 +5,31 @@ from __future__ import annotations
 import posixpath
 from html import escape, unescape
 from pathlib import Path
-from typing import Any
+from typing import Any, Iterable, Iterator
 
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files
+from mkdocs.structure import StructureItem
+from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.ink import page_stylesheet
+from firstway.files.names import published_problems
+from firstway.files.text_reader import bytes_of_file
 from firstway.pages.colours_page import colours_page
 from firstway.pages.coverage_page import coverage_sheets
 from firstway.pages.charts_part import charts_page
 from firstway.pages.gathering import Progress, gathered, quiet
 from firstway.pages.glossary_page import glossary_page
-from firstway.pages.guide import VIEWS, Guide
+from firstway.pages.guide import VIEWS, Chapter, Guide
 from firstway.pages.installation_page import installation_page
 from firstway.pages.jobs_page import jobs_page
 from firstway.pages.mistakes_pages import mistakes_paths, mistakes_sheets
 from firstway.pages.one_file import one_file, one_file_link, path_of
+from firstway.pages.safe_markup import running_markup
 from firstway.pages.rules_page import rules_pages
 from firstway.pages.sheet import Sheet, with_parts
 from firstway.pages.symbols_page import symbols_page
@@ -53,6 +58,7 @@ class FirstwayPlugin(BasePlugin):
     problems: list[Problem]
     guide: Guide
     sheets: dict[str, Sheet]
+    chapters: dict[str, Chapter]
     parts: dict[str, dict[str, str]]
 
     def on_startup(self, *, command: str, dirty: bool) -> None:
@@ -61,6 +67,10 @@ class FirstwayPlugin(BasePlugin):
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         self.root = Path(config.config_file_path).absolute().parent
+        # Before mkdocs walks the folder: it follows every link, and reads whatever it finds.
+        self.problems = published_problems(Path(config.docs_dir), self.root)
+        if self.problems:
+            raise PluginError("\n".join(map(str, self.problems)))
         return config
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
@@ -73,6 +83,7 @@ class FirstwayPlugin(BasePlugin):
             raise PluginError("\n".join(map(str, [*self.problems, *found])))
         sheets = [*sheets_of(self.guide), *tutors]
         self.sheets = {sheet.path: sheet for sheet in sheets}
+        self.chapters = {page.path: page for page in self.guide.chapters}
         self.parts = {sheet.path: dict(sheet.parts) for sheet in sheets}
         for sheet in sheets:
             files.append(File.generated(config, sheet.path, content=sheet.markdown))
@@ -82,17 +93,34 @@ class FirstwayPlugin(BasePlugin):
         config.nav = with_made_pages(config.nav, self.guide, sheets)
         return files
 
+    def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> Navigation:
+        for item in _items_below(nav.items):
+            # Titles of pages come from their heads, below; what mkdocs.yml or the jobs name is told here.
+            if vars(item).get("title"):
+                item.title = escape(item.title, quote=False)
+        return nav
+
     def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
         path = page.file.src_uri
         self.progress(f"writing {path}")
-        if path in self.sheets:
-            # The theme prints both as they are: mkdocs' templates do not escape.
-            page.meta["title"] = escape(self.sheets[path].title, quote=False)
-            page.meta["description"] = escape(self.sheets[path].description)
+        sheet, chapter = self.sheets.get(path), self.chapters.get(path)
+        title, description = (sheet.title, sheet.description) if sheet else (chapter.front.title, chapter.front.description) if chapter else ("", "")
+        # The theme prints them as they are: mkdocs' templates do not escape. What else a head says is ours, not the theme's.
+        page.meta = {key: value for key, value in page.meta.items() if sheet and key == "search"}
+        page.meta |= {key: escape(words, quote=key == "description") for key, words in (("title", title), ("description", description)) if words}
+        if sheet:
             return markdown
         text, parts = self.guide.answered[path]
         self.parts[path] = dict(parts)
         return text
+
+    @event_priority(-100)
+    def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
+        chapter = self.chapters.get(page.file.src_uri)
+        runs = running_markup(html) if chapter else ""
+        if chapter and runs:
+            raise PluginError(str(Problem(chapter.file, 0, f"'{runs}' would run in a reader's browser", "write Markdown, and & and < as words or references")))
+        return html
 
     @event_priority(-50)
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
@@ -119,7 +147,10 @@ class FirstwayPlugin(BasePlugin):
 
     def asset(self, path: str) -> bytes:
         """A file of content/ for a page that stands alone."""
-        return (self.root / "content" / path).read_bytes()
+        content, problems = bytes_of_file(self.root / "content" / path, f"content/{path}")
+        if problems:
+            raise PluginError("\n".join(map(str, problems)))
+        return content
 
     def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
         return accessible(without_indentation(output_content)) if template_name.endswith(".html") else output_content
@@ -129,6 +160,13 @@ class FirstwayPlugin(BasePlugin):
         if not getattr(self, "previewing", False):
             made_lean(Path(config.site_dir))
             put_licences(Path(config.site_dir))
+
+
+def _items_below(items: Iterable[StructureItem]) -> Iterator[StructureItem]:
+    """Every section, page and link of a navigation."""
+    for item in items:
+        yield item
+        yield from _items_below(getattr(item, "children", None) or ())
 
 
 def sheets_of(guide: Guide) -> list[Sheet]:

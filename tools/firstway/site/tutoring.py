@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from hashlib import sha256
 from pathlib import Path
 
 from firstway.desk.sample_class import sample_pages
-from firstway.files.keeping import keep, kept
+from firstway.files.keeping import digest_of_files, keep, kept
 from firstway.pages.guide import Guide
 from firstway.pages.quiz_drawings import guide_sources, package_digest
 from firstway.problems import Problem
@@ -30,8 +29,4 @@ def sample_files(root: Path, guide: Guide) -> tuple[dict[str, str], list[Problem
 
 
 def _key(root: Path) -> str:
-    digest = sha256(package_digest().encode())
-    for pattern in RESTS_ON:
-        for path in sorted(root.glob(pattern)):
-            digest.update(path.name.encode() + path.read_bytes())
-    return digest.hexdigest()[:40]
+    return digest_of_files((path for pattern in RESTS_ON for path in root.glob(pattern)), package_digest())[:40]
