@@ -47,11 +47,17 @@ def gathered_under(steps: Sequence[Step]) -> list[tuple[Step, tuple[Step, ...]]]
 
 def part_html(steps: Sequence[Step], name: str, link: Link) -> str:
     """One part: every step of it. `link` gives the address of a step's working, or None where there is none."""
-    return "".join(step_html(step, under, name, link) for step, under in gathered_under(steps))
+    ones = frozenset(step.identity for step in steps if _is_one(step))
+    return "".join(step_html(step, under, name, link, ones) for step, under in gathered_under(steps))
 
 
-def step_html(step: Step, under: Sequence[Step], name: str, link: Link) -> str:
-    """One step, complete."""
+def _is_one(step: Step) -> bool:
+    """A factor that corrects nothing: why it does not is all there is to say."""
+    return step.kind == "fact" and not step.unit and step.value == 1 and "-factor-" in step.id
+
+
+def step_html(step: Step, under: Sequence[Step], name: str, link: Link, ones: frozenset[str] = frozenset()) -> str:
+    """One step, complete. Factors of one (`ones`) stand in its formula, and once where they come from; no list repeats them."""
     here = step_identity(step)
     return "".join([
         f'<section class="step" id="{here}"><h3><span class="step-title">{escape(step.title)}',
@@ -64,7 +70,7 @@ def step_html(step: Step, under: Sequence[Step], name: str, link: Link) -> str:
         figures_put_in_html(under, name) if under else "",
         rows_html(step.rows) if step.rows else "",
         _rejected(step),
-        _foot(step, under, link),
+        _foot(step, under, link, ones),
         "</section>",
     ])
 
@@ -92,7 +98,8 @@ def where_from(step: Step) -> str:
         return f"{_ask(step)} {_paths(step)}"
     lines = [f"{_row_words(row)}. {sentence(citation_html(row.source, row.edition, row.standing))}" for row in step.rows]
     if not lines:
-        lines = [f"{sentence(citation_html(step.source, step.edition, step.standing))} {_paths_of(step.inputs)}"]
+        paths = "" if _is_one(step) else _paths_of(step.inputs)
+        lines = [f"{sentence(citation_html(step.source, step.edition, step.standing))} {paths}"]
     return " ".join([*lines, escape(sentence(step.note)) if step.note else ""]).strip()
 
 
@@ -175,10 +182,10 @@ def assumed_mark(step: Step) -> str:
     return f' <span class="chip assumed" title="{escape(", ".join(step.assumed))}">assumed input</span>'
 
 
-def _foot(step: Step, under: Sequence[Step], link: Link) -> str:
+def _foot(step: Step, under: Sequence[Step], link: Link, ones: frozenset[str]) -> str:
     if step.kind == "fact" and not step.rows and not any(link(name) for name in step.inputs):
         return f'<p class="cite">{sentence(citation_html(step.source, step.edition, step.standing))} {_paths_of(step.inputs)}</p>'
-    shown = {item.identity for item in under}
+    shown = {item.identity for item in under} | ones
     rests_on = [link(name) or path_words(name) for name in step.inputs if name not in shown]
     lines = []
     if step.assumed:
