@@ -3,6 +3,7 @@
     python3 tools/start.py                    build the guide and say where to open it
     python3 tools/start.py test [ARGUMENTS]   set up what the tests need and run them
     python3 tools/start.py test all           the same with the long tests
+    python3 tools/start.py test campaigns     the long campaigns; a run that was stopped is gone on with
     python3 tools/start.py COMMAND ...        any command of firstway (preview, work, check, draw ...)
 
 Standard library only; Linux, macOS and Windows. The file must also be read by
@@ -24,6 +25,7 @@ OLDEST_PYTHON = (3, 11)
 ROOT = Path(__file__).resolve().parents[1]
 TOOLS = ROOT / "tools"
 TESTS = ROOT / "tests"
+CAMPAIGNS = TESTS / "campaigns" / "frame.py"
 SITE = ROOT / "site"
 VENV = ROOT / ".venv"
 STAMP = VENV / "firstway.json"  # written last: where it lies, the installation is whole
@@ -106,9 +108,12 @@ def build_guide(python: Path) -> int:
 
 
 def run_tests(arguments: list[str]) -> int:
-    """Set up and run the tests; `all` as the first argument adds the long ones."""
+    """Set up and run the tests; `all` as the first argument adds the long ones, `campaigns` runs those instead."""
     python = prepared_python(with_tests=True)
     prepare_browser()
+    if arguments[:1] == ["campaigns"]:
+        prepare_long_tests()
+        return run([str(python), str(CAMPAIGNS), *arguments[1:]], cwd=ROOT)
     command = [str(python), "-m", "pytest", "-c", str(TESTS / "pytest.ini")]
     if arguments[:1] == ["all"]:
         arguments = arguments[1:]

@@ -1,0 +1,47 @@
+"""A share of every campaign, the same cases each time; the whole ones run with `test campaigns`."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parent / "campaigns"))
+import frame  # noqa: E402
+
+SHARE = 0.03
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", frame.names() or ["none"])
+def test_a_share_of_the_campaign_has_no_trouble(name: str) -> None:
+    if name == "none":
+        return
+    whole = frame.module_of(name).CASES
+    record = frame.run(name, frame.numbers_of(SHARE, whole), frame.Record())
+    print(record.figures(name, whole))
+    assert record.done == int(whole * SHARE) and record.troubles == {}, record.figures(name, whole)
+
+
+def test_numbers_of__a_share_is_spread_over_the_whole() -> None:
+    found = list(frame.numbers_of(0.03, 1000))
+    assert len(found) == 30 and found[0] < 40 and found[-1] > 960
+    assert list(frame.numbers_of(1, 5)) == [0, 1, 2, 3, 4]
+
+
+def test_a_case_is_known_by_its_number_and_a_run_goes_on_where_it_stopped(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    campaign = tmp_path / "invented_campaign.py"
+    campaign.write_text("from frame import Tried\nCASES = 4\nseen = []\ndef prepared(folder): return 7\n"
+                        "def tried(shared, draw, folder):\n    seen.append(draw.random())\n"
+                        "    return Tried(('bad',) if len(seen) == 2 else (), {'size': len(seen)}, {'tried': shared})\n", encoding="utf-8")
+    monkeypatch.setattr(frame, "HERE", tmp_path)
+    monkeypatch.setattr(frame, "KEPT", tmp_path / "kept")
+    monkeypatch.syspath_prepend(str(tmp_path))
+    assert frame.names() == ["invented_campaign"]
+    assert frame.main(["--most", "3"]) == 1
+    assert frame.main([]) == 1, "a trouble of an earlier run is not forgotten"
+    seen = frame.module_of("invented_campaign").seen
+    assert seen == [frame.chance("invented_campaign", number).random() for number in range(4)]
+    record = frame._begun(tmp_path / "kept/invented_campaign.json")
+    assert record.done == 4 and list(record.troubles) == ["1"] and record.counts == {"tried": 28} and record.measures == {"size": 4}
