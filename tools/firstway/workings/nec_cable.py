@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Sequence
 
 from firstway.calculations import nec as formulas
-from firstway.model.evidence import each
+from firstway.model.evidence import each, note
 from firstway.model.installation import Cable, Circuit, Stretch
 from firstway.model.values import NONE, Told, is_known
 from firstway.tables import looking_up_nec as tables
@@ -159,7 +159,8 @@ def _ampacity(book: Book, step_id: str, of: str, title: str, symbol: str, column
 
 
 def awg_of(size: Step) -> str:
-    """The AWG word of a size step."""
+    """The AWG word of a size step, which stands in its title; whoever asks rests on it as on the value."""
+    note(*size.assumed)
     return size.title.rpartition(": ")[2].removesuffix(" AWG")
 
 
