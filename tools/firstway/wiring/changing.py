@@ -7,9 +7,10 @@ import re
 from dataclasses import dataclass, replace
 from typing import Iterable, Sequence
 
+from firstway.model.evidence import alone
 from firstway.model.installation import WiringChange
 from firstway.model.values import is_known
-from firstway.wiring.graph import Conductor, Function, Part, Terminal, Wiring
+from firstway.wiring.graph import Conductor, Function, Part, Terminal, Wiring, rested
 from firstway.wiring.metal import bare_wire_c
 
 BARS = {"neutral-bar": "N", "earth-bar": "PE"}
@@ -83,11 +84,21 @@ def changed(wiring: Wiring, changes: Sequence[WiringChange]) -> tuple[Wiring, li
     draft = _Draft(list(wiring.parts), list(wiring.terminals), list(wiring.conductors))
     refused: list[Refused] = []
     for place, change in enumerate(changes, 1):
+        before = set(map(id, draft.conductors))
         try:
-            _make(draft, change)
+            seen = alone(lambda: _make(draft, change))[1]  # noqa: B023
         except _Refusal as reason:
             refused.append(Refused(place, reason.message, reason.hint))
+            continue
+        own = tuple(path for path in seen if path.startswith("wiring"))
+        draft.conductors = [each if id(each) in before else _resting_on(each, own) for each in draft.conductors]
     return (Wiring.of(draft.parts, draft.terminals, draft.conductors, wiring.limiter) if changes else wiring), refused
+
+
+def _resting_on(conductor: Conductor, paths: tuple[str, ...]) -> Conductor:
+    """A changed conductor: where it is joined rests on the change too."""
+    of = {"evidence": (*conductor.evidence, *paths), "joined_by": (*conductor.joined_by, *paths)}
+    return rested(replace(conductor, **of))  # type: ignore[arg-type]
 
 
 def _make(draft: _Draft, change: WiringChange) -> None:

@@ -11,6 +11,7 @@ from __future__ import annotations
 import cmath
 import math
 from dataclasses import dataclass
+from functools import partial
 
 from firstway.calculations.cable import RESISTANCE_AT_TEMPERATURE
 from firstway.calculations.nec import RESISTANCE_20C
@@ -30,6 +31,7 @@ from firstway.wiring.upstream import device_at
 
 SOURCES = ("origin", "second-supply", "other-board")
 OPEN_PEN = "open-pen"
+ENDS = ("start", "end")  # of a link that something assumed joins
 SWITCHED_PARTS = ("main-switch", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "switch-fuse", "isolator", "existing-way")
 
 
@@ -86,10 +88,12 @@ def _is_closed(link: Link, states: States) -> bool:
 
 
 def circuit_of(installation: Installation, wiring: Wiring) -> Circuit:
-    """The circuit of a complete installation; sizes and lengths are those of the wiring, not of the file."""
-    links = [*(_of_conductor(installation, each) for each in wiring.conductors), *_poles(installation, wiring), *_surge(installation, wiring), *_points(installation, wiring),
-             *supply_links(installation, wiring), *electrode_links(installation, wiring)]
-    return Circuit(tuple(links), wiring, installation)
+    """The circuit of a complete installation; sizes and lengths are those of the wiring, not of the file.
+
+    What is read here is in the evidence of the links, not in the caller's.
+    """
+    makers = (_conductors, _poles, _surge, _points, supply_links, electrode_links)
+    return Circuit(tuple(link for make in makers for link in alone(partial(make, installation, wiring))[0]), wiring, installation)
 
 
 # Conductors
@@ -139,13 +143,20 @@ def _value(found: Read | Gap) -> float | None:
     return None if isinstance(found, Gap) else found.value
 
 
+def _conductors(installation: Installation, wiring: Wiring) -> list[Link]:
+    return [_of_conductor(installation, each) for each in wiring.conductors]
+
+
 def _of_conductor(installation: Installation, conductor: Conductor) -> Link:
-    ohm, evidence = alone(lambda: conductor_ohm(installation, conductor))
+    ohm = conductor_ohm(installation, conductor)
     # The supply is isolated between the tails and the origin.
     at_origin = conductor.end.startswith("origin.") and conductor.function != "PE"
-    return resting(Link(conductor.id, conductor.start, conductor.end, ohm, "conductor", conductor.cable or conductor.id,
-                        "origin" if at_origin else "", warms=1.0 if conductor.kind == "bar" or conductor.counted_in else warms(conductor),
-                        evidence=evidence, missing=(*conductor.doubt, *conductor.missing) if ohm is None else ()))
+    still = conductor.kind == "bar" or bool(conductor.counted_in)
+    link = Link(conductor.id, conductor.start, conductor.end, ohm, "conductor", conductor.cable or conductor.id,
+                "origin" if at_origin else "", warms=1.0 if still else warms(conductor),
+                evidence=conductor.joined_by if still else conductor.evidence,
+                missing=(*conductor.doubt, *conductor.missing) if ohm is None else ())
+    return resting(link, "ohm", "warms", "missing", *(ENDS if conductor.joined_by else ()))
 
 
 # Devices
@@ -185,8 +196,9 @@ def _poles(installation: Installation, wiring: Wiring) -> list[Link]:
             if terminal.id != f"{part.name}.supply.{terminal.function}" or wiring.terminal(load) is None:
                 continue
             opens, evidence = alone(lambda: terminal.function != "N" or switched_neutral(installation, part))  # noqa: B023
+            there = tuple(path for conductor in wiring.conductors_at(terminal.id) for path in conductor.joined_by)
             found.append(resting(Link(f"pole.{part.name}.{terminal.function}", terminal.id, load, 0.0, "pole", part.name,
-                                      part.name if opens else "", evidence=evidence)))
+                                      part.name if opens else "", evidence=tuple(dict.fromkeys((*there, *evidence)))), "opened_by", *ENDS))
     return found
 
 

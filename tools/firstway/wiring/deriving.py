@@ -23,7 +23,7 @@ SWITCHING = ("rcbo", "rcd", "circuit-breaker", "fuse", "contactor")
 
 def wiring_of(installation: Installation) -> Wiring:
     """Every terminal and conductor of the board, its feed and its circuits, with the explicit changes of the file."""
-    return changed(derived_wiring(installation), installation.wiring)[0]
+    return alone(lambda: changed(derived_wiring(installation), installation.wiring)[0])[0]
 
 
 def problems_of_wiring(installation: Installation) -> list[Problem]:

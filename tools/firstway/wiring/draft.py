@@ -7,12 +7,12 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Callable, Iterator
 
-from firstway.model.evidence import Scope, alone, resting, scope
+from firstway.model.evidence import Scope, alone, scope
 from firstway.model.installation import Cable, Installation
 from firstway.model.values import is_known
 from firstway.tables.found import Gap
 from firstway.tables.looking_up import conductor_colour
-from firstway.wiring.graph import MAIN_EARTH, ORIGIN_EARTH, Conductor, ConductorKind, Part, Terminal
+from firstway.wiring.graph import MAIN_EARTH, ORIGIN_EARTH, Conductor, ConductorKind, Part, Terminal, rested
 from firstway.wiring.metal import Metal
 
 # Ze is measured at the end of the earthing conductor, taken off the main earthing terminal (BS 7671 643.7.3): it is in it.
@@ -76,11 +76,12 @@ class Draft:
         """A conductor. What `metal` reads of the file it rests on; `doubt` names keys without which it may not be there."""
         made, evidence = alone(metal)
         colour = conductor_colour(age or self.ages, "PE" if function == "PEN" else function, self._lines_counted(age or self.ages))
-        self.conductors.append(resting(Conductor(
+        joined_by = tuple(dict.fromkeys(path for seen in self.open for path in seen.paths))
+        self.conductors.append(rested(Conductor(
             identity, start, end, function, kind, made.csa_mm2, made.size,  # type: ignore[arg-type]
             "" if isinstance(colour, Gap) else colour.value, made.length_m, cable, ferrule, path=made.path,
             operating_c=made.operating_c, counted_in=counted_in, doubt=doubt, missing=made.missing,
-            evidence=tuple(dict.fromkeys((*(path for seen in self.open for path in seen.paths), *evidence))))))
+            joined_by=joined_by, evidence=tuple(dict.fromkeys((*joined_by, *evidence))))))
 
     def _lines_counted(self, age: str) -> int:
         """How the table of colours counts: under nec the two lines of one phase stand beside each other."""

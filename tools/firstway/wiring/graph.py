@@ -6,6 +6,8 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Iterator, Literal
 
+from firstway.model.evidence import resting
+
 Function = Literal["L1", "L2", "L3", "N", "PE", "PEN"]
 MAIN_EARTH, ORIGIN_EARTH = "met.PE", "origin.PE"
 ConductorKind = Literal["tail", "bar", "lead", "link", "core", "armour"]
@@ -58,7 +60,8 @@ class Conductor:
     already (a tail in the impedance stated at the origin), or why no loop counts it: its length and size
     are judged, its resistance is not added. `evidence`: assumed paths of the file it rests on.
     `missing`: paths the file leaves open, without which its resistance is not known; `doubt`: those
-    without which it may not be there at all.
+    without which it may not be there at all. `joined_by`: those of `evidence` that decide whether and
+    where it is joined; the rest only decide what it is like.
     """
 
     id: str
@@ -81,6 +84,16 @@ class Conductor:
     evidence: tuple[str, ...] = ()
     missing: tuple[str, ...] = ()
     doubt: tuple[str, ...] = ()
+    joined_by: tuple[str, ...] = ()
+
+
+METAL = ("csa_mm2", "size", "length_m", "operating_c", "missing")
+JOINED = ("start", "end", "kind", "cable", "doubt")
+
+
+def rested(conductor: Conductor) -> Conductor:
+    """A conductor that notes what it rests on: what it joins only where something assumed decides that."""
+    return resting(conductor, *METAL, *(JOINED if conductor.joined_by else ()))
 
 
 @dataclass(frozen=True)

@@ -46,7 +46,8 @@ def supply_links(installation: Installation, wiring: Wiring) -> list[Link]:
 def _link(identity: str, start: str, end: str, ohm: object, evidence: tuple[str, ...], missing: tuple[str, ...], volts: complex = 0j,
           kind: Kind = "supply") -> Link:
     value = float(ohm) if isinstance(ohm, (int, float)) else None
-    return resting(Link(identity, start, end, value, kind, "supply", volts=volts, evidence=evidence, missing=missing if value is None else ()))
+    link = Link(identity, start, end, value, kind, "supply", volts=volts, evidence=evidence, missing=missing if value is None else ())
+    return resting(link, "ohm", "missing")
 
 
 def _lines(wiring: Wiring) -> list[str]:
@@ -91,8 +92,9 @@ def electrode_links(installation: Installation, wiring: Wiring) -> list[Link]:
 
 def _electrode(item: Electrode) -> Link:
     ohm, evidence = alone(lambda: electrode_ohm(item))
-    return resting(Link(f"electrode.{item.name}", f"{item.name}.PE", TRUE_EARTH, ohm, "earth", item.name, evidence=evidence,
-                        missing=() if ohm is not None else _unknown_of(item)))
+    link = Link(f"electrode.{item.name}", f"{item.name}.PE", TRUE_EARTH, ohm, "earth", item.name, evidence=evidence,
+                missing=() if ohm is not None else _unknown_of(item))
+    return resting(link, "ohm", "missing")
 
 
 def _unknown_of(item: Electrode) -> tuple[str, ...]:
