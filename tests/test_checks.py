@@ -36,6 +36,7 @@ SILENT = "silent"  # the level of a case in which the rule says nothing of the p
 # authority decide what a rule cannot.
 NEVER_PASSES = {
     "colour-tells-function", "conductor-seated", "device-when-warm", "earth-bar-joined", "enclosure-heat", "ferrules", "figure-plausible",
+    "nec-feeds-back", "plain-socket", "separated-supply",
     "line-and-neutral-crossed", "line-on-earth", "lines-crossed", "live-conductors-complete", "live-with-switch-open", "main-bonding-size",
     "means-of-earthing", "nec-disconnect", "nec-emergency-disconnect", "nec-load-management", "nec-surge-leads", "nec-surge-path",
     "nec-terminal-torque", "network-notice", "neutral-and-earth-apart", "neutral-through-device", "open-pen-not-bypassed", "protective-path",
@@ -45,6 +46,7 @@ NEVER_PASSES = {
 # What is not told is not asked about: the order of the ways, a route and the wiring always are.
 ALWAYS_KNOWS = {
     "colour-tells-function", "conductor-seated", "earth-bar-joined", "figure-plausible", "line-and-neutral-crossed", "line-on-earth",
+    "nec-feeds-back", "plain-socket", "point-lines-agree", "separated-supply",
     "lines-crossed", "live-conductors-complete", "live-with-switch-open", "nec-surge-path", "neutral-and-earth-apart",
     "neutral-through-device", "open-pen-not-bypassed", "own-circuit", "protective-path", "size-as-stated", "surge-distance",
     "surge-first-way", "surge-joined", "surge-leads-swapped", "surge-path-through-residual", "two-earths-in-contact",

@@ -33,6 +33,9 @@ OPEN_PEN_VOLTAGE = Formula(
 OPEN_PEN_IMPEDANCE_LIMIT = Formula(
     "open_pen_impedance_limit", "R = U * (U_0 / I + R_B) / (U_0 - U)", {"R": "ohm", "U": "V", "U_0": "V", "I": "A", "R_B": "ohm"},
     "the same divider turned round", valid="one phase, constant impedance")
+OPEN_PEN_ANNEX_LIMIT = Formula(
+    "open_pen_annex_limit", "R = U * U_0 / (I * (C * U_0 - U))", {"R": "ohm", "U": "V", "U_0": "V", "I": "A", "C": ""},
+    "BS 7671 annex A722 (from memory); the divider of load and electrode", edition="2018+A2:2022", valid="one phase, constant impedance, no electrode of the source counted")
 OPEN_PEN_VOLTAGE_THREE_PHASE = Formula(
     "open_pen_voltage_three_phase", "U_M = I_N / (I_S / U_0 + 1 / (R_A + R_B)) * R_A / (R_A + R_B)",
     {"U_M": "V", "I_N": "A", "I_S": "A", "U_0": "V", "R_A": "ohm", "R_B": "ohm"},
@@ -43,4 +46,4 @@ OPEN_PEN_WITHOUT_ELECTRODE = Formula(
 LARGER = Formula("larger", "I_N = max(I_1, I_2)", {"I_N": "A", "I_1": "A", "I_2": "A"}, "the larger of the two sets of load")
 
 FORMULAS = (ROD_RESISTANCE, SEVERAL_RODS, ELECTRODE_LIMIT, NEUTRAL_CURRENT, OPEN_PEN_LIMIT, K_FACTOR, OPEN_PEN_VOLTAGE,
-            OPEN_PEN_IMPEDANCE_LIMIT, OPEN_PEN_VOLTAGE_THREE_PHASE, OPEN_PEN_WITHOUT_ELECTRODE, LARGER)
+            OPEN_PEN_IMPEDANCE_LIMIT, OPEN_PEN_ANNEX_LIMIT, OPEN_PEN_VOLTAGE_THREE_PHASE, OPEN_PEN_WITHOUT_ELECTRODE, LARGER)

@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from firstway.model.installation import Circuit, Installation, ResidualCurrentDevice, Way
+from firstway.checks.finding import Level
+from firstway.checks.rule import within
+from firstway.model.installation import Circuit, Installation, OpenPen, ResidualCurrentDevice, Way
 from firstway.model.values import NONE, UNKNOWN, is_known
+from firstway.tables.found import Gap, Read
+from firstway.tables.looking_up import open_pen
+from firstway.tables.looking_up_more import rcd_limit
 
 
 @dataclass(frozen=True)
 class ResidualAhead:
-    """A residual current device ahead of a place: its name, type and delay as the file gives them."""
+    """A residual current device ahead of a place: its name, type and delay as the file gives them; `shared` where it stands over more than one way."""
 
     name: str
     residual_type: object
     delay: object
     rated_residual_current_ma: object
+    shared: bool = False
 
 
 def residual_devices_ahead_of_board(installation: Installation) -> tuple[ResidualAhead, ...]:
@@ -23,7 +29,7 @@ def residual_devices_ahead_of_board(installation: Installation) -> tuple[Residua
     found: list[ResidualAhead] = []
     upstream = installation.supply.upstream_rcd
     if is_known(upstream):
-        found.append(_ahead("the device at the origin", upstream))
+        found.append(replace(_ahead("the device at the origin", upstream), shared=True))
     if is_known(installation.feed):
         for item in installation.feed.through:
             if isinstance(item, str):
@@ -36,7 +42,8 @@ def _of_existing_way(installation: Installation, reference: str) -> list[Residua
     board = next((board for board in installation.existing_boards if board.name == board_name), None)
     if board is None:
         return []
-    return [_ahead(reference, device) for device in board.rcds if is_known(device.covers) and way in device.covers]
+    return [replace(_ahead(reference, device), shared=len(device.covers) > 1)  # type: ignore[arg-type]
+            for device in board.rcds if is_known(device.covers) and way in device.covers]
 
 
 def _ahead(name: str, device: ResidualCurrentDevice) -> ResidualAhead:
@@ -56,6 +63,14 @@ def residual_devices_ahead_of(installation: Installation, way: Way) -> tuple[Res
     return tuple(found)
 
 
+def may_protect_one_point(installation: Installation, device: ResidualAhead) -> bool:
+    """Whether a device ahead can be the own one of a point: sensitive, quick, and over nothing else that the file names."""
+    limit = rcd_limit("additional-protection-ma")
+    if device.delay in ("S", "G") or device.shared:
+        return False
+    return not is_known(device.rated_residual_current_ma) or isinstance(limit, Gap) or within(device.rated_residual_current_ma, limit.value)  # type: ignore[arg-type]
+
+
 def cannot_tell_what_stands_ahead(installation: Installation) -> str:
     """What to find out before one may say that no residual current device stands ahead of the board; "" when it is told."""
     if not is_known(installation.feed):
@@ -70,9 +85,11 @@ def cannot_tell_what_stands_ahead(installation: Installation) -> str:
 
 
 def says_no_residual_device(installation: Installation, circuit: Circuit) -> bool:
-    """Whether the file itself says that no residual current device stands on a circuit: in the board, ahead of it, or in a point."""
+    """Whether the file itself says that a circuit has no residual current device of its own: in the board, ahead of it for it alone, or in a point."""
     way = installation.way_feeding(circuit.name)
-    if way.device in ("rcbo", "rcd") or residual_devices_ahead_of(installation, way) or cannot_tell_what_stands_ahead(installation):
+    if way.device in ("rcbo", "rcd") or cannot_tell_what_stands_ahead(installation):
+        return False
+    if any(may_protect_one_point(installation, each) for each in residual_devices_ahead_of(installation, way)):
         return False
     return all(point.built_in_rcd == NONE for point in installation.points_of(circuit))
 
@@ -82,6 +99,30 @@ def surge_ways(installation: Installation) -> tuple[Way, ...]:
 
 
 def may_charge_outdoors(installation: Installation, point_name: str) -> bool | None:
-    """True when the point is outdoors or its lead can reach outdoors; None when that is not known."""
-    location = installation.point(point_name).location
-    return None if not is_known(location) else location == "outdoors"
+    """Whether a vehicle outdoors may be charged from the point; None when that is not known.
+
+    A lead goes through a door, and a socket takes any lead: a point indoors counts as one that may, unless
+    the file says that no vehicle outdoors can be reached.
+    """
+    point = installation.point(point_name)
+    if not is_known(point.location):
+        return None
+    return point.location == "outdoors" or point.charges_outdoors is not False
+
+
+def flaw_of_open_pen_device(measure: OpenPen) -> tuple[Level, str] | None:
+    """What is wrong with an open-PEN device as far as the file states it; None where nothing is."""
+    limit = open_pen("acts-within-s")
+    if measure.opens_protective_conductor is False:
+        return "danger", "the open-PEN device leaves the protective conductor joined"
+    if measure.recloses is True:
+        return "fail", "the open-PEN device recloses while the fault may still be there"
+    if isinstance(limit, Read) and is_known(measure.acts_within_s) and not within(measure.acts_within_s, limit.value):
+        return "fail", f"the open-PEN device takes longer than {limit.value:g} s"
+    return None
+
+
+def unknown_of_open_pen_device(measure: OpenPen) -> list[str]:
+    """What its maker has to be asked."""
+    told = (("what it opens", measure.opens_protective_conductor), ("how fast it acts", measure.acts_within_s), ("whether it recloses", measure.recloses))
+    return [word for word, value in told if not is_known(value)]

@@ -374,6 +374,7 @@ class ChargingPoint(Placed):
     setting_locked: YesNo = flag()
     lines: Union[tuple[str, ...], Absent] = words_of(*LINES, required=True)
     location: Trade = word("indoors", "outdoors")
+    charges_outdoors: YesNo = flag()  # of a point indoors: whether a vehicle outdoors can be reached from it
     outlet: Trade = word("tethered", "socket", "receptacle")
     lead_m: Amount = positive(at_most=100, usual=(0.5, 30))
     lead_mm2: Amount = positive(UNDECLARED, at_most=400)

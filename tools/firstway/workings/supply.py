@@ -58,6 +58,9 @@ def _demand_on(book: Book, line: str, points: Step) -> Step:
                          {"I_e": existing, "I_p": points}, places=1)
     limit = limited_to(installation, line)
     title = f"Maximum demand on {line}"
+    if limit is not None and existing.value is not None and whole.value is not None and whole.value > limit < existing.value:
+        return book.repeat(existing, f"maximum-demand-{line}", "supply", title,
+                           note="a limiter holds the points back, never the house: the existing load alone is above its limit")
     if limit is not None and whole.value is not None and whole.value > limit:
         return book.fact(f"maximum-demand-{line}", "supply", title, "I_max", limit, "A", places=1,
                          note=f"a documented limiter holds {whole.value:g} A below this")
@@ -117,9 +120,10 @@ def _open_pen_one_phase(book: Book, voltage: Step, limit: Step) -> None:
         book.formula("open-pen-voltage", "supply", _VOLTAGE, earthing.OPEN_PEN_VOLTAGE,
                      {"U_0": voltage, "R_A": own, "I": current, "R_B": _far(book)}, places=0)
     book.formula("open-pen-electrode-limit", "supply", _LIMIT, earthing.OPEN_PEN_LIMIT, {"U": limit, "I": current}, note=_SELDOM)
-    far: Step | float = book.find("source-electrode", "supply") or _far(book)
-    book.formula("open-pen-electrode-limit-impedance", "supply", "The same with the load as a constant impedance",
-                 earthing.OPEN_PEN_IMPEDANCE_LIMIT, {"U": limit, "U_0": voltage, "I": current, "R_B": far})
+    factor = book.look_up("supply-factor", "supply", "Factor for the highest voltage of the supply", "C", tables.open_pen("supply-factor"), "")
+    # Nobody guarantees the source's electrode: none is credited to a limit.
+    book.formula("open-pen-electrode-limit-impedance", "supply", "The same with the load as a constant impedance, supply at its highest",
+                 earthing.OPEN_PEN_ANNEX_LIMIT, {"U": limit, "U_0": voltage, "I": current, "C": factor})
 
 
 def _open_pen_three_phase(book: Book, voltage: Step, limit: Step) -> None:

@@ -14,7 +14,7 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 
-RULE = Rule("device-direction", "The device is made for the direction of the current", "BS 7671 530.3.201", "2018+A3:2024", "fail", ("bs7671",))
+RULE = Rule("device-direction", "The device is made for the direction of the current", "BS 7671 530.3.201; IEC 60364-5-53 530 (from memory)", "2018+A3:2024", "fail", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -32,6 +32,8 @@ def check(case: Case) -> Iterator[Finding]:
         say = lambda level, message: RULE.says(case, level, point.name, point.name, message, str(measure.senses), BETTER)  # noqa: B023, E731
         if not is_known(measure.senses):
             yield RULE.does_not_know(case, point.name, point.name, f"what the open-PEN device of {point.name} watches; ask its maker", BETTER)
+        elif measure.senses == "protective-current" or (measure.senses == "three-lines" and installation.supply.phases != 3):
+            continue  # `open-pen-senses` speaks of it
         elif measure.senses != "line-neutral-voltage":
             yield RULE.passes(case, point.name, point.name,
                               f"the device watches more than line against neutral ({measure.senses})",

@@ -21,7 +21,9 @@ def check(case: Case) -> Iterator[Finding]:
     there = [name for name in earths if case.wiring.terminal(name) is not None]
     if case.installation.supply.system != "TT":
         there = [name for name in there if name == "origin.PE"]
-    if not there:
+    if not there and case.installation.supply.system == "TT" and case.installation.electrodes:
+        yield RULE.says(case, "danger", "supply", "met", "no electrode of the file earths the installation: none is named for it", "none", "an electrode of the installation")
+    elif not there:
         yield RULE.does_not_know(case, "supply", "met", "what earths the installation: name its electrode")
     elif not any(metal[name] == metal[case.wiring.main_earth] for name in there):
         yield RULE.says(case, "danger", "supply", "met", "no conductor joins the main earthing terminal to the earth it relies on")

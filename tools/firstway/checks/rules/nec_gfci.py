@@ -3,7 +3,7 @@
 Why: a class A interrupter opens at 4 mA to 6 mA, before a current through a body is dangerous. A listed
 charging point has its own protection at about 20 mA: that is another device. Both in series may trip
 without need, a reason to wire a point without plug.
-A pass: a receptacle behind a class A device. Not known: a hard-wired point outdoors up to 50 A, where
+A pass: a receptacle behind a class A device. A fail: a receptacle behind a plain breaker. Not known: a hard-wired point outdoors up to 50 A, where
 inspectors differ, or any hard-wired point under the 2026 edition.
 """
 
@@ -58,6 +58,9 @@ def _receptacle(case: Case, circuit: Circuit, point: ChargingPoint) -> Finding:
     way, limit = case.installation.way_feeding(circuit.name), rule_limit("nec", "gfci-class-a-ma")
     if edition_year(case) < RECEPTACLES_SINCE:
         return RULE.does_not_know(case, point.name, way.name, f"whether this edition asks for ground-fault protection of the receptacle; {AUTHORITY}")
+    if way.device in ("circuit-breaker", "fuse") and not is_known(way.rated_residual_current_ma):
+        return RULE.says(case, "fail", point.name, way.name, f"a receptacle behind {way.name}, a plain overcurrent device: 625.54 asks for ground-fault protection of every"
+                         " charging receptacle", "none", None if isinstance(limit, Gap) else limit.value, "mA")
     if not is_known(way.rated_residual_current_ma) or isinstance(limit, Gap):
         return RULE.does_not_know(case, point.name, way.name, f"625.54 asks for ground-fault protection of every charging receptacle: whether {way.name} or the"
                                   " receptacle gives it; look at the device", None if isinstance(limit, Gap) else limit.value, "mA")

@@ -3,7 +3,7 @@
 Why: cable, device and service were chosen for the set current. A setting counts only if access to it is
 restricted and the rating label shows it; a managed current only if the system is made and documented
 for it. Otherwise the nameplate counts.
-Advice: setting locked: see that the label shows it. Not known: a setting that anybody can change.
+Advice: setting locked: see that the label shows it; a setting that anybody can change. Not known: nobody looked.
 """
 
 from __future__ import annotations
@@ -30,6 +30,9 @@ def check(case: Case) -> Iterator[Finding]:
         elif point.setting_locked is True:
             yield RULE.says(case, "advice", point.name, point.name, "the setting counts because access to it is restricted: see that the rating label shows it",
                             current, current, "A")
+        elif point.setting_locked is False:
+            yield RULE.says(case, "advice", point.name, point.name, "anybody can change the setting, so the current on the nameplate counts: choose device and conductors"
+                            " for it, or restrict access", current, None, "A")
         else:
             yield RULE.does_not_know(case, point.name, point.name, "the current on the nameplate: it counts, not the setting, unless access to the setting is restricted"
                                      " and the label shows it", current, "A")

@@ -3,7 +3,7 @@
 Why: the street was laid out for houses that rest at night. The operator must know what is added, and must agree first where the
 supply is small, shared or doubtful.
 This rule only advises, and has no pass: tell the operator within the days its form states; apply before fitting where the demand is above
-the cut-out's rating, above the usual threshold in a dwelling, or the supply is looped. Operators' thresholds differ.
+the cut-out's rating, above the usual threshold in a dwelling, the supply is looped, or a vehicle can feed back. Operators' thresholds differ.
 """
 
 from __future__ import annotations
@@ -35,6 +35,8 @@ def check(case: Case) -> Iterator[Finding]:
         reasons.append(f"the demand of a dwelling is above {threshold.value:g} A")
     if installation.supply.looped is True:
         reasons.append("the supply is looped")
+    if any(point.bidirectional is True for point in installation.charging_points):
+        reasons.append("a vehicle can feed back, and generation needs the operator's consent")
     missing = [word for word, gone in (("the demand", demand.value is None), ("the rating of the service device", rating.value is None),
                                        ("whether the supply is looped", not is_known(installation.supply.looped)), ("whether this is a dwelling", not is_known(use))) if gone]
     if reasons:

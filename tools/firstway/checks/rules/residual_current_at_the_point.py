@@ -2,7 +2,7 @@
 
 Why: a person at a vehicle stands outdoors, often in the wet. The device must be quick, sensitive,
 and shared with nothing else, so that a fault elsewhere does not end the charge.
-A pass: an RCBO of 30 mA for one point. A fail: 100 mA, or none.
+A pass: an RCBO of 30 mA for one point. A fail: 100 mA, a delay, or none.
 """
 
 from __future__ import annotations
@@ -31,12 +31,14 @@ def check(case: Case) -> Iterator[Finding]:
         if len(points) > 1:
             yield RULE.says(case, "fail", circuit.name, way.name, f"{way.name} is shared by {len(points)} points", len(points), 1, "points")
         if says_no_residual_device(case.installation, circuit):
-            yield RULE.says(case, "fail", circuit.name, way.name, f"no residual current device protects {circuit.name}: none in the board, ahead of it or in the point",
+            yield RULE.says(case, "fail", circuit.name, way.name, f"no residual current device protects {circuit.name} alone: none in the board, ahead of it or in the point",
                             "none", limit.value, "mA")
         elif way.device not in ("rcbo", "rcd"):
             yield RULE.does_not_know(case, circuit.name, way.name, "whether a residual current device to a listed standard stands elsewhere on this circuit", limit.value, "mA")
         elif not is_known(way.rated_residual_current_ma):
             yield RULE.does_not_know(case, circuit.name, way.name, f"the rated residual current of {way.name}", limit.value, "mA")
+        elif way.delay in ("S", "G"):
+            yield RULE.says(case, "fail", circuit.name, way.name, "the device is delayed: it opens too late to protect a person", str(way.delay), "no delay")
         elif not within(way.rated_residual_current_ma, limit.value):
             yield RULE.says(case, "fail", circuit.name, way.name, "the device opens too late to protect a person", way.rated_residual_current_ma, limit.value, "mA")
         else:

@@ -24,7 +24,7 @@ def check(case: Case) -> Iterator[Finding]:
     asked = of_table(rule_limit("bs7671", "buried-separation-m"))
     for point in case.each(case.installation.charging_points):
         electrode = case.installation.electrode(str(point.earthed_by)) if is_known(point.earthed_by) else None
-        if electrode is None or electrode.use != "charging-point":
+        if electrode is None or electrode.use not in ("charging-point", "installation"):
             continue
         distance = point.distance_below_ground_m
         if not is_known(distance):

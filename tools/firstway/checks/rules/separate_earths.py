@@ -26,10 +26,6 @@ def check(case: Case) -> Iterator[Finding]:
     for point in case.each(case.installation.charging_points):
         if not is_known(point.earthed_by) or point.earthed_by == "supply":
             continue
-        if case.installation.supply.system == "TT" and point.earthed_by != "separated":
-            electrode = case.installation.electrode(str(point.earthed_by))
-            if electrode is not None and electrode.use == "installation":
-                continue
         distance = point.distance_to_other_earth_m
         if not is_known(distance) or isinstance(limit, Gap):
             yield RULE.does_not_know(case, point.name, point.name, f"how far {point.name} stands from metal on another earth; measure it, vehicle included",
