@@ -45,6 +45,7 @@ NEVER_PASSES = {
 }
 # What is not told is not asked about: the order of the ways, a route and the wiring always are.
 ALWAYS_KNOWS = {
+    "means-of-earthing",
     "colour-tells-function", "conductor-seated", "earth-bar-joined", "figure-plausible", "line-and-neutral-crossed", "line-on-earth",
     "nec-feeds-back", "plain-socket", "point-lines-agree", "separated-supply",
     "lines-crossed", "live-conductors-complete", "live-with-switch-open", "nec-surge-path", "neutral-and-earth-apart",
