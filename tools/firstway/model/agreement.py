@@ -9,10 +9,14 @@ import difflib
 from typing import Iterable, Iterator
 
 from firstway.model.installation import Installation, LINES, Way
+from firstway.model.lines import lines_given, lines_of_way
 from firstway.model.values import UNKNOWN, NONE, is_known
 from firstway.problems import Problem
 
-RESERVED_NAMES = ("feed", "board", "supply", "bar", "origin", "met", "supply-side")
+RESERVED_NAMES = ("feed", "board", "supply", "bar", "origin", "met", "supply-side", "lugs", "neutral-bar", "earth-bar", "service",
+                  "isolator", "upstream-rcd", "enclosure", "true-earth")
+# Parts the program names after a board, a point or the feed: `hall-rcd`, `feed-fuse`.
+RESERVED_ENDS = ("-rcd", "-way", "-bonded")
 BS_EDITIONS = ("2018", "2018+A1:2020", "2018+A2:2022", "2018+A3:2024", "2018+A4:2026")
 NEC_EDITIONS = ("2017", "2020", "2023", "2026")
 
@@ -72,10 +76,11 @@ def _names(installation: Installation) -> Iterator[Problem]:
         named.append(("board.main_switch", switch.name))
     for part in ("circuits", "charging_points", "electrodes", "vehicles", "existing_boards"):
         named += [(part, item.name) for item in getattr(installation, part)]
+    kept = {f"{board.name}{end}" for board in installation.existing_boards for end in RESERVED_ENDS}
     seen: dict[str, str] = {}
     for part, own_name in named:
         path = part if part == "board.main_switch" else f"{part}.{own_name}"
-        if own_name in RESERVED_NAMES:
+        if own_name in RESERVED_NAMES or own_name in kept or own_name.startswith(("feed-", "neutral-bar-")):
             yield _problem(installation, path, f"the name '{own_name}' is kept for the program", "choose another")
         elif own_name in seen:
             yield _problem(installation, part, f"the name '{own_name}' stands twice ({seen[own_name]} and {part})",
@@ -200,12 +205,27 @@ def _lines(installation: Installation) -> Iterator[Problem]:
                 yield _problem(installation, f"charging_points.{point.name}.lines",
                                f"the point uses {', '.join(extra)}, its circuit '{circuit.name}' has {', '.join(circuit.lines)}",
                                "make them agree")
+    yield from _lines_given(installation, there)
     limiter = installation.load_limiter
     if is_known(limiter) and is_known(limiter.senses) and is_known(limiter.senses.lines):
         for line in limiter.senses.lines:
             if line not in there:
                 yield _problem(installation, "load_limiter.senses.lines", f"the limiter senses {line}, the supply does not have it",
                                "check the lines")
+
+
+def _lines_given(installation: Installation, there: tuple[str, ...]) -> Iterator[Problem]:
+    """No way can take a line that is not there where it is fed from."""
+    for way in installation.board.ways:
+        if way.device == "blank" or is_known(way.line) and way.fed_from == "bar":
+            continue
+        given = lines_given(installation, way)
+        extra = [line for line in lines_of_way(installation, way) if line in there and line not in given]
+        if extra:
+            circuit = is_known(way.feeds) and way.feeds in [each.name for each in installation.circuits]
+            yield _problem(installation, f"circuits.{way.feeds}.lines" if circuit else f"board.ways.{way.name}.fed_from",
+                           f"'{way.name}' takes {', '.join(extra)}, where it is fed from there is {', '.join(given)}",
+                           "check `board.busbar.lines`, what feeds the way, or the lines of its circuit")
 
 
 def _cables(installation: Installation) -> Iterator[Problem]:

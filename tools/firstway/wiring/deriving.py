@@ -7,11 +7,12 @@ from typing import Callable
 
 from firstway.model.evidence import alone
 from firstway.model.installation import Installation, Way
+from firstway.model.lines import lines_of, lines_of_way
 from firstway.model.values import is_known
 from firstway.problems import Problem
 from firstway.wiring.changing import changed
 from firstway.wiring.downstream import circuit_and_points, electrodes
-from firstway.wiring.draft import INSIDE, Draft, ferrule_of, lines_of
+from firstway.wiring.draft import INSIDE, Draft, ferrule_of
 from firstway.wiring.graph import Function, Limiter, Part, Sensor, Wiring
 from firstway.wiring.metal import Metal, inside, of_cable, of_lead
 from firstway.wiring.neutrals import neutral_of, passes_neutral, shares_neutral
@@ -53,7 +54,7 @@ def _derived(installation: Installation) -> Wiring:
         _line_bar(draft, lines, starts)
         for order, way in enumerate(installation.board.ways, 1):
             with draft.deciding():
-                _way(draft, way, order, lines)
+                _way(draft, way, order)
         for circuit in installation.circuits:
             with draft.deciding():
                 circuit_and_points(draft, circuit)
@@ -116,25 +117,15 @@ def _line_bar(draft: Draft, lines: tuple[str, ...], starts: dict[str, str]) -> N
             _feed(draft, line, starts[line], last)
         for way in board.ways:
             with draft.deciding():
-                if way.fed_from == "bar" and line in lines_of_way(draft.installation, way, lines):
+                if way.fed_from == "bar" and line in lines_of_way(draft.installation, way):
                     here = draft.add(f"bar.{line}.{way.name}", "bar", line, "both", draft.bar_edge)
                     draft.join(f"bar.{line}.{last.rpartition('.')[2]}-{way.name}", last, here, line, "bar")
                     last = here
 
 
-def lines_of_way(installation: Installation, way: Way, lines: tuple[str, ...]) -> tuple[str, ...]:
-    """The lines a way takes: its own, those of its circuit, of what hangs on it, or of what it hangs on."""
-    if is_known(way.line):
-        return (str(way.line),)
-    if is_known(way.feeds):
-        return tuple(str(line) for line in installation.circuit(str(way.feeds)).lines)
-    sources = [other for other in installation.board.ways if other.name == way.fed_from]
-    return lines_of_way(installation, sources[0], lines) if sources else lines
-
-
-def _way(draft: Draft, way: Way, order: int, lines: tuple[str, ...]) -> None:
+def _way(draft: Draft, way: Way, order: int) -> None:
     draft.parts.append(Part(way.name, way.device, order, int(way.modules), path=way.path))  # type: ignore[arg-type]
-    own = lines_of_way(draft.installation, way, lines)
+    own = lines_of_way(draft.installation, way)
     if way.device == "spd":
         _spd(draft, way, own)
     elif way.device in SWITCHING:

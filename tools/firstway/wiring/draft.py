@@ -9,6 +9,7 @@ from typing import Callable, Iterator
 
 from firstway.model.evidence import Scope, alone, scope
 from firstway.model.installation import Cable, Installation
+from firstway.model.lines import lines_of
 from firstway.model.values import is_known
 from firstway.tables.found import Gap
 from firstway.tables.looking_up import conductor_colour
@@ -86,16 +87,6 @@ class Draft:
     def _lines_counted(self, age: str) -> int:
         """How the table of colours counts: under nec the two lines of one phase stand beside each other."""
         return 3 if len(lines_of(self.installation)) > 1 and age != "nec" else 1
-
-
-def lines_of(installation: Installation) -> tuple[str, ...]:
-    """The lines that enter the board."""
-    bar = installation.board.busbar
-    if is_known(bar) and is_known(bar.lines):
-        return tuple(bar.lines)
-    if installation.supply.phases == 3:
-        return ("L1", "L2", "L3")
-    return ("L1", "L2") if installation.rules == "nec" else ("L1",)
 
 
 def ferrule_of(device: object) -> str:

@@ -12,8 +12,8 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
+from firstway.model.lines import lines_of
 from firstway.model.values import NONE, is_known, key_of
-from firstway.wiring.deriving import lines_of
 
 RULE = Rule("main-switch-poles", "The main switch opens line and neutral", "BS 7671 462.1.201", "2018+A3:2024", "fail", ("bs7671",))
 
