@@ -12,7 +12,7 @@ import time
 from pathlib import Path
 
 import pytest
-from desk_class import SmallClass, small_class
+from desk_class import SmallClass, put, small_class
 
 from firstway.desk.drawing_lots import draws_of, why_no_seed
 from firstway.desk.secret import issue_code, new_secret
@@ -97,6 +97,28 @@ def test_a_learner_who_left_the_class_list_is_still_marked(made: SmallClass, cap
     assert made.mark() == 0 and made.points() == {"K2": MOST, "K1": "", "K3": ""}
     made.learners("k2", "K1", "K3")     # and one who comes back is one learner, however the code is written
     assert made.paper() == 0 and made.mark() == 0 and made.points() == {"k2": MOST, "K1": "", "K3": ""}
+
+
+def test_a_code_that_was_written_anew_does_not_lose_the_answers(made: SmallClass, capsys: pytest.CaptureFixture[str]) -> None:
+    made.hand_in(made.key, "K2")
+    made.learners("K1", "K2b", "K3")
+    assert made.paper() == 0 and made.mark() == 0
+    assert made.points()["K2"] == MOST and "K2: stands in the class list no longer" in capsys.readouterr().out
+
+
+def test_two_papers_in_one_folder_are_not_copies_of_each_other(made: SmallClass, capsys: pytest.CaptureFixture[str]) -> None:
+    first = made.key
+    text = made.recipe().read_text(encoding="utf-8")
+    (made.folder / "recipe.yaml").write_text(text.replace("id: small", "id: other"), encoding="utf-8")
+    assert made.paper() == 0
+    second = made.key
+    made.hand_in(first, "K1", "late.json", saved="2026-11-25T23:00:00.000Z")
+    made.hand_in(second, "K1", answers={})
+    made.hand_in(first, "K2")
+    capsys.readouterr()
+    assert made.mark() == 1
+    assert made.points() == {"K1": "0", "K2": MOST, "K3": ""}
+    assert "late.json: answers to another paper that was made in this folder before; other counts" in capsys.readouterr().out
 
 
 def test_going_back_to_an_edition_keeps_it_once(made: SmallClass) -> None:
@@ -212,6 +234,30 @@ def test_a_forgotten_key_unseals_nobody(tmp_path: Path, capsys: pytest.CaptureFi
     made.hand_in(made.key, "K1")        # an open file for a sealed paper is marked, and named
     assert made.mark("--key", pem) == 0
     assert "handed in open" in capsys.readouterr().out and made.points()["K1"] == MOST
+
+
+def test_a_class_that_was_marked_is_not_lost_by_a_forgotten_key(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Before, `mark` without --key wrote that nobody had handed anything in, over the marks of yesterday."""
+    pytest.importorskip("cryptography")
+    made = SmallClass(tmp_path)
+    made.recipe()
+    made.learners("K1", "K2")
+    pem = str(tmp_path / "tutor.pem")
+    assert made.paper("--key", pem) == 0
+    made.hand_in(made.key, "K1")
+    sealed = {"format": "firstway sealed answers 1", "paper": "small", "learner": "K2", "key": "AAAA", "iv": "AAAA", "sealed": "AAAA"}
+    put(made.out / "answers", "k2.json", sealed)
+    assert made.mark("--key", pem) == 1 and made.points()["K1"] == MOST
+    before = made.bytes()
+    capsys.readouterr()
+    assert made.mark() == 2 and made.bytes() == before
+    assert "name with --key" in capsys.readouterr().err
+
+
+def test_a_sealed_file_among_open_ones_stops_nobody(made: SmallClass) -> None:
+    made.hand_in(made.key, "K1")
+    put(made.out / "answers", "k2.json", {"format": "firstway sealed answers 1", "paper": "small", "learner": "K2", "key": "A", "iv": "A", "sealed": "A"})
+    assert made.mark() == 1 and made.points()["K1"] == MOST
 
 
 def test_no_private_key_is_made_for_papers_that_are_refused(tmp_path: Path) -> None:

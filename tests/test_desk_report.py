@@ -15,7 +15,7 @@ from html import unescape
 from pathlib import Path
 
 import pytest
-from desk_class import CODES, FORMS, SmallClass, answer_file, hand_made_key, one_answer, put, small_class
+from desk_class import CODES, FORMS, RATING, SmallClass, answer_file, hand_made_key, one_answer, put, small_class
 
 from firstway.desk import statistics as figures
 from firstway.desk.alike import FEWEST_ALIKE, _at_least, alike_pairs
@@ -96,6 +96,17 @@ def test_a_record_of_an_earlier_program_goes_on_under_a_new_head(made: SmallClas
     lines = (made.out / "changes.csv").read_text(encoding="utf-8").splitlines()
     assert lines[:2] == ["code,points before,points after,corrections in force", "K9,1,2,x"] and lines[2].startswith("code,points before,out of")
     assert lines[3] == "K1,,,3,3,"
+
+
+def test_words_of_the_desk_typed_by_a_learner_are_the_learners_words() -> None:
+    """Before, `right` typed into a number's box stood in the report as a right answer, and a mistake's name as that mistake."""
+    marks = class_of({"L01": {"type": "right"}, "L02": {"type": RATING}, "L03": {"type": "4.25"}, "L04": {"work": "right"}},
+                     text=f"type,also-right,right,x\ntype,also-right,{RATING},x\n")
+    assert [each.points for each in marks.marked] == [1, 1, 1, 0], "a tutor may still say that they are right"
+    plain = class_of({"L01": {"type": "right"}, "L02": {"type": RATING}, "L03": {"type": "4.25"}, "L04": {"work": "right"}})
+    assert [each.points for each in plain.marked] == [0, 0, 1, 0]
+    own = next(each for each in analysis_of(plain).questions if each.asked.id == "type")
+    assert [choice.count for choice in own.choices if choice.right] == [1] and not analysis_of(plain).mistakes
 
 
 # ---- what to do first ----

@@ -20,6 +20,7 @@ LARGEST_FILE = 256 * 1024
 LONGEST_ANSWER = 1000
 MOST_ANSWERS = 500
 LONGEST_WORD = 200
+SHUT = "sealed, and no private key was given; name it with --key"
 _OURS = re.compile(r"firstway (sealed )?answers ([0-9]{1,6})\Z")
 
 
@@ -105,7 +106,7 @@ def opened(content: bytes, file: str, unseal: Unseal | None = None) -> Opened:
 
 def _unsealed(data: Mapping[str, Any], file: str, unseal: Unseal | None) -> Opened:
     if unseal is None:
-        return SetAside(file, "sealed, and no private key was given; name it with --key")
+        return SetAside(file, SHUT)
     inside = unseal(data)
     if isinstance(inside, str):
         return SetAside(file, inside)

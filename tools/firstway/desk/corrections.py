@@ -8,7 +8,7 @@ from typing import Sequence
 from firstway.desk.csv_tables import heads_of, rows_of_csv
 from firstway.problems import Problem
 from firstway.quiz.marking import Mark
-from firstway.quiz.typed import number_and_unit
+from firstway.quiz.typed import number_and_unit, plain
 
 WHATS = ("also-right", "all-right", "leave-out")
 USE, TYPED = "use", "typed"
@@ -95,7 +95,16 @@ def same_answer(written: str, chosen: str) -> bool:
     """
     if not chosen:
         return False
-    if " ".join(written.casefold().split()) == " ".join(chosen.casefold().split()):
+    if _bare(written) == _bare(chosen):
         return True
     (one, _), (other, unit) = number_and_unit(written), number_and_unit(chosen)
     return one is not None and other is not None and not unit and f"{one:.6g}" == f"{other:.6g}"
+
+
+def quoted(given: str) -> str:
+    """An answer as it was typed, in quotes: a learner's own words are never taken for the desk's, such as `right`."""
+    return f"\u201c{plain(given)}\u201d"
+
+
+def _bare(words: str) -> str:
+    return " ".join(words.strip(" \u201c\u201d").casefold().split())

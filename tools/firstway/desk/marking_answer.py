@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Sequence
 
-from firstway.desk.corrections import Correction, corrected
+from firstway.desk.corrections import Correction, corrected, quoted
 from firstway.desk.key import Asked, Version
 from firstway.quiz.marking import (
     Key, Mark, MatchKey, NumberKey, OneAnswerKey, OrderKey, SeveralAnswersKey, WorkingKey, marked)
@@ -71,5 +71,5 @@ def chosen_of(version: Version, given: str, mark: Mark) -> str:
         return "; ".join(mark.mistakes)
     if isinstance(key, NumberKey) and mark.state != "unit":
         value, _ = number_and_unit(given)
-        return f"{value:.6g}" if value is not None else plain(given)
-    return plain(given)     # a unit that does not fit stays beside its number
+        return f"{value:.6g}" if value is not None else quoted(given)
+    return quoted(given)    # a unit that does not fit stays beside its number

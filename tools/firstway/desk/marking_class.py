@@ -127,9 +127,9 @@ def class_marks(editions: Editions, handed_in: Iterable[HandedIn], typed: Sequen
     notes: list[str] = []
     undecided: list[str] = []
     for code in sorted(copies):
-        own_copies = sorted(copies[code], key=_rank)
+        own_copies, others = _of_one_paper(sorted(copies[code], key=_rank), editions.newest.paper)
         chosen, said = _chosen(code, own_copies, corrections, bare, notes)
-        set_aside += said
+        set_aside += [*said, *others]
         if chosen is None:
             undecided.append(code)
             continue
@@ -158,12 +158,23 @@ def _notes_on(copy: _Copy, editions: Editions, closes: str) -> tuple[str, ...]:
         said.append("no time stands in the file: whether it was late is not known")
     if key.public_key is not None and not found.sealed and not found.typed:
         said.append("handed in open, though this paper seals its answers")
-    if key is not editions.newest:
+    if key is not editions.newest and key.version != editions.newest.version:
         said.append(f"answers to an earlier edition ({edition_mark(key.version)}), marked by its own key")
+    elif copy.code not in editions.newest.sheets:
+        said.append("stands in the class list no longer, or with another code; marked by the sheet that was handed out")
     return tuple(said)
 
 
 # ---- which copy counts ----
+
+def _of_one_paper(copies: Sequence[_Copy], paper: str) -> tuple[Sequence[_Copy], list[SetAside]]:
+    """Copies of the newest edition's paper; where a learner sat one, those of a paper made here before it are set aside."""
+    own = [copy for copy in copies if copy.key.paper == paper]
+    if not own:
+        return copies, []
+    why = f"answers to another paper that was made in this folder before; {paper} counts. Give each paper a folder of its own"
+    return own, [_told(copy, why) for copy in copies if copy.key.paper != paper]
+
 
 def _chosen(code: str, copies: Sequence[_Copy], corrections: Sequence[Correction], known: Known,
             notes: list[str]) -> tuple[_Copy | None, list[SetAside]]:

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Callable, Mapping, Sequence
 
-from firstway.desk.answer_files import HandedIn, SetAside, Unseal
+from firstway.desk.answer_files import SHUT, HandedIn, SetAside, Unseal
 from firstway.desk.class_analysis import analysis_of
 from firstway.desk.class_report import report_html
 from firstway.desk.corrections import FILE, Correction, corrections_from_csv
@@ -128,6 +128,10 @@ def _read(out: Path, unseal: Unseal | None) -> tuple[_Desk | None, list[Problem]
         place = str(error.filename or out)
         return None, [*problems, Problem(place, 0, f"the folder cannot be read ({error.strerror})",
                                          "check the folder and its permissions")]
+    if unseal is None and any(key.public_key for key in editions.keys) and any(each.reason == SHUT for each in aside):
+        # Without the key, a class that was marked yesterday would be a class that handed nothing in.
+        found.append(Problem((out / "answers").as_posix(), 0, "these answers are sealed, and no private key was given",
+                             "name with --key the private key that `paper --key` was given"))
     if problems or found:
         return None, sorted({*problems, *found})
     return _Desk(editions, corrections, answers, typed, [*aside, *wrong]), []
