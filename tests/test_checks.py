@@ -51,6 +51,8 @@ ALWAYS_KNOWS = {
     "lines-crossed", "live-conductors-complete", "live-with-switch-open", "nec-surge-path", "neutral-and-earth-apart",
     "neutral-through-device", "open-pen-not-bypassed", "own-circuit", "protective-path", "size-as-stated", "surge-distance",
     "surge-first-way", "surge-joined", "surge-leads-swapped", "surge-path-through-residual", "two-earths-in-contact",
+    # Nor of a key the file must hold.
+    "supply-voltage", "supply-voltages-agree", "supply-figures-agree", "fuse-in-neutral", "line-without-device",
 }
 NEVER_AGAINST = {"enclosure-heat", "data-pair-insulation", "place-temperature", "torque-stated"}  # they pass, or ask
 WORKED = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes" and not not_worked_yet(installation(path.stem)))

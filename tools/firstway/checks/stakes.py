@@ -23,19 +23,22 @@ _RULES: dict[Stake, str] = {
     "shock": """
         line-on-earth line-and-neutral-crossed means-of-earthing earth-bar-joined protective-path
         nec-grounding-conductor nec-neutral-not-bonded nec-rod disconnection-time loop-impedance
-        residual-current-at-the-point residual-type type-ac-ahead type-b-not-blinded
+        residual-current-at-the-point additional-protection-delay residual-type type-ac-ahead type-b-not-blinded
         nec-personnel-protection nec-gfci open-pen-outdoors open-pen-not-bypassed line-neutral-watch
         separate-earths two-earths-joined two-earths-in-contact electrode-resistance
         protective-conductor live-with-switch-open main-switch-poles line-and-neutral-open
         nec-opens-ungrounded supply-at-load-end neutral-and-earth-apart neutral-through-device
         live-conductors-complete lines-crossed built-in-residual direct-current-adds-up
+        neutral-needed fuse-in-neutral colours-of-the-rules feed-from-agrees supply-loop-declared
+        supply-voltages-agree supply-voltage supply-figures-agree
         spare-ways-blanked nec-openings-closed outdoor-enclosure cable-in-wall armour-earthed
         colour-tells-function network-earth-as-pme main-bonding-size rods-below-ground
         surge-connection supply-loops-agree data-pair-insulation figure-plausible""",
     "fire": """
-        breaking-capacity nec-interrupting-rating capacity nec-corrected-ampacity
+        device-standard circuit-without-device line-without-device breaking-capacity nec-interrupting-rating capacity nec-corrected-ampacity
         nec-device-protects-conductor nec-continuous-load-conductor nec-continuous-load-device
-        design-current size-as-stated conductor-seated conductors-per-terminal terminal-range
+        design-current size-as-stated conductor-seated conductors-per-terminal
+        spare-way-for-feed terminal-range
         main-switch-rating bar-rating assembly-rating nec-panel-rating rated-diversity
         surge-continuous-voltage surge-backup surge-short-circuit-rating nec-surge-fault-rating
         surge-state enclosure-material assembly-standard assembly-scope devices-declared nec-listed

@@ -197,3 +197,9 @@ def clause_standing(rule_set: str, clause: str) -> str:
     """
     rows = table("clause_standing").where(rule_set=rule_set, clause=clause.partition("(")[0].strip())
     return rows[0].standing if rows else "from memory"
+
+
+def standards_of_device(device: str = "") -> tuple[str, ...]:
+    """The standards a kind of device may be made to; of every kind where none is named."""
+    rows = table("device_standard").where(device=device) if device else table("device_standard").rows
+    return tuple(dict.fromkeys(row.text("standard") for row in rows))

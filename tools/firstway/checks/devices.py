@@ -1,0 +1,68 @@
+"""Checks: every device of an installation that has a standard of its own, from the service to the ways of the board."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Iterator
+
+from firstway.model.installation import Installation, ServiceDevice, Trade, Way
+from firstway.model.values import is_known
+
+
+@dataclass(frozen=True)
+class StandardDevice:
+    """`of` and `place` as a finding names them; `words` as a sentence does. Kind and standard are read when somebody asks:
+    what a rule reads in a turn is what that turn rests on."""
+
+    of: str
+    place: str
+    words: str
+    section: Any
+    kind: str = ""
+
+    @property
+    def device(self) -> Trade:
+        if self.kind:
+            return self.kind
+        # A switch-fuse is known by its fuse: the switch beside it bears the same current.
+        return "fuse" if self.section.device == "switch-fuse" else self.section.device  # type: ignore[no-any-return]
+
+    @property
+    def standard(self) -> Trade:
+        return self.section.standard  # type: ignore[no-any-return]
+
+
+def overcurrent_devices_ahead(job: Installation) -> Iterator[tuple[str, str, ServiceDevice]]:
+    """The service device and those the feed runs through: of, words, device."""
+    if is_known(job.supply.service_device):
+        yield "supply", "the service device", job.supply.service_device  # type: ignore[misc]
+    if is_known(job.feed):
+        for item in job.feed.through:
+            if not isinstance(item, str):
+                yield "feed", "the device of the feed", item
+
+
+def devices_of(job: Installation) -> Iterator[StandardDevice]:
+    """Every device whose kind the file tells, outward from the service."""
+    for of, words, item in overcurrent_devices_ahead(job):
+        yield StandardDevice(of, of, words, item)
+    if is_known(job.supply.upstream_rcd):
+        yield StandardDevice("supply", "supply", "the residual current device at the origin",
+                             job.supply.upstream_rcd, "rcd")
+    for board in job.existing_boards:
+        for item in board.rcds:
+            yield StandardDevice(board.name, board.name, f"a residual current device of {board.name}", item, "rcd")
+    if is_known(job.board.main_switch):
+        switch = job.board.main_switch
+        yield StandardDevice(switch.name, switch.name, switch.name, switch)
+    for way in job.board.ways:
+        yield StandardDevice(way.name, way.name, way.name, way)
+
+
+def chain_of(job: Installation, way: Way) -> tuple[Way, ...]:
+    """The way and those it is fed from, in the order from the circuit to the bar."""
+    ways = {item.name: item for item in job.board.ways}
+    found = [way]
+    while is_known(found[-1].fed_from) and found[-1].fed_from in ways and len(found) <= len(ways):
+        found.append(ways[str(found[-1].fed_from)])
+    return tuple(found)
