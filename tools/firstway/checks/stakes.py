@@ -24,7 +24,8 @@ _RULES: dict[Stake, str] = {
         line-on-earth line-and-neutral-crossed means-of-earthing earth-bar-joined protective-path
         nec-grounding-conductor nec-neutral-not-bonded nec-rod disconnection-time loop-impedance
         residual-current-at-the-point additional-protection-delay residual-type type-ac-ahead type-b-not-blinded
-        nec-personnel-protection nec-gfci open-pen-outdoors open-pen-not-bypassed line-neutral-watch
+        nec-personnel-protection nec-gfci open-pen-outdoors open-pen-senses open-pen-standard open-pen-not-bypassed line-neutral-watch
+        measuring-electrode separated-supply sockets-additional-protection rods-depth rods-spacing nec-wet-place
         separate-earths two-earths-joined two-earths-in-contact electrode-resistance
         protective-conductor live-with-switch-open main-switch-poles line-and-neutral-open
         nec-opens-ungrounded supply-at-load-end neutral-and-earth-apart neutral-through-device
@@ -40,17 +41,20 @@ _RULES: dict[Stake, str] = {
         design-current size-as-stated conductor-seated conductors-per-terminal
         spare-way-for-feed terminal-range
         main-switch-rating bar-rating assembly-rating nec-panel-rating rated-diversity
-        surge-continuous-voltage surge-backup surge-short-circuit-rating nec-surge-fault-rating
+        plug-connected plain-socket lead-length nec-lead-length
+        surge-varistor-voltage surge-continuous-voltage nec-surge-continuous-voltage nec-surge-backup surge-backup surge-short-circuit-rating nec-surge-fault-rating
         surge-state enclosure-material assembly-standard assembly-scope devices-declared nec-listed
         device-direction supply-end device-when-warm place-temperature nec-nm-cable
-        surge-earth-lead-size surge-live-lead-size one-opening next-rating-up torque-stated
+        surge-earth-lead-size nec-surge-lead-size surge-live-lead-size one-opening next-rating-up torque-stated
         nec-terminal-torque ferrules enclosure-heat""",
     "supply": """
-        service-capacity nec-service-load limiter-below-service limiter-sensor limiter-fails-safe
+        service-capacity nec-service-load demand-basis point-lines-agree nec-feeds-back
+        limiter-leaves-nothing limiter-below-service limiter-sensor limiter-fails-safe
         limiter-documented nec-load-management setting-locked looped-supply meter-box tails-length
         isolator-ahead nec-emergency-disconnect demand-near-rating network-notice""",
     "equipment": """
-        surge-leads-swapped surge-joined surge-ahead-of-residual surge-path-through-residual
+        surge-leads-swapped surge-joined surge-ahead-of-residual surge-path-through-residual nec-surge-path surge-nominal-current
+        nec-surge-protection-level
         surge-protection-level surge-type surge-leads nec-surge-leads surge-fitted
         nec-surge-protection surge-distance voltage-drop nec-voltage-drop""",
     "use": """
