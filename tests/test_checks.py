@@ -49,7 +49,8 @@ ALWAYS_KNOWS = {
     "colour-tells-function", "conductor-seated", "earth-bar-joined", "figure-plausible", "line-and-neutral-crossed", "line-on-earth",
     "nec-feeds-back", "plain-socket", "point-lines-agree", "separated-supply",
     "lines-crossed", "live-conductors-complete", "live-with-switch-open", "nec-surge-path", "neutral-and-earth-apart",
-    "neutral-through-device", "open-pen-not-bypassed", "own-circuit", "protective-path", "size-as-stated", "surge-distance",
+    "neutral-through-device", "open-pen-not-bypassed", "own-circuit", "protective-path", "reading-day", "size-as-stated",
+    "surge-distance",
     "surge-first-way", "surge-joined", "surge-leads-swapped", "surge-path-through-residual", "two-earths-in-contact",
     # Nor of a key the file must hold.
     "supply-voltage", "supply-voltages-agree", "supply-figures-agree", "fuse-in-neutral", "line-without-device",

@@ -45,6 +45,7 @@ KEYS = {
     "standard_sizes": 2, "supply_declared": 1, "supply_limits": 1, "surge_model": 1, "surge_wave": 1, "temperature_coefficient": 1,
     "terminal_type_test_torque": 2, "thermal_insulation_factor": 1, "thermal_insulation_factor_superseded": 1,
     "thermal_trip": 1, "trip_multiple": 1, "voltage_drop": 5, "voltage_drop_limit": 2, "voltage_factor": 1,
+    "voltage_range": 1,
 }
 NOT_OF_NUMBERS = {"sources", "gaps"}  # the list of sources itself, and the list of what is missing
 NUMBER_TABLES = [name for name in table_names() if name not in NOT_OF_NUMBERS]

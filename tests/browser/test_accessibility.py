@@ -13,6 +13,7 @@ PHONE = {"viewport": {"width": 390, "height": 844}}
 DESK = {"viewport": {"width": 1280, "height": 900}}
 KINDS = (
     "index.html", "teach.html", "tutors/*.html", "tutors/sample/*.html", "chapters/*.html", "cards/*.html", "refresh/*.html", "jobs/*/index.html", "jobs/*/circuit-*.html",
+    "jobs/*/readings.html",
     "jobs/*/curves.html", "jobs/*/charging-*.html", "jobs/*/fitting.html", "jobs/*/supply-and-board.html", "mistakes/*.html", "quizzes/*.html",
     "rules/*.html", "tables/*.html", "one-file/[!q]*.html", "one-file/quiz-*.html",
 )

@@ -21,45 +21,52 @@ REASON = "a shock comes without warning, a fire within hours; the rest can be pu
 # Within each, the gravest first.
 _RULES: dict[Stake, str] = {
     "shock": """
-        line-on-earth line-and-neutral-crossed means-of-earthing earth-bar-joined protective-path
-        nec-grounding-conductor nec-neutral-not-bonded nec-rod disconnection-time loop-impedance
-        residual-current-at-the-point additional-protection-delay residual-type type-ac-ahead type-b-not-blinded
-        nec-personnel-protection nec-gfci open-pen-outdoors open-pen-senses open-pen-standard open-pen-not-bypassed line-neutral-watch
-        measuring-electrode separated-supply sockets-additional-protection rods-depth rods-spacing nec-wet-place
-        separate-earths two-earths-joined two-earths-in-contact electrode-resistance
-        protective-conductor live-with-switch-open main-switch-poles line-and-neutral-open
-        nec-opens-ungrounded supply-at-load-end neutral-and-earth-apart neutral-through-device
-        live-conductors-complete lines-crossed built-in-residual direct-current-adds-up
-        neutral-needed fuse-in-neutral colours-of-the-rules feed-from-agrees supply-loop-declared
-        supply-voltages-agree supply-voltage supply-figures-agree
-        spare-ways-blanked nec-openings-closed outdoor-enclosure cable-in-wall armour-earthed
+        line-on-earth line-and-neutral-crossed means-of-earthing earth-bar-joined
+        protective-path nec-grounding-conductor nec-neutral-not-bonded nec-rod
+        disconnection-time loop-impedance reading-against-limit
+        residual-current-at-the-point additional-protection-delay residual-type
+        type-ac-ahead type-b-not-blinded nec-personnel-protection nec-gfci open-pen-outdoors
+        open-pen-senses open-pen-standard open-pen-not-bypassed line-neutral-watch
+        measuring-electrode separated-supply sockets-additional-protection rods-depth
+        rods-spacing nec-wet-place separate-earths two-earths-joined two-earths-in-contact
+        electrode-resistance protective-conductor live-with-switch-open main-switch-poles
+        line-and-neutral-open nec-opens-ungrounded supply-at-load-end
+        neutral-and-earth-apart neutral-through-device live-conductors-complete
+        lines-crossed built-in-residual direct-current-adds-up neutral-needed
+        fuse-in-neutral colours-of-the-rules feed-from-agrees supply-loop-declared
+        supply-voltages-agree supply-voltage supply-figures-agree spare-ways-blanked
+        nec-openings-closed outdoor-enclosure cable-in-wall armour-earthed
         colour-tells-function network-earth-as-pme main-bonding-size rods-below-ground
-        surge-connection supply-loops-agree data-pair-insulation figure-plausible""",
+        surge-connection supply-loops-agree reading-differs data-pair-insulation
+        figure-plausible""",
     "fire": """
-        device-standard circuit-without-device line-without-device breaking-capacity nec-interrupting-rating capacity nec-corrected-ampacity
-        nec-device-protects-conductor nec-continuous-load-conductor nec-continuous-load-device
-        design-current size-as-stated conductor-seated conductors-per-terminal
-        spare-way-for-feed terminal-range
-        main-switch-rating bar-rating assembly-rating nec-panel-rating rated-diversity
-        plug-connected plain-socket lead-length nec-lead-length
-        surge-varistor-voltage surge-continuous-voltage nec-surge-continuous-voltage nec-surge-backup surge-backup surge-short-circuit-rating nec-surge-fault-rating
-        surge-state enclosure-material assembly-standard assembly-scope devices-declared nec-listed
-        device-direction supply-end device-when-warm place-temperature nec-nm-cable
-        surge-earth-lead-size nec-surge-lead-size surge-live-lead-size one-opening next-rating-up torque-stated
+        device-standard circuit-without-device line-without-device breaking-capacity
+        nec-interrupting-rating capacity nec-corrected-ampacity
+        nec-device-protects-conductor nec-continuous-load-conductor
+        nec-continuous-load-device design-current size-as-stated conductor-seated
+        conductors-per-terminal spare-way-for-feed terminal-range main-switch-rating
+        bar-rating assembly-rating nec-panel-rating rated-diversity plug-connected
+        plain-socket lead-length nec-lead-length surge-varistor-voltage
+        surge-continuous-voltage nec-surge-continuous-voltage nec-surge-backup surge-backup
+        surge-short-circuit-rating nec-surge-fault-rating surge-state enclosure-material
+        assembly-standard assembly-scope devices-declared nec-listed device-direction
+        supply-end device-when-warm place-temperature nec-nm-cable surge-earth-lead-size
+        nec-surge-lead-size surge-live-lead-size one-opening next-rating-up torque-stated
         nec-terminal-torque ferrules enclosure-heat""",
     "supply": """
         service-capacity nec-service-load demand-basis point-lines-agree nec-feeds-back
         limiter-leaves-nothing limiter-below-service limiter-sensor limiter-fails-safe
-        limiter-documented nec-load-management setting-locked looped-supply meter-box tails-length
-        isolator-ahead nec-emergency-disconnect demand-near-rating network-notice""",
+        limiter-documented nec-load-management setting-locked looped-supply meter-box
+        tails-length isolator-ahead nec-emergency-disconnect demand-near-rating
+        network-notice""",
     "equipment": """
-        surge-leads-swapped surge-joined surge-ahead-of-residual surge-path-through-residual nec-surge-path surge-nominal-current
-        nec-surge-protection-level
+        surge-leads-swapped surge-joined surge-ahead-of-residual surge-path-through-residual
+        nec-surge-path surge-nominal-current nec-surge-protection-level
         surge-protection-level surge-type surge-leads nec-surge-leads surge-fitted
         nec-surge-protection surge-distance voltage-drop nec-voltage-drop""",
     "use": """
         own-circuit nec-own-circuit nec-disconnect residual-selective selective-with-ahead
-        modules-fit board-outdoors old-colours-meet-new surge-first-way""",
+        modules-fit reading-day board-outdoors old-colours-meet-new surge-first-way""",
 }
 STAKES: dict[str, Stake] = {
     rule: stake for stake, named in _RULES.items() for rule in named.split()

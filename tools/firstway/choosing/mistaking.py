@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Iterator, Sequence
 
 from firstway.checks.case import case_of
@@ -47,7 +47,8 @@ def _is_there(job: Completed, mistake: Mistake) -> bool:
 
 def made(job: Completed, *mistakes: Mistake) -> Made:
     """Bound mistakes made together; what cannot be made is raised as Problems, for the file of mistakes is the project's own."""
-    installation: Installation = job.installation
+    # The readings of the file were taken on the sound board: they say nothing of this one.
+    installation: Installation = replace(job.installation, readings=())
     problems: list[Problem] = []
     for mistake in mistakes:
         installation, own = mistaken(installation, mistake)

@@ -8,9 +8,9 @@ from __future__ import annotations
 import difflib
 from typing import Iterable, Iterator
 
-from firstway.model.installation import Installation, LINES, Way
+from firstway.model.installation import LINES, Installation, Reading, Way
 from firstway.model.lines import lines_given, lines_of_way
-from firstway.model.values import UNKNOWN, NONE, is_known
+from firstway.model.values import NONE, is_known
 from firstway.problems import Problem
 
 RESERVED_NAMES = ("feed", "board", "supply", "bar", "origin", "met", "supply-side", "lugs", "neutral-bar", "earth-bar", "service",
@@ -322,11 +322,55 @@ def _references(installation: Installation) -> Iterator[Problem]:
                            _near(path, installation.lines_of))
 
 
+# The keys that hold the outcome of each test; the first is the usual one.
+_OUTCOMES = {
+    "ze": ("ohm",), "zs": ("ohm",), "r1-plus-r2": ("ohm",), "electrode": ("ohm",),
+    "insulation": ("megohm",), "rcd-time": ("ms",), "prospective-fault-current": ("ka",),
+    "voltage": ("v",), "polarity": ("result", "v", "ohm"), "electrode-lead": ("ohm", "result"),
+    "continuity": ("ohm", "result"), "phase-sequence": ("sequence",), "test-button": ("result",),
+    "main-switch": ("result", "v"), "state": ("result", "v"), "lock": ("result",),
+    "open-pen": ("result", "s"), "limiter": ("result", "a"),
+}
+_EVERY_OUTCOME = tuple(dict.fromkeys(key for keys in _OUTCOMES.values() for key in keys))
+
+
 def _readings(installation: Installation) -> Iterator[Problem]:
     circuits = [circuit.name for circuit in installation.circuits]
+    places = _places(installation)
     for place, reading in enumerate(installation.readings, 1):
+        path = f"readings.{place}"
         if is_known(reading.circuit) and reading.circuit not in circuits:
-            yield _problem(installation, f"readings.{place}.circuit", f"there is no circuit '{reading.circuit}'",
+            yield _problem(installation, f"{path}.circuit",
+                           f"there is no circuit '{reading.circuit}'",
                            _near(reading.circuit, circuits))
-        if all(getattr(reading, key) == UNKNOWN for key in ("ohm", "megohm", "ms", "ka", "v")):
-            yield _problem(installation, f"readings.{place}", f"the reading '{reading.test}' has no value", "add it with its unit in the key")
+        if is_known(reading.at) and reading.at not in places:
+            yield _problem(installation, f"{path}.at",
+                           f"there is no place '{reading.at}' to test at",
+                           _near(reading.at, places))
+        if is_known(reading.between) and len(reading.between) != 2:
+            yield _problem(installation, f"{path}.between", "a tester stands on two conductors",
+                           "name two, such as [L1, N]")
+        yield from _outcome(installation, path, reading)
+
+
+def _outcome(installation: Installation, path: str, reading: Reading) -> Iterator[Problem]:
+    """A test has one outcome, in its own unit."""
+    wanted = _OUTCOMES[str(reading.test)]
+    given = [key for key in _EVERY_OUTCOME if is_known(getattr(reading, key))]
+    if not given:
+        yield _problem(installation, path, f"the reading '{reading.test}' has no value",
+                       f"add it, such as `{wanted[0]}:`")
+    for key in given:
+        if key not in wanted:
+            yield _problem(installation, f"{path}.{key}",
+                           f"a reading '{reading.test}' is not written in `{key}`",
+                           f"write {' or '.join(f'`{each}`' for each in wanted)}")
+
+
+def _places(installation: Installation) -> tuple[str, ...]:
+    """Where a tester can stand: parts by name, origin, board and main earthing terminal."""
+    switch = installation.board.main_switch
+    parts = (*installation.board.ways, *installation.charging_points, *installation.electrodes,
+             *installation.existing_boards, *installation.circuits)
+    own = [str(switch.name)] if is_known(switch) else []
+    return ("origin", "board", "supply", "feed", "met", *own, *(str(part.name) for part in parts))

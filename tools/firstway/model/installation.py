@@ -94,7 +94,7 @@ class ProspectiveFaultCurrent(Placed):
 class ServiceDevice(Placed):
     device: Trade = word("fuse", "circuit-breaker", "switch-fuse")
     standard: Trade = prose()
-    rating_a: Amount = positive(at_most=6300, usual=(5, 6300))
+    rating_a: Amount = positive(at_most=6300, usual=(5, 3000))
     poles: Amount = count(at_least=1, at_most=4)
     curve: Trade = word("B", "C", "D")
     breaking_capacity_ka: Amount = number(UNDECLARED, at_least=0.1, at_most=200, usual=(0.5, 200))
@@ -239,7 +239,7 @@ class Busbar(Placed):
     style: Trade = word("pin", "fork", "tabs", "links", also=(NONE,))
     rating_a: Amount = positive(at_most=6300)
     lines: Union[tuple[str, ...], Absent] = words_of(*LINES)
-    pitch_mm: Amount = positive(at_most=100)
+    pitch_mm: Amount = positive(at_most=100, usual=(10, 60))
     joins_at: Trade = word("top", "bottom", "back")
 
 
@@ -421,15 +421,31 @@ class Vehicle(Placed):
 
 @dataclass(frozen=True)
 class Reading(Placed):
-    test: Trade = word("ze", "zs", "r1-plus-r2", "insulation", "rcd-time", "prospective-fault-current",
-                       "electrode", "polarity", "voltage", required=True)
+    """One test that was made.
+
+    `at` names a part (or `origin`, `board`), `between` the two conductors it stood on. `state` is
+    the simulated state of the control pilot, `result` the finding where there is no figure.
+    """
+
+    test: Trade = word("ze", "zs", "r1-plus-r2", "insulation", "rcd-time",
+                       "prospective-fault-current", "electrode", "polarity", "voltage",
+                       "electrode-lead", "continuity", "phase-sequence", "test-button",
+                       "main-switch", "state", "lock", "open-pen", "limiter", required=True)
     at: Trade = identity()
     circuit: Trade = identity()
+    between: Union[tuple[str, ...], Absent] = words_of(*LINES, "N", "PE")
     ohm: Amount = number(at_least=0, at_most=1_000_000)
     megohm: Amount = number(at_least=0, at_most=100_000)
     ms: Amount = number(at_least=1, or_zero=True, at_most=100_000)
     ka: Amount = number(at_least=0, at_most=200)
     v: Amount = number(at_least=0, at_most=1000)
+    a: Amount = number(at_least=0, at_most=6300)
+    s: Amount = number(at_least=0, at_most=1000)
+    test_v: Amount = positive(at_most=1000)
+    surge_device: Trade = word("in", "out")
+    sequence: Trade = word("L1-L2-L3", "L1-L3-L2")
+    state: Trade = word("A", "B", "C", "D", "E", "F", "protective-conductor-open", "signal-lost")
+    result: Trade = word("satisfactory", "unsatisfactory")
     day: Union[date, Absent] = a_day()
 
 

@@ -104,9 +104,11 @@ def _question_html(question: Question, names: dict[Finding, str], marked: set[Fi
 
 
 def _mark_html(finding: Finding, name: str) -> str:
-    """Place and source of a finding that stands in a question."""
+    """Place, evidence and source of a finding that stands in a question."""
+    figures = [f"{term} {words}" for term, words in _evidence(finding)[1:]]
     source = citation_html(finding.source, finding.edition)
-    return f' <span{_marks(finding, name, "cite")}>{escape(place_words(finding))}; {source}</span>'
+    told = "; ".join([escape(place_words(finding)), *figures, source])
+    return f' <span{_marks(finding, name, "cite")}>{told}</span>'
 
 
 def _group(level: str, findings: list[Finding], installation: Installation) -> str:

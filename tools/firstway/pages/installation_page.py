@@ -16,7 +16,8 @@ from firstway.pages.fitting_part import handover_part, terminals_table
 from firstway.pages.listing import one_line
 from firstway.pages.markup import inert
 from firstway.pages.picture import picture_html
-from firstway.pages.readings_part import expected_readings_part
+from firstway.pages.readings_part import PAGE as TESTS
+from firstway.pages.readings_part import readings_summary
 from firstway.pages.sheet import Sheet, part_mark
 from firstway.pages.stages_part import PAGE as FITTING
 from firstway.pages.stages_part import fitting_link
@@ -32,7 +33,7 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn], with_
         "about": about_html(completed),
         "caution": caution_html(),
         "findings": findings_part(completed.findings, installation),
-        "readings": expected_readings_part(completed.case),
+        "readings": readings_summary(completed.case),
         "handover": handover_part(installation),
         "sources": sources_part(completed),
         "surge": surge_part(completed),
@@ -62,7 +63,9 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn], with_
         "One strong surge, run with the cables and leads of this job. "
         "[Why surge protection protects the vehicle](../../chapters/why-surge-protection-protects-the-vehicle.md) explains the waves.",
         part_mark("surge"),
-        "## Expected readings {#readings}",
+        "## Tests and readings {#readings}",
+        f"[Every test in its order]({TESTS}.md), with its limit and a field to write in; what to"
+        " expect stands apart. "
         "Live tests are for skilled persons. A reading beyond the limit is not to be explained away: find out why.",
         part_mark("readings"),
         "## Terminals and torque {#torque}",

@@ -33,6 +33,7 @@ from firstway.pages.safe_markup import running_markup
 from firstway.pages.rules_page import rules_pages
 from firstway.pages.sheet import Sheet, with_parts
 from firstway.pages.symbols_page import symbols_page
+from firstway.pages.readings_part import readings_page
 from firstway.pages.stages_part import fitting_page
 from firstway.pages.tapped import with_buttons
 from firstway.pages.tables_pages import table_files, tables_pages
@@ -196,7 +197,8 @@ def job_sheets(job: Completed, guide: Guide) -> list[Sheet]:
     drawings = {view: guide.drawings[name, view] for view in VIEWS if (name, view) in guide.drawings}
     fitting = [fitting_page(job, drawings["wiring"])] if "wiring" in drawings else []
     curves = charts_page(job)
-    return [installation_page(job, drawings, curves is not None), *working_pages(job), *fitting, *([curves] if curves else [])]
+    return [installation_page(job, drawings, curves is not None), *working_pages(job), *fitting,
+            readings_page(job), *([curves] if curves else [])]
 
 
 def chapter_paths(guide: Guide) -> list[str]:

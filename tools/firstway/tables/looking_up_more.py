@@ -122,6 +122,11 @@ def least_insulation_mohm(circuit: str) -> Read | Gap:
     return read_one("insulation_test", "least_mohm", circuit=circuit)
 
 
+def voltage_share(rule_set: str, which: str) -> Read | Gap:
+    """How far a network's voltage may lie from the nominal one. which: lowest or highest."""
+    return read_one("voltage_range", f"{which}_share", rule_set=rule_set)
+
+
 def electrode_advice_ohm() -> Read | Gap:
     """Electrode resistance above which the reading may drift with the season: advice."""
     return read_one("electrode_advice", "value", quantity="reading-may-drift-above-ohm")

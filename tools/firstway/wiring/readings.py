@@ -200,6 +200,22 @@ def loop(circuit: Circuit, states: States, line: str, other: str) -> Shown:
     return Shown(None, "ohm", NOT_KNOWN, DECIDES)
 
 
+def phase_sequence(circuit: Circuit, states: States, terminals: Sequence[str]) -> Shown:
+    """Phase sequence tester on three terminals: which line follows which, or no reading.
+
+    An impedance that is not known counts as 1 ohm: it turns no voltage by a third of a period.
+    """
+    found = potentials(_branches(_with_test(circuit.closed(states)), 1.0), "origin.N")
+    volts = [found.get(terminal) for terminal in terminals]
+    if any(each is None for each in volts):
+        return Shown(None, "", NO_READING)
+    # The second line lags the first where its voltage is turned back from the first's.
+    turn = (complex(volts[1]) * complex(volts[0]).conjugate()).imag  # type: ignore[arg-type]
+    if abs(turn) < 1.0:
+        return Shown(None, "", NO_READING)
+    return Shown(None, "", "L1-L2-L3" if turn < 0 else "L1-L3-L2")
+
+
 def prospective_current(circuit: Circuit, states: States, line: str, other: str) -> Shown:
     """The same tester's fault current, in kA: voltage over loop."""
     impedance, volts = loop(circuit, states, line, other), voltage(circuit, states, line, other)

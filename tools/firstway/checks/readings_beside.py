@@ -1,0 +1,47 @@
+"""Checks: each reading of the file with all that is said of it, for a reader."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from firstway.checks.case import Case
+from firstway.checks.expected import Expected
+from firstway.checks.finding import LEVELS, Level
+from firstway.checks.judging_readings import (
+    Judged,
+    Taken,
+    against_foretold,
+    against_limit,
+    limit_of,
+    line_for,
+    taken,
+)
+from firstway.checks.reading_limits import Limit
+
+
+@dataclass(frozen=True)
+class Beside:
+    """A reading, its limit, what was foretold, and what the two together say."""
+
+    taken: Taken
+    limit: Limit
+    expected: Expected | None
+    level: Level
+    message: str
+
+
+def readings_beside(case: Case, expected: tuple[Expected, ...]) -> tuple[Beside, ...]:
+    """Every reading, judged as the rules judge it; the graver of its two verdicts stands."""
+    found = []
+    for reading in case.installation.readings:
+        each = taken(case, reading)
+        line = line_for(each, expected)
+        said = (against_limit(case, each), against_foretold(case, each, line))
+        worst = min((one for one in said if one is not None), key=_gravity, default=None)
+        level, message = ("unknown", "") if worst is None else (worst.level, worst.message)
+        found.append(Beside(each, limit_of(case, each), line, level, message))
+    return tuple(found)
+
+
+def _gravity(judged: Judged) -> int:
+    return LEVELS.index(judged.level)

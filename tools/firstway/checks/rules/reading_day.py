@@ -1,0 +1,42 @@
+"""A reading was taken on this work.
+
+Why: a reading from before the work began was taken on another installation. At the origin it tells
+what the network was like then; the network changes.
+A pass: a loop measured on the day the work began. Advice: a voltage measured seven years before.
+A reading without its day is left alone.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.finding import Finding
+from firstway.checks.judging_readings import named, taken
+from firstway.checks.rule import Rule
+from firstway.model.values import is_known
+
+RULE = Rule(
+    "reading-day",
+    "Every reading was taken on this work",
+    "common practice",
+    "",
+    "advice",
+    ("bs7671", "iec60364", "nec"),
+)
+
+
+def check(case: Case) -> Iterator[Finding]:
+    begins = case.installation.work_begins
+    for reading in case.each(case.installation.readings):
+        found, day = taken(case, reading), reading.day
+        if not is_known(day) or not is_known(begins):
+            continue
+        if day < begins:
+            message = f"{named(found)} was taken before the work began: take it again"
+            level = "advice"
+        else:
+            message, level = f"{named(found)} was taken on this work", "pass"
+        yield RULE.says(
+            case, level, found.of, found.place, message, day.isoformat(), begins.isoformat()
+        )
