@@ -117,7 +117,9 @@ def levels_of(text: str) -> set[str]:
 def test_check__only_filters_what_is_printed_and_not_the_exit_code(capsys: Output) -> None:
     code, out, err = run(capsys, "check", shipped("quince"), "--only", "danger,unknown")
     assert (code, err) == (1, "") and levels_of(out) == {"unknown"}
-    assert "7 fail" in out and out.rstrip().splitlines()[-1].startswith("Must stay off: 7 fails")
+    fails = sum(each.level == "fail" for each in done("quince").findings)
+    assert fails >= 6 and f"{fails} fail" in out
+    assert out.rstrip().splitlines()[-1].startswith(f"Must stay off: {fails} fails")
     code, out, _ = run(capsys, "check", shipped("marram"), "--only", "danger,fail,unknown")
     assert code == 0 and levels_of(out) == {"unknown"}
 

@@ -190,7 +190,8 @@ def test_findings_text__says_a_thing_once() -> None:
 
 def test_findings_text__of_some_levels_still_counts_all() -> None:
     whole, part = findings_text(done("quince")), findings_text(done("quince"), ("fail",))
-    assert [line.split()[0] for line in part.splitlines()[2:-3]] == ["fail"] * 7
+    fails = sum(each.level == "fail" for each in done("quince").findings)
+    assert [line.split()[0] for line in part.splitlines()[2:-3]] == ["fail"] * fails
     assert part.splitlines()[-2:] == whole.splitlines()[-2:]
 
 

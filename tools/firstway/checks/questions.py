@@ -29,6 +29,8 @@ _TAIL = re.compile(
     r"|local code and the authority having jurisdiction decide)$"
 )
 
+_ASSUMED = re.compile(r"\b(?:is|are) assumed\b")
+_PATH = re.compile(r"[a-z_]+(?:\.[\w-]+)+")
 _HEADS = {
     "network": "ask the network's operator",
     "authority": "ask the authority having jurisdiction",
@@ -77,7 +79,8 @@ def question_of(message: str) -> str:
     >>> question_of("not known: the torque of the terminals of F2; ask its maker")
     'the torque of the terminals of F2'
     """
-    return _TAIL.sub("", _HEAD.sub("", message))
+    assumed = _assumed(message)
+    return f"{assumed}, which is assumed" if assumed else _TAIL.sub("", _HEAD.sub("", message))
 
 
 def questions(findings: Iterable[Finding], installation: Installation) -> tuple[Question, ...]:
@@ -105,19 +108,35 @@ def _question(
     return Question(head, parts, asks, tuple(finding for _, finding in entries))
 
 
+def _assumed(message: str) -> str:
+    """The sections whose assumed figures keep a finding from passing: one measurement settles all."""
+    if not _ASSUMED.search(message):
+        return ""
+    paths = (path.split(".")[:2] for path in _PATH.findall(message))
+    return ", ".join(dict.fromkeys(".".join(path) for path in paths))
+
+
 def _whom(message: str) -> str:
-    found = {"maker": _MAKER.search(message), "network": _NETWORK.search(message),
-             "authority": _AUTHORITY.search(message), "measure": _MEASURE.search(message)}
+    found = {
+        "maker": _MAKER.search(message),
+        "network": _NETWORK.search(message),
+        "authority": _AUTHORITY.search(message),
+        "measure": _MEASURE.search(message),
+    }
     places = {whom: match.start() for whom, match in found.items() if match is not None}
     return min(places, key=lambda whom: places[whom]) if places else "look"
 
 
 def _names(installation: Installation) -> dict[str, None]:
     switch = installation.board.main_switch
-    return dict.fromkeys((*([str(switch.name)] if is_known(switch) else []),
-                          *(str(way.name) for way in installation.board.ways),
-                          *(str(point.name) for point in installation.charging_points),
-                          *(str(circuit.name) for circuit in installation.circuits)))
+    return dict.fromkeys(
+        (
+            *([str(switch.name)] if is_known(switch) else []),
+            *(str(way.name) for way in installation.board.ways),
+            *(str(point.name) for point in installation.charging_points),
+            *(str(circuit.name) for circuit in installation.circuits),
+        )
+    )
 
 
 def _asked_about(finding: Finding, named: dict[str, None]) -> tuple[str, ...]:
