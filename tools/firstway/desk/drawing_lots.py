@@ -26,12 +26,12 @@ def draws_of(seed: str, paper: str) -> bytes:
 
 
 def why_no_seed(seed: str) -> str:
-    """Why a seed must not draw a real paper; "" where it may."""
+    """Why a seed must not draw a real paper; "" where it may. The seed itself is not said: it is the tutor's own."""
     bare = re.sub(r"[\W_]", "", seed.casefold())
     if any(word in bare for word in PLACEHOLDERS):
-        return f"the seed '{seed[:60]}' is a placeholder that everybody knows"
+        return "the seed is a placeholder that everybody knows"
     if len(bare) < SHORTEST_SEED or len(set(bare)) < 4:
-        return f"the seed '{seed[:60]}' is guessed at once"
+        return "the seed is so short or so simple that it is guessed at once"
     return ""
 
 
