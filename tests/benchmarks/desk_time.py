@@ -27,14 +27,14 @@ from firstway.desk import papers as desk  # noqa: E402
 from firstway.desk.answer_files import FORMAT  # noqa: E402
 from firstway.desk.class_analysis import analysis_of  # noqa: E402
 from firstway.desk.class_report import report_html  # noqa: E402
-from firstway.desk.editions import Editions  # noqa: E402
+from firstway.desk.editions import Editions, editions_in  # noqa: E402
 from firstway.desk.feedback import feedback_html  # noqa: E402
 from firstway.desk.handing_in import handed_in  # noqa: E402
-from firstway.desk.key import PaperKey, key_from_text  # noqa: E402
+from firstway.desk.key import PaperKey  # noqa: E402
 from firstway.desk.marking_class import class_marks  # noqa: E402
 from firstway.desk.marking_run import chapter_titles, marks_csv  # noqa: E402
 from firstway.desk.results import results_files  # noqa: E402
-from firstway.desk.sheets import style_of  # noqa: E402
+from firstway.desk.sheets import feedback_style, style_of  # noqa: E402
 from firstway.quiz.paper import questions_of, recipe_from_yaml  # noqa: E402
 from firstway.quiz.shelf import shelf_from  # noqa: E402
 from firstway.desk.simulating import Planted, simulated  # noqa: E402
@@ -78,7 +78,7 @@ def write_papers(learners: int, folder: Path) -> None:
     for count in (max(1, learners // 10), learners):
         print(f"{'memory of papers':34} {count:6}   {most_memory(lambda: write(count, 'again')):7.1f} MB")
     sizes = sorted(path.stat().st_size for path in (folder / "paper/hand-out").iterdir())
-    drawn = (folder / "paper/hand-out" / f"{recipe.id}-K00000.html").read_text(encoding="utf-8").count("<svg")
+    drawn = (folder / "paper/hand-out" / f"{recipe.id}-K00000.html").read_text(encoding="utf-8").count("<figure")
     print(f"{'':34} largest paper {sizes[-1] / 1000:.1f} kB, {drawn} drawings, goal 120 kB")
 
 
@@ -130,17 +130,18 @@ def main(learners: int, files: int) -> None:
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         write_papers(learners, folder)
-        key = key_from_text((folder / "paper/desk/key.json").read_text(encoding="utf-8"))
-        assert key is not None
+        editions, problems = editions_in(folder / "paper/desk")
+        assert editions is not None and not problems
+        key = editions.newest
         if files > learners:    # marking needs sheets, not papers
             key = with_sheets(key, files)
         hand_in(key, folder / "answers", files)
         marks, _ = timed("marking: read, check, mark, CSV", files, lambda: mark(folder / "answers", key), MARKING_GOAL * files / 10_000)
         assert len(marks.marked) == files and not marks.aside
         found = timed("analysis of the class", files, lambda: analysis_of(marks))
-        style, titles = style_of(ROOT), chapter_titles(ROOT)
+        style, dressed, titles = style_of(ROOT), feedback_style(ROOT), chapter_titles(ROOT)
         timed("report", 1, lambda: report_html(marks, found, style))
-        timed("feedback pages", min(files, 1000), lambda: [len(feedback_html(key, own, style, titles)) for own in marks.marked[:1000]])
+        timed("feedback pages", min(files, 1000), lambda: [len(feedback_html(key, own, dressed, titles)) for own in marks.marked[:1000]])
         timed("results in open formats", files, lambda: sum(len(text) for _, text in results_files(marks)))
         sealing(folder, key, min(files, 500))
         shutil.rmtree(folder / "answers")
