@@ -94,12 +94,12 @@ def _of_parts(page: Chapter) -> Iterator[Problem]:
         places = [number for number, line in enumerate(lines, 1) if part.is_here(line, page.front.chapter)]
         after = [number for number in places if number > last]
         if not places:
-            yield Problem(page.file, 0, f"missing in this chapter: {part.name}", part.write)
+            yield Problem(page.file, last or 1, f"missing in this chapter: {part.name}", part.write)
         elif not after:
             yield Problem(page.file, places[0], f"out of order: {part.name}", part.write)
         last = after[0] if after else last
     if not any(re.match(r"(?:!!!|\?\?\?\+?) think\b", line) for line in lines):
-        yield Problem(page.file, 0, "missing in this chapter: a misconception and its answer", 'put a box `!!! think "People often think that ..."`')
+        yield Problem(page.file, 1, "missing in this chapter: a misconception and its answer", 'put a box `!!! think "People often think that ..."`')
 
 
 def _of_text(page: Chapter) -> Iterator[Problem]:

@@ -151,7 +151,7 @@ def answers(text: str, guide: Guide, file: str) -> tuple[str, dict[str, str], li
         line = lines[directive.line - 1]
         lines[directive.line - 1] = line[: directive.start] + html + line[directive.end:]
     if cited and not any(directive.word == CITED for directive in found):
-        problems.append(Problem(file, 0, "this page quotes numbers and does not list their sources",
+        problems.append(Problem(file, len(text.rstrip().split("\n")), "this page quotes numbers and does not list their sources",
                                 "put {sources: here} at its foot"))
     notes = notes_html(note for answer in given if isinstance(answer, Answer) for note in answer.notes)
     if notes:

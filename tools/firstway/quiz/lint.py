@@ -197,7 +197,7 @@ def flaws_of_bank(worked: Sequence[WorkedQuestion]) -> list[Problem]:
     found: list[Problem] = []
     for file in sorted({one.question.file for one in worked}):
         own = [one for one in worked if one.question.file == file]
-        found += [Problem(file, 0, message, "vary the size of the wrong figures, or ask some otherwise")
+        found += [Problem(file, 1, message, "vary the size of the wrong figures, or ask some otherwise")
                   for message in _crowded_places(own, FILE_DEVIATIONS)]
     found += [Problem("quiz/bank", 0, message, "reword options until length, commas and words tell nothing")
               for message in blind_rules_that_pay(worked)]
@@ -206,7 +206,7 @@ def flaws_of_bank(worked: Sequence[WorkedQuestion]) -> list[Problem]:
 
 def flaws_of_paper(worked: Sequence[WorkedQuestion], file: str) -> list[Problem]:
     """Flaws of a paper as it is shown: right answers that gather at one place."""
-    return [Problem(file, 0, message, "choose another `seed:`, or other questions") for message in _crowded_places(worked, PAPER_DEVIATIONS)]
+    return [Problem(file, 1, message, "choose another `seed:`, or other questions") for message in _crowded_places(worked, PAPER_DEVIATIONS)]
 
 
 def _crowded_places(worked: Iterable[WorkedQuestion], deviations: float) -> list[str]:
