@@ -159,8 +159,9 @@ def test_chromium_runs_nothing_of_theirs(project: Path, browser: Any, tmp_path: 
     page.on("dialog", lambda dialog: dialog.accept())
     looked_at([*some_of(pages(project)), *scorm_page(project, tmp_path)], lambda path: page.goto(path.as_uri()), page.evaluate)
     page.goto((project / "site/index.html").as_uri())
-    page.fill("[data-md-component=search-query]", "hostile")
-    page.wait_for_selector(".md-search-result__link")
+    page.locator("input.md-search__input").click()
+    page.locator("input.md-search__input").press_sequentially(HACKED)
+    page.locator(".md-search-result__item").first.wait_for()
     assert page.evaluate(STANDS) == [] and page.evaluate(f"window.{HACKED}Ran") is False
     context.close()
 

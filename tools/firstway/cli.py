@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
+import io
 import json
+import os
 import sys
 from collections.abc import Callable, Mapping
 from pathlib import Path
@@ -26,21 +29,57 @@ PACKAGES = ("qti-3.0", "qti-2.1", "scorm-1.2")
 def main(argv: list[str] | None = None) -> int:
     """Run one command and give its exit code."""
     for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(encoding="utf-8")
-    arguments = _parser().parse_args(argv)
-    settle_noted_rooms()
+        if isinstance(stream, io.TextIOWrapper):
+            # A name that is no text (bytes of another encoding) is shown as escapes.
+            stream.reconfigure(encoding="utf-8", errors="backslashreplace")
     try:
-        return int(arguments.run(arguments))
+        arguments = _parser().parse_args(argv)
+        settle_noted_rooms()
+        code = int(arguments.run(arguments))
+        _say("")
+        return code
     except Problems as found:
-        print("\n".join(str(problem) for problem in found.problems), file=sys.stderr)
+        _complain("\n".join(str(problem) for problem in found.problems))
         return 2
     except BrokenPipeError:
-        sys.stderr.close()  # the reader has gone; nothing more to say
+        _silence()  # the reader has gone; nothing more to say
         return 0
     except KeyboardInterrupt:
-        print("stopped; what was there before stands, or all of the new", file=sys.stderr)
+        _complain("stopped; what was there before stands, or all of the new")
         return 130
+
+
+def _say(text: str) -> None:
+    """What a command gives, down to the last sign: a full disk is told, not found out later."""
+    if sys.stdout is None:
+        if text:
+            raise Problems([Problem("standard output", 0, "it is closed", "send what is printed somewhere")])
+        return
+    try:
+        sys.stdout.write(text)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        _silence()
+        raise Problems([Problem("standard output", 0, f"it cannot be written ({error.strerror})", "make room, or send it elsewhere")]) from None
+
+
+def _tell(line: str) -> None:
+    _say(line + "\n")
+
+
+def _complain(text: str) -> None:
+    """What is wrong, on standard error; where that cannot be written the exit code alone tells."""
+    with contextlib.suppress(OSError, ValueError, AttributeError):
+        sys.stderr.write(text + "\n")
+        sys.stderr.flush()
+
+
+def _silence() -> None:
+    """Standard output leads nowhere from now on: what is left in it would fail again while Python ends."""
+    with contextlib.suppress(OSError, ValueError, AttributeError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -95,7 +134,7 @@ def _done(files: list[Path]) -> list[Completed]:
         text, found = text_of_file(path)
         installation = None
         if not found:
-            installation, found = installation_from_yaml(text, path.as_posix(), plain_name(path))
+            installation, found = installation_from_yaml(text, visible(path.as_posix()), plain_name(path))
         if installation:
             result, found = completed(installation)
             done += [result] if result else []
@@ -107,7 +146,7 @@ def _done(files: list[Path]) -> list[Completed]:
 
 def _work(arguments: argparse.Namespace) -> int:
     done = _done([arguments.file])[0]
-    sys.stdout.write(_json(as_data(done)) if arguments.json else work_text(done))
+    _say(_json(as_data(done)) if arguments.json else work_text(done))
     return 0
 
 
@@ -116,9 +155,9 @@ def _check(arguments: argparse.Namespace) -> int:
     done = _done(arguments.files)
     if arguments.json:
         data = [as_data(each, levels) for each in done]
-        sys.stdout.write(_json(data[0] if len(data) == 1 else data))
+        _say(_json(data[0] if len(data) == 1 else data))
     else:
-        sys.stdout.write("\n".join(findings_text(each, levels) for each in done))
+        _say("\n".join(findings_text(each, levels) for each in done))
     return 1 if any(finding.level in ("fail", "danger") for each in done for finding in each.findings) else 0
 
 
@@ -146,7 +185,7 @@ def _draw(arguments: argparse.Namespace) -> int:
     draw = {"single-line": single_line, "board": board_front, "wiring": wiring_diagram}[arguments.view]
     svg = standalone(draw(done, f"{done.installation.name}-{arguments.view}"))
     if arguments.out is None:
-        sys.stdout.write(svg)
+        _say(svg)
         return 0
     found = put_text(arguments.out, svg)
     if found:
@@ -166,7 +205,9 @@ def _build(arguments: argparse.Namespace) -> int:
 def _preview(arguments: argparse.Namespace) -> int:
     from firstway.site.building import preview
 
-    preview(ROOT)
+    problems = preview(ROOT)
+    if problems:
+        raise Problems(problems)
     return 0
 
 
@@ -178,10 +219,10 @@ def _paper(arguments: argparse.Namespace) -> int:
     _progress("")
     if problems:
         raise Problems(problems)
-    print("\n".join(["Questions by outcome:", *coverage_lines(arguments.out)]))
+    _tell("\n".join(["Questions by outcome:", *coverage_lines(arguments.out)]))
     if not arguments.key and sealed_since_before(arguments.out):
-        print("Answers stay sealed for the key these papers began with.")
-    print(f"{count} papers in {_shown(arguments.out / 'paper' / 'hand-out')}; what is in {_shown(arguments.out / 'paper' / 'desk')} stays at the desk.\n"
+        _tell("Answers stay sealed for the key these papers began with.")
+    _tell(f"{count} papers in {_shown(arguments.out / 'paper' / 'hand-out')}; what is in {_shown(arguments.out / 'paper' / 'desk')} stays at the desk.\n"
           f"Put files that come back into {_shown(arguments.out / 'answers')}; type paper sheets into the table in {_shown(arguments.out / 'typed')};"
           f" then: mark {_shown(arguments.out)}")
     return 0
@@ -207,7 +248,7 @@ def _package(arguments: argparse.Namespace) -> int:
     count, problems = make_package(ROOT, arguments.source, arguments.form, arguments.out)
     if problems:
         raise Problems(problems)
-    print(f"{count} questions in {arguments.out}. A package holds its key: whoever can open it can read the answers.\n"
+    _tell(f"{count} questions in {arguments.out}. A package holds its key: whoever can open it can read the answers.\n"
           "Marks that follow from an earlier slip are given in our own pages only; units are asked for as a choice of their own.")
     return 0
 
@@ -231,18 +272,19 @@ def _mark(arguments: argparse.Namespace) -> int:
         raise Problems(problems)
     marks = run.marks
     if closes:
-        print(f"Closed {clock(closes)}, by the learners' own clocks.")
+        _tell(f"Closed {clock(closes)}, by the learners' own clocks.")
     to_choose = f"; {len(marks.undecided)} to be decided" if marks.undecided else ""
-    print(f"Marked {len(marks.marked)} of {len(marks.key.sheets)}; {len(marks.missing)} handed nothing in{to_choose}; {len(marks.aside)} set aside.")
+    _tell(f"Marked {len(marks.marked)} of {len(marks.key.sheets)}; {len(marks.missing)} handed nothing in{to_choose}; {len(marks.aside)} set aside.")
     for each in (*marks.aside, *marks.notes):
-        print(f"  {visible(str(each))}")
+        _tell(f"  {visible(str(each))}")
     for change in run.changes:
-        print(f"  changed since the last run: {visible(str(change))}")
-    print(f"Report: {_shown(arguments.folder / 'marked' / 'report.html')}")
+        _tell(f"  changed since the last run: {visible(str(change))}")
+    _tell(f"Report: {_shown(arguments.folder / 'marked' / 'report.html')}")
     return 1 if marks.aside else 0
 
 
 def _progress(text: str) -> None:
     """One line that replaces itself on a terminal; nothing in a pipe."""
-    if sys.stderr.isatty():
-        print(f"\r\x1b[K{text}", end="", file=sys.stderr, flush=True)
+    with contextlib.suppress(OSError, ValueError, AttributeError):
+        if sys.stderr.isatty():
+            print(f"\r\x1b[K{text}", end="", file=sys.stderr, flush=True)

@@ -10,9 +10,11 @@ from typing import Any, Iterable
 
 from firstway.files.cache_folder import cache_folder
 from firstway.files.text_reader import bytes_of_file
-from firstway.files.writing import put_text
+from firstway.files.writing import put_bytes
 
 LARGEST_KEPT = 64_000_000
+_NO_DIGEST = b"-" * 64
+_HEAD = b'{"digest":"' + _NO_DIGEST + b'","data":'
 
 
 def digest_of_files(paths: Iterable[Path], before: str = "") -> str:
@@ -28,11 +30,9 @@ def kept(kind: str, key: str) -> Any:
     place = cache_folder()
     if place is None:
         return None
-    content, problems = bytes_of_file(place / kind / f"{key}.json", largest=LARGEST_KEPT)
-    try:
-        return None if problems else json.loads(content)
-    except (ValueError, RecursionError):
-        return None
+    content, _ = bytes_of_file(place / kind / f"{key}.json", largest=LARGEST_KEPT)
+    data = content[len(_HEAD):-1]
+    return json.loads(data) if data and content == _sealed(data) else None
 
 
 def keep(kind: str, key: str, data: Any) -> None:
@@ -44,4 +44,9 @@ def keep(kind: str, key: str, data: Any) -> None:
         (place / kind).mkdir(parents=True, exist_ok=True)
     except OSError:
         return
-    put_text(place / kind / f"{key}.json", json.dumps(data, separators=(",", ":")), room_in=place)
+    put_bytes(place / kind / f"{key}.json", _sealed(json.dumps(data, separators=(",", ":")).encode()), room_in=place)
+
+
+def _sealed(data: bytes) -> bytes:
+    """The data with its digest: what was cut, changed or put there by others is not taken for ours."""
+    return _HEAD.replace(_NO_DIGEST, sha256(data).hexdigest().encode()) + data + b"}"

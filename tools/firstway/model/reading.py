@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import math
 import re
 from dataclasses import dataclass, field, fields, replace
 from datetime import date
@@ -190,6 +191,9 @@ def _number(reader: _Reader, node: Text, kind: Number, path: str) -> Any:
             reader.say(node.line, f"'{path}' is '{_short(text)}', not a number", "write the number alone; its unit is in the key")
         return UNKNOWN
     value = float(text)
+    if not math.isfinite(value):
+        reader.say(node.line, f"'{path}' is {_short(text)}, larger than any figure here", "write the figure that is meant")
+        return UNKNOWN
     if kind.whole and value != int(value):
         reader.say(node.line, f"'{path}' is {_short(text)}", "write a whole number")
     bound = _bound_broken(value, kind)

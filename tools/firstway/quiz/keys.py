@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
+from math import isfinite
 from dataclasses import dataclass, field
 
 from firstway.files.yaml_reader import Entries, Items, Node, Text
@@ -88,6 +89,9 @@ class Keys:
         if not NUMBER_FORM.match(text):
             self.reader.say(self.line_of(key), f"{self.what}: '{key}' is '{text[:60]}', not a number",
                             "write digits with a decimal point")
+            return None
+        if not isfinite(float(text)):
+            self.reader.say(self.line_of(key), f"{self.what}: '{key}' is {text[:60]}, larger than any figure here", "write the figure that is meant")
             return None
         return float(text)
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import errno
 import logging
 import re
-from contextlib import contextmanager
+import tempfile
+from contextlib import ExitStack, contextmanager, suppress
 from importlib.metadata import EntryPoint
 from pathlib import Path
 from typing import Iterator
@@ -15,7 +17,8 @@ from mkdocs.commands.serve import serve
 from mkdocs.config import load_config
 from mkdocs.exceptions import Abort, ConfigurationError, MkDocsException
 
-from firstway.files.folders import room_for
+from firstway.files.cache_folder import cache_folder
+from firstway.files.folders import made_room, room_for, stoppable
 from firstway.files.text_reader import text_of_file
 from firstway.pages.gathering import Progress, quiet
 from firstway.problems import Problem
@@ -47,16 +50,38 @@ def build(root: Path, out: Path, progress: Progress = quiet) -> list[Problem]:
     return problems
 
 
-def preview(root: Path) -> None:
-    """Serve the guide on this computer and rebuild it as files change, until it is interrupted."""
+def preview(root: Path) -> list[Problem]:
+    """Serve the guide on this computer and rebuild it as files change, until it is interrupted; or why it cannot be."""
     _make_known()
     _speak()
     root = root.resolve()
     watched = [str(root / folder) for folder in ("diagrams", "quiz") if (root / folder).is_dir()]
     try:
-        serve(str(root / CONFIGURATION), watch=watched, open_in_browser=False)
+        with stoppable(), _own_temporary_folder():
+            serve(str(root / CONFIGURATION), watch=watched, open_in_browser=False)
     except (Abort, ConfigurationError):
         raise SystemExit(2) from None  # mkdocs has logged why
+    except OSError as error:
+        if error.errno not in (errno.EADDRINUSE, errno.EACCES, errno.EADDRNOTAVAIL):
+            raise
+        return [Problem(CONFIGURATION, 0, f"the address of the preview cannot be used ({error.strerror})",
+                        "end the other preview, or name another address: `dev_addr: 127.0.0.1:8001`")]
+    return []
+
+
+@contextmanager
+def _own_temporary_folder() -> Iterator[None]:
+    """mkdocs builds a preview in a temporary folder; in a room of the cache folder the next run finds what a killed one left."""
+    cache, before = cache_folder(), tempfile.tempdir
+    with ExitStack() as open_things:
+        with suppress(OSError):
+            if cache is not None:
+                cache.mkdir(parents=True, exist_ok=True)
+                tempfile.tempdir = str(open_things.enter_context(made_room(cache)))
+        try:
+            yield
+        finally:
+            tempfile.tempdir = before
 
 
 def _speak() -> None:

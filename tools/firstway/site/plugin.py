@@ -5,10 +5,11 @@ from __future__ import annotations
 import posixpath
 from html import escape, unescape
 from pathlib import Path
-from typing import Any, Iterable, Iterator
+from typing import Any, Callable, Iterable, Iterator
 
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
+from mkdocs.livereload import LiveReloadServer
 from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files
 from mkdocs.structure import StructureItem
@@ -40,8 +41,9 @@ from firstway.pages.tables_pages import table_files, tables_pages
 from firstway.pages.teaching_page import teaching_page
 from firstway.pages.ways import CARDS, REFRESH, pages_in
 from firstway.pages.working_pages import working_pages
-from firstway.problems import Problem
+from firstway.problems import Problem, Problems
 from firstway.site.accessible import accessible
+from firstway.site.guarding import guarded
 from firstway.site.lean import made_lean, without_indentation
 from firstway.site.licences import put_licences
 from firstway.site.tutoring import sample_files
@@ -66,6 +68,11 @@ class FirstwayPlugin(BasePlugin):
         # Its presence tells mkdocs to keep this object through every rebuild of a preview.
         self.previewing = command == "serve"
 
+    def on_serve(self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Callable[..., None]) -> LiveReloadServer:
+        host, port = config.dev_addr
+        server.set_app(guarded(server.serve_request, host, port))
+        return server
+
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         self.root = Path(config.config_file_path).absolute().parent
         # Before mkdocs walks the folder: it follows every link, and reads whatever it finds.
@@ -75,7 +82,10 @@ class FirstwayPlugin(BasePlugin):
         return config
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
-        self.guide, self.problems = gathered(self.root, self.progress)
+        try:
+            self.guide, self.problems = gathered(self.root, self.progress)
+        except Problems as found:
+            self.problems = list(found.problems)
         if self.problems:
             raise PluginError("\n".join(map(str, self.problems)))
         tutors, self.problems = coverage_sheets(self.root, self.guide)
