@@ -219,7 +219,7 @@ def _paper(arguments: argparse.Namespace) -> int:
     _progress("")
     if problems:
         raise Problems(problems)
-    _tell("\n".join(["Questions by outcome:", *coverage_lines(arguments.out)]))
+    _tell("\n".join(["Questions by outcome:", *map(visible, coverage_lines(arguments.out))]))
     if not arguments.key and sealed_since_before(arguments.out):
         _tell("Answers stay sealed for the key these papers began with.")
     _tell(f"{count} papers in {_shown(arguments.out / 'paper' / 'hand-out')}; what is in {_shown(arguments.out / 'paper' / 'desk')} stays at the desk.\n"

@@ -76,13 +76,14 @@ def editions_in(desk: Path) -> tuple[Editions | None, list[Problem]]:
     keys: list[PaperKey] = []
     problems: list[Problem] = []
     for folder in (desk, *reversed(_earlier(desk))):
-        key, found = _key_in(folder)
+        key, found = key_in(folder)
         keys += [key] if key else []
         problems += found
     return (None, problems) if problems else (Editions(keys[0], keys[1:]), [])
 
 
-def _key_in(folder: Path) -> tuple[PaperKey | None, list[Problem]]:
+def key_in(folder: Path) -> tuple[PaperKey | None, list[Problem]]:
+    """The key of one edition with its drawings."""
     path = folder / KEY
     text, problems = text_of_file(path, largest=LARGEST_OF_DESK)
     if problems:
@@ -129,8 +130,8 @@ def keep_earlier(old: Path, new: Path, key: PaperKey) -> None:
     folders = [*_earlier(old), *([old] if (old / KEY).is_file() else [])]
     kept: Sequence[Path] = [each for each in folders if not _covered(each, key)]
     for number, folder in enumerate(kept, 1):
-        version = key_from_text(text_of_file(folder / KEY)[0])
-        name = f"{number}-{version.version}" if version else f"{number}-unreadable"
+        kept_key, _ = key_in(folder)
+        name = f"{number}-{kept_key.version}" if kept_key else f"{number}-unreadable"
         shutil.copytree(folder, new / EARLIER / name, ignore=_not_the_desk)
 
 
@@ -141,5 +142,5 @@ def _not_the_desk(_: str, names: list[str]) -> set[str]:
 
 
 def _covered(folder: Path, key: PaperKey) -> bool:
-    old = key_from_text(text_of_file(folder / KEY)[0])
+    old, _ = key_in(folder)
     return old is not None and covers(key, old)

@@ -25,9 +25,9 @@ from firstway.desk.corrections import FILE as CORRECTIONS_FILE
 from firstway.desk.corrections import HEAD as CORRECTIONS_HEAD
 from firstway.desk.csv_tables import csv_text
 from firstway.desk.drawing_lots import ARRANGEMENTS, alias_of, draws_of, lot, order_for, why_no_seed
-from firstway.desk.editions import KEY, difference, editions_in, keep_earlier
+from firstway.desk.editions import KEY, difference, editions_in, keep_earlier, key_in
 from firstway.desk.handing_in import files_in
-from firstway.desk.key import Asked, PaperKey, Sheet, Version, key_from_text, text_of_key
+from firstway.desk.key import Asked, PaperKey, Sheet, Version, text_of_key
 from firstway.desk.marking_scheme import scheme_html
 from firstway.desk.pictures import FILE as PICTURES_FILE
 from firstway.desk.pictures import picture_id, text_of_pictures
@@ -185,13 +185,13 @@ def _write_secret(path: Path, secret: str) -> None:
 
 def sealed_since_before(out: Path) -> bool:
     """Whether the papers in a folder seal answers."""
-    key = key_from_text(text_of_file(out / PLACE / "desk" / KEY)[0])
+    key, _ = key_in(out / PLACE / "desk")
     return key is not None and key.public_key is not None
 
 
 def coverage_lines(out: Path) -> list[str]:
     """What the papers in a folder ask, a line an outcome."""
-    key = key_from_text(text_of_file(out / PLACE / "desk" / KEY)[0])
+    key, _ = key_in(out / PLACE / "desk")
     return [asked_line(row) for row in asked_of(key.questions, [("", id_, text) for id_, text in key.outcomes.items()])] if key else []
 
 

@@ -118,22 +118,12 @@ def typed_in(folder: Path) -> tuple[list[TypedRow], list[SetAside], list[Problem
         if path.suffix.casefold() != ".csv":
             aside.append(SetAside(shown, "no CSV table: save it as CSV, then mark again"))
             continue
-        text, found = _text(path)
+        text, found = text_of_file(path, largest=LARGEST_TABLE)
         read, wrong, more = typed_from_csv(text, shown, path.as_posix()) if not found else ([], [], found)
         rows += read
         aside += wrong
         problems += more
     return rows, aside, problems
-
-
-def _text(path: Path) -> tuple[str, list[Problem]]:
-    try:
-        if not path.is_symlink() and path.is_file() and path.stat().st_size > LARGEST_TABLE:
-            return "", [Problem(path.as_posix(), 0, "the table is larger than typed answers can be",
-                                "look at it by hand, and put it elsewhere")]
-    except OSError:
-        pass    # the reader says what is wrong with it
-    return text_of_file(path)
 
 
 def typed_from_csv(text: str, shown: str, file: str) -> tuple[list[TypedRow], list[SetAside], list[Problem]]:
