@@ -123,7 +123,7 @@ def test_required_keys__are_reported_each_at_its_parent() -> None:
 
 def test_all_problems_of_a_file_come_at_once() -> None:
     _, problems = installation_from_yaml(changed("quince", ("phases: 1", "phases: x"), ("modules: 6", "modules: x"), ("resistance_ohm: 350", "resistance_ohm: x")), "x.yaml")
-    assert [problem.line for problem in problems] == [9, 28, 36]
+    assert [problem.line for problem in problems] == [9, 29, 37]
 
 
 def test_name__is_kept_out_of_the_file() -> None:

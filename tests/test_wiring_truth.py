@@ -115,13 +115,13 @@ def test_the_limiter_has_its_sensors_around_the_conductors_it_measures() -> None
 
 @pytest.mark.parametrize("words, earthed", [("earthed_by: earth-bar, ", True), ("earthed_by: conductor, protective_mm2: 6, ", True), ("earthed_by: none, ", False)])
 def test_a_metal_enclosure_is_a_place_and_is_earthed_as_the_file_says(words: str, earthed: bool) -> None:
-    file = installation("osier", ("modules: 14, ip: IP4X,", f"modules: 14, {words}ip: IP4X,"))
+    file = installation("osier", ("earthed_by: earth-bar, feed_enters", f"{words}feed_enters"))
     found = joined(file)
     assert (found["enclosure.PE"] == found["earth-bar.1"]) is earthed
 
 
 def test_how_an_enclosure_is_earthed_is_asked_where_the_file_does_not_say() -> None:
-    link = links_of(installation("osier"))["earth.enclosure"]
+    link = links_of(installation("osier", ("earthed_by: earth-bar, feed_enters", "feed_enters")))["earth.enclosure"]
     assert link.ohm is None and link.missing == ("board.enclosure.earthed_by",)
 
 
@@ -134,10 +134,15 @@ def test_the_point_hands_on_to_a_lead_a_plug_and_the_metal_of_the_vehicle() -> N
     found = joined(installation("marram"))
     assert found["post-1.vehicle.PE"] == found["post-1.plug.PE"] == found["post-1.PE"]
     assert found["post-1.plug.L1"] == found["post-1.L1"]
-    link = links_of(installation("marram"))["vehicle-lead.post-1.L1"]
+    assert links_of(installation("marram"))["vehicle-lead.post-1.L1"].ohm == pytest.approx(3.08 * 7.5 / 1000), "IEC 60228: 6 mm2 has 3.08 ohm/km"
+    link = links_of(installation("marram", ("lead_mm2: 6", "lead_mm2: undeclared")))["vehicle-lead.post-1.L1"]
     assert link.ohm is None and link.missing == ("charging_points.post-1.lead_mm2",), "the maker's size"
-    declared = installation("marram", ("lead_m: 7.5,", "lead_m: 7.5, lead_mm2: 6, lead_protective_mm2: 6,"))
-    assert links_of(declared)["vehicle-lead.post-1.L1"].ohm == pytest.approx(3.08 * 7.5 / 1000), "IEC 60228: 6 mm2 has 3.08 ohm/km"
+
+
+@pytest.mark.parametrize("words, earthed", [("conductor, protective_mm2: 6", True), ("none", False)])
+def test_the_metal_case_of_a_point_is_a_place_too(words: str, earthed: bool) -> None:
+    found = joined(installation("plover", ("material: steel, earthed_by: conductor, protective_mm2: 6}", f"material: steel, earthed_by: {words}}}")))
+    assert (found["quay-post.enclosure.PE"] == found["quay-post.PE"]) is earthed
 
 
 def test_no_bonding_is_no_conductor_and_unknown_bonding_is_asked() -> None:

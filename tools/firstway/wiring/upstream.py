@@ -10,7 +10,7 @@ from functools import partial
 
 from firstway.model.installation import ExistingBoard, Feed, Installation, ResidualCurrentDevice, ServiceDevice
 from firstway.model.values import NONE, Absent, is_known
-from firstway.wiring.draft import IN_ROUTE, IN_SUPPLY, IN_ZE, INSIDE, Draft
+from firstway.wiring.draft import IN_ROUTE, IN_SUPPLY, IN_ZE, INSIDE, Draft, age_of
 from firstway.wiring.graph import MAIN_EARTH, ORIGIN_EARTH, Part
 from firstway.wiring.metal import Metal, inside, of_cable, of_size, stated
 
@@ -42,15 +42,17 @@ def ahead_of_origin(draft: Draft, lines: tuple[str, ...]) -> None:
 
 def _tails(draft: Draft, before: str, after: tuple[str, ...], functions: tuple[str, ...]) -> None:
     """The tails run from the service device to the first thing behind it; what follows stands beside it."""
+    cable = draft.installation.supply.cable
+    age = age_of(cable) if is_known(cable) else ""
     for place, name in enumerate(after):
         for function in functions:
             end = f"origin.{function}" if name == "origin" else f"{name}.supply.{function}"
             if place == 0:
                 draft.join(f"tail.{function}", f"{before}.load.{function}", end, function, "tail",
-                           partial(of_cable, draft.installation, "supply", function), "supply", counted_in=IN_SUPPLY)
+                           partial(of_cable, draft.installation, "supply", function), "supply", age, counted_in=IN_SUPPLY)
             else:
                 draft.join(f"link.{function}.{name}", f"{before}.load.{function}", end, function, "link",
-                           partial(inside, draft.installation, "supply"), counted_in=INSIDE)
+                           partial(inside, draft.installation, "supply"), age=age, counted_in=INSIDE)
         before = name
 
 

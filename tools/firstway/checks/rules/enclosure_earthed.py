@@ -1,0 +1,33 @@
+"""Metal that encloses live parts is joined to the protective conductor.
+
+Why: a core that slips from its terminal, or a blade that goes through the insulation, touches the metal. Joined to earth it opens a
+device; joined to nothing it is live until somebody touches it, and no device on the line side notices.
+A pass: the earth bar is screwed to the metal, or a protective conductor leads to it. A danger: metal joined to nothing.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.finding import Finding
+from firstway.checks.rule import Rule
+from firstway.checks.tracing import terminals_of_kind
+
+RULE = Rule("enclosure-earthed", "Metal enclosures are earthed",
+            "BS 7671 411.3.1.1; IEC 60364-4-41 411.3.1.1; NFPA 70 250.112, 250.114, 408.40", "2018+A3:2024; 2017; 2020", "danger",
+            ("bs7671", "iec60364", "nec"), confirm=True)
+
+
+def check(case: Case) -> Iterator[Finding]:
+    for terminal in case.each(tuple(terminals_of_kind(case, "enclosure"))):
+        of = "board" if terminal.device == "enclosure" else terminal.device.removesuffix(".enclosure")
+        what = f"the metal enclosure of {'the board' if of == 'board' else of}"
+        joints = case.wiring.conductors_at(terminal.id)
+        asked = tuple(path for joint in joints for path in joint.doubt)
+        if asked:
+            yield RULE.does_not_know(case, of, terminal.id, f"{' and '.join(asked)}: look how {what} is earthed", "joined to earth")
+        elif joints:
+            yield RULE.passes(case, of, terminal.id, f"{what} is joined to the protective conductor", "joined", "joined to earth")
+        else:
+            yield RULE.says(case, "danger", of, terminal.id, f"{what} is joined to no protective conductor", "none", "joined to earth")
