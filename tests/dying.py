@@ -23,7 +23,8 @@ def is_write(event: str, arguments: tuple) -> bool:
     """Whether an audit event is about to change the disk. Compiled modules do not count."""
     if event == "open":
         path, _, flags = arguments
-        return isinstance(flags, int) and bool(flags & WRITING) and "__pycache__" not in str(path) and str(path) != os.devnull
+        named = not isinstance(path, int)  # a pipe that is open already is no new file
+        return named and isinstance(flags, int) and bool(flags & WRITING) and "__pycache__" not in str(path) and str(path) != os.devnull
     return event in WRITES and "__pycache__" not in str(arguments)
 
 

@@ -116,7 +116,7 @@ def values_swapped(text: str, draw: Random) -> str:
 
 def figure_changed(text: str, draw: Random) -> str:
     """A figure that could be meant, far from what it was."""
-    places = [(start, end) for start, end in _scalars(text) if text[start:end].replace(".", "", 1).isdigit()]
+    places = [(start, end) for start, end in _scalars(text) if end - start < 20 and text[start:end].replace(".", "", 1).isdigit()]
     if not places:
         return value_changed(text, draw)
     start, end = draw.choice(places)

@@ -4,8 +4,9 @@ A campaign is a module beside this one:
 
     CASES = 10_000                                     how many cases a whole campaign has
     def prepared(folder: Path) -> Any                  what all its cases share; made once a run
-    def tried(shared: Any, draw: Random, folder: Path) -> Tried
-                                                       one case, all of its chance from `draw`, in an empty folder of its own
+    def tried(shared: Any, draw: Chance, folder: Path) -> Tried
+                                                       one case, all of its chance from `draw`, in an empty folder of its own;
+                                                       `draw.number` is its number, where cases are counted through
 
 A case is known by its number alone: `test campaigns files --only 4711` tries it again. What is done is kept in
 `.cache/campaigns/`; the next run goes on there.
@@ -86,9 +87,17 @@ def module_of(name: str) -> Any:
     return importlib.import_module(name)
 
 
-def chance(name: str, number: int) -> Random:
+class Chance(Random):
+    """The chance of one case, which knows the case's number."""
+
+    number = 0
+
+
+def chance(name: str, number: int) -> Chance:
     """The chance of one case: the same on every machine and Python."""
-    return Random(f"{name} {number}")
+    found = Chance(f"{name} {number}")
+    found.number = number
+    return found
 
 
 def numbers_of(share: float, whole: int) -> Iterator[int]:
