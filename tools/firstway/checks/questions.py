@@ -109,7 +109,7 @@ def _question(
 
 
 def _assumed(message: str) -> str:
-    """The sections whose assumed figures keep a finding from passing: one measurement settles all."""
+    """The sections whose assumed figures keep a finding from passing: measure once, settle all."""
     if not _ASSUMED.search(message):
         return ""
     paths = (path.split(".")[:2] for path in _PATH.findall(message))
