@@ -24,7 +24,7 @@ NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mi
 
 
 def with_readings(*lines: str, known_by: str = "") -> Completed:
-    text = re.sub(r"^readings:\n(?:  - .*\n)+", "", text_of("marram"), flags=re.MULTILINE)
+    text = re.sub(r"^readings:.*\n(?:  - .*\n)+", "", text_of("marram"), flags=re.MULTILINE)
     if known_by:
         text = re.sub(r"^known_by: .*\n", f"known_by: {{{known_by}}}\n", text, flags=re.MULTILINE)
     text += "\nreadings:\n" + "".join(f"  - {line}\n" for line in lines)

@@ -99,6 +99,13 @@ def test_questions__one_line_a_device_and_the_named_part_is_asked_about() -> Non
     ]
 
 
+def test_questions__the_maker_named_is_asked_wherever_the_finding_stands() -> None:
+    backup = finding("unknown", "surge-backup", "Q1",
+                     "not known: whether the maker of F1 allows F2 ahead")
+    [asked] = questions([backup], done("marram").installation)
+    assert asked.whom == "ask the maker of F1" and asked.parts == ("F1",)
+
+
 @pytest.mark.parametrize(("found", "begins", "also"), [
     ([DANGER, FAIL],
      "Must stay off: 1 danger and 1 fail stand against it; put right first board: no earth.", ""),
