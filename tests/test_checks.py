@@ -54,8 +54,9 @@ ALWAYS_KNOWS = {
     "surge-first-way", "surge-joined", "surge-leads-swapped", "surge-path-through-residual", "two-earths-in-contact",
     # Nor of a key the file must hold.
     "supply-voltage", "supply-voltages-agree", "supply-figures-agree", "fuse-in-neutral", "line-without-device",
+    "device-modules", "terminal-temperature",
 }
-NEVER_AGAINST = {"enclosure-heat", "data-pair-insulation", "place-temperature", "torque-stated"}  # they pass, or ask
+NEVER_AGAINST = {"enclosure-heat", "torque-stated"}  # they pass, or ask
 WORKED = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes" and not not_worked_yet(installation(path.stem)))
 WITH_FAULTS = {"quince"}
 

@@ -81,7 +81,7 @@ class Rule:
         """Where the current wording was not seen the message says so."""
         if self.confirm and case.installation.edition == NOT_SEEN_IN and level in ("pass", "fail", "danger"):
             message = f"{message} ({'pass ' if level == 'pass' else ''}{CONFIRM})"
-        if self.unread and level in ("pass", "fail", "danger"):
+        if self.unread and case.installation.rules == "bs7671" and level in ("pass", "fail", "danger"):
             message = f"{message} ({self.unread})"
         return in_nec_words(message) if case.installation.rules == "nec" else message
 

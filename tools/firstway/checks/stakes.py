@@ -36,15 +36,19 @@ _RULES: dict[Stake, str] = {
         fuse-in-neutral colours-of-the-rules feed-from-agrees supply-loop-declared
         supply-voltages-agree supply-voltage supply-figures-agree spare-ways-blanked
         nec-openings-closed outdoor-enclosure cable-in-wall armour-earthed
+        enclosure-ip nec-enclosure-type cable-for-the-route cable-depth nec-cover-depth
         colour-tells-function network-earth-as-pme main-bonding-size rods-below-ground
         surge-connection supply-loops-agree reading-differs data-pair-insulation
         figure-plausible""",
     "fire": """
         device-standard circuit-without-device line-without-device breaking-capacity
         nec-interrupting-rating capacity nec-corrected-ampacity
+        assembly-fault-rating
         nec-device-protects-conductor nec-continuous-load-conductor
         nec-continuous-load-device design-current size-as-stated conductor-seated
         conductors-per-terminal spare-way-for-feed terminal-range main-switch-rating
+        bar-style bar-pitch terminal-temperature standard-rating standard-size flat-twin-pair
+        pole-loss device-modules
         bar-rating assembly-rating nec-panel-rating rated-diversity plug-connected
         plain-socket lead-length nec-lead-length surge-varistor-voltage
         surge-continuous-voltage nec-surge-continuous-voltage nec-surge-backup surge-backup

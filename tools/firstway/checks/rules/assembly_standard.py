@@ -17,9 +17,10 @@ from firstway.checks.rule import Rule, within
 from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up_more import rule_limit
 
-RULE = Rule("assembly-standard", "The assembly is proved to the standard for boards", "BS 7671 421.1.201; BS EN 61439-3; national foreword of BS EN 60670-24",
-            "2018+A3:2024", "fail", ("bs7671",))
+RULE = Rule("assembly-standard", "The assembly is proved to the standard for boards", "BS 7671 421.1.201; IEC 61439-3 scope (BS EN 61439-3); national foreword of BS EN 60670-24",
+            "2018+A3:2024", "fail", ("bs7671", "iec60364"))
 BOARDS, EMPTY_BOXES = "61439-3", "60670-24"
+FOR_SKILLED_PERSONS = ("61439-2", "60439-1")  # power switchgear, and the standard before it
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -33,8 +34,11 @@ def check(case: Case) -> Iterator[Finding]:
         yield RULE.passes(case, "board", "board",
                           "the assembly is declared to the standard for boards ordinary persons use", str(standard),
                           BOARDS)
-    elif EMPTY_BOXES in standard and used_by == "ordinary-persons" and installation.supply.phases == 1 and _small(case):
+    elif EMPTY_BOXES in standard and used_by == "ordinary-persons" and (installation.rules == "iec60364" or installation.supply.phases == 1 and _small(case)):
         yield RULE.says(case, "fail", "board", "board", "an empty accessory enclosure is not proved as a board for ordinary persons", str(standard), BOARDS)
+    elif used_by == "ordinary-persons" and any(word in standard for word in (EMPTY_BOXES, *FOR_SKILLED_PERSONS)):
+        yield RULE.says(case, "advice", "board", "board", f"{standard} is not the standard of boards that ordinary persons use: ask the maker of the"
+                        " assembly for its declaration", str(standard), BOARDS)
     else:
         yield RULE.does_not_know(case, "board", "board", f"whether an assembly to {standard} is right here; ask its maker", BOARDS)
 

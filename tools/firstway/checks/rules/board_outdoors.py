@@ -13,7 +13,8 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known, key_of
 
-RULE = Rule("board-outdoors", "The board hangs indoors", "common practice; guidance of an institution's magazine", "2024", "advice", ("bs7671",))
+RULE = Rule("board-outdoors", "The board hangs indoors", "common practice; guidance of an institution's magazine", "2024", "advice",
+            ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -14,7 +14,8 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import key_of
 
-RULE = Rule("devices-declared", "The maker of the assembly declares its devices", "BS 7671 536.4.203, 133.1.1, 134.1.1", "2018+A3:2024", "fail", ("bs7671",))
+RULE = Rule("devices-declared", "The maker of the assembly declares its devices", "BS 7671 536.4.203, 133.1.1, 134.1.1; IEC 61439-1 10.10;"
+            " IEC 60364-5-51 510.3", "2018+A3:2024; 2011; 2005", "fail", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -15,7 +15,8 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known, key_of
 
-RULE = Rule("enclosure-material", "The enclosure does not burn", "BS 7671 421.1.201", "2018+A3:2024", "fail", ("bs7671",))
+RULE = Rule("enclosure-material", "The enclosure does not burn", "BS 7671 421.1.201; elsewhere common practice", "2018+A3:2024",
+            "fail", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -30,9 +31,9 @@ def check(case: Case) -> Iterator[Finding]:
     elif material == "steel":
         yield RULE.passes(case, "board", "board", "the enclosure is of steel", "steel", "steel")
     elif material == "aluminium":
-        yield ask("whether the maker declares this enclosure for the purpose: steel is the example the clause gives")
-    elif use == "site":
-        yield say("advice", "a plastic enclosure: the clause speaks of dwellings, its reason holds anywhere")
+        yield say("advice", "an enclosure of aluminium: steel is the example the clause gives; ask whether its maker declares it for a glowing joint")
+    elif use == "site" or case.installation.rules != "bs7671":
+        yield say("advice", "a plastic enclosure: a clause of one country forbids it in dwellings, its reason holds anywhere")
     elif not is_known(use) or not is_known(location):
         yield ask("whether this is a dwelling, and whether the board hangs indoors")
     elif location == "outdoors":

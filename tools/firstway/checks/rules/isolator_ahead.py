@@ -13,7 +13,8 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 
-RULE = Rule("isolator-ahead", "An isolator stands ahead of the tails", "common practice; who may isolate is the distributor's to say", "", "advice", ("bs7671",))
+RULE = Rule("isolator-ahead", "An isolator stands ahead of the tails", "common practice; who may isolate is the distributor's to say", "", "advice",
+            ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -16,7 +16,8 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 
-RULE = Rule("main-switch-rating", "The main switch is guarded within its rating", "BS 7671 536.4.3.2, 536.4.202", "2018+A3:2024", "fail", ("bs7671",))
+RULE = Rule("main-switch-rating", "The main switch is guarded within its rating", "BS 7671 536.4.3.2, 536.4.202; IEC 60364-5-53 536.4.3 (from memory)", "2018+A3:2024; 2019",
+            "fail", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

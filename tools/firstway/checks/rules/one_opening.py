@@ -14,7 +14,8 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known, key_of
 
-RULE = Rule("one-opening", "The tails pass steel through one opening", "BS 7671 521.5.1; IEC 60364-5-52 521.5.1", "2018+A3:2024", "fail", ("bs7671", "iec60364"))
+RULE = Rule("one-opening", "The tails pass steel through one opening", "BS 7671 521.5.1; IEC 60364-5-52 521.5.1; NFPA 70 300.3(B), 300.20",
+            "2018+A3:2024; 2009; 2020", "fail", ("bs7671", "iec60364", "nec"))
 
 
 def check(case: Case) -> Iterator[Finding]:

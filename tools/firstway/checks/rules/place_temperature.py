@@ -2,7 +2,7 @@
 
 Why: boards and devices are tried between set temperatures, and breakers open early when hot. A plant room or a south wall can
 leave that range.
-A pass: 25 C indoors. Outside the range, or hot for a whole day: not known; ask the maker.
+A pass: 25 C indoors. Advice: outside the range. Warm for a whole day: not known; ask the maker.
 """
 
 from __future__ import annotations
@@ -16,8 +16,8 @@ from firstway.checks.rule import Rule, within
 from firstway.model.values import key_of
 from firstway.tables.looking_up_more import service_condition
 
-RULE = Rule("place-temperature", "The place is within the board's service conditions", "IEC 61439-1 (BS EN 61439-1), normal service conditions", "2011", "unknown",
-            ("bs7671", "iec60364"))
+RULE = Rule("place-temperature", "The place is within the board's service conditions", "IEC 61439-1 (BS EN 61439-1), normal service conditions; UL 489: 40 C (from memory)", "2011", "advice",
+            ("bs7671", "iec60364", "nec"))
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -31,8 +31,10 @@ def check(case: Case) -> Iterator[Finding]:
     if air.value is None or low.value is None or high.value is None or mean.value is None:
         yield ask(air.ask or low.ask or high.ask or mean.ask, high.value)
     elif not (within(low.value, air.value) and within(air.value, high.value)):
-        yield ask("whether the board may hang where it is so cold or so hot; ask its maker", high.value if air.value > high.value else low.value)
-    elif not within(air.value, mean.value):
+        yield RULE.says(case, "advice", "board", "board", f"it is too {'hot' if air.value > high.value else 'cold'} here for what boards and"
+                        " breakers are tried at: hang it elsewhere, or have its maker declare it", air.value,
+                        high.value if air.value > high.value else low.value, "C")
+    elif case.installation.rules != "nec" and not within(air.value, mean.value):
         yield ask("whether the air stays this warm over a whole day; the mean over 24 hours has a limit of its own", mean.value)
     else:
         yield RULE.passes(case, "board", "board", "the air stays within the board's normal service conditions",

@@ -14,7 +14,8 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known, key_of
 
-RULE = Rule("supply-end", "The bar joins the device at its supply end", "BS 7671 530.3.201, 134.1.1", "2018+A3:2024", "fail", ("bs7671",))
+RULE = Rule("supply-end", "The bar joins the device at its supply end", "BS 7671 530.3.201, 134.1.1; IEC 60364-5-51 510.3", "2018+A3:2024; 2005",
+            "fail", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -1,0 +1,36 @@
+"""The loss of a device is one its product standard allows.
+
+Why: the warmth inside the board is worked from it. A comma in the wrong place makes an oven of the board, or a
+cold one of an oven; a device that really loses so much is ill.
+A pass: 4.5 W a pole at 40 A. Advice: 45 W.
+"""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from firstway.checks.case import Case
+from firstway.checks.comparing import of_table
+from firstway.checks.finding import Finding
+from firstway.checks.rule import Rule, within
+from firstway.model.values import is_known
+from firstway.tables.looking_up_more import highest_pole_loss_w
+
+RULE = Rule("pole-loss", "Devices lose no more than their standard allows", "IEC 60898-1, highest loss of a pole (from memory); for switches common practice",
+            "2015", "advice", ("bs7671", "iec60364"))
+
+
+def check(case: Case) -> Iterator[Finding]:
+    board = case.installation.board
+    devices = [*([board.main_switch] if is_known(board.main_switch) else []), *board.ways]
+    for device in case.each(devices):
+        if not is_known(device.loss_w_per_pole) or not is_known(device.rating_a):
+            continue
+        most = of_table(highest_pole_loss_w(float(device.rating_a)))
+        if most.value is None:
+            yield RULE.does_not_know(case, device.name, device.name, most.ask, unit="W")
+        elif within(device.loss_w_per_pole, most.value):
+            yield RULE.passes(case, device.name, device.name, f"{device.name} loses no more than its standard allows", device.loss_w_per_pole, most.value, "W")
+        else:
+            yield RULE.says(case, "advice", device.name, device.name, f"{device.name} loses more than any device of its rating may: look at the"
+                            " figure again, or at the device", device.loss_w_per_pole, most.value, "W")
