@@ -25,7 +25,7 @@ from changing import DIAGRAMS, done, installation
 from firstway.checks.case import Case
 from firstway.choosing.completing import Completed
 from firstway.drawing import symbols
-from firstway.drawing.board_front import board_front
+from firstway.drawing.board_front import board_front, front_layout
 from firstway.drawing.lanes import Net, crossings, crossings_in, nominal_lanes, orders_of, points_of, untangled
 from firstway.drawing.lint import faults_in, painted_in
 from firstway.drawing.part_words import function_mark, spoken_conductor, spoken_terminal
@@ -38,6 +38,7 @@ from firstway.model.nec_words import in_nec_words
 from firstway.rendering.caution import caution_line
 from firstway.rendering.figures import shown
 from firstway.wiring.deriving import wiring_of
+from firstway.wiring.graph import Conductor
 from firstway.workings.step import Workings
 from firstway.workings.working_through import not_worked_yet
 
@@ -80,7 +81,14 @@ def test_faults_in__the_shipped_drawings_have_none(name: str, view: str) -> None
 
 def _without_size(completed: Completed, sheet: Sheet) -> list[str]:
     words = {group.id: " ".join(item.words for item in group.items if isinstance(item, Text)) for group in sheet.groups if group.id.startswith("label.")}
-    return [c.id for c in completed.case.wiring.drawn.conductors if c.kind not in ("bar", "armour") and c.size and c.size not in words.get(f"label.{c.id}", "")]
+    return [c.id for c in _of_the_board(completed) if c.size not in words.get(f"label.{c.id}", "")]
+
+
+def _of_the_board(completed: Completed) -> list[Conductor]:
+    """Those whose size must stand in the drawing; a wire between two far places has it in the alternative text."""
+    drawn = completed.case.wiring.drawn
+    far = {terminal.id for terminal in drawn.terminals if drawn.part(terminal.device).place == "around"}  # type: ignore[union-attr]
+    return [c for c in drawn.conductors if c.kind not in ("bar", "armour") and c.size and not {c.start, c.end} <= far]
 
 
 def _faults_of_boards(seeds: range) -> list[str]:
@@ -360,7 +368,7 @@ def test_wiring_diagram__a_label_says_function_size_colour_and_ferrule(name: str
     """Read against the graph, which has the ferrule from the maker's terminals in the file."""
     marks = {"always": "f", "stranded-only": "(f)", "never": "no f", "": ""}
     groups = {group.id: " ".join(item.words for item in group.items if isinstance(item, Text)) for group in wiring_layout(done(name)).groups}
-    labelled = [c for c in done(name).case.wiring.drawn.conductors if c.kind not in ("bar", "armour") and c.size]
+    labelled = _of_the_board(done(name))
     assert labelled and (name == "quince") != any(c.ferrule for c in labelled)     # the makers of quince's old board state nothing
     for conductor in labelled:
         colour = conductor.colour.replace("green-and-yellow", "green-yellow")
@@ -453,3 +461,23 @@ def test_an_armour_earthed_at_neither_end_is_not_drawn_as_joined() -> None:
     assert [item.shape for item in sheet.group("slipway.armour").items if isinstance(item, Ref)] == ["free"]
     label = " ".join(item.words for item in sheet.group("label.slipway.armour").items if isinstance(item, Text))
     assert label == "armour left free"
+
+
+@pytest.mark.parametrize("view", ["wiring", "board"])
+@pytest.mark.parametrize("words, tie, said", [
+    ("earthed_by: earth-bar, feed_enters", True, "the earth bar is screwed to the metal of the enclosure"),
+    ("earthed_by: conductor, protective_mm2: 6, feed_enters", True, "a protective conductor (6 mm\N{SUPERSCRIPT TWO}) joins the metal"),
+    ("earthed_by: none, feed_enters", False, "joined to no protective conductor"), ("feed_enters", True, "how the metal of the enclosure is earthed is not known"),
+])
+def test_drawings_tell_how_the_enclosure_is_earthed(view: str, words: str, tie: bool, said: str) -> None:
+    job = done("osier", ("earthed_by: earth-bar, feed_enters", words))
+    sheet = wiring_layout(job) if view == "wiring" else front_layout(job)
+    assert any(group.id == "enclosure.PE" for group in sheet.groups) is tie
+    assert said in drawn_from(sheet, "x").alt.lower()
+
+
+def test_wiring_diagram__names_what_the_feed_runs_through_and_shows_armour_joined_at_the_far_end() -> None:
+    alt = drawing("plover", "wiring").alt
+    assert "The feed runs through fuse 63 A before it reaches the board." in alt
+    ids = {group.id for group in wiring_layout(done("plover")).groups}
+    assert "wire.quay-post.gland" in ids and not any(name.endswith(".gland") for name in {group.id for group in wiring_layout(done("marram")).groups})

@@ -15,6 +15,7 @@ from firstway.drawing.front_words import (
     ASK, KEY_HEAD, KEY_NOTE, KEY_TITLE, bar_caption, counted, device_lines, front_words, key_rows, label_words, mm, notes, opening_lines,
 )
 from firstway.drawing.board_plan import Rect
+from firstway.drawing.enclosure_earth import earth_tie
 from firstway.drawing.part_words import function_mark, spoken_part
 from firstway.drawing.sheet import HAIR, LINE, SMALLEST, Box, Disc, Group, Item, Point, Sheet, Stroke, Text
 from firstway.drawing.svg import Drawn, drawn_from
@@ -499,6 +500,11 @@ class _Layout:
             turned = place.side in ("left", "right")
             items += [self._plate(words, *out, turned, bold=True), *_texts((words,), *out, turned)]
             groups.append(Group(name, tuple(items), f"{words.capitalize()}, {counted(len(self.wiring.terminals_of(name)), 'terminal')} in use", f"part {name}"))
+            if name == "earth-bar":
+                body = Rect(self.x(rect.x), self.y(rect.y), rect.width * self.scale, rect.height * self.scale)
+                tie = earth_tie(self.completed, body, place.side, Rect(self.x(0), self.y(0), self.plan.width * self.scale, self.plan.height * self.scale),
+                                reserved_width(words, SMALLEST, True))
+                groups += [tie] if tie else []
         return groups
 
     def _terminals(self) -> list[Group]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.front_plan import FrontPlan, given_mm, rail_parts, side_of
-from firstway.drawing.part_words import KIND_WORDS, LONG_KIND, cable_words, device_facts, spoken_part
+from firstway.drawing.part_words import KIND_WORDS, LONG_KIND, cable_words, device_facts, earth_words, spoken_part
 from firstway.model.installation import Installation, Terminals, Way
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import NONE, Absent, is_known
@@ -208,6 +208,8 @@ def front_words(completed: Completed, plan: FrontPlan) -> str:
     for name, bar in plan.bars.items():
         number = len(wiring.terminals_of(name))
         sentences.append(f"{name.replace('-', ' ').capitalize()} on the {bar.side} side, {counted(number, 'terminal')} in use.")
+    earth = earth_words(completed)
+    sentences += [f"{earth}."] if earth else []
     for opening in plan.openings:
         where = "through the back" if opening.side == "back" else f"at the {opening.side}"
         sentences.append(f"{', '.join(opening_lines(installation, opening.name))}: opening {where}.")

@@ -10,6 +10,7 @@ from firstway.model.values import Absent, is_known
 from firstway.rendering.caution import caution_line
 from firstway.rendering.figures import figure_in_formula
 from firstway.wiring.graph import Conductor, Part, Wiring
+from firstway.wiring.upstream import device_at_path, devices_of_feed
 
 KIND_WORDS = {"spd": "SPD", "rcbo": "RCBO", "rcd": "RCD", "circuit-breaker": "breaker", "fuse": "fuse",
               "contactor": "contactor", "blank": "blank", "main-switch": "main switch", "origin": "origin",
@@ -25,6 +26,7 @@ BAR_STYLE = {"pin": "pin-type bar", "fork": "fork-type bar", "tabs": "tabbed bar
 CONSTRUCTION = {"single-core": "single cores", "flat-twin-and-earth": "flat twin and earth", "armoured": "armoured",
                 "multicore": "multicore", "nm": "nonmetallic-sheathed"}
 FERRULE_MARKS = {"always": "f", "stranded-only": "(f)", "never": "no f"}
+ENCLOSURE = "enclosure.PE"  # the metal of the board's enclosure, in the whole graph
 COLOUR_WORDS = {"green-and-yellow": "green-yellow"}
 
 
@@ -104,6 +106,7 @@ def far_words(installation: Installation, part: Part, width: float) -> list[tupl
         lines = [(where, True), *(((words, False)) for words in cable_words(installation, "feed"))]
         if where == "Connector block":
             lines.insert(1, ("authorised person only", False))
+        lines += [(f"through {words}", False) for words in through_words(installation)]
     elif part.kind == "charging-point":
         point = installation.point(part.name)
         current = amount(point.current_a, "A") if is_known(point.current_a) else ""
@@ -120,6 +123,19 @@ def far_words(installation: Installation, part: Part, width: float) -> list[tupl
     if installation.rules == "nec":
         lines = [(in_nec_words(words), bold) for words, bold in lines]
     return [(line, bold) for words, bold in lines for line in wrapped(words, 12, width, bold)]
+
+
+def through_words(installation: Installation) -> list[str]:
+    """The devices the feed runs through, from the origin on: each as short as a label."""
+    found = []
+    for name, kind, path in devices_of_feed(installation):
+        device = device_at_path(installation, path)
+        rating = getattr(device, "rating_a", None)
+        residual = getattr(device, "rated_residual_current_ma", None)
+        words = {"rcd": "RCD", "existing-way": f"a way of {name.rpartition('-')[0]}"}.get(kind, kind)
+        found.append(" ".join([words, *([amount(rating, "A")] if isinstance(rating, (int, float)) else []),
+                               *([amount(residual, "mA")] if isinstance(residual, (int, float)) else [])]))
+    return found
 
 
 def bar_words(installation: Installation) -> str:
@@ -177,6 +193,23 @@ def ferrule_key(wiring: Wiring) -> str:
     used = {FERRULE_MARKS[c.ferrule] for c in wiring.conductors if c.kind not in ("bar", "armour") and c.ferrule in FERRULE_MARKS}
     words = {"f": "ferrule", "(f)": "ferrule if stranded", "no f": "no ferrule"}
     return "; ".join([*(f"{mark}: {said}" for mark, said in words.items() if mark in used), "no mark: ask the maker"]) if used else "ferrules not stated: ask the maker"
+
+
+def earth_words(completed: Completed) -> str:
+    """How the enclosure's metal is joined to earth, "" where it has none."""
+    wiring = completed.case.wiring
+    if wiring.terminal(ENCLOSURE) is None:
+        return ""
+    joints = wiring.conductors_at(ENCLOSURE)
+    if not joints:
+        words = "the metal of the enclosure is joined to no protective conductor"
+    elif any(joint.doubt for joint in joints):
+        words = "how the metal of the enclosure is earthed is not known"
+    elif joints[0].kind == "bar":
+        words = "the earth bar is screwed to the metal of the enclosure"
+    else:
+        words = f"a protective conductor ({joints[0].size or 'size not known'}) joins the metal of the enclosure to the earth bar"
+    return in_nec_words(words) if completed.installation.rules == "nec" else words
 
 
 # Alternative text
@@ -249,6 +282,11 @@ def wiring_words(completed: Completed) -> str:
         fed = [t for t in wiring.terminals if t.device == "bar" and t.function == line]
         sentences.append(f"Line bar {line} joins " + ", ".join(
             spoken_terminal(wiring, next((n for n in wiring.neighbours(t.id) if not n.startswith("bar.")), t.id)) for t in fed) + ".")
+    through = through_words(installation)
+    if through:
+        sentences.append(f"The feed runs through {', then '.join(through)} before it reaches the board.")
+    earth = earth_words(completed)
+    sentences += [f"{earth[0].upper()}{earth[1:]}."] if earth else []
     sentences += [f"{spoken_conductor(wiring, c)}." for c in wiring.conductors if c.kind != "bar"]
     unjoined = [t for t in wiring.terminals if not wiring.conductors_at(t.id)]
     sentences += [f"{spoken_terminal(wiring, t.id)} is joined to nothing." for t in unjoined]

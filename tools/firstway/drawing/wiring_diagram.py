@@ -10,10 +10,11 @@ from dataclasses import replace
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.board_plan import BACK_ROOM, TERMINAL_WORD, BoardPlan, Rect, board_plan, is_comb
+from firstway.drawing.enclosure_earth import earth_tie
 from firstway.drawing.ink import CONDUCTOR_INKS
 from firstway.drawing.labels import Field, Label, Shape
 from firstway.drawing.part_words import (
-    bar_words, device_words, far_words, ferrule_key, function_mark, label_words, spoken_conductor, spoken_part, wiring_words,
+    ENCLOSURE, bar_words, device_words, earth_words, far_words, ferrule_key, function_mark, label_words, spoken_conductor, spoken_part, wiring_words,
 )
 from firstway.drawing.sheet import BAR, HAIR, LINE, SMALLEST, Box, Disc, Group, Item, Ref, Sheet, Strands, Stroke, Text
 from firstway.drawing.stages import stage_classes
@@ -180,11 +181,15 @@ class _Layout:
         shapes = [((whole,), reserved_width(whole, SMALLEST) + 8, PLATE), *(_shape(lines) for lines in _broken(words))]
         path, own = self.plan.paths[conductor.id], frozenset((conductor.id,))
         label = self.field.label_on(path, shapes, own)
-        if label is None and (self.short_labels or (conductor.size == "" and conductor.kind != "armour")):
+        if label is None and (self.short_labels or self._between_far_places(conductor) or (conductor.size == "" and conductor.kind != "armour")):
             label = next((found for lines in _shrunk(words) if (found := self.field.label_on(path, [_shape(lines)], own))), None)
         if label is not None:
             self.labels[conductor.id] = label
         return label is not None
+
+    def _between_far_places(self, conductor: Conductor) -> bool:
+        """A wire that is none of the board's: where there is no room its size stands in the alternative text alone."""
+        return all(self._device(end) in self.plan.far for end in (conductor.start, conductor.end))
 
     # Groups
 
@@ -194,7 +199,8 @@ class _Layout:
         groups = [self._enclosure(), *self._cable_groups(), *self._rail_line(), *self._bar_groups(), *self._far_groups(),
                   *self._device_groups(), *self._conductor_groups(), *self._back_groups(), *self._comb_groups(),
                   *self._terminal_groups(), *self._label_groups()]
-        key = "; ".join([*(["G: equipment ground"] if self.installation.rules == "nec" else []), ferrule_key(self.wiring), *(["dashed opening: through the back of the enclosure"] if plan.back else [])])
+        dot = [f"dot at the wall: {earth_words(self.completed)}" if self.completed.case.wiring.conductors_at(ENCLOSURE) else earth_words(self.completed)]
+        key = "; ".join([*(word for word in dot if word), *(["G: equipment ground"] if self.installation.rules == "nec" else []), ferrule_key(self.wiring), *(["dashed opening: through the back of the enclosure"] if plan.back else [])])
         y = plan.height + 14
         lines = wrapped(key, SMALLEST, self.width - 24)
         groups.append(Group("key", tuple(Text(12, y + 15 * index, line) for index, line in enumerate(lines)), classes="key"))
@@ -211,7 +217,7 @@ class _Layout:
         """Each group with the class of the stage it is fitted in; what belongs to none has no such class."""
         classes = dict(stage_classes(self.completed))
         devices = {terminal.id: terminal.device for terminal in self.wiring.terminals}
-        classes |= {"line-bar": classes["bar"]}
+        classes |= {"line-bar": classes["bar"], ENCLOSURE: classes["earth-bar"]}
         classes |= {f"cable.{c.cable}": classes[c.id] for c in self.wiring.conductors if c.cable and c.cable != "feed"}
 
         def stage(name: str) -> str:
@@ -300,6 +306,8 @@ class _Layout:
                 y = box.y + 15 if side == "top" else box.y + box.height - 6
                 items.append(Text(box.x + box.width / 2, y, words, anchor="middle", bold=True))
             groups.append(Group(name, tuple(items), spoken_part(self.completed, name), f"part {name}"))
+            tie = earth_tie(self.completed, box, side, self.plan.enclosure, back=side in self.plan.back) if name == "earth-bar" else None
+            groups += [tie] if tie else []
         return groups
 
     def _far_groups(self) -> list[Group]:

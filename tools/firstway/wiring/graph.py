@@ -170,10 +170,13 @@ class Wiring:
     def drawn(self) -> "Wiring":
         """What a drawing of the board shows: what lies beyond stands folded into the places around the board.
 
-        The devices ahead of the board lie in the origin, their protective terminals in the main earthing terminal;
-        the vehicle and its lead are left out. Ids stay what they are.
+        The devices ahead of the board lie in the origin, their protective terminals in the main earthing terminal but
+        for the one the feed's protective core comes from; the vehicle and its lead are left out. Ids stay what they are.
         """
-        shown = {terminal.id for terminal in self.terminals if (part := self.part(terminal.device)) is not None and part.place != "beyond"}
+        core = next((conductor.start for conductor in self.conductors if conductor.id == "feed.PE"), "")
+        placed = [replace(terminal, device="origin") if terminal.id == core and self._is_beyond(terminal) else terminal
+                  for terminal in self.terminals]
+        shown = {terminal.id for terminal in placed if not self._is_beyond(terminal)}
         conductors = []
         for conductor in self.conductors:
             start, end = self._folded(conductor.start, shown), self._folded(conductor.end, shown)
@@ -181,9 +184,13 @@ class Wiring:
             if start and end and start != end and (whole or conductor.start in shown or conductor.end in shown):
                 conductors.append(conductor if whole else replace(conductor, start=start, end=end))
         used = {end for conductor in conductors for end in (conductor.start, conductor.end)}
-        terminals = [terminal for terminal in self.terminals
+        terminals = [terminal for terminal in placed
                      if terminal.id in shown and (".outlet." not in terminal.id or terminal.id in used)]
         return Wiring.of([part for part in self.parts if part.place != "beyond"], terminals, conductors, self.limiter)
+
+    def _is_beyond(self, terminal: Terminal) -> bool:
+        part = self.part(terminal.device)
+        return part is None or part.place == "beyond"
 
     def _folded(self, terminal_id: str, shown: set[str]) -> str:
         """Where a terminal stands in the drawing; "" where it is left out."""

@@ -114,10 +114,15 @@ def _covering(installation: Installation, reference: str) -> list[ResidualCurren
 
 def device_at(installation: Installation, part: Part) -> ServiceDevice | ResidualCurrentDevice | None:
     """The section of a device ahead of the board; None where the file has none for it."""
+    return device_at_path(installation, part.path)
+
+
+def device_at_path(installation: Installation, path: str) -> ServiceDevice | ResidualCurrentDevice | None:
+    """The same by its path in the file."""
     supply, feed = installation.supply, installation.feed
     sections = [supply.service_device, supply.upstream_rcd, *(feed.through if is_known(feed) else ()),
                 *(device for board in installation.existing_boards for device in board.rcds)]
-    return next((each for each in sections if isinstance(each, (ServiceDevice, ResidualCurrentDevice)) and each.path == part.path), None)
+    return next((each for each in sections if isinstance(each, (ServiceDevice, ResidualCurrentDevice)) and each.path == path), None)
 
 
 # Earth
