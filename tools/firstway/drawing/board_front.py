@@ -502,8 +502,7 @@ class _Layout:
             groups.append(Group(name, tuple(items), f"{words.capitalize()}, {counted(len(self.wiring.terminals_of(name)), 'terminal')} in use", f"part {name}"))
             if name == "earth-bar":
                 body = Rect(self.x(rect.x), self.y(rect.y), rect.width * self.scale, rect.height * self.scale)
-                tie = earth_tie(self.completed, body, place.side, Rect(self.x(0), self.y(0), self.plan.width * self.scale, self.plan.height * self.scale),
-                                reserved_width(words, SMALLEST, True))
+                tie = earth_tie(self.completed, body, place.side)
                 groups += [tie] if tie else []
         return groups
 

@@ -199,7 +199,7 @@ class _Layout:
         groups = [self._enclosure(), *self._cable_groups(), *self._rail_line(), *self._bar_groups(), *self._far_groups(),
                   *self._device_groups(), *self._conductor_groups(), *self._back_groups(), *self._comb_groups(),
                   *self._terminal_groups(), *self._label_groups()]
-        dot = [f"dot at the wall: {earth_words(self.completed)}" if self.completed.case.wiring.conductors_at(ENCLOSURE) else earth_words(self.completed)]
+        dot = [f"dot: {earth_words(self.completed)}" if self.completed.case.wiring.conductors_at(ENCLOSURE) else earth_words(self.completed)]
         key = "; ".join([*(word for word in dot if word), *(["G: equipment ground"] if self.installation.rules == "nec" else []), ferrule_key(self.wiring), *(["dashed opening: through the back of the enclosure"] if plan.back else [])])
         y = plan.height + 14
         lines = wrapped(key, SMALLEST, self.width - 24)
@@ -306,7 +306,7 @@ class _Layout:
                 y = box.y + 15 if side == "top" else box.y + box.height - 6
                 items.append(Text(box.x + box.width / 2, y, words, anchor="middle", bold=True))
             groups.append(Group(name, tuple(items), spoken_part(self.completed, name), f"part {name}"))
-            tie = earth_tie(self.completed, box, side, self.plan.enclosure, back=side in self.plan.back) if name == "earth-bar" else None
+            tie = earth_tie(self.completed, box, side, None if side in self.plan.back else self.plan.enclosure) if name == "earth-bar" else None
             groups += [tie] if tie else []
         return groups
 
