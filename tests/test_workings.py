@@ -103,7 +103,7 @@ def test_r1_plus_r2__by_hand() -> None:
 
 def test_tails_of_the_supply_enter_no_sum() -> None:
     """DESIGN: the supply's tails are already in Ze and the loops at the origin."""
-    longer = done("marram", ("route: [{method: C, length_m: 0.6}]", "route: [{method: C, length_m: 60}]"))
+    longer = done("marram", ("route: [{method: C, length_m: 0.6,", "route: [{method: C, length_m: 60,"))
     assert [(each.identity, each.value) for each in longer.case.workings] == [(each.identity, each.value) for each in done("marram").case.workings]
 
 

@@ -72,6 +72,10 @@ LINE_NEUTRAL_LOOP = Formula(
 TOUCH_VOLTAGE = Formula(
     "touch_voltage", "U_t = U_0 * (p * Z_e + R_p) / Z_s", {"U_t": "V", "U_0": "V", "p": "", "Z_e": "ohm", "R_p": "ohm", "Z_s": "ohm"},
     "voltage divider of the earth fault loop: protective path over the whole loop", valid="solid fault, no other path to earth")
+PROTECTIVE_SHARE = Formula(
+    "protective_share", "p = max(0, 1 - Z_LN / (2 * Z_e))", {"p": "", "Z_LN": "ohm", "Z_e": "ohm"},
+    "series connection: Ze is the line and the protective conductor, and the line is half of the line-neutral loop",
+    valid="TN-S; line and neutral of one size")
 TOUCH_VOLTAGE_TT = Formula(
     "touch_voltage_tt", "U_t = U_0 * (R_A + R_p) / Z_s", {"U_t": "V", "U_0": "V", "R_A": "ohm", "R_p": "ohm", "Z_s": "ohm"},
     "voltage divider of the earth fault loop: electrode and protective conductors over the whole loop",
@@ -89,4 +93,4 @@ ENERGY = Formula("energy", "E = I ** 2 * t", {"E": "A2s", "I": "A", "t": "s"}, "
 FORMULAS = (LOOP_IMPEDANCE, LOOP_IMPEDANCE_TT, HALF_LOOP, SOURCE_IMPEDANCE_THREE_PHASE, LARGEST_CURRENT, LARGEST_CURRENT_THREE_PHASE, TWO_LINES, LOOP_AT_BOARD_TT, IN_AMPERE,
             OPERATING_CURRENT, LOOP_LIMIT, READING_LIMIT, FAULT_CURRENT, FAULT_CURRENT_KA,
             FAULT_CURRENT_THREE_PHASE_KA, SOURCE_IMPEDANCE, IMPEDANCE_WITH_CONDUCTORS, PROTECTIVE_FROM_CURRENT,
-            PROTECTIVE_FROM_ENERGY, LINE_NEUTRAL_LOOP, TOUCH_VOLTAGE, TOUCH_VOLTAGE_TT, PROTECTIVE_PATH, FINAL_TEMPERATURE, ENERGY)
+            PROTECTIVE_FROM_ENERGY, LINE_NEUTRAL_LOOP, PROTECTIVE_SHARE, TOUCH_VOLTAGE, TOUCH_VOLTAGE_TT, PROTECTIVE_PATH, FINAL_TEMPERATURE, ENERGY)

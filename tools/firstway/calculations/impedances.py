@@ -1,9 +1,9 @@
 """Calculations: one network solved once, then any number of faults in it by superposition.
 
-Eliminating a node turns the star of its branches into a mesh (Campbell 1911, "Cisoidal oscillations"): only sums
-and products of conductances, never a difference, so that microhms beside kilohms lose no digits. A board is nearly a
-tree: a node has two or three neighbours when it goes, and a column of the impedance matrix costs a few additions
-a node. Knows no file and no board.
+Eliminating a node turns the star of its branches into a mesh (Campbell 1911, "Cisoidal
+oscillations"): only sums and products of conductances, never a difference, so that microhms beside
+kilohms lose no digits. A board is nearly a tree: a node has two or three neighbours when it goes,
+and a column of the impedance matrix costs a few additions a node. Knows no file and no board.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ Column = Sequence[Volts]
 
 @dataclass(frozen=True)
 class _Gone:
-    """An eliminated node: its neighbours with their share of its conductance, and 1 over the whole."""
+    """An eliminated node: each neighbour's share of its conductance, and 1 over the whole."""
 
     node: int
     shares: tuple[tuple[int, Volts], ...]
@@ -30,8 +30,8 @@ class _Gone:
 class Impedances:
     """The network at rest and under its forces, against `reference`.
 
-    `places` gives each node that has a conducting way to the reference its number; nodes joined by branches
-    without resistance share one. The reference has none: it is at 0 V.
+    `places` gives each node that has a conducting way to the reference its number; nodes joined by
+    branches without resistance share one. The reference has none: it is at 0 V.
     """
 
     places: Mapping[str, int | None]
@@ -55,12 +55,19 @@ class Impedances:
             conductance = 1 / branch.ohm
             _join(near, earth, one, other, conductance)
             if branch.volts:
-                driven.append((-1 if one is None else one, -1 if other is None else other,
-                               branch.volts * conductance))
+                driven.append(
+                    (
+                        -1 if one is None else one,
+                        -1 if other is None else other,
+                        branch.volts * conductance,
+                    )
+                )
         return Impedances(places, _eliminated(near, earth), driven)
 
     def column(self, node: str) -> Column | None:
-        """Volts at every place for 1 A driven into a node out of the reference; None where nothing holds it."""
+        """Volts at every place for 1 A driven into a node out of the reference; None where nothing
+        holds it.
+        """
         if node not in self.places:
             return None
         place = self.places[node]
@@ -107,7 +114,9 @@ def _places(branches: Sequence[Branch], reference: str) -> dict[str, int | None]
     for branch in branches:
         if not branch.ohm and branch.volts:
             raise ValueError(f"the branch {branch.start} to {branch.end} needs a resistance")
-    nodes = {reference: None} | {node: None for branch in branches for node in (branch.start, branch.end)}
+    nodes = {reference: None} | {
+        node: None for branch in branches for node in (branch.start, branch.end)
+    }
     held = merged(nodes, ((branch.start, branch.end) for branch in branches))
     groups = merged(nodes, ((branch.start, branch.end) for branch in branches if not branch.ohm))
     numbers: dict[str, int | None] = {groups[reference]: None}
@@ -121,8 +130,13 @@ def _places(branches: Sequence[Branch], reference: str) -> dict[str, int | None]
     return found
 
 
-def _join(near: list[dict[int, Volts]], earth: list[Volts], one: int | None, other: int | None,
-          conductance: Volts) -> None:
+def _join(
+    near: list[dict[int, Volts]],
+    earth: list[Volts],
+    one: int | None,
+    other: int | None,
+    conductance: Volts,
+) -> None:
     if one is None or other is None:
         place = other if one is None else one
         assert place is not None
@@ -145,25 +159,33 @@ def _eliminated(near: list[dict[int, Volts]], earth: list[Volts]) -> list[_Gone]
         for index, (one, share) in enumerate(shares):
             del near[one][node]
             earth[one] += share * earth[node]
-            for other, _ in shares[index + 1:]:
+            for other, _ in shares[index + 1 :]:
                 _join(near, earth, one, other, share * own[other])
         found.append(_Gone(node, shares, 1 / whole))
     return found
 
 
-def short_circuit(impedances: Impedances, before: Column, nodes: Sequence[str]) -> list[Volts] | None:
-    """Ampere into each of the nodes when they are all joined; None where nothing holds one, or they are one already.
+def short_circuit(
+    impedances: Impedances, before: Column, nodes: Sequence[str]
+) -> list[Volts] | None:
+    """Ampere into each of the nodes when they are all joined; None where nothing holds one, or they
+    are one already.
 
-    Superposition: the voltages between the nodes before the fault, through the impedances seen from between them.
+    Superposition: the voltages between the nodes before the fault, through the impedances seen from
+    between them.
     """
     columns = [impedances.column(node) for node in nodes]
-    if any(column is None for column in columns) or len({impedances.places[node] for node in nodes}) < len(nodes):
+    if any(column is None for column in columns) or len(
+        {impedances.places[node] for node in nodes}
+    ) < len(nodes):
         return None
     last, far = nodes[-1], columns[-1]
     others = [(node, column) for node, column in zip(nodes[:-1], columns[:-1])]
     at = lambda column, node: volts_at(impedances, column, node)  # noqa: E731
-    matrix = [[at(column, row) - at(far, row) - at(column, last) + at(far, last) for _, column in others]
-              for row, _ in others]
+    matrix = [
+        [at(column, row) - at(far, row) - at(column, last) + at(far, last) for _, column in others]
+        for row, _ in others
+    ]
     rises = [at(before, row) - at(before, last) for row, _ in others]
     currents = _small(matrix, rises)
     return [*(-ampere for ampere in currents), sum(currents)]
@@ -178,7 +200,9 @@ def _small(matrix: list[list[Volts]], driven: list[Volts]) -> list[Volts]:
     return [(d * driven[0] - b * driven[1]) / whole, (a * driven[1] - c * driven[0]) / whole]
 
 
-def after(impedances: Impedances, before: Column, nodes: Iterable[str], currents: Iterable[Volts]) -> Column:
+def after(
+    impedances: Impedances, before: Column, nodes: Iterable[str], currents: Iterable[Volts]
+) -> Column:
     """Volts at every place with currents driven into nodes, added to what was there before."""
     found = list(before)
     for node, ampere in zip(nodes, currents):

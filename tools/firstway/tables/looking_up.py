@@ -140,6 +140,17 @@ def armour_resistance_20c_ohm_per_km(cores: int, csa_mm2: float) -> Read | Gap:
     return read_one("armour_resistance", "ohm_per_km", cores=cores, csa_mm2=csa_mm2)
 
 
+def most_armour_resistance_20c_ohm_per_km() -> Read:
+    """The largest resistance of an armour at 20 C that the table prints, in ohm/km: a larger cable has more steel round it."""
+    row = max(table("armour_resistance").rows, key=lambda row: row.number("ohm_per_km"))
+    return Read(row.number("ohm_per_km"), row)
+
+
+def thinnest_lead_20c_ohm_per_km() -> Read | Gap:
+    """Resistance at 20 C of the thinnest core we know of in a vehicle's lead, in ohm/km: 1.5 mm2 (common practice)."""
+    return resistance_20c_ohm_per_km(1.5, "5")
+
+
 def reactance_ohm_per_km() -> Read | Gap:
     """Reactance of one conductor of a small cable, in ohm/km, where no table gives it."""
     return read_one("cable_constants", "value", constant="reactance-ohm-per-km")

@@ -26,13 +26,18 @@ def supply_links(installation: Installation, wiring: Wiring) -> list[Link]:
     supply = installation.supply
     loop, line_neutral = alone(lambda: _loop(installation, supply.line_neutral_loop_ohm, "line_neutral"))
     earth, line_earth = alone(lambda: _loop(installation, supply.ze_ohm, "line_earth"))
+    if supply.system == "grounded" and not is_known(earth):
+        # Neutral and grounding bus are bonded at the service: the fault returns through the neutral of the supply (NFPA 70 250.24(B)).
+        earth, line_earth = loop, line_neutral
     combined = supply.system in COMBINED
     half, shares, unknown = _half(loop, earth, combined), (*line_neutral, *line_earth), (*_open(loop), *_open(earth))
-    found = [_link(f"supply.{line}", STAR, f"{SERVICE}.supply.{line}", half, shares, unknown, _driven(installation, place))
+    own, between_lines = alone(lambda: _line(installation, loop, half))
+    found = [_link(f"supply.{line}", STAR, f"{SERVICE}.supply.{line}", own, (*shares, *between_lines), unknown, _driven(installation, place))
              for place, line in enumerate(_lines(wiring))]
     neutral = f"{SERVICE}.supply.N"
     if combined:
-        found += [_link("supply.PEN", STAR, CUT_OUT, half, shares, unknown),
+        pen = half if own is None or half is None else 2 * half - own
+        found += [_link("supply.PEN", STAR, CUT_OUT, pen, shares, unknown),
                   _link("supply.N", CUT_OUT, neutral, _rest(loop, half, 2), shares, _open(loop)),
                   _link("supply.PE", CUT_OUT, ORIGIN_EARTH, _rest(earth, half, 2), shares, _open(earth))]
     else:
@@ -72,6 +77,15 @@ def _half(loop: Ohm, earth: Ohm, combined: bool) -> float | None:
     """What is counted as the line's share; with a combined conductor no more than half of the smaller loop."""
     known = [float(each) for each in ((loop, earth) if combined or not is_known(loop) else (loop,)) if is_known(each)]  # type: ignore[arg-type]
     return min(known) / 2 if known else None
+
+
+def _line(installation: Installation, loop: Ohm, half: float | None) -> float | None:
+    """A line's share: half, but with two lines and a neutral half of what the current between the lines leaves."""
+    supply = installation.supply
+    current = getattr(supply.prospective_fault_current_ka, "line_line", None)
+    if supply.system != "grounded" or half is None or not isinstance(current, (int, float)) or not is_known(supply.line_to_line_v):
+        return half
+    return min(float(supply.line_to_line_v) / (2 * float(current) * 1000), 2 * half)  # type: ignore[arg-type]
 
 
 def _rest(whole: Ohm, half: float | None, shares: int) -> float | None:

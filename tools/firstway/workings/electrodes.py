@@ -8,7 +8,7 @@ from firstway.calculations import earthing
 from firstway.model.installation import Electrode
 from firstway.model.values import Told, in_place_of, is_known
 from firstway.tables import looking_up as tables
-from firstway.tables.found import read_one
+from firstway.tables.found import Read, read_one
 from firstway.workings.book import Book, row_read, topic
 from firstway.workings.step import Step
 
@@ -63,12 +63,18 @@ def _limit(book: Book, item: Electrode) -> None:
                        "read the rated residual current on every device that relies on this electrode")
         return
     name, largest = max(currents, key=lambda each: each[1])  # type: ignore[arg-type, return-value]
-    current = book.fact("residual-current", of, f"Rated residual current of {name}, the largest that relies on the electrode", "I_dn",
-                        in_place_of(largest, largest / 1000), "A", places=3)  # type: ignore[operator]
-    limit = tables.electrode_limit_ohm(float(largest), TOUCH_VOLTAGE_V)  # type: ignore[arg-type]
-    rows = (row_read(limit.row, limit.value, "ohm", "the printed limit, rounded, beside it"),) if hasattr(limit, "row") else ()
-    book.formula("electrode-resistance-limit", of, title, earthing.ELECTRODE_LIMIT, {"U_T": TOUCH_VOLTAGE_V, "I_dn": current},
-                 places=0, rows=rows)
+    limit_by_residual_current(book, "electrode-resistance-limit", of, title, largest,
+                              f"Rated residual current of {name}, the largest that relies on the electrode")
+
+
+def limit_by_residual_current(book: Book, step_id: str, of: str, title: str, rated_ma: Told, rated_title: str, symbol: str = "",
+                              note: str = "") -> Step:
+    """The largest resistance at which a residual current device still sees 50 V as a fault; the printed row beside it."""
+    current = book.fact("residual-current", of, rated_title, "I_dn", in_place_of(rated_ma, rated_ma / 1000), "A", places=3)  # type: ignore[operator]
+    limit = tables.electrode_limit_ohm(float(rated_ma), TOUCH_VOLTAGE_V)  # type: ignore[arg-type]
+    rows = (row_read(limit.row, limit.value, "ohm", "the printed limit, rounded, beside it"),) if isinstance(limit, Read) else ()
+    return book.formula(step_id, of, title, earthing.ELECTRODE_LIMIT, {"U_T": TOUCH_VOLTAGE_V, "I_dn": current}, places=0, rows=rows,
+                        symbol=symbol, note=note)
 
 
 def _residual_currents(book: Book, item: Electrode) -> list[tuple[str, Told]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Iterator
 
 from firstway.calculations import cable as cables, faults
 from firstway.model.installation import Circuit
@@ -33,21 +34,40 @@ def at_the_board(book: Book) -> None:
     title, law = "Largest fault current at the board's incoming terminals", faults.LARGEST_CURRENT
     if supply.phases == 3:
         currents, law = {**currents, **_three_phase(book, factor, round_trip)}, faults.LARGEST_CURRENT_THREE_PHASE
-    _band(book, book.formula("fault-current-at-board", "board", title, law, currents, places=3))
+    stated = tuple(_as_stated(book))  # read before the step is written: it rests on them too
+    _band(book, book.formula("fault-current-at-board", "board", title, law, currents, places=3), stated)
 
 
-def _band(book: Book, current: Step) -> None:
+def _band(book: Book, current: Step, stated_ka: tuple[float, ...]) -> None:
     """The band of the largest current: as added, and as if the source were wholly reactive.
 
-    Magnitudes added understate the largest current where the source is reactive; what must break or survive
-    it is compared with `high`.
+    Magnitudes added understate the largest current where the source is reactive, and the file may state a larger one;
+    what must break or survive it is compared with `high`.
     """
     if current.value is None:
         return
     # Not the impedance to earth of a TT supply: two electrodes are in it, and no reactance to speak of.
     names = ("line-neutral", "line", "line-line", *(() if book.installation.supply.system == "TT" else ("line-earth",)))
     impedances = [step for name in names if (step := book.find(f"{name}-impedance-at-board", "board"))]
-    book.amend(current, low=current.value, high=current.value * max(map(_growth, impedances), default=1.0))
+    high = current.value * max(map(_growth, impedances), default=1.0)
+    book.amend(current, low=current.value, high=max([high, *stated_ka]))
+
+
+def _as_stated(book: Book) -> Iterator[float]:
+    """Currents at the board, in kA, by the prospective currents of the file: what is stated counts where it is the larger."""
+    supply = book.installation.supply
+    factor = book.read("voltage-factor-largest", "board").value
+    for key, name, volts in (("line_neutral", "line-neutral", supply.line_to_earth_v), ("line_earth", "line-earth", supply.line_to_earth_v),
+                             ("three_phase", "line", supply.line_to_line_v)):
+        stated = key_of(supply.prospective_fault_current_ka, key)
+        if not is_known(stated) or not is_known(volts) or factor is None:
+            continue
+        impedance = book.find(f"{name}-impedance-at-board", "board")
+        parts = impedance.figures.values if impedance is not None and impedance.figures else {}
+        if "R_f" not in parts:
+            continue
+        phase = float(volts) / (3**0.5 if name == "line" else 1.0)  # type: ignore[arg-type]
+        yield factor * phase / 1000 / math.hypot(phase / (1000 * float(stated)), parts["R_f"])  # type: ignore[arg-type]
 
 
 def _growth(impedance: Step) -> float:

@@ -9,6 +9,8 @@ from firstway.tables import looking_up as tables
 from firstway.tables.found import Gap
 from firstway.workings.book import Book, Input, row_read, topic
 from firstway.workings.cable_tables import cable_tables
+from firstway.workings.electrodes import limit_by_residual_current
+from firstway.workings.opening import opens_on_residual_current
 from firstway.workings.step import Step
 
 
@@ -163,6 +165,11 @@ def _limit(book: Book, circuit: Circuit, electrode: str | None) -> None:
     of = circuit.name
     way = book.installation.way_feeding(of)
     title = "Largest loop impedance at which the device still opens in time"
+    if electrode is not None and opens_on_residual_current(way):
+        limit_by_residual_current(book, "loop-impedance-limit", of, title, way.rated_residual_current_ma,  # type: ignore[arg-type]
+                                  f"Rated residual current of {way.name}, the device of the circuit", "Z_max",
+                                  "the loop closes through an electrode: the residual current device clears it")
+        return
     if electrode is not None:
         limit = book.find("electrode-resistance-limit", electrode)
         if limit is not None:

@@ -121,11 +121,24 @@ def touch_voltage(book: Book, circuit: Circuit, electrode: str | None) -> None:
                          {"U_0": voltage, "R_A": own, "R_p": _to_electrode(book, of, electrode), "Z_s": loop}, places=0,
                          note="not 50 V: the 50 V of the electrode rule belong to the fault that just fails to open the device")
         else:
-            share = book.look_up("pen-share", point.name, "Share of the supply's loop that lies in its protective path", "p", tables.open_pen("pen-share-of-ze"), "",
-                                 note="assumed: the network alone knows its own; the band below is what other shares would give")
-            _with_band(book, book.formula("touch-voltage", point.name, title, faults.TOUCH_VOLTAGE,
-                                          {"U_0": voltage, "p": share, "Z_e": book.read("external-loop-impedance", of),
-                                           "R_p": _protective_path(book, of), "Z_s": loop}, places=0, note=_NOT_FIFTY))
+            share = _protective_share(book, of, point.name)
+            step = book.formula("touch-voltage", point.name, title, faults.TOUCH_VOLTAGE,
+                                {"U_0": voltage, "p": share, "Z_e": book.read("external-loop-impedance", of),
+                                 "R_p": _protective_path(book, of), "Z_s": loop}, places=0, note=_NOT_FIFTY)
+            if share.id == "pen-share":
+                _with_band(book, step)
+
+
+def _protective_share(book: Book, of: str, point: str) -> Step:
+    """Share of Ze that lies in the protective path: in TN-S what the line leaves of it, with a combined PEN nobody knows."""
+    title = "Share of the supply's loop that lies in its protective path"
+    neutral = book.find("line-neutral-impedance-at-origin", "board")
+    if book.installation.supply.system == "TN-S" and neutral is not None and neutral.value is not None:
+        return book.formula("protective-share", point, title, faults.PROTECTIVE_SHARE,
+                            {"Z_LN": neutral, "Z_e": book.read("external-loop-impedance", of)}, places=2,
+                            note="the line is half of the loop of line and neutral; the rest of Ze is the protective conductor")
+    return book.look_up("pen-share", point, title, "p", tables.open_pen("pen-share-of-ze"), "",
+                        note="assumed: the network alone knows its own; the band below is what other shares would give")
 
 
 def _to_electrode(book: Book, of: str, electrode: str) -> Step | float:
@@ -175,5 +188,5 @@ def final_temperature(book: Book, circuit: Circuit) -> None:
 def _energy(book: Book, of: str) -> Step | None:
     current = book.find("largest-earth-fault-current", of)
     time = book.find("opening-time-without-data", of)
-    return book.formula("fault-energy", of, "Energy of the largest earth fault", faults.ENERGY, {"I": current, "t": time}, places=0) \
+    return book.formula("fault-survived", of, "Energy of the largest earth fault", faults.ENERGY, {"I": current, "t": time}, places=0) \
         if current and time else None

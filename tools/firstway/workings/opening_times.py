@@ -1,7 +1,8 @@
-"""Workings: how long a protective device may take at a current, by the limits of its standard and the rows of the rules.
+"""Workings: how long a protective device may take at a current, by the limits of its standard and
+the rows of the rules.
 
-Nothing here knows a maker's curve. `Opens` says the longest time that is sure, or that the device is not sure to open
-at all, or what to ask; each with the rows that were read.
+Nothing here knows a maker's curve. `Opens` says the longest time that is sure, or that the device
+is not sure to open at all, or what to ask; each with the rows that were read.
 """
 
 from __future__ import annotations
@@ -18,13 +19,15 @@ Kind = Literal["fuse", "circuit-breaker", "rcbo", "rcd"]
 
 BREAKER, FUSE = "IEC 60898-1", "IEC 60269-1"
 GENERAL_FUSES = ("BS 88-2", "BS 88-3", "IEC 60269-2", "IEC 60269-3")  # gG; BS 88-3 knows no other
-ROWS_AT_V = 230.0       # the voltage the rows of largest loops are printed for
+ROWS_AT_V = 230.0  # the voltage the rows of largest loops are printed for
 MILLI = 1000.0
 
 
 @dataclass(frozen=True)
 class Device:
-    """A protective device as the file states it; None and "" where it does not say. `path`: where it stands in the file."""
+    """A protective device as the file states it; None and "" where it does not say. `path`: where
+    it stands in the file.
+    """
 
     name: str
     kind: Kind
@@ -34,6 +37,7 @@ class Device:
     curve: str = ""
     residual_ma: float | None = None
     delay: str = ""
+    breaking_ka: float | None = None
 
     @property
     def overcurrent(self) -> bool:
@@ -46,7 +50,8 @@ class Device:
 
 @dataclass(frozen=True)
 class Opens:
-    """`within_s`: the longest time that is sure. None with an `ask`: not known. None without: not sure to open at all.
+    """`within_s`: the longest time that is sure. None with an `ask`: not known. None without: not
+    sure to open at all.
 
     `by` is the part that is the quicker; `at_a` the current of the row that was read.
     """
@@ -67,7 +72,9 @@ NEVER = Opens(None)
 
 
 def opens(device: Device, line_a: float, residual_a: float) -> Opens:
-    """The quicker of the two parts of a device; one that is known needs no other, one that is not may be the quicker."""
+    """The quicker of the two parts of a device; one that is known needs no other, one that is not
+    may be the quicker.
+    """
     parts = [overcurrent_opens(device, line_a)] if device.overcurrent else []
     parts += [residual_opens(device, residual_a)] if device.residual else []
     known = [part for part in parts if part.within_s is not None]
@@ -78,10 +85,19 @@ def opens(device: Device, line_a: float, residual_a: float) -> Opens:
 
 # Residual current
 
+
 def residual_opens(device: Device, residual_a: float) -> Opens:
-    """By the product standard: at 1, 2 and 5 times the rated residual current; below it nothing is sure."""
+    """By the product standard: at 1, 2 and 5 times the rated residual current; below it nothing is
+    sure.
+    """
     if device.residual_ma is None or device.delay not in ("none", "S"):
-        return Opens(None, ask=f"the rated residual current and the delay of {device.name}; read them on the device")
+        return Opens(
+            None,
+            ask=(
+                f"the rated residual current and the delay of {device.name}; read them on the"
+                " device"
+            ),
+        )
     for multiple in (5.0, 2.0, 1.0):
         found = more.longest_trip_time_ms(device.delay, multiple)
         least_ma = _least_ma(device.residual_ma, multiple)
@@ -94,12 +110,18 @@ def _least_ma(rated_ma: float, multiple: float) -> float:
     """The current of a row; up to 30 mA the standard lets 0.25 A stand for five times."""
     instead = more.rcd_limit("five-times-test-substitute-ma")
     small = more.rcd_limit("additional-protection-ma")
-    if multiple == 5.0 and isinstance(instead, Read) and isinstance(small, Read) and rated_ma <= small.value:
+    if (
+        multiple == 5.0
+        and isinstance(instead, Read)
+        and isinstance(small, Read)
+        and rated_ma <= small.value
+    ):
         return max(instead.value, multiple * rated_ma)
     return multiple * rated_ma
 
 
 # Overcurrent
+
 
 def overcurrent_opens(device: Device, line_a: float) -> Opens:
     """The shortest time among those whose current is reached."""
@@ -119,7 +141,9 @@ _Rows = list[tuple[float, float, Read]]
 
 
 def _fuse_rows(device: Device) -> _Rows | str:
-    """Seconds, ampere and row: the loops of the rules, the gates of the standard, its conventional current; else the question."""
+    """Seconds, ampere and row: the loops of the rules, the gates of the standard, its conventional
+    current; else the question.
+    """
     assert device.rating_a is not None
     reads_as, _ = tables.standard_words(device.standard)
     found: _Rows = []
@@ -135,7 +159,10 @@ def _fuse_rows(device: Device) -> _Rows | str:
             if isinstance(gate, Read) and seconds not in printed:
                 found.append((seconds, gate.value, gate))
         found += _conventional(device.rating_a, FUSE)
-    return found or f"the maker's curve of {device.name}: no row is held for a fuse of {device.rating_a:g} A to {device.standard or 'its standard'}"
+    return (
+        found
+        or f"the maker's curve of {device.name}: no row is held for a fuse of {device.rating_a:g} A to {device.standard or 'its standard'}"
+    )
 
 
 def _breaker_rows(device: Device) -> _Rows | str:
@@ -143,15 +170,31 @@ def _breaker_rows(device: Device) -> _Rows | str:
     multiple = tables.trip_multiple(device.curve)
     at_once = read_one("instantaneous_trip", "opens_within_s", standard=BREAKER)
     reads_as, _ = tables.standard_words(device.standard)
-    if isinstance(multiple, Gap) or isinstance(at_once, Gap) or reads_as not in (BREAKER, "IEC 61009-1"):
-        return f"the maker's curve of {device.name}: {'its curve' if device.standard else 'its standard and curve'} is not one of B, C and D"
-    return [(at_once.value, multiple.value * device.rating_a, Read(at_once.value, at_once.row, (multiple.row,))),
-            *_conventional(device.rating_a, BREAKER)]
+    if (
+        isinstance(multiple, Gap)
+        or isinstance(at_once, Gap)
+        or reads_as not in (BREAKER, "IEC 61009-1")
+    ):
+        return (
+            f"the maker's curve of {device.name}:"
+            f" {'its curve' if device.standard else 'its standard and curve'} is not one of B, C"
+            " and D"
+        )
+    return [
+        (
+            at_once.value,
+            multiple.value * device.rating_a,
+            Read(at_once.value, at_once.row, (multiple.row,)),
+        ),
+        *_conventional(device.rating_a, BREAKER),
+    ]
 
 
 def _conventional(rating_a: float, standard: str) -> _Rows:
     """The current that opens it at last, within hours."""
-    multiple, seconds = more.thermal_trip("trip_x_in", standard), more.thermal_trip("time_s", standard)
+    multiple, seconds = more.thermal_trip("trip_x_in", standard), more.thermal_trip(
+        "time_s", standard
+    )
     if isinstance(multiple, Gap) or isinstance(seconds, Gap):
         return []
     return [(seconds.value, multiple.value * rating_a, seconds)]
@@ -159,12 +202,15 @@ def _conventional(rating_a: float, standard: str) -> _Rows:
 
 # Energy
 
-def energy_a2s(device: Device, line_a: float, found: Opens) -> float | None:
-    """Most that a conductor goes through in A2s before the device opens; None where no time is sure.
 
-    Below 0.1 s a breaker's figure is its maker's: what is counted here is the current for as long as it may take. A fuse
-    lets no more through at a larger current than at the one of its row (IEC 60269-1: its energy falls to that of
-    melting without loss), so that the row's current counts, not the fault's.
+def energy_a2s(device: Device, line_a: float, found: Opens) -> float | None:
+    """Most that a conductor goes through in A2s before the device opens; None where no time is
+    sure.
+
+    Below 0.1 s a breaker's figure is its maker's: what is counted here is the current for as long
+    as it may take. A fuse lets no more through at a larger current than at the one of its row (IEC
+    60269-1: its energy falls to that of melting without loss), so that the row's current counts,
+    not the fault's.
     """
     if found.within_s is None:
         return None

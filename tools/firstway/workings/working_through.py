@@ -32,6 +32,7 @@ def _work(book: Book) -> None:
     _loads(book)
     _feed(book)
     supply.demand(book)
+    _tails(book)
     _electrodes(book)
     fault_currents.at_the_board(book)
     _circuits(book)
@@ -77,6 +78,17 @@ _FEED_UNKNOWN = (
     ("temperature-coefficient", "Rise of copper's resistance for each degree", "alpha", "1/K"),
     ("r1-plus-r2-hot", "The same conductors at their operating limit", "R_t", "ohm"),
 )
+
+
+@topic
+def _tails(book: Book) -> None:
+    """The tails are judged like any cable: what they carry where they are run, behind the service device."""
+    own = book.installation.supply
+    if not is_known(own.cable):
+        return
+    book.repeat(book.read("service-rating", "supply"), "device-rating", "supply", "Rated current of the service device, ahead of the tails")
+    book.fact("conductor-size", "supply", "Line conductor of the tails", "S", own.cable.csa_mm2, "mm2", ask="read the size on the tails", places=1)
+    cable.capacity(book, "supply", own.cable, own.route, 3 if own.phases == 3 else 2, own.service_device)
 
 
 @topic

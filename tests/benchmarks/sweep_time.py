@@ -1,0 +1,60 @@
+"""How long a fault at every place takes for each shipped installation, in CPU milliseconds.
+
+    python tests/benchmarks/sweep_time.py [RUNS]
+
+In one process, the installation worked already; the fastest of several runs, printed and never
+asserted: 150 ms on the largest job is the aim on an idle machine. `steps` makes every step of every
+place, `rules` the findings of the rules that walk them.
+"""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+ROOT = Path(__file__).parents[2]
+sys.path.insert(0, str(ROOT / "tools"))
+
+from firstway.checks.case import Case  # noqa: E402
+from firstway.checks.running import findings_of  # noqa: E402
+from firstway.choosing.completing import completed  # noqa: E402
+from firstway.model.reading import installation_from_yaml  # noqa: E402
+
+RULES = ("fault-opens-in-time", "fault-survived", "breaking-capacity")
+
+
+def fastest_ms(work: Callable[[], object], runs: int) -> float:
+    times = []
+    for _ in range(runs):
+        begin = time.process_time()
+        work()
+        times.append(time.process_time() - begin)
+    return min(times) * 1000
+
+
+if __name__ == "__main__":
+    runs = int(sys.argv[1]) if len(sys.argv) > 1 else 5
+    slowest = 0.0
+    for path in sorted((ROOT / "diagrams").glob("*.yaml")):
+        if path.stem == "mistakes":
+            continue
+        read, _ = installation_from_yaml(path.read_text(encoding="utf-8"), path.name, path.stem)
+        done, _ = completed(read) if read else (None, [])
+        if done is None:
+            continue
+        whole = done.installation
+
+        def ready() -> Case:
+            case = Case(whole)
+            case.workings, case.circuit
+            return case
+
+        fresh = [ready() for _ in range(2 * runs)]
+        steps = fastest_ms(lambda: fresh.pop().faults, runs)
+        rules = fastest_ms(lambda: findings_of(fresh.pop(), RULES), runs)
+        slowest = max(slowest, steps)
+        places = len(done.case.sweep.every)
+        print(f"{path.stem:10} {places:4} places   steps {steps:6.1f} ms   rules {rules:6.1f} ms")
+    print(f"slowest {slowest:.0f} ms; the aim is 150 ms")

@@ -1,0 +1,270 @@
+"""Wiring: what a fault between two places of the circuit drives, and where: nodal figures, pure
+numbers.
+
+One network a state of the resistances, solved once; every fault by superposition. The protective
+devices keep a microhm, so that the current of each pole can be told; a main switch and a contactor
+are joints. Resistances that are not known are taken very small and very large: where the result
+then differs it is not known, and says of what.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Iterable, Literal, Mapping, Sequence
+
+from firstway.calculations.impedances import Column, Impedances, after, short_circuit, volts_at
+from firstway.calculations.nodal import Branch, Volts
+from firstway.tables.found import Gap
+from firstway.tables.looking_up import (
+    most_armour_resistance_20c_ohm_per_km,
+    thinnest_lead_20c_ohm_per_km,
+)
+from firstway.wiring.circuit import Circuit, States
+from firstway.wiring.links import CUT_OUT, STAR, TRUE_EARTH, Link
+
+Temperature = Literal["cold", "hot"]
+Source = Literal["resistance", "reactance"]
+
+POLE_OHM = (
+    1e-7  # so that the currents of a device's poles can be told apart; nothing beside any conductor
+)
+SMALLEST_OHM, LARGEST_OHM = 1e-6, 1e5  # what stands for a resistance that is not known
+VEHICLE_LEAD = "vehicle-lead."
+HOTTEST = 2.0  # times the resistance at 20 C: more than any conductor reaches in operation
+NOTHING = 1e-9  # of the fault current: what carries less has no part in it
+PROTECTIVE_PARTS = ("rcbo", "rcd", "circuit-breaker", "fuse", "switch-fuse", "existing-way")
+
+
+@dataclass(frozen=True)
+class State:
+    """How the network is taken: its conductors, its source, and the share of its loop that is PEN.
+
+    The impedance of the source is known by its size alone. Added as a resistance it gives the
+    smallest current, at right angles to the resistances (as a reactance) the largest; the truth
+    lies between. `source_times` scales it, where a stated current asks for less than the stated
+    impedance, `line_times` the lines alone, where the file states the current between them.
+    """
+
+    temperature: Temperature = "hot"
+    source: Source = "resistance"
+    pen_share: float | None = None
+    source_times: float = 1.0
+    line_times: float = 1.0
+
+
+@dataclass(frozen=True)
+class Through:
+    """What a device carries while a fault lasts, in A: its largest line, and the sum of all its
+    poles.
+    """
+
+    device: str
+    line_a: float
+    residual_a: float
+
+
+@dataclass(frozen=True)
+class Flow:
+    """A fault: the current at its place in A, and the volts of every place of its network.
+
+    What each link carries is worked when somebody asks: most faults are asked for one thing.
+    """
+
+    ampere: float
+    network: Network
+    column: Column
+
+    def volts(self, node: str) -> Volts | None:
+        """Volts of a node against the star point of the source; None where nothing holds it."""
+        places = self.network.impedances.places
+        if node not in places:
+            return None
+        place = places[node]
+        return 0.0 if place is None else self.column[place]
+
+    def through(self, devices: Iterable[str]) -> tuple[Through, ...]:
+        """What each of the devices carries."""
+        found = []
+        for device in devices:
+            poles = [
+                (way.link, way.ampere(self.column)) for way in self.network.poles.get(device, ())
+            ]
+            lines = [abs(ampere) for link, ampere in poles if _is_line(link)]
+            residual = abs(sum(ampere for _, ampere in poles))
+            found.append(Through(device, max(lines, default=0.0), residual))
+        return tuple(found)
+
+    def to_true_earth(self, nodes: Iterable[str]) -> tuple[str, float] | None:
+        """The node that stands highest against true earth, and its volts; None where true earth is
+        held by nothing.
+        """
+        earth = self.volts(TRUE_EARTH)
+        if earth is None:
+            return None
+        held = [(node, volts) for node in nodes if (volts := self.volts(node)) is not None]
+        rises = [(node, abs(volts - earth)) for node, volts in held]
+        return max(rises, key=lambda each: each[1]) if rises else None
+
+    @cached_property
+    def carrying(self) -> tuple[Link, ...]:
+        """The links that have a part in the fault."""
+        least = NOTHING * self.ampere
+        return tuple(way.link for way in self.network.ways if abs(way.ampere(self.column)) > least)
+
+
+@dataclass(frozen=True)
+class _Way:
+    """A link of some resistance between two places of the impedances; None is the star point."""
+
+    link: Link
+    start: int | None
+    end: int | None
+    ohm: complex | float
+    volts: Volts
+
+    def ampere(self, column: Column) -> Volts:
+        start = 0.0 if self.start is None else column[self.start]
+        end = 0.0 if self.end is None else column[self.end]
+        return (start - end + self.volts) / self.ohm
+
+
+def _is_line(link: Link) -> bool:
+    return link.id.rpartition(".")[2].startswith("L")
+
+
+@dataclass
+class Network:
+    """The circuit, everything closed and no load, in one state of its resistances."""
+
+    circuit: Circuit
+    state: State
+    unknown_ohm: float | None = None
+
+    @cached_property
+    def links(self) -> tuple[Link, ...]:
+        return tuple(
+            link
+            for link in self.circuit.closed(States())
+            if link.kind not in ("electronics", "load")
+        )
+
+    @cached_property
+    def branches(self) -> tuple[Branch, ...]:
+        return tuple(
+            Branch(link.start, link.end, self._ohm(link), link.volts) for link in self.links
+        )
+
+    @cached_property
+    def impedances(self) -> Impedances:
+        return Impedances.of(self.branches, STAR)
+
+    @cached_property
+    def before(self) -> Column:
+        """What every place stands at before the fault."""
+        return self.impedances.at_rest()
+
+    def _ohm(self, link: Link) -> complex | float:
+        ohm = link.hot_ohm if self.state.temperature == "hot" else link.ohm
+        if ohm is None:
+            ohm = (
+                SMALLEST_OHM
+                if self.unknown_ohm is None
+                else min(self.unknown_ohm, self._most.get(link.id, self.unknown_ohm))
+            )
+        if link.kind == "supply":
+            ohm *= (
+                self._share(link)
+                * self.state.source_times
+                * (self.state.line_times if link.volts else 1.0)
+            )
+            return (
+                max(ohm, SMALLEST_OHM) * (1j if self.state.source == "reactance" else 1)
+                if link.volts or ohm
+                else 0.0
+            )
+        if link.kind == "pole" and self._protects(link.of):
+            return max(ohm, POLE_OHM)
+        return ohm
+
+    @cached_property
+    def _most(self) -> Mapping[str, float]:
+        """What a conductor of known length has at most, where its own resistance is not known, in
+        ohm by id.
+
+        An armour with a free end, for which the table holds no row: the largest row. One that is
+        earthed at both ends may as well be left out: a second way back only helps. A vehicle's
+        lead: the thinnest core a lead may have.
+        """
+        ends = Counter(node for link in self.links for node in (link.start, link.end))
+        armour, lead = most_armour_resistance_20c_ohm_per_km(), thinnest_lead_20c_ohm_per_km()
+        each = (
+            {"armour": armour.value}
+            if isinstance(lead, Gap)
+            else {"armour": armour.value, "core": lead.value}
+        )
+        return {
+            conductor.id: each[conductor.kind] * HOTTEST * conductor.length_m / 1000
+            for conductor in self.circuit.wiring.conductors
+            if conductor.kind in each
+            and conductor.length_m is not None
+            and (
+                conductor.id.startswith(VEHICLE_LEAD)
+                if conductor.kind == "core"
+                else 1 in (ends[conductor.start], ends[conductor.end])
+            )
+        }
+
+    def _share(self, link: Link) -> float:
+        """Line and PEN are half of the supply's loop each, unless a share is asked for."""
+        if self.state.pen_share is None or not self._combined:
+            return 1.0
+        if link.start == STAR and link.end == CUT_OUT:
+            return 2 * self.state.pen_share
+        return 2 * (1 - self.state.pen_share) if link.volts else 1.0
+
+    @cached_property
+    def _combined(self) -> bool:
+        return any(link.start == STAR and link.end == CUT_OUT for link in self.links)
+
+    def _protects(self, device: str) -> bool:
+        return device in self._devices
+
+    @cached_property
+    def _devices(self) -> frozenset[str]:
+        return frozenset(
+            part.name for part in self.circuit.wiring.parts if part.kind in PROTECTIVE_PARTS
+        )
+
+    def flow(self, nodes: Sequence[str]) -> Flow | None:
+        """The nodes joined by a fault without resistance; None where no current can come of it."""
+        currents = short_circuit(self.impedances, self.before, nodes)
+        if currents is None:
+            return None
+        found = after(self.impedances, self.before, nodes, currents)
+        return Flow(max(map(abs, currents)), self, found)
+
+    @cached_property
+    def ways(self) -> tuple[_Way, ...]:
+        """The links that have a resistance and are held by the network."""
+        places = self.impedances.places
+        return tuple(
+            _Way(link, places[branch.start], places[branch.end], branch.ohm, branch.volts)
+            for link, branch in zip(self.links, self.branches)
+            if branch.ohm and branch.start in places
+        )
+
+    @cached_property
+    def poles(self) -> Mapping[str, tuple[_Way, ...]]:
+        """The poles of each protective device."""
+        found: dict[str, list[_Way]] = {}
+        for way in self.ways:
+            if way.link.kind == "pole":
+                found.setdefault(way.link.of, []).append(way)
+        return {device: tuple(ways) for device, ways in found.items()}
+
+    @cached_property
+    def any_assumed(self) -> bool:
+        """Whether any link rests on an assumed key: else nobody need ask which of them carry."""
+        return any(link.evidence for link in self.links)
