@@ -77,7 +77,7 @@ class Guide:
     def step(self, name: str, step_id: str, of: str) -> Step | None:
         """One step of the working of one installation."""
         job = self.job(name)
-        return job.case.workings.find(step_id, of) if job else None
+        return job.case.step(step_id, of) if job else None
 
     def entry(self, word: str) -> Entry | None:
         """The glossary's entry of a word in any of its forms."""

@@ -6,11 +6,13 @@ from html import escape
 from typing import Iterable, Mapping
 
 from firstway.choosing.completing import Completed
+from firstway.drawing.sheet import Sheet as Drawing
 from firstway.drawing.svg import Drawn
 from firstway.model.installation import Installation
 from firstway.model.values import Absent, is_known
 from firstway.pages.charts_part import PAGE as CURVES
 from firstway.pages.citing import EDITION_NOTES, RULE_WORDS, sources_html
+from firstway.pages.faults_part import faults_part
 from firstway.pages.findings_part import findings_part, summary_html
 from firstway.pages.fitting_part import handover_part, terminals_table
 from firstway.pages.listing import one_line
@@ -26,13 +28,17 @@ from firstway.pages.working_pages import key_results_html, pages_list_html
 from firstway.rendering.caution import caution_html
 
 
-def installation_page(completed: Completed, drawings: Mapping[str, Drawn], with_curves: bool = False) -> Sheet:
-    """The page of a complete installation; `with_curves` where it has a page of charts; `drawings` by view (`single-line`, `board`, `wiring`)."""
+def installation_page(completed: Completed, drawings: Mapping[str, Drawn], with_curves: bool = False, wiring: Drawing | None = None) -> Sheet:
+    """The page of a complete installation; `with_curves` where it has a page of charts; `drawings` by view (`single-line`, `board`, `wiring`).
+
+    `wiring` is the wiring drawing as a value, to mark places in it.
+    """
     installation = completed.installation
     parts: dict[str, str] = {
         "about": about_html(completed),
         "caution": caution_html(),
         "findings": findings_part(completed.findings, installation),
+        "faults": faults_part(completed, wiring, drawings.get("wiring")),
         "readings": readings_summary(completed.case),
         "handover": handover_part(installation),
         "sources": sources_part(completed),
@@ -54,6 +60,7 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn], with_
         *([f"[Curves]({CURVES}.md): when the devices open, and what a longer cable would do."] if with_curves else []),
         "### What decides the job {#key-results}", part_mark("key-results"),
         "## What the checks say {#the-checks}", part_mark("findings"),
+        "## A fault at every place {#faults}", part_mark("faults"),
         *_drawing("## Board front {#board-front}", "board", drawings,
                   "What hangs where, before any conductor is laid in. Check it against the makers' drawings before anything is drilled."),
         *_drawing("## Wiring {#wiring}", "wiring", drawings,

@@ -24,7 +24,7 @@ def as_data(done: Completed, levels: Collection[str] = AS_TOLD) -> dict[str, Any
         "rules": installation.rules,
         "edition": installation.edition,
         "caution": caution_line(installation.edition),
-        "steps": [_step_data(step) for step in done.case.workings],
+        "steps": [_step_data(step) for step in (*done.case.workings, *done.case.faults)],
         "findings": [vars(finding) for finding in done.findings if finding.level in levels],
     }
 

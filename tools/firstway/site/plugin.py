@@ -207,7 +207,7 @@ def job_sheets(job: Completed, guide: Guide) -> list[Sheet]:
     drawings = {view: guide.drawings[name, view] for view in VIEWS if (name, view) in guide.drawings}
     fitting = [fitting_page(job, drawings["wiring"])] if "wiring" in drawings else []
     curves = charts_page(job)
-    return [installation_page(job, drawings, curves is not None), *working_pages(job), *fitting,
+    return [installation_page(job, drawings, curves is not None, guide.layouts.get(name)), *working_pages(job), *fitting,
             readings_page(job), *([curves] if curves else [])]
 
 
