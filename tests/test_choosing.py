@@ -184,11 +184,14 @@ def test_same_file_same_choice() -> None:
 
 
 def test_rods__the_fewest_that_serve_and_why_fewer_do_not() -> None:
-    """BS 7430 9.5.3, by hand: 3000 ohm.m, one rod of 1.2 m and 16 mm: 3000 / 7.540 x (ln 600 - 1) = 2147 ohm, above 1667 ohm at 30 mA."""
+    """BS 7430 9.5.3, by hand: 3000 ohm.m, one rod of 1.2 m and 16 mm: 3000 / 7.540 x (ln 600 - 1) = 2147 ohm, above 500 ohm at 100 mA.
+
+    Four in line: 2147 x (1 + 2.15 x 0.0618) / 4 = 608 ohm, five: 2147 x (1 + 2.54 x 0.0618) / 5 = 497 ohm, alpha = 3000 / (2 pi 2147 x 3.6).
+    """
     result = done("fulmar")
     rods = result.case.workings.find("rods", "rods")
-    assert rods is not None and rods.value == 2 and rods.kind == "choice"
-    assert [row.value for row in rods.rejected] == [1.0] and "2147 ohm" in rods.rejected[0].row
+    assert rods is not None and rods.value == 5 and rods.kind == "choice"
+    assert [row.value for row in rods.rejected] == [1.0, 2.0, 3.0, 4.0] and "2147 ohm" in rods.rejected[0].row
 
 
 def test_rods__refused_where_the_soil_is_not_known() -> None:

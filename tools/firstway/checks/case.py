@@ -14,7 +14,9 @@ from firstway.wiring.deriving import wiring_of
 from firstway.wiring.graph import Wiring
 from firstway.wiring.joining import groups, only_conductors
 from firstway.workings.book import Choices
+from firstway.workings.fault_places import SWEPT, swept
 from firstway.workings.step import Step, Workings
+from firstway.workings.sweep import Sweep
 from firstway.workings.working_through import workings_of
 
 T = TypeVar("T")
@@ -50,8 +52,18 @@ class Case:
         keep = (only_conductors,) if conductors_only else ()
         return self.kept(("joined", states, conductors_only, without), lambda: groups(self.circuit, states, *keep, without=without))
 
+    @property
+    def sweep(self) -> Sweep:
+        """A fault at every place; each is worked when somebody asks for it, and rests on the links that carry it."""
+        return self.kept("sweep", lambda: alone(lambda: Sweep(self.installation, self.circuit))[0])
+
+    @property
+    def faults(self) -> Workings:
+        """The steps of the sweep. They stand beside the workings, for they are many."""
+        return self.kept("faults", lambda: swept(self.sweep))
+
     def step(self, step_id: str, of: str) -> Step | None:
-        return self.workings.find(step_id, of)
+        return (self.faults if step_id in SWEPT else self.workings).find(step_id, of)
 
     def kept(self, key: object, make: Callable[[], T]) -> T:
         """Something made once for all rules; what it rests on counts for each that asks."""

@@ -22,8 +22,8 @@ REASON = "a shock comes without warning, a fire within hours; the rest can be pu
 _RULES: dict[Stake, str] = {
     "shock": """
         line-on-earth line-and-neutral-crossed means-of-earthing earth-bar-joined
-        protective-path enclosure-earthed nec-grounding-conductor nec-neutral-not-bonded nec-rod
-        disconnection-time loop-impedance reading-against-limit
+        protective-path fault-opens-in-time enclosure-earthed nec-grounding-conductor
+        nec-neutral-not-bonded nec-rod disconnection-time loop-impedance reading-against-limit
         residual-current-at-the-point additional-protection-delay residual-type
         type-ac-ahead type-b-not-blinded nec-personnel-protection nec-gfci open-pen-outdoors
         open-pen-senses open-pen-standard open-pen-not-bypassed line-neutral-watch
@@ -42,8 +42,8 @@ _RULES: dict[Stake, str] = {
         figure-plausible""",
     "fire": """
         device-standard circuit-without-device line-without-device breaking-capacity
-        nec-interrupting-rating capacity nec-corrected-ampacity
-        assembly-fault-rating
+        nec-interrupting-rating fault-survived tails-capacity assembly-fault-rating
+        capacity nec-corrected-ampacity
         nec-device-protects-conductor nec-continuous-load-conductor
         nec-continuous-load-device design-current size-as-stated conductor-seated
         conductors-per-terminal spare-way-for-feed terminal-range main-switch-rating

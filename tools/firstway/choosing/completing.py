@@ -152,7 +152,7 @@ def _cable(installation: Installation, of: str, path: str, cable: Cable, put: Wi
             if ask:
                 return installation, [_problem(installation, path, f"a size cannot be chosen: not known: {ask}",
                                                "find it out and write it in the file, or give the size")]
-            because = _against(case, findings_of(case, SIZE_FINDINGS), of)
+            because = _against(case, findings_of(case, SIZE_FINDINGS), of) or _against(case, findings_of(case, FAULT_FINDINGS), of)
             if not because:
                 _keep(log, path, cable, rejected)
                 return tried, []
@@ -213,13 +213,14 @@ def _against(case: Case, findings: tuple[Finding, ...], of: str) -> str:
     """
     through_electrode = case.step("source-electrode", of) is not None
     for finding in findings:
-        if finding.level in ("danger", "fail") and finding.of == of and finding.id in SIZE_FINDINGS \
+        if finding.level in ("danger", "fail") and finding.of == of and finding.id in (*SIZE_FINDINGS, *FAULT_FINDINGS) \
                 and not (through_electrode and finding.id == "loop-impedance"):
             return finding.message
     return ""
 
 
 SIZE_FINDINGS = ("capacity", "voltage-drop", "loop-impedance", "protective-conductor")
+FAULT_FINDINGS = ("fault-survived",)  # asked last: it works the faults of the whole job, and few sizes come so far
 
 
 def _rejected(line: Read, protective: float, because: str, cable: Cable) -> RowRead:

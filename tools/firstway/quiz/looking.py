@@ -42,7 +42,7 @@ class Look:
         if self.sources.step_of is not None:
             return self.sources.step_of(installation, step, of)
         job = self.job(installation)
-        return job.case.workings.find(step, of) if job else None
+        return job.case.step(step, of) if job else None
 
     def key_of(self, installation: str, path: str) -> tuple[KeyFigure | None, str]:
         job = self.job(installation)

@@ -1,0 +1,152 @@
+"""Checks: the parts of a job a fault may happen on, and the words for what stands ahead of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from firstway.checks.case import Case
+from firstway.model.installation import Installation
+from firstway.model.values import is_known
+from firstway.wiring.places import Place
+
+NETWORK = "service.supply."
+AHEAD_WORDS = {
+    "service": "the service device",
+    "upstream-rcd": "the residual current device at the origin",
+}
+
+
+@dataclass(frozen=True)
+class FaultPart:
+    """A part of the job with its places: the tails, the feed, the board, a surge protective device,
+    a circuit, a point.
+    """
+
+    of: str
+    words: str
+    places: tuple[Place, ...]
+
+
+def fault_parts(case: Case) -> tuple[FaultPart, ...]:
+    """Every place of the sweep by the part it belongs to, from the supply to the vehicle."""
+    found: dict[str, list[Place]] = {}
+    for place in case.sweep.every:
+        if place.id.startswith(NETWORK):
+            continue  # ahead of the service device the network's own protection opens
+        found.setdefault(_owner(case, place), []).append(place)
+    return tuple(
+        FaultPart(of, _part_words(case.installation, of), tuple(places))
+        for of, places in sorted(found.items(), key=lambda each: _order(case, each[0]))
+    )
+
+
+def _owner(case: Case, place: Place) -> str:
+    circuit = case.sweep.final_circuit(place)
+    if circuit is not None:
+        apart = {
+            item.name
+            for item in (*case.installation.points_of(circuit), *case.installation.electrodes)
+        }
+        return place.of if place.of in apart else circuit.name
+    surge = {way.name for way in case.installation.board.ways if way.device == "spd"}
+    ways = {way.name for way in case.installation.board.ways}
+    return place.of if place.of in surge else "board" if place.of in ways else place.of
+
+
+def _order(case: Case, of: str) -> tuple[int, str]:
+    installation = case.installation
+    groups = (
+        ("supply",),
+        tuple(board.name for board in installation.existing_boards),
+        ("feed",),
+        ("board",),
+        tuple(way.name for way in installation.board.ways),
+        tuple(circuit.name for circuit in installation.circuits),
+        tuple(point.name for point in installation.charging_points),
+    )
+    return next((place for place, names in enumerate(groups) if of in names), len(groups)), of
+
+
+def _part_words(installation: Installation, of: str) -> str:
+    ways = {way.name for way in installation.board.ways}
+    points = {point.name for point in installation.charging_points}
+    electrodes = {item.name for item in installation.electrodes}
+    if of in {board.name for board in installation.existing_boards}:
+        return f"the board {of}"
+    fixed = {"supply": "the supply's tails", "feed": "the feed", "board": "the board"}
+    return fixed.get(of) or (
+        f"the surge protective device {of}"
+        if of in ways
+        else (
+            f"the charging point {of}"
+            if of in points
+            else f"the electrode {of}" if of in electrodes else f"the circuit {of}"
+        )
+    )
+
+
+def of_an_existing_board(case: Case, place: Place) -> bool:
+    return place.of in {board.name for board in case.installation.existing_boards}
+
+
+def insulated(case: Case, place: Place) -> bool:
+    """Whether double or reinforced insulation, as the file states it, keeps a line off metal at
+    this place (BS 7671 412, 531.3.5.3.1).
+
+    Not at a surge protective device that joins line to earth itself, and not inside a case of
+    metal.
+    """
+    installation = case.installation
+    if any(
+        way.name == place.of and way.device == "spd" and way.connection != "CT2"
+        for way in installation.board.ways
+    ):
+        return False
+    if place.of == "supply":
+        return installation.supply.double_or_reinforced_insulation is True
+    if place.of == "feed":
+        return (
+            is_known(installation.feed)
+            and installation.feed.double_or_reinforced_insulation is True
+        )
+    enclosure = installation.board.enclosure
+    if (
+        of_an_existing_board(case, place)
+        or case.sweep.final_circuit(place) is not None
+        or not is_known(enclosure)
+    ):
+        return False
+    return enclosure.double_or_reinforced_insulation is True and enclosure.material == "plastic"
+
+
+def device_words(case: Case, name: str) -> str:
+    """A protective device as a finding names it."""
+    part = case.wiring.part(name)
+    if part is None or part.place != "beyond":
+        return name
+    if name in AHEAD_WORDS:
+        return AHEAD_WORDS[name]
+    kind = {"rcd": "residual current device", "existing-way": "way"}.get(part.kind, part.kind)
+    if part.path.startswith("feed") and part.kind != "existing-way":
+        return f"the {kind} of the feed"
+    return f"the {kind} of {name.rpartition('-')[0]}"
+
+
+def listed(words: list[str], last: str = "and") -> str:
+    """`a, b and c`.
+
+    >>> listed(["F1"]), listed(["F1", "F2", "F3"], "nor")
+    ('F1', 'F1, F2 nor F3')
+    """
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {last} {words[-1]}"
+
+
+def ampere_words(ampere: float) -> str:
+    """A current of a fault, with as many digits as it deserves.
+
+    >>> ampere_words(0.1944), ampere_words(3.114), ampere_words(776.2), ampere_words(2954.0)
+    ('0.19 A', '3.1 A', '776 A', '2950 A')
+    """
+    digits = 2 if ampere < 10 else 3
+    rounded = float(f"{ampere:.{digits}g}")
+    return f"{rounded:g} A" if ampere < 10 else f"{rounded:.0f} A"
