@@ -196,6 +196,14 @@ def test_the_neutral_of_a_breaker_leads_through_the_residual_device_ahead_of_it(
     assert ends(wiring_of(file), "slipway.N")[0] == "R1.load.N"
 
 
+def test_what_shares_the_neutral_behind_it_meets_on_a_bar_of_its_own() -> None:
+    name, (old, new) = BEHIND_AN_RCD
+    spd = "    - {name: F3, device: spd, modules: 2, fed_from: R1, type: 2, connection: CT1}\n    - {name: F2"
+    file = installation(name, (old, new.replace("    - {name: F2", spd)))
+    cut = joined(file, States(open=frozenset({"R1"})))
+    assert cut["post-1.N"] == cut["F3.N"] == cut["neutral-bar-R1.1"] != cut["neutral-bar.1"]
+
+
 def test_the_load_does_not_trip_it() -> None:
     """Kirchhoff: what goes out by the line comes back by the neutral through the same device."""
     name, change = BEHIND_AN_RCD

@@ -86,7 +86,8 @@ OUTSIDE_OF = {"upper": "above", "lower": "below", "left": "beyond-left", "right"
 
 def is_comb(conductor: Conductor) -> bool:
     """A piece of a bar: it needs no lane. A tooth taken off the bar is routed like a wire."""
-    return conductor.kind == "bar" and any(end.partition(".")[0] in BARS for end in (conductor.start, conductor.end))
+    return conductor.kind == "bar" and any((bar := end.partition(".")[0]) in BARS or bar.startswith("neutral-bar-")
+                                           for end in (conductor.start, conductor.end))
 
 
 def rail_parts(wiring: Wiring, from_left: bool) -> tuple[Part, ...]:
