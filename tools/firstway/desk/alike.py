@@ -1,7 +1,10 @@
-"""Desk: papers with more wrong answers in common than chance explains. Every pair of a class is looked at.
+"""Desk: papers with more wrong answers in common than chance explains.
 
-A class of 10,000 has 50 million pairs. Only those that could be named are worked out: for each learner it is known how
-many shared answers the least likely of theirs would need, and pairs below that are counted away together, a bit a learner.
+Every pair of a class is looked at.
+
+A class of 10,000 has 50 million pairs. Only those that could be named are worked out: for each
+learner it is known how many shared answers the least likely of theirs would need, and pairs below
+that are counted away together, a bit a learner.
 """
 
 from __future__ import annotations
@@ -21,7 +24,9 @@ Words = Sequence[str]
 
 @dataclass(frozen=True)
 class Pair:
-    """Two learners by their places, the wrong answers they share, and the odds of that many or more by chance."""
+    """Two learners by their places, the wrong answers they share, and the odds of that many or more
+    by chance.
+    """
 
     first: int
     second: int
@@ -30,7 +35,9 @@ class Pair:
 
 
 def alike_pairs(wrong: Sequence[Words]) -> list[Pair]:
-    """Pairs named in fewer than one class of a hundred by chance, after allowing for the number of pairs."""
+    """Pairs named in fewer than one class of a hundred by chance, after allowing for the number of
+    pairs.
+    """
     pairs = len(wrong) * (len(wrong) - 1) / 2
     if not pairs or not wrong[0]:
         return []
@@ -50,8 +57,12 @@ def _shares(words: Words) -> dict[str, float]:
     return {word: number / whole for word, number in counts.items()}
 
 
-def _candidates(wrong: Sequence[Words], spread: Sequence[Mapping[str, float]], most_odds: float) -> Iterator[tuple[int, int]]:
-    """Pairs that share as many wrong answers as either of them needs; none that could be named is left out."""
+def _candidates(
+    wrong: Sequence[Words], spread: Sequence[Mapping[str, float]], most_odds: float
+) -> Iterator[tuple[int, int]]:
+    """Pairs that share as many wrong answers as either of them needs; none that could be named is
+    left out.
+    """
     chances = [math.fsum(share * share for share in shares.values()) for shares in spread]
     holders = [_holders([row[place] for row in wrong]) for place in range(len(chances))]
     for first, row in enumerate(wrong):
@@ -59,7 +70,7 @@ def _candidates(wrong: Sequence[Words], spread: Sequence[Mapping[str, float]], m
         fewest = _fewest(sorted(chances[place] for place in places), most_odds)
         if fewest is None:
             continue
-        after = -1 << (first + 1)       # each pair once: the learners after this one
+        after = -1 << (first + 1)  # each pair once: the learners after this one
         together = _at_least(fewest, [holders[place][row[place]] & after for place in places])
         yield from ((first, second) for second in _places_of(together))
 
@@ -93,7 +104,9 @@ def _holders(words: Words) -> dict[str, int]:
 
 
 def _at_least(fewest: int, sets: Sequence[int]) -> int:
-    """The learners that are in at least so many of the sets: all counted at once, in binary, a place of the number at a time."""
+    """The learners that are in at least so many of the sets: all counted at once, in binary, a
+    place of the number at a time.
+    """
     digits: list[int] = []
     for each in sets:
         for place, digit in enumerate(digits):

@@ -1,4 +1,4 @@
-"""Desk: tables of commas, both ways: hostile text to rows, and rows to text that is safe to open."""
+"""Desk: tables of commas, both ways: hostile text to rows, rows to text that is safe to open."""
 
 from __future__ import annotations
 
@@ -30,16 +30,34 @@ def rows_of_csv(text: str, file: str) -> tuple[list[Row], list[Problem]]:
     try:
         for cells in reader:
             if len(cells) > MOST_COLUMNS:
-                return [], [Problem(file, reader.line_num, f"more than {MOST_COLUMNS} columns",
-                                    "look at it by hand: no table of the desk has as many")]
+                return [], [
+                    Problem(
+                        file,
+                        reader.line_num,
+                        f"more than {MOST_COLUMNS} columns",
+                        "look at it by hand: no table of the desk has as many",
+                    )
+                ]
             if any(cell.strip() for cell in cells):
                 rows.append((reader.line_num, cells))
             if len(rows) > MOST_ROWS:
-                return [], [Problem(file, reader.line_num, f"more than {MOST_ROWS:,} rows",
-                                    "look at it by hand: no class has as many")]
+                return [], [
+                    Problem(
+                        file,
+                        reader.line_num,
+                        f"more than {MOST_ROWS:,} rows",
+                        "look at it by hand: no class has as many",
+                    )
+                ]
     except csv.Error as error:
-        return [], [Problem(file, reader.line_num, f"this is no table of commas ({error})",
-                            "save it again as CSV")]
+        return [], [
+            Problem(
+                file,
+                reader.line_num,
+                f"this is no table of commas ({error})",
+                "save it again as CSV",
+            )
+        ]
     return rows, []
 
 

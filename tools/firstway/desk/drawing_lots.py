@@ -1,7 +1,9 @@
-"""Desk: who gets which figures and which order, drawn from the seed, for each learner apart from all others.
+"""Desk: who gets which figures and which order, drawn from the seed, for each learner apart from
+all others.
 
-The seed draws and does nothing else. What proves whose sheet came back is made from the desk's own secret (`secret.py`):
-a seed can be guessed by whoever holds a sheet and enough time, and then tells no more than who was asked what.
+The seed draws and does nothing else. What proves whose sheet came back is made from the desk's own
+secret (`secret.py`): a seed can be guessed by whoever holds a sheet and enough time, and then tells
+no more than who was asked what.
 """
 
 from __future__ import annotations
@@ -16,8 +18,21 @@ ARRANGEMENTS = 6
 ROUNDS = 200_000
 """Rounds of hashing between a seed and what it draws: a guess costs a tenth of a second."""
 SHORTEST_SEED = 8
-PLACEHOLDERS = ("changethis", "changeme", "changeit", "beforeuse", "placeholder", "yourown", "yoursecret", "nosecret",
-                "mysecret", "secretseed", "password", "12345678", "example")
+PLACEHOLDERS = (
+    "changethis",
+    "changeme",
+    "changeit",
+    "beforeuse",
+    "placeholder",
+    "yourown",
+    "yoursecret",
+    "nosecret",
+    "mysecret",
+    "secretseed",
+    "password",
+    "12345678",
+    "example",
+)
 
 
 def draws_of(seed: str, paper: str) -> bytes:
@@ -26,7 +41,10 @@ def draws_of(seed: str, paper: str) -> bytes:
 
 
 def why_no_seed(seed: str) -> str:
-    """Why a seed must not draw a real paper; "" where it may. The seed itself is not said: it is the tutor's own."""
+    """Why a seed must not draw a real paper; "" where it may.
+
+    The seed itself is not said: it is the tutor's own.
+    """
     bare = re.sub(r"[\W_]", "", seed.casefold())
     if any(word in bare for word in PLACEHOLDERS):
         return "the seed is a placeholder that everybody knows"
@@ -45,10 +63,14 @@ def alias_of(draws: bytes, question: str) -> str:
 
 
 def lot(draws: bytes, code: str, question: str, what: str, among: int) -> int:
-    """A number from 0 to `among` - 1 for one learner and one question; it changes for no one when others join."""
+    """A number from 0 to `among` - 1 for one learner and one question; it changes for no one when
+    others join.
+    """
     return int.from_bytes(_digest(draws, what, code.casefold(), question)[:8], "big") % among
 
 
 def order_for(draws: bytes, code: str, questions: Sequence[str]) -> list[str]:
     """The learner's own order of the questions."""
-    return sorted(questions, key=lambda question: _digest(draws, "order", code.casefold(), question))
+    return sorted(
+        questions, key=lambda question: _digest(draws, "order", code.casefold(), question)
+    )

@@ -1,4 +1,6 @@
-"""Desk: every key that copies out there were made by. The newest edition's lies in `desk`, earlier ones beside it.
+"""Desk: every key that copies out there were made by.
+
+The newest edition's lies in `desk`, earlier ones beside it.
 
     OUT/paper/desk/key.json                    the newest edition
     OUT/paper/desk/earlier/1-VERSION/key.json  the first, with its marking scheme and issue list
@@ -20,17 +22,22 @@ from firstway.files.text_reader import text_of_file
 from firstway.problems import Problem
 
 EARLIER, KEY = "earlier", "key.json"
-LARGEST_OF_DESK = 512_000_000   # our own files grow with the class: 20,000 learners need 30 MB
+LARGEST_OF_DESK = 512_000_000  # our own files grow with the class: 20,000 learners need 30 MB
 
 
 class Editions:
-    """The keys of a folder, the newest first; each copy finds its own by edition, learner and issue code."""
+    """The keys of a folder, the newest first; each copy finds its own by edition, learner and issue
+    code.
+    """
 
     def __init__(self, newest: PaperKey, earlier: Iterable[PaperKey] = ()) -> None:
         self.keys = (newest, *earlier)
         self._codes: list[Mapping[str, str]] = [
-            {code.casefold(): code for code in key.sheets} for key in self.keys]
-        self._spelt = {small: code for codes in reversed(self._codes) for small, code in codes.items()}
+            {code.casefold(): code for code in key.sheets} for key in self.keys
+        ]
+        self._spelt = {
+            small: code for codes in reversed(self._codes) for small, code in codes.items()
+        }
 
     @property
     def newest(self) -> PaperKey:
@@ -48,8 +55,9 @@ class Editions:
 
     def of_version(self, version: str) -> Iterator[tuple[PaperKey, Mapping[str, str]]]:
         """The keys of one edition, each with its codes by their small letters."""
-        return ((key, codes) for key, codes in zip(self.keys, self._codes)
-                if key.version == version)
+        return (
+            (key, codes) for key, codes in zip(self.keys, self._codes) if key.version == version
+        )
 
     def key_of(self, copy: HandedIn) -> tuple[PaperKey, str] | str:
         """The key that marks this copy and the learner's code in it, or why there is none."""
@@ -57,13 +65,20 @@ class Editions:
             return f"answers to another paper ({copy.paper[:60]})"
         own = list(self.of_version(copy.version))
         if not own:
-            return f"answers to an edition of this paper whose key is not here (v{copy.version[:40]})"
-        known = [(key, codes[copy.learner.casefold()]) for key, codes in own
-                 if copy.learner.casefold() in codes]
+            return (
+                f"answers to an edition of this paper whose key is not here (v{copy.version[:40]})"
+            )
+        known = [
+            (key, codes[copy.learner.casefold()])
+            for key, codes in own
+            if copy.learner.casefold() in codes
+        ]
         if not known:
             return unknown_learner(copy.learner)
         found = next((each for each in known if each[0].sheets[each[1]].issue == copy.issue), None)
-        return found or f"altered: the issue code is not that of {known[0][1]}; ask who sat this paper"
+        return (
+            found or f"altered: the issue code is not that of {known[0][1]}; ask who sat this paper"
+        )
 
 
 def unknown_learner(code: str) -> str:
@@ -87,12 +102,24 @@ def key_in(folder: Path) -> tuple[PaperKey | None, list[Problem]]:
     path = folder / KEY
     text, problems = text_of_file(path, largest=LARGEST_OF_DESK)
     if problems:
-        return None, [Problem(path.as_posix(), 0, "there is no key of a paper here",
-                              "name the folder that `paper` wrote")]
+        return None, [
+            Problem(
+                path.as_posix(),
+                0,
+                "there is no key of a paper here",
+                "name the folder that `paper` wrote",
+            )
+        ]
     key = key_from_text(text)
     if key is None:
-        return None, [Problem(path.as_posix(), 0, "this key is damaged or of another form",
-                              "put back the file that `paper` wrote, from a copy of the folder")]
+        return None, [
+            Problem(
+                path.as_posix(),
+                0,
+                "this key is damaged or of another form",
+                "put back the file that `paper` wrote, from a copy of the folder",
+            )
+        ]
     drawings, _ = text_of_file(folder / pictures.FILE, largest=LARGEST_OF_DESK)
     return replace(key, pictures=pictures.pictures_from_text(drawings)), []
 
@@ -107,12 +134,15 @@ def _earlier(desk: Path) -> list[Path]:
 
 def covers(new: PaperKey, old: PaperKey) -> bool:
     """Whether every copy of the old edition is marked by the new key just as by its own."""
-    return ((new.paper, new.version, new.questions) == (old.paper, old.version, old.questions)
-            and all(new.sheets.get(code) == sheet for code, sheet in old.sheets.items()))
+    return (new.paper, new.version, new.questions) == (
+        old.paper,
+        old.version,
+        old.questions,
+    ) and all(new.sheets.get(code) == sheet for code, sheet in old.sheets.items())
 
 
 def difference(new: PaperKey, old: PaperKey) -> str:
-    """What makes copies of one edition no copies of the other; "" where they are the same edition."""
+    """What makes copies of one edition none of the other; "" where they are the same edition."""
     if new.paper != old.paper:
         return f"another paper ({old.paper} lies here, this is {new.paper})"
     if new.title != old.title:
@@ -126,7 +156,9 @@ def difference(new: PaperKey, old: PaperKey) -> str:
 
 
 def keep_earlier(old: Path, new: Path, key: PaperKey) -> None:
-    """Carry into the new folder `desk` every edition of the old one that the new key does not cover."""
+    """Carry into the new folder `desk` every edition of the old one that the new key does not
+    cover.
+    """
     folders = [*_earlier(old), *([old] if (old / KEY).is_file() else [])]
     kept: Sequence[Path] = [each for each in folders if not _covered(each, key)]
     for number, folder in enumerate(kept, 1):
@@ -138,6 +170,7 @@ def keep_earlier(old: Path, new: Path, key: PaperKey) -> None:
 def _not_the_desk(_: str, names: list[str]) -> set[str]:
     """An earlier edition takes neither the editions before it nor the secret into its folder."""
     from firstway.desk.secret import FILE
+
     return {name for name in names if name in (EARLIER, FILE)}
 
 

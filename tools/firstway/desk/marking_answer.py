@@ -1,4 +1,6 @@
-"""Desk: one answer and the key of its version to a mark, with the tutor's corrections, and to words for the tables."""
+"""Desk: one answer and the key of its version to a mark, with the tutor's corrections, and to words
+for the tables.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +10,16 @@ from typing import Sequence
 from firstway.desk.corrections import Correction, corrected, quoted
 from firstway.desk.key import Asked, Version
 from firstway.quiz.marking import (
-    Key, Mark, MatchKey, NumberKey, OneAnswerKey, OrderKey, SeveralAnswersKey, WorkingKey, marked)
+    Key,
+    Mark,
+    MatchKey,
+    NumberKey,
+    OneAnswerKey,
+    OrderKey,
+    SeveralAnswersKey,
+    WorkingKey,
+    marked,
+)
 from firstway.quiz.typed import number_and_unit, plain
 
 NOT_READ = ("not-a-number", "unit")
@@ -16,7 +27,10 @@ NOT_READ = ("not-a-number", "unit")
 
 @dataclass(frozen=True)
 class Answer:
-    """One answer of one learner, marked. `chosen` is the same text for the same choice of all learners (places in the bank)."""
+    """One answer of one learner, marked.
+
+    `chosen` is the same text for the same choice of all learners (places in the bank).
+    """
 
     question: str
     version: str
@@ -26,7 +40,9 @@ class Answer:
     left_out: bool = False
 
 
-def answer_of(asked: Asked, version: Version, given: str, corrections: Sequence[Correction] = ()) -> Answer:
+def answer_of(
+    asked: Asked, version: Version, given: str, corrections: Sequence[Correction] = ()
+) -> Answer:
     """One answer, marked, with the tutor's corrections of the key."""
     mark = marked_on_paper(version.key, given)
     chosen = chosen_of(version, given, mark)
@@ -36,11 +52,15 @@ def answer_of(asked: Asked, version: Version, given: str, corrections: Sequence[
 
 
 def marked_on_paper(key: Key, given: str) -> Mark:
-    """Mark an answer that cannot be asked again: a figure that cannot be read counts as no answer, the others still count."""
+    """Mark an answer that cannot be asked again: a figure that cannot be read counts as no answer,
+    the others still count.
+    """
     mark = marked(key, given)
     if isinstance(key, WorkingKey) and mark.state in NOT_READ:
         boxes = given.split(";")
-        kept = [box if _readable(part.spellings, box) else "" for part, box in zip(key.parts, boxes)]
+        kept = [
+            box if _readable(part.spellings, box) else "" for part, box in zip(key.parts, boxes)
+        ]
         return marked(key, ";".join(kept))
     return mark
 
@@ -53,7 +73,9 @@ def _readable(spellings: Sequence[str], box: str) -> bool:
 
 
 def chosen_of(version: Version, given: str, mark: Mark) -> str:
-    """What was answered, in words that are the same for all learners: places in the bank, mistakes by name, numbers as typed."""
+    """What was answered, in words that are the same for all learners: places in the bank, mistakes
+    by name, numbers as typed.
+    """
     key = version.key
     if mark.state == "empty" or not given.strip():
         return ""
@@ -64,7 +86,9 @@ def chosen_of(version: Version, given: str, mark: Mark) -> str:
         found = [place(letter) for letter in given.split()]
         return " ".join(found if isinstance(key, OrderKey) else sorted(found))
     if isinstance(key, MatchKey):
-        return " ".join(f"{pair.partition('=')[0]}={place(pair.partition('=')[2])}" for pair in given.split())
+        return " ".join(
+            f"{pair.partition('=')[0]}={place(pair.partition('=')[2])}" for pair in given.split()
+        )
     if mark.state == "right":
         return "right"
     if mark.mistakes:
@@ -72,4 +96,4 @@ def chosen_of(version: Version, given: str, mark: Mark) -> str:
     if isinstance(key, NumberKey) and mark.state != "unit":
         value, _ = number_and_unit(given)
         return f"{value:.6g}" if value is not None else quoted(given)
-    return quoted(given)    # a unit that does not fit stays beside its number
+    return quoted(given)  # a unit that does not fit stays beside its number

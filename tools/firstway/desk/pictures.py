@@ -1,8 +1,10 @@
-"""Desk: the drawings that were asked about, kept beside the key, so that feedback shows them as the learner saw them.
+"""Desk: the drawings that were asked about, kept beside the key, so that feedback shows them as the
+learner saw them.
 
-    OUT/paper/desk/drawings.json    every drawing that was handed out, without the names its question does not need
+    OUT/paper/desk/drawings.json    every drawing handed out, without names it does not need
 
-The bank may change after papers were handed out: what a learner looked at is what is shown, not what would be drawn today.
+The bank may change after papers were handed out: what a learner looked at is what is shown, not
+what would be drawn today.
 """
 
 from __future__ import annotations
@@ -45,15 +47,25 @@ def text_of_pictures(key: PaperKey) -> str:
             head, told, spots = parts
             body = sha256(told.encode()).hexdigest()[:12]
             bodies[body] = told
-            drawings[name] = {"title": picture.title, "alt": picture.alt, "head": head, "body": body, "spots": spots}
+            drawings[name] = {
+                "title": picture.title,
+                "alt": picture.alt,
+                "head": head,
+                "body": body,
+                "spots": spots,
+            }
     data = {"format": FORMAT, "bodies": bodies, "drawings": drawings}
     return json.dumps(data, ensure_ascii=False, indent=0) + "\n"
 
 
 def _handed_out(key: PaperKey) -> Iterator[str]:
     used = {pair for sheet in key.sheets.values() for pair in sheet.asked}
-    names = (version.drawing for asked in key.questions for version in asked.versions.values()
-             if (asked.id, version.id) in used)
+    names = (
+        version.drawing
+        for asked in key.questions
+        for version in asked.versions.values()
+        if (asked.id, version.id) in used
+    )
     return iter(dict.fromkeys(name for name in names if name in key.pictures))
 
 

@@ -1,7 +1,10 @@
-"""Desk: the secret that makes issue codes. Random, an input of `paper` like the class list, never printed.
+"""Desk: the secret that makes issue codes.
 
-An issue code shows that answers belong to the learner whose sheet they were saved from. It must not follow from anything
-a learner holds: it is made from 256 random bits that stay in the desk's folder.
+Random, an input of `paper` like the class list, never printed.
+
+An issue code shows that answers belong to the learner whose sheet they were saved from. It must not
+follow from anything a learner holds: it is made from 256 random bits that stay in the desk's
+folder.
 """
 
 from __future__ import annotations
@@ -31,8 +34,14 @@ def secret_from(path: Path) -> tuple[str, list[Problem]]:
     if problems:
         return "", problems
     if not _FORM.match(text.strip()):
-        return "", [Problem(path.as_posix(), 0, "this is no secret of a desk",
-                            f"name the file {FILE} of a folder `desk` that `paper` wrote")]
+        return "", [
+            Problem(
+                path.as_posix(),
+                0,
+                "this is no secret of a desk",
+                f"name the file {FILE} of a folder `desk` that `paper` wrote",
+            )
+        ]
     return text.strip(), []
 
 

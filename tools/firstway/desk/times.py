@@ -1,4 +1,7 @@
-"""Desk: times, as pages write them and tutors type them. A time to be shown always has its zone beside it."""
+"""Desk: times, as pages write them and tutors type them.
+
+A time to be shown always has its zone beside it.
+"""
 
 from __future__ import annotations
 
@@ -9,8 +12,11 @@ from firstway.problems import Problem
 
 _TIME = re.compile(
     r"[0-9]{4}-[0-9]{2}-[0-9]{2}T(?:[01][0-9]|2[0-3]):[0-9]{2}(?::[0-9]{2}(?:\.[0-9]{1,6})?)?"
-    r"(?:Z|[+-][0-9]{2}:[0-9]{2})?\Z")
-_NO_SUCH = "write it as 2026-12-01T12:00, with a zone if it is not this computer's: 2026-12-01T12:00+01:00"
+    r"(?:Z|[+-][0-9]{2}:[0-9]{2})?\Z"
+)
+_NO_SUCH = (
+    "write it as 2026-12-01T12:00, with a zone if it is not this computer's: 2026-12-01T12:00+01:00"
+)
 
 
 def is_time(text: str) -> bool:
@@ -36,7 +42,9 @@ def moment(text: str) -> float:
 
 
 def closing_time(typed: str) -> tuple[str, list[Problem]]:
-    """What a tutor typed, with its zone: the one that was given, else this computer's own on that day."""
+    """What a tutor typed, with its zone: the one that was given, else this computer's own on that
+    day.
+    """
     found = _read(typed.strip().upper().replace(" ", "T"))
     if found is None:
         return "", [Problem("--closes", 0, f"'{typed[:60]}' is no time", _NO_SUCH)]
@@ -57,7 +65,7 @@ def clock(text: str, like: str = "") -> str:
         try:
             found = found.astimezone(zone.tzinfo)
         except (OverflowError, ValueError):
-            pass    # a clock of the year 1 or 9999: as it stands
+            pass  # a clock of the year 1 or 9999: as it stands
     written = found.isoformat(timespec="minutes")
     zone_shown = written[16:22] if written[16:22] != "+00:00" else ""
     return f"{written[:10]} {written[11:16]} UTC{zone_shown}"
