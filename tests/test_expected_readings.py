@@ -40,7 +40,7 @@ def key_lines(name: str, key: str) -> list[Expected]:
 
 
 def between(lines: list[Expected], of: str) -> set[frozenset[str]]:
-    return {frozenset(line.between) for line in lines if line.of == of}
+    return {frozenset(line.between) for line in lines if line.of == of and len(line.between) == 2}
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -67,6 +67,15 @@ def test_three_phases_have_every_pair_of_lines_and_every_loop() -> None:
     assert between(key_lines("sallow", "r1-plus-r2"), "yard") == loops
     assert between(key_lines("sallow", "voltage"), "board") == every
     assert [line.of for line in key_lines("sallow", "phase-sequence")] == ["board", "yard-post"]
+
+
+# BS 7671 643.3.3 since A2:2022 (found in a trade magazine and a tester maker's note).
+def test_cables_at_500_v_without_the_surge_device_then_250_v_with_everything_in() -> None:
+    tests = [(line.test, line.limit.value) for line in key_lines("marram", "insulation")]
+    assert tests == [*[("insulation, 500 V", 1.0)] * 3, ("insulation, 250 V, everything connected", 1.0)]
+    assert all("everything" not in line.test for line in key_lines("dunlin", "insulation"))
+    fields = readings_parts(done("marram").case)["fields"]
+    assert "the surge protective device is out" in fields and "left in by mistake" not in fields
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -35,6 +35,9 @@ def _of_iec(bench: Bench) -> Iterator[Expected]:
     for each in circuits:
         yield from dead.polarities(bench, each)
     yield from dead.electrodes(bench)
+    if bench.installation.rules == "bs7671":
+        for each in circuits:
+            yield from dead.with_equipment(bench, each)
     yield from live.external_loop(bench)
     yield from live.fault_currents(bench)
     yield from live.voltages(bench)

@@ -154,6 +154,25 @@ def surge_left_in(bench: Bench) -> Iterator[Expected]:
             )
 
 
+def with_equipment(bench: Bench, circuit: Circuit) -> Iterator[Expected]:
+    """Once everything is connected: the lower voltage, live conductors joined together to earth.
+
+    BS 7671 643.3.3, since A2:2022. What filters and electronics leave is not foretold.
+    """
+    ask = "the electronics of the points and the surge protective device are on it"
+    yield Expected(
+        "insulation",
+        str(circuit.name),
+        DEAD,
+        f"insulation, {limits.lower_test_voltage_v():g} V, everything connected",
+        f"live conductors of {circuit.name} joined together, to earth",
+        Shown(None, "megohm", NOT_KNOWN, ask),
+        limits.insulation(bench.case),
+        "surge protective devices and filters lower it; ask their makers what is sound",
+        between=(*live_names(circuit), "PE"),
+    )
+
+
 def polarities(bench: Bench, circuit: Circuit) -> Iterator[Expected]:
     way = bench.way(circuit).name
     for point in bench.installation.points_of(circuit):
