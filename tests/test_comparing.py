@@ -74,7 +74,8 @@ def test_guarded__one_of_two_ways_suffices() -> None:
 
 def test_the_electrode_limit_is_the_printed_one_where_the_standard_prints_one() -> None:
     """BS 7671 Table 41.5 prints 1667 ohm for 30 mA (50 V / 30 mA is 1666.7)."""
-    levels = {ohm: findings(done("tern", ("resistance_ohm: 62", f"resistance_ohm: {ohm}")), "electrode-resistance")[0].level
+    alone = ("upstream_rcd: {standard: IEC 61008-1, residual_type: A, rated_residual_current_ma: 100, delay: S}", "upstream_rcd: none")
+    levels = {ohm: findings(done("tern", ("resistance_ohm: 62", f"resistance_ohm: {ohm}"), alone), "electrode-resistance")[0].level
               for ohm in ("1667", "1667.1", "1668")}
     assert levels == {"1667": "advice", "1667.1": "fail", "1668": "fail"}
 

@@ -226,7 +226,7 @@ def test_find_the_mistake__its_place_is_the_right_spot(drawn: bool) -> None:
 
 @pytest.mark.parametrize(("item", "message"), [
     (FIND % ("surge-device-without-eart", SPOTS), "there is no mistake 'surge-device-without-eart' (did you mean 'surge-device-without-earth'?)"),
-    (FIND % ("surge-device-for-another-system", SPOTS), "the mistake 'surge-device-for-another-system' cannot be made on marram"),
+    (FIND % ("electrode-lead-lost", SPOTS), "the mistake 'electrode-lead-lost' cannot be made on marram"),
     (FIND % ("surge-device-without-earth", "{place: lead.PE.F1, mistake: m, feedback: f}, " + SPOTS), "the spot 'lead.PE.F1' is a place of the mistake too"),
     (FIND.replace("view: wiring,", "view: wiring, of: nowhere,") % ("surge-device-without-earth", SPOTS), "there is no installation 'nowhere'"),
     ("kind: point, drawing: {view: wiring}, spots: [{place: F1.L9, right: true}, " + SPOTS + "]", "the drawing does not show 'F1.L9'; did you mean 'F1.L1'?"),
