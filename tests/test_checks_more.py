@@ -127,8 +127,8 @@ TRIALS = [
     # BS 7671 421.1.201: household premises; outdoors the designer justifies.
     trial("enclosure-material", "pass", "sedge"),
     trial("enclosure-material", "fail", "sedge", ("enclosure: {material: steel, width", "enclosure: {material: plastic, width")),
-    trial("enclosure-material", "advice", "sedge", ("enclosure: {material: steel, width", "enclosure: {material: plastic, width"), ("location: indoors", "location: outdoors")),
-    trial("enclosure-material", "advice", "sedge", ("enclosure: {material: steel, width", "enclosure: {material: unknown, width")),
+    trial("enclosure-material", U, "sedge", ("enclosure: {material: steel, width", "enclosure: {material: plastic, width"), ("location: indoors", "location: outdoors")),
+    trial("enclosure-material", U, "sedge", ("enclosure: {material: steel, width", "enclosure: {material: unknown, width")),
     trial("enclosure-material", "advice", "sedge", ("enclosure: {material: steel, width", "enclosure: {material: aluminium, width")),
     trial("enclosure-material", "advice", "marram", ("enclosure: {material: steel, width", "enclosure: {material: plastic, width")),
     # National foreword of BS EN 60670-24: one phase, at most 100 A, ordinary persons.
