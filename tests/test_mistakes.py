@@ -51,7 +51,7 @@ def makings(name: str) -> tuple[Made, ...]:
     return tuple(every_making(done(name), mistakes()))
 
 # They judge a fault at every place of the graph, so nearly every mistake in the wiring moves them too.
-SWEPT = {"fault-opens-in-time", "fault-survived", "fault-energy", "fault-current-broken", "enclosure-earthed"}
+SWEPT = {"breaking-capacity", "fault-opens-in-time", "fault-survived", "fault-energy", "fault-current-broken", "enclosure-earthed"}
 
 
 def found_at_its_place(one: Mistake, worse: tuple) -> bool:
