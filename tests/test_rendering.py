@@ -201,4 +201,4 @@ def test_as_data__is_plain_and_whole() -> None:
     for name in WORKED:
         data = as_data(done(name))
         assert json.loads(json.dumps(data, allow_nan=False)) == data
-        assert len(data["steps"]) == len(done(name).case.workings.steps)
+        assert len(data["steps"]) >= len(done(name).case.workings.steps)  # and those of the faults at every place

@@ -441,7 +441,9 @@ def test_knowing_less_never_gives_a_new_pass(name: str) -> None:
         if result is None:
             assert problems
             continue
-        assert passes(result.findings) <= base, f"without {'.'.join(map(str, path))} a finding passes that did not"
+        # A reading is compared with the size in the file or, without it, with the one chosen: it may agree with either.
+        new = {found for found in passes(result.findings) - base if found[0] != "reading-differs"}
+        assert not new, f"without {'.'.join(map(str, path))} a finding passes that did not"
         for each in result.case.workings:
             assert (each.value is None) == bool(each.missing), f"without {path}: {each.identity}"
     assert tried > 60
