@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import re
 from pathlib import Path
 from typing import Any
 
@@ -49,7 +50,9 @@ class Given:
         return yaml.safe_dump(self.data, sort_keys=False, allow_unicode=True)
 
     def _put(self, path: str, value: Any) -> None:
-        head, _, last = path.rpartition(".")
+        # A key of known_by is a path itself: its full stops are written `\.`.
+        head, _, last = re.sub(r"\\\.", "\0", path).rpartition(".")
+        last = last.replace("\0", ".")
         holder = self(head) if head else self.data
         if value == GONE:
             del holder[last]

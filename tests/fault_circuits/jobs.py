@@ -9,8 +9,8 @@ Names of places are those of the drawings. What holds for all of them:
   electrodes.
 - A fault between lines goes through the lines alone: where the file states the current of such a
   fault, or of one of all three lines, the line is what that current leaves.
-- A wire from one device of the board to the next, whose length no file states, counts as 0.3 m
-  (assumed by the program's table, given here as an input); line bars count as nothing.
+- Poles, bars and the wire from one device of the board to the next count as nothing (common
+  practice); the leads of a surge protective device have the lengths the file states.
 - Sizes that the file leaves to be chosen stand in `CHOSEN`.
 """
 
@@ -27,9 +27,9 @@ from fault_circuits.network import (
     as_stated,
     awg,
     copper,
-    inside,
+    flexible,
     of_supply,
-    two_rods_ohm,
+    rods_ohm,
 )
 from fault_circuits.rows import ARMOUR_AT_70_C
 
@@ -42,7 +42,7 @@ CHOSEN: dict[str, dict[str, object]] = {
         "circuits.byre.cable.csa_mm2": 4,
         "circuits.byre.cable.cpc_mm2": 4,
         "board.ways.F2.rating_a": 32,
-        "electrodes.rods.rods": 2,
+        "electrodes.rods.rods": 5,
     },
     "sallow": {"circuits.yard.cable.csa_mm2": 10, "circuits.yard.cable.cpc_mm2": 10},
     "osier": {"circuits.yard.cable.csa_mm2": 10, "circuits.yard.cable.cpc_mm2": 10},
@@ -91,10 +91,7 @@ def marram(file: Given, kind: str) -> Network:
     net.wire("met.PE", "earth-bar", copper(16, feed, TERMINALS_70))
     net.joint("Q1.supply.L1", "Q1.load.L1", "bar.L1.F1")
     net.joint("Q1.load.L1", "bar.L1.F2", "F2.supply.L1", "F2.load.L1")
-    net.joint("Q1.supply.N", "Q1.load.N")
-    net.wire("Q1.load.N", "neutral-bar", inside(25, TERMINALS_70))
-    net.wire("neutral-bar", "F2.supply.N", inside(6, TERMINALS_70))
-    net.joint("F2.supply.N", "F2.load.N")
+    net.joint("Q1.supply.N", "Q1.load.N", "neutral-bar", "F2.supply.N", "F2.load.N")
     net.joint("earth-bar", "enclosure")
     _surge_leads(net, file, "F1", ("L1",))
     run = file.metres("circuits.slipway")
@@ -116,12 +113,12 @@ def tern(file: Given, kind: str) -> Network:
 
 
 def fulmar(file: Given, kind: str) -> Network:
-    """As tern, with two rods in poor ground and a smaller cable."""
+    """As tern, with five rods in poor ground and a smaller cable."""
     net = Network(touched=["met.PE", "earth-bar", "enclosure", "byre-point.PE"])
     half, tail = 0.32 / 2, copper(25, file.metres("supply"), TERMINALS_70)
     _earthed_by_electrode_alone(net, half, tail, 8)
     net.wire("met.PE", "rods.PE", as_stated(1e-6))
-    net.wire("rods.PE", EARTH, as_stated(two_rods_ohm(3000, 1.2, 16, 3.6)))
+    net.wire("rods.PE", EARTH, as_stated(rods_ohm(5, 3000, 1.2, 16, 3.6)))
     _farm_board(net, file, "byre", "byre-point", 4)
     return net
 
@@ -146,10 +143,7 @@ def _farm_board(net: Network, file: Given, circuit: str, point: str, core_mm2: f
     net.wire("met.PE", "earth-bar", copper(16, feed, TERMINALS_70))
     net.joint("Q1.supply.L1", "Q1.load.L1", "bar.L1.F1")
     net.joint("Q1.load.L1", "bar.L1.F2", "F2.supply.L1", "F2.load.L1")
-    net.joint("Q1.supply.N", "Q1.load.N")
-    net.wire("Q1.load.N", "neutral-bar", inside(16, TERMINALS_70))
-    net.wire("neutral-bar", "F2.supply.N", inside(core_mm2, TERMINALS_70))
-    net.joint("F2.supply.N", "F2.load.N")
+    net.joint("Q1.supply.N", "Q1.load.N", "neutral-bar", "F2.supply.N", "F2.load.N")
     net.joint("earth-bar", "enclosure")
     _surge_leads(net, file, "F1", ("L1",))
     run = file.metres(f"circuits.{circuit}")
@@ -184,17 +178,13 @@ def sallow(file: Given, kind: str) -> Network:
     net.wire("star", "cut-out.N", _without(0.074 / 2, tail))
     net.wire("cut-out.N", "origin.N", of_supply(tail.cold))
     net.wire("origin.N", "Q1.supply.N", copper(25, file.metres("feed"), TERMINALS_70))
-    net.joint("Q1.supply.N", "Q1.load.N")
-    net.wire("Q1.load.N", "neutral-bar", inside(25, TERMINALS_70))
-    net.wire("neutral-bar", "F2.supply.N", inside(10, TERMINALS_70))
-    net.joint("F2.supply.N", "F2.load.N")
-    net.wire("neutral-bar", "F3.supply.N", inside(6, TERMINALS_70))
-    net.joint("F3.supply.N", "F3.load.N")
+    net.joint("Q1.supply.N", "Q1.load.N", "neutral-bar", "F2.supply.N", "F2.load.N")
+    net.joint("neutral-bar", "F3.supply.N", "F3.load.N")
     net.wire("F2.load.N", "yard-post.N", copper(10, file.metres("circuits.yard"), TERMINALS_70))
     net.wire("F3.load.N", "gate-post.N", copper(6, file.metres("circuits.gate"), TERMINALS_70))
     net.wire("star", EARTH, as_stated(10))
     net.wire("met.PE", "rods.PE", as_stated(1e-6))
-    net.wire("rods.PE", EARTH, as_stated(two_rods_ohm(60, 2.4, 14, 4)))
+    net.wire("rods.PE", EARTH, as_stated(rods_ohm(2, 60, 2.4, 14, 4)))
     net.wire("met.PE", "earth-bar", copper(16, file.metres("feed"), TERMINALS_70))
     net.joint("earth-bar", "enclosure")
     net.wire("earth-bar", "yard-post.PE", copper(10, file.metres("circuits.yard"), TERMINALS_70))
@@ -226,10 +216,7 @@ def osier(file: Given, kind: str) -> Network:
     net.wire("cut-out.N", "met.PE", of_supply(tail.cold))
     net.wire("star", EARTH, as_stated(4))
     net.wire("origin.N", "Q1.supply.N", copper(16, file.metres("feed"), TERMINALS_70))
-    net.joint("Q1.supply.N", "Q1.load.N")
-    net.wire("Q1.load.N", "neutral-bar", inside(16, TERMINALS_70))
-    net.wire("neutral-bar", "F2.supply.N", inside(10, TERMINALS_70))
-    net.joint("F2.supply.N", "F2.load.N")
+    net.joint("Q1.supply.N", "Q1.load.N", "neutral-bar", "F2.supply.N", "F2.load.N")
     net.wire("F2.load.N", "yard-post.N", copper(10, file.metres("circuits.yard"), TERMINALS_70))
     net.wire("met.PE", "earth-bar", copper(16, file.metres("feed"), TERMINALS_70))
     net.joint("earth-bar", "enclosure")
@@ -265,15 +252,19 @@ def plover(file: Given, kind: str) -> Network:
     net.wire("star", "met.PE", of_supply(0.11 - 0.09 / 2))
     net.wire("star", EARTH, as_stated(1.5))
     net.wire("origin.N", "Q1.supply.N", copper(16, file.metres("feed"), TERMINALS_70))
-    net.joint("Q1.supply.N", "Q1.load.N")
-    net.wire("Q1.load.N", "neutral-bar", inside(16, TERMINALS_70))
-    net.wire("neutral-bar", "F2.supply.N", inside(6, TERMINALS_90))
-    net.joint("F2.supply.N", "F2.load.N")
+    net.joint("Q1.supply.N", "Q1.load.N", "neutral-bar", "F2.supply.N", "F2.load.N")
     net.wire("F2.load.N", "quay-post.N", copper(6, file.metres("circuits.quay"), TERMINALS_90))
     net.wire("met.PE", "earth-bar", copper(16, file.metres("feed"), TERMINALS_70))
     net.joint("earth-bar", "enclosure")
     net.wire("earth-bar", "quay-post.PE", copper(6, file.metres("circuits.quay"), TERMINALS_90))
     _surge_leads(net, file, "F1", ("L1", "L2", "L3"))
+    return net
+
+
+def plover_armour_without_resistance(file: Given, kind: str) -> Network:
+    """As plover, the armour, earthed at both ends, taken as if it had no resistance at all."""
+    net = plover(file, kind)
+    net.joint("earth-bar", "quay-post.PE")
     return net
 
 
@@ -289,10 +280,7 @@ def dunlin(file: Given, kind: str) -> Network:
     net.wire("met.PE", "earth-bar", copper(10, feed, TERMINALS_70))
     net.joint("Q1.supply.L1", "Q1.load.L1", "bar.L1.F1")
     net.joint("Q1.load.L1", "bar.L1.F2", "F2.supply.L1", "F2.load.L1")
-    net.joint("Q1.supply.N", "Q1.load.N")
-    net.wire("Q1.load.N", "neutral-bar", inside(10, TERMINALS_70))
-    net.wire("neutral-bar", "F2.supply.N", inside(10, TERMINALS_70))
-    net.joint("F2.supply.N", "F2.load.N")
+    net.joint("Q1.supply.N", "Q1.load.N", "neutral-bar", "F2.supply.N", "F2.load.N")
     net.joint("earth-bar", "enclosure")
     _surge_leads(net, file, "F1", ("L1",))
     net.wire("F2.load.L1", "bay-point.L1", copper(10, run, TERMINALS_70))
@@ -313,10 +301,7 @@ def sedge(file: Given, kind: str) -> Network:
     net.wire("met.PE", "earth-bar", copper(16, feed, TERMINALS_70))
     net.joint("Q1.supply.L1", "Q1.load.L1", "bar.L1.F1")
     net.joint("Q1.load.L1", "bar.L1.F2", "F2.supply.L1", "F2.load.L1")
-    net.joint("Q1.supply.N", "Q1.load.N")
-    net.wire("Q1.load.N", "neutral-bar", inside(16, TERMINALS_70))
-    net.wire("neutral-bar", "F2.supply.N", inside(10, TERMINALS_70))
-    net.joint("F2.supply.N", "F2.load.N")
+    net.joint("Q1.supply.N", "Q1.load.N", "neutral-bar", "F2.supply.N", "F2.load.N")
     net.joint("earth-bar", "enclosure")
     _surge_leads(net, file, "F1", ("L1",))
     net.wire("F2.load.L1", "gable-point.L1", copper(10, run, TERMINALS_70))
@@ -360,10 +345,7 @@ def quince(file: Given, kind: str) -> Network:
     net.wire("origin.N", "Q1.supply.N", copper(10, feed, TERMINALS_70))
     net.wire("met.PE", "earth-bar", copper(10, feed, TERMINALS_70))
     net.joint("Q1.supply.L1", "Q1.load.L1", "bar.L1.F1", "F1.supply.L1", "F1.load.L1")
-    net.joint("Q1.supply.N", "Q1.load.N")
-    net.wire("Q1.load.N", "neutral-bar", inside(10, TERMINALS_70))
-    net.wire("neutral-bar", "F1.supply.N", inside(6, TERMINALS_70))
-    net.joint("F1.supply.N", "F1.load.N")
+    net.joint("Q1.supply.N", "Q1.load.N", "neutral-bar", "F1.supply.N", "F1.load.N")
     net.joint("earth-bar", "enclosure")
     net.wire("F1.load.L1", "F2.L1", file.lead("F2", "line"))
     net.wire("F1.load.N", "F2.N", file.lead("F2", "neutral"))
@@ -408,7 +390,7 @@ def _two_lines(
         )
         net.wire(f"F2.load.{name}", f"post-1.{name}", awg(core, file.metres(f"circuits.{circuit}")))
     net.wire("star", "origin.N", of_supply(neutral))
-    net.joint("origin.N", "origin.PE")  # bonded at the service
+    net.joint("origin.N", "origin.PE")  # bonded at the service; Ze, where measured, is that loop
     net.wire("star", EARTH, as_stated(10))  # carries nothing: any figure does
     net.wire("origin.N", "neutral-bar", awg(feeder, file.metres("feed")))
     net.wire("neutral-bar", "F1.N", awg("10", file("board.ways.F1.leads.neutral.length_m")))
@@ -426,6 +408,13 @@ def marram_by_currents(file: Given, kind: str) -> Network:
     whole = 230 / (file.ka("line_earth") * 1000)
     file.data["supply"]["ze_ohm"] = whole
     return marram(file, kind)
+
+
+def marram_with_its_lead(file: Given, kind: str) -> Network:
+    """As far as the plug of the point's own lead, which is flexible."""
+    net = marram(file, kind)
+    _lead(net, file, "post-1", ("L1", "N"))
+    return net
 
 
 def marram_armour_at_both_ends(file: Given, kind: str) -> Network:
@@ -455,7 +444,34 @@ def marram_point_on_its_rod(file: Given, kind: str) -> Network:
     return net
 
 
+# ---- others with the lead of their point
+
+
+def tern_with_its_lead(file: Given, kind: str) -> Network:
+    """As far as the plug of the point's own lead."""
+    net = tern(file, kind)
+    _lead(net, file, "shed-point", ("L1", "N"))
+    return net
+
+
+def sallow_with_its_lead(file: Given, kind: str) -> Network:
+    """As far as the plug of the lead in the yard post's socket."""
+    net = sallow(file, kind)
+    _lead(net, file, "yard-post", ("L1", "L2", "L3", "N"))
+    return net
+
+
 # ---- pieces
+
+
+def _lead(net: Network, file: Given, point: str, live: tuple[str, ...]) -> None:
+    data = file(f"charging_points.{point}")
+    for name in live:
+        core = flexible(data["lead_mm2"], data["lead_m"], TERMINALS_70)
+        net.wire(f"{point}.{name}", f"{point}.plug.{name}", core)
+    earth = flexible(data["lead_protective_mm2"], data["lead_m"], TERMINALS_70)
+    net.wire(f"{point}.PE", f"{point}.plug.PE", earth)
+    net.touched.append(f"{point}.plug.PE")
 
 
 def _without(ohm: float, tail: Ohm) -> Ohm:
@@ -488,12 +504,16 @@ JOBS: dict[str, Callable[[Given, str], Network]] = {
         sallow,
         osier,
         plover,
+        plover_armour_without_resistance,
         dunlin,
         sedge,
         quince,
         bramble,
         alder,
         marram_by_currents,
+        marram_with_its_lead,
+        tern_with_its_lead,
+        sallow_with_its_lead,
         marram_armour_at_both_ends,
         marram_with_an_electrode,
         marram_point_on_its_rod,

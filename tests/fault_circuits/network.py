@@ -42,11 +42,6 @@ def flexible(csa_mm2: float, metres: float, limit_c: float) -> Ohm:
     return _warming(rows.FLEXIBLE_OHM_PER_KM[csa_mm2] * metres / 1000, limit_c)
 
 
-def inside(csa_mm2: float, limit_c: float) -> Ohm:
-    """A wire from one device of the board to the next."""
-    return copper(csa_mm2, rows.WIRE_INSIDE_M, limit_c)
-
-
 def _warming(cold: float, limit_c: float) -> Ohm:
     return Ohm(cold, cold * (rows.COPPER_ZERO_C + limit_c) / (rows.COPPER_ZERO_C + 20))
 
@@ -68,10 +63,13 @@ def rod_ohm(soil_ohm_m: float, length_m: float, diameter_mm: float) -> float:
     )
 
 
-def two_rods_ohm(soil_ohm_m: float, length_m: float, diameter_mm: float, spacing_m: float) -> float:
+def rods_ohm(
+    number: int, soil_ohm_m: float, length_m: float, diameter_mm: float, spacing_m: float
+) -> float:
     """BS 7430: R_n = R (1 + lambda a) / n with a = rho / (2 pi R s)."""
     one = rod_ohm(soil_ohm_m, length_m, diameter_mm)
-    return one * (1 + rows.TWO_IN_LINE * soil_ohm_m / (2 * math.pi * one * spacing_m)) / 2
+    a = soil_ohm_m / (2 * math.pi * one * spacing_m)
+    return one * (1 + rows.IN_LINE[number] * a) / number
 
 
 @dataclass(frozen=True)

@@ -34,8 +34,5 @@ AWG_PER_K = 0.00323
 LOWEST_VOLTAGE = 0.95  # BS 7671:2018 Appendix 3, C_min
 HIGHEST_VOLTAGE = 1.10  # IEC 60909-0:2016 Table 1, c_max where the tolerance is 10 %
 
-# BS 7430:2011, vertical rods in a line: the factor of two is 1.00.
-TWO_IN_LINE = 1.00
-
-# No file states it: assumed, the same input for both sides of the comparison.
-WIRE_INSIDE_M = 0.3
+# BS 7430:2011 Table 3, vertical rods in a line: factor by their number.
+IN_LINE = {2: 1.00, 3: 1.66, 4: 2.15, 5: 2.54}

@@ -34,7 +34,11 @@ FIGURES = (SMALLEST, LARGEST, LARGEST_REACTIVE, TOUCH)
 
 @dataclass(frozen=True)
 class Case:
-    """One fault: `circuit` names the function of jobs.py, `change` what differs from the file."""
+    """One fault: `circuit` names the function of jobs.py, `change` what differs from the file.
+
+    `figures`: those the circuit is good for, where it is not good for all. `opens`: the nearest
+    device that is sure to open within the limit, else the quickest that is sure to open.
+    """
 
     case: str
     job: str
@@ -44,6 +48,7 @@ class Case:
     kind: str
     one: str
     other: str
+    figures: str
     opens: str
     within_s: str
     limit_s: str

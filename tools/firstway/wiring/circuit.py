@@ -23,7 +23,7 @@ from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up import armour_resistance_20c_ohm_per_km, resistance_20c_ohm_per_km, temperature_coefficient_per_k
 from firstway.tables.looking_up_nec import resistance_75c_ohm_per_km
 from firstway.wiring.downstream import outlet
-from firstway.wiring.graph import Conductor, Part, Wiring
+from firstway.wiring.graph import VEHICLE_LEAD, Conductor, Part, Wiring
 from firstway.wiring.links import Link
 from firstway.wiring.metal import cable_and_route
 from firstway.wiring.source import electrode_links, supply_links
@@ -31,6 +31,7 @@ from firstway.wiring.upstream import device_at
 
 SOURCES = ("origin", "second-supply", "other-board")
 OPEN_PEN = "open-pen"
+SOLID_OR_STRANDED, FLEXIBLE = "1 and 2", "5"  # classes of conductors, IEC 60228
 ENDS = ("start", "end")  # of a link that something assumed joins
 SWITCHED_PARTS = ("main-switch", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "switch-fuse", "isolator", "existing-way")
 
@@ -105,12 +106,18 @@ def conductor_ohm(installation: Installation, conductor: Conductor) -> float | N
     """
     if conductor.doubt:
         return None
-    if conductor.kind == "bar" or conductor.counted_in:
+    if _adds_nothing(conductor):
         return conductor.contact_ohm
     if conductor.length_m is None:
         return None
     each = _ohm_per_km(installation, conductor)
     return None if each is None else each * conductor.length_m / 1000 + conductor.contact_ohm
+
+
+def _adds_nothing(conductor: Conductor) -> bool:
+    """A bar, but for the line lead of a surge protective device, whose length and size the file states."""
+    is_bar = conductor.kind == "bar" and (conductor.length_m is None or not conductor.size)
+    return is_bar or bool(conductor.counted_in)
 
 
 def _ohm_per_km(installation: Installation, conductor: Conductor) -> float | None:
@@ -120,7 +127,8 @@ def _ohm_per_km(installation: Installation, conductor: Conductor) -> float | Non
             return None
         return _value(armour_resistance_20c_ohm_per_km(int(cable.cores), float(cable.csa_mm2)))  # type: ignore[arg-type]
     if conductor.csa_mm2 is not None:
-        return _value(resistance_20c_ohm_per_km(conductor.csa_mm2))
+        strands = FLEXIBLE if conductor.id.startswith(VEHICLE_LEAD) else SOLID_OR_STRANDED
+        return _value(resistance_20c_ohm_per_km(conductor.csa_mm2, strands))
     if conductor.size.endswith(" AWG"):
         hot, alpha = _value(resistance_75c_ohm_per_km(conductor.size.removesuffix(" AWG"))), _value(temperature_coefficient_per_k("copper"))
         return None if hot is None or alpha is None else RESISTANCE_20C.value({"r_75": hot, "alpha": alpha})
@@ -151,7 +159,7 @@ def _of_conductor(installation: Installation, conductor: Conductor) -> Link:
     ohm = conductor_ohm(installation, conductor)
     # The supply is isolated between the tails and the origin.
     at_origin = conductor.end.startswith("origin.") and conductor.function != "PE"
-    still = conductor.kind == "bar" or bool(conductor.counted_in)
+    still = _adds_nothing(conductor)
     link = Link(conductor.id, conductor.start, conductor.end, ohm, "conductor", conductor.cable or conductor.id,
                 "origin" if at_origin else "", warms=1.0 if still else warms(conductor),
                 evidence=conductor.joined_by if still else conductor.evidence,

@@ -8,7 +8,7 @@ from typing import Callable
 from firstway.model.installation import ChargingPoint, Circuit, Electrode, Installation
 from firstway.model.values import NONE, Absent, is_known, path_of
 from firstway.wiring.draft import Draft, age_of, ferrule_of
-from firstway.wiring.graph import Part
+from firstway.wiring.graph import VEHICLE_LEAD, Part
 from firstway.wiring.metal import Metal, bare_wire_c, number, of_cable, stated
 from firstway.wiring.neutrals import neutral_of, passes_neutral
 from firstway.wiring.upstream import METALS, metal_case
@@ -111,7 +111,7 @@ def _vehicle(draft: Draft, point: ChargingPoint, functions: list[str]) -> None:
     for function in (*functions, "PE"):
         start = draft.add(outlet(point.name, function), point.name, function, "load")
         end = draft.add(f"{point.name}.plug.{function}", vehicle, function)
-        draft.join(f"vehicle-lead.{point.name}.{function}", start, end, function, "core", partial(_lead_of_point, point, function))
+        draft.join(f"{VEHICLE_LEAD}{point.name}.{function}", start, end, function, "core", partial(_lead_of_point, point, function))
     body = draft.add(f"{vehicle}.PE", vehicle, "PE")
     draft.join(f"body.{point.name}", f"{point.name}.plug.PE", body, "PE", "bar")
     if is_known(point.enclosure) and point.enclosure.material in METALS:

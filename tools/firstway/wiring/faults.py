@@ -22,6 +22,7 @@ from firstway.tables.looking_up import (
     thinnest_lead_20c_ohm_per_km,
 )
 from firstway.wiring.circuit import Circuit, States
+from firstway.wiring.graph import VEHICLE_LEAD
 from firstway.wiring.links import CUT_OUT, STAR, TRUE_EARTH, Link
 
 Temperature = Literal["cold", "hot"]
@@ -31,7 +32,6 @@ POLE_OHM = (
     1e-7  # so that the currents of a device's poles can be told apart; nothing beside any conductor
 )
 SMALLEST_OHM, LARGEST_OHM = 1e-6, 1e5  # what stands for a resistance that is not known
-VEHICLE_LEAD = "vehicle-lead."
 HOTTEST = 2.0  # times the resistance at 20 C: more than any conductor reaches in operation
 NOTHING = 1e-9  # of the fault current: what carries less has no part in it
 PROTECTIVE_PARTS = ("rcbo", "rcd", "circuit-breaker", "fuse", "switch-fuse", "existing-way")

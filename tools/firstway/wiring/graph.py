@@ -10,6 +10,7 @@ from firstway.model.evidence import resting
 
 Function = Literal["L1", "L2", "L3", "N", "PE", "PEN"]
 MAIN_EARTH, ORIGIN_EARTH = "met.PE", "origin.PE"
+VEHICLE_LEAD = "vehicle-lead."  # begins the names of the conductors of a point's own lead
 ConductorKind = Literal["tail", "bar", "lead", "link", "core", "armour"]
 Place = Literal["board", "around", "beyond"]
 

@@ -19,8 +19,7 @@ from firstway.checks.finding import Finding, Level
 from firstway.checks.rule import Rule, within
 from firstway.model.evidence import alone
 from firstway.tables.found import Gap
-from firstway.wiring.faults import VEHICLE_LEAD
-from firstway.wiring.graph import Conductor
+from firstway.wiring.graph import VEHICLE_LEAD, Conductor
 from firstway.workings.endured import (
     LONGEST_S,
     Endured,
