@@ -10,6 +10,7 @@ from __future__ import annotations
 import atexit
 import json
 import random
+from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -18,6 +19,7 @@ import quiz_samples as samples
 import start
 from conftest import QUIET_BROWSER, watched
 from frame import Tried
+from playwright.sync_api import TimeoutError as Timeout
 
 from firstway.desk.answer_files import HandedIn, opened
 from firstway.desk.sheets import page_html, paper_script_of
@@ -26,6 +28,7 @@ from firstway.quiz.page import learner_html, quiz_html
 
 ROOT = start.ROOT
 CASES, STEPS = 300, 12
+PATIENCE_MS = 60_000        # a campaign runs beside other work
 LONGEST = 1000
 THINGS: tuple[Any, ...] = (None, True, 0, -1, 1e308, "", "b", "zz", "a b", "b c a", "1=b 2=a", ";;;", "9" * 2000, "\ud800", "\u202e", "</script><img src=x onerror=boom()>", [], {},
                            [[]], {"a": 1}, ["b"], {"__proto__": {"x": 1}}, "__proto__", "constructor")
@@ -145,7 +148,7 @@ def saved(page: Any, kind: str, folder: Path) -> list[str]:
     """Save; what is saved is what is shown, in the form that is read back."""
     button = page.locator({"paper": ".paper-save", "quiz": ".quiz-save", "ticks": ".progress-save"}[kind])
     shown = page.evaluate(SHOWN)
-    with page.expect_download(timeout=5000) as download:
+    with page.expect_download(timeout=PATIENCE_MS) as download:
         button.click()
     path = folder / "saved.json"
     download.value.save_as(path)
@@ -168,11 +171,29 @@ def saved(page: Any, kind: str, folder: Path) -> list[str]:
 
 
 def tried(browser: Any, draw: random.Random, folder: Path) -> Tried:
-    """Whatever a person does and finds: no complaint, nothing shown that is not saved."""
+    """Whatever a person does and finds: no complaint, nothing shown that is not saved.
+
+    A browser that does not answer in time is asked once more, from the same beginning: beside heavy
+    work that happens. Twice is a trouble.
+    """
+    begun = draw.getstate()
+    try:
+        return once(browser, draw, folder)
+    except Timeout:
+        draw.setstate(begun)
+    try:
+        found = once(browser, draw, folder)
+    except Timeout as late:
+        return Tried((f"no answer in {PATIENCE_MS / 1000:g} s, twice: {str(late)[:300]}",))
+    return replace(found, counts={**found.counts, "asked twice": 1})
+
+
+def once(browser: Any, draw: random.Random, folder: Path) -> Tried:
+    """One case."""
     kind = draw.choice(("paper", "paper", "quiz", "ticks"))
     path = written(kind, folder / f"{kind}.html")
     context = browser.new_context(offline=True, accept_downloads=True)
-    context.set_default_timeout(10_000)
+    context.set_default_timeout(PATIENCE_MS)
     poison = bent(draw, state_of(kind)) if draw.random() < 0.9 else json.dumps(state_of(kind))
     context.add_init_script(f"""try {{ if (!localStorage.getItem("poisoned")) {{ localStorage.setItem("poisoned", "1");
         localStorage.setItem({json.dumps(STORES[kind])}, {json.dumps(poison)}); }} }} catch (_) {{ }}""")
