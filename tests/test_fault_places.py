@@ -201,6 +201,28 @@ def test_the_device_that_must_open_is_the_one_found_by_hand(case: Case) -> None:
         assert getattr(sweep.limit(place), "value", None) == float(case.limit_s), case.why
 
 
+FEWEST_FIGURES, FEWEST_DEVICES = 440, 150
+
+
+def test_how_much_is_compared_and_how_far_it_is_apart(capsys: pytest.CaptureFixture[str]) -> None:
+    """The count of the proof: figures beside figures, devices beside devices, the worst difference."""
+    figures_beside = [
+        (abs(value - (solved := float(SOLVED[case.case][f"ngspice_{name}"]))) / solved, case.case)
+        for case in CASES
+        for name, value in ours(case).items()
+        if value is not None and (case.case, name) not in APART and value > NOTHING_V
+    ]
+    devices = sum(case.within_s != "unknown" for case in CASES)
+    worst, where = max(figures_beside)
+    with capsys.disabled():
+        print(
+            f"\n  {len(CASES)} faults: {len(figures_beside)} figures beside two solvers' and"
+            f" {devices} devices; worst {worst:.2%} ({where}), {len(APART)} apart with a reason"
+        )
+    assert len(figures_beside) >= FEWEST_FIGURES and devices >= FEWEST_DEVICES
+    assert worst <= WITHIN
+
+
 def test_what_is_apart_is_a_case() -> None:
     assert {case for case, _ in APART} <= set(IDS)
     assert all(reason.strip() for reason in APART.values())
