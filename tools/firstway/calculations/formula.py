@@ -7,6 +7,7 @@ brackets, and the functions sqrt, ln, exp, min, max. Nothing else is read.
 from __future__ import annotations
 
 import ast
+import copy
 import math
 from dataclasses import dataclass
 from functools import cached_property
@@ -68,11 +69,18 @@ class Formula:
 
     @cached_property
     def _work(self) -> Callable[..., float]:
-        # The same checked tree as a function of its symbols: a working asks hundreds of times.
+        # The same checked tree as a function of its symbols: a working asks hundreds of times. Whole numbers become floats:
+        # 9**9**9 in whole numbers has 370 million digits and never ends, in floats it is an OverflowError at once.
         arguments = ast.arguments(posonlyargs=[], args=[ast.arg(symbol) for symbol in self.symbols], kwonlyargs=[], kw_defaults=[], defaults=[])
-        whole = ast.fix_missing_locations(ast.Expression(ast.Lambda(arguments, self.tree)))
+        body = _Floats().visit(copy.deepcopy(self.tree))
+        whole = ast.fix_missing_locations(ast.Expression(ast.Lambda(arguments, body)))
         worked: Callable[..., float] = eval(compile(whole, self.name, "eval"), {"__builtins__": {}, **FUNCTIONS})  # noqa: S307
         return worked
+
+
+class _Floats(ast.NodeTransformer):
+    def visit_Constant(self, node: ast.Constant) -> ast.Constant:
+        return ast.Constant(float(node.value))  # type: ignore[arg-type]
 
 
 def evaluated(tree: ast.expr, figures: Mapping[str, float]) -> float:
