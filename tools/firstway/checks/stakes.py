@@ -29,7 +29,8 @@ _RULES: dict[Stake, str] = {
         open-pen-senses open-pen-standard open-pen-not-bypassed line-neutral-watch
         measuring-electrode separated-supply sockets-additional-protection rods-depth
         rods-spacing nec-wet-place separate-earths two-earths-joined two-earths-in-contact
-        electrode-resistance protective-conductor live-with-switch-open main-switch-poles
+        electrode-resistance protective-conductor protective-conductor-least
+        live-with-switch-open main-switch-poles
         line-and-neutral-open nec-opens-ungrounded supply-at-load-end
         neutral-and-earth-apart neutral-through-device live-conductors-complete
         lines-crossed built-in-residual direct-current-adds-up neutral-needed
