@@ -22,7 +22,8 @@ REASON = "a shock comes without warning, a fire within hours; the rest can be pu
 _RULES: dict[Stake, str] = {
     "shock": """
         line-on-earth line-and-neutral-crossed means-of-earthing earth-bar-joined
-        protective-path fault-opens-in-time enclosure-earthed nec-grounding-conductor
+        protective-path circuit-without-protective-conductor fault-opens-in-time
+        enclosure-earthed nec-grounding-conductor
         nec-neutral-not-bonded nec-rod disconnection-time loop-impedance reading-against-limit
         residual-current-at-the-point additional-protection-delay residual-type
         type-ac-ahead type-b-not-blinded nec-personnel-protection nec-gfci open-pen-outdoors

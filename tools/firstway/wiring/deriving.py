@@ -8,7 +8,7 @@ from typing import Callable
 from firstway.model.evidence import alone
 from firstway.model.installation import Installation, Way
 from firstway.model.lines import lines_of, lines_of_way
-from firstway.model.values import is_known
+from firstway.model.values import NONE, is_known
 from firstway.problems import Problem
 from firstway.wiring.changing import changed
 from firstway.wiring.downstream import circuit_and_points, electrodes
@@ -67,9 +67,25 @@ def _derived(installation: Installation) -> Wiring:
 
 
 def _feed(draft: Draft, function: str, start: str, end: str, ferrule: str = "") -> None:
+    if function == "PE" and _without_protective(draft.installation):
+        return
     armour = function == "PE" and _protective_armour(draft.installation)
     draft.join(f"feed.{function}", start, end, function, "armour" if armour else "tail",
                partial(of_cable, draft.installation, "feed", function, armour), "feed", ferrule=ferrule)
+
+
+def _without_protective(installation: Installation) -> bool:
+    """Whether the file says that the feed brings no protective conductor, and nothing else of it may serve as one.
+
+    Under nec a metal raceway, or the armor of a cable, may (NFPA 70 250.118): the file does not tell of what it is made.
+    """
+    feed = installation.feed
+    if not is_known(feed) or not is_known(feed.cable):
+        return False
+    cable = feed.cable
+    if installation.rules == "nec":
+        return cable.egc_awg == NONE and cable.wiring_method == "nm-cable"
+    return cable.protective == NONE or cable.cpc_mm2 == NONE
 
 
 def _protective_armour(installation: Installation) -> bool:
