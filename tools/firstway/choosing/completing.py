@@ -209,14 +209,20 @@ SIZE_STEPS = ("device-rating", "corrected-capacity", "voltage-drop")
 def _against(case: Case, findings: tuple[Finding, ...], of: str) -> str:
     """The finding that rejects a size: only those a size can change count.
 
-    Through an electrode the loop is tens of ohms whatever the cable: its finding stands beside the size.
+    Through an electrode the loop is tens of ohms whatever the cable, and a supply whose own loop is above the limit
+    leaves nothing to a cable: their finding stands beside the size.
     """
-    through_electrode = case.step("source-electrode", of) is not None
+    whatever_the_cable = case.step("source-electrode", of) is not None or _supply_alone_above(case, of)
     for finding in findings:
         if finding.level in ("danger", "fail") and finding.of == of and finding.id in (*SIZE_FINDINGS, *FAULT_FINDINGS) \
-                and not (through_electrode and finding.id == "loop-impedance"):
+                and not (whatever_the_cable and finding.id == "loop-impedance"):
             return finding.message
     return ""
+
+
+def _supply_alone_above(case: Case, of: str) -> bool:
+    own, limit = case.step("external-loop-impedance", of), case.step("loop-impedance-limit", of)
+    return own is not None and limit is not None and own.value is not None and limit.value is not None and own.value > limit.value
 
 
 SIZE_FINDINGS = ("capacity", "voltage-drop", "loop-impedance", "protective-conductor")
