@@ -21,6 +21,7 @@ from firstway.wiring.readings import AT_MOST, NO_READING, NOT_KNOWN, OPEN
 
 FURTHER_APART = 0.2  # common practice: beyond a fifth, look for the reason
 SMALLEST_OHM = 0.02  # what a tester's last digits and its leads may add
+ANOTHER_EARTH = "a second way to earth: contact with another earth, or metal in the ground"
 NETWORK_MAY_DIFFER = 0.1  # voltage of the day: the network's own limits lie within 10 %
 
 # Tests whose failing leaves a person on live metal, or a broken PEN unseen.
@@ -277,6 +278,10 @@ def against_foretold(case: Case, found: Taken, line: Expected | None) -> Judged 
     if shown.value is None:
         if shown.words not in (NOT_KNOWN, NO_READING, OPEN):
             return None
+        least = _electrode_alone(case, found)
+        if least is not None and found.value < (1 - FURTHER_APART) * least:
+            low = f"{named(found)} is below what its electrode alone has; look for: {ANOTHER_EARTH}"
+            return Judged("advice", low, least)
         ask = shown.ask or "the circuit as drawn gives no reading there"
         return Judged("unknown", f"not known: what {named(found)} should read: {ask}", shown.words)
     if (MEGOHM if shown.unit == "megohm" else shown.unit) != found.unit:
@@ -288,6 +293,18 @@ def against_foretold(case: Case, found: Taken, line: Expected | None) -> Judged 
     if limit_of(case, found).value is not None:
         return None
     return Judged("pass", f"{named(found)} is near what was foretold", foretold)
+
+
+def _electrode_alone(case: Case, found: Taken) -> float | None:
+    """The resistance in ohm of the electrode a loop closes through: the least it can have, whatever
+    else of it is not known; None where none is told.
+    """
+    circuit = _circuit(case, found)
+    if circuit is None or found.test != "zs":
+        return None
+    names = [str(point.earthed_by) for point in case.installation.points_of(circuit)]
+    steps = [case.step("electrode-resistance", name) for name in names]
+    return max((step.value for step in steps if step is not None and step.value), default=None)
 
 
 def _near(value: float, foretold: float, unit: str, at_most: bool) -> bool:
