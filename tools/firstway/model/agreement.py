@@ -8,6 +8,7 @@ from __future__ import annotations
 import difflib
 from typing import Iterable, Iterator
 
+from firstway.model.cables_agree import cables_disagree
 from firstway.model.installation import LINES, Installation, Reading, Way
 from firstway.model.lines import lines_given, lines_of_way
 from firstway.model.values import NONE, is_known
@@ -229,21 +230,8 @@ def _lines_given(installation: Installation, there: tuple[str, ...]) -> Iterator
 
 
 def _cables(installation: Installation) -> Iterator[Problem]:
-    for circuit in installation.circuits:
-        cable, path = circuit.cable, f"circuits.{circuit.name}.cable"
-        if installation.rules == "nec":
-            continue
-        live = len(circuit.lines) + (1 if circuit.neutral is True else 0)
-        wanted = live + (1 if cable.protective == "core" and cable.construction == "armoured" else 0)
-        if is_known(cable.cores) and cable.cores < wanted:
-            yield _problem(installation, f"{path}.cores", f"the cable has {cable.cores} cores, the circuit needs {wanted}",
-                           "lines, neutral and, where it is a core, the protective conductor")
-        if cable.protective == "armour" and cable.construction != "armoured":
-            yield _problem(installation, f"{path}.protective", "only an armoured cable has armour", "use core or separate")
-        if is_known(cable.csa_mm2) and is_known(cable.cpc_mm2) and cable.protective == "core" \
-                and cable.construction == "armoured" and cable.cpc_mm2 != cable.csa_mm2:
-            yield _problem(installation, f"{path}.cpc_mm2", "a core of an armoured cable has the size of the other cores",
-                           f"write `cpc_mm2: {cable.csa_mm2:g}`")
+    for path, message, hint in cables_disagree(installation):
+        yield _problem(installation, path, message, hint)
 
 
 def _devices(installation: Installation) -> Iterator[Problem]:

@@ -11,7 +11,7 @@ from firstway.model.lines import lines_of, lines_of_way
 from firstway.model.values import NONE, is_known
 from firstway.problems import Problem
 from firstway.wiring.changing import changed
-from firstway.wiring.downstream import circuit_and_points, electrodes
+from firstway.wiring.downstream import BOARD_ENDS, FAR_ENDS, circuit_and_points, electrodes, free
 from firstway.wiring.draft import INSIDE, Draft, ferrule_of
 from firstway.wiring.graph import Function, Limiter, Part, Sensor, Wiring
 from firstway.wiring.metal import Metal, inside, of_cable, of_lead
@@ -116,7 +116,17 @@ def _neutral_and_earth_bars(draft: Draft, neutral_from: str, feed_neutral: str, 
         draft.join("link.N", neutral_from, first, "N", "link", partial(inside, draft.installation, "feed"), counted_in=INSIDE)
     else:
         _feed(draft, "N", feed_neutral, first)
-    _feed(draft, "PE", protective_from, draft.at_bar("earth-bar", "PE"))
+    start, end = _armour_ends(draft, protective_from, draft.at_bar("earth-bar", "PE"))
+    _feed(draft, "PE", start, end)
+
+
+def _armour_ends(draft: Draft, start: str, end: str) -> tuple[str, str]:
+    """Where the protective conductor of the feed is joined; armour that does its work ends free where no gland joins it."""
+    if not _protective_armour(draft.installation):
+        return start, end
+    earthed, device = draft.installation.feed.cable.armour_earthed, start.rpartition(".")[0]  # type: ignore[union-attr]
+    return (draft.add("feed.armour.supply", device, "PE", "load") if free(earthed, FAR_ENDS) else start,
+            draft.add("feed.armour", "earth-bar", "PE", "supply") if free(earthed, BOARD_ENDS) else end)
 
 
 def _line_bar(draft: Draft, lines: tuple[str, ...], starts: dict[str, str]) -> None:

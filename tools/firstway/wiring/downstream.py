@@ -69,8 +69,8 @@ def _protective(draft: Draft, circuit: Circuit, point: ChargingPoint, place: int
     armour = cable.protective == "armour"
     # Its own earth: the protective conductor of the cable is parked at the point, not joined to it.
     here = draft.add(f"{point.name}.parked.PE", point.name, "PE", "supply", "top") if _apart(draft.installation, point) else own
-    far = draft.add(f"{point.name}.armour", point.name, "PE", "supply", "top") if armour and _free(cable.armour_earthed, FAR_ENDS) else here
-    start = before or (draft.add(f"{circuit.name}.armour", "earth-bar", "PE", "load") if armour and _free(cable.armour_earthed, BOARD_ENDS)
+    far = draft.add(f"{point.name}.armour", point.name, "PE", "supply", "top") if armour and free(cable.armour_earthed, FAR_ENDS) else here
+    start = before or (draft.add(f"{circuit.name}.armour", "earth-bar", "PE", "load") if armour and free(cable.armour_earthed, BOARD_ENDS)
                        else draft.at_bar("earth-bar", "PE"))
     open_keys = [point.earthed_by, *([cable.armour_earthed] if armour else [])]
     draft.join(_named(circuit, "PE", place, point), start, far, "PE", "armour" if armour else "core", _core(draft, circuit, "PE", armour),
@@ -86,7 +86,8 @@ def _apart(installation: Installation, point: ChargingPoint) -> bool:
     return point.earthed_by == "separated" or electrode is not None and electrode.use == "charging-point"
 
 
-def _free(end: object, joined: tuple[str, ...]) -> bool:
+def free(end: object, joined: tuple[str, ...]) -> bool:
+    """Whether armour is known to end unjoined."""
     return is_known(end) and end not in joined
 
 

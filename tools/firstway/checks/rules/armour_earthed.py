@@ -12,20 +12,32 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.model.installation import Cable, Installation
+from firstway.model.values import UNKNOWN, is_known
 
 RULE = Rule("armour-earthed", "The armour of the cable is earthed", "BS 7671 411.3.1.1, 543; IEC 60364-4-41 411.3.1.1", "2018+A3:2024", "fail", ("bs7671", "iec60364"))
+ASKED = "one end at least"
+CABLES = {"feed": "the feed", "supply": "the supply's tails"}
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for circuit in case.each(case.installation.circuits):
-        if circuit.cable.construction != "armoured":
-            continue
-        end = circuit.cable.armour_earthed
-        if not is_known(end):
-            yield RULE.does_not_know(case, circuit.name, circuit.name, f"at which end the armour of {circuit.name} is earthed; look at its glands", "one end at least")
-        elif end == "neither-end":
-            yield RULE.says(case, "fail", circuit.name, circuit.name, "the armour is earthed at neither end", str(end), "one end at least")
-        else:
-            yield RULE.passes(case, circuit.name, circuit.name,
-                              f"the armour is earthed ({str(end).replace('-', ' ')})", str(end), "one end at least")
+    for of, cable in case.each(_cables(case.installation)):
+        if cable.construction == "armoured":
+            yield _of(case, of, cable)
+
+
+def _cables(installation: Installation) -> Iterator[tuple[str, Cable]]:
+    """The tails, the feed and every circuit: a nail asks none of them whose it is."""
+    feed = installation.feed
+    sections = (("supply", installation.supply.cable), ("feed", feed.cable if is_known(feed) else UNKNOWN),
+                *((circuit.name, circuit.cable) for circuit in installation.circuits))
+    yield from ((of, cable) for of, cable in sections if is_known(cable))  # type: ignore[misc]
+
+
+def _of(case: Case, of: str, cable: Cable) -> Finding:
+    end = cable.armour_earthed
+    if not is_known(end):
+        return RULE.does_not_know(case, of, of, f"at which end the armour of {CABLES.get(of, of)} is earthed; look at its glands", ASKED)
+    if end == "neither-end":
+        return RULE.says(case, "fail", of, of, "the armour is earthed at neither end", str(end), ASKED)
+    return RULE.passes(case, of, of, f"the armour is earthed ({str(end).replace('-', ' ')})", str(end), ASKED)
