@@ -8,12 +8,9 @@ from firstway.checks.case import Case
 from firstway.model.installation import Installation
 from firstway.model.values import is_known
 from firstway.wiring.places import Place
+from firstway.workings.protective_devices import words_of
 
 NETWORK = "service.supply."
-AHEAD_WORDS = {
-    "service": "the service device",
-    "upstream-rcd": "the residual current device at the origin",
-}
 
 
 @dataclass(frozen=True)
@@ -121,15 +118,7 @@ def insulated(case: Case, place: Place) -> bool:
 
 def device_words(case: Case, name: str) -> str:
     """A protective device as a finding names it."""
-    part = case.wiring.part(name)
-    if part is None or part.place != "beyond":
-        return name
-    if name in AHEAD_WORDS:
-        return AHEAD_WORDS[name]
-    kind = {"rcd": "residual current device", "existing-way": "way"}.get(part.kind, part.kind)
-    if part.path.startswith("feed") and part.kind != "existing-way":
-        return f"the {kind} of the feed"
-    return f"the {kind} of {name.rpartition('-')[0]}"
+    return words_of(case.wiring, name)
 
 
 def listed(words: list[str], last: str = "and") -> str:

@@ -9,9 +9,12 @@ from __future__ import annotations
 
 import re
 from html import escape
-from typing import Iterable
+from typing import Collection, Mapping, Sequence
 
-from firstway.checks.faults import FaultPart, ampere_words, device_words, fault_parts
+from firstway.checks.faults import ampere_words, device_words
+from firstway.checks.finding import Level
+from firstway.checks.judging_faults import TIMED, JudgedPart, JudgedPlace, judged_parts
+from firstway.checks.rule import assumed_words
 from firstway.choosing.completing import Completed
 from firstway.drawing.highlight import highlighted
 from firstway.drawing.part_words import spoken_terminal
@@ -22,9 +25,9 @@ from firstway.pages.findings_part import verdict_mark
 from firstway.pages.markup import counted, details_html, sentence, table_html
 from firstway.pages.picture import picture_html
 from firstway.rendering.figures import figure_html, figure_in_formula, with_unit
-from firstway.tables.found import Read
+from firstway.wiring.faults import PROTECTIVE_PARTS
 from firstway.wiring.places import Place
-from firstway.workings.sweep import Currents, FaultKind, Opening, Touched
+from firstway.workings.sweep import Currents, FaultKind, Touched
 
 HEAD = ("a line touches metal on", "what flows, and what opens", "touched")
 WHOLE_HEAD = ("place", "to metal", "to neutral", "line to line", "opens", "touched")
@@ -39,6 +42,14 @@ TOUCH_NOTE = (
     " fault lasts. It is not 50 V: what protects is the short time. Half of the loop of a combined"
     " supply is taken as its PEN; the network alone knows its share."
 )
+KEPT_OFF = (
+    "Double or reinforced insulation, which the file states, keeps the line off metal {}."
+)
+AHEAD = " What lies ahead of this board is marked at the origin, where the drawing begins."
+MARKED: Mapping[Level, str] = {
+    "danger": "opens nothing for certain",
+    "fail": "may last longer than the rules allow",
+}
 SHOWN: tuple[FaultKind, ...] = ("earth", "neutral", "line")
 _LINE = re.compile(r"(?<=\.)L[123](?=[.:]|$)")
 
@@ -47,67 +58,79 @@ def faults_part(
     completed: Completed, layout: Drawing | None = None, drawn: Drawn | None = None
 ) -> str:
     """The table by part, the worst places in the drawing, and every place folded away."""
-    parts = [part for part in fault_parts(completed.case) if _worst(completed, part) is not None]
+    parts = judged_parts(completed.case)
     said = in_nec_words if completed.installation.rules == "nec" else str
-    rows = [_row(completed, part) for part in parts]
-    marked = _marked(completed, parts, layout, drawn)
-    whole = "".join(_whole(completed, part) for part in parts)
+    rows = [_row(completed, judged) for judged in parts]
+    whole = "".join(_whole(completed, judged) for judged in parts)
+    count = sum(len(judged.part.places) for judged in parts)
     return said(
         "".join(
             [
                 f"<p>{escape(EXPLAINED)}</p>",
                 table_html(HEAD, rows, "A fault to earth, part by part", "faults"),
                 f"<p>{escape(TOUCH_NOTE)}</p>",
-                marked,
+                _marked(parts, layout, drawn),
                 details_html(
-                    f"All {counted(sum(len(part.places) for part in parts), 'place')}, every kind"
-                    " of fault",
-                    whole,
-                    "faults-whole",
+                    f"All {counted(count, 'place')}, every kind of fault", whole, "faults-whole"
                 ),
             ]
         )
     )
 
 
-def _worst(completed: Completed, part: FaultPart) -> tuple[Place, Opening] | None:
-    """Where nothing opens, else what is not known, else what takes longest."""
-    sweep = completed.case.sweep
-    found = [
-        (place, opening) for place in part.places if (opening := sweep.opening(place)) is not None
-    ]
-    rank = lambda each: (each[1].nothing, bool(each[1].ask), each[1].within_s or 0.0)  # noqa: E731
-    return max(found, key=rank) if found else None
-
-
-def _row(completed: Completed, part: FaultPart) -> tuple[str, ...]:
-    worst = _worst(completed, part)
-    assert worst is not None
-    place, opening = worst
+def _row(completed: Completed, judged: JudgedPart) -> tuple[str, ...]:
+    place = judged.worst.place
     touched = completed.case.step("touch-voltage-at", place.id)
-    where = spoken_terminal(completed.case.wiring, place.id)
+    where = _where(completed, place.id)
     return (
-        f"{escape(part.words)} <small>at {escape(where)}</small>",
-        _opens(completed, place, opening),
+        f"{escape(judged.part.words)} <small>at {escape(where)}</small>",
+        f"{_mark(completed, judged)}{_opens(completed, judged.worst)}"
+        f"{_rests_on(judged)}{_insulated(completed, judged)}",
         figure_html(touched, completed.installation.name) if touched else "",
     )
 
 
-def _opens(completed: Completed, place: Place, opening: Opening) -> str:
-    name, limit = completed.installation.name, completed.case.sweep.limit(place)
+def _mark(completed: Completed, judged: JudgedPart) -> str:
+    """The verdict where it is no pass; none under rules that name no time for every place."""
+    timed = completed.installation.rules in TIMED
+    return f"{verdict_mark(judged.told)} " if timed and judged.told != "pass" else ""
+
+
+def _opens(completed: Completed, judged: JudgedPlace) -> str:
+    name, opening, limit = completed.installation.name, judged.opening, judged.limit_s
     current, within = (
-        completed.case.step(step, place.id) for step in ("earth-fault-at", "opens-within")
+        completed.case.step(step, judged.place.id) for step in ("earth-fault-at", "opens-within")
     )
-    allowed = f" ({_seconds(limit.value)} allowed)" if isinstance(limit, Read) else ""
+    known = current is not None and current.known
+    flows = f"{figure_html(current, name)}. " if current is not None and known else ""
     if opening.ask:
-        return f"{verdict_mark('unknown')} {escape(sentence(opening.ask))}"
-    flows = f"{figure_html(current, name)}. " if current is not None else ""
+        return f"{flows}{escape(sentence(f'Find out {opening.ask}'))}"
+    allowed = f" ({_seconds(limit)} allowed)" if limit is not None else ""
     if opening.nothing or within is None:
-        return f"{verdict_mark('danger')} {flows}Nothing opens for certain{allowed}."
+        return f"{flows}Nothing opens for certain{allowed}.{_kept_off(judged)}"
     return (
         f"{flows}{escape(_capital(device_words(completed.case, opening.device)))} opens within"
-        f" {figure_html(within, name)}{allowed}."
+        f" {figure_html(within, name)}{allowed}.{_kept_off(judged)}"
     )
+
+
+def _kept_off(judged: JudgedPlace) -> str:
+    return f" {KEPT_OFF.format('here')}" if judged.by_insulation else ""
+
+
+def _rests_on(judged: JudgedPart) -> str:
+    """Why what would pass is no pass."""
+    assumed = judged.worst.level == "pass" and judged.evidence
+    return f" {escape(_capital(assumed_words(judged.evidence)))}." if assumed else ""
+
+
+def _insulated(completed: Completed, judged: JudgedPart) -> str:
+    """The places of a part where insulation does what no device does, beside its slowest device."""
+    apart = [each.place for each in judged.insulated if not judged.worst.by_insulation]
+    if not apart:
+        return ""
+    where = escape(_places_words(completed, apart))
+    return f" <small>At {where} nothing opens in time. {KEPT_OFF.format('there')}</small>"
 
 
 def _capital(words: str) -> str:
@@ -122,57 +145,93 @@ def _seconds(value: float) -> str:
 
 
 def _marked(
-    completed: Completed, parts: Iterable[FaultPart], layout: Drawing | None, drawn: Drawn | None
+    parts: Sequence[JudgedPart], layout: Drawing | None, drawn: Drawn | None
 ) -> str:
-    """The places where nothing opens; where there is none, those that take longest."""
+    """The worst place of each part that is a danger or fails; where there is none, those where a
+    fault lasts longest.
+    """
     if layout is None or drawn is None:
         return ""
-    worst = [found for part in parts if (found := _worst(completed, part)) is not None]
-    nothing = [place for place, opening in worst if opening.nothing]
-    slowest = max((opening.within_s or 0.0 for _, opening in worst), default=0.0)
-    places = nothing or [place for place, opening in worst if opening.within_s == slowest]
+    shown = {group.id for group in layout.groups}
+    grave = [judged for judged in parts if judged.told in MARKED]
+    opened = [
+        judged
+        for judged in parts
+        if judged.worst.opening.within_s is not None
+        and not judged.worst.by_insulation
+        and _drawn_as(judged.worst.place, shown)
+    ]
+    slowest = max((judged.worst.opening.within_s or 0.0 for judged in opened), default=0.0)
+    longest = [judged for judged in opened if judged.worst.opening.within_s == slowest]
+    told = {judged.told for judged in grave}
     words = (
-        "Marked: where a fault opens nothing for certain."
-        if nothing
+        f"Marked: where a fault {' or '.join(MARKED[level] for level in MARKED if level in told)}."
+        if grave
         else f"Marked: where a fault lasts longest, up to {_seconds(slowest)}."
     )
-    marked = highlighted(
-        layout, drawn, [name for place in places for name in _drawn_as(place)], words
-    )
+    places = [
+        _drawn_as(judged.worst.place, shown) or _nearest(judged.worst.place, shown)
+        for judged in grave or longest
+    ]
+    if "origin" in places:
+        words += AHEAD
+    marked = highlighted(layout, drawn, places, words)
     return picture_html(marked) if marked else ""
 
 
-def _drawn_as(place: Place) -> tuple[str, ...]:
-    """The names of a place that a drawing may show; the first that it has is enough."""
-    return place.names[:1]
+def _drawn_as(place: Place, shown: Collection[str]) -> str:
+    """The first of the names of a place that a drawing shows; "" where it shows none."""
+    return next((name for name in place.names if name in shown or f"terminal.{name}" in shown), "")
+
+
+def _nearest(place: Place, shown: Collection[str]) -> str:
+    """What a drawing of the board shows for a place beyond it: the charging point, else the
+    origin.
+    """
+    part = place.id.partition(".")[0]
+    return part if part in shown else "origin"
 
 
 # Every place
 
 
-def _whole(completed: Completed, part: FaultPart) -> str:
+def _whole(completed: Completed, judged: JudgedPart) -> str:
     rows: dict[tuple[str, ...], list[Place]] = {}
-    for place in part.places:
-        rows.setdefault((_LINE.sub("L", place.id), *_cells(completed, place)), []).append(place)
+    by_id = {each.place.id: each for each in judged.places}
+    for place in judged.part.places:
+        cells = _cells(completed, place, by_id.get(place.id))
+        rows.setdefault((_LINE.sub("L", place.id), *cells), []).append(place)
     body = [
         (escape(_places_words(completed, places)), *map(escape, cells))
         for (_, *cells), places in rows.items()
     ]
-    return table_html(WHOLE_HEAD, body, sentence(part.words), "faults-places")
+    return table_html(WHOLE_HEAD, body, sentence(judged.part.words), "faults-places")
 
 
 def _places_words(completed: Completed, places: list[Place]) -> str:
     """One place, or the same place on every line."""
-    first = spoken_terminal(completed.case.wiring, places[0].id)
+    first = _where(completed, places[0].id)
     more = [place.id.rpartition(".")[2] for place in places[1:]]
     return f"{first}, {', '.join(more)}" if more else first
 
 
-def _cells(completed: Completed, place: Place) -> tuple[str, ...]:
+def _where(completed: Completed, name: str) -> str:
+    """A place in words; a device ahead of the board by what it is."""
+    wiring = completed.case.wiring
+    terminal = wiring.terminal(name)
+    part = wiring.part(terminal.device) if terminal is not None else None
+    ahead = part is not None and part.place == "beyond" and part.kind in PROTECTIVE_PARTS
+    if terminal is None or part is None or not ahead:
+        return spoken_terminal(wiring, name)
+    opens = device_words(completed.case, part.name)
+    return f"the {terminal.end} side of {opens}, {terminal.function}"
+
+
+def _cells(completed: Completed, place: Place, judged: JudgedPlace | None) -> tuple[str, ...]:
     sweep = completed.case.sweep
     return (
         *(_between(sweep.currents(place, kind)) for kind in SHOWN),
-        _short(completed, sweep.opening(place)),
+        _short(completed, judged),
         _volts(sweep.touched(place)),
     )
 
@@ -188,16 +247,20 @@ def _between(currents: Currents | None) -> str:
     return f"{least} to {most} A" if least != most else f"{least} A"
 
 
-def _short(completed: Completed, opening: Opening | None) -> str:
-    if opening is None:
+def _short(completed: Completed, judged: JudgedPlace | None) -> str:
+    if judged is None:
         return ""
+    opening = judged.opening
     if opening.ask:
-        return "not known"
-    if opening.nothing or opening.within_s is None:
-        return "nothing for certain"
-    return (
-        f"{device_words(completed.case, opening.device)}, {figure_in_formula(opening.within_s)} s"
-    )
+        said = "not known"
+    elif opening.nothing or opening.within_s is None:
+        said = "nothing for certain"
+    else:
+        opens = device_words(completed.case, opening.device)
+        said = f"{opens}, {figure_in_formula(opening.within_s)} s"
+    if judged.by_insulation:
+        return f"{said}; insulated"
+    return f"{said}: too slow" if judged.level in ("fail", "advice") else said
 
 
 def _volts(touched: Touched | None) -> str:

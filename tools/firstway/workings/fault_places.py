@@ -134,6 +134,7 @@ def _within(sweep: Sweep, place: Place) -> Step | None:
         (f"earth-fault-at {place.id}",),
         "the limits of the devices' standards and the rows of the rules",
         "",
+        places=2 if (opening.within_s or 0) < 1 else 0,
         note=opening_words(sweep, opening),
     )
     if opening.ask:

@@ -26,7 +26,7 @@ MILLI = 1000.0
 @dataclass(frozen=True)
 class Device:
     """A protective device as the file states it; None and "" where it does not say. `path`: where
-    it stands in the file.
+    it stands in the file; `words`: what it is called in a sentence.
     """
 
     name: str
@@ -38,6 +38,12 @@ class Device:
     residual_ma: float | None = None
     delay: str = ""
     breaking_ka: float | None = None
+    words: str = ""
+
+    @property
+    def called(self) -> str:
+        """As the trade speaks of it, else by its name."""
+        return self.words or self.name
 
     @property
     def overcurrent(self) -> bool:
@@ -94,7 +100,7 @@ def residual_opens(device: Device, residual_a: float) -> Opens:
         return Opens(
             None,
             ask=(
-                f"the rated residual current and the delay of {device.name}; read them on the"
+                f"the rated residual current and the delay of {device.called}; read them on the"
                 " device"
             ),
         )
@@ -126,7 +132,7 @@ def _least_ma(rated_ma: float, multiple: float) -> float:
 def overcurrent_opens(device: Device, line_a: float) -> Opens:
     """The shortest time among those whose current is reached."""
     if device.rating_a is None:
-        return Opens(None, ask=f"the rating of {device.name}; read it on the device")
+        return Opens(None, ask=f"the rating of {device.called}; read it on the device")
     rows = _fuse_rows(device) if device.kind == "fuse" else _breaker_rows(device)
     if isinstance(rows, str):
         return Opens(None, ask=rows)
@@ -161,7 +167,7 @@ def _fuse_rows(device: Device) -> _Rows | str:
         found += _conventional(device.rating_a, FUSE)
     return (
         found
-        or f"the maker's curve of {device.name}: no row is held for a fuse of {device.rating_a:g} A to {device.standard or 'its standard'}"
+        or f"the maker's curve of {device.called}: no row is held for a fuse of {device.rating_a:g} A to {device.standard or 'its standard'}"
     )
 
 
@@ -176,7 +182,7 @@ def _breaker_rows(device: Device) -> _Rows | str:
         or reads_as not in (BREAKER, "IEC 61009-1")
     ):
         return (
-            f"the maker's curve of {device.name}:"
+            f"the maker's curve of {device.called}:"
             f" {'its curve' if device.standard else 'its standard and curve'} is not one of B, C"
             " and D"
         )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from firstway.model.installation import Installation, ResidualCurrentDevice, ServiceDevice, Way
 from firstway.model.values import is_known
 from firstway.wiring.faults import PROTECTIVE_PARTS
@@ -17,6 +19,24 @@ KINDS: dict[str, Kind] = {
     "rcd": "rcd",
 }
 
+AHEAD_WORDS = {
+    "service": "the service device",
+    "upstream-rcd": "the residual current device at the origin",
+}
+
+
+def words_of(wiring: Wiring, name: str) -> str:
+    """A protective device as the trade speaks of it; one of the board by its name."""
+    part = wiring.part(name)
+    if part is None or part.place != "beyond":
+        return name
+    if name in AHEAD_WORDS:
+        return AHEAD_WORDS[name]
+    kind = {"rcd": "residual current device", "existing-way": "way"}.get(part.kind, part.kind)
+    if part.path.startswith("feed") and part.kind != "existing-way":
+        return f"the {kind} of the feed"
+    return f"the {kind} of {name.rpartition('-')[0]}"
+
 
 def device_of(installation: Installation, wiring: Wiring, name: str) -> Device | None:
     """The protective device a part of the graph is, in the board or ahead of it; None for a part
@@ -26,7 +46,8 @@ def device_of(installation: Installation, wiring: Wiring, name: str) -> Device |
     if part is None or part.kind not in PROTECTIVE_PARTS:
         return None
     way = next((way for way in installation.board.ways if way.name == name), None)
-    return of_way(way) if way is not None else _ahead(installation, part)
+    found = of_way(way) if way is not None else _ahead(installation, part)
+    return None if found is None else replace(found, words=words_of(wiring, name))
 
 
 def _ahead(installation: Installation, part: Part) -> Device:

@@ -5,31 +5,22 @@ lead of the surge protective device, the armour a spade has reached. Whatever it
 voltage, and everything joined to the protective conductor with it, until a device ahead of that
 very place opens. A residual current device does nothing for its own supply side, a fuse nothing
 through an electrode. Of a board that was there before, whose own devices are not in the file, it
-only advises unless nothing opens.
+only advises unless nothing opens. Double or reinforced insulation that the file states, ahead of
+the first such device, is the other way: no line can touch metal there.
 A pass: every place of the feed behind a delayed residual current device, which opens within 0.15 s.
 A fail: a fuse that may take longer than 5 s. A danger: nothing is sure to open.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.faults import (
-    FaultPart,
-    ampere_words,
-    device_words,
-    fault_parts,
-    insulated,
-    listed,
-    of_an_existing_board,
-)
-from firstway.checks.finding import Finding, Level
-from firstway.checks.rule import Rule, within
-from firstway.tables.found import Read
+from firstway.checks.faults import ampere_words, device_words, listed
+from firstway.checks.finding import Finding
+from firstway.checks.judging_faults import TIMED, JudgedPart, JudgedPlace, judged_parts
+from firstway.checks.rule import Rule
 from firstway.wiring.places import Place
-from firstway.workings.sweep import Opening
 
 RULE = Rule(
     "fault-opens-in-time",
@@ -37,56 +28,17 @@ RULE = Rule(
     "BS 7671 411.3.2, 411.4, 411.5, 531.3.5.3.1; IEC 60364-4-41 411.3.2, 411.4, 411.5",
     "2018+A3:2024",
     "danger",
-    ("bs7671", "iec60364"),
+    TIMED,
 )
-ORDER: tuple[Level, ...] = ("danger", "fail", "unknown", "advice", "pass")
-
-
-@dataclass(frozen=True)
-class _Judged:
-    place: Place
-    level: Level
-    opening: Opening
-    limit_s: float | None
-    ask: str = ""
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for part in case.each(fault_parts(case)):
-        judged = [found for place in part.places if (found := _judged(case, place)) is not None]
-        if judged:
-            yield _finding(
-                case,
-                part,
-                min(
-                    judged,
-                    key=lambda each: (ORDER.index(each.level), -(each.opening.within_s or 0.0)),
-                ),
-            )
+    for judged in case.each(judged_parts(case)):
+        yield _finding(case, judged)
 
 
-def _judged(case: Case, place: Place) -> _Judged | None:
-    opening, limit = case.sweep.opening(place), case.sweep.limit(place)
-    if opening is None:
-        return None
-    if not isinstance(limit, Read):
-        return _Judged(
-            place, "unknown", opening, None, f"the longest time the rules allow: {limit.message}"
-        )
-    if opening.ask:
-        return _Judged(place, "unknown", opening, limit.value, opening.ask)
-    if opening.within_s is not None and within(opening.within_s, limit.value):
-        return _Judged(place, "pass", opening, limit.value)
-    if insulated(case, place):
-        return None
-    if opening.within_s is None:
-        return _Judged(place, "danger", opening, limit.value)
-    return _Judged(
-        place, "advice" if of_an_existing_board(case, place) else "fail", opening, limit.value
-    )
-
-
-def _finding(case: Case, part: FaultPart, worst: _Judged) -> Finding:
+def _finding(case: Case, judged: JudgedPart) -> Finding:
+    part, worst = judged.part, judged.worst
     place, opening, limit = worst.place, worst.opening, worst.limit_s
     if worst.level == "unknown":
         return RULE.does_not_know(case, part.of, place.id, worst.ask, limit, "s")
@@ -101,6 +53,14 @@ def _finding(case: Case, part: FaultPart, worst: _Judged) -> Finding:
             "nothing opens",
             limit,
             "s",
+        )
+    if worst.by_insulation:
+        return RULE.passes(
+            case,
+            part.of,
+            part.of,
+            f"double or reinforced insulation keeps every line of {part.words} off metal",
+            "stated in the file",
         )
     opens = device_words(case, opening.device)
     if worst.level == "advice":
@@ -127,18 +87,24 @@ def _finding(case: Case, part: FaultPart, worst: _Judged) -> Finding:
             limit,
             "s",
         )
+    apart = (
+        "; where none would, double or reinforced insulation keeps the line off metal"
+        if judged.insulated
+        else ""
+    )
     return RULE.passes(
         case,
         part.of,
         part.of,
-        f"a fault to earth anywhere on {part.words} opens a device in time, {opens} as the slowest",
+        f"a fault to earth anywhere on {part.words} opens a device in time, {opens} as the"
+        f" slowest{apart}",
         opening.within_s,
         limit,
         "s",
     )
 
 
-def _why(case: Case, worst: _Judged) -> str:
+def _why(case: Case, worst: JudgedPlace) -> str:
     currents = case.sweep.currents(worst.place, "earth")
     if not worst.opening.passed_over:
         return "no device stands ahead of it"

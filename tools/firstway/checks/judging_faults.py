@@ -1,0 +1,120 @@
+"""Checks: how a fault to earth is judged, at a place and over a part of the job.
+
+One judgement for all who speak of it: the rule, the pages and the marks in the drawings quote it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from firstway.checks.case import Case
+from firstway.checks.faults import FaultPart, fault_parts, insulated, of_an_existing_board
+from firstway.checks.finding import Level
+from firstway.checks.rule import within
+from firstway.model.evidence import alone, resting, scope
+from firstway.tables.found import Read
+from firstway.wiring.places import Place
+from firstway.workings.sweep import Opening
+
+TIMED = ("bs7671", "iec60364")  # the rule sets that name a longest time for every place
+ORDER: tuple[Level, ...] = ("danger", "fail", "unknown", "advice", "pass")
+
+
+@dataclass(frozen=True)
+class JudgedPlace:
+    """A fault to earth at a place. `limit_s`: the longest time allowed; None where it is not known.
+
+    `by_insulation`: nothing is sure to open in time, and nothing need: no line can touch metal
+    here.
+    """
+
+    place: Place
+    level: Level
+    opening: Opening
+    limit_s: float | None
+    ask: str = ""
+    by_insulation: bool = False
+
+
+@dataclass(frozen=True)
+class JudgedPart:
+    """The places of a part that a fault to earth can happen at, and the worst of them.
+
+    `evidence`: the assumed keys it rests on; noted where `worst` or `places` is read.
+    """
+
+    part: FaultPart
+    worst: JudgedPlace
+    places: tuple[JudgedPlace, ...]
+    evidence: tuple[str, ...] = ()
+
+    @property
+    def told(self) -> Level:
+        """The level of its finding: a pass that rests on something assumed is none."""
+        level = self.worst.level
+        return "unknown" if level == "pass" and self.evidence else level
+
+    @property
+    def insulated(self) -> tuple[JudgedPlace, ...]:
+        return tuple(each for each in self.places if each.by_insulation)
+
+
+def judged_parts(case: Case) -> tuple[JudgedPart, ...]:
+    """Every part with a place to judge, from the supply to the vehicle; judged once."""
+    return case.kept("judged faults", lambda: _judged_parts(case))
+
+
+def _judged_parts(case: Case) -> tuple[JudgedPart, ...]:
+    parts, common = alone(lambda: fault_parts(case))
+    found = []
+    for part in parts:
+        places, own = alone(lambda: _judged_places(case, part))
+        if places:
+            evidence = tuple(dict.fromkeys((*common, *own)))
+            judged = JudgedPart(part, min(places, key=_gravest), places, evidence)
+            found.append(resting(judged, "worst", "places"))
+    return tuple(found)
+
+
+def _judged_places(case: Case, part: FaultPart) -> tuple[JudgedPlace, ...]:
+    return tuple(found for place in part.places if (found := judged_place(case, place)) is not None)
+
+
+def _gravest(judged: JudgedPlace) -> tuple[int, bool, float]:
+    """Of what passes, the slowest that opens."""
+    return ORDER.index(judged.level), judged.by_insulation, -(judged.opening.within_s or 0.0)
+
+
+def judged_place(case: Case, place: Place) -> JudgedPlace | None:
+    """The judgement of a place; None where a line touches nothing that is earthed."""
+    with scope() as opens_seen:
+        opening, limit = case.sweep.opening(place), case.sweep.limit(place)
+    if opening is not None and not _in_time(opening, limit) and insulated(case, place):
+        # what would open rests on other keys, and need not hold
+        limit_s = limit.value if isinstance(limit, Read) else None
+        return JudgedPlace(place, "pass", opening, limit_s, by_insulation=True)
+    opens_seen.counts()
+    return None if opening is None else _by_opening(case, place, opening, limit)
+
+
+def _in_time(opening: Opening, limit: object) -> bool:
+    return (
+        isinstance(limit, Read)
+        and opening.within_s is not None
+        and not opening.ask
+        and within(opening.within_s, limit.value)
+    )
+
+
+def _by_opening(case: Case, place: Place, opening: Opening, limit: object) -> JudgedPlace:
+    if not isinstance(limit, Read):
+        ask = f"the longest time the rules allow: {getattr(limit, 'message', '')}"
+        return JudgedPlace(place, "unknown", opening, None, ask)
+    if opening.ask:
+        return JudgedPlace(place, "unknown", opening, limit.value, opening.ask)
+    if _in_time(opening, limit):
+        return JudgedPlace(place, "pass", opening, limit.value)
+    if opening.within_s is None:
+        return JudgedPlace(place, "danger", opening, limit.value)
+    level: Level = "advice" if of_an_existing_board(case, place) else "fail"
+    return JudgedPlace(place, level, opening, limit.value)
