@@ -287,7 +287,7 @@ def test_every_printed_figure_is_the_figure_of_its_step(name: str) -> None:
 
         data = BeautifulSoup(figure_html(step, name), "html.parser").data
         assert isinstance(data, Tag)
-        assert float(data["value"]) == step.value and data.get_text() == shown(step), step.identity
+        assert math.isclose(float(data["value"]), step.value, rel_tol=5e-12) and data.get_text() == shown(step), step.identity
         assert (data["data-step"], data["data-of"], data["data-unit"], data["data-installation"]) == (step.id, step.of, step.unit, name)
 
         line = working_text(step)
@@ -299,7 +299,7 @@ def test_every_printed_figure_is_the_figure_of_its_step(name: str) -> None:
         rows = BeautifulSoup(working_mathml(step), "html.parser").find_all("mtr")
         assert abs(evaluated(arithmetic(rows[1].find_all("mtd")[-1])) - float(printed)) <= allowed, step.identity
         number = rows[2].find("mn")
-        assert float(number["data-value"]) == step.value, step.identity
+        assert math.isclose(float(number["data-value"]), step.value, rel_tol=5e-12), step.identity
         assert number.get_text() == shown(step).split(" ")[0], step.identity
 
 
@@ -319,7 +319,7 @@ def test_every_figure_on_every_page_is_a_figure_of_the_workings(built_site: Path
             step = finished(figure["data-installation"]).case.workings.find(figure["data-step"], figure["data-of"])
             where = f"{page.relative_to(built_site)}: {figure}"
             assert step is not None and step.value is not None, where
-            assert float(figure["value"]) == step.value, where
+            assert math.isclose(float(figure["value"]), step.value, rel_tol=5e-12), where
             printed, places = number_in(figure.get_text(), step.unit)
             assert printed == rounded(step.value, places), where
             seen += 1

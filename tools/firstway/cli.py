@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 import contextlib
 import io
-import json
 import os
 import sys
 from collections.abc import Callable, Mapping
@@ -19,6 +18,7 @@ from firstway.files.text_reader import text_of_file
 from firstway.files.writing import put_text
 from firstway.model.reading import installation_from_yaml
 from firstway.problems import Problem, Problems, visible
+from firstway.rendering.leaving import json_text
 from firstway.rendering.report import as_data, findings_text, work_text
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -172,7 +172,7 @@ def _levels(only: str) -> tuple[str, ...]:
 
 
 def _json(data: object) -> str:
-    return json.dumps(data, ensure_ascii=False, indent=1) + "\n"
+    return json_text(data, ensure_ascii=False, indent=1) + "\n"
 
 
 def _draw(arguments: argparse.Namespace) -> int:

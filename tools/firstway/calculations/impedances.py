@@ -11,6 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Iterable, Mapping, Sequence
 
+from firstway.calculations.adding import added_phasors
 from firstway.calculations.nodal import Branch, Volts, merged
 
 Ohms = complex | float
@@ -154,7 +155,7 @@ def _eliminated(near: list[dict[int, Volts]], earth: list[Volts]) -> list[_Gone]
         node = min(left, key=lambda each: (len(near[each]), each))
         left.discard(node)
         own = near[node]
-        whole = sum(own.values()) + earth[node]
+        whole = added_phasors(own.values()) + earth[node]
         shares = tuple((place, conductance / whole) for place, conductance in own.items())
         for index, (one, share) in enumerate(shares):
             del near[one][node]
@@ -188,7 +189,7 @@ def short_circuit(
     ]
     rises = [at(before, row) - at(before, last) for row, _ in others]
     currents = _small(matrix, rises)
-    return [*(-ampere for ampere in currents), sum(currents)]
+    return [*(-ampere for ampere in currents), added_phasors(currents)]
 
 
 def _small(matrix: list[list[Volts]], driven: list[Volts]) -> list[Volts]:

@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Iterable, Mapping, Sequence
 
+from firstway.calculations.adding import added_phasors
+
 Volts = complex | float
 
 
@@ -95,7 +97,7 @@ def _solved(matrix: list[list[Volts]], driven: list[Volts]) -> list[Volts]:
                     matrix[row][other] -= share * matrix[column][other]
     found: list[Volts] = [0.0] * size
     for row in range(size - 1, -1, -1):
-        rest = sum(matrix[row][column] * found[column] for column in range(row + 1, size))
+        rest = added_phasors(matrix[row][column] * found[column] for column in range(row + 1, size))
         found[row] = (driven[row] - rest) / matrix[row][row]
     return found
 

@@ -24,6 +24,8 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from firstway.calculations.adding import added
+
 VehicleEnd = Literal["open", "capacitor", "varistor", "varistor-and-capacitor", "rectifier"]
 Source = Literal["combination-wave", "current-impulse"]
 _NEWTON = 1e-5      # relative step at which Newton stops: the error left is about its square times the exponent
@@ -417,8 +419,8 @@ def _run(case: SurgeCase, model: SurgeModel) -> SurgeRun:
         return tuple(values) if len(values) > 1 else ()
 
     # trapezoidal sums; the current is that of the clamp, the voltage that at the vehicle's terminals
-    energy = dt * (sum(map(float.__mul__, ends, vehicles)) - ends[-1] * vehicles[-1] / 2) if len(vehicles) > 1 else 0.0
-    charge = dt * (sum(vehicles) - vehicles[-1] / 2) if len(vehicles) > 1 else 0.0
+    energy = dt * (added(map(float.__mul__, ends, vehicles)) - ends[-1] * vehicles[-1] / 2) if len(vehicles) > 1 else 0.0
+    charge = dt * (added(vehicles) - vehicles[-1] / 2) if len(vehicles) > 1 else 0.0
     return SurgeRun(dt, tuple(boards), tuple(points), tuple(ends), whole(spds), whole(seconds), whole(vehicles), energy, charge)
 
 

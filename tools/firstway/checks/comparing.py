@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import math
-
+from firstway.calculations.adding import added
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Figure, Rule, within
@@ -56,7 +55,7 @@ def longest_surge_leads(case: Case, way: Way) -> Figure:
     others = (key_of(leads.neutral, "length_m"), key_of(leads.earth, "length_m"), leads.through_own_device_m)
     if not all(is_known(each) for each in others):
         return Figure(None, f"the length of the neutral lead of {way.name}; measure it")
-    return Figure(max(line.value, math.fsum(float(each) for each in others)))
+    return Figure(max(line.value, added(float(each) for each in others)))
 
 
 # Board: what guards it from above and what may be drawn from it

@@ -226,8 +226,7 @@ def network_voltage(case: Case, between_lines: bool) -> Limit:
     if not is_known(nominal) or isinstance(low, Gap) or isinstance(high, Gap):
         return Limit(words="within the network's limits")
     volts = float(nominal)  # type: ignore[arg-type]
-    # 230 x 1.1 is 253, whatever the last binary digit says.
-    return Limit(round(volts * high.value, 6), "V", least=round(volts * low.value, 6))
+    return Limit(volts * high.value, "V", least=volts * low.value)
 
 
 def joined() -> Limit:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Callable, Iterator
 
+from firstway.calculations.adding import added
 from firstway.checks.case import Case, case_of
 from firstway.checks.finding import Finding
 from firstway.checks.running import findings_of
@@ -91,7 +92,7 @@ def _rating(installation: Installation, name: str, log: dict[str, tuple[RowRead,
     if not all(is_known(current) for current in currents):
         current = _current_from_power(installation, name)
     else:
-        current = sum(currents)  # type: ignore[arg-type]
+        current = added(currents)  # type: ignore[arg-type]
     if current is None:
         return installation, [_problem(installation, path, f"the rating of '{way.name}' cannot be chosen: the current of its point is not known",
                                        "give `current_a`")]
@@ -117,7 +118,7 @@ def _current_from_power(installation: Installation, name: str) -> float | None:
     if not all(is_known(point.power_kw) for point in points):
         return None
     volts = supply.line_to_line_v * 3**0.5 if len(points[0].lines) == 3 else supply.line_to_earth_v  # type: ignore[operator]
-    return sum(point.power_kw for point in points) * 1000 / volts  # type: ignore[misc,operator]
+    return added(point.power_kw for point in points) * 1000 / volts  # type: ignore[misc,operator]
 
 
 With = Callable[[Installation, Cable], Installation]

@@ -9,11 +9,11 @@ that are counted away together, a bit a learner.
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from dataclasses import dataclass
 from typing import Iterator, Mapping, Sequence
 
+from firstway.calculations.adding import added
 from firstway.desk import statistics as figures
 
 FEWEST_ALIKE = 5
@@ -63,7 +63,7 @@ def _candidates(
     """Pairs that share as many wrong answers as either of them needs; none that could be named is
     left out.
     """
-    chances = [math.fsum(share * share for share in shares.values()) for shares in spread]
+    chances = [added(share * share for share in shares.values()) for shares in spread]
     holders = [_holders([row[place] for row in wrong]) for place in range(len(chances))]
     for first, row in enumerate(wrong):
         places = [place for place, word in enumerate(row) if word]

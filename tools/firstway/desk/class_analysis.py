@@ -7,6 +7,7 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import Mapping, Sequence
 
+from firstway.calculations.adding import added
 from firstway.desk import statistics as figures
 from firstway.desk.alike import alike_pairs
 from firstway.desk.key import Asked
@@ -118,7 +119,7 @@ def analysis_of(marks: ClassMarks) -> Analysis:
     kept = [asked for asked in marks.key.questions if any((own := each.answer(asked.id)) and not own.left_out for each in learners)]
     grid = {asked.id: [each.answer(asked.id) for each in learners] for asked in kept}
     lists = {id_: [float(answer.mark.points) if answer else 0.0 for answer in answers] for id_, answers in grid.items()}
-    totals = [sum(values) for values in zip(*lists.values())] if lists else []
+    totals = [added(values) for values in zip(*lists.values())] if lists else []
     alpha = figures.alpha(list(lists.values())) if lists else None
     band = figures.alpha_interval(alpha, len(learners), len(lists)) if alpha is not None else None
     enough = len(learners) >= FEWEST_FOR_A_GUESS
@@ -260,7 +261,7 @@ def _topics(marks: ClassMarks, kept: Sequence[Asked], grid: Mapping[str, Sequenc
         sure = _shares([each for each in own if each not in doubted], grid, len(marks.marked))
         if shares:
             below = sum(1 for share in shares if share < WEAK_TOPIC)
-            topics.append(Topic(id_, text, math.fsum(shares) / len(shares), len(own), below, figures.mean(sure),
+            topics.append(Topic(id_, text, added(shares) / len(shares), len(own), below, figures.mean(sure),
                                 tuple(each for each in own if each in doubted)))
     return tuple(topics)
 

@@ -16,6 +16,7 @@ from firstway.quiz.shown import Shown, shown
 from firstway.quiz.sources import Sources
 from firstway.quiz.values import variants
 from firstway.quiz.worked_question import WorkedQuestion
+from firstway.rendering.leaving import digits
 
 UNIT_FAMILIES: tuple[tuple[str, ...], ...] = (("mV", "V", "kV"), ("mA", "A", "kA"), ("mΩ", "Ω", "kΩ"), ("mm", "m", "km"), ("W", "kW", "MW"), ("ms", "s"), ("mm²", "cm²"), ("Wh", "kWh"), ("%", "V"))
 """Units a learner might take one for another."""
@@ -61,4 +62,4 @@ def _units(face: Shown) -> tuple[str, ...]:
 
 def bounds_of(key: NumberKey) -> tuple[str, str]:
     """The window as two decimal texts."""
-    return f"{key.low:.12g}", f"{key.high:.12g}"
+    return digits(key.low), digits(key.high)

@@ -13,6 +13,7 @@ from typing import Any, Mapping
 from firstway.desk.class_list import CODE_FORM
 from firstway.quiz.drawings import Picture
 from firstway.quiz.marking import Key, data_of_key, key_from_data, most_points
+from firstway.rendering.leaving import json_text
 
 FORMAT = "firstway key 1"
 
@@ -106,7 +107,7 @@ def text_of_key(key: PaperKey) -> str:
             "outcomes": dict(key.outcomes), "questions": questions, "sheets": sheets}
     if key.public_key is not None:
         data["public_key"] = dict(key.public_key)
-    return json.dumps(data, ensure_ascii=False, indent=0, sort_keys=False) + "\n"
+    return json_text(data, ensure_ascii=False, indent=0, sort_keys=False) + "\n"
 
 
 def key_from_text(text: str) -> PaperKey | None:

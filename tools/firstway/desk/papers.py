@@ -12,7 +12,6 @@ in which something was typed are never touched once they are there.
 
 from __future__ import annotations
 
-import json
 import os
 from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass, replace
@@ -57,6 +56,7 @@ from firstway.quiz.values import variants, worked
 from firstway.quiz.worked_question import WorkedQuestion, content_text
 from firstway.quiz.words import text_of
 from firstway.rendering.caution import caution_line
+from firstway.rendering.leaving import json_text
 
 Progress = Callable[[str], None]
 MOST_VARIANTS = 8
@@ -275,7 +275,7 @@ def paper_key(recipe: Recipe, pools: Sequence[Pool], shelf: Shelf, learners: Seq
               edition: str) -> PaperKey:
     """The key. Its version depends on what learners see alone: not on the answers, and not on who is in the class."""
     faces = [[recipe.id, pool.alias, [[[*shown(made).texts, getattr(made.drawing, "svg", "")] for made in row] for row in pool.versions]] for pool in pools]
-    version = sha256(json.dumps([recipe.title, faces], ensure_ascii=True).encode()).hexdigest()[:10]
+    version = sha256(json_text([recipe.title, faces], ensure_ascii=True).encode()).hexdigest()[:10]
     texts = outcome_texts(list(shelf.chapters))
     used = {pool.question.outcome for pool in pools}
     by_id = {pool.question.id: pool for pool in pools}

@@ -16,6 +16,7 @@ from typing import Any, Iterator, Mapping
 
 from firstway.desk.key import PaperKey
 from firstway.quiz.drawings import Picture, parts_of
+from firstway.rendering.leaving import json_text
 
 FILE, FORMAT = "drawings.json", "firstway drawings 1"
 _STEM = "kept"
@@ -55,7 +56,7 @@ def text_of_pictures(key: PaperKey) -> str:
                 "spots": spots,
             }
     data = {"format": FORMAT, "bodies": bodies, "drawings": drawings}
-    return json.dumps(data, ensure_ascii=False, indent=0) + "\n"
+    return json_text(data, ensure_ascii=False, indent=0) + "\n"
 
 
 def _handed_out(key: PaperKey) -> Iterator[str]:

@@ -14,6 +14,7 @@ from firstway.desk.exported import Item, bounds_of
 from firstway.drawing.asking import Spot
 from firstway.quiz.marking import MatchKey, NumberKey, OneAnswerKey, OrderKey, SeveralAnswersKey, WorkingKey, most_points
 from firstway.quiz.words import text_of
+from firstway.rendering.leaving import digits
 
 VERSIONS = ("3.0", "2.1")
 NAMESPACES = {"3.0": "http://www.imsglobal.org/xsd/imsqtiasi_v3p0", "2.1": "http://www.imsglobal.org/xsd/imsqti_v2p1"}
@@ -178,7 +179,7 @@ def _processing(item: Item, feedback: bool) -> Element:
         steps = [_if(inside, "1")]
     else:
         assert isinstance(key, WorkingKey)
-        steps = [node("qti-response-condition", {}, node("qti-response-if", {}, _between(f"FIGURE{place}", f"{part.low:.12g}", f"{part.high:.12g}"),
+        steps = [node("qti-response-condition", {}, node("qti-response-if", {}, _between(f"FIGURE{place}", digits(part.low), digits(part.high)),
                       node("qti-set-outcome-value", {"identifier": "SCORE"}, node("qti-sum", {}, node("qti-variable", {"identifier": "SCORE"}), _float("1")))))
                  for place, part in enumerate(key.parts, 1)]
     if feedback:

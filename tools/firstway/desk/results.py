@@ -8,7 +8,6 @@ anywhere (RFC 6761). Same marks, same bytes: ids are made from what a statement 
 
 from __future__ import annotations
 
-import json
 import re
 from typing import Any, Iterator
 from uuid import NAMESPACE_URL, uuid5
@@ -20,6 +19,7 @@ from firstway.desk.marking_class import ClassMarks, Marked
 from firstway.problems import visible
 from firstway.quiz.marking import MatchKey, NumberKey, OrderKey, SeveralAnswersKey, WorkingKey
 from firstway.quiz.typed import number_and_unit
+from firstway.rendering.leaving import digits, json_text
 
 NAMESPACE = "http://www.imsglobal.org/xsd/imsqti_result_v3p0"
 HOME = "https://firstway.invalid"
@@ -41,7 +41,7 @@ def results_files(marks: ClassMarks) -> Iterator[tuple[str, str]]:
         name = f"{numbers[own.code]:0{wide}}"
         key = own.key or marks.key
         yield f"qti-results-{name}.xml", qti_results(key, own)
-        said = ",\n".join(json.dumps(each, ensure_ascii=False) for each in statements(key, own))
+        said = ",\n".join(json_text(each, ensure_ascii=False) for each in statements(key, own))
         yield f"xapi-statements-{name}.json", f"[\n{said}\n]\n"
 
 
@@ -101,7 +101,7 @@ def _figure(name: str, typed: str) -> tuple[str, str, str, list[str]]:
     value, _ = number_and_unit(typed)
     if value is None:
         return name, "single", "string", [typed.strip()] if typed.strip() else []
-    return name, "single", "float", [f"{value:.12g}"]
+    return name, "single", "float", [digits(value)]
 
 
 def _choice(version: Version, letter: str) -> str:
@@ -136,7 +136,7 @@ def _statement(key: PaperKey, own: Marked, verb: str, target: dict[str, Any], re
                             "object": target, "result": result, "context": context}
     if own.saved and _ZONE.search(own.saved):
         said["timestamp"] = own.saved
-    return {"id": str(uuid5(NAMESPACE_URL, json.dumps(said, sort_keys=True))), **said}
+    return {"id": str(uuid5(NAMESPACE_URL, json_text(said, sort_keys=True))), **said}
 
 
 def _paper(key: PaperKey) -> str:

@@ -10,6 +10,8 @@ from __future__ import annotations
 import math
 from typing import Mapping, Sequence
 
+from firstway.calculations.adding import added
+
 Marks = Sequence[float]
 
 UPPER_SHARE = 0.27
@@ -22,15 +24,15 @@ ALIKE_ODDS = 0.01
 
 def mean(values: Marks) -> float | None:
     """The arithmetic mean."""
-    return sum(values) / len(values) if values else None
+    return added(values) / len(values) if values else None
 
 
 def variance(values: Marks) -> float | None:
     """The variance with divisor N."""
     if not values:
         return None
-    middle = sum(values) / len(values)
-    return sum((value - middle) ** 2 for value in values) / len(values)
+    middle = added(values) / len(values)
+    return added((value - middle) ** 2 for value in values) / len(values)
 
 
 def facility(marks: Marks, out_of: float) -> float | None:
@@ -44,8 +46,8 @@ def correlation(first: Marks, second: Marks) -> float | None:
     a, b = mean(first), mean(second)
     if a is None or b is None or len(first) != len(second):
         return None
-    together = sum((x - a) * (y - b) for x, y in zip(first, second))
-    spread = math.sqrt(sum((x - a) ** 2 for x in first) * sum((y - b) ** 2 for y in second))
+    together = added((x - a) * (y - b) for x, y in zip(first, second))
+    spread = math.sqrt(added((x - a) ** 2 for x in first) * added((y - b) ** 2 for y in second))
     return together / spread if spread > 1e-12 else None
 
 
@@ -75,7 +77,7 @@ def _group_mean(marks: Marks, totals: Marks, size: int, highest: bool) -> float:
     for total in ranked:
         tied = [mark for mark, own in zip(marks, totals) if own == total]
         taken = min(left, len(tied))
-        summed += taken * sum(tied) / len(tied)
+        summed += taken * added(tied) / len(tied)
         left -= taken
         if left <= 0:
             break
@@ -87,11 +89,11 @@ def alpha(questions: Sequence[Marks]) -> float | None:
     count = len(questions)
     if count < 2 or len(questions[0]) < 2:
         return None
-    totals = [sum(marks) for marks in zip(*questions)]
+    totals = [added(marks) for marks in zip(*questions)]
     whole = variance(totals)
     if not whole:
         return None
-    return count / (count - 1) * (1 - sum(variance(marks) or 0.0 for marks in questions) / whole)
+    return count / (count - 1) * (1 - added(variance(marks) or 0.0 for marks in questions) / whole)
 
 
 def alpha_without(questions: Sequence[Marks], place: int) -> float | None:
@@ -113,7 +115,7 @@ def standard_error(questions: Sequence[Marks]) -> float | None:
     found = alpha(questions)
     if found is None:
         return None
-    spread = variance([sum(marks) for marks in zip(*questions)]) or 0.0
+    spread = variance([added(marks) for marks in zip(*questions)]) or 0.0
     return math.sqrt(spread * max(0.0, 1 - found))
 
 
@@ -152,7 +154,7 @@ def likeness(first: Sequence[str], second: Sequence[str], wrong_shares: Sequence
     """
     both = [place for place, (one, other) in enumerate(zip(first, second)) if one and other]
     same = sum(1 for place in both if first[place] == second[place])
-    chances = [sum(share * share for share in wrong_shares[place].values()) for place in both]
+    chances = [added(share * share for share in wrong_shares[place].values()) for place in both]
     return same, at_least(same, chances)
 
 
@@ -164,7 +166,7 @@ def at_least(count: int, chances: Sequence[float]) -> float:
         for place, value in enumerate(exactly):
             nexts[place + 1] += value * chance
         exactly = nexts
-    return min(1.0, sum(exactly[count:]))
+    return min(1.0, added(exactly[count:]))
 
 
 def f_quantile(probability: float, first: float, second: float) -> float:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from firstway.calculations.adding import added
 from firstway.drawing.lanes import (
     ACROSS, Net, Point, Tried, crossings_in, nominal_lanes, orders_of, points_of, touch, tracks_of, untangled,
 )
@@ -270,7 +271,7 @@ class _Planner:
         self.beside: dict[str, float] = {}
         for side in ("left", "right"):
             parts = [part for part in self.far if self.side[part.name] == side]
-            self.far_wide[side] = max((sum(self._room(part, 0.0)) + TERMINAL_WORD for part in parts), default=0.0)
+            self.far_wide[side] = max((added(self._room(part, 0.0)) + TERMINAL_WORD for part in parts), default=0.0)
             lanes = sum(f"beyond-{side}" in route for route in self.routes.values())
             self.beside[side] = self.far_wide[side] + OUTSIDE + lanes * LANE if parts else 0.0
 
@@ -316,7 +317,7 @@ class _Planner:
             room = max(reserved_width(part.name, 12, True) + 20 - offsets[-1], 30.0) / 2
             partners = [self.x[name] for t in terminals for name in self.wiring.neighbours(t.id)
                         if name in self.x and self.channel.get(name) == channel]
-            middle = sum(partners) / len(partners) if partners else self.row_right if self._side_of(part) == "right" else self.row_left
+            middle = added(partners) / len(partners) if partners else self.row_right if self._side_of(part) == "right" else self.row_left
             return Block(part, terminals, tuple(offsets), room, room), middle - offsets[-1] / 2, False
         lined = [self._lined_up(terminal, channel) for terminal in terminals]
         if may_line_up and lined and lined[0] is not None and (len(terminals) == 1 or all(x is not None for x in lined[:2])):

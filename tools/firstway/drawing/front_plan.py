@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Sequence
 
+from firstway.calculations.adding import added
 from firstway.drawing.board_plan import Rect
 from firstway.model.installation import Installation, Way
 from firstway.model.values import Absent, is_known
@@ -472,7 +473,7 @@ class _Zones:
         self.across = INSET + room.name + self.deep + room.numbers + 2
         self.behind = size_mm("cable-opening") + room.line * 2 + 4
         width, height = given_mm(installation, "width_mm") or LARGEST, given_mm(installation, "height_mm") or LARGEST
-        self.stacked = {side: sum(map(self._slot, parts)) + 8 > (height if side in ("left", "right") else width) - 2 * self.across
+        self.stacked = {side: added(map(self._slot, parts)) + 8 > (height if side in ("left", "right") else width) - 2 * self.across
                         for side, parts in self.on.items()}
         self.left, self.right = self._depth("left"), self._depth("right")
         self.top, self.bottom = self._depth("top"), self._depth("bottom")
@@ -509,10 +510,10 @@ class _Zones:
             low, high = (self.top, size[1] - self.bottom) if beside else (self.left, size[0] - self.right)
             rows = [[part] for part in parts] if self.stacked[side] else [parts] if parts else []
             for row, members in enumerate(rows):
-                shrink = min(1.0, (high - low) / sum(map(self._length, members))) if high > low else 1.0
+                shrink = min(1.0, (high - low) / added(map(self._length, members))) if high > low else 1.0
                 lengths = [self._length(part) * max(shrink, 0.2) for part in members]
                 slots = [max(length, self.room.bar_name) for length in lengths] if len(members) > 1 else lengths
-                whole = sum(slots) + 8 * (len(members) - 1)
+                whole = added(slots) + 8 * (len(members) - 1)
                 middle = (needs.y + needs.height / 2) if beside else (needs.x + needs.width / 2)
                 at = min(max(middle - whole / 2, low), max(high - whole, low))
                 for part, length, slot in zip(members, lengths, slots):

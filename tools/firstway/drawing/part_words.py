@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from firstway.calculations.adding import added
 from firstway.choosing.completing import Completed
 from firstway.drawing.text_width import reserved_width, wrapped
 from firstway.model.installation import Installation, Way
@@ -164,7 +165,7 @@ def cable_words(installation: Installation, name: str) -> list[str]:
     cores = f"{int(cable.cores)}-core " if is_known(cable.cores) and cable.construction != "flat-twin-and-earth" else ""
     words.append(f"{name}: {size} {cores}{kind}".strip())
     if route:
-        words.append(f"{figure_in_formula(sum(float(part.length_m) for part in route))} m")  # type: ignore[arg-type]
+        words.append(f"{figure_in_formula(added(float(part.length_m) for part in route))} m")  # type: ignore[arg-type]
     return [" ".join(words[:1]) + (f", {words[1]}" if len(words) > 1 else "")]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from firstway.calculations.adding import added
 from firstway.choosing.completing import Completed
 from firstway.drawing.part_words import CONSTRUCTION, amount, rating_words
 from firstway.model.installation import (
@@ -119,7 +120,7 @@ def cable_lines(name: str, cable: Cable | Absent, route: tuple[Stretch, ...]) ->
     cores = f"{int(cable.cores)}-core " if is_known(cable.cores) and cable.construction in ("armoured", "multicore") else ""
     lines = [f"{name}: {size}{earth}", f"{cores}{kind}".strip()]
     if route:
-        length = figure_in_formula(sum(float(part.length_m) for part in route))  # type: ignore[arg-type]
+        length = figure_in_formula(added(float(part.length_m) for part in route))  # type: ignore[arg-type]
         methods = ", ".join(dict.fromkeys(str(part.method) for part in route))
         lines.append(f"{length} m, {'methods' if len(set(part.method for part in route)) > 1 else 'method'} {methods}")
     return [line for line in lines if line]

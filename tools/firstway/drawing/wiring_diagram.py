@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from firstway.calculations.adding import added
 from firstway.choosing.completing import Completed
 from firstway.drawing.board_plan import BACK_ROOM, TERMINAL_WORD, BoardPlan, Rect, board_plan, is_comb
 from firstway.drawing.enclosure_earth import earth_tie
@@ -467,7 +468,7 @@ def _shortened(points: tuple[tuple[float, float], ...], by: float) -> tuple[tupl
 
 
 def _length(points: tuple[tuple[float, float], ...]) -> float:
-    return sum(abs(b[0] - a[0]) + abs(b[1] - a[1]) for a, b in zip(points, points[1:]))
+    return added(abs(b[0] - a[0]) + abs(b[1] - a[1]) for a, b in zip(points, points[1:]))
 
 
 def _terminal_title(terminal: Terminal) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import asdict, replace
 from html import escape
 
@@ -10,6 +9,7 @@ from firstway.calculations.surge import Refused, SurgeCase
 from firstway.choosing.completing import Completed
 from firstway.pages.markup import table_html
 from firstway.pages.surge_part import levels_at
+from firstway.quiz.page import json_for_page
 from firstway.rendering.figures import full
 from firstway.workings.surge import case_at
 from firstway.workings.surge_model import surge_model
@@ -31,7 +31,7 @@ def try_html(completed: Completed) -> str | None:
     return "".join([
         _table(fitted, bound),
         '<noscript><p>The controls need a script. The table and the charts on this page show runs of the same kind.</p></noscript>'
-        f'<div class="surge-try" hidden><script type="application/json">{_json(data)}</script></div>', SCRIPT])
+        f'<div class="surge-try" hidden><script type="application/json">{json_for_page(data)}</script></div>', SCRIPT])
 
 
 def _table(fitted: SurgeCase, bound: SurgeCase) -> str:
@@ -60,8 +60,3 @@ def _volts(case: SurgeCase, what: str) -> str:
         return escape(run.message)
     value = getattr(run, what)
     return f'<data class="read" value="{full(value)}">{round(value, -1):,.0f} V</data>'
-
-
-def _json(data: object) -> str:
-    """JSON that no page can read as mark-up."""
-    return json.dumps(data, separators=(",", ":")).replace("<", "\\u003c").replace("&", "\\u0026")

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import product
 from typing import Callable, Iterator, Sequence
 
+from firstway.calculations.adding import added
 from firstway.quiz.marking import OneAnswerKey
 from firstway.quiz.words import text_of
 from firstway.quiz.worked_question import WorkedQuestion, content_text
@@ -79,7 +80,7 @@ def blind_rules() -> Iterator[tuple[Step, ...]]:
 
 def share_right(rule: tuple[Step, ...], choices: Sequence[Choice]) -> float:
     """Share of the choices a rule gets right; equals at the end are chosen among at random."""
-    return sum(_chance_right(rule, choice) for choice in choices) / len(choices)
+    return added(_chance_right(rule, choice) for choice in choices) / len(choices)
 
 
 def _chance_right(rule: tuple[Step, ...], choice: Choice) -> float:
@@ -92,7 +93,7 @@ def _chance_right(rule: tuple[Step, ...], choice: Choice) -> float:
 
 def share_by_chance(choices: Sequence[Choice]) -> float:
     """Share right when every answer is drawn."""
-    return sum(1 / len(choice.options) for choice in choices) / len(choices)
+    return added(1 / len(choice.options) for choice in choices) / len(choices)
 
 
 def blind_rules_that_pay(worked: Sequence[WorkedQuestion]) -> list[str]:

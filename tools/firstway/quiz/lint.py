@@ -8,6 +8,7 @@ from collections import Counter
 from itertools import combinations
 from typing import Iterable, Iterator, Sequence
 
+from firstway.calculations.adding import added
 from firstway.problems import Problem
 from firstway.quiz.cues import blind_rules_that_pay
 from firstway.quiz.marking import MatchKey, NumberKey, OneAnswerKey, OrderKey, SeveralAnswersKey, WorkingKey
@@ -218,7 +219,7 @@ def _crowded_places(worked: Iterable[WorkedQuestion], deviations: float) -> list
     counts = Counter(option.id for one in choices for option in one.options if option.right)
     for letter, count in sorted(counts.items()):
         shares = [1 / len(one.options) for one in choices if any(option.id == letter for option in one.options)]
-        expected, spread = sum(shares), math.sqrt(sum(share * (1 - share) for share in shares))
+        expected, spread = added(shares), math.sqrt(added(share * (1 - share) for share in shares))
         if count > expected + deviations * spread:
             found.append(f"the right answer stands at place {letter} in {count} of {len(choices)} choices, {expected:.1f} were expected")
     return found

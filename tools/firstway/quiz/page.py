@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from hashlib import sha256
 from html import escape
 from typing import Any, Mapping, Sequence
@@ -17,6 +16,7 @@ from firstway.quiz.shown import shown
 from firstway.quiz.worked_question import Content, WorkedMistake, WorkedOption, WorkedQuestion, WorkedRow
 from firstway.quiz.words import Figure, html_of
 from firstway.rendering.caution import caution_html
+from firstway.rendering.leaving import json_text
 
 NOT_PROOF = ("A mark here is practice. It is not proof of competence, and it does not permit anybody to work on an"
              " installation.")
@@ -134,7 +134,7 @@ def _data(title: str, sets: Sequence[Sequence[WorkedQuestion]], seed: str, quiz_
     """
     asked = [{"id": variants[0].id, "outcome": variants[0].question.outcome, "must_pass": variants[0].question.must_pass,
               "variants": [_variant(worked, len(variants) > 1) for worked in variants]} for variants in sets]
-    version = sha256(json.dumps([seed, asked], ensure_ascii=True, sort_keys=True).encode()).hexdigest()[:12]
+    version = sha256(json_text([seed, asked], ensure_ascii=True, sort_keys=True).encode()).hexdigest()[:12]
     for question in asked:
         _leave_to_the_fold(question["variants"][0]["key"])
     return {"quiz": quiz_id, "version": version, "title": title, "marking": marking, "words": {**WORDS, **PAGE_WORDS},
@@ -229,7 +229,7 @@ def _paper_foot(name: str, sealed: bool) -> str:
 
 def json_for_page(data: Any) -> str:
     """JSON that cannot leave its script element, whatever text it holds."""
-    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
+    text = json_text(data, ensure_ascii=False, separators=(",", ":"))
     for character in "<>&\u2028\u2029":
         text = text.replace(character, f"\\u{ord(character):04x}")
     return text

@@ -6,6 +6,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from html import escape
 
 from firstway.checks.finding import Finding
+from firstway.rendering.leaving import leaving
 from firstway.rendering.symbols import unit_text
 from firstway.tables.looking_up_nec import awg_of_area
 from firstway.workings.step import Step
@@ -73,8 +74,8 @@ def shown(step: Step) -> str:
 
 
 def full(value: float) -> str:
-    """Full precision for an attribute: the shortest text that reads back as the same number."""
-    return repr(float(value))
+    """The figure for an attribute, with every digit that leaves."""
+    return repr(leaving(float(value)))
 
 
 def figure_html(step: Step, installation: str) -> str:

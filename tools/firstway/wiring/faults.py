@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Iterable, Literal, Mapping, Sequence
 
+from firstway.calculations.adding import added_phasors
 from firstway.calculations.impedances import Column, Impedances, after, short_circuit, volts_at
 from firstway.calculations.nodal import Branch, Volts
 from firstway.tables.found import Gap
@@ -92,7 +93,7 @@ class Flow:
                 (way.link, way.ampere(self.column)) for way in self.network.poles.get(device, ())
             ]
             lines = [abs(ampere) for link, ampere in poles if _is_line(link)]
-            residual = abs(sum(ampere for _, ampere in poles))
+            residual = abs(added_phasors(ampere for _, ampere in poles))
             found.append(Through(device, max(lines, default=0.0), residual))
         return tuple(found)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from firstway.calculations.adding import added
 from firstway.model.installation import Cable, Installation, Stretch
 from firstway.model.values import Absent, is_known, path_of
 from firstway.tables.cable_columns import cable_columns
@@ -30,7 +31,7 @@ def of_cable(installation: Installation, owner: str, function: str, armour: bool
     cable, route = cable_and_route(installation, owner)
     if isinstance(cable, Absent):
         return Metal(path=cable.path, missing=(cable.path,))
-    length = sum(float(part.length_m) for part in route) if route else None  # type: ignore[arg-type]
+    length = added(float(part.length_m) for part in route) if route else None  # type: ignore[arg-type]
     missing = () if route else (f"{cable.path.rpartition('.')[0]}.route",)
     warm = operating_c(installation, cable)
     if armour:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from functools import cache, wraps
 from typing import Any, Callable, Iterable, Mapping, Sequence, TypeVar
 
+from firstway.calculations.adding import added
 from firstway.calculations.formula import Formula
 from firstway.model.evidence import read_so_far, scope
 from firstway.model.installation import Installation
@@ -161,7 +162,7 @@ class Book:
             return self._write(blank.but(missing=missing, ask=ask or asked))
         low, high = band or (None, None)
         return self._write(blank.but(
-            value=float(sum(item.figure if isinstance(item, Step) else item for item in items)),  # type: ignore[misc, arg-type]
+            value=added(item.figure if isinstance(item, Step) else item for item in items),  # type: ignore[misc, arg-type]
             low=low, high=high, assumed=_all((assumed, self._assumed(*items)))))
 
     def worst_of(self, steps: Sequence[Step], step_id: str, of: str, title: str, largest: bool = True, symbol: str = "",

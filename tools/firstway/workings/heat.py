@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from firstway.calculations import heat as formulas
+from firstway.calculations.adding import added
 from firstway.model.installation import Circuit, Way
 from firstway.model.values import Told, in_place_of, is_known, key_of
 from firstway.tables.found import Gap, Read
@@ -29,7 +30,7 @@ def board_heat(book: Book) -> None:
     losses += [loss for loss in (_switch(book), _surge(book)) if loss]
     title = "Heat lost inside the enclosure, all points charging"
     total = book.total("enclosure-loss", "board", title, "P", [loss.step for loss in losses], "W", "sum of the losses above", places=1,
-                       band=(sum(loss.low for loss in losses), sum(loss.high for loss in losses)), assumed=("tables assumed_loss",),
+                       band=(added(loss.low for loss in losses), added(loss.high for loss in losses)), assumed=("tables assumed_loss",),
                        note="illustrative: losses not stated by a maker carry a wide band")
     rise = _rise(book, total)
     _time_constant(book, rise)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from firstway.calculations import load
+from firstway.calculations.adding import added
 from firstway.model.installation import ChargingPoint, Circuit, ServiceDevice
 from firstway.model.values import is_known, key_of
 from firstway.workings.book import Book, topic
@@ -53,8 +54,8 @@ def feed_current(book: Book) -> None:
         return
     lines = sorted({line for circuit in installation.circuits for line in circuit.lines})
     on_line = {line: [currents[circuit.name] for circuit in installation.circuits if line in circuit.lines] for line in lines}
-    line = max(lines, key=lambda name: sum(step.value or 0.0 for step in on_line[name]))
-    together = sum(step.value or 0.0 for step in on_line[line])
+    line = max(lines, key=lambda name: added(step.value or 0.0 for step in on_line[name]))
+    together = added(step.value or 0.0 for step in on_line[line])
     limiter = installation.load_limiter
     if is_known(limiter) and is_known(limiter.limit_a) and limiter.documented is True and limiter.limit_a < together:
         book.fact("design-current", "feed", title, "I_b", limiter.limit_a, "A",

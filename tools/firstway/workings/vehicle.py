@@ -84,7 +84,7 @@ def _law(current: float) -> Row | None:
         slope = row.number_or_none("slope_a_per_percent")
         if slope:
             low, high = (slope * (row.number(column) - row.number("offset_percent")) for column in ("duty_from_percent", "duty_up_to_percent"))
-            if round(low, 6) <= current <= round(high, 6):
+            if low <= current <= high:
                 return row
     return None
 

@@ -7,9 +7,9 @@ A pass: 70 A beside a house of 41 A. Advice: 5 A.
 
 from __future__ import annotations
 
-import math
 from typing import Iterator
 
+from firstway.calculations.adding import added
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_step, of_table
 from firstway.checks.finding import Finding
@@ -27,7 +27,7 @@ def check(case: Case) -> Iterator[Finding]:
         return
     house = of_step(case, "existing-demand", "supply", "the load of the installation without the new points")
     least = of_table(rule_limit("bs7671", "point-least-a"))
-    wanted = Figure(None, house.ask or least.ask) if house.value is None or least.value is None else Figure(math.fsum((house.value, least.value)))
+    wanted = Figure(None, house.ask or least.ask) if house.value is None or least.value is None else Figure(added((house.value, least.value)))
     yield RULE.compares(case, "supply", "supply", of_file(limiter.limit_a, "the current to which the limiter is set"), wanted, "A",
                         "a point can go on with its least current while the house draws its most",
                         "while the house draws its most nothing is left for a point, and somebody will raise the limit", at_most=False, otherwise="advice")

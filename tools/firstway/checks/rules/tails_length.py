@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import Iterator
 
+from firstway.calculations.adding import added
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_table
 from firstway.checks.finding import Finding
@@ -28,7 +29,7 @@ def check(case: Case) -> Iterator[Finding]:
     # A feed with a device of its own, or from a way of an existing board, is guarded by that.
     own = bool(feed.through)
     parts = supply.route if own else supply.route + feed.route
-    length = Figure(sum(float(stretch.length_m) for stretch in parts)) if supply.route \
+    length = Figure(added(float(stretch.length_m) for stretch in parts)) if supply.route \
         else Figure(None, "the length of the tails from the service device to the origin; measure it")
     yield RULE.compares(case, "feed", "supply" if own else "feed", length,
                         of_table(rule_limit("bs7671", "tails-length-m")), "m",
