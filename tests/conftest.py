@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import os
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 import start  # tools/start.py: it knows the browser and what to say where there is none
+from telling import Tell
 
 LOCAL_SCHEMES = ("file:", "data:", "blob:", "about:")
 QUIET_BROWSER = (
@@ -33,11 +36,13 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 PUBLISHED = pytest.StashKey[Counter[str]]()
+TOLD = pytest.StashKey[list[str]]()
 PROOF = ("independent solver", "second published source or law")
 
 
 def pytest_configure(config: pytest.Config) -> None:
     config.stash[PUBLISHED] = Counter()
+    config.stash[TOLD] = []
 
 
 @pytest.fixture(scope="session")
@@ -46,8 +51,33 @@ def published_counts(pytestconfig: pytest.Config) -> Counter[str]:
     return pytestconfig.stash[PUBLISHED]
 
 
-def pytest_terminal_summary(terminalreporter: object, config: pytest.Config) -> None:
-    """Say at the end how many published values held: proof apart from what is not proof."""
+@pytest.fixture
+def tell(pytestconfig: pytest.Config) -> Tell:
+    """Tells a figure of this run; the summary prints it."""
+    return pytestconfig.stash[TOLD].append
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """A worker of one core hands its figures to the run that started it."""
+    worker = getattr(session.config, "workeroutput", None)
+    if worker is not None:
+        worker["published"], worker["told"] = dict(session.config.stash[PUBLISHED]), session.config.stash[TOLD]
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_testnodedown(node: Any, error: object) -> None:
+    """The figures of one worker, into those of the whole run (a hook of pytest-xdist)."""
+    output = getattr(node, "workeroutput", {})
+    node.config.stash[PUBLISHED].update(output.get("published", {}))
+    node.config.stash[TOLD] += output.get("told", [])
+
+
+def pytest_terminal_summary(terminalreporter: Any, config: pytest.Config) -> None:
+    """Say at the end what the tests told, and how many published values held: proof apart from what is not proof."""
+    told = config.stash[TOLD]
+    if told:
+        terminalreporter.write_sep("=", "figures")
+        terminalreporter.write_line("\n".join(sorted(told)))
     counts = config.stash[PUBLISHED]
     if not counts:
         return
@@ -65,11 +95,17 @@ def root() -> Path:
 
 @pytest.fixture(scope="session")
 def built_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The whole guide, built once with our own command into a folder of its own."""
+    """The whole guide, built once a run with our own command; the workers of several cores share it."""
     from firstway.cli import main
+    from firstway.files.locking import alone_in
 
-    out = tmp_path_factory.mktemp("guide") / "site"
-    assert not main(["build", "--out", str(out)]), "the build failed; its problems are above"
+    base = tmp_path_factory.getbasetemp()
+    shared = base.parent if os.environ.get("PYTEST_XDIST_WORKER") else base
+    out, lock = shared / "guide" / "site", shared / "guide.lock"
+    lock.mkdir(exist_ok=True)  # a folder of its own: the build locks the one it writes to
+    with alone_in(lock):
+        if not out.is_dir():  # put in place as a whole, or not at all
+            assert not main(["build", "--out", str(out)]), "the build failed; its problems are above"
     assert (out / "index.html").is_file(), "the build left no index.html"
     return out
 

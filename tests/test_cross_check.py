@@ -20,6 +20,7 @@ from firstway.model.installation import Circuit, Installation
 from firstway.workings.step import Workings
 from firstway.workings.working_through import workings_of
 from random_installations import Data, installation_of, one_phase, three_phase
+from telling import Tell
 
 pytestmark = pytest.mark.long
 
@@ -66,11 +67,10 @@ class Comparison:
         return [line for line in self.lines() if self.worst[line.split()[0]][0] > WITHIN]
 
 
-def report(capsys: pytest.CaptureFixture[str], title: str, comparison: Comparison) -> None:
-    with capsys.disabled():
-        print(f"\n{title}")
-        for line in comparison.lines():
-            print(f"  {line}")
+def report(tell: Tell, title: str, comparison: Comparison) -> None:
+    tell(f"{title}")
+    for line in comparison.lines():
+        tell(f"  {line}")
 
 
 # ---- the installation as resistances
@@ -279,7 +279,7 @@ def compare_open_pen(engine: ModuleType, job: Job, comparison: Comparison) -> No
     comparison.add("open-pen-voltage", job.ours("open-pen-voltage", "supply"), net.volts(("origin", PROTECTIVE)), job.name)
 
 
-def test_one_phase_installations_solve_to_our_figures(opendss: ModuleType, capsys: pytest.CaptureFixture[str]) -> None:
+def test_one_phase_installations_solve_to_our_figures(opendss: ModuleType, tell: Tell) -> None:
     comparison = Comparison()
     for place in range(ONE_PHASE_DRAWS):
         job = Job.drawn(one_phase, place)
@@ -288,12 +288,12 @@ def test_one_phase_installations_solve_to_our_figures(opendss: ModuleType, capsy
         compare_open_pen(opendss, job, comparison)
         for circuit in job.installation.circuits:
             compare_faults(opendss, job, circuit, comparison)
-    report(capsys, f"one phase, {ONE_PHASE_DRAWS} installations against OpenDSS", comparison)
+    report(tell, f"one phase, {ONE_PHASE_DRAWS} installations against OpenDSS", comparison)
     assert comparison.broken() == []
     assert min(comparison.count.values()) >= 10, "every quantity is compared often enough to mean something"
 
 
-def test_faults_of_three_phase_installations_solve_to_our_figures(opendss: ModuleType, capsys: pytest.CaptureFixture[str]) -> None:
+def test_faults_of_three_phase_installations_solve_to_our_figures(opendss: ModuleType, tell: Tell) -> None:
     """Line to neutral and line to earth of one line; the other two lines carry nothing."""
     comparison = Comparison()
     for place in range(THREE_PHASE_DRAWS):
@@ -301,7 +301,7 @@ def test_faults_of_three_phase_installations_solve_to_our_figures(opendss: Modul
         compare_at_board(opendss, job, comparison)
         for circuit in job.installation.circuits:
             compare_faults(opendss, job, circuit, comparison)
-    report(capsys, f"three phases, faults to neutral and earth, {THREE_PHASE_DRAWS} installations against OpenDSS", comparison)
+    report(tell, f"three phases, faults to neutral and earth, {THREE_PHASE_DRAWS} installations against OpenDSS", comparison)
     assert comparison.broken() == []
 
 
@@ -324,7 +324,7 @@ def balanced(pp: ModuleType, job: Job, hot: bool) -> tuple[object, dict[str, int
     return net, buses
 
 
-def test_balanced_three_phases_drop_to_our_figures(pandapower: ModuleType, capsys: pytest.CaptureFixture[str]) -> None:
+def test_balanced_three_phases_drop_to_our_figures(pandapower: ModuleType, tell: Tell) -> None:
     comparison = Comparison()
     for place in range(THREE_PHASE_DRAWS):
         job = Job.drawn(three_phase, place)
@@ -342,11 +342,11 @@ def test_balanced_three_phases_drop_to_our_figures(pandapower: ModuleType, capsy
             comparison.add("voltage-drop-by-resistance-of-circuit", job.ours("voltage-drop-by-resistance-of-circuit", name),
                            across["board"] - across[name], where)
             comparison.add("voltage-drop-by-resistance", job.ours("voltage-drop-by-resistance", name), across["origin"] - across[name], where)
-    report(capsys, f"balanced three phases, drop, {THREE_PHASE_DRAWS} installations against pandapower", comparison)
+    report(tell, f"balanced three phases, drop, {THREE_PHASE_DRAWS} installations against pandapower", comparison)
     assert comparison.broken() == []
 
 
-def test_three_phase_short_circuits_solve_to_our_figures(pandapower: ModuleType, capsys: pytest.CaptureFixture[str]) -> None:
+def test_three_phase_short_circuits_solve_to_our_figures(pandapower: ModuleType, tell: Tell) -> None:
     from pandapower.shortcircuit import calc_sc
 
     comparison = Comparison()
@@ -356,7 +356,7 @@ def test_three_phase_short_circuits_solve_to_our_figures(pandapower: ModuleType,
         for kind, step_id in (("3ph", "three-phase-fault-at-board"), ("2ph", "line-line-fault-at-board")):
             calc_sc(net, fault=kind, case="max", lv_tol_percent=10)
             comparison.add(step_id, job.ours(step_id, "board"), float(net.res_bus_sc.ikss_ka[buses["board"]]), job.name)
-    report(capsys, f"short circuits between lines, {THREE_PHASE_DRAWS} installations against pandapower", comparison)
+    report(tell, f"short circuits between lines, {THREE_PHASE_DRAWS} installations against pandapower", comparison)
     assert comparison.broken() == []
 
 

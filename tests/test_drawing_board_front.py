@@ -25,6 +25,7 @@ from firstway.drawing.lint import faults_in
 from firstway.model.values import is_known
 from firstway.rendering.caution import caution_line
 from random_installations import Data, data_of, installation_of
+from telling import Tell
 
 SHIPPED = ("alder", "bramble", "dunlin", "marram", "plover", "quince", "sallow", "sedge", "tern")
 MODULE_MM = 17.5          # DIN 43880, from memory
@@ -196,7 +197,7 @@ def test_board_front__hostile_names_are_only_text() -> None:
 # ---- size, time, sameness
 
 
-def test_board_front__small_board_and_twelve_modules_keep_size_and_time(capsys: pytest.CaptureFixture[str]) -> None:
+def test_board_front__small_board_and_twelve_modules_keep_size_and_time(tell: Tell) -> None:
     """20 ms and 30 kB for a four-device board, 60 ms and 80 kB for twelve modules of three phases; times are printed, size decides."""
     said = []
     for name, largest, longest in (("marram", 30_000, 20), ("plover", 80_000, 60), ("sallow", 80_000, 60)):
@@ -210,8 +211,7 @@ def test_board_front__small_board_and_twelve_modules_keep_size_and_time(capsys: 
         assert size <= largest, f"{name}: {size} bytes"
         assert min(times) <= 3 * longest, f"{name}: {min(times):.0f} ms"    # three times: a busy machine is no fault
         said.append(f"{name} {size / 1000:.1f} kB, {min(times):.1f} ms of {longest}")
-    with capsys.disabled():
-        print("\nboard front: " + "; ".join(said))
+    tell("board front: " + "; ".join(said))
 
 
 def test_board_front__same_bytes_in_another_process(root: Path) -> None:
@@ -305,21 +305,20 @@ def _violations(seeds: range) -> tuple[Counter[str], list[str]]:
     return counts, found
 
 
-def _told(capsys: pytest.CaptureFixture[str], counts: Counter[str], found: list[str]) -> None:
-    with capsys.disabled():
-        print(f"\nboard front: {counts['boards']} drawn boards, {counts['modules']} modules, {counts['terminals']} terminals, {len(found)} violations")
+def _told(tell: Tell, counts: Counter[str], found: list[str]) -> None:
+    tell(f"board front: {counts['boards']} drawn boards, {counts['modules']} modules, {counts['terminals']} terminals, {len(found)} violations")
 
 
-def test_board_front__thirty_drawn_boards_have_no_violation(capsys: pytest.CaptureFixture[str]) -> None:
+def test_board_front__thirty_drawn_boards_have_no_violation(tell: Tell) -> None:
     counts, found = _violations(range(30))
-    _told(capsys, counts, found)
+    _told(tell, counts, found)
     assert found == []
 
 
 @pytest.mark.long
-def test_board_front__three_hundred_drawn_boards_have_no_violation(capsys: pytest.CaptureFixture[str]) -> None:
+def test_board_front__three_hundred_drawn_boards_have_no_violation(tell: Tell) -> None:
     counts, found = _violations(range(1000, 1300))
-    _told(capsys, counts, found)
+    _told(tell, counts, found)
     assert found == []
 
 

@@ -31,6 +31,7 @@ from fault_circuits.solving import (
 from firstway.checks.case import Case as OurCase
 from firstway.choosing.completing import completed
 from firstway.model.reading import installation_from_yaml
+from telling import Tell
 
 FOLDER = Path(__file__).parent / "fault_circuits"
 SOLVED = {
@@ -204,7 +205,7 @@ def test_the_device_that_must_open_is_the_one_found_by_hand(case: Case) -> None:
 FEWEST_FIGURES, FEWEST_DEVICES = 440, 150
 
 
-def test_how_much_is_compared_and_how_far_it_is_apart(capsys: pytest.CaptureFixture[str]) -> None:
+def test_how_much_is_compared_and_how_far_it_is_apart(tell: Tell) -> None:
     """The count of the proof: figures beside figures, devices beside devices, the worst difference."""
     figures_beside = [
         (abs(value - (solved := float(SOLVED[case.case][f"ngspice_{name}"]))) / solved, case.case)
@@ -214,11 +215,10 @@ def test_how_much_is_compared_and_how_far_it_is_apart(capsys: pytest.CaptureFixt
     ]
     devices = sum(case.within_s != "unknown" for case in CASES)
     worst, where = max(figures_beside)
-    with capsys.disabled():
-        print(
-            f"\n  {len(CASES)} faults: {len(figures_beside)} figures beside two solvers' and"
-            f" {devices} devices; worst {worst:.2%} ({where}), {len(APART)} apart with a reason"
-        )
+    tell(
+        f"{len(CASES)} faults: {len(figures_beside)} figures beside two solvers' and"
+        f" {devices} devices; worst {worst:.2%} ({where}), {len(APART)} apart with a reason"
+    )
     assert len(figures_beside) >= FEWEST_FIGURES and devices >= FEWEST_DEVICES
     assert worst <= WITHIN
 

@@ -19,6 +19,7 @@ from hazard_trials import (
     FOLDER, GRAVITY, LEVELS, NAMES, Row, Trial, _leaves, answer, chosen, every_key, keys_of, lines_of, new_findings, parts_of, rows, sized, topics,
     trials, unanswered,
 )
+from telling import Tell
 
 FEWEST_TRIALS = 500
 ONE_IN = 14  # of all trials in the plain run
@@ -132,12 +133,11 @@ def test_a_sample_of_hazards_is_answered() -> None:
 
 @pytest.mark.long
 @pytest.mark.parametrize("name", NAMES)
-def test_every_hazard_is_answered(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_every_hazard_is_answered(name: str, tell: Tell) -> None:
     own = [trial for trial in trials() if trial.name == name]
     wrong = judged(own)
-    with capsys.disabled():
-        waits = sum(waits_for(trial.row, name) in waiting() for trial in own)
-        print(f"\n  {name}: {len(own)} hazards, {waits} of them wait for a rule")
+    waits = sum(waits_for(trial.row, name) in waiting() for trial in own)
+    tell(f"{name}: {len(own)} hazards, {waits} of them wait for a rule")
     assert wrong == [], "\n".join(wrong)
 
 
@@ -194,10 +194,9 @@ def test_two_hazards_at_once_are_no_milder() -> None:
 
 
 @pytest.mark.long
-def test_three_hundred_pairs_of_hazards_are_no_milder(capsys: pytest.CaptureFixture[str]) -> None:
+def test_three_hundred_pairs_of_hazards_are_no_milder(tell: Tell) -> None:
     milder = [line for one, other in _pairs(PAIRS) for line in _milder_together(one, other)]
-    with capsys.disabled():
-        print(f"\n  {PAIRS} pairs of hazards, seed {SEED}: {len(milder)} milder together")
+    tell(f"{PAIRS} pairs of hazards, seed {SEED}: {len(milder)} milder together")
     assert milder == [], "\n".join(milder)
 
 

@@ -21,6 +21,7 @@ from firstway.desk.key import key_from_text
 from firstway.quiz.question import KINDS
 from firstway.quiz.shelf import shelf_from
 from strict_html import strict_faults
+from telling import Tell
 
 CHECKER = start.NPM_FOLDER / "node_modules" / "vnu-jar" / "build" / "dist" / "vnu.jar"
 # Standards that this checker does not know yet: MathML Core, scroll-driven animations, containment (all W3C).
@@ -68,7 +69,7 @@ def test_desk__papers_and_reports_are_strict_html(desk_files: Path) -> None:
 @pytest.mark.long
 @pytest.mark.skipif(not CHECKER.is_file(), reason="the HTML checker is not installed; run: python3 tools/start.py test all")
 @pytest.mark.skipif(shutil.which("java") is None, reason="the HTML checker needs Java; on Debian: apt-get install default-jre-headless")
-def test_checker__finds_nothing_on_any_page(built_site: Path, desk_files: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_checker__finds_nothing_on_any_page(built_site: Path, desk_files: Path, tell: Tell) -> None:
     done = subprocess.run(["java", "-Xmx1g", "-jar", str(CHECKER), "--format", "json", "--exit-zero-always", "--skip-non-html", str(built_site), str(desk_files)],
                           capture_output=True, text=True, encoding="utf-8", timeout=900)
     found = json.loads(done.stderr)["messages"]
@@ -76,8 +77,7 @@ def test_checker__finds_nothing_on_any_page(built_site: Path, desk_files: Path, 
     faults = [f"{each.get('url', '').rpartition('/')[2]}:{each.get('lastLine', 0)}: {each['message']}" for each in found
               if not NEW_CSS.search(each["message"]) and not (each["type"] == "info" and MEANT.match(each["message"]))]
     pages = len(list(built_site.rglob("*.html"))) + len(list(desk_files.rglob("*.html")))
-    with capsys.disabled():
-        print(f"\nHTML checker: {pages} pages, {len(faults)} faults; warnings that are meant: {dict(meant)}")
+    tell(f"HTML checker: {pages} pages, {len(faults)} faults; warnings that are meant: {dict(meant)}")
     assert faults == []
 
 

@@ -30,6 +30,7 @@ from firstway.wiring.changing import changed as changed_wiring, touched
 from firstway.wiring.circuit import circuit_of
 from firstway.wiring.deriving import derived_wiring
 from firstway.wiring.showing import reading_of, word_for
+from telling import Tell
 
 FILE = DIAGRAMS / "mistakes.yaml"
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
@@ -76,7 +77,7 @@ def test_a_correct_board_has_no_fail_and_no_danger(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_every_mistake_is_found_at_its_place_and_nothing_else(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_every_mistake_is_found_at_its_place_and_nothing_else(name: str, tell: Tell) -> None:
     missed, beside = [], []
     for each in makings(name):
         worse = worsened(each)
@@ -84,8 +85,7 @@ def test_every_mistake_is_found_at_its_place_and_nothing_else(name: str, capsys:
             missed.append(f"{each.mistake.name} at {each.mistake.found_by.place}")
         allowed = {each.mistake.found_by.rule, *(each.mistake.consequences if is_known(each.mistake.consequences) else ())}
         beside += [f"{each.mistake.name}: {finding.id} at {finding.place}" for finding in worse if finding.id not in allowed | SWEPT]
-    with capsys.disabled():
-        print(f"\n  {name}: {len(makings(name))} mistakes made, {len(makings(name)) - len(missed)} found at their place, {len(beside)} beside")
+    tell(f"{name}: {len(makings(name))} mistakes made, {len(makings(name)) - len(missed)} found at their place, {len(beside)} beside")
     assert missed == [] and beside == [], beside
 
 
@@ -170,18 +170,16 @@ def both_found(count: int) -> tuple[int, list[str]]:
     return found, missed
 
 
-def test_two_mistakes_without_a_common_terminal_are_both_found(capsys: pytest.CaptureFixture[str]) -> None:
+def test_two_mistakes_without_a_common_terminal_are_both_found(tell: Tell) -> None:
     found, missed = both_found(FAST_PAIRS)
-    with capsys.disabled():
-        print(f"\n  pairs: both found in {found} of {FAST_PAIRS} ({100 * found / FAST_PAIRS:.1f} %)")
+    tell(f"pairs: both found in {found} of {FAST_PAIRS} ({100 * found / FAST_PAIRS:.1f} %)")
     assert missed == []
 
 
 @pytest.mark.long
-def test_two_mistakes_without_a_common_terminal_are_both_found__two_hundred(capsys: pytest.CaptureFixture[str]) -> None:
+def test_two_mistakes_without_a_common_terminal_are_both_found__two_hundred(tell: Tell) -> None:
     found, missed = both_found(LONG_PAIRS)
-    with capsys.disabled():
-        print(f"\n  pairs: both found in {found} of {LONG_PAIRS} ({100 * found / LONG_PAIRS:.1f} %)")
+    tell(f"pairs: both found in {found} of {LONG_PAIRS} ({100 * found / LONG_PAIRS:.1f} %)")
     assert missed == []
 
 

@@ -24,6 +24,7 @@ from firstway.calculations.surge import (
 )
 from firstway.workings.surge_model import surge_model
 from surge_netlist import measured, netlist
+from telling import Tell
 
 ROWS = list(csv.DictReader((Path(__file__).parent / "published" / "surge.csv").read_text(encoding="utf-8").splitlines()))
 CASES = sorted({row["id"] for row in ROWS})
@@ -81,7 +82,7 @@ def test_surge_run__agrees_with_ngspice(name: str) -> None:
         assert worked(row["inputs"])[row["quantity"]] == pytest.approx(float(row["expected"]), rel=float(row["tolerance"])), row["quantity"]
 
 
-def test_surge_run__worst_differences_are_told(capsys: pytest.CaptureFixture[str], published_counts: Counter[str]) -> None:
+def test_surge_run__worst_differences_are_told(tell: Tell, published_counts: Counter[str]) -> None:
     worst: dict[str, tuple[float, str]] = defaultdict(lambda: (0.0, ""))
     shown: list[str] = []
     for row in ROWS:
@@ -92,9 +93,8 @@ def test_surge_run__worst_differences_are_told(capsys: pytest.CaptureFixture[str
         published_counts[row["class"]] += 1
         kind = ("rectifier, " if "vehicle=rectifier" in row["inputs"] else "") + row["quantity"]
         worst[kind] = max(worst[kind], (off, row["id"]))
-    with capsys.disabled():
-        print("\nsurge runs against ngspice, worst difference:")
-        print("\n".join([f"  {kind:26} {off:.3%}  {name}" for kind, (off, name) in sorted(worst.items())] + [f"  {line}" for line in shown]))
+    tell("surge runs against ngspice, worst difference:")
+    tell("\n".join([f"  {kind:26} {off:.3%}  {name}" for kind, (off, name) in sorted(worst.items())] + [f"  {line}" for line in shown]))
     assert all(off <= (0.02 if kind.startswith("rectifier") else 0.01) for kind, (off, _) in worst.items())
 
 
@@ -200,7 +200,7 @@ def edge(values: tuple[float, ...], share: float, step_s: float, rising: bool = 
     raise AssertionError("the wave does not pass that share")
 
 
-def test_generator__meets_iec_61000_4_5(capsys: pytest.CaptureFixture[str]) -> None:
+def test_generator__meets_iec_61000_4_5(tell: Tell) -> None:
     """Open circuit 1.2 us +-30 % and 50 us +-20 %; short circuit 8 us and 20 us +-20 %; voltage, current and 2 ohm +-10 %."""
     long = replace(MODEL, window_s=120e-6, line_ohm=1e9)   # lines that take nothing leave the generator open
     opened = run(SurgeCase(3, 3, None), long)
@@ -213,9 +213,8 @@ def test_generator__meets_iec_61000_4_5(capsys: pytest.CaptureFixture[str]) -> N
     current_front = 1.25 * (edge(current, 0.9, h) - edge(current, 0.1, h))
     current_duration = 1.18 * (edge(current, 0.5, h, rising=False) - edge(current, 0.5, h))
     undershoot = -min(current) / max(current)
-    with capsys.disabled():
-        print(f"\ngenerator: {front * 1e6:.2f}/{duration * 1e6:.1f} us open, {current_front * 1e6:.2f}/{current_duration * 1e6:.1f} us short, "
-              f"{max(board):.0f} V, {max(current):.0f} A, undershoot {undershoot:.0%} (not asserted)")
+    tell(f"generator: {front * 1e6:.2f}/{duration * 1e6:.1f} us open, {current_front * 1e6:.2f}/{current_duration * 1e6:.1f} us short, "
+         f"{max(board):.0f} V, {max(current):.0f} A, undershoot {undershoot:.0%} (not asserted)")
     assert front == pytest.approx(1.2e-6, rel=0.3) and duration == pytest.approx(50e-6, rel=0.2)
     assert current_front == pytest.approx(8e-6, rel=0.2) and current_duration == pytest.approx(20e-6, rel=0.2)
     assert max(board) == pytest.approx(6000, rel=0.1) and max(current) == pytest.approx(3000, rel=0.1)

@@ -19,6 +19,7 @@ import pytest
 
 from firstway.calculations.surge import Refused, SurgeCase, Varistor, power_law, surge_run
 from firstway.workings.surge_model import surge_model
+from telling import Tell
 
 HERE = Path(__file__).parent
 SCRIPT = HERE.parent / "content" / "assets" / "surge.js"
@@ -84,12 +85,11 @@ def test_the_python_still_gives_the_kept_figures() -> None:
 
 
 @pytest.mark.skipif(shutil.which("node") is None, reason="node is not on this machine")
-def test_the_script_agrees_in_node(capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_script_agrees_in_node(tell: Tell) -> None:
     done = subprocess.run(["node", "-e", NODE, str(SCRIPT)], input=CASES.read_text(encoding="utf-8"), capture_output=True, text=True, timeout=60, check=True)
     theirs = json.loads(done.stdout)
     agree(kept(), theirs)
-    with capsys.disabled():
-        print(f"\nsurge.js in node: median of {len(theirs['done'])} runs {statistics.median(theirs['times']):.1f} ms, slowest {max(theirs['times']):.1f} ms")
+    tell(f"surge.js in node: median of {len(theirs['done'])} runs {statistics.median(theirs['times']):.1f} ms, slowest {max(theirs['times']):.1f} ms")
 
 
 @pytest.mark.browser

@@ -16,6 +16,7 @@ import pytest
 
 from firstway.tables import looking_up as look
 from firstway.tables.reading import Row, table, table_names
+from telling import Tell
 
 FOLDER = Path(__file__).parent / "published"
 FILES = sorted(FOLDER.glob("transcription_*.csv"))
@@ -49,14 +50,13 @@ def test_no_cell_is_keyed_twice_and_each_names_its_source() -> None:
     assert all(row["source"] and row["standing"] in ("found", "from memory", "common practice") for row in ROWS)
 
 
-def test_most_cells_are_keyed_a_second_time(capsys: pytest.CaptureFixture[str]) -> None:
+def test_most_cells_are_keyed_a_second_time(tell: Tell) -> None:
     """Says how many cells stand in the columns concerned, and which tables have no second copy at all."""
     keyed = Counter((row["table"], row["column"]) for row in ROWS)
     cells = {(name, column): sum(bool(row.text(column)) for row in table(name).rows) for name, column in keyed}
     alone = sorted(set(table_names()) - {name for name, _ in keyed} - {"sources", "gaps"})
-    with capsys.disabled():
-        print(f"\ntranscription: {keyed.total()} cells keyed a second time, {Counter(row['standing'] for row in ROWS)}; "
-              f"{sum(cells.values()) - keyed.total()} more in the same columns were not\n  tables without a second copy: {', '.join(alone)}")
+    tell(f"transcription: {keyed.total()} cells keyed a second time, {Counter(row['standing'] for row in ROWS)}; "
+         f"{sum(cells.values()) - keyed.total()} more in the same columns were not\n  tables without a second copy: {', '.join(alone)}")
     assert keyed.total() > 1500
 
 

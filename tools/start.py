@@ -34,6 +34,7 @@ TEST_LIST = TOOLS / "test.lock"
 RUN_FIRSTWAY = (
     "import sys; sys.argv[0] = 'firstway'; from firstway.cli import main; sys.exit(main())"
 )
+ON_ALL_CORES = ("-n", "auto", "--dist", "worksteal")
 BROWSER_VARIABLE = "FIRSTWAY_BROWSER"
 BROWSER_COMMANDS = ("chromium", "chromium-browser", "google-chrome", "chrome")
 DEBIAN_PACKAGES = ("chromium", "fonts-liberation", "fonts-dejavu-core")
@@ -121,7 +122,7 @@ def run_tests(arguments: list[str]) -> int:
     else:
         command += ["-m", "not long"]
     if not any(names_a_test(each) for each in arguments):
-        command.append(str(TESTS))
+        command += [*ON_ALL_CORES, str(TESTS)]
     return run(command + arguments, cwd=ROOT)
 
 

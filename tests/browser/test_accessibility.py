@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from accessibility import Tally, axe_script, checked
+from telling import Tell
 
 PHONE = {"viewport": {"width": 390, "height": 844}}
 DESK = {"viewport": {"width": 1280, "height": 900}}
@@ -51,11 +52,10 @@ def test_axe__one_page_of_each_kind(browser, built_site: Path, options: dict[str
 
 @pytest.mark.long
 @pytest.mark.parametrize("options", [PHONE, DESK], ids=["390", "1280"])
-def test_axe__every_page_light_and_dark(browser, built_site: Path, options: dict[str, object], capsys: pytest.CaptureFixture[str]) -> None:
+def test_axe__every_page_light_and_dark(browser, built_site: Path, options: dict[str, object], tell: Tell) -> None:
     tally, began, pages = Tally(), time.monotonic(), every_page(built_site)
     checked(browser, pages, axe_script(newest=True), options, ("light", "dark"), tally)
-    with capsys.disabled():
-        print(f"\n{tally} ({time.monotonic() - began:.0f} s)")
+    tell(f"{tally} ({time.monotonic() - began:.0f} s)")
     assert tally.runs == 2 * len(pages) and tally.grave == []
 
 

@@ -13,6 +13,7 @@ from changing_one import Change, cells, coefficients, numbers_in  # noqa: E402
 from run import HOW_MANY, drawn, outcomes, report, tried  # noqa: E402
 
 from firstway.calculations.every_formula import FORMULAS  # noqa: E402
+from telling import Tell
 
 AIM = 95
 
@@ -40,10 +41,9 @@ def test_a_change_is_put_in_and_seen(change: Change, seen_by: str) -> None:
 
 
 @pytest.mark.long
-def test_nearly_every_change_is_seen(capsys: pytest.CaptureFixture[str]) -> None:
+def test_nearly_every_change_is_seen(tell: Tell) -> None:
     """The figure is a count, not a proof: a change that only the transcription sees is a slip of the hand caught."""
     found = outcomes()
-    with capsys.disabled():
-        print("\n" + "\n".join(report(found)))
+    tell("\n".join(report(found)))
     assert len(found) == HOW_MANY
     assert sum(bool(outcome.seen_by) for outcome in found) >= AIM * HOW_MANY / 100
