@@ -102,7 +102,7 @@ def ticks(axis: Axis, about: int = 6) -> tuple[float, ...]:
     """Round values inside an axis: 1, 2 or 5 times a power of ten apart; on a logarithmic axis each decade, with 2 and 5 of it where there are few.
 
     >>> ticks(Axis("", 0, 10))
-    (0.0, 2.0, 4.0, 6.0, 8.0, 10.0)
+    (0, 2, 4, 6, 8, 10)
     """
     if axis.logarithmic:
         decades = range(math.floor(math.log10(axis.low)), math.ceil(math.log10(axis.high)) + 1)

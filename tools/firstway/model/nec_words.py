@@ -33,7 +33,7 @@ def in_nec_words(text: str) -> str:
     """A sentence in the words of rule set nec.
 
     >>> in_nec_words("Earth bar of the board-01, on-board charger: PE conductor from origin PE to earth bar terminal 1")
-    'Grounding bar of the board-01, on-board charger: equipment grounding conductor from origin ground to grounding bar terminal 1'
+    'Grounding bar of the board-01, on-board charger: equipment grounding conductor from existing panel ground to grounding bar terminal 1'
     """
     for ours, theirs in _WORDS:
         text = ours.sub(theirs, text)
