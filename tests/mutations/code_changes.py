@@ -200,12 +200,14 @@ def _module(file: str) -> ModuleType:
     return importlib.import_module("firstway." + file.removesuffix(".py").replace("/", "."))
 
 
-def put_in(change: Change) -> None:
-    """Give the loaded functions the code of the slip, and what the module made at import the value it has with the slip."""
+def put_in(change: Change) -> bool:
+    """Give the loaded functions the code of the slip, and what the module made at import the value it has with the slip.
+
+    Says whether anything of the loaded program is another one.
+    """
     module = _module(change.file)
     code = code_with(change)
-    if change.function == "the module" or not _functions_changed(module, code):
-        _remake(module, code)
+    return _functions_changed(module, code) or _remade(module, code)
 
 
 def _functions_changed(module: ModuleType, code: CodeType) -> bool:
@@ -227,20 +229,23 @@ def _codes(code: CodeType) -> Iterator[tuple[tuple[str, int], CodeType]]:
             yield from _codes(each)
 
 
-def _remake(module: ModuleType, code: CodeType) -> None:
-    """What a module makes at import (a rule, a table of numbers): replaced wherever it was imported."""
+def _remade(module: ModuleType, code: CodeType) -> bool:
+    """What a module makes at import (a rule, a table of numbers), replaced wherever it was imported; whether any differs."""
     fresh = ModuleType(module.__name__)
     fresh.__dict__.update(__file__=module.__file__, __package__=module.__package__)
     exec(code, fresh.__dict__)
+    differs = False
     for name, new in vars(fresh).items():
         old = vars(module).get(name)
-        if name.startswith("__") or isinstance(new, (type, FunctionType, ModuleType)) or type(old) is not type(new):
+        if name.startswith("__") or isinstance(new, (type, FunctionType, ModuleType)) or type(old) is not type(new) or old == new:
             continue
+        differs = True
         if hasattr(old, "__dict__"):
             old.__dict__.update(new.__dict__)
-        elif old != new:
-            for other in [each for each in sys.modules.values() if getattr(each, name, None) is old]:
+        else:
+            for other in [each for each in list(sys.modules.values()) if getattr(each, name, None) is old]:
                 setattr(other, name, new)
+    return differs
 
 
 # ---- drawing

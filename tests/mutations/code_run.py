@@ -32,6 +32,7 @@ from code_changes import Change, drawn, put_in  # noqa: E402
 
 HOW_MANY, SEED = 100, 20270129
 CPU_S = 30.0
+BROKEN, ENDLESS = "the run broke", "the slip made it endless"
 LONGEST_TEST_S = 60  # of CPU, beside the limit: a slip may make a loop endless
 # The files of tests in the order of asking, by the room of the slip; those that import the changed module come before.
 MEASURED = "test_evidence.py::test_with_everything_measured"
@@ -111,7 +112,6 @@ class Asking:
         _warmed()
         _golden_as_of_now()
         _forgotten()
-        gc.freeze()
         for change in self.changes:
             began = time.monotonic()
             self.told(change, self.seen_by(session.items, change), time.monotonic() - began)
@@ -122,7 +122,8 @@ class Asking:
         passed_over = {name for name, fails in self.always_fail.items() if fails}
         while True:
             name = in_child(lambda: self._first_failure(items, change, passed_over), self.cpu_s)
-            if not name or name.startswith("the slip "):
+            assert name != BROKEN, f"{change} could not be put in"
+            if name in ("", ENDLESS):
                 return name
             if name not in self.always_fail:
                 self.always_fail[name] = bool(in_child(lambda: self._alone(items, name), self.cpu_s))
@@ -133,7 +134,7 @@ class Asking:
             passed_over.add(name)
 
     def _first_failure(self, items: list[pytest.Item], change: Change, passed_over: set[str]) -> str:
-        put_in(change)
+        assert put_in(change), "nothing of the loaded program is changed by it"
         return self._failure(asked(items, change), change, passed_over)
 
     def _failure(self, items: list[pytest.Item], change: Change, passed_over: set[str]) -> str:
@@ -207,7 +208,7 @@ def in_child(work: Callable[[], str], cpu_s: float) -> str:
     child = os.fork()
     if child == 0:
         os.close(read)
-        said = "the slip broke the run"
+        said = BROKEN
         try:
             limit = int(cpu_s + LONGEST_TEST_S)
             resource.setrlimit(resource.RLIMIT_CPU, (limit, limit))
@@ -222,7 +223,7 @@ def in_child(work: Callable[[], str], cpu_s: float) -> str:
     with os.fdopen(read, "rb") as pipe:
         said = pipe.read()
     _, status = os.waitpid(child, 0)
-    return "the slip made it endless" if status else said.decode()
+    return ENDLESS if status else said.decode()
 
 
 # ---- the run
