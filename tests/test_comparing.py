@@ -9,6 +9,7 @@ import pytest
 from changing import done, findings, installation
 from firstway.checks.case import Case, case_of
 from firstway.checks.finding import Finding
+from firstway.checks.reading_limits import network_voltage
 from firstway.checks.rule import ARITHMETIC_LEAVES, Figure, Rule, within
 from firstway.checks.running import findings_of
 from firstway.model.evidence import ground, note
@@ -82,3 +83,13 @@ def test_the_electrode_limit_is_the_printed_one_where_the_standard_prints_one() 
 
 def test_the_slack_is_the_arithmetics_alone() -> None:
     assert ARITHMETIC_LEAVES <= 1e-9
+
+
+def test_a_reading_is_compared_with_the_networks_own_limits_unrounded() -> None:
+    """The Electricity Safety, Quality and Continuity Regulations 2002, regulation 27: 230 V, up to 10 per cent above and 6 per cent below; 253.0 and 216.2 V."""
+    limit = network_voltage(done("marram").case, between_lines=False)
+    assert limit.broken(253.0) is None and limit.broken(216.2) is None
+    for value, bound in ((253.0 * (1 + JUST), 253.0), (216.2 * (1 - JUST), 216.2)):
+        assert limit.broken(value) == pytest.approx(bound, rel=1e-12)
+    ragged = network_voltage(done("marram", ("line_to_earth_v: 230", "line_to_earth_v: 230.0000002")).case, between_lines=False)
+    assert ragged.value == pytest.approx(253.00000022, rel=1e-15), "a limit keeps its digits"

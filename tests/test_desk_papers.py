@@ -255,3 +255,12 @@ def test_a_kill_leaves_the_old_or_the_new_result_whole(made: Path, tmp_path: Pat
         assert files_of(out / "marked") in (old, new)
     assert main(["mark", str(out)]) == 0
     assert files_of(out / "marked") == new, "the next run mends what a kill left"
+
+
+def test_the_tutor_is_told_that_whoever_has_the_project_has_the_answers(root: Path) -> None:
+    """Before, a tutor who gave a class the project's folder gave it every assigned answer, and nothing had said so."""
+    limits = re.search(r"^## What this cannot do .*?(?=^## )", (root / "content/tutors/class.md").read_text(encoding="utf-8"), re.DOTALL | re.MULTILINE)
+    assert limits is not None
+    said = " ".join(limits[0].split())
+    assert re.search(r"bank lies in the project's folder, the assigned questions with their answers", said) and "never the project" in said
+    assert "use: assigned" in "".join(path.read_text(encoding="utf-8") for path in (root / "quiz/bank").glob("*.yaml")), "and so it is"
