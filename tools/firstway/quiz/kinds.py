@@ -21,6 +21,7 @@ LARGEST_CHART_SLACK_PERCENT = 15.0
 FEWEST_STEPS, MOST_STEPS = 3, 7
 FEWEST_ROWS, MOST_ROWS = 2, 9
 MOST_OPTIONS = 9
+MOST_MISTAKES = 9
 PARTS = 3
 MOST_VALUES = 20
 PLACE_FORM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*(?:\.[A-Za-z0-9_-]+)*\Z")
@@ -157,8 +158,10 @@ def _number_with(keys: Keys, installation: str, usual_slack: float, largest_slac
 
 
 def _mistakes(keys: Keys, installation: str, parts: bool = False, required: bool = True) -> tuple[NumberMistake, ...]:
-    return tuple(mistake for node in keys.items("mistakes", required=required)
-                 if (mistake := _mistake(keys, node, installation, parts)) is not None)
+    nodes = keys.items("mistakes", required=required)
+    if len(nodes) > MOST_MISTAKES:
+        keys.reader.say(keys.line_of("mistakes"), f"{keys.what}: {len(nodes)} mistakes", f"give at most {MOST_MISTAKES}: those that learners make")
+    return tuple(mistake for node in nodes[:MOST_MISTAKES] if (mistake := _mistake(keys, node, installation, parts)) is not None)
 
 
 def _stated(keys: Keys, places: int | None) -> Stated | None:

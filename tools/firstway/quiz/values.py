@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from hashlib import sha256
-from itertools import islice, product
+from itertools import islice
 from typing import Callable, Iterator
 
 from firstway.problems import Problem
@@ -71,15 +72,19 @@ def changes_of(question: Question, variant: int) -> Changes | None:
 
 def _combinations(question: Question) -> list[Changes]:
     """Every combination of the varied values, at most 19, taken evenly; scattered, so that the first few differ in all keys."""
-    paths = [item.path for item in question.vary]
-    total = 1
-    for item in question.vary:
-        total *= len(item.values)
+    total = math.prod(len(item.values) for item in question.vary)
     kept = min(total, MOST_VARIANTS - 1)
-    wanted = {place * total // kept for place in range(kept)}
-    every = product(*(item.values for item in question.vary))
-    found = [tuple(zip(paths, values)) for place, values in enumerate(islice(every, max(wanted) + 1)) if place in wanted]
+    found = [_combination(question, place * total // kept) for place in range(kept)]
     return sorted(found, key=lambda changes: sha256(f"{question.id}|{changes}".encode()).hexdigest())
+
+
+def _combination(question: Question, place: int) -> Changes:
+    """One of all combinations by its place; the last key changes first."""
+    changes = []
+    for item in reversed(question.vary):
+        place, value = divmod(place, len(item.values))
+        changes.append((item.path, item.values[value]))
+    return tuple(reversed(changes))
 
 
 def every_variant(question: Question, sources: Sources, seed: str = "") -> Iterator[WorkedQuestion]:
