@@ -14,6 +14,7 @@ import json
 import os
 import random
 import re
+import signal
 import subprocess
 import sys
 from collections.abc import Callable
@@ -28,10 +29,11 @@ from firstway.desk.key import PaperKey
 from firstway.problems import visible
 
 CASES, HOSTILE = 100, 20
-SECONDS, LARGEST_MB = 60, 300
+CPU_SECONDS, SECONDS, LARGEST_MB = 60, 1800, 300      # of the processor; of the clock, which runs on beside heavy work
 VICTIMS, FILES, ROWS = ("V1", "V2", "V3", "V4"), ("F1", "F2", "F3", "F4", "F5"), ("R1", "R2", "R3", "R4", "R5")
 TOOLS = Path(__file__).parents[2] / "tools"
-MARK = """import resource, sys
+MARK = f"""import resource, sys
+resource.setrlimit(resource.RLIMIT_CPU, ({CPU_SECONDS}, {CPU_SECONDS + 5}))
 sys.path.insert(0, sys.argv[1])
 from firstway.cli import main
 code = main(["mark", sys.argv[2]])
@@ -312,6 +314,8 @@ def ran(out: Path) -> Run:
         done = subprocess.run([sys.executable, "-c", MARK, str(TOOLS), str(out)], capture_output=True, text=True, timeout=SECONDS, errors="surrogateescape")
     except subprocess.TimeoutExpired:
         return Run(-1, "", (f"no end after {SECONDS} s",), 0, SECONDS)
+    if done.returncode == -signal.SIGXCPU:
+        return Run(-1, "", (f"no end after {CPU_SECONDS} s of the processor",), 0, CPU_SECONDS)
     *lines, measured = done.stderr.splitlines() or ["0 0"]
     memory, seconds = (float(each) for each in measured.split()) if re.fullmatch(r"[0-9. ]+", measured) else (0.0, 0.0)
     troubles = [f"traceback: {done.stderr[-600:]}"] if "Traceback" in done.stderr else []

@@ -18,7 +18,7 @@ from firstway.files.folders import ROOM_PREFIX
 
 CASES = 34
 PROCESSES = (64, 12, 12, 12, 12)    # of which one is drawn
-SECONDS = 600
+SECONDS = 1800      # of the clock, which runs on beside heavy work
 CODES = tuple(f"K{number:02}" for number in range(1, 25))
 MARK = "import sys; sys.path.insert(0, sys.argv[1]); from firstway.cli import main; sys.exit(main(['mark', sys.argv[2]]))"
 TOOLS = Path(__file__).parents[2] / "tools"
