@@ -260,3 +260,22 @@ def test_the_sweep_is_lazy() -> None:
     assert fresh.step("loop-impedance", "slipway") is not None
     assert "sweep" not in fresh._made, "a step of the workings asks for no fault"
     assert fresh.step(SWEPT[0], "post-1.L1") is not None and "faults" in fresh._made
+
+
+# ---- a board wired wrongly
+
+
+def test_where_line_and_neutral_are_crossed_the_neutral_terminal_is_the_live_one() -> None:
+    """Kirchhoff: the current of a fault is the same as at the line's terminal of the sound board;
+    the line's terminal, joined to the neutral, drives none and no device stands ahead of it.
+    """
+    sound = case_of("marram")
+    crossed = case_of(
+        "marram",
+        ("# wiring: explicit changes", "wiring: [{swap: [post-1.L1, post-1.N]}]\n# explicit changes"),
+    )
+    assert place(crossed, "post-1.N").ahead == place(sound, "post-1.L1").ahead != ()
+    assert value(crossed, "earth-fault-at", "post-1.N") == pytest.approx(
+        value(sound, "earth-fault-at", "post-1.L1"), rel=1e-9
+    )
+    assert crossed.step("earth-fault-at", "post-1.L1") is None

@@ -131,17 +131,17 @@ class Places:
         )  # type: ignore[arg-type]
 
     def _place(self, terminal: Terminal) -> Place:
-        function = terminal.function
+        kind = self._now(terminal)
         lines = [node for node in self._beside(terminal, "L") if node != terminal.id]
-        line = terminal.id if function.startswith("L") else (lines or [""])[0]
+        line = terminal.id if kind == "L" else (lines or [""])[0]
         earth = (
             terminal.id
-            if function == "PE"
+            if kind == "PE"
             else next(iter(self._beside(terminal, "PE")), "") if line == terminal.id else ""
         )
         neutral = (
             terminal.id
-            if function == "N"
+            if kind == "N"
             else next(iter(self._beside(terminal, "N")), "") if line == terminal.id else ""
         )
         return Place(
@@ -156,28 +156,27 @@ class Places:
 
     def _beside(self, terminal: Terminal, kind: str) -> list[str]:
         """Terminals of a function that stand beside this one: of its device, its cable, its box."""
-        near = [
-            self._same_device(terminal, kind),
-            self._same_cable(terminal, kind),
-            self._same_box(terminal, kind),
-        ]
-        return next((found for found in near if found), [])
+        return (
+            self._same_device(terminal, kind)
+            or self._same_cable(terminal, kind)
+            or self._same_box(terminal, kind)
+        )
 
     def _same_device(self, terminal: Terminal, kind: str) -> list[str]:
         part = self._part(terminal.device)
         if part is not None and part.kind in ("neutral-bar", "earth-bar", "line-bar"):
-            if kind != "L" or terminal.function.startswith("L"):
+            if kind != "L" or _kind(terminal.function) == "L":
                 return [
                     each.id
                     for each in self._of_device(terminal.device)
-                    if _is(each, kind)
+                    if self._is(each, kind)
                     and each.id.rpartition(".")[2] == terminal.id.rpartition(".")[2]
                 ]
             return []
         return [
             each.id
             for each in self._of_device(terminal.device)
-            if _is(each, kind)
+            if self._is(each, kind)
             and (
                 each.end == terminal.end
                 or "both" in (each.end, terminal.end)
@@ -193,12 +192,11 @@ class Places:
             if conductor.cable:
                 found += [
                     getattr(other, end)
-                    for other in self.circuit.wiring.conductors
-                    if other.cable == conductor.cable
-                    and other.id != conductor.id
+                    for other in self._by_cable[conductor.cable]
+                    if other.id != conductor.id
                     and other.kind != "armour"
                     and _suffix(other) == _suffix(conductor)
-                    and _kind(other.function) == kind
+                    and self._kind_at(getattr(other, end), other.function) == kind
                 ]
         return found
 
@@ -214,7 +212,7 @@ class Places:
             return [
                 each.id
                 for each in self._of_device(point)
-                if _is(each, kind) and each.id == f"{point}.{each.function}"
+                if self._is(each, kind) and each.id == f"{point}.{each.function}"
             ]
         if self.ahead_of_board(part):
             return [
@@ -223,13 +221,14 @@ class Places:
                 if (
                     each.id == wiring.main_earth
                     if kind == "PE"
-                    else each.device == "origin" and _is(each, kind)
+                    else each.device == "origin" and self._is(each, kind)
                 )
             ]
         bars = [
             each.id
             for each in wiring.terminals
             if each.device == ("bar" if kind == "L" else BARS[kind])
+            and (kind != "L" or self._is(each, kind))
         ]
         return bars if kind == "L" else bars[:1]
 
@@ -247,6 +246,21 @@ class Places:
         """Whether a part stands between the supply and the board, or is earthed there."""
         return part.order < 0
 
+    def _is(self, terminal: Terminal, kind: str) -> bool:
+        return self._now(terminal) == kind
+
+    def _now(self, terminal: Terminal) -> str:
+        """L, N or PE, by what the terminal is joined to: where line and neutral are crossed the
+        neutral's terminal is the one under voltage, and the line's is dead.
+        """
+        return self._kind_at(terminal.id, terminal.function)
+
+    def _kind_at(self, node: str, function: str) -> str:
+        kind = _kind(function)
+        if kind == "PE":
+            return kind
+        return "L" if node in self._towards_source else "N" if kind == "N" else ""
+
     def _kind_of(self, name: str) -> str:
         part = self._part(name)
         return part.kind if part is not None else ""
@@ -259,6 +273,13 @@ class Places:
         found: dict[str, list[Terminal]] = {}
         for terminal in self._nodes:
             found.setdefault(terminal.device, []).append(terminal)
+        return found
+
+    @cached_property
+    def _by_cable(self) -> dict[str, list[Conductor]]:
+        found: dict[str, list[Conductor]] = {}
+        for conductor in self.circuit.wiring.conductors:
+            found.setdefault(conductor.cable, []).append(conductor)
         return found
 
     def _part(self, name: str) -> Part | None:
@@ -280,16 +301,7 @@ class Places:
         """The named part of the file a place belongs to."""
         name, part = terminal.device.partition(".")[0], self._part(terminal.device)
         installation = self.circuit.installation
-        named = {
-            item.name
-            for item in (
-                *installation.board.ways,
-                *installation.charging_points,
-                *installation.electrodes,
-                *installation.existing_boards,
-            )
-        }
-        if name in named:
+        if name in self._named:
             return name
         if part is None or not self.ahead_of_board(part):
             return "board"
@@ -305,6 +317,19 @@ class Places:
             "supply"
             if part.path.startswith("supply") or part.name == "origin" and self._feed_has_a_device
             else "feed"
+        )
+
+    @cached_property
+    def _named(self) -> frozenset[str]:
+        installation = self.circuit.installation
+        return frozenset(
+            item.name
+            for item in (
+                *installation.board.ways,
+                *installation.charging_points,
+                *installation.electrodes,
+                *installation.existing_boards,
+            )
         )
 
     @cached_property
@@ -352,10 +377,6 @@ class Places:
                 later += [(far, way, node) for way, far in near.get(node, []) if far not in seen]
             waiting = later
         return found
-
-
-def _is(terminal: Terminal, kind: str) -> bool:
-    return _kind(terminal.function) == kind
 
 
 def _kind(function: str) -> str:

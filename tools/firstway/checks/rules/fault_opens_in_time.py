@@ -114,6 +114,8 @@ def _why(case: Case, worst: JudgedPlace) -> str:
         else "its current"
     )
     names = [device_words(case, name) for name in worst.opening.passed_over]
+    if currents is not None and currents.least_a == 0.0:
+        return f"no current comes of it that would open {listed(names, 'or')}"
     return (
         f"{ampere} {'does' if len(names) == 1 else 'do'} not open {listed(names, 'or')} for certain"
     )
