@@ -175,6 +175,8 @@ def short_circuit(
     Superposition: the voltages between the nodes before the fault, through the impedances seen from
     between them.
     """
+    if len(nodes) == 2:
+        return _between_two(impedances, before, *nodes)
     columns = [impedances.column(node) for node in nodes]
     if any(column is None for column in columns) or len(
         {impedances.places[node] for node in nodes}
@@ -192,10 +194,26 @@ def short_circuit(
     return [*(-ampere for ampere in currents), added_phasors(currents)]
 
 
+def _between_two(
+    impedances: Impedances, before: Column, one: str, other: str
+) -> list[Volts] | None:
+    """The usual case written out: the voltage between the two, by the impedance between them."""
+    places = impedances.places
+    if one not in places or other not in places or places[one] == places[other]:
+        return None
+    volts, ohm = 0.0, 0.0
+    for node, sign in ((one, 1.0), (other, -1.0)):
+        place, column = places[node], impedances.column(node)
+        if place is not None and column is not None:
+            far = places[other if node == one else one]
+            volts += sign * before[place]
+            ohm += column[place] - (0.0 if far is None else column[far])
+    ampere = volts / ohm
+    return [-ampere, ampere]
+
+
 def _small(matrix: list[list[Volts]], driven: list[Volts]) -> list[Volts]:
-    """One or two equations: a fault joins two or three nodes."""
-    if len(driven) == 1:
-        return [driven[0] / matrix[0][0]]
+    """Two equations: a fault joins three nodes."""
     (a, b), (c, d) = matrix
     whole = a * d - b * c
     return [(d * driven[0] - b * driven[1]) / whole, (a * driven[1] - c * driven[0]) / whole]

@@ -153,7 +153,7 @@ def _cable(installation: Installation, of: str, path: str, cable: Cable, put: Wi
             if ask:
                 return installation, [_problem(installation, path, f"a size cannot be chosen: not known: {ask}",
                                                "find it out and write it in the file, or give the size")]
-            because = _against(case, findings_of(case, SIZE_FINDINGS), of) or _against(case, findings_of(case, FAULT_FINDINGS), of)
+            because = _against(case, SIZE_FINDINGS, of) or _against(case, FAULT_FINDINGS, of)
             if not because:
                 _keep(log, path, cable, rejected)
                 return tried, []
@@ -207,16 +207,15 @@ def _not_known(case: Case, of: str, several_protective: bool) -> str:
 SIZE_STEPS = ("device-rating", "corrected-capacity", "voltage-drop")
 
 
-def _against(case: Case, findings: tuple[Finding, ...], of: str) -> str:
+def _against(case: Case, rules: tuple[str, ...], of: str) -> str:
     """The finding that rejects a size: only those a size can change count.
 
     Through an electrode the loop is tens of ohms whatever the cable, and a supply whose own loop is above the limit
     leaves nothing to a cable: their finding stands beside the size.
     """
     whatever_the_cable = case.step("source-electrode", of) is not None or _supply_alone_above(case, of)
-    for finding in findings:
-        if finding.level in ("danger", "fail") and finding.of == of and finding.id in (*SIZE_FINDINGS, *FAULT_FINDINGS) \
-                and not (whatever_the_cable and finding.id == "loop-impedance"):
+    for finding in findings_of(case, rules, of):
+        if finding.level in ("danger", "fail") and not (whatever_the_cable and finding.id == "loop-impedance"):
             return finding.message
     return ""
 
@@ -227,7 +226,7 @@ def _supply_alone_above(case: Case, of: str) -> bool:
 
 
 SIZE_FINDINGS = ("capacity", "voltage-drop", "loop-impedance", "protective-conductor")
-FAULT_FINDINGS = ("fault-survived",)  # asked last: it works the faults of the whole job, and few sizes come so far
+FAULT_FINDINGS = ("fault-survived",)  # asked last: it works faults, and few sizes come so far
 
 
 def _rejected(line: Read, protective: float, because: str, cable: Cable) -> RowRead:

@@ -68,14 +68,21 @@ class Through:
 
 @dataclass(frozen=True)
 class Flow:
-    """A fault: the current at its place in A, and the volts of every place of its network.
+    """A fault: the current at its place in A, and what it drives into each of the nodes it joins.
 
-    What each link carries is worked when somebody asks: most faults are asked for one thing.
+    The volts of every place, and what each link carries, are worked when somebody asks: most faults
+    are asked for one thing.
     """
 
     ampere: float
     network: Network
-    column: Column
+    nodes: Sequence[str]
+    driven: Sequence[Volts]
+
+    @cached_property
+    def column(self) -> Column:
+        """The volts of every place of the network while it lasts."""
+        return after(self.network.impedances, self.network.before, self.nodes, self.driven)
 
     def volts(self, node: str) -> Volts | None:
         """Volts of a node against the star point of the source; None where nothing holds it."""
@@ -111,8 +118,16 @@ class Flow:
     @cached_property
     def carrying(self) -> tuple[Link, ...]:
         """The links that have a part in the fault."""
-        least = NOTHING * self.ampere
-        return tuple(way.link for way in self.network.ways if abs(way.ampere(self.column)) > least)
+        return tuple(way.link for way in self.network.ways if self._carries(way))
+
+    @cached_property
+    def assumed(self) -> tuple[str, ...]:
+        """The assumed keys of the links that have a part in the fault."""
+        resting = (way for way in self.network.assumed if self._carries(way))
+        return tuple(dict.fromkeys(path for way in resting for path in way.link.evidence))
+
+    def _carries(self, way: _Way) -> bool:
+        return abs(way.ampere(self.column)) > NOTHING * self.ampere
 
 
 @dataclass(frozen=True)
@@ -243,8 +258,7 @@ class Network:
         currents = short_circuit(self.impedances, self.before, nodes)
         if currents is None:
             return None
-        found = after(self.impedances, self.before, nodes, currents)
-        return Flow(max(map(abs, currents)), self, found)
+        return Flow(max(map(abs, currents)), self, nodes, currents)
 
     @cached_property
     def ways(self) -> tuple[_Way, ...]:
@@ -266,6 +280,8 @@ class Network:
         return {device: tuple(ways) for device, ways in found.items()}
 
     @cached_property
-    def any_assumed(self) -> bool:
-        """Whether any link rests on an assumed key: else nobody need ask which of them carry."""
-        return any(link.evidence for link in self.links)
+    def assumed(self) -> tuple[_Way, ...]:
+        """The links that rest on an assumed key: of the others nobody need ask whether they
+        carry.
+        """
+        return tuple(way for way in self.ways if way.link.evidence)

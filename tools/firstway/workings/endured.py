@@ -79,36 +79,29 @@ def _kinds(sweep: Sweep, conductor: Conductor) -> tuple[FaultKind, ...]:
 
 
 def _at(sweep: Sweep, place: Place, kind: FaultKind, name: str) -> Iterator[Endured]:
-    currents = sweep.currents(place, kind)
+    """The faults of a place, under the name of the conductor's end that is there."""
+    for found in sweep.kept(("endured", place.id, kind), lambda: tuple(_faults(sweep, place, kind))):
+        yield replace(found, at=name)
+
+
+def _faults(sweep: Sweep, place: Place, kind: FaultKind) -> Iterator[Endured]:
+    """The smallest and the largest."""
+    name, currents = place.id, sweep.currents(place, kind)
     if currents is None or (currents.most_a is not None and currents.most_a < NO_CURRENT_A):
         return
     if currents.least_a is None or currents.most_a is None:
-        yield Endured(
-            name,
-            kind,
-            "",
-            0.0,
-            None,
-            None,
-            ask=f"what the fault current depends on: {', '.join(currents.missing)}",
-        )
+        ask = f"what the fault current depends on: {', '.join(currents.missing)}"
+        yield Endured(name, kind, "", 0.0, None, None, ask=ask)
         return
     least = min(currents.least, key=lambda flow: flow.ampere)
     yield _ended(sweep, place, kind, name, least, currents.least_a / least.ampere)
-    yield _ended(
-        sweep,
-        place,
-        kind,
-        name,
-        max(_severe(sweep, place, kind, currents), key=lambda flow: flow.ampere),
-        _highest(),
-    )
+    most = max(_severe(sweep, place, kind, currents), key=lambda flow: flow.ampere)
+    yield _ended(sweep, place, kind, name, most, _highest(sweep))
 
 
-def _highest() -> float:
-    found = tables.voltage_factor("c_max")
-    assert isinstance(found, Read)
-    return found.value
+def _highest(sweep: Sweep) -> float:
+    assert isinstance(sweep.highest, Read)
+    return sweep.highest.value
 
 
 def _severe(sweep: Sweep, place: Place, kind: FaultKind, currents: Currents) -> tuple[Flow, ...]:
@@ -263,6 +256,6 @@ def _largest(sweep: Sweep, place: Place, kind: FaultKind) -> Largest | None:
     return Largest(
         place.id,
         max((flow.ampere for flow in _severe(sweep, place, kind, currents)), default=0.0)
-        * _highest()
+        * _highest(sweep)
         / MILLI,
     )

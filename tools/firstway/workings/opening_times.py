@@ -8,6 +8,7 @@ is not sure to open at all, or what to ask; each with the rows that were read.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 from firstway.tables import looking_up as tables
@@ -44,6 +45,16 @@ class Device:
     def called(self) -> str:
         """As the trade speaks of it, else by its name."""
         return self.words or self.name
+
+    @cached_property
+    def overcurrent_rows(self) -> _Rows | str:
+        """Seconds, ampere and row of every current at which its time is sure; else the question."""
+        return _fuse_rows(self) if self.kind == "fuse" else _breaker_rows(self)
+
+    @cached_property
+    def residual_rows(self) -> tuple[tuple[float, Read], ...]:
+        """Milliampere and row; none where the residual current or the delay is not told."""
+        return () if self.residual_ma is None else _residual_rows(self.residual_ma, self.delay)
 
     @property
     def overcurrent(self) -> bool:
@@ -104,12 +115,16 @@ def residual_opens(device: Device, residual_a: float) -> Opens:
                 " device"
             ),
         )
-    for multiple in (5.0, 2.0, 1.0):
-        found = more.longest_trip_time_ms(device.delay, multiple)
-        least_ma = _least_ma(device.residual_ma, multiple)
-        if residual_a * MILLI >= least_ma and isinstance(found, Read):
+    for least_ma, found in device.residual_rows:
+        if residual_a * MILLI >= least_ma:
             return Opens(found.value / MILLI, "residual", (found.row,), at_a=least_ma / MILLI)
     return NEVER
+
+
+def _residual_rows(rated_ma: float, delay: str) -> tuple[tuple[float, Read], ...]:
+    """The least current of each row in mA, the quickest row first."""
+    found = ((each, more.longest_trip_time_ms(delay, each)) for each in (5.0, 2.0, 1.0))
+    return tuple((_least_ma(rated_ma, each), row) for each, row in found if isinstance(row, Read))
 
 
 def _least_ma(rated_ma: float, multiple: float) -> float:
@@ -133,7 +148,7 @@ def overcurrent_opens(device: Device, line_a: float) -> Opens:
     """The shortest time among those whose current is reached."""
     if device.rating_a is None:
         return Opens(None, ask=f"the rating of {device.called}; read it on the device")
-    rows = _fuse_rows(device) if device.kind == "fuse" else _breaker_rows(device)
+    rows = device.overcurrent_rows
     if isinstance(rows, str):
         return Opens(None, ask=rows)
     reached = [(seconds, ampere, read) for seconds, ampere, read in rows if line_a >= ampere]

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import Any, Iterable, Literal
+from typing import Any, Callable, Iterable, Literal, TypeVar
 
 from firstway.calculations.impedances import volts_at
 from firstway.calculations.nodal import Volts
@@ -37,6 +37,7 @@ from firstway.wiring.places import Place, Places
 from firstway.workings.opening_times import Device, Opens, opens
 from firstway.workings.protective_devices import device_of
 
+T = TypeVar("T")
 FaultKind = Literal["earth", "neutral", "line", "lines"]
 # What of the graph a hand can reach: not the inside of a board.
 TOUCHABLE = (
@@ -108,14 +109,16 @@ class Sweep:
 
     installation: Installation
     circuit: Circuit
-    _devices: dict[str, tuple[Device | None, tuple[str, ...]]] = field(default_factory=dict)
     _networks: dict[State, tuple[Network, ...]] = field(default_factory=dict)
-    _currents: dict[tuple[str, FaultKind], tuple[Currents | None, tuple[str, ...]]] = field(
-        default_factory=dict
-    )
-    _openings: dict[tuple[str, FaultKind], tuple[Opening | None, tuple[str, ...]]] = field(
-        default_factory=dict
-    )
+    _kept: dict[object, tuple[Any, tuple[str, ...]]] = field(default_factory=dict)
+
+    def kept(self, key: object, make: Callable[[], T]) -> T:
+        """Something worked once; what it rests on counts for each that asks."""
+        if key not in self._kept:
+            self._kept[key] = alone(make)
+        made, evidence = self._kept[key]
+        note(*evidence)
+        return made  # type: ignore[no-any-return]
 
     # Devices and places
 
@@ -128,13 +131,9 @@ class Sweep:
 
     def device(self, name: str) -> Device | None:
         """A protective device by its name."""
-        if name not in self._devices:
-            self._devices[name] = alone(
-                lambda: device_of(self.installation, self.circuit.wiring, name)
-            )
-        found, evidence = self._devices[name]
-        note(*evidence)
-        return found
+        return self.kept(
+            ("device", name), lambda: device_of(self.installation, self.circuit.wiring, name)
+        )
 
     @cached_property
     def places(self) -> Places:
@@ -150,14 +149,19 @@ class Sweep:
 
     # Currents
 
+    @cached_property
+    def lowest(self) -> Read | Gap:
+        """Factor on the nominal voltage for the smallest current."""
+        return tables.voltage_factor("c_min")
+
+    @cached_property
+    def highest(self) -> Read | Gap:
+        """Factor on the nominal voltage for the largest current."""
+        return tables.voltage_factor("c_max")
+
     def currents(self, place: Place, kind: FaultKind) -> Currents | None:
         """The currents of a fault; None where there is nothing to touch."""
-        key = (place.id, kind)
-        if key not in self._currents:
-            self._currents[key] = alone(lambda: self._worked(place, kind))
-        found, evidence = self._currents[key]
-        note(*evidence)
-        return found
+        return self.kept(("currents", place.id, kind), lambda: self._worked(place, kind))
 
     def _worked(self, place: Place, kind: FaultKind) -> Currents | None:
         nodes = joined_nodes(place, kind)
@@ -169,10 +173,9 @@ class Sweep:
         least, most = (self.flows(replace(state, line_times=times), nodes) for state in (HOT, COLD))
         if not least or not most:
             return None
-        factors = [tables.voltage_factor(which) for which in ("c_min", "c_max")]
-        if any(isinstance(factor, Gap) for factor in factors):
+        if isinstance(self.lowest, Gap) or isinstance(self.highest, Gap):
             return Currents(None, None, least, most, ("table voltage_factor",))
-        low, high = (factor.value * above for factor in factors if isinstance(factor, Read))
+        low, high = self.lowest.value * above, self.highest.value * above
         known = bounded([flow.ampere for flow in least])
         return Currents(
             low * min(flow.ampere for flow in least) if known else None,
@@ -230,12 +233,17 @@ class Sweep:
         """The fault in each network of a state; () where one of them drives none. It rests on the
         links that carry it.
         """
-        found, _ = alone(lambda: tuple(network.flow(nodes) for network in self.networks(state)))
-        flows = tuple(flow for flow in found if flow is not None)
-        if len(flows) < len(found):
-            return ()
+        return self.kept(("flows", state, nodes), lambda: self._flows(state, nodes))
+
+    def _flows(self, state: State, nodes: tuple[str, ...]) -> tuple[Flow, ...]:
+        flows = alone(lambda: self._in_each(state, nodes))[0]
         note(*self._rests_on(flows))
         return flows
+
+    def _in_each(self, state: State, nodes: tuple[str, ...]) -> tuple[Flow, ...]:
+        found = [network.flow(nodes) for network in self.networks(state)]
+        flows = tuple(flow for flow in found if flow is not None)
+        return flows if len(flows) == len(found) else ()
 
     def networks(self, state: State) -> tuple[Network, ...]:
         """The network in a state; two where a resistance is not known, very small and very large."""
@@ -261,15 +269,7 @@ class Sweep:
         return tuple(dict.fromkeys(path for link in unknown for path in link.missing or (link.id,)))
 
     def _rests_on(self, flows: Iterable[Flow]) -> tuple[str, ...]:
-        return tuple(
-            dict.fromkeys(
-                path
-                for flow in flows
-                if flow.network.any_assumed
-                for link in flow.carrying
-                for path in link.evidence
-            )
-        )
+        return tuple(dict.fromkeys(path for flow in flows for path in flow.assumed))
 
     @cached_property
     def stated_times(self) -> float:
@@ -317,18 +317,13 @@ class Sweep:
         """The nearest device that is sure to open within the limit; else the quickest that is sure
         to open at all.
         """
-        key = (place.id, kind)
-        if key not in self._openings:
-            self._openings[key] = alone(lambda: self._opening(place, kind))
-        found, evidence = self._openings[key]
-        note(*evidence)
-        return found
+        return self.kept(("opening", place.id, kind), lambda: self._opening(place, kind))
 
     def _opening(self, place: Place, kind: FaultKind) -> Opening | None:
         currents = self.currents(place, kind)
         if currents is None:
             return None
-        factor = tables.voltage_factor("c_min")
+        factor = self.lowest
         limit = self.limit(place)
         within = limit.value if isinstance(limit, Read) else 0.0
         if isinstance(factor, Gap):
@@ -390,8 +385,12 @@ class Sweep:
         """Longest time by the wording of the rules, in s: of the final circuit the place is on,
         else of a distribution circuit.
         """
-        installation = self.installation
         circuit = self.final_circuit(place)
+        key = ("limit", "" if circuit is None else circuit.name)
+        return self.kept(key, lambda: self._limit(circuit))
+
+    def _limit(self, circuit: FileCircuit | None) -> Read | Gap:
+        installation = self.installation
         supply = installation.supply
         system = str(supply.system)
         if circuit is None:

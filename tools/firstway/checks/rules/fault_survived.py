@@ -57,7 +57,12 @@ class _Judged:
 
 
 def check(case: Case) -> Iterator[Finding]:
-    groups, _ = alone(lambda: _groups(case))  # each group is read again when its turn comes
+    return check_of(case, "")
+
+
+def check_of(case: Case, of: str) -> Iterator[Finding]:
+    """The findings about one part alone, for whoever asks for no more; "": about every part."""
+    groups, _ = alone(lambda: _groups(case, of))  # each group is read again when its turn comes
     for conductors in case.each(groups):
         judged = [found for conductor in conductors for found in _judged(case, conductor)]
         if judged:
@@ -67,7 +72,7 @@ def check(case: Case) -> Iterator[Finding]:
             )
 
 
-def _groups(case: Case) -> list[list[Conductor]]:
+def _groups(case: Case, of: str) -> list[list[Conductor]]:
     """The conductors that one finding speaks of together: the lines of a cable, its neutral, its
     protective conductor.
     """
@@ -78,8 +83,10 @@ def _groups(case: Case) -> list[list[Conductor]]:
         # is as good as excluded (434.2.1); what flows on through it is judged at the cable it
         # serves.
         if conductor.kind not in ("bar", "link") and not _earthed_beside_a_core(case, conductor):
+            owner = _owner(case, conductor)
             role = VEHICLE_LEAD if conductor.id.startswith(VEHICLE_LEAD) else _role(conductor)
-            groups.setdefault((_owner(case, conductor), role, conductor.kind), []).append(conductor)
+            if of in ("", owner):
+                groups.setdefault((owner, role, conductor.kind), []).append(conductor)
     return list(groups.values())
 
 
