@@ -16,6 +16,7 @@ from firstway.calculations.every_formula import FORMULAS
 from firstway.calculations.formula import Formula
 from firstway.rendering.mathml import formula_mathml
 from firstway.rendering.plain import formula_text, put_in_text
+from firstway.tables.reading import STANDINGS
 
 ALLOWED = {"sqrt": math.sqrt, "ln": math.log, "exp": math.exp, "min": min, "max": max}
 
@@ -23,7 +24,7 @@ ALLOWED = {"sqrt": math.sqrt, "ln": math.log, "exp": math.exp, "min": min, "max"
 def formula(text: str) -> Formula:
     tree = ast.parse(text.partition("=")[2].strip(), mode="eval")
     names = {node.id for node in ast.walk(tree) if isinstance(node, ast.Name)} - set(ALLOWED)
-    return Formula("trial", text, {name: "" for name in names | {text.partition("=")[0].strip()}}, "none")
+    return Formula("trial", text, {name: "" for name in names | {text.partition("=")[0].strip()}}, "none", standing="computed")
 
 
 @pytest.mark.parametrize("text, figures, value", [
@@ -48,9 +49,9 @@ def test_declaration__refuses_what_is_not_plain_arithmetic(text: str) -> None:
 
 def test_declaration__asks_a_unit_for_every_symbol() -> None:
     with pytest.raises(ValueError, match="units"):
-        Formula("trial", "x = a * b", {"x": "", "a": ""}, "none")
+        Formula("trial", "x = a * b", {"x": "", "a": ""}, "none", standing="computed")
     with pytest.raises(ValueError, match="units"):
-        Formula("trial", "x = a", {"x": "", "a": "", "b": ""}, "none")
+        Formula("trial", "x = a", {"x": "", "a": "", "b": ""}, "none", standing="computed")
 
 
 def test_symbols__stand_in_the_order_of_reading() -> None:
@@ -62,9 +63,9 @@ def test_symbols__stand_in_the_order_of_reading() -> None:
 def test_every_formula__states_source_and_range(name: str) -> None:
     item = FORMULAS[name]
     assert item.source and item.name == name
-    assert item.standing in ("found", "from memory", "common practice", "assumed")
+    assert item.standing in STANDINGS
     if re.search(r"BS \d+|NFPA|\b\d{3}\.\d", item.source):
-        assert item.edition, "a clause needs the edition it was read in"
+        assert item.edition, "a clause needs its edition"
 
 
 def in_python(line: str) -> str:

@@ -56,17 +56,17 @@ def test_answers__a_value_from_memory_says_so() -> None:
 
 @pytest.mark.parametrize("clause", ["433.1.1", "512.1.5", "411.4.204", "434.5.1", "411.5.3", "Appendix 4, section 6.4"])
 def test_answers__a_clause_from_memory_says_so(clause: str) -> None:
-    """A clause nobody of this project saw in a document is never said to be read (the table of clauses tells which they are)."""
+    """A clause nobody of this project saw in a document is never said to be found (the table of clauses tells which they are)."""
     _, parts, problems = answers(f"By {{clause: bs7671 {clause}}}.\n\n{{sources: here}}", EMPTY, "x.md")
     text = " ".join(parts.values())
-    assert problems == [] and "from memory" in text and "read in" not in text and "current book" in text
+    assert problems == [] and "from memory" in text and "found in" not in text and "current book" in text
 
 
 @pytest.mark.parametrize("clause", ["722.411.4.1", "722.531.3.101", "534.4.7", "443.4.1"])
 def test_answers__a_clause_found_in_a_document_says_in_which_edition(clause: str) -> None:
     _, parts, problems = answers(f"By {{clause: bs7671 {clause}}}.\n\n{{sources: here}}", EMPTY, "x.md")
     text = " ".join(parts.values())
-    assert problems == [] and "read in 2018+A" in text and "from memory" not in text
+    assert problems == [] and "found in documents that quote edition 2018+A" in text and "from memory" not in text
 
 
 def test_answers__blocks_become_parts_in_their_place() -> None:
@@ -93,7 +93,7 @@ def test_answers__blocks_become_parts_in_their_place() -> None:
     ("so {stated: 6 mA | iec6295}", "unknown source 'iec6295'", "did you mean 'iec62955'?"),
     ("so {stated: 6 mA | iec62955 | guessed}", "unknown standing 'guessed'", "known are: found, from memory, common practice, computed, assumed"),
     ("so {clause: bs7617 722.1}", "unknown book 'bs7617'", "did you mean 'bs7671'?"),
-    ("so {clause: iec60364 999.9}", "the edition in which IEC 60364 999.9 was read is not known", "write {clause: iec60364 999.9 | EDITION}"),
+    ("so {clause: iec60364 999.9}", "the edition of IEC 60364 999.9 is not known", "write {clause: iec60364 999.9 | EDITION}"),
     ("so {clause: iec6295}", "unknown source 'iec6295'", "did you mean 'iec62955'?"),
     ("so {rule: surge-lead}", "unknown rule 'surge-lead'", "did you mean 'surge-leads'?"),
     ("so {term: a | b | c}", "a term is one entry of the glossary", "write {term: WORD} or {term: WORD | as it is said here}"),
@@ -132,10 +132,10 @@ def test_answers__a_stated_figure_names_its_source_and_asks_for_the_list() -> No
     ("iec60364 534.4.8", "IEC 60364 534.4.8", "2015. Confirm in the current national text"),
     ("nec 625.41", "NEC 625.41", "2020. Confirm with the authority having jurisdiction"),
     ("nec 220.57 | 2023", "NEC 220.57", "2023. Confirm with the authority having jurisdiction"),
-    ("iec62955", "IEC 62955", "read in 2018"),
+    ("iec62955", "IEC 62955", "edition 2018"),
 ])
-def test_answers__a_clause_says_in_which_edition_it_was_read(written: str, short: str, read: str) -> None:
-    """Editions are those of the checks and of sources.csv, which say what was read."""
+def test_answers__a_clause_names_its_edition(written: str, short: str, read: str) -> None:
+    """Editions are those of the checks and of sources.csv."""
     text, parts, problems = answers(f"({{clause: {written}}})\n\n{{sources: here}}", EMPTY, "x.md")
     assert problems == [] and f">{short}</a>)" in text and read in parts["notes"]
 

@@ -324,7 +324,7 @@ def test_working__follows_the_learners_own_figures() -> None:
     ("x = -a * ln(exp(b)) - -c", {"a": 2.0, "b": 3.0, "c": 1.0}, -5.0), ("x = a - b - c", {"a": 2.0, "b": 3.0, "c": 1.0}, -2.0)])
 def test_postfix__says_what_the_formula_says(text: str, figures: dict[str, float], value: float) -> None:
     """By hand; and with the first symbol left open for the learner's own figure."""
-    formula = Formula("made for this test", text, {**dict.fromkeys(figures, ""), "x": ""}, "made for this test")
+    formula = Formula("made for this test", text, {**dict.fromkeys(figures, ""), "x": ""}, "made for this test", standing="computed")
     assert formula.value(figures) == pytest.approx(value)
     assert postfix_value(postfix(formula, figures, {}), []) == pytest.approx(value)
     left_open = postfix(formula, figures, {"a": 1})

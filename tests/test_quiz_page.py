@@ -25,7 +25,7 @@ LARGEST_SCRIPT_BYTES = 30_000
 LARGEST_PAGE_BYTES = 150_000
 LARGEST_PAGE_WITH_DRAWINGS_BYTES = 300_000
 HOSTILE = '</script><script>document.title="taken"</script><img src=x onerror=alert(1)> " \' & \u05e9\u05dc\u05d5\u05dd ' + "long " * 60
-DROP = Formula("drop", "V_d = m_v * I_b * L / 1000", {"V_d": "V", "m_v": "mV/A/m", "I_b": "A", "L": "m"}, "made for this test")
+DROP = Formula("drop", "V_d = m_v * I_b * L / 1000", {"V_d": "V", "m_v": "mV/A/m", "I_b": "A", "L": "m"}, "made for this test", standing="computed")
 STEP = Step("voltage-drop", "c", "Drop", "V_d", 4.2048, "V", "formula", (), "made for this test", "",
             figures=Figures(DROP, {"m_v": 7.3, "I_b": 32.0, "L": 18.0}))
 

@@ -16,7 +16,7 @@ from firstway.quiz.marking import NumberKey, OneAnswerKey, marked
 from firstway.quiz.values import WorkedQuestion, content_text, window, worked
 from firstway.workings.step import Figures, Step
 
-DROP = Formula("drop", "V_d = m_v * I_b * L / 1000", {"V_d": "V", "m_v": "mV/A/m", "I_b": "A", "L": "m"}, "made for this test")
+DROP = Formula("drop", "V_d = m_v * I_b * L / 1000", {"V_d": "V", "m_v": "mV/A/m", "I_b": "A", "L": "m"}, "made for this test", standing="computed")
 
 
 def step(step_id: str, value: float | None, unit: str, places: int = 2, formula: Formula | None = None, **figures: float) -> Step:

@@ -74,7 +74,7 @@ def test_questions__what_rests_on_one_assumption_is_measured_once() -> None:
 
 def finding(level: str, rule: str, place: str, message: str) -> Finding:
     return Finding(rule, place, place, level,  # type: ignore[arg-type]
-                   None, None, "", message, "", "")
+                   None, None, "", message, "", "", "")
 
 
 DANGER = finding("danger", "means-of-earthing", "board", "no earth")

@@ -9,7 +9,7 @@ from __future__ import annotations
 import ast
 import copy
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Callable, Mapping
 
@@ -25,7 +25,8 @@ class Formula:
     """One formula.
 
     `text` is `symbol = arithmetic`; `units` names the unit of every symbol ("" for a plain number);
-    `source` is a clause or book, `edition` the edition it was read in, `valid` the range it holds for.
+    `source` is a clause, a book or a law; `edition` that of the clause; `valid` the range it holds for. `standing`, which
+    each states, is how far the source may be relied on: `computed` is a law of circuits, of heat or of sums.
     """
 
     name: str
@@ -34,7 +35,7 @@ class Formula:
     source: str
     edition: str = ""
     valid: str = ""
-    standing: str = "found"
+    standing: str = field(kw_only=True)
 
     def __post_init__(self) -> None:
         used = set(self.symbols) | {self.result}

@@ -13,7 +13,10 @@ AS_TOLD: tuple[Level, ...] = ("danger", "fail", "unknown", "advice", "pass")
 
 @dataclass(frozen=True)
 class Finding:
-    """`of` is the named part, `place` the device or terminal; value and limit carry `unit`."""
+    """`of` is the named part, `place` the device or terminal; value and limit carry `unit`.
+
+    `standing` is how far its source may be relied on: found, from memory, common practice, computed or assumed.
+    """
 
     id: str
     of: str
@@ -25,3 +28,4 @@ class Finding:
     message: str
     source: str
     edition: str
+    standing: str

@@ -14,6 +14,7 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding, Level
 from firstway.model.evidence import read_so_far, scope
 from firstway.model.nec_words import in_nec_words
+from firstway.tables.clauses import source_standing
 
 CONFIRM = "as of A3:2024, confirm in the current book"
 NOT_SEEN_IN = "2018+A4:2026"
@@ -52,10 +53,11 @@ def assumed_words(paths: Iterable[str]) -> str:
 
 @dataclass(frozen=True)
 class Rule:
-    """`level` is the worst it can say. `confirm`: its wording in A4:2026 was not seen.
-    `unread`: words that follow a verdict where the text itself was known only from what others say of it.
+    """`level` is the worst it can say. `rule_sets` are those it speaks of; `edition` is the one its source is cited from.
 
-    `rule_sets` are those it speaks of; `edition` is the one it was read in.
+    `confirm`: it rests on BS 7671 although its source names no clause of it. `unread`: words that follow a verdict where
+    the text of A4:2026 was known only from what others say of it. `standing` is that of its source where no clause of
+    the rule set and no word of the source tells it.
     """
 
     id: str
@@ -66,6 +68,16 @@ class Rule:
     rule_sets: tuple[str, ...] = ("bs7671",)
     confirm: bool = False
     unread: str = ""
+    standing: str = ""
+
+    @property
+    def not_seen_in_a4(self) -> bool:
+        """Whether it rests on a wording that A4:2026 may have changed: any but 536.4.202, which is told apart by `unread`."""
+        return self.confirm or ("BS 7671" in self.source and not self.unread)
+
+    def standing_for(self, rule_set: str) -> str:
+        """How far its source may be relied on in a job of that rule set."""
+        return self.standing or source_standing(self.source, rule_set)
 
     def says(self, case: Case, level: Level, of: str, place: str, message: str, value: float | str | None = None,
              limit: float | str | None = None, unit: str = "") -> Finding:
@@ -75,11 +87,12 @@ class Rule:
             level, message = "unknown", f"would pass, but {assumed_words(assumed)}: measure it or ask"
         with scope():  # how a finding is worded is no evidence
             message = self._worded(case, level, message)
-        return Finding(self.id, of, place, level, value, limit, unit, message, self.source, self.edition)
+        return Finding(self.id, of, place, level, value, limit, unit, message, self.source, self.edition,
+                       self.standing_for(case.installation.rules))
 
     def _worded(self, case: Case, level: Level, message: str) -> str:
         """Where the current wording was not seen the message says so."""
-        if self.confirm and case.installation.edition == NOT_SEEN_IN and level in ("pass", "fail", "danger"):
+        if self.not_seen_in_a4 and case.installation.edition == NOT_SEEN_IN and level in ("pass", "fail", "danger"):
             message = f"{message} ({'pass ' if level == 'pass' else ''}{CONFIRM})"
         if self.unread and case.installation.rules == "bs7671" and level in ("pass", "fail", "danger"):
             message = f"{message} ({self.unread})"

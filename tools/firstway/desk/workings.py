@@ -18,5 +18,5 @@ def _lines(answer: Figure | Computed) -> tuple[str, ...]:
     if isinstance(answer, Computed):
         return (answer.text,)
     step = answer.step
-    source = ", ".join(part for part in (step.source, step.edition) if part)
+    source = ", ".join(part for part in (step.source, step.edition, step.standing) if part)
     return (working_text(step), *((f"Source: {source}",) if source else ()))

@@ -13,7 +13,7 @@ from firstway.pages.citing import EDITION_NOTES, cited_row, list_of_sources, sou
 from firstway.pages.contents_list import list_of_contents
 from firstway.pages.findings_part import finding_html
 from firstway.pages.guide import Guide
-from firstway.pages.listing import list_of_gaps, list_of_jobs, list_of_left_out, list_of_quizzes
+from firstway.pages.listing import list_of_gaps, list_of_jobs, list_of_left_out, list_of_quizzes, list_of_standings
 from firstway.pages.surge_try import try_html
 from firstway.pages.ways import list_of_cards, list_of_chapters, list_of_decisions
 from firstway.rendering.caution import caution_html
@@ -84,7 +84,7 @@ def caution(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
 
 
 def edition(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
-    """`{edition: bs7671}`: in which edition the rules of a rule set were read."""
+    """`{edition: bs7671}`: which edition the rules of a rule set are of, and how sure they are."""
     if len(arguments) != 1 or arguments[0] not in EDITION_NOTES:
         return unknown("rule set", " ".join(arguments), EDITION_NOTES)
     return Answer(f'<p class="edition"><strong>Edition.</strong> {escape(EDITION_NOTES[arguments[0]])}</p>')
@@ -95,7 +95,8 @@ def listing(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     lists: dict[str, Callable[[Guide], str]] = {
         "contents": list_of_contents, "jobs": list_of_jobs, "quizzes": list_of_quizzes, "not-yet": list_of_left_out,
         "chapters": list_of_chapters, "decisions": list_of_decisions, "cards": list_of_cards,
-        "sources": lambda _: list_of_sources(), "gaps": lambda _: list_of_gaps()}
+        "sources": lambda _: list_of_sources(), "gaps": lambda _: list_of_gaps(),
+        "standings": lambda _: list_of_standings()}
     if len(arguments) != 1 or arguments[0] not in lists:
         return unknown("list", " ".join(arguments), lists)
     return Answer(lists[arguments[0]](guide))

@@ -13,11 +13,11 @@ from firstway.pages.guide import Guide
 from firstway.pages.markup import identity
 from firstway.pages.tapped import Note, tap_html
 from firstway.rendering.symbols import unit_text
-from firstway.tables.looking_up_more import clause_standing
+from firstway.tables.clauses import clause_standing
 from firstway.tables.reading import STANDINGS, sources
 
 SHORT_STANDING = {"from memory": "from memory", "common practice": "common practice", "assumed": "assumed"}
-READ_IN = {"bs7671": "2018+A3:2024", "nec": "2020"}
+HELD = {"bs7671": "2018+A3:2024", "nec": "2020"}
 CONFIRM = {"bs7671": "confirm in the current book", "iec60364": "confirm in the current national text",
            "nec": "confirm with the authority having jurisdiction"}
 STANDARD = {"bs7671": "BS 7671", "iec60364": "IEC 60364", "nec": "NFPA 70"}
@@ -58,24 +58,25 @@ def clause(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     short = f"{RULE_WORDS[book]}{'-' if book == 'iec60364' and number[:1].isdigit() and '-' in number else ' '}{number}"
     edition = rest[0] if rest else edition_of(book, number)
     if not edition:
-        return Complaint(f"the edition in which {short} was read is not known", f"write {{clause: {said} | EDITION}}")
-    known = f"from memory, edition {edition}" if book == "bs7671" and clause_standing(book, number) != "found" else f"read in {edition}"
+        return Complaint(f"the edition of {short} is not known", f"write {{clause: {said} | EDITION}}")
+    found = clause_standing(book, number) == "found"
+    known = f"found in documents that quote edition {edition}" if found else f"from memory, edition {edition}"
     return _clause(short, f"{short}, {known}. {CONFIRM[book][:1].upper()}{CONFIRM[book][1:]}.", f"{short}, {known}, {CONFIRM[book]}")
 
 
 def edition_of(book: str, number: str) -> str:
-    """The edition a clause was read in: that of the check or the source that names it, else the one we hold."""
+    """The edition a clause is cited from: that of the check or the source that names it, else the one we hold."""
     named = {edition: number in items for items, edition in _clauses_of_checks(book) if any(_holds(item, number) for item in items)}
     if named:
         return next((edition for edition, exactly in named.items() if exactly), next(iter(named)))
     part = re.split(r"[.,(\s]", number)[0].lower()
     own = [source.edition for source in sources().values() if source.id.startswith(f"{book}-") and f"-{part}" in source.id.removeprefix(book) and source.edition[:1].isdigit()]
-    return own[0] if own and book != "bs7671" else READ_IN.get(book, "")
+    return own[0] if own and book != "bs7671" else HELD.get(book, "")
 
 
 @cache
 def _clauses_of_checks(book: str) -> tuple[tuple[tuple[str, ...], str], ...]:
-    """The clauses of one book that each check names, and the edition it was read in."""
+    """The clauses of one book that each check names, and the edition it is cited from."""
     found = []
     for module in rules():
         pieces, editions = ([part.strip() for part in text.split(";")] for text in (module.RULE.source, module.RULE.edition))
@@ -100,8 +101,8 @@ def _clause_of_source(name: str, rest: list[str]) -> Answer | Complaint:
     confirm = f", {CONFIRM[book]}" if book else ""
     if edition in ("", "no edition", "all"):
         return _clause(short, f"{source_title(name)}.", name)
-    read = f"read in {edition}" if edition[:1].isdigit() else edition
-    return _clause(short, f"{source_title(name)}; {read}{confirm}.", name)
+    named = f"edition {edition}" if edition[:1].isdigit() else edition
+    return _clause(short, f"{source_title(name)}; {named}{confirm}.", name)
 
 
 def short_title(title: str) -> str:

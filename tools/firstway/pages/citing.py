@@ -1,4 +1,4 @@
-"""Pages: where a number comes from: its source, the edition it was read in, and how far it may be relied on."""
+"""Pages: where a number comes from: its source, its edition, and how far it may be relied on."""
 
 from __future__ import annotations
 
@@ -20,10 +20,9 @@ RULE_WORDS = {"bs7671": "BS 7671", "iec60364": "IEC 60364", "nec": "NEC"}
 
 EDITION_NOTES = {
     "bs7671": (
-        "The rules shown here were read in BS 7671:2018 with A2:2022, its corrigendum of 2023 and A3:2024."
-        " A4:2026 is the only current text since October 2026; its wording of sections 722, 443, 534, 531.3.3, 643,"
-        " 514 and 421.1.7 was not seen. A pass that rests on those is at most a pass as of A3:2024:"
-        " confirm it in the current book."),
+        "The rules are those of BS 7671:2018 up to A3:2024, partly found in documents that quote it, partly from memory; each"
+        " clause says which. A4:2026 is the only current text since October 2026. Of it only 536.4.202 was seen, as discussed in"
+        " public. Any other pass under it is at most a pass as of A3:2024: confirm it in the current book."),
     "iec60364": "National adoptions of IEC 60364 differ. Confirm each rule in the current national text.",
     "nec": "The adopted edition differs from place to place. Confirm each rule with the authority having jurisdiction.",
 }

@@ -37,7 +37,7 @@ Text in code spans and code blocks is left alone.
     {quiz: own-board}                          alone: a link to the quiz of a chapter
     {card: spd}                                alone: a link to a quick card
     {list: jobs}                               alone: contents, chapters, decisions, cards, jobs, quizzes, sources,
-                                               not-yet or gaps
+                                               not-yet, gaps or standings
     {sources: here}                            alone, at the foot: the sources of every number quoted above;
                                                a chapter that quotes numbers must have it
 

@@ -63,14 +63,14 @@ def finding_html(finding: Finding, name: str = "") -> str:
     return (f"<article{_marks(finding, name)}>"
             f'<p class="said">{verdict_mark(finding.level)} {escape(said(finding))}</p>'
             f'<dl class="evidence">{evidence}</dl>'
-            f'<p class="cite">{citation_html(finding.source, finding.edition)}</p></article>')
+            f'<p class="cite">{citation_html(finding.source, finding.edition, finding.standing)}</p></article>')
 
 
 def passed_html(finding: Finding) -> str:
     """A pass in two lines: there are many, all folded away together, and no link leads to one."""
     evidence = ", ".join(f"{term} {words}" for term, words in _evidence(finding))
     return (f"<li{_marks(finding, '')}>{escape(said(finding))}"
-            f' <span class="cite">{sentence(evidence)} {citation_html(finding.source, finding.edition)}</span></li>')
+            f' <span class="cite">{sentence(evidence)} {citation_html(finding.source, finding.edition, finding.standing)}</span></li>')
 
 
 def _marks(finding: Finding, name: str, kind: str = "finding") -> str:
@@ -106,7 +106,7 @@ def _question_html(question: Question, names: dict[Finding, str], marked: set[Fi
 def _mark_html(finding: Finding, name: str) -> str:
     """Place, evidence and source of a finding that stands in a question."""
     figures = [f"{term} {words}" for term, words in _evidence(finding)[1:]]
-    source = citation_html(finding.source, finding.edition)
+    source = citation_html(finding.source, finding.edition, finding.standing)
     told = "; ".join([escape(place_words(finding)), *figures, source])
     return f' <span{_marks(finding, name, "cite")}>{told}</span>'
 

@@ -101,8 +101,8 @@ def sources_part(completed: Completed) -> str:
     """Every source the page rests on, and what the edition means."""
     installation = completed.installation
     note = escape(EDITION_NOTES.get(installation.rules, ""))
-    return (f'<p class="edition">The file asks for {rules_words(installation)}. Each step and each finding names the edition'
-            f" it was read in. {note}</p>{sources_html(_source_ids(completed))}")
+    return (f'<p class="edition">The file asks for {rules_words(installation)}. Each step and each finding names its edition'
+            f" and how far its source may be relied on. {note}</p>{sources_html(_source_ids(completed))}")
 
 
 def _drawing(heading: str, view: str, drawings: Mapping[str, Drawn], before: str = "") -> list[str]:

@@ -8,7 +8,7 @@ from firstway.choosing.completing import Completed
 from firstway.pages.findings_part import summary_html
 from firstway.pages.guide import Guide
 from firstway.pages.markup import counted, list_html, table_html
-from firstway.tables.reading import table
+from firstway.tables.reading import STANDINGS, standings_counted, table
 
 SYSTEM_WORDS = {"TN-S": "TN-S", "TN-C-S": "TN-C-S (combined earth and neutral in the street)",
                 "TT": "TT (own electrode)", "grounded": "grounded system"}
@@ -58,3 +58,12 @@ def list_of_gaps() -> str:
     head = [escape(column.replace("_", " ")) for column in gaps.columns]
     rows = [[escape(row.cells[column]) for column in gaps.columns] for row in gaps.rows]
     return table_html(head, rows, "What the tables do not hold")
+
+
+def list_of_standings() -> str:
+    """How many rows of the tables, and how many clauses of BS 7671, are of each standing: counted while the guide is built."""
+    rows = standings_counted()
+    clauses = standings_counted("clause_standing", rule_set="bs7671")
+    cells = [(standing, str(rows[standing]), str(clauses[standing] or "")) for standing in STANDINGS]
+    return table_html(("standing", "rows of the tables", "clauses of BS 7671 among them"),
+                      [*cells, ("all", str(rows.total()), str(clauses.total()))], "How far the numbers and clauses may be relied on")

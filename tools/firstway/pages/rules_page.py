@@ -14,7 +14,7 @@ from firstway.pages.sheet import Sheet, part_mark
 from firstway.rendering.caution import caution_html
 
 RULE_SETS = {
-    "bs7671": ("BS 7671", "Rules read in the editions named beside each; A4:2026 is the current book."),
+    "bs7671": ("BS 7671", "Each names its edition, and whether it was found in a source; A4:2026 is the current book."),
     "iec60364": ("IEC 60364", "National rules change the international ones: ask which apply."),
     "nec": ("NEC", "States adopt editions at different dates, with changes: ask for the adopted edition."),
 }
@@ -51,18 +51,18 @@ def _of(rule_set: str) -> list[ModuleType]:
 def _page(rule_set: str) -> Sheet:
     name, about = RULE_SETS[rule_set]
     modules = _of(rule_set)
-    body = "".join(_rule_html(module) for module in modules)
+    body = "".join(_rule_html(module, rule_set) for module in modules)
     return Sheet(f"rules/{rule_set}.md", f"Checks: {name}", _TEXT.format(name=name, about=about, rules=part_mark("rules"), caution=part_mark("caution")),
                  {"caution": caution_html(), "rules": f"<p>{counted(len(modules), 'rule')}.</p>{_index_html(modules)}{body}"}, f"Every rule of {name} the checks know, with its reason.")
 
 
-def _rule_html(module: ModuleType) -> str:
-    """Title, verdict, reasons from the docstring, source and edition."""
+def _rule_html(module: ModuleType, rule_set: str) -> str:
+    """Title, verdict, reasons from the docstring, source, edition and standing."""
     rule = module.RULE
     first, _, rest = (module.__doc__ or "").strip().partition("\n\n")
     parts = "".join(f"<p>{_labelled(' '.join(part.split()))}</p>" for part in _LABEL.split(rest) if part.strip())
-    source = ", ".join(filter(None, (rule.source, rule.edition)))
-    confirm = f" Verdicts are {CONFIRM}." if rule.confirm else ""
+    source = ", ".join(filter(None, (rule.source, rule.edition, rule.standing_for(rule_set))))
+    confirm = f" Verdicts are {CONFIRM}." if rule.not_seen_in_a4 and rule_set == "bs7671" else ""
     return (f'<section class="rule" id="rule-{escape(rule.id)}"><h2>{escape(rule.title)} '
             f'<a class="headerlink" href="#rule-{escape(rule.id)}" title="Link to this rule">#</a></h2>'
             f"<p>{verdict_mark(rule.level)} at worst. {escape(_capital(' '.join(first.split())))}</p>{parts}"

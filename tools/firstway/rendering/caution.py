@@ -22,7 +22,7 @@ def caution_text() -> str:
 def caution_line(edition: str) -> str:
     """One line for a terminal or the foot of a drawing."""
     return ("Caution: a proposal for a responsible designer, not a design; local code and licensed practice"
-            f" come first. Edition the file asks for: {edition}; each finding names the one it was read in.")
+            f" come first. Edition the file asks for: {edition}; each finding names the one it rests on.")
 
 
 def caution_html() -> str:

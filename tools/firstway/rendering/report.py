@@ -105,5 +105,5 @@ def _finding_line(finding: Finding) -> str:
     if finding.value is not None:
         evidence = f" [{finding_amount(finding, finding.value)}"
         evidence += f" against {finding_amount(finding, finding.limit)}]" if compared else "]"
-    source = ", ".join(part for part in (finding.source, finding.edition) if part)
+    source = ", ".join(part for part in (finding.source, finding.edition, finding.standing) if part)
     return f"{finding.level:8}{finding.place}: {finding.message}{evidence} ({finding.id}; {source})"

@@ -194,16 +194,6 @@ def least_nominal_discharge_current_ka(connection: str, part: str, phases: int) 
     return read_one("spd_nominal_current", "least_ka", connection=connection, part=part, phases=phases)
 
 
-def clause_standing(rule_set: str, clause: str) -> str:
-    """`found` or `from memory`: what a clause rests on. One that is not listed is from memory, and so is what stands under one that is.
-
-    >>> clause_standing("bs7671", "722.411.4.1(iii)"), clause_standing("bs7671", "433.1.1"), clause_standing("bs7671", "Appendix 9")
-    ('found', 'from memory', 'from memory')
-    """
-    rows = table("clause_standing").where(rule_set=rule_set, clause=clause.partition("(")[0].strip())
-    return rows[0].standing if rows else "from memory"
-
-
 def standards_of_device(device: str = "") -> tuple[str, ...]:
     """The standards a kind of device may be made to; of every kind where none is named."""
     rows = table("device_standard").where(device=device) if device else table("device_standard").rows

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
@@ -126,3 +127,9 @@ def source(identity: str) -> Source:
 def table_names() -> tuple[str, ...]:
     """The names of all tables on disk, sorted; `sources` and `gaps` are among them."""
     return tuple(sorted(path.stem for path in FOLDER.glob("*.csv")))
+
+
+def standings_counted(name: str = "", **wanted: str) -> Counter[str]:
+    """How many rows are of each standing: of every table, or of those of one that equal `wanted`."""
+    names = [name] if name else [each for each in table_names() if "standing" in table(each).columns]
+    return Counter(row.standing for each in names for row in table(each).rows if all(row.cells[column] == word for column, word in wanted.items()))

@@ -87,8 +87,8 @@ class Book:
         """A written step of a size that was chosen, not stated: nobody assumed it."""
         assert step.figure is not None
         return self._rewrite(step.but(
-            kind="choice", source="chosen here: the smallest size that no finding calls fail or danger",
-            edition=self.installation.edition, rejected=self.choices[value.path], assumed=()))
+            kind="choice", source="chosen here: the smallest size that no finding calls fail or danger; each finding and row names its edition",
+            edition="", rejected=self.choices[value.path], assumed=()))
 
     # What stands in no file
 
@@ -124,7 +124,7 @@ class Book:
                   inputs: Sequence[Input], places: int = 2, note: str = "") -> Step:
         """A value between two points of a maker's own list, on a straight line."""
         return self._write(Step(step_id, of, title, symbol, value, unit, "look-up", self._names(inputs), source_text, "",
-                                places, note=note, assumed=self._assumed(*inputs)))
+                                places, standing="computed", note=note, assumed=self._assumed(*inputs)))
 
     def not_known(self, step_id: str, of: str, title: str, symbol: str, unit: str, kind: Kind,
                   missing: Iterable[Input], ask: str, note: str = "") -> Step:
@@ -144,7 +144,7 @@ class Book:
         symbol, unit, names = symbol or formula.result, formula.units[formula.result], self._names(given)
         if None in values.values():
             return self._write(Step(step_id, of, title, symbol, None, unit, "formula", names, formula.source, formula.edition, places,
-                                    missing=_all(item.missing for item in given), ask=_asked(given), note=note))
+                                    standing=formula.standing, missing=_all(item.missing for item in given), ask=_asked(given), note=note))
         return self._write(Step(
             step_id, of, title, symbol, formula.value(values), unit, "formula", names,  # type: ignore[arg-type]
             formula.source, formula.edition, places, figures=Figures(formula, values),  # type: ignore[arg-type]
@@ -154,7 +154,7 @@ class Book:
               source_text: str, ask: str = "", places: int = 2, note: str = "", band: tuple[float, float] | None = None,
               assumed: tuple[str, ...] = ()) -> Step:
         """Values of the file or earlier steps, added; not known when one of them is not."""
-        blank = Step(step_id, of, title, symbol, None, unit, "fact", self._names(items), source_text, "", places, note=note)
+        blank = Step(step_id, of, title, symbol, None, unit, "fact", self._names(items), source_text, "", places, standing="computed", note=note)
         missing = _all((item.missing or ((item.identity,) if item.figure is None else ())) if isinstance(item, Step)
                        else (() if is_known(item) else (item.path,)) for item in items)
         if missing:

@@ -16,6 +16,7 @@ from typing import Callable, Iterator
 
 from firstway.model.evidence import alone
 from firstway.tables import looking_up as tables
+from firstway.tables.clauses import least_standing
 from firstway.tables.found import Gap, Read
 from firstway.wiring.links import Link
 from firstway.wiring.places import Place
@@ -86,6 +87,7 @@ def _current(sweep: Sweep, place: Place, kind: FaultKind, step_id: str, title: s
         low=currents.least_a,
         high=currents.most_a,
         rows=_factors(),
+        standing="computed",
         missing=currents.missing,
         ask=_ask(currents.missing),
         note=_BAND,
@@ -135,6 +137,7 @@ def _within(sweep: Sweep, place: Place) -> Step | None:
         "the limits of the devices' standards and the rows of the rules",
         "",
         places=2 if (opening.within_s or 0) < 1 else 0,
+        standing=least_standing(row.standing for row in opening.rows),
         note=opening_words(sweep, opening),
     )
     if opening.ask:
@@ -215,6 +218,7 @@ def _touch(sweep: Sweep, place: Place) -> Step | None:
         0,
         low=touched.low,
         high=touched.high,
+        standing="computed",
         missing=touched.missing,
         ask=_ask(touched.missing),
         note=(

@@ -18,7 +18,7 @@ from firstway.model.values import is_known
 
 RULE = Rule("additional-protection-delay", "A device that protects people does not wait",
             "BS 7671 415.1.1, 722.531.3.101; IEC 60364-4-41 415.1; IEC 61009-1", "2018+A3:2024; 2005; 2010", "fail",
-            ("bs7671", "iec60364"), confirm=True)
+            ("bs7671", "iec60364"))
 RESIDUAL = ("rcbo", "rcd")
 
 

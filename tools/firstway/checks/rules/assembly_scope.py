@@ -16,7 +16,7 @@ from firstway.checks.rule import Rule
 from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up_more import rule_limit
 
-RULE = Rule("assembly-scope", "The board stays within the scope of its standard", "IEC 61439-3 scope (BS EN 61439-3)", "2012", "fail", ("bs7671", "iec60364"))
+RULE = Rule("assembly-scope", "The board stays within the scope of its standard", "IEC 61439-3 scope (BS EN 61439-3)", "2012", "fail", ("bs7671", "iec60364"), standing="found")
 
 
 def check(case: Case) -> Iterator[Finding]:

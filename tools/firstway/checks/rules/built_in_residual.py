@@ -16,7 +16,7 @@ from firstway.checks.rule import Rule
 from firstway.model.values import NONE, is_known
 
 RULE = Rule("built-in-residual", "A residual current device inside the point counts only as declared", "BS 7671 722.531.3; IEC 60364-7-722 722.531.3.101", "2018+A3:2024",
-            "fail", ("bs7671", "iec60364"), confirm=True)
+            "fail", ("bs7671", "iec60364"))
 LISTED = "a device to a listed standard"
 
 

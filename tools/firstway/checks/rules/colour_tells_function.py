@@ -15,7 +15,7 @@ from firstway.checks.rule import Rule
 from firstway.checks.tracing import owner
 from firstway.wiring.deriving import derived_wiring
 
-RULE = Rule("colour-tells-function", "Colours tell the function", "BS 7671 514.3, 514.4; IEC 60445; NFPA 70 200.6, 250.119", "2018+A3:2024; 2017; 2020", "fail", ("bs7671", "iec60364", "nec"), confirm=True)
+RULE = Rule("colour-tells-function", "Colours tell the function", "BS 7671 514.3, 514.4; IEC 60445; NFPA 70 200.6, 250.119", "2018+A3:2024; 2017; 2020", "fail", ("bs7671", "iec60364", "nec"))
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -18,7 +18,7 @@ from firstway.model.values import is_known, key_of
 
 RULE = Rule("colours-of-the-rules", "Conductors bear the colours of their rules",
             "BS 7671 514.3, Table 51; IEC 60445; NFPA 70 200.6, 250.119", "2018+A3:2024; 2017; 2020", "fail",
-            ("bs7671", "iec60364", "nec"), confirm=True)
+            ("bs7671", "iec60364", "nec"))
 PRESENT = {"bs7671": ("harmonised",), "iec60364": ("harmonised",), "nec": ("nec",)}
 # What stands already may be older than the colours of today.
 OLDER = {"bs7671": ("red-black",), "iec60364": (), "nec": ()}

@@ -14,7 +14,7 @@ from firstway.checks.comparing import of_step
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
 
-RULE = Rule("device-when-warm", "The device carries the current when warm", "the maker's points; the temperature inside is an estimate", "", "advice", ("bs7671", "iec60364"))
+RULE = Rule("device-when-warm", "The device carries the current when warm", "the maker's points; the temperature inside is an estimate", "", "advice", ("bs7671", "iec60364"), standing="computed")
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -16,7 +16,7 @@ from firstway.checks.tracing import terminals_of_kind
 
 RULE = Rule("enclosure-earthed", "Metal enclosures are earthed",
             "BS 7671 411.3.1.1; IEC 60364-4-41 411.3.1.1; NFPA 70 250.112, 250.114, 408.40", "2018+A3:2024; 2017; 2020", "danger",
-            ("bs7671", "iec60364", "nec"), confirm=True)
+            ("bs7671", "iec60364", "nec"))
 
 
 def check(case: Case) -> Iterator[Finding]:

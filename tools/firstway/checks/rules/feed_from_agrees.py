@@ -17,7 +17,7 @@ from firstway.model.values import is_known, key_of
 
 RULE = Rule("feed-from-agrees", "Where the feed begins and what it runs through agree",
             "BS 7671 132.13, 514.9.1; IEC 60364-5-51 514.5; NFPA 70 408.4(A)", "2018+A3:2024; 2005; 2020", "fail",
-            ("bs7671", "iec60364", "nec"), confirm=True)
+            ("bs7671", "iec60364", "nec"))
 NO_BOARD = ("connector-block", "new-service")
 
 

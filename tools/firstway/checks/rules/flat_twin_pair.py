@@ -16,7 +16,7 @@ from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 from firstway.tables.looking_up import flat_twin_pair_mm2
 
-RULE = Rule("flat-twin-pair", "A flat cable has the core it is made with", "BS 6004", "2012", "advice", ("bs7671", "iec60364"))
+RULE = Rule("flat-twin-pair", "A flat cable has the core it is made with", "BS 6004", "2012", "advice", ("bs7671", "iec60364"), standing="found")
 
 
 def check(case: Case) -> Iterator[Finding]:

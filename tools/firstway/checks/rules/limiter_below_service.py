@@ -16,7 +16,7 @@ from firstway.checks.rule import Rule
 from firstway.model.values import is_known, key_of
 
 RULE = Rule("limiter-below-service", "The load limiter holds the sum below the service device",
-            "common practice; BS 7671 722.311.201 lets a limiter count", "2018+A3:2024", "advice", ("bs7671", "iec60364"), confirm=True)
+            "common practice; BS 7671 722.311.201 lets a limiter count", "2018+A3:2024", "advice", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -15,7 +15,7 @@ from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 
 RULE = Rule("limiter-documented", "The load limiter's limit is written down", "BS 7671 722.311.201; IEC 60364-7-722 722.311",
-            "2018+A3:2024", "advice", ("bs7671", "iec60364"), confirm=True)
+            "2018+A3:2024", "advice", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -17,7 +17,7 @@ from firstway.checks.rule import Rule, within
 from firstway.model.values import is_known
 
 RULE = Rule("line-and-neutral-open", "The device opens line and neutral", "BS 7671 722.531.3; IEC 60364-7-722 722.531.3",
-            "2018+A3:2024", "fail", ("bs7671", "iec60364"), confirm=True)
+            "2018+A3:2024", "fail", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

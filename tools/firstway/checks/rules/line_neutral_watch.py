@@ -16,7 +16,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 
-RULE = Rule("line-neutral-watch", "What the open-PEN device watches fits the supply", "BS 7671 722.411.4.1 (iv)", "2018+A2:2022", "fail", ("bs7671",), confirm=True)
+RULE = Rule("line-neutral-watch", "What the open-PEN device watches fits the supply", "BS 7671 722.411.4.1 (iv)", "2018+A2:2022", "fail", ("bs7671",))
 ONE_PHASE_ONLY = "2018+A1:2020"
 BETTER = "three lines, or true earth"
 

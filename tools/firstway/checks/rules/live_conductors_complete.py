@@ -13,7 +13,7 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 
-RULE = Rule("live-conductors-complete", "No live conductor is missing", "BS 7671 134.1.1, 643.2; IEC 60364-6 6.4.3.2; NFPA 70 110.3(B)", "2018+A3:2024; 2016; 2020", "fail", ("bs7671", "iec60364", "nec"), confirm=True)
+RULE = Rule("live-conductors-complete", "No live conductor is missing", "BS 7671 134.1.1, 643.2; IEC 60364-6 6.4.3.2; NFPA 70 110.3(B)", "2018+A3:2024; 2016; 2020", "fail", ("bs7671", "iec60364", "nec"))
 
 ANCHORS = ("origin", "line-bar", "neutral-bar", "earth-bar", "main-earthing-terminal")
 WANTED = ("rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "charging-point", "main-switch")

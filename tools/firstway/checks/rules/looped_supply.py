@@ -14,7 +14,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 
 RULE = Rule("looped-supply", "The supply is not looped to a neighbour", "network operators' process for connecting charging points", "2022", "advice",
-            ("bs7671", "iec60364"))
+            ("bs7671", "iec60364"), standing="found")
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -14,7 +14,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import key_of
 
-RULE = Rule("meter-box", "The board does not stand in the meter cabinet", "statement of the network operators' association", "2024", "fail", ("bs7671",))
+RULE = Rule("meter-box", "The board does not stand in the meter cabinet", "statement of the network operators' association", "2024", "fail", ("bs7671",), standing="found")
 
 
 def check(case: Case) -> Iterator[Finding]:

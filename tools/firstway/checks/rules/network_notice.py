@@ -18,7 +18,7 @@ from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up_more import rule_limit
 
 RULE = Rule("network-notice", "The network operator is told, and asked where it must be", "network operators' process for connecting charging points", "2022", "advice",
-            ("bs7671",))
+            ("bs7671",), standing="found")
 
 
 def check(case: Case) -> Iterator[Finding]:

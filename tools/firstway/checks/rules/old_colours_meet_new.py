@@ -15,7 +15,7 @@ from firstway.checks.rule import Rule
 from firstway.model.values import is_known, key_of
 
 RULE = Rule("old-colours-meet-new", "Old and new colours are marked where they meet", "BS 7671 514.14.1 (required before 2022; confirm in the current book); marking: common practice", "2018+A1:2020", "advice",
-            ("bs7671",), confirm=True)
+            ("bs7671",))
 NOTICE_REQUIRED = ("2018", "2018+A1:2020")
 
 

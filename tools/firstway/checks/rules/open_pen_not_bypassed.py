@@ -16,7 +16,7 @@ from firstway.wiring.circuit import OPEN_PEN, States, opens_protective
 from firstway.wiring.downstream import outlet
 from firstway.wiring.joining import groups
 
-RULE = Rule("open-pen-not-bypassed", "Nothing bypasses the open-PEN device", "BS 7671 722.411.4.1", "2018+A3:2024", "fail", ("bs7671",), confirm=True)
+RULE = Rule("open-pen-not-bypassed", "Nothing bypasses the open-PEN device", "BS 7671 722.411.4.1", "2018+A3:2024", "fail", ("bs7671",))
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -21,7 +21,7 @@ from firstway.model.values import NONE, is_known, key_of
 
 
 RULE = Rule("open-pen-outdoors", "A point outdoors has a measure against a broken PEN", "BS 7671 722.411.4.1", "2018+A3:2024", "danger",
-            ("bs7671",), confirm=True)
+            ("bs7671",))
 
 WANTED = "a permitted measure"
 JOINED = ("installation", "holds-down-open-pen")

@@ -19,7 +19,7 @@ from firstway.model.installation import ChargingPoint
 from firstway.model.values import is_known, key_of
 
 RULE = Rule("open-pen-senses", "What the open-PEN device watches shows a broken PEN", "BS 7671 722.411.4.1 (iii) to (v)", "2018+A2:2022", "fail",
-            ("bs7671",), confirm=True)
+            ("bs7671",))
 BETTER = "voltage to true earth, or three lines of three"
 
 

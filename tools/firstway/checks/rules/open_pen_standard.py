@@ -15,7 +15,7 @@ from firstway.checks.rule import Rule
 from firstway.model.values import NONE, is_known, key_of
 
 RULE = Rule("open-pen-standard", "The open-PEN device is made to a standard", "BS 7671 722.411.4.1 (v); IET 01:2024, seen in part", "2018+A2:2022", "advice",
-            ("bs7671",), confirm=True)
+            ("bs7671",))
 WANTED = "a product standard"
 
 

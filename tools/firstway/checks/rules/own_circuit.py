@@ -16,7 +16,7 @@ from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 
 RULE = Rule("own-circuit", "Each point has a circuit of its own", "BS 7671 Section 722 (number of the clause not confirmed); IEC 60364-7-722 722.314",
-            "2018+A3:2024", "fail", ("bs7671", "iec60364"), confirm=True)
+            "2018+A3:2024", "fail", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -14,7 +14,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 
 RULE = Rule("plain-socket", "No hours of charging from a plain socket-outlet", "BS 7671 722.55.101; IEC 60364-7-722 722.55.101 (from memory)", "2018+A3:2024", "advice",
-            ("bs7671", "iec60364"), confirm=True)
+            ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

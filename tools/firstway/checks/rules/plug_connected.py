@@ -14,7 +14,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 
 RULE = Rule("plug-connected", "The point is hard-wired, or its plug is made for hours", "BS 7671 411.3.2.2, 722.55.101; IEC 60364-7-722; common practice",
-            "2018+A3:2024", "advice", ("bs7671", "iec60364"), confirm=True)
+            "2018+A3:2024", "advice", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

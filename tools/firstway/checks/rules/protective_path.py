@@ -15,7 +15,7 @@ from firstway.checks.rule import Rule
 from firstway.checks.tracing import has_unlike, terminals_of_kind
 from firstway.model.values import is_known
 
-RULE = Rule("protective-path", "The protective conductor of each point is whole", "BS 7671 411.3.1.1, 643.2.1; IEC 60364-6 6.4.3.2; NFPA 70 250.114", "2018+A3:2024; 2016; 2020", "danger", ("bs7671", "iec60364", "nec"), confirm=True)
+RULE = Rule("protective-path", "The protective conductor of each point is whole", "BS 7671 411.3.1.1, 643.2.1; IEC 60364-6 6.4.3.2; NFPA 70 250.114", "2018+A3:2024; 2016; 2020", "danger", ("bs7671", "iec60364", "nec"))
 
 
 def check(case: Case) -> Iterator[Finding]:

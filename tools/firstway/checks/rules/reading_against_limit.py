@@ -24,7 +24,6 @@ RULE = Rule(
     "2018+A3:2024; 2016",
     "danger",
     ("bs7671", "iec60364", "nec"),
-    confirm=True,
 )
 
 

@@ -18,7 +18,7 @@ from firstway.tables.found import Gap
 from firstway.tables.looking_up_more import rcd_limit
 
 RULE = Rule("residual-current-at-the-point", "Each point has its own residual current device of at most 30 mA",
-            "BS 7671 722.531.3.101; IEC 60364-7-722 722.531.3.101", "2018+A3:2024", "fail", ("bs7671", "iec60364"), confirm=True)
+            "BS 7671 722.531.3.101; IEC 60364-7-722 722.531.3.101", "2018+A3:2024", "fail", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -18,7 +18,7 @@ from firstway.model.installation import ChargingPoint, Circuit, Way
 from firstway.model.values import NONE, UNDECLARED, is_known
 
 RULE = Rule("residual-type", "The residual current type fits the direct current detection",
-            "BS 7671 722.531.3.101, 531.3.3; IEC 60364-7-722 722.531.3.101", "2018+A3:2024", "fail", ("bs7671", "iec60364"), confirm=True)
+            "BS 7671 722.531.3.101, 531.3.3; IEC 60364-7-722 722.531.3.101", "2018+A3:2024", "fail", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -17,7 +17,7 @@ from firstway.checks.rule import Rule, within
 from firstway.model.values import is_known
 from firstway.tables.looking_up_more import rule_limit
 
-RULE = Rule("rods-below-ground", "The electrode stands away from buried metal on another earth", "operators' rules; no national figure found", "", "advice", ("bs7671",))
+RULE = Rule("rods-below-ground", "The electrode stands away from buried metal on another earth", "operators' rules; no national figure found", "", "advice", ("bs7671",), standing="common practice")
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -15,7 +15,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 
 RULE = Rule("separated-supply", "A separated supply has its transformer", "BS 7671 722.413.1.2 (not confirmed), 413.3; IEC 60364-7-722; NFPA 70 250.114",
-            "2018+A3:2024", "fail", ("bs7671", "iec60364", "nec"), confirm=True)
+            "2018+A3:2024", "fail", ("bs7671", "iec60364", "nec"))
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -17,7 +17,7 @@ from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up import standard_sizes_mm2
 from firstway.tables.looking_up_nec import sizes_awg
 
-RULE = Rule("standard-size", "A conductor has a size that is made", "IEC 60228; NFPA 70 Chapter 9, Table 8", "2004; 2020", "advice", ("bs7671", "iec60364", "nec"))
+RULE = Rule("standard-size", "A conductor has a size that is made", "IEC 60228; NFPA 70 Chapter 9, Table 8", "2004; 2020", "advice", ("bs7671", "iec60364", "nec"), standing="found")
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -18,7 +18,7 @@ from firstway.checks.rule import Rule
 from firstway.tables.looking_up_more import declared_ze_ohm
 
 RULE = Rule("supply-loop-declared", "The loop of the supply is one a network declares",
-            "engineering recommendation P23/1 (replaced in 2018; never guaranteed)", "1991", "advice", ("bs7671",))
+            "engineering recommendation P23/1 (replaced in 2018; never guaranteed)", "1991", "advice", ("bs7671",), standing="found")
 
 
 def check(case: Case) -> Iterator[Finding]:

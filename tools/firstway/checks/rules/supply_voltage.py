@@ -18,7 +18,7 @@ from firstway.tables.looking_up_more import supply_limit
 
 RULE = Rule("supply-voltage", "The voltage to earth is one that a supply has",
             "Electricity Safety, Quality and Continuity Regulations 2002, regulation 27; IEC 60038", "2002; 2009",
-            "advice", ("bs7671", "iec60364"))
+            "advice", ("bs7671", "iec60364"), standing="found")
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -18,7 +18,7 @@ from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 
 RULE = Rule("surge-ahead-of-residual", "The surge protective device stands ahead of the residual current device",
-            "BS 7671 534.4.7; IEC 60364-5-53 534.4.7", "2018+A3:2024", "fail", ("bs7671", "iec60364"), confirm=True)
+            "BS 7671 534.4.7; IEC 60364-5-53 534.4.7", "2018+A3:2024", "fail", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

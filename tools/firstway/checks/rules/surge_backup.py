@@ -19,7 +19,7 @@ from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of
 
 RULE = Rule("surge-backup", "The surge protective device has its back-up protection", "BS 7671 534.4.5; IEC 60364-5-53 534.4.5", "2018+A3:2024", "fail",
-            ("bs7671", "iec60364"), confirm=True)
+            ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -17,7 +17,7 @@ from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 
 RULE = Rule("surge-connection", "The connection of the surge protective device fits the earthing",
-            "BS 7671 534.4.3 and Table 534.5; IEC 60364-5-53 534.4.3", "2018+A3:2024", "fail", ("bs7671", "iec60364"), confirm=True)
+            "BS 7671 534.4.3 and Table 534.5; IEC 60364-5-53 534.4.3", "2018+A3:2024", "fail", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

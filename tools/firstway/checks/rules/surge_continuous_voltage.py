@@ -18,7 +18,7 @@ from firstway.model.values import key_of
 from firstway.tables.looking_up import spd_limit
 
 RULE = Rule("surge-continuous-voltage", "The surge protective device stands the supply voltage", "BS 7671 534.4.4.3 and Table 534.2 (from memory); IEC 60364-5-53 534.4.4.3",
-            "2018+A3:2024", "fail", ("bs7671", "iec60364"), confirm=True)
+            "2018+A3:2024", "fail", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

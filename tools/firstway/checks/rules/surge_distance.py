@@ -18,7 +18,7 @@ from firstway.model.values import is_known
 from firstway.tables.looking_up import spd_limit
 
 RULE = Rule("surge-distance", "The point is within reach of the surge protective device", "BS 7671 534.4.9; IEC 60364-5-53 534.4.9", "2018+A3:2024", "advice",
-            ("bs7671", "iec60364"), confirm=True)
+            ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

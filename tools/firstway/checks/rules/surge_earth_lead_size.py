@@ -18,7 +18,7 @@ from firstway.tables.found import Gap
 from firstway.tables.looking_up_more import spd_conductor_mm2
 
 RULE = Rule("surge-earth-lead-size", "The earth lead of the surge protective device is thick enough",
-            "BS 7671 534.4.10; IEC 60364-5-53 534.4.10", "2018+A3:2024", "fail", ("bs7671", "iec60364"), confirm=True)
+            "BS 7671 534.4.10; IEC 60364-5-53 534.4.10", "2018+A3:2024", "fail", ("bs7671", "iec60364"))
 OLDER_EDITIONS_MM2 = 4.0
 
 

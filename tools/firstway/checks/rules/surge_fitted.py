@@ -18,7 +18,7 @@ from firstway.checks.rule import Rule
 from firstway.model.values import key_of
 
 RULE = Rule("surge-fitted", "A surge protective device is fitted, or the owner accepts the loss", "BS 7671 443.4.1; IEC 60364-7-722 722.443.4",
-            "2018+A3:2024", "fail", ("bs7671", "iec60364"), confirm=True)
+            "2018+A3:2024", "fail", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

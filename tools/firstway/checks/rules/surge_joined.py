@@ -15,7 +15,7 @@ from firstway.checks.rule import Rule
 from firstway.checks.places import surge_ways
 from firstway.checks.tracing import has_unlike, terminals_of_kind
 
-RULE = Rule("surge-joined", "The surge protective device is joined on all sides", "BS 7671 534.4.3, 534.4.8; IEC 60364-5-53 534.4.3; NFPA 70 242.24", "2018+A3:2024; 2015; 2020", "fail", ("bs7671", "iec60364", "nec"), confirm=True)
+RULE = Rule("surge-joined", "The surge protective device is joined on all sides", "BS 7671 534.4.3, 534.4.8; IEC 60364-5-53 534.4.3; NFPA 70 242.24", "2018+A3:2024; 2015; 2020", "fail", ("bs7671", "iec60364", "nec"))
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -17,7 +17,7 @@ from firstway.checks.rule import Rule, within
 from firstway.tables.looking_up import spd_lead_limit_m
 
 RULE = Rule("surge-leads", "The leads of the surge protective device are short", "BS 7671 534.4.8; IEC 60364-5-53 534.4.8",
-            "2018+A3:2024", "fail", ("bs7671", "iec60364"), confirm=True)
+            "2018+A3:2024", "fail", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -21,7 +21,7 @@ from firstway.tables.looking_up_more import least_nominal_discharge_current_ka
 
 RULE = Rule("surge-nominal-current", "The surge protective device bears its nominal discharge current",
             "BS 7671 534.4.4.4 and Table 534.3 (from memory); IEC 60364-5-53 534.4.4.4", "2018+A3:2024",
-            "fail", ("bs7671", "iec60364"), confirm=True)
+            "fail", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

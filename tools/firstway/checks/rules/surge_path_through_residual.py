@@ -17,7 +17,7 @@ from firstway.checks.tracing import poles_of
 from firstway.wiring.circuit import States
 
 RULE = Rule("surge-path-through-residual", "The surge's way passes no residual current device", "BS 7671 534.4.7; IEC 60364-5-53 534.4.7", "2018+A3:2024; 2015", "fail",
-            ("bs7671", "iec60364"), confirm=True)
+            ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -20,7 +20,7 @@ from firstway.model.values import key_of
 from firstway.tables.looking_up import spd_limit
 
 RULE = Rule("surge-protection-level", "The surge protective device stays below what equipment bears", "BS 7671 534.4.4.2; IEC 60364-5-53 534.4.4.2",
-            "2018+A3:2024", "fail", ("bs7671", "iec60364"), confirm=True)
+            "2018+A3:2024", "fail", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

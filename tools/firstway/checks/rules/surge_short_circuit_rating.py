@@ -16,7 +16,7 @@ from firstway.checks.places import surge_ways
 from firstway.checks.rule import Rule
 
 RULE = Rule("surge-short-circuit-rating", "The surge protective device bears the largest fault current", "BS 7671 534.4.5, 434; IEC 60364-5-53 534.4.5",
-            "2018+A3:2024", "fail", ("bs7671", "iec60364"), confirm=True)
+            "2018+A3:2024", "fail", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -18,7 +18,7 @@ from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of
 
 RULE = Rule("surge-type", "The type of the surge protective device fits its place", "BS 7671 534.4.1.1; IEC 60364-5-53 534.4.1.1", "2018+A3:2024", "fail",
-            ("bs7671", "iec60364"), confirm=True)
+            ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

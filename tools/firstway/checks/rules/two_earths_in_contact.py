@@ -14,7 +14,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 
-RULE = Rule("two-earths-in-contact", "Two earths that should be apart are apart", "BS 7671 722.411.4.1, 411.3.1.1", "2018+A3:2024", "fail", ("bs7671", "iec60364"), confirm=True)
+RULE = Rule("two-earths-in-contact", "Two earths that should be apart are apart", "BS 7671 722.411.4.1, 411.3.1.1", "2018+A3:2024", "fail", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

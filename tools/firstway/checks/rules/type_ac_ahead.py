@@ -16,7 +16,7 @@ from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 
 RULE = Rule("type-ac-ahead", "No type AC device stands ahead of the board", "BS 7671 531.3.3, 132.16", "2018+A3:2024", "fail",
-            ("bs7671", "iec60364"), confirm=True)
+            ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -17,7 +17,7 @@ from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 
 RULE = Rule("type-b-not-blinded", "Nothing ahead of a type B device is blinded", "makers' and national guidance; type AC: BS 7671 531.3.3", "2018+A3:2024", "fail",
-            ("bs7671", "iec60364"), confirm=True)
+            ("bs7671", "iec60364"), standing="found")
 
 
 def check(case: Case) -> Iterator[Finding]:

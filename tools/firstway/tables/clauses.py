@@ -1,0 +1,67 @@
+"""tables: how far a clause, or the words that name a source, may be relied on; nobody types it beside them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from functools import cache
+
+from firstway.tables.reading import table
+
+BOOKS = {"bs7671": "BS 7671", "iec60364": "IEC 60364", "nec": "NFPA 70"}
+# What rests on several things rests on the least of them.
+LEAST_LAST = ("found", "computed", "common practice", "from memory", "assumed")
+_HEAD = re.compile(r"BS 7671|IEC 60364(?:-\d+)*|NFPA 70(?: \(NEC\))?")
+_EDITION = re.compile(r"\bA\d(?::\d{4})?\b")
+_NUMBER = re.compile(r"(?:(?:Table|Appendix|Annex|Article|Chapter|Section|Part) )?[A-Z]?\d+(?:\.\d+)*|(?:Appendix|Annex|Part) [A-Z0-9]+")
+_WORDS = (
+    (re.compile(r"from memory|not confirmed|not found|found no|no (?:\w+ )*found"), "from memory"),
+    (re.compile(r"\bpractice\b"), "common practice"),
+    (re.compile(r"\barithmetic\b|\bcounting\b|\blaws? of circuits?\b"), "computed"),
+)
+
+
+def clause_standing(rule_set: str, clause: str) -> str:
+    """`found` or `from memory`: what a clause rests on. One that is not listed is from memory, and so is what stands under one that is.
+
+    >>> clause_standing("bs7671", "722.411.4.1(iii)"), clause_standing("bs7671", "433.1.1"), clause_standing("bs7671", "Appendix 9")
+    ('found', 'from memory', 'from memory')
+    """
+    rows = table("clause_standing").where(rule_set=rule_set, clause=clause.partition("(")[0].strip())
+    return rows[0].standing if rows else "from memory"
+
+
+@cache
+def source_standing(source: str, rule_set: str) -> str:
+    """The least of what a source rests on, for a job of that rule set; clauses of other books count for nothing.
+
+    >>> source_standing("BS 7671 722.531.3; IEC 60364-7-722 722.531.3.101", "bs7671"), source_standing("BS 7671 534.4.8, 434; IEC 60364-5-53 534.4.8", "bs7671")
+    ('found', 'from memory')
+    >>> source_standing("common practice; BS 7671 722.311.201 lets a limiter count", "bs7671"), source_standing("common practice", "nec")
+    ('common practice', 'common practice')
+    """
+    others = [book for key, book in BOOKS.items() if key != rule_set]
+    pieces = [piece.strip() for piece in source.split(";")]
+    ours = [piece for piece in pieces if BOOKS[rule_set] in piece or not any(book in piece for book in others)]
+    said = [standing for piece in ours for words, standing in _WORDS if words.search(piece)]
+    clauses = [clause_standing(rule_set, number) for piece in ours if BOOKS[rule_set] in piece
+               for number in clause_numbers(piece.partition(BOOKS[rule_set])[1] + piece.partition(BOOKS[rule_set])[2])]
+    return least_standing([*said, *clauses]) or "from memory"
+
+
+def least_standing(standings: Iterable[str]) -> str:
+    """What rests on all of these rests on the least of them; on nothing, where there is none.
+
+    >>> least_standing(["found", "from memory", "computed"]), least_standing([])
+    ('from memory', '')
+    """
+    return max(standings, key=LEAST_LAST.index, default="")
+
+
+def clause_numbers(words: str) -> tuple[str, ...]:
+    """The clauses, tables and annexes that words about one book name.
+
+    >>> clause_numbers("BS 7671 411.5.3 and Table 41.5"), clause_numbers("IEC 60364-5-52 Annex G"), clause_numbers("NFPA 70 210.19(A)(1), 242 Part II")
+    (('411.5.3', 'Table 41.5'), ('Annex G',), ('210.19', '242', 'Part II'))
+    """
+    return tuple(_NUMBER.findall(re.sub(r"\([^)]*\)", " ", _EDITION.sub(" ", _HEAD.sub(" ", words)))))
