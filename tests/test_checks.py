@@ -37,7 +37,7 @@ SILENT = "silent"  # the level of a case in which the rule says nothing of the p
 NEVER_PASSES = {
     "colour-tells-function", "conductor-seated", "device-when-warm", "earth-bar-joined", "enclosure-heat", "ferrules", "figure-plausible",
     "nec-feeds-back", "plain-socket", "separated-supply",
-    "line-and-neutral-crossed", "line-on-earth", "lines-crossed", "live-conductors-complete", "live-with-switch-open", "main-bonding-size",
+    "line-and-neutral-crossed", "line-on-earth", "lines-crossed", "live-conductors-complete", "live-with-switch-open",
     "means-of-earthing", "nec-disconnect", "nec-emergency-disconnect", "nec-load-management", "nec-surge-leads", "nec-surge-path",
     "nec-terminal-torque", "network-notice", "neutral-and-earth-apart", "neutral-through-device", "open-pen-not-bypassed", "protective-path",
     "rods-below-ground", "selective-with-ahead", "size-as-stated", "supply-at-load-end", "surge-joined", "surge-leads-swapped",

@@ -30,7 +30,7 @@ KEYS = {
     "adiabatic_constants": 1, "adiabatic_k": 3, "adiabatic_validity": 1, "ambient_factor": 4, "armour_resistance": 2,
     "assumed_loss": 1, "bending_radius": 2, "board_sizes": 1, "cable_constants": 1, "clause_standing": 2, "conductor_colours": 3, "conductor_resistance": 2,
     "continuity_test": 1, "cooling_surface": 1, "current_capacity": 6, "dc_detection": 1, "disconnection_time": 7,
-    "device_standard": 2, "diversity": 2, "electrode_advice": 1, "electrode_limit": 2, "fuse_breaking_capacity": 1, "fuse_gates": 2, "grouping_factor": 2, "heat_transfer": 1,
+    "device_standard": 2, "earthing_conductor": 2, "vehicle_lead": 1, "nec_electrode_conductor": 1, "diversity": 2, "electrode_advice": 1, "electrode_limit": 2, "fuse_breaking_capacity": 1, "fuse_gates": 2, "grouping_factor": 2, "heat_transfer": 1,
     "impulse_voltage": 2, "insulation_limits": 1, "instantaneous_trip": 1, "insulation_test": 1, "loading_factor": 2, "main_bonding": 1,
     "maximum_zs": 4, "maximum_zs_superseded": 4, "minimum_protective_conductor": 2, "nec_adjustment_factor": 1,
     "nec_ambient_factor": 2, "nec_ampacity": 2, "nec_charging_circuit": 1, "nec_conductor": 1,

@@ -55,7 +55,17 @@ def longest_surge_leads(case: Case, way: Way) -> Figure:
     others = (key_of(leads.neutral, "length_m"), key_of(leads.earth, "length_m"), leads.through_own_device_m)
     if not all(is_known(each) for each in others):
         return Figure(None, f"the length of the neutral lead of {way.name}; measure it")
-    return Figure(max(line.value, added(float(each) for each in others)))
+    return Figure(max(line.value, added(float(each) for each in others), _fitted_leads_m(case, way)))
+
+
+def _fitted_leads_m(case: Case, way: Way) -> float:
+    """The same in m of the leads as they are fitted, where the file changes the wiring; 0 where it does not."""
+    if not case.installation.wiring:
+        return 0.0
+    lengths = {each.function: each.length_m for each in case.wiring.conductors
+               if each.kind == "lead" and each.id.endswith(f".{way.name}") and each.length_m is not None}
+    through = key_of(way.leads, "through_own_device_m")
+    return added((lengths.pop("PE", 0.0), max(lengths.values(), default=0.0), float(through) if is_known(through) else 0.0))
 
 
 # Board: what guards it from above and what may be drawn from it

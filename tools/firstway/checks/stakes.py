@@ -39,23 +39,24 @@ _RULES: dict[Stake, str] = {
         supply-voltages-agree supply-voltage supply-figures-agree spare-ways-blanked
         nec-openings-closed outdoor-enclosure cable-in-wall armour-earthed
         enclosure-ip nec-enclosure-type cable-for-the-route cable-depth nec-cover-depth
-        colour-tells-function network-earth-as-pme main-bonding-size rods-below-ground
+        colour-tells-function network-earth-as-pme earthing-conductor-size
+        electrode-lead-size nec-electrode-conductor main-bonding-size rods-below-ground
         surge-connection supply-loops-agree reading-differs data-pair-insulation
         figure-plausible""",
     "fire": """
         device-standard circuit-without-device line-without-device breaking-capacity
         nec-interrupting-rating fault-survived tails-capacity assembly-fault-rating
-        capacity nec-corrected-ampacity
+        capacity nec-service-conductor nec-corrected-ampacity
         nec-device-protects-conductor nec-continuous-load-conductor
         nec-continuous-load-device design-current size-as-stated conductor-seated
         conductors-per-terminal spare-way-for-feed terminal-range main-switch-rating
         bar-style bar-pitch terminal-temperature standard-rating standard-size flat-twin-pair
         pole-loss device-modules
         bar-rating assembly-rating nec-panel-rating rated-diversity plug-connected
-        plain-socket lead-length nec-lead-length surge-varistor-voltage
+        plain-socket lead-size lead-length nec-lead-length surge-varistor-voltage
         surge-continuous-voltage nec-surge-continuous-voltage nec-surge-backup surge-backup
         surge-short-circuit-rating nec-surge-fault-rating surge-state enclosure-material
-        assembly-standard assembly-scope devices-declared nec-listed device-direction
+        assembly-standard assembly-scope devices-declared nec-panel-listed nec-main-agrees nec-listed device-direction
         supply-end device-when-warm place-temperature nec-nm-cable surge-earth-lead-size
         nec-surge-lead-size surge-live-lead-size one-opening next-rating-up torque-stated
         nec-terminal-torque ferrules enclosure-heat""",

@@ -21,7 +21,7 @@ TOPICS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
         "adiabatic_constants", "minimum_protective_conductor", "standard_ratings")),
     ("residual-and-earth", "Residual current, earth and open PEN", (
         "rcd_times", "rcd_types", "rcd_limits", "dc_detection", "electrode_limit", "electrode_advice", "open_pen", "soil", "rods_in_line",
-        "main_bonding")),
+        "main_bonding", "earthing_conductor")),
     ("surge-heat-pilot", "Surge, heat and the pilot signal", (
         "spd_limits", "spd_conductor", "spd_type", "spd_nominal_current", "surge_model", "impulse_voltage", "pole_loss", "assumed_loss", "heat_transfer",
         "cooling_surface", "pilot_law", "pilot_state", "pilot_circuit", "proximity")),

@@ -5,7 +5,7 @@ Words are those of the installation file. Nothing here rounds or interpolates.
 
 from __future__ import annotations
 
-from firstway.tables.found import Gap, Read, gap, read_one
+from firstway.tables.found import Gap, Read, gap, read_at_or_above, read_one
 from firstway.tables.looking_up import standard_words
 from firstway.tables.reading import Row, table
 
@@ -198,3 +198,13 @@ def standards_of_device(device: str = "") -> tuple[str, ...]:
     """The standards a kind of device may be made to; of every kind where none is named."""
     rows = table("device_standard").where(device=device) if device else table("device_standard").rows
     return tuple(dict.fromkeys(row.text("standard") for row in rows))
+
+
+def earthing_conductor_mm2(rule_set: str, laid: str) -> Read | Gap:
+    """Least copper earthing conductor in mm2. laid: anywhere, buried-sheathed-and-protected, buried-sheathed, buried-bare."""
+    return read_one("earthing_conductor", "copper_mm2", rule_set=rule_set, laid=laid)
+
+
+def vehicle_lead_mm2(current_a: float) -> Read | Gap:
+    """Size in mm2 in which makers build a flexible lead for a current in ampere."""
+    return read_at_or_above("vehicle_lead", "csa_mm2", "current_up_to_a", current_a)

@@ -112,3 +112,20 @@ def charging_load_least_va() -> Read | Gap:
 def existing_demand_factor() -> Read | Gap:
     """Factor on a recorded maximum demand when new load is added to it (1.25)."""
     return read_one("nec_load", "value", quantity="existing-demand-factor")
+
+
+def electrode_conductor_awg(service_mm2: float) -> ReadWord | Gap:
+    """Copper grounding electrode conductor by the area of the largest ungrounded service conductor, in mm2 of copper.
+
+    >>> electrode_conductor_awg(107.2).value, electrode_conductor_awg(0.0).value
+    ('2', '8')
+    """
+    for row in table("nec_electrode_conductor").rows:
+        if row.number("service_up_to_mm2") >= service_mm2:
+            return ReadWord(row.text("size_awg"), row)
+    return gap("nec_electrode_conductor", **{"service_mm2 not below": service_mm2})
+
+
+def dwelling_service_share() -> Read | Gap:
+    """Ampacity asked of a dwelling's service conductors, as a share of the service's rating (0.83)."""
+    return read_one("nec_load", "value", quantity="dwelling-service-share")

@@ -3,8 +3,8 @@
 Why: a fault, or a broken PEN in the street, lifts everything earthed. Metal that enters the building must
 rise with it, or one hand touches both. On a combined earth bonding may carry the neutral current of several
 houses, also while this installation is off: its size follows the neutral of the supply.
-A fail: none; below 10 mm2 on a combined earth, below 6 mm2 elsewhere. A pass is not given where the
-supply's own conductor decides: ask for its size.
+A pass: 10 mm2 where the earthing conductor has 16 mm2. A fail: none; below 10 mm2 on a combined earth, below
+6 mm2 or half of the earthing conductor elsewhere. Not known where the supply's own neutral decides: ask for it.
 """
 
 from __future__ import annotations
@@ -41,15 +41,36 @@ def _of(case: Case, board: ExistingBoard) -> Finding:
     if not within(least.value, size.value):
         return RULE.says(case, "fail", "supply", board.name, "main bonding is thinner than the least size for this supply: have it replaced before a point is added",
                          size.value, least.value, "mm2")
-    return RULE.does_not_know(case, "supply", board.name, f"{decides} (the least size is met)", least.value, "mm2", size.value)
+    if decides:
+        return RULE.does_not_know(case, "supply", board.name, f"{decides} (the least size is met)", least.value, "mm2", size.value)
+    return RULE.passes(case, "supply", board.name, "main bonding is not below half of the earthing conductor, nor below the least size",
+                       size.value, least.value, "mm2")
 
 
 def _least(case: Case) -> tuple[Figure, str]:
     """The least size as far as the file tells, and what decides beyond it."""
     supply = case.installation.supply
     if supply.system != "TN-C-S" or case.installation.rules != "bs7671":
-        return of_table(rule_limit("bs7671", "main-bonding-least-mm2")), "the size of the earthing conductor, of which bonding has at least half; look at it"
+        return _half(case)
     # The neutral of the street is not in the file. Tails are no thicker than it, so they give a least.
     tails = key_of(supply.cable, "csa_mm2")
     neutral = float(tails) if is_known(tails) else SMALLEST_NEUTRAL_MM2  # type: ignore[arg-type]
     return of_table(main_bonding_mm2(neutral)), "the size of the supply's neutral, which decides; ask the distributor"
+
+
+def _half(case: Case) -> tuple[Figure, str]:
+    """544.1.1: at least half of the earthing conductor, 6 mm2 at least and no more than 25 mm2 of copper."""
+    least, most = (of_table(rule_limit("bs7671", f"main-bonding-{which}-mm2")) for which in ("least", "most"))
+    earthing = _earthing_mm2(case)
+    if least.value is None or most.value is None or earthing is None:
+        return least if least.value is None else most if most.value is None else least, "the size of the earthing conductor, of which bonding has at least half; look at it"
+    return Figure(min(max(least.value, earthing / 2), most.value)), ""
+
+
+def _earthing_mm2(case: Case) -> float | None:
+    """Size of the earthing conductor: that of the supply, or the thickest wire to an electrode of the installation."""
+    supply = case.installation.supply
+    leads = [supply.earthing_conductor] if supply.system != "TT" else \
+        [item.lead for item in case.installation.electrodes if item.use == "installation"]
+    sizes = [key_of(lead, "csa_mm2") for lead in leads]
+    return max(float(size) for size in sizes) if sizes and all(is_known(size) for size in sizes) else None

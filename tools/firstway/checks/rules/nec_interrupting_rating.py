@@ -11,9 +11,10 @@ from __future__ import annotations
 from typing import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.devices import overcurrent_devices_ahead
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
-from firstway.checks.rule import within
+from firstway.checks.rule import Figure, within
 from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of
 from firstway.workings.step import Step
@@ -24,10 +25,36 @@ RULE = NecRule("nec-interrupting-rating", "Device and panel stand the largest fa
 def check(case: Case) -> Iterator[Finding]:
     current = case.step("fault-current-at-board", "board")
     assert current is not None
+    yield from _ahead(case)
     for way in case.each(case.installation.board.ways):
         if way.device in ("circuit-breaker", "rcbo", "fuse"):
             yield _device(case, way, current)
     yield _panel(case, current)
+
+
+def _ahead(case: Case) -> Iterator[Finding]:
+    """The service device and those of the feed stand at the origin, where the utility's current flows."""
+    for of, words, device in case.each(overcurrent_devices_ahead(case.installation)):
+        current, rating = _at_origin(case), device.breaking_capacity_ka
+        if not is_known(rating):
+            yield RULE.does_not_know(case, of, of, f"the interrupting rating of {words}; read it on the device", current.value, "kA")
+        elif current.value is not None and not within(current.value, rating):
+            yield RULE.says(case, "danger", of, of, f"more current can flow at {words} than it can interrupt", rating, current.value, "kA")
+        elif current.ask or current.value is None:
+            yield RULE.does_not_know(case, of, of, current.ask, current.value, "kA", float(rating))
+        else:
+            yield RULE.passes(case, of, of, f"{words} interrupts the largest fault current where it stands", rating, current.value, "kA")
+
+
+def _at_origin(case: Case) -> Figure:
+    """The largest available current in kA that the file gives; with an `ask` where one is not given, for it may be larger."""
+    supply = case.installation.supply
+    given = supply.prospective_fault_current_ka
+    stated = {key: key_of(given, key) for key in ("line_neutral", "line_line", "line_earth")}
+    known = [float(value) for value in stated.values() if is_known(value)]
+    known += [float(supply.line_to_earth_v) / float(ohm) / 1000 for ohm in (supply.ze_ohm, supply.line_neutral_loop_ohm) if is_known(ohm)]
+    ask = "" if is_known(stated["line_line"]) else "the available fault current between the lines; ask the utility"
+    return Figure(max(known, default=None), ask)
 
 
 def _device(case: Case, way: Way, current: Step) -> Finding:
