@@ -64,9 +64,11 @@ def residual_devices_ahead_of(installation: Installation, way: Way) -> tuple[Res
 
 
 def may_protect_one_point(installation: Installation, device: ResidualAhead) -> bool:
-    """Whether a device ahead can be the own one of a point: sensitive, quick, and over nothing else that the file names."""
+    """Whether a device ahead can be the own one of a point: sensitive, quick, at least of type A (722.531.3.101),
+    and over nothing else that the file names.
+    """
     limit = rcd_limit("additional-protection-ma")
-    if device.delay in ("S", "G") or device.shared:
+    if device.delay in ("S", "G") or device.shared or device.residual_type == "AC":
         return False
     return not is_known(device.rated_residual_current_ma) or isinstance(limit, Gap) or within(device.rated_residual_current_ma, limit.value)  # type: ignore[arg-type]
 

@@ -12,13 +12,14 @@ from typing import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.places import says_no_residual_device
+from firstway.checks.places import may_protect_one_point, residual_devices_ahead_of, says_no_residual_device
 from firstway.checks.rule import Rule
-from firstway.model.installation import ChargingPoint, Circuit, Way
-from firstway.model.values import NONE, UNDECLARED, is_known
+from firstway.model.installation import RESIDUAL_TYPES, ChargingPoint, Circuit, Trade, Way
+from firstway.model.values import NONE, UNDECLARED, UNKNOWN, is_known
 
 RULE = Rule("residual-type", "The residual current type fits the direct current detection",
             "BS 7671 722.531.3.101, 531.3.3; IEC 60364-7-722 722.531.3.101", "2018+A3:2024", "fail", ("bs7671", "iec60364"))
+RESIDUAL = ("rcbo", "rcd")
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -32,14 +33,14 @@ def check(case: Case) -> Iterator[Finding]:
 
 
 def _of(case: Case, circuit: Circuit, way: Way, point: ChargingPoint) -> Finding:
-    kind, detection = way.residual_type, point.dc_detection
+    kind, detection = _own_type(case, way, point), point.dc_detection
     if kind == "AC":
         return RULE.says(case, "fail", circuit.name, way.name, "type AC does not see the pulsating current a vehicle can leak", "AC", "A with detection, or B")
     if kind == "B":
         return RULE.passes(case, circuit.name, way.name, "type B also sees smooth direct current", "B",
                            "A with detection, or B")
     if not is_known(kind):
-        return RULE.does_not_know(case, circuit.name, way.name, f"the type of {way.name}; read it on the device", "A with detection, or B")
+        return RULE.does_not_know(case, circuit.name, way.name, f"the type of {_where(way)}; read it on the device", "A with detection, or B")
     if detection == UNDECLARED:
         return RULE.does_not_know(case, circuit.name, way.name, f"whether {point.name} detects 6 mA of direct current; ask its maker", "A with detection, or B")
     if detection == NONE:
@@ -50,3 +51,16 @@ def _of(case: Case, circuit: Circuit, way: Way, point: ChargingPoint) -> Finding
     return RULE.passes(case, circuit.name, way.name,
                        f"type {kind}, and {point.name} detects direct current ({detection})", str(kind),
                        "A with detection, or B")
+
+
+def _own_type(case: Case, way: Way, point: ChargingPoint) -> Trade:
+    """The type of the device that guards the point: of its way, else of one ahead for it alone, else of the point."""
+    if way.device in RESIDUAL:
+        return way.residual_type
+    own = [each.residual_type for each in residual_devices_ahead_of(case.installation, way) if may_protect_one_point(case.installation, each)]
+    built_in = str(point.built_in_rcd).removeprefix("type-").upper()
+    return own[0] if own else built_in if built_in in RESIDUAL_TYPES else UNKNOWN  # type: ignore[return-value]
+
+
+def _where(way: Way) -> str:
+    return way.name if way.device in RESIDUAL else "the residual current device ahead or in the point"
