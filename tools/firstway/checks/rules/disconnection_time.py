@@ -4,7 +4,7 @@ Why: what a shock does depends on how long it lasts. By wording, a hard-wired ci
 person at the vehicle stands just as close, so the short time is the one to design for. A residual current device
 keeps it with ease.
 A pass: 0.04 s. Advice: within the long time, above the short one; or a time through an electrode that only the product
-standard's slowest device would need. A fail: longer than the wording allows.
+standard's slowest device would need. A fail: longer than the wording allows, or nothing that opens at all.
 """
 
 from __future__ import annotations
@@ -35,6 +35,9 @@ def _of(case: Case, circuit: Circuit) -> Finding:
     limit = of_step(case, "disconnection-time-limit", circuit.name, "the disconnection time the rules allow here")
     short = _short_time(case, circuit)
     say = lambda level, message, bound: RULE.says(case, level, circuit.name, way.name, message, time.value, bound.value, "s")  # noqa: E731
+    if time.value is None and _nothing_opens(case, circuit):
+        return RULE.says(case, "fail", circuit.name, way.name, "an earth fault at the point opens nothing for certain: its current is too small", "nothing opens",
+                         limit.value, "s")
     if time.value is None or limit.value is None or short.value is None:
         return RULE.does_not_know(case, circuit.name, way.name, time.ask or limit.ask or short.ask, limit.value, "s")
     if not within(time.value, limit.value):
@@ -47,6 +50,13 @@ def _of(case: Case, circuit: Circuit) -> Finding:
     if not _within_its_loop(case, circuit):
         return say("advice", "quick enough at the loop worked here, which is above the limit of its device: put the loop right first (loop-impedance)", short)
     return RULE.passes(case, circuit.name, way.name, "an earth fault is cleared within the short time", time.value, short.value, "s")
+
+
+def _nothing_opens(case: Case, circuit: Circuit) -> bool:
+    """Whether no device ahead of a point is sure to open in a fault to its metal."""
+    places = [case.sweep.place(f"{point.name}.{line}") for point in case.installation.points_of(circuit) for line in point.lines]
+    openings = [case.sweep.opening(place) for place in places if place is not None]
+    return any(opening is not None and opening.nothing for opening in openings)
 
 
 def _within_its_loop(case: Case, circuit: Circuit) -> bool:

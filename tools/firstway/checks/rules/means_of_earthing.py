@@ -21,9 +21,9 @@ def check(case: Case) -> Iterator[Finding]:
     there = [name for name in earths if case.wiring.terminal(name) is not None]
     if case.installation.supply.system != "TT":
         there = [name for name in there if name == "origin.PE"]
-    if not there and case.installation.supply.system == "TT" and case.installation.electrodes:
-        yield RULE.says(case, "danger", "supply", "met", "no electrode of the file earths the installation: none is named for it", "none", "an electrode of the installation")
-    elif not there:
-        yield RULE.does_not_know(case, "supply", "met", "what earths the installation: name its electrode")
+    if not there:
+        told = "none of the file's electrodes is one of the installation" if case.installation.electrodes else "the file has no electrode"
+        yield RULE.says(case, "danger", "supply", "met", f"a TT supply brings no earth, and {told}: the main earthing terminal is joined to nothing."
+                        " Name the electrode that is there, or have one made", "none", "an electrode of the installation")
     elif not any(metal[name] == metal[case.wiring.main_earth] for name in there):
         yield RULE.says(case, "danger", "supply", "met", "no conductor joins the main earthing terminal to the earth it relies on")
