@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from firstway.checks.finding import Level
 from firstway.checks.rule import within
+from firstway.model.ahead import residual_device_at_origin
 from firstway.model.installation import Circuit, Installation, OpenPen, ResidualCurrentDevice, Way
 from firstway.model.values import NONE, UNKNOWN, is_known
 from firstway.tables.found import Gap, Read
@@ -27,7 +28,7 @@ class ResidualAhead:
 def residual_devices_ahead_of_board(installation: Installation) -> tuple[ResidualAhead, ...]:
     """Residual current devices between the origin and the board's incoming terminals."""
     found: list[ResidualAhead] = []
-    upstream = installation.supply.upstream_rcd
+    upstream = residual_device_at_origin(installation)
     if is_known(upstream):
         found.append(replace(_ahead("the device at the origin", upstream), shared=True))
     if is_known(installation.feed):

@@ -23,6 +23,7 @@ from firstway.drawing.symbols import (
     SwitchDisconnector, VehicleInlet,
 )
 from firstway.drawing.text_width import wrapped
+from firstway.model.ahead import residual_device_at_origin
 from firstway.model.installation import Circuit, Electrode, Installation, LoadLimiter, ServiceDevice, Way
 from firstway.model.installation import ResidualCurrentDevice as ResidualData
 from firstway.model.nec_words import GROUND, in_nec_words
@@ -222,8 +223,9 @@ class _SingleLine:
             self._earthing(str(supply.system))
             self._service_device(CutOut(), "Service device of the distributor")
             self._meter()
-        if isinstance(supply.upstream_rcd, ResidualData):
-            self._stop("upstream-rcd", ResidualCurrentDevice(), [words.residual_words(supply.upstream_rcd)])
+        upstream = residual_device_at_origin(self.installation)
+        if isinstance(upstream, ResidualData):
+            self._stop("upstream-rcd", ResidualCurrentDevice(), [words.residual_words(upstream)])
         if supply.isolator is True:
             self._stop("isolator", Isolator(), ["Isolator"])
         if not self._senses_after_split():

@@ -5,6 +5,7 @@ from __future__ import annotations
 from firstway.calculations.adding import added
 from firstway.choosing.completing import Completed
 from firstway.drawing.part_words import CONSTRUCTION, amount, rating_words
+from firstway.model.ahead import residual_device_at_origin
 from firstway.model.installation import (
     Cable, ChargingPoint, Circuit, Electrode, ExistingBoard, Installation, LoadLimiter, ResidualCurrentDevice, ServiceDevice,
     Stretch, Vehicle, Way,
@@ -243,8 +244,9 @@ def _path(installation: Installation) -> list[str]:
     stops = [*service_words(installation), "energy meter"]
     if installation.rules == "nec":
         stops.reverse()
-    if isinstance(supply.upstream_rcd, ResidualCurrentDevice):
-        stops.append(residual_words(supply.upstream_rcd))
+    upstream = residual_device_at_origin(installation)
+    if isinstance(upstream, ResidualCurrentDevice):
+        stops.append(residual_words(upstream))
     if supply.isolator is True:
         stops.append("isolator")
     if not isinstance(feed, Absent):

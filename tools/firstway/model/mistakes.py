@@ -6,6 +6,7 @@ from dataclasses import dataclass, fields, replace
 from typing import Any, Iterator, Mapping, Union
 
 from firstway.files.yaml_reader import Entries, Items, Text, data_from_yaml
+from firstway.model.ahead import residual_device_at_origin
 from firstway.model.changing import with_key, with_way_after
 from firstway.model.installation import RULE_SETS, Amount, Installation, Trade, WiringChange, YesNo
 from firstway.model.reading import section_from_data
@@ -179,7 +180,7 @@ def _holds(installation: Installation, applies: Applies | Absent, names: Mapping
         return True
     circuit, way, point = installation.circuit(names["circuit"]), installation.way(names["device"]), installation.point(names["point"])
     own = installation.electrode(str(point.earthed_by)) if is_known(point.earthed_by) else None
-    pen = point.open_pen
+    pen, upstream = point.open_pen, residual_device_at_origin(installation)
     facts: dict[str, object] = {
         "phases": installation.supply.phases, "device": way.device, "neutral": circuit.neutral is True, "surge": "spd" in names,
         "surge_first": any(each.device == "spd" and each.fed_from == "bar" for each in installation.board.ways),
@@ -189,7 +190,7 @@ def _holds(installation: Installation, applies: Applies | Absent, names: Mapping
         "installation_electrode": any(item.use == "installation" for item in installation.electrodes), "two_circuits": "other_circuit" in names,
         "limiter": is_known(installation.load_limiter), "existing_board": bool(installation.existing_boards),
         "armour_both_ends": circuit.cable.armour_earthed == "both-ends", "three_lines": len(circuit.lines) == 3,  # type: ignore[arg-type]
-        "delayed_ahead": is_known(installation.supply.upstream_rcd) and installation.supply.upstream_rcd.delay == "S",
+        "delayed_ahead": is_known(upstream) and upstream.delay == "S",
         "residual_ahead": _residual_ahead(installation),
         "declared": is_known(installation.board.assembly) and installation.board.assembly.devices_declared is True,
         "feed_known": is_known(installation.feed) and bool(installation.feed.route) and all(is_known(each.grouped_circuits) and is_known(each.ambient_c)
@@ -207,7 +208,7 @@ def _residual_ahead(installation: Installation) -> bool:
     through = {str(item) for item in feed.through if isinstance(item, str)} if is_known(feed) else set()
     covered = {f"{board.name}.{way}" for board in installation.existing_boards for device in board.rcds if is_known(device.covers)
                for way in device.covers}
-    return is_known(installation.supply.upstream_rcd) or bool(through & covered)
+    return is_known(residual_device_at_origin(installation)) or bool(through & covered)
 
 
 def bound(mistake: Mistake, names: Mapping[str, str]) -> Mistake:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from functools import partial
 
+from firstway.model.ahead import residual_device_at_origin
 from firstway.model.installation import ExistingBoard, Feed, Installation, ResidualCurrentDevice, ServiceDevice
 from firstway.model.values import NONE, Absent, is_known
 from firstway.wiring.draft import IN_ROUTE, IN_SUPPLY, IN_ZE, INSIDE, Draft, age_of
@@ -33,8 +34,9 @@ def ahead_of_origin(draft: Draft, lines: tuple[str, ...]) -> None:
     with draft.deciding():
         if supply.isolator is True:
             after.append((ISOLATOR, "isolator", -8, supply.path + ".isolator"))
-        if is_known(supply.upstream_rcd):
-            after.append((UPSTREAM_RCD, "rcd", -7, supply.upstream_rcd.path))
+        upstream = residual_device_at_origin(draft.installation)
+        if is_known(upstream):
+            after.append((UPSTREAM_RCD, "rcd", -7, upstream.path))
         for name, kind, order, path in after:
             _device(draft, name, kind, order, path, functions)
         _tails(draft, before, (*(name for name, *_ in after), "origin"), functions)

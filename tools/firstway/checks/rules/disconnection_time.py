@@ -53,7 +53,9 @@ def _of(case: Case, circuit: Circuit) -> Finding:
 
 
 def _nothing_opens(case: Case, circuit: Circuit) -> bool:
-    """Whether no device ahead of a point is sure to open in a fault to its metal."""
+    """Whether the current of a fault at the point is known, and no device ahead of it is sure to open on so little."""
+    if of_step(case, "earth-fault-current", circuit.name).value is None:
+        return False
     places = [case.sweep.place(f"{point.name}.{line}") for point in case.installation.points_of(circuit) for line in point.lines]
     openings = [case.sweep.opening(place) for place in places if place is not None]
     return any(opening is not None and opening.nothing for opening in openings)
