@@ -12,12 +12,12 @@ import ast
 import copy
 import csv
 import gc
+import hashlib
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from random import Random
 from types import CodeType, FunctionType, ModuleType
 
 PACKAGE = Path(__file__).parents[2] / "tools" / "firstway"
@@ -252,12 +252,13 @@ def _remade(module: ModuleType, code: CodeType) -> bool:
 
 
 def drawn(how_many: int, seed: int) -> list[Change]:
-    """So many slips, of each kind its share; one at a place."""
-    draw = Random(seed)
+    """So many slips, of each kind its share; one at a place.
+
+    Each slip has its lot by what it is: a change of code elsewhere, or an excuse more, draws the others again.
+    """
     found: list[Change] = []
     for kind, share in SHARES.items():
-        of_kind = [change for change in every_change() if change.kind == kind]
-        draw.shuffle(of_kind)  # the excused too: an excuse more changes nothing of the rest
+        of_kind = sorted((change for change in every_change() if change.kind == kind), key=lambda change: _lot(change, seed))
         seen: set[tuple[str, int]] = set()
         wanted = round(how_many * share / 100)
         for change in of_kind:
@@ -265,3 +266,7 @@ def drawn(how_many: int, seed: int) -> list[Change]:
                 seen.add((change.file, change.node))
                 found.append(change)
     return found
+
+
+def _lot(change: Change, seed: int) -> bytes:
+    return hashlib.sha256(f"{seed} {change}".encode()).digest()
