@@ -17,3 +17,10 @@ def test_the_nearest_device_that_is_sure_within_the_limit_is_named_also_at_the_l
     assert place is not None
     opening = sweep.opening(place, "earth")
     assert opening is not None and (opening.device, opening.within_s) == ("feed-switch-fuse", 5.0)
+
+
+def test_a_route_of_one_stretch_has_no_worst_one() -> None:
+    """The working names the worst stretch where there are several: "the worst of 1" would send the reader to look for others."""
+    for step_id in ("required-capacity", "corrected-capacity"):
+        step = done("alder").case.step(step_id, "garage")
+        assert step is not None and "worst" not in step.note
