@@ -5,6 +5,8 @@ A rule that says "at most 5 s" is kept by 5 s. Such a figure is common: tables h
 
 from __future__ import annotations
 
+import pytest
+
 from changing import done
 
 SELECTIVE_RCD = "upstream_rcd: {standard: IEC 61008-1, residual_type: A, rated_residual_current_ma: 100, delay: S}"
@@ -24,3 +26,18 @@ def test_a_route_of_one_stretch_has_no_worst_one() -> None:
     for step_id in ("required-capacity", "corrected-capacity"):
         step = done("alder").case.step(step_id, "garage")
         assert step is not None and "worst" not in step.note
+
+
+def test_of_two_leads_alike_the_line_is_counted() -> None:
+    """In connection type 2 the longer live lead counts (BS 7671 534.4.8); the figure of two alike is told of the line, which each surge takes."""
+    step = done("sallow").case.step("spd-live-lead", "F1")
+    assert step is not None and step.inputs == ("board.ways.F1.leads.line.length_m",)
+
+
+@pytest.mark.parametrize("limit_a, demand_a", [(143, 143), (144, 144), (160, 144)])
+def test_a_managed_demand_is_the_limit_only_where_it_would_be_more(limit_a: int, demand_a: float) -> None:
+    """NFPA 70 750.30: 96 A of the house and 48 A of the point, by hand 144 A."""
+    limiter = f"load_limiter: {{limit_a: {limit_a}, senses: {{lines: [L1, L2], place: before-split, arrow: to-load}}, on_lost_signal_a: 0, documented: true}}\n"
+    step = done("alder", ("existing_load:", limiter + "existing_load:")).case.step("maximum-demand-L1", "supply")
+    assert step is not None and step.value == demand_a
+    assert ("holds" in step.note) == (limit_a < 144)
