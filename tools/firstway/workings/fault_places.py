@@ -12,9 +12,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import partial
-from typing import Callable, Iterator
+from typing import Any, Callable, Iterator
 
 from firstway.model.evidence import alone
+from firstway.model.values import path_of
 from firstway.tables import looking_up as tables
 from firstway.tables.clauses import least_standing
 from firstway.tables.found import Gap, Read
@@ -80,7 +81,7 @@ def _current(sweep: Sweep, place: Place, kind: FaultKind, step_id: str, title: s
         currents.least_a,
         "A",
         "run",
-        _inputs(currents),
+        _inputs(sweep, currents),
         NETWORK,
         "",
         1 if (currents.least_a or 0) < 100 else 0,
@@ -99,22 +100,25 @@ def _factors() -> tuple[RowRead, ...]:
     return tuple(row_read(read.row, read.value, "") for read in found if isinstance(read, Read))
 
 
-def _inputs(currents: Currents) -> tuple[str, ...]:
+def _inputs(sweep: Sweep, currents: Currents) -> tuple[str, ...]:
     """Where in the file the resistances on the way stand."""
     links = currents.least[0].carrying if currents.least else ()
-    return tuple(dict.fromkeys(path for link in links if (path := _path(link))))
+    paths = {name: section.path for name, section in _sections(sweep).items()}
+    return tuple(dict.fromkeys(paths[name] for link in links if (name := _section(link)) in paths))
 
 
-def _path(link: Link) -> str:
-    if link.kind == "supply" or link.of == "supply":
-        return "supply"
-    if link.kind == "earth":
-        return f"electrodes.{link.of}"
-    return (
-        "feed"
-        if link.of == "feed"
-        else f"circuits.{link.of}" if link.kind == "conductor" and "." not in link.of else ""
-    )
+def _section(link: Link) -> str:
+    """The name of the section of the file a link stands in; "" for a part of the board."""
+    if link.kind in ("supply", "earth", "conductor"):
+        return "supply" if link.kind == "supply" else link.of
+    return ""
+
+
+def _sections(sweep: Sweep) -> dict[str, Any]:
+    installation = sweep.installation
+    named = (*installation.circuits, *installation.electrodes)
+    fixed = {"supply": installation.supply, "feed": installation.feed}
+    return {**fixed, **{item.name: item for item in named}}
 
 
 def _ask(missing: tuple[str, ...]) -> str:
@@ -181,7 +185,7 @@ def _limit(sweep: Sweep, place: Place) -> Step | None:
         None,
         "s",
         "look-up",
-        ("supply.system",),
+        (path_of(sweep.installation.supply, "system"),),
         "",
         "",
     )
@@ -212,7 +216,7 @@ def _touch(sweep: Sweep, place: Place) -> Step | None:
         touched.volts,
         "V",
         "run",
-        ("supply.line_to_earth_v",),
+        (path_of(sweep.installation.supply, "line_to_earth_v"),),
         NETWORK,
         "",
         0,
