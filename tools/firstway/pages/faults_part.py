@@ -46,6 +46,7 @@ KEPT_OFF = (
     "Double or reinforced insulation, which the file states, keeps the line off metal {}."
 )
 AHEAD = " What lies ahead of this board is marked at the origin, where the drawing begins."
+ASSUMED = "Where a row is not known although it tells what opens: {}. Measure it or ask."
 MARKED: Mapping[Level, str] = {
     "danger": "opens nothing for certain",
     "fail": "may last longer than the rules allow",
@@ -68,6 +69,7 @@ def faults_part(
             [
                 f"<p>{escape(EXPLAINED)}</p>",
                 table_html(HEAD, rows, "A fault to earth, part by part", "faults"),
+                _assumed_note(parts) if completed.installation.rules in TIMED else "",
                 f"<p>{escape(TOUCH_NOTE)}</p>",
                 _marked(parts, layout, drawn),
                 details_html(
@@ -85,7 +87,7 @@ def _row(completed: Completed, judged: JudgedPart) -> tuple[str, ...]:
     return (
         f"{escape(judged.part.words)} <small>at {escape(where)}</small>",
         f"{_mark(completed, judged)}{_opens(completed, judged.worst)}"
-        f"{_rests_on(judged)}{_insulated(completed, judged)}",
+        f"{_insulated(completed, judged)}",
         figure_html(touched, completed.installation.name) if touched else "",
     )
 
@@ -104,7 +106,10 @@ def _opens(completed: Completed, judged: JudgedPlace) -> str:
     known = current is not None and current.known
     flows = f"{figure_html(current, name)}. " if current is not None and known else ""
     if opening.ask:
-        return f"{flows}{escape(sentence(f'Find out {opening.ask}'))}"
+        # what such a curve is not one of is told where a rule asks for it
+        timed = completed.installation.rules in TIMED
+        ask = opening.ask if timed else opening.ask.partition(":")[0]
+        return f"{flows}{escape(sentence(f'Find out {ask}'))}"
     allowed = f" ({_seconds(limit)} allowed)" if limit is not None else ""
     if opening.nothing or within is None:
         return f"{flows}Nothing opens for certain{allowed}.{_kept_off(judged)}"
@@ -118,10 +123,13 @@ def _kept_off(judged: JudgedPlace) -> str:
     return f" {KEPT_OFF.format('here')}" if judged.by_insulation else ""
 
 
-def _rests_on(judged: JudgedPart) -> str:
-    """Why what would pass is no pass."""
-    assumed = judged.worst.level == "pass" and judged.evidence
-    return f" {escape(_capital(assumed_words(judged.evidence)))}." if assumed else ""
+def _assumed_note(parts: Sequence[JudgedPart]) -> str:
+    """Why rows that tell a time in which a device opens are not known all the same."""
+    resting = [judged.evidence for judged in parts if judged.worst.level == "pass"]
+    paths = tuple(dict.fromkeys(path for evidence in resting for path in evidence))
+    if not paths:
+        return ""
+    return f"<p>{escape(ASSUMED.format(_capital(assumed_words(paths))))}</p>"
 
 
 def _insulated(completed: Completed, judged: JudgedPart) -> str:
@@ -164,10 +172,11 @@ def _marked(
     slowest = max((judged.worst.opening.within_s or 0.0 for judged in opened), default=0.0)
     longest = [judged for judged in opened if judged.worst.opening.within_s == slowest]
     told = {judged.told for judged in grave}
+    grave_words = " or ".join(words for level, words in MARKED.items() if level in told)
     words = (
-        f"Marked: where a fault {' or '.join(MARKED[level] for level in MARKED if level in told)}."
+        f"Marked in the drawing: where a fault {grave_words}."
         if grave
-        else f"Marked: where a fault lasts longest, up to {_seconds(slowest)}."
+        else f"Marked in the drawing: where a fault lasts longest, up to {_seconds(slowest)}."
     )
     places = [
         _drawn_as(judged.worst.place, shown) or _nearest(judged.worst.place, shown)
@@ -176,7 +185,7 @@ def _marked(
     if "origin" in places:
         words += AHEAD
     marked = highlighted(layout, drawn, places, words)
-    return picture_html(marked) if marked else ""
+    return f"<p>{escape(words)}</p>{picture_html(marked)}" if marked else ""
 
 
 def _drawn_as(place: Place, shown: Collection[str]) -> str:
