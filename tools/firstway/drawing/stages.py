@@ -41,20 +41,24 @@ class Stage:
 _NOT_JOINED = ("Nothing of the new board is joined to a supply yet. Prove that too: with an approved voltage indicator,"
                " proved before and after on a known source.")
 _EARTH_WORK = ("Isolate the existing installation, lock it off and prove it dead before the main earthing terminal is opened: an earthing or"
-               " bonding conductor taken off a live installation can bear its full voltage.")
+               " bonding conductor taken off a live installation can bear its full voltage. Put a clamp meter round it first: bonding may carry the"
+               " neighbours' current while this installation is off. If any flows, leave it joined and call the network operator.")
 _BEFORE = Stage(
     "before", "Before the work begins",
     "What stands already is what the new work is joined to. Inspect it, record its readings, and agree with the person responsible when"
     " it may be off.",
     "Plan now where the supply will be isolated, who locks it off, and who holds the key.", "the designer and the person responsible",
-    points=("Compare the means of earthing and the bonding found with those in the file.",
+    points=("Compare the means of earthing and the bonding found with those in the file: what is missing or too thin is put right first.",
+            "Name every source that can feed back: panels, a battery, a generator, a vehicle.",
+            "Before a rod is driven or a trench is dug: plans of what lies there, a detector in trained hands, a trial hole dug by hand.",
             "Nothing is taken apart in this stage."))
 _FIXED = (
     Stage("enclosure", "Enclosure and entries",
           "Every opening is made while the enclosure is empty: chips of metal inside a fitted board are bridges waiting to happen.",
           _NOT_JOINED, shows=("enclosure",),
           points=("Fix it level, with room for the radii of bent cables.", "In a steel enclosure all conductors of one circuit, protective conductor too,"
-                  " pass through one opening.", "Bush or gland each entry; close every one that stays unused.", "Clear away all chips before anything is fitted.")),
+                  " pass through one opening.", "Bush or gland each entry; close every one that stays unused.", "Seal what was drilled through a wall or floor that keeps"
+                  " fire back, as the seal's maker tested it.", "Clear away all chips before anything is fitted.")),
     Stage("rail", "Rail and neutral bar", "The rail decides where every device stands; a skew rail strains the bar's teeth in their terminals.",
           _NOT_JOINED, shows=("rail",), points=("Check that the rail is firm and level.", "The neutral bar stands insulated from the enclosure.")),
     Stage("earth", "Earth bar and main protective conductor",
@@ -76,6 +80,7 @@ _FIXED = (
     Stage("outgoing", "Outgoing circuit",
           "The protective conductor is joined first at both ends, then neutral, then line: at no moment is there a live core without its earth.",
           _NOT_JOINED, points=("Identify every core before it is cut.", "Earth the armour where the file says, and nowhere else.",
+                               "Over a way out, metal fixings hold the cable: plastic clips let it fall early in a fire.",
                                "A vehicle stays unplugged until the live tests are done.")),
     Stage("torque", "Torque and a last look", "A loose terminal heats, an overtightened one breaks strands; both are found only later, hot.",
           _NOT_JOINED, points=("Tighten every terminal with a calibrated driver to the maker's figure and record it.",
@@ -93,7 +98,9 @@ _FIXED = (
 )
 # Common practice where rule set nec holds: a panel fed by breaker, its grounding conductor in the feeder.
 _NEC: dict[str, dict[str, Any]] = {
-    "before": {"points": ("See where neutral and ground are joined: once, at the service. Compare with the file.", "Nothing is taken apart in this stage.")},
+    "before": {"points": ("See where neutral and ground are joined: once, at the service. Compare with the file.",
+                          "Name every source that can feed back: panels, a battery, a generator, a vehicle.",
+                          "Before anything is dug or driven, have the buried services marked by their owners.", "Nothing is taken apart in this stage.")},
     "enclosure": {"points": ("Fix it level, with room for the radii of bent wires.", "All conductors of one circuit, its grounding conductor too, pass through one opening"
                              " or one raceway.", "Bush or clamp each entry; close every one that stays unused.", "Clear away all chips before anything is fitted.")},
     "rail": {"title": "Bus and neutral bar", "reason": "The neutral bar of a panel fed from another stands insulated from the enclosure: neutral and ground are joined once, at the service.",

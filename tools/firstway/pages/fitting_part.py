@@ -81,12 +81,15 @@ def handover_part(installation: Installation) -> str:
         "How and how often to press the test button of the residual current device.",
         "A chart of the board: what each way feeds, and what stays live when the main switch is off.",
         "A copy of what was sent to the network operator.",
+        "What was found of earthing conductor and main bonding, and what was done about it.",
+        "Where openings were sealed against fire, with what, and where a cable or a rod lies in the ground.",
         "The day by which the installation should be inspected again, as its designer states.",
     ]
     if installation.load_limiter != NONE and is_known(installation.load_limiter):
         items.insert(3, "The limit set in the load limiter, where it measures, and what it does when its signal is lost.")
     if any(is_known(point.bidirectional) and point.bidirectional for point in installation.charging_points):
-        items.insert(3, "A notice that a vehicle may feed back into the installation.")
+        items.insert(3, "A notice at the origin, at each board and at each place of isolation that a vehicle may feed back, and a copy of the network"
+                        " operator's consent to it.")
     return list_html(items, "ticks")
 
 

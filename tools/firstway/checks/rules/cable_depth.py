@@ -1,7 +1,8 @@
 """A buried cable lies deep enough for the spade.
 
 Why: people dig, plant and drive posts. No clause names a depth here; half a metre is what the trade keeps,
-with a marker tape above. Shallower, the first spade finds the cable.
+with a marker tape above. Shallower, the first spade finds the cable. Whoever digs the trench first asks for plans
+of what lies there, has it located and digs a trial hole by hand.
 A pass: 0.6 m. Advice: 0.05 m.
 """
 

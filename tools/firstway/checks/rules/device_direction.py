@@ -1,7 +1,8 @@
 """A device that carries current both ways must be made for it.
 
 Why: a vehicle that feeds back turns the load into a source. A device made for one direction may then
-fail to open, or be destroyed when it opens.
+fail to open, or be destroyed when it opens. The circuit is then live from both sides: each source is isolated
+before work, and labels say so.
 A pass: the point does not feed back; or it does and the device is declared for both directions. A fail: it
 feeds back through a one-way device. Not declared: ask the maker.
 """

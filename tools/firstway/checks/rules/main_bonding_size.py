@@ -2,7 +2,8 @@
 
 Why: a fault, or a broken PEN in the street, lifts everything earthed. Metal that enters the building must
 rise with it, or one hand touches both. On a combined earth bonding may carry the neutral current of several
-houses, also while this installation is off: its size follows the neutral of the supply.
+houses, also while this installation is off: its size follows the neutral of the supply, and nobody takes it off
+before a clamp meter was round it.
 A pass: 10 mm2 where the earthing conductor has 16 mm2. A fail: none; below 10 mm2 on a combined earth, below
 6 mm2 or half of the earthing conductor elsewhere. Not known where the supply's own neutral decides: ask for it.
 """

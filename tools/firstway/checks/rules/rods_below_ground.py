@@ -2,7 +2,7 @@
 
 Why: in the soil between two electrodes the voltage spreads. A rod driven close to metal joined to the network's
 earth takes part of its voltage and is no longer a separate earth. No national figure was found; some operators ask
-a distance.
+a distance. Ahead of any rod: plans of what lies in the ground, a detector in trained hands, a hole dug by hand.
 A pass is not given: the operator's own figure decides. Advice: nearer than the figure some operators ask.
 """
 
