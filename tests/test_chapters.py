@@ -12,6 +12,7 @@ from firstway.pages.chapter_check import chapter_problems, chapters_problems
 from firstway.pages.directives import without_code
 from firstway.pages.front_matter import front_matter, parted
 from firstway.pages.guide import Chapter, Guide
+from firstway.pages.reading_length import MOST_WORDS, prose_words
 from firstway.quiz.outcomes import Chapter as Outcomes
 from firstway.quiz.outcomes import Outcome
 
@@ -82,6 +83,24 @@ def test_chapter_problems__a_whole_chapter_has_none() -> None:
 def test_chapter_problems__each_fault_is_told_at_its_line(old: str, new: str, line: int, message: str) -> None:
     assert old in WHOLE
     assert (line, message) in told(WHOLE.replace(old, new, 1))
+
+
+def test_chapter_problems__a_chapter_of_a_thousand_words_is_the_longest() -> None:
+    """Our own aim. Of the words of `WHOLE` that count none is in a table, a heading or a caption."""
+    own = prose_words(WHOLE)
+    room = "word " * (MOST_WORDS - own)
+    assert told(WHOLE.replace("Text.", f"Text. {room}", 1)) == []
+    assert told(WHOLE.replace("Text.", f"Text. {room} more", 1)) == [(1, "the chapter has 1,001 words of prose, more than 1,000")]
+    looked_up = "\n".join(["| " + "word " * 900 + "|"] * 2 + ["", "/// table-caption", "word " * 900, "///"])
+    assert told(WHOLE.replace("Text.", f"Text. {room}\n\n{looked_up}", 1)) == []
+
+
+@pytest.mark.parametrize(("text", "words"), [
+    ("one two", 2), ("one {term: RCBO} two", 3), ("one {term: RCBO | of the devices}", 4), ("at {figure: marram voltage-drop slipway}", 2),
+    ("{drawing: marram single-line}", 0), ("# A heading", 0), ("- an item", 2), ('!!! think "People think"', 3), ("see [the board](a-b.md)", 3), ("x\n{ .lead }", 1),
+])
+def test_prose_words__counts_what_is_read_in_sentences(text: str, words: int) -> None:
+    assert prose_words(text) == words
 
 
 def test_chapter_problems__a_part_out_of_order() -> None:

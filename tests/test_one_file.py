@@ -15,6 +15,7 @@ from bs4 import BeautifulSoup
 
 from firstway.pages.gathering import gathered
 from firstway.pages.one_file import FOLDER, one_file
+from firstway.pages.reading_length import MOST_WORDS
 from firstway.pages.tapped import Note, notes_html, tap_html, with_buttons
 from reading_ease import counted
 
@@ -160,3 +161,15 @@ def test_chapters__reading_ease_is_printed_and_sentences_stay_short(root: Path, 
         count = counted(html)
         print(f"{page.front.chapter:22} {count.words:5} words, {count.words_a_sentence:4.1f} a sentence, ease {count.ease:3.0f}")
         assert count.words_a_sentence < 22, page.file
+        assert count.words <= MOST_WORDS, (page.file, count.words)
+
+
+def test_chapters__a_reading_time_is_the_same_wherever_it_stands(root: Path, built_site: Path) -> None:
+    """The list of chapters on the first page, and the head of each chapter."""
+    guide, _ = gathered(root)
+    listed = dict(re.findall(r'<li data-chapter="([a-z-]+)">.*?<span class="way-note">(\d+) minutes', (built_site / "index.html").read_text("utf-8"), re.DOTALL))
+    chapters = [page for page in guide.chapters if page.front.chapter]
+    assert len(listed) == len(chapters) >= 18
+    for page in chapters:
+        said = re.findall(r"About (\d+) minutes of reading", (built_site / page.html_path).read_text("utf-8"))
+        assert said == [listed[page.front.chapter]], page.file

@@ -8,8 +8,8 @@ from firstway.pages.answer import Answer, Complaint, unknown
 from firstway.pages.guide import Guide
 from firstway.pages.markup import list_html
 from firstway.pages.question_part import question_html
+from firstway.pages.reading_length import minutes
 
-WORDS_A_MINUTE = 180   # of plain technical text, read for understanding: common practice
 CARDS = {"device-choice": "Choosing the device", "residual-current": "Residual current types", "spd": "Surge protective device",
          "test-order": "Order of tests, with limits", "colours": "Colours of conductors"}
 
@@ -27,11 +27,6 @@ def outcomes(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     before = f"Know first: {', '.join(known)}." if known else "Nothing need be known first."
     return Answer(f'<section class="aims" aria-label="What this chapter is for"><p><strong>After this chapter you can</strong></p>{aims}'
                   f'<p class="aims-first">{before} About {minutes(here.text)} minutes of reading.</p></section>')
-
-
-def minutes(text: str) -> int:
-    """Minutes of reading, at least one."""
-    return max(1, round(len(text.split()) / WORDS_A_MINUTE))
 
 
 def _link(guide: Guide, name: str) -> str:

@@ -12,6 +12,7 @@ from typing import Callable, Iterator
 from firstway.pages.directives import without_code
 from firstway.pages.front_matter import parted
 from firstway.pages.guide import Chapter, Guide
+from firstway.pages.reading_length import MOST_WORDS, prose_words
 from firstway.problems import Problem
 from firstway.quiz.keys import suggestion
 
@@ -66,7 +67,13 @@ def chapters_problems(guide: Guide) -> list[Problem]:
 
 def chapter_problems(page: Chapter, guide: Guide) -> list[Problem]:
     """Every problem of one chapter."""
-    return sorted([*_of_head(page, guide), *_of_parts(page), *_of_text(page)])
+    return sorted([*_of_head(page, guide), *_of_length(page), *_of_parts(page), *_of_text(page)])
+
+
+def _of_length(page: Chapter) -> Iterator[Problem]:
+    words = prose_words(page.text)
+    if words > MOST_WORDS:
+        yield Problem(page.file, 1, f"the chapter has {words:,} words of prose, more than {MOST_WORDS:,}", "shorten it; a table or a drawing often says the same in less")
 
 
 def _of_head(page: Chapter, guide: Guide) -> Iterator[Problem]:

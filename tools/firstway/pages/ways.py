@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from html import escape
 
-from firstway.pages.answering_chapter import minutes
-from firstway.pages.front_matter import parted
 from firstway.pages.guide import Chapter, Guide
 from firstway.pages.markup import counted
+from firstway.pages.reading_length import minutes
 
 REFRESH, CARDS = "refresh/", "cards/"
 SCRIPT = '<script src="{root}assets/progress.js" defer></script>'
@@ -31,7 +30,7 @@ def _chapter_item(guide: Guide, place: int, name: str, title: str) -> str:
     quiz = next((sheet for sheet in guide.quizzes if sheet.path == f"quizzes/{name}.md"), None)
     quick = f', <a href="{{root}}quizzes/{escape(name)}.html">quiz<span class="unseen-words"> of {escape(title)}</span></a>' if quiz else ""
     return (f'<li data-chapter="{escape(name)}"><a class="way-title" href="{{root}}{escape(page.html_path)}">{escape(title)}</a>'
-            f' <span class="way-note">{minutes(parted(page.text)[1])} minutes{quick}</span>'
+            f' <span class="way-note">{minutes(page.text)} minutes{quick}</span>'
             f' <label class="way-done" hidden><input type="checkbox"> done<span class="unseen-words">: {escape(title)}</span></label></li>')
 
 

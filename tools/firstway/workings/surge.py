@@ -141,6 +141,10 @@ def _with_device(book: Book, inputs: Inputs, of: str, way: Way) -> None:
             lead=book.formula("shorter-leads", of, "Leads if each were half as long", surge_law.SHORTER_LEADS, {"l": lead}))
     _change(book, inputs, of, at_vehicle, "first-way", "the device in the first way", lead=_lead_in_first_way(book, of, way, lead))
     _change(book, inputs, of, at_vehicle, "second-spd", "a second device of the same kind at the charging point", second=True)
+    for name, whose, read in (("surge-current-of-spd-beside-second", way.name, lambda run: run.spd_peak_a),
+                              ("surge-current-of-second-spd", "the second device", lambda run: run.second_spd_peak_a)):
+        _run(book, inputs, of, name, f"Highest current through {whose} where a second device stands at the charging point", "I_s", "A", read,
+             second=True, note="the same surge; the two share by what the cable between them adds")
 
 
 def _lead_in_first_way(book: Book, of: str, way: Way, lead: Step) -> Step:
