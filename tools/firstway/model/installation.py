@@ -498,7 +498,7 @@ class Installation(Placed):
     charging_points: tuple[ChargingPoint, ...] = sections(ChargingPoint, required=True)
     electrodes: tuple[Electrode, ...] = sections(Electrode)
     vehicles: tuple[Vehicle, ...] = sections(Vehicle)
-    readings: tuple[Reading, ...] = sections(Reading)
+    readings: tuple[Reading, ...] = sections(Reading, at_most=400)
     wiring: tuple[WiringChange, ...] = sections(WiringChange)
     known_by: dict[str, str] = known_by()
     name: str = ""

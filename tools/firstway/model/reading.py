@@ -7,7 +7,7 @@ import math
 import re
 from dataclasses import dataclass, field, fields, replace
 from datetime import date
-from typing import Any
+from typing import Any, Sequence
 
 from firstway.files.slips import UNSEEN, seen, unseen_name
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
@@ -223,8 +223,15 @@ def _sections(reader: _Reader, node: Node, kind: Sections, path: str) -> tuple[A
         return ()
     if kind.one_or_more and not node.values:
         reader.say(node.line, f"'{path}' is empty", "add one item or more")
-    return tuple(item for place, each in enumerate(node.values, 1)
+    return tuple(item for place, each in enumerate(_first_of(reader, node, kind.at_most, path), 1)
                  if (item := _item(reader, each, kind.of, path, place)) is not None)
+
+
+def _first_of(reader: _Reader, node: Items, most: int, path: str) -> Sequence[Node]:
+    """The entries of a list, as many as it may have; more are told."""
+    if len(node.values) > most:
+        reader.say(node.values[most].line, f"'{path}' has {len(node.values)} entries; it may have {most}", "take out what does not belong to this board")
+    return node.values[:most]
 
 
 def _item(reader: _Reader, node: Node, of: type, path: str, place: int) -> Any:
@@ -243,7 +250,7 @@ def _sections_or_words(reader: _Reader, node: Node, kind: SectionsOrWords, path:
         reader.say(node.line, f"'{path}' must be a list", "write `[...]`")
         return ()
     found = []
-    for place, each in enumerate(node.values, 1):
+    for place, each in enumerate(_first_of(reader, node, kind.at_most, path), 1):
         if isinstance(each, Text):
             found.append(_plain_value(reader, each, Name(), path))
         else:
