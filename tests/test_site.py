@@ -138,7 +138,7 @@ def test_jobs__show_every_step_and_every_finding_once(pages: dict[str, Beautiful
         steps = [tag["id"] for path, page in pages.items() if path.startswith(folder) for tag in page.select(".step")]
         assert sorted(steps) == sorted(step_identity(step) for step in job.case.workings)
         shown = [(tag["data-finding"], tag["data-of"], tag["data-place"], tag["data-level"])
-                 for tag in pages[folder + "index.html"].select("[data-finding]")]
+                 for page in ("index.html", "passes.html") for tag in pages[folder + page].select("[data-finding]")]
         assert sorted(shown) == sorted((item.id, item.of, item.place, item.level) for item in job.findings)
 
 

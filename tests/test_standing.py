@@ -17,7 +17,7 @@ from desk_class import small_class
 from firstway.calculations.every_formula import FORMULAS
 from firstway.checks.finding import AS_TOLD
 from firstway.checks.running import rules
-from firstway.pages.findings_part import findings_part
+from firstway.pages.findings_part import findings_part, passes_part
 from firstway.pages.listing import list_of_standings
 from firstway.pages.rules_page import rules_pages
 from firstway.pages.working_pages import working_pages
@@ -55,7 +55,7 @@ def test_formula__is_no_surer_than_the_clauses_it_names(name: str) -> None:
 @pytest.mark.parametrize("name", JOBS)
 def test_findings__carry_their_standing_to_json_terminal_and_page(name: str) -> None:
     job = done(name)
-    told, page = findings_text(job), words_of(findings_part(job.findings, job.installation))
+    told, page = findings_text(job), words_of(findings_part(job.findings, job.installation) + passes_part(job.findings))
     data = as_data(job)["findings"]
     assert [each["standing"] for each in data] == [each.standing for each in job.findings if each.level in AS_TOLD]
     for finding in job.findings:

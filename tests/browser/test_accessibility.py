@@ -15,7 +15,7 @@ DESK = {"viewport": {"width": 1280, "height": 900}}
 KINDS = (
     "index.html", "teach.html", "tutors/*.html", "tutors/sample/*.html", "chapters/*.html", "cards/*.html", "refresh/*.html", "jobs/*/index.html", "jobs/*/circuit-*.html",
     "jobs/*/readings.html",
-    "jobs/*/curves.html", "jobs/*/charging-*.html", "jobs/*/fitting.html", "jobs/*/supply-and-board.html", "mistakes/*.html", "quizzes/*.html",
+    "jobs/*/curves.html", "jobs/*/charging-*.html", "jobs/*/fitting.html", "jobs/*/board.html", "mistakes/*.html", "quizzes/*.html",
     "rules/*.html", "tables/*.html", "one-file/[!q]*.html", "one-file/quiz-*.html",
 )
 pytestmark = pytest.mark.browser

@@ -16,7 +16,7 @@ from firstway.cli import main
 KINDS = ("index.html", "about.html", "glossary.html", "symbols.html", "teach.html", "colours.html", "chapters/*.html", "cards/*.html", "refresh/*.html",
          "jobs/index.html", "jobs/*/index.html", "jobs/*/circuit-*.html", "jobs/*/curves.html", "jobs/*/charging-*.html", "jobs/*/fitting.html",
          "jobs/*/readings.html",
-         "jobs/*/supply-and-board.html", "mistakes/*.html", "quizzes/*.html", "rules/*.html", "tables/*.html", "one-file/[!q]*.html", "one-file/quiz-*.html")
+         "jobs/*/board.html", "mistakes/*.html", "quizzes/*.html", "rules/*.html", "tables/*.html", "one-file/[!q]*.html", "one-file/quiz-*.html")
 pytestmark = [pytest.mark.long, pytest.mark.skipif(
     firefox_path() is None, reason="no Firefox found; on Debian: apt-get install --no-install-recommends firefox-esr")]
 

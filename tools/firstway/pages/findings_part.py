@@ -10,10 +10,11 @@ from firstway.checks.questions import Question, question_of, questions
 from firstway.checks.verdict import verdict_words
 from firstway.model.installation import Installation
 from firstway.pages.citing import citation_html
-from firstway.pages.markup import counted, details_html, identity, list_html, sentence
+from firstway.pages.markup import counted, identity, list_html, sentence
 from firstway.rendering.figures import finding_amount, full, same_words
 from firstway.rendering.report import order_words
 
+PASSES = "passes"  # the page of a job that holds them
 WORDS = {"danger": "Danger", "fail": "Fails", "advice": "Advice", "unknown": "Not known", "pass": "Passes"}
 HEADINGS = {
     "danger": "Danger: put right before anything else",
@@ -34,7 +35,7 @@ EXPLAINED = {
 def findings_part(findings: Iterable[Finding], installation: Installation) -> str:
     """All findings in the order of what decides, and what the job may not do yet.
 
-    What is not known is a question a device; the passes are folded away.
+    What is not known is a question a device; the passes are many and stand on a page of their own.
     """
     every = list(findings)
     words = f'<p class="may-not"><strong>{escape(verdict_words(every, installation))}</strong></p>'
@@ -42,6 +43,12 @@ def findings_part(findings: Iterable[Finding], installation: Installation) -> st
     groups = (_group(level, [item for item in every if item.level == level], installation)
               for level in AS_TOLD)
     return words + summary_html(every) + order + "".join(groups)
+
+
+def passes_part(findings: Iterable[Finding]) -> str:
+    """What was met, with its figures and its source."""
+    items = "".join(passed_html(each) for each in findings if each.level == "pass")
+    return f'<div class="passes"><p class="explained">{EXPLAINED["pass"]}</p><ul>{items}</ul></div>'
 
 
 def summary_html(findings: Iterable[Finding]) -> str:
@@ -67,7 +74,7 @@ def finding_html(finding: Finding, name: str = "") -> str:
 
 
 def passed_html(finding: Finding) -> str:
-    """A pass in two lines: there are many, all folded away together, and no link leads to one."""
+    """A pass in two lines: there are many, and no link leads to one."""
     evidence = ", ".join(f"{term} {words}" for term, words in _evidence(finding))
     return (f"<li{_marks(finding, '')}>{escape(said(finding))}"
             f' <span class="cite">{sentence(evidence)} {citation_html(finding.source, finding.edition, finding.standing)}</span></li>')
@@ -117,8 +124,8 @@ def _group(level: str, findings: list[Finding], installation: Installation) -> s
     named = list(zip(findings, _names(findings)))
     explained = f'<p class="explained">{EXPLAINED[level]}</p>'
     if level == "pass":
-        items = "".join(passed_html(finding) for finding, _ in named)
-        return details_html(f"{counted(len(findings), 'check')} passed", f"{explained}<ul>{items}</ul>", "passes")
+        number = counted(len(findings), "check")
+        return f'<p class="passed"><a href="{PASSES}.html">{number} passed</a>, each with its figures and its source.</p>'
     body = _questions_html(named, installation) if level == "unknown" else \
         "".join(finding_html(finding, name) for finding, name in named)
     return (f'<section class="findings"><h3 id="findings-{level}">{HEADINGS[level]}</h3>'

@@ -1,4 +1,4 @@
-"""Pages: the whole working of a job, a page for the supply and board, and for each circuit and its points.
+"""Pages: the whole working of a job: a page for supply and feed, for the board, for each circuit and for its points.
 
 One page could not hold it: a page of this guide stays small enough for a phone.
 """
@@ -27,7 +27,7 @@ KEY_RESULTS = ("maximum-demand", "design-current", "device-rating", "conductor-s
 KEY_OF_THE_FEED = ("conductor-size", "corrected-capacity")
 # The code names no limit of a loop (250.4(A)(5)): what decides is the size of the grounding conductor. The steps stand on the page of the circuit.
 NOT_ASKED_BY_NEC = ("loop-impedance", "loop-impedance-limit", "earth-fault-current")
-BOARD_PAGE = "supply-and-board"
+SUPPLY_PAGE, BOARD_PAGE = "supply-and-feed", "board"
 FIXED_PARTS = {"feed": "The feed", "board": "The board", "supply": "The supply"}
 
 
@@ -39,7 +39,7 @@ def working_pages(completed: Completed) -> list[Sheet]:
 
 def page_titles(installation: Installation) -> dict[str, str]:
     """Name of each page in the job's folder, and its title, in reading order."""
-    titles = {BOARD_PAGE: "Supply, feed and board"}
+    titles = {SUPPLY_PAGE: "Supply and feed", BOARD_PAGE: "Board"}
     for circuit in installation.circuits:
         titles[_circuit_page(circuit)] = f"Circuit {circuit.name}"
         titles[_points_page(circuit)] = f"Charging at {', '.join(_points(installation, circuit))}"
@@ -50,11 +50,14 @@ def page_of(of: str, installation: Installation) -> str:
     """The page that holds the steps about `of`."""
     for circuit in installation.circuits:
         points = _points(installation, circuit)
-        if of in (circuit.name, installation.way_feeding(circuit.name).name):
+        if of == circuit.name:
             return _circuit_page(circuit)
         if of in points or any(vehicle.name == of and vehicle.at in points for vehicle in installation.vehicles):
             return _points_page(circuit)
-    return BOARD_PAGE
+    ways = {way.name for way in installation.board.ways}
+    switch = installation.board.main_switch
+    on_board = of == "board" or of in ways or is_known(switch) and switch.name == of
+    return BOARD_PAGE if on_board else SUPPLY_PAGE
 
 
 def links_from(completed: Completed, here: str) -> Link:

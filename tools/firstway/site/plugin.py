@@ -30,6 +30,7 @@ from firstway.pages.installation_page import installation_page
 from firstway.pages.jobs_page import jobs_page
 from firstway.pages.mistakes_pages import mistakes_paths, mistakes_sheets
 from firstway.pages.one_file import one_file, one_file_link, path_of
+from firstway.pages.passes_page import passes_page
 from firstway.pages.safe_markup import running_markup
 from firstway.pages.rules_page import rules_pages
 from firstway.pages.sheet import Sheet, with_parts
@@ -208,7 +209,7 @@ def job_sheets(job: Completed, guide: Guide) -> list[Sheet]:
     fitting = [fitting_page(job, drawings["wiring"])] if "wiring" in drawings else []
     curves = charts_page(job)
     return [installation_page(job, drawings, curves is not None, guide.layouts.get(name)), *working_pages(job), *fitting,
-            readings_page(job), *([curves] if curves else [])]
+            readings_page(job), passes_page(job), *([curves] if curves else [])]
 
 
 def chapter_paths(guide: Guide) -> list[str]:
