@@ -13,7 +13,7 @@ from firstway.checks.case import Case
 from firstway.checks.comparing import of_table
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
-from firstway.model.evidence import alone, note
+from firstway.model.evidence import alone
 from firstway.tables.looking_up import minimum_separate_protective_conductor_mm2
 from firstway.wiring.graph import Conductor
 from firstway.wiring.metal import cable_and_route
@@ -54,8 +54,7 @@ def _inside(case: Case, conductor: Conductor) -> bool:
 
 def _of(case: Case, conductor: Conductor, of: str, place: str) -> Finding:
     held, bare = (of_table(minimum_separate_protective_conductor_mm2(protected)) for protected in (True, False))
-    size = alone(lambda: conductor.csa_mm2)[0]
-    note(*(path for path in conductor.evidence if path not in conductor.joined_by))
+    size = conductor.csa_mm2
     if size is None:
         return RULE.does_not_know(case, of, place, f"its size ({', '.join(conductor.missing) or conductor.path}); look at it", bare.value, "mm2")
     if held.value is None or bare.value is None:
