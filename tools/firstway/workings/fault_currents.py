@@ -57,8 +57,9 @@ def _as_stated(book: Book) -> Iterator[float]:
     """Currents at the board, in kA, by the prospective currents of the file: what is stated counts where it is the larger."""
     supply = book.installation.supply
     factor = book.read("voltage-factor-largest", "board").value
-    for key, name, volts in (("line_neutral", "line-neutral", supply.line_to_earth_v), ("line_earth", "line-earth", supply.line_to_earth_v),
-                             ("three_phase", "line", supply.line_to_line_v)):
+    # Which impedance as far as the board, which voltage, and how many times the impedance of one line the fault passes.
+    for key, name, volts, times in (("line_neutral", "line-neutral", supply.line_to_earth_v, 1.0), ("line_earth", "line-earth", supply.line_to_earth_v, 1.0),
+                                    ("line_line", "line", supply.line_to_line_v, 2.0), ("three_phase", "line", supply.line_to_line_v, 3**0.5)):
         stated = key_of(supply.prospective_fault_current_ka, key)
         if not is_known(stated) or not is_known(volts) or factor is None:
             continue
@@ -66,8 +67,8 @@ def _as_stated(book: Book) -> Iterator[float]:
         parts = impedance.figures.values if impedance is not None and impedance.figures else {}
         if "R_f" not in parts:
             continue
-        phase = float(volts) / (3**0.5 if name == "line" else 1.0)  # type: ignore[arg-type]
-        yield factor * phase / 1000 / math.hypot(phase / (1000 * float(stated)), parts["R_f"])  # type: ignore[arg-type]
+        own = float(volts) / times  # type: ignore[arg-type]
+        yield factor * own / 1000 / math.hypot(own / (1000 * float(stated)), parts["R_f"])  # type: ignore[arg-type]
 
 
 def _growth(impedance: Step) -> float:
