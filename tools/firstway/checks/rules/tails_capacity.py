@@ -9,14 +9,11 @@ from __future__ import annotations
 
 from typing import Iterator
 
+from firstway.checks.at_best import most_it_could_carry
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_step
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
-from firstway.model.values import is_known
-from firstway.tables.found import Read
-from firstway.tables.looking_up import current_capacity_a, standard_sizes_mm2
-from firstway.workings.cable_tables import cable_tables
 
 RULE = Rule(
     "tails-capacity",
@@ -28,54 +25,25 @@ RULE = Rule(
 )
 
 
-def _below_the_table(case: Case) -> Read | None:
-    """The most that tails thinner than the table's first row can carry: what that row carries, by
-    the worst method of the route.
-    """
+def _at_best(case: Case) -> float | None:
+    """The most the tails could carry, with all that is not known of their route at its best."""
     supply = case.installation.supply
-    cable = supply.cable
-    if (
-        not is_known(cable)
-        or not is_known(cable.csa_mm2)
-        or not is_known(cable.construction)
-        or not supply.route
-    ):
-        return None
-    first = standard_sizes_mm2(str(cable.construction))[:1]
-    if not first or cable.csa_mm2 >= first[0].value:
-        return None
-    loaded = 3 if supply.phases == 3 else 2
-    found = [
-        current_capacity_a(
-            case.installation.rules,
-            str(cable.construction),
-            cable_tables(cable).insulation,
-            str(stretch.method),
-            loaded,
-            first[0].value,
-        )
-        for stretch in supply.route
-    ]
-    return min(
-        (read for read in found if isinstance(read, Read)),
-        key=lambda read: read.value,
-        default=None,
-    )
+    return most_it_could_carry(case.installation, supply.cable, supply.route, 3 if supply.phases == 3 else 2)  # type: ignore[arg-type]
 
 
 def check(case: Case) -> Iterator[Finding]:
     carried = of_step(case, "corrected-capacity", "supply", "the tails: cable, size and route")
     rating = of_step(case, "service-rating", "supply", "the rating of the service device")
-    thin = _below_the_table(case) if carried.value is None else None
-    if thin is not None and rating.value is not None and not within(rating.value, thin.value):
+    most = _at_best(case) if carried.value is None and rating.value is not None else None
+    if most is not None and not within(rating.value, most):  # type: ignore[arg-type]
         yield RULE.says(
             case,
             "fail",
             "supply",
             "supply",
-            "the tails are thinner than any size of the table, and the thinnest of it carries less"
-            " than the rated current of the service device",
-            thin.value,
+            "the tails carry less than the rated current of the service device, even with all that"
+            " is not known of their route at its best",
+            most,
             rating.value,
             "A",
         )
