@@ -62,8 +62,8 @@ def _fitted_leads_m(case: Case, way: Way) -> float:
     """The same in m of the leads as they are fitted, where the file changes the wiring; 0 where it does not."""
     if not case.installation.wiring:
         return 0.0
-    lengths = {each.function: each.length_m for each in case.wiring.conductors
-               if each.kind == "lead" and each.id.endswith(f".{way.name}") and each.length_m is not None}
+    leads = [each for each in case.wiring.conductors if each.id.startswith("lead.") and each.id.endswith(f".{way.name}")]
+    lengths = {each.function: each.length_m for each in leads if each.length_m is not None}
     through = key_of(way.leads, "through_own_device_m")
     return added((lengths.pop("PE", 0.0), max(lengths.values(), default=0.0), float(through) if is_known(through) else 0.0))
 
