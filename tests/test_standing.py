@@ -19,7 +19,7 @@ from firstway.checks.finding import AS_TOLD
 from firstway.checks.running import rules
 from firstway.pages.findings_part import findings_part, passes_part
 from firstway.pages.listing import list_of_standings
-from firstway.pages.rules_page import rules_pages
+from firstway.pages.rules_page import rule_page, rules_pages
 from firstway.pages.working_pages import working_pages
 from firstway.quiz.shelf import shelf_from
 from firstway.rendering.report import as_data, findings_text, work_text
@@ -81,13 +81,12 @@ def test_steps__carry_their_standing_to_json_terminal_and_page(name: str) -> Non
 
 
 def test_rules_pages__tell_the_standing_of_every_rule() -> None:
-    for sheet in rules_pages():
-        rule_set = Path(sheet.path).stem
-        page = sheet.parts["rules"]
-        for module in rules():
-            if rule_set in module.RULE.rule_sets:
-                own = page.partition(f'id="rule-{module.RULE.id}"')[2].partition("</section>")[0]
-                assert module.RULE.standing_for(rule_set) in words_of(own.rpartition('class="cite"')[2]), module.RULE.id
+    pages = {sheet.path.removesuffix(".md"): sheet.parts["rules"] for sheet in rules_pages()}
+    for module in rules():
+        for rule_set in module.RULE.rule_sets:
+            page = pages[rule_page(module.RULE.id, rule_set)]
+            own = page.partition(f'id="rule-{module.RULE.id}"')[2].partition("</section>")[0]
+            assert module.RULE.standing_for(rule_set) in words_of(own.rpartition('class="cite"')[2]), module.RULE.id
 
 
 def test_bank__says_of_each_clause_what_the_table_says() -> None:

@@ -11,6 +11,7 @@ from firstway.pages.answer import Answer, Complaint, unknown
 from firstway.pages.citing import RULE_WORDS, source_title
 from firstway.pages.guide import Guide
 from firstway.pages.markup import identity
+from firstway.pages.rules_page import rule_page
 from firstway.pages.tapped import Note, tap_html
 from firstway.rendering.symbols import unit_text
 from firstway.tables.clauses import clause_standing
@@ -140,7 +141,8 @@ def rule(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
         return unknown("rule", " ".join(arguments), known)
     found = known[arguments[0]]
     title = found.title[:1].lower() + found.title[1:] if found.title[1:2].islower() else found.title
-    return Answer(f'<a class="to-rule" href="{{root}}rules/{found.rule_sets[0]}.html#rule-{escape(found.id)}">{escape(title.rstrip("."))}</a>')
+    page = rule_page(found.id, found.rule_sets[0])
+    return Answer(f'<a class="to-rule" href="{{root}}{page}.html#rule-{escape(found.id)}">{escape(title.rstrip("."))}</a>')
 
 
 def _fields(arguments: tuple[str, ...]) -> list[str]:

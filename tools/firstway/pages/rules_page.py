@@ -1,4 +1,4 @@
-"""Pages: every rule the checks know, made from the rules themselves: why, a pass, a fail. One page a rule set."""
+"""Pages: every rule the checks know, made from the rules themselves: why, a pass, a fail. A page for each rule set and what is at stake."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from types import ModuleType
 
 from firstway.checks.rule import CONFIRM
 from firstway.checks.running import rules
+from firstway.checks.stakes import WORDS, Stake, stake_of
 from firstway.pages.findings_part import verdict_mark
 from firstway.pages.markup import counted, list_html, sentence
 from firstway.pages.sheet import Sheet, part_mark
@@ -18,6 +19,12 @@ RULE_SETS = {
     "iec60364": ("IEC 60364", "National rules change the international ones: ask which apply."),
     "nec": ("NEC", "States adopt editions at different dates, with changes: ask for the adopted edition."),
 }
+# One page for all would be too much for a phone.
+PARTS: dict[str, tuple[tuple[Stake, ...], str]] = {
+    "shock": (("shock",), WORDS["shock"]),
+    "fire": (("fire",), WORDS["fire"]),
+    "supply-and-use": (("supply", "equipment", "use"), "supply, equipment and use"),
+}
 _LABEL = re.compile(r"(?=(?:Why|A pass|A fail|Advice|Not known|Otherwise): )")
 
 _TEXT = """\
@@ -25,7 +32,7 @@ _TEXT = """\
 search:
   exclude: true
 ---
-# What the checks know: {name}
+# What the checks know: {name}, {stake}
 
 For whoever wants to know why a check says what it says. {about}
 {{ .for }}
@@ -40,20 +47,29 @@ The worst verdict a rule can give stands beside its name.
 
 
 def rules_pages() -> list[Sheet]:
-    """One page for each rule set that has rules."""
-    return [_page(rule_set) for rule_set in RULE_SETS if _of(rule_set)]
+    """One page for each rule set and each group of stakes that has rules."""
+    return [_page(rule_set, slug) for rule_set in RULE_SETS for slug in PARTS if _of(rule_set, slug)]
 
 
-def _of(rule_set: str) -> list[ModuleType]:
-    return [module for module in rules() if rule_set in module.RULE.rule_sets]
+def rule_page(rule_id: str, rule_set: str) -> str:
+    """The page that holds a rule, below the guide's first folder and without its ending."""
+    return f"rules/{rule_set}-{next(slug for slug, (stakes, _) in PARTS.items() if stake_of(rule_id) in stakes)}"
 
 
-def _page(rule_set: str) -> Sheet:
+def _of(rule_set: str, slug: str) -> list[ModuleType]:
+    """The rules of a page, by name."""
+    stakes, _ = PARTS[slug]
+    return [module for module in rules() if rule_set in module.RULE.rule_sets and stake_of(module.RULE.id) in stakes]
+
+
+def _page(rule_set: str, slug: str) -> Sheet:
     name, about = RULE_SETS[rule_set]
-    modules = _of(rule_set)
+    modules, stake = _of(rule_set, slug), PARTS[slug][1]
     body = "".join(_rule_html(module, rule_set) for module in modules)
-    return Sheet(f"rules/{rule_set}.md", f"Checks: {name}", _TEXT.format(name=name, about=about, rules=part_mark("rules"), caution=part_mark("caution")),
-                 {"caution": caution_html(), "rules": f"<p>{counted(len(modules), 'rule')}.</p>{_index_html(modules)}{body}"}, f"Every rule of {name} the checks know, with its reason.")
+    text = _TEXT.format(name=name, stake=stake, about=about, rules=part_mark("rules"), caution=part_mark("caution"))
+    return Sheet(f"{rule_page(modules[0].RULE.id, rule_set)}.md", f"Checks: {name}, {stake}", text,
+                 {"caution": caution_html(), "rules": f"<p>{counted(len(modules), 'rule')}.</p>{_index_html(modules)}{body}"},
+                 f"The rules of {name} on {stake}, each with its reason.")
 
 
 def _rule_html(module: ModuleType, rule_set: str) -> str:
