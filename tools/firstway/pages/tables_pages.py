@@ -25,6 +25,9 @@ TOPICS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("surge-heat-pilot", "Surge, heat and the pilot signal", (
         "spd_limits", "spd_conductor", "spd_type", "spd_nominal_current", "surge_model", "impulse_voltage", "pole_loss", "assumed_loss", "heat_transfer",
         "cooling_surface", "pilot_law", "pilot_state", "pilot_circuit", "proximity")),
+    ("nec", "NEC: ampacity, conductors and loads", (
+        "nec_ampacity", "nec_ambient_factor", "nec_adjustment_factor", "nec_insulation_column", "nec_termination", "nec_small_conductor",
+        "nec_conductor", "nec_grounding_conductor", "nec_electrode_conductor", "nec_wiring_method_limit", "nec_charging_circuit", "nec_load")),
 )
 REST = ("others", "Other tables")
 KEPT_APART = ("sources", "gaps")
