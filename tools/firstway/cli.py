@@ -8,6 +8,7 @@ import io
 import os
 import sys
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from firstway.checks.finding import AS_TOLD
@@ -16,6 +17,7 @@ from firstway.files.folders import settle_noted_rooms
 from firstway.files.names import plain_name
 from firstway.files.text_reader import text_of_file
 from firstway.files.writing import put_text
+from firstway.model.read_copy import beside
 from firstway.model.reading import installation_from_yaml
 from firstway.problems import Problem, Problems, visible
 from firstway.rendering.leaving import json_text
@@ -132,13 +134,14 @@ def _done(files: list[Path]) -> list[Completed]:
     done: list[Completed] = []
     for path in files:
         text, found = text_of_file(path)
+        read, wrong = beside(path, visible(path.as_posix()))
         installation = None
         if not found:
             installation, found = installation_from_yaml(text, visible(path.as_posix()), plain_name(path))
         if installation:
             result, found = completed(installation)
-            done += [result] if result else []
-        problems += found
+            done += [replace(result, read=read)] if result else []
+        problems += [*found, *wrong]
     if problems:
         raise Problems(problems)
     return done

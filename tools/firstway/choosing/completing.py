@@ -17,6 +17,7 @@ from firstway.checks.running import findings_of
 from firstway.choosing.nec_sizes import with_nec_sizes
 from firstway.choosing.rods import with_rods
 from firstway.model.installation import Cable, Installation
+from firstway.model.read_copy import ReadClause
 from firstway.model.values import CHOOSE, UNKNOWN, is_known
 from firstway.problems import Problem
 from firstway.tables.found import Gap, Read
@@ -31,12 +32,16 @@ LARGEST_RATING_A = 125.0
 
 @dataclass(frozen=True)
 class Completed:
-    """A complete installation with its case, its findings and, for each chosen path, the sizes rejected."""
+    """A complete installation with its case, its findings and, for each chosen path, the sizes rejected.
+
+    `read` are clauses that a reader noted beside the file: shown, and nothing more.
+    """
 
     installation: Installation
     case: Case
     findings: tuple[Finding, ...]
     log: dict[str, tuple[RowRead, ...]]
+    read: tuple[ReadClause, ...] = ()
 
 
 def completed(installation: Installation) -> tuple[Completed | None, list[Problem]]:

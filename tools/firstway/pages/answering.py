@@ -9,7 +9,7 @@ from firstway.pages.answer import Answer, Answering, Complaint, job_named, rows_
 from firstway.pages.answering_blocks import chart, drawing, step, whole_table, working
 from firstway.pages.answering_chapter import card, chapter, outcomes, question, quiz
 from firstway.pages.answering_words import SHORT_STANDING, clause, rule, stated, term
-from firstway.pages.citing import EDITION_NOTES, cited_row, list_of_sources, source_title, standing_words
+from firstway.pages.citing import EDITION_NOTES, cited_row, list_of_sources, noted, source_title, standing_words
 from firstway.pages.contents_list import list_of_contents
 from firstway.pages.findings_part import finding_html
 from firstway.pages.guide import Guide
@@ -73,7 +73,8 @@ def finding(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     matching = [item for item in job.findings if (item.id, item.of)[: len(wanted)] == wanted]
     if not matching:
         return unknown("finding", " ".join(wanted), [f"{item.id} {item.of}" for item in job.findings])
-    return Answer("".join(finding_html(item) for item in matching))
+    with noted(job.installation.rules, job.read):
+        return Answer("".join(finding_html(item) for item in matching))
 
 
 def caution(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:

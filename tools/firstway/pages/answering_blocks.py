@@ -16,7 +16,7 @@ from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.model.values import is_known
 from firstway.pages.answer import Answer, Complaint, job_named, rows_where, sources_of, unknown
-from firstway.pages.citing import citation_html
+from firstway.pages.citing import citation_html, noted
 from firstway.pages.guide import VIEWS, Guide
 from firstway.pages.markup import counted, details_html, table_html
 from firstway.pages.mistakes_pages import DRAWN_AS
@@ -48,7 +48,8 @@ def step(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     if wanted is None:
         return unknown("step", f"{step_id} {of}", [each.identity for each in job.case.workings])
     under = next((under for each, under in gathered_under(job.case.workings.about(of)) if each is wanted), ())
-    html = _named(step_html(wanted, under, name, _links(job)), name)
+    with noted(job.installation.rules, job.read):
+        html = _named(step_html(wanted, under, name, _links(job)), name)
     if guide.here and "\n## " not in guide.here.text:  # on a page without sections its title is the next heading above
         html = re.sub(r"<(/?)h3>", r"<\1h2>", html)
     whole = f'<p class="cite step-whole"><a href="{_address(job, of)}#{step_identity(wanted)}">This step in the whole working</a></p>'

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from contextlib import contextmanager
+from contextvars import ContextVar
 from html import escape
-from typing import Iterable
+from typing import Iterable, Iterator, Sequence
 
+from firstway.model.read_copy import ReadClause
 from firstway.pages.markup import identity, table_html
+from firstway.rendering.readers import note_words, notes_on
 from firstway.tables.reading import Row, sources
 
 STANDING_WORDS = {
@@ -39,13 +43,28 @@ def standing_words(standing: str) -> str:
     return STANDING_WORDS.get(standing, standing)
 
 
+_NOTED: ContextVar[tuple[str, Sequence[ReadClause]]] = ContextVar("noted", default=("", ()))
+
+
+@contextmanager
+def noted(rules: str, notes: Sequence[ReadClause]) -> Iterator[None]:
+    """While the pages of a job are made: what its reader noted stands in every citation of a clause, wherever that is written."""
+    before = _NOTED.set((rules, notes))
+    try:
+        yield
+    finally:
+        _NOTED.reset(before)
+
+
 def citation_html(source_id: str, edition: str, standing: str = "") -> str:
-    """One line: source; edition; standing."""
+    """One line: source; edition; standing; and whose note there is."""
     pieces = [escape(source_title(source_id))] if source_id else ["no source"]
     if edition:
         pieces.append(escape(edition) if edition[:1].isalpha() else f"edition {escape(edition)}")
     if standing:
         pieces.append(standing_html(standing))
+    rules, notes = _NOTED.get()
+    pieces += [f'<span class="reader">{escape(note_words(note))}</span>' for note in notes_on(source_id, rules, notes)]
     return "; ".join(pieces)
 
 

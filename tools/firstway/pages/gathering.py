@@ -15,6 +15,7 @@ from firstway.files.names import name_problems
 from firstway.files.text_reader import text_if_there, text_of_file
 from firstway.model.installation import Installation
 from firstway.model.mistakes import Mistake, mistakes_from_yaml
+from firstway.model.read_copy import ReadClause, beside
 from firstway.model.reading import installation_from_yaml
 from firstway.pages.chapter_check import chapters_problems
 from firstway.pages.directives import answers
@@ -43,7 +44,7 @@ def gathered(root: Path, progress: Progress = quiet) -> tuple[Guide, list[Proble
     jobs: list[Completed] = []
     left_out: list[LeftOut] = []
     broken: list[str] = []
-    for installation in _installations(root, problems, broken):
+    for installation, read in _installations(root, problems, broken):
         progress(f"working {installation.file}")
         why = not_worked_yet(installation)
         if why:
@@ -52,7 +53,7 @@ def gathered(root: Path, progress: Progress = quiet) -> tuple[Guide, list[Proble
         job, found = completed(installation)
         problems += found
         if job:
-            jobs.append(job)
+            jobs.append(replace(job, read=read))
         else:
             broken.append(installation.name)
     layouts = {job.installation.name: wiring_layout(job) for job in jobs}
@@ -76,7 +77,8 @@ def gathered(root: Path, progress: Progress = quiet) -> tuple[Guide, list[Proble
     return replace(guide, answered=answered), sorted(set(problems))
 
 
-def _installations(root: Path, problems: list[Problem], broken: list[str]) -> Iterator[Installation]:
+def _installations(root: Path, problems: list[Problem], broken: list[str]) -> Iterator[tuple[Installation, tuple[ReadClause, ...]]]:
+    """Every installation, and what a reader noted beside it."""
     for path in sorted((root / "diagrams").glob("*.yaml")):
         if path.name in NOT_INSTALLATIONS:
             continue
@@ -86,9 +88,10 @@ def _installations(root: Path, problems: list[Problem], broken: list[str]) -> It
         installation = None
         if not found:
             installation, found = installation_from_yaml(text, shown_as, path.stem)
-        problems += found
+        read, wrong = beside(path, shown_as)
+        problems += [*found, *wrong]
         if installation:
-            yield installation
+            yield installation, read
         else:
             broken.append(path.stem)
 

@@ -12,6 +12,7 @@ from firstway.model.installation import Installation
 from firstway.model.values import Absent, is_known
 from firstway.pages.charts_part import PAGE as CURVES
 from firstway.pages.citing import EDITION_NOTES, RULE_WORDS, sources_html
+from firstway.pages.clauses_page import clauses_link
 from firstway.pages.faults_part import faults_part
 from firstway.pages.findings_part import findings_part, summary_html
 from firstway.pages.fitting_part import handover_part, terminals_table
@@ -79,7 +80,7 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn], with_
         "Tighten with a calibrated driver to the maker's figure, and record it. "
         f"Where the maker states nothing, ask; do not guess. [The stages of fitting]({FITTING}.md#stage-torque) say when.", part_mark("torque"),
         "## What to hand over {#handover}", part_mark("handover"),
-        "## Sources and edition {#sources}", part_mark("sources"),
+        "## Sources and edition {#sources}", clauses_link(completed), part_mark("sources"),
     ])
     return Sheet(f"jobs/{installation.name}/index.md", installation.title, text + "\n", parts, _description(installation))
 

@@ -13,6 +13,7 @@ from firstway.choosing.completing import Completed
 from firstway.rendering.caution import caution_line
 from firstway.rendering.figures import figure_in_formula, finding_amount, same_words, with_unit
 from firstway.rendering.plain import formula_text, working_text
+from firstway.rendering.readers import note_data, note_words, notes_on
 from firstway.workings.step import RowRead, Step
 
 
@@ -24,9 +25,19 @@ def as_data(done: Completed, levels: Collection[str] = AS_TOLD) -> dict[str, Any
         "rules": installation.rules,
         "edition": installation.edition,
         "caution": caution_line(installation.edition),
-        "steps": [_step_data(step) for step in (*done.case.workings, *done.case.faults)],
-        "findings": [vars(finding) for finding in done.findings if finding.level in levels],
+        "steps": [_step_data(step) | _noted(step.source, done) for step in (*done.case.workings, *done.case.faults)],
+        "findings": [vars(finding) | _noted(finding.source, done) for finding in done.findings if finding.level in levels],
     }
+
+
+def _noted(source: str, done: Completed) -> dict[str, Any]:
+    """What a reader noted of the clauses of a source; no key where nothing."""
+    notes = notes_on(source, done.installation.rules, done.read)
+    return {"read_in_my_copy": [note_data(note) for note in notes]} if notes else {}
+
+
+def _noted_words(source: str, done: Completed) -> list[str]:
+    return [note_words(note) for note in notes_on(source, done.installation.rules, done.read)]
 
 
 def _step_data(step: Step) -> dict[str, Any]:
@@ -48,11 +59,11 @@ def work_text(done: Completed) -> str:
     for of, steps in groupby(done.case.workings, key=lambda step: step.of):
         lines += ["", of]
         for step in steps:
-            lines += _step_lines(step)
+            lines += _step_lines(step, done)
     return "\n".join(lines) + "\n"
 
 
-def _step_lines(step: Step) -> list[str]:
+def _step_lines(step: Step, done: Completed) -> list[str]:
     lines = [f"  {step.title} [{step.id}]", f"      {working_text(step)}"]
     if step.value is None:
         lines.append(f"      not known: {step.ask or 'an input is missing'} ({', '.join(step.missing)})")
@@ -63,7 +74,7 @@ def _step_lines(step: Step) -> list[str]:
     if step.note:
         lines.append(f"      {step.note}")
     source = ", ".join(part for part in (step.source, step.edition, step.standing) if part)
-    return [*lines, f"      source: {source}"]
+    return [*lines, f"      source: {source}", *(f"      {words}" for words in _noted_words(step.source, done))]
 
 
 def _row(row: RowRead) -> str:
@@ -83,7 +94,7 @@ def findings_text(done: Completed, levels: Collection[str] = AS_TOLD) -> str:
         if level == "unknown":
             lines += [_question_line(question) for question in questions(found, done.installation)]
         else:
-            lines += [_finding_line(finding) for finding in found]
+            lines += [_finding_line(finding, done) for finding in found]
     counts = ", ".join(f"{sum(each.level == level for each in every)} {level}" for level in AS_TOLD)
     words = verdict_words(every, done.installation)
     return "\n".join([*lines, order_words(), counts, words]) + "\n"
@@ -99,11 +110,12 @@ def _question_line(question: Question) -> str:
     return f"{'unknown':8}{asked} ({', '.join(question.rules)})"
 
 
-def _finding_line(finding: Finding) -> str:
+def _finding_line(finding: Finding, done: Completed) -> str:
     evidence = ""
     compared = finding.limit is not None and not same_words(finding.value, finding.limit)
     if finding.value is not None:
         evidence = f" [{finding_amount(finding, finding.value)}"
         evidence += f" against {finding_amount(finding, finding.limit)}]" if compared else "]"
     source = ", ".join(part for part in (finding.source, finding.edition, finding.standing) if part)
-    return f"{finding.level:8}{finding.place}: {finding.message}{evidence} ({finding.id}; {source})"
+    told = "; ".join([finding.id, source, *_noted_words(finding.source, done)])
+    return f"{finding.level:8}{finding.place}: {finding.message}{evidence} ({told})"

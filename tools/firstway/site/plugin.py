@@ -23,6 +23,8 @@ from firstway.files.text_reader import bytes_of_file
 from firstway.pages.colours_page import colours_page
 from firstway.pages.coverage_page import coverage_sheets
 from firstway.pages.charts_part import charts_page
+from firstway.pages.citing import noted
+from firstway.pages.clauses_page import clauses_page, job_clauses_page
 from firstway.pages.gathering import Progress, gathered, quiet
 from firstway.pages.glossary_page import glossary_page
 from firstway.pages.guide import VIEWS, Chapter, Guide
@@ -184,7 +186,7 @@ def _items_below(items: Iterable[StructureItem]) -> Iterator[StructureItem]:
 def sheets_of(guide: Guide) -> list[Sheet]:
     """Every page made from data."""
     return [jobs_page(guide), *(sheet for job in guide.jobs for sheet in job_sheets(job, guide)), *guide.quizzes,
-            *mistakes_sheets(guide.jobs, guide.mistakes), *reading_pages(guide), *rules_pages(), *tables_pages(), *words_pages(guide), *teaching_pages(guide)]
+            *mistakes_sheets(guide.jobs, guide.mistakes), *reading_pages(guide), *rules_pages(), clauses_page(guide), *tables_pages(), *words_pages(guide), *teaching_pages(guide)]
 
 
 def teaching_pages(guide: Guide) -> list[Sheet]:
@@ -208,8 +210,9 @@ def job_sheets(job: Completed, guide: Guide) -> list[Sheet]:
     drawings = {view: guide.drawings[name, view] for view in VIEWS if (name, view) in guide.drawings}
     fitting = [fitting_page(job, drawings["wiring"])] if "wiring" in drawings else []
     curves = charts_page(job)
-    return [installation_page(job, drawings, curves is not None, guide.layouts.get(name)), *working_pages(job), *fitting,
-            readings_page(job), passes_page(job), *([curves] if curves else [])]
+    with noted(job.installation.rules, job.read):
+        return [installation_page(job, drawings, curves is not None, guide.layouts.get(name)), *working_pages(job), *fitting,
+                readings_page(job), passes_page(job), job_clauses_page(job), *([curves] if curves else [])]
 
 
 def chapter_paths(guide: Guide) -> list[str]:
@@ -240,6 +243,6 @@ def with_made_pages(nav: Any, guide: Guide, sheets: list[Sheet]) -> list[Any]:
     tutors = [sheet.path for sheet in teaching_pages(guide)] + [page.path for page in pages_in(guide, TUTORS)] + [sheet.path for sheet in sheets if sheet.path.startswith(TUTORS)]
     made += [{"For tutors": tutors}] if len(tutors) > 1 else tutors
     made.append({"Reading the drawings": [sheet.path for sheet in reading_pages()]})
-    made.append({"Rules and tables": [sheet.path for sheet in (*rules_pages(), *tables_pages())]})
+    made.append({"Rules and tables": [sheet.path for sheet in (*rules_pages(), clauses_page(guide), *tables_pages())]})
     made += [sheet.path for sheet in words_pages(guide)]
     return entries[:-1] + made + entries[-1:]

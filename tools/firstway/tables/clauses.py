@@ -13,7 +13,7 @@ BOOKS = {"bs7671": "BS 7671", "iec60364": "IEC 60364", "nec": "NFPA 70"}
 LEAST_LAST = ("found", "computed", "common practice", "from memory", "assumed")
 _HEAD = re.compile(r"BS 7671|IEC 60364(?:-\d+)*|NFPA 70(?: \(NEC\))?")
 _EDITION = re.compile(r"\bA\d(?::\d{4})?\b")
-_NUMBER = re.compile(r"(?:(?:Table|Appendix|Annex|Article|Chapter|Section|Part) )?[A-Z]?\d+(?:\.\d+)*|(?:Appendix|Annex|Part) [A-Z0-9]+")
+_NUMBER = re.compile(r"(?:(?:Table|Appendix|Annex|Article|Chapter|Section|Part) )?(?:\d[A-Z]+\d*[A-Za-z]?|[A-Z]?\d+(?:\.\d+)*)|(?:Appendix|Annex|Part) [A-Z0-9]+")
 _WORDS = (
     (re.compile(r"from memory|not confirmed|not found|found no|no (?:\w+ )*found"), "from memory"),
     (re.compile(r"\bpractice\b"), "common practice"),
@@ -63,5 +63,7 @@ def clause_numbers(words: str) -> tuple[str, ...]:
 
     >>> clause_numbers("BS 7671 411.5.3 and Table 41.5"), clause_numbers("IEC 60364-5-52 Annex G"), clause_numbers("NFPA 70 210.19(A)(1), 242 Part II")
     (('411.5.3', 'Table 41.5'), ('Annex G',), ('210.19', '242', 'Part II'))
+    >>> clause_numbers("BS 7671 Table 4D5 and 4E4A")
+    ('Table 4D5', '4E4A')
     """
     return tuple(_NUMBER.findall(re.sub(r"\([^)]*\)", " ", _EDITION.sub(" ", _HEAD.sub(" ", words)))))
