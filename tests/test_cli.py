@@ -21,7 +21,7 @@ from firstway.workings.working_through import not_worked_yet
 
 Output = pytest.CaptureFixture[str]
 STEP = {"id", "of", "title", "symbol", "value", "low", "high", "unit", "kind", "inputs", "source", "edition"}
-FINDING = {"id", "of", "place", "level", "value", "limit", "unit", "message", "source", "edition"}
+FINDING = {"id", "of", "place", "level", "value", "limit", "unit", "message", "source", "edition", "standing"}
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 
 

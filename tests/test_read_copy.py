@@ -144,9 +144,9 @@ def test_the_list_of_the_guide__holds_every_clause_a_check_names() -> None:
     sheet = clauses_page(Guide(jobs=(done("marram"),)))
     for book in ("bs7671", "iec60364", "nec"):
         page = BeautifulSoup(sheet.parts[f"book-{book}"], "html.parser")
-        listed = {row.th.text: row for row in page.select("tbody tr")}
+        listed = {row.th.text: row.text for row in page.select("tbody tr")}
         for module in rules():
             if book in module.RULE.rule_sets:
                 for clause in clauses_of_source(module.RULE.source, book):
-                    assert f"rule-{module.RULE.id}" in str(listed[clause]), (clause, module.RULE.id)
+                    assert module.RULE.title in listed[clause] or re.search(r"and \d+ more", listed[clause]), (clause, module.RULE.id)
     assert "read" not in sheet.parts, "a guide in which nobody noted anything says so by leaving it out"
