@@ -52,6 +52,11 @@ def test_a_note__is_read_with_clause_edition_day_initials_and_own_words_or_none(
     assert note_words(two) == "KP read it on 2026-12-03 (Table 54.8 in 2018+A4:2026)"
 
 
+@pytest.mark.parametrize("text", ["", "\n", "# nothing yet\n"])
+def test_a_file_in_which_nothing_stands_yet__notes_nothing(text: str) -> None:
+    assert notes(text) == ()
+
+
 @pytest.mark.parametrize(("text", "line", "message"), [
     ("read: yes\n", 1, "the file must be a list of clauses"),
     ("- 534.4.8\n", 1, "a clause must be keys with values"),

@@ -24,7 +24,7 @@ from firstway.problems import Problem
 
 ENDING = ".read-in-my-copy"
 LONGEST_OWN_WORDS = 160   # characters: a remark, too short for a clause to be copied out
-_CLAUSE = re.compile(r"(?:(?:Table|Appendix|Annex|Article|Chapter|Section|Part) )?[A-Z]?\d+(?:\.\d+)*(?:\([A-Za-z0-9]+\))*|(?:Appendix|Annex|Part) [A-Z0-9]+")
+_CLAUSE = re.compile(r"(?:(?:Table|Appendix|Annex|Article|Chapter|Section|Part) )?(?:\d[A-Z]+\d*[A-Za-z]?|[A-Z]?\d+(?:\.\d+)*)(?:\([A-Za-z0-9]+\))*|(?:Appendix|Annex|Part) [A-Z0-9]+")
 _QUOTED = re.compile("[\"“”«»]")
 
 
@@ -60,6 +60,8 @@ def beside(path: Path, shown_as: str) -> tuple[tuple[ReadClause, ...], list[Prob
 
 def read_copy_from_yaml(text: str, file: str) -> tuple[tuple[ReadClause, ...], list[Problem]]:
     """Every note of the file; or none, and every problem of it at once."""
+    if all(line.strip()[:1] in ("", "#") for line in text.splitlines()):
+        return (), []  # begun, and nothing noted yet
     data, problems = data_from_yaml(text, file)
     if data is None:
         return (), problems

@@ -36,7 +36,7 @@ def clauses_page(guide: Guide) -> Sheet:
     uses = {book: _of_guide(book) for book in BOOKS}
     for job in guide.jobs:
         for clause, own in _of_job(job).items():
-            uses[job.installation.rules].setdefault(clause, {}).update({} if clause in uses[job.installation.rules] else own)
+            uses[job.installation.rules].setdefault(clause, own)
     notes = [(job.installation.title, job.read) for job in guide.jobs if job.read]
     parts = {"caution": caution_html()} | {f"book-{book}": _table(book, own, _notes_of(guide.jobs, book)) for book, own in uses.items() if own}
     text = [f"{NOT_SEARCHED}# Clauses to confirm", "For whoever holds the book. Every clause the guide rests on, in the order of the book, with what rests on it.\n{ .for }",
@@ -120,7 +120,7 @@ def _row(book: str, clause: str, uses: Mapping[str, str], notes: Sequence[ReadCl
     shown = [f'<a href="{where}">{escape(words)}</a>' if where else escape(words) for words, where in list(uses.items())[:MOST_NAMED]]
     resting = "; ".join([*shown, *([f"and {len(uses) - MOST_NAMED} more"] if len(uses) > MOST_NAMED else [])]) or "named in chapters"
     own = "<br>".join(escape(note_words(note)) for note in notes if note.clause.partition("(")[0] == clause)
-    return (f'<tr><td><input type="checkbox" aria-label="confirmed: {escape(clause)}"></td><th scope="row">{escape(clause)}</th>'
+    return (f'<tr><td><input type="checkbox" aria-label="{escape(clause)}"></td><th scope="row">{escape(clause)}</th>'
             f'<td>{escape(standing_words(clause_standing(book, clause)).partition(",")[0])}</td><td>{resting}</td><td class="reader">{own}</td></tr>')
 
 
