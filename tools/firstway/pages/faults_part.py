@@ -46,7 +46,7 @@ KEPT_OFF = (
     "Double or reinforced insulation, which the file states, keeps the line off metal {}."
 )
 AHEAD = " What lies ahead of this board is marked at the origin, where the drawing begins."
-ASSUMED = "Where a row is not known although it tells what opens: {}. Measure it or ask."
+ASSUMED = "Where a row is not known although it tells what opens: {}. Measure or ask."
 MARKED: Mapping[Level, str] = {
     "danger": "opens nothing for certain",
     "fail": "may last longer than the rules allow",
@@ -138,7 +138,7 @@ def _insulated(completed: Completed, judged: JudgedPart) -> str:
     if not apart:
         return ""
     where = escape(_places_words(completed, apart))
-    return f" <small>At {where} nothing opens in time. {KEPT_OFF.format('there')}</small>"
+    return f" <small>Nothing opens in time at {where}. {KEPT_OFF.format('there')}</small>"
 
 
 def _capital(words: str) -> str:
