@@ -41,3 +41,11 @@ def test_a_managed_demand_is_the_limit_only_where_it_would_be_more(limit_a: int,
     step = done("alder", ("existing_load:", limiter + "existing_load:")).case.step("maximum-demand-L1", "supply")
     assert step is not None and step.value == demand_a
     assert ("holds" in step.note) == (limit_a < 144)
+
+
+@pytest.mark.parametrize("name, poles, passes_through", [("marram", 1, False), ("marram", 2, True), ("osier", 3, False), ("osier", 4, True)])
+def test_the_neutral_passes_a_main_switch_only_by_a_pole_more_than_the_lines(name: str, poles: int, passes_through: bool) -> None:
+    """A switch of as many poles as lines opens no neutral: drawn through it, the reader would take the bar for dead."""
+    full = {"marram": 2, "osier": 4}[name]
+    wiring = done(name, (f"switched_poles: {full}, rating_a", f"switched_poles: {poles}, rating_a")).case.wiring
+    assert (wiring.terminal("Q1.load.N") is not None) == passes_through
