@@ -49,3 +49,15 @@ def test_the_neutral_passes_a_main_switch_only_by_a_pole_more_than_the_lines(nam
     full = {"marram": 2, "osier": 4}[name]
     wiring = done(name, (f"switched_poles: {full}, rating_a", f"switched_poles: {poles}, rating_a")).case.wiring
     assert (wiring.terminal("Q1.load.N") is not None) == passes_through
+
+
+@pytest.mark.parametrize("limit_a, feed_a, words", [(63, 63, "the limiter holds the sum of 64 A below this"), (64, 64, "the sum on L2"), (80, 64, "the sum on L2")])
+def test_the_feed_carries_the_sum_on_the_fullest_line_unless_a_limiter_holds_it_below(limit_a: int, feed_a: float, words: str) -> None:
+    """By hand: 32 A of the yard on three lines and 32 A of the gate on L2."""
+    step = done("sallow", ("limit_a: 80", f"limit_a: {limit_a}")).case.step("design-current", "feed")
+    assert step is not None and (step.value, step.note) == (feed_a, words)
+
+
+def test_on_one_line_there_is_no_fullest_one() -> None:
+    step = done("marram").case.step("design-current", "feed")
+    assert step is not None and step.note == ""

@@ -37,17 +37,19 @@ LONGEST_TEST_S = 60  # of CPU, beside the limit: a slip may make a loop endless
 # The files of tests in the order of asking, by the room of the slip; those that import the changed module come before.
 MEASURED = "test_evidence.py::test_with_everything_measured"
 ORDER = {
-    "checks": (MEASURED, "test_comparing", "test_verdict", "test_asking", "test_checks_more", "test_evidence_scopes", "test_nec", "test_readings",
-               "test_expected_readings", "test_sweep", "test_checks", "test_mistakes", "test_hazards", "test_evidence"),
-    "wiring": ("test_wiring.py", MEASURED, "test_wiring_truth", "test_impedances", "test_sweep", "test_expected_readings", "test_readings",
-               "test_fault_places", "test_nec", "test_evidence_scopes", "test_checks_more", "test_checks", "test_mistakes", "test_hazards",
+    "checks": ("test_comparing", "test_verdict", "test_asking", "test_checks_more", "test_limits_to", "test_docstring", "test_evidence_apart",
+               "test_expected_readings", MEASURED, "test_readings", "test_sweep", "test_nec", "test_checks", "test_mistakes", "test_hazards",
                "test_evidence"),
-    "workings": (MEASURED, "test_workings", "test_nec", "test_opening_times", "test_sweep", "test_surge.py", "test_fault_places",
-                 "test_evidence_scopes", "test_checks_more", "test_readings", "test_checks", "test_cross_check", "test_hazards", "test_evidence"),
+    "wiring": ("test_wiring.py", "test_limits_to", "test_docstring", "test_impedances", "test_wiring_truth", "test_evidence_apart", "test_readings",
+               "test_expected_readings", MEASURED, "test_sweep", "test_fault_places", "test_nec", "test_checks_more", "test_checks", "test_mistakes",
+               "test_hazards", "test_evidence"),
+    "workings": ("test_workings", "test_limits_to", "test_opening_times", "test_surge.py", "test_nec", "test_sweep", "test_evidence_apart", MEASURED,
+                 "test_fault_places", "test_checks_more", "test_readings", "test_checks", "test_cross_check", "test_hazards", "test_evidence"),
 }
-FILES = ("test_evidence", "test_comparing", "test_verdict", "test_asking", "test_checks_more", "test_evidence_scopes", "test_nec", "test_readings",
+FILES = ("test_evidence", "test_comparing", "test_verdict", "test_asking", "test_checks_more", "test_evidence_scopes", "test_nec", "test_readings", "test_evidence_apart",
          "test_expected_readings", "test_sweep", "test_checks", "test_mistakes", "test_hazards", "test_wiring", "test_wiring_truth", "test_impedances",
-         "test_fault_places", "test_workings", "test_opening_times", "test_surge", "test_cross_check", "test_choosing", "test_slips")
+         "test_fault_places", "test_workings", "test_opening_times", "test_surge", "test_cross_check", "test_choosing", "test_slips",
+         "test_limits_to_the_letter", "test_docstring_examples")
 LEFT_OUT = "not (opendss or ngspice_still)"  # the solvers' own figures: no slip of ours is their business
 # What is read from files alone may stay in memory; all else that was kept is forgotten before a slip.
 READ_FROM_FILES = {"installation", "text_of", "rows", "trials", "lines_of", "topics", "shipped", "chosen", "every_key"}
@@ -60,7 +62,7 @@ FORGETTING = ("firstway.checks", "firstway.wiring", "firstway.workings", "firstw
 def asked(items: list[pytest.Item], change: Change) -> list[pytest.Item]:
     room, module = change.file.split("/")[0], "firstway." + change.file.removesuffix(".py").replace("/", ".")
     rule = Path(change.file).stem.replace("_", "-") if "/rules/" in change.file else ""
-    order = (*((f"as_written[{rule}-",) if rule else ()), *ORDER[room])
+    order = (*((f"as_written[{rule}-",) if rule else ()), *(("test_nec",) if "nec" in change.file else ()), *ORDER[room])
 
     def rank(item: pytest.Item) -> tuple[int, int]:
         place = next((place for place, words in enumerate(order) if words in item.nodeid), len(order))
