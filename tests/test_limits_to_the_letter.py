@@ -7,7 +7,9 @@ from __future__ import annotations
 
 import pytest
 
-from changing import done
+from changing import done, findings, text_of
+from firstway.tables.found import Gap, Read
+from firstway.workings.nec_cable import largest_device_a
 
 SELECTIVE_RCD = "upstream_rcd: {standard: IEC 61008-1, residual_type: A, rated_residual_current_ma: 100, delay: S}"
 
@@ -61,3 +63,24 @@ def test_the_feed_carries_the_sum_on_the_fullest_line_unless_a_limiter_holds_it_
 def test_on_one_line_there_is_no_fullest_one() -> None:
     step = done("marram").case.step("design-current", "feed")
     assert step is not None and step.note == ""
+
+
+@pytest.mark.parametrize("edition, words", [("2020", "services only"), ("2023", "215.18"), ("2026", "215.18")])
+def test_feeders_are_spoken_of_from_the_edition_that_has_them(edition: str, words: str) -> None:
+    """NFPA 70 215.18 came in 2023; 230.67, of services, in 2020."""
+    text = text_of("alder")
+    surge = text[text.index("    - {name: F1"):text.index("    - {name: F2")]
+    said = findings(done("alder", (surge, ""), ('edition: "2023"', f'edition: "{edition}"')), "nec-surge-protection")
+    assert [finding.level for finding in said] == ["unknown"] and words in said[0].message
+
+
+@pytest.mark.parametrize("size, ampacity_a, device_a", [("14", 20, 15), ("12", 25, 20), ("10", 35, 30), ("10", 28, 30), ("8", 50, 50), ("6", 65, 70)])
+def test_small_conductors_have_devices_of_their_own(size: str, ampacity_a: float, device_a: float) -> None:
+    """NFPA 70 240.4(D): 15, 20 and 30 A for 14, 12 and 10 AWG, whatever they carry; others the standard rating next above, 240.4(B), 240.6."""
+    found = largest_device_a(size, ampacity_a)
+    assert isinstance(found, Read) and found.value == device_a
+
+
+def test_above_800_a_the_next_rating_up_is_not_taken() -> None:
+    """NFPA 70 240.4(B), (C): the next standard rating only up to 800 A."""
+    assert isinstance(largest_device_a("4/0", 801), Gap) and not isinstance(largest_device_a("4/0", 790), Gap)
