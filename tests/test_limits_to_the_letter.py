@@ -8,7 +8,7 @@ from __future__ import annotations
 import pytest
 
 from changing import done, findings, text_of
-from firstway.tables.found import Gap, Read
+from firstway.tables.found import Read
 from firstway.workings.nec_cable import largest_device_a
 
 SELECTIVE_RCD = "upstream_rcd: {standard: IEC 61008-1, residual_type: A, rated_residual_current_ma: 100, delay: S}"
@@ -79,8 +79,3 @@ def test_small_conductors_have_devices_of_their_own(size: str, ampacity_a: float
     """NFPA 70 240.4(D): 15, 20 and 30 A for 14, 12 and 10 AWG, whatever they carry; others the standard rating next above, 240.4(B), 240.6."""
     found = largest_device_a(size, ampacity_a)
     assert isinstance(found, Read) and found.value == device_a
-
-
-def test_above_800_a_the_next_rating_up_is_not_taken() -> None:
-    """NFPA 70 240.4(B), (C): the next standard rating only up to 800 A."""
-    assert isinstance(largest_device_a("4/0", 801), Gap) and not isinstance(largest_device_a("4/0", 790), Gap)
