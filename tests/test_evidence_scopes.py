@@ -90,6 +90,23 @@ def test_a_turn_forgets_the_turn_before_and_the_end_remembers_all() -> None:
         assert set(seen.paths) == {"before", "one", "two", "three"}, "a loop that is left remembers too"
 
 
+def test_what_is_read_to_find_an_item_counts_for_its_turn_and_those_that_follow() -> None:
+    def found() -> Iterator[str]:
+        note("whether there is a first")
+        yield "first"
+        note("whether there is a second")
+        yield "second"
+        note("whether there is a third")
+
+    with scope() as seen:
+        turns = []
+        for name in each(found()):
+            note(name)
+            turns.append(set(seen.paths))
+        assert turns == [{"whether there is a first", "first"}, {"whether there is a first", "whether there is a second", "second"}]
+        assert "whether there is a third" in seen.paths
+
+
 def test_a_generator_notes_in_the_scope_of_whoever_runs_it() -> None:
     def rule() -> Iterator[tuple[str, ...]]:
         for name in each(["one", "two"]):

@@ -55,6 +55,7 @@ class Scope:
         note(*self._paths)
 
 
+_NO_MORE = object()
 _OPEN: ContextVar[Scope | None] = ContextVar("open scope of evidence", default=None)
 
 
@@ -96,10 +97,16 @@ def each(items: Iterable[T]) -> Iterator[T]:
         yield from items
         return
     before, every = dict(inside._paths), dict(inside._paths)
+    turns = iter(items)
     try:
-        for item in items:
+        while True:
             inside._paths = dict(before)
-            yield item
+            item = next(turns, _NO_MORE)
+            # What was read to find the item decides what the turn is about, and which turns follow.
+            before, every = dict(inside._paths), {**every, **inside._paths}
+            if item is _NO_MORE:
+                break
+            yield item  # type: ignore[misc]
             every.update(inside._paths)
     finally:  # also where the loop is left by `break`
         inside._paths = {**every, **inside._paths}

@@ -1,0 +1,75 @@
+"""What a rule says of the first, it says of the second: two wires, two readings, two points on one circuit."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from changing import changed, done, findings, text_of
+from firstway.choosing.completing import Completed, completed
+from firstway.model.reading import installation_from_yaml
+
+READINGS = "  - {test: ze, at: origin, ohm: 0.26, day: 2026-12-01}\n"
+
+
+def wired(name: str, *changes: dict[str, str]) -> Completed:
+    """A shipped job with its wires changed."""
+    text = f"{changed(name)}\nwiring: {json.dumps(changes)}\n"
+    whole, problems = installation_from_yaml(text, f"{name}.yaml", name)
+    assert whole is not None, problems
+    result, problems = completed(whole)
+    assert result is not None, problems
+    return result
+
+
+def with_a_second_point(first: str = "", second: str = "") -> Completed:
+    """Marram's post again on the same circuit; words of either changed (`old -> new; old -> new`)."""
+    text = text_of("marram")
+    post = text[text.index("  - {name: post-1"):text.index("electrodes:")]
+    others = [post, post.replace("post-1", "post-2")]
+    for place, words in enumerate((first, second)):
+        for each in filter(None, words.split("; ")):
+            old, new = each.split(" -> ")
+            assert old in others[place], old
+            others[place] = others[place].replace(old, new, 1)
+    return done("marram", ("supplies: [post-1]", "supplies: [post-1, post-2]"), (post, "".join(others)),
+                ("csa_mm2: choose, protective: core, cpc_mm2: choose", "csa_mm2: 10, protective: core, cpc_mm2: 10"))
+
+
+def test_every_wire_of_a_wrong_colour_is_named() -> None:
+    """BS 7671 514.4: blue says neutral, brown says line."""
+    said = findings(wired("marram", {"set": "slipway.L1", "colour": "blue"}, {"set": "slipway.N", "colour": "brown"}), "colour-tells-function")
+    assert {(finding.place, finding.level) for finding in said} == {("slipway.L1", "fail"), ("slipway.N", "fail")}
+
+
+@pytest.mark.parametrize("day, level", [("2026-11-30", "advice"), ("2026-12-01", "pass"), ("2026-12-02", "pass")])
+def test_every_reading_has_its_day_judged(day: str, level: str) -> None:
+    """The work begins on the first of December; that day counts."""
+    later = f"  - {{test: r1-plus-r2, circuit: slipway, ohm: 0.12, day: {day}}}"
+    said = findings(done("marram", ("  - {test: r1-plus-r2, circuit: slipway, ohm: 0.12}", later)), "reading-day")
+    assert [(finding.place, finding.level) for finding in said if finding.of != "supply"] == [("F2", level)]
+    assert READINGS in text_of("marram") and any(finding.of == "supply" and finding.level == "pass" for finding in said)
+
+
+def test_two_points_share_no_residual_current_device() -> None:
+    """BS 7671 722.531.3.101: each point its own."""
+    assert "fail" in [finding.level for finding in findings(with_a_second_point(), "residual-current-at-the-point")]
+    assert "fail" not in [finding.level for finding in findings(done("marram"), "residual-current-at-the-point")]
+
+
+@pytest.mark.parametrize("first, second", [("dc_detection: rdc-dd -> dc_detection: type-b", ""), ("", "dc_detection: rdc-dd -> dc_detection: type-b")])
+def test_a_type_b_device_in_either_point_must_not_be_blinded(first: str, second: str) -> None:
+    """F2 of type A stands ahead of it: a direct current too small to open the type B can blind the other."""
+    assert [finding.level for finding in findings(with_a_second_point(first, second), "type-b-not-blinded")] == ["advice"]
+
+
+@pytest.mark.parametrize("first, second", [
+    ("outlet: tethered -> outlet: socket; hard_wired: true -> hard_wired: false", ""),
+    ("", "outlet: tethered -> outlet: socket; hard_wired: true -> hard_wired: false"),
+])
+def test_a_socket_on_a_circuit_asks_for_the_time_of_sockets_whichever_point_has_it(first: str, second: str) -> None:
+    """BS 7671 411.3.2.2: 0.4 s in TN for circuits of socket-outlets up to 63 A; 5 s where all is fixed and above 32 A (411.3.2.3)."""
+    limits = [case.sweep.limit(place) for case in (with_a_second_point(first, second).case, with_a_second_point().case)
+              if (place := case.sweep.place("F2.load.L1")) is not None]
+    assert [getattr(limit, "value", None) for limit in limits] == [0.4, 5.0]
