@@ -13,9 +13,9 @@ from firstway.model.reading import installation_from_yaml
 READINGS = "  - {test: ze, at: origin, ohm: 0.26, day: 2026-12-01}\n"
 
 
-def wired(name: str, *changes: dict[str, str]) -> Completed:
-    """A shipped job with its wires changed."""
-    text = f"{changed(name)}\nwiring: {json.dumps(changes)}\n"
+def wired(name: str, *changes: dict[str, str], words: tuple[tuple[str, str], ...] = ()) -> Completed:
+    """A job with words of its file and its wires changed."""
+    text = f"{changed(name, *words)}\nwiring: {json.dumps(changes)}\n"
     whole, problems = installation_from_yaml(text, f"{name}.yaml", name)
     assert whole is not None, problems
     result, problems = completed(whole)
@@ -23,8 +23,8 @@ def wired(name: str, *changes: dict[str, str]) -> Completed:
     return result
 
 
-def with_a_second_point(first: str = "", second: str = "") -> Completed:
-    """Marram's post again on the same circuit; words of either changed (`old -> new; old -> new`)."""
+def with_a_second_point(first: str = "", second: str = "", *changes: dict[str, str]) -> Completed:
+    """Marram's post again on the same circuit; words of either changed (`old -> new; old -> new`), and wires."""
     text = text_of("marram")
     post = text[text.index("  - {name: post-1"):text.index("electrodes:")]
     others = [post, post.replace("post-1", "post-2")]
@@ -33,8 +33,9 @@ def with_a_second_point(first: str = "", second: str = "") -> Completed:
             old, new = each.split(" -> ")
             assert old in others[place], old
             others[place] = others[place].replace(old, new, 1)
-    return done("marram", ("supplies: [post-1]", "supplies: [post-1, post-2]"), (post, "".join(others)),
-                ("csa_mm2: choose, protective: core, cpc_mm2: choose", "csa_mm2: 10, protective: core, cpc_mm2: 10"))
+    words = (("supplies: [post-1]", "supplies: [post-1, post-2]"), (post, "".join(others)),
+             ("csa_mm2: choose, protective: core, cpc_mm2: choose", "csa_mm2: 10, protective: core, cpc_mm2: 10"))
+    return wired("marram", *changes, words=words) if changes else done("marram", *words)
 
 
 def test_every_wire_of_a_wrong_colour_is_named() -> None:
@@ -73,3 +74,19 @@ def test_a_socket_on_a_circuit_asks_for_the_time_of_sockets_whichever_point_has_
     limits = [case.sweep.limit(place) for case in (with_a_second_point(first, second).case, with_a_second_point().case)
               if (place := case.sweep.place("F2.load.L1")) is not None]
     assert [getattr(limit, "value", None) for limit in limits] == [0.4, 5.0]
+
+
+def test_both_points_of_a_circuit_are_wired_and_swept() -> None:
+    """Every conductor of the circuit reaches the second point too, and a fault there is worked."""
+    case = with_a_second_point().case
+    for function in ("L1", "N", "PE"):
+        assert case.wiring.terminal(f"post-2.{function}") is not None
+        assert case.joined()[f"post-2.{function}"] == case.joined()[f"post-1.{function}"]
+    assert case.step("earth-fault-at", "post-2.L1") is not None
+
+
+def test_the_neutral_of_the_second_point_goes_through_the_device_too() -> None:
+    """Taken from the bar it returns beside the device, which then sees the line alone."""
+    beside = with_a_second_point("", "", {"move": "slipway.N.post-2", "end": "start", "to": "neutral-bar"})
+    assert [finding.level for finding in findings(beside, "neutral-through-device")] == ["fail"]
+    assert findings(with_a_second_point(), "neutral-through-device") == ()
