@@ -7,6 +7,7 @@ import json
 import pytest
 
 from changing import changed, done, findings, text_of
+from firstway.checks.expecting import expected_readings
 from firstway.choosing.completing import Completed, completed
 from firstway.model.reading import installation_from_yaml
 
@@ -90,3 +91,11 @@ def test_the_neutral_of_the_second_point_goes_through_the_device_too() -> None:
     beside = with_a_second_point("", "", {"move": "slipway.N.post-2", "end": "start", "to": "neutral-bar"})
     assert [finding.level for finding in findings(beside, "neutral-through-device")] == ["fail"]
     assert findings(with_a_second_point(), "neutral-through-device") == ()
+
+
+def test_every_point_and_every_circuit_has_its_tests() -> None:
+    """BS 7671 643 speaks of every circuit; IEC 61851-1 Annex A of the states of every point."""
+    listed = {(line.of, line.key) for line in expected_readings(done("sallow").case)}
+    for circuit in ("yard", "gate"):
+        assert {(circuit, key) for key in ("insulation", "polarity", "r1-plus-r2", "rcd-time", "test-button", "zs")} <= listed
+    assert {("yard-post", "state"), ("gate-post", "state")} <= listed
