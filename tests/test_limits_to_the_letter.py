@@ -9,6 +9,8 @@ import pytest
 
 from changing import done, findings, text_of
 from firstway.tables.found import Read
+from firstway.wiring.circuit import States
+from firstway.wiring.readings import NO_READING, phase_sequence
 from firstway.workings.nec_cable import largest_device_a
 
 SELECTIVE_RCD = "upstream_rcd: {standard: IEC 61008-1, residual_type: A, rated_residual_current_ma: 100, delay: S}"
@@ -79,3 +81,11 @@ def test_small_conductors_have_devices_of_their_own(size: str, ampacity_a: float
     """NFPA 70 240.4(D): 15, 20 and 30 A for 14, 12 and 10 AWG, whatever they carry; others the standard rating next above, 240.4(B), 240.6."""
     found = largest_device_a(size, ampacity_a)
     assert isinstance(found, Read) and found.value == device_a
+
+
+def test_with_one_line_dead_there_is_no_phase_sequence() -> None:
+    """A tester with two lines under voltage and one without shows none."""
+    circuit = done("sallow").case.circuit
+    terminals = ("origin.L1", "origin.L2", "yard-post.L3")
+    assert phase_sequence(circuit, States(), terminals).words == "L1-L2-L3"
+    assert phase_sequence(circuit, States(open=frozenset({"F2"})), terminals).words == NO_READING
