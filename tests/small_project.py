@@ -9,6 +9,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[1]
 JOB = "marram"
 QUESTIONS = 3       # of each file of the bank
+CHOICES = 36        # of one answer: fewer than the lint judges as a whole, for a few questions follow a blind rule by chance
 PRACTICE, ASSIGNED, CLASS = "quiz/papers/small.yaml", "quiz/papers/small-test.yaml", "quiz/classes/small.csv"
 INDEX = "---\ntitle: A small guide\ndescription: Made for tests.\n---\n# A small guide\n\n{caution: work}\n\n{figure: marram voltage-drop slipway}\n\n{list: jobs}\n\n{sources: here}\n"
 _ITEM = re.compile(r"^  - id: ", re.MULTILINE)
@@ -43,11 +44,13 @@ def _bank(folder: Path) -> tuple[list[str], list[str]]:
     """A few questions of each file that ask for nothing but this job; their ids by use."""
     (folder / "quiz/bank").mkdir()
     ids: dict[str, list[str]] = {"practice": [], "assigned": []}
+    choices = 0
     for path in sorted((ROOT / "quiz/bank").glob("*.yaml")):
         head, *items = _ITEM.split(path.read_text(encoding="utf-8"))
         own = [item for item in items if "use: " in item and path.stem not in ("inside-drawings", "wrong-reading")
                and set(re.findall(r"installation: ([a-z]+)", item)) <= {JOB} and ("installation:" not in item) <= ("drawing:" not in item) and "foretell" not in item]
-        kept = own[:QUESTIONS]
+        kept = [item for item in own[:QUESTIONS] if "kind: one-answer" not in item or choices < CHOICES]
+        choices += sum("kind: one-answer" in item for item in kept)
         if kept:
             (folder / "quiz/bank" / path.name).write_text(head + "".join(f"  - id: {item}" for item in kept), encoding="utf-8")
         for item in kept:
