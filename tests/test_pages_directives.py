@@ -62,6 +62,13 @@ def test_answers__a_clause_from_memory_says_so(clause: str) -> None:
     assert problems == [] and "from memory" in text and "found in" not in text and "current book" in text
 
 
+@pytest.mark.parametrize("clause", ["722.314.101", "722.413.1.2", "722.512.2"])
+def test_answers__a_clause_whose_number_nobody_confirmed_says_so(clause: str) -> None:
+    """Tables of no document at hand hold these numbers."""
+    _, parts, problems = answers(f"By {{clause: bs7671 {clause}}}.\n\n{{sources: here}}", EMPTY, "x.md")
+    assert problems == [] and "number not confirmed, from memory" in " ".join(parts.values())
+
+
 @pytest.mark.parametrize("clause", ["722.411.4.1", "722.531.3.101", "534.4.7", "443.4.1"])
 def test_answers__a_clause_found_in_a_document_says_in_which_edition(clause: str) -> None:
     _, parts, problems = answers(f"By {{clause: bs7671 {clause}}}.\n\n{{sources: here}}", EMPTY, "x.md")

@@ -23,7 +23,7 @@ from firstway.pages.rules_page import rule_page, rules_pages
 from firstway.pages.working_pages import working_pages
 from firstway.quiz.shelf import shelf_from
 from firstway.rendering.report import as_data, findings_text, work_text
-from firstway.tables.clauses import BOOKS, LEAST_LAST, clause_numbers, clause_standing, least_standing, source_standing
+from firstway.tables.clauses import BOOKS, LEAST_LAST, NUMBER_NOT_CONFIRMED, clause_numbers, clause_standing, least_standing, source_standing
 from firstway.tables.reading import STANDINGS, standings_counted
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -78,6 +78,12 @@ def test_steps__carry_their_standing_to_json_terminal_and_page(name: str) -> Non
             assert ", ".join(filter(None, (step.source, step.edition, step.standing))) in told, step.identity
     pages = words_of(" ".join(part for sheet in working_pages(job) for part in sheet.parts.values()))
     assert "from memory, confirm" in pages
+
+
+def test_rules__say_where_the_number_of_a_clause_was_not_confirmed() -> None:
+    for module in rules():
+        for number in NUMBER_NOT_CONFIRMED:
+            assert number not in module.RULE.source or f"{number} (not confirmed)" in module.RULE.source, module.RULE.id
 
 
 def test_rules_pages__tell_the_standing_of_every_rule() -> None:

@@ -14,7 +14,7 @@ from firstway.pages.markup import identity
 from firstway.pages.rules_page import rule_page
 from firstway.pages.tapped import Note, tap_html
 from firstway.rendering.symbols import unit_text
-from firstway.tables.clauses import clause_standing
+from firstway.tables.clauses import NUMBER_NOT_CONFIRMED, clause_standing
 from firstway.tables.reading import STANDINGS, sources
 
 SHORT_STANDING = {"from memory": "from memory", "common practice": "common practice", "assumed": "assumed"}
@@ -62,6 +62,8 @@ def clause(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
         return Complaint(f"the edition of {short} is not known", f"write {{clause: {said} | EDITION}}")
     found = clause_standing(book, number) == "found"
     known = f"found in documents that quote edition {edition}" if found else f"from memory, edition {edition}"
+    if book == "bs7671" and number in NUMBER_NOT_CONFIRMED:
+        known = f"number not confirmed, {known}"
     return _clause(short, f"{short}, {known}. {CONFIRM[book][:1].upper()}{CONFIRM[book][1:]}.", f"{short}, {known}, {CONFIRM[book]}")
 
 

@@ -9,6 +9,8 @@ from functools import cache
 from firstway.tables.reading import table
 
 BOOKS = {"bs7671": "BS 7671", "iec60364": "IEC 60364", "nec": "NFPA 70"}
+# Clauses of BS 7671 whose very number no document confirmed.
+NUMBER_NOT_CONFIRMED = ("722.314.101", "722.413.1.2", "722.512.2")
 # What rests on several things rests on the least of them.
 LEAST_LAST = ("found", "computed", "common practice", "from memory", "assumed")
 _HEAD = re.compile(r"BS 7671|IEC 60364(?:-\d+)*|NFPA 70(?: \(NEC\))?")
