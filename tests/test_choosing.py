@@ -191,7 +191,7 @@ def test_rods__the_fewest_that_serve_and_why_fewer_do_not() -> None:
     result = done("fulmar")
     rods = result.case.workings.find("rods", "rods")
     assert rods is not None and rods.value == 5 and rods.kind == "choice"
-    assert [row.value for row in rods.rejected] == [1.0, 2.0, 3.0, 4.0] and "2147 ohm" in rods.rejected[0].row
+    assert [row.value for row in rods.rejected] == [1.0, 2.0, 3.0, 4.0] and "2147 Ω" in rods.rejected[0].row
 
 
 def test_rods__refused_where_the_soil_is_not_known() -> None:

@@ -70,8 +70,8 @@ def test_every_formula__states_source_and_range(name: str) -> None:
 
 def in_python(line: str) -> str:
     """A printed right-hand side as Python would write it."""
-    line = line.replace("×", "*").replace("−", "-").replace("^", "**")
-    return line
+    line = re.sub(r"√([\d.]+)", r"sqrt(\1)", line).replace("√", "sqrt")
+    return line.replace("×", "*").replace("−", "-").replace("²", "**2").replace("³", "**3").replace("^", "**")
 
 
 @pytest.mark.parametrize("name", sorted(FORMULAS))

@@ -70,7 +70,7 @@ def test_48_a_on_nm_cable__takes_4_awg() -> None:
     assert awg(result, "protective-conductor-size", "garage") == "10"
     rejected = {row.row: row.because for row in result.log["circuits.garage.cable.size_awg"]}
     assert list(rejected) == ["14 AWG", "12 AWG", "10 AWG", "8 AWG", "6 AWG"]
-    assert "55 against 60 A" in rejected["6 AWG"] and "the 65 A of the 75 C column may not be used" in rejected["6 AWG"]
+    assert "55 against 60 A" in rejected["6 AWG"] and "the 65 A of the 75 °C column may not be used" in rejected["6 AWG"]
 
 
 def test_48_a_in_a_raceway__6_awg_serves_at_75_c() -> None:

@@ -31,7 +31,7 @@ from firstway.tables.looking_up import standard_sizes_mm2
 from firstway.workings.step import Step, Workings
 from firstway.workings.working_through import workings_of
 from random_installations import FLAT_PAIRS, Data, installation_of, one_phase, three_phase
-from test_published import arithmetic, evaluated, number_in, rounded
+from test_published import allowed_by_rounding, arithmetic, evaluated, number_in, rounded
 
 KINDS: tuple[Callable[[Random], Data], ...] = (one_phase, three_phase)
 SMALL, LARGE = 10, 250
@@ -260,18 +260,6 @@ def finished(name: str) -> Completed:
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 
 
-def moved_by_six_digits(step: Step) -> float:
-    """How far the result can move because a figure put in is printed with six significant digits."""
-    assert step.figures is not None and step.value is not None
-    formula, figures, moved = step.figures.formula, step.figures.values, 0.0
-    for symbol, figure in figures.items():
-        if figure == 0 or float(f"{figure:.6g}") == figure:
-            continue
-        half = 0.5 * 10 ** (math.floor(math.log10(abs(figure))) - 5)
-        moved += max(abs(formula.value({**figures, symbol: figure + sign * half}) - step.value) for sign in (-1, 1))
-    return moved * 1.001 + abs(step.value) * 1e-12
-
-
 @pytest.mark.parametrize("name", NAMES)
 def test_every_printed_figure_is_the_figure_of_its_step(name: str) -> None:
     """Text, attribute and MathML of every step within half a unit of the last place shown; a pocket calculator agrees."""
@@ -294,7 +282,7 @@ def test_every_printed_figure_is_the_figure_of_its_step(name: str) -> None:
         assert line.endswith(shown(step)), step.identity
         if step.figures is None:
             continue
-        allowed = half + moved_by_six_digits(step)
+        allowed = half + allowed_by_rounding(step.figures.formula, step.figures.values)
         assert abs(evaluated(line.split(" = ")[-2]) - float(printed)) <= allowed, f"{step.identity}: {line}"
         rows = BeautifulSoup(working_mathml(step), "html.parser").find_all("mtr")
         assert abs(evaluated(arithmetic(rows[1].find_all("mtd")[-1])) - float(printed)) <= allowed, step.identity

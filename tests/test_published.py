@@ -9,7 +9,9 @@ from __future__ import annotations
 
 import csv
 import math
+import re
 from collections import Counter
+from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
@@ -18,6 +20,7 @@ import pytest
 from bs4 import BeautifulSoup, NavigableString, Tag
 
 from firstway.calculations.every_formula import FORMULAS
+from firstway.calculations.formula import Formula
 from firstway.rendering.figures import figure_html
 from firstway.rendering.mathml import working_mathml
 from firstway.rendering.plain import working_text
@@ -32,7 +35,7 @@ FEWEST_PROOF_ROWS = 300
 ROWS = [row for path in sorted(FOLDER.glob("*.csv")) for row in csv.DictReader(path.read_text(encoding="utf-8").splitlines())
         if row.get("formula")]
 FUNCTIONS = {"sqrt": math.sqrt, "ln": math.log, "exp": math.exp, "min": min, "max": max}
-ASKED_DIGITS = 6  # a figure in a working is printed with six significant digits
+ASKED_DIGITS = 4  # a figure in a working is printed with four significant digits, and with every digit before the point
 
 
 def figures_of(row: dict[str, str]) -> dict[str, float]:
@@ -63,19 +66,20 @@ def number_in(text: str, unit: str) -> tuple[Fraction, int]:
 
 def evaluated(line: str) -> float:
     """A printed right-hand side, worked out by Python."""
-    for sign, ours in (("×", "*"), ("−", "-"), ("^", "**")):
+    line = re.sub(r"√([\d.]+)", r"sqrt(\1)", line)
+    for sign, ours in (("×", "*"), ("−", "-"), ("√", "sqrt"), ("²", "**2"), ("³", "**3"), ("^", "**")):
         line = line.replace(sign, ours)
     return float(eval(line, {"__builtins__": {}}, FUNCTIONS))  # noqa: S307: our own printed arithmetic
 
 
-def allowed_by_six_digits(row: dict[str, str]) -> float:
-    """How far the value can move when each figure moves by half a unit of its sixth digit."""
-    formula, figures = FORMULAS[row["formula"]], figures_of(row)
+def allowed_by_rounding(formula: Formula, figures: Mapping[str, float]) -> float:
+    """How far the value can move when each figure that is rounded for the eye moves by half a unit of its last digit."""
     value, moved = formula.value(figures), 0.0
     for symbol, figure in figures.items():
-        if float(f"{figure:.{ASKED_DIGITS}g}") == figure:
+        decimals = ASKED_DIGITS - 1 - math.floor(math.log10(abs(figure))) if figure else 0
+        if not figure or round(figure, max(0, decimals)) == figure:
             continue
-        half = 0.5 * 10 ** (math.floor(math.log10(abs(figure))) - ASKED_DIGITS + 1)
+        half = 0.5 * 10 ** -max(0, decimals)
         moved += max(abs(formula.value({**figures, symbol: figure + sign * half}) - value) for sign in (-1, 1))
     return moved * 1.001 + abs(value) * 1e-12
 
@@ -135,7 +139,7 @@ def test_a_published_value_reaches_the_page(row: dict[str, str], published_count
 
     line = working_text(step)
     *_, put_in, result = line.split(" = ")
-    allowed = float(half) + allowed_by_six_digits(row)
+    allowed = float(half) + allowed_by_rounding(FORMULAS[row["formula"]], figures_of(row))
     assert result == data.get_text()
     assert abs(evaluated(put_in) - float(printed)) <= allowed, line
 

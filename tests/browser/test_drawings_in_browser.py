@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+PHONE = {"viewport": {"width": 390, "height": 844}}
 DESK = {"viewport": {"width": 1280, "height": 900}}
 pytestmark = pytest.mark.browser
 SAMPLE = ("marram", "quince", "sallow", "alder")
@@ -61,3 +62,14 @@ def test_stages__what_is_to_come_is_faint_and_what_is_fitted_is_not(offline_page
     set_here = first.locator("use").evaluate("use => getComputedStyle(use).getPropertyValue('--s10')")
     assert 0 < float(set_here) < 0.3
     assert last.locator("use").evaluate("use => getComputedStyle(use).getPropertyValue('--s10')") == ""
+
+
+@pytest.mark.parametrize("offline_page", [PHONE], indirect=True)
+def test_drawings__only_one_that_scrolls_says_so(offline_page, built_site: Path) -> None:
+    offline_page.show(built_site / "jobs/marram/index.html")
+    found = offline_page.page.evaluate("""() => [...document.querySelectorAll("figure.drawing")].map(figure => {
+        const sheet = figure.querySelector(".sheet"), words = getComputedStyle(figure.querySelector("figcaption"), "::after");
+        return [figure.id, sheet.scrollWidth > sheet.clientWidth, parseFloat(words.fontSize) > 0];
+    })""")
+    assert {scrolls for _, scrolls, _ in found} == {True, False}, "the page shows both kinds"
+    assert [name for name, scrolls, says in found if scrolls != says] == []

@@ -16,11 +16,11 @@ CORRECTED_CAPACITY = Formula(
     _APPENDIX_4, _READ_IN, valid="every factor above 0", standing="from memory")
 RESISTANCE_OF_LENGTH = Formula(
     "resistance_of_length", "R = r * L / 1000", {"R": "ohm", "r": "ohm/km", "L": "m"},
-    "resistance per length times length; r at 20 C from IEC 60228", valid="L above 0", standing="computed")
+    "resistance per length times length; r at 20 °C from IEC 60228", valid="L above 0", standing="computed")
 RESISTANCE_AT_TEMPERATURE = Formula(
     "resistance_at_temperature", "R_t = R_20 * (1 + alpha * (t - 20))",
     {"R_t": "ohm", "R_20": "ohm", "alpha": "1/K", "t": "C"},
-    "IEC 60228, linear law of copper from 20 C", valid="0 to 100 C", standing="computed")
+    "IEC 60228, linear law of copper from 20 °C", valid="0 to 100 °C", standing="computed")
 R1_PLUS_R2 = Formula(
     "r1_plus_r2", "R_R12 = (r_1 + r_2) * L / 1000", {"R_R12": "ohm", "r_1": "ohm/km", "r_2": "ohm/km", "L": "m"},
     "resistance per length times length, line and protective conductor in series; r from IEC 60228", valid="L above 0", standing="computed")
@@ -48,11 +48,11 @@ DROP_FACTOR_WHEN_LOADED = Formula(
     "BS 7671 Appendix 4, section 6.1", "2018+A3:2024", valid="copper", standing="from memory")
 DROP_WHEN_LOADED = Formula(
     "voltage_drop_when_loaded", "V_t = C_t * V_d", {"V_t": "V", "C_t": "", "V_d": "V"},
-    "BS 7671 Appendix 4, section 6.1", "2018+A3:2024", valid="conductors of 16 mm2 or less, or the resistive part", standing="from memory")
+    "BS 7671 Appendix 4, section 6.1", "2018+A3:2024", valid="conductors of 16 mm² or less, or the resistive part", standing="from memory")
 DROP_BY_RESISTANCE = Formula(
     "voltage_drop_by_resistance", "V_r = b * I_b * r_1 * (1 + alpha * (t - 20)) * L / 1000",
     {"V_r": "V", "b": "", "I_b": "A", "r_1": "ohm/km", "alpha": "1/K", "t": "C", "L": "m"},
-    "IEC 60364-5-52 Annex G with power factor 1; b is 2 for one phase, sqrt(3) between lines of three", "2009",
+    "IEC 60364-5-52 Annex G with power factor 1; b is 2 for one phase, √3 between lines of three", "2009",
     valid="constant current, power factor 1: the reactance adds nothing", standing="from memory")
 TWO_DROPS = Formula("two_drops", "V_r = V_f + V_c", {"V_r": "V", "V_f": "V", "V_c": "V"}, "drops in series", standing="computed")
 CAPACITY_INSIDE = Formula(

@@ -27,7 +27,7 @@ LOOP_LIMIT = Formula(
     "BS 7671 411.4.4 and Appendix 3", _READ_IN, valid="TN", standing="from memory")
 READING_LIMIT = Formula(
     "reading_limit", "Z_r = f * Z_max", {"Z_r": "ohm", "f": "", "Z_max": "ohm"},
-    "BS 7671 Appendix 3, guidance", _READ_IN, valid="readings taken with conductors near 20 C", standing="from memory")
+    "BS 7671 Appendix 3, guidance", _READ_IN, valid="readings taken with conductors near 20 °C", standing="from memory")
 FAULT_CURRENT = Formula(
     "fault_current", "I = C * U_0 / Z", {"I": "A", "C": "", "U_0": "V", "Z": "ohm"},
     "Ohm's law with a voltage factor; IEC 60909-0", "2016", valid="Z above 0", standing="computed")
@@ -57,7 +57,7 @@ LOOP_AT_BOARD_TT = Formula(
 IN_AMPERE = Formula("in_ampere", "I = 1000 * I_k", {"I": "A", "I_k": "kA"}, "unit", standing="computed")
 IMPEDANCE_WITH_CONDUCTORS = Formula(
     "impedance_with_conductors", "Z = Z_o + R_f", {"Z": "ohm", "Z_o": "ohm", "R_f": "ohm"},
-    "series connection; conductors at 20 C for the largest current", standing="computed")
+    "series connection; conductors at 20 °C for the largest current", standing="computed")
 PROTECTIVE_FROM_CURRENT = Formula(
     "minimum_protective_conductor", "S = sqrt(I ** 2 * t) / k",
     {"S": "mm2", "I": "A", "t": "s", "k": "A.s0.5/mm2"},

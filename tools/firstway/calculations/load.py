@@ -9,7 +9,7 @@ DESIGN_CURRENT_ONE_PHASE = Formula(
     "circuit theory: power divided by voltage, power factor 1", valid="one phase, P above 0", standing="computed")
 DESIGN_CURRENT_THREE_PHASE = Formula(
     "design_current_three_phase", "I_b = P * 1000 / (sqrt(3) * U)", {"I_b": "A", "P": "kW", "U": "V"},
-    "circuit theory: power divided by sqrt(3) times line voltage, power factor 1", valid="balanced three phases", standing="computed")
+    "circuit theory: power divided by √3 times line voltage, power factor 1", valid="balanced three phases", standing="computed")
 MAXIMUM_DEMAND = Formula(
     "maximum_demand", "I_max = I_e + I_p", {"I_max": "A", "I_e": "A", "I_p": "A"},
     "BS 7671 311.1 and 722.311.201: what is there and every new point at its set current, no diversity", "2018+A3:2024", standing="from memory")

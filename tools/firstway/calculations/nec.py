@@ -25,7 +25,7 @@ COLUMN = Formula(
     f"{_NFPA} 110.14(C) and 334.80: the coolest of both ends and the wiring method", "2020", standing="from memory")
 RESISTANCE_20C = Formula(
     "resistance_at_20_from_75", "r = r_75 / (1 + alpha * (75 - 20))", {"r": "ohm/km", "r_75": "ohm/km", "alpha": "1/K"},
-    "linear law of copper from 20 C (IEC 60028), turned round", "1925", valid="copper", standing="computed")
+    "linear law of copper from 20 °C (IEC 60028), turned round", "1925", valid="copper", standing="computed")
 LINE_PLUS_GROUNDING = Formula(
     "line_plus_grounding_conductor", "R_R12 = (r_1 + r_2) * L / 1000", {"R_R12": "ohm", "r_1": "ohm/km", "r_2": "ohm/km", "L": "m"},
     "resistance per length times length, line and equipment grounding conductor in series", valid="L above 0", standing="computed")
@@ -34,7 +34,7 @@ TWO_CONDUCTORS = Formula(
     "resistance per length times length, two conductors of one size in series", valid="L above 0", standing="computed")
 VOLTAGE_DROP = Formula(
     "voltage_drop_two_wires", "V_d = 2 * r * I_b * L / 1000", {"V_d": "V", "r": "ohm/km", "I_b": "A", "L": "m"},
-    f"Ohm's law with the resistance at 75 C of {_NFPA} Chapter 9 Table 8, out and back", "2020",
+    f"Ohm's law with the resistance at 75 °C of {_NFPA} Chapter 9 Table 8, out and back", "2020",
     valid="two-wire circuit; reactance left out, small below 1/0 AWG", standing="computed")
 VOLTAGE_DROP_TOGETHER = Formula(
     "voltage_drop_together", "V_d = V_f + V_c", {"V_d": "V", "V_f": "V", "V_c": "V"},

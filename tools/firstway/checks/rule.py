@@ -87,6 +87,8 @@ class Rule:
             level, message = "unknown", f"would pass, but {assumed_words(assumed)}: measure it or ask"
         with scope():  # how a finding is worded is no evidence
             message = self._worded(case, level, message)
+            if case.installation.rules == "nec":
+                message, value, limit = (in_nec_words(each) if isinstance(each, str) else each for each in (message, value, limit))
         return Finding(self.id, of, place, level, value, limit, unit, message, self.source, self.edition,
                        self.standing_for(case.installation.rules))
 
@@ -96,7 +98,7 @@ class Rule:
             message = f"{message} ({'pass ' if level == 'pass' else ''}{CONFIRM})"
         if self.unread and case.installation.rules == "bs7671" and level in ("pass", "fail", "danger"):
             message = f"{message} ({self.unread})"
-        return in_nec_words(message) if case.installation.rules == "nec" else message
+        return message
 
     def passes(self, case: Case, of: str, place: str, message: str, value: float | str | None = None,
                limit: float | str | None = None, unit: str = "") -> Finding:

@@ -131,7 +131,7 @@ def _against(findings: tuple[Finding, ...], of: str) -> Finding | None:
 
 def _rejected(size: str, finding: Finding) -> RowRead:
     area = area_mm2(size)
-    because = f"{finding.message} ({finding.id}: {_amount(finding.value)} against {_amount(finding.limit)} {finding.unit})"
+    because = f"{finding.message} ({finding.id}: {_amount(finding.value)} against {_amount(finding.limit)} {finding.unit.replace('mm2', 'mm²')})"
     assert isinstance(area, Read)
     return replace(row_read(area.row, area.value, "mm2", because), row=f"{size} AWG")
 

@@ -41,7 +41,7 @@ def _chosen(installation: Installation, name: str, log: dict[str, tuple[RowRead,
             log[path] = tuple(rejected)
             return tried, []
         because = next(finding.message for finding in findings if finding.level in ("fail", "danger"))
-        rejected.append(RowRead("", f"{rods} rod{'s' if rods > 1 else ''}: {step.value:.0f} ohm", float(rods), "", "", "", "", because))
+        rejected.append(RowRead("", f"{rods} rod{'s' if rods > 1 else ''}: {step.value:.0f} Ω", float(rods), "", "", "", "", because))
     return installation, [_problem(installation, path, "no number of rods up to ten serves", "longer rods, another place, or another measure")]
 
 

@@ -90,7 +90,8 @@ def opens_words(installation: Installation, part: Part) -> list[str]:
     lines = len(installation.circuit(str(way.feeds)).lines) if is_known(way.feeds) else way.protected_poles  # type: ignore[arg-type]
     if not is_known(way.switched_poles) or not is_known(lines):
         return ["opens N: ask"]
-    return ["opens L+N" if way.switched_poles > lines else "opens L only"]  # type: ignore[operator]
+    live = "L" if lines == 1 else f"{lines:g}L"
+    return [f"opens {live}+N" if way.switched_poles > lines else f"opens {live} only"]  # type: ignore[operator]
 
 
 def rating_words(way: Way) -> str:

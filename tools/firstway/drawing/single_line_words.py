@@ -146,7 +146,8 @@ def way_words(way: Way) -> list[str]:
     if is_known(way.rated_residual_current_ma):
         lines.append(f"{amount(way.rated_residual_current_ma, 'mA')}, type {way.residual_type if is_known(way.residual_type) else 'not known'}")
     if way.device == "rcbo":
-        lines.append("opens line and neutral" if switched_neutral(way) == "switched" else "neutral not switched")
+        several = is_known(way.protected_poles) and way.protected_poles > 1  # type: ignore[operator]
+        lines.append(f"opens {'lines' if several else 'line'} and neutral" if switched_neutral(way) == "switched" else "neutral not switched")
     return lines
 
 

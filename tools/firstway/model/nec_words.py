@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import fields, replace
+from functools import lru_cache
 from typing import TypeVar
 
 MAIN_GROUND = "grounding bus of the existing panel"
@@ -16,7 +17,9 @@ _PAIRS = (
     ("PE conductor", "equipment grounding conductor"), ("protective conductors", "equipment grounding conductors"),
     ("protective conductor", "equipment grounding conductor"), ("protective core", "equipment grounding conductor"),
     ("earthing", "grounding"), ("earthed", "grounded"), ("earth", "ground"), ("PE", "ground"),
-    ("tails", "feeder"), ("armour", "armor"), ("single cores", "single conductors"), ("origin", "existing panel"), ("boards", "panels"), ("board", "panel"), ("distributor", "utility"), ("circuit-breaker", "circuit breaker"),
+    ("tails", "feeder"), ("armour", "armor"), ("single cores", "single conductors"), ("origin", "existing panel"), ("boards", "panels"), ("board", "panel"), ("network's operator", "utility"), ("network operator", "utility"), ("distributor", "utility"), ("circuit-breaker", "circuit breaker"),
+    ("a charging point", "an EVSE"), ("charging points", "EVSE"), ("charging point", "EVSE"), ("rail", "mounting rail"),
+    ("metres", "meters"), ("metre", "meter"), ("colours", "colors"), ("colour", "color"),
 )
 
 
@@ -29,6 +32,7 @@ _WORDS = tuple((re.compile(rf"(?<![-\w.])(?<!true ){ours}(?![-\w]|\.\w)"), their
 _Value = TypeVar("_Value")
 
 
+@lru_cache(maxsize=4096)   # a choice of sizes writes the same sentences a hundred times
 def in_nec_words(text: str) -> str:
     """A sentence in the words of rule set nec.
 

@@ -23,8 +23,8 @@ from firstway.pages.mistakes_pages import DRAWN_AS
 from firstway.pages.picture import picture_html
 from firstway.pages.surge_part import CHARTS, chart_of
 from firstway.pages.working_pages import page_of
-from firstway.pages.working_part import UNITS, Link, gathered_under, part_html, parts_of_working, step_html, step_identity
-from firstway.rendering.symbols import unit_text
+from firstway.pages.working_part import Link, gathered_under, part_html, parts_of_working, step_html, step_identity
+from firstway.rendering.columns import column_words, table_words
 from firstway.tables.reading import table
 
 CIRCUIT_CHARTS = {"time-current": time_current_chart, "drop": drop_chart, "loop": loop_chart}
@@ -119,34 +119,6 @@ def whole_table(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     return Answer(f'<figure class="cited">{table_html([escape(column_words(column)) for column in own], cells, title, "rows")}'
                   f"<figcaption>{cited}</figcaption></figure>", tuple(row.source for row in rows))
 
-
-ACRONYMS = {"spd": "SPD", "rcd": "RCD", "dc": "d.c.", "nec": "NEC", "idn": "IΔn", "csa": "size", "pen": "PEN", "in": "In"}
-
-
-def column_words(column: str) -> str:
-    """A column's name for a reader: its last word is often a unit.
-
-    >>> column_words("csa_mm2"), column_words("longest_ms"), column_words("residual_type"), column_words("least_x_in")
-    ('size in mm²', 'longest in ms', 'residual type', 'least x In')
-    """
-    *words, last = column.split("_")
-    if words and last in UNITS:
-        return f"{_spelt(words)} in {unit_text(UNITS[last])}"
-    return _spelt([*words, last])
-
-
-def table_words(name: str) -> str:
-    """A table's name for a reader.
-
-    >>> table_words("spd_conductor"), table_words("trip_multiple")
-    ('SPD conductor', 'Trip multiple')
-    """
-    words = _spelt(name.split("_"))
-    return words[:1].upper() + words[1:]
-
-
-def _spelt(words: Sequence[str]) -> str:
-    return " ".join(ACRONYMS.get(word, word) for word in words)
 
 
 # ---- drawings and charts

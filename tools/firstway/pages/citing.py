@@ -9,6 +9,7 @@ from typing import Iterable, Iterator, Sequence
 
 from firstway.model.read_copy import ReadClause
 from firstway.pages.markup import identity, table_html
+from firstway.rendering.columns import column_words, table_words
 from firstway.rendering.readers import note_words, notes_on
 from firstway.tables.reading import Row, sources
 
@@ -78,9 +79,9 @@ def standing_html(standing: str) -> str:
 def cited_row(row: Row) -> str:
     """One row of a standards' table, with where it was read."""
     own = [column for column in row.cells if column not in ("edition", "source", "standing")]
-    head = [escape(column.replace("_", " ")) for column in own]
+    head = [escape(column_words(column)) for column in own]
     cells = [escape(row.cells[column]) or "&mdash;" for column in own]
-    return (f'<figure class="cited">{table_html(head, [cells], row.table.replace("_", " ").capitalize())}'
+    return (f'<figure class="cited">{table_html(head, [cells], table_words(row.table))}'
             f'<figcaption>{citation_html(row.source, row.edition, row.standing)}</figcaption></figure>')
 
 

@@ -5,9 +5,11 @@ from __future__ import annotations
 from html import escape
 
 from firstway.choosing.completing import Completed
+from firstway.pages.citing import RULE_WORDS
 from firstway.pages.findings_part import summary_html
 from firstway.pages.guide import Guide
 from firstway.pages.markup import counted, list_html, table_html
+from firstway.rendering.columns import column_words, table_words
 from firstway.tables.reading import STANDINGS, standings_counted, table
 
 SYSTEM_WORDS = {"TN-S": "TN-S", "TN-C-S": "TN-C-S (combined earth and neutral in the street)",
@@ -55,8 +57,9 @@ def list_of_left_out(guide: Guide) -> str:
 def list_of_gaps() -> str:
     """Standard sizes the tables do not hold: choosing refuses rather than skip one."""
     gaps = table("gaps")
-    head = [escape(column.replace("_", " ")) for column in gaps.columns]
-    rows = [[escape(row.cells[column]) for column in gaps.columns] for row in gaps.rows]
+    head = [escape(column_words(column)) for column in gaps.columns]
+    words = {"table": table_words, "rule_set": lambda name: RULE_WORDS.get(name, name)}
+    rows = [[escape(words.get(column, str)(row.cells[column])) for column in gaps.columns] for row in gaps.rows]
     return table_html(head, rows, "What the tables do not hold")
 
 

@@ -8,6 +8,8 @@ from typing import Iterable, Sequence
 from firstway.pages.markup import counted
 from firstway.pages.sheet import Sheet, part_mark
 from firstway.rendering.caution import caution_html
+from firstway.rendering.columns import column_words, table_words
+from firstway.rendering.symbols import unit_text
 from firstway.tables.reading import FOLDER, Row, Table, table, table_names
 
 TOPICS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
@@ -40,8 +42,8 @@ search:
 ---
 # {title}
 
-For whoever wants to see the row behind a figure. These are the very rows the working reads; the last columns say in
-which edition a row was read, where it comes from and how far it may be relied on.
+For whoever wants to see the row behind a figure. These are the very rows the working reads; the last columns
+name the edition of a row, where it comes from and how far it may be relied on.
 {{ .for }}
 
 {caution}
@@ -84,7 +86,7 @@ def _page(slug: str, title: str, names: Sequence[str]) -> Sheet:
 
 
 def _words(name: str) -> str:
-    return name.partition(":")[0].replace("_", " ")
+    return table_words(name.partition(":")[0])
 
 
 def _table_html(name: str) -> str:
@@ -92,8 +94,8 @@ def _table_html(name: str) -> str:
     whole: Table = table(file)
     rows = [row for row in whole.rows if not rule_set or row.text("rule_set") == rule_set]
     columns = [column for column in whole.columns if any(row.cells[column] for row in rows) and not (rule_set and column == "rule_set")]
-    caption = _words(name).capitalize()
-    head = "".join(f'<th scope="col">{escape(column.replace("_", " "))}</th>' for column in columns)
+    caption = _words(name)
+    head = "".join(f'<th scope="col">{escape(column_words(column))}</th>' for column in columns)
     body = "".join(_row_html(row, columns) for row in rows)
     return (f'<h2 id="{escape(file.replace("_", "-"))}">{escape(caption)}</h2>'
             f'<p>{counted(len(rows), "row")}. <a href="files/{escape(file)}.csv" download>{escape(file)}.csv</a></p>'
@@ -106,4 +108,4 @@ def _row_html(row: Row, columns: Iterable[str]) -> str:
 
 
 def _cell(column: str, text: str) -> str:
-    return f'<a href="../about.html#source-{escape(text)}">{escape(text)}</a>' if column == "source" else escape(text)
+    return f'<a href="../about.html#source-{escape(text)}">{escape(text)}</a>' if column == "source" else escape(unit_text(text) if column == "unit" else text)

@@ -11,6 +11,7 @@ from typing import Callable, Iterable, Sequence
 
 from firstway.pages.citing import citation_html
 from firstway.pages.markup import counted, details_html, identity, path_words, sentence, table_html
+from firstway.rendering.columns import row_words, table_words
 from firstway.rendering.figures import figure_html, figure_in_formula, full, with_unit
 from firstway.rendering.mathml import working_mathml
 from firstway.rendering.symbols import symbol_parts
@@ -104,30 +105,7 @@ def where_from(step: Step) -> str:
 
 
 def _row_words(row: RowRead) -> str:
-    table = row.table.replace("_", " ")
-    words = ", ".join(_cell_words(cell) for cell in row.row.split(", ") if not cell.startswith("rule_set ")) if table else row.row
-    return escape(f"{table.capitalize()}: {words}" if table else words)
-
-
-UNITS = {"mv_per_a_m": "mV/A/m", "ohm_per_km": "ohm/km", "mohm_per_m": "mΩ/m", "ohm_m": "ohm.m", "k_m_per_w": "K.m/W",
-         "w_per_m2_k": "W/m2K", "ohm_per_1000_ft": "Ω per 1000 ft", "kj_per_ohm": "kJ/Ω", "w_per_pole": "W per pole",
-         "mm2": "mm2", "mm": "mm", "percent": "percent", "ohm": "ohm", "ka": "kA", "ma": "mA", "ms": "ms", "nm": "N·m",
-         "us": "µs", "kv": "kV", "a": "A", "v": "V", "c": "C", "s": "s", "m": "m"}
-_UNIT = re.compile(rf"^(?:(.*?)_)??({'|'.join(UNITS)})$")
-
-
-def _cell_words(cell: str) -> str:
-    """One cell of a row: the column's name gives its unit to the figure.
-
-    >>> _cell_words("r_mv_per_a_m 7.3"), _cell_words("mv_per_a_m 7.3"), _cell_words("csa_mm2 6"), _cell_words("ambient_up_to_c 30"), _cell_words("method C")
-    ('r 7.3 mV/A/m', '7.3 mV/A/m', '6 mm²', 'ambient up to 30 °C', 'method C')
-    """
-    column, _, amount = cell.partition(" ")
-    found = _UNIT.match(column) if re.fullmatch(r"-?[0-9.]+", amount) else None
-    if found is None:
-        return cell.replace("_", " ")
-    name = "" if found[1] == "csa" else (found[1] or "").replace("_", " ").replace("csa ", "")
-    return f"{name} {with_unit(amount.replace('-', '−'), UNITS[found[2]])}".strip()
+    return escape(f"{table_words(row.table)}: {row_words(row.row)}" if row.table else row.row)
 
 
 def _rejected(step: Step) -> str:

@@ -28,6 +28,16 @@ def figure_in_formula(value: float) -> str:
     return text.replace("-", "−")
 
 
+def figure_put_in(value: float) -> str:
+    """A figure put into a formula, rounded for the eye: four significant digits, every whole digit; the result is worked unrounded.
+
+    >>> figure_put_in(0.121936), figure_put_in(31.7543), figure_put_in(2122.48), figure_put_in(18500.0), figure_put_in(0.004)
+    ('0.1219', '31.75', '2122', '18500', '0.004')
+    """
+    whole = len(f"{abs(value):.0f}")
+    return figure_in_formula(float(f"{value:.{max(4, whole)}g}"))
+
+
 COUNTED = {"conductors": "conductor", "modules": "module", "points": "point", "poles": "pole", "rods": "rod"}
 NAMED = ("type", "way")  # the figure is a name, not an amount: `type 2`
 

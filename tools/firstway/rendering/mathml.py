@@ -7,7 +7,7 @@ from html import escape
 from typing import Callable
 
 from firstway.calculations.formula import Formula
-from firstway.rendering.figures import figure_in_formula, full, number_text
+from firstway.rendering.figures import figure_in_formula, figure_put_in, full, number_text
 from firstway.rendering.plain import formula_text, working_text
 from firstway.rendering.symbols import symbol_parts, unit_text
 from firstway.workings.step import Step
@@ -30,7 +30,7 @@ def working_mathml(step: Step) -> str:
     values = step.figures.values
     rows = (
         _row(symbol_mathml(formula.result), _math(formula.tree, symbol_mathml)),
-        _row("", _math(formula.tree, lambda symbol: _number(values[symbol]))),
+        _row("", _math(formula.tree, lambda symbol: _number(values[symbol], figure_put_in))),
         _row("", _result(step)),
     )
     return (f'<math display="block" class="working" alttext="{escape(working_text(step))}">'
@@ -60,8 +60,8 @@ def _result(step: Step) -> str:
     return f'<mn data-value="{full(step.value)}">{escape(number)}</mn>{unit_mathml(step.unit)}'
 
 
-def _number(value: float) -> str:
-    text = figure_in_formula(value)
+def _number(value: float, written: Callable[[float], str] = figure_in_formula) -> str:
+    text = written(value)
     if text.startswith("−"):
         return f"<mrow><mo>(</mo><mo>−</mo><mn>{text[1:]}</mn><mo>)</mo></mrow>"
     return f"<mn>{text}</mn>"

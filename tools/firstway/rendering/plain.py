@@ -6,11 +6,12 @@ import ast
 from typing import Callable, Mapping
 
 from firstway.calculations.formula import Formula
-from firstway.rendering.figures import figure_in_formula, shown
+from firstway.rendering.figures import figure_in_formula, figure_put_in, shown
 from firstway.rendering.symbols import symbol_text
 from firstway.workings.step import Step
 
 _SIGNS = {ast.Add: " + ", ast.Sub: " − ", ast.Mult: " × ", ast.Div: " / ", ast.Pow: "^"}
+_RAISED = {2.0: "²", 3.0: "³"}
 _STRENGTH = {ast.Add: 1, ast.Sub: 1, ast.Mult: 2, ast.Div: 2, ast.Pow: 4}
 
 
@@ -21,7 +22,7 @@ def formula_text(formula: Formula) -> str:
 
 def put_in_text(formula: Formula, values: Mapping[str, float]) -> str:
     """The right-hand side with figures in place of symbols."""
-    return _text(formula.tree, lambda symbol: _bracketed(figure_in_formula(values[symbol])))
+    return _text(formula.tree, lambda symbol: _bracketed(figure_put_in(values[symbol])))
 
 
 def working_text(step: Step) -> str:
@@ -53,11 +54,15 @@ def _text(tree: ast.expr, name: Callable[[str], str]) -> str:
         return "−" + _inside(tree.operand, 3, name)
     if isinstance(tree, ast.Call):
         assert isinstance(tree.func, ast.Name)
+        if tree.func.id == "sqrt":
+            return f"√({_text(tree.args[0], name)})" if not isinstance(tree.args[0], ast.Constant) else f"√{_text(tree.args[0], name)}"
         return f"{tree.func.id}({', '.join(_text(item, name) for item in tree.args)})"
     assert isinstance(tree, ast.BinOp)
     strength = _STRENGTH[type(tree.op)]
     right = strength + 1 if isinstance(tree.op, (ast.Sub, ast.Div)) else strength
     left = strength + 1 if isinstance(tree.op, ast.Pow) else strength
+    if isinstance(tree.op, ast.Pow) and isinstance(tree.right, ast.Constant) and tree.right.value in _RAISED:
+        return _inside(tree.left, left, name) + _RAISED[float(tree.right.value)]  # type: ignore[arg-type]
     return _inside(tree.left, left, name) + _SIGNS[type(tree.op)] + _inside(tree.right, right, name)
 
 

@@ -11,6 +11,7 @@ from firstway.checks.stakes import REASON, WORDS
 from firstway.checks.verdict import verdict_words
 from firstway.choosing.completing import Completed
 from firstway.rendering.caution import caution_line
+from firstway.rendering.columns import row_words, table_words
 from firstway.rendering.figures import figure_in_formula, finding_amount, same_words, with_unit
 from firstway.rendering.plain import formula_text, working_text
 from firstway.rendering.readers import note_data, note_words, notes_on
@@ -79,7 +80,8 @@ def _step_lines(step: Step, done: Completed) -> list[str]:
 
 def _row(row: RowRead) -> str:
     about = f" ({row.because})" if row.because else ""
-    return f"{with_unit(figure_in_formula(row.value), row.unit)} from {row.table}: {row.row}; {row.standing}{about}"
+    told = f"from {table_words(row.table)}: {row_words(row.row)}" if row.table else row.row
+    return f"{with_unit(figure_in_formula(row.value), row.unit)} {told}; {row.standing}{about}"
 
 
 def findings_text(done: Completed, levels: Collection[str] = AS_TOLD) -> str:

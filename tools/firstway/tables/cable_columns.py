@@ -29,7 +29,7 @@ def cable_columns(insulation: str | None, terminals_c: float | None) -> CableCol
     if terminals_c is not None:
         if terminals_c < limit.value:
             return CableColumns(COOLER, operating_limit_c(COOLER),
-                                f"read as {COOLER}: the terminals are made for {terminals_c:g} C")
+                                f"read as {COOLER}: the terminals are made for {terminals_c:g} °C")
         return CableColumns(own, limit, "")
     if limit.value > TERMINALS_NOT_STATED_C:
         return CableColumns(COOLER, operating_limit_c(COOLER),

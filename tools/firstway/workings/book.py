@@ -15,6 +15,7 @@ from firstway.calculations.adding import added
 from firstway.calculations.formula import Formula
 from firstway.model.evidence import read_so_far, scope
 from firstway.model.installation import Installation
+from firstway.model.nec_words import in_nec_words
 from firstway.model.values import NONE, UNDECLARED, Absent, Told, is_known
 from firstway.tables.found import Gap, Read
 from firstway.tables.reading import Row, source
@@ -233,6 +234,8 @@ class Book:
     def _write(self, step: Step) -> Step:
         if (step.id, step.of) in self._steps:
             raise ValueError(f"the step {step.identity} is written twice")
+        if self.installation.rules == "nec":
+            step = step_in_nec_words(step)
         return self._rewrite(step if isinstance(step, LazyStep) or step.figure is None else self._with_evidence(step))
 
     @staticmethod
@@ -265,6 +268,16 @@ class Book:
     def _how(self, value: Told) -> str:
         how = self.installation.how_known(value.path)
         return f"the file, {how}" if how else "the file, as its author states"
+
+
+def step_in_nec_words(step: Step) -> Step:
+    """The same step with its sentences in the words of rule set nec."""
+    words = {name: in_nec_words(step.__dict__[name]) for name in ("title", "note", "ask")}
+    if not isinstance(step, LazyStep):
+        return step.but(**words)
+    lazy = LazyStep.of_step(step, step.work)
+    lazy.__dict__.update(words)
+    return lazy
 
 
 def _all(several: Iterable[Iterable[str]]) -> tuple[str, ...]:

@@ -138,7 +138,7 @@ def _overload(book: Book, of: str, stretch: Stretch, place: int, device: Device,
     if not is_known(standard) and key_of(device, "device") not in BREAKERS:
         return book.not_known(step_id, of, title, "C_c", "", "look-up", (standard,), "read the standard on the fuse")
     found = tables.overload_device_factor(book.installation.rules, str(standard) if is_known(standard) else "", where)
-    note = "capacities in the ground are printed for 20 C: the device may use this share of them" if where == "ground" else ""
+    note = "capacities in the ground are printed for 20 °C: the device may use this share of them" if where == "ground" else ""
     return book.look_up(step_id, of, title, "C_c", found, "", (standard, stretch.method), places=3, note=note)
 
 

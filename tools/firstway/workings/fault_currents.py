@@ -91,7 +91,7 @@ def _three_phase(book: Book, factor: Step, round_trip: Step) -> dict[str, Step]:
     else:
         line = book.formula("line-impedance-at-origin", "board", title, faults.HALF_LOOP,
                             {"Z_LN": book.read("line-neutral-impedance-at-origin", "board")}, places=4)
-    own = book.formula("feed-line-resistance", "feed", "One line of the feed at 20 C", cables.RESISTANCE_OF_LENGTH,
+    own = book.formula("feed-line-resistance", "feed", "One line of the feed at 20 °C", cables.RESISTANCE_OF_LENGTH,
                        {"r": book.read("line-resistance", "feed"), "L": book.read("length", "feed")}, places=4)
     whole = book.formula("line-impedance-at-board", "board", "Impedance of one line as far as the board", faults.IMPEDANCE_WITH_CONDUCTORS,
                          {"Z_o": line, "R_f": own}, places=4)
@@ -104,7 +104,7 @@ def _three_phase(book: Book, factor: Step, round_trip: Step) -> dict[str, Step]:
 
 
 def _feed_line_and_neutral(book: Book) -> Step:
-    return book.formula("feed-line-neutral-resistance", "feed", "Line and neutral of the feed in series, at 20 C",
+    return book.formula("feed-line-neutral-resistance", "feed", "Line and neutral of the feed in series, at 20 °C",
                         cables.LINE_NEUTRAL_RESISTANCE, {"r_1": book.read("line-resistance", "feed"), "L": book.read("length", "feed")}, places=4)
 
 

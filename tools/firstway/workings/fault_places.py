@@ -21,7 +21,7 @@ from firstway.tables.clauses import least_standing
 from firstway.tables.found import Gap, Read
 from firstway.wiring.links import Link
 from firstway.wiring.places import Place
-from firstway.workings.book import row_read
+from firstway.workings.book import row_read, step_in_nec_words
 from firstway.workings.step import RowRead, Step, Workings
 from firstway.workings.sweep import Currents, FaultKind, Opening, Sweep
 
@@ -52,7 +52,8 @@ def swept(sweep: Sweep) -> Workings:
     steps: list[Step] = []
     names: dict[tuple[str, str], Step] = {}
     for place in sweep.every:
-        for step in _steps(sweep, place):
+        for made in _steps(sweep, place):
+            step = step_in_nec_words(made) if sweep.installation.rules == "nec" else made
             steps.append(step)
             names.update({(step.id, name): step for name in place.names})
     return Workings(tuple(steps), names)

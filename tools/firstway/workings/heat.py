@@ -214,10 +214,10 @@ def _rating_when_warm(book: Book, way: Way, rise: Step) -> None:
         least = next((rating for temperature, rating in points if temperature >= inside), None)
         more = f"; the maker's next warmer point still allows {least:g} A" if least else ""
         book.not_known("device-current-when-warm", way.name, title, "I_w", "A", "formula", (way.rating_when_warm,),  # type: ignore[arg-type]
-                       f"ask the maker for the rated current of {way.name} at {inside:.0f} C: no two of his points enclose it{more}")
+                       f"ask the maker for the rated current of {way.name} at {inside:.0f} °C: no two of its points enclose it{more}")
         return
     book.on_a_line("device-current-when-warm", way.name, title, "I_w", value, "A", "the maker's points, a straight line between them",
-                   (way.rating_when_warm, rise, ambient), places=1, note=f"at {inside:.0f} C inside")  # type: ignore[arg-type]
+                   (way.rating_when_warm, rise, ambient), places=1, note=f"at {inside:.0f} °C inside")  # type: ignore[arg-type]
 
 
 def _on_the_line(points: list[tuple[float, float]], at: float) -> float | None:

@@ -16,8 +16,8 @@ from firstway.workings.step import Step
 
 @topic
 def conductors(book: Book, of: str, cable: Cable) -> None:
-    """R1+R2 of a cable at 20 C, and at its operating limit."""
-    title = "Resistance of line and protective conductor in series, at 20 C"
+    """R1+R2 of a cable at 20 °C, and at its operating limit."""
+    title = "Resistance of line and protective conductor in series, at 20 °C"
     places = 4 if of == "feed" else 3
     cold = book.formula("r1-plus-r2-reading", of, title, cables.R1_PLUS_R2,
                         {"r_1": _line(book, of), "r_2": _protective(book, of, cable), "L": book.read("length", of)}, places=places,
@@ -34,7 +34,7 @@ def conductors(book: Book, of: str, cable: Cable) -> None:
 @topic
 def _line(book: Book, of: str) -> Step:
     size = book.read("conductor-size", of)
-    title = "Resistance of the line conductor at 20 C, for each kilometre"
+    title = "Resistance of the line conductor at 20 °C, for each kilometre"
     if size.value is None:
         return book.not_known("line-resistance", of, title, "r_1", "ohm/km", "look-up", (size,), size.ask)
     return book.look_up("line-resistance", of, title, "r_1", tables.resistance_20c_ohm_per_km(size.value), "ohm/km", (size,), places=3)
@@ -43,7 +43,7 @@ def _line(book: Book, of: str) -> Step:
 @topic
 def _protective(book: Book, of: str, cable: Cable) -> Step:
     size = book.read("protective-conductor-size", of)
-    title = "Resistance of the protective conductor at 20 C, for each kilometre"
+    title = "Resistance of the protective conductor at 20 °C, for each kilometre"
     if cable.protective == "armour":
         line = book.read("conductor-size", of)
         if is_known(cable.cores) and line.value is not None:
@@ -94,7 +94,7 @@ def earth_fault_loop(book: Book, circuit: Circuit, electrode: str | None) -> Non
 
 
 _LOOP = "Earth fault loop impedance at the charging point, conductors hot"
-_READING = "Loop impedance a tester should show, conductors at 20 C"
+_READING = "Loop impedance a tester should show, conductors at 20 °C"
 
 
 @topic
@@ -154,7 +154,7 @@ def _line_alone(book: Book, of: str) -> None:
     """The line conductor alone: the return runs through the point's own electrode, not through the cable."""
     if book.find("line-alone-reading", of):
         return
-    cold = book.formula("line-alone-reading", of, "Line conductor alone, at 20 C: the return runs through the point's own electrode",
+    cold = book.formula("line-alone-reading", of, "Line conductor alone, at 20 °C: the return runs through the point's own electrode",
                         cables.RESISTANCE_OF_LENGTH, {"r": book.read("line-resistance", of), "L": book.read("length", of)}, places=4)
     book.formula("line-alone-hot", of, "The same at its operating limit", cables.RESISTANCE_AT_TEMPERATURE,
                  {"R_20": cold, "alpha": book.read("temperature-coefficient", of), "t": book.read("operating-limit", of)}, places=4)

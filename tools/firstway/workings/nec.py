@@ -104,10 +104,10 @@ _FEED_UNKNOWN = (
     ("length", "Length of the feed", "L", "m"), ("corrected-capacity", "Ampacity of the feed where it is run", "I_z", "A"),
     ("terminal-capacity", "Ampacity of the feed at its terminals", "I_col", "A"),
     ("largest-device", "Largest device that protects the feed", "I_max", "A"),
-    ("line-resistance-75", "Resistance of the feed's line at 75 C", "r_75", "ohm/km"),
-    ("line-resistance", "Resistance of the feed's line at 20 C", "r_1", "ohm/km"),
+    ("line-resistance-75", "Resistance of the feed's line at 75 °C", "r_75", "ohm/km"),
+    ("line-resistance", "Resistance of the feed's line at 20 °C", "r_1", "ohm/km"),
     ("r1-plus-r2-reading", "Line and equipment grounding conductor of the feed in series", "R_R12", "ohm"),
-    ("r1-plus-r2-hot", "The same conductors at 75 C", "R_R12", "ohm"), ("voltage-drop", "Voltage drop of the feed", "V_d", "V"),
+    ("r1-plus-r2-hot", "The same conductors at 75 °C", "R_R12", "ohm"), ("voltage-drop", "Voltage drop of the feed", "V_d", "V"),
     ("protective-conductor-size", "Equipment grounding conductor of the feed", "S_p", "mm2"),
     ("minimum-protective-conductor", "Smallest equipment grounding conductor of the feed", "S_t", "mm2"),
 )

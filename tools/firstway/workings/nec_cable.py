@@ -110,7 +110,7 @@ def largest_device_a(size_awg: str, ampacity_a: float) -> Read | Gap:
 def _decides(own: Step, at_terminals: Step, column: Step) -> str:
     if own.value is None or at_terminals.value is None:
         return ""
-    return f"the {column.value:g} C column decides" if own.value == at_terminals.value else "heat along the route decides"
+    return f"the {column.value:g} °C column decides" if own.value == at_terminals.value else "heat along the route decides"
 
 
 def _at_terminals(book: Book, of: str, cable: Cable, near: End, far: End) -> Step:
@@ -135,7 +135,7 @@ def _method(book: Book, of: str, cable: Cable) -> Step:
     title = "Hottest column the wiring method may use"
     if not is_known(cable.wiring_method):
         return book.not_known("wiring-method-column", of, title, "t_m", "C", "look-up", (cable.wiring_method,), "find out the wiring method")
-    note = "NM cable: the 60 C column, whatever the terminals are marked" if cable.wiring_method == "nm-cable" else ""
+    note = "NM cable: the 60 °C column, whatever the terminals are marked" if cable.wiring_method == "nm-cable" else ""
     return book.look_up("wiring-method-column", of, title, "t_m", tables.wiring_method_limit_c(str(cable.wiring_method)), "C",
                         (cable.wiring_method,), places=0, note=note)
 
@@ -194,29 +194,29 @@ def _adjustment(book: Book, of: str, stretch: Stretch, place: int) -> Step:
 
 @topic
 def resistances(book: Book, of: str) -> None:
-    """Line and equipment grounding conductor: at 75 C as tabulated, at 20 C as a meter reads them."""
-    alpha = book.look_up("temperature-coefficient", of, "Rise of copper's resistance for each degree, from 20 C", "alpha",
+    """Line and equipment grounding conductor: at 75 °C as tabulated, at 20 °C as a meter reads them."""
+    alpha = book.look_up("temperature-coefficient", of, "Rise of copper's resistance for each degree, from 20 °C", "alpha",
                          temperature_coefficient_per_k("copper"), "1/K", places=5)
     pairs = [(step_id, _resistance(book, of, f"{step_id}-75", size, words, "r_75"), words, symbol) for step_id, size, words, symbol in (
         ("line-resistance", "conductor-size", "line conductor", "r_1"),
         ("protective-resistance", "protective-conductor-size", "equipment grounding conductor", "r_2"))]
-    cold = {symbol: book.formula(step_id, of, f"Resistance of the {words} at 20 C, for each kilometre", formulas.RESISTANCE_20C,
+    cold = {symbol: book.formula(step_id, of, f"Resistance of the {words} at 20 °C, for each kilometre", formulas.RESISTANCE_20C,
                                  {"r_75": hot, "alpha": alpha}, places=3, symbol=symbol) for step_id, hot, words, symbol in pairs}
     run = book.read("length", of)
-    book.formula("r1-plus-r2-reading", of, "Line and equipment grounding conductor in series, at 20 C", formulas.LINE_PLUS_GROUNDING,
+    book.formula("r1-plus-r2-reading", of, "Line and equipment grounding conductor in series, at 20 °C", formulas.LINE_PLUS_GROUNDING,
                  {**cold, "L": run}, places=3, note="what a low-resistance ohmmeter should show, leads nulled")
-    book.formula("r1-plus-r2-hot", of, "The same conductors at 75 C", formulas.LINE_PLUS_GROUNDING,
+    book.formula("r1-plus-r2-hot", of, "The same conductors at 75 °C", formulas.LINE_PLUS_GROUNDING,
                  {"r_1": pairs[0][1], "r_2": pairs[1][1], "L": run}, places=3)
 
 
 @topic
 def _resistance(book: Book, of: str, step_id: str, size_id: str, words: str, symbol: str) -> Step:
     size = book.read(size_id, of)
-    title = f"Resistance of the {words} at 75 C, for each kilometre"
+    title = f"Resistance of the {words} at 75 °C, for each kilometre"
     if size.value is None:
         return book.not_known(step_id, of, title, symbol, "ohm/km", "look-up", (size,), size.ask)
     return book.look_up(step_id, of, title, symbol, tables.resistance_75c_ohm_per_km(awg_of(size)), "ohm/km", (size,), places=3,
-                        note="stranded, uncoated copper, direct current; the code tabulates it at 75 C")
+                        note="stranded, uncoated copper, direct current; the code tabulates it at 75 °C")
 
 
 @topic
@@ -274,7 +274,7 @@ def _smallest_that_serves(book: Book, of: str) -> Step:
 
 @topic
 def feed_drop(book: Book) -> None:
-    """The feed's share of the voltage drop, both its conductors at 75 C."""
+    """The feed's share of the voltage drop, both its conductors at 75 °C."""
     book.formula("voltage-drop", "feed", "Voltage drop of the feed, out and back", formulas.VOLTAGE_DROP, {
         "r": book.read("line-resistance-75", "feed"), "I_b": book.read("design-current", "feed"), "L": book.read("length", "feed")})
 

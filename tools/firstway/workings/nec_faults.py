@@ -12,7 +12,7 @@ from firstway.workings.step import Step
 def at_the_board(book: Book) -> None:
     """Largest fault current at the board's lugs: line to neutral and line to line, the feed cold."""
     supply = book.installation.supply
-    cold = book.formula("feed-two-conductors", "feed", "Two conductors of the feed in series, at 20 C", formulas.TWO_CONDUCTORS,
+    cold = book.formula("feed-two-conductors", "feed", "Two conductors of the feed in series, at 20 °C", formulas.TWO_CONDUCTORS,
                         {"r": book.read("line-resistance", "feed"), "L": book.read("length", "feed")}, places=4)
     neutral = _of(book, "line-neutral", "line and neutral", supply.line_to_earth_v, cold, supply.line_neutral_loop_ohm)
     lines = _of(book, "line-line", "the two lines", supply.line_to_line_v, cold, None)
@@ -54,13 +54,13 @@ def _external(book: Book, of: str, voltage: Step) -> Step:
 
 @topic
 def ground_fault_loop(book: Book, of: str) -> None:
-    """Loop of a line-to-ground fault at the point, conductors at 75 C, and the current it lets flow."""
+    """Loop of a line-to-ground fault at the point, conductors at 75 °C, and the current it lets flow."""
     voltage = book.fact("voltage-to-earth", of, "Voltage to ground", "U_0", book.installation.supply.line_to_earth_v, "V", places=0)
     external = _external(book, of, voltage)
     note = "the code names no limit in ohm: the path must be low enough to open the device (250.4(A)(5))"
-    loop = book.formula("loop-impedance", of, "Ground-fault loop at the charging point, conductors at 75 C", formulas.GROUND_FAULT_LOOP,
+    loop = book.formula("loop-impedance", of, "Ground-fault loop at the charging point, conductors at 75 °C", formulas.GROUND_FAULT_LOOP,
                         {"Z_e": external, "R_f": book.read("r1-plus-r2-hot", "feed"), "R_c": book.read("r1-plus-r2-hot", of)}, places=3, note=note)
-    book.formula("loop-impedance-reading", of, "Loop a tester should show, conductors at 20 C", formulas.GROUND_FAULT_LOOP,
+    book.formula("loop-impedance-reading", of, "Loop a tester should show, conductors at 20 °C", formulas.GROUND_FAULT_LOOP,
                  {"Z_e": external, "R_f": book.read("r1-plus-r2-reading", "feed"), "R_c": book.read("r1-plus-r2-reading", of)}, places=3)
     book.formula("earth-fault-current", of, "Ground-fault current at the charging point", formulas.GROUND_FAULT_CURRENT,
                  {"U_0": voltage, "Z_s": loop}, places=0)

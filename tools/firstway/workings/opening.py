@@ -30,7 +30,7 @@ def _line_neutral_hot(book: Book, of: str) -> Step:
     found = book.find("line-neutral-resistance-hot", of)
     if found:
         return found
-    cold = book.formula("line-neutral-resistance", of, "Line and neutral in series, at 20 C", cables.LINE_NEUTRAL_RESISTANCE,
+    cold = book.formula("line-neutral-resistance", of, "Line and neutral in series, at 20 °C", cables.LINE_NEUTRAL_RESISTANCE,
                         {"r_1": book.read("line-resistance", of), "L": book.read("length", of)}, places=4)
     return book.formula("line-neutral-resistance-hot", of, "The same at the operating limit", cables.RESISTANCE_AT_TEMPERATURE,
                         {"R_20": cold, "alpha": book.read("temperature-coefficient", of), "t": book.read("operating-limit", of)}, places=4)
@@ -179,7 +179,7 @@ def final_temperature(book: Book, circuit: Circuit) -> None:
     if isinstance(constants, Gap):
         return
     factor = book.look_up("heat-constant", of, "Constant of copper", "K", constants[0], "A.s0.5/mm2", places=0)
-    beta = book.look_up("heat-beta", of, "Reciprocal temperature coefficient of copper at 0 C", "beta", constants[1], "C", places=1)
+    beta = book.look_up("heat-beta", of, "Reciprocal temperature coefficient of copper at 0 °C", "beta", constants[1], "C", places=1)
     start = book.read("operating-limit", of)
     book.formula("protective-conductor-temperature", of, "Protective conductor after the largest earth fault, from its operating limit",
                  faults.FINAL_TEMPERATURE, {"theta_i": start, "beta": beta, "E": energy, "K": factor, "S": size}, places=0)

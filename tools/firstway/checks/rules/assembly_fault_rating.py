@@ -1,7 +1,7 @@
 """The assembly is declared for the largest fault current where it stands.
 
-Why: in a short circuit bars bend and covers fly. Its maker tries the assembly, with a device ahead that he
-names, up to a current. More than that nobody has tried.
+Why: in a short circuit bars bend and covers fly. Its maker tries the assembly, with a named device
+ahead, up to a current. More than that nobody has tried.
 A pass: 16 kA where 0.9 kA can flow. A fail: 0.5 kA there. Not stated: ask the maker.
 """
 

@@ -2,7 +2,7 @@
 
 Why: every fault of the house and, on a combined earth, the neutral current of several houses may flow in
 this one wire. Where it breaks, all metal of the house hangs together on nothing.
-A pass: 10 mm2 on a separate earth. A fail: below 10 mm2 on a combined earth, 1 mm2 anywhere. That it survives
+A pass: 10 mm² on a separate earth. A fail: below 10 mm² on a combined earth, 1 mm² anywhere. That it survives
 a fault another rule says. A pass is not given where the supply's own neutral decides: ask for its size.
 """
 

@@ -2,8 +2,8 @@
 
 Why: in the ground copper is eaten away, and a spade finds a thin wire. Broken, it looks as before, and the
 house stands without an earth.
-A pass: 16 mm2 under its insulation. Not known: 6 mm2, which lasts only where it does not lie in the ground, or
-is held by a duct there. A fail: 1 mm2. An electrode that only measures carries nothing and is not judged.
+A pass: 16 mm² under its insulation. Not known: 6 mm², which lasts only where it does not lie in the ground, or
+is held by a duct there. A fail: 1 mm². An electrode that only measures carries nothing and is not judged.
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
 """The electrode must let the residual current device see a fault before the touch voltage is dangerous.
 
 Why: through an electrode the fault current is small. Resistance times the residual current must stay
-below 50 V: that bounds the fault that just does not open the device. Above 200 ohm the reading may
+below 50 V: that bounds the fault that just does not open the device. Above 200 Ω the reading may
 drift with the season.
-A pass: 85 ohm with 30 mA. Advice: 350 ohm with 30 mA. A fail: 2000 ohm with 30 mA.
+A pass: 85 Ω with 30 mA. Advice: 350 Ω with 30 mA. A fail: 2000 Ω with 30 mA.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ def _of(case: Case, of: str) -> Finding:
 
 
 def _limit(case: Case, of: str) -> Figure:
-    """50 V over the residual current; the standard prints it rounded (1667 ohm at 30 mA), and its figure counts."""
+    """50 V over the residual current; the standard prints it rounded (1667 Ω at 30 mA), and its figure counts."""
     worked, step = of_step(case, "electrode-resistance-limit", of), case.step("electrode-resistance-limit", of)
     printed = [row.value for row in step.rows] if step is not None else []
     return worked if worked.value is None else Figure(max(worked.value, *printed) if printed else worked.value)

@@ -4,8 +4,8 @@ Why: until the device opens, the fault's current heats every conductor on its wa
 the load ever does. Too thin, it melts, burns what it touches, and takes the earth away from what it
 should have protected. Behind a breaker the worst is at the beginning of the cable, where the
 current is largest; behind a fuse at its end, where a small current lasts long.
-A pass: a protective conductor of 16 mm2 to the board where 6 mm2 survive five seconds of an 80 A
-fuse. A fail: one of 1 mm2.
+A pass: a protective conductor of 16 mm² to the board where 6 mm² survive five seconds of an 80 A
+fuse. A fail: one of 1 mm².
 """
 
 from __future__ import annotations

@@ -3,7 +3,7 @@
 Why: 0.03 where a key counts in milliampere, 19 where it counts in millimetre: a prefix or a comma
 slipped, and what is worked from it is ten or a thousand times wrong. What no device can have is
 refused when the file is read; what hardly any has is asked about here.
-Advice: an enclosure 19 mm wide, a torque of 35 Nm, a rod of 0.085 ohm. It never passes: a figure
+Advice: an enclosure 19 mm wide, a torque of 35 Nm, a rod of 0.085 Ω. It never passes: a figure
 that could be true is not thereby the right one.
 """
 

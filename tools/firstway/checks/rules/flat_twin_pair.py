@@ -1,8 +1,8 @@
 """A flat cable has the protective core it is made with.
 
-Why: flat twin-and-earth is made in pairs: 6 mm2 with 2.5 mm2, 10 mm2 with 4 mm2. Another pair means that one
+Why: flat twin-and-earth is made in pairs: 6 mm² with 2.5 mm², 10 mm² with 4 mm². Another pair means that one
 of the two figures was not read on the cable, and fault and loop are worked with a core that is not there.
-A pass: 10 mm2 with 4 mm2. Advice: 10 mm2 with 2.5 mm2.
+A pass: 10 mm² with 4 mm². Advice: 10 mm² with 2.5 mm².
 """
 
 from __future__ import annotations

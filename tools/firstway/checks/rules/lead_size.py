@@ -2,7 +2,7 @@
 
 Why: a lead lies in the sun, in loops and under wheels, and carries its full current for hours. A thin one gets
 hot in the hand, and a thin protective core breaks at the first pull: nobody sees it.
-A pass: 6 mm2 for 32 A, the protective core alike. Advice: thinner than that; its maker answers for it.
+A pass: 6 mm² for 32 A, the protective core alike. Advice: thinner than that; its maker answers for it.
 """
 
 from __future__ import annotations

@@ -4,7 +4,7 @@ Why: until the device opens, everything joined to the protective conductor stand
 voltage. In a TN loop the overcurrent device should open by itself; where only the residual current
 device is quick enough that must be known and written down. Through an electrode the residual
 current device always does the work.
-A pass: 0.42 ohm where 1.09 ohm is allowed. A fail: an electrode of 2000 ohm with a 30 mA device.
+A pass: 0.42 Ω where 1.09 Ω is allowed. A fail: an electrode of 2000 Ω with a 30 mA device.
 """
 
 from __future__ import annotations
@@ -59,7 +59,7 @@ def _supply_not_to_rely_on(case: Case, circuit: Circuit) -> str:
     if case.installation.rules == "bs7671":
         declared = declared_ze_ohm(str(case.installation.supply.system))
         if isinstance(declared, Read) and not within(own.value, declared.value):
-            return f"{own.value:.3g} ohm of the supply alone are above the {declared.value:g} ohm networks declare; have the network mend it first"
+            return f"{own.value:.3g} Ω of the supply alone are above the {declared.value:g} Ω networks declare; have the network mend it first"
         return ""
     rating, volts = of_step(case, "device-rating", circuit.name), case.installation.supply.line_to_earth_v
     multiple = thermal_trip("trip_x_in", "IEC 60898-1")
@@ -67,4 +67,4 @@ def _supply_not_to_rely_on(case: Case, circuit: Circuit) -> str:
         return ""
     if within(multiple.value * rating.value, float(volts) / own.value):
         return ""
-    return f"{own.value:.3g} ohm of the supply alone let no overcurrent device open at all; its protective conductor is broken or loose"
+    return f"{own.value:.3g} Ω of the supply alone let no overcurrent device open at all; its protective conductor is broken or loose"

@@ -4,8 +4,8 @@ Why: a fault, or a broken PEN in the street, lifts everything earthed. Metal tha
 rise with it, or one hand touches both. On a combined earth bonding may carry the neutral current of several
 houses, also while this installation is off: its size follows the neutral of the supply, and nobody takes it off
 before a clamp meter was round it.
-A pass: 10 mm2 where the earthing conductor has 16 mm2. A fail: none; below 10 mm2 on a combined earth, below
-6 mm2 or half of the earthing conductor elsewhere. Not known where the supply's own neutral decides: ask for it.
+A pass: 10 mm² where the earthing conductor has 16 mm². A fail: none; below 10 mm² on a combined earth, below
+6 mm² or half of the earthing conductor elsewhere. Not known where the supply's own neutral decides: ask for it.
 """
 
 from __future__ import annotations
@@ -60,7 +60,7 @@ def _least(case: Case) -> tuple[Figure, str]:
 
 
 def _half(case: Case) -> tuple[Figure, str]:
-    """544.1.1: at least half of the earthing conductor, 6 mm2 at least and no more than 25 mm2 of copper."""
+    """544.1.1: at least half of the earthing conductor, 6 mm² at least and no more than 25 mm² of copper."""
     least, most = (of_table(rule_limit("bs7671", f"main-bonding-{which}-mm2")) for which in ("least", "most"))
     earthing = _earthing_mm2(case)
     if least.value is None or most.value is None or earthing is None:

@@ -2,7 +2,7 @@
 
 Why: an open-PEN device that watches true earth needs a reference in it. A dry or lifted electrode lets the
 reference float, and the device may be blind or act for nothing. Its maker states the largest resistance.
-A pass: 85 ohm. Advice: 5,000 ohm, or any reading that may drift with the season.
+A pass: 85 Ω. Advice: 5,000 Ω, or any reading that may drift with the season.
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
 """Where it is run, the conductor still carries the load.
 
 Why: heat around the cable, and other conductors that carry current beside it, take from its ampacity.
-The correction may start from the column of the insulation (90 C), but what remains must carry the load
+The correction may start from the column of the insulation (90 °C), but what remains must carry the load
 and must not pass the column of the terminals.
-A pass: 40 A on 6 AWG in a raceway at 45 C with four current-carrying conductors: 52.2 A.
+A pass: 40 A on 6 AWG in a raceway at 45 °C with four current-carrying conductors: 52.2 A.
 A fail: the same on 8 AWG: 38.3 A.
 """
 

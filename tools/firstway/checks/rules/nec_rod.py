@@ -1,6 +1,6 @@
 """A rod at the point never takes the place of the equipment grounding conductor.
 
-Why: earth is a poor conductor. With 120 V and a rod of 25 ohm less than 5 A flow: no breaker opens, and
+Why: earth is a poor conductor. With 120 V and a rod of 25 Ω less than 5 A flow: no breaker opens, and
 the metal stays live. A rod may be added, bonded to the equipment grounding conductor; it helps little.
 A pass: a point grounded by the conductor that runs with its circuit. A danger: a rod alone.
 """

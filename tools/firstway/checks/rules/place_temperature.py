@@ -2,7 +2,7 @@
 
 Why: boards and devices are tried between set temperatures, and breakers open early when hot. A plant room or a south wall can
 leave that range.
-A pass: 25 C indoors. Advice: outside the range. Warm for a whole day: not known; ask the maker.
+A pass: 25 °C indoors. Advice: outside the range. Warm for a whole day: not known; ask the maker.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from firstway.checks.rule import Rule, within
 from firstway.model.values import key_of
 from firstway.tables.looking_up_more import service_condition
 
-RULE = Rule("place-temperature", "The place is within the board's service conditions", "IEC 61439-1 (BS EN 61439-1), normal service conditions; UL 489: 40 C (from memory)", "2011", "advice",
+RULE = Rule("place-temperature", "The place is within the board's service conditions", "IEC 61439-1 (BS EN 61439-1), normal service conditions; UL 489: 40 °C (from memory)", "2011", "advice",
             ("bs7671", "iec60364", "nec"))
 
 

@@ -2,7 +2,7 @@
 
 Why: for the moment of the fault it carries hundreds or thousands of ampere. Too thin, it melts
 before the device opens, and leaves the metal it should have protected at full voltage.
-A pass: 6 mm2 where 0.6 mm2 would survive. A fail: 1 mm2 where 2.4 mm2 is needed.
+A pass: 6 mm² where 0.6 mm² would survive. A fail: 1 mm² where 2.4 mm² is needed.
 """
 
 from __future__ import annotations

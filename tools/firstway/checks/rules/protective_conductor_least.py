@@ -2,7 +2,7 @@
 
 Why: a core inside a cable is held and sheathed by it. A wire by itself is not: a knock or a pull breaks a
 thin one, nothing tells that it is broken, and the next fault finds no way back.
-A pass: 4 mm2, or 2.5 mm2 inside a case. Not known: 2.5 mm2 that may lie open. A fail: 0.5 mm2 to a steel box.
+A pass: 4 mm², or 2.5 mm² inside a case. Not known: 2.5 mm² that may lie open. A fail: 0.5 mm² to a steel box.
 """
 
 from __future__ import annotations

@@ -3,7 +3,7 @@
 Why: a test is made so that what is wrong is found before a person finds it. A reading beyond its
 limit is not explained away, whatever was expected: a loop too high to open its device, a cable that
 leaks, a device that opens too late, an earth that is not joined.
-A pass: a loop of 0.39 ohm where 0.87 ohm is allowed, an insulation of 200 megohm. Advice: a trip
+A pass: a loop of 0.39 Ω where 0.87 Ω is allowed, an insulation of 200 MΩ. Advice: a trip
 time of 220 ms behind an electrode, which passes the test of the device. A fail: an insulation of
 0.2 megohm, a trip time of 500 ms. Danger: a pole that is crossed, an earth that is open.
 """

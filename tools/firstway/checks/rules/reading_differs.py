@@ -3,8 +3,8 @@
 Why: every figure of a design is an expectation until it is measured. A reading far from it, on
 either side, tells of a cable longer than drawn, a poor joint, a second way for the current, or an
 instrument that was set or nulled wrongly, even where the limit is kept.
-A pass: 0.28 ohm where 0.277 ohm was foretold and no limit says more; where one does, that rule
-passes it. Advice: 0.60 ohm where 0.39 ohm was foretold, or 0.02 ohm where 0.28 ohm was: a fifth is
+A pass: 0.28 Ω where 0.277 Ω was foretold and no limit says more; where one does, that rule
+passes it. Advice: 0.60 Ω where 0.39 Ω was foretold, or 0.02 Ω where 0.28 Ω was: a fifth is
 common practice. Not known: a place for which nothing can be foretold.
 """
 

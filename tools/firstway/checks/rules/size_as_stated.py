@@ -1,7 +1,7 @@
 """No conductor in the wiring is thinner or longer than what the working rests on.
 
 Why: capacity, drop, loop and fault energy were worked with the stated size and length. What is fitted counts, not what was planned.
-A pass: as stated, or thicker. A fail: a 1 mm2 protective core where the file states 6 mm2: work it again with what is there.
+A pass: as stated, or thicker. A fail: a 1 mm² protective core where the file states 6 mm²: work it again with what is there.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """A conductor has a size that is made.
 
-Why: tables hold the sizes that are made. Between two of them nothing is read, so a size of 7 mm2 leaves the cable
+Why: tables hold the sizes that are made. Between two of them nothing is read, so a size of 7 mm² leaves the cable
 unjudged; mostly a digit is wrong.
-A pass: 6 mm2. Advice: 7 mm2.
+A pass: 6 mm². Advice: 7 mm².
 """
 
 from __future__ import annotations

@@ -3,7 +3,7 @@
 Why: current is voltage over impedance. Where the file gives both, one can be checked by the other: half
 the current, or twice, means that a joint is bad, that an instrument was on the wrong range, or that the
 figures belong to different places.
-A pass: 0.82 kA and 0.28 ohm on 230 V. Advice: 0.08 kA and 0.28 ohm; three phases below one.
+A pass: 0.82 kA and 0.28 Ω on 230 V. Advice: 0.08 kA and 0.28 Ω; three phases below one.
 """
 
 from __future__ import annotations

@@ -3,7 +3,7 @@
 Why: network operators state the most their loop usually has. More than that may still open a breaker, yet
 it often is the first sign of a joint that is failing: in the street, at the cut-out, or at the main
 earthing terminal.
-A pass: 0.28 ohm on a combined supply, 0.35 ohm declared. Advice: 0.95 ohm. The figures are of 1991 and
+A pass: 0.28 Ω on a combined supply, 0.35 Ω declared. Advice: 0.95 Ω. The figures are of 1991 and
 nobody guarantees them.
 """
 

@@ -2,7 +2,7 @@
 
 Why: earth and neutral are the same conductor in the street. If the two readings differ, one was taken wrongly, a joint is
 bad, or the supply is not what it is called.
-A pass: both 0.28 ohm. Advice: they differ; find out why before relying on either.
+A pass: both 0.28 Ω. Advice: they differ; find out why before relying on either.
 """
 
 from __future__ import annotations

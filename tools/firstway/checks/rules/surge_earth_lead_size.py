@@ -1,7 +1,7 @@
 """The earth lead of a surge protective device is thick enough for the surge.
 
 Why: it carries the whole surge to earth. Below the minimum it can burn off at the first strike.
-A pass: 6 mm2 or more for type 2, 16 mm2 for type 1. Advice: 4 mm2 for type 2, which older editions
+A pass: 6 mm² or more for type 2, 16 mm² for type 1. Advice: 4 mm² for type 2, which older editions
 allowed. A fail: less.
 """
 

@@ -2,7 +2,7 @@
 
 Why: nothing between the service device and the origin holds the current below that device's rating.
 Tails that carry less run hot for hours before it opens, behind a cover nobody lifts.
-A pass: 25 mm2 where 100 A are guarded. A fail: 1 mm2 behind 80 A.
+A pass: 25 mm² where 100 A are guarded. A fail: 1 mm² behind 80 A.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Every conductor is of a size its terminal is made for.
 
 Why: a clamp made for thick wire does not hold a thin one, and a thick wire forced into a small clamp loses strands. Both heat.
-A pass: 25 mm2 in a terminal for 6 to 35 mm2. A fail: 25 mm2 in one for up to 16 mm2.
+A pass: 25 mm² in a terminal for 6 to 35 mm². A fail: 25 mm² in one for up to 16 mm².
 """
 
 from __future__ import annotations

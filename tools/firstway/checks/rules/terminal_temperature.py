@@ -1,8 +1,8 @@
 """Terminals bear the warmth of the conductor.
 
-Why: a conductor at its full current is 70 C warm and takes that into the clamp. Terminals for less must be
-met by a conductor so large that it stays cooler. The tables begin at 70 C.
-A pass: terminals for 70 C. A fail: for 40 C.
+Why: a conductor at its full current is 70 °C warm and takes that into the clamp. Terminals for less must be
+met by a conductor so large that it stays cooler. The tables begin at 70 °C.
+A pass: terminals for 70 °C. A fail: for 40 °C.
 """
 
 from __future__ import annotations
