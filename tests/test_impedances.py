@@ -77,6 +77,18 @@ def test_impedances__three_lines_joined_give_the_current_of_a_balanced_fault() -
     assert abs(sum(currents)) < 1e-9
 
 
+def test_impedances__a_neutral_joined_to_a_balanced_fault_carries_nothing() -> None:
+    """The same three lines joined to a neutral of 0.1 ohm: by symmetry it carries nothing."""
+    turn = complex(-0.5, -(3**0.5) / 2)
+    lines = [
+        Branch("star", name, 0.1, 230 * turn**place) for place, name in enumerate(("L1", "L2", "L3"))
+    ]
+    solved = Impedances.of([*lines, Branch("star", "N", 0.1)], "star")
+    currents = short_circuit(solved, solved.at_rest(), ["L1", "L2", "L3", "N"])
+    assert currents is not None
+    assert [abs(ampere) for ampere in currents] == pytest.approx([2300.0] * 3 + [0.0], abs=1e-9)
+
+
 def test_impedances__source_at_right_angles() -> None:
     """A reactance of 0.3 ohm and a resistance of 0.4 ohm: 0.5 ohm, the oldest triangle there is."""
     solved = Impedances.of([Branch("star", "a", 0.3j, 230.0), Branch("a", "b", 0.4)], "star")

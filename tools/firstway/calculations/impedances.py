@@ -213,10 +213,23 @@ def _between_two(
 
 
 def _small(matrix: list[list[Volts]], driven: list[Volts]) -> list[Volts]:
-    """Two equations: a fault joins three nodes."""
-    (a, b), (c, d) = matrix
-    whole = a * d - b * c
-    return [(d * driven[0] - b * driven[1]) / whole, (a * driven[1] - c * driven[0]) / whole]
+    """A few equations, by elimination: a fault joins three nodes; four where a neutral is crossed
+    with a line.
+    """
+    if not driven:
+        return []
+    first = max(range(len(driven)), key=lambda row: abs(matrix[row][0]))
+    pivot, rest = matrix[first], [row for row in range(len(driven)) if row != first]
+    shares = [matrix[row][0] / pivot[0] for row in rest]
+    found = _small(
+        [
+            [ohm - share * own for ohm, own in zip(matrix[row][1:], pivot[1:])]
+            for row, share in zip(rest, shares)
+        ],
+        [driven[row] - share * driven[first] for row, share in zip(rest, shares)],
+    )
+    others = sum((ohm * ampere for ohm, ampere in zip(pivot[1:], found)), 0.0)
+    return [(driven[first] - others) / pivot[0], *found]
 
 
 def after(

@@ -233,6 +233,8 @@ class Sweep:
         """The fault in each network of a state; () where one of them drives none. It rests on the
         links that carry it.
         """
+        if len(nodes) < 2:
+            return ()
         return self.kept(("flows", state, nodes), lambda: self._flows(state, nodes))
 
     def _flows(self, state: State, nodes: tuple[str, ...]) -> tuple[Flow, ...]:
