@@ -228,6 +228,52 @@ def test_a_note_that_names_no_room_removes_nothing(tmp_path: Path, own_cache: Pa
     assert tree(tmp_path / "letters") == {"index": "mine", "part/page": "mine"}
 
 
+@pytest.mark.parametrize("number", range(1, 9))
+def test_a_disk_that_is_full_from_any_write_on_leaves_no_room_and_no_note(tmp_path: Path, own_cache: Path, number: int) -> None:
+    """Before, a room whose lock found no space stayed, and so did the empty file of a note."""
+    base = tmp_path / "base"
+    base.mkdir()
+    child = os.fork()
+    if child == 0:
+        try:
+            die_at(number, "fail")
+            replace_one(base)
+        except OSError:
+            os._exit(1)
+        os._exit(0)
+    os.waitpid(child, 0)
+    assert list(base.glob(f"{ROOM_PREFIX}*")) == [] and list((own_cache / "rooms").glob("*")) == []
+
+
+def test_a_note_that_could_not_be_written_goes_at_once(tmp_path: Path, own_cache: Path) -> None:
+    import resource  # not on Windows
+
+    base = tmp_path / "base"
+    base.mkdir()
+    child = os.fork()
+    if child == 0:
+        signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+        resource.setrlimit(resource.RLIMIT_FSIZE, (0, 0))       # files may be made, and nothing written into them
+        try:
+            replace_one(base)
+        except OSError:
+            os._exit(1)
+        os._exit(0)
+    assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 1
+    assert list(base.glob(f"{ROOM_PREFIX}*")) == [] and list((own_cache / "rooms").glob("*")) == []
+
+
+def test_an_empty_note_is_removed_once_its_writer_must_be_dead(own_cache: Path) -> None:
+    note = own_cache / "rooms/empty"
+    note.parent.mkdir(parents=True)
+    note.touch()
+    settle_noted_rooms()
+    assert note.exists(), "its writer may have just begun"
+    os.utime(note, (time.time() - 3600,) * 2)
+    settle_noted_rooms()
+    assert not note.exists()
+
+
 def holder(folder: Path, then: str) -> subprocess.Popen[bytes]:
     """Another run that goes in alone and says so."""
     program = ("import sys, time; from pathlib import Path; from firstway.files.locking import alone_in\n"

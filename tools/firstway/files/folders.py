@@ -22,6 +22,7 @@ import shutil
 import signal
 import sys
 import threading
+import time
 from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
 from hashlib import sha256
@@ -34,6 +35,7 @@ from firstway.files.locking import taken
 ROOM_PREFIX = ".firstway-room-"
 LOCK, JOURNAL, NEW, OLD = "lock", "journal", "new", "old"
 NOTES = "rooms"                 # in the cache folder: one small file a living room, with its path
+BEING_WRITTEN_S = 60.0          # a note that names no room may be one whose writer has just begun; later its writer was killed
 TRIES = 100                     # a name may change under us only as often as others put theirs in place
 
 
@@ -137,7 +139,9 @@ def settle_noted_rooms() -> None:
                 path = Path(Path(entry.path).read_text(encoding="utf-8"))
                 if path.name.startswith(ROOM_PREFIX):
                     _settle(path)
-                if not os.path.lexists(path):
+                elif time.time() - entry.stat().st_mtime < BEING_WRITTEN_S:
+                    continue
+                if not path.name.startswith(ROOM_PREFIX) or not os.path.lexists(path):
                     os.unlink(entry.path)
 
 
@@ -157,6 +161,8 @@ def _made(base: Path) -> tuple[Path, int, Path | None]:
                 continue  # the name was in use; or the room was taken for litter before it was locked
             raise
         except OSError:
+            with suppress(OSError):
+                os.rmdir(path)  # made, but no room for its lock
             _forgotten(note)
             raise
         if taken(handle) and _is_still(handle, path / LOCK):
@@ -175,6 +181,7 @@ def _noted(path: Path) -> Path | None:
         note.parent.mkdir(parents=True, exist_ok=True)
         note.write_text(str(path), encoding="utf-8")
     except (OSError, ValueError):  # not to be written there, or a name that is no text
+        _forgotten(note)  # a full disk leaves an empty file
         return None
     return note
 
