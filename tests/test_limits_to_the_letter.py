@@ -10,7 +10,8 @@ import pytest
 from changing import done, findings, text_of
 from firstway.tables.found import Read
 from firstway.wiring.circuit import States
-from firstway.wiring.readings import NO_READING, phase_sequence
+from firstway.wiring.joining import source_terminals
+from firstway.wiring.readings import NO_READING, NOT_KNOWN, insulation, phase_sequence
 from firstway.workings.nec_cable import largest_device_a
 
 SELECTIVE_RCD = "upstream_rcd: {standard: IEC 61008-1, residual_type: A, rated_residual_current_ma: 100, delay: S}"
@@ -89,3 +90,18 @@ def test_with_one_line_dead_there_is_no_phase_sequence() -> None:
     terminals = ("origin.L1", "origin.L2", "yard-post.L3")
     assert phase_sequence(circuit, States(), terminals).words == "L1-L2-L3"
     assert phase_sequence(circuit, States(open=frozenset({"F2"})), terminals).words == NO_READING
+
+
+def test_a_surge_device_of_unknown_voltage_foretells_no_insulation() -> None:
+    """Connection type 2: a varistor whose voltage at 1 mA is not stated, beside a spark gap; 0 megohm would be a false alarm."""
+    circuit = done("sallow").case.circuit
+    shown = insulation(circuit, States(open=frozenset({"origin"}), out=frozenset({"yard-post", "gate-post"})), ["F1.L1"], ["F1.N"], 500)
+    assert (shown.value, shown.words) == (None, NOT_KNOWN) and "1 mA" in shown.ask
+
+
+@pytest.mark.parametrize("said, feeding, live", [("false", False, False), ("false", True, True), ("unknown", False, True)])
+def test_a_vehicle_is_a_source_where_it_feeds_or_is_not_known_not_to(said: str, feeding: bool, live: bool) -> None:
+    """Common practice: a point that may feed back is live from its vehicle; its line and neutral are, its protective conductor never."""
+    circuit = done("marram", ("bidirectional: false", f"bidirectional: {said}")).case.circuit
+    found = source_terminals(circuit, States(feeding=frozenset({"post-1"} if feeding else ())))
+    assert {each for each in found if each.startswith("post-1")} == ({"post-1.outlet.L1", "post-1.outlet.N"} if live else set())
