@@ -36,20 +36,21 @@ BROKEN, ENDLESS = "the run broke", "the slip made it endless"
 LONGEST_TEST_S = 60  # of CPU, beside the limit: a slip may make a loop endless
 # The files of tests in the order of asking, by the room of the slip; those that import the changed module come before.
 MEASURED = "test_evidence.py::test_with_everything_measured"
+SMALL = ("test_limits_to", "test_several", "test_docstring", "test_evidence_apart")
 ORDER = {
-    "checks": ("test_comparing", "test_verdict", "test_asking", "test_checks_more", "test_limits_to", "test_docstring", "test_evidence_apart",
-               "test_expected_readings", MEASURED, "test_readings", "test_sweep", "test_nec", "test_checks", "test_mistakes", "test_hazards",
-               "test_evidence"),
-    "wiring": ("test_wiring.py", "test_limits_to", "test_docstring", "test_impedances", "test_wiring_truth", "test_evidence_apart", "test_readings",
+    "checks": ("test_comparing", "test_verdict", "test_asking", "test_checks_more", *SMALL, "test_expected_readings", MEASURED, "test_readings", "test_sweep",
+               "test_nec", "test_checks", "test_mistakes", "test_hazards", "test_evidence"),
+    "wiring": ("test_wiring.py", *SMALL, "test_impedances", "test_wiring_truth", "test_readings",
                "test_expected_readings", MEASURED, "test_sweep", "test_fault_places", "test_nec", "test_checks_more", "test_checks", "test_mistakes",
                "test_hazards", "test_evidence"),
-    "workings": ("test_workings", "test_limits_to", "test_opening_times", "test_surge.py", "test_nec", "test_sweep", "test_evidence_apart", MEASURED,
+    "workings": ("test_workings", *SMALL, "test_opening_times", "test_surge.py", "test_nec", "test_sweep", MEASURED,
                  "test_fault_places", "test_checks_more", "test_readings", "test_checks", "test_cross_check", "test_hazards", "test_evidence"),
 }
-FILES = ("test_evidence", "test_comparing", "test_verdict", "test_asking", "test_checks_more", "test_evidence_scopes", "test_nec", "test_readings", "test_evidence_apart",
+FILES = ("test_evidence", "test_comparing", "test_verdict", "test_asking", "test_checks_more", "test_evidence_scopes", "test_nec", "test_readings",
+         "test_evidence_apart",
          "test_expected_readings", "test_sweep", "test_checks", "test_mistakes", "test_hazards", "test_wiring", "test_wiring_truth", "test_impedances",
          "test_fault_places", "test_workings", "test_opening_times", "test_surge", "test_cross_check", "test_choosing", "test_slips",
-         "test_limits_to_the_letter", "test_docstring_examples")
+         "test_limits_to_the_letter", "test_docstring_examples", "test_several_of_a_kind")
 LEFT_OUT = "not (opendss or ngspice_still)"  # the solvers' own figures: no slip of ours is their business
 # What is read from files alone may stay in memory; all else that was kept is forgotten before a slip.
 READ_FROM_FILES = {"installation", "text_of", "rows", "trials", "lines_of", "topics", "shipped", "chosen", "every_key"}
@@ -62,12 +63,13 @@ FORGETTING = ("firstway.checks", "firstway.wiring", "firstway.workings", "firstw
 def asked(items: list[pytest.Item], change: Change) -> list[pytest.Item]:
     room, module = change.file.split("/")[0], "firstway." + change.file.removesuffix(".py").replace("/", ".")
     rule = Path(change.file).stem.replace("_", "-") if "/rules/" in change.file else ""
-    order = (*((f"as_written[{rule}-",) if rule else ()), *(("test_nec",) if "nec" in change.file else ()), *ORDER[room])
+    order = (*(("test_evidence_apart", "test_evidence_scopes") if change.kind == "evidence" else ()), *((f"as_written[{rule}-",) if rule else ()), *(("test_nec",) if "nec" in change.file else ()), *ORDER[room])
 
     def rank(item: pytest.Item) -> tuple[int, int]:
         place = next((place for place, words in enumerate(order) if words in item.nodeid), len(order))
         near = not rule and _imports(item.path, module) and item.path.stem not in ("test_checks", "test_evidence")
-        return 0 if near or (rule and place == 0) else 1, place
+        slow = "knowing_less" in item.nodeid or "assumed_never" in item.nodeid
+        return 2 if slow else 0 if near or (rule and place == 0) else 1, place
 
     return sorted(items, key=rank)
 
@@ -141,7 +143,7 @@ class Asking:
 
     def _failure(self, items: list[pytest.Item], change: Change, passed_over: set[str]) -> str:
         rule = Path(change.file).stem.replace("_", "-") if "/rules/" in change.file else ""
-        hazards = list(hazards_named(rule)) if rule else []
+        hazards = list(hazards_named(rule)) if rule and change.kind != "evidence" else []
         for item in items:
             if hazards and "as_written[" + rule not in item.nodeid:
                 for name, judged in hazards:
