@@ -2,7 +2,8 @@
 
 With one length of the yard's cable assumed, a pass of the gate's device that turned into "would pass, but ..." would send
 the reader to measure what has nothing to do with it. Whole jobs with two of everything; every figure of one thing assumed
-at once; what is said of the others stays. The opposite (a pass that rests on what is assumed) is in test_evidence.py.
+at once; what is said of the others stays. What says which part a thing is (the kind of a way, what it feeds) others do read.
+The opposite (a pass that rests on what is assumed) is in test_evidence.py.
 """
 
 from __future__ import annotations
@@ -49,6 +50,10 @@ THINGS = {
         "the gate": ({"F3", "gate", "gate-post"}, ("board.ways.F3", "circuits.gate", "charging_points.gate-post")),
         "the yard's reading": ({"F2", "yard"}, ("readings.1",)),
         "the gate's reading": ({"F3", "gate"}, ("readings.2",)),
+        "all of the yard's post": ({"F2", "yard", "yard-post"}, ("charging_points.yard-post",)),
+        "all of the gate's post": ({"F3", "gate", "gate-post"}, ("charging_points.gate-post",)),
+        "all of the yard's cable": ({"F2", "yard", "yard-post"}, ("circuits.yard",)),
+        "all of the gate's cable": ({"F3", "gate", "gate-post"}, ("circuits.gate",)),
         "F1": ({"F1"}, ("board.ways.F1",)),
         "F4": ({"F4"}, ("board.ways.F4",)),
         "rods": ({"rods"}, ("electrodes.rods",)),
@@ -71,7 +76,13 @@ EVERY_FAULT = dict.fromkeys(
 )
 # What a tester is foretold to show is worked from the whole wiring at once, for every test of the list.
 FORETOLD = "reading-differs"
-TOGETHER = {"the yard": CIRCUITS, "the gate": CIRCUITS, "rods": EVERY_FAULT}
+FEED = {"voltage-drop": CIRCUITS["voltage-drop"]}
+POSTS = {**FEED, "electrode-resistance": "which points stand on the electrode decides what it may have"}
+LINES = {**POSTS, "fault-opens-in-time": "the places of a fault are those of all lines of all circuits"}
+TOGETHER = {
+    "the yard": CIRCUITS, "the gate": CIRCUITS, "rods": EVERY_FAULT,
+    "all of the yard's post": POSTS, "all of the gate's post": POSTS, "all of the yard's cable": LINES, "all of the gate's cable": LINES,
+}
 
 Told = tuple[str, str, str, str]  # id, of, place, message
 
@@ -81,6 +92,7 @@ class Job:
     case: Case
     passes: frozenset[Told]
     figures: tuple[str, ...]
+    every_key: tuple[str, ...]
 
 
 @cache
@@ -89,8 +101,9 @@ def job(name: str) -> Job:
     whole = installation(name, *JOBS[name])
     result, problems = completed(with_known_by(whole, {path: "measured" for path in whole.lines_of if not path.startswith("known_by")}))
     assert result is not None, problems
-    figures = tuple(key.path for key in keys(result.installation) if isinstance(key.spec.kind, Number))
-    return Job(result.case, passes(result.case), figures)
+    given = [key for key in keys(result.installation) if not key.section]
+    figures = tuple(key.path for key in given if isinstance(key.spec.kind, Number) or key.path.endswith("_awg"))
+    return Job(result.case, passes(result.case), figures, tuple(key.path for key in given))
 
 
 def passes(case: Case) -> frozenset[Told]:
@@ -99,9 +112,10 @@ def passes(case: Case) -> frozenset[Told]:
 
 @cache
 def lost(name: str, thing: str) -> frozenset[Told]:
-    """Passes that are gone with every figure of one thing assumed."""
+    """Passes that are gone with every figure, or all that is told, of one thing assumed."""
     _, sections = THINGS[name][thing]
-    own = [path for path in job(name).figures if path.startswith(tuple(f"{section}." for section in sections))]
+    told = job(name).every_key if thing.startswith("all of") else job(name).figures
+    own = [path for path in told if path.startswith(tuple(f"{section}." for section in sections))]
     assert own
     whole = job(name).case.installation
     return job(name).passes - passes(Case(replace(whole, known_by={**whole.known_by, **dict.fromkeys(own, "assumed")})))

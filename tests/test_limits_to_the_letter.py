@@ -42,7 +42,8 @@ def test_of_two_leads_alike_the_line_is_counted() -> None:
 @pytest.mark.parametrize("limit_a, demand_a", [(143, 143), (144, 144), (160, 144)])
 def test_a_managed_demand_is_the_limit_only_where_it_would_be_more(limit_a: int, demand_a: float) -> None:
     """NFPA 70 750.30: 96 A of the house and 48 A of the point, by hand 144 A."""
-    limiter = f"load_limiter: {{limit_a: {limit_a}, senses: {{lines: [L1, L2], place: before-split, arrow: to-load}}, on_lost_signal_a: 0, documented: true}}\n"
+    senses = "{lines: [L1, L2], place: before-split, arrow: to-load}"
+    limiter = f"load_limiter: {{limit_a: {limit_a}, senses: {senses}, on_lost_signal_a: 0, documented: true}}\n"
     step = done("alder", ("existing_load:", limiter + "existing_load:")).case.step("maximum-demand-L1", "supply")
     assert step is not None and step.value == demand_a
     assert ("holds" in step.note) == (limit_a < 144)
@@ -56,7 +57,9 @@ def test_the_neutral_passes_a_main_switch_only_by_a_pole_more_than_the_lines(nam
     assert (wiring.terminal("Q1.load.N") is not None) == passes_through
 
 
-@pytest.mark.parametrize("limit_a, feed_a, words", [(63, 63, "the limiter holds the sum of 64 A below this"), (64, 64, "the sum on L2"), (80, 64, "the sum on L2")])
+@pytest.mark.parametrize("limit_a, feed_a, words", [
+    (63, 63, "the limiter holds the sum of 64 A below this"), (64, 64, "the sum on L2"), (80, 64, "the sum on L2"),
+])
 def test_the_feed_carries_the_sum_on_the_fullest_line_unless_a_limiter_holds_it_below(limit_a: int, feed_a: float, words: str) -> None:
     """By hand: 32 A of the yard on three lines and 32 A of the gate on L2."""
     step = done("sallow", ("limit_a: 80", f"limit_a: {limit_a}")).case.step("design-current", "feed")

@@ -60,7 +60,10 @@ def test_two_points_share_no_residual_current_device() -> None:
     assert "fail" not in [finding.level for finding in findings(done("marram"), "residual-current-at-the-point")]
 
 
-@pytest.mark.parametrize("first, second", [("dc_detection: rdc-dd -> dc_detection: type-b", ""), ("", "dc_detection: rdc-dd -> dc_detection: type-b")])
+@pytest.mark.parametrize("first, second", [
+    ("dc_detection: rdc-dd -> dc_detection: type-b", ""),
+    ("", "dc_detection: rdc-dd -> dc_detection: type-b"),
+])
 def test_a_type_b_device_in_either_point_must_not_be_blinded(first: str, second: str) -> None:
     """F2 of type A stands ahead of it: a direct current too small to open the type B can blind the other."""
     assert [finding.level for finding in findings(with_a_second_point(first, second), "type-b-not-blinded")] == ["advice"]

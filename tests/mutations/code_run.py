@@ -38,8 +38,8 @@ LONGEST_TEST_S = 60  # of CPU, beside the limit: a slip may make a loop endless
 MEASURED = "test_evidence.py::test_with_everything_measured"
 SMALL = ("test_limits_to", "test_several", "test_docstring", "test_evidence_apart")
 ORDER = {
-    "checks": ("test_comparing", "test_verdict", "test_asking", "test_checks_more", *SMALL, "test_expected_readings", MEASURED, "test_readings", "test_sweep",
-               "test_nec", "test_checks", "test_mistakes", "test_hazards", "test_evidence"),
+    "checks": ("test_comparing", "test_verdict", "test_asking", "test_checks_more", *SMALL, "test_expected_readings", MEASURED, "test_readings",
+               "test_sweep", "test_nec", "test_checks", "test_mistakes", "test_hazards", "test_evidence"),
     "wiring": ("test_wiring.py", *SMALL, "test_impedances", "test_wiring_truth", "test_readings",
                "test_expected_readings", MEASURED, "test_sweep", "test_fault_places", "test_nec", "test_checks_more", "test_checks", "test_mistakes",
                "test_hazards", "test_evidence"),
@@ -63,7 +63,8 @@ FORGETTING = ("firstway.checks", "firstway.wiring", "firstway.workings", "firstw
 def asked(items: list[pytest.Item], change: Change) -> list[pytest.Item]:
     room, module = change.file.split("/")[0], "firstway." + change.file.removesuffix(".py").replace("/", ".")
     rule = Path(change.file).stem.replace("_", "-") if "/rules/" in change.file else ""
-    order = (*(("test_evidence_apart", "test_evidence_scopes") if change.kind == "evidence" else ()), *((f"as_written[{rule}-",) if rule else ()), *(("test_nec",) if "nec" in change.file else ()), *ORDER[room])
+    first = ("test_evidence_apart", "test_evidence_scopes") if change.kind == "evidence" else ()
+    order = (*first, *((f"as_written[{rule}-",) if rule else ()), *(("test_nec",) if "nec" in change.file else ()), *ORDER[room])
 
     def rank(item: pytest.Item) -> tuple[int, int]:
         place = next((place for place, words in enumerate(order) if words in item.nodeid), len(order))

@@ -22,8 +22,8 @@ RULE = Rule("data-pair-insulation", "Data wires beside the supply bear its volta
 def check(case: Case) -> Iterator[Finding]:
     job = case.installation
     three = job.supply.phases == 3
-    for of, cable, several in case.each((("feed", key_of(job.feed, "cable"), three),
-                                         *((circuit.name, circuit.cable, len(circuit.lines) > 1) for circuit in job.circuits))):
+    for of, part in case.each((("feed", job.feed), *((circuit.name, circuit) for circuit in job.circuits))):
+        cable, several = key_of(part, "cable"), three if of == "feed" else len(key_of(part, "lines")) > 1
         pair = key_of(cable, "data_pair_v")
         if pair == NONE or of == "feed" and not is_known(pair):
             continue

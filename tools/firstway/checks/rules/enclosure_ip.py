@@ -28,8 +28,8 @@ LETTERS = {"A": 1, "B": 2, "C": 3, "D": 4}
 
 def check(case: Case) -> Iterator[Finding]:
     job = case.installation
-    for of, code in case.each((("board", key_of(job.board.enclosure, "ip")), *((point.name, point.ip) for point in job.charging_points))):
-        yield _of(case, of, code)
+    for of, part in case.each((("board", job.board.enclosure), *((point.name, point) for point in job.charging_points))):
+        yield _of(case, of, key_of(part, "ip"))
 
 
 def _of(case: Case, of: str, code: Trade) -> Finding:

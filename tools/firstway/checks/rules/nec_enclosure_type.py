@@ -19,7 +19,8 @@ RULE = NecRule("nec-enclosure-type", "Panel and point are enclosed", "NFPA 70 11
 
 def check(case: Case) -> Iterator[Finding]:
     job = case.installation
-    for of, told in case.each((("board", key_of(job.board.enclosure, "ip")), *((point.name, point.ip) for point in job.charging_points))):
+    for of, part in case.each((("board", job.board.enclosure), *((point.name, point) for point in job.charging_points))):
+        told = key_of(part, "ip")
         if not is_known(told):
             yield RULE.does_not_know(case, of, of, f"the type of the enclosure of {of}; read it on the label", "a type")
         elif str(told).lower().startswith(("type-", "type ")):
