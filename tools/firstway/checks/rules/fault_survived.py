@@ -82,7 +82,9 @@ def _groups(case: Case, of: str) -> list[list[Conductor]]:
         # where a fault of its own
         # is as good as excluded (434.2.1); what flows on through it is judged at the cable it
         # serves.
-        if conductor.kind not in ("bar", "link") and not _earthed_beside_a_core(case, conductor):
+        # A wire to metal is there for the fault itself: no clause excuses it.
+        inside = conductor.kind == "bar" or conductor.kind == "link" and not _to_metal(conductor)
+        if not inside and not _earthed_beside_a_core(case, conductor):
             owner = _owner(case, conductor)
             role = VEHICLE_LEAD if conductor.id.startswith(VEHICLE_LEAD) else _role(conductor)
             if of in ("", owner):
@@ -95,6 +97,11 @@ def _guarded_against_overload(conductor: Conductor) -> bool:
     currents too (435.1).
     """
     return bool(conductor.cable) and conductor.function not in ("PE", "PEN")
+
+
+def _to_metal(conductor: Conductor) -> bool:
+    """A wire that joins a metal case, or a device ahead of the board, to earth."""
+    return conductor.function == "PE" and conductor.id.startswith("earth.")
 
 
 def _earthed_beside_a_core(case: Case, conductor: Conductor) -> bool:
@@ -214,6 +221,9 @@ def _words(case: Case, conductor: Conductor) -> str:
         return f"the {_role(conductor)} lead of {_owner(case, conductor)}"
     if conductor.id.startswith(VEHICLE_LEAD):
         return f"the vehicle's lead at {_owner(case, conductor)}"
+    if conductor.id.startswith("earth.") and conductor.id.endswith("enclosure"):
+        owner = _owner(case, conductor)
+        return f"the wire to the metal case of {'the board' if owner == 'board' else owner}"
     for prefix, name in WIRES.items():
         if conductor.id.startswith(prefix):
             return f"the {name} of {conductor.id.removeprefix(prefix).lstrip('.')}".removesuffix(
