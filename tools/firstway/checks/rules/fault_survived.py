@@ -205,7 +205,7 @@ def _finding(case: Case, worst: _Judged) -> Finding:
     return RULE.passes(
         case,
         of,
-        of,
+        conductor.end if conductor.kind == "link" else of,
         f"{words} survives every fault it carries; the worst is {ampere_words(fault.ampere)} at"
         f" {terminal} until {opens} opens",
         size,
