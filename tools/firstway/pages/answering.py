@@ -14,6 +14,7 @@ from firstway.pages.contents_list import list_of_contents
 from firstway.pages.findings_part import finding_html
 from firstway.pages.guide import Guide
 from firstway.pages.listing import list_of_gaps, list_of_jobs, list_of_left_out, list_of_quizzes, list_of_standings
+from firstway.pages.provenance import folded
 from firstway.pages.surge_try import try_html
 from firstway.pages.ways import list_of_cards, list_of_chapters, list_of_decisions
 from firstway.rendering.caution import caution_html
@@ -74,7 +75,7 @@ def finding(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     if not matching:
         return unknown("finding", " ".join(wanted), [f"{item.id} {item.of}" for item in job.findings])
     with noted(job.installation.rules, job.read):
-        return Answer("".join(finding_html(item) for item in matching))
+        return Answer("".join(folded(finding_html(item)) for item in matching))
 
 
 def caution(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:

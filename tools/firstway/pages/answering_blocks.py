@@ -21,6 +21,7 @@ from firstway.pages.guide import VIEWS, Guide
 from firstway.pages.markup import counted, details_html, table_html
 from firstway.pages.mistakes_pages import DRAWN_AS
 from firstway.pages.picture import picture_html
+from firstway.pages.provenance import folded
 from firstway.pages.surge_part import CHARTS, chart_of
 from firstway.pages.working_pages import page_of
 from firstway.pages.working_part import Link, gathered_under, part_html, parts_of_working, step_html, step_identity
@@ -53,7 +54,7 @@ def step(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     if guide.here and "\n## " not in guide.here.text:  # on a page without sections its title is the next heading above
         html = re.sub(r"<(/?)h3>", r"<\1h2>", html)
     whole = f'<p class="cite step-whole"><a href="{_address(job, of)}#{step_identity(wanted)}">This step in the whole working</a></p>'
-    return Answer(html.removesuffix("</section>") + whole + "</section>", tuple(source for each in (wanted, *under) for source in sources_of(each)))
+    return Answer(folded(html.removesuffix("</section>") + whole + "</section>"), tuple(source for each in (wanted, *under) for source in sources_of(each)))
 
 
 def working(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
