@@ -12,6 +12,7 @@ from firstway.model.read_copy import ENDING, ReadClause
 from firstway.pages.citing import RULE_WORDS, standing_words
 from firstway.pages.guide import Guide
 from firstway.pages.markup import counted, inert
+from firstway.pages.rules_page import rule_page
 from firstway.pages.sheet import NOT_SEARCHED, Sheet, part_mark
 from firstway.rendering.caution import caution_html
 from firstway.rendering.readers import clauses_of_source, note_words
@@ -76,7 +77,7 @@ def _of_job(completed: Completed) -> Uses:
     book, uses = completed.installation.rules, Uses()
     titles = {module.RULE.id: module.RULE.title for module in rules()}
     for finding in completed.findings:
-        _add(uses, clauses_of_source(finding.source, book), titles.get(finding.id, finding.id), f"{{root}}rules/{book}.html#rule-{finding.id}")
+        _add(uses, clauses_of_source(finding.source, book), titles.get(finding.id, finding.id), _rule_address(finding.id, book))
     for step in completed.case.workings:
         for source in (step.source, *(row.source for row in step.rows)):
             _add(uses, clauses_of_source(source, book), f"working: {_STRETCH.sub('', step.title)}", "")
@@ -94,8 +95,12 @@ def _of_guide(book: str) -> Uses:
             _add(uses, clauses_of_source(source.id, book)[:1], f"table rows: {words.split(', ')[-1]}", f"{{root}}about.html#source-{source.id}")
     for module in rules():
         if book in module.RULE.rule_sets:
-            _add(uses, clauses_of_source(module.RULE.source, book), module.RULE.title, f"{{root}}rules/{book}.html#rule-{module.RULE.id}")
+            _add(uses, clauses_of_source(module.RULE.source, book), module.RULE.title, _rule_address(module.RULE.id, book))
     return uses
+
+
+def _rule_address(rule_id: str, book: str) -> str:
+    return f"{{root}}{rule_page(rule_id, book)}.html#rule-{rule_id}"
 
 
 def _add(uses: Uses, clauses: Iterable[str], words: str, where: str) -> None:
