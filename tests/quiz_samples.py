@@ -42,9 +42,9 @@ def sketch(prefix: str, spots: str = "", label: str = "F1") -> Sketch:
     return Sketch(svg, "Three boxes on a rail.", 720, 260, f"{prefix}-drawing", "Three boxes")
 
 
-def question(id_: str, kind: str, outcome: str, stem: str, *, must_pass: bool = False, tell_count: bool = False,
+def question(id_: str, kind: str, outcome: str, stem: str, *, safety: bool = False, tell_count: bool = False,
              text: str = "plain words") -> Question:
-    return Question(id_, outcome, outcome.partition(".")[0], 2, kind, "practice", must_pass, (f"{stem} {text}".strip(),), ("It is so.",),
+    return Question(id_, outcome, outcome.partition(".")[0], 2, kind, "practice", safety, (f"{stem} {text}".strip(),), ("It is so.",),
                     "common practice", "x.yaml", 1, tell_count=tell_count)
 
 
@@ -62,9 +62,9 @@ def number_key(value: float, unit: str, answer: str) -> NumberKey:
                      (WrongNumber("twice", value * 1.97, value * 2.03, "Both conductors are in it already."),), answer, "It is so.")
 
 
-def choice(kind: str, id_: str, outcome: str, drawing: Sketch | None = None, must_pass: bool = False, text: str = "") -> WorkedQuestion:
+def choice(kind: str, id_: str, outcome: str, drawing: Sketch | None = None, safety: bool = False, text: str = "") -> WorkedQuestion:
     made = options(("the main switch", "the surge device", "the way out"), (1,), text)
-    return WorkedQuestion(question(id_, kind, outcome, f"Which one is it ({kind})?", must_pass=must_pass, text=text), (f"Which one is it ({kind})? {text}".strip(),),
+    return WorkedQuestion(question(id_, kind, outcome, f"Which one is it ({kind})?", safety=safety, text=text), (f"Which one is it ({kind})? {text}".strip(),),
                           ("It is so.",), made[1].content, OneAnswerKey(keys(made), "the surge device", "It is so."), made, drawing=drawing)
 
 
@@ -86,7 +86,7 @@ def order(text: str = "") -> WorkedQuestion:
     words = {"a": "Prove it dead", "b": "Switch off", "c": "Lock off"}
     steps = tuple(StepKey(letter, words[letter], "an arc waits") for letter in "bca")
     made = tuple(WorkedOption(letter, (f"{words[letter]}{text}",), False, "", ("",), 1, "bca".index(letter)) for letter in "abc")
-    return WorkedQuestion(question("order", "order", "the.order", "In which order?", must_pass=True), ("In which order?",), ("It is so.",),
+    return WorkedQuestion(question("order", "order", "the.order", "In which order?", safety=True), ("In which order?",), ("It is so.",),
                           ("Switch off; lock off; prove it dead",), OrderKey(steps, "Switch off; lock off; prove it dead", "It is so."), made)
 
 
@@ -116,7 +116,7 @@ def working() -> WorkedQuestion:
 def one_of_each(text: str = "") -> list[WorkedQuestion]:
     """All ten kinds. `text` stands in every sentence that may hold it: try hostile text."""
     return [
-        choice("one-answer", "one", "the.parts", must_pass=True, text=text), several(text), number(), order(text), match(text),
+        choice("one-answer", "one", "the.parts", safety=True, text=text), several(text), number(), order(text), match(text),
         choice("point", "point", "the.parts", sketch("s-point", "abc"), text=text),
         choice("find-the-mistake", "mistake", "the.parts", sketch("s-mistake", "abc", "F2"), text=text),
         choice("foretell", "foretell", "the.figures", text=text), working(), number("read-a-chart", "chart", 2.5, drawing=sketch("s-chart")),

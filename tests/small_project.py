@@ -23,7 +23,7 @@ def made_small_project(folder: Path) -> Path:
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         shutil.copy(ROOT / name, folder / name)
     settings = (ROOT / "mkdocs.yml").read_text(encoding="utf-8")
-    (folder / "mkdocs.yml").write_text(settings[: settings.index("\nnav:")] + "\nnav:\n  - index.md\n  - Learn:\n      - reading-the-working.md\n  - About and sources: about.md\n"
+    (folder / "mkdocs.yml").write_text(settings[: settings.index("\nnav:")] + "\nnav:\n  - index.md\n  - Learn it:\n      - reading-the-working.md\n  - About and sources: about.md\n"
                                        + settings[settings.index("\nvalidation:"):], encoding="utf-8")
     (folder / "content/index.md").write_text(INDEX, encoding="utf-8")
     for name in ("cards/index.md", "cards/one.md", "chapters/why-surge-protection-protects-the-vehicle.md"):  # made pages lead there

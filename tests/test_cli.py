@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 import os
 import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -18,6 +19,8 @@ from changing import Change, DIAGRAMS, changed, done, installation, text_of
 from firstway.cli import main
 from firstway.rendering.report import as_data
 from firstway.workings.working_through import not_worked_yet
+
+ROOT = Path(__file__).resolve().parents[1]
 
 Output = pytest.CaptureFixture[str]
 STEP = {"id", "of", "title", "symbol", "value", "low", "high", "unit", "kind", "inputs", "source", "edition"}
@@ -224,7 +227,7 @@ def test_wrong_usage_is_2(capsys: Output, arguments: list[str]) -> None:
     with pytest.raises(SystemExit) as stopped:
         main(arguments)
     out, err = capsys.readouterr()
-    assert stopped.value.code == 2 and out == "" and "usage: firstway" in err and no_trace(err.replace("error:", ""))
+    assert stopped.value.code == 2 and out == "" and "usage: python3 tools/start.py" in err and no_trace(err.replace("error:", ""))
 
 
 def test_help_is_0(capsys: Output) -> None:
@@ -258,6 +261,22 @@ def test_draw__of_a_faulty_installation_is_0(capsys: Output) -> None:
 def test_draw__into_no_folder_is_a_problem(capsys: Output, tmp_path: Path) -> None:
     code, out, err = run(capsys, "draw", shipped("marram"), "wiring", "-o", (tmp_path / "none" / "x.svg").as_posix())
     assert (code, out) == (2, "") and "cannot be written" in err and no_trace(err)
+
+
+def test_help__names_the_program_as_it_is_started_and_lists_the_tests(capsys) -> None:  # type: ignore[no-untyped-def]
+    with pytest.raises(SystemExit) as stopped:
+        main(["--help"])
+    out = capsys.readouterr().out
+    assert stopped.value.code == 0 and out.startswith("usage: python3 tools/start.py ") and re.search(r"^ +test +set up", out, re.MULTILINE)
+    assert main(["test"]) == 2 and "write python3 tools/start.py test" in capsys.readouterr().err
+
+
+def test_help_of_the_tests__answers_before_anything_is_set_up(tmp_path: Path) -> None:
+    start = tmp_path / "tools" / "start.py"
+    start.parent.mkdir()
+    shutil.copy(ROOT / "tools" / "start.py", start)
+    ran = subprocess.run([sys.executable, str(start), "test", "--help"], capture_output=True, text=True, timeout=20, check=False)
+    assert ran.returncode == 0 and "test all" in ran.stdout and [path.name for path in tmp_path.iterdir()] == ["tools"]
 
 
 # ---- as a program

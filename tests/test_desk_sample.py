@@ -23,7 +23,7 @@ from firstway.desk.papers import Pool, Setting, desk_sources, make_papers
 from firstway.quiz.page import learner_html
 from firstway.quiz.paper import questions_of, recipe_from_yaml
 from firstway.quiz.shelf import shelf_from
-from firstway.rendering.caution import caution_line
+from firstway.rendering.caution import edition_line
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -45,7 +45,7 @@ def test_the_class_is_invented_and_its_recipes_are_assigned() -> None:
         assert recipe is not None and not problems and recipe.use == "assigned" and recipe.seed == "change-this-before-use" and "CHANGE IT" in text
         questions, problems = questions_of(shelf.bank, recipe, shelf.chapters)
         assert not problems and len(questions) == count and sum(question.drawing is not None for question in questions) == drawings
-        assert len({question.kind for question in questions}) >= 6 and any(question.must_pass for question in questions)
+        assert len({question.kind for question in questions}) >= 6 and any(question.safety for question in questions)
 
 
 def test_a_paper_of_twenty_questions_and_four_drawings_is_small(tmp_path: Path) -> None:
@@ -70,7 +70,7 @@ def test_papers_set_fast_are_the_papers_set_slowly(made: tuple[PaperKey, list[Po
             sheet = key.sheets[code]
             versions = [by_id[id_].versions[int(name[1:].split("a")[0])][int(name.split("a")[1])] for id_, name in sheet.asked]
             slow = learner_html(key.title, versions, paper=key.paper, paper_version=key.version, learner=code, issue=sheet.issue, introduction=introduction,
-                                edition=caution_line(key.edition), public_key=public)
+                                edition=edition_line(key.edition), public_key=public)
             assert slow in setting.page(code)
 
 

@@ -51,7 +51,7 @@ questions:
     difficulty: 2
     kind: one-answer
     use: practice
-    must_pass: true
+    safety: true
     source: common practice
     stem: Which?
     why: It is so.
@@ -165,7 +165,7 @@ def test_questions_from_yaml__a_good_file() -> None:
     assert drop.stem[1] == FigureOf("design-current", "c", "demo") and drop.stem[3] == FigureOf("voltage-drop", "c", "demo", "L")
     assert drop.mistakes[0].wrong_way.figures == {"I_n": FigureOf("device-rating", "c", "demo")}
     assert stated.answer == Stated(0.5, "m", 2, "IEC 60364-5-53 534.4.8") and stated.use == "assigned"
-    assert choice.must_pass and [option.right for option in choice.options] == [True, False, False]
+    assert choice.safety and [option.right for option in choice.options] == [True, False, False]
 
 
 # What is broken, how, and the problem it must give; the line is that of the broken place.
@@ -195,7 +195,7 @@ BROKEN = [
      " remove `mistake:` or `right:`"),
     ("id: stated", "id: drop", "x.yaml:18: the id 'drop' is used already (quiz/bank/x.yaml:3); give this question an id of its own"),
     ("id: drop", "id: Drop it", "x.yaml:3: a question: 'id' is 'Drop it'; use small letters, digits, dots and hyphens"),
-    ("must_pass: true", "must_pass: maybe", "x.yaml:34: question choice: 'must_pass' is 'maybe'; write one of: true, false"),
+    ("safety: true", "safety: maybe", "x.yaml:34: question choice: 'safety' is 'maybe'; write one of: true, false"),
     ("topic: A topic", "topic: [a, b]", "x.yaml:1: the bank: 'topic' must be one text; write it on one line, or after `>-`"),
     ("places: 2", "places: 2.5", "x.yaml:26: question stated, answer: 'places' must be a whole number from 0 to 6;"
      " write how many decimals the answer is shown with"),

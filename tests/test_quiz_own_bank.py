@@ -274,7 +274,7 @@ def test_the_bank__holds_enough_of_each_sort() -> None:
     assert sum(question.kind in ("find-the-mistake", "foretell") for question in bank) >= 40
     assert sum(question.kind in ("number", "working") for question in bank) >= 40
     assert sum(question.use == "assigned" for question in bank) >= 80
-    assert sum(question.must_pass for question in bank) >= 10
+    assert sum(question.safety for question in bank) >= 10
 
 
 def test_the_bank__covers_every_outcome_by_two_kinds() -> None:

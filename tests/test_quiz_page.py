@@ -52,7 +52,7 @@ questions:
     difficulty: 2
     kind: one-answer
     use: practice
-    must_pass: true
+    safety: true
     installation: demo
     source: {quoted}
     stem: {quoted}

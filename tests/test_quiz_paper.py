@@ -58,7 +58,7 @@ def test_chapter__a_quick_quiz_touches_every_outcome_and_several_kinds() -> None
     found = chosen("chapter: ch4\n")
     assert len(found) == 8 and {each.chapter for each in found} == {"ch4"}
     assert {each.outcome for each in found} == {"ch4.x", "ch4.y", "ch4.z"} and len({each.kind for each in found}) >= 3
-    assert sum(each.must_pass for each in found) == 3, "safety questions come first"
+    assert sum(each.safety for each in found) == 3, "safety questions come first"
 
 
 def test_review__brings_back_chapters_at_growing_intervals() -> None:

@@ -23,7 +23,7 @@ from firstway.pages.rules_page import rule_page, rules_pages
 from firstway.pages.working_pages import working_pages
 from firstway.quiz.shelf import shelf_from
 from firstway.rendering.report import as_data, findings_text, work_text
-from firstway.tables.clauses import BOOKS, LEAST_LAST, NUMBER_NOT_CONFIRMED, clause_numbers, clause_standing, least_standing, source_standing
+from firstway.tables.clauses import BOOKS, LEAST_LAST, NUMBER_NOT_CONFIRMED, cited, clause_numbers, clause_standing, least_standing, source_standing
 from firstway.tables.reading import STANDINGS, standings_counted
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -61,7 +61,7 @@ def test_findings__carry_their_standing_to_json_terminal_and_page(name: str) -> 
     for finding in job.findings:
         assert finding.standing in STANDINGS, finding.id
         if finding.level != "unknown":
-            assert f"{', '.join(filter(None, (finding.source, finding.edition)))}, {finding.standing})" in told, finding.id
+            assert f"{cited(finding.source, finding.edition, finding.standing)})" in told, finding.id
         assert finding.source in page
     assert page.count("from memory") >= sum(each.standing == "from memory" for each in job.findings)
 
@@ -75,7 +75,7 @@ def test_steps__carry_their_standing_to_json_terminal_and_page(name: str) -> Non
             assert step.standing in STANDINGS, step.identity
     for step in job.case.workings:
         if step.standing:
-            assert ", ".join(filter(None, (step.source, step.edition, step.standing))) in told, step.identity
+            assert cited(step.source, step.edition, step.standing) in told, step.identity
     pages = words_of(" ".join(part for sheet in working_pages(job) for part in sheet.parts.values()))
     assert "from memory, confirm" in pages
 

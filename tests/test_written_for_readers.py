@@ -17,6 +17,7 @@ from firstway.checks.running import rules
 from firstway.choosing.completing import Completed
 from firstway.rendering.columns import column_words, row_words
 from firstway.rendering.plain import formula_text, working_text
+from firstway.tables.looking_up import next_rating_up_a
 from firstway.tables.reading import sources, table, table_names
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -70,7 +71,18 @@ def test_sentences_of_a_job_of_nec__use_its_words(name: str) -> None:
     assert [text for text in sentences(done(name)) if BRITISH.search(text)] == []
 
 
+def test_elsewhere__says_of_marram_what_its_file_states() -> None:
+    """The chapter: "the next standard rating above, and the maker of this board lets its devices be loaded to their rating"."""
+    job = done("marram")
+    text = (ROOT / "content/chapters/elsewhere.md").read_text(encoding="utf-8")
+    assert "is the next standard rating above, and the maker of this board\nlets its devices be loaded to their rating for hours" in text
+    assert job.installation.board.assembly.rated_diversity_factor == 1  # type: ignore[union-attr]
+    rating, set_current = (job.case.workings.value(step, "slipway") for step in ("device-rating", "design-current"))
+    above = next_rating_up_a("rcbo", "IEC 61009-1", set_current or 0)
+    assert getattr(above, "value", None) == rating
+
+
 def test_makers_are_never_he() -> None:
     texts = [path for folder in ("content", "quiz/bank", "diagrams", "tools/firstway") for path in (ROOT / folder).rglob("*")
-             if path.suffix in (".md", ".yaml", ".py", ".csv") and re.search(r"(?i)\b(?:he|his|him)\b", path.read_text(encoding="utf-8"))]
+             if path.suffix in (".md", ".yaml", ".py", ".csv") and re.search(r"(?is)\bmakers?\b.{0,120}\b(?:he|his|him)\b", path.read_text(encoding="utf-8"))]
     assert texts == []

@@ -55,6 +55,15 @@ UNWANTED_VARIABLES = (
 )
 
 
+TEST_HELP = """\
+usage: python3 tools/start.py test [all | campaigns] [FILE ...] [ARGUMENTS of pytest]
+
+  test                  the tests, in under ten minutes; what they need is set up first
+  test all              the same with the long tests, and the programs only they need
+  test campaigns        the long campaigns; a run that was stopped is gone on with
+  test tests/test_x.py  one file; tests/test_x.py::test_name one test; -k WORDS those with the words in their names"""
+
+
 class Stop(Exception):
     """The work cannot go on; the text says what to do. Carries the exit code."""
 
@@ -72,6 +81,9 @@ def main(arguments: list[str]) -> int:
     """Set up, run, and return the exit code of what was run."""
     try:
         check_python(sys.version_info[:2])
+        if arguments[:1] == ["test"] and {"-h", "--help"} & set(arguments):
+            print(TEST_HELP)
+            return 0
         if arguments[:1] == ["test"]:
             return run_tests(arguments[1:])
         python = prepared_python(with_tests=False)

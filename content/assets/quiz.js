@@ -406,7 +406,7 @@
       var item = fieldsOf(root, function (changed) { quiz.changed(changed); });
       item.fold = all(section, ".quiz-answers > ol > li")[place];
       item.outcome = question.outcome;
-      item.mustPass = question.must_pass;
+      item.safety = question.safety;
       item.variants = question.variants;
       item.variant = 0;
       item.key = question.variants[0].key;
@@ -581,7 +581,7 @@
     });
     list.textContent = "";
     this.items.forEach(function (item) {
-      if (!item.mustPass || item.mark.points === item.mark.out_of) return;
+      if (!item.safety || item.mark.points === item.mark.out_of) return;
       var entry = element("li", ""), link = element("a", "Question " + item.number + ": " + one(item.element, ".quiz-stem").textContent);
       link.href = "#" + one(item.element, "fieldset").id;
       entry.appendChild(link);

@@ -85,7 +85,9 @@ def _silence() -> None:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="firstway", description="From installation files to an offline guide with quizzes that mark themselves.")
+    parser = argparse.ArgumentParser(
+        prog="python3 tools/start.py", description="From installation files to an offline guide with quizzes that mark themselves.",
+        epilog="Without a command the guide is built into `site` and its first page named. On Windows: py tools\\start.py")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     build = commands.add_parser("build", help="build the guide")
     build.add_argument("--out", type=Path, default=ROOT / "site", metavar="DIR", help="folder of the guide (default: site)")
@@ -125,7 +127,14 @@ def _parser() -> argparse.ArgumentParser:
     package.add_argument("form", choices=PACKAGES)
     package.add_argument("-o", "--out", type=Path, required=True, metavar="FILE.zip")
     package.set_defaults(run=_package)
+    tests = commands.add_parser("test", help="set up what the tests need and run them; `test --help` says more")
+    tests.set_defaults(run=_test)
     return parser
+
+
+def _test(arguments: argparse.Namespace) -> int:
+    """Named here so that the usage lists it: tools/start.py runs it before it starts this program."""
+    raise Problems([Problem("test", 0, "the tests are started from outside the program", "write python3 tools/start.py test")])
 
 
 def _done(files: list[Path]) -> list[Completed]:

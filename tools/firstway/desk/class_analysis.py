@@ -132,7 +132,7 @@ def analysis_of(marks: ClassMarks) -> Analysis:
         figures.standard_error(list(lists.values())) if lists and enough else None,
         questions, _topics(marks, kept, grid, doubted), _mistakes(kept, grid, doubted), _alike(learners, kept, grid),
         {asked.id: tuple(own.code for own, answer in zip(learners, grid[asked.id]) if not answer or answer.mark.points < answer.mark.out_of)
-         for asked in kept if asked.must_pass})
+         for asked in kept if asked.safety})
 
 
 def _question(asked: Asked, answers: Sequence[Answer | None], marks: Sequence[float], totals: Sequence[float]) -> QuestionFigures:
@@ -230,7 +230,7 @@ def _advice(asked: Asked, facility: float | None, link: float | None, high: floa
         said.append(f"Few got it: teach this point again before asking it anew.{led_to}")
     elif facility is not None and facility < WEAK_TOPIC:
         said.append(f"Many lost points: go through it once more with the class.{led_to}")
-    elif facility is not None and facility > EASY and not asked.must_pass:
+    elif facility is not None and facility > EASY and not asked.safety:
         said.append("Nearly all got it: keep it as a first question, or ask the next harder one.")
     # One thing at a time: the other figures of a doubted question mean nothing before its key is sure.
     if enough and not doubted and link is not None and link < LOW_LINK and facility is not None and HARD <= facility <= EASY:
@@ -238,7 +238,7 @@ def _advice(asked: Asked, facility: float | None, link: float | None, high: floa
         said.append(f"It does not go with the other questions: look for a second meaning in it.{unsure}")
     if enough and not doubted and facility is not None and facility <= EASY:
         said += _dead(asked, choices)
-    if said and asked.must_pass:
+    if said and asked.safety:
         said.append("It asks about safety: keep it, whatever the figures say.")
     return tuple(said)
 

@@ -11,7 +11,7 @@ from firstway.desk.corrections import FILE
 from firstway.desk.marking_class import ClassMarks
 from firstway.desk.sheets import decimal, page_html, percent, share_html, table_html, told
 from firstway.desk.statistics import FEWEST_LEARNERS, longer_by
-from firstway.rendering.caution import caution_html, caution_line
+from firstway.rendering.caution import caution_html, edition_line
 
 NOT_PROOF = "A mark is not proof of competence. Nobody may work on an installation because of a mark in this report."
 LIMITS = ("Nothing done offline proves who answered, when, or with what help. Times are the learner's own clock. An issue code stops a file being handed in"
@@ -27,7 +27,7 @@ def report_html(marks: ClassMarks, found: Analysis, style: str, others: Sequence
     """The whole report. Learners appear by their codes. `others` are the reports of editions with other questions."""
     key = marks.key
     parts = [f"<h1>{told(key.title)}: what the class got wrong</h1>", caution_html(),
-             f'<p class="soft">{told(caution_line(key.edition))} Paper {told(key.paper)}, version {told(key.version)}.</p>', f"<p>{NOT_PROOF}</p>",
+             f'<p class="soft">{told(edition_line(key.edition))} Paper {told(key.paper)}, version {told(key.version)}.</p>', f"<p>{NOT_PROOF}</p>",
              _other_reports(others), _summary(marks, found), _first(marks, found), _teach_again(found), _mistakes(found), _questions(found),
              _learners(marks), _aside(marks), _alike(found), _sure(found),
              f"<h2>What these figures cannot say</h2><p>{LIMITS}</p>"]
@@ -131,7 +131,7 @@ def _mistakes(found: Analysis) -> str:
 def _questions(found: Analysis) -> str:
     few = (f"<p>Fewer than {FEWEST_FOR_A_GUESS} papers: too few to judge how questions tell learners apart.</p>" if found.too_few else
            f"<p>Fewer than {FEWEST_LEARNERS} papers: take the figures that compare learners as hints.</p>" if found.learners < FEWEST_LEARNERS else "")
-    rows = [[str(number), _link(each), share_html(each.facility, 80), decimal(each.discrimination), decimal(each.link), "yes" if each.asked.must_pass else "", "look" if each.advice else ""]
+    rows = [[str(number), _link(each), share_html(each.facility, 80), decimal(each.discrimination), decimal(each.link), "yes" if each.asked.safety else "", "look" if each.advice else ""]
             for number, each in enumerate(found.questions, 1)]
     table = table_html("Every question, in the order of the marking scheme", [("number", True), ("question", False), ("got right (facility)", False), ("discrimination", True),
                        ("goes with the rest (corrected point-biserial)", True), ("safety", False), ("advice", False)], rows)

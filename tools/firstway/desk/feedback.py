@@ -12,7 +12,7 @@ from firstway.desk.marking_class import Marked
 from firstway.desk.sheets import page_html, percent, share_html, table_html, told
 from firstway.quiz.drawings import PageDrawings, Picture
 from firstway.quiz.marking import MatchKey, NumberKey, WorkingKey
-from firstway.rendering.caution import caution_html, caution_line
+from firstway.rendering.caution import caution_html, edition_line
 
 NOT_PROOF = (
     "This mark is not proof of competence, and it does not permit anybody to work on an"
@@ -41,12 +41,12 @@ def feedback_html(key: PaperKey, own: Marked, style: str, chapters: Mapping[str,
     safety = [
         f'<a href="#question-{number}">question {number}</a>'
         for number, asked in lost
-        if asked.must_pass
+        if asked.safety
     ]
     parts = [
         f"<h1>{told(key.title)}: {told(own.code)}</h1>",
         caution_html(),
-        f'<p class="soft">{told(caution_line(key.edition))}</p>',
+        f'<p class="soft">{told(edition_line(key.edition))}</p>',
         f"<p><strong>{own.points:g} of {own.out_of:g} points</strong> ({percent(share)})."
         f" {NOT_PROOF}</p>",
         (

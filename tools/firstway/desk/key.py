@@ -48,7 +48,7 @@ class Asked:
     chapter: str
     kind: str
     difficulty: int
-    must_pass: bool
+    safety: bool
     versions: Mapping[str, Version]
     options: Mapping[int, str] = field(default_factory=dict)
     """What each place in the bank says, with the mistake it stands for, for the tutor's tables."""
@@ -96,7 +96,7 @@ def text_of_key(key: PaperKey) -> str:
     """The key as JSON; same key, same text."""
     questions = [{
         "id": asked.id, "outcome": asked.outcome, "chapter": asked.chapter, "kind": asked.kind, "difficulty": asked.difficulty,
-        "must_pass": asked.must_pass, "options": {str(place): words for place, words in asked.options.items()},
+        "safety": asked.safety, "options": {str(place): words for place, words in asked.options.items()},
         "right_places": list(asked.right_places), "alias": asked.alias,
         "versions": {name: {"key": data_of_key(version.key), "stem": version.stem, "answer": version.answer, "why": version.why,
                             "places": dict(version.places), "choices": dict(version.choices), "working": list(version.working),
@@ -138,5 +138,5 @@ def _asked(data: Mapping[str, Any]) -> Asked:
                               {letter: int(place) for letter, place in each["places"].items()}, each["choices"],
                               tuple(each["working"]), int(each["variant"]), str(each.get("drawing", "")))
                 for name, each in data["versions"].items()}
-    return Asked(data["id"], data["outcome"], data["chapter"], data["kind"], int(data["difficulty"]), bool(data["must_pass"]), versions,
+    return Asked(data["id"], data["outcome"], data["chapter"], data["kind"], int(data["difficulty"]), bool(data["safety"] if "safety" in data else data["must_pass"]), versions,
                  {int(place): words for place, words in data["options"].items()}, tuple(data["right_places"]), data["alias"])

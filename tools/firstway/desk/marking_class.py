@@ -101,7 +101,7 @@ def _questions(key: PaperKey) -> Mapping[str, object]:
             asked.kind,
             asked.outcome,
             asked.out_of,
-            asked.must_pass,
+            asked.safety,
             asked.options,
             asked.right_places,
         )

@@ -5,13 +5,13 @@ from __future__ import annotations
 from firstway.desk.key import Asked, PaperKey, Version
 from firstway.desk.sheets import page_html, told
 from firstway.quiz.marking import MatchKey, NumberKey, OneAnswerKey, SeveralAnswersKey, WorkingKey
-from firstway.rendering.caution import caution_html, caution_line
+from firstway.rendering.caution import caution_html, edition_line
 
 
 def scheme_html(key: PaperKey, style: str) -> str:
     """One page for the tutor; it holds every answer."""
     parts = [f"<h1>{told(key.title)}: marking scheme</h1>", "<p><strong>This page holds every answer. It stays at the desk.</strong></p>", caution_html(),
-             f'<p class="soft">{told(caution_line(key.edition))} Paper {told(key.paper)}, version {told(key.version)}.</p>',
+             f'<p class="soft">{told(edition_line(key.edition))} Paper {told(key.paper)}, version {told(key.version)}.</p>',
              "<p>Each learner's sheet has its own order and letters: mark by words and figures, not by letters. Part marks and follow-through are as stated.</p>",
              *(_question(number, asked, key.outcomes.get(asked.outcome, asked.outcome)) for number, asked in enumerate(key.questions, 1))]
     return page_html(f"{key.title}: marking scheme", "\n".join(parts), style)
@@ -19,7 +19,7 @@ def scheme_html(key: PaperKey, style: str) -> str:
 
 def _question(number: int, asked: Asked, topic: str) -> str:
     first = {version.variant: version for version in reversed(asked.versions.values())}
-    safety = " Safety question." if asked.must_pass else ""
+    safety = " Safety question." if asked.safety else ""
     sets = "".join(_set(version, len(first) > 1) for _, version in sorted(first.items()))
     points = "1 point" if asked.out_of == 1 else f"{asked.out_of:g} points"
     return (f'<section class="answered"><h2 id="q-{told(asked.id)}">{number}. {told(asked.id)}</h2><p class="soft">{told(asked.kind.replace("-", " "))}; difficulty {asked.difficulty};'

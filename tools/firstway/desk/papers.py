@@ -55,7 +55,7 @@ from firstway.quiz.sources import DrawingOf, Pictured, Sources, StageText, sourc
 from firstway.quiz.values import variants, worked
 from firstway.quiz.worked_question import WorkedQuestion, content_text
 from firstway.quiz.words import text_of
-from firstway.rendering.caution import caution_line
+from firstway.rendering.caution import edition_line
 from firstway.rendering.leaving import json_text
 
 Progress = Callable[[str], None]
@@ -293,7 +293,7 @@ def _asked(pool: Pool) -> Asked:
     question, first = pool.question, pool.versions[0][0]
     versions = {f"v{figures}a{place}": _version(f"v{figures}a{place}", made) for figures, row in enumerate(pool.versions) for place, made in enumerate(row)}
     options = {option.place: content_text(option.content) + (f" ({option.mistake})" if option.mistake else "") for option in sorted(first.options, key=lambda each: each.place)}
-    return Asked(question.id, question.outcome, question.chapter, question.kind, question.difficulty, question.must_pass, versions, options,
+    return Asked(question.id, question.outcome, question.chapter, question.kind, question.difficulty, question.safety, versions, options,
                  tuple(option.place for option in first.options if option.right), pool.alias)
 
 
@@ -310,7 +310,7 @@ class Setting:
     def __init__(self, key: PaperKey, pools: Sequence[Pool], introduction: str, style: str, script: str) -> None:
         self.key, self.style, self.script = key, style, script
         self.pools = {pool.question.id: pool for pool in pools}
-        self.frame = frame_of(key.title, key.paper, key.version, introduction, caution_line(key.edition), key.public_key)
+        self.frame = frame_of(key.title, key.paper, key.version, introduction, edition_line(key.edition), key.public_key)
         self.set: dict[tuple[str, str], SetQuestion] = {}
 
     def page(self, code: str) -> str:

@@ -7,6 +7,7 @@ option is written for practice only; an assigned paper's package holds its key, 
 from __future__ import annotations
 
 import re
+from textwrap import shorten
 from typing import Iterable, Iterator, Mapping, Sequence
 from xml.etree import ElementTree as XML
 
@@ -44,10 +45,18 @@ def node(tag: str, attributes: Mapping[str, object] | None = None, *inside: "Ele
     return made
 
 
+LONGEST_TITLE = 80
+
+
+def item_title(item: Item) -> str:
+    """What lists of questions show: the beginning of the question, in words."""
+    return shorten(item.face.stem, LONGEST_TITLE, placeholder=" ...")
+
+
 def item_xml(item: Item, version: str, spots: Sequence[Spot] = (), drawing: str = "", practice: bool = True) -> str:
     """One assessment item. `drawing` is the path of its picture in the package; `spots` are the places pointed at."""
     feedback = practice and isinstance(item.key, OneAnswerKey)
-    root = node("qti-assessment-item", {"xmlns": NAMESPACES[version], "identifier": item.name, "title": item.question.id, "adaptive": "false", "time-dependent": "false"})
+    root = node("qti-assessment-item", {"xmlns": NAMESPACES[version], "identifier": item.name, "title": item_title(item), "adaptive": "false", "time-dependent": "false"})
     if version == "3.0":
         root.set("xml:lang", "en")
     root.extend(_declarations(item, feedback))
@@ -234,7 +243,7 @@ def test_xml(title: str, name: str, groups: Sequence[Sequence[Item]], version: s
         if len(refs) == 1:
             whole.append(refs[0])
         elif refs:
-            whole.append(node("qti-assessment-section", {"identifier": f"one-of-{group[0].name}", "title": group[0].question.id, "visible": "false"},
+            whole.append(node("qti-assessment-section", {"identifier": f"one-of-{group[0].name}", "title": item_title(group[0]), "visible": "false"},
                               node("qti-selection", {"select": 1}), *refs))
     part.append(whole)
     root.append(part)

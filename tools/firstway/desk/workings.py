@@ -5,6 +5,7 @@ from __future__ import annotations
 from firstway.quiz.worked_question import Computed, WorkedQuestion
 from firstway.quiz.words import Figure, text_of
 from firstway.rendering.plain import working_text
+from firstway.tables.clauses import cited
 
 
 def working_lines(made: WorkedQuestion) -> tuple[str, ...]:
@@ -18,5 +19,5 @@ def _lines(answer: Figure | Computed) -> tuple[str, ...]:
     if isinstance(answer, Computed):
         return (answer.text,)
     step = answer.step
-    source = ", ".join(part for part in (step.source, step.edition, step.standing) if part)
+    source = cited(step.source, step.edition, step.standing)
     return (working_text(step), *((f"Source: {source}",) if source else ()))

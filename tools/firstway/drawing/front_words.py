@@ -19,6 +19,11 @@ FERRULE = {"stranded-only": "on stranded conductors", "always": "always", "never
 MOUNTED = {"wall": "wall-mounted", "flush": "flush-mounted", "free-standing": "free-standing"}
 
 
+def begun(words: str) -> str:
+    """Words as the beginning of a sentence: the rest keeps its capitals (100 A, IP4X)."""
+    return words[:1].upper() + words[1:]
+
+
 def mm(value: float | None) -> str:
     """A length as a dimension line says it."""
     return f"{figure_in_formula(value)} mm" if value is not None else "not known"
@@ -91,7 +96,7 @@ def enclosure_words(installation: Installation) -> str:
     missing = [{"wide": "width", "high": "height", "deep": "depth"}[word] for value, word in sizes if value is None]
     words += [MOUNTED.get(str(enclosure.mounting), str(enclosure.mounting))] if is_known(enclosure.mounting) else []
     words += [str(enclosure.ip)] if is_known(enclosure.ip) else []
-    asked = f" {' and '.join(missing).capitalize()} not known: ask the maker." if missing else ""
+    asked = f" {begun(' and '.join(missing))} not known: ask the maker." if missing else ""
     return f"{material}: {', '.join(words)}.{asked}" if words else f"{material}.{asked}"
 
 
@@ -232,7 +237,7 @@ def bar_sentence(installation: Installation, wiring: Wiring, plan: FrontPlan) ->
                            if wiring.terminal(device) is not None)
     names = list(dict.fromkeys(device for device, _ in joined))
     each = [f"{name} {' '.join(function for device, function in joined if device == name)}" for name in names]
-    return f"{bar_kind(installation).capitalize()} joins {', '.join(each)}." if each else f"{bar_kind(installation).capitalize()} joins nothing yet."
+    return f"{begun(bar_kind(installation))} joins {', '.join(each)}." if each else f"{begun(bar_kind(installation))} joins nothing yet."
 
 
 def bar_kind(installation: Installation) -> str:

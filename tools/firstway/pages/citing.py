@@ -62,7 +62,7 @@ def citation_html(source_id: str, edition: str, standing: str = "") -> str:
     pieces = [escape(source_title(source_id))] if source_id else ["no source"]
     if edition:
         pieces.append(escape(edition) if edition[:1].isalpha() else f"edition {escape(edition)}")
-    if standing:
+    if standing and not source_id.startswith(standing):
         pieces.append(standing_html(standing))
     rules, notes = _NOTED.get()
     pieces += [f'<span class="reader">{escape(note_words(note))}</span>' for note in notes_on(source_id, rules, notes)]

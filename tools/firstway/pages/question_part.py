@@ -20,7 +20,7 @@ HOW = {
 def question_html(worked: WorkedQuestion) -> str:
     """The question with its answers folded, of any kind; its drawing stands above its options."""
     face = shown(worked)
-    must = ' <span class="quiz-must">Safety: know this one for sure.</span>' if worked.question.must_pass else ""
+    must = ' <span class="quiz-must">Safety: know this one for sure.</span>' if worked.question.safety else ""
     drawing = picture_html(worked.drawing) if isinstance(worked.drawing, Drawn) else ""
     return (f'<section class="quick" id="question-{escape(worked.id.replace(".", "-"))}"><p class="quick-head">Quick question</p>'
             f'<p class="quick-stem">{html_of(worked.stem)}{must}</p>{drawing}<p class="cite">{HOW[face.form]}</p>{_asked(face, worked)}{_answer(worked, face.form)}</section>')

@@ -69,7 +69,8 @@ def quiz_sheet(recipe: Recipe, sets: Sequence[Sequence[WorkedQuestion]], outcome
     """One quiz as a page: for each question its sets of figures, the first one shown first."""
     html = quiz_html(recipe.title, [made[0] for made in sets], recipe.seed, quiz_id=recipe.id, outcomes=outcomes, introduction=recipe.introduction,
                      marking=recipe.marked, others={made[0].id: made[1:] for made in sets}, reread=reread, pass_percent=recipe.pass_percent)
-    text = f"# {inert(recipe.title)}\n\n{part_mark('quiz')}\n"
+    head = f"Quiz: {recipe.title}" if recipe.chapter else recipe.title
+    text = f"# {inert(head)}\n\n{part_mark('quiz')}\n"
     minutes = round(sum(made[0].question.time_minutes for made in sets) / 5 + 0.5) * 5
     described = f"{counted(len(sets), 'question')}, about {minutes} minutes. Marked on the page; nothing is sent anywhere."
     return Sheet(f"quizzes/{recipe.id}.md", recipe.title, text, {"quiz": html + SCRIPT}, described)

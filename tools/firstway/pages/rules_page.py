@@ -13,6 +13,7 @@ from firstway.pages.findings_part import verdict_mark
 from firstway.pages.markup import counted, list_html, sentence
 from firstway.pages.sheet import Sheet, part_mark
 from firstway.rendering.caution import caution_html
+from firstway.tables.clauses import cited
 
 RULE_SETS = {
     "bs7671": ("BS 7671", "Each names its edition, and whether it was found in a source; A4:2026 is the current book."),
@@ -77,7 +78,7 @@ def _rule_html(module: ModuleType, rule_set: str) -> str:
     rule = module.RULE
     first, _, rest = (module.__doc__ or "").strip().partition("\n\n")
     parts = "".join(f"<p>{_labelled(' '.join(part.split()))}</p>" for part in _LABEL.split(rest) if part.strip())
-    source = ", ".join(filter(None, (rule.source, rule.edition, rule.standing_for(rule_set))))
+    source = cited(rule.source, rule.edition, rule.standing_for(rule_set))
     confirm = f" Verdicts are {CONFIRM}." if rule.not_seen_in_a4 and rule_set == "bs7671" else ""
     return (f'<section class="rule" id="rule-{escape(rule.id)}"><h2>{escape(rule.title)} '
             f'<a class="headerlink" href="#rule-{escape(rule.id)}" title="Link to this rule">#</a></h2>'

@@ -70,7 +70,7 @@ def _whole_html(guide: Guide, by_outcome: dict[str, list[Question]]) -> str:
         found = [question for outcome in chapter.outcomes for question in by_outcome.get(outcome.id, [])]
         page = guide.chapter_page(chapter.id)
         title = f'<a href="{{root}}{escape(page.html_path)}">{escape(chapter.title)}</a>' if page else f"{escape(chapter.title)} (coming)"
-        rows.append([title, str(len(chapter.outcomes)), *_counts(found), str(sum(question.must_pass for question in found)), str(_minutes(found, PRACTICE))])
+        rows.append([title, str(len(chapter.outcomes)), *_counts(found), str(sum(question.safety for question in found)), str(_minutes(found, PRACTICE))])
     return table_html(("chapter", "outcomes", "to practise", "to assign", "on safety", "minutes of practice"), rows, "What the bank holds", "rows")
 
 

@@ -72,7 +72,7 @@ def _question(reader: Reader, node: Node) -> Question | None:
     kind = keys.choice("kind", KINDS)
     common = dict(
         id=id_, outcome=keys.identity("outcome"), chapter=keys.identity("chapter"), difficulty=_difficulty(keys),
-        kind=kind, use=keys.choice("use", USES), must_pass=keys.flag("must_pass"),
+        kind=kind, use=keys.choice("use", USES), safety=keys.flag("safety"),
         stem=sentence(keys, "stem", installation), why=sentence(keys, "why", installation),
         file=reader.file, line=keys.line, installation=installation, minutes=_minutes(keys))
     source = keys.text("source")

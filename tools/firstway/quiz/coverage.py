@@ -52,7 +52,7 @@ class Counted(Protocol):
     @property
     def difficulty(self) -> int: ...
     @property
-    def must_pass(self) -> bool: ...
+    def safety(self) -> bool: ...
 
 
 def asked_of(questions: Sequence[Counted], outcomes: Sequence[tuple[str, str, str]]) -> list[Asked]:
@@ -62,7 +62,7 @@ def asked_of(questions: Sequence[Counted], outcomes: Sequence[tuple[str, str, st
         own = [question for question in questions if question.outcome == id_]
         if own:
             kinds, levels = Counter(question.kind for question in own), Counter(question.difficulty for question in own)
-            found.append(Asked(chapter, text, len(own), tuple(sorted(kinds.items())), tuple(sorted(levels.items())), sum(question.must_pass for question in own)))
+            found.append(Asked(chapter, text, len(own), tuple(sorted(kinds.items())), tuple(sorted(levels.items())), sum(question.safety for question in own)))
     return found
 
 

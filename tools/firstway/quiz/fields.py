@@ -23,7 +23,7 @@ def question_html(shown: Shown, number: int, of: int, place: str, drawings: Page
     """
     slots = Slots(varied)
     stem = f'<span class="quiz-stem"{slots.next()}>{stem_html or text(shown.stem)}</span>'
-    must = '<span class="quiz-must">Safety: know this one for sure.</span>' if shown.must_pass else ""
+    must = '<span class="quiz-must">Safety: know this one for sure.</span>' if shown.safety else ""
     figure = pictures or (drawings.figure(shown.drawing) if shown.drawing else "")
     body = "".join(_fields(shown, place, slots))
     inside = f'<div class="quiz-beside">{figure}<div>{body}</div></div>' if figure else f"<div>{body}</div>"

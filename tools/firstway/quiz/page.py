@@ -132,7 +132,7 @@ def _data(title: str, sets: Sequence[Sequence[WorkedQuestion]], seed: str, quiz_
     Why a first key is right, and what is said of its wrong options, stands in the fold as well: the script takes it from
     there, and a page of forty questions is a quarter smaller.
     """
-    asked = [{"id": variants[0].id, "outcome": variants[0].question.outcome, "must_pass": variants[0].question.must_pass,
+    asked = [{"id": variants[0].id, "outcome": variants[0].question.outcome, "safety": variants[0].question.safety,
               "variants": [_variant(worked, len(variants) > 1) for worked in variants]} for variants in sets]
     version = sha256(json_text([seed, asked], ensure_ascii=True, sort_keys=True).encode()).hexdigest()[:12]
     for question in asked:

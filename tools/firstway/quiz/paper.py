@@ -226,7 +226,7 @@ def _spread(bank: Sequence[Question], chapters: Sequence[Chapter], number: int, 
             if recipe.drawings and sum(question.drawing is not None for question in found) >= recipe.drawings:
                 left[id_] = [question for question in left[id_] if question.drawing is None]
             if left[id_] and len(found) < number:
-                taken = min(left[id_], key=lambda question: (not question.must_pass, kinds[question.kind], rank(recipe.seed, question.id)))
+                taken = min(left[id_], key=lambda question: (not question.safety, kinds[question.kind], rank(recipe.seed, question.id)))
                 left[id_].remove(taken)
                 kinds[taken.kind] += 1
                 found.append(taken)

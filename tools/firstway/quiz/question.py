@@ -212,7 +212,7 @@ class Question:
     difficulty: int
     kind: str
     use: str
-    must_pass: bool
+    safety: bool
     stem: Words
     why: Words
     source: str

@@ -28,7 +28,7 @@ class Shown:
     form: str
     stem: str
     stem_html: str
-    must_pass: bool
+    safety: bool
     choices: Lettered = ()
     rows: Lettered = ()
     items: Lettered = ()
@@ -55,7 +55,7 @@ def shown(worked: WorkedQuestion) -> Shown:
     question = worked.question
     told = sum(option.right for option in worked.options) if question.tell_count else 0
     return Shown(
-        worked.id, question.kind, form_of(worked), text_of(worked.stem), html_of(worked.stem), question.must_pass,
+        worked.id, question.kind, form_of(worked), text_of(worked.stem), html_of(worked.stem), question.safety,
         tuple((option.id, content_text(option.content)) for option in worked.options),
         tuple((row.id, content_text(row.content)) for row in worked.rows),
         tuple((item.id, content_text(item.content)) for item in worked.items),

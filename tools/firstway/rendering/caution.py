@@ -25,6 +25,11 @@ def caution_line(edition: str) -> str:
             f" come first. Edition the file asks for: {edition}; each finding names the one it rests on.")
 
 
+def edition_line(edition: str) -> str:
+    """What stands beside the caution box on a paper and on what comes back: a learner has no file and no findings."""
+    return f"Edition of the rules: {edition}."
+
+
 def caution_html() -> str:
     """The caution box of a page."""
     return f'<aside class="caution" role="note" aria-label="Caution"><p><strong>Caution.</strong> {escape(caution_text())}</p></aside>'

@@ -15,6 +15,7 @@ from firstway.rendering.columns import row_words, table_words
 from firstway.rendering.figures import figure_in_formula, finding_amount, same_words, with_unit
 from firstway.rendering.plain import formula_text, working_text
 from firstway.rendering.readers import note_data, note_words, notes_on
+from firstway.tables.clauses import cited
 from firstway.workings.step import RowRead, Step
 
 
@@ -74,7 +75,7 @@ def _step_lines(step: Step, done: Completed) -> list[str]:
         lines.append(f"      assumed: {', '.join(step.assumed)}")
     if step.note:
         lines.append(f"      {step.note}")
-    source = ", ".join(part for part in (step.source, step.edition, step.standing) if part)
+    source = cited(step.source, step.edition, step.standing)
     return [*lines, f"      source: {source}", *(f"      {words}" for words in _noted_words(step.source, done))]
 
 
@@ -118,6 +119,6 @@ def _finding_line(finding: Finding, done: Completed) -> str:
     if finding.value is not None:
         evidence = f" [{finding_amount(finding, finding.value)}"
         evidence += f" against {finding_amount(finding, finding.limit)}]" if compared else "]"
-    source = ", ".join(part for part in (finding.source, finding.edition, finding.standing) if part)
+    source = cited(finding.source, finding.edition, finding.standing)
     told = "; ".join([finding.id, source, *_noted_words(finding.source, done)])
     return f"{finding.level:8}{finding.place}: {finding.message}{evidence} ({told})"

@@ -53,7 +53,7 @@ from firstway.site.tutoring import sample_files
 
 
 TUTORS = "tutors/"
-LEARN = "Learn"                # the entry of the navigation in mkdocs.yml that the chapters stand in
+LEARN = "Learn it"              # the entry of the navigation in mkdocs.yml that the chapters stand in
 INKS_PATH = "assets/inks.css"  # named in mkdocs.yml; made from the drawing room's inks
 
 
@@ -235,13 +235,13 @@ def with_made_pages(nav: Any, guide: Guide, sheets: list[Sheet]) -> list[Any]:
     jobs = [{job.installation.title: [sheet.path for sheet in sheets if sheet.path.startswith(f"jobs/{job.installation.name}/")]} for job in guide.jobs]
     made: list[Any] = [{"Jobs": ["jobs/index.md", *jobs]}]
     if guide.quizzes:
-        made.append({"Quizzes": [sheet.path for sheet in guide.quizzes]})
+        made.append({"Quizzes": [{sheet.title: sheet.path} for sheet in guide.quizzes]})
     if guide.mistakes:
         made.append({"Boards with a mistake": in_tens(mistakes_paths(guide.jobs, guide.mistakes))})
     made += [{title: [page.path for page in [*(each for each in guide.chapters if each.path == f"{folder}index.md"), *pages_in(guide, folder)]]}
-             for title, folder in (("Refresh", REFRESH), ("Quick cards", CARDS)) if pages_in(guide, folder)]
+             for title, folder in (("Decisions", REFRESH), ("Quick cards", CARDS)) if pages_in(guide, folder)]
     tutors = [sheet.path for sheet in teaching_pages(guide)] + [page.path for page in pages_in(guide, TUTORS)] + [sheet.path for sheet in sheets if sheet.path.startswith(TUTORS)]
-    made += [{"For tutors": tutors}] if len(tutors) > 1 else tutors
+    made += [{"Teach it": tutors}] if len(tutors) > 1 else tutors
     made.append({"Reading the drawings": [sheet.path for sheet in reading_pages()]})
     made.append({"Rules and tables": [sheet.path for sheet in (*rules_pages(), clauses_page(guide), *tables_pages())]})
     made += [sheet.path for sheet in words_pages(guide)]

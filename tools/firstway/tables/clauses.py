@@ -33,6 +33,15 @@ def clause_standing(rule_set: str, clause: str) -> str:
     return rows[0].standing if rows else "from memory"
 
 
+def cited(source: str, edition: str, standing: str) -> str:
+    """Source, edition and standing in one line; a source that begins with its standing says it once.
+
+    >>> cited("BS 7671 433.1.1", "2018+A3:2024", "from memory"), cited("common practice", "", "common practice")
+    ('BS 7671 433.1.1, 2018+A3:2024, from memory', 'common practice')
+    """
+    return ", ".join(part for part in (source, edition, "" if standing and source.startswith(standing) else standing) if part)
+
+
 @cache
 def source_standing(source: str, rule_set: str) -> str:
     """The least of what a source rests on, for a job of that rule set; clauses of other books count for nothing.
