@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from firstway.checks.case import Case
 from firstway.model.installation import Installation
@@ -11,6 +12,7 @@ from firstway.wiring.places import Place
 from firstway.workings.protective_devices import words_of
 
 NETWORK = "service.supply."
+METAL_OF_A_CABLE = ("construction", "protective", "armour_earthed")
 
 
 @dataclass(frozen=True)
@@ -35,6 +37,25 @@ def fault_parts(case: Case) -> tuple[FaultPart, ...]:
         FaultPart(of, _part_words(case.installation, of), tuple(places))
         for of, places in sorted(found.items(), key=lambda each: _order(case, each[0]))
     )
+
+
+def read_metal(installation: Installation, of: str) -> None:
+    """Read what the file says of the metal of a part, its case and what brings it to earth: whether
+    there is a place to judge at all rests on it.
+    """
+    circuit = next((each for each in installation.circuits if each.name == of), None)
+    point_names = {of} | {each.name for each in installation.points_of(circuit)} if circuit else {of}
+    sections: list[Any] = [each for each in installation.existing_boards if each.name == of]
+    sections += [each for each in installation.charging_points if each.name in point_names]
+    sections += {"board": [installation.board]}.get(of, [])
+    for section in sections:
+        if is_known(section.enclosure):
+            for name in type(section.enclosure).__dataclass_fields__:
+                getattr(section.enclosure, name)
+    fed: Any = {"feed": installation.feed, "supply": installation.supply}.get(of, circuit)
+    if fed is not None and is_known(fed) and is_known(fed.cable):
+        for name in METAL_OF_A_CABLE:
+            getattr(fed.cable, name)
 
 
 def _owner(case: Case, place: Place) -> str:

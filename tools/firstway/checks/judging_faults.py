@@ -8,7 +8,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from firstway.checks.case import Case
-from firstway.checks.faults import FaultPart, fault_parts, insulated, of_an_existing_board
+from firstway.checks.faults import (
+    FaultPart,
+    fault_parts,
+    insulated,
+    of_an_existing_board,
+    read_metal,
+)
 from firstway.checks.finding import Level
 from firstway.checks.rule import within
 from firstway.model.evidence import alone, resting, scope
@@ -77,6 +83,7 @@ def _judged_parts(case: Case) -> tuple[JudgedPart, ...]:
 
 
 def _judged_places(case: Case, part: FaultPart) -> tuple[JudgedPlace, ...]:
+    read_metal(case.installation, part.of)
     return tuple(found for place in part.places if (found := judged_place(case, place)) is not None)
 
 
@@ -89,7 +96,8 @@ def judged_place(case: Case, place: Place) -> JudgedPlace | None:
     """The judgement of a place; None where a line touches nothing that is earthed."""
     with scope() as opens_seen:
         opening, limit = case.sweep.opening(place), case.sweep.limit(place)
-    if opening is not None and not _in_time(opening, limit) and insulated(case, place):
+    surely_in_time = _in_time(opening, limit) and not opens_seen.paths
+    if opening is not None and not surely_in_time and insulated(case, place):
         # what would open rests on other keys, and need not hold
         limit_s = limit.value if isinstance(limit, Read) else None
         return JudgedPlace(place, "pass", opening, limit_s, by_insulation=True)
@@ -97,9 +105,10 @@ def judged_place(case: Case, place: Place) -> JudgedPlace | None:
     return None if opening is None else _by_opening(case, place, opening, limit)
 
 
-def _in_time(opening: Opening, limit: object) -> bool:
+def _in_time(opening: Opening | None, limit: object) -> bool:
     return (
-        isinstance(limit, Read)
+        opening is not None
+        and isinstance(limit, Read)
         and opening.within_s is not None
         and not opening.ask
         and within(opening.within_s, limit.value)
