@@ -134,7 +134,7 @@ def test_the_point_hands_on_to_a_lead_a_plug_and_the_metal_of_the_vehicle() -> N
     found = joined(installation("marram"))
     assert found["post-1.vehicle.PE"] == found["post-1.plug.PE"] == found["post-1.PE"]
     assert found["post-1.plug.L1"] == found["post-1.L1"]
-    assert links_of(installation("marram"))["vehicle-lead.post-1.L1"].ohm == pytest.approx(3.08 * 7.5 / 1000), "IEC 60228: 6 mm2 has 3.08 ohm/km"
+    assert links_of(installation("marram"))["vehicle-lead.post-1.L1"].ohm == pytest.approx(3.30 * 7.5 / 1000), "IEC 60228, class 5: 6 mm2 has 3.30 ohm/km"
     link = links_of(installation("marram", ("lead_mm2: 6", "lead_mm2: undeclared")))["vehicle-lead.post-1.L1"]
     assert link.ohm is None and link.missing == ("charging_points.post-1.lead_mm2",), "the maker's size"
 

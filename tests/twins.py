@@ -33,7 +33,7 @@ def worked(data: Data, name: str) -> Completed:
 
 
 def with_twin(data: Data, circuit: str, before: bool = False) -> tuple[Data, dict[str, str]]:
-    """A second circuit, way, point, vehicle and electrode of the point, each a copy of the first.
+    """A second circuit, way, point, vehicle and electrode of the point, each a copy of the first, and what was read of it.
 
     Gives the names of the first ones with those of the second. `before`: the copies stand ahead in
     every list, the ways but for the first.
@@ -62,6 +62,7 @@ def with_twin(data: Data, circuit: str, before: bool = False) -> tuple[Data, dic
     _insert(data["board"]["ways"], [_renamed(way, names)], [way], before)
     data["board"]["enclosure"]["modules"] += 2 * way["modules"]
     data["board"]["enclosure"]["width_mm"] += 36 * way["modules"]
+    data["readings"] = [*data.get("readings", ()), *(_renamed(each, names) for each in data.get("readings", ()) if circuit in each.values())]
     for known in [each for each in data.get("known_by", {})]:
         data["known_by"].setdefault(_renamed_path(known, names), data["known_by"][known])
     return data, names
