@@ -63,6 +63,7 @@ THINGS = {
         "the garage": ({"F2", "garage", "post-1"}, ("board.ways.F2", "circuits.garage", "charging_points.post-1")),
         "F1": ({"F1"}, ("board.ways.F1",)),
         "F3": ({"F3"}, ("board.ways.F3",)),
+        "the feed": ({"feed"}, ("feed",)),
     },
 }
 # Where what is said of others does rest on a thing's figures, by rule, with the reason.
@@ -79,7 +80,12 @@ FORETOLD = "reading-differs"
 FEED = {"voltage-drop": CIRCUITS["voltage-drop"]}
 POSTS = {**FEED, "electrode-resistance": "which points stand on the electrode decides what it may have"}
 LINES = {**POSTS, "fault-opens-in-time": "the places of a fault are those of all lines of all circuits"}
+FAULT_CURRENT = "the feed's impedance decides the largest fault current behind it"
+CARRIED = "the feed carries the circuit's current"
 TOGETHER = {
+    "the feed": {"nec-interrupting-rating": FAULT_CURRENT, "nec-surge-fault-rating": FAULT_CURRENT, "nec-voltage-drop": "its drop is part of each"},
+    "the garage": dict.fromkeys(("nec-continuous-load-conductor", "nec-continuous-load-device", "nec-corrected-ampacity", "nec-grounding-conductor"),
+                                CARRIED),
     "the yard": CIRCUITS, "the gate": CIRCUITS, "rods": EVERY_FAULT,
     "all of the yard's post": POSTS, "all of the gate's post": POSTS, "all of the yard's cable": LINES, "all of the gate's cable": LINES,
 }
@@ -144,6 +150,7 @@ def test_what_is_said_of_a_thing_does_rest_on_its_own(name: str, thing: str) -> 
 
 def test_what_stands_together_is_needed() -> None:
     for thing, rules in TOGETHER.items():
-        of_others = {rule for rule, of, place, _ in lost("sallow", thing)
-                     if any({of, place} <= names for names, _ in THINGS["sallow"].values() if not names & THINGS["sallow"][thing][0])}
+        name = next(name for name, things in THINGS.items() if thing in things)
+        of_others = {rule for rule, of, place, _ in lost(name, thing)
+                     if any({of, place} <= names for names, _ in THINGS[name].values() if not names & THINGS[name][thing][0])}
         assert set(rules) == of_others - {FORETOLD}, thing
