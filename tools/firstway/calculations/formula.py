@@ -7,7 +7,6 @@ brackets, and the functions sqrt, ln, exp, min, max. Nothing else is read.
 from __future__ import annotations
 
 import ast
-import copy
 import math
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -50,9 +49,12 @@ class Formula:
     @cached_property
     def tree(self) -> ast.expr:
         """The right-hand side as a checked expression tree, in the author's order of terms."""
-        tree = ast.parse(self.text.partition("=")[2].strip(), mode="eval").body
+        tree = self._parsed()
         _check(tree, self.name)
         return tree
+
+    def _parsed(self) -> ast.expr:
+        return ast.parse(self.text.partition("=")[2].strip(), mode="eval").body
 
     @cached_property
     def symbols(self) -> tuple[str, ...]:
@@ -73,7 +75,7 @@ class Formula:
         # The same checked tree as a function of its symbols: a working asks hundreds of times. Whole numbers become floats:
         # 9**9**9 in whole numbers has 370 million digits and never ends, in floats it is an OverflowError at once.
         arguments = ast.arguments(posonlyargs=[], args=[ast.arg(symbol) for symbol in self.symbols], kwonlyargs=[], kw_defaults=[], defaults=[])
-        body = _Floats().visit(copy.deepcopy(self.tree))
+        body = _Floats().visit(self._parsed())  # a tree of its own, cheaper than a copy; `symbols` has checked the first
         whole = ast.fix_missing_locations(ast.Expression(ast.Lambda(arguments, body)))
         worked: Callable[..., float] = eval(compile(whole, self.name, "eval"), {"__builtins__": {}, **FUNCTIONS})  # noqa: S307
         return worked

@@ -149,11 +149,11 @@ def _join(
 
 def _eliminated(near: list[dict[int, Volts]], earth: list[Volts]) -> list[_Gone]:
     """Every node turned from star to mesh, the one with the fewest neighbours first."""
-    left = set(range(len(near)))
+    left = list(range(len(near)))
     found: list[_Gone] = []
     while left:
-        node = min(left, key=lambda each: (len(near[each]), each))
-        left.discard(node)
+        node = min(left, key=lambda each: len(near[each]))  # of several the first
+        left.remove(node)
         own = near[node]
         whole = added_phasors(own.values()) + earth[node]
         shares = tuple((place, conductance / whole) for place, conductance in own.items())

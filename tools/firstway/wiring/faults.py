@@ -123,8 +123,12 @@ class Flow:
     @cached_property
     def assumed(self) -> tuple[str, ...]:
         """The assumed keys of the links that have a part in the fault."""
-        resting = (way for way in self.network.assumed if self._carries(way))
-        return tuple(dict.fromkeys(path for way in resting for path in way.link.evidence))
+        carried = (
+            evidence
+            for evidence, ways in self.network.assumed.items()
+            if any(self._carries(way) for way in ways)
+        )
+        return tuple(dict.fromkeys(path for evidence in carried for path in evidence))
 
     def _carries(self, way: _Way) -> bool:
         return abs(way.ampere(self.column)) > NOTHING * self.ampere
@@ -280,8 +284,12 @@ class Network:
         return {device: tuple(ways) for device, ways in found.items()}
 
     @cached_property
-    def assumed(self) -> tuple[_Way, ...]:
-        """The links that rest on an assumed key: of the others nobody need ask whether they
-        carry.
+    def assumed(self) -> Mapping[tuple[str, ...], tuple[_Way, ...]]:
+        """The links that rest on assumed keys, by these keys: of the others nobody need ask whether
+        they carry.
         """
-        return tuple(way for way in self.ways if way.link.evidence)
+        found: dict[tuple[str, ...], list[_Way]] = {}
+        for way in self.ways:
+            if way.link.evidence:
+                found.setdefault(way.link.evidence, []).append(way)
+        return {evidence: tuple(ways) for evidence, ways in found.items()}
