@@ -45,7 +45,7 @@ _RULES: dict[Stake, str] = {
         figure-plausible""",
     "fire": """
         device-standard circuit-without-device line-without-device breaking-capacity
-        nec-interrupting-rating fault-survived tails-capacity assembly-fault-rating
+        nec-interrupting-rating fault-survived short-circuit-opens tails-capacity assembly-fault-rating
         capacity nec-service-conductor nec-corrected-ampacity
         nec-device-protects-conductor nec-continuous-load-conductor
         nec-continuous-load-device design-current size-as-stated conductor-seated

@@ -321,6 +321,11 @@ class Sweep:
         """
         return self.kept(("opening", place.id, kind), lambda: self._opening(place, kind))
 
+    def opening_by(self, place: Place, kind: FaultKind, device: str) -> Opening | None:
+        """Whether one of the devices ahead is sure to open, whatever the others do."""
+        alone_ahead = replace(place, ahead=(device,))
+        return self.kept(("opening by", place.id, kind, device), lambda: self._opening(alone_ahead, kind))
+
     def _opening(self, place: Place, kind: FaultKind) -> Opening | None:
         currents = self.currents(place, kind)
         if currents is None:

@@ -3,8 +3,8 @@
 Why: 0.03 where a key counts in milliampere, 19 where it counts in millimetre: a prefix or a comma
 slipped, and what is worked from it is ten or a thousand times wrong. What no device can have is
 refused when the file is read; what hardly any has is asked about here.
-Advice: an enclosure 19 mm wide, a torque of 35 Nm, a rod of 0.085 Ω. It never passes: a figure
-that could be true is not thereby the right one.
+Advice: an enclosure 19 mm wide, a torque of 35 Nm, a rod of 0.085 Ω, a device of 40 A said to carry
+400 A when warm. It never passes: a figure that could be true is not thereby the right one.
 """
 
 from __future__ import annotations
@@ -14,11 +14,15 @@ from typing import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
+from firstway.model.installation import Way
 from firstway.model.near_figures import Unusual, unusual_figures
+from firstway.model.values import is_known
 
 RULE = Rule("figure-plausible", "Figures are such as things have",
             "common practice; product standards bound each", "", "advice",
             ("bs7671", "iec60364", "nec"))
+# Of its rating, from deep frost to the hottest board: makers' points lie within.
+WARM_SHARES = (0.4, 1.5)
 # Sections whose parts have names; the others are spoken of by the name of the section.
 _NAMED = ("circuits", "charging_points", "electrodes", "vehicles", "existing_boards")
 
@@ -29,6 +33,28 @@ def check(case: Case) -> Iterator[Finding]:
         low, high = figure.usual
         limit = low if figure.value < low else high
         yield RULE.says(case, "advice", of, of, _message(figure), figure.value, limit, figure.unit)
+    for way in case.each(case.installation.board.ways):
+        yield from _when_warm(case, way)
+
+
+def _when_warm(case: Case, way: Way) -> Iterator[Finding]:
+    """What the maker's points say of a warm device, beside its rating: the warmer, the less, and near the rating."""
+    if not is_known(way.rating_a):
+        return
+    name, rating = way.name, float(way.rating_a)  # type: ignore[arg-type]
+    points = sorted(way.rating_when_warm, key=lambda point: float(point.ambient_c))  # type: ignore[arg-type]
+    for point in points:
+        low, high = (share * rating for share in WARM_SHARES)
+        if not low <= float(point.rating_a) <= high:  # type: ignore[arg-type]
+            yield RULE.says(case, "advice", name, name, f"at {point.ambient_c:g} °C the device is said to carry {point.rating_a:g} A,"
+                            f" and is rated {rating:g} A: look at the figure and its comma again", float(point.rating_a),  # type: ignore[arg-type]
+                            low if point.rating_a < low else high, "A")  # type: ignore[operator]
+            return
+    for cooler, warmer in zip(points, points[1:]):
+        if warmer.rating_a > cooler.rating_a:  # type: ignore[operator]
+            yield RULE.says(case, "advice", name, name, f"the device is said to carry more at {warmer.ambient_c:g} °C than at {cooler.ambient_c:g} °C:"
+                            " look at the maker's points again", float(warmer.rating_a), float(cooler.rating_a), "A")  # type: ignore[arg-type]
+            return
 
 
 def _message(figure: Unusual) -> str:
