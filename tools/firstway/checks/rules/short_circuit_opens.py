@@ -17,7 +17,7 @@ from firstway.checks.faults import FaultPart, ampere_words, device_words, fault_
 from firstway.checks.finding import Finding, Level
 from firstway.checks.rule import Rule, within
 from firstway.wiring.places import Place
-from firstway.workings.endured import LONGEST_S
+from firstway.workings.endured import LONGEST_S, NO_CURRENT_A
 from firstway.workings.sweep import FaultKind, Opening
 
 RULE = Rule("short-circuit-opens", "A short circuit opens a device soon, wherever it happens",
@@ -49,6 +49,9 @@ def _smallest(case: Case, place: Place) -> _Judged | None:
 
 
 def _judged(case: Case, place: Place, kind: FaultKind, words: str) -> _Judged | None:
+    currents = case.sweep.currents(place, kind)
+    if currents is None or currents.most_a is not None and currents.most_a < NO_CURRENT_A:
+        return None  # what is joined already, or joined to nothing: other rules say that
     opening = case.sweep.opening(place, kind)
     if opening is None:
         return None
