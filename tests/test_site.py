@@ -210,3 +210,21 @@ def test_site__holds_nothing_a_reader_cannot_use(built_site: Path) -> None:
 
 def test_pages__name_no_tool_that_made_them(sources: dict[str, str]) -> None:
     assert not any('name="generator"' in html for html in sources.values())
+
+
+def test_chapters__fold_where_a_figure_comes_from_and_leave_what_to_confirm_in_the_open(pages: dict[str, BeautifulSoup]) -> None:
+    """Of a step or a finding a chapter shows the working; its source is one tap away, but never that it is from memory."""
+    folds = 0
+    for path, page in pages.items():
+        if not path.startswith("chapters/"):
+            continue
+        for part in page.select("article.md-content__inner section.step, article.finding"):
+            assert all(cite.find_parent("details") for cite in part.select(".cite")), path
+            fold = part.select_one("details.from")
+            if fold is None:
+                continue
+            folds += 1
+            assert not fold.has_attr("open")
+            said = fold.summary.text
+            assert all(mark.text in said for mark in fold.select(".cite .careful")), (path, said)
+    assert folds > 60

@@ -79,7 +79,9 @@ _FIXED = (
           _NOT_JOINED, points=("The neutral of each way goes through its own device.", "Neutral and earth stay apart everywhere in this board.")),
     Stage("outgoing", "Outgoing circuit",
           "The protective conductor is joined first at both ends, then neutral, then line: at no moment is there a live core without its earth.",
-          _NOT_JOINED, points=("Identify every core before it is cut.", "Earth the armour where the file says, and nowhere else.",
+          _NOT_JOINED, points=("Identify every core before it is cut.", "Earth the armour where the file says, and nowhere else:"
+                               " gland for its place, earth tag bolted to metal or to a conductor, shroud slipped on first.",
+                               "Set the point where a hand in a wheelchair reaches socket, lead and display.",
                                "Over a way out, metal fixings hold the cable: plastic clips let it fall early in a fire.",
                                "A vehicle stays unplugged until the live tests are done.")),
     Stage("torque", "Torque and a last look", "A loose terminal heats, an overtightened one breaks strands; both are found only later, hot.",
@@ -128,7 +130,8 @@ _NEC: dict[str, dict[str, Any]] = {
 _LIVE = Stage("live-tests", "Live tests", "Only with the supply on can the loop, the polarity of the supply and the times of the residual current device be measured.",
               "The board is live. Test with its covers on wherever the instrument allows; nobody works alone.", "persons skilled in live testing",
               points=("Loop impedance and prospective fault current first, then polarity, then the residual current device.",
-                      "A reading beyond its limit: isolate, find out why.", "Function last: the point's start, stop and emergency behaviour, then a vehicle."))
+                      "A reading beyond its limit: isolate, find out why.", "Function last: main switch, pilot states and their faults, lock, open-PEN device and limiter by their makers' methods,"
+                      " then a vehicle."))
 _SUPPLY_END = {
     "connector-block": "The distributor or the owner of the meter isolates the supply; only an authorised person works between the service and the isolator, or on"
                        " the connector block before it is proved dead. The service, its fuse and the meter are left alone.",

@@ -83,6 +83,8 @@ def handover_part(installation: Installation) -> str:
         "A copy of what was sent to the network operator.",
         "What was found of earthing conductor and main bonding, and what was done about it.",
         "Where openings were sealed against fire, with what, and where a cable or a rod lies in the ground.",
+        "The emergency number of this country, the network operator's and the installer's, with the address as it is told on the phone.",
+        "What each function showed when it was tried: main switch, pilot states, lock, open-PEN device, limiter.",
         "The day by which the installation should be inspected again, as its designer states.",
     ]
     if installation.load_limiter != NONE and is_known(installation.load_limiter):
@@ -100,7 +102,7 @@ def _handover_nec(installation: Installation, points: str) -> str:
         f"The label of the adjusted rating of the charging equipment ({escape(points)}), and who may change the setting.",
         "The makers' manuals of the charging equipment and of every device in the panel.",
         "What the indicator of the surge protective device shows when it is worn.",
-        "Whom to call when something trips, smells, warms or is damaged.",
+        "The emergency number, the utility's and the installer's, and whom to call when something trips, smells, warms or is damaged.",
         "The permit and the record of inspection: ask the authority having jurisdiction what it wants kept and filed.",
     ]
     if installation.load_limiter != NONE and is_known(installation.load_limiter):

@@ -1,7 +1,7 @@
 """The network operator is told of every charging point, and asked first of some.
 
 Why: the street was laid out for houses that rest at night. The operator must know what is added, and must agree first where the
-supply is small, shared or doubtful.
+supply is small, shared or doubtful. It counts one house's share in the load of many, which is never the demand of one house.
 This rule only advises, and has no pass: tell the operator within the days its form states; apply before fitting where the demand is above
 the cut-out's rating, above the usual threshold in a dwelling, the supply is looped, or a vehicle can feed back. Operators' thresholds differ.
 """

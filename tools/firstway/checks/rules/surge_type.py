@@ -1,7 +1,8 @@
 """The type of the surge protective device fits its place.
 
 Why: type 1 is made for part of a lightning stroke, type 2 for what is left of it, type 3 for the last
-metres before equipment. Where the building has a lightning protection system, type 1 belongs at the origin.
+metres before equipment. Where the building has a lightning protection system, type 1 belongs at the origin. Where one stands there already, the one in this board is an extra: their makers say
+whether the two agree.
 A pass: type 1 or 2 without such a system; type 1 with it. A fail: type 2 at the origin of a building with
 one. Advice: type 2 elsewhere in such a building, and type 3 alone.
 """
