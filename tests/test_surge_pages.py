@@ -207,3 +207,12 @@ def test_the_controls_redraw_at_once(offline_page: object, built_site: Path) -> 
     page.locator(".surge-controls select").nth(1).select_option("none")
     page.wait_for_function("() => document.querySelector('.surge-told').innerText.includes('no finite voltage')")
     assert offline_page.troubles == []  # type: ignore[attr-defined]
+
+
+def test_a_second_device__leaves_most_of_the_current_to_the_first() -> None:
+    """The runs behind these steps are held against ngspice in test_surge.py (`second_spd_a`); here only which is which."""
+    workings = job("marram").case.workings
+    alone, first, second = (workings.value(name, "post-1") for name in
+                            ("surge-current-of-spd", "surge-current-of-spd-beside-second", "surge-current-of-second-spd"))
+    assert alone is not None and first is not None and second is not None
+    assert 0 < second < first / 4 and first < alone
