@@ -65,6 +65,7 @@ def test_a_file_in_which_nothing_stands_yet__notes_nothing(text: str) -> None:
     (NOTE + "- {clause: 443.4.1, edition: 2018, day: 2 December, initials: KP}\n", 2, "'day' is '2 December', not a date"),
     (NOTE + "- {clause: 443.4.1, edition: 2018, day: 2026-12-02, initials: KP, verdict: pass}\n", 2, "unknown key 'verdict'"),
     (NOTE + "- {clause: the one on leads, edition: 2018, day: 2026-12-02, initials: KP}\n", 2, "'the one on leads' is no clause"),
+    (NOTE.replace("2018+A4:2026", "e" * 41), 1, "the edition is longer than the name of an edition"),
     (NOTE + NOTE, 2, "KP has noted 534.4.8 in 2018+A4:2026 already (line 1)"),
     (NOTE.replace("half a metre as before", "x" * (LONGEST_OWN_WORDS + 1)), 1, "the words beside 534.4.8 are too many, or a quotation"),
     (NOTE.replace("half a metre as before", "'it says \"leads shall\"'"), 1, "the words beside 534.4.8 are too many, or a quotation"),

@@ -24,6 +24,7 @@ from firstway.problems import Problem
 
 ENDING = ".read-in-my-copy"
 LONGEST_OWN_WORDS = 160   # characters: a remark, too short for a clause to be copied out
+LONGEST_EDITION = 40      # characters
 _CLAUSE = re.compile(r"(?:(?:Table|Appendix|Annex|Article|Chapter|Section|Part) )?(?:\d[A-Z]+\d*[A-Za-z]?|[A-Z]?\d+(?:\.\d+)*)(?:\([A-Za-z0-9]+\))*|(?:Appendix|Annex|Part) [A-Z0-9]+")
 _QUOTED = re.compile("[\"“”«»]")
 
@@ -84,6 +85,8 @@ def read_copy_from_yaml(text: str, file: str) -> tuple[tuple[ReadClause, ...], l
 def _flaws(note: ReadClause, before: list[ReadClause], file: str) -> Iterator[Problem]:
     if not _CLAUSE.fullmatch(note.clause):
         yield Problem(file, note.line, f"'{note.clause[:40]}' is no clause", "write its number alone, as the list of clauses prints it: 534.4.8 or Table 54.8")
+    if len(note.edition) > LONGEST_EDITION:
+        yield Problem(file, note.line, "the edition is longer than the name of an edition", "write it as the book prints it, such as 2018+A4:2026")
     if len(note.own_words) > LONGEST_OWN_WORDS or _QUOTED.search(note.own_words):
         yield Problem(file, note.line, f"the words beside {note.clause[:40]} are too many, or a quotation",
                       f"write up to {LONGEST_OWN_WORDS} characters of your own, or none: no text of a standard belongs here")

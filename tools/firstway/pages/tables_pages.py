@@ -16,7 +16,7 @@ TOPICS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("capacity-bs7671", "Capacity of cables, BS 7671", ("current_capacity:bs7671",)),
     ("capacity-iec60364", "Capacity of cables, IEC 60364", ("current_capacity:iec60364", "printed_column")),
     ("cable", "Factors, voltage drop and resistance", (
-        "ambient_factor", "grouping_factor", "thermal_insulation_factor", "soil_resistivity_factor", "overload_device_factor",
+        "ambient_factor", "grouping_factor", "harmonic_factor", "thermal_insulation_factor", "soil_resistivity_factor", "overload_device_factor",
         "voltage_drop", "voltage_drop_limit", "conductor_resistance", "armour_resistance", "temperature_coefficient")),
     ("protection", "Devices, loops, times and fault energy", (
         "maximum_zs", "trip_multiple", "instantaneous_trip", "thermal_trip", "fuse_gates", "fuse_breaking_capacity", "voltage_factor", "reading_factor", "disconnection_time", "adiabatic_k",
