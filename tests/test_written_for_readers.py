@@ -15,8 +15,10 @@ from changing import done
 from firstway.calculations.every_formula import FORMULAS
 from firstway.checks.running import rules
 from firstway.choosing.completing import Completed
+from firstway.pages.guide import Guide
 from firstway.rendering.columns import column_words, row_words
 from firstway.rendering.plain import formula_text, working_text
+from firstway.site.plugin import job_sheets
 from firstway.tables.looking_up import next_rating_up_a
 from firstway.tables.reading import sources, table, table_names
 
@@ -80,6 +82,15 @@ def test_elsewhere__says_of_marram_what_its_file_states() -> None:
     rating, set_current = (job.case.workings.value(step, "slipway") for step in ("device-rating", "design-current"))
     above = next_rating_up_a("rcbo", "IEC 61009-1", set_current or 0)
     assert getattr(above, "value", None) == rating
+
+
+@pytest.mark.parametrize("name", OF_NEC)
+def test_pages_of_a_job_of_nec__use_its_words(name: str) -> None:
+    for sheet in job_sheets(done(name), Guide()):
+        for part, html in sheet.parts.items():
+            seen = re.sub(r"<svg\b.*?</svg>|<code\b.*?</code>|<script\b.*?</script>", "", html.replace(".<wbr>", ".x"), flags=re.DOTALL)
+            texts = re.split(r"<[^>]*>", seen) if part != "caution" else []
+            assert [text for text in texts if BRITISH.search(text)] == [], f"{sheet.path}, {part}"
 
 
 def test_makers_are_never_he() -> None:

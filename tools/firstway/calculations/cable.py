@@ -41,7 +41,7 @@ VOLTAGE_DROP_PERCENT = Formula(
 CONDUCTOR_TEMPERATURE = Formula(
     "conductor_temperature", "t_1 = t_p - (C_a ** 2 * C_g ** 2 - I_b ** 2 / I_t ** 2) * (t_p - t_r)",
     {"t_1": "C", "t_p": "C", "C_a": "", "C_g": "", "I_b": "A", "I_t": "A", "t_r": "C"},
-    "BS 7671 Appendix 4, section 6.1; t_r is the temperature the capacities are printed for", "2018+A3:2024",
+    "BS 7671 Appendix 4, section 6.1; from the temperature the capacities are printed for", "2018+A3:2024",
     valid="I_b not above the corrected capacity", standing="from memory")
 DROP_FACTOR_WHEN_LOADED = Formula(
     "voltage_drop_when_loaded_factor", "C_t = (230 + t_1) / (230 + t_p)", {"C_t": "", "t_1": "C", "t_p": "C"},

@@ -513,7 +513,7 @@ class _SingleLine:
         if with_device:
             self.y = self.symbol(f"open-pen.{point.name}", OpenPenDevice(), x, "Open-PEN device: opens line, neutral and protective conductor")
         sense_y = start + 22
-        self.y = self.symbol(f"contactor.{point.name}", Contactor(), x, "Contactor of the charging point")
+        self.y = self.symbol(f"contactor.{point.name}", Contactor(), x, self._said("Contactor of the charging point"))
         lines = words.point_words(point) + words.earthed_words(point, self.installation.electrode(str(point.earthed_by)))
         if len(points) > 1:
             lines.insert(1, "with " + ", ".join(other.name for other in points[1:]))

@@ -27,7 +27,7 @@ def _large(words: str) -> str:
     return words[0].upper() + words[1:]
 
 
-_WORDS = tuple((re.compile(rf"(?<![-\w.])(?<!true ){ours}(?![-\w]|\.\w)"), theirs)
+_WORDS = tuple((re.compile(rf"(?<![-\w.])(?<!true )(?<!mounting ){ours}(?![-\w]|\.\w)"), theirs)
                for small, term in _PAIRS for ours, theirs in dict.fromkeys(((small, term), (_large(small), _large(term)))))
 _Value = TypeVar("_Value")
 

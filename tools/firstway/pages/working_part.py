@@ -111,7 +111,7 @@ def _row_words(row: RowRead) -> str:
 def _rejected(step: Step) -> str:
     if not step.rejected:
         return ""
-    cells = [(escape(row.row), escape(sentence(row.because))) for row in step.rejected]
+    cells = [(escape(row_words(row.row) if row.table else row.row), escape(sentence(row.because))) for row in step.rejected]
     table = table_html(("size", "why it was rejected"), cells, "Tried and rejected", "rows")
     return details_html(f"{counted(len(step.rejected), 'size')} tried and rejected", table, "rejected")
 

@@ -70,7 +70,7 @@ def _step_lines(step: Step, done: Completed) -> list[str]:
     if step.value is None:
         lines.append(f"      not known: {step.ask or 'an input is missing'} ({', '.join(step.missing)})")
     lines += [f"      row: {_row(row)}" for row in step.rows]
-    lines += [f"      rejected: {row.row}: {row.because}" for row in step.rejected]
+    lines += [f"      rejected: {row_words(row.row) if row.table else row.row}: {row.because}" for row in step.rejected]
     if step.assumed:
         lines.append(f"      assumed: {', '.join(step.assumed)}")
     if step.note:

@@ -31,6 +31,7 @@ from firstway.pages.guide import VIEWS, Chapter, Guide
 from firstway.pages.installation_page import installation_page
 from firstway.pages.jobs_page import jobs_page
 from firstway.pages.mistakes_pages import mistakes_paths, mistakes_sheets
+from firstway.pages.nec_pages import sheet_in_nec_words
 from firstway.pages.one_file import one_file, one_file_link, path_of
 from firstway.pages.passes_page import passes_page
 from firstway.pages.safe_markup import running_markup
@@ -211,8 +212,9 @@ def job_sheets(job: Completed, guide: Guide) -> list[Sheet]:
     fitting = [fitting_page(job, drawings["wiring"])] if "wiring" in drawings else []
     curves = charts_page(job)
     with noted(job.installation.rules, job.read):
-        return [installation_page(job, drawings, curves is not None, guide.layouts.get(name)), *working_pages(job), *fitting,
+        made = [installation_page(job, drawings, curves is not None, guide.layouts.get(name)), *working_pages(job), *fitting,
                 readings_page(job), passes_page(job), job_clauses_page(job), *([curves] if curves else [])]
+    return [sheet_in_nec_words(sheet) for sheet in made] if job.installation.rules == "nec" else made
 
 
 def chapter_paths(guide: Guide) -> list[str]:
