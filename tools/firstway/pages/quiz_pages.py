@@ -70,7 +70,7 @@ def quiz_sheet(recipe: Recipe, sets: Sequence[Sequence[WorkedQuestion]], outcome
     html = quiz_html(recipe.title, [made[0] for made in sets], recipe.seed, quiz_id=recipe.id, outcomes=outcomes, introduction=recipe.introduction,
                      marking=recipe.marked, others={made[0].id: made[1:] for made in sets}, reread=reread, pass_percent=recipe.pass_percent)
     head = f"Quiz: {recipe.title}" if recipe.chapter else recipe.title
-    text = f"# {inert(head)}\n\n{part_mark('quiz')}\n"
+    text = f"# {inert(head)} {{#{recipe.id}-quiz}}\n\n{part_mark('quiz')}\n"  # the quiz itself is `quiz-...`
     minutes = round(sum(made[0].question.time_minutes for made in sets) / 5 + 0.5) * 5
     described = f"{counted(len(sets), 'question')}, about {minutes} minutes. Marked on the page; nothing is sent anywhere."
     return Sheet(f"quizzes/{recipe.id}.md", recipe.title, text, {"quiz": html + SCRIPT}, described)
