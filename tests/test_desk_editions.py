@@ -15,6 +15,7 @@ import pytest
 from desk_class import SmallClass, put, small_class
 
 from firstway.desk.drawing_lots import draws_of, why_no_seed
+from firstway.desk.key import key_from_text, text_of_key
 from firstway.desk.secret import issue_code, new_secret
 
 MOST = "3"
@@ -266,3 +267,8 @@ def test_no_private_key_is_made_for_papers_that_are_refused(tmp_path: Path) -> N
     made.recipe(seed="change-this-before-use")
     made.learners("K1")
     assert made.paper("--key", str(tmp_path / "tutor.pem")) == 2 and not (tmp_path / "tutor.pem").exists()
+
+
+def test_a_key_made_before_the_safety_questions_were_called_so_is_read(made: SmallClass) -> None:
+    text = text_of_key(made.key)
+    assert '"safety"' in text and key_from_text(text.replace('"safety"', '"must_pass"')) == made.key

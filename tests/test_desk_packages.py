@@ -42,6 +42,12 @@ def test_the_packages_are_sound_and_hold_every_question(packages: dict[str, dict
     assert len([name for name in packages["bank"] if name.endswith(".xml")]) > len(re.findall(r"^  - id:", BANK.read_text(encoding="utf-8"), re.MULTILINE))
 
 
+def test_titles_of_items_are_words(packages: dict[str, dict[str, str]]) -> None:
+    """A player lists items by their titles: an id such as `cable-drop-tern` tells a tutor nothing."""
+    titles = [XML.fromstring(text).get("title", "") for files in packages.values() for name, text in files.items() if name.startswith("items/") and name.endswith(".xml")]
+    assert titles and all(" " in title and len(title) <= 80 for title in titles)
+
+
 def test_the_older_version_has_no_newer_names(packages: dict[str, dict[str, str]]) -> None:
     for name, text in packages["2.1"].items():
         if name.endswith(".xml"):

@@ -66,6 +66,15 @@ def test_findings__carry_their_standing_to_json_terminal_and_page(name: str) -> 
     assert page.count("from memory") >= sum(each.standing == "from memory" for each in job.findings)
 
 
+@pytest.mark.parametrize("name, rule, standing", [
+    ("marram", "capacity", "from memory"), ("marram", "open-pen-outdoors", "found"), ("marram", "surge-first-way", "common practice"),
+    ("plover", "surge-ahead-of-residual", "found"), ("plover", "capacity", "from memory"), ("alder", "nec-own-circuit", "found"),
+])
+def test_findings__rest_on_what_was_found_of_their_clauses(name: str, rule: str, standing: str) -> None:
+    """722.411.4.1, 534.4.7 and 625.40 were met in documents that quote them; 433.1.1 in none."""
+    assert {finding.standing for finding in done(name).findings if finding.id == rule} == {standing}
+
+
 @pytest.mark.parametrize("name", JOBS)
 def test_steps__carry_their_standing_to_json_terminal_and_page(name: str) -> None:
     job = done(name)

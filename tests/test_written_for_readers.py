@@ -11,16 +11,19 @@ from pathlib import Path
 
 import pytest
 from changing import done
+from desk_class import small_class
 
 from firstway.calculations.every_formula import FORMULAS
 from firstway.checks.running import rules
 from firstway.choosing.completing import Completed
+from firstway.drawing.part_words import opens_words
 from firstway.pages.guide import Guide
 from firstway.rendering.columns import column_words, row_words
 from firstway.rendering.plain import formula_text, working_text
 from firstway.site.plugin import job_sheets
 from firstway.tables.looking_up import next_rating_up_a
 from firstway.tables.reading import sources, table, table_names
+from firstway.wiring.deriving import wiring_of
 
 ROOT = Path(__file__).resolve().parents[1]
 JOBS = sorted(path.stem for path in (ROOT / "diagrams").glob("*.yaml") if path.stem != "mistakes")
@@ -91,6 +94,22 @@ def test_pages_of_a_job_of_nec__use_its_words(name: str) -> None:
             seen = re.sub(r"<svg\b.*?</svg>|<code\b.*?</code>|<script\b.*?</script>", "", html.replace(".<wbr>", ".x"), flags=re.DOTALL)
             texts = re.split(r"<[^>]*>", seen) if part != "caution" else []
             assert [text for text in texts if BRITISH.search(text)] == [], f"{sheet.path}, {part}"
+
+
+@pytest.mark.parametrize("name, words", [("marram", "opens L+N"), ("sallow", "opens 3L+N")])
+def test_drawings__count_the_lines_a_device_opens(name: str, words: str) -> None:
+    installation = done(name).installation
+    parts = wiring_of(installation).parts
+    told = [each for part in parts if part.path.startswith("board.ways") for each in opens_words(installation, part)]
+    assert words in told
+
+
+def test_papers__speak_of_no_file(tmp_path: Path) -> None:
+    """A learner has a paper and no installation file; the caution box stands there once."""
+    made = small_class(tmp_path, "K1")
+    page = next((made.out / "paper" / "hand-out").glob("*.html")).read_text(encoding="utf-8")
+    assert page.count('class="caution"') == 1 and "Edition of the rules: " in page
+    assert "file asks for" not in page and "each finding" not in page
 
 
 def test_makers_are_never_he() -> None:
