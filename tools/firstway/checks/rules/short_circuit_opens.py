@@ -16,6 +16,7 @@ from firstway.checks.case import Case
 from firstway.checks.faults import FaultPart, ampere_words, device_words, fault_parts, listed, of_an_existing_board
 from firstway.checks.finding import Finding, Level
 from firstway.checks.rule import Rule, within
+from firstway.model.evidence import alone
 from firstway.wiring.places import Place
 from firstway.workings.endured import LONGEST_S, NO_CURRENT_A
 from firstway.workings.sweep import FaultKind, Opening
@@ -37,7 +38,8 @@ class _Judged:
 
 
 def check(case: Case) -> Iterator[Finding]:
-    for part in case.each(fault_parts(case)):
+    parts = alone(lambda: fault_parts(case))[0]  # which parts there are is no evidence of what opens in one of them
+    for part in case.each(parts):
         judged = [found for place in part.places if (found := _smallest(case, place)) is not None]
         if judged:
             yield _finding(case, part, min(judged, key=lambda each: (ORDER.index(each.level), -(each.opening.within_s or 0.0))))
