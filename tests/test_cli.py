@@ -17,6 +17,7 @@ import pytest
 
 from changing import Change, DIAGRAMS, changed, done, installation, text_of
 from firstway.cli import main
+from firstway.rendering.leaving import json_text
 from firstway.rendering.report import as_data
 from firstway.workings.working_through import not_worked_yet
 
@@ -75,7 +76,7 @@ def test_work__json(capsys: Output) -> None:
 
 def test_json_is_the_same_information(capsys: Output) -> None:
     _, out, _ = run(capsys, "work", shipped("quince"), "--json")
-    assert json.loads(out) == json.loads(json.dumps(as_data(done("quince"))))
+    assert json.loads(out) == json.loads(json_text(as_data(done("quince"))))
 
 
 # ---- check

@@ -88,6 +88,12 @@ def test_elsewhere__says_of_marram_what_its_file_states() -> None:
 
 
 @pytest.mark.parametrize("name", OF_NEC)
+def test_findings_of_a_job_of_nec__cite_its_own_book(name: str) -> None:
+    cited = [finding.source for finding in done(name).findings if "NFPA 70" in finding.source]
+    assert cited and [source for source in cited if "BS 7671" in source or "IEC 60364" in source] == []
+
+
+@pytest.mark.parametrize("name", OF_NEC)
 def test_pages_of_a_job_of_nec__use_its_words(name: str) -> None:
     for sheet in job_sheets(done(name), Guide()):
         for part, html in sheet.parts.items():

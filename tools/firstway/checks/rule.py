@@ -14,7 +14,7 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding, Level
 from firstway.model.evidence import read_so_far, scope
 from firstway.model.nec_words import in_nec_words
-from firstway.tables.clauses import source_standing
+from firstway.tables.clauses import source_of, source_standing
 
 CONFIRM = "as of A3:2024, confirm in the current book"
 NOT_SEEN_IN = "2018+A4:2026"
@@ -89,7 +89,7 @@ class Rule:
             message = self._worded(case, level, message)
             if case.installation.rules == "nec":
                 message, value, limit = (in_nec_words(each) if isinstance(each, str) else each for each in (message, value, limit))
-        return Finding(self.id, of, place, level, value, limit, unit, message, self.source, self.edition,
+        return Finding(self.id, of, place, level, value, limit, unit, message, *source_of(self.source, self.edition, case.installation.rules),
                        self.standing_for(case.installation.rules))
 
     def _worded(self, case: Case, level: Level, message: str) -> str:

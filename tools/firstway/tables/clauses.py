@@ -33,6 +33,29 @@ def clause_standing(rule_set: str, clause: str) -> str:
     return rows[0].standing if rows else "from memory"
 
 
+@cache
+def source_of(source: str, edition: str, rule_set: str) -> tuple[str, str]:
+    """What a source of several books says for a job of one rule set, and the edition that belongs to it.
+
+    Where no clause of that rule set is named the whole stands; an edition of another book is left out.
+
+    >>> source_of("BS 7671 526.2; IEC 60364-5-52 526.2; NFPA 70 110.14", "2018+A3:2024; 2009; 2020", "nec")
+    ('NFPA 70 110.14', '2020')
+    >>> source_of("BS 7671 433.1.1; IEC 60364-4-43 433.1", "2018+A3:2024", "iec60364"), source_of("common practice", "", "nec")
+    (('IEC 60364-4-43 433.1', ''), ('common practice', ''))
+    """
+    pieces, editions = ([piece.strip() for piece in text.split(";")] for text in (source, edition))
+    others = [book for key, book in BOOKS.items() if key != rule_set]
+    kept = [place for place, piece in enumerate(pieces) if BOOKS[rule_set] in piece or not any(book in piece for book in others)]
+    if not any(BOOKS[rule_set] in pieces[place] for place in kept) or len(kept) == len(pieces):
+        return source, edition
+    if len(editions) == len(pieces):
+        edition = "; ".join(editions[place] for place in kept)
+    elif len(editions) == 1 and 0 not in kept:
+        edition = ""
+    return "; ".join(pieces[place] for place in kept), edition
+
+
 def cited(source: str, edition: str, standing: str) -> str:
     """Source, edition and standing in one line; a source that begins with its standing says it once.
 
