@@ -34,6 +34,8 @@ HOW_MANY, SEED = 100, 20270129
 CPU_S = 30.0
 BROKEN, ENDLESS = "the run broke", "the slip made it endless"
 LONGEST_TEST_S = 60  # of CPU, beside the limit: a slip may make a loop endless
+# A second or two each, made for such slips: asked first.
+QUICK = ("test_limits_to_the_letter", "test_several_of_a_kind", "test_docstring_examples")
 # The files of tests in the order of asking, by the room of the slip; those that import the changed module come before.
 MEASURED = "test_evidence.py::test_with_everything_measured"
 SMALL = ("test_limits_to", "test_several", "test_docstring", "test_evidence_apart")
@@ -70,7 +72,8 @@ def asked(items: list[pytest.Item], change: Change) -> list[pytest.Item]:
         place = next((place for place, words in enumerate(order) if words in item.nodeid), len(order))
         near = not rule and _imports(item.path, module) and item.path.stem not in ("test_checks", "test_evidence")
         slow = "knowing_less" in item.nodeid or "assumed_never" in item.nodeid
-        return 2 if slow else 0 if near or (rule and place == 0) else 1, place
+        own = bool(rule) and place == 0
+        return 4 if slow else 0 if own else 1 if item.path.stem in QUICK else 2 if near else 3, place
 
     return sorted(items, key=rank)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import Callable
 
-from firstway.model.evidence import alone
+from firstway.model.evidence import alone, note
 from firstway.model.installation import Installation, Way
 from firstway.model.lines import lines_of, lines_of_way
 from firstway.model.values import NONE, is_known
@@ -66,12 +66,22 @@ def _derived(installation: Installation) -> Wiring:
         return Wiring.of(draft.parts, draft.terminals, draft.conductors, _limiter(installation, lines))
 
 
-def _feed(draft: Draft, function: str, start: str, end: str, ferrule: str = "") -> None:
-    if function == "PE" and _without_protective(draft.installation):
-        return
-    armour = function == "PE" and _protective_armour(draft.installation)
+def _feed(draft: Draft, function: str, start: str, end: str, ferrule: str = "", armour: bool = False) -> None:
     draft.join(f"feed.{function}", start, end, function, "armour" if armour else "tail",
                partial(of_cable, draft.installation, "feed", function, armour), "feed", ferrule=ferrule)
+
+
+def _protective_of_feed(draft: Draft, begins_at: str) -> None:
+    """The protective conductor of the feed rests on what says that there is one; where there is none, all that follows does."""
+    bar = draft.at_bar("earth-bar", "PE")
+    without, read = alone(partial(_without_protective, draft.installation))
+    if without:
+        note(*read)
+        return
+    with draft.deciding():
+        note(*read)
+        start, end = _armour_ends(draft, begins_at, bar)
+        _feed(draft, "PE", start, end, armour=_protective_armour(draft.installation))
 
 
 def _without_protective(installation: Installation) -> bool:
@@ -116,8 +126,7 @@ def _neutral_and_earth_bars(draft: Draft, neutral_from: str, feed_neutral: str, 
         draft.join("link.N", neutral_from, first, "N", "link", partial(inside, draft.installation, "feed"), counted_in=INSIDE)
     else:
         _feed(draft, "N", feed_neutral, first)
-    start, end = _armour_ends(draft, protective_from, draft.at_bar("earth-bar", "PE"))
-    _feed(draft, "PE", start, end)
+    _protective_of_feed(draft, protective_from)
 
 
 def _armour_ends(draft: Draft, start: str, end: str) -> tuple[str, str]:
