@@ -8,18 +8,30 @@ from __future__ import annotations
 import pytest
 
 from changing import done, findings, text_of
+from firstway.checks.expecting import expected_readings
+from firstway.checks.reading_limits import external_loop
+from firstway.model.mistakes import ShownBy
+from firstway.model.values import UNKNOWN, Absent
 from firstway.tables.found import Read
 from firstway.wiring.circuit import States
 from firstway.wiring.joining import source_terminals
 from firstway.wiring.readings import NO_READING, NOT_KNOWN, insulation, phase_sequence
+from firstway.wiring.showing import reading_of
 from firstway.workings.nec_cable import largest_device_a
 
 SELECTIVE_RCD = "upstream_rcd: {standard: IEC 61008-1, residual_type: A, rated_residual_current_ma: 100, delay: S}"
 
 
-def test_the_nearest_device_that_is_sure_within_the_limit_is_named_also_at_the_limit() -> None:
-    """BS 7671 Table 41.4: 63 A opens in 5 s, the limit of a distribution circuit in TN (411.3.2.3): it is told, not the one further off."""
-    sweep = done("sedge", ("upstream_rcd: none", SELECTIVE_RCD)).case.sweep
+SERVICE = "service_device: {device: fuse, standard: BS 88-3, rating_a: 100}"
+
+
+@pytest.mark.parametrize("service", [SERVICE, SERVICE.replace("100", "unknown")])
+def test_the_nearest_device_that_is_sure_within_the_limit_is_named_also_at_the_limit(service: str) -> None:
+    """BS 7671 Table 41.4: 63 A opens in 5 s, the limit of a distribution circuit in TN (411.3.2.3): it is told, not the one further off.
+
+    What the one further off is need not be known then.
+    """
+    sweep = done("sedge", ("upstream_rcd: none", SELECTIVE_RCD), (SERVICE, service)).case.sweep
     place = sweep.place("Q1.load.L1")
     assert place is not None
     opening = sweep.opening(place, "earth")
@@ -108,3 +120,41 @@ def test_a_vehicle_is_a_source_where_it_feeds_or_is_not_known_not_to(said: str, 
     circuit = done("marram", ("bidirectional: false", f"bidirectional: {said}")).case.circuit
     found = source_terminals(circuit, States(feeding=frozenset({"post-1"} if feeding else ())))
     assert {each for each in found if each.startswith("post-1")} == ({"post-1.outlet.L1", "post-1.outlet.N"} if live else set())
+
+
+@pytest.mark.parametrize("name, most_ohm", [("plover", 0.874 - 51 * 6.16e-3 - 4 * 2.3e-3), ("marram", 0.35), ("sallow", 21)])
+def test_ze_is_held_to_what_the_network_declares_and_to_the_room_the_circuits_leave(name: str, most_ohm: float) -> None:
+    """plover, by hand: 0.8 x 0.95 x 230 V / (5 x 40 A), less 51 m of 6 mm2 and 4 m of 16 mm2 there and back (IEC 60228: 3.08, 1.15 ohm/km).
+
+    Declared by networks in Great Britain (from memory): 0.35 ohm in TN-C-S, 21 ohm in TT; in TT the way to earth leaves no overcurrent device a say.
+    """
+    assert external_loop(done(name).case).value == pytest.approx(most_ohm)
+
+
+def test_a_fault_of_three_lines_drives_the_current_the_network_states() -> None:
+    """5.6 kA are stated; IEC 60909: 1.1 times at the highest voltage. A device that cannot break it may burst."""
+    sweep = done("sallow").case.sweep
+    place = sweep.place("origin.L1")
+    currents = place and sweep.currents(place, "lines")
+    assert currents is not None and currents.most_a == pytest.approx(1.1 * 5600)
+
+
+def test_a_test_is_read_where_both_places_are_there() -> None:
+    """Main switch off and the supply isolated: its pole is open (IEC 60947-3); a place that is not there gives no reading."""
+    circuit = done("marram").case.circuit
+
+    def shown(*between: str, off: tuple[str, ...] = ("origin",)) -> tuple[float | None, str]:
+        nothing = Absent(UNKNOWN)
+        found = reading_of(circuit, ShownBy("continuity", between, off, nothing, nothing, nothing, "open"))  # type: ignore[arg-type]
+        return found.value, found.words
+
+    assert shown("met.PE", "post-1.PE")[0] is not None
+    assert shown("Q1.supply.L1", "Q1.load.L1", off=("origin", "Q1")) == (None, "open")
+    assert shown("met.PE", "post-9.PE") == (None, NO_READING)
+
+
+@pytest.mark.parametrize("name, colours", [("marram", {"L1": "brown"}), ("sallow", {"L1": "brown", "L2": "black", "L3": "grey"})])
+def test_three_lines_have_three_colours(name: str, colours: dict[str, str]) -> None:
+    """BS 7671 Table 51 (IEC 60445): brown, black, grey; neutral blue."""
+    tails = {each.function: each.colour for each in done(name).case.wiring.conductors if each.id.startswith("tail.")}
+    assert tails == {**colours, "N": "blue"}

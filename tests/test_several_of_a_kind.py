@@ -102,3 +102,11 @@ def test_every_point_and_every_circuit_has_its_tests() -> None:
     for circuit in ("yard", "gate"):
         assert {(circuit, key) for key in ("insulation", "polarity", "r1-plus-r2", "rcd-time", "test-button", "zs")} <= listed
     assert {("yard-post", "state"), ("gate-post", "state")} <= listed
+
+
+def test_a_main_switch_with_a_pole_bridged_leaves_volts_behind_it() -> None:
+    """Off, and 230 V on the bar: the list must not foretell that nothing is there (BS 7671 537.2: it isolates all live conductors)."""
+    bridge = {"add": "bridge", "from": "Q1.supply.L1", "to": "Q1.load.L1", "csa_mm2": "10", "length_m": "0.1"}
+    for job, volts in ((wired("marram", bridge), 230), (done("marram"), None)):
+        shown = next(line.shown for line in expected_readings(job.case) if line.key == "main-switch")
+        assert shown.value == (pytest.approx(volts) if volts else None) and (shown.words == "no voltage on any pole") == (volts is None)

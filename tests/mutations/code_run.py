@@ -66,13 +66,14 @@ def asked(items: list[pytest.Item], change: Change) -> list[pytest.Item]:
     room, module = change.file.split("/")[0], "firstway." + change.file.removesuffix(".py").replace("/", ".")
     rule = Path(change.file).stem.replace("_", "-") if "/rules/" in change.file else ""
     first = ("test_evidence_apart", "test_evidence_scopes") if change.kind == "evidence" else ()
-    order = (*first, *((f"as_written[{rule}-",) if rule else ()), *(("test_nec",) if "nec" in change.file else ()), *ORDER[room])
+    own_cases = f"as_written[{rule}-" if rule else "as_written[reading-" if room == "checks" and "reading" in module else ""
+    order = (*first, *((own_cases,) if own_cases else ()), *(("test_nec",) if "nec" in change.file else ()), *ORDER[room])
 
     def rank(item: pytest.Item) -> tuple[int, int]:
         place = next((place for place, words in enumerate(order) if words in item.nodeid), len(order))
         near = not rule and _imports(item.path, module) and item.path.stem not in ("test_checks", "test_evidence")
         slow = "knowing_less" in item.nodeid or "assumed_never" in item.nodeid
-        own = bool(rule) and place == 0
+        own = own_cases and own_cases in item.nodeid
         return 4 if slow else 0 if own else 1 if item.path.stem in QUICK else 2 if near else 3, place
 
     return sorted(items, key=rank)
