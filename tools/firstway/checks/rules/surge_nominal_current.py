@@ -1,7 +1,7 @@
 """The surge protective device can lead away the current its table asks for.
 
-Why: the nominal discharge current says what the device bears fifteen times over. One made for less is
-worn out by the first storm and leaves the board without protection, unseen. In CT2 the part between
+Why: the nominal discharge current says what the device bears fifteen times over. One made for less can
+be worn out by one storm and leave the board without protection, unseen. In CT2 the part between
 neutral and earth carries what all lines bring together.
 A pass: 20 kA where 5 kA is asked. A fail: 2 kA.
 """
