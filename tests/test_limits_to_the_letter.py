@@ -158,3 +158,16 @@ def test_three_lines_have_three_colours(name: str, colours: dict[str, str]) -> N
     """BS 7671 Table 51 (IEC 60445): brown, black, grey; neutral blue."""
     tails = {each.function: each.colour for each in done(name).case.wiring.conductors if each.id.startswith("tail.")}
     assert tails == {**colours, "N": "blue"}
+
+
+@pytest.mark.parametrize("circuits, factor", [(20, 0.38), (21, None)])
+def test_what_lies_beyond_a_table_names_the_table(circuits: int, factor: float | None) -> None:
+    """BS 7671 Table 4C1 ends at 20 bunched circuits, with 0.38. What rests on a further row hands on what to look up."""
+    stretch = "ambient_c: 30, grouped_circuits: 1, thermal_insulation_length_mm: 0}]\n  one"
+    more = stretch.replace("circuits: 1", f"circuits: {circuits}, grouped_as: bunched")
+    case = done("marram", (stretch, more)).case
+    for step_id in ("grouping-factor-stretch-1", "corrected-capacity"):
+        step = case.step(step_id, "feed")
+        assert step is not None and step.missing == (() if factor else ("table grouping_factor",))
+    first = case.step("grouping-factor-stretch-1", "feed")
+    assert first is not None and first.value == factor

@@ -11,10 +11,11 @@ from itertools import permutations
 
 import pytest
 
-from changing import DIAGRAMS, installation
+from changing import DIAGRAMS, installation, text_of
 from firstway.calculations.nodal import merged
-from firstway.model.evidence import scope, with_known_by
+from firstway.model.evidence import alone, scope, with_known_by
 from firstway.model.installation import Installation
+from firstway.model.reading import installation_from_yaml
 from firstway.wiring.circuit import States, circuit_of
 from firstway.wiring.deriving import wiring_of
 from firstway.wiring.graph import Wiring
@@ -261,6 +262,30 @@ def test_links_rest_on_what_they_were_made_from_and_nothing_else(path: str, rest
         links = links_of(file)
     assert {name for name, link in links.items() if path in link.evidence} == rests
     assert path not in seen.paths, "whoever asks for the circuit has read nothing of it yet"
+    assert {name for name, link in links.items() if path in alone(lambda: link.ohm)[1]} == rests, "who reads what it has rests on it"
+
+
+@pytest.mark.parametrize("path, rests", [
+    ("supply.isolator", {"tail.L1", "link.L1.origin", "pole.isolator.L1"}), ("charging_points.post-1.earthed_by", {"slipway.PE"}),
+    ("board.enclosure.earthed_by", {"earth.enclosure"}),
+])
+def test_links_rest_on_what_decides_that_they_are_there(path: str, rests: set[str]) -> None:
+    """An isolator that nobody looked for may not open anything; the feed and the board behind it are joined as they are."""
+    links = links_of(with_known_by(installation("marram"), {path: "assumed"}))
+    resting = {name for name, link in links.items() if path in link.evidence}
+    assert rests <= resting and not resting & {"feed.L1", "tooth.L1.F2", "slipway.L1"}
+
+
+def test_a_wire_that_was_changed_rests_on_its_own_size_and_nobody_else_does() -> None:
+    """Who asks for the wiring has read nothing of a wire yet."""
+    text = f"{text_of('marram')}\nwiring: [{{set: slipway.L1, colour: blue}}]\n"
+    whole, problems = installation_from_yaml(text, "marram.yaml", "marram")
+    assert whole is not None, problems
+    path = "circuits.slipway.cable.data_pair_v"
+    file = with_known_by(whole, {"wiring": "assumed", path: "assumed"})
+    with scope() as seen:
+        wiring_of(file)
+    assert seen.paths == ()
 
 
 @pytest.mark.parametrize("name", NAMES)
