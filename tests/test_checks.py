@@ -2,7 +2,8 @@
 
 The cases are files (tests/checks/RULE.yaml) that a teacher can add to: a shipped installation, what is changed in it
 (`changes`: words of its text, `keys`: values by path, `wiring`: as in an installation file), and what the rule must
-say of one place (`silent`: nothing). The reason beside each case names the clause or the arithmetic.
+say of one place (`silent`: nothing), also in these `words` or beside
+this `limit`. The reason beside each case names the clause or the arithmetic.
 """
 
 from __future__ import annotations
@@ -117,7 +118,10 @@ def test_a_case_is_judged_as_written(name: str, case: Case) -> None:
         assert said == []
         return
     assert said, f"the rule says nothing of {case['place']}"
-    assert str(case["level"]) in [finding.level for finding in said], [f"{finding.level}: {finding.message}" for finding in said]
+    so = [finding for finding in said if finding.level == case["level"]]
+    assert so, [f"{finding.level}: {finding.message}" for finding in said]
+    assert case.get("words") is None or any(str(case["words"]) in finding.message for finding in so), [finding.message for finding in so]
+    assert case.get("limit") is None or any(finding.limit == pytest.approx(case["limit"]) for finding in so), [finding.limit for finding in so]
 
 
 @pytest.mark.parametrize("module", RULES.values(), ids=list(RULES))

@@ -14,7 +14,7 @@ from firstway.model.mistakes import ShownBy
 from firstway.model.values import UNKNOWN, Absent
 from firstway.tables.found import Read
 from firstway.wiring.circuit import States
-from firstway.wiring.joining import source_terminals
+from firstway.wiring.joining import groups, source_terminals
 from firstway.wiring.readings import NO_READING, NOT_KNOWN, insulation, phase_sequence
 from firstway.wiring.showing import reading_of
 from firstway.workings.nec_cable import largest_device_a
@@ -171,3 +171,15 @@ def test_what_lies_beyond_a_table_names_the_table(circuits: int, factor: float |
         assert step is not None and step.missing == (() if factor else ("table grouping_factor",))
     first = case.step("grouping-factor-stretch-1", "feed")
     assert first is not None and first.value == factor
+
+
+@pytest.mark.parametrize("name, old, poles, opens", [
+    ("sedge", "rating_a: 63}]", 1, False), ("sedge", "rating_a: 63}]", 2, True),
+    ("sallow", "rating_a: 80}]", 3, False), ("sallow", "rating_a: 80}]", 4, True),
+])
+def test_a_device_ahead_opens_the_neutral_only_by_a_pole_more_than_the_lines(name: str, old: str, poles: int, opens: bool) -> None:
+    """Common practice: a switch-fuse has its lines first. A neutral taken for open, and joined, can bring the volts of another circuit."""
+    circuit = done(name, (old, f"{old[:-2]}, poles: {poles}}}]")).case.circuit
+    cut = groups(circuit, States(open=frozenset({"feed-switch-fuse"})))
+    assert cut["service.supply.L1"] != cut["Q1.supply.L1"]
+    assert (cut["service.supply.N"] != cut["Q1.supply.N"]) == opens
