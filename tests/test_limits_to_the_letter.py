@@ -183,3 +183,10 @@ def test_a_device_ahead_opens_the_neutral_only_by_a_pole_more_than_the_lines(nam
     cut = groups(circuit, States(open=frozenset({"feed-switch-fuse"})))
     assert cut["service.supply.L1"] != cut["Q1.supply.L1"]
     assert (cut["service.supply.N"] != cut["Q1.supply.N"]) == opens
+
+
+@pytest.mark.parametrize("node, of, earth", [("service.supply.L1", "supply", "met.PE"), ("Q1.supply.L1", "board", "earth-bar.1")])
+def test_a_fault_ahead_of_the_board_is_told_of_the_supply_and_meets_its_earth(node: str, of: str, earth: str) -> None:
+    """sedge: the service and the main earthing terminal hang in one place, the board with its earth bar behind a switch-fuse in another."""
+    place = done("sedge").case.sweep.place(node)
+    assert place is not None and (place.of, place.earth) == (of, earth)
