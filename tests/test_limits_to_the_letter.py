@@ -190,3 +190,13 @@ def test_a_fault_ahead_of_the_board_is_told_of_the_supply_and_meets_its_earth(no
     """sedge: the service and the main earthing terminal hang in one place, the board with its earth bar behind a switch-fuse in another."""
     place = done("sedge").case.sweep.place(node)
     assert place is not None and (place.of, place.earth) == (of, earth)
+
+
+@pytest.mark.parametrize("resistance", ["62", "unknown"])
+def test_nothing_is_sure_to_open_while_the_electrode_is_not_known(resistance: str) -> None:
+    """BS 7671 411.5.3: 30 mA trip at 62 ohm (230 V / 62 ohm is 3.7 A); through dry ground they may not, and no time is told."""
+    sweep = done("tern", ("resistance_ohm: 62", f"resistance_ohm: {resistance}")).case.sweep
+    place = sweep.place("F2.load.L1")
+    opening = place and sweep.opening(place)
+    assert opening is not None and (opening.device, bool(opening.ask)) == (("", True) if resistance == "unknown" else ("F2", False))
+    assert (opening.within_s is None) == bool(opening.ask) == any("rods" in each for each in opening.missing)

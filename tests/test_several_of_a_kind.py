@@ -110,3 +110,22 @@ def test_a_main_switch_with_a_pole_bridged_leaves_volts_behind_it() -> None:
     for job, volts in ((wired("marram", bridge), 230), (done("marram"), None)):
         shown = next(line.shown for line in expected_readings(job.case) if line.key == "main-switch")
         assert shown.value == (pytest.approx(volts) if volts else None) and (shown.words == "no voltage on any pole") == (volts is None)
+
+
+@pytest.mark.parametrize("hard_wired, level", [("true", "pass"), ("false", "fail")])
+def test_the_next_rating_up_is_not_for_several_receptacles(hard_wired: str, level: str) -> None:
+    """NFPA 70 240.4(B)(1); 334.80 and 310.16: 6 AWG of NM cable carries 55 A, and 60 A is the next standard rating (240.6)."""
+    text = text_of("alder")
+    post = text[text.index("{name: post-1"):text.index("]\nvehicles:")]
+    half = post.replace("current_a: 48", "current_a: 24").replace("hard_wired: true", f"hard_wired: {hard_wired}")
+    job = done("alder", ("supplies: [post-1]", "supplies: [post-1, post-2]"), (post, f"{half}, {half.replace('post-1', 'post-2')}"),
+               ("size_awg: choose, egc_awg: choose", 'size_awg: "6", egc_awg: "10"'))
+    said = [finding for finding in findings(job, "nec-device-protects-conductor") if finding.place == "F2"]
+    assert [finding.level for finding in said] == [level] and ("several receptacles" in said[0].message) == (level == "fail")
+
+
+def test_the_currents_of_all_points_of_a_circuit_are_added_and_each_is_asked_for() -> None:
+    """BS 7671 722.311: no diversity on the circuit of a point; by hand 32 A and 16 A."""
+    steps = [case.step("design-current", "slipway") for second in ("current_a: 16", "power_kw: 7.4")
+             if (case := with_a_second_point("", f"current_a: 32 -> {second}").case)]
+    assert [step and (step.value, step.missing) for step in steps] == [(48, ()), (None, ("charging_points.post-2.current_a",))]
