@@ -1,7 +1,7 @@
 """What is buried has the cover the table asks for.
 
 Why: people dig and drive stakes. A raceway that is not of metal lies 18 inches deep, a cable 24 inches; less
-is allowed under concrete and behind certain devices, which the file does not tell.
+is allowed in rigid metal conduit, under concrete and behind certain devices, which the file does not tell.
 A pass: 0.6 m. A fail: 0.1 m.
 """
 
@@ -35,4 +35,4 @@ def check(case: Case) -> Iterator[Finding]:
         elif within(wanted.value, least := min(float(depth) for depth in buried)):
             yield RULE.passes(case, of, of, "it has the cover the table asks for", least, wanted.value, "m")
         else:
-            yield RULE.says(case, "fail", of, of, "less cover than the table asks for: a spade reaches it", least, wanted.value, "m")
+            yield RULE.says(case, "fail", of, of, "less cover than the table asks for, unless metal conduit or concrete guards it: a shovel reaches it", least, wanted.value, "m")

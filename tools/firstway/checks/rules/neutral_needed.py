@@ -1,8 +1,9 @@
 """A point with alternating current has its neutral.
 
 Why: on one phase the vehicle charges between line and neutral. The socket of a three-phase point has a
-neutral contact, and most vehicles charge from one line and it. A circuit without a neutral charges nobody,
+neutral contact, and most vehicles charge from one line and it. A circuit without a neutral charges none of them,
 or lets a point float between the lines; and a device that opens the line alone then passes as one that opens all.
+Networks with 230 V between lines, which some countries have, are not described here: ask locally.
 A pass: a circuit with its neutral. A fail: none.
 """
 

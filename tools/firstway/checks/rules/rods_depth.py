@@ -27,4 +27,5 @@ def check(case: Case) -> Iterator[Finding]:
         if is_known(item.rods):
             yield RULE.compares(case, item.name, item.name, of_file(item.length_m, f"how deep the rods of {item.name} go"), least, "m",
                                 "deep enough for most ground; hard frost asks for more",
-                                "so short that drought and frost reach all of it: drive it deeper", at_most=False, otherwise="advice")
+                                "so short that drought and frost reach all of it: a longer one,"
+                                " once plans, a search and a trial hole have shown what lies there", at_most=False, otherwise="advice")

@@ -25,7 +25,9 @@ def check(case: Case) -> Iterator[Finding]:
     for board in case.each(case.installation.existing_boards):
         for device in case.each(board.rcds):
             covers = ", ".join(device.covers) if is_known(device.covers) else "its ways"
-            if device.delay in ("S", "G"):
+            if not is_known(device.delay):
+                yield RULE.does_not_know(case, board.name, board.name, f"whether the device over {covers} is delayed; read it on the device", "none")
+            elif device.delay == "S":
                 yield RULE.says(case, "advice", board.name, board.name, f"the device over {covers} is delayed: it gives no additional protection. Tell the owner",
                                 str(device.delay), "none")
             else:
