@@ -11,15 +11,18 @@ MAIN_GROUND = "grounding bus of the existing panel"
 GROUND = "G"    # NFPA 70 250.126 (from memory): a terminal of the equipment grounding conductor bears "green", "ground", "G", "GR" or the symbol
 # Common practice; longest first, for the shorter stand inside them. A word in an id or a file path is left alone.
 _PAIRS = (
+    ("isolated at its origin", "isolated where the feeder begins"), ("tails pass", "feeder passes"), ("PEN", "grounded service conductor"),
     ("an earth electrode", "a grounding electrode"), ("an earth fault", "a ground fault"), ("an earth", "a ground"), ("an earthing", "a grounding"),
     ("main earthing terminal", MAIN_GROUND), ("earth electrodes", "grounding electrodes"), ("earth electrode", "grounding electrode"),
     ("earth bar", "grounding bar"), ("earth lead", "ground lead"), ("earthing conductor", "grounding electrode conductor"),
     ("PE conductor", "equipment grounding conductor"), ("protective conductors", "equipment grounding conductors"),
     ("protective conductor", "equipment grounding conductor"), ("protective core", "equipment grounding conductor"),
     ("earthing", "grounding"), ("earthed", "grounded"), ("earth", "ground"), ("PE", "ground"),
-    ("tails", "feeder"), ("armour", "armor"), ("single cores", "single conductors"), ("origin", "existing panel"), ("boards", "panels"), ("board", "panel"), ("network's operator", "utility"), ("network operator", "utility"), ("distributor", "utility"), ("circuit-breaker", "circuit breaker"),
+    ("tails", "feeder"), ("armour", "armor"), ("single cores", "single conductors"), ("origin", "existing panel"), ("boards", "panels"), ("board", "panel"), ("network's operator", "utility"), ("network operator", "utility"), ("network's voltage", "utility's voltage"),
+    ("the network alone", "the utility alone"), ("distributor", "utility"), ("circuit-breaker", "circuit breaker"),
     ("a charging point", "an EVSE"), ("charging points", "EVSE"), ("charging point", "EVSE"), ("rail", "mounting rail"),
-    ("metres", "meters"), ("metre", "meter"), ("colours", "colors"), ("colour", "color"),
+    ("authorised", "authorized"), ("energised", "energized"), ("socket-outlets", "receptacles"), ("socket-outlet", "receptacle"), ("spade", "shovel"),
+    ("kilometre", "kilometer"), ("millimetres", "millimeters"), ("millimetre", "millimeter"), ("metres", "meters"), ("metre", "meter"), ("colours", "colors"), ("colour", "color"),
 )
 
 

@@ -6,6 +6,7 @@ from html import escape
 from typing import Iterable, Mapping
 
 from firstway.choosing.completing import Completed
+from firstway.drawing.front_words import live_words
 from firstway.drawing.sheet import Sheet as Drawing
 from firstway.drawing.svg import Drawn
 from firstway.model.installation import Installation
@@ -66,7 +67,7 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn], with_
                   "What hangs where, before any conductor is laid in. Check it against the makers' drawings before anything is drilled."),
         *_drawing("## Wiring {#wiring}", "wiring", drawings,
                   "Fit only with the supply isolated at its origin, locked off and proved dead. "
-                  f"The incoming terminals of the main switch stay live when it is off. {fitting_link(completed)}."),
+                  f"{' '.join(live_words(installation))} {fitting_link(completed)}.".replace("  ", " ")),
         "## A surge at this board {#surge}",
         "One strong surge, run with the cables and leads of this job. "
         "[Why surge protection protects the vehicle](../../chapters/why-surge-protection-protects-the-vehicle.md) explains the waves.",

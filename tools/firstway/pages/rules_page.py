@@ -11,9 +11,10 @@ from firstway.checks.running import rules
 from firstway.checks.stakes import WORDS, Stake, stake_of
 from firstway.pages.findings_part import verdict_mark
 from firstway.pages.markup import counted, list_html, sentence
+from firstway.pages.nec_pages import sheet_in_nec_words
 from firstway.pages.sheet import Sheet, part_mark
 from firstway.rendering.caution import caution_html
-from firstway.tables.clauses import cited
+from firstway.tables.clauses import cited, source_of
 
 RULE_SETS = {
     "bs7671": ("BS 7671", "Each names its edition, and whether it was found in a source; A4:2026 is the current book."),
@@ -68,9 +69,10 @@ def _page(rule_set: str, slug: str) -> Sheet:
     modules, stake = _of(rule_set, slug), PARTS[slug][1]
     body = "".join(_rule_html(module, rule_set) for module in modules)
     text = _TEXT.format(name=name, stake=stake, about=about, rules=part_mark("rules"), caution=part_mark("caution"))
-    return Sheet(f"{rule_page(modules[0].RULE.id, rule_set)}.md", f"Checks: {name}, {stake}", text,
+    page = Sheet(f"{rule_page(modules[0].RULE.id, rule_set)}.md", f"Checks: {name}, {stake}", text,
                  {"caution": caution_html(), "rules": f"<p>{counted(len(modules), 'rule')}.</p>{_index_html(modules)}{body}"},
                  f"The rules of {name} on {stake}, each with its reason.")
+    return sheet_in_nec_words(page) if rule_set == "nec" else page
 
 
 def _rule_html(module: ModuleType, rule_set: str) -> str:
@@ -78,7 +80,7 @@ def _rule_html(module: ModuleType, rule_set: str) -> str:
     rule = module.RULE
     first, _, rest = (module.__doc__ or "").strip().partition("\n\n")
     parts = "".join(f"<p>{_labelled(' '.join(part.split()))}</p>" for part in _LABEL.split(rest) if part.strip())
-    source = cited(rule.source, rule.edition, rule.standing_for(rule_set))
+    source = cited(*source_of(rule.source, rule.edition, rule_set), rule.standing_for(rule_set))
     confirm = f" Verdicts are {CONFIRM}." if rule.not_seen_in_a4 and rule_set == "bs7671" else ""
     return (f'<section class="rule" id="rule-{escape(rule.id)}"><h2>{escape(rule.title)} '
             f'<a class="headerlink" href="#rule-{escape(rule.id)}" title="Link to this rule">#</a></h2>'

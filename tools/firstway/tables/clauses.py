@@ -16,6 +16,7 @@ LEAST_LAST = ("found", "computed", "common practice", "from memory", "assumed")
 _HEAD = re.compile(r"BS 7671|IEC 60364(?:-\d+)*|NFPA 70(?: \(NEC\))?")
 _EDITION = re.compile(r"\bA\d(?::\d{4})?\b")
 _NUMBER = re.compile(r"(?:(?:Table|Appendix|Annex|Article|Chapter|Section|Part) )?(?:\d[A-Z]+\d*[A-Za-z]?|[A-Z]?\d+(?:\.\d+)*)|(?:Appendix|Annex|Part) [A-Z0-9]+")
+_HUNDREDS = re.compile(r"\d{3}")  # a standard's number has three figures at least
 _WORDS = (
     (re.compile(r"from memory|not confirmed|not found|found no|no (?:\w+ )*found"), "from memory"),
     (re.compile(r"\bpractice\b"), "common practice"),
@@ -37,21 +38,25 @@ def clause_standing(rule_set: str, clause: str) -> str:
 def source_of(source: str, edition: str, rule_set: str) -> tuple[str, str]:
     """What a source of several books says for a job of one rule set, and the edition that belongs to it.
 
-    Where no clause of that rule set is named the whole stands; an edition of another book is left out.
+    Where nothing is left without the other books the whole stands; an edition of another book is left out. One edition alone
+    is that of the first piece that names a standard by its number.
 
     >>> source_of("BS 7671 526.2; IEC 60364-5-52 526.2; NFPA 70 110.14", "2018+A3:2024; 2009; 2020", "nec")
     ('NFPA 70 110.14', '2020')
     >>> source_of("BS 7671 433.1.1; IEC 60364-4-43 433.1", "2018+A3:2024", "iec60364"), source_of("common practice", "", "nec")
     (('IEC 60364-4-43 433.1', ''), ('common practice', ''))
+    >>> source_of("its maker's instructions; BS 7671 534.2.8 of 2011", "2011", "nec"), source_of("DIN 43880; BS 7671 526.2; counting", "1988; 2018; ", "bs7671")
+    (("its maker's instructions", ''), ('DIN 43880; BS 7671 526.2; counting', '1988; 2018'))
     """
     pieces, editions = ([piece.strip() for piece in text.split(";")] for text in (source, edition))
     others = [book for key, book in BOOKS.items() if key != rule_set]
     kept = [place for place, piece in enumerate(pieces) if BOOKS[rule_set] in piece or not any(book in piece for book in others)]
-    if not any(BOOKS[rule_set] in pieces[place] for place in kept) or len(kept) == len(pieces):
+    if not kept:
         return source, edition
+    dated = next((place for place, piece in enumerate(pieces) if _HUNDREDS.search(piece)), 0)
     if len(editions) == len(pieces):
-        edition = "; ".join(editions[place] for place in kept)
-    elif len(editions) == 1 and 0 not in kept:
+        edition = "; ".join(editions[place] for place in kept if editions[place])
+    elif len(editions) == 1 and dated not in kept:
         edition = ""
     return "; ".join(pieces[place] for place in kept), edition
 

@@ -16,7 +16,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
 from firstway.model.values import is_known, key_of
 
-RULE = Rule("assembly-rating", "The assembly is guarded within its rating", "BS 7671 536.4.202, as discussed in public for A4; full text not seen; IEC 61439-1 5.3.1",
+RULE = Rule("assembly-rating", "The assembly is guarded within its rating", "BS 7671 536.4.202, as discussed in public for A4, full text not seen; IEC 61439-1 5.3.1",
             "2018+A4:2026; 2011", "fail", ("bs7671", "iec60364"),
             unread="full text not seen, confirm in the current book")
 

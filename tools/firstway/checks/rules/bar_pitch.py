@@ -17,7 +17,7 @@ from firstway.model.values import NONE, key_of
 from firstway.tables.looking_up_more import board_size_mm
 
 RULE = Rule("bar-pitch", "The bar's teeth meet the devices", "DIN 43880 (from memory); plug-on breakers: common practice; BS 7671 526.2; NFPA 70 110.3(B)",
-            "1988; 2018+A3:2024; 2020", "fail", ("bs7671", "iec60364", "nec"))
+            "1988; ; 2018+A3:2024; 2020", "fail", ("bs7671", "iec60364", "nec"))
 # Makers' modules are 17.5 mm to 18 mm wide; half a millimetre a device adds up along a row, but each tooth still meets its clamp.
 CLAMPS_ARE_WIDE_MM = 0.6
 

@@ -15,7 +15,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import NONE, is_known, key_of
 
-RULE = Rule("bar-rating", "The bar is guarded within its rating", "BS 7671 536.4.202 (the whole assembly), as discussed in public for A4; full text not seen;"
+RULE = Rule("bar-rating", "The bar is guarded within its rating", "BS 7671 536.4.202 (the whole assembly), as discussed in public for A4, full text not seen;"
             " IEC 61439-1 5.3.2", "2018+A4:2026; 2011", "fail", ("bs7671", "iec60364"),
             unread="full text not seen, confirm in the current book")
 

@@ -18,7 +18,7 @@ from firstway.tables.looking_up import minimum_protective_conductor_by_selection
 from firstway.tables.looking_up_more import vehicle_lead_mm2
 
 RULE = Rule("lead-size", "The lead of the point suits its current", "makers' leads to EN 50620 (from memory); BS 7671 543.1.4 and Table 54.7; IEC 60364-5-54 Table 54.2",
-            "2018+A3:2024; 2011", "advice", ("bs7671", "iec60364"))
+            "; 2018+A3:2024; 2011", "advice", ("bs7671", "iec60364"))
 
 
 def check(case: Case) -> Iterator[Finding]:

@@ -15,7 +15,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.tables.looking_up_more import electrode_advice_ohm
 
-RULE = Rule("measuring-electrode", "The measuring electrode is steady enough to be a reference", "BS 7671 722.411.4.1 (iii); Table 41.5, note; the maker's figure decides",
+RULE = Rule("measuring-electrode", "The measuring electrode is steady enough to be a reference", "BS 7671 722.411.4.1 (iii), Table 41.5 (note); the maker's figure decides",
             "2018+A3:2024", "advice", ("bs7671", "iec60364"))
 
 

@@ -15,7 +15,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Figure, Rule
 from firstway.model.values import is_known, key_of
 
-RULE = Rule("modules-fit", "The devices fit the enclosure", "counting modules; BS 7671 134.1.1 asks for the maker's instructions; NFPA 70 408.54", "2018+A3:2024", "fail",
+RULE = Rule("modules-fit", "The devices fit the enclosure", "counting modules; BS 7671 134.1.1 asks for the maker's instructions; NFPA 70 408.54", "; 2018+A3:2024; 2020", "fail",
             ("bs7671", "iec60364", "nec"))
 
 

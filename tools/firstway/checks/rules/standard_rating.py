@@ -17,7 +17,7 @@ from firstway.model.values import is_known
 from firstway.tables.found import Gap
 from firstway.tables.looking_up import rating_not_below_a
 
-RULE = Rule("standard-rating", "A device has a rating that is made", "IEC 60898-1, 61009-1, 60269, BS 88-3, BS 1361 (from memory); NFPA 70 240.6(A)",
+RULE = Rule("standard-rating", "A device has a rating that is made", "IEC 60898-1; IEC 61009-1; IEC 60269, BS 88-3, BS 1361 (from memory); NFPA 70 240.6(A)",
             "2015; 2010; in force; 2020", "advice", ("bs7671", "iec60364", "nec"))
 SMALLEST_A = 1.0
 
