@@ -74,7 +74,7 @@ def asked(items: list[pytest.Item], change: Change) -> list[pytest.Item]:
         near = not rule and _imports(item.path, module) and item.path.stem not in ("test_checks", "test_evidence")
         slow = "knowing_less" in item.nodeid or "assumed_never" in item.nodeid
         own = own_cases and own_cases in item.nodeid
-        return 4 if slow else 0 if own else 1 if item.path.stem in QUICK else 2 if near else 3, place
+        return 4 if slow else 0 if own else 1 if item.path.stem in (*QUICK, *first) else 2 if near else 3, place
 
     return sorted(items, key=rank)
 
