@@ -200,3 +200,10 @@ def test_nothing_is_sure_to_open_while_the_electrode_is_not_known(resistance: st
     opening = place and sweep.opening(place)
     assert opening is not None and (opening.device, bool(opening.ask)) == (("", True) if resistance == "unknown" else ("F2", False))
     assert (opening.within_s is None) == bool(opening.ask) == any("rods" in each for each in opening.missing)
+
+
+@pytest.mark.parametrize("existing_a, left_a", [(48, 0), (49, -1)])
+def test_a_service_that_is_just_enough_is_not_too_small(existing_a: int, left_a: float) -> None:
+    """By hand: 80 A of the service less 32 A of the point and the house."""
+    step = done("marram", ("maximum_demand_a: 41", f"maximum_demand_a: {existing_a}"), ("limit_a: 70", "limit_a: 100")).case.step("spare-capacity", "supply")
+    assert step is not None and step.value == left_a and ("less than nothing" in step.note) == (left_a < 0)

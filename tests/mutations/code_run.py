@@ -65,7 +65,7 @@ FORGETTING = ("firstway.checks", "firstway.wiring", "firstway.workings", "firstw
 def asked(items: list[pytest.Item], change: Change) -> list[pytest.Item]:
     room, module = change.file.split("/")[0], "firstway." + change.file.removesuffix(".py").replace("/", ".")
     rule = Path(change.file).stem.replace("_", "-") if "/rules/" in change.file else ""
-    first = ("test_evidence_apart", "test_evidence_scopes") if change.kind == "evidence" else ()
+    first = (*(("test_wiring_truth",) if room == "wiring" else ()), "test_evidence_apart", "test_evidence_scopes") if change.kind == "evidence" else ()
     own_cases = f"as_written[{rule}-" if rule else "as_written[reading-" if room == "checks" and "reading" in module else ""
     order = (*first, *((own_cases,) if own_cases else ()), *(("test_nec",) if "nec" in change.file else ()), *ORDER[room])
 
