@@ -7,8 +7,11 @@ import json
 import pytest
 
 from changing import changed, done, findings, text_of
+from firstway.checks.case import Case
 from firstway.checks.expecting import expected_readings
+from firstway.checks.running import findings_of
 from firstway.choosing.completing import Completed, completed
+from firstway.model.evidence import with_known_by
 from firstway.model.reading import installation_from_yaml
 
 READINGS = "  - {test: ze, at: origin, ohm: 0.26, day: 2026-12-01}\n"
@@ -24,8 +27,8 @@ def wired(name: str, *changes: dict[str, str], words: tuple[tuple[str, str], ...
     return result
 
 
-def with_a_second_point(first: str = "", second: str = "", *changes: dict[str, str]) -> Completed:
-    """Marram's post again on the same circuit; words of either changed (`old -> new; old -> new`), and wires."""
+def with_a_second_point(first: str = "", second: str = "", *changes: dict[str, str], more: tuple[tuple[str, str], ...] = ()) -> Completed:
+    """Marram's post again on the same circuit; words of either changed (`old -> new; old -> new`), `more` of the file, and wires."""
     text = text_of("marram")
     post = text[text.index("  - {name: post-1"):text.index("electrodes:")]
     others = [post, post.replace("post-1", "post-2")]
@@ -35,7 +38,7 @@ def with_a_second_point(first: str = "", second: str = "", *changes: dict[str, s
             assert old in others[place], old
             others[place] = others[place].replace(old, new, 1)
     words = (("supplies: [post-1]", "supplies: [post-1, post-2]"), (post, "".join(others)),
-             ("csa_mm2: choose, protective: core, cpc_mm2: choose", "csa_mm2: 10, protective: core, cpc_mm2: 10"))
+             ("csa_mm2: choose, protective: core, cpc_mm2: choose", "csa_mm2: 10, protective: core, cpc_mm2: 10"), *more)
     return wired("marram", *changes, words=words) if changes else done("marram", *words)
 
 
@@ -129,3 +132,11 @@ def test_the_currents_of_all_points_of_a_circuit_are_added_and_each_is_asked_for
     steps = [case.step("design-current", "slipway") for second in ("current_a: 16", "power_kw: 7.4")
              if (case := with_a_second_point("", f"current_a: 32 -> {second}").case)]
     assert [step and (step.value, step.missing) for step in steps] == [(48, ()), (None, ("charging_points.post-2.current_a",))]
+
+
+def test_that_two_earths_stay_apart_is_told_of_each_point_by_its_own_earth() -> None:
+    """Nobody looked what earths the first point: the pass of the second rests on its own rod (BS 7671 722.411.4.1)."""
+    rod = "earthed_by: supply -> earthed_by: rod-1"
+    job = with_a_second_point(rod, rod, more=(("use: measuring", "use: charging-point"),))
+    case = Case(with_known_by(job.installation, {"charging_points.post-1.earthed_by": "assumed"}))
+    assert [(each.of, each.level) for each in findings_of(case) if each.id == "two-earths-joined"] == [("post-1", "unknown"), ("post-2", "pass")]
