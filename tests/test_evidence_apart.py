@@ -33,6 +33,13 @@ ALDER_SURGE = (
     ' state: healthy, leads: {line: {length_m: 0.2, size_awg: "10"}, neutral: {length_m: 0.2, size_awg: "10"}, earth: {length_m: 0.2,'
     ' size_awg: "10"}, through_own_device_m: 0}}\n'
 )
+ALDER_DRIVE = ("    - {name: F4, device: circuit-breaker, modules: 2, fed_from: bar, feeds: drive, standard: UL 489, protected_poles: 2, switched_poles: 2,"
+               " rating_a: 30, breaking_capacity_ka: 10, terminals_c: 75, terminals: {torque_lbf_in: 45}}\n")
+DRIVE = ("  - {name: drive, supplies: [post-2], lines: [L1, L2], neutral: false, cable: {construction: nm, insulation: thhn90, size_awg: \"10\","
+         ' egc_awg: "10", wiring_method: nm-cable, terminals_c: 75, colours: nec}, route: [{method: nm-cable, length_m: 9, ambient_c: 38,'
+         " current_carrying: 2}]}\n")
+POST_2 = (", {name: post-2, current_a: 16, setting_locked: true, lines: [L1, L2], location: indoors, outlet: tethered, lead_m: 7.6, hard_wired: true,"
+          " listed: true, dc_detection: none, built_in_rcd: ccid-20, bidirectional: false, ip: type-1, spd: none, earthed_by: supply}]\nvehicles:")
 # Two of everything: a second surge protective device, a second electrode, a reading of each circuit.
 JOBS = {
     "sallow": (
@@ -41,7 +48,7 @@ JOBS = {
         ("vehicles:", "readings: [{test: r1-plus-r2, circuit: yard, between: [L1, PE], ohm: 0.15},"
                       " {test: r1-plus-r2, circuit: gate, between: [L2, PE], ohm: 0.15}]\nvehicles:"),
     ),
-    "alder": (("circuits:\n", ALDER_SURGE + "circuits:\n"),),
+    "alder": (("circuits:\n", ALDER_SURGE + ALDER_DRIVE + "circuits:\n" + DRIVE), ("]\nvehicles:", POST_2), ("current_a: 48", "current_a: 32"), ("modules: 8,", "modules: 12,")),
 }
 # Each thing with the names findings know it by, and where its figures stand.
 THINGS = {
@@ -61,6 +68,7 @@ THINGS = {
     },
     "alder": {
         "the garage": ({"F2", "garage", "post-1"}, ("board.ways.F2", "circuits.garage", "charging_points.post-1")),
+        "the drive": ({"F4", "drive", "post-2"}, ("board.ways.F4", "circuits.drive", "charging_points.post-2")),
         "F1": ({"F1"}, ("board.ways.F1",)),
         "F3": ({"F3"}, ("board.ways.F3",)),
         "the feed": ({"feed"}, ("feed",)),
@@ -82,10 +90,13 @@ POSTS = {**FEED, "electrode-resistance": "which points stand on the electrode de
 LINES = {**POSTS, "fault-opens-in-time": "the places of a fault are those of all lines of all circuits"}
 FAULT_CURRENT = "the feed's impedance decides the largest fault current behind it"
 CARRIED = "the feed carries the circuit's current"
+NEC_CIRCUIT = {
+    **dict.fromkeys(("nec-continuous-load-conductor", "nec-continuous-load-device", "nec-corrected-ampacity", "nec-grounding-conductor"), CARRIED),
+    "nec-voltage-drop": CIRCUITS["voltage-drop"],
+}
 TOGETHER = {
     "the feed": {"nec-interrupting-rating": FAULT_CURRENT, "nec-surge-fault-rating": FAULT_CURRENT, "nec-voltage-drop": "its drop is part of each"},
-    "the garage": dict.fromkeys(("nec-continuous-load-conductor", "nec-continuous-load-device", "nec-corrected-ampacity", "nec-grounding-conductor"),
-                                CARRIED),
+    "the garage": NEC_CIRCUIT, "the drive": NEC_CIRCUIT,
     "the yard": CIRCUITS, "the gate": CIRCUITS, "rods": EVERY_FAULT,
     "all of the yard's post": POSTS, "all of the gate's post": POSTS, "all of the yard's cable": LINES, "all of the gate's cable": LINES,
 }
