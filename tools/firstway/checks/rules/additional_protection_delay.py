@@ -3,7 +3,8 @@
 Why: a device of type S stays closed for a tenth of a second and longer, so that others behind it open
 first. Whoever holds a live part meanwhile is held by it. Delay and additional protection exclude each
 other, whatever the residual current on its plate.
-A pass: 30 mA without delay, or of type G, which waits hundredths. A fail: 30 mA of type S at a charging point.
+A pass: 30 mA without delay. Not known: type G, which waits hundredths; ask its maker whether it keeps the times of an
+undelayed device. A fail: 30 mA of type S at a charging point.
 """
 
 from __future__ import annotations
@@ -33,5 +34,7 @@ def check(case: Case) -> Iterator[Finding]:
         elif own.delay == "S":
             yield RULE.says(case, "fail", circuit.name, own.name, f"{own.name} is of type S: it waits while a person is held", "S",
                             "no delay")
+        elif own.delay == "G":
+            yield RULE.does_not_know(case, circuit.name, own.name, f"whether {own.name}, of type G, keeps the times of an undelayed device; ask its maker", "no delay", value="G")
         else:
             yield RULE.passes(case, circuit.name, own.name, f"{own.name} opens at once", str(own.delay), "no delay")

@@ -36,7 +36,7 @@ def check(case: Case) -> Iterator[Finding]:
     if installation.supply.looped is True:
         reasons.append("the supply is looped")
     if any(point.bidirectional is True for point in installation.charging_points):
-        reasons.append("a vehicle can feed back, and generation needs the operator's consent")
+        reasons.append("a vehicle can feed back, and generation has a form of its own")
     missing = [word for word, gone in (("the demand", demand.value is None), ("the rating of the service device", rating.value is None),
                                        ("whether the supply is looped", not is_known(installation.supply.looped)), ("whether this is a dwelling", not is_known(use))) if gone]
     if reasons:

@@ -37,7 +37,9 @@ def check(case: Case) -> Iterator[Finding]:
             yield RULE.does_not_know(case, circuit.name, way.name, "whether a residual current device to a listed standard stands elsewhere on this circuit", limit.value, "mA")
         elif not is_known(way.rated_residual_current_ma):
             yield RULE.does_not_know(case, circuit.name, way.name, f"the rated residual current of {way.name}", limit.value, "mA")
-        elif way.delay in ("S", "G"):
+        elif way.delay == "G":
+            yield RULE.does_not_know(case, circuit.name, way.name, f"whether {way.name}, of type G, keeps the times of an undelayed device; ask its maker", "no delay", value="G")
+        elif way.delay == "S":
             yield RULE.says(case, "fail", circuit.name, way.name, "the device is delayed: it opens too late to protect a person", str(way.delay), "no delay")
         elif not within(way.rated_residual_current_ma, limit.value):
             yield RULE.says(case, "fail", circuit.name, way.name, "the device opens too late to protect a person", way.rated_residual_current_ma, limit.value, "mA")

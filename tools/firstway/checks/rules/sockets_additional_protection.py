@@ -27,6 +27,8 @@ def check(case: Case) -> Iterator[Finding]:
             covers = ", ".join(device.covers) if is_known(device.covers) else "its ways"
             if not is_known(device.delay):
                 yield RULE.does_not_know(case, board.name, board.name, f"whether the device over {covers} is delayed; read it on the device", "none")
+            elif device.delay == "G":
+                yield RULE.does_not_know(case, board.name, board.name, f"whether the device over {covers}, of type G, keeps the times of an undelayed one; ask its maker", "none", value="G")
             elif device.delay == "S":
                 yield RULE.says(case, "advice", board.name, board.name, f"the device over {covers} is delayed: it gives no additional protection. Tell the owner",
                                 str(device.delay), "none")
