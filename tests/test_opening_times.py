@@ -103,6 +103,8 @@ def test_a_delayed_device_is_blind_to_a_small_leak_and_a_fuse_to_an_electrode() 
         (Device("F1", "circuit-breaker", "", "IEC 60898-1", None, "B"), "the rating of F1"),
         (Device("fuse", "fuse", "", "BS 1361", 45.0), "the maker's curve of fuse"),
         (Device("rcd", "rcd", ""), "the rated residual current and the delay of rcd"),
+        (Device("rcd", "rcd", "", residual_ma=100.0), "the rated residual current and the delay of rcd"),
+        (Device("rcd", "rcd", "", delay="S"), "the rated residual current and the delay of rcd"),
     ],
 )
 def test_what_no_row_says_is_asked(device: Device, asks: str) -> None:
