@@ -304,7 +304,7 @@ def test_every_figure_on_every_page_is_a_figure_of_the_workings(built_site: Path
     seen = 0
     for page in sorted(built_site.rglob("*.html")):
         for figure in BeautifulSoup(page.read_text(encoding="utf-8"), "html.parser").select("data.figure[data-step]"):
-            step = finished(figure["data-installation"]).case.workings.find(figure["data-step"], figure["data-of"])
+            step = finished(figure["data-installation"]).case.step(figure["data-step"], figure["data-of"])
             where = f"{page.relative_to(built_site)}: {figure}"
             assert step is not None and step.value is not None, where
             assert math.isclose(float(figure["value"]), step.value, rel_tol=5e-12), where

@@ -34,7 +34,8 @@ def circuit_and_points(draft: Draft, circuit: Circuit) -> None:
             draft.join(_named(circuit, function, place, point), start, here, function, "core", _core(draft, circuit, function),
                        circuit.name, age_of(circuit.cable), ferrule_of(draft.installation.way_feeding(circuit.name)), _counted(circuit, place))
             before[function] = here
-        before["PE"] = _protective(draft, circuit, point, place, before.get("PE", ""))
+        with draft.deciding():  # what earths a point decides where the cable's protective conductor ends, and nothing behind the point
+            before["PE"] = _protective(draft, circuit, point, place, before.get("PE", ""))
         _vehicle(draft, point, functions)
     if points and circuit.cable.construction == "armoured" and circuit.cable.protective != "armour":
         _armour(draft, circuit, points[0])
