@@ -45,6 +45,7 @@ def _of_iec(bench: Bench) -> Iterator[Expected]:
     for each in circuits:
         yield from live.loops(bench, each)
         yield from live.residual_device(bench, each)
+    yield from live.residual_device_of_the_origin(bench)
     yield from functions.handed_over(bench)
 
 

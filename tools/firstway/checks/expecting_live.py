@@ -7,8 +7,9 @@ from typing import Iterator
 from firstway.checks import reading_limits as limits
 from firstway.checks.expected import AUTHORISED, LIVE, Bench, Expected, live_names, pairs
 from firstway.checks.reading_limits import Limit
+from firstway.model.ahead import residual_device_at_origin
 from firstway.model.installation import Circuit
-from firstway.model.values import is_known
+from firstway.model.values import is_known, key_of
 from firstway.wiring.circuit import States
 from firstway.wiring.readings import (
     NO_READING,
@@ -221,6 +222,35 @@ def residual_device(bench: Bench, circuit: Circuit) -> Iterator[Expected]:
         LIVE,
         "test button",
         str(way.name),
+        Shown(None, "", "opens"),
+        Limit(words="opens"),
+        "no supply at its neutral: nothing happens",
+    )
+
+
+def residual_device_of_the_origin(bench: Bench) -> Iterator[Expected]:
+    """The residual current device at the origin: what lies ahead of the board's own rests on it alone."""
+    device = residual_device_at_origin(bench.installation)
+    rated = key_of(device, "rated_residual_current_ma")
+    if not is_known(device) or not is_known(rated):
+        return
+    at_origin = f"the residual current device at the origin; {AUTHORISED}"
+    yield Expected(
+        "rcd-time",
+        "supply",
+        LIVE,
+        f"residual current, {rated:g} mA alternating, once",
+        f"load side of {at_origin}; both half-waves, the longer counts",
+        Shown(None, "", "trips", "its time is not foretold"),
+        limits.opening_time_at_origin(bench.case),
+        "a delayed device waits on purpose; leakage already there helps it trip",
+    )
+    yield Expected(
+        "test-button",
+        "supply",
+        LIVE,
+        "test button",
+        at_origin,
         Shown(None, "", "opens"),
         Limit(words="opens"),
         "no supply at its neutral: nothing happens",

@@ -108,8 +108,10 @@ def limit_of(case: Case, found: Taken) -> Limit:
     at_the_origin = {
         "ze": limits.external_loop,
         "prospective-fault-current": limits.largest_current,
+        "rcd-time": limits.opening_time_at_origin,
     }
-    return at_the_origin[found.test](case) if found.test in at_the_origin else Limit()
+    there = found.of == "supply" or found.test != "rcd-time"
+    return at_the_origin[found.test](case) if found.test in at_the_origin and there else Limit()
 
 
 def _voltage_limit(case: Case, found: Taken) -> Limit:

@@ -10,8 +10,9 @@ from dataclasses import dataclass
 
 from firstway.checks.case import Case
 from firstway.checks.rule import within
+from firstway.model.ahead import residual_device_at_origin
 from firstway.model.installation import ChargingPoint, Circuit, Electrode, Way
-from firstway.model.values import is_known
+from firstway.model.values import is_known, key_of
 from firstway.tables.found import Gap
 from firstway.tables.looking_up import disconnection_time_s, open_pen
 from firstway.tables.looking_up_more import (
@@ -163,6 +164,15 @@ def opening_time(case: Case, way: Way, circuit: Circuit) -> Limit:
         advice_words="it passes the test of the device, and is slower at its rated current than the"
         " circuit asks; a real fault drives many times that current",
     )
+
+
+def opening_time_at_origin(case: Case) -> Limit:
+    """The time of the residual current device at the origin at its rated current, in ms (BS 7671 643.7.1, 643.8)."""
+    delay = key_of(residual_device_at_origin(case.installation), "delay")
+    row = rcd_test_row("verification", "S" if delay == "S" else "none")
+    if not is_known(delay) or isinstance(row, Gap):
+        return Limit(words="its maker's time")
+    return Limit(row.number_or_none("longest_ms"), "ms", least=row.number_or_none("shortest_ms"))
 
 
 def _disconnection_s(case: Case, circuit: Circuit) -> float | None:

@@ -129,7 +129,7 @@ _NEC: dict[str, dict[str, Any]] = {
 }
 _LIVE = Stage("live-tests", "Live tests", "Only with the supply on can the loop, the polarity of the supply and the times of the residual current device be measured.",
               "The board is live. Test with its covers on wherever the instrument allows; nobody works alone.", "persons skilled in live testing",
-              points=("Loop impedance and prospective fault current first, then polarity, then the residual current device.",
+              points=("In the order of the list of tests: the supply and its polarity first, then the loop at the point, then every residual current device.",
                       "A reading beyond its limit: isolate, find out why.", "Function last: main switch, pilot states and their faults, lock, open-PEN device and limiter by their makers' methods,"
                       " then a vehicle."))
 _SUPPLY_END = {

@@ -68,7 +68,7 @@ def stage_html(completed: Completed, stages: Sequence[Stage], place: int, drawin
     stage = stages[place - 1]
     by = f"<strong>{escape(stage.by)}</strong>" if stage.by == AUTHORISED else escape(stage.by)
     words = (f'<p class="stage-by"><span class="chip">{by}</span></p><p>{escape(stage.reason)}</p>'
-             f'<p class="stage-isolation"><strong>Dead first.</strong> {escape(stage.isolation)}</p>'
+             f'<p class="stage-isolation"><strong>{"Live." if stage.id == "live-tests" else "Dead first."}</strong> {escape(stage.isolation)}</p>'
              f'{list_html((escape(point) for point in stage.points), "ticks")}')
     new = _new(completed, stage)
     if new:
