@@ -254,7 +254,7 @@ def test_the_graph_does_not_depend_on_the_order_of_ways(name: str) -> None:
 @pytest.mark.parametrize("path, rests", [
     ("feed.cable.csa_mm2", {"feed.L1", "feed.N"}), ("feed.cable.cpc_mm2", {"feed.PE"}), ("feed.route.1.length_m", {"feed.L1", "feed.N", "feed.PE"}),
     ("supply.line_neutral_loop_ohm", {"supply.L1", "supply.N", "supply.PEN", "supply.PE"}), ("electrodes.rod-1.resistance_ohm", {"electrode.rod-1"}),
-    ("circuits.slipway.cable.colours", set()), ("feed.cable.colours", set()),
+    ("supply.line_to_earth_v", {"supply.L1"}), ("circuits.slipway.cable.colours", set()), ("feed.cable.colours", set()),
     ("charging_points.post-1.lead_m", {"vehicle-lead.post-1.L1", "vehicle-lead.post-1.N", "vehicle-lead.post-1.PE"}),
 ])
 def test_links_rest_on_what_they_were_made_from_and_nothing_else(path: str, rests: set[str]) -> None:

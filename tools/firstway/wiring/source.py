@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import cmath
 import math
+from functools import partial
 
 from firstway.calculations.earthing import ROD_RESISTANCE, SEVERAL_RODS
 from firstway.model.evidence import alone, resting
@@ -32,8 +33,10 @@ def supply_links(installation: Installation, wiring: Wiring) -> list[Link]:
     combined = supply.system in COMBINED
     half, shares, unknown = _half(loop, earth, combined), (*line_neutral, *line_earth), (*_open(loop), *_open(earth))
     own, between_lines = alone(lambda: _line(installation, loop, half))
-    found = [_link(f"supply.{line}", STAR, f"{SERVICE}.supply.{line}", own, (*shares, *between_lines), unknown, _driven(installation, place))
-             for place, line in enumerate(_lines(wiring))]
+    # What a fault drives hangs on the voltage; where it is assumed, so is every current of a fault.
+    driven = [(line, *alone(partial(_driven, installation, place))) for place, line in enumerate(_lines(wiring))]
+    found = [_link(f"supply.{line}", STAR, f"{SERVICE}.supply.{line}", own, (*shares, *between_lines, *read), unknown, volts)
+             for line, volts, read in driven]
     neutral = f"{SERVICE}.supply.N"
     if combined:
         pen = half if own is None or half is None else 2 * half - own
