@@ -18,7 +18,7 @@ _PAIRS = (
     ("PE conductor", "equipment grounding conductor"), ("protective conductors", "equipment grounding conductors"),
     ("protective conductor", "equipment grounding conductor"), ("protective core", "equipment grounding conductor"),
     ("earthing", "grounding"), ("earthed", "grounded"), ("earth", "ground"), ("PE", "ground"),
-    ("tails", "feeder"), ("armour", "armor"), ("single cores", "single conductors"), ("origin", "existing panel"), ("boards", "panels"), ("board", "panel"), ("network's operator", "utility"), ("network operator", "utility"), ("network's voltage", "utility's voltage"),
+    ("tails", "feeder"), ("armoured", "armored"), ("armour", "armor"), ("single cores", "single conductors"), ("origin", "existing panel"), ("boards", "panels"), ("board", "panel"), ("network's operator", "utility"), ("network operator", "utility"), ("network's voltage", "utility's voltage"),
     ("the network alone", "the utility alone"), ("distributor", "utility"), ("circuit-breaker", "circuit breaker"),
     ("a charging point", "an EVSE"), ("charging points", "EVSE"), ("charging point", "EVSE"), ("rail", "mounting rail"),
     ("authorised", "authorized"), ("energised", "energized"), ("socket-outlets", "receptacles"), ("socket-outlet", "receptacle"), ("spade", "shovel"),

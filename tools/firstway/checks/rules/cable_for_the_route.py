@@ -1,8 +1,8 @@
 """A cable is made for where it runs.
 
 Why: straight in the ground only armour stops a spade and a sheath made for it keeps water out. Flat cable
-for walls rots there; a cable without armour belongs into a duct.
-A pass: armoured cable in the ground; any in a duct. A fail: flat cable in the ground, or one without
+for walls rots there; a cable without armour belongs in a duct.
+A pass: armoured cable in the ground; another one made for it in a duct. A fail: flat cable in the ground, or one without
 armour straight in it. Cable for dry places (nm) is never buried.
 """
 
