@@ -209,7 +209,16 @@ def _harmless() -> list[tuple[str, str]]:
 def _raised(name: str, change: str) -> list[str]:
     said = answer(name, change)
     assert not said.problems, f"{name}: {change}: {said.problems}"
-    return [f"{name}: {change}: {id} {level} at {place}" for id, _, place, level, _ in new_findings(name, change) if GRAVITY[level] >= GRAVITY["fail"]]
+    before = _gravest_at(name, "")
+    return [f"{name}: {change}: {id} {level} at {place}" for id, _, place, level, _ in new_findings(name, change)
+            if GRAVITY[level] >= GRAVITY["fail"] and GRAVITY[level] > before.get((id, place), 0)]
+
+
+def _gravest_at(name: str, change: str) -> dict[tuple[str, str], int]:
+    found: dict[tuple[str, str], int] = {}
+    for id, _, place, level, _ in answer(name, change).findings:
+        found[id, place] = max(found.get((id, place), 0), GRAVITY[level])
+    return found
 
 
 def test_there_are_enough_harmless_changes() -> None:

@@ -113,13 +113,16 @@ def whole_loop(case: Case, circuit: Circuit) -> Limit:
 
 
 def both_conductors(case: Case, circuit: Circuit) -> Limit:
-    """R1+R2: what the loop leaves for the cable, where copper alone closes it."""
+    """R1+R2: what the loop leaves for the cable, where copper alone closes it. Where the supply
+    leaves it nothing, at most the loop itself: a broken core is found whatever the supply is.
+    """
     loop, external = whole_loop(case, circuit), case.step("external-loop-impedance", circuit.name)
     if loop.value is None or external is None or external.value is None:
         return Limit(words="near the design")
     feed = case.step("r1-plus-r2-reading", "feed")
-    left = (loop.advice or loop.value) - external.value - (feed.value or 0.0 if feed else 0.0)
-    return Limit(left, "ohm") if left > 0 else Limit(words="near the design")
+    whole = loop.advice or loop.value
+    left = whole - external.value - (feed.value or 0.0 if feed else 0.0)
+    return Limit(left if left > 0 else whole, "ohm")
 
 
 def insulation(case: Case) -> Limit:
