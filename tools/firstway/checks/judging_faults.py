@@ -5,6 +5,7 @@ One judgement for all who speak of it: the rule, the pages and the marks in the 
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from firstway.checks.case import Case
@@ -88,27 +89,30 @@ def _judged_places(case: Case, part: FaultPart) -> tuple[JudgedPlace, ...]:
 
 
 def _gravest(judged: JudgedPlace) -> tuple[int, bool, float]:
-    """Of what passes, the slowest that opens."""
-    return ORDER.index(judged.level), judged.by_insulation, -(judged.opening.within_s or 0.0)
+    """Of what passes, the slowest that opens; where insulation guards all of it, where nothing opens."""
+    within_s = judged.opening.within_s
+    slowness = math.inf if within_s is None and judged.by_insulation else within_s or 0.0
+    return ORDER.index(judged.level), judged.by_insulation, -slowness
 
 
 def judged_place(case: Case, place: Place) -> JudgedPlace | None:
     """The judgement of a place; None where a line touches nothing that is earthed."""
     with scope() as opens_seen:
         opening, limit = case.sweep.opening(place), case.sweep.limit(place)
-    surely_in_time = _in_time(opening, limit) and not opens_seen.paths
-    if opening is not None and not surely_in_time and insulated(case, place):
-        # what would open rests on other keys, and need not hold
+    with scope() as insulation_seen:
+        kept_off = insulated(case, place)
+    # Stated insulation does not hang on what would open; only where it is assumed is that asked first.
+    if opening is not None and kept_off and not (insulation_seen.paths and _in_time(opening, limit)):
+        insulation_seen.counts()
         limit_s = limit.value if isinstance(limit, Read) else None
         return JudgedPlace(place, "pass", opening, limit_s, by_insulation=True)
     opens_seen.counts()
     return None if opening is None else _by_opening(case, place, opening, limit)
 
 
-def _in_time(opening: Opening | None, limit: object) -> bool:
+def _in_time(opening: Opening, limit: object) -> bool:
     return (
-        opening is not None
-        and isinstance(limit, Read)
+        isinstance(limit, Read)
         and opening.within_s is not None
         and not opening.ask
         and within(opening.within_s, limit.value)
