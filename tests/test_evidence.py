@@ -97,13 +97,16 @@ def passes(findings: tuple[Finding, ...]) -> Counter[tuple[str, str, str]]:
 
 def passes_as_they_are(findings: tuple[Finding, ...], words: bool = False) -> Counter[tuple[object, ...]]:
     """With the figures they name, and with their words: which of two ways was taken."""
-    return Counter((each.id, each.of, each.place, nine_digits(each.value), nine_digits(each.limit), each.message if words else "")
+    return Counter((each.id, each.of, each.place, seven_digits(each.value), seven_digits(each.limit), each.message if words else "")
                    for each in findings if each.level == "pass")
 
 
-def nine_digits(value: object) -> object:
-    """A network is solved to 12 digits or so: the last ones hang on everything in it, and mean nothing."""
-    return float(f"{value:.9g}") if isinstance(value, float) else value
+def seven_digits(value: object) -> object:
+    """A network is solved as a whole: what hangs on a thing by less than a millionth of it does not rest on it.
+
+    An earth rod of 350 ohm beside a neutral of milliohms carries a hundred-millionth of a short circuit to that neutral.
+    """
+    return float(f"{value:.7g}") if isinstance(value, float) else value
 
 
 @cache

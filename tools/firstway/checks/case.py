@@ -5,9 +5,9 @@ Everything here is made apart from what is read around it, and says again at eac
 
 from __future__ import annotations
 
-from typing import Any, Callable, Iterable, Iterator, TypeVar
+from typing import Iterable, Iterator, TypeVar
 
-from firstway.model.evidence import alone, each, note
+from firstway.model.evidence import Kept, alone, each
 from firstway.model.installation import Installation
 from firstway.wiring.circuit import Circuit, States, circuit_of
 from firstway.wiring.deriving import wiring_of
@@ -22,17 +22,17 @@ from firstway.workings.working_through import workings_of
 T = TypeVar("T")
 
 
-class Case:
+class Case(Kept):
     """A complete installation (no size left to choose) and what follows from it."""
 
     def __init__(self, installation: Installation, choices: Choices | None = None, *, workings: Workings | None = None,
                  wiring: Wiring | None = None) -> None:
         self.installation = installation
         self._choices = choices
-        self._made: dict[object, tuple[Any, tuple[str, ...]]] = {}
+        super().__init__()
         for key, given in (("workings", workings), ("wiring", wiring)):
             if given is not None:
-                self._made[key] = given, ()
+                self.give(key, given)
 
     @property
     def workings(self) -> Workings:
@@ -64,14 +64,6 @@ class Case:
 
     def step(self, step_id: str, of: str) -> Step | None:
         return (self.faults if step_id in SWEPT else self.workings).find(step_id, of)
-
-    def kept(self, key: object, make: Callable[[], T]) -> T:
-        """Something made once for all rules; what it rests on counts for each that asks."""
-        if key not in self._made:
-            self._made[key] = alone(make)
-        made, evidence = self._made[key]
-        note(*evidence)
-        return made  # type: ignore[no-any-return]
 
     def each(self, items: Iterable[T]) -> Iterator[T]:
         """Items that a rule judges one by one: a finding about one does not rest on another's keys.

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from firstway.checks.case import Case
-from firstway.model.installation import Installation
+from firstway.model.installation import Circuit, Installation
 from firstway.model.values import is_known
 from firstway.wiring.places import Place
 from firstway.workings.protective_devices import words_of
@@ -43,11 +43,13 @@ def read_metal(installation: Installation, of: str) -> None:
     """Read what the file says of the metal of a part, its case and what brings it to earth: whether
     there is a place to judge at all rests on it.
     """
-    circuit = next((each for each in installation.circuits if each.name == of), None)
-    point_names = {of} | {each.name for each in installation.points_of(circuit)} if circuit else {of}
-    sections: list[Any] = [each for each in installation.existing_boards if each.name == of]
-    sections += [each for each in installation.charging_points if each.name in point_names]
-    sections += {"board": [installation.board]}.get(of, [])
+    circuit = next((each for each in installation.circuits if of in _names(installation, each)), None)
+    names = _names(installation, circuit) if circuit and circuit.name == of else (of,)
+    boards = [each for each in installation.existing_boards if each.name == of]
+    for board in boards:
+        board.main_bonding_mm2, board.protective_conductor
+    points = [each for each in installation.charging_points if each.name in names]
+    sections = [*boards, *points, *([installation.board] if of == "board" else [])]
     for section in sections:
         if is_known(section.enclosure):
             for name in type(section.enclosure).__dataclass_fields__:
@@ -56,6 +58,11 @@ def read_metal(installation: Installation, of: str) -> None:
     if fed is not None and is_known(fed) and is_known(fed.cable):
         for name in METAL_OF_A_CABLE:
             getattr(fed.cable, name)
+
+
+def _names(installation: Installation, circuit: Circuit) -> tuple[str, ...]:
+    """A circuit and the points on it."""
+    return (circuit.name, *(point.name for point in installation.points_of(circuit)))
 
 
 def _owner(case: Case, place: Place) -> str:

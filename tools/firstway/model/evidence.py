@@ -119,6 +119,25 @@ def alone(make: Callable[[], T]) -> tuple[T, tuple[str, ...]]:
     return made, seen.paths
 
 
+class Kept:
+    """What is made once and asked for often: what it rests on counts for each that asks."""
+
+    def __init__(self) -> None:
+        self._made: dict[object, tuple[Any, tuple[str, ...]]] = {}
+
+    def give(self, key: object, made: object) -> None:
+        """Something made elsewhere, which rests on nothing assumed."""
+        self._made[key] = made, ()
+
+    def kept(self, key: object, make: Callable[[], T]) -> T:
+        """What stands under a key, made by `make` when it is first asked for."""
+        if key not in self._made:
+            self._made[key] = alone(make)
+        made, evidence = self._made[key]
+        note(*evidence)
+        return made  # type: ignore[no-any-return]
+
+
 # Sections whose reading is noted
 
 class _NotedKey:

@@ -57,9 +57,6 @@ class Endured:
 def endured(sweep: Sweep, conductor: Conductor) -> tuple[Endured, ...]:
     """Every fault whose current a conductor carries: at both ends, smallest and largest."""
     found: list[Endured] = []
-    if conductor.function in ("PE", "PEN"):
-        for electrode in sweep.installation.electrodes:
-            electrode.use  # one that is joined carries, and adds to, the current: that it is not is an input
     for end in ("start", "end"):
         place = sweep.place(f"{conductor.id}:{end}")
         if place is not None:

@@ -8,13 +8,13 @@ the source at right angles).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any, Callable, Iterable, Literal, TypeVar
+from typing import Any, Iterable, Literal
 
 from firstway.calculations.impedances import volts_at
 from firstway.calculations.nodal import Volts
-from firstway.model.evidence import alone, note
+from firstway.model.evidence import Kept, alone, note
 from firstway.model.installation import Circuit as FileCircuit
 from firstway.model.installation import Installation, ProspectiveFaultCurrent
 from firstway.model.values import is_known
@@ -37,7 +37,6 @@ from firstway.wiring.places import Place, Places
 from firstway.workings.opening_times import Device, Opens, opens
 from firstway.workings.protective_devices import device_of
 
-T = TypeVar("T")
 FaultKind = Literal["earth", "neutral", "line", "lines"]
 # What of the graph a hand can reach: not the inside of a board.
 TOUCHABLE = (
@@ -103,22 +102,13 @@ class Touched:
     missing: tuple[str, ...] = ()
 
 
-@dataclass
-class Sweep:
+class Sweep(Kept):
     """Every fault of one installation; each figure is worked once, when somebody asks for it."""
 
-    installation: Installation
-    circuit: Circuit
-    _networks: dict[State, tuple[Network, ...]] = field(default_factory=dict)
-    _kept: dict[object, tuple[Any, tuple[str, ...]]] = field(default_factory=dict)
-
-    def kept(self, key: object, make: Callable[[], T]) -> T:
-        """Something worked once; what it rests on counts for each that asks."""
-        if key not in self._kept:
-            self._kept[key] = alone(make)
-        made, evidence = self._kept[key]
-        note(*evidence)
-        return made  # type: ignore[no-any-return]
+    def __init__(self, installation: Installation, circuit: Circuit) -> None:
+        super().__init__()
+        self.installation, self.circuit = installation, circuit
+        self._networks: dict[State, tuple[Network, ...]] = {}
 
     # Devices and places
 
@@ -164,6 +154,8 @@ class Sweep:
         return self.kept(("currents", place.id, kind), lambda: self._worked(place, kind))
 
     def _worked(self, place: Place, kind: FaultKind) -> Currents | None:
+        if kind == "earth":
+            self._read_ways_to_earth()
         nodes = joined_nodes(place, kind)
         if len(nodes) < 2:
             return None
@@ -184,6 +176,16 @@ class Sweep:
             most,
             () if known else self._missing(least[0]),
         )
+
+    def _read_ways_to_earth(self) -> None:
+        """Read what decides which ways back to the source there are: one that is not joined carries
+        nothing, and no link tells that it is not.
+        """
+        for electrode in self.installation.electrodes:
+            electrode.use
+        feed = self.installation.feed
+        if is_known(feed) and is_known(feed.cable):
+            feed.cable.protective
 
     def _between_lines(self, kind: FaultKind) -> tuple[float, float]:
         """For a fault between lines: by how much the stated current changes the impedance of a
@@ -273,12 +275,12 @@ class Sweep:
     def _rests_on(self, flows: Iterable[Flow]) -> tuple[str, ...]:
         return tuple(dict.fromkeys(path for flow in flows for path in flow.assumed))
 
-    @cached_property
+    @property
     def stated_times(self) -> float:
         """How many times the worked impedance of the source a stated prospective current leaves: 1
         where it asks for none less.
         """
-        return alone(self._stated_times)[0]
+        return self.kept("stated times", self._stated_times)
 
     def _stated_times(self) -> float:
         supply, place = self.installation.supply, self.place(f"origin.{next(iter(self._lines), '')}")
