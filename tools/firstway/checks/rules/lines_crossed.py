@@ -14,7 +14,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.checks.tracing import is_line, owner, unlike
 
-RULE = Rule("lines-crossed", "Each line keeps its place", "BS 7671 643.9; IEC 60364-6 6.4.3.9", "2018+A3:2024; 2016", "fail", ("bs7671", "iec60364", "nec"))
+RULE = Rule("lines-crossed", "Each line keeps its place", "BS 7671 643.9; IEC 60364-6 6.4.3.9; NFPA 70 110.7", "2018+A3:2024; 2016; 2020", "fail", ("bs7671", "iec60364", "nec"))
 
 
 def check(case: Case) -> Iterator[Finding]:
