@@ -60,6 +60,16 @@ def test_most_cells_are_keyed_a_second_time(tell: Tell) -> None:
     assert keyed.total() > 1500
 
 
+@pytest.mark.parametrize("path", sorted(FOLDER.glob("looked_up*.csv")), ids=lambda path: path.stem)
+def test_every_look_up_says_what_was_sought_and_where_it_stood(path: Path) -> None:
+    """What was looked up outside the project, also in vain: nobody need seek it again, and no find is without its document."""
+    rows = list(csv.DictReader(path.read_text(encoding="utf-8").splitlines()))
+    assert rows and list(rows[0]) == ["table", "rows", "looked_for", "outcome", "where", "day"]
+    for row in rows:
+        assert row["table"] in table_names() and row["rows"] and row["looked_for"] and row["day"], row
+        assert row["outcome"] == "not found" or row["outcome"] in ("found", "differs") and row["where"], row
+
+
 # ---- laws of what is derived from other rows
 
 
