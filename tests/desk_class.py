@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from firstway.cli import main
-from firstway.desk.answer_files import FORMAT
-from firstway.desk.key import Asked, PaperKey, Sheet, Version, key_from_text
-from firstway.desk.simulating import right_answer
-from firstway.quiz.marking import (
+from firstway.desk.marking.answer_files import FORMAT
+from firstway.desk.papers.key import Asked, PaperKey, Sheet, Version, key_from_text
+from firstway.desk.analysis.simulating import right_answer
+from firstway.quiz.marking.marking import (
     Key, MatchKey, NumberKey, OneAnswerKey, OptionKey, OrderKey, PartKey, RowKey, SeveralAnswersKey, StepKey, WorkingKey, WrongNumber,
 )
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from firstway.quiz.marking import (
+from firstway.quiz.marking.marking import (
     MatchKey, NumberKey, OneAnswerKey, OptionKey, OrderKey, PartKey, RowKey, SeveralAnswersKey, StepKey, WorkingKey, WrongNumber,
 )
-from firstway.quiz.question import Question
-from firstway.quiz.worked_question import (
+from firstway.quiz.bank.question import Question
+from firstway.quiz.forms.worked_question import (
     Computed, WorkedItem, WorkedMistake, WorkedOption, WorkedPart, WorkedQuestion, WorkedRow,
 )
 

@@ -19,7 +19,7 @@ from firstway.checks.rule import CONFIRM
 from firstway.checks.running import findings_of, rules
 from firstway.model.installation import Installation
 from firstway.model.reading import installation_from_yaml
-from firstway.workings.step import Step, Workings
+from firstway.workings.shared.step import Step, Workings
 
 DIAGRAMS = start.ROOT / "diagrams"
 # Sizes given, so that a trial need not choose them.

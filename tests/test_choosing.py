@@ -8,7 +8,7 @@ from hypothesis import given, settings, strategies
 from changing import DIAGRAMS, Change, done, installation, refused
 from firstway.choosing.completing import SIZE_FINDINGS, Completed, completed
 from firstway.model.values import CHOOSE
-from firstway.workings.working_through import not_worked_yet
+from firstway.workings.shared.working_through import not_worked_yet
 
 WORKED = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes" and not not_worked_yet(installation(path.stem)))
 WITH_CHOICES = [name for name in WORKED if done(name).log]

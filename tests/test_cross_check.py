@@ -17,8 +17,8 @@ from types import ModuleType
 import pytest
 
 from firstway.model.installation import Circuit, Installation
-from firstway.workings.step import Workings
-from firstway.workings.working_through import workings_of
+from firstway.workings.shared.step import Workings
+from firstway.workings.shared.working_through import workings_of
 from random_installations import Data, installation_of, one_phase, three_phase
 from telling import Tell
 

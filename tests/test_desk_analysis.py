@@ -9,12 +9,12 @@ import random
 
 import pytest
 
-from firstway.desk.answer_files import HandedIn
-from firstway.desk.class_analysis import Analysis, analysis_of
-from firstway.desk.editions import Editions
-from firstway.desk.key import Asked, PaperKey, Sheet, Version
-from firstway.desk.marking_class import class_marks
-from firstway.quiz.marking import OneAnswerKey, OptionKey
+from firstway.desk.marking.answer_files import HandedIn
+from firstway.desk.analysis.class_analysis import Analysis, analysis_of
+from firstway.desk.papers.editions import Editions
+from firstway.desk.papers.key import Asked, PaperKey, Sheet, Version
+from firstway.desk.marking.marking_class import class_marks
+from firstway.quiz.marking.marking import OneAnswerKey, OptionKey
 
 OPTIONS = ("right", "used the device rating", "forgot the second conductor", "line for phase voltage")
 

@@ -14,9 +14,9 @@ from pathlib import Path
 import pytest
 from desk_class import SmallClass, put, small_class
 
-from firstway.desk.drawing_lots import draws_of, why_no_seed
-from firstway.desk.key import key_from_text, text_of_key
-from firstway.desk.secret import issue_code, new_secret
+from firstway.desk.papers.drawing_lots import draws_of, why_no_seed
+from firstway.desk.papers.key import key_from_text, text_of_key
+from firstway.desk.papers.secret import issue_code, new_secret
 
 MOST = "3"
 

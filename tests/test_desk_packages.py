@@ -16,8 +16,8 @@ from xml.etree import ElementTree as XML
 import pytest
 
 from firstway.cli import main
-from firstway.desk.package_checks import faults_of_package
-from firstway.desk.packages import zipped
+from firstway.desk.exports.package_checks import faults_of_package
+from firstway.desk.exports.packages import zipped
 
 ROOT = Path(__file__).resolve().parents[1]
 RECIPE, BANK = ROOT / "quiz/papers/inside-the-board.yaml", ROOT / "quiz/bank/the-device.yaml"

@@ -20,12 +20,12 @@ from pathlib import Path
 import pytest
 
 from firstway.cli import main
-from firstway.desk import papers as desk
-from firstway.desk.key import PaperKey, Version, key_from_text
-from firstway.quiz.marking import MatchKey, NumberKey, OneAnswerKey, OrderKey, SeveralAnswersKey, WorkingKey
-from firstway.quiz.paper import rank
-from firstway.quiz.question import KINDS, Question, Stated
-from firstway.quiz.shelf import shelf_from
+from firstway.desk.papers import making as desk
+from firstway.desk.papers.key import PaperKey, Version, key_from_text
+from firstway.quiz.marking.marking import MatchKey, NumberKey, OneAnswerKey, OrderKey, SeveralAnswersKey, WorkingKey
+from firstway.quiz.paper.recipe import rank
+from firstway.quiz.bank.question import KINDS, Question, Stated
+from firstway.quiz.bank.shelf import shelf_from
 
 ROOT = Path(__file__).resolve().parents[1]
 NAMES = ("Zuzana Quill", "Bo =Formula", "Ada Ümlaut", "Cy O'Dell", "Dot Nett")

@@ -17,18 +17,18 @@ from pathlib import Path
 import pytest
 from desk_class import CODES, FORMS, RATING, SmallClass, answer_file, hand_made_key, one_answer, put, small_class
 
-from firstway.desk import statistics as figures
-from firstway.desk.alike import FEWEST_ALIKE, _at_least, alike_pairs
-from firstway.desk.answer_files import HandedIn
-from firstway.desk.class_analysis import analysis_of
-from firstway.desk.class_report import odds_words, report_html
-from firstway.desk.corrections import corrections_from_csv
-from firstway.desk.editions import Editions
-from firstway.desk.feedback import feedback_html
-from firstway.desk.handing_in import handed_in
-from firstway.desk.key import PaperKey, Sheet
-from firstway.desk.marking_class import ClassMarks, class_marks
-from firstway.desk.marking_run import changes_since, marks_csv
+from firstway.desk.analysis import statistics as figures
+from firstway.desk.analysis.alike import FEWEST_ALIKE, _at_least, alike_pairs
+from firstway.desk.marking.answer_files import HandedIn
+from firstway.desk.analysis.class_analysis import analysis_of
+from firstway.desk.analysis.class_report import odds_words, report_html
+from firstway.desk.marking.corrections import corrections_from_csv
+from firstway.desk.papers.editions import Editions
+from firstway.desk.analysis.feedback import feedback_html
+from firstway.desk.marking.handing_in import handed_in
+from firstway.desk.papers.key import PaperKey, Sheet
+from firstway.desk.marking.marking_class import ClassMarks, class_marks
+from firstway.desk.marking.marking_run import changes_since, marks_csv
 from firstway.desk.times import clock, closing_time, is_time, moment
 
 STEERING = "\x1b[2J\u202eevil\u2066\x07"
@@ -307,7 +307,7 @@ def test_figures_of_one_edition_are_not_those_of_another() -> None:
               for code, version in zip(CODES, ("v1", "v1", "v2"))]
     marks = class_marks(Editions(second, [first]), copies)
     assert [each.points for each in marks.marked] == [0, 0, 1]
-    from firstway.desk.marking_class import comparable
+    from firstway.desk.marking.marking_class import comparable
     assert [[own.code for own in each.marked] for each in comparable(marks)] == [["L03"], ["L01", "L02"]]
     assert json.dumps(marks_csv(marks)).count("an earlier edition (vv1)") == 2
 

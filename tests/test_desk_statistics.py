@@ -11,7 +11,7 @@ import random
 
 import pytest
 
-from firstway.desk import statistics as desk
+from firstway.desk.analysis import statistics as desk
 
 # "KR20.txt", statistics help file of a US university: ten students, ten items.
 STUDENTS = ("1111110110", "1011011101", "1111011001", "0010001000", "0000010010",

@@ -39,8 +39,8 @@ from firstway.rendering.caution import caution_line
 from firstway.rendering.figures import shown
 from firstway.wiring.deriving import wiring_of
 from firstway.wiring.graph import Conductor
-from firstway.workings.step import Workings
-from firstway.workings.working_through import not_worked_yet
+from firstway.workings.shared.step import Workings
+from firstway.workings.shared.working_through import not_worked_yet
 
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes" and not not_worked_yet(installation(path.stem)))
 VIEWS = {"wiring": wiring_diagram, "single-line": single_line, "board": board_front}

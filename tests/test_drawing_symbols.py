@@ -18,8 +18,8 @@ from firstway.drawing.lint import faults_in
 from firstway.drawing.old_meets_new import old_meets_new
 from firstway.drawing.symbol_catalogue import BESIDE, GROUPS, NOT_CONFIRMED, SINGLE_LINE, Shown, number_words, symbol_drawing
 from firstway.drawing.symbols import FAMILY
-from firstway.pages.colours_page import colours_page
-from firstway.pages.symbols_page import symbols_page
+from firstway.pages.reference.colours_page import colours_page
+from firstway.pages.reference.symbols_page import symbols_page
 from firstway.rendering.caution import caution_text
 
 SYMBOLS = [shown for _, items in GROUPS for shown in items]

@@ -31,7 +31,7 @@ from fault_circuits.solving import (
 from firstway.checks.case import Case as OurCase
 from firstway.choosing.completing import completed
 from firstway.model.reading import installation_from_yaml
-from firstway.workings.protective_devices import words_of
+from firstway.workings.shared.protective_devices import words_of
 from telling import Tell
 
 FOLDER = Path(__file__).parent / "fault_circuits"

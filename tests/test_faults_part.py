@@ -18,8 +18,8 @@ from firstway.checks.finding import Finding
 from firstway.choosing.completing import Completed
 from firstway.drawing.highlight import highlighted
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
-from firstway.pages.faults_part import faults_part
-from firstway.pages.findings_part import WORDS
+from firstway.pages.jobs.faults_part import faults_part
+from firstway.pages.jobs.findings_part import WORDS
 
 RULE = "fault-opens-in-time"
 CASES = yaml.safe_load(

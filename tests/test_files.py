@@ -20,7 +20,7 @@ from firstway.files.names import published_problems
 from firstway.files.text_reader import bytes_of_file, text_if_there, text_of_file
 from firstway.files.writing import put_text
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
-from firstway.pages.gathering import gathered
+from firstway.pages.shared.gathering import gathered
 from firstway.problems import Problem, Problems, visible
 
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
@@ -197,7 +197,7 @@ def test_published_problems__links_pipes_and_names(tmp_path: Path) -> None:
 
 def test_files_are_read_by_the_one_reader() -> None:
     """Nothing outside files/ opens what an author or a learner wrote; the program reads its own files itself."""
-    own = {"quiz/keeping_nodes.py", "workings/surge_runs.py", "pages/quiz_drawings.py", "pages/tables_pages.py"}
+    own = {"quiz/bank/keeping_nodes.py", "workings/surge/runs.py", "pages/quizzes/quiz_drawings.py", "pages/reference/tables_pages.py"}
     package = Path(text_reader.__file__).parents[1]
     reading = {path.relative_to(package).as_posix() for path in package.rglob("*.py")
                if re.search(r"\.read_(?:bytes|text)\(", path.read_text(encoding="utf-8"))}

@@ -17,9 +17,9 @@ import pytest
 
 import start
 from firstway.cli import main
-from firstway.desk.key import key_from_text
-from firstway.quiz.question import KINDS
-from firstway.quiz.shelf import shelf_from
+from firstway.desk.papers.key import key_from_text
+from firstway.quiz.bank.question import KINDS
+from firstway.quiz.bank.shelf import shelf_from
 from strict_html import strict_faults
 from telling import Tell
 

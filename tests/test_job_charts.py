@@ -9,10 +9,10 @@ import pytest
 from changing import DIAGRAMS, done, installation
 from firstway.drawing.job_charts import charts_of, drop_chart, heat_chart, loop_chart, standard_band, time_current_chart
 from firstway.drawing.lint import faults_in
-from firstway.pages.answering import chart
-from firstway.pages.surge_part import chart_of
+from firstway.pages.chapters.answering import chart
+from firstway.pages.jobs.surge_part import chart_of
 from firstway.rendering.figures import shown
-from firstway.workings.working_through import not_worked_yet
+from firstway.workings.shared.working_through import not_worked_yet
 
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes" and not not_worked_yet(installation(path.stem)))
 

@@ -17,7 +17,7 @@ from firstway.wiring.circuit import States
 from firstway.wiring.joining import groups, source_terminals
 from firstway.wiring.readings import NO_READING, NOT_KNOWN, insulation, phase_sequence
 from firstway.wiring.showing import reading_of
-from firstway.workings.nec_cable import largest_device_a
+from firstway.workings.nec.cable import largest_device_a
 
 SELECTIVE_RCD = "upstream_rcd: {standard: IEC 61008-1, residual_type: A, rated_residual_current_ma: 100, delay: S}"
 

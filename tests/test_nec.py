@@ -26,11 +26,11 @@ from firstway.drawing.single_line import single_line
 from firstway.drawing.stages import stages_of
 from firstway.drawing.wiring_diagram import wiring_diagram
 from firstway.model.installation import Installation
-from firstway.pages.fitting_part import terminals_table
-from firstway.pages.working_pages import key_results_html
+from firstway.pages.jobs.fitting_part import terminals_table
+from firstway.pages.jobs.working_pages import key_results_html
 from firstway.rendering.report import findings_text
 from firstway.tables.looking_up_nec import sizes_awg
-from firstway.workings.nec_cable import awg_of
+from firstway.workings.nec.cable import awg_of
 from test_workings import SAYS_WHAT_IS_THERE, leaves, passes, without
 
 NEC = ("alder", "bramble")

@@ -13,10 +13,10 @@ from pathlib import Path
 import pytest
 from bs4 import BeautifulSoup
 
-from firstway.pages.gathering import gathered
-from firstway.pages.one_file import FOLDER, one_file
-from firstway.pages.reading_length import MOST_WORDS
-from firstway.pages.tapped import Note, notes_html, tap_html, with_buttons
+from firstway.pages.shared.gathering import gathered
+from firstway.pages.shared.one_file import FOLDER, one_file
+from firstway.pages.chapters.reading_length import MOST_WORDS
+from firstway.pages.shared.tapped import Note, notes_html, tap_html, with_buttons
 from reading_ease import counted
 
 LARGEST = 600_000

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import pytest
 
-from firstway.workings.opening_times import (
+from firstway.workings.shared.opening_times import (
     Device,
     energy_a2s,
     opens,

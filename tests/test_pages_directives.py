@@ -7,15 +7,15 @@ from pathlib import Path
 import pytest
 from bs4 import BeautifulSoup
 
-from firstway.desk.papers import desk_sources
-from firstway.pages.directives import answers, directives_in
-from firstway.pages.glossary import Entry, glossary_from_yaml
-from firstway.pages.guide import Guide
-from firstway.pages.question_part import question_html
-from firstway.quiz.question import KINDS
-from firstway.quiz.shelf import shelf_from
-from firstway.quiz.values import WorkedQuestion, content_text, worked
-from firstway.quiz.words import text_of
+from firstway.desk.papers.making import desk_sources
+from firstway.pages.chapters.directives import answers, directives_in
+from firstway.pages.shared.glossary import Entry, glossary_from_yaml
+from firstway.pages.shared.guide import Guide
+from firstway.pages.chapters.question_part import question_html
+from firstway.quiz.bank.question import KINDS
+from firstway.quiz.bank.shelf import shelf_from
+from firstway.quiz.forms.values import WorkedQuestion, content_text, worked
+from firstway.quiz.forms.words import text_of
 from firstway.tables.reading import table
 
 EMPTY = Guide()

@@ -6,7 +6,7 @@ import markdown
 import pytest
 from bs4 import BeautifulSoup
 
-from firstway.pages.markup import identity, inert, table_html
+from firstway.pages.shared.markup import identity, inert, table_html
 
 EXTENSIONS = ["attr_list", "tables", "def_list", "admonition", "toc", "pymdownx.details", "pymdownx.tabbed",
               "pymdownx.blocks.caption"]

@@ -28,8 +28,8 @@ from firstway.rendering.figures import NOT_KNOWN, figure_html, shown
 from firstway.rendering.mathml import working_mathml
 from firstway.rendering.plain import working_text
 from firstway.tables.looking_up import standard_sizes_mm2
-from firstway.workings.step import Step, Workings
-from firstway.workings.working_through import workings_of
+from firstway.workings.shared.step import Step, Workings
+from firstway.workings.shared.working_through import workings_of
 from random_installations import FLAT_PAIRS, Data, installation_of, one_phase, three_phase
 from test_published import allowed_by_rounding, arithmetic, evaluated, number_in, rounded
 

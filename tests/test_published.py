@@ -25,7 +25,7 @@ from firstway.rendering.figures import figure_html
 from firstway.rendering.mathml import working_mathml
 from firstway.rendering.plain import working_text
 from firstway.rendering.symbols import unit_text
-from firstway.workings.step import Figures, Step
+from firstway.workings.shared.step import Figures, Step
 
 FOLDER = Path(__file__).parent / "published"
 PROOF = ("independent solver", "second published source or law")

@@ -26,11 +26,11 @@ from changing import DIAGRAMS, text_of
 from desk_class import FORMS
 from firstway.calculations.adding import added, added_phasors
 from firstway.choosing.completing import completed
-from firstway.desk import statistics
+from firstway.desk.analysis import statistics
 from firstway.drawing.board_front import board_front
 from firstway.drawing.wiring_diagram import wiring_diagram
 from firstway.model.reading import installation_from_yaml
-from firstway.quiz.marking import NumberKey, data_of_key
+from firstway.quiz.marking.marking import NumberKey, data_of_key
 from firstway.rendering.leaving import digits, json_text
 from small_project import ASSIGNED, CLASS, PRACTICE, made_small_project
 

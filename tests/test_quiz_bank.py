@@ -12,10 +12,10 @@ from typing import Any
 import pytest
 import yaml
 
-from firstway.quiz.bank import ids_used_twice, questions_from_yaml
-from firstway.quiz.outcomes import outcomes_from_yaml, unknown_outcomes
-from firstway.quiz.paper import questions_of, recipe_from_yaml
-from firstway.quiz.question import KINDS, FigureOf, Question, Stated
+from firstway.quiz.bank.questions import ids_used_twice, questions_from_yaml
+from firstway.quiz.bank.outcomes import outcomes_from_yaml, unknown_outcomes
+from firstway.quiz.paper.recipe import questions_of, recipe_from_yaml
+from firstway.quiz.bank.question import KINDS, FigureOf, Question, Stated
 
 GOOD = """\
 topic: A topic
@@ -281,7 +281,7 @@ def test_questions_from_yaml__nonsense_is_a_problem(text: str) -> None:
 
 @pytest.mark.parametrize("arithmetic", ["9**9**9**9", "1/0", "ln(0)", "sqrt(0-1)", "(0-8)**0.5", "max()", "sqrt(1, 2)", "1" + "0" * 190])
 def test_value_of__no_value_is_no_exception(arithmetic: str) -> None:
-    from firstway.quiz.arithmetic import value_of
+    from firstway.quiz.bank.arithmetic import value_of
 
     value, reason = value_of(arithmetic, {"answer": 1.0})
     assert (value is None) == bool(reason)

@@ -24,8 +24,8 @@ SCRIPT = HERE.parent / "content" / "assets" / "quiz.js"
 if __name__ == "__main__":
     sys.path.insert(0, str(HERE.parent / "tools"))
 
-from firstway.quiz.marking import ASK_AGAIN, FORMS, WORDS, data_of_key, key_from_data, marked, most_points  # noqa: E402
-from firstway.quiz.units import spellings  # noqa: E402
+from firstway.quiz.marking.marking import ASK_AGAIN, FORMS, WORDS, data_of_key, key_from_data, marked, most_points  # noqa: E402
+from firstway.quiz.forms.units import spellings  # noqa: E402
 
 THIN, NO_BREAK, NARROW, FIGURE_SPACE = "\u2009", "\u00a0", "\u202f", "\u2007"
 

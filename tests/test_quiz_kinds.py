@@ -18,19 +18,19 @@ import pytest
 import start
 from firstway.calculations.formula import Formula
 from firstway.files.yaml_reader import data_from_yaml
-from firstway.pages.quiz_drawings import _drawn, drawing_of, stage_texts
-from firstway.quiz.bank import questions_from_yaml
-from firstway.quiz.keeping_nodes import kept_data_from_yaml
-from firstway.quiz.keyed import key_figure
-from firstway.quiz.marking import MatchKey, NumberKey, OneAnswerKey, OrderKey, WorkingKey, data_of_key, key_from_data, marked, postfix_value
-from firstway.quiz.page import json_for_page
-from firstway.quiz.question import Question, Varied
-from firstway.quiz.shelf import shelf_from
-from firstway.quiz.sources import Sources, sources_from
-from firstway.quiz.values import changes_of, number_of_variants, variants, worked
-from firstway.quiz.words import html_of, text_of
-from firstway.quiz.working_numbers import postfix
-from firstway.quiz.worked_question import WorkedQuestion, content_text
+from firstway.pages.quizzes.quiz_drawings import _drawn, drawing_of, stage_texts
+from firstway.quiz.bank.questions import questions_from_yaml
+from firstway.quiz.bank.keeping_nodes import kept_data_from_yaml
+from firstway.quiz.forms.keyed import key_figure
+from firstway.quiz.marking.marking import MatchKey, NumberKey, OneAnswerKey, OrderKey, WorkingKey, data_of_key, key_from_data, marked, postfix_value
+from firstway.quiz.paper.page import json_for_page
+from firstway.quiz.bank.question import Question, Varied
+from firstway.quiz.bank.shelf import shelf_from
+from firstway.quiz.forms.sources import Sources, sources_from
+from firstway.quiz.forms.values import changes_of, number_of_variants, variants, worked
+from firstway.quiz.forms.words import html_of, text_of
+from firstway.quiz.forms.working_numbers import postfix
+from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
 
 HEAD = "outcome: a.b, chapter: a, difficulty: 2, use: practice, source: common practice, stem: What?, why: So., installation: marram, "
 HEAD = HEAD.replace("What?", '"What?"')

@@ -10,14 +10,14 @@ from dataclasses import replace
 
 import pytest
 
-from firstway.quiz.bank import questions_from_yaml
-from firstway.quiz.cues import blind_rules, blind_rules_that_pay, choices_in_words, share_right
-from firstway.quiz.lint import flaws_of, flaws_of_bank, flaws_of_paper, flaws_of_variants, is_sound
-from firstway.quiz.marking import OneAnswerKey, OptionKey
-from firstway.quiz.question import Question
-from firstway.quiz.values import worked
-from firstway.quiz.worked_question import WorkedOption, WorkedQuestion
-from firstway.workings.step import Step
+from firstway.quiz.bank.questions import questions_from_yaml
+from firstway.quiz.bank.cues import blind_rules, blind_rules_that_pay, choices_in_words, share_right
+from firstway.quiz.bank.lint import flaws_of, flaws_of_bank, flaws_of_paper, flaws_of_variants, is_sound
+from firstway.quiz.marking.marking import OneAnswerKey, OptionKey
+from firstway.quiz.bank.question import Question
+from firstway.quiz.forms.values import worked
+from firstway.quiz.forms.worked_question import WorkedOption, WorkedQuestion
+from firstway.workings.shared.step import Step
 
 STEPS = {name: Step(name, "c", name, "x", value, unit, "fact", (), "made for this test", "", places=places)
          for name, value, unit, places in (("current", 32.0, "A", 1), ("rating", 40.0, "A", 1), ("close", 32.04, "A", 1), ("drop", 4.25, "V", 2),

@@ -13,13 +13,13 @@ import pytest
 from bs4 import BeautifulSoup
 
 from firstway.calculations.formula import Formula
-from firstway.quiz.bank import questions_from_yaml
+from firstway.quiz.bank.questions import questions_from_yaml
 import quiz_samples as samples
-from firstway.quiz.marking import key_from_data, marked
-from firstway.quiz.page import FIELDS_BEGIN, FIELDS_END, learner_html, page_data, paper_script, quiz_html
-from firstway.quiz.values import worked
-from firstway.quiz.worked_question import WorkedQuestion
-from firstway.workings.step import Figures, Step
+from firstway.quiz.marking.marking import key_from_data, marked
+from firstway.quiz.paper.page import FIELDS_BEGIN, FIELDS_END, learner_html, page_data, paper_script, quiz_html
+from firstway.quiz.forms.values import worked
+from firstway.quiz.forms.worked_question import WorkedQuestion
+from firstway.workings.shared.step import Figures, Step
 
 LARGEST_SCRIPT_BYTES = 30_000
 LARGEST_PAGE_BYTES = 150_000

@@ -6,11 +6,11 @@ from dataclasses import replace
 
 import pytest
 
-from firstway.quiz.coverage import coverage, thin_outcomes
-from firstway.quiz.outcomes import Chapter, Outcome
-from firstway.quiz.paper import CHAPTERS_BACK, Recipe, questions_of, recipe_from_yaml
-from firstway.quiz.question import Question
-from firstway.quiz.score import may_have_a_pass_mark, wilson_interval
+from firstway.quiz.bank.coverage import coverage, thin_outcomes
+from firstway.quiz.bank.outcomes import Chapter, Outcome
+from firstway.quiz.paper.recipe import CHAPTERS_BACK, Recipe, questions_of, recipe_from_yaml
+from firstway.quiz.bank.question import Question
+from firstway.quiz.marking.score import may_have_a_pass_mark, wilson_interval
 
 CHAPTERS = [Chapter(f"ch{number}", f"Chapter {number}", tuple(Outcome(f"ch{number}.{letter}", f"ch{number}", "Do it", 1) for letter in "xyz"))
             for number in range(12)]

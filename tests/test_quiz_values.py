@@ -10,11 +10,11 @@ from decimal import ROUND_HALF_UP, Decimal
 import pytest
 
 from firstway.calculations.formula import Formula
-from firstway.quiz.bank import questions_from_yaml
-from firstway.quiz.lint import flaws_of
-from firstway.quiz.marking import NumberKey, OneAnswerKey, marked
-from firstway.quiz.values import WorkedQuestion, content_text, window, worked
-from firstway.workings.step import Figures, Step
+from firstway.quiz.bank.questions import questions_from_yaml
+from firstway.quiz.bank.lint import flaws_of
+from firstway.quiz.marking.marking import NumberKey, OneAnswerKey, marked
+from firstway.quiz.forms.values import WorkedQuestion, content_text, window, worked
+from firstway.workings.shared.step import Figures, Step
 
 DROP = Formula("drop", "V_d = m_v * I_b * L / 1000", {"V_d": "V", "m_v": "mV/A/m", "I_b": "A", "L": "m"}, "made for this test", standing="computed")
 

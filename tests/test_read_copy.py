@@ -20,8 +20,8 @@ from changing import done
 from firstway.checks.running import rules
 from firstway.cli import main
 from firstway.model.read_copy import ENDING, LONGEST_OWN_WORDS, ReadClause, read_copy_from_yaml
-from firstway.pages.clauses_page import clauses_page, job_clauses_page
-from firstway.pages.guide import Guide
+from firstway.pages.reference.clauses_page import clauses_page, job_clauses_page
+from firstway.pages.shared.guide import Guide
 from firstway.rendering.readers import clauses_of_source, note_words
 from firstway.rendering.report import findings_text, work_text
 from firstway.site.plugin import job_sheets

@@ -24,8 +24,8 @@ from firstway.rendering.mathml import working_mathml
 from firstway.rendering.plain import working_text
 from firstway.rendering.report import as_data, findings_text, work_text
 from firstway.rendering.symbols import symbol_text, unit_text
-from firstway.workings.step import Step
-from firstway.workings.working_through import not_worked_yet
+from firstway.workings.shared.step import Step
+from firstway.workings.shared.working_through import not_worked_yet
 
 WORKED = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes" and not not_worked_yet(installation(path.stem)))
 # Elements of MathML Core (W3C) that a browser draws without help.

@@ -8,9 +8,9 @@ from __future__ import annotations
 import markdown
 import pytest
 
-from firstway.pages.front_matter import front_matter
-from firstway.pages.markup import inert_markup
-from firstway.pages.safe_markup import markup_problems, running_markup
+from firstway.pages.chapters.front_matter import front_matter
+from firstway.pages.shared.markup import inert_markup
+from firstway.pages.chapters.safe_markup import markup_problems, running_markup
 
 REFUSED = (
     "<script>alert(1)</script>", "<img src=x onerror=alert(1)>", "a <b onclick=alert(1)>b</b>", "<svg/onload=alert(1)>", "<IMG SRC=x OnError=alert(1)>",

@@ -17,7 +17,7 @@ from firstway.drawing.lint import faults_in
 from firstway.drawing.overlays import overlaid, overlay, overlay_path, overlays_of, staged
 from firstway.drawing.stages import AUTHORISED, stages_of
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
-from firstway.workings.working_through import not_worked_yet
+from firstway.workings.shared.working_through import not_worked_yet
 
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes" and not not_worked_yet(installation(path.stem)))
 every_job = pytest.mark.parametrize("name", NAMES)

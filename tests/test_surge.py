@@ -22,7 +22,7 @@ import pytest
 from firstway.calculations.surge import (
     Refused, SurgeCase, SurgeModel, SurgeRun, Varistor, power_law, surge_run, travel_time_s, two_term_law,
 )
-from firstway.workings.surge_model import surge_model
+from firstway.workings.surge.model import surge_model
 from surge_netlist import measured, netlist
 from telling import Tell
 

@@ -15,10 +15,10 @@ from firstway.choosing.completing import Completed, completed
 from firstway.drawing.chart import Axis, Chart, Line, chart, nice_top, simplified, ticks
 from firstway.drawing.lint import faults_in
 from firstway.model.reading import installation_from_yaml
-from firstway.pages.surge_part import CHARTS, chart_of, surge_part
-from firstway.pages.surge_try import try_html
-from firstway.workings import surge_runs
-from firstway.workings.surge_runs import run_of, waves_of
+from firstway.pages.jobs.surge_part import CHARTS, chart_of, surge_part
+from firstway.pages.chapters.surge_try import try_html
+from firstway.workings.surge import runs as surge_runs
+from firstway.workings.surge.runs import run_of, waves_of
 
 DIAGRAMS = Path(__file__).parents[1] / "diagrams"
 

@@ -18,7 +18,7 @@ from typing import Any
 import pytest
 
 from firstway.calculations.surge import Refused, SurgeCase, Varistor, power_law, surge_run
-from firstway.workings.surge_model import surge_model
+from firstway.workings.surge.model import surge_model
 from telling import Tell
 
 HERE = Path(__file__).parent

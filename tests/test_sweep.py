@@ -13,8 +13,8 @@ import pytest
 from changing import done
 from firstway.checks.case import Case
 from firstway.wiring.places import Place
-from firstway.workings.fault_places import SWEPT
-from firstway.workings.sweep import FaultKind
+from firstway.workings.shared.fault_places import SWEPT
+from firstway.workings.shared.sweep import FaultKind
 
 ROUTES = ("marram", "sedge", "tern", "fulmar", "sallow", "osier", "plover", "dunlin")
 SAME = 1e-3  # the formulas leave out the wire of the board and what a second earth takes off

@@ -11,7 +11,7 @@ import pytest
 
 from firstway.checks.finding import Finding
 from firstway.choosing.completing import Completed
-from firstway.workings.step import Step
+from firstway.workings.shared.step import Step
 from twins import NAMES, SECOND, data_of, reversed_lists, with_second_point, with_twin, worked
 
 CASES = [(name, circuit["name"]) for name in NAMES for circuit in data_of(name)["circuits"]]

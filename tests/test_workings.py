@@ -19,8 +19,8 @@ from firstway.checks.finding import Finding
 from firstway.choosing.completing import Completed, completed
 from firstway.model.installation import Installation
 from firstway.model.values import CHOOSE, UNKNOWN, Absent, Section, Sections, SectionsOrWords, is_known
-from firstway.workings.step import Step
-from firstway.workings.working_through import not_worked_yet
+from firstway.workings.shared.step import Step
+from firstway.workings.shared.working_through import not_worked_yet
 
 WORKED = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes" and not not_worked_yet(installation(path.stem)))
 

@@ -17,7 +17,7 @@ from firstway.calculations.every_formula import FORMULAS
 from firstway.checks.running import rules
 from firstway.choosing.completing import Completed
 from firstway.drawing.part_words import opens_words
-from firstway.pages.guide import Guide
+from firstway.pages.shared.guide import Guide
 from firstway.rendering.columns import column_words, row_words
 from firstway.rendering.plain import formula_text, working_text
 from firstway.site.plugin import job_sheets

@@ -1,5 +1,5 @@
 // Marks a quiz in its page. A classic script: no network, no library.
-// Marks as quiz/typed.py and marking.py do; tests/quiz_cases.json holds both.
+// Marks as quiz/marking/typed.py and marking.py do; tests/quiz_cases.json holds both.
 (function () {
   "use strict";
 

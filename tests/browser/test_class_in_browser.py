@@ -17,11 +17,11 @@ from typing import Any, Callable
 import pytest
 
 from firstway.cli import main
-from firstway.desk.answer_files import LARGEST_FILE
-from firstway.desk.key import PaperKey, Version, key_from_text
-from firstway.desk.simulating import right_answer
-from firstway.quiz.marking import MatchKey, NumberKey, OneAnswerKey, OrderKey, SeveralAnswersKey, WorkingKey
-from firstway.quiz.question import KINDS
+from firstway.desk.marking.answer_files import LARGEST_FILE
+from firstway.desk.papers.key import PaperKey, Version, key_from_text
+from firstway.desk.analysis.simulating import right_answer
+from firstway.quiz.marking.marking import MatchKey, NumberKey, OneAnswerKey, OrderKey, SeveralAnswersKey, WorkingKey
+from firstway.quiz.bank.question import KINDS
 
 pytestmark = pytest.mark.browser
 LONG_KINDS, SHORT_KINDS = KINDS, ("one-answer", "several-answers", "number", "order")

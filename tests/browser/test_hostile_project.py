@@ -20,7 +20,7 @@ import pytest
 
 from firefox import firefox_path, started
 from firstway import cli
-from firstway.desk.key import key_from_text
+from firstway.desk.papers.key import key_from_text
 from hostile import HACKED, PAYLOADS, TAG, made_hostile
 
 pytestmark = pytest.mark.long

@@ -17,13 +17,13 @@ from typing import Any
 import pytest
 import start
 
-from firstway.desk.exported import Item, items_of
-from firstway.desk.packages import make_package, qti_files, spots_of
-from firstway.desk.papers import desk_sources
-from firstway.desk.qti import item_xml
-from firstway.quiz.bank import questions_from_yaml
-from firstway.quiz.marking import MatchKey, NumberKey, OneAnswerKey, OrderKey, SeveralAnswersKey, WorkingKey, marked
-from firstway.quiz.question import KINDS
+from firstway.desk.exports.exported import Item, items_of
+from firstway.desk.exports.packages import make_package, qti_files, spots_of
+from firstway.desk.papers.making import desk_sources
+from firstway.desk.exports.qti import item_xml
+from firstway.quiz.bank.questions import questions_from_yaml
+from firstway.quiz.marking.marking import MatchKey, NumberKey, OneAnswerKey, OrderKey, SeveralAnswersKey, WorkingKey, marked
+from firstway.quiz.bank.question import KINDS
 
 ROOT = Path(__file__).resolve().parents[2]
 NPM = start.NPM_FOLDER / "node_modules"

@@ -18,7 +18,7 @@ import quiz_samples as samples
 from conftest import OfflinePage, watched
 
 from firstway.desk.sheets import page_html, paper_script_of
-from firstway.quiz.page import learner_html
+from firstway.quiz.paper.page import learner_html
 
 STORE = "firstway:paper:autumn:0123abcd:L07"
 REFUSED = """Object.defineProperty(window, "localStorage", { get() { throw new DOMException("refused", "SecurityError"); } });"""

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 import quiz_samples as samples
-from firstway.quiz.page import learner_html, paper_script, quiz_html
+from firstway.quiz.paper.page import learner_html, paper_script, quiz_html
 
 PHONE = {"viewport": {"width": 390, "height": 844}, "has_touch": True}
 LEAST_TARGET_PX = 24    # WCAG 2.2, success criterion 2.5.8

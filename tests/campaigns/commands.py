@@ -70,7 +70,9 @@ def prepared(folder: Path) -> Shared:
     import mkdocs.commands.build  # noqa: F401
 
     from firstway import cli  # noqa: F401
-    from firstway.desk import packages, papers, sealing  # noqa: F401
+    from firstway.desk import sealing  # noqa: F401
+    from firstway.desk.exports import packages
+    from firstway.desk.papers import making as papers
     from firstway.site import building  # noqa: F401
 
     shared = Shared(folder)
@@ -104,7 +106,7 @@ def prepared(folder: Path) -> Shared:
 
 def _classes(folder: Path, old: Path) -> None:
     """A class whose papers are out; and the same with marks, a corrected key and answers that change them."""
-    from firstway.desk.key import key_from_text
+    from firstway.desk.papers.key import key_from_text
 
     out = folder / "class"
     assert _ran(old, "paper", str(old / ASSIGNED), "--class", str(old / CLASS), "-o", str(out)) == 0

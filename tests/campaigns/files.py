@@ -53,9 +53,9 @@ class Warm:
 def prepared(folder: Path) -> Warm:
     """Read the project once: what the guide needs, with its questions' sources."""
     from firstway import cli
-    from firstway.pages.gathering import gathered
-    from firstway.pages.quiz_drawings import guide_sources
-    from firstway.quiz.shelf import shelf_from
+    from firstway.pages.shared.gathering import gathered
+    from firstway.pages.quizzes.quiz_drawings import guide_sources
+    from firstway.quiz.bank.shelf import shelf_from
 
     guide, problems = gathered(ROOT)
     assert not problems, problems
@@ -113,12 +113,12 @@ def _text(path: Path) -> tuple[str, list[Any]]:
 
 
 def _bank(path: Path, shelf: Any, sources: Any) -> Problems:
-    from firstway.desk.qti import item_xml  # noqa: F401  # packages use the same questions
-    from firstway.quiz.bank import ids_used_twice, questions_from_yaml
-    from firstway.quiz.lint import flaws_of, flaws_of_bank, flaws_of_variants
-    from firstway.quiz.outcomes import unknown_outcomes
-    from firstway.quiz.page import quiz_html
-    from firstway.quiz.values import FEWEST_VARIANTS, variants, worked
+    from firstway.desk.exports.qti import item_xml  # noqa: F401  # packages use the same questions
+    from firstway.quiz.bank.questions import ids_used_twice, questions_from_yaml
+    from firstway.quiz.bank.lint import flaws_of, flaws_of_bank, flaws_of_variants
+    from firstway.quiz.bank.outcomes import unknown_outcomes
+    from firstway.quiz.paper.page import quiz_html
+    from firstway.quiz.forms.values import FEWEST_VARIANTS, variants, worked
 
     text, problems = _text(path)
     if problems:
@@ -141,10 +141,10 @@ def _bank(path: Path, shelf: Any, sources: Any) -> Problems:
 
 
 def _paper(path: Path, shelf: Any, sources: Any, guide: Any) -> Problems:
-    from firstway.desk.papers import pools_of
-    from firstway.pages.quiz_pages import _sets, pages_of_outcomes, quiz_sheet
-    from firstway.quiz.outcomes import outcome_texts
-    from firstway.quiz.paper import questions_of, recipe_from_yaml
+    from firstway.desk.papers.making import pools_of
+    from firstway.pages.quizzes.quiz_pages import _sets, pages_of_outcomes, quiz_sheet
+    from firstway.quiz.bank.outcomes import outcome_texts
+    from firstway.quiz.paper.recipe import questions_of, recipe_from_yaml
 
     text, problems = _text(path)
     if problems:
@@ -164,10 +164,10 @@ def _paper(path: Path, shelf: Any, sources: Any, guide: Any) -> Problems:
 
 
 def _outcomes(path: Path, shelf: Any, guide: Any) -> Problems:
-    from firstway.pages.chapter_check import chapters_problems
-    from firstway.pages.teaching_page import teaching_page
-    from firstway.pages.ways import list_of_chapters
-    from firstway.quiz.outcomes import outcomes_from_yaml, unknown_outcomes
+    from firstway.pages.chapters.chapter_check import chapters_problems
+    from firstway.pages.tutors.teaching_page import teaching_page
+    from firstway.pages.chapters.ways import list_of_chapters
+    from firstway.quiz.bank.outcomes import outcomes_from_yaml, unknown_outcomes
 
     text, problems = _text(path)
     chapters, found = outcomes_from_yaml(text, str(path)) if not problems else ([], [])
@@ -181,8 +181,8 @@ def _outcomes(path: Path, shelf: Any, guide: Any) -> Problems:
 
 
 def _glossary(path: Path, guide: Any) -> Problems:
-    from firstway.pages.glossary import glossary_from_yaml
-    from firstway.pages.glossary_page import glossary_page
+    from firstway.pages.shared.glossary import glossary_from_yaml
+    from firstway.pages.reference.glossary_page import glossary_page
 
     text, problems = _text(path)
     entries, found = glossary_from_yaml(text, str(path)) if not problems else ((), [])
@@ -212,11 +212,11 @@ def _mistakes(path: Path, guide: Any, draw: Random) -> Problems:
 def _chapter(path: Path, guide: Any) -> Problems:
     import markdown
 
-    from firstway.pages.chapter_check import chapter_problems
-    from firstway.pages.directives import answers
-    from firstway.pages.front_matter import front_matter, parted
-    from firstway.pages.guide import Chapter
-    from firstway.pages.safe_markup import markup_problems, running_markup
+    from firstway.pages.chapters.chapter_check import chapter_problems
+    from firstway.pages.chapters.directives import answers
+    from firstway.pages.chapters.front_matter import front_matter, parted
+    from firstway.pages.shared.guide import Chapter
+    from firstway.pages.chapters.safe_markup import markup_problems, running_markup
 
     text, problems = _text(path)
     if problems:
@@ -233,7 +233,7 @@ def _chapter(path: Path, guide: Any) -> Problems:
 
 
 def _class(path: Path) -> Problems:
-    from firstway.desk.class_list import learners_from_csv
+    from firstway.desk.papers.class_list import learners_from_csv
 
     text, problems = _text(path)
     return problems or learners_from_csv(text, str(path))[1]
@@ -241,7 +241,7 @@ def _class(path: Path) -> Problems:
 
 def _corrections(path: Path) -> Problems:
     from desk_class import CODES, FORMS
-    from firstway.desk.corrections import corrections_from_csv
+    from firstway.desk.marking.corrections import corrections_from_csv
 
     text, problems = _text(path)
     return problems or corrections_from_csv(text, str(path), list(FORMS), list(CODES))[1]
@@ -255,9 +255,9 @@ def _answer_file() -> dict[str, Any]:
 
 def _answers(path: Path) -> Problems:
     from desk_class import hand_made_key
-    from firstway.desk.answer_files import HandedIn, opened
-    from firstway.desk.editions import Editions
-    from firstway.desk.marking_class import class_marks
+    from firstway.desk.marking.answer_files import HandedIn, opened
+    from firstway.desk.papers.editions import Editions
+    from firstway.desk.marking.marking_class import class_marks
 
     found = opened(path.read_bytes(), path.name)
     editions = Editions(hand_made_key())

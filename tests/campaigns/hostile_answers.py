@@ -25,7 +25,7 @@ from typing import Any
 from desk_class import SmallClass, damaged, small_class
 from frame import Tried
 
-from firstway.desk.key import PaperKey
+from firstway.desk.papers.key import PaperKey
 from firstway.problems import visible
 
 CASES, HOSTILE = 100, 20

@@ -21,10 +21,10 @@ from conftest import QUIET_BROWSER, watched
 from frame import Tried
 from playwright.sync_api import TimeoutError as Timeout
 
-from firstway.desk.answer_files import HandedIn, opened
+from firstway.desk.marking.answer_files import HandedIn, opened
 from firstway.desk.sheets import page_html, paper_script_of
-from firstway.pages.ways import SCRIPT, list_of_chapters
-from firstway.quiz.page import learner_html, quiz_html
+from firstway.pages.chapters.ways import SCRIPT, list_of_chapters
+from firstway.quiz.paper.page import learner_html, quiz_html
 
 ROOT = start.ROOT
 CASES, STEPS = 300, 12

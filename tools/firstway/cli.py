@@ -224,7 +224,7 @@ def _preview(arguments: argparse.Namespace) -> int:
 
 
 def _paper(arguments: argparse.Namespace) -> int:
-    from firstway.desk.papers import coverage_lines, make_papers, sealed_since_before
+    from firstway.desk.papers.making import coverage_lines, make_papers, sealed_since_before
 
     count, problems = make_papers(ROOT, arguments.recipe, arguments.class_list, arguments.out, secret_file=arguments.secret,
                                   seal_for=_seal_for(arguments.key) if arguments.key else None, progress=_progress)
@@ -243,7 +243,7 @@ def _paper(arguments: argparse.Namespace) -> int:
 def _seal_for(path: Path) -> Callable[[], tuple[Mapping[str, str], list[Problem]]]:
     """The public half of the tutor's key; made when it is asked for, not before."""
     def public() -> tuple[Mapping[str, str], list[Problem]]:
-        from firstway.desk.sealing import private_key, public_jwk
+        from firstway.desk.marking.sealing import private_key, public_jwk
 
         key, problems = private_key(path, make=True)
         return ({} if problems else public_jwk(key)), problems
@@ -255,7 +255,7 @@ def _shown(path: Path) -> str:
 
 
 def _package(arguments: argparse.Namespace) -> int:
-    from firstway.desk.packages import make_package
+    from firstway.desk.exports.packages import make_package
 
     count, problems = make_package(ROOT, arguments.source, arguments.form, arguments.out)
     if problems:
@@ -266,8 +266,8 @@ def _package(arguments: argparse.Namespace) -> int:
 
 
 def _mark(arguments: argparse.Namespace) -> int:
-    from firstway.desk.marking_run import mark_folder
-    from firstway.desk.sealing import private_key, unsealer
+    from firstway.desk.marking.marking_run import mark_folder
+    from firstway.desk.marking.sealing import private_key, unsealer
     from firstway.desk.times import clock, closing_time
 
     unseal = None

@@ -17,8 +17,8 @@ from firstway.tables.looking_up import (
     thermal_insulation_factor,
 )
 from firstway.tables.reading import table
-from firstway.workings.cable import GROUND_METHODS
-from firstway.workings.cable_tables import cable_tables
+from firstway.workings.bs_iec.cable import GROUND_METHODS
+from firstway.workings.bs_iec.cable_tables import cable_tables
 
 
 def most_it_could_carry(job: Installation, cable: Cable, route: Sequence[Stretch], loaded: int) -> float | None:

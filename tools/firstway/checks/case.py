@@ -13,11 +13,11 @@ from firstway.wiring.circuit import Circuit, States, circuit_of
 from firstway.wiring.deriving import wiring_of
 from firstway.wiring.graph import Wiring
 from firstway.wiring.joining import groups, only_conductors
-from firstway.workings.book import Choices
-from firstway.workings.fault_places import SWEPT, swept
-from firstway.workings.step import Step, Workings
-from firstway.workings.sweep import Sweep
-from firstway.workings.working_through import workings_of
+from firstway.workings.shared.book import Choices
+from firstway.workings.shared.fault_places import SWEPT, swept
+from firstway.workings.shared.step import Step, Workings
+from firstway.workings.shared.sweep import Sweep
+from firstway.workings.shared.working_through import workings_of
 
 T = TypeVar("T")
 

@@ -9,7 +9,7 @@ from firstway.checks.case import Case
 from firstway.model.installation import Circuit, Installation
 from firstway.model.values import is_known
 from firstway.wiring.places import Place
-from firstway.workings.protective_devices import words_of
+from firstway.workings.shared.protective_devices import words_of
 
 NETWORK = "service.supply."
 METAL_OF_A_CABLE = ("construction", "protective", "armour_earthed")

@@ -21,7 +21,7 @@ from firstway.checks.rule import within
 from firstway.model.evidence import alone, resting, scope
 from firstway.tables.found import Read
 from firstway.wiring.places import Place
-from firstway.workings.sweep import Opening
+from firstway.workings.shared.sweep import Opening
 
 TIMED = ("bs7671", "iec60364")  # the rule sets that name a longest time for every place
 ORDER: tuple[Level, ...] = ("danger", "fail", "unknown", "advice", "pass")

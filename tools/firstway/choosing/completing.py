@@ -23,9 +23,9 @@ from firstway.problems import Problem
 from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up import flat_twin_pair_mm2, rating_not_below_a, next_rating_up_a, standard_sizes_mm2
 from firstway.wiring.deriving import problems_of_wiring
-from firstway.workings.book import row_read
-from firstway.workings.step import RowRead
-from firstway.workings.working_through import not_worked_yet
+from firstway.workings.shared.book import row_read
+from firstway.workings.shared.step import RowRead
+from firstway.workings.shared.working_through import not_worked_yet
 
 LARGEST_RATING_A = 125.0
 

@@ -19,8 +19,8 @@ from firstway.problems import Problem
 from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up import next_rating_up_a, rating_not_below_a
 from firstway.tables.looking_up_nec import area_mm2, continuous_load_factor, sizes_awg
-from firstway.workings.book import row_read
-from firstway.workings.step import RowRead
+from firstway.workings.shared.book import row_read
+from firstway.workings.shared.step import RowRead
 
 Log = dict[str, tuple[RowRead, ...]]
 Chosen = tuple[Installation, list[Problem]]

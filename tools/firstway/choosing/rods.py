@@ -10,7 +10,7 @@ from firstway.model.installation import Installation
 from firstway.model.values import CHOOSE
 from firstway.problems import Problem
 from firstway.tables.reading import table
-from firstway.workings.step import RowRead
+from firstway.workings.shared.step import RowRead
 
 JUDGED_BY = "electrode-resistance"
 

@@ -10,7 +10,7 @@ from typing import Iterable, Sequence
 from firstway.drawing.ink import page_stylesheet
 from firstway.files.text_reader import text_of_file
 from firstway.problems import visible
-from firstway.quiz.page import paper_script
+from firstway.quiz.paper.page import paper_script
 
 LOOK = "content/assets/desk.css"
 

@@ -21,7 +21,7 @@ from firstway.rendering.figures import figure_in_formula, shown
 from firstway.tables.found import Gap, Read, read_one
 from firstway.tables.looking_up import voltage_drop_limit_percent
 from firstway.tables.looking_up_more import thermal_trip
-from firstway.workings.step import Step
+from firstway.workings.shared.step import Step
 
 AT_ONCE_S = 0.1         # IEC 60898-1: instantaneous tripping means within 0.1 s
 FASTEST_S, SLOWEST_S = 0.01, 10_000.0

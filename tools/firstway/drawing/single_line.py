@@ -30,7 +30,7 @@ from firstway.model.nec_words import GROUND, in_nec_words
 from firstway.model.values import Absent, is_known
 from firstway.rendering.caution import caution_line
 from firstway.rendering.figures import full
-from firstway.workings.step import Step
+from firstway.workings.shared.step import Step
 
 WIDTH = 900.0
 COLUMN = 172.0          # between ways

@@ -15,7 +15,7 @@ from firstway.model.values import NONE, UNKNOWN, Absent, is_known
 from firstway.rendering.caution import caution_line
 from firstway.rendering.figures import figure_in_formula, shown
 from firstway.rendering.symbols import symbol_text
-from firstway.workings.step import Step
+from firstway.workings.shared.step import Step
 
 # Where on the path a figure is called out: kind of place -> step ids, in reading order.
 CALLED_OUT = {

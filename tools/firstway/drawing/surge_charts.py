@@ -11,7 +11,7 @@ from firstway.drawing.chart import Axis, Chart, Level, Line, chart, nice_top
 from firstway.drawing.sheet import Point
 from firstway.drawing.svg import Drawn
 from firstway.rendering.figures import number_text, with_unit
-from firstway.workings.surge_runs import KeptRun, KeptWaves, Wave
+from firstway.workings.surge.runs import KeptRun, KeptWaves, Wave
 
 SHOWN_US = 5.0
 MODEL_NOTE = "Simulated: trust order and slope, not the absolute volts."

@@ -9,7 +9,7 @@ from firstway.checks.finding import Finding
 from firstway.rendering.leaving import leaving
 from firstway.rendering.symbols import unit_text
 from firstway.tables.looking_up_nec import awg_of_area
-from firstway.workings.step import Step
+from firstway.workings.shared.step import Step
 
 NOT_KNOWN = "not known"
 

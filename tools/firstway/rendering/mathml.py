@@ -10,7 +10,7 @@ from firstway.calculations.formula import Formula
 from firstway.rendering.figures import figure_in_formula, figure_put_in, full, number_text
 from firstway.rendering.plain import formula_text, working_text
 from firstway.rendering.symbols import symbol_parts, unit_text
-from firstway.workings.step import Step
+from firstway.workings.shared.step import Step
 
 _STRENGTH = {ast.Add: 1, ast.Sub: 1, ast.Mult: 2, ast.Div: 5, ast.Pow: 4}
 _SIGNS = {ast.Add: "+", ast.Sub: "−", ast.Mult: "×"}

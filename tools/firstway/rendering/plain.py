@@ -8,7 +8,7 @@ from typing import Callable, Mapping
 from firstway.calculations.formula import Formula
 from firstway.rendering.figures import figure_in_formula, figure_put_in, shown
 from firstway.rendering.symbols import symbol_text
-from firstway.workings.step import Step
+from firstway.workings.shared.step import Step
 
 _SIGNS = {ast.Add: " + ", ast.Sub: " − ", ast.Mult: " × ", ast.Div: " / ", ast.Pow: "^"}
 _RAISED = {2.0: "²", 3.0: "³"}

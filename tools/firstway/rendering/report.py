@@ -16,7 +16,7 @@ from firstway.rendering.figures import figure_in_formula, finding_amount, same_w
 from firstway.rendering.plain import formula_text, working_text
 from firstway.rendering.readers import note_data, note_words, notes_on
 from firstway.tables.clauses import cited
-from firstway.workings.step import RowRead, Step
+from firstway.workings.shared.step import RowRead, Step
 
 
 def as_data(done: Completed, levels: Collection[str] = AS_TOLD) -> dict[str, Any]:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from firstway.desk.sample_class import sample_pages
+from firstway.desk.analysis.sample_class import sample_pages
 from firstway.files.keeping import digest_of_files, keep, kept
-from firstway.pages.guide import Guide
-from firstway.pages.quiz_drawings import guide_sources, package_digest
+from firstway.pages.shared.guide import Guide
+from firstway.pages.quizzes.quiz_drawings import guide_sources, package_digest
 from firstway.problems import Problem
 
 FOLDER = "tutors/sample"

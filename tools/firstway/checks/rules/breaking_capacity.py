@@ -20,8 +20,8 @@ from firstway.checks.rule import Rule, within
 from firstway.model.values import is_known
 from firstway.tables.found import Gap
 from firstway.tables.looking_up_more import fuse_breaking_capacity_ka
-from firstway.workings.endured import Largest, largest_behind
-from firstway.workings.opening_times import Device
+from firstway.workings.shared.endured import Largest, largest_behind
+from firstway.workings.shared.opening_times import Device
 
 RULE = Rule(
     "breaking-capacity",

@@ -16,7 +16,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
 from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up_more import rule_limit
-from firstway.workings.cable import GROUND_METHODS
+from firstway.workings.bs_iec.cable import GROUND_METHODS
 
 RULE = Rule("cable-depth", "A buried cable lies deep enough", "BS 7671 522.8.10; IEC 60364-5-52 522.8.10 (no figure); 0.45 m to 0.6 m: common practice",
             "2018+A3:2024; 2009; ", "advice", ("bs7671", "iec60364"))

@@ -15,7 +15,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.installation import Stretch
 from firstway.model.values import is_known, key_of
-from firstway.workings.cable import GROUND_METHODS
+from firstway.workings.bs_iec.cable import GROUND_METHODS
 
 RULE = Rule("cable-for-the-route", "A cable is made for where it runs", "BS 7671 522.8.10, 522.3; IEC 60364-5-52 521, 522.8.10; NFPA 70 334.12(B)",
             "2018+A3:2024; 2009; 2020", "fail", ("bs7671", "iec60364", "nec"))

@@ -20,7 +20,7 @@ from firstway.checks.rule import Rule, within
 from firstway.model.evidence import alone
 from firstway.tables.found import Gap
 from firstway.wiring.graph import VEHICLE_LEAD, Conductor
-from firstway.workings.endured import (
+from firstway.workings.shared.endured import (
     LONGEST_S,
     Endured,
     cable_of,

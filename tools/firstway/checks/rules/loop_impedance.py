@@ -21,7 +21,7 @@ from firstway.model.installation import Circuit
 from firstway.model.values import is_known
 from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up_more import declared_ze_ohm, thermal_trip
-from firstway.workings.opening import opens_on_residual_current
+from firstway.workings.bs_iec.opening import opens_on_residual_current
 
 RULE = Rule("loop-impedance", "The earth fault loop lets the device open in time", "BS 7671 411.4.4, 411.4.204, 411.5.3; IEC 60364-4-41 411.4, 411.5",
             "2018+A3:2024", "fail", ("bs7671", "iec60364"))

@@ -18,7 +18,7 @@ from firstway.checks.nec_rule import NecRule, parts
 from firstway.checks.rule import within
 from firstway.tables.found import Read
 from firstway.tables.looking_up_nec import ampacity_a
-from firstway.workings.nec_cable import awg_of
+from firstway.workings.nec.cable import awg_of
 
 RULE = NecRule("nec-continuous-load-conductor", "The conductor at its terminals carries 125 % of the continuous load",
                "NFPA 70 210.19(A)(1), 215.2(A)(1), 110.14(C), 334.80", "2020", "fail")

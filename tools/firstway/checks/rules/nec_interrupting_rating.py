@@ -17,7 +17,7 @@ from firstway.checks.nec_rule import NecRule
 from firstway.checks.rule import Figure, within
 from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of
-from firstway.workings.step import Step
+from firstway.workings.shared.step import Step
 
 RULE = NecRule("nec-interrupting-rating", "Device and panel stand the largest fault current", "NFPA 70 110.9, 110.10, 240.86", "2020", "danger")
 

@@ -18,7 +18,7 @@ from firstway.checks.rule import within
 from firstway.model.values import is_known, key_of
 from firstway.tables.found import Gap
 from firstway.tables.looking_up_nec import ampacity_a
-from firstway.workings.nec_cable import awg_of
+from firstway.workings.nec.cable import awg_of
 
 RULE = NecRule("nec-nm-cable", "NM cable is read in the 60 °C column", "NFPA 70 334.80, 310.16", "2020", "advice")
 OTHER_COLUMN_C = 75

@@ -21,7 +21,7 @@ from firstway.tables.looking_up_nec import (
     adjustment_factor_of_band, ambient_factor_of_band, ampacity_a, dwelling_service_share, insulation_column_c, is_thinner_than_every_size,
     unmarked_termination_c, wiring_method_limit_c,
 )
-from firstway.workings.nec_cable import largest_device_a
+from firstway.workings.nec.cable import largest_device_a
 
 RULE = NecRule("nec-service-conductor", "The service conductors carry the rating of the service", "NFPA 70 230.42, 230.90(A), 310.12 (from memory)", "2020", "fail")
 ASK = "the service conductors: their size, insulation and wiring method; read their marking"

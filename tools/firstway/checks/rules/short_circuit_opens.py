@@ -18,8 +18,8 @@ from firstway.checks.finding import Finding, Level
 from firstway.checks.rule import Rule, within
 from firstway.model.evidence import alone
 from firstway.wiring.places import Place
-from firstway.workings.endured import LONGEST_S, NO_CURRENT_A
-from firstway.workings.sweep import FaultKind, Opening
+from firstway.workings.shared.endured import LONGEST_S, NO_CURRENT_A
+from firstway.workings.shared.sweep import FaultKind, Opening
 
 RULE = Rule("short-circuit-opens", "A short circuit opens a device soon, wherever it happens",
             "BS 7671 434.5.2; IEC 60364-4-43 434.5.2", "2018+A3:2024; 2008", "fail", ("bs7671", "iec60364"))

@@ -1,0 +1,115 @@
+"""Desk: a recipe or a file of the bank to one package of an open standard, checked before it is written.
+
+    qti-3.0, qti-2.1    items, drawings, a test where the source is a recipe, a manifest
+    scorm-1.2           one page that marks itself and reports its score through the run-time interface
+
+The same source gives the same bytes.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+import zipfile
+from pathlib import Path
+from typing import Sequence
+
+from firstway.desk.exports.exported import Item, items_of
+from firstway.desk.exports.package_checks import faults_of_package
+from firstway.desk.papers.making import desk_sources, page_style
+from firstway.desk.exports.qti import item_xml, manifest_xml, test_xml
+from firstway.desk.exports.scorm import scorm_files
+from firstway.drawing.asking import Spot
+from firstway.drawing.svg import Drawn, standalone
+from firstway.files.text_reader import text_of_file
+from firstway.files.writing import put_bytes
+from firstway.problems import Problem
+from firstway.quiz.bank.questions import questions_from_yaml
+from firstway.quiz.bank.lint import flaws_of
+from firstway.quiz.paper.recipe import Recipe, questions_of, recipe_from_yaml
+from firstway.quiz.bank.question import Question
+from firstway.quiz.bank.shelf import Shelf, shelf_from
+from firstway.quiz.forms.values import worked
+
+WHEN = (2020, 1, 1, 0, 0, 0)    # a package says nothing of when it was made: same source, same bytes
+_SPOT = re.compile(r'<g class="spot" data-spot="([^"]+)".*?<rect class="spot-reach" x="([^"]+)" y="([^"]+)" width="([^"]+)" height="([^"]+)"', re.DOTALL)
+
+
+def make_package(root: Path, source: Path, form: str, out: Path) -> tuple[int, list[Problem]]:
+    """Write the package of a recipe or a bank file. Gives how many questions it holds, or every problem; then nothing was written."""
+    shelf, problems = shelf_from(root)
+    recipe, questions, found = _questions(source, shelf)
+    problems = [*(each for each in problems if each.file != source.as_posix() and not each.file.startswith("quiz/papers/")), *found]
+    sources = desk_sources(root)
+    for question in questions if not problems else ():
+        made, found = worked(question, sources)
+        problems += found + (flaws_of(made) if made else [])
+    if form == "scorm-1.2" and recipe is None:
+        problems.append(Problem(source.as_posix(), 1, "a page for a run-time needs a recipe", "name a file of quiz/papers"))
+    if problems:
+        return 0, sorted(set(problems))
+    name = recipe.id if recipe else source.stem
+    title = recipe.title if recipe else f"Questions on {source.stem.replace('-', ' ')}"
+    if form == "scorm-1.2" and recipe is not None:
+        files = scorm_files(root, recipe, questions, sources, shelf, page_style(root))
+    else:
+        files = qti_files(name, title, items_of(questions, sources, recipe.seed if recipe else name), form.removeprefix("qti-"), recipe is not None)
+    content = zipped(files)
+    faults = faults_of_package(content)
+    if faults:
+        return 0, [Problem(out.as_posix(), 0, f"the package would be faulty: {fault}", "report this") for fault in faults]
+    return len(questions), put_bytes(out, content)
+
+
+def _questions(source: Path, shelf: Shelf) -> tuple[Recipe | None, list[Question], list[Problem]]:
+    text, problems = text_of_file(source)
+    if problems:
+        return None, [], problems
+    if re.search(r"^topic:", text, re.MULTILINE):
+        questions, problems = questions_from_yaml(text, source.as_posix())
+        return None, questions, problems
+    recipe, problems = recipe_from_yaml(text, source.as_posix())
+    if recipe is None:
+        return None, [], problems
+    questions, problems = questions_of(shelf.bank, recipe, shelf.chapters)
+    return recipe, questions, problems
+
+
+def qti_files(name: str, title: str, groups: Sequence[Sequence[Item]], version: str, with_test: bool) -> dict[str, str]:
+    """Every file of a QTI package by its path."""
+    files: dict[str, str] = {}
+    listed: list[tuple[str, tuple[str, ...]]] = []
+    for item in (item for group in groups for item in group):
+        pictures: tuple[str, ...] = ()
+        if isinstance(item.made.drawing, Drawn):
+            path = f"items/{item.name}.svg"
+            files[path] = standalone(item.made.drawing)
+            pictures = (path,)
+        drawing = f"{item.name}.svg" if pictures else ""
+        files[f"items/{item.name}.xml"] = item_xml(item, version, spots_of(item), drawing, item.question.use == "practice")
+        listed.append((item.name, pictures))
+    if with_test:
+        files["test.xml"] = test_xml(title, name, groups, version)
+    files["imsmanifest.xml"] = manifest_xml(name, version, listed, with_test)
+    return files
+
+
+def spots_of(item: Item) -> tuple[Spot, ...]:
+    """The lettered spots of an item's drawing, read from the drawing itself."""
+    if not item.face.points_at_drawing or item.made.drawing is None:
+        return ()
+    words = dict(item.face.choices)
+    places = {option.id: option.spot for option in item.made.options}
+    return tuple(Spot(letter, places.get(letter, ""), *(float(value) for value in box), words.get(letter, letter)) for letter, *box in _SPOT.findall(item.made.drawing.svg))
+
+
+def zipped(files: dict[str, str]) -> bytes:
+    """The files as a zip whose bytes depend on nothing else; the manifest comes first."""
+    written = io.BytesIO()
+    with zipfile.ZipFile(written, "w", zipfile.ZIP_DEFLATED) as archive:
+        for path in sorted(files, key=lambda each: (each != "imsmanifest.xml", each)):
+            entry = zipfile.ZipInfo(path, WHEN)
+            entry.compress_type = zipfile.ZIP_DEFLATED
+            entry.external_attr = 0o644 << 16
+            archive.writestr(entry, files[path].encode())
+    return written.getvalue()

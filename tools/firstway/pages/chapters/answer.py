@@ -1,0 +1,68 @@
+"""Pages: what answering a directive gives: HTML with the sources it rests on, or what is wrong with the directive."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Callable, Iterable
+
+from firstway.choosing.completing import Completed
+from firstway.pages.shared.guide import Guide
+from firstway.pages.shared.tapped import Note
+from firstway.tables.reading import Row, table, table_names
+from firstway.workings.shared.step import Step
+
+
+@dataclass(frozen=True)
+class Answer:
+    """HTML, the ids of the sources it rests on, and the notes that open on tap.
+
+    `draws` names a drawing the HTML holds; `refers_to` gives the name and the HTML of one it only refers to.
+    """
+
+    html: str
+    sources: tuple[str, ...] = ()
+    notes: tuple[Note, ...] = ()
+    draws: str = ""
+    refers_to: tuple[str, str] = ("", "")
+
+
+@dataclass(frozen=True)
+class Complaint:
+    """What is wrong with a directive; the caller knows file and line."""
+
+    message: str
+    hint: str
+
+
+Answering = Callable[[Guide, tuple[str, ...]], "Answer | Complaint"]
+
+
+def unknown(what: str, word: str, known: Iterable[str]) -> Complaint:
+    """A word that is none of those known, with the nearest of them."""
+    choices = list(known)
+    near = get_close_matches(word, choices, 1)
+    some = ", ".join(choices[:12]) + (" ..." if len(choices) > 12 else "")
+    return Complaint(f"unknown {what} '{word}'", f"did you mean '{near[0]}'?" if near else f"known are: {some}")
+
+
+def job_named(guide: Guide, name: str) -> Completed | Complaint:
+    """The installation of that name."""
+    return guide.job(name) or unknown("installation", name, [job.installation.name for job in guide.jobs])
+
+
+def rows_where(name: str, keys: Iterable[str]) -> tuple[Row, ...] | Complaint:
+    """The rows of a table that have every `column=word`."""
+    if name not in table_names():
+        return unknown("table", name, table_names())
+    pairs = dict(key.partition("=")[::2] for key in keys)
+    columns = table(name).columns
+    for column in pairs:
+        if column not in columns:
+            return unknown("column", column, columns)
+    return table(name).where(**pairs) if pairs else table(name).rows
+
+
+def sources_of(step: Step) -> tuple[str, ...]:
+    """What a step rests on."""
+    return (step.source, *(row.source for row in step.rows))

@@ -1,0 +1,133 @@
+"""Pages: the page of one job, in the order a job is worked: understand, work, judge, fit, test, hand over."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import Iterable, Mapping
+
+from firstway.choosing.completing import Completed
+from firstway.drawing.front_words import live_words
+from firstway.drawing.sheet import Sheet as Drawing
+from firstway.drawing.svg import Drawn
+from firstway.model.installation import Installation
+from firstway.model.values import Absent, is_known
+from firstway.pages.jobs.charts_part import PAGE as CURVES
+from firstway.pages.shared.citing import EDITION_NOTES, RULE_WORDS, sources_html
+from firstway.pages.reference.clauses_page import clauses_link
+from firstway.pages.jobs.faults_part import faults_part
+from firstway.pages.jobs.findings_part import findings_part, summary_html
+from firstway.pages.jobs.fitting_part import handover_part, terminals_table
+from firstway.pages.shared.listing import one_line
+from firstway.pages.shared.markup import inert
+from firstway.pages.shared.picture import picture_html
+from firstway.pages.jobs.readings_part import PAGE as TESTS
+from firstway.pages.jobs.readings_part import readings_summary
+from firstway.pages.shared.sheet import Sheet, part_mark
+from firstway.pages.jobs.stages_part import PAGE as FITTING
+from firstway.pages.jobs.stages_part import fitting_link
+from firstway.pages.jobs.surge_part import surge_part
+from firstway.pages.jobs.working_pages import key_results_html, pages_list_html
+from firstway.rendering.caution import caution_html
+
+
+def installation_page(completed: Completed, drawings: Mapping[str, Drawn], with_curves: bool = False, wiring: Drawing | None = None) -> Sheet:
+    """The page of a complete installation; `with_curves` where it has a page of charts; `drawings` by view (`single-line`, `board`, `wiring`).
+
+    `wiring` is the wiring drawing as a value, to mark places in it.
+    """
+    installation = completed.installation
+    parts: dict[str, str] = {
+        "about": about_html(completed),
+        "caution": caution_html(),
+        "findings": findings_part(completed.findings, installation),
+        "faults": faults_part(completed, wiring, drawings.get("wiring")),
+        "readings": readings_summary(completed.case),
+        "handover": handover_part(installation),
+        "sources": sources_part(completed),
+        "surge": surge_part(completed),
+        "key-results": key_results_html(completed),
+        "working-pages": pages_list_html(completed),
+        "torque": terminals_table(installation, _devices(installation), "Terminals and torque, as the makers state them"),
+    }
+    for view, drawn in drawings.items():
+        parts[f"drawing-{view}"] = picture_html(drawn)
+    text = "\n\n".join([
+        f"# {inert(installation.title)}", part_mark("about"),
+        "## The job {#the-job}", inert(installation.story) if isinstance(installation.story, str) else "", part_mark("caution"),
+        *_drawing("## Single-line drawing {#single-line}", "single-line", drawings),
+        "## The working {#the-working}",
+        "Each result is worked from the figures of the job and from tables named beside it. "
+        "[How to read the working](../../reading-the-working.md) explains the marks. Every step, with its formula, "
+        "the rows that were read and the sizes that were rejected, stands on these pages:", part_mark("working-pages"),
+        *([f"[Curves]({CURVES}.md): when the devices open, and what a longer cable would do."] if with_curves else []),
+        "### What decides the job {#key-results}", part_mark("key-results"),
+        "## What the checks say {#the-checks}", part_mark("findings"),
+        "## A fault at every place {#faults}", part_mark("faults"),
+        *_drawing("## Board front {#board-front}", "board", drawings,
+                  "What hangs where, before any conductor is laid in. Check it against the makers' drawings before anything is drilled."),
+        *_drawing("## Wiring {#wiring}", "wiring", drawings,
+                  "Fit only with the supply isolated at its origin, locked off and proved dead. "
+                  f"{' '.join(live_words(installation))} {fitting_link(completed)}.".replace("  ", " ")),
+        "## A surge at this board {#surge}",
+        "One strong surge, run with the cables and leads of this job. "
+        "[Why surge protection protects the vehicle](../../chapters/why-surge-protection-protects-the-vehicle.md) explains the waves.",
+        part_mark("surge"),
+        "## Tests and readings {#readings}",
+        f"[Every test in its order]({TESTS}.md), with its limit and a field to write in; what to"
+        " expect stands apart. "
+        "Live tests are for skilled persons. A reading beyond the limit is not to be explained away: find out why.",
+        part_mark("readings"),
+        "## Terminals and torque {#torque}",
+        "Tighten with a calibrated driver to the maker's figure, and record it. "
+        f"Where the maker states nothing, ask; do not guess. [The stages of fitting]({FITTING}.md#stage-torque) say when.", part_mark("torque"),
+        "## What to hand over {#handover}", part_mark("handover"),
+        "## Sources and edition {#sources}", clauses_link(completed), part_mark("sources"),
+    ])
+    return Sheet(f"jobs/{installation.name}/index.md", installation.title, text + "\n", parts, _description(installation))
+
+
+def about_html(completed: Completed) -> str:
+    """The line under the title: what it is, who the page is for, how the checks came out."""
+    installation = completed.installation
+    return (f'<div class="about"><p class="lead">{escape(one_line(completed))}. Rules asked for: {rules_words(installation)}.</p>'
+            '<p class="for">For the installer who works a job like this, and for the trainee who wants to see why.</p>'
+            f"{summary_html(completed.findings)}</div>")
+
+
+def rules_words(installation: Installation) -> str:
+    """Rule set and edition as the trade writes them."""
+    return f"{RULE_WORDS.get(installation.rules, escape(installation.rules))}, edition {escape(installation.edition)}"
+
+
+def sources_part(completed: Completed) -> str:
+    """Every source the page rests on, and what the edition means."""
+    installation = completed.installation
+    note = escape(EDITION_NOTES.get(installation.rules, ""))
+    return (f'<p class="edition">The file asks for {rules_words(installation)}. Each step and each finding names its edition'
+            f" and how far its source may be relied on. {note}</p>{sources_html(_source_ids(completed))}")
+
+
+def _drawing(heading: str, view: str, drawings: Mapping[str, Drawn], before: str = "") -> list[str]:
+    if view not in drawings:
+        return []
+    return [heading, *([before] if before else []), part_mark(f"drawing-{view}")]
+
+
+def _source_ids(completed: Completed) -> Iterable[str]:
+    for step in completed.case.workings:
+        yield step.source
+        for row in step.rows:
+            yield row.source
+    for finding in completed.findings:
+        yield finding.source
+
+
+def _description(installation: Installation) -> str:
+    story = installation.story if is_known(installation.story) else installation.title
+    return " ".join(str(story).split())[:160]
+
+
+def _devices(installation: Installation) -> tuple[str, ...]:
+    """The devices that have terminals, main switch first."""
+    switch = installation.board.main_switch
+    return (*(() if isinstance(switch, Absent) else (switch.name,)), *(way.name for way in installation.board.ways if way.device != "blank"))

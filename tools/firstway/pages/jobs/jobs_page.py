@@ -1,0 +1,34 @@
+"""Pages: the page that lists the jobs."""
+
+from __future__ import annotations
+
+from firstway.pages.shared.guide import Guide
+from firstway.pages.shared.listing import list_of_jobs, list_of_left_out
+from firstway.pages.shared.sheet import Sheet, part_mark
+
+_TEXT = """\
+# Jobs
+
+Each job is one file of data. Everything on its page comes from that file: the drawings, every figure of the
+working, what the checks say, the expected readings. Some jobs have faults, left in on purpose: find them before
+you read what the checks say.
+
+{jobs}
+"""
+
+_NOT_YET = """
+## Read, but not worked yet
+
+These jobs are in the guide's data. Their pages come when their working is complete.
+
+{left_out}
+"""
+
+
+def jobs_page(guide: Guide) -> Sheet:
+    """All jobs, and those that cannot be worked yet."""
+    parts = {"jobs": list_of_jobs(guide), "left-out": list_of_left_out(guide)}
+    text = _TEXT.format(jobs=part_mark("jobs"))
+    if guide.left_out:
+        text += _NOT_YET.format(left_out=part_mark("left-out"))
+    return Sheet("jobs/index.md", "Jobs", text, parts, "Every job of the guide.")

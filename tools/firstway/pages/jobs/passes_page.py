@@ -1,0 +1,32 @@
+"""Pages: every check of a job that passed, with its figures and its source.
+
+There are more than a hundred; on the page of the job they would bury what decides.
+"""
+
+from __future__ import annotations
+
+from firstway.choosing.completing import Completed
+from firstway.pages.jobs.findings_part import PASSES, passes_part
+from firstway.pages.shared.markup import inert
+from firstway.pages.shared.sheet import NOT_SEARCHED, Sheet, part_mark
+from firstway.rendering.caution import caution_html
+
+
+def passes_page(completed: Completed) -> Sheet:
+    """The page of a job's passes."""
+    installation = completed.installation
+    parts = {"caution": caution_html(), "passes": passes_part(completed.findings)}
+    text = [
+        f"# What passes: {inert(installation.title)}",
+        "For the installer who is asked what was checked, and for the trainee who wants to see what a pass rests on."
+        " [What does not pass, and what is not known](index.md#the-checks) decides.",
+        part_mark("caution"),
+        part_mark("passes"),
+    ]
+    return Sheet(
+        f"jobs/{installation.name}/{PASSES}.md",
+        f"What passes: {installation.title}",
+        NOT_SEARCHED + "\n\n".join(text) + "\n",
+        parts,
+        f"Every check of {installation.title} that passed, with its figures and its source.",
+    )

@@ -1,0 +1,228 @@
+"""Pages: the tests of a job: first a table to write in, then, apart from it, what to expect.
+
+For the installer who tests and the trainee who learns to. What is expected stands nowhere beside an
+empty field: whoever reads a figure before measuring writes down what was read.
+"""
+
+from __future__ import annotations
+
+from html import escape
+
+from firstway.checks.case import Case
+from firstway.checks.expected import Expected
+from firstway.checks.expecting import expected_readings
+from firstway.checks.judging_readings import named
+from firstway.checks.readings_beside import Beside, readings_beside
+from firstway.checks.reading_limits import Limit
+from firstway.choosing.completing import Completed
+from firstway.pages.jobs.findings_part import verdict_mark
+from firstway.pages.shared.markup import counted, details_html, inert, sentence, table_html
+from firstway.pages.shared.sheet import NOT_SEARCHED, Sheet, part_mark
+from firstway.rendering.caution import caution_html
+from firstway.rendering.figures import figure_html, figure_in_formula, with_unit
+from firstway.wiring.readings import AT_MOST, Shown
+
+PAGE = "readings"
+SHORT_TEST = 20  # characters: longer names end at their first comma
+UNITS = {"megohm": "MΩ"}
+FIELDS = ("no.", "test", "where and how", "limit", "reading")
+FORETOLD = ("no.", "test", "expected", "why a sound reading may differ")
+SPACE = '<span class="write" role="img" aria-label="space to write the reading"></span>'
+DEAD_NOTE = (
+    "Only on what a qualified person has isolated at its origin, locked off and proved dead. Opened"
+    " here is not proved dead: prove it with a two-pole voltage indicator that was proved before"
+    " and after. For tests of insulation the surge protective device is out and the charging point"
+    " off the cable; note both, and the test voltage."
+)
+LIVE_NOTE = (
+    "Live tests are for skilled persons only. What is said here about the origin is for whoever is"
+    " authorised there."
+)
+APART = (
+    "What to expect stands apart from the fields: test first, write down what the instrument shows,"
+    " then compare."
+)
+_BESIDE = ("reading", "measured", "limit", "foretold", "verdict", "what to look for")
+
+
+def readings_page(completed: Completed) -> Sheet:
+    """The page of a job's tests."""
+    installation = completed.installation
+    parts = {"caution": caution_html(), **readings_parts(completed.case)}
+    text = [
+        f"# Tests: {inert(installation.title)}",
+        "For the installer who tests this board, and for the trainee who learns what a test says."
+        " The order is that of the rules; the makers' instructions come first where they differ."
+        " [Back to the job](index.md).",
+        part_mark("caution"),
+        "## To write in {#fields}",
+        APART,
+        part_mark("fields"),
+        "## What to expect {#expected}",
+        "A reading beyond its limit is not to be explained away: find out why.",
+        part_mark("expected"),
+    ]
+    if parts["beside"]:
+        text += ["## Readings of the file {#beside}", part_mark("beside")]
+    return Sheet(
+        f"jobs/{installation.name}/{PAGE}.md",
+        f"Tests: {installation.title}",
+        NOT_SEARCHED + "\n\n".join(text) + "\n",
+        parts,
+        f"The tests of {installation.title} in their order, with limits, fields and expectations.",
+    )
+
+
+def readings_parts(case: Case) -> dict[str, str]:
+    """The table of fields, the expectations folded away, and the readings of the file."""
+    expected = expected_readings(case)
+    return {
+        "fields": _fields_html(expected),
+        "expected": details_html(
+            "Open after testing: what each test is expected to show",
+            _foretold_html(expected, case),
+            "foretold",
+        ),
+        "beside": beside_html(readings_beside(case, expected)),
+    }
+
+
+def readings_summary(case: Case) -> str:
+    """For the page of the job: the readings of its file, judged, or that there are none yet."""
+    found = beside_html(
+        readings_beside(case, expected_readings(case) if case.installation.readings else ())
+    )
+    return found or "<p>No reading stands in the file yet.</p>"
+
+
+def _numbered(expected: tuple[Expected, ...], phase: str) -> list[tuple[str, Expected]]:
+    """Tests with their number; what is listed only to be understood has none."""
+    found, number = [], 0
+    for line in expected:
+        number += line.is_a_test
+        if line.phase == phase:
+            found.append((str(number) if line.is_a_test else "", line))
+    return found
+
+
+def _fields_html(expected: tuple[Expected, ...]) -> str:
+    parts = []
+    for phase, note, caption in (
+        ("dead", f"<p>{escape(DEAD_NOTE)}</p>", "Dead tests, in this order"),
+        (
+            "live",
+            f"<p><strong>{escape(LIVE_NOTE)}</strong></p>",
+            "Live tests, in this order; for skilled persons",
+        ),
+    ):
+        rows = [
+            (number, escape(line.test), escape(line.where), escape(limit_words(line.limit)), SPACE)
+            for number, line in _numbered(expected, phase)
+            if line.is_a_test
+        ]
+        parts.append(note + table_html(FIELDS, rows, caption, "readings"))
+    return "".join(parts)
+
+
+def _foretold_html(expected: tuple[Expected, ...], case: Case) -> str:
+    parts = []
+    for phase, caption in (("dead", "Dead tests; conductors at 20 °C"), ("live", "Live tests")):
+        rows = [
+            (number, escape(_short(line)), _figure(line, case), escape(sentence(line.because)))
+            for number, line in _numbered(expected, phase)
+        ]
+        parts.append(table_html(FORETOLD, rows, caption, "foretold"))
+    return "".join(parts)
+
+
+def _short(line: Expected) -> str:
+    """The test and what tells it from its neighbours; the table of fields has the rest."""
+    pair = f", {' to '.join(line.between)}" if len(set(line.between)) == 2 else ""
+    test = line.test if len(line.test) <= SHORT_TEST else line.test.partition(",")[0]
+    return f"{test}, {line.of}{pair}"
+
+
+def _figure(line: Expected, case: Case) -> str:
+    """The figure of the working where it is the same, else what the circuit gives."""
+    step = case.step(line.step, line.of) if line.step else None
+    same = (
+        step is not None
+        and step.value is not None
+        and line.shown.value is not None
+        and abs(step.value - line.shown.value) <= 1e-3 * abs(step.value)
+    )
+    if not same or step is None:
+        return escape(shown_words(line.shown))
+    figure = figure_html(step, case.installation.name)
+    return f"at most {figure}" if line.shown.words == AT_MOST else figure
+
+
+def shown_words(shown: Shown) -> str:
+    """A reading as words: the figure with its unit, or what the tester says instead.
+
+    >>> shown_words(Shown(0.43, "megohm", about=True))
+    'about 0.43 MΩ'
+    """
+    if shown.value is None:
+        words = shown.words + (f" ({shown.ask})" if shown.ask else "")
+        return words or "no reading"
+    unit = shown.unit
+    places = (
+        3
+        if unit == "ohm" and shown.value < 10
+        else 2 if unit in ("megohm", "kA") else 1 if unit == "ohm" else 0
+    )
+    text = with_unit(f"{shown.value:.{places}f}", UNITS.get(unit, unit))
+    return f"{'about ' if shown.about else ''}{'at most ' if shown.words == AT_MOST else ''}{text}"
+
+
+def limit_words(limit: Limit) -> str:
+    """A limit as words.
+
+    >>> limit_words(Limit(300.0, "ms")), limit_words(Limit(500.0, "ms", least=130.0))
+    ('at most 300 ms', '130 to 500 ms')
+    """
+    if limit.value is None:
+        return limit.words
+    if limit.least is not None:
+        return f"{_rounded(limit.least)} to {with_unit(_rounded(limit.value), limit.unit)}"
+    side = "at most" if limit.at_most else "at least"
+    figure = f"{side} {with_unit(_rounded(limit.value), limit.unit)}"
+    return f"{limit.words}, {figure}" if limit.words else figure
+
+
+def _rounded(value: float) -> str:
+    return figure_in_formula(float(f"{value:.4g}"))
+
+
+def beside_html(rows: tuple[Beside, ...]) -> str:
+    """Each reading of the file, its limit, what was foretold and what the two say."""
+    if not rows:
+        return ""
+    cells = [_beside_row(row) for row in rows]
+    return table_html(
+        _BESIDE, cells, f"{counted(len(rows), 'reading')} of the file", "readings-beside"
+    )
+
+
+def _beside_row(row: Beside) -> tuple[str, ...]:
+    taken = row.taken
+    measured = (
+        taken.words
+        if taken.value is None
+        else with_unit(figure_in_formula(taken.value), taken.unit)
+    )
+    foretold = shown_words(row.expected.shown) if row.expected else "nothing"
+    said = (
+        sentence(row.message.removeprefix("not known: "))
+        if row.message
+        else "Its limit alone judges it."
+    )
+    return (
+        escape(named(taken)),
+        escape(measured),
+        escape(limit_words(row.limit)) or "none",
+        escape(foretold),
+        verdict_mark(row.level),
+        escape(said),
+    )

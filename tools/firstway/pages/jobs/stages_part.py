@@ -1,0 +1,145 @@
+"""Pages: the page of fitting a board: the wiring by stage, and the paths of currents on the same drawing.
+
+For the installer who fits it and the trainee who wants to see why in this order.
+"""
+
+from __future__ import annotations
+
+from html import escape
+from itertools import groupby
+from typing import Sequence
+
+from firstway.choosing.completing import Completed
+from firstway.drawing.inside import inside_of
+from firstway.drawing.overlays import Overlay, overlaid, overlays_of, staged
+from firstway.drawing.part_words import spoken_conductor, spoken_part
+from firstway.drawing.sheet import Sheet as Drawing
+from firstway.drawing.stages import AUTHORISED, Stage, stages_of
+from firstway.drawing.svg import Drawn
+from firstway.drawing.wiring_diagram import wiring_layout
+from firstway.model.nec_words import in_nec_words
+from firstway.pages.jobs.fitting_part import terminals_table
+from firstway.pages.shared.markup import identity, inert, list_html, sentence
+from firstway.pages.shared.picture import picture_html
+from firstway.pages.shared.sheet import NOT_SEARCHED, Sheet, part_mark
+from firstway.rendering.caution import caution_html, caution_line
+
+PAGE = "fitting"
+NO_TERMINALS = ("before", "bar", "supply-end")
+
+
+def fitting_path(completed: Completed) -> str:
+    """Where the page stands in the guide."""
+    return f"jobs/{completed.installation.name}/{PAGE}.md"
+
+
+def fitting_page(completed: Completed, wiring: Drawn) -> Sheet:
+    """The page of a job's fitting; `wiring` is its wiring diagram, drawn once and then only referred to."""
+    installation = completed.installation
+    drawing = wiring_layout(completed)
+    stages = stages_of(completed)
+    parts = {"caution": caution_html(), "whole": f'<div class="whole">{picture_html(wiring)}</div>', "edition": _edition(completed)}
+    text = [
+        f"# Fitting: {inert(installation.title)}",
+        "For the installer who fits this board, and for the trainee who wants to see why in this order. "
+        "The order is common practice; the makers' instructions come first where they differ. [Back to the job](index.md).",
+        part_mark("caution"), "## The board complete {#complete}", part_mark("whole"),
+        "## By stage {#stages}",
+        "In each picture what is new is framed or banded, what is fitted already is plain, what comes later is faint.",
+    ]
+    for place, stage in enumerate(stages, 1):
+        name = f"stage-{stage.id}"
+        parts[name] = stage_html(completed, stages, place, drawing, wiring)
+        text += [f"### {place}. {stage.title} {{#{name}}}", part_mark(name)]
+    text += ["## Where the current flows {#paths}",
+             "The band follows the metal that carries the current, as found in the wiring; an arrow shows one direction of it. "
+             "It says nothing about voltage: what bears no band can be live."]
+    for kind, same in groupby(overlays_of(completed), lambda overlay: overlay.kind):
+        overlays, name = tuple(same), f"path-{kind}"
+        parts[name] = paths_html(overlays, drawing, wiring)
+        text += [f"### {inert(_path_title(overlays))} {{#{name}}}", part_mark(name)]
+    text += ["## Edition {#edition}", part_mark("edition")]
+    return Sheet(fitting_path(completed), f"Fitting: {installation.title}", NOT_SEARCHED + "\n\n".join(text) + "\n", parts,
+                 f"The board of {installation.title}, stage by stage, and the paths of its currents.")
+
+
+def stage_html(completed: Completed, stages: Sequence[Stage], place: int, drawing: Drawing, wiring: Drawn) -> str:
+    """One stage: who, what must be dead, why, what is new, its terminals, its picture."""
+    stage = stages[place - 1]
+    by = f"<strong>{escape(stage.by)}</strong>" if stage.by == AUTHORISED else escape(stage.by)
+    words = (f'<p class="stage-by"><span class="chip">{by}</span></p><p>{escape(stage.reason)}</p>'
+             f'<p class="stage-isolation"><strong>{"Live." if stage.id == "live-tests" else "Dead first."}</strong> {escape(stage.isolation)}</p>'
+             f'{list_html((escape(point) for point in stage.points), "ticks")}')
+    new = _new(completed, stage)
+    if new:
+        words += f"<p>{'Standing already' if stage.id == 'before' else 'New in this stage'}, in this order:</p>{list_html(new)}"
+    if stage.id == "bar":
+        words += "<p>A tooth shares its terminal's clamp: tighten it as the maker of the device states.</p>"
+    words += _insides(completed, stage, wiring)
+    places = _places(completed, stage)
+    table = terminals_table(completed.installation, places) if places else ""
+    return _beside(words, picture_html(staged(drawing, wiring, stages, place)) if new or stage.shows else "", table)
+
+
+def _insides(completed: Completed, stage: Stage, wiring: Drawn) -> str:
+    """The inside of the devices this stage fits or joins, where they have more poles than a single line shows."""
+    wanted = {"surge-leads": ("spd",), "devices": ("rcbo", "rcd")}.get(stage.id, ())
+    drawn = [inside_of(completed, way.name, f"{wiring.id}-{way.name}-inside") for way in completed.installation.board.ways if way.device in wanted]
+    pictures = "".join(f'<figure class="drawing"><div class="sheet">{each.svg}</div><figcaption>{escape(each.title)}</figcaption></figure>' for each in drawn if each)
+    return f'<div class="insides">{pictures}</div>' if pictures else ""
+
+
+def _beside(words: str, picture: str, table: str = "") -> str:
+    """One after the other on a screen; on paper the picture stands beside the words, the table under both."""
+    return f'<div class="stage"><div class="stage-words">{words}</div>{table}{picture}</div>'
+
+
+def paths_html(overlays: Sequence[Overlay], drawing: Drawing, wiring: Drawn) -> str:
+    """The paths of one kind: for the one thing it is told for, or each under its name; on paper two to a row."""
+    pictures = [picture_html(overlaid(drawing, wiring, overlay)) for overlay in overlays]
+    if len(overlays) == 1:
+        return _beside(f"<p>{escape(overlays[0].words)}</p>", pictures[0])
+    items = [f'<div class="path" id="{identity("path", overlay.kind, overlay.of)}"><h4>{escape(_path_name(overlay))}</h4><p>{escape(overlay.words)}</p>{picture}</div>'
+             for overlay, picture in zip(overlays, pictures)]
+    return f'<div class="paths">{"".join(items)}</div>'
+
+
+def _path_name(overlay: Overlay) -> str:
+    return overlay.title if overlay.kind.startswith("device-off") else overlay.of
+
+
+def _path_title(overlays: Sequence[Overlay]) -> str:
+    """The title of the one, or what all of its kind have in common."""
+    if len(overlays) == 1 or not overlays[0].kind.startswith("device-off"):
+        return overlays[0].title
+    return "What stays connected with a device off" if overlays[0].kind == "device-off" else "What would stay connected if a device opened the line only"
+
+
+def _new(completed: Completed, stage: Stage) -> list[str]:
+    wiring = completed.case.wiring.drawn
+    conductors = {conductor.id: conductor for conductor in wiring.conductors}
+    words = [spoken_part(completed, name) for name in stage.parts]
+    words += [spoken_conductor(wiring, conductors[name]) for name in stage.conductors if conductors[name].kind != "bar"]
+    said = in_nec_words if completed.installation.rules == "nec" else str
+    return [escape(sentence(said(each))) for each in words]
+
+
+def _places(completed: Completed, stage: Stage) -> list[str]:
+    """The devices, bars and points whose terminals are tightened in a stage; in `torque` every device."""
+    wiring = completed.case.wiring.drawn
+    if stage.id == "torque":
+        return [part.name for part in wiring.parts if part.kind not in ("blank", "origin", "electrode", "line-bar")]
+    if stage.id in NO_TERMINALS:
+        return []
+    joined = [conductor for conductor in wiring.conductors if conductor.id in stage.conductors and conductor.kind != "bar"]
+    ends = [terminal.device for conductor in joined for end in (conductor.start, conductor.end) if (terminal := wiring.terminal(end))]
+    return [name for name in dict.fromkeys(ends) if name != "origin" and not any(item.name == name for item in completed.installation.electrodes)]
+
+
+def _edition(completed: Completed) -> str:
+    return f"<p>{escape(caution_line(completed.installation.edition))}</p>"
+
+
+def fitting_link(completed: Completed) -> str:
+    """Markdown for the job's page: where the stages are."""
+    return f"[Fitting by stage, and the paths of the currents]({PAGE}.md#{identity('stages')})"

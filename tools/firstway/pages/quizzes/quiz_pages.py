@@ -1,0 +1,111 @@
+"""Pages: the quizzes of the guide: recipes of the quiz folder to pages that mark themselves; the whole bank is checked."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from hashlib import sha256
+from pathlib import Path
+from typing import Mapping, Sequence
+
+from firstway.files.keeping import digest_of_files, keep, kept
+from firstway.pages.shared.guide import Guide
+from firstway.pages.shared.markup import counted, inert
+from firstway.pages.quizzes.quiz_drawings import drawing_of, guide_sources, package_digest
+from firstway.pages.shared.sheet import Sheet, part_mark
+from firstway.problems import Problem
+from firstway.quiz.bank.lint import flaws_of, flaws_of_bank, flaws_of_paper, flaws_of_variants
+from firstway.quiz.bank.outcomes import outcome_texts
+from firstway.quiz.paper.page import quiz_html
+from firstway.quiz.paper.recipe import Recipe, questions_of
+from firstway.quiz.bank.question import Question
+from firstway.quiz.bank.shelf import Shelf
+from firstway.quiz.forms.sources import Sources
+from firstway.quiz.forms.values import FEWEST_VARIANTS, WorkedQuestion, variants, worked
+
+SCRIPT = ('<link rel="stylesheet" href="{root}assets/quiz.css">'
+          '<script src="{root}assets/quiz.js"></script>')
+"""Right below the quiz and not deferred: it is ready before the scripts of the theme are read."""
+CHECKED = "quiz-checked"
+MOST_VARIANTS = 4
+"""Sets of figures worked for one question of a page."""
+
+
+def quiz_sheets(root: Path, guide: Guide, shelf: Shelf) -> tuple[tuple[Sheet, ...], list[Problem]]:
+    """Every quiz for practice as a page, and what is wrong with the questions once they are worked.
+
+    A recipe for assigned papers gives no page: a learner's paper holds no key.
+    """
+    problems: list[Problem] = []
+    plain = guide_sources(guide, drawn=False)
+    drawn = replace(plain, drawing_of=drawing_of)
+    if not guide.broken:  # figures of a broken installation are missing: that alone is told
+        problems += kept_bank_problems(root, shelf.bank, plain)
+    sheets = []
+    for recipe in in_reading_order(shelf):
+        chosen, found = questions_of(shelf.bank, recipe, shelf.chapters)
+        problems += found
+        if guide.broken:
+            continue
+        sets = [made for question in chosen if (made := _sets(question, recipe, drawn if recipe.use == "practice" else plain, problems))]
+        problems += flaws_of_paper([made[0] for made in sets], recipe.file)
+        if recipe.use == "practice":
+            sheets.append(quiz_sheet(recipe, sets, outcome_texts(list(shelf.chapters)), pages_of_outcomes(guide)))
+    return tuple(sheets), sorted(set(problems))
+
+
+def in_reading_order(shelf: Shelf) -> list[Recipe]:
+    """The quick quizzes as their chapters are read, then all others by file."""
+    places = {chapter.id: place for place, chapter in enumerate(shelf.chapters)}
+    return sorted(shelf.recipes, key=lambda recipe: places.get(recipe.chapter, len(places)))
+
+
+def pages_of_outcomes(guide: Guide) -> dict[str, tuple[str, str]]:
+    """Outcome id to the title and address of the chapter that teaches it, where it is written."""
+    return {outcome.id: (chapter.title, f"{{root}}{page.html_path}") for chapter in guide.outcomes
+            if (page := guide.chapter_page(chapter.id)) for outcome in chapter.outcomes}
+
+
+def quiz_sheet(recipe: Recipe, sets: Sequence[Sequence[WorkedQuestion]], outcomes: Mapping[str, str], reread: Mapping[str, tuple[str, str]]) -> Sheet:
+    """One quiz as a page: for each question its sets of figures, the first one shown first."""
+    html = quiz_html(recipe.title, [made[0] for made in sets], recipe.seed, quiz_id=recipe.id, outcomes=outcomes, introduction=recipe.introduction,
+                     marking=recipe.marked, others={made[0].id: made[1:] for made in sets}, reread=reread, pass_percent=recipe.pass_percent)
+    head = f"Quiz: {recipe.title}" if recipe.chapter else recipe.title
+    text = f"# {inert(head)} {{#{recipe.id}-quiz}}\n\n{part_mark('quiz')}\n"  # the quiz itself is `quiz-...`
+    minutes = round(sum(made[0].question.time_minutes for made in sets) / 5 + 0.5) * 5
+    described = f"{counted(len(sets), 'question')}, about {minutes} minutes. Marked on the page; nothing is sent anywhere."
+    return Sheet(f"quizzes/{recipe.id}.md", recipe.title, text, {"quiz": html + SCRIPT}, described)
+
+
+def kept_bank_problems(root: Path, bank: Sequence[Question], sources: Sources) -> list[Problem]:
+    """The same as `bank_problems`, from the cache folder where neither bank, jobs nor program have changed."""
+    key = digest_of_files([*(root / "quiz" / "bank").glob("*.yaml"), *(root / "diagrams").glob("*.yaml")], package_digest())
+    if kept(CHECKED, "sound") == key:
+        return []
+    problems = bank_problems(bank, sources)
+    if not problems:
+        keep(CHECKED, "sound", key)
+    return problems
+
+
+def bank_problems(bank: Sequence[Question], sources: Sources) -> list[Problem]:
+    """What is wrong with the questions once they are worked: each as it stands and with its first other figures, and all together."""
+    problems: list[Problem] = []
+    first: list[WorkedQuestion] = []
+    for question in bank:
+        made, found = worked(question, sources, question.file)
+        problems += found
+        if made is None:
+            continue
+        first.append(made)
+        problems += flaws_of(made)
+        if question.vary:
+            problems += flaws_of_variants(question, variants(question, sources, FEWEST_VARIANTS, question.file), FEWEST_VARIANTS)
+    return [*problems, *flaws_of_bank(first)]
+
+
+def _sets(question: Question, recipe: Recipe, sources: Sources, problems: list[Problem]) -> tuple[WorkedQuestion, ...]:
+    made, found = worked(question, sources, recipe.seed)
+    problems += found
+    if made is None or not question.vary or recipe.variants == 1:
+        return (made,) if made else ()
+    return variants(question, sources, min(recipe.variants, MOST_VARIANTS), recipe.seed) or (made,)

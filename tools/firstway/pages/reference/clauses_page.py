@@ -1,0 +1,135 @@
+"""Pages: the clauses to confirm, to tick with the book open: one list of the whole guide, and one of each job."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from html import escape
+
+from firstway.checks.running import rules
+from firstway.choosing.completing import Completed
+from firstway.model.read_copy import ENDING, ReadClause
+from firstway.pages.shared.citing import RULE_WORDS, standing_words
+from firstway.pages.shared.guide import Guide
+from firstway.pages.shared.markup import counted, inert
+from firstway.pages.reference.rules_page import rule_page
+from firstway.pages.shared.sheet import NOT_SEARCHED, Sheet, part_mark
+from firstway.rendering.caution import caution_html
+from firstway.rendering.readers import clauses_of_source, note_words
+from firstway.tables.clauses import BOOKS, clause_standing
+from firstway.tables.reading import sources, table
+
+PAGE = "clauses"
+GUIDE_PATH = "rules/clauses.md"
+_KEPT = ("A tick on this page is not kept: print it, or note each clause in a file beside the job's own,"
+         " `NAME{ending}`, with clause, edition, day and initials, and a remark in your own words or none. The guide then shows"
+         " whose note it is beside every figure that rests on the clause. Verdicts and standings stay as they are. No text of a standard belongs in that file.")
+MOST_NAMED = 2   # of what rests on a clause: the page stays one that can be printed
+_DIGITS = re.compile(r"(\d+)")
+_STRETCH = re.compile(r",? stretch \d+")
+
+Uses = dict[str, dict[str, str]]
+"""Clause -> what rests on it in words -> where that stands, `""` for nowhere."""
+
+
+def clauses_page(guide: Guide) -> Sheet:
+    """Every clause that a check, a table or a working of the guide names, book by book."""
+    uses = {book: _of_guide(book) for book in BOOKS}
+    for job in guide.jobs:
+        for clause, own in _of_job(job).items():
+            uses[job.installation.rules].setdefault(clause, own)
+    notes = [(job.installation.title, job.read) for job in guide.jobs if job.read]
+    parts = {"caution": caution_html()} | {f"book-{book}": _table(book, own, _notes_of(guide.jobs, book)) for book, own in uses.items() if own}
+    text = [f"{NOT_SEARCHED}# Clauses to confirm", "For whoever holds the book. Every clause the guide rests on, in the order of the book, with what rests on it.\n{ .for }",
+            part_mark("caution"), _KEPT.format(ending=ENDING)]
+    for book, own in uses.items():
+        if own:
+            text += [f"## {RULE_WORDS[book]}, {counted(len(own), 'clause')} {{#{book}}}", part_mark(f"book-{book}")]
+    if notes:
+        parts["read"] = "".join(f"<h3>{escape(title)}</h3><ul>{''.join(f'<li>{escape(note_words(note))}</li>' for note in read)}</ul>" for title, read in notes)
+        text += ["## What readers noted {#read}", "Theirs, and no finding of this guide.", part_mark("read")]
+    return Sheet(GUIDE_PATH, "Clauses to confirm", "\n\n".join(text) + "\n", parts, "Every clause the guide rests on, to tick with the book open.")
+
+
+def job_clauses_page(completed: Completed) -> Sheet:
+    """The clauses one job rests on."""
+    installation = completed.installation
+    uses = _of_job(completed)
+    parts = {"caution": caution_html(), "clauses": _table(installation.rules, uses, completed.read)}
+    strays = [note for note in completed.read if note.clause.partition("(")[0] not in uses]
+    text = [f"{NOT_SEARCHED}# Clauses to confirm: {inert(installation.title)}",
+            f"For whoever holds {RULE_WORDS[installation.rules]}: {counted(len(uses), 'clause')} this job rests on, in the order of the book. [Back to the job](index.md).\n{{ .for }}",
+            part_mark("caution"), _KEPT.format(ending=ENDING), part_mark("clauses")]
+    if strays:
+        parts["strays"] = f"<ul>{''.join(f'<li>{escape(note_words(note))}</li>' for note in strays)}</ul>"
+        text += ["## Noted too {#noted-too}", "Nothing in this job rests on these.", part_mark("strays")]
+    return Sheet(f"jobs/{installation.name}/{PAGE}.md", f"Clauses to confirm: {installation.title}", "\n\n".join(text) + "\n", parts,
+                 f"The clauses {installation.title} rests on, to tick with the book open.")
+
+
+def clauses_link(completed: Completed) -> str:
+    """Markdown for the job's page."""
+    return f"[{counted(len(_of_job(completed)), 'clause')} to confirm]({PAGE}.md), to tick with the book open."
+
+
+def _of_job(completed: Completed) -> Uses:
+    """The clauses that findings and steps of a job name in its own book."""
+    book, uses = completed.installation.rules, Uses()
+    titles = {module.RULE.id: module.RULE.title for module in rules()}
+    for finding in completed.findings:
+        _add(uses, clauses_of_source(finding.source, book), titles.get(finding.id, finding.id), _rule_address(finding.id, book))
+    for step in completed.case.workings:
+        for source in (step.source, *(row.source for row in step.rows)):
+            _add(uses, clauses_of_source(source, book), f"working: {_STRETCH.sub('', step.title)}", "")
+    return uses
+
+
+def _of_guide(book: str) -> Uses:
+    """The clauses that checks and tables name, whatever the jobs."""
+    uses = Uses()
+    for row in table("clause_standing").where(rule_set=book):
+        uses.setdefault(row.text("clause"), {})
+    for source in sources().values():
+        words = source.title.partition(BOOKS[book])[2]
+        if words:
+            _add(uses, clauses_of_source(source.id, book)[:1], f"table rows: {words.split(', ')[-1]}", f"{{root}}about.html#source-{source.id}")
+    for module in rules():
+        if book in module.RULE.rule_sets:
+            _add(uses, clauses_of_source(module.RULE.source, book), module.RULE.title, _rule_address(module.RULE.id, book))
+    return uses
+
+
+def _rule_address(rule_id: str, book: str) -> str:
+    return f"{{root}}{rule_page(rule_id, book)}.html#rule-{rule_id}"
+
+
+def _add(uses: Uses, clauses: Iterable[str], words: str, where: str) -> None:
+    for clause in clauses:
+        uses.setdefault(clause, {}).setdefault(words, where)
+
+
+def _notes_of(jobs: Sequence[Completed], book: str) -> tuple[ReadClause, ...]:
+    return tuple(note for job in jobs if job.installation.rules == book for note in job.read)
+
+
+def _table(book: str, uses: Mapping[str, Mapping[str, str]], notes: Sequence[ReadClause]) -> str:
+    """A row a clause: a box, its number, how the guide holds it, what rests on it, and whose note there is, else room for one."""
+    rows = "".join(_row(book, clause, uses[clause], notes) for clause in sorted(uses, key=_in_the_book))
+    head = "".join(f'<th scope="col">{words}</th>' for words in ("done", "clause", "held here", "what rests on it", "read: day, initials"))
+    name = f"Clauses of {RULE_WORDS[book]}"
+    return (f'<div class="wide" tabindex="0" role="group" aria-label="{name}"><table class="plain rows clauses"><caption>{name}</caption>'
+            f"<thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>")
+
+
+def _row(book: str, clause: str, uses: Mapping[str, str], notes: Sequence[ReadClause]) -> str:
+    shown = [f'<a href="{where}">{escape(words)}</a>' if where else escape(words) for words, where in list(uses.items())[:MOST_NAMED]]
+    resting = "; ".join([*shown, *([f"and {len(uses) - MOST_NAMED} more"] if len(uses) > MOST_NAMED else [])]) or "named in chapters"
+    own = "<br>".join(escape(note_words(note)) for note in notes if note.clause.partition("(")[0] == clause)
+    return (f'<tr><td><input type="checkbox" aria-label="{escape(clause)}"></td><th scope="row">{escape(clause)}</th>'
+            f'<td>{escape(standing_words(clause_standing(book, clause)).partition(",")[0])}</td><td>{resting}</td><td class="reader">{own}</td></tr>')
+
+
+def _in_the_book(clause: str) -> tuple[int, tuple[tuple[int, str], ...]]:
+    """Numbered clauses in their order, then tables, annexes and parts."""
+    pieces = tuple((int(piece), "") if piece.isdigit() else (0, piece) for piece in _DIGITS.split(clause) if piece)
+    return (0 if clause[0].isdigit() else 1, pieces)

@@ -1,0 +1,89 @@
+"""Pages: words and symbols: the very entries that open on tap, and the symbols of every declared formula."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import Iterable
+
+from firstway.calculations.every_formula import FORMULAS
+from firstway.pages.shared.glossary import Entry
+from firstway.pages.shared.guide import Guide
+from firstway.pages.shared.markup import table_html
+from firstway.pages.shared.sheet import Sheet, part_mark
+from firstway.pages.jobs.working_part import symbol_markup
+from firstway.rendering.caution import caution_html
+from firstway.rendering.symbols import symbol_text, unit_text
+
+PATH = "glossary.md"
+_TEXT = """\
+# Words and symbols
+
+For whoever meets a word or a letter of this guide and wants to know what it stands for. In the chapters these same
+words open on tap.
+{{ .for }}
+
+{caution}
+
+## Words {{#words}}
+
+{words}
+
+## Symbols of the formulas {{#symbols}}
+
+Made from the formulas themselves. A letter may stand for two things in two formulas: its unit tells which.
+
+{symbols}
+"""
+
+
+def glossary_page(guide: Guide) -> Sheet:
+    """The page of words and symbols."""
+    parts = {"caution": caution_html(), "words": _words_html(guide.glossary), "symbols": _symbols_html(guide)}
+    return Sheet(PATH, "Words and symbols", _TEXT.format(**{name: part_mark(name) for name in parts}), parts,
+                 "Every word and symbol of the guide, with its unit and where it is defined.")
+
+
+def _words_html(entries: Iterable[Entry]) -> str:
+    ordered = sorted(entries, key=lambda entry: (entry.term.lower(), entry.term))
+    letters = dict.fromkeys(_letter(entry) for entry in ordered)
+    index = " ".join(f'<a href="#letter-{letter.lower()}">{letter}</a>' for letter in letters)
+    seen: set[str] = set()
+    items = "".join(f"{_heading(entry, seen)}{_entry_html(entry)}" for entry in ordered)
+    return f'<nav class="letters" aria-label="Words by their first letter">{index}</nav><div class="words">{items}</div>'
+
+
+def _letter(entry: Entry) -> str:
+    return entry.term[:1].upper() if entry.term[:1].isalpha() else "0"
+
+
+def _heading(entry: Entry, seen: set[str]) -> str:
+    letter = _letter(entry)
+    if letter in seen:
+        return ""
+    seen.add(letter)
+    return f'<h3 id="letter-{letter.lower()}">{letter}</h3>'
+
+
+def _entry_html(entry: Entry) -> str:
+    symbol = f" {symbol_markup(entry.symbol)}" if entry.symbol else ""
+    also = f' <span class="also">also: {escape(", ".join(entry.also))}</span>' if entry.also else ""
+    return (f'<div class="word" id="{entry.id}"><p class="word-title"><strong>{escape(entry.term)}</strong>{symbol}{also}</p>'
+            f"<p>{escape(entry.meaning)}</p>{entry.origin_html}</div>")
+
+
+def _symbols_html(guide: Guide) -> str:
+    """Each symbol with its unit: the word of the glossary, else what the working of a job calls it."""
+    meanings: dict[tuple[str, str], str] = {}
+    for entry in guide.glossary:
+        if entry.symbol:
+            meanings.setdefault((entry.symbol, entry.unit), f'<a href="#{entry.id}">{escape(entry.term)}</a>')
+    for step in (step for job in guide.jobs for step in job.case.workings):
+        if step.symbol and step.of not in step.title and not any(sign.isdigit() for sign in step.title):
+            meanings.setdefault((step.symbol, step.unit), escape(step.title.partition(":")[0].partition(",")[0]))
+    used: dict[tuple[str, str], list[str]] = {}
+    for formula in FORMULAS.values():
+        for symbol, unit in formula.units.items():
+            used.setdefault((symbol, unit), []).append(formula.name.replace("_", " "))
+    rows = [[symbol_markup(symbol), escape(unit_text(unit)) or "&mdash;", meanings.get((symbol, unit), ""), escape(", ".join(names))]
+            for (symbol, unit), names in sorted(used.items(), key=lambda item: (symbol_text(item[0][0]).lower(), item[0]))]
+    return table_html(("symbol", "unit", "stands for", "in the formulas for"), rows, "Symbols, by letter", "rows letters-used")

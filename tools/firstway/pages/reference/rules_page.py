@@ -1,0 +1,104 @@
+"""Pages: every rule the checks know, made from the rules themselves: why, a pass, a fail. A page for each rule set and what is at stake."""
+
+from __future__ import annotations
+
+import re
+from html import escape
+from types import ModuleType
+
+from firstway.checks.rule import CONFIRM
+from firstway.checks.running import rules
+from firstway.checks.stakes import WORDS, Stake, stake_of
+from firstway.pages.jobs.findings_part import verdict_mark
+from firstway.pages.shared.markup import counted, list_html, sentence
+from firstway.pages.jobs.nec_pages import sheet_in_nec_words
+from firstway.pages.shared.sheet import Sheet, part_mark
+from firstway.rendering.caution import caution_html
+from firstway.tables.clauses import cited, source_of
+
+RULE_SETS = {
+    "bs7671": ("BS 7671", "Each names its edition, and whether it was found in a source; A4:2026 is the current book."),
+    "iec60364": ("IEC 60364", "National rules change the international ones: ask which apply."),
+    "nec": ("NEC", "States adopt editions at different dates, with changes: ask for the adopted edition."),
+}
+# One page for all would be too much for a phone.
+PARTS: dict[str, tuple[tuple[Stake, ...], str]] = {
+    "shock": (("shock",), WORDS["shock"]),
+    "fire": (("fire",), WORDS["fire"]),
+    "supply-and-use": (("supply", "equipment", "use"), "supply, equipment and use"),
+}
+_LABEL = re.compile(r"(?=(?:Why|A pass|A fail|Advice|Not known|Otherwise): )")
+
+_TEXT = """\
+---
+search:
+  exclude: true
+---
+# What the checks know: {name}, {stake}
+
+For whoever wants to know why a check says what it says. {about}
+{{ .for }}
+
+{caution}
+
+Each rule says why it is there, what passes and what fails. A missing figure is *not known*, never a pass.
+The worst verdict a rule can give stands beside its name.
+
+{rules}
+"""
+
+
+def rules_pages() -> list[Sheet]:
+    """One page for each rule set and each group of stakes that has rules."""
+    return [_page(rule_set, slug) for rule_set in RULE_SETS for slug in PARTS if _of(rule_set, slug)]
+
+
+def rule_page(rule_id: str, rule_set: str) -> str:
+    """The page that holds a rule, below the guide's first folder and without its ending."""
+    return f"rules/{rule_set}-{next(slug for slug, (stakes, _) in PARTS.items() if stake_of(rule_id) in stakes)}"
+
+
+def _of(rule_set: str, slug: str) -> list[ModuleType]:
+    """The rules of a page, by name."""
+    stakes, _ = PARTS[slug]
+    return [module for module in rules() if rule_set in module.RULE.rule_sets and stake_of(module.RULE.id) in stakes]
+
+
+def _page(rule_set: str, slug: str) -> Sheet:
+    name, about = RULE_SETS[rule_set]
+    modules, stake = _of(rule_set, slug), PARTS[slug][1]
+    body = "".join(_rule_html(module, rule_set) for module in modules)
+    text = _TEXT.format(name=name, stake=stake, about=about, rules=part_mark("rules"), caution=part_mark("caution"))
+    page = Sheet(f"{rule_page(modules[0].RULE.id, rule_set)}.md", f"Checks: {name}, {stake}", text,
+                 {"caution": caution_html(), "rules": f"<p>{counted(len(modules), 'rule')}.</p>{_index_html(modules)}{body}"},
+                 f"The rules of {name} on {stake}, each with its reason.")
+    return sheet_in_nec_words(page) if rule_set == "nec" else page
+
+
+def _rule_html(module: ModuleType, rule_set: str) -> str:
+    """Title, verdict, reasons from the docstring, source, edition and standing."""
+    rule = module.RULE
+    first, _, rest = (module.__doc__ or "").strip().partition("\n\n")
+    parts = "".join(f"<p>{_labelled(' '.join(part.split()))}</p>" for part in _LABEL.split(rest) if part.strip())
+    source = cited(*source_of(rule.source, rule.edition, rule_set), rule.standing_for(rule_set))
+    confirm = f" Verdicts are {CONFIRM}." if rule.not_seen_in_a4 and rule_set == "bs7671" else ""
+    return (f'<section class="rule" id="rule-{escape(rule.id)}"><h2>{escape(rule.title)} '
+            f'<a class="headerlink" href="#rule-{escape(rule.id)}" title="Link to this rule">#</a></h2>'
+            f"<p>{verdict_mark(rule.level)} at worst. {escape(_capital(' '.join(first.split())))}</p>{parts}"
+            f'<p class="cite">Source: {escape(source)}.{escape(confirm)} Check <code>{escape(rule.id)}</code>.</p></section>')
+
+
+def _capital(text: str) -> str:
+    """A sentence of a docstring: a capital at the front and a stop at the end."""
+    return sentence(text[:1].upper() + text[1:])
+
+
+def _index_html(modules: list[ModuleType]) -> str:
+    """A link to every rule, for the page is long."""
+    links = (f'<a href="#rule-{escape(module.RULE.id)}">{escape(_capital(module.RULE.title).rstrip("."))}</a>' for module in modules)
+    return f'<nav class="index" aria-label="Rules on this page">{list_html(links)}</nav>'
+
+
+def _labelled(text: str) -> str:
+    label, found, words = text.partition(": ")
+    return f"<strong>{escape(label)}.</strong> {escape(_capital(words))}" if found and len(label) < 12 else escape(_capital(text))

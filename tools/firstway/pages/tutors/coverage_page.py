@@ -1,0 +1,55 @@
+"""Pages: for the tutor: what the ready papers ask, recipe by outcome by kind by difficulty. Counts alone; no question is shown."""
+
+from __future__ import annotations
+
+from html import escape
+from pathlib import Path
+
+from firstway.pages.shared.guide import Guide
+from firstway.pages.shared.markup import counted, table_html
+from firstway.pages.shared.sheet import Sheet, part_mark
+from firstway.problems import Problem
+from firstway.quiz.bank.coverage import Asked, asked_of
+from firstway.quiz.paper.recipe import Recipe, questions_of
+from firstway.quiz.bank.question import DIFFICULTIES, Question
+from firstway.quiz.bank.shelf import shelf_from
+from firstway.rendering.caution import caution_html
+
+PATH = "tutors/coverage.md"
+_TEXT = """\
+# What the ready papers cover
+
+For the tutor who chooses a paper: each recipe for a class by outcome, kind and difficulty, counted from the bank. What is
+asked is not shown: it is for the learners' papers alone. Difficulty: 1 name or recognise, 2 explain, 3 apply or calculate, 4 judge.
+{{ .for }}
+
+{caution}
+
+{papers}
+
+`paper` prints the same lines for a recipe of your own when it makes the papers.
+"""
+
+
+def coverage_sheets(root: Path, guide: Guide) -> tuple[list[Sheet], list[Problem]]:
+    """The page; none in a project without recipes to assign."""
+    shelf, problems = shelf_from(root)
+    papers = []
+    for recipe in shelf.recipes:
+        if recipe.use == "assigned":
+            questions, found = questions_of(shelf.bank, recipe, shelf.chapters)
+            problems += found
+            papers.append(_paper_html(recipe, questions, asked_of(questions, [(chapter.title, outcome.id, outcome.text) for chapter in guide.outcomes for outcome in chapter.outcomes])))
+    if not papers:
+        return [], problems
+    parts = {"caution": caution_html(), "papers": "".join(papers)}
+    return [Sheet(PATH, "What the ready papers cover", _TEXT.format(**{name: part_mark(name) for name in parts}), parts, "Recipes for a class by outcome, kind and difficulty.")], problems
+
+
+def _paper_html(recipe: Recipe, questions: list[Question], asked: list[Asked]) -> str:
+    rows = [[escape(row.chapter), escape(row.outcome), ", ".join(f"{number} {escape(kind.replace('-', ' '))}" for kind, number in row.kinds),
+             *(str(dict(row.difficulties).get(level, "")) for level in DIFFICULTIES), str(row.safety or "")] for row in asked]
+    drawings = sum(question.drawing is not None for question in questions)
+    facts = f"{counted(len(questions), 'question')}, {counted(drawings, 'drawing')}, {counted(len(asked), 'outcome')}. Recipe: <code>quiz/papers/{escape(recipe.id)}.yaml</code>."
+    heads = ("chapter", "a learner can", "kinds", *(f"difficulty {level}" for level in DIFFICULTIES), "safety")
+    return f'<h2 id="{escape(recipe.id)}">{escape(recipe.title)}</h2><p>{facts}</p>{table_html(heads, rows, recipe.title, "rows")}'

@@ -1,0 +1,125 @@
+"""Pages: for the tutor: chapter, outcome and question side by side, counted from the bank, and what to assign."""
+
+from __future__ import annotations
+
+from collections import Counter
+from html import escape
+from typing import Sequence
+
+from firstway.pages.shared.guide import Guide
+from firstway.pages.shared.markup import counted, details_html, table_html
+from firstway.pages.shared.sheet import Sheet, part_mark
+from firstway.quiz.bank.outcomes import Chapter, Outcome
+from firstway.quiz.bank.question import Question
+from firstway.rendering.caution import caution_html
+
+PATH, STEPS = "teach.md", "tutors/class.md"
+PRACTICE, ASSIGNED = "practice", "assigned"
+_TEXT = """\
+# Teach it
+
+For the tutor who plans a class. What each chapter is for, which questions the bank holds for it, and which of them
+may be assigned: a question for practice shows its answer on the page, so it is never assigned.
+{{ .for }}
+
+{caution}
+
+{whole}
+
+## Chapter by chapter {{#chapters}}
+
+{chapters}
+
+## What to assign {{#assign}}
+
+Questions that are assigned come without their answers. A recipe says how many of each outcome; the paper is drawn by
+its seed, which you keep to yourself, and each learner gets an arrangement of their own. Copy a recipe, put in a seed of your
+own (words that nobody guesses), and see {commands} for the commands that make papers and mark them. A mark is practice, not
+proof of competence.
+
+{assign}
+
+## Boards to look at together {{#boards}}
+
+[Boards with a mistake](mistakes/index.md) each show one thing wrong, the answer folded. The [jobs](jobs/index.md) end with
+readings to fill in before they are shown. The [quick cards](cards/index.md) print on one sheet each.
+"""
+
+
+def teaching_page(guide: Guide) -> Sheet:
+    """The page for tutors."""
+    by_outcome: dict[str, list[Question]] = {}
+    for question in guide.bank:
+        by_outcome.setdefault(question.outcome, []).append(question)
+    parts = {"caution": caution_html(), "whole": _whole_html(guide, by_outcome), "chapters": "".join(_chapter_html(guide, chapter, by_outcome) for chapter in guide.outcomes),
+             "assign": _recipes_html(guide.outcomes, by_outcome)}
+    return Sheet(PATH, "Teach it", _TEXT.format(commands=_commands(guide), **{name: part_mark(name) for name in parts}), parts,
+                 "Chapters, outcomes and questions side by side, and what to assign to a class.")
+
+
+def _commands(guide: Guide) -> str:
+    """Where the commands stand: the page of the guide that tells them, where it is written."""
+    there = any(page.path == STEPS for page in guide.chapters)
+    return f"[a class in twenty minutes]({STEPS})" if there else "the file README"
+
+
+def _whole_html(guide: Guide, by_outcome: dict[str, list[Question]]) -> str:
+    """Every chapter in one row: what there is for it."""
+    rows = []
+    for chapter in guide.outcomes:
+        found = [question for outcome in chapter.outcomes for question in by_outcome.get(outcome.id, [])]
+        page = guide.chapter_page(chapter.id)
+        title = f'<a href="{{root}}{escape(page.html_path)}">{escape(chapter.title)}</a>' if page else f"{escape(chapter.title)} (coming)"
+        rows.append([title, str(len(chapter.outcomes)), *_counts(found), str(sum(question.safety for question in found)), str(_minutes(found, PRACTICE))])
+    return table_html(("chapter", "outcomes", "to practise", "to assign", "on safety", "minutes of practice"), rows, "What the bank holds", "rows")
+
+
+def _chapter_html(guide: Guide, chapter: Chapter, by_outcome: dict[str, list[Question]]) -> str:
+    rows = [[escape(outcome.text), *_counts(by_outcome.get(outcome.id, [])), _kinds(by_outcome.get(outcome.id, [])), _levels(by_outcome.get(outcome.id, []))]
+            for outcome in chapter.outcomes]
+    return table_html(("a learner can", "to practise", "to assign", "kinds", "difficulty"), rows, chapter.title, "rows teach")
+
+
+def _counts(found: Sequence[Question]) -> tuple[str, str]:
+    uses = Counter(question.use for question in found)
+    return str(uses[PRACTICE]), str(uses[ASSIGNED])
+
+
+def _kinds(found: Sequence[Question]) -> str:
+    kinds = Counter(question.kind for question in found)
+    return escape(", ".join(f"{number} {kind.replace('-', ' ')}" for kind, number in sorted(kinds.items()))) or "none yet"
+
+
+def _levels(found: Sequence[Question]) -> str:
+    levels = sorted({question.difficulty for question in found})
+    return f"{levels[0]} to {levels[-1]}" if len(levels) > 1 else "".join(map(str, levels))
+
+
+def _minutes(found: Sequence[Question], use: str) -> int:
+    return round(sum(getattr(question, "time_minutes", None) or 1.5 for question in found if question.use == use))
+
+
+def _recipes_html(chapters: Sequence[Chapter], by_outcome: dict[str, list[Question]]) -> str:
+    able = [chapter for chapter in chapters if any(_assignable(outcome, by_outcome) for outcome in chapter.outcomes)]
+    none = [chapter.title for chapter in chapters if chapter not in able]
+    lack = f"<p>Nothing to assign yet for: {escape('; '.join(none))}.</p>" if none else ""
+    return "".join(_recipe_html(chapter, by_outcome) for chapter in able) + lack
+
+
+def _recipe_html(chapter: Chapter, by_outcome: dict[str, list[Question]]) -> str:
+    """A recipe to copy: one question of each outcome that has one to assign; and what is missing."""
+    able = [outcome for outcome in chapter.outcomes if _assignable(outcome, by_outcome)]
+    missing = [outcome for outcome in chapter.outcomes if outcome not in able]
+    lines = [f"id: {chapter.id}-class", f"title: {_quoted(chapter.title)}", "use: assigned", "seed: put-your-own-secret-here", "draw:",
+             *(f"  - {{outcome: {outcome.id}, number: 1}}" for outcome in able)]
+    lack = f"<p>Not assignable yet: {escape('; '.join(outcome.text for outcome in missing))}.</p>" if missing else ""
+    recipe = f'<pre tabindex="0"><code>{escape(chr(10).join(lines))}</code></pre>'
+    return details_html(f"{chapter.title}: {counted(sum(len(_assignable(outcome, by_outcome)) for outcome in able), 'question')} to draw from", recipe + lack, "recipe")
+
+
+def _assignable(outcome: Outcome, by_outcome: dict[str, list[Question]]) -> list[Question]:
+    return [question for question in by_outcome.get(outcome.id, []) if question.use == ASSIGNED]
+
+
+def _quoted(text: str) -> str:
+    return '"' + text.replace('"', "'") + '"'

@@ -1,0 +1,128 @@
+"""Quiz: sentences with figures in them. The author writes `{voltage-drop:slipway}`; the working fills it in."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from html import escape
+from typing import Callable, Optional, Union
+
+from firstway.quiz.forms.keyed import KeyFigure
+from firstway.quiz.bank.question import FigureOf, KeyOf, Words
+from firstway.rendering.figures import figure_html, figure_in_formula, full, shown, with_unit
+from firstway.workings.shared.step import Step
+
+StepOf = Callable[[str, str, str], Optional[Step]]
+"""step_of(installation name, step id, of): the step, or None when there is none."""
+
+_FIGURE = re.compile(r"\{([a-z][A-Za-z0-9-]*):([A-Za-z0-9_.-]+)(?::([A-Za-z0-9_-]*))?(?::([A-Za-z][A-Za-z0-9_]*))?\}")
+HOW_TO_WRITE = "write {step:of}, {step:of:installation}, {step:of:installation:symbol} or {key:path}"
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A figure that was found: a whole step, or one symbol put into its formula."""
+
+    step: Step
+    installation: str
+    symbol: str = ""
+
+    @property
+    def value(self) -> float | None:
+        if not self.symbol:
+            return self.step.value
+        return self.step.figures.values[self.symbol] if self.step.figures else None
+
+    @property
+    def unit(self) -> str:
+        if not self.symbol or self.step.figures is None:
+            return self.step.unit
+        return self.step.figures.formula.units[self.symbol]
+
+    @property
+    def text(self) -> str:
+        if not self.symbol:
+            return shown(self.step)
+        return with_unit(figure_in_formula(self.value or 0.0), self.unit)
+
+    @property
+    def html(self) -> str:
+        if not self.symbol:
+            return figure_html(self.step, self.installation)
+        return (f'<data class="figure-put-in" value="{full(self.value or 0.0)}" data-step="{escape(self.step.id)}"'
+                f' data-of="{escape(self.step.of)}" data-symbol="{escape(self.symbol)}" data-unit="{escape(self.unit)}"'
+                f' data-installation="{escape(self.installation)}">{escape(self.text)}</data>')
+
+
+Filled = tuple[Union[str, Figure, KeyFigure], ...]
+"""A sentence whose figures are known."""
+
+KeyIn = Callable[[str, str], tuple[Optional[KeyFigure], str]]
+"""key_of(installation name, path): the value of a key, or None and the reason."""
+
+
+def no_key(installation: str, path: str) -> tuple[KeyFigure | None, str]:
+    """Where no installation is at hand, no key has a value."""
+    return None, f"the key {path} of {installation} is not known"
+
+
+def words_of(text: str, installation: str) -> tuple[Words, list[str]]:
+    """Split a sentence into text and figures; give what is wrong with it as well.
+
+    `installation` is used where the author names none.
+    """
+    parts: list[str | FigureOf | KeyOf] = []
+    wrong: list[str] = []
+    last = 0
+    for match in _FIGURE.finditer(text):
+        parts.append(text[last:match.start()])
+        step, of, named, symbol = match.groups()
+        if not (named or installation):
+            wrong.append(f"{match.group(0)} names no installation")
+        parts.append(KeyOf(of, named or installation) if step == "key" else FigureOf(step, of, named or installation, symbol or ""))
+        last = match.end()
+    parts.append(text[last:])
+    if any(brace in part for part in parts if isinstance(part, str) for brace in "{}"):
+        wrong.append("a brace stands here that is no figure")
+    return tuple(part for part in parts if part != ""), wrong
+
+
+def figure_of(reference: FigureOf, step_of: StepOf) -> tuple[Figure | None, str]:
+    """The figure a reference names, or None and the reason."""
+    step = step_of(reference.installation, reference.step, reference.of)
+    if step is None:
+        return None, f"there is no step {reference.step} of {reference.of} in {reference.installation}"
+    if reference.symbol:
+        known = sorted(step.figures.values) if step.figures else []
+        if reference.symbol not in known:
+            return None, f"no symbol {reference.symbol} is put into {reference.step} of {reference.of} (there: {', '.join(known) or 'none'})"
+    elif step.value is None:
+        return None, f"{reference} is not known" + (f": {step.ask}" if step.ask else "")
+    return Figure(step, reference.installation, reference.symbol), ""
+
+
+def filled(words: Words, step_of: StepOf, key_of: KeyIn = no_key) -> tuple[Filled, list[str]]:
+    """The sentence with its figures, and what could not be found."""
+    parts: list[str | Figure | KeyFigure] = []
+    wrong: list[str] = []
+    for part in words:
+        if isinstance(part, str):
+            parts.append(part)
+            continue
+        figure: Figure | KeyFigure | None
+        figure, reason = key_of(part.installation, part.path) if isinstance(part, KeyOf) else figure_of(part, step_of)
+        if figure is None:
+            wrong.append(reason)
+        else:
+            parts.append(figure)
+    return tuple(parts), wrong
+
+
+def text_of(sentence: Filled) -> str:
+    """The sentence as plain text."""
+    return "".join(part if isinstance(part, str) else part.text for part in sentence)
+
+
+def html_of(sentence: Filled) -> str:
+    """The sentence for a page; text of the bank is shown as text, whatever it holds."""
+    return "".join(escape(part, quote=False) if isinstance(part, str) else part.html for part in sentence)

@@ -1,0 +1,139 @@
+"""Quiz: what a question is once its numbers are filled in: a value for pages, papers and marking."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from typing import Union
+
+from firstway.quiz.forms.drawings import Picture
+from firstway.quiz.marking.marking import Key
+from firstway.quiz.bank.question import Question
+from firstway.quiz.forms.words import Figure, Filled, text_of
+from firstway.rendering.figures import number_text, with_unit
+
+LETTERS = "abcdefghijklmnopqrstuvwxyz"
+
+
+@dataclass(frozen=True)
+class Computed:
+    """A number that is not a step: a typed answer with its source, a reading, or where a mistake leads."""
+
+    value: float
+    unit: str
+    places: int
+
+    @property
+    def text(self) -> str:
+        return with_unit(number_text(self.value, self.places), self.unit)
+
+
+Content = Union[Filled, Figure, Computed]
+
+
+@dataclass(frozen=True)
+class WorkedOption:
+    """An option, a spot or a step as the learner sees it.
+
+    `id` is the letter shown. `place` is its place in the bank (from 0), the same for every learner. `spot` is
+    the place in the drawing.
+    """
+
+    id: str
+    content: Content
+    right: bool
+    mistake: str
+    feedback: Filled
+    line: int
+    place: int = 0
+    spot: str = ""
+
+
+@dataclass(frozen=True)
+class WorkedMistake:
+    """A named mistake of a number question, with the window that betrays it. `part` counts from 1 in a working."""
+
+    mistake: str
+    value: Computed
+    low: float
+    high: float
+    feedback: Filled
+    line: int
+    part: int = 0
+
+
+@dataclass(frozen=True)
+class WorkedRow:
+    """A row of a match: its number, what it says, the letter of its partner."""
+
+    id: str
+    content: Content
+    item: str
+    mistake: str
+    feedback: Filled
+    line: int
+
+
+@dataclass(frozen=True)
+class WorkedItem:
+    """An item of a match: its letter, what it says, its place in the bank (rows' partners first, then spare ones)."""
+
+    id: str
+    content: Content
+    place: int
+    line: int
+
+
+@dataclass(frozen=True)
+class WorkedPart:
+    """One figure of a working: what is asked, the answer, its unit and decimals."""
+
+    ask: Filled
+    answer: Figure | Computed
+    unit: str
+    places: int
+    line: int
+
+
+@dataclass(frozen=True)
+class WorkedQuestion:
+    """A question ready for a page, a paper or marking. `variant` 0 is the installation as it stands."""
+
+    question: Question
+    stem: Filled
+    why: Filled
+    answer: Content
+    key: Key
+    options: tuple[WorkedOption, ...] = ()
+    mistakes: tuple[WorkedMistake, ...] = ()
+    unit: str = ""
+    places: int = 0
+    drawing: Picture | None = None
+    variant: int = 0
+    rows: tuple[WorkedRow, ...] = ()
+    items: tuple[WorkedItem, ...] = ()
+    parts: tuple[WorkedPart, ...] = ()
+
+    @property
+    def id(self) -> str:
+        return self.question.id
+
+
+def content_text(content: Content) -> str:
+    """What an option or an answer says, as plain text."""
+    return text_of(content) if isinstance(content, tuple) else content.text
+
+
+def window(value: float, places: int, slack_percent: float) -> tuple[float, float]:
+    """Lowest and highest number accepted for `value`.
+
+    Half a unit of the last shown place, which is what rounding the result may do, plus
+    `slack_percent` of the value, which is what rounding middle values to three figures may do.
+    The bounds are widened to three places more than shown and never end in a figure that
+    rounding could give: no sensible answer sits on one.
+    """
+    half = 0.5 * 10.0**-places + abs(value) * slack_percent / 100
+    grid, aside = Decimal(1).scaleb(-(places + 2)), Decimal(3).scaleb(-(places + 3))
+    low = Decimal(repr(value - half)).quantize(grid, ROUND_FLOOR) - aside
+    high = Decimal(repr(value + half)).quantize(grid, ROUND_CEILING) + aside
+    return float(low), float(high)

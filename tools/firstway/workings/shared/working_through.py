@@ -1,0 +1,153 @@
+"""Workings: every number of a complete installation, in the reader's order."""
+
+from __future__ import annotations
+
+from firstway.model.evidence import each, ground
+from firstway.model.installation import Circuit, Installation
+from firstway.model.values import is_known, key_of
+from firstway.workings.bs_iec import cable
+from firstway.workings.bs_iec import drop
+from firstway.workings.shared import electrodes
+from firstway.workings.bs_iec import fault_currents
+from firstway.workings.shared import heat
+from firstway.workings.bs_iec import load
+from firstway.workings.bs_iec import loops
+from firstway.workings.nec import working_through as nec
+from firstway.workings.bs_iec import opening
+from firstway.workings.shared import supply
+from firstway.workings.surge import steps as surge
+from firstway.workings.surge import leads as surge_leads
+from firstway.workings.shared import vehicle
+from firstway.workings.shared.book import Book, Choices, topic
+from firstway.workings.shared.step import Workings
+
+
+def not_worked_yet(installation: Installation) -> str:
+    """One line that says why this installation is not worked; "" when it is."""
+    if installation.rules == "nec" and installation.supply.phases == 3:
+        return "three phases under the rule set 'nec' are read and checked for problems, but not worked yet"
+    return ""
+
+
+def workings_of(installation: Installation, choices: Choices | None = None) -> Workings:
+    """Work the installation through. `choices` maps the path of each chosen size to the sizes that were rejected."""
+    with ground():
+        book = Book(installation, choices or {})
+        if installation.rules == "nec":
+            nec.work(book)
+        else:
+            _work(book)
+        return book.workings()
+
+
+def _work(book: Book) -> None:
+    _loads(book)
+    _feed(book)
+    supply.demand(book)
+    _tails(book)
+    _electrodes(book)
+    fault_currents.at_the_board(book)
+    _circuits(book)
+    surge_leads.devices(book)
+    surge.work(book)
+    supply.open_pen(book)
+    heat.board_heat(book)
+    _points_and_vehicles(book)
+
+
+@topic
+def _loads(book: Book) -> None:
+    for circuit in each(book.installation.circuits):
+        load.design_current(book, circuit)
+        load.device_rating(book, circuit)
+    load.feed_current(book)
+    load.feed_device(book)
+
+
+@topic
+def _feed(book: Book) -> None:
+    feed = book.installation.feed
+    known = key_of(feed, "cable")
+    if not is_known(feed) or not is_known(known):
+        for step_id, title, symbol, unit in _FEED_UNKNOWN:
+            book.not_known(step_id, "feed", title, symbol, unit, "fact", (known,), "find out how the board is fed: cable, size, length")
+        return
+    phases = 3 if book.installation.supply.phases == 3 else 1
+    device = load.device_of_feed(feed) or book.installation.supply.service_device
+    cable.sizes(book, "feed", feed.cable)
+    cable.length(book, "feed", feed.route)
+    cable.capacity(book, "feed", feed.cable, feed.route, 3 if phases == 3 else 2, device)
+    cable.feed_drop(book, phases)
+    loops.conductors(book, "feed", feed.cable)
+
+
+_FEED_UNKNOWN = (
+    ("length", "Length of the feed", "L", "m"), ("voltage-drop", "Voltage drop of the feed", "V_d", "V"),
+    ("line-resistance", "Resistance of the feed's line", "r_1", "ohm/km"),
+    ("r1-plus-r2-reading", "Line and protective conductor of the feed in series", "R_R12", "ohm"),
+    ("protective-resistance", "Resistance of the feed's protective conductor", "r_2", "ohm/km"),
+    ("operating-limit", "Highest temperature of the feed's conductors", "t", "C"),
+    ("temperature-coefficient", "Rise of copper's resistance for each degree", "alpha", "1/K"),
+    ("r1-plus-r2-hot", "The same conductors at their operating limit", "R_t", "ohm"),
+)
+
+
+@topic
+def _tails(book: Book) -> None:
+    """The tails are judged like any cable: what they carry where they are run, behind the service device."""
+    own = book.installation.supply
+    if not is_known(own.cable):
+        return
+    book.repeat(book.read("service-rating", "supply"), "device-rating", "supply", "Rated current of the service device, ahead of the tails")
+    book.fact("conductor-size", "supply", "Line conductor of the tails", "S", own.cable.csa_mm2, "mm2", ask="read the size on the tails", places=1)
+    cable.capacity(book, "supply", own.cable, own.route, 3 if own.phases == 3 else 2, own.service_device)
+
+
+@topic
+def _electrodes(book: Book) -> None:
+    for item in each(book.installation.electrodes):
+        electrodes.electrode(book, item)
+
+
+@topic
+def _circuits(book: Book) -> None:
+    for circuit in each(book.installation.circuits):
+        _circuit(book, circuit)
+
+
+@topic
+def _circuit(book: Book, circuit: Circuit) -> None:
+    of = circuit.name
+    _conductors(book, circuit)
+    loops.conductors(book, of, circuit.cable)
+    drop.when_loaded(book, circuit)
+    drop.by_resistance(book, circuit)
+    _earth_faults(book, circuit)
+    opening.smallest_line_neutral(book, circuit)
+    fault_currents.minimum_protective_conductor(book, circuit)
+    opening.final_temperature(book, circuit)
+
+
+@topic
+def _conductors(book: Book, circuit: Circuit) -> None:
+    of = circuit.name
+    cable.sizes(book, of, circuit.cable)
+    cable.length(book, of, circuit.route)
+    cable.capacity(book, of, circuit.cable, circuit.route, 3 if len(circuit.lines) == 3 else 2, book.installation.way_feeding(of))
+    cable.circuit_drop(book, circuit)
+
+
+@topic
+def _earth_faults(book: Book, circuit: Circuit) -> None:
+    electrode = loops.closes_through_electrode(book, circuit)
+    loops.earth_fault_loop(book, circuit, electrode)
+    opening.disconnection_time(book, circuit, electrode is not None)
+    opening.touch_voltage(book, circuit, electrode)
+
+
+@topic
+def _points_and_vehicles(book: Book) -> None:
+    for point in each(book.installation.charging_points):
+        vehicle.pilot(book, point)
+    for item in each(book.installation.vehicles):
+        vehicle.charge(book, item)

@@ -1,0 +1,127 @@
+"""Workings: surge runs by content: worked once, kept in memory and in the cache folder."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import asdict, dataclass, fields, replace
+from functools import cache
+from pathlib import Path
+from typing import Any, Sequence
+
+from firstway.calculations import surge
+from firstway.calculations.surge import Refused, SurgeCase, SurgeRun, surge_run
+from firstway.files.keeping import keep, kept
+from firstway.workings.surge.model import model_value, surge_model
+
+PEAKS, WAVES = "surge", "surge-waves"
+FINE_S, FINE_COLUMNS, COARSE_COLUMNS = 6e-6, 200, 100
+Wave = tuple[tuple[float, float], ...]   # (microseconds, volts or ampere)
+
+
+@dataclass(frozen=True)
+class KeptRun:
+    """Peaks of a run in V, A and J."""
+
+    board_peak_v: float
+    point_peak_v: float
+    vehicle_peak_v: float
+    spd_peak_a: float
+    second_spd_peak_a: float
+    vehicle_peak_a: float
+    vehicle_energy_j: float
+
+
+@dataclass(frozen=True)
+class KeptWaves:
+    """Waves of a run, thinned for charts: the extremes of every column of time are kept."""
+
+    board: Wave
+    point: Wave
+    vehicle: Wave
+    spd: Wave
+
+
+def case_for_peaks(case: SurgeCase) -> SurgeCase:
+    """The case over a shorter time: volts peak early; what a varistor absorbs needs the whole time."""
+    return replace(case, window_s=model_value("peak-window-us") * 1e-6)
+
+
+@cache
+def run_of(case: SurgeCase) -> KeptRun | Refused:
+    """The peaks of a case, from memory, the cache folder or the solver."""
+    found = _peaks_from(kept(PEAKS, _key(case)))
+    if found is not None:
+        return found
+    done = _run_and_keep(case)
+    return done if isinstance(done, Refused) else done[0]
+
+
+@cache
+def waves_of(case: SurgeCase) -> KeptWaves | Refused:
+    """The waves of a case; read only where something is drawn, for they are a hundred times longer."""
+    found = _waves_from(kept(WAVES, _key(case)))
+    if found is not None:
+        return found
+    done = _run_and_keep(case)
+    return done if isinstance(done, Refused) else done[1]
+
+
+def _run_and_keep(case: SurgeCase) -> tuple[KeptRun, KeptWaves] | Refused:
+    run = surge_run(case, surge_model())
+    if isinstance(run, Refused):
+        return run
+    key, peaks, waves = _key(case), _peaks(run), _thinned(run)
+    keep(PEAKS, key, asdict(peaks))
+    keep(WAVES, key, asdict(waves))
+    return peaks, waves
+
+
+def _key(case: SurgeCase) -> str:
+    """Everything the result hangs on: the case, the model and the solver itself."""
+    return hashlib.sha256(f"{case!r} {_beside_the_case()}".encode()).hexdigest()[:40]
+
+
+@cache
+def _beside_the_case() -> str:
+    solver = Path(__file__).read_bytes() + Path(str(surge.__file__)).read_bytes()
+    return f"{surge_model()!r} {hashlib.sha256(solver).hexdigest()}"
+
+
+def _peaks_from(data: Any) -> KeptRun | None:
+    """Kept peaks; None where the file holds something else, as a cache may after a crash."""
+    try:
+        return KeptRun(**{field.name: float(data[field.name]) for field in fields(KeptRun)})
+    except (TypeError, KeyError, ValueError):
+        return None
+
+
+def _waves_from(data: Any) -> KeptWaves | None:
+    try:
+        return KeptWaves(**{field.name: tuple((float(t), float(v)) for t, v in data[field.name]) for field in fields(KeptWaves)})
+    except (TypeError, KeyError, ValueError):
+        return None
+
+
+def _peaks(run: SurgeRun) -> KeptRun:
+    return KeptRun(run.board_peak_v, run.point_peak_v, run.vehicle_peak_v, run.spd_peak_a, run.second_spd_peak_a,
+                   run.vehicle_peak_a, run.vehicle_energy_j)
+
+
+def _thinned(run: SurgeRun) -> KeptWaves:
+    return KeptWaves(*(_wave(values, run.step_s) for values in (run.board_v, run.point_v, run.vehicle_v, run.spd_a)))
+
+
+def _wave(values: Sequence[float], step_s: float) -> Wave:
+    """The lowest and the highest value of each column of time, in the order they come; the first microseconds finer."""
+    if not values:
+        return ()
+    fine = min(len(values), round(FINE_S / step_s))
+    picked: dict[int, None] = {0: None}
+    for first, last, columns in ((0, fine, FINE_COLUMNS), (fine, len(values), COARSE_COLUMNS)):
+        width = max(1, (last - first) // columns)
+        for start in range(first, last, width):
+            part = values[start:start + width]
+            low, high = part.index(min(part)) + start, part.index(max(part)) + start
+            picked.update(dict.fromkeys(sorted((low, high))))
+    picked[len(values) - 1] = None
+    return tuple((round(index * step_s * 1e6, 4), round(values[index], 1)) for index in picked)
