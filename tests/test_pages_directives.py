@@ -50,7 +50,7 @@ def test_answers__a_value_is_the_printed_cell_of_its_table() -> None:
 
 
 def test_answers__a_value_from_memory_says_so() -> None:
-    text, _, problems = answers("{value: rcd_limits value quantity=type-a-smooth-dc-ma as=mA}\n{sources: here}", EMPTY, "x.md")
+    text, _, problems = answers("{value: rcd_limits value quantity=series-selectivity-ratio}\n{sources: here}", EMPTY, "x.md")
     assert problems == [] and "from memory" in text
 
 

@@ -18,7 +18,7 @@ from firstway.model.installation import Electrode
 from firstway.model.values import key_of
 from firstway.tables.looking_up_more import earthing_conductor_mm2
 
-RULE = Rule("electrode-lead-size", "The wire to the electrode is thick enough", "BS 7671 542.3.1, Table 54.1 (from memory); IEC 60364-5-54 542.3.1",
+RULE = Rule("electrode-lead-size", "The wire to the electrode is thick enough", "BS 7671 542.3.1, Table 54.1; IEC 60364-5-54 542.3.1",
             "2018+A3:2024; 2011", "fail", ("bs7671", "iec60364"))
 
 
