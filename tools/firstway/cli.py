@@ -1,4 +1,8 @@
-"""Last in the flow: the commands. Exit 0: done; 1: check found fail or danger, or mark set files aside; 2: problems in the input or usage."""
+"""Last in the flow: the commands.
+
+Exit 0: done; 1: check found fail or danger, or mark set files aside; 2: problems in the input or
+usage.
+"""
 
 from __future__ import annotations
 
@@ -55,7 +59,9 @@ def _say(text: str) -> None:
     """What a command gives, down to the last sign: a full disk is told, not found out later."""
     if sys.stdout is None:
         if text:
-            raise Problems([Problem("standard output", 0, "it is closed", "send what is printed somewhere")])
+            raise Problems(
+                [Problem("standard output", 0, "it is closed", "send what is printed somewhere")]
+            )
         return
     try:
         sys.stdout.write(text)
@@ -64,7 +70,16 @@ def _say(text: str) -> None:
         raise
     except OSError as error:
         _silence()
-        raise Problems([Problem("standard output", 0, f"it cannot be written ({error.strerror})", "make room, or send it elsewhere")]) from None
+        raise Problems(
+            [
+                Problem(
+                    "standard output",
+                    0,
+                    f"it cannot be written ({error.strerror})",
+                    "make room, or send it elsewhere",
+                )
+            ]
+        ) from None
 
 
 def _tell(line: str) -> None:
@@ -79,20 +94,37 @@ def _complain(text: str) -> None:
 
 
 def _silence() -> None:
-    """Standard output leads nowhere from now on: what is left in it would fail again while Python ends."""
+    """Standard output leads nowhere from now on: what is left in it would fail again while Python
+    ends.
+    """
     with contextlib.suppress(OSError, ValueError, AttributeError):
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
-        prog="python3 tools/start.py", description="From installation files to an offline guide with quizzes that mark themselves.",
-        epilog="Without a command the guide is built into `site` and its first page named. On Windows: py tools\\start.py")
+        prog="python3 tools/start.py",
+        description=(
+            "From installation files to an offline guide with quizzes that mark themselves."
+        ),
+        epilog=(
+            "Without a command the guide is built into `site` and its first page named. On Windows:"
+            " py tools\\start.py"
+        ),
+    )
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     build = commands.add_parser("build", help="build the guide")
-    build.add_argument("--out", type=Path, default=ROOT / "site", metavar="DIR", help="folder of the guide (default: site)")
+    build.add_argument(
+        "--out",
+        type=Path,
+        default=ROOT / "site",
+        metavar="DIR",
+        help="folder of the guide (default: site)",
+    )
     build.set_defaults(run=_build)
-    preview = commands.add_parser("preview", help="show the guide in a browser and rebuild it as files change")
+    preview = commands.add_parser(
+        "preview", help="show the guide in a browser and rebuild it as files change"
+    )
     preview.set_defaults(run=_preview)
     work = commands.add_parser("work", help="print the working of an installation")
     work.add_argument("file", type=Path, metavar="FILE")
@@ -101,40 +133,112 @@ def _parser() -> argparse.ArgumentParser:
     check = commands.add_parser("check", help="print what the checks find")
     check.add_argument("files", type=Path, nargs="+", metavar="FILE")
     check.add_argument("--json", action="store_true", help="the same as JSON, with the working")
-    check.add_argument("--only", default="", metavar="LEVELS",
-                       help="print these verdicts alone, such as danger,fail,unknown; the exit"
-                            " code comes from all")
+    check.add_argument(
+        "--only",
+        default="",
+        metavar="LEVELS",
+        help=(
+            "print these verdicts alone, such as danger,fail,unknown; the exit code comes from all"
+        ),
+    )
     check.set_defaults(run=_check)
     draw = commands.add_parser("draw", help="draw an installation as SVG")
     draw.add_argument("file", type=Path, metavar="FILE")
     draw.add_argument("view", choices=VIEWS)
-    draw.add_argument("-o", "--out", type=Path, metavar="FILE.svg", help="where to write (default: standard output)")
+    draw.add_argument(
+        "-o",
+        "--out",
+        type=Path,
+        metavar="FILE.svg",
+        help="where to write (default: standard output)",
+    )
     draw.set_defaults(run=_draw)
-    paper = commands.add_parser("paper", help="make a paper for each learner of a class, without a key")
-    paper.add_argument("recipe", type=Path, metavar="RECIPE", help="a file of quiz/papers with `use: assigned`")
-    paper.add_argument("--class", dest="class_list", type=Path, required=True, metavar="CLASS.csv", help="a column `code`, and `name` if wanted: names stay at the desk")
-    paper.add_argument("-o", "--out", type=Path, required=True, metavar="DIR", help="folder of this paper: hand-out, desk, answers")
-    paper.add_argument("--key", type=Path, metavar="FILE.pem", help="seal answers for this private key; it is made where there is none")
-    paper.add_argument("--secret", type=Path, metavar="FILE", help="the desk's secret of another folder, to make the very same papers again")
+    paper = commands.add_parser(
+        "paper", help="make a paper for each learner of a class, without a key"
+    )
+    paper.add_argument(
+        "recipe", type=Path, metavar="RECIPE", help="a file of quiz/papers with `use: assigned`"
+    )
+    paper.add_argument(
+        "--class",
+        dest="class_list",
+        type=Path,
+        required=True,
+        metavar="CLASS.csv",
+        help="a column `code`, and `name` if wanted: names stay at the desk",
+    )
+    paper.add_argument(
+        "-o",
+        "--out",
+        type=Path,
+        required=True,
+        metavar="DIR",
+        help="folder of this paper: hand-out, desk, answers",
+    )
+    paper.add_argument(
+        "--key",
+        type=Path,
+        metavar="FILE.pem",
+        help="seal answers for this private key; it is made where there is none",
+    )
+    paper.add_argument(
+        "--secret",
+        type=Path,
+        metavar="FILE",
+        help="the desk's secret of another folder, to make the very same papers again",
+    )
     paper.set_defaults(run=_paper)
     mark = commands.add_parser("mark", help="mark what a class handed in and say what it got wrong")
-    mark.add_argument("folder", type=Path, metavar="DIR", help="the folder that `paper` made, with files in its folder `answers`")
-    mark.add_argument("--key", type=Path, metavar="FILE.pem", help="the private key that opens sealed answers")
-    mark.add_argument("--closes", default="", metavar="TIME", help="copies saved later are marked and named: 2026-12-01T12:00 by this computer's clock, or with a zone, 2026-12-01T12:00+01:00")
+    mark.add_argument(
+        "folder",
+        type=Path,
+        metavar="DIR",
+        help="the folder that `paper` made, with files in its folder `answers`",
+    )
+    mark.add_argument(
+        "--key", type=Path, metavar="FILE.pem", help="the private key that opens sealed answers"
+    )
+    mark.add_argument(
+        "--closes",
+        default="",
+        metavar="TIME",
+        help=(
+            "copies saved later are marked and named: 2026-12-01T12:00 by this computer's clock, or"
+            " with a zone, 2026-12-01T12:00+01:00"
+        ),
+    )
     mark.set_defaults(run=_mark)
-    package = commands.add_parser("package", help="write questions as a package of an open standard")
-    package.add_argument("source", type=Path, metavar="RECIPE", help="a file of quiz/papers, or of quiz/bank (all its questions; QTI only)")
+    package = commands.add_parser(
+        "package", help="write questions as a package of an open standard"
+    )
+    package.add_argument(
+        "source",
+        type=Path,
+        metavar="RECIPE",
+        help="a file of quiz/papers, or of quiz/bank (all its questions; QTI only)",
+    )
     package.add_argument("form", choices=PACKAGES)
     package.add_argument("-o", "--out", type=Path, required=True, metavar="FILE.zip")
     package.set_defaults(run=_package)
-    tests = commands.add_parser("test", help="set up what the tests need and run them; `test --help` says more")
+    tests = commands.add_parser(
+        "test", help="set up what the tests need and run them; `test --help` says more"
+    )
     tests.set_defaults(run=_test)
     return parser
 
 
 def _test(arguments: argparse.Namespace) -> int:
     """Named here so that the usage lists it: tools/start.py runs it before it starts this program."""
-    raise Problems([Problem("test", 0, "the tests are started from outside the program", "write python3 tools/start.py test")])
+    raise Problems(
+        [
+            Problem(
+                "test",
+                0,
+                "the tests are started from outside the program",
+                "write python3 tools/start.py test",
+            )
+        ]
+    )
 
 
 def _done(files: list[Path]) -> list[Completed]:
@@ -146,7 +250,9 @@ def _done(files: list[Path]) -> list[Completed]:
         read, wrong = beside(path, visible(path.as_posix()))
         installation = None
         if not found:
-            installation, found = installation_from_yaml(text, visible(path.as_posix()), plain_name(path))
+            installation, found = installation_from_yaml(
+                text, visible(path.as_posix()), plain_name(path)
+            )
         if installation:
             result, found = completed(installation)
             done += [replace(result, read=read)] if result else []
@@ -170,7 +276,11 @@ def _check(arguments: argparse.Namespace) -> int:
         _say(_json(data[0] if len(data) == 1 else data))
     else:
         _say("\n".join(findings_text(each, levels) for each in done))
-    return 1 if any(finding.level in ("fail", "danger") for each in done for finding in each.findings) else 0
+    return (
+        1
+        if any(finding.level in ("fail", "danger") for each in done for finding in each.findings)
+        else 0
+    )
 
 
 def _levels(only: str) -> tuple[str, ...]:
@@ -194,7 +304,9 @@ def _draw(arguments: argparse.Namespace) -> int:
     from firstway.drawing.wiring_diagram import wiring_diagram
 
     done = _done([arguments.file])[0]
-    draw = {"single-line": single_line, "board": board_front, "wiring": wiring_diagram}[arguments.view]
+    draw = {"single-line": single_line, "board": board_front, "wiring": wiring_diagram}[
+        arguments.view
+    ]
     svg = standalone(draw(done, f"{done.installation.name}-{arguments.view}"))
     if arguments.out is None:
         _say(svg)
@@ -226,27 +338,39 @@ def _preview(arguments: argparse.Namespace) -> int:
 def _paper(arguments: argparse.Namespace) -> int:
     from firstway.desk.papers.making import coverage_lines, make_papers, sealed_since_before
 
-    count, problems = make_papers(ROOT, arguments.recipe, arguments.class_list, arguments.out, secret_file=arguments.secret,
-                                  seal_for=_seal_for(arguments.key) if arguments.key else None, progress=_progress)
+    count, problems = make_papers(
+        ROOT,
+        arguments.recipe,
+        arguments.class_list,
+        arguments.out,
+        secret_file=arguments.secret,
+        seal_for=_seal_for(arguments.key) if arguments.key else None,
+        progress=_progress,
+    )
     _progress("")
     if problems:
         raise Problems(problems)
     _tell("\n".join(["Questions by outcome:", *map(visible, coverage_lines(arguments.out))]))
     if not arguments.key and sealed_since_before(arguments.out):
         _tell("Answers stay sealed for the key these papers began with.")
-    _tell(f"{count} papers in {_shown(arguments.out / 'paper' / 'hand-out')}; what is in {_shown(arguments.out / 'paper' / 'desk')} stays at the desk.\n"
-          f"Put files that come back into {_shown(arguments.out / 'answers')}; type paper sheets into the table in {_shown(arguments.out / 'typed')};"
-          f" then: mark {_shown(arguments.out)}")
+    _tell(
+        f"{count} papers in {_shown(arguments.out / 'paper' / 'hand-out')}; what is in"
+        f" {_shown(arguments.out / 'paper' / 'desk')} stays at the desk.\nPut files that come back"
+        f" into {_shown(arguments.out / 'answers')}; type paper sheets into the table in"
+        f" {_shown(arguments.out / 'typed')}; then: mark {_shown(arguments.out)}"
+    )
     return 0
 
 
 def _seal_for(path: Path) -> Callable[[], tuple[Mapping[str, str], list[Problem]]]:
     """The public half of the tutor's key; made when it is asked for, not before."""
+
     def public() -> tuple[Mapping[str, str], list[Problem]]:
         from firstway.desk.marking.sealing import private_key, public_jwk
 
         key, problems = private_key(path, make=True)
         return ({} if problems else public_jwk(key)), problems
+
     return public
 
 
@@ -260,8 +384,11 @@ def _package(arguments: argparse.Namespace) -> int:
     count, problems = make_package(ROOT, arguments.source, arguments.form, arguments.out)
     if problems:
         raise Problems(problems)
-    _tell(f"{count} questions in {arguments.out}. A package holds its key: whoever can open it can read the answers.\n"
-          "Marks that follow from an earlier slip are given in our own pages only; units are asked for as a choice of their own.")
+    _tell(
+        f"{count} questions in {arguments.out}. A package holds its key: whoever can open it can"
+        " read the answers.\nMarks that follow from an earlier slip are given in our own pages"
+        " only; units are asked for as a choice of their own."
+    )
     return 0
 
 
@@ -278,7 +405,9 @@ def _mark(arguments: argparse.Namespace) -> int:
         unseal = unsealer(key) if not found else None
     if problems:
         raise Problems(problems)
-    run, problems = mark_folder(ROOT, arguments.folder, unseal=unseal, closes=closes, progress=_progress)
+    run, problems = mark_folder(
+        ROOT, arguments.folder, unseal=unseal, closes=closes, progress=_progress
+    )
     _progress("")
     if run is None:
         raise Problems(problems)
@@ -286,7 +415,10 @@ def _mark(arguments: argparse.Namespace) -> int:
     if closes:
         _tell(f"Closed {clock(closes)}, by the learners' own clocks.")
     to_choose = f"; {len(marks.undecided)} to be decided" if marks.undecided else ""
-    _tell(f"Marked {len(marks.marked)} of {len(marks.key.sheets)}; {len(marks.missing)} handed nothing in{to_choose}; {len(marks.aside)} set aside.")
+    _tell(
+        f"Marked {len(marks.marked)} of {len(marks.key.sheets)}; {len(marks.missing)} handed"
+        f" nothing in{to_choose}; {len(marks.aside)} set aside."
+    )
     for each in (*marks.aside, *marks.notes):
         _tell(f"  {visible(str(each))}")
     for change in run.changes:

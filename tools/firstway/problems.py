@@ -10,7 +10,8 @@ from typing import Iterable
 # Written out, not asked of `unicodedata`: its tables differ from one Python to the next.
 _UNSEEN = re.compile(
     "[\x00-\x1f\x7f-\x9f\u00ad\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff"
-    "\ufff9-\ufffb\ufffe\uffff\ud800-\udfff\U000e0000-\U000e007f]")
+    "\ufff9-\ufffb\ufffe\uffff\ud800-\udfff\U000e0000-\U000e007f]"
+)
 
 
 def visible(text: str) -> str:

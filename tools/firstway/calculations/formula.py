@@ -12,10 +12,19 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Callable, Mapping
 
-FUNCTIONS: dict[str, Callable[..., float]] = {"sqrt": math.sqrt, "ln": math.log, "exp": math.exp, "min": min, "max": max}
+FUNCTIONS: dict[str, Callable[..., float]] = {
+    "sqrt": math.sqrt,
+    "ln": math.log,
+    "exp": math.exp,
+    "min": min,
+    "max": max,
+}
 _OPERATORS: dict[type, Callable[[float, float], float]] = {
-    ast.Add: lambda a, b: a + b, ast.Sub: lambda a, b: a - b, ast.Mult: lambda a, b: a * b,
-    ast.Div: lambda a, b: a / b, ast.Pow: lambda a, b: a**b,
+    ast.Add: lambda a, b: a + b,
+    ast.Sub: lambda a, b: a - b,
+    ast.Mult: lambda a, b: a * b,
+    ast.Div: lambda a, b: a / b,
+    ast.Pow: lambda a, b: a**b,
 }
 
 
@@ -24,8 +33,9 @@ class Formula:
     """One formula.
 
     `text` is `symbol = arithmetic`; `units` names the unit of every symbol ("" for a plain number);
-    `source` is a clause, a book or a law; `edition` that of the clause; `valid` the range it holds for. `standing`, which
-    each states, is how far the source may be relied on: `computed` is a law of circuits, of heat or of sums.
+    `source` is a clause, a book or a law; `edition` that of the clause; `valid` the range it holds
+    for. `standing`, which each states, is how far the source may be relied on: `computed` is a law
+    of circuits, of heat or of sums.
     """
 
     name: str
@@ -39,7 +49,10 @@ class Formula:
     def __post_init__(self) -> None:
         used = set(self.symbols) | {self.result}
         if used != set(self.units):
-            raise ValueError(f"formula {self.name}: units given for {sorted(self.units)}, symbols are {sorted(used)}")
+            raise ValueError(
+                f"formula {self.name}: units given for {sorted(self.units)}, symbols are"
+                f" {sorted(used)}"
+            )
 
     @cached_property
     def result(self) -> str:
@@ -66,18 +79,30 @@ class Formula:
     def value(self, figures: Mapping[str, float]) -> float:
         """The result for the given figures, unrounded.
 
-        Raises KeyError for a missing symbol, ZeroDivisionError or ValueError outside the valid range.
+        Raises KeyError for a missing symbol, ZeroDivisionError or ValueError outside the valid
+        range.
         """
         return float(self._work(*[figures[symbol] for symbol in self.symbols]))
 
     @cached_property
     def _work(self) -> Callable[..., float]:
-        # The same checked tree as a function of its symbols: a working asks hundreds of times. Whole numbers become floats:
-        # 9**9**9 in whole numbers has 370 million digits and never ends, in floats it is an OverflowError at once.
-        arguments = ast.arguments(posonlyargs=[], args=[ast.arg(symbol) for symbol in self.symbols], kwonlyargs=[], kw_defaults=[], defaults=[])
-        body = _Floats().visit(self._parsed())  # a tree of its own, cheaper than a copy; `symbols` has checked the first
+        # The same checked tree as a function of its symbols: a working asks hundreds of times.
+        # Whole numbers become floats: 9**9**9 in whole numbers has 370 million digits and never
+        # ends, in floats it is an OverflowError at once.
+        arguments = ast.arguments(
+            posonlyargs=[],
+            args=[ast.arg(symbol) for symbol in self.symbols],
+            kwonlyargs=[],
+            kw_defaults=[],
+            defaults=[],
+        )
+        body = _Floats().visit(
+            self._parsed()
+        )  # a tree of its own, cheaper than a copy; `symbols` has checked the first
         whole = ast.fix_missing_locations(ast.Expression(ast.Lambda(arguments, body)))
-        worked: Callable[..., float] = eval(compile(whole, self.name, "eval"), {"__builtins__": {}, **FUNCTIONS})  # noqa: S307
+        worked: Callable[..., float] = eval(
+            compile(whole, self.name, "eval"), {"__builtins__": {}, **FUNCTIONS}
+        )  # noqa: S307
         return worked
 
 
@@ -95,7 +120,9 @@ def evaluated(tree: ast.expr, figures: Mapping[str, float]) -> float:
     if isinstance(tree, ast.UnaryOp):
         return -evaluated(tree.operand, figures)
     if isinstance(tree, ast.BinOp):
-        return _OPERATORS[type(tree.op)](evaluated(tree.left, figures), evaluated(tree.right, figures))
+        return _OPERATORS[type(tree.op)](
+            evaluated(tree.left, figures), evaluated(tree.right, figures)
+        )
     assert isinstance(tree, ast.Call) and isinstance(tree.func, ast.Name)
     return float(FUNCTIONS[tree.func.id](*(evaluated(item, figures) for item in tree.args)))
 
@@ -103,11 +130,19 @@ def evaluated(tree: ast.expr, figures: Mapping[str, float]) -> float:
 def _check(tree: ast.expr, name: str) -> None:
     allowed = (
         isinstance(tree, ast.Name)
-        or (isinstance(tree, ast.Constant) and isinstance(tree.value, (int, float)) and not isinstance(tree.value, bool))
+        or (
+            isinstance(tree, ast.Constant)
+            and isinstance(tree.value, (int, float))
+            and not isinstance(tree.value, bool)
+        )
         or (isinstance(tree, ast.UnaryOp) and isinstance(tree.op, ast.USub))
         or (isinstance(tree, ast.BinOp) and type(tree.op) in _OPERATORS)
-        or (isinstance(tree, ast.Call) and isinstance(tree.func, ast.Name) and tree.func.id in FUNCTIONS
-            and not tree.keywords)
+        or (
+            isinstance(tree, ast.Call)
+            and isinstance(tree.func, ast.Name)
+            and tree.func.id in FUNCTIONS
+            and not tree.keywords
+        )
     )
     if not allowed:
         raise ValueError(f"formula {name}: {ast.dump(tree)} is not plain arithmetic")

@@ -229,7 +229,9 @@ def _small(matrix: list[list[Volts]], driven: list[Volts]) -> list[Volts]:
         [driven[row] - share * driven[first] for row, share in zip(rest, shares)],
     )
     others: Volts = 0.0
-    for ohm, ampere in zip(pivot[1:], found):  # one by one: the same on every Python, and far more often than any other sum
+    for ohm, ampere in zip(
+        pivot[1:], found
+    ):  # one by one: the same on every Python, and far more often than any other sum
         others += ohm * ampere
     return [(driven[first] - others) / pivot[0], *found]
 

@@ -1,7 +1,8 @@
-"""Calculations: a small dense nodal solver for real or complex networks; a node that nothing holds is None, never zero.
+"""Calculations: a small dense nodal solver for real or complex networks; a node that nothing holds
+is None, never zero.
 
-A branch joins two nodes through a resistance, with an electromotive force in it or none. Branches of no
-resistance and no force make one node of two. Knows no file and no board.
+A branch joins two nodes through a resistance, with an electromotive force in it or none. Branches
+of no resistance and no force make one node of two. Knows no file and no board.
 """
 
 from __future__ import annotations
@@ -16,7 +17,10 @@ Volts = complex | float
 
 @dataclass(frozen=True)
 class Branch:
-    """From `start` to `end` through `ohm` (0 or more). `volts` is by how much `end` is driven above `start`, in V."""
+    """From `start` to `end` through `ohm` (0 or more).
+
+    `volts` is by how much `end` is driven above `start`, in V.
+    """
 
     start: str
     end: str
@@ -41,22 +45,34 @@ def merged(nodes: Iterable[str], pairs: Iterable[tuple[str, str]]) -> dict[str, 
 
 
 def potentials(branches: Sequence[Branch], reference: str) -> dict[str, Volts | None]:
-    """Potential of every node against `reference`, in V; None for a node with no conducting way to it.
+    """Potential of every node against `reference`, in V; None for a node with no conducting way to
+    it.
 
-    Law: Kirchhoff's currents at each node, Ohm's law in each branch. A force in a branch without resistance
-    is refused (ValueError): every real source has some.
+    Law: Kirchhoff's currents at each node, Ohm's law in each branch. A force in a branch without
+    resistance is refused (ValueError): every real source has some.
     """
     for branch in branches:
         if branch.ohm < 0 or (branch.ohm == 0 and branch.volts):
             raise ValueError(f"the branch {branch.start} to {branch.end} needs a resistance")
     groups = _groups(branches, reference)
     held = merged({reference}, ((branch.start, branch.end) for branch in branches))
-    alive = [branch for branch in branches if branch.ohm > 0 and held[branch.start] == held[reference]
-             and groups[branch.start] != groups[branch.end]]
-    unknown = sorted({groups[node] for branch in alive for node in (branch.start, branch.end)} - {groups[reference]})
+    alive = [
+        branch
+        for branch in branches
+        if branch.ohm > 0
+        and held[branch.start] == held[reference]
+        and groups[branch.start] != groups[branch.end]
+    ]
+    unknown = sorted(
+        {groups[node] for branch in alive for node in (branch.start, branch.end)}
+        - {groups[reference]}
+    )
     solved = dict(zip(unknown, _solved(*_equations(alive, groups, unknown))))
     solved[groups[reference]] = 0.0
-    return {node: solved.get(group) if held[node] == held[reference] else None for node, group in groups.items()}
+    return {
+        node: solved.get(group) if held[node] == held[reference] else None
+        for node, group in groups.items()
+    }
 
 
 def _groups(branches: Sequence[Branch], reference: str) -> dict[str, str]:
@@ -64,7 +80,9 @@ def _groups(branches: Sequence[Branch], reference: str) -> dict[str, str]:
     return merged(nodes, ((branch.start, branch.end) for branch in branches if branch.ohm == 0))
 
 
-def _equations(branches: Sequence[Branch], groups: Mapping[str, str], unknown: Sequence[str]) -> tuple[list[list[Volts]], list[Volts]]:
+def _equations(
+    branches: Sequence[Branch], groups: Mapping[str, str], unknown: Sequence[str]
+) -> tuple[list[list[Volts]], list[Volts]]:
     """Conductance matrix and the currents driven into each node."""
     place = {node: index for index, node in enumerate(unknown)}
     matrix: list[list[Volts]] = [[0.0] * len(unknown) for _ in unknown]
@@ -108,7 +126,8 @@ def voltage_v(branches: Sequence[Branch], one: str, other: str) -> Volts | None:
 
 
 def resistance_ohm(branches: Sequence[Branch], one: str, other: str) -> float | None:
-    """Resistance between two nodes with every force at rest; None where no conducting way joins them.
+    """Resistance between two nodes with every force at rest; None where no conducting way joins
+    them.
 
     >>> resistance_ohm([Branch("a", "b", 6.0), Branch("a", "b", 3.0)], "a", "b")
     2.0

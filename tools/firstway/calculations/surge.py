@@ -1,21 +1,25 @@
-"""Calculations: a surge from the board to the vehicle, by travelling waves; knows no file, table or page.
+"""Calculations: a surge from the board to the vehicle, by travelling waves; knows no file, table or
+page.
 
 One loop (line to protective conductor, or line to neutral):
 
     generator - board - supply cable - charging point - contactor - charging cable - vehicle
                   |                         |                                          |
-                 SPD on its leads       second SPD                              what the vehicle holds
+                 SPD on its leads       second SPD                              what the vehicle
+                                        holds
 
-Each cable is a lossless line: what leaves one end arrives at the other a travel time later, so each node
-is one equation of its own (Bergeron). Inductors and capacitors stand as their trapezoidal companions, and
-the law of a varistor is solved by Newton's method from above, where it is convex and cannot overshoot.
+Each cable is a lossless line: what leaves one end arrives at the other a travel time later, so each
+node is one equation of its own (Bergeron). Inductors and capacitors stand as their trapezoidal
+companions, and the law of a varistor is solved by Newton's method from above, where it is convex
+and cannot overshoot.
 
-`mains_v` is the mains at the instant of the surge, taken as standing still: it is part of every voltage. Models
-of this kind teach order and slope; absolute volts hang on the law of the varistor, and no result here passes or
-fails a design.
+`mains_v` is the mains at the instant of the surge, taken as standing still: it is part of every
+voltage. Models of this kind teach order and slope; absolute volts hang on the law of the varistor,
+and no result here passes or fails a design.
 
-Sources of the method: H. W. Dommel, "Digital computer solution of electromagnetic transients in single- and
-multiphase networks", IEEE Trans. PAS-88, 1969 (lines and companions); IEC 61051-1 (power law of a varistor).
+Sources of the method: H. W. Dommel, "Digital computer solution of electromagnetic transients in
+single- and multiphase networks", IEEE Trans. PAS-88, 1969 (lines and companions); IEC 61051-1
+(power law of a varistor).
 """
 
 from __future__ import annotations
@@ -28,13 +32,17 @@ from firstway.calculations.adding import added
 
 VehicleEnd = Literal["open", "capacitor", "varistor", "varistor-and-capacitor", "rectifier"]
 Source = Literal["combination-wave", "current-impulse"]
-_NEWTON = 1e-5      # relative step at which Newton stops: the error left is about its square times the exponent
-_NO_CURRENT = 0.25  # below this share of its one-ampere voltage a varistor takes less than a microampere
+_NEWTON = 1e-5  # relative step at which Newton stops: the error left is about its square times the exponent
+_NO_CURRENT = (
+    0.25  # below this share of its one-ampere voltage a varistor takes less than a microampere
+)
 
 
 @dataclass(frozen=True)
 class Varistor:
-    """V = k I^alpha + R I. `volts_at_1_a` is k in V, `alpha` without unit (0 to 0.1), `series_ohm` is R."""
+    """V = k I^alpha + R I. `volts_at_1_a` is k in V, `alpha` without unit (0 to 0.1), `series_ohm`
+    is R.
+    """
 
     volts_at_1_a: float
     alpha: float
@@ -46,24 +54,27 @@ class Varistor:
         >>> round(Varistor(749.93, 0.07).volts(20000.0))
         1500
         """
-        return self.volts_at_1_a * ampere ** self.alpha + self.series_ohm * ampere
+        return self.volts_at_1_a * ampere**self.alpha + self.series_ohm * ampere
 
 
 @dataclass(frozen=True)
 class SurgeModel:
-    """What no installation states: the generator, the lines, the inputs of a vehicle. All SI units."""
+    """What no installation states: the generator, the lines, the inputs of a vehicle.
+
+    All SI units.
+    """
 
     generator_farad: float
-    generator_volt_per_volt: float   # charging voltage for one volt of open-circuit surge
+    generator_volt_per_volt: float  # charging voltage for one volt of open-circuit surge
     generator_discharge_ohm: float
     generator_series_ohm: float
     generator_henry: float
     generator_output_ohm: float
-    impulse_scale: float             # i = scale Ip (t / us)^3 exp(-t / tau)
+    impulse_scale: float  # i = scale Ip (t / us)^3 exp(-t / tau)
     impulse_tau_s: float
     lead_henry_per_m: float
     lead_ohm_per_m: float
-    line_ohm: float                  # surge impedance of a cable
+    line_ohm: float  # surge impedance of a cable
     line_m_per_s: float
     contact_ohm: float
     open_contact_farad: float
@@ -71,8 +82,8 @@ class SurgeModel:
     open_end_ohm: float
     capacitor_ohm: float
     vehicle_varistor: Varistor
-    rectifier_volt: float            # forward voltage of its diodes
-    rectifier_ohm: float             # diodes and connections together
+    rectifier_volt: float  # forward voltage of its diodes
+    rectifier_ohm: float  # diodes and connections together
     rectifier_farad: float
     rectifier_charged_volt: float
     step_s: float
@@ -81,15 +92,18 @@ class SurgeModel:
 
 @dataclass(frozen=True)
 class SurgeCase:
-    """One run. Lengths in m; `lead_m` is both leads of the SPD together; `step_s` None lets the run choose."""
+    """One run.
+
+    Lengths in m; `lead_m` is both leads of the SPD together; `step_s` None lets the run choose.
+    """
 
     supply_m: float
     cable_m: float
     spd: Varistor | None = None
     lead_m: float = 0.5
     source: Source = "combination-wave"
-    surge_v: float = 6000.0          # combination wave, open circuit; its short circuit is half of it in A
-    impulse_a: float = 20000.0       # current impulse 8/20
+    surge_v: float = 6000.0  # combination wave, open circuit; its short circuit is half of it in A
+    impulse_a: float = 20000.0  # current impulse 8/20
     second_spd: Varistor | None = None
     second_lead_m: float = 0.3
     contactor_closed: bool = True
@@ -111,7 +125,10 @@ class Refused:
 
 @dataclass(frozen=True)
 class SurgeRun:
-    """Waves sampled every `step_s` from t = 0, and what is read from them. Volts (mains included), ampere, joule."""
+    """Waves sampled every `step_s` from t = 0, and what is read from them.
+
+    Volts (mains included), ampere, joule.
+    """
 
     step_s: float
     board_v: tuple[float, ...]
@@ -152,30 +169,38 @@ class SurgeRun:
         return max(self.vehicle_a, default=0.0)
 
 
-def two_term_law(volts_at_1_ma: float, alpha: float, protection_level_v: float, nominal_a: float) -> Varistor | Refused:
+def two_term_law(
+    volts_at_1_ma: float, alpha: float, protection_level_v: float, nominal_a: float
+) -> Varistor | Refused:
     """The law through V(1 mA) that meets the protection level at the nominal discharge current.
 
-    Arguments in V, 1, V, A. Refused where the first term alone is above the protection level: then the two
-    figures do not belong to one disc. Form: a power law fits a part of the range only (IEC 61051-1).
+    Arguments in V, 1, V, A. Refused where the first term alone is above the protection level: then
+    the two
+    figures do not belong to one disc. Form: a power law fits a part of the range only (IEC
+    61051-1).
 
     >>> round(two_term_law(450.0, 0.03, 1500.0, 20000.0).series_ohm, 5)
     0.03774
     """
-    k = volts_at_1_ma / 0.001 ** alpha
-    rest = protection_level_v - k * nominal_a ** alpha
+    k = volts_at_1_ma / 0.001**alpha
+    rest = protection_level_v - k * nominal_a**alpha
     if rest < 0:
-        return Refused("the protection level is below what this law gives at the nominal discharge current",
-                       "check the protection level, the nominal discharge current and the voltage at 1 mA on the data sheet")
+        return Refused(
+            "the protection level is below what this law gives at the nominal discharge current",
+            "check the protection level, the nominal discharge current and the voltage at 1 mA on"
+            " the data sheet",
+        )
     return Varistor(k, alpha, rest / nominal_a)
 
 
 def power_law(alpha: float, protection_level_v: float, nominal_a: float) -> Varistor:
-    """The single power law through protection level and nominal discharge current: a pessimistic bound below it.
+    """The single power law through protection level and nominal discharge current: a pessimistic
+    bound below it.
 
     >>> round(power_law(0.07, 1500.0, 20000.0).volts_at_1_a, 2)
     749.93
     """
-    return Varistor(protection_level_v / nominal_a ** alpha, alpha)
+    return Varistor(protection_level_v / nominal_a**alpha, alpha)
 
 
 def travel_time_s(length_m: float, model: SurgeModel) -> float:
@@ -190,19 +215,29 @@ def refusal(case: SurgeCase, model: SurgeModel) -> Refused | None:
     if case.lead_m < 0 or case.second_lead_m < 0 or case.loop_ohm < 0:
         return Refused("a length or a resistance is below zero", "give zero or more")
     if case.source == "current-impulse" and case.spd is None:
-        return Refused("an ideal current impulse without an SPD has no finite voltage",
-                       "fit an SPD in the case, or use the combination wave")
+        return Refused(
+            "an ideal current impulse without an SPD has no finite voltage",
+            "fit an SPD in the case, or use the combination wave",
+        )
     shortest = travel_time_s(min(case.supply_m, case.cable_m), model)
     if case.step_s is not None and case.step_s > shortest * (1 + 1e-9):
-        return Refused(f"the step of {case.step_s * 1e9:.3g} ns is longer than the shortest line ({shortest * 1e9:.3g} ns)",
-                       "take a shorter step, or count the short cable to its neighbour")
+        return Refused(
+            f"the step of {case.step_s * 1e9:.3g} ns is longer than the shortest line"
+            f" ({shortest * 1e9:.3g} ns)",
+            "take a shorter step, or count the short cable to its neighbour",
+        )
     if shortest < model.step_s / 20:
-        return Refused(f"a cable of {min(case.supply_m, case.cable_m):.3g} m is too short to run as a line", "count it to its neighbour")
+        return Refused(
+            f"a cable of {min(case.supply_m, case.cable_m):.3g} m is too short to run as a line",
+            "count it to its neighbour",
+        )
     return None
 
 
 def steps_of(case: SurgeCase, model: SurgeModel) -> tuple[float, int, int]:
-    """Step in s and the whole steps of both cables: the sum of the delays is kept, the split as near as may be."""
+    """Step in s and the whole steps of both cables: the sum of the delays is kept, the split as
+    near as may be.
+    """
     first, second = travel_time_s(case.supply_m, model), travel_time_s(case.cable_m, model)
     if case.step_s is not None:
         return case.step_s, max(1, round(first / case.step_s)), max(1, round(second / case.step_s))
@@ -244,7 +279,11 @@ def _run(case: SurgeCase, model: SurgeModel) -> SurgeRun:
     g_l = half_l * damp if wave else 0.0
     keep_c, give_c = (1 - drain) / (1 + drain), half_c / (1 + drain)
     r2 = model.generator_series_ohm
-    charged, i_l, u_l = model.generator_volt_per_volt * case.surge_v, 0.0, model.generator_volt_per_volt * case.surge_v
+    charged, i_l, u_l = (
+        model.generator_volt_per_volt * case.surge_v,
+        0.0,
+        model.generator_volt_per_volt * case.surge_v,
+    )
     source_a = 0.0
     scale, tau = model.impulse_scale * case.impulse_a, model.impulse_tau_s
 
@@ -294,9 +333,14 @@ def _run(case: SurgeCase, model: SurgeModel) -> SurgeRun:
     c_v = i_c = i_v = 0.0
     vv = last_v = 0.0
 
-    to_point, to_board = [0.0] * n1, [0.0] * n1      # waves under way, by arrival
+    to_point, to_board = [0.0] * n1, [0.0] * n1  # waves under way, by arrival
     to_vehicle, back = [0.0] * n2, [0.0] * n2
-    send_point, send_board, send_vehicle, send_back = to_point.append, to_board.append, to_vehicle.append, back.append
+    send_point, send_board, send_vehicle, send_back = (
+        to_point.append,
+        to_board.append,
+        to_vehicle.append,
+        back.append,
+    )
     boards, points, ends = [mains], [mains], [mains]
     spds: list[float] = [0.0]
     seconds: list[float] = [0.0]
@@ -330,7 +374,8 @@ def _run(case: SurgeCase, model: SurgeModel) -> SurgeRun:
             if e < top1:
                 v1, i = e, 0.0
             else:
-                # guessed from the last two steps: the waves are smooth, so one round of Newton is the rule
+                # guessed from the last two steps: the waves are smooth, so one round of Newton is
+                # the rule
                 v1, last_1 = held_by(2 * v1 - last_1, e, k1, p1, total1), v1
                 i = (e - v1) / total1
             i *= sign
@@ -360,7 +405,8 @@ def _run(case: SurgeCase, model: SurgeModel) -> SurgeRun:
             if e < top2:
                 v2, i = e, 0.0
             else:
-                # guessed from the last two steps: the waves are smooth, so one round of Newton is the rule
+                # guessed from the last two steps: the waves are smooth, so one round of Newton is
+                # the rule
                 v2, last_2 = held_by(2 * v2 - last_2, e, k2, p2, total2), v2
                 i = (e - v2) / total2
             i *= sign
@@ -393,7 +439,8 @@ def _run(case: SurgeCase, model: SurgeModel) -> SurgeRun:
             if e < top_v:
                 vv, i = e, 0.0
             else:
-                # guessed from the last two steps: the waves are smooth, so one round of Newton is the rule
+                # guessed from the last two steps: the waves are smooth, so one round of Newton is
+                # the rule
                 vv, last_v = held_by(2 * vv - last_v, e, kv, pv, total_v), vv
                 i = (e - vv) / total_v
             i_v = i * sign
@@ -418,17 +465,34 @@ def _run(case: SurgeCase, model: SurgeModel) -> SurgeRun:
     def whole(values: list[float]) -> tuple[float, ...]:
         return tuple(values) if len(values) > 1 else ()
 
-    # trapezoidal sums; the current is that of the clamp, the voltage that at the vehicle's terminals
-    energy = dt * (added(map(float.__mul__, ends, vehicles)) - ends[-1] * vehicles[-1] / 2) if len(vehicles) > 1 else 0.0
+    # trapezoidal sums; the current is that of the clamp, the voltage that at the vehicle's
+    # terminals
+    energy = (
+        dt * (added(map(float.__mul__, ends, vehicles)) - ends[-1] * vehicles[-1] / 2)
+        if len(vehicles) > 1
+        else 0.0
+    )
     charge = dt * (added(vehicles) - vehicles[-1] / 2) if len(vehicles) > 1 else 0.0
-    return SurgeRun(dt, tuple(boards), tuple(points), tuple(ends), whole(spds), whole(seconds), whole(vehicles), energy, charge)
+    return SurgeRun(
+        dt,
+        tuple(boards),
+        tuple(points),
+        tuple(ends),
+        whole(spds),
+        whole(seconds),
+        whole(vehicles),
+        energy,
+        charge,
+    )
 
 
 def _volts_held(guess: float, e: float, k: float, p: float, ohm: float) -> float:
-    """Voltage v of a varistor behind e volts and `ohm`: v + ohm (v / k)^p = e, for e and v above zero.
+    """Voltage v of a varistor behind e volts and `ohm`: v + ohm (v / k)^p = e, for e and v above
+    zero.
 
-    The left side is convex and rises: from above every round of Newton comes nearer and stays above. From
-    below the first round jumps above, perhaps far; there the voltage the whole current would give is nearer.
+    The left side is convex and rises: from above every round of Newton comes nearer and stays
+    above. From below the first round jumps above, perhaps far; there the voltage the whole current
+    would give is nearer.
     """
     v = guess if 0.5 * e < guess < e or 0.5 * k < guess < e else min(e, k * (e / ohm) ** (1 / p))
     while True:
@@ -441,9 +505,15 @@ def _volts_held(guess: float, e: float, k: float, p: float, ohm: float) -> float
             return v
 
 
-def _branch(varistor: Varistor | None, lead_m: float, model: SurgeModel, dt: float) -> tuple[float, float, float, float]:
+def _branch(
+    varistor: Varistor | None, lead_m: float, model: SurgeModel, dt: float
+) -> tuple[float, float, float, float]:
     """A varistor on its leads: k, exponent, resistance in series, 2L/dt of the leads."""
     if varistor is None:
         return 1.0, 1.0, 0.0, 0.0
-    return (varistor.volts_at_1_a, 1 / varistor.alpha, varistor.series_ohm + model.lead_ohm_per_m * lead_m,
-            2 * model.lead_henry_per_m * lead_m / dt)
+    return (
+        varistor.volts_at_1_a,
+        1 / varistor.alpha,
+        varistor.series_ohm + model.lead_ohm_per_m * lead_m,
+        2 * model.lead_henry_per_m * lead_m / dt,
+    )

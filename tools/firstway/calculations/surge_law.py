@@ -5,29 +5,76 @@ from __future__ import annotations
 from firstway.calculations.formula import Formula
 
 VOLTAGE_AT_1_MA = Formula(
-    "spd_voltage_at_1_ma", "U_1 = f * U_c", {"U_1": "V", "f": "", "U_c": "V"},
-    "common ratio of a varistor disc", "",
-    valid="discs for the mains; about 5 % either way: the maker's figure goes before", standing="assumed")
+    "spd_voltage_at_1_ma",
+    "U_1 = f * U_c",
+    {"U_1": "V", "f": "", "U_c": "V"},
+    "common ratio of a varistor disc",
+    "",
+    valid="discs for the mains; about 5 % either way: the maker's figure goes before",
+    standing="assumed",
+)
 COEFFICIENT = Formula(
-    "spd_coefficient", "k = U_1 / 0.001 ** alpha", {"k": "V", "U_1": "V", "alpha": ""},
-    "IEC 61051-1, power law of a varistor", "2007",
-    valid="a part of the range of current; the series term takes over above some hundred ampere", standing="assumed")
+    "spd_coefficient",
+    "k = U_1 / 0.001 ** alpha",
+    {"k": "V", "U_1": "V", "alpha": ""},
+    "IEC 61051-1, power law of a varistor",
+    "2007",
+    valid="a part of the range of current; the series term takes over above some hundred ampere",
+    standing="assumed",
+)
 SERIES_RESISTANCE = Formula(
-    "spd_series_resistance", "R = (1000 * U_p - k * (1000 * I_n) ** alpha) / (1000 * I_n)",
+    "spd_series_resistance",
+    "R = (1000 * U_p - k * (1000 * I_n) ** alpha) / (1000 * I_n)",
     {"R": "ohm", "U_p": "kV", "k": "V", "I_n": "kA", "alpha": ""},
-    "IEC 61051-1, power law of a varistor", "2007",
-    valid="U = k I^alpha + R I meets the protection level at the nominal discharge current; R not below zero: else the figures do not belong to one disc", standing="assumed")
+    "IEC 61051-1, power law of a varistor",
+    "2007",
+    valid=(
+        "U = k I^alpha + R I meets the protection level at the nominal discharge current; R not"
+        " below zero: else the figures do not belong to one disc"
+    ),
+    standing="assumed",
+)
 POWER_COEFFICIENT = Formula(
-    "spd_power_coefficient", "k_P = 1000 * U_p / (1000 * I_n) ** alpha_P", {"k_P": "V", "U_p": "kV", "I_n": "kA", "alpha_P": ""},
-    "IEC 61051-1, power law of a varistor", "2007",
-    valid="pessimistic at every current below the nominal discharge current", standing="assumed")
+    "spd_power_coefficient",
+    "k_P = 1000 * U_p / (1000 * I_n) ** alpha_P",
+    {"k_P": "V", "U_p": "kV", "I_n": "kA", "alpha_P": ""},
+    "IEC 61051-1, power law of a varistor",
+    "2007",
+    valid="pessimistic at every current below the nominal discharge current",
+    standing="assumed",
+)
 SHORTER_LEADS = Formula(
-    "shorter_leads", "l_s = l / 2", {"l_s": "m", "l": "m"}, "tried for comparison", "", standing="common practice")
+    "shorter_leads",
+    "l_s = l / 2",
+    {"l_s": "m", "l": "m"},
+    "tried for comparison",
+    "",
+    standing="common practice",
+)
 LEADS_IN_FIRST_WAY = Formula(
-    "leads_in_first_way", "l_1 = max(0, l - n * w / 1000)", {"l_1": "m", "l": "m", "n": "", "w": "mm"},
-    "tried for comparison", "",
-    valid="the lead on the line side shorter by the modules between the device and the main switch", standing="common practice")
+    "leads_in_first_way",
+    "l_1 = max(0, l - n * w / 1000)",
+    {"l_1": "m", "l": "m", "n": "", "w": "mm"},
+    "tried for comparison",
+    "",
+    valid="the lead on the line side shorter by the modules between the device and the main switch",
+    standing="common practice",
+)
 SURGE_GAIN = Formula(
-    "surge_gain", "G = U_v - U_n", {"G": "V", "U_v": "V", "U_n": "V"}, "tried for comparison", "", standing="assumed")
+    "surge_gain",
+    "G = U_v - U_n",
+    {"G": "V", "U_v": "V", "U_n": "V"},
+    "tried for comparison",
+    "",
+    standing="assumed",
+)
 
-FORMULAS = (VOLTAGE_AT_1_MA, COEFFICIENT, SERIES_RESISTANCE, POWER_COEFFICIENT, SHORTER_LEADS, LEADS_IN_FIRST_WAY, SURGE_GAIN)
+FORMULAS = (
+    VOLTAGE_AT_1_MA,
+    COEFFICIENT,
+    SERIES_RESISTANCE,
+    POWER_COEFFICIENT,
+    SHORTER_LEADS,
+    LEADS_IN_FIRST_WAY,
+    SURGE_GAIN,
+)

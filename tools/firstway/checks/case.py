@@ -1,6 +1,8 @@
-"""Checks: the case a rule looks at: installation, workings and wiring, each made when somebody asks, and once.
+"""Checks: the case a rule looks at: installation, workings and wiring, each made when somebody
+asks, and once.
 
-Everything here is made apart from what is read around it, and says again at each reading what it rests on.
+Everything here is made apart from what is read around it, and says again at each reading what it
+rests on.
 """
 
 from __future__ import annotations
@@ -25,8 +27,14 @@ T = TypeVar("T")
 class Case(Kept):
     """A complete installation (no size left to choose) and what follows from it."""
 
-    def __init__(self, installation: Installation, choices: Choices | None = None, *, workings: Workings | None = None,
-                 wiring: Wiring | None = None) -> None:
+    def __init__(
+        self,
+        installation: Installation,
+        choices: Choices | None = None,
+        *,
+        workings: Workings | None = None,
+        wiring: Wiring | None = None,
+    ) -> None:
         self.installation = installation
         self._choices = choices
         super().__init__()
@@ -47,14 +55,24 @@ class Case(Kept):
         """The wiring as an electrical circuit."""
         return self.kept("circuit", lambda: circuit_of(self.installation, self.wiring))
 
-    def joined(self, states: States = States(), conductors_only: bool = False, without: tuple[str, ...] = ()) -> dict[str, str]:
+    def joined(
+        self,
+        states: States = States(),
+        conductors_only: bool = False,
+        without: tuple[str, ...] = (),
+    ) -> dict[str, str]:
         """Each terminal with its group: through closed poles and conductors, or conductors alone."""
         keep = (only_conductors,) if conductors_only else ()
-        return self.kept(("joined", states, conductors_only, without), lambda: groups(self.circuit, states, *keep, without=without))
+        return self.kept(
+            ("joined", states, conductors_only, without),
+            lambda: groups(self.circuit, states, *keep, without=without),
+        )
 
     @property
     def sweep(self) -> Sweep:
-        """A fault at every place; each is worked when somebody asks for it, and rests on the links that carry it."""
+        """A fault at every place; each is worked when somebody asks for it, and rests on the links
+        that carry it.
+        """
         return self.kept("sweep", lambda: alone(lambda: Sweep(self.installation, self.circuit))[0])
 
     @property

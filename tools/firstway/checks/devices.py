@@ -1,4 +1,6 @@
-"""Checks: every device of an installation that has a standard of its own, from the service to the ways of the board."""
+"""Checks: every device of an installation that has a standard of its own, from the service to the
+ways of the board.
+"""
 
 from __future__ import annotations
 
@@ -11,8 +13,9 @@ from firstway.model.values import is_known
 
 @dataclass(frozen=True)
 class StandardDevice:
-    """`of` and `place` as a finding names them; `words` as a sentence does. Kind and standard are read when somebody asks:
-    what a rule reads in a turn is what that turn rests on."""
+    """`of` and `place` as a finding names them; `words` as a sentence does. Kind and standard are
+    read when somebody asks: what a rule reads in a turn is what that turn rests on.
+    """
 
     of: str
     place: str
@@ -47,11 +50,18 @@ def devices_of(job: Installation) -> Iterator[StandardDevice]:
     for of, words, item in overcurrent_devices_ahead(job):
         yield StandardDevice(of, of, words, item)
     if is_known(job.supply.upstream_rcd):
-        yield StandardDevice("supply", "supply", "the residual current device at the origin",
-                             job.supply.upstream_rcd, "rcd")
+        yield StandardDevice(
+            "supply",
+            "supply",
+            "the residual current device at the origin",
+            job.supply.upstream_rcd,
+            "rcd",
+        )
     for board in job.existing_boards:
         for item in board.rcds:
-            yield StandardDevice(board.name, board.name, f"a residual current device of {board.name}", item, "rcd")
+            yield StandardDevice(
+                board.name, board.name, f"a residual current device of {board.name}", item, "rcd"
+            )
     if is_known(job.board.main_switch):
         switch = job.board.main_switch
         yield StandardDevice(switch.name, switch.name, switch.name, switch)

@@ -172,8 +172,8 @@ def limiter(bench: Bench) -> Iterator[Expected]:
         "supply",
         LIVE,
         "load limiter without its signal",
-        "its signal taken away as its maker describes, a vehicle charging; a current sensor's lead is"
-        " never opened round a live conductor unless its maker says so",
+        "its signal taken away as its maker describes, a vehicle charging; a current sensor's lead"
+        " is never opened round a live conductor unless its maker says so",
         Shown(None, "", f"the point falls to {safe}"),
         blind,
         "a limiter that goes on at full current when it is blind protects nothing",

@@ -229,7 +229,9 @@ def residual_device(bench: Bench, circuit: Circuit) -> Iterator[Expected]:
 
 
 def residual_device_of_the_origin(bench: Bench) -> Iterator[Expected]:
-    """The residual current device at the origin: what lies ahead of the board's own rests on it alone."""
+    """The residual current device at the origin: what lies ahead of the board's own rests on it
+    alone.
+    """
     device = residual_device_at_origin(bench.installation)
     rated = key_of(device, "rated_residual_current_ma")
     if not is_known(device) or not is_known(rated):

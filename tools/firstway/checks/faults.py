@@ -43,7 +43,9 @@ def read_metal(installation: Installation, of: str) -> None:
     """Read what the file says of the metal of a part, its case and what brings it to earth: whether
     there is a place to judge at all rests on it.
     """
-    circuit = next((each for each in installation.circuits if of in _names(installation, each)), None)
+    circuit = next(
+        (each for each in installation.circuits if of in _names(installation, each)), None
+    )
     names = _names(installation, circuit) if circuit and circuit.name == of else (of,)
     boards = [each for each in installation.existing_boards if each.name == of]
     for board in boards:
@@ -105,7 +107,9 @@ def _part_words(installation: Installation, of: str) -> str:
         else (
             f"the charging point {of}"
             if of in points
-            else f"the electrode {of}" if of in electrodes else f"the circuit {of}"
+            else f"the electrode {of}"
+            if of in electrodes
+            else f"the circuit {of}"
         )
     )
 

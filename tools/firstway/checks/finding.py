@@ -15,7 +15,8 @@ AS_TOLD: tuple[Level, ...] = ("danger", "fail", "unknown", "advice", "pass")
 class Finding:
     """`of` is the named part, `place` the device or terminal; value and limit carry `unit`.
 
-    `standing` is how far its source may be relied on: found, from memory, common practice, computed or assumed.
+    `standing` is how far its source may be relied on: found, from memory, common practice, computed
+    or assumed.
     """
 
     id: str

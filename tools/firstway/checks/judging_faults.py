@@ -89,7 +89,9 @@ def _judged_places(case: Case, part: FaultPart) -> tuple[JudgedPlace, ...]:
 
 
 def _gravest(judged: JudgedPlace) -> tuple[int, bool, float]:
-    """Of what passes, the slowest that opens; where insulation guards all of it, where nothing opens."""
+    """Of what passes, the slowest that opens; where insulation guards all of it, where nothing
+    opens.
+    """
     within_s = judged.opening.within_s
     slowness = math.inf if within_s is None and judged.by_insulation else within_s or 0.0
     return ORDER.index(judged.level), judged.by_insulation, -slowness
@@ -101,8 +103,13 @@ def judged_place(case: Case, place: Place) -> JudgedPlace | None:
         opening, limit = case.sweep.opening(place), case.sweep.limit(place)
     with scope() as insulation_seen:
         kept_off = insulated(case, place)
-    # Stated insulation does not hang on what would open; only where it is assumed is that asked first.
-    if opening is not None and kept_off and not (insulation_seen.paths and _in_time(opening, limit)):
+    # Stated insulation does not hang on what would open; only where it is assumed is that asked
+    # first.
+    if (
+        opening is not None
+        and kept_off
+        and not (insulation_seen.paths and _in_time(opening, limit))
+    ):
         insulation_seen.counts()
         limit_s = limit.value if isinstance(limit, Read) else None
         return JudgedPlace(place, "pass", opening, limit_s, by_insulation=True)

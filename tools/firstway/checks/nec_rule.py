@@ -1,4 +1,6 @@
-"""Checks: nec: a rule of NFPA 70; the edition is asked of the file, never assumed, and the authority decides."""
+"""Checks: nec: a rule of NFPA 70; the edition is asked of the file, never assumed, and the
+authority decides.
+"""
 
 from __future__ import annotations
 
@@ -14,14 +16,20 @@ AUTHORITY = "local code and the authority having jurisdiction decide"
 
 @dataclass(frozen=True)
 class NecRule(Rule):
-    """A rule of rule set nec. Where the file's edition is not one whose wording was seen, the finding says so."""
+    """A rule of rule set nec.
+
+    Where the file's edition is not one whose wording was seen, the finding says so.
+    """
 
     rule_sets: tuple[str, ...] = ("nec",)
 
     def _worded(self, case: Case, level: Level, message: str) -> str:
         edition = case.installation.edition
         if level in ("pass", "fail", "danger") and edition not in SEEN:
-            return f"{message} (read in the {self.edition} edition; confirm in the adopted text of {edition})"
+            return (
+                f"{message} (read in the {self.edition} edition; confirm in the adopted text of"
+                f" {edition})"
+            )
         if level == "pass" and edition != self.edition:
             return f"{message} (as of NEC {self.edition}, confirm the adopted edition)"
         return message
@@ -34,4 +42,10 @@ def edition_year(case: Case) -> int:
 
 def parts(case: Case) -> tuple[tuple[str, str], ...]:
     """The feed and each circuit, with the device that guards it."""
-    return (("feed", "feed"), *((circuit.name, case.installation.way_feeding(circuit.name).name) for circuit in case.installation.circuits))
+    return (
+        ("feed", "feed"),
+        *(
+            (circuit.name, case.installation.way_feeding(circuit.name).name)
+            for circuit in case.installation.circuits
+        ),
+    )

@@ -16,7 +16,9 @@ from firstway.tables.looking_up_more import rcd_limit
 
 @dataclass(frozen=True)
 class ResidualAhead:
-    """A residual current device ahead of a place: its name, type and delay as the file gives them; `shared` where it stands over more than one way."""
+    """A residual current device ahead of a place: its name, type and delay as the file gives them;
+    `shared` where it stands over more than one way.
+    """
 
     name: str
     residual_type: object
@@ -40,11 +42,16 @@ def residual_devices_ahead_of_board(installation: Installation) -> tuple[Residua
 
 def _of_existing_way(installation: Installation, reference: str) -> list[ResidualAhead]:
     board_name, _, way = reference.partition(".")
-    board = next((board for board in installation.existing_boards if board.name == board_name), None)
+    board = next(
+        (board for board in installation.existing_boards if board.name == board_name), None
+    )
     if board is None:
         return []
-    return [replace(_ahead(reference, device), shared=len(device.covers) > 1)  # type: ignore[arg-type]
-            for device in board.rcds if is_known(device.covers) and way in device.covers]
+    return [
+        replace(_ahead(reference, device), shared=len(device.covers) > 1)  # type: ignore[arg-type]
+        for device in board.rcds
+        if is_known(device.covers) and way in device.covers
+    ]
 
 
 def _ahead(name: str, device: ResidualCurrentDevice) -> ResidualAhead:
@@ -52,7 +59,9 @@ def _ahead(name: str, device: ResidualCurrentDevice) -> ResidualAhead:
 
 
 def residual_devices_ahead_of(installation: Installation, way: Way) -> tuple[ResidualAhead, ...]:
-    """Residual current devices between the origin and a way of the board, those of the board included."""
+    """Residual current devices between the origin and a way of the board, those of the board
+    included.
+    """
     found = list(residual_devices_ahead_of_board(installation))
     ways = {item.name: item for item in installation.board.ways}
     at, seen = way, set()
@@ -60,27 +69,40 @@ def residual_devices_ahead_of(installation: Installation, way: Way) -> tuple[Res
         seen.add(at.name)
         at = ways[str(at.fed_from)]
         if at.device in ("rcbo", "rcd"):
-            found.append(ResidualAhead(at.name, at.residual_type, at.delay, at.rated_residual_current_ma))
+            found.append(
+                ResidualAhead(at.name, at.residual_type, at.delay, at.rated_residual_current_ma)
+            )
     return tuple(found)
 
 
 def may_protect_one_point(installation: Installation, device: ResidualAhead) -> bool:
-    """Whether a device ahead can be the own one of a point: sensitive, quick, at least of type A (722.531.3.101),
-    and over nothing else that the file names.
+    """Whether a device ahead can be the own one of a point: sensitive, quick, at least of type A
+    (722.531.3.101), and over nothing else that the file names.
     """
     limit = rcd_limit("additional-protection-ma")
     if device.delay in ("S", "G") or device.shared or device.residual_type == "AC":
         return False
-    return not is_known(device.rated_residual_current_ma) or isinstance(limit, Gap) or within(device.rated_residual_current_ma, limit.value)  # type: ignore[arg-type]
+    return (
+        not is_known(device.rated_residual_current_ma)
+        or isinstance(limit, Gap)
+        or within(device.rated_residual_current_ma, limit.value)
+    )  # type: ignore[arg-type]
 
 
 def cannot_tell_what_stands_ahead(installation: Installation) -> str:
-    """What to find out before one may say that no residual current device stands ahead of the board; "" when it is told."""
+    """What to find out before one may say that no residual current device stands ahead of the
+    board; "" when it is told.
+    """
     if not is_known(installation.feed):
         return "what the board is fed through"
     if installation.supply.upstream_rcd == UNKNOWN:
-        return "whether a residual current device stands at the origin; look, and write `upstream_rcd: none` if there is none"
-    through = {item.partition(".")[0] for item in installation.feed.through if isinstance(item, str)}
+        return (
+            "whether a residual current device stands at the origin; look, and write `upstream_rcd:"
+            " none` if there is none"
+        )
+    through = {
+        item.partition(".")[0] for item in installation.feed.through if isinstance(item, str)
+    }
     for board in installation.existing_boards:
         if board.name in through and any(not is_known(device.covers) for device in board.rcds):
             return f"which ways of the board '{board.name}' its residual current device covers"
@@ -88,11 +110,16 @@ def cannot_tell_what_stands_ahead(installation: Installation) -> str:
 
 
 def says_no_residual_device(installation: Installation, circuit: Circuit) -> bool:
-    """Whether the file itself says that a circuit has no residual current device of its own: in the board, ahead of it for it alone, or in a point."""
+    """Whether the file itself says that a circuit has no residual current device of its own: in the
+    board, ahead of it for it alone, or in a point.
+    """
     way = installation.way_feeding(circuit.name)
     if way.device in ("rcbo", "rcd") or cannot_tell_what_stands_ahead(installation):
         return False
-    if any(may_protect_one_point(installation, each) for each in residual_devices_ahead_of(installation, way)):
+    if any(
+        may_protect_one_point(installation, each)
+        for each in residual_devices_ahead_of(installation, way)
+    ):
         return False
     return all(point.built_in_rcd == NONE for point in installation.points_of(circuit))
 
@@ -104,8 +131,8 @@ def surge_ways(installation: Installation) -> tuple[Way, ...]:
 def may_charge_outdoors(installation: Installation, point_name: str) -> bool | None:
     """Whether a vehicle outdoors may be charged from the point; None when that is not known.
 
-    A lead goes through a door, and a socket takes any lead: a point indoors counts as one that may, unless
-    the file says that no vehicle outdoors can be reached.
+    A lead goes through a door, and a socket takes any lead: a point indoors counts as one that may,
+    unless the file says that no vehicle outdoors can be reached.
     """
     point = installation.point(point_name)
     if not is_known(point.location):
@@ -120,12 +147,20 @@ def flaw_of_open_pen_device(measure: OpenPen) -> tuple[Level, str] | None:
         return "danger", "the open-PEN device leaves the protective conductor joined"
     if measure.recloses is True:
         return "fail", "the open-PEN device recloses while the fault may still be there"
-    if isinstance(limit, Read) and is_known(measure.acts_within_s) and not within(measure.acts_within_s, limit.value):
+    if (
+        isinstance(limit, Read)
+        and is_known(measure.acts_within_s)
+        and not within(measure.acts_within_s, limit.value)
+    ):
         return "fail", f"the open-PEN device takes longer than {limit.value:g} s"
     return None
 
 
 def unknown_of_open_pen_device(measure: OpenPen) -> list[str]:
     """What its maker has to be asked."""
-    told = (("what it opens", measure.opens_protective_conductor), ("how fast it acts", measure.acts_within_s), ("whether it recloses", measure.recloses))
+    told = (
+        ("what it opens", measure.opens_protective_conductor),
+        ("how fast it acts", measure.acts_within_s),
+        ("whether it recloses", measure.recloses),
+    )
     return [word for word, value in told if not is_known(value)]

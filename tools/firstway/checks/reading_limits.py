@@ -136,8 +136,9 @@ def insulation(case: Case) -> Limit:
         MEGOHM,
         at_most=False,
         advice=None if isinstance(again, Gap) else again.value,
-        advice_words="new wiring reads hundreds of megohms: look for moisture or damage"
-        " before it is a fault",
+        advice_words=(
+            "new wiring reads hundreds of megohms: look for moisture or damage before it is a fault"
+        ),
     )
 
 
@@ -164,13 +165,17 @@ def opening_time(case: Case, way: Way, circuit: Circuit) -> Limit:
         "ms",
         least=row.number_or_none("shortest_ms"),
         advice=asked_s * 1000 if asked_s is not None and asked_s * 1000 < longest else None,
-        advice_words="it passes the test of the device, and is slower at its rated current than the"
-        " circuit asks; a real fault drives many times that current",
+        advice_words=(
+            "it passes the test of the device, and is slower at its rated current than the"
+            " circuit asks; a real fault drives many times that current"
+        ),
     )
 
 
 def opening_time_at_origin(case: Case) -> Limit:
-    """The time of the residual current device at the origin at its rated current, in ms (BS 7671 643.7.1, 643.8)."""
+    """The time of the residual current device at the origin at its rated current, in ms (BS 7671
+    643.7.1, 643.8).
+    """
     delay = key_of(residual_device_at_origin(case.installation), "delay")
     row = rcd_test_row("verification", "S" if delay == "S" else "none")
     if not is_known(delay) or isinstance(row, Gap):
@@ -208,8 +213,10 @@ def largest_current(case: Case) -> Limit:
         max(min(own), with_ahead),
         "kA",
         advice=min(own),
-        advice_words="above the breaking capacity of the device itself: the maker of the"
-        " board must declare it with the device ahead",
+        advice_words=(
+            "above the breaking capacity of the device itself: the maker of the"
+            " board must declare it with the device ahead"
+        ),
     )
 
 
@@ -283,6 +290,6 @@ NEUTRAL_TO_EARTH = Limit(
     50.0,
     "V",
     advice=10.0,
-    advice_words="load elsewhere lifts the neutral by a" " volt or two: look for a poor neutral",
+    advice_words="load elsewhere lifts the neutral by a volt or two: look for a poor neutral",
 )
 NO_VOLTAGE = Limit(50.0, "V", words="no voltage")

@@ -24,19 +24,30 @@ def rules() -> tuple[ModuleType, ...]:
     return tuple(importlib.import_module(f"firstway.checks.rules.{name}") for name in names)
 
 
-def findings_of(case: Case, only: Collection[str] | None = None, of: str = "") -> tuple[Finding, ...]:
-    """What every rule of the installation's rule set says (or only those named), the gravest first (why: stakes).
+def findings_of(
+    case: Case, only: Collection[str] | None = None, of: str = ""
+) -> tuple[Finding, ...]:
+    """What every rule of the installation's rule set says (or only those named), the gravest first
+    (why: stakes).
 
-    With `of` only what is said of that part: a rule that has much to work is asked for no more (its `check_of`).
-    Each rule looks afresh: what it reads is evidence of its own findings alone.
+    With `of` only what is said of that part: a rule that has much to work is asked for no more (its
+    `check_of`). Each rule looks afresh: what it reads is evidence of its own findings alone.
     """
     found: list[Finding] = []
     with ground():
-        wanted = [module for module in rules() if case.installation.rules in module.RULE.rule_sets
-                  and (only is None or module.RULE.id in only)]
+        wanted = [
+            module
+            for module in rules()
+            if case.installation.rules in module.RULE.rule_sets
+            and (only is None or module.RULE.id in only)
+        ]
         for module in wanted:
             with scope():
-                about = module.check_of(case, of) if of and hasattr(module, "check_of") else module.check(case)
+                about = (
+                    module.check_of(case, of)
+                    if of and hasattr(module, "check_of")
+                    else module.check(case)
+                )
                 found += (finding for finding in about if of in ("", finding.of))
     return tuple(sorted(found, key=_what_decides))
 

@@ -20,7 +20,8 @@ WORDS: dict[Stake, str] = {
 REASON = "a shock comes without warning, a fire within hours; the rest can be put right in time"
 # Within each, the gravest first.
 _RULES: dict[Stake, str] = {
-    "shock": """
+    "shock": (
+        """
         line-on-earth line-and-neutral-crossed means-of-earthing earth-bar-joined
         protective-path circuit-without-protective-conductor fault-opens-in-time
         enclosure-earthed nec-grounding-conductor
@@ -42,8 +43,10 @@ _RULES: dict[Stake, str] = {
         colour-tells-function network-earth-as-pme earthing-conductor-size
         electrode-lead-size nec-electrode-conductor main-bonding-size rods-below-ground
         surge-connection supply-loops-agree reading-differs data-pair-insulation
-        figure-plausible""",
-    "fire": """
+        figure-plausible"""
+    ),
+    "fire": (
+        """
         device-standard circuit-without-device line-without-device breaking-capacity
         nec-interrupting-rating fault-survived short-circuit-opens tails-capacity assembly-fault-rating
         capacity nec-service-conductor nec-corrected-ampacity
@@ -59,21 +62,28 @@ _RULES: dict[Stake, str] = {
         assembly-standard assembly-scope devices-declared nec-panel-listed nec-main-agrees nec-listed device-direction
         supply-end device-when-warm place-temperature nec-nm-cable surge-earth-lead-size
         nec-surge-lead-size surge-live-lead-size one-opening next-rating-up torque-stated
-        nec-terminal-torque ferrules enclosure-heat""",
-    "supply": """
+        nec-terminal-torque ferrules enclosure-heat"""
+    ),
+    "supply": (
+        """
         service-capacity nec-service-load demand-basis point-lines-agree nec-feeds-back
         limiter-leaves-nothing limiter-below-service limiter-sensor limiter-fails-safe
         limiter-documented nec-load-management setting-locked looped-supply meter-box
         tails-length isolator-ahead nec-emergency-disconnect demand-near-rating
-        network-notice""",
-    "equipment": """
+        network-notice"""
+    ),
+    "equipment": (
+        """
         surge-leads-swapped surge-joined surge-ahead-of-residual surge-path-through-residual
         nec-surge-path surge-nominal-current nec-surge-protection-level
         surge-protection-level surge-type surge-leads nec-surge-leads surge-fitted
-        nec-surge-protection surge-distance voltage-drop nec-voltage-drop""",
-    "use": """
+        nec-surge-protection surge-distance voltage-drop nec-voltage-drop"""
+    ),
+    "use": (
+        """
         own-circuit nec-own-circuit nec-disconnect residual-selective selective-with-ahead
-        modules-fit reading-day board-outdoors old-colours-meet-new surge-first-way""",
+        modules-fit reading-day board-outdoors old-colours-meet-new surge-first-way"""
+    ),
 }
 STAKES: dict[str, Stake] = {
     rule: stake for stake, named in _RULES.items() for rule in named.split()

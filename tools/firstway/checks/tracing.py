@@ -1,6 +1,8 @@
-"""Checks: questions the rules over the wiring ask of its graph: what is joined to what, and which conductor joins unlike terminals.
+"""Checks: questions the rules over the wiring ask of its graph: what is joined to what, and which
+conductor joins unlike terminals.
 
-These rules find what is wrong in the wiring the file describes. They never pass: no file proves what was really wired.
+These rules find what is wrong in the wiring the file describes. They never pass: no file proves
+what was really wired.
 """
 
 from __future__ import annotations
@@ -27,7 +29,10 @@ class Unlike:
 
     def at(self, kind: str, wiring: Wiring) -> bool:
         """Whether one of its ends is at a part of this kind."""
-        return any((part := wiring.part(end.device)) is not None and part.kind == kind for end in (self.one, self.other))
+        return any(
+            (part := wiring.part(end.device)) is not None and part.kind == kind
+            for end in (self.one, self.other)
+        )
 
 
 def unlike(case: Case) -> tuple[Unlike, ...]:
@@ -37,9 +42,14 @@ def unlike(case: Case) -> tuple[Unlike, ...]:
 
 def _unlike(wiring: Wiring) -> tuple[Unlike, ...]:
     terminals = {terminal.id: terminal for terminal in wiring.terminals}
-    ends = ((each, terminals.get(each.start), terminals.get(each.end)) for each in wiring.conductors)
-    return tuple(Unlike(conductor, one, other) for conductor, one, other in ends
-                 if one is not None and other is not None and one.function != other.function)
+    ends = (
+        (each, terminals.get(each.start), terminals.get(each.end)) for each in wiring.conductors
+    )
+    return tuple(
+        Unlike(conductor, one, other)
+        for conductor, one, other in ends
+        if one is not None and other is not None and one.function != other.function
+    )
 
 
 def is_line(function: str) -> bool:

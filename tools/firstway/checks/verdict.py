@@ -9,8 +9,9 @@ from firstway.checks.questions import Question, questions
 from firstway.checks.stakes import stake_of
 from firstway.model.installation import Installation
 
-NOTHING_AGAINST = ("These checks have nothing against it; inspection, tests and the responsible"
-                   " designer decide.")
+NOTHING_AGAINST = (
+    "These checks have nothing against it; inspection, tests and the responsible designer decide."
+)
 
 
 def verdict_words(findings: Sequence[Finding], installation: Installation) -> str:
@@ -29,18 +30,31 @@ def _against(found: list[Finding]) -> str:
     counts = [_counted(dangers, "danger"), _counted(len(found) - dangers, "fail")]
     first = found[0]
     stand = "stand" if len(found) > 1 else "stands"
-    return (f"Must stay off: {' and '.join(filter(None, counts))} {stand} against it;"
-            f" put right first {first.place}: {first.message}.")
+    return (
+        f"Must stay off: {' and '.join(filter(None, counts))} {stand} against it;"
+        f" put right first {first.place}: {first.message}."
+    )
 
 
 def _open(asked: tuple[Question, ...]) -> str:
-    grave = sum(any(stake_of(each.id) in ("shock", "fire") for each in question.findings)
-                for question in asked)
+    grave = sum(
+        any(stake_of(each.id) in ("shock", "fire") for each in question.findings)
+        for question in asked
+    )
     first = f"{', '.join(asked[0].parts)}: {asked[0].first}"
-    about = "" if not grave else ", about shock or fire" if grave == len(asked) else \
-        f", {grave} of them about shock or fire"
-    return (f"Cannot be called safe yet: {_counted(len(asked), 'question')}"
-            f" {'are' if len(asked) > 1 else 'is'} open{about}; first {first}.")
+    about = (
+        ""
+        if not grave
+        else (
+            ", about shock or fire"
+            if grave == len(asked)
+            else f", {grave} of them about shock or fire"
+        )
+    )
+    return (
+        f"Cannot be called safe yet: {_counted(len(asked), 'question')}"
+        f" {'are' if len(asked) > 1 else 'is'} open{about}; first {first}."
+    )
 
 
 def _counted(number: int, word: str) -> str:

@@ -1,8 +1,8 @@
 """Choosing: every size the file leaves to us is tried, smallest first, through workings and checks.
 
-Order: device rating, line conductor, protective conductor, electrode. A size is taken when no finding on its
-circuit is fail or danger; what rejected each smaller size is kept for the page. A gap in a table is
-refused, not skipped.
+Order: device rating, line conductor, protective conductor, electrode. A size is taken when no
+finding on its circuit is fail or danger; what rejected each smaller size is kept for the page. A
+gap in a table is refused, not skipped.
 """
 
 from __future__ import annotations
@@ -21,7 +21,12 @@ from firstway.model.read_copy import ReadClause
 from firstway.model.values import CHOOSE, UNKNOWN, is_known
 from firstway.problems import Problem
 from firstway.tables.found import Gap, Read
-from firstway.tables.looking_up import flat_twin_pair_mm2, rating_not_below_a, next_rating_up_a, standard_sizes_mm2
+from firstway.tables.looking_up import (
+    flat_twin_pair_mm2,
+    rating_not_below_a,
+    next_rating_up_a,
+    standard_sizes_mm2,
+)
 from firstway.wiring.deriving import problems_of_wiring
 from firstway.workings.shared.book import row_read
 from firstway.workings.shared.step import RowRead
@@ -32,7 +37,8 @@ LARGEST_RATING_A = 125.0
 
 @dataclass(frozen=True)
 class Completed:
-    """A complete installation with its case, its findings and, for each chosen path, the sizes rejected.
+    """A complete installation with its case, its findings and, for each chosen path, the sizes
+    rejected.
 
     `read` are clauses that a reader noted beside the file: shown, and nothing more.
     """
@@ -51,13 +57,27 @@ def completed(installation: Installation) -> tuple[Completed | None, list[Proble
     """
     reason = not_worked_yet(installation)
     if reason:
-        return None, [Problem(installation.file, installation.lines_of.get("rules", 1), reason, "wait for a later version")]
+        return None, [
+            Problem(
+                installation.file,
+                installation.lines_of.get("rules", 1),
+                reason,
+                "wait for a later version",
+            )
+        ]
     problems = problems_of_wiring(installation)
     if problems:
         return None, problems
     log: dict[str, tuple[RowRead, ...]] = {}
-    choices = (with_nec_sizes,) if installation.rules == "nec" else \
-        (_feed_cable, *(_circuit_choices(circuit.name) for circuit in installation.circuits), with_rods)
+    choices = (
+        (with_nec_sizes,)
+        if installation.rules == "nec"
+        else (
+            _feed_cable,
+            *(_circuit_choices(circuit.name) for circuit in installation.circuits),
+            with_rods,
+        )
+    )
     for choose in choices:
         installation, problems = choose(installation, log)
         if problems:
@@ -66,28 +86,47 @@ def completed(installation: Installation) -> tuple[Completed | None, list[Proble
     return Completed(installation, case, findings_of(case), log), []
 
 
-Choose = Callable[[Installation, dict[str, tuple[RowRead, ...]]], tuple[Installation, list[Problem]]]
+Choose = Callable[
+    [Installation, dict[str, tuple[RowRead, ...]]], tuple[Installation, list[Problem]]
+]
 
 
-def _feed_cable(installation: Installation, log: dict[str, tuple[RowRead, ...]]) -> tuple[Installation, list[Problem]]:
+def _feed_cable(
+    installation: Installation, log: dict[str, tuple[RowRead, ...]]
+) -> tuple[Installation, list[Problem]]:
     feed = installation.feed
-    if not is_known(feed) or not is_known(feed.cable) or CHOOSE not in (feed.cable.csa_mm2, feed.cable.cpc_mm2):
+    if (
+        not is_known(feed)
+        or not is_known(feed.cable)
+        or CHOOSE not in (feed.cable.csa_mm2, feed.cable.cpc_mm2)
+    ):
         return installation, []
     return _cable(installation, "feed", "feed.cable", feed.cable, _with_feed_cable, log)
 
 
 def _circuit_choices(name: str) -> Choose:
-    def choose(installation: Installation, log: dict[str, tuple[RowRead, ...]]) -> tuple[Installation, list[Problem]]:
+    def choose(
+        installation: Installation, log: dict[str, tuple[RowRead, ...]]
+    ) -> tuple[Installation, list[Problem]]:
         installation, problems = _rating(installation, name, log)
         circuit = installation.circuit(name)
         if problems or CHOOSE not in (circuit.cable.csa_mm2, circuit.cable.cpc_mm2):
             return installation, problems
-        return _cable(installation, name, f"circuits.{name}.cable", circuit.cable,
-                      lambda whole, cable: _with_circuit_cable(whole, name, cable), log)
+        return _cable(
+            installation,
+            name,
+            f"circuits.{name}.cable",
+            circuit.cable,
+            lambda whole, cable: _with_circuit_cable(whole, name, cable),
+            log,
+        )
+
     return choose
 
 
-def _rating(installation: Installation, name: str, log: dict[str, tuple[RowRead, ...]]) -> tuple[Installation, list[Problem]]:
+def _rating(
+    installation: Installation, name: str, log: dict[str, tuple[RowRead, ...]]
+) -> tuple[Installation, list[Problem]]:
     """The next standard rating not below the design current."""
     way = installation.way_feeding(name)
     if way.rating_a != CHOOSE:
@@ -99,15 +138,43 @@ def _rating(installation: Installation, name: str, log: dict[str, tuple[RowRead,
     else:
         current = added(currents)  # type: ignore[arg-type]
     if current is None:
-        return installation, [_problem(installation, path, f"the rating of '{way.name}' cannot be chosen: the current of its point is not known",
-                                       "give `current_a`")]
+        return installation, [
+            _problem(
+                installation,
+                path,
+                f"the rating of '{way.name}' cannot be chosen: the current of its point is not"
+                " known",
+                "give `current_a`",
+            )
+        ]
     found = rating_not_below_a(way.device, str(way.standard), current)
     if isinstance(found, Gap):
-        return installation, [_problem(installation, path, f"the rating of '{way.name}' cannot be chosen: {found.message}", "give `rating_a`")]
+        return installation, [
+            _problem(
+                installation,
+                path,
+                f"the rating of '{way.name}' cannot be chosen: {found.message}",
+                "give `rating_a`",
+            )
+        ]
     smaller = _smaller_ratings(way.device, str(way.standard), found)
-    log[path] = tuple(row_read(read.row, read.value, "A", f"below the design current of {current:g} A") for read in smaller)
-    return replace(installation, board=replace(installation.board, ways=tuple(
-        replace(item, rating_a=found.value) if item.name == way.name else item for item in installation.board.ways))), []
+    log[path] = tuple(
+        row_read(read.row, read.value, "A", f"below the design current of {current:g} A")
+        for read in smaller
+    )
+    return (
+        replace(
+            installation,
+            board=replace(
+                installation.board,
+                ways=tuple(
+                    replace(item, rating_a=found.value) if item.name == way.name else item
+                    for item in installation.board.ways
+                ),
+            ),
+        ),
+        [],
+    )
 
 
 def _smaller_ratings(device: str, standard: str, taken: Read) -> Iterator[Read]:
@@ -134,37 +201,88 @@ def _with_feed_cable(installation: Installation, cable: Cable) -> Installation:
 
 
 def _with_circuit_cable(installation: Installation, name: str, cable: Cable) -> Installation:
-    return replace(installation, circuits=tuple(replace(circuit, cable=cable) if circuit.name == name else circuit
-                                                for circuit in installation.circuits))
+    return replace(
+        installation,
+        circuits=tuple(
+            replace(circuit, cable=cable) if circuit.name == name else circuit
+            for circuit in installation.circuits
+        ),
+    )
 
 
-def _cable(installation: Installation, of: str, path: str, cable: Cable, put: With,
-           log: dict[str, tuple[RowRead, ...]]) -> tuple[Installation, list[Problem]]:
-    """Try the standard sizes of the construction, smallest first; the protective conductor goes with each."""
+def _cable(
+    installation: Installation,
+    of: str,
+    path: str,
+    cable: Cable,
+    put: With,
+    log: dict[str, tuple[RowRead, ...]],
+) -> tuple[Installation, list[Problem]]:
+    """Try the standard sizes of the construction, smallest first; the protective conductor goes
+    with each.
+    """
     if not is_known(cable.construction):
-        return installation, [_problem(installation, path, "a size cannot be chosen: the kind of cable is not known", "give `construction`")]
-    lines = (Read(float(cable.csa_mm2), None),) if is_known(cable.csa_mm2) else standard_sizes_mm2(str(cable.construction))  # type: ignore[arg-type]
+        return installation, [
+            _problem(
+                installation,
+                path,
+                "a size cannot be chosen: the kind of cable is not known",
+                "give `construction`",
+            )
+        ]
+    lines = (
+        (Read(float(cable.csa_mm2), None),)
+        if is_known(cable.csa_mm2)
+        else standard_sizes_mm2(str(cable.construction))
+    )  # type: ignore[arg-type]
     rejected: list[RowRead] = []
     for line in lines:
         for protective in _protective_sizes(cable, line.value):
             if isinstance(protective, Gap):
-                return installation, [_problem(installation, path, f"a size cannot be chosen: {protective.message}", "give `cpc_mm2`")]
+                return installation, [
+                    _problem(
+                        installation,
+                        path,
+                        f"a size cannot be chosen: {protective.message}",
+                        "give `cpc_mm2`",
+                    )
+                ]
             tried = put(installation, replace(cable, csa_mm2=line.value, cpc_mm2=protective))
             case = case_of(_rest_given(tried))
             gap = _gap(case, of)
             if gap:
-                return installation, [_problem(installation, path, f"a size cannot be chosen: {gap}", "give the size, or complete the table")]
+                return installation, [
+                    _problem(
+                        installation,
+                        path,
+                        f"a size cannot be chosen: {gap}",
+                        "give the size, or complete the table",
+                    )
+                ]
             ask = _not_known(case, of, len(_protective_sizes(cable, line.value)) > 1)
             if ask:
-                return installation, [_problem(installation, path, f"a size cannot be chosen: not known: {ask}",
-                                               "find it out and write it in the file, or give the size")]
+                return installation, [
+                    _problem(
+                        installation,
+                        path,
+                        f"a size cannot be chosen: not known: {ask}",
+                        "find it out and write it in the file, or give the size",
+                    )
+                ]
             because = _against(case, SIZE_FINDINGS, of) or _against(case, FAULT_FINDINGS, of)
             if not because:
                 _keep(log, path, cable, rejected)
                 return tried, []
             rejected.append(_rejected(line, protective, because, cable))
-    return installation, [_problem(installation, path, f"no standard size serves '{of}'; the largest tried: "
-                                   + (rejected[-1].because if rejected else "none"), "change the route, the device or the construction")]
+    return installation, [
+        _problem(
+            installation,
+            path,
+            f"no standard size serves '{of}'; the largest tried: "
+            + (rejected[-1].because if rejected else "none"),
+            "change the route, the device or the construction",
+        )
+    ]
 
 
 def _protective_sizes(cable: Cable, line_mm2: float) -> tuple[float | Gap, ...]:
@@ -178,15 +296,26 @@ def _protective_sizes(cable: Cable, line_mm2: float) -> tuple[float | Gap, ...]:
         return (pair if isinstance(pair, Gap) else pair.value,)
     if cable.protective == "core":
         return (line_mm2,)
-    sizes = tuple(read.value for read in standard_sizes_mm2("single-core") if read.value <= line_mm2)
+    sizes = tuple(
+        read.value for read in standard_sizes_mm2("single-core") if read.value <= line_mm2
+    )
     return sizes or (line_mm2,)
 
 
 def _rest_given(installation: Installation) -> Installation:
     """Other sizes still to be chosen count as not known while this one is tried."""
     blank = lambda value: UNKNOWN if value == CHOOSE else value  # noqa: E731
-    circuits = tuple(replace(circuit, cable=replace(circuit.cable, csa_mm2=blank(circuit.cable.csa_mm2), cpc_mm2=blank(circuit.cable.cpc_mm2)))
-                     for circuit in installation.circuits)
+    circuits = tuple(
+        replace(
+            circuit,
+            cable=replace(
+                circuit.cable,
+                csa_mm2=blank(circuit.cable.csa_mm2),
+                cpc_mm2=blank(circuit.cable.cpc_mm2),
+            ),
+        )
+        for circuit in installation.circuits
+    )
     ways = tuple(replace(way, rating_a=blank(way.rating_a)) for way in installation.board.ways)
     return replace(installation, circuits=circuits, board=replace(installation.board, ways=ways))
 
@@ -215,19 +344,29 @@ SIZE_STEPS = ("device-rating", "corrected-capacity", "voltage-drop")
 def _against(case: Case, rules: tuple[str, ...], of: str) -> str:
     """The finding that rejects a size: only those a size can change count.
 
-    Through an electrode the loop is tens of ohms whatever the cable, and a supply whose own loop is above the limit
-    leaves nothing to a cable: their finding stands beside the size.
+    Through an electrode the loop is tens of ohms whatever the cable, and a supply whose own loop is
+    above the limit leaves nothing to a cable: their finding stands beside the size.
     """
-    whatever_the_cable = case.step("source-electrode", of) is not None or _supply_alone_above(case, of)
+    whatever_the_cable = case.step("source-electrode", of) is not None or _supply_alone_above(
+        case, of
+    )
     for finding in findings_of(case, rules, of):
-        if finding.level in ("danger", "fail") and not (whatever_the_cable and finding.id == "loop-impedance"):
+        if finding.level in ("danger", "fail") and not (
+            whatever_the_cable and finding.id == "loop-impedance"
+        ):
             return finding.message
     return ""
 
 
 def _supply_alone_above(case: Case, of: str) -> bool:
     own, limit = case.step("external-loop-impedance", of), case.step("loop-impedance-limit", of)
-    return own is not None and limit is not None and own.value is not None and limit.value is not None and own.value > limit.value
+    return (
+        own is not None
+        and limit is not None
+        and own.value is not None
+        and limit.value is not None
+        and own.value > limit.value
+    )
 
 
 SIZE_FINDINGS = ("capacity", "voltage-drop", "loop-impedance", "protective-conductor")
@@ -241,7 +380,9 @@ def _rejected(line: Read, protective: float, because: str, cable: Cable) -> RowR
     return replace(row_read(line.row, line.value, "mm2", because), row=text)
 
 
-def _keep(log: dict[str, tuple[RowRead, ...]], path: str, cable: Cable, rejected: list[RowRead]) -> None:
+def _keep(
+    log: dict[str, tuple[RowRead, ...]], path: str, cable: Cable, rejected: list[RowRead]
+) -> None:
     if cable.csa_mm2 == CHOOSE:
         log[f"{path}.csa_mm2"] = tuple(rejected)
     if cable.cpc_mm2 == CHOOSE:

@@ -1,4 +1,6 @@
-"""Choosing: a complete installation with a mistake made on it, worked and checked again; sizes stay as they were chosen."""
+"""Choosing: a complete installation with a mistake made on it, worked and checked again; sizes stay
+as they were chosen.
+"""
 
 from __future__ import annotations
 
@@ -26,7 +28,9 @@ class Made:
 
 
 def every_making(job: Completed, mistakes: Sequence[Mistake]) -> Iterator[Made]:
-    """Each mistake on each circuit of the installation it applies to; not one the installation has already."""
+    """Each mistake on each circuit of the installation it applies to; not one the installation has
+    already.
+    """
     for mistake in mistakes:
         for each in makable(job, mistake):
             yield made(job, each)
@@ -42,19 +46,33 @@ def makable(job: Completed, mistake: Mistake) -> tuple[Mistake, ...]:
 
 def _is_there(job: Completed, mistake: Mistake) -> bool:
     found = mistake.found_by
-    return any(finding.id == found.rule and finding.place == found.place and finding.level in ("danger", "fail", "advice") for finding in job.findings)
+    return any(
+        finding.id == found.rule
+        and finding.place == found.place
+        and finding.level in ("danger", "fail", "advice")
+        for finding in job.findings
+    )
 
 
 def made(job: Completed, *mistakes: Mistake) -> Made:
-    """Bound mistakes made together; what cannot be made is raised as Problems, for the file of mistakes is the project's own."""
+    """Bound mistakes made together; what cannot be made is raised as Problems, for the file of
+    mistakes is the project's own.
+    """
     # The readings of the file were taken on the sound board: they say nothing of this one.
     installation: Installation = replace(job.installation, readings=())
     problems: list[Problem] = []
     for mistake in mistakes:
         installation, own = mistaken(installation, mistake)
         problems += own
-    problems += [Problem(mistakes[-1].file, mistakes[-1].line, f"'{mistakes[-1].name}' on {job.installation.name}: {each.message}", each.hint)
-                 for each in problems_of_wiring(installation)]
+    problems += [
+        Problem(
+            mistakes[-1].file,
+            mistakes[-1].line,
+            f"'{mistakes[-1].name}' on {job.installation.name}: {each.message}",
+            each.hint,
+        )
+        for each in problems_of_wiring(installation)
+    ]
     if problems:
         raise Problems(problems)
     case = case_of(installation, job.log)
@@ -62,11 +80,17 @@ def made(job: Completed, *mistakes: Mistake) -> Made:
 
 
 def worsened(made: Made) -> tuple[Finding, ...]:
-    """Findings that are worse than before, or new; a verdict of the same rule at the same place that stays is not told again."""
+    """Findings that are worse than before, or new; a verdict of the same rule at the same place
+    that stays is not told again.
+    """
     rank = {level: place for place, level in enumerate(LEVELS)}
     before: dict[tuple[str, str, str], int] = {}
     for finding in made.before.findings:
         key = (finding.id, finding.of, finding.place)
         before[key] = min(before.get(key, len(LEVELS)), rank[finding.level])
-    return tuple(finding for finding in made.after.findings
-                 if finding.level != "pass" and rank[finding.level] < before.get((finding.id, finding.of, finding.place), rank["pass"]))
+    return tuple(
+        finding
+        for finding in made.after.findings
+        if finding.level != "pass"
+        and rank[finding.level] < before.get((finding.id, finding.of, finding.place), rank["pass"])
+    )

@@ -1,7 +1,8 @@
-"""Choosing: nec: device rating, line conductor, equipment grounding conductor, smallest first, through workings and checks.
+"""Choosing: nec: device rating, line conductor, equipment grounding conductor, smallest first,
+through workings and checks.
 
-A size is taken when no finding on it is fail or danger; the finding that rejected each smaller size is kept.
-A gap in a table is refused, not skipped.
+A size is taken when no finding on it is fail or danger; the finding that rejected each smaller size
+is kept. A gap in a table is refused, not skipped.
 """
 
 from __future__ import annotations
@@ -25,9 +26,20 @@ from firstway.workings.shared.step import RowRead
 Log = dict[str, tuple[RowRead, ...]]
 Chosen = tuple[Installation, list[Problem]]
 
-LINE_FINDINGS = ("nec-continuous-load-conductor", "nec-corrected-ampacity", "nec-device-protects-conductor")
+LINE_FINDINGS = (
+    "nec-continuous-load-conductor",
+    "nec-corrected-ampacity",
+    "nec-device-protects-conductor",
+)
 GROUNDING_FINDINGS = ("nec-grounding-conductor",)
-LINE_GAPS = ("conductor-size", "terminal-column", "terminal-capacity", "insulation-column", "insulation-capacity", "corrected-capacity")
+LINE_GAPS = (
+    "conductor-size",
+    "terminal-column",
+    "terminal-capacity",
+    "insulation-column",
+    "insulation-capacity",
+    "corrected-capacity",
+)
 GROUNDING_GAPS = ("protective-conductor-size", "minimum-protective-conductor")
 
 
@@ -38,7 +50,10 @@ def with_nec_sizes(installation: Installation, log: Log) -> Chosen:
         if problems:
             return installation, problems
     for of in ("feed", *(circuit.name for circuit in installation.circuits)):
-        for key, findings, gaps in (("size_awg", LINE_FINDINGS, LINE_GAPS), ("egc_awg", GROUNDING_FINDINGS, GROUNDING_GAPS)):
+        for key, findings, gaps in (
+            ("size_awg", LINE_FINDINGS, LINE_GAPS),
+            ("egc_awg", GROUNDING_FINDINGS, GROUNDING_GAPS),
+        ):
             installation, problems = _size(installation, of, key, findings, gaps, log)
             if problems:
                 return installation, problems
@@ -53,13 +68,35 @@ def _rating(installation: Installation, name: str, log: Log) -> Chosen:
     path = f"board.ways.{way.name}.rating_a"
     current, factor = _load(installation, name), continuous_load_factor()
     if current is None or isinstance(factor, Gap):
-        return installation, [_problem(installation, path, f"the rating of '{way.name}' cannot be chosen: the current of its point is not known", "give `current_a`")]
+        return installation, [
+            _problem(
+                installation,
+                path,
+                f"the rating of '{way.name}' cannot be chosen: the current of its point is not"
+                " known",
+                "give `current_a`",
+            )
+        ]
     least = CONTINUOUS_LOAD.value({"f_c": factor.value, "I_b": current})
     found = rating_not_below_a(way.device, str(way.standard), least)
     if isinstance(found, Gap):
-        return installation, [_problem(installation, path, f"the rating of '{way.name}' cannot be chosen: {found.message}", "give `rating_a`")]
-    log[path] = tuple(row_read(read.row, read.value, "A", f"below {least:g} A, 125 % of the load (nec-continuous-load-device)")
-                      for read in _smaller(way.device, str(way.standard), found))
+        return installation, [
+            _problem(
+                installation,
+                path,
+                f"the rating of '{way.name}' cannot be chosen: {found.message}",
+                "give `rating_a`",
+            )
+        ]
+    log[path] = tuple(
+        row_read(
+            read.row,
+            read.value,
+            "A",
+            f"below {least:g} A, 125 % of the load (nec-continuous-load-device)",
+        )
+        for read in _smaller(way.device, str(way.standard), found)
+    )
     return _with_rating(installation, way.name, found.value), []
 
 
@@ -77,7 +114,10 @@ def _load(installation: Installation, name: str) -> float | None:
 
 
 def _with_rating(installation: Installation, way_name: str, rating_a: float) -> Installation:
-    ways = tuple(replace(way, rating_a=rating_a) if way.name == way_name else way for way in installation.board.ways)
+    ways = tuple(
+        replace(way, rating_a=rating_a) if way.name == way_name else way
+        for way in installation.board.ways
+    )
     return replace(installation, board=replace(installation.board, ways=ways))
 
 
@@ -91,10 +131,23 @@ def _cable(installation: Installation, of: str) -> Cable | None:
 def _with_cable(installation: Installation, of: str, cable: Cable) -> Installation:
     if of == "feed":
         return replace(installation, feed=replace(installation.feed, cable=cable))  # type: ignore[type-var]
-    return replace(installation, circuits=tuple(replace(circuit, cable=cable) if circuit.name == of else circuit for circuit in installation.circuits))
+    return replace(
+        installation,
+        circuits=tuple(
+            replace(circuit, cable=cable) if circuit.name == of else circuit
+            for circuit in installation.circuits
+        ),
+    )
 
 
-def _size(installation: Installation, of: str, key: str, findings: tuple[str, ...], gaps: tuple[str, ...], log: Log) -> Chosen:
+def _size(
+    installation: Installation,
+    of: str,
+    key: str,
+    findings: tuple[str, ...],
+    gaps: tuple[str, ...],
+    log: Log,
+) -> Chosen:
     """Try the sizes of the table, smallest conductor first."""
     cable = _cable(installation, of)
     if cable is None or getattr(cable, key) != CHOOSE:
@@ -106,14 +159,27 @@ def _size(installation: Installation, of: str, key: str, findings: tuple[str, ..
         case = case_of(_rest_given(tried))
         refusal = _refusal(case, of, gaps)
         if refusal:
-            return installation, [_problem(installation, path, f"a size cannot be chosen: {refusal}", "give what is missing, or the size")]
+            return installation, [
+                _problem(
+                    installation,
+                    path,
+                    f"a size cannot be chosen: {refusal}",
+                    "give what is missing, or the size",
+                )
+            ]
         against = _against(findings_of(case, findings), of)
         if against is None:
             log[path] = tuple(rejected)
             return tried, []
         rejected.append(_rejected(size, against))
-    return installation, [_problem(installation, path, f"no size of the table serves '{of}'; the largest tried: {rejected[-1].because}",
-                                   "change the route, the device or the wiring method")]
+    return installation, [
+        _problem(
+            installation,
+            path,
+            f"no size of the table serves '{of}'; the largest tried: {rejected[-1].because}",
+            "change the route, the device or the wiring method",
+        )
+    ]
 
 
 def _refusal(case: Case, of: str, gaps: tuple[str, ...]) -> str:
@@ -126,12 +192,22 @@ def _refusal(case: Case, of: str, gaps: tuple[str, ...]) -> str:
 
 
 def _against(findings: tuple[Finding, ...], of: str) -> Finding | None:
-    return next((finding for finding in findings if finding.of == of and finding.level in ("danger", "fail")), None)
+    return next(
+        (
+            finding
+            for finding in findings
+            if finding.of == of and finding.level in ("danger", "fail")
+        ),
+        None,
+    )
 
 
 def _rejected(size: str, finding: Finding) -> RowRead:
     area = area_mm2(size)
-    because = f"{finding.message} ({finding.id}: {_amount(finding.value)} against {_amount(finding.limit)} {finding.unit.replace('mm2', 'mm²')})"
+    because = (
+        f"{finding.message} ({finding.id}: {_amount(finding.value)} against"
+        f" {_amount(finding.limit)} {finding.unit.replace('mm2', 'mm²')})"
+    )
     assert isinstance(area, Read)
     return replace(row_read(area.row, area.value, "mm2", because), row=f"{size} AWG")
 
@@ -145,9 +221,14 @@ def _rest_given(installation: Installation) -> Installation:
     for of in ("feed", *(circuit.name for circuit in installation.circuits)):
         cable = _cable(installation, of)
         if cable is not None:
-            blank: dict[str, object] = {key: UNKNOWN for key in ("size_awg", "egc_awg") if getattr(cable, key) == CHOOSE}
+            blank: dict[str, object] = {
+                key: UNKNOWN for key in ("size_awg", "egc_awg") if getattr(cable, key) == CHOOSE
+            }
             installation = _with_cable(installation, of, replace(cable, **blank))
-    ways = tuple(replace(way, rating_a=UNKNOWN) if way.rating_a == CHOOSE else way for way in installation.board.ways)
+    ways = tuple(
+        replace(way, rating_a=UNKNOWN) if way.rating_a == CHOOSE else way
+        for way in installation.board.ways
+    )
     return replace(installation, board=replace(installation.board, ways=ways))
 
 

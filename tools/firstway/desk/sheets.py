@@ -16,22 +16,36 @@ LOOK = "content/assets/desk.css"
 
 
 def told(text: str) -> str:
-    """Text of any file as the content of an element or an attribute: nothing in it is mark-up, nothing steers or hides."""
+    """Text of any file as the content of an element or an attribute: nothing in it is mark-up,
+    nothing steers or hides.
+    """
     return escape(visible(text))
 
 
 def page_html(title: str, body: str, style: str, *, script: str = "", language: str = "en") -> str:
-    """A whole HTML page. `style` and `script` are put inside; text in them cannot end their element."""
-    return (f'<!doctype html>\n<html lang="{language}">\n<head>\n<meta charset="utf-8">\n'
-            '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-            "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:\">\n"
-            f"<title>{told(title)}</title>\n<style>\n{style.replace('</', '<' + chr(92) + '/')}</style>\n</head>\n<body>\n<main>\n{body}\n</main>\n"
-            + (f"<script>\n{script.replace('</script', '<' + chr(92) + '/script')}</script>\n" if script else "") + "</body>\n</html>\n")
+    """A whole HTML page.
+
+    `style` and `script` are put inside; text in them cannot end their element.
+    """
+    return (
+        f'<!doctype html>\n<html lang="{language}">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; style-src'
+        " 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:\">\n"
+        f"<title>{told(title)}</title>\n<style>\n{style.replace('</', '<' + chr(92) + '/')}</style>\n</head>\n<body>\n<main>\n{body}\n</main>\n"
+        + (
+            f"<script>\n{script.replace('</script', '<' + chr(92) + '/script')}</script>\n"
+            if script
+            else ""
+        )
+        + "</body>\n</html>\n"
+    )
 
 
 NEVER_ON_PAPERS = re.compile(
     r"\.(?:figures|advice|share|share-ground|chart|right-one|answered|working|visually-hidden|wide|told|n|quiz-result|quiz-score"
-    r"|quiz-points|quiz-sure|quiz-unsure|quiz-reread|quiz-keep|quiz-answers|quiz-aside)(?![a-z-])")
+    r"|quiz-points|quiz-sure|quiz-unsure|quiz-reread|quiz-keep|quiz-answers|quiz-aside)(?![a-z-])"
+)
 """Names of what stands on the tutor's pages or in practice alone."""
 
 
@@ -41,25 +55,42 @@ def paper_style(style: str) -> str:
 
 
 def _for_others(line: str) -> bool:
-    """Whether every selector of a rule, a line in a slim sheet, is about something that papers never hold."""
+    """Whether every selector of a rule, a line in a slim sheet, is about something that papers
+    never hold.
+    """
     head = re.sub(r"\([^()]*\)", "", line.rpartition("{")[0])
-    return bool(head) and "{" not in head and all(NEVER_ON_PAPERS.search(each) for each in head.split(","))
+    return (
+        bool(head)
+        and "{" not in head
+        and all(NEVER_ON_PAPERS.search(each) for each in head.split(","))
+    )
 
 
 def slim_style(style: str) -> str:
-    """A style sheet without comments and what space means nothing, a rule a line; text in quotes is left as it is."""
+    """A style sheet without comments and what space means nothing, a rule a line; text in quotes is
+    left as it is.
+    """
     parts = re.split(r"(\"[^\"\n]*\")", re.sub(r"/\*.*?\*/", "", style, flags=re.DOTALL))
-    return "".join(part if place % 2 else re.sub(r"\s*([{};])\s*", r"\1", re.sub(r"\s+", " ", part)) for place, part in enumerate(parts)).replace("}", "}\n")
+    return "".join(
+        part if place % 2 else re.sub(r"\s*([{};])\s*", r"\1", re.sub(r"\s+", " ", part))
+        for place, part in enumerate(parts)
+    ).replace("}", "}\n")
 
 
 def slim_script(script: str) -> str:
     """A script without indentation and lines of comment; ours holds no text over several lines."""
-    return "\n".join(line.strip() for line in script.split("\n") if line.strip() and not line.strip().startswith("//"))
+    return "\n".join(
+        line.strip()
+        for line in script.split("\n")
+        if line.strip() and not line.strip().startswith("//")
+    )
 
 
 def paper_script_of(root: Path) -> str:
     """The script of a learner's page."""
-    practice, paper = (text_of_file(root / "content/assets" / name)[0] for name in ("quiz.js", "paper.js"))
+    practice, paper = (
+        text_of_file(root / "content/assets" / name)[0] for name in ("quiz.js", "paper.js")
+    )
     return slim_script(paper_script(practice, paper))
 
 
@@ -69,17 +100,35 @@ def style_of(root: Path, *names: str) -> str:
 
 
 def feedback_style(root: Path) -> str:
-    """What a learner's feedback is dressed in: the desk's look and the inks of the drawings that were asked about."""
+    """What a learner's feedback is dressed in: the desk's look and the inks of the drawings that
+    were asked about.
+    """
     return slim_style(style_of(root) + "\n" + page_stylesheet(""))
 
 
-def table_html(caption: str, heads: Sequence[tuple[str, bool]], rows: Iterable[Sequence[str]]) -> str:
-    """A table; heads are (words, whether its cells are numbers); cells are HTML. The first cell of a row is its head."""
+def table_html(
+    caption: str, heads: Sequence[tuple[str, bool]], rows: Iterable[Sequence[str]]
+) -> str:
+    """A table; heads are (words, whether its cells are numbers); cells are HTML. The first cell of
+    a row is its head.
+    """
     marks = [' class="n"' if number else "" for _, number in heads]
-    head = "".join(f'<th scope="col"{mark}>{told(words)}</th>' for (words, _), mark in zip(heads, marks))
-    body = "".join("<tr>" + "".join(f'<th scope="row"{mark}>{cell}</th>' if not place else f"<td{mark}>{cell}</td>"
-                                    for place, (cell, mark) in enumerate(zip(row, marks))) + "</tr>\n" for row in rows)
-    return f'<div class="wide" tabindex="0" role="group" aria-label="{told(caption)}"><table><caption>{told(caption)}</caption><thead><tr>{head}</tr></thead>\n<tbody>{body}</tbody></table></div>'
+    head = "".join(
+        f'<th scope="col"{mark}>{told(words)}</th>' for (words, _), mark in zip(heads, marks)
+    )
+    body = "".join(
+        "<tr>"
+        + "".join(
+            f'<th scope="row"{mark}>{cell}</th>' if not place else f"<td{mark}>{cell}</td>"
+            for place, (cell, mark) in enumerate(zip(row, marks))
+        )
+        + "</tr>\n"
+        for row in rows
+    )
+    return (
+        '<div class="wide" tabindex="0" role="group"'
+        f' aria-label="{told(caption)}"><table><caption>{told(caption)}</caption><thead><tr>{head}</tr></thead>\n<tbody>{body}</tbody></table></div>'
+    )
 
 
 def share_html(share: float | None, width: int = 120) -> str:
@@ -87,8 +136,12 @@ def share_html(share: float | None, width: int = 120) -> str:
     if share is None:
         return '<span class="soft">not known</span>'
     inner = max(0.0, min(1.0, share)) * width
-    return (f'<span class="told"><svg width="{width}" height="12" viewBox="0 0 {width} 12" aria-hidden="true"><rect class="share-ground" x=".5" y=".5" width="{width - 1}" height="11"/>'
-            f'<rect class="share" x="1" y="1" width="{inner:.1f}" height="10"/></svg> {percent(share)}</span>')
+    return (
+        f'<span class="told"><svg width="{width}" height="12" viewBox="0 0 {width} 12"'
+        f' aria-hidden="true"><rect class="share-ground" x=".5" y=".5" width="{width - 1}"'
+        f' height="11"/><rect class="share" x="1" y="1" width="{inner:.1f}" height="10"/></svg>'
+        f" {percent(share)}</span>"
+    )
 
 
 def percent(share: float | None) -> str:

@@ -1,4 +1,6 @@
-"""Drawing: a view made for a question: complete in itself, without the figures that would answer it, with lettered spots to point at."""
+"""Drawing: a view made for a question: complete in itself, without the figures that would answer
+it, with lettered spots to point at.
+"""
 
 from __future__ import annotations
 
@@ -23,19 +25,27 @@ from firstway.model.nec_words import in_nec_words
 
 VIEWS = ("single-line", "board", "wiring", "chart")
 RADIUS = 11.0
-REACH = 16.0            # half a spot: 32 units are 24 px on the narrowest drawing
-DISTANCES = (30.0, 38.0, 48.0, 60.0, 74.0)   # on a phone the disc is twice as large and must not hide what it points at
+REACH = 16.0  # half a spot: 32 units are 24 px on the narrowest drawing
+DISTANCES = (
+    30.0,
+    38.0,
+    48.0,
+    60.0,
+    74.0,
+)  # on a phone the disc is twice as large and must not hide what it points at
 DIRECTIONS = 24
-SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)   # along a line, where its spot is tried
+SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)  # along a line, where its spot is tried
 EDGE = 24.0
-APART = 24.0            # from the middle of a spot to the next disc: on a phone discs are twice as large
+APART = 24.0  # from the middle of a spot to the next disc: on a phone discs are twice as large
 
 Point = tuple[float, float]
 
 
 @dataclass(frozen=True)
 class Spot:
-    """A lettered place. x, y, width, height: what a finger may hit, in units of the drawing; `words` name the place."""
+    """A lettered place. x, y, width, height: what a finger may hit, in units of the drawing;
+    `words` name the place.
+    """
 
     letter: str
     place: str
@@ -46,10 +56,21 @@ class Spot:
     words: str
 
 
-def drawn_for(completed: Completed, view: str, prefix: str, *, stage: str = "", overlay: str = "", chart: str = "", circuit: str = "") -> Drawn | None:
-    """One view of an installation for a question; None where it has no such view, stage, path or chart.
+def drawn_for(
+    completed: Completed,
+    view: str,
+    prefix: str,
+    *,
+    stage: str = "",
+    overlay: str = "",
+    chart: str = "",
+    circuit: str = "",
+) -> Drawn | None:
+    """One view of an installation for a question; None where it has no such view, stage, path or
+    chart.
 
-    Findings and figures are left out: a drawing that asks must not answer. A mistake is made on `completed` beforehand.
+    Findings and figures are left out: a drawing that asks must not answer. A mistake is made on
+    `completed` beforehand.
     """
     asked_of = replace(completed, findings=())
     if view == "single-line":
@@ -61,8 +82,16 @@ def drawn_for(completed: Completed, view: str, prefix: str, *, stage: str = "", 
     return _wiring(asked_of, prefix, stage, overlay) if view == "wiring" else None
 
 
-def pictured(completed: Completed, view: str, prefix: str, places: Sequence[str] = (), letters: Sequence[str] = (), **part: str) -> tuple[Drawn, tuple[str, ...], tuple[str, ...]] | None:
-    """A view with its lettered spots, the words for each place, and the places it does not show; None where there is no such view.
+def pictured(
+    completed: Completed,
+    view: str,
+    prefix: str,
+    places: Sequence[str] = (),
+    letters: Sequence[str] = (),
+    **part: str,
+) -> tuple[Drawn, tuple[str, ...], tuple[str, ...]] | None:
+    """A view with its lettered spots, the words for each place, and the places it does not show;
+    None where there is no such view.
 
     `part` is the stage, overlay, chart or circuit of `drawn_for`.
     """
@@ -78,7 +107,11 @@ def _wiring(completed: Completed, prefix: str, stage: str, overlay: str) -> Draw
     if stage:
         stages = stages_of(completed)
         place = next((place for place, each in enumerate(stages, 1) if each.id == stage), 0)
-        return _in_one(drawn, staged(wiring_layout(completed), drawn, stages, place)) if place else None
+        return (
+            _in_one(drawn, staged(wiring_layout(completed), drawn, stages, place))
+            if place
+            else None
+        )
     if overlay:
         path = next((each for each in overlays_of(completed) if each.kind == overlay), None)
         return _in_one(drawn, overlaid(wiring_layout(completed), drawn, path)) if path else None
@@ -89,7 +122,15 @@ def _chart(completed: Completed, prefix: str, chart: str, circuit: str) -> Drawn
     if chart == "heat":
         return heat_chart(completed, f"{prefix}-heat")
     circuits = [each for each in completed.installation.circuits if circuit in ("", each.name)]
-    return next((drawn for each in circuits for drawn in charts_of(completed, each, prefix) if chart in ("", *_kinds(drawn, prefix))), None)
+    return next(
+        (
+            drawn
+            for each in circuits
+            for drawn in charts_of(completed, each, prefix)
+            if chart in ("", *_kinds(drawn, prefix))
+        ),
+        None,
+    )
 
 
 def _kinds(drawn: Drawn, prefix: str) -> tuple[str, ...]:
@@ -97,23 +138,40 @@ def _kinds(drawn: Drawn, prefix: str) -> tuple[str, ...]:
 
 
 def _in_one(drawn: Drawn, again: Drawn) -> Drawn:
-    """A drawing that refers to another, made one that stands alone: the other is put where it is referred to."""
+    """A drawing that refers to another, made one that stands alone: the other is put where it is
+    referred to.
+    """
     found = re.search(rf'<use href="#{re.escape(drawn.id)}"([^>]*)/>', again.svg)
     if found is None:
         return again
-    inner = re.sub(r' role="img" aria-labelledby="[^"]*"', ' aria-hidden="true"', drawn.svg.strip(), count=1)
-    inner = re.sub(r"<title id=.*?</title>\n?<desc id=.*?</desc>\n?", "", inner, count=1, flags=re.DOTALL)
+    inner = re.sub(
+        r' role="img" aria-labelledby="[^"]*"', ' aria-hidden="true"', drawn.svg.strip(), count=1
+    )
+    inner = re.sub(
+        r"<title id=.*?</title>\n?<desc id=.*?</desc>\n?", "", inner, count=1, flags=re.DOTALL
+    )
     style = re.search(r'style="([^"]*)"', found[1])
-    inner = re.sub(r'style="[^"]*"', f'width="{number(drawn.width)}" height="{number(drawn.height)}"' + (f' style="{style[1]}"' if style else ""), inner, count=1)
+    inner = re.sub(
+        r'style="[^"]*"',
+        f'width="{number(drawn.width)}" height="{number(drawn.height)}"'
+        + (f' style="{style[1]}"' if style else ""),
+        inner,
+        count=1,
+    )
     alt = f"{again.alt} {drawn.alt}"
-    svg = again.svg.replace(found[0], inner).replace(f">{escaped(again.alt)}</desc>", f">{escaped(alt)}</desc>", 1)
+    svg = again.svg.replace(found[0], inner).replace(
+        f">{escaped(again.alt)}</desc>", f">{escaped(alt)}</desc>", 1
+    )
     return replace(again, svg=svg, alt=alt)
 
 
-def asked(completed: Completed, drawn: Drawn, places: Sequence[str], letters: Sequence[str]) -> tuple[Drawn, tuple[Spot, ...], tuple[str, ...]]:
+def asked(
+    completed: Completed, drawn: Drawn, places: Sequence[str], letters: Sequence[str]
+) -> tuple[Drawn, tuple[Spot, ...], tuple[str, ...]]:
     """The drawing with a lettered disc at each place, the spots, and the places it does not show.
 
-    A place is a terminal, a part or a conductor by its name in the wiring, or another group of the drawing.
+    A place is a terminal, a part or a conductor by its name in the wiring, or another group of the
+    drawing.
     """
     reading = painted_in(drawn.svg)
     prefix = re.sub(r"-drawing(?:-.*)?$", "", drawn.id)
@@ -125,13 +183,23 @@ def asked(completed: Completed, drawn: Drawn, places: Sequence[str], letters: Se
     taken: list[Bounds] = []
     for place, letter in zip(places, letters):
         group = _group(reading.ids, prefix, _names(completed, place))
-        anchor = _anchor([thing for thing in shown if thing.group == group], texts) if group else None
+        anchor = (
+            _anchor([thing for thing in shown if thing.group == group], texts) if group else None
+        )
         if anchor is None:
             missing.append(place)
             continue
         at = _free_place(anchor, shown, taken, drawn.width, drawn.height)
         taken.append((at[0] - APART, at[1] - APART, at[0] + APART, at[1] + APART))
-        spot = Spot(letter, place, at[0] - REACH, at[1] - REACH, 2 * REACH, 2 * REACH, place_words(completed, place, _title(reading, group)))
+        spot = Spot(
+            letter,
+            place,
+            at[0] - REACH,
+            at[1] - REACH,
+            2 * REACH,
+            2 * REACH,
+            place_words(completed, place, _title(reading, group)),
+        )
         spots.append(spot)
         marks.append(_mark(spot, anchor, at, prefix))
     closing = drawn.svg.rstrip().rfind("</svg>")
@@ -142,11 +210,17 @@ def asked(completed: Completed, drawn: Drawn, places: Sequence[str], letters: Se
 def place_words(completed: Completed, place: str, otherwise: str = "") -> str:
     """A terminal, part or conductor in words, with its first letter large."""
     wiring = completed.case.wiring.drawn
-    conductor = next((each for each in wiring.conductors if each.id == place.removeprefix("wire.")), None)
+    conductor = next(
+        (each for each in wiring.conductors if each.id == place.removeprefix("wire.")), None
+    )
     if conductor is not None:
         words = spoken_conductor(wiring, conductor, with_ferrule=False)
     elif wiring.terminal(place) is not None:
-        words = f"{spoken_terminal(wiring, place)}, terminal" if not spoken_terminal(wiring, place).split()[-1].isdigit() else spoken_terminal(wiring, place)
+        words = (
+            f"{spoken_terminal(wiring, place)}, terminal"
+            if not spoken_terminal(wiring, place).split()[-1].isdigit()
+            else spoken_terminal(wiring, place)
+        )
     elif wiring.part(place) is not None:
         words = spoken_part(completed, place)
     else:
@@ -156,15 +230,25 @@ def place_words(completed: Completed, place: str, otherwise: str = "") -> str:
 
 
 def _names(completed: Completed, place: str) -> tuple[str, ...]:
-    """What the drawings call a place: the wiring names it alone, the single-line diagram with its kind."""
+    """What the drawings call a place: the wiring names it alone, the single-line diagram with its
+    kind.
+    """
     part = completed.case.wiring.drawn.part(place)
     kind = part.kind if part else ""
     own = {"main-earthing-terminal": ("met",), "line-bar": ("line-bar",)}.get(kind, ())
-    return (place, f"wire.{place}", *own, *(f"{each}.{place}" for each in ("part", "electrode", "conductor", "terminal", "cable")))
+    return (
+        place,
+        f"wire.{place}",
+        *own,
+        *(f"{each}.{place}" for each in ("part", "electrode", "conductor", "terminal", "cable")),
+    )
 
 
 def _group(ids: Sequence[str], prefix: str, names: Sequence[str]) -> str:
-    """The id of the first group there is of these names; "" where there is none. A symbol may be numbered: `existing-rcd.21`."""
+    """The id of the first group there is of these names; "" where there is none.
+
+    A symbol may be numbered: `existing-rcd.21`.
+    """
     found = next((each for name in names if (each := svg_id(prefix, name)) in ids), "")
     numbered = re.compile(rf"{re.escape(svg_id(prefix, names[0]))}\.[0-9]+\Z")
     return found or next((each for each in ids if numbered.match(each)), "")
@@ -172,26 +256,56 @@ def _group(ids: Sequence[str], prefix: str, names: Sequence[str]) -> str:
 
 def _title(reading: object, group: str) -> str:
     element = reading.by_id.get(group)  # type: ignore[attr-defined]
-    title = None if element is None else next((child for child in element if child.tag.endswith("title")), None)
+    title = (
+        None
+        if element is None
+        else next((child for child in element if child.tag.endswith("title")), None)
+    )
     return (title.text or "") if title is not None else ""
 
 
 def _anchor(things: Sequence[Painted], texts: Sequence[Bounds]) -> Point | None:
-    """Where the leader of a spot ends: in a small thing, on the edge of a large one, on a line; where no text stands if that can be."""
+    """Where the leader of a spot ends: in a small thing, on the edge of a large one, on a line;
+    where no text stands if that can be.
+    """
     shapes = [thing for thing in things if not thing.words] or list(things)
     if not shapes:
         return None
-    boxed = [thing for thing in shapes if thing.opaque or len(thing.lines) != 0 and thing.lines[0][0] == thing.lines[-1][1]]
+    boxed = [
+        thing
+        for thing in shapes
+        if thing.opaque or len(thing.lines) != 0 and thing.lines[0][0] == thing.lines[-1][1]
+    ]
     lines = [piece for thing in shapes for piece in thing.lines]
     if lines and not boxed:
         longest = sorted(lines, key=lambda piece: -math.dist(*piece))[:3]
-        wanted = [(ax + (bx - ax) * share, ay + (by - ay) * share) for (ax, ay), (bx, by) in longest for share in SHARES]
+        wanted = [
+            (ax + (bx - ax) * share, ay + (by - ay) * share)
+            for (ax, ay), (bx, by) in longest
+            for share in SHARES
+        ]
     else:
-        x0, y0, x1, y1 = max((thing.bounds for thing in boxed or shapes), key=lambda box: (box[2] - box[0]) * (box[3] - box[1]))
+        x0, y0, x1, y1 = max(
+            (thing.bounds for thing in boxed or shapes),
+            key=lambda box: (box[2] - box[0]) * (box[3] - box[1]),
+        )
         middle = ((x0 + x1) / 2, (y0 + y1) / 2)
         small = max(x1 - x0, y1 - y0) < 40
-        wanted = [middle] if small else [(middle[0], y0 + 4), (x1 - 4, middle[1]), (x0 + 4, middle[1]), (middle[0], y1 - 4), (x1 - 4, y0 + 4), (x0 + 4, y0 + 4)]
-    return next((point for point in wanted if all(_gap(text, point) > 4 for text in texts)), wanted[0])
+        wanted = (
+            [middle]
+            if small
+            else [
+                (middle[0], y0 + 4),
+                (x1 - 4, middle[1]),
+                (x0 + 4, middle[1]),
+                (middle[0], y1 - 4),
+                (x1 - 4, y0 + 4),
+                (x0 + 4, y0 + 4),
+            ]
+        )
+    return next(
+        (point for point in wanted if all(_gap(text, point) > 4 for text in texts)), wanted[0]
+    )
 
 
 def _around(anchor: Point, distance: float) -> Iterator[Point]:
@@ -200,19 +314,34 @@ def _around(anchor: Point, distance: float) -> Iterator[Point]:
         yield anchor[0] + distance * math.cos(angle), anchor[1] - distance * math.sin(angle)
 
 
-def _free_place(anchor: Point, things: Sequence[Painted], taken: Sequence[Bounds], width: float, height: float) -> Point:
-    """The nearest place for the disc that hides no text and no other disc, and as few lines as can be."""
+def _free_place(
+    anchor: Point, things: Sequence[Painted], taken: Sequence[Bounds], width: float, height: float
+) -> Point:
+    """The nearest place for the disc that hides no text and no other disc, and as few lines as can
+    be.
+    """
     reach = DISTANCES[-1] + 2 * RADIUS
     near = [thing for thing in things if _gap(thing.bounds, anchor) < reach]
     texts = [thing.bounds for thing in near if thing.words]
-    pieces = [piece for thing in near for piece in thing.lines if thing.reach and _distance(anchor, piece) < reach]
+    pieces = [
+        piece
+        for thing in near
+        for piece in thing.lines
+        if thing.reach and _distance(anchor, piece) < reach
+    ]
 
     def cost(at: Point) -> float:
         box = (at[0] - RADIUS - 1, at[1] - RADIUS - 1, at[0] + RADIUS + 1, at[1] + RADIUS + 1)
         if not (EDGE <= at[0] <= width - EDGE and EDGE <= at[1] <= height - EDGE):
             return 1e6
-        hidden = sum(_meet(box, text) for text in texts) * 400 + sum(_meet(box, other) for other in taken) * 5000
-        led = sum(_crosses(anchor, at, other) for other in taken) * 900 + sum(_crosses(anchor, at, text) for text in texts) * 60
+        hidden = (
+            sum(_meet(box, text) for text in texts) * 400
+            + sum(_meet(box, other) for other in taken) * 5000
+        )
+        led = (
+            sum(_crosses(anchor, at, other) for other in taken) * 900
+            + sum(_crosses(anchor, at, text) for text in texts) * 60
+        )
         crossed = sum(_distance(at, piece) < RADIUS + 1 for piece in pieces) * 12
         return hidden + led + crossed
 
@@ -220,7 +349,7 @@ def _free_place(anchor: Point, things: Sequence[Painted], taken: Sequence[Bounds
     for distance in DISTANCES:
         found += [(cost(at) + distance * 0.5, at) for at in _around(anchor, distance)]
         best = min(found)
-        if best[0] <= distance:     # nothing hidden: a longer leader cannot be better
+        if best[0] <= distance:  # nothing hidden: a longer leader cannot be better
             break
     return best[1]
 
@@ -232,30 +361,57 @@ def _gap(box: Bounds, point: Point) -> float:
 
 
 def _meet(first: Bounds, second: Bounds) -> bool:
-    return first[0] < second[2] and second[0] < first[2] and first[1] < second[3] and second[1] < first[3]
+    return (
+        first[0] < second[2]
+        and second[0] < first[2]
+        and first[1] < second[3]
+        and second[1] < first[3]
+    )
 
 
 def _crosses(start: Point, end: Point, box: Bounds) -> bool:
-    return any(_gap(box, (start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share)) == 0.0 for share in (0.2, 0.4, 0.6, 0.8, 1.0))
+    return any(
+        _gap(box, (start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share))
+        == 0.0
+        for share in (0.2, 0.4, 0.6, 0.8, 1.0)
+    )
 
 
 def _distance(point: Point, piece: tuple[Point, Point]) -> float:
     (ax, ay), (bx, by) = piece
     length = (bx - ax) ** 2 + (by - ay) ** 2
-    share = 0.0 if not length else max(0.0, min(1.0, ((point[0] - ax) * (bx - ax) + (point[1] - ay) * (by - ay)) / length))
+    share = (
+        0.0
+        if not length
+        else max(
+            0.0, min(1.0, ((point[0] - ax) * (bx - ax) + (point[1] - ay) * (by - ay)) / length)
+        )
+    )
     return math.dist(point, (ax + share * (bx - ax), ay + share * (by - ay)))
 
 
 def _mark(spot: Spot, anchor: Point, at: Point, prefix: str) -> str:
     """The leader with a dot at its end, and the lettered disc over it."""
     away = math.dist(anchor, at)
-    start = at if not away else (at[0] + (anchor[0] - at[0]) * RADIUS / away, at[1] + (anchor[1] - at[1]) * RADIUS / away)
+    start = (
+        at
+        if not away
+        else (
+            at[0] + (anchor[0] - at[0]) * RADIUS / away,
+            at[1] + (anchor[1] - at[1]) * RADIUS / away,
+        )
+    )
     leader = path_of((start, anchor))
-    return (f'<g class="spot" data-spot="{escaped(spot.letter)}" fill="{paint("paper")}" stroke="{paint("mark")}" stroke-width="2">'
-            f'<path d="{leader}" stroke="{paint("paper")}" stroke-width="5"/><path d="{leader}"/>'
-            f'<circle cx="{number(anchor[0])}" cy="{number(anchor[1])}" r="3" fill="{paint("mark")}" stroke="{paint("paper")}" stroke-width="1"/>'
-            f'<circle cx="{number(at[0])}" cy="{number(at[1])}" r="{number(RADIUS)}"/>'
-            f'<text x="{number(at[0])}" y="{number(at[1] + 5)}" font-family="inherit" font-size="14" font-weight="700" text-anchor="middle" fill="{paint("mark")}" stroke="none">'
-            f"{escaped(spot.letter)}</text>"
-            f'<rect class="spot-reach" x="{number(spot.x)}" y="{number(spot.y)}" width="{number(spot.width)}" height="{number(spot.height)}"'
-            f' fill="transparent" stroke="none"/></g>')
+    return (
+        f'<g class="spot" data-spot="{escaped(spot.letter)}" fill="{paint("paper")}"'
+        f' stroke="{paint("mark")}" stroke-width="2"><path d="{leader}" stroke="{paint("paper")}"'
+        f' stroke-width="5"/><path d="{leader}"/><circle cx="{number(anchor[0])}"'
+        f' cy="{number(anchor[1])}" r="3" fill="{paint("mark")}" stroke="{paint("paper")}"'
+        f' stroke-width="1"/><circle cx="{number(at[0])}" cy="{number(at[1])}"'
+        f' r="{number(RADIUS)}"/><text x="{number(at[0])}" y="{number(at[1] + 5)}"'
+        ' font-family="inherit" font-size="14" font-weight="700" text-anchor="middle"'
+        f' fill="{paint("mark")}" stroke="none">{escaped(spot.letter)}</text><rect'
+        f' class="spot-reach" x="{number(spot.x)}" y="{number(spot.y)}"'
+        f' width="{number(spot.width)}" height="{number(spot.height)}" fill="transparent"'
+        ' stroke="none"/></g>'
+    )

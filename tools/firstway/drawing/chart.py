@@ -1,8 +1,10 @@
-"""Drawing: line charts: axes, lines told apart by dash and letter, levels to compare with; values in, a sheet out.
+"""Drawing: line charts: axes, lines told apart by dash and letter, levels to compare with; values
+in, a sheet out.
 
-It knows no topic: waves, time-current curves and drop against length are all lines over an axis. An axis may be
-logarithmic. Each line bears its letter at its highest place and the same letter in the key under the chart, so grey
-print and an eye that sees no colours lose nothing. One unit is one CSS pixel at the natural width.
+It knows no topic: waves, time-current curves and drop against length are all lines over an axis. An
+axis may be logarithmic. Each line bears its letter at its highest place and the same letter in the
+key under the chart, so grey print and an eye that sees no colours lose nothing. One unit is one CSS
+pixel at the natural width.
 """
 
 from __future__ import annotations
@@ -22,8 +24,8 @@ TEXT, ROW = 12.0, 17.0
 DASHES = ("", "7 4", "2 3", "12 3 2 3", "1 4", "9 3 2 3 2 3")
 LETTERS = "ABCDEFGH"
 LEVEL_DASH = "4 3"
-SAMPLE = 34.0       # length of a dash sample in the key
-NEAR = 0.35         # a point of a line nearer than this to its neighbours' chord is left out
+SAMPLE = 34.0  # length of a dash sample in the key
+NEAR = 0.35  # a point of a line nearer than this to its neighbours' chord is left out
 
 
 @dataclass(frozen=True)
@@ -64,7 +66,7 @@ class Chart:
     lines: tuple[Line, ...]
     levels: tuple[Level, ...] = ()
     note: str = ""
-    band: tuple[Point, ...] = ()    # outline of a shaded region between two lines
+    band: tuple[Point, ...] = ()  # outline of a shaded region between two lines
 
 
 def chart(what: Chart, prefix: str) -> Drawn:
@@ -77,12 +79,22 @@ def laid_out(what: Chart) -> Sheet:
     places = _level_places(what)
     key, after = _key(what, TOP + PLOT_HEIGHT + 46, places)
     note = wrapped(what.note, TEXT, WIDTH - 16) if what.note else ()
-    lines = tuple(Text(8, after + 6 + ROW * index + TEXT, words, TEXT, ink="soft") for index, words in enumerate(note))
-    shade = (Stroke(tuple(_place(what, point) for point in what.band), "none", 0, "", "panel", True),) if what.band else ()
-    groups = [*([Group("band", shade, classes="band")] if shade else []), Group("axes", tuple(_axes(what)), classes="axes"),
-              Group("levels", tuple(_levels(what)), classes="levels")]
+    lines = tuple(
+        Text(8, after + 6 + ROW * index + TEXT, words, TEXT, ink="soft")
+        for index, words in enumerate(note)
+    )
+    shade = (
+        (Stroke(tuple(_place(what, point) for point in what.band), "none", 0, "", "panel", True),)
+        if what.band
+        else ()
+    )
+    groups = [
+        *([Group("band", shade, classes="band")] if shade else []),
+        Group("axes", tuple(_axes(what)), classes="axes"),
+        Group("levels", tuple(_levels(what)), classes="levels"),
+    ]
     taken: list[Point] = []
-    letters: list[Item] = []   # painted after every line, or the next line would run through them
+    letters: list[Item] = []  # painted after every line, or the next line would run through them
     for index, line in enumerate(what.lines):
         along = [_place(what, point) for point in _inside(what, line.points)]
         if along:
@@ -99,7 +111,8 @@ def laid_out(what: Chart) -> Sheet:
 
 
 def ticks(axis: Axis, about: int = 6) -> tuple[float, ...]:
-    """Round values inside an axis: 1, 2 or 5 times a power of ten apart; on a logarithmic axis each decade, with 2 and 5 of it where there are few.
+    """Round values inside an axis: 1, 2 or 5 times a power of ten apart; on a logarithmic axis each
+    decade, with 2 and 5 of it where there are few.
 
     >>> ticks(Axis("", 0, 10))
     (0, 2, 4, 6, 8, 10)
@@ -107,13 +120,19 @@ def ticks(axis: Axis, about: int = 6) -> tuple[float, ...]:
     if axis.logarithmic:
         decades = range(math.floor(math.log10(axis.low)), math.ceil(math.log10(axis.high)) + 1)
         steps = (1.0,) if len(decades) > 3 else (1.0, 2.0, 5.0)
-        return tuple(value for decade in decades for value in (step * 10.0**decade for step in steps)
-                     if axis.low * (1 - 1e-9) <= value <= axis.high * (1 + 1e-9))
+        return tuple(
+            value
+            for decade in decades
+            for value in (step * 10.0**decade for step in steps)
+            if axis.low * (1 - 1e-9) <= value <= axis.high * (1 + 1e-9)
+        )
     rough = (axis.high - axis.low) / about
     power = 10 ** math.floor(math.log10(rough))
     step = next(factor * power for factor in (1, 2, 5, 10) if factor * power >= rough * 0.999)
     first = math.ceil(axis.low / step - 1e-9)
-    return tuple(round(index * step, 12) for index in range(first, math.floor(axis.high / step + 1e-9) + 1))
+    return tuple(
+        round(index * step, 12) for index in range(first, math.floor(axis.high / step + 1e-9) + 1)
+    )
 
 
 def tick_text(value: float) -> str:
@@ -130,7 +149,9 @@ def _share(axis: Axis, value: float) -> float:
 
 def _place(what: Chart, point: Point) -> Point:
     width = WIDTH - LEFT - RIGHT
-    return LEFT + width * _share(what.x, point[0]), TOP + PLOT_HEIGHT * (1 - _share(what.y, point[1]))
+    return LEFT + width * _share(what.x, point[0]), TOP + PLOT_HEIGHT * (
+        1 - _share(what.y, point[1])
+    )
 
 
 def _axes(what: Chart) -> Iterator[Item]:
@@ -160,13 +181,19 @@ def _levels(what: Chart) -> Iterator[Item]:
 
 
 def _level_places(what: Chart) -> dict[str, float | None]:
-    """Where the words of each level end, above it; None where a line would run through them: then the key holds them."""
+    """Where the words of each level end, above it; None where a line would run through them: then
+    the key holds them.
+    """
     curves = [[_place(what, point) for point in _inside(what, line.points)] for line in what.lines]
     places: dict[str, float | None] = {}
     for level, y in _shown_levels(what):
         width = reserved_width(level.words, TEXT)
-        rights = [WIDTH - RIGHT - 2 - step * (WIDTH - LEFT - RIGHT - width - 8) / 8 for step in range(9)]
-        places[level.words] = next((end for end in rights if not _within(curves, end - width, end, y - 16, y - 1)), None)
+        rights = [
+            WIDTH - RIGHT - 2 - step * (WIDTH - LEFT - RIGHT - width - 8) / 8 for step in range(9)
+        ]
+        places[level.words] = next(
+            (end for end in rights if not _within(curves, end - width, end, y - 16, y - 1)), None
+        )
     return places
 
 
@@ -177,7 +204,9 @@ def _level_words(what: Chart, places: dict[str, float | None]) -> Iterator[Item]
             yield Text(right, y - 4, level.words, TEXT, "end", ink="mark")
 
 
-def _within(curves: Sequence[Sequence[Point]], left: float, right: float, top: float, bottom: float) -> int:
+def _within(
+    curves: Sequence[Sequence[Point]], left: float, right: float, top: float, bottom: float
+) -> int:
     """How many lines run through a box, tried at every fourth unit of x."""
     count = 0
     for curve in curves:
@@ -185,8 +214,11 @@ def _within(curves: Sequence[Sequence[Point]], left: float, right: float, top: f
             if bx < left or ax > right:
                 continue
             steps = max(1, round((bx - ax) / 4))
-            heights = [ay + (by - ay) * step / steps for step in range(steps + 1)
-                       if left <= ax + (bx - ax) * step / steps <= right]
+            heights = [
+                ay + (by - ay) * step / steps
+                for step in range(steps + 1)
+                if left <= ax + (bx - ax) * step / steps <= right
+            ]
             if any(top <= height <= bottom for height in heights):
                 count += 1
                 break
@@ -196,11 +228,16 @@ def _within(curves: Sequence[Sequence[Point]], left: float, right: float, top: f
 def _letter(places: Sequence[Point], index: int, taken: list[Point]) -> list[Item]:
     x, y = _letter_place(places, taken)
     taken.append((x, y))
-    return [Box(x - 7, y - 8, 14, 16, "ink", HAIR, "paper", 2), Text(x, y + 4.5, LETTERS[index], TEXT, "middle", True)]
+    return [
+        Box(x - 7, y - 8, 14, 16, "ink", HAIR, "paper", 2),
+        Text(x, y + 4.5, LETTERS[index], TEXT, "middle", True),
+    ]
 
 
 def _inside(what: Chart, points: Sequence[Point]) -> list[Point]:
-    """The points of a line within the axes; what leaves through the top or bottom is held at the edge."""
+    """The points of a line within the axes; what leaves through the top or bottom is held at the
+    edge.
+    """
     low, high = what.y.low, what.y.high
     return [(x, min(max(y, low), high)) for x, y in points if what.x.low <= x <= what.x.high]
 
@@ -211,7 +248,10 @@ def _letter_place(places: Sequence[Point], taken: Sequence[Point]) -> Point:
     order = sorted(range(len(places)), key=lambda index: abs(places[index][0] - places[top][0]))
     for index in order:
         x, y = places[index]
-        x, y = min(max(x, LEFT + 12), WIDTH - RIGHT - 12), min(max(y, TOP + 8), TOP + PLOT_HEIGHT - 10)
+        x, y = (
+            min(max(x, LEFT + 12), WIDTH - RIGHT - 12),
+            min(max(y, TOP + 8), TOP + PLOT_HEIGHT - 10),
+        )
         if all(abs(x - a) > 20 or abs(y - b) > 20 for a, b in taken):
             return x, y
     return places[top]
@@ -219,14 +259,19 @@ def _letter_place(places: Sequence[Point], taken: Sequence[Point]) -> Point:
 
 def _key(what: Chart, top: float, places: dict[str, float | None]) -> tuple[list[Item], float]:
     """A row for each line, and for each level whose words found no room beside it."""
-    rows = [(line.ink, 1.8, DASHES[index % len(DASHES)], f"{LETTERS[index]}  {line.words}") for index, line in enumerate(what.lines)]
+    rows = [
+        (line.ink, 1.8, DASHES[index % len(DASHES)], f"{LETTERS[index]}  {line.words}")
+        for index, line in enumerate(what.lines)
+    ]
     rows += [("mark", HAIR, LEVEL_DASH, words) for words, place in places.items() if place is None]
     items: list[Item] = []
     y = top
     for ink, width, dash, words in rows:
         lines = wrapped(words, TEXT, WIDTH - SAMPLE - 32)
         items.append(Stroke(((8, y + 8), (8 + SAMPLE, y + 8)), ink, width, dash))
-        items += [Text(SAMPLE + 18, y + TEXT + ROW * row, text, TEXT) for row, text in enumerate(lines)]
+        items += [
+            Text(SAMPLE + 18, y + TEXT + ROW * row, text, TEXT) for row, text in enumerate(lines)
+        ]
         y += ROW * len(lines)
     return items, y
 
@@ -241,7 +286,10 @@ def simplified(points: Sequence[Point]) -> list[Point]:
             continue
         (ax, ay), (bx, by) = points[first], points[last]
         length = math.hypot(bx - ax, by - ay) or 1.0
-        far, place = max((abs((bx - ax) * (ay - points[i][1]) - (ax - points[i][0]) * (by - ay)) / length, i) for i in range(first + 1, last))
+        far, place = max(
+            (abs((bx - ax) * (ay - points[i][1]) - (ax - points[i][0]) * (by - ay)) / length, i)
+            for i in range(first + 1, last)
+        )
         if far > NEAR:
             keep.add(place)
             spans += [(first, place), (place, last)]
@@ -255,10 +303,17 @@ def nice_top(value: float) -> float:
     (7000.0, 2000.0)
     """
     power = 10 ** math.floor(math.log10(value))
-    return next(factor * power for factor in (1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0) if factor * power >= value * 0.9999)
+    return next(
+        factor * power
+        for factor in (1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0)
+        if factor * power >= value * 0.9999
+    )
 
 
 def crossings(points: Sequence[Point], value: float) -> tuple[float, ...]:
     """Where a line passes a value of y, along x: for alternative texts."""
-    return tuple(a[0] + (value - a[1]) / (b[1] - a[1]) * (b[0] - a[0])
-                 for a, b in pairwise(points) if (a[1] - value) * (b[1] - value) < 0)
+    return tuple(
+        a[0] + (value - a[1]) / (b[1] - a[1]) * (b[0] - a[0])
+        for a, b in pairwise(points)
+        if (a[1] - value) * (b[1] - value) < 0
+    )

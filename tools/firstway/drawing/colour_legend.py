@@ -1,4 +1,6 @@
-"""Drawing: what the colours of conductors mean, earlier and now, drawn as the wiring diagram draws them."""
+"""Drawing: what the colours of conductors mean, earlier and now, drawn as the wiring diagram draws
+them.
+"""
 
 from __future__ import annotations
 
@@ -11,11 +13,19 @@ from firstway.wiring.graph import Conductor, Function
 
 TABLE = "conductor_colours"
 COLUMNS: tuple[tuple[str, int, str, str], ...] = (
-    ("red-black", 1, "earlier UK", "one phase"), ("red-black", 3, "earlier UK", "three phases"), ("harmonised", 1, "harmonised", "one phase"),
-    ("harmonised", 3, "harmonised", "three phases"), ("nec", 1, "nec", "120/240 V"))
+    ("red-black", 1, "earlier UK", "one phase"),
+    ("red-black", 3, "earlier UK", "three phases"),
+    ("harmonised", 1, "harmonised", "one phase"),
+    ("harmonised", 3, "harmonised", "three phases"),
+    ("nec", 1, "nec", "120/240 V"),
+)
 FUNCTIONS: tuple[Function, ...] = ("L1", "L2", "L3", "N", "PE")
 COLUMN, FIRST, ROW, TOP = 172.0, 64.0, 40.0, 58.0
-AGE_WORDS = {"red-black": "earlier UK colours", "harmonised": "harmonised colours", "nec": "nec colours"}
+AGE_WORDS = {
+    "red-black": "earlier UK colours",
+    "harmonised": "harmonised colours",
+    "nec": "nec colours",
+}
 
 
 def colour_rows() -> tuple[Row, ...]:
@@ -24,8 +34,16 @@ def colour_rows() -> tuple[Row, ...]:
 
 
 def _colour(age: str, lines: int, function: str) -> str | None:
-    return next((row.text("colour") for row in colour_rows()
-                 if row.text("age") == age and row.text("lines") == str(lines) and row.text("function") == function), None)
+    return next(
+        (
+            row.text("colour")
+            for row in colour_rows()
+            if row.text("age") == age
+            and row.text("lines") == str(lines)
+            and row.text("function") == function
+        ),
+        None,
+    )
 
 
 def legend_sheet() -> Sheet:
@@ -34,11 +52,27 @@ def legend_sheet() -> Sheet:
     groups = [Group("rows", tuple(_row_names(width)), classes="heads")]
     for place, (age, lines, name, kind) in enumerate(COLUMNS):
         left = FIRST + place * COLUMN
-        groups.append(Group(f"head.{age}.{lines}", (Text(left + COLUMN / 2, 22, name, anchor="middle", bold=True),
-                                                    Text(left + COLUMN / 2, 38, kind, anchor="middle", ink="soft")), classes="heads"))
+        groups.append(
+            Group(
+                f"head.{age}.{lines}",
+                (
+                    Text(left + COLUMN / 2, 22, name, anchor="middle", bold=True),
+                    Text(left + COLUMN / 2, 38, kind, anchor="middle", ink="soft"),
+                ),
+                classes="heads",
+            )
+        )
         for row, function in enumerate(FUNCTIONS):
             groups.append(_sample(age, lines, function, left, TOP + ROW * row + ROW / 2))
-    return Sheet(width, TOP + ROW * len(FUNCTIONS) + 8, tuple(groups), "Colours of conductors, earlier and now", legend_words(), "colours", caps="butt")
+    return Sheet(
+        width,
+        TOP + ROW * len(FUNCTIONS) + 8,
+        tuple(groups),
+        "Colours of conductors, earlier and now",
+        legend_words(),
+        "colours",
+        caps="butt",
+    )
 
 
 def colour_legend(prefix: str = "colours") -> Drawn:
@@ -50,28 +84,52 @@ def _row_names(width: float) -> list[Item]:
     items: list[Item] = []
     for row, function in enumerate(FUNCTIONS):
         y = TOP + ROW * row
-        items += [Stroke(((8, y), (width - 8, y)), "faint", HAIR), Text(12, y + ROW / 2 + 4.3, function, bold=True)]
+        items += [
+            Stroke(((8, y), (width - 8, y)), "faint", HAIR),
+            Text(12, y + ROW / 2 + 4.3, function, bold=True),
+        ]
     return items
 
 
 def _sample(age: str, lines: int, function: Function, left: float, y: float) -> Group:
     colour = _colour(age, lines, function)
     if colour is None:
-        return Group(f"{age}.{lines}.{function}", (Text(left + COLUMN / 2, y + 4.3, "–", anchor="middle", ink="soft"),), "None in this set")
-    conductor = Conductor(f"{age}.{lines}.{function}", "", "", function, "core", None, "", colour, None)
+        return Group(
+            f"{age}.{lines}.{function}",
+            (Text(left + COLUMN / 2, y + 4.3, "–", anchor="middle", ink="soft"),),
+            "None in this set",
+        )
+    conductor = Conductor(
+        f"{age}.{lines}.{function}", "", "", function, "core", None, "", colour, None
+    )
     words = colour.replace("green-and-yellow", "green-yellow")
     wide = reserved_width(words, SMALLEST) + 8
     middle = left + COLUMN / 2
     plate = Box(middle - wide / 2, y - 7.5, wide, 15, "casing", HAIR, "paper", 4)
-    return Group(f"{age}.{lines}.{function}", (Strands(((left + 10, y), (left + COLUMN - 10, y)), conductor_layers(conductor)), plate,
-                                              Text(middle, y + 4.3, words, anchor="middle")), f"{function}: {words}, {AGE_WORDS[age]}", f"conductor {function}")
+    return Group(
+        f"{age}.{lines}.{function}",
+        (
+            Strands(((left + 10, y), (left + COLUMN - 10, y)), conductor_layers(conductor)),
+            plate,
+            Text(middle, y + 4.3, words, anchor="middle"),
+        ),
+        f"{function}: {words}, {AGE_WORDS[age]}",
+        f"conductor {function}",
+    )
 
 
 def legend_words() -> str:
     """The legend in words."""
     said = []
     for age, lines, name, kind in COLUMNS:
-        each = [f"{function} {colour}" for function in FUNCTIONS if (colour := _colour(age, lines, function))]
+        each = [
+            f"{function} {colour}"
+            for function in FUNCTIONS
+            if (colour := _colour(age, lines, function))
+        ]
         said.append(f"{name}, {kind}: {', '.join(each)}.")
-    return "What the colours of conductors mean. " + " ".join(sentence[0].upper() + sentence[1:] for sentence in said) \
+    return (
+        "What the colours of conductors mean. "
+        + " ".join(sentence[0].upper() + sentence[1:] for sentence in said)
         + " A colour proves nothing: identify, test, prove dead."
+    )

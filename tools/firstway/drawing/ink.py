@@ -1,7 +1,8 @@
-"""Drawing: the inks by name: a CSS custom property each, with its colour on light and on dark paper.
+"""Drawing: the inks by name: a CSS custom property each, with its colour on light and on dark
+paper.
 
-A symbol or a layout names an ink, never a colour. On a page the property decides; alone, the fallback.
-Conductor inks are the colours of the insulation; nothing else is drawn in them.
+A symbol or a layout names an ink, never a colour. On a page the property decides; alone, the
+fallback. Conductor inks are the colours of the insulation; nothing else is drawn in them.
 """
 
 from __future__ import annotations
@@ -35,12 +36,22 @@ INKS = {
     "white": Ink("#fdfdfd", "#eceff1"),
 }
 OWN_INK = "currentColor"
-MOST_STAGES = 18        # classes s1, s2 ... say in which stage of fitting a thing comes; a reference to the drawing may ghost it
+MOST_STAGES = 18  # classes s1, s2 ... say in which stage of fitting a thing comes; a reference to the drawing may ghost it
 
 # Insulation colour -> its inks: the first is the body, the second the stripe.
-CONDUCTOR_INKS = {"brown": ("brown",), "black": ("black",), "grey": ("grey",), "blue": ("blue",), "red": ("red",),
-                  "yellow": ("yellow",), "white": ("white",), "green": ("green",), "bare": ("grey",),
-                  "green-and-yellow": ("green", "yellow"), "green-yellow": ("green", "yellow")}
+CONDUCTOR_INKS = {
+    "brown": ("brown",),
+    "black": ("black",),
+    "grey": ("grey",),
+    "blue": ("blue",),
+    "red": ("red",),
+    "yellow": ("yellow",),
+    "white": ("white",),
+    "green": ("green",),
+    "bare": ("grey",),
+    "green-and-yellow": ("green", "yellow"),
+    "green-yellow": ("green", "yellow"),
+}
 
 
 def paint(ink: str) -> str:
@@ -57,16 +68,27 @@ def _properties(dark: bool) -> str:
 
 
 def page_stylesheet(dark_scheme: str = '[data-md-color-scheme="slate"]') -> str:
-    """Custom properties of every ink for a page: light, dark on screen under `dark_scheme` ("": as the device is set), light in print."""
-    dark = f"@media screen{{{dark_scheme}{{{_properties(True)}}}}}" if dark_scheme else f"@media screen and (prefers-color-scheme:dark){{:root{{{_properties(True)}}}}}"
-    return (f":root{{{_properties(False)}}}\n{dark}\n"
-            "svg.fw-drawing{display:block;width:100%;height:auto}\n"
-            + "".join(f".s{place}{{opacity:var(--s{place},1)}}" for place in range(1, MOST_STAGES + 1)) + "\n"
-            "@media print{svg.fw-drawing{min-width:0!important}svg.fw-again{max-height:110mm!important}}\n")
+    """Custom properties of every ink for a page: light, dark on screen under `dark_scheme` ("": as
+    the device is set), light in print.
+    """
+    dark = (
+        f"@media screen{{{dark_scheme}{{{_properties(True)}}}}}"
+        if dark_scheme
+        else f"@media screen and (prefers-color-scheme:dark){{:root{{{_properties(True)}}}}}"
+    )
+    return (
+        f":root{{{_properties(False)}}}\n{dark}\n"
+        "svg.fw-drawing{display:block;width:100%;height:auto}\n"
+        + "".join(f".s{place}{{opacity:var(--s{place},1)}}" for place in range(1, MOST_STAGES + 1))
+        + "\n@media"
+        " print{svg.fw-drawing{min-width:0!important}svg.fw-again{max-height:110mm!important}}\n"
+    )
 
 
 def standalone_stylesheet() -> str:
     """The same for a drawing that is a file of its own."""
-    return (f":root{{{_properties(False)}color:#1c2024;background:#ffffff}}"
-            "@media screen and (prefers-color-scheme:dark){"
-            f":root{{{_properties(True)}color:#e6eaee;background:#16191d}}}}")
+    return (
+        f":root{{{_properties(False)}color:#1c2024;background:#ffffff}}"
+        "@media screen and (prefers-color-scheme:dark){"
+        f":root{{{_properties(True)}color:#e6eaee;background:#16191d}}}}"
+    )

@@ -1,4 +1,6 @@
-"""Drawing: finds a free place for a label on its own line, clear of every other line, text and part."""
+"""Drawing: finds a free place for a label on its own line, clear of every other line, text and
+part.
+"""
 
 from __future__ import annotations
 
@@ -7,14 +9,16 @@ from typing import Iterator, Sequence
 
 from firstway.drawing.lanes import Point
 
-Bounds = tuple[float, float, float, float]      # left, top, right, bottom
-Shape = tuple[tuple[str, ...], float, float]    # lines of text, width, height
-ENDS = 6.0                                      # line to see at both ends of a label
+Bounds = tuple[float, float, float, float]  # left, top, right, bottom
+Shape = tuple[tuple[str, ...], float, float]  # lines of text, width, height
+ENDS = 6.0  # line to see at both ends of a label
 
 
 @dataclass(frozen=True)
 class Label:
-    """Lines of text centred at (x, y), with the plate they stand on; not `upright`: turned to read upwards."""
+    """Lines of text centred at (x, y), with the plate they stand on; not `upright`: turned to read
+    upwards.
+    """
 
     x: float
     y: float
@@ -25,7 +29,12 @@ class Label:
 
 
 def meets(first: Bounds, second: Bounds) -> bool:
-    return first[0] < second[2] and second[0] < first[2] and first[1] < second[3] and second[1] < first[3]
+    return (
+        first[0] < second[2]
+        and second[0] < first[2]
+        and first[1] < second[3]
+        and second[1] < first[3]
+    )
 
 
 def around_line(points: Sequence[Point], reach: float) -> Iterator[Bounds]:
@@ -50,8 +59,11 @@ class Field:
     def free(self, bounds: Bounds, owners: frozenset[str] = frozenset()) -> bool:
         return not any(meets(bounds, box) for box, name in self.taken if name not in owners)
 
-    def label_on(self, points: Sequence[Point], shapes: Sequence[Shape], owners: frozenset[str]) -> Label | None:
-        """A free place on the line: first shape first, long stretches first, as near the middle as may be.
+    def label_on(
+        self, points: Sequence[Point], shapes: Sequence[Shape], owners: frozenset[str]
+    ) -> Label | None:
+        """A free place on the line: first shape first, long stretches first, as near the middle as
+        may be.
 
         Where no shape fits level, they are tried turned, along the stretches that run down.
         """
@@ -65,28 +77,47 @@ class Field:
                     place = self._place(start, end, wide, high, owners)
                     if place is not None:
                         x, y = place
-                        self.take((x - wide / 2 - 2, y - high / 2 - 1.5, x + wide / 2 + 2, y + high / 2 + 1.5))
+                        self.take(
+                            (
+                                x - wide / 2 - 2,
+                                y - high / 2 - 1.5,
+                                x + wide / 2 + 2,
+                                y + high / 2 + 1.5,
+                            )
+                        )
                         return Label(x, y, wide, high, lines, upright=not turned)
         return None
 
-    def _place(self, start: Point, end: Point, width: float, height: float, owners: frozenset[str]) -> Point | None:
-        """The free centre nearest the middle of a stretch that leaves some line to see at both ends."""
+    def _place(
+        self, start: Point, end: Point, width: float, height: float, owners: frozenset[str]
+    ) -> Point | None:
+        """The free centre nearest the middle of a stretch that leaves some line to see at both
+        ends.
+        """
         level = start[1] == end[1]
         along = 0 if level else 1
         low, high = sorted((start[along], end[along]))
-        half, across = ((width / 2 + 2, height / 2 + 1.5) if level else (height / 2 + 1.5, width / 2 + 2))
+        half, across = (
+            (width / 2 + 2, height / 2 + 1.5) if level else (height / 2 + 1.5, width / 2 + 2)
+        )
         low, high, fixed = low + half + ENDS, high - half - ENDS, start[1 - along]
         if low > high:
             return None
         closed = []
         for box, name in self.taken:
-            if name not in owners and box[1 - along] < fixed + across and box[3 - along] > fixed - across:
+            if (
+                name not in owners
+                and box[1 - along] < fixed + across
+                and box[3 - along] > fixed - across
+            ):
                 closed.append((box[along] - half, box[along + 2] + half))
         centre = _nearest_open((low + high) / 2, low, high, closed)
         return None if centre is None else ((centre, fixed) if level else (fixed, centre))
 
 
-def _nearest_open(wanted: float, low: float, high: float, closed: Sequence[tuple[float, float]]) -> float | None:
+def _nearest_open(
+    wanted: float, low: float, high: float, closed: Sequence[tuple[float, float]]
+) -> float | None:
     """The value nearest to `wanted` in [low, high] inside no open interval of `closed`."""
     tries = [wanted] + [edge for pair in closed for edge in pair if low <= edge <= high]
     tries.sort(key=lambda value: (abs(value - wanted), value))

@@ -1,9 +1,10 @@
 """Drawing: a lane router: each conductor gets a lane of its own in every channel it runs through.
 
-Channels lie round the row of devices: `upper`, `lower` (lanes run across), `left`, `right` (lanes run down), and
-`above`, `below` outside the enclosure. A route is a list of channels; its lanes alternate across and down.
-In one channel, whether two conductors cross depends on the order of their two lanes alone, so an order is improved
-by taking out one lane at a time and putting it back where it crosses least.
+Channels lie round the row of devices: `upper`, `lower` (lanes run across), `left`, `right` (lanes
+run down), and `above`, `below` outside the enclosure. A route is a list of channels; its lanes
+alternate across and down. In one channel, whether two conductors cross depends on the order of
+their two lanes alone, so an order is improved by taking out one lane at a time and putting it back
+where it crosses least.
 """
 
 from __future__ import annotations
@@ -16,13 +17,16 @@ Point = tuple[float, float]
 Lanes = dict[tuple[str, str], float]
 
 ACROSS = ("upper", "lower", "above", "below")
-OVERLAP = 40                    # what a shared stretch counts for, in crossings
-CLEAR = 10.0                    # distance between the ends of two conductors in one track
+OVERLAP = 40  # what a shared stretch counts for, in crossings
+CLEAR = 10.0  # distance between the ends of two conductors in one track
 
 
 @dataclass(frozen=True)
 class Net:
-    """One conductor to route: its two ends and the channels between them. No channel: a straight line."""
+    """One conductor to route: its two ends and the channels between them.
+
+    No channel: a straight line.
+    """
 
     id: str
     start: Point
@@ -42,7 +46,9 @@ def points_of(net: Net, lanes: Mapping[tuple[str, str], float]) -> tuple[Point, 
         last = (net.end[0], y) if net.channels[-1] in ACROSS else (x, net.end[1])
         points.append(last)
     points.append(net.end)
-    return tuple(point for index, point in enumerate(points) if index == 0 or point != points[index - 1])
+    return tuple(
+        point for index, point in enumerate(points) if index == 0 or point != points[index - 1]
+    )
 
 
 def crossings(first: Sequence[Point], second: Sequence[Point]) -> int:
@@ -64,7 +70,9 @@ def crossings(first: Sequence[Point], second: Sequence[Point]) -> int:
 
 
 def crossings_in(paths: Sequence[Sequence[Point]]) -> int:
-    return sum(crossings(first, second) for index, first in enumerate(paths) for second in paths[:index])
+    return sum(
+        crossings(first, second) for index, first in enumerate(paths) for second in paths[:index]
+    )
 
 
 def orders_of(nets: Sequence[Net]) -> dict[str, list[str]]:
@@ -76,19 +84,34 @@ def orders_of(nets: Sequence[Net]) -> dict[str, list[str]]:
     return orders
 
 
-def nominal_lanes(orders: Mapping[str, Sequence[str]], first: Mapping[str, float], pitch: float) -> Lanes:
+def nominal_lanes(
+    orders: Mapping[str, Sequence[str]], first: Mapping[str, float], pitch: float
+) -> Lanes:
     """Lanes at equal pitch; `first` is the coordinate of each channel's first lane."""
-    return {(channel, name): first[channel] + index * pitch
-            for channel, names in orders.items() for index, name in enumerate(names)}
+    return {
+        (channel, name): first[channel] + index * pitch
+        for channel, names in orders.items()
+        for index, name in enumerate(names)
+    }
 
 
-def untangled(nets: Sequence[Net], first: Mapping[str, float], pitch: float) -> dict[str, list[str]]:
-    """An order of lanes in each channel with few crossings: the better of two starts, each improved."""
+def untangled(
+    nets: Sequence[Net], first: Mapping[str, float], pitch: float
+) -> dict[str, list[str]]:
+    """An order of lanes in each channel with few crossings: the better of two starts, each
+    improved.
+    """
     naive = orders_of(nets)
-    by_span = {channel: sorted(names, key=lambda name: _reach(nets, name, channel)) for channel, names in naive.items()}
+    by_span = {
+        channel: sorted(names, key=lambda name: _reach(nets, name, channel))
+        for channel, names in naive.items()
+    }
     tried = [_improved(nets, orders, first, pitch) for orders in (naive, by_span)]
     tried.append(naive)
-    counts = [crossings_in([points_of(net, nominal_lanes(orders, first, pitch)) for net in nets]) for orders in tried]
+    counts = [
+        crossings_in([points_of(net, nominal_lanes(orders, first, pitch)) for net in nets])
+        for orders in tried
+    ]
     return tried[counts.index(min(counts))]
 
 
@@ -99,15 +122,23 @@ def _reach(nets: Sequence[Net], name: str, channel: str) -> tuple[float, str]:
     return abs(net.start[axis] - net.end[axis]), net.id
 
 
-def _improved(nets: Sequence[Net], start: Mapping[str, Sequence[str]], first: Mapping[str, float], pitch: float,
-              rounds: int = 4) -> dict[str, list[str]]:
+def _improved(
+    nets: Sequence[Net],
+    start: Mapping[str, Sequence[str]],
+    first: Mapping[str, float],
+    pitch: float,
+    rounds: int = 4,
+) -> dict[str, list[str]]:
     by_id = {net.id: net for net in nets}
     orders = {channel: list(names) for channel, names in start.items()}
     for _ in range(rounds):
         before = {channel: list(names) for channel, names in orders.items()}
         for channel, names in orders.items():
             lanes = nominal_lanes(orders, first, pitch)
-            runs = {name: _run(points_of(by_id[name], lanes), channel, lanes[channel, name]) for name in names}
+            runs = {
+                name: _run(points_of(by_id[name], lanes), channel, lanes[channel, name])
+                for name in names
+            }
             orders[channel] = _sifted(names, runs)
         if orders == before:
             break
@@ -118,12 +149,14 @@ Run = tuple[float, float, tuple[tuple[float, int], ...]]
 
 
 def _run(points: Sequence[Point], channel: str, lane: float) -> Run:
-    """A net in one channel: from where to where along its lane, and where and to which side it leaves."""
+    """A net in one channel: from where to where along its lane, and where and to which side it
+    leaves.
+    """
     axis = 0 if channel in ACROSS else 1
     ends: list[tuple[float, int]] = []
     for index, point in enumerate(points):
         if abs(point[1 - axis] - lane) < 1e-9:
-            for other in points[max(index - 1, 0):index] + points[index + 1:index + 2]:
+            for other in points[max(index - 1, 0) : index] + points[index + 1 : index + 2]:
                 if abs(other[1 - axis] - lane) > 1e-9:
                     ends.append((point[axis], 1 if other[1 - axis] > lane else -1))
     along = [end for end, _ in ends]
@@ -132,8 +165,9 @@ def _run(points: Sequence[Point], channel: str, lane: float) -> Run:
 
 def _cost(first: Run, second: Run) -> int:
     """Crossings of two nets when the first has the smaller coordinate."""
-    return (sum(1 for at, side in first[2] if side > 0 and second[0] < at < second[1])
-            + sum(1 for at, side in second[2] if side < 0 and first[0] < at < first[1]))
+    return sum(1 for at, side in first[2] if side > 0 and second[0] < at < second[1]) + sum(
+        1 for at, side in second[2] if side < 0 and first[0] < at < first[1]
+    )
 
 
 def _sifted(names: Sequence[str], runs: Mapping[str, Run]) -> list[str]:
@@ -144,7 +178,7 @@ def _sifted(names: Sequence[str], runs: Mapping[str, Run]) -> list[str]:
         improved = False
         for name in names:
             at = order.index(name)
-            rest = order[:at] + order[at + 1:]
+            rest = order[:at] + order[at + 1 :]
             here = sum(cost[name, other] for other in rest)
             costs = [here]
             for other in rest:
@@ -162,10 +196,16 @@ def _sifted(names: Sequence[str], runs: Mapping[str, Run]) -> list[str]:
 Tried = tuple[Sequence[Net], Lanes]
 
 
-def tracks_of(nets: Sequence[Net], orders: Mapping[str, Sequence[str]], lanes: Lanes, tried: Sequence[Tried] = ()) -> dict[tuple[str, str], int]:
+def tracks_of(
+    nets: Sequence[Net],
+    orders: Mapping[str, Sequence[str]],
+    lanes: Lanes,
+    tried: Sequence[Tried] = (),
+) -> dict[tuple[str, str], int]:
     """Lanes closed up: a net lies in the first track clear of every earlier net it would touch.
 
-    `tried` are places that closing up led to before and that touched: nets keep clear of each other there too.
+    `tried` are places that closing up led to before and that touched: nets keep clear of each other
+    there too.
     """
     stages = [({net.id: net for net in these}, places) for these, places in ((nets, lanes), *tried)]
     tracks: dict[tuple[str, str], int] = {}
@@ -173,9 +213,14 @@ def tracks_of(nets: Sequence[Net], orders: Mapping[str, Sequence[str]], lanes: L
         axis = 0 if channel in ACROSS else 1
         spans: list[tuple[float, float, int]] = []
         for name in names:
-            spans_of = [_span(points_of(by_id[name], places), axis, places[channel, name]) for by_id, places in stages]
+            spans_of = [
+                _span(points_of(by_id[name], places), axis, places[channel, name])
+                for by_id, places in stages
+            ]
             low, high = min(low for low, _ in spans_of), max(high for _, high in spans_of)
-            track = 1 + max((other for a, b, other in spans if a - CLEAR < high and low < b + CLEAR), default=-1)
+            track = 1 + max(
+                (other for a, b, other in spans if a - CLEAR < high and low < b + CLEAR), default=-1
+            )
             spans.append((low, high, track))
             tracks[channel, name] = track
     return tracks
@@ -192,5 +237,9 @@ def touch(nets: Sequence[Net], lanes: Lanes) -> bool:
     by_id = {net.id: net for net in nets}
     by_lane: dict[tuple[str, float], list[tuple[float, float]]] = {}
     for (channel, name), at in lanes.items():
-        by_lane.setdefault((channel, at), []).append(_span(points_of(by_id[name], lanes), 0 if channel in ACROSS else 1, at))
-    return any(two[0] < one[1] for spans in by_lane.values() for one, two in pairwise(sorted(spans)))
+        by_lane.setdefault((channel, at), []).append(
+            _span(points_of(by_id[name], lanes), 0 if channel in ACROSS else 1, at)
+        )
+    return any(
+        two[0] < one[1] for spans in by_lane.values() for one, two in pairwise(sorted(spans))
+    )

@@ -1,8 +1,10 @@
-"""Drawing: the drawing lint: what a reader could stumble over, found by geometry alone in the finished SVG.
+"""Drawing: the drawing lint: what a reader could stumble over, found by geometry alone in the
+finished SVG.
 
-It reads the SVG back, so it sees what a browser paints: text past the edge, text on text, text on a line that is not
-hidden by the plate under the text, text that is too small, ids used twice, conductors on top of each other or across a
-device front. Widths are those of an Arial-metric face with the reserve of `text_width`.
+It reads the SVG back, so it sees what a browser paints: text past the edge, text on text, text on a
+line that is not hidden by the plate under the text, text that is too small, ids used twice,
+conductors on top of each other or across a device front. Widths are those of an Arial-metric face
+with the reserve of `text_width`.
 """
 
 from __future__ import annotations
@@ -16,8 +18,8 @@ from firstway.drawing.labels import Bounds, meets
 from firstway.drawing.text_width import reserved_width
 
 SMALLEST_PX = 9.0
-ASCENT, DESCENT = 0.74, 0.22        # of the text size, from the baseline
-PARALLEL = 5.5                      # conductors closer than this over some length lie on each other
+ASCENT, DESCENT = 0.74, 0.22  # of the text size, from the baseline
+PARALLEL = 5.5  # conductors closer than this over some length lie on each other
 RAIL = ("main-switch", "spd", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "blank")
 
 Point = tuple[float, float]
@@ -69,12 +71,25 @@ def painted_in(svg: str) -> _Reading:
     return reading
 
 
-def _read(reading: _Reading, element: ElementTree.Element, given: dict[str, str], group: str, classes: str, at: Point) -> None:
+def _read(
+    reading: _Reading,
+    element: ElementTree.Element,
+    given: dict[str, str],
+    group: str,
+    classes: str,
+    at: Point,
+) -> None:
     tag = _tag(element)
     if tag in ("defs", "title", "desc", "style"):
         return
-    style = {**given, **{key: value for key, value in element.attrib.items()
-                         if key in ("fill", "stroke", "stroke-width", "font-size", "font-weight", "text-anchor")}}
+    style = {
+        **given,
+        **{
+            key: value
+            for key, value in element.attrib.items()
+            if key in ("fill", "stroke", "stroke-width", "font-size", "font-weight", "text-anchor")
+        },
+    }
     if tag == "g" and "id" in element.attrib:
         group, classes = element.attrib["id"], element.attrib.get("class", "")
     if tag in ("svg", "g"):
@@ -82,10 +97,19 @@ def _read(reading: _Reading, element: ElementTree.Element, given: dict[str, str]
             _read(reading, child, style, group, classes, at)
     elif tag == "use":
         target = reading.by_id[element.attrib["href"][1:]]
-        moved = (at[0] + float(element.attrib.get("x", 0)), at[1] + float(element.attrib.get("y", 0)))
+        moved = (
+            at[0] + float(element.attrib.get("x", 0)),
+            at[1] + float(element.attrib.get("y", 0)),
+        )
         own = {**style, **{key: value for key, value in target.attrib.items() if key in style}}
         if _tag(target) == "g":
-            own.update({key: value for key, value in target.attrib.items() if key in ("fill", "stroke", "stroke-width")})
+            own.update(
+                {
+                    key: value
+                    for key, value in target.attrib.items()
+                    if key in ("fill", "stroke", "stroke-width")
+                }
+            )
             for child in target:
                 _read(reading, child, own, group, classes, moved)
         else:
@@ -94,12 +118,16 @@ def _read(reading: _Reading, element: ElementTree.Element, given: dict[str, str]
         reading.things.extend(_painted(element, style, group, classes, at))
 
 
-def _painted(element: ElementTree.Element, style: dict[str, str], group: str, classes: str, at: Point) -> Iterator[Painted]:
+def _painted(
+    element: ElementTree.Element, style: dict[str, str], group: str, classes: str, at: Point
+) -> Iterator[Painted]:
     tag, get = _tag(element), element.attrib.get
     if tag == "text":
         yield _text(element, style, group, classes, at)
         return
-    reach = float(style.get("stroke-width", 1.5)) / 2 if style.get("stroke", "none") != "none" else 0.0
+    reach = (
+        float(style.get("stroke-width", 1.5)) / 2 if style.get("stroke", "none") != "none" else 0.0
+    )
     filled = style.get("fill", "none") != "none"
     if tag == "rect":
         x, y = float(get("x", 0)) + at[0], float(get("y", 0)) + at[1]
@@ -120,8 +148,21 @@ def _painted(element: ElementTree.Element, style: dict[str, str], group: str, cl
     yield Painted(group, classes, bounds, lines, reach, opaque)
 
 
-_CIRCLE = [(1, 0), (0.87, 0.5), (0.5, 0.87), (0, 1), (-0.5, 0.87), (-0.87, 0.5), (-1, 0), (-0.87, -0.5), (-0.5, -0.87),
-           (0, -1), (0.5, -0.87), (0.87, -0.5), (1, 0)]
+_CIRCLE = [
+    (1, 0),
+    (0.87, 0.5),
+    (0.5, 0.87),
+    (0, 1),
+    (-0.5, 0.87),
+    (-0.87, 0.5),
+    (-1, 0),
+    (-0.87, -0.5),
+    (-0.5, -0.87),
+    (0, -1),
+    (0.5, -0.87),
+    (0.87, -0.5),
+    (1, 0),
+]
 
 
 def _path_points(data: str) -> list[Point]:
@@ -145,7 +186,9 @@ def _path_points(data: str) -> list[Point]:
     return points
 
 
-def _text(element: ElementTree.Element, style: dict[str, str], group: str, classes: str, at: Point) -> Painted:
+def _text(
+    element: ElementTree.Element, style: dict[str, str], group: str, classes: str, at: Point
+) -> Painted:
     size = float(style.get("font-size", 12))
     words = element.text or ""
     width = reserved_width(words, size, style.get("font-weight") == "700")
@@ -181,20 +224,32 @@ def faults_in(svg: str) -> tuple[Fault, ...]:
     """Every fault of a drawing made by this package; () when it is clean."""
     reading = painted_in(svg)
     width, height = (float(value) for value in reading.root.attrib["viewBox"].split()[2:])
-    faults = [Fault("id used twice", name) for name in sorted({i for i in reading.ids if reading.ids.count(i) > 1})]
+    faults = [
+        Fault("id used twice", name)
+        for name in sorted({i for i in reading.ids if reading.ids.count(i) > 1})
+    ]
     least = re.search(r"min-width:([\d.]+)px", reading.root.attrib.get("style", ""))
     scale = float(least[1]) / width if least else 0.0
-    faults += [Fault("file holds an address", found) for found in re.findall(r'(?:href|src)="(?!#)[^"]*"|url\([^#)][^)]*\)', svg)]
+    faults += [
+        Fault("file holds an address", found)
+        for found in re.findall(r'(?:href|src)="(?!#)[^"]*"|url\([^#)][^)]*\)', svg)
+    ]
     texts = [(place, thing) for place, thing in enumerate(reading.things) if thing.words]
     for place, text in texts:
         faults += _text_faults(reading.things, place, text, width, height)
         if text.size * scale < SMALLEST_PX - 0.01:
-            faults.append(Fault("text too small", f"'{text.words}' in {text.group}: {text.size * scale:.1f} px"))
+            faults.append(
+                Fault(
+                    "text too small", f"'{text.words}' in {text.group}: {text.size * scale:.1f} px"
+                )
+            )
     faults += _conductor_faults(reading.things)
     return tuple(faults)
 
 
-def _text_faults(things: list[Painted], place: int, text: Painted, width: float, height: float) -> Iterator[Fault]:
+def _text_faults(
+    things: list[Painted], place: int, text: Painted, width: float, height: float
+) -> Iterator[Fault]:
     name = f"'{text.words}' in {text.group}"
     a, b, c, d = text.bounds
     if a < 0 or b < 0 or c > width or d > height:
@@ -205,10 +260,17 @@ def _text_faults(things: list[Painted], place: int, text: Painted, width: float,
             if other_place > place and meets(tight, other.bounds):
                 yield Fault("text on text", f"{name} and '{other.words}' in {other.group}")
         elif other.lines and meets(tight, _grown(other.bounds, other.reach)):
-            box = (tight[0] - other.reach, tight[1] - other.reach, tight[2] + other.reach, tight[3] + other.reach)
+            box = (
+                tight[0] - other.reach,
+                tight[1] - other.reach,
+                tight[2] + other.reach,
+                tight[3] + other.reach,
+            )
             if other.group == text.group and other.opaque and _holds(other.bounds, text):
                 continue
-            if any(line_meets(start, end, box) for start, end in other.lines) and not _hidden(things, other_place, place, text):
+            if any(line_meets(start, end, box) for start, end in other.lines) and not _hidden(
+                things, other_place, place, text
+            ):
                 yield Fault("text on a line", f"{name} and {other.group}")
 
 
@@ -225,8 +287,14 @@ def _holds(plate: Bounds, text: Painted) -> bool:
 def _hidden(things: list[Painted], line: int, text_place: int, text: Painted) -> bool:
     """Whether a plate painted after the line and before the text covers the text's place."""
     a, b, c, d = text.bounds
-    return any(thing.opaque and thing.bounds[0] <= a + 0.6 and thing.bounds[1] <= b + 1.6 and thing.bounds[2] >= c - 0.6
-               and thing.bounds[3] >= d - 1.6 for thing in things[line + 1:text_place])
+    return any(
+        thing.opaque
+        and thing.bounds[0] <= a + 0.6
+        and thing.bounds[1] <= b + 1.6
+        and thing.bounds[2] >= c - 0.6
+        and thing.bounds[3] >= d - 1.6
+        for thing in things[line + 1 : text_place]
+    )
 
 
 def _conductor_faults(things: list[Painted]) -> Iterator[Fault]:
@@ -253,8 +321,14 @@ def _alongside(first: tuple[Point, Point], second: tuple[Point, Point]) -> bool:
     (a, b), (c, d) = first, second
     for across in (0, 1):
         along = 1 - across
-        if abs(a[across] - b[across]) < 0.1 and abs(c[across] - d[across]) < 0.1 and abs(a[across] - c[across]) < PARALLEL:
-            shared = min(max(a[along], b[along]), max(c[along], d[along])) - max(min(a[along], b[along]), min(c[along], d[along]))
+        if (
+            abs(a[across] - b[across]) < 0.1
+            and abs(c[across] - d[across]) < 0.1
+            and abs(a[across] - c[across]) < PARALLEL
+        ):
+            shared = min(max(a[along], b[along]), max(c[along], d[along])) - max(
+                min(a[along], b[along]), min(c[along], d[along])
+            )
             if shared > 2:
                 return True
     return False

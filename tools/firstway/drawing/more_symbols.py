@@ -1,6 +1,8 @@
-"""Drawing: symbols made of several: three poles on one link, connections of surge protection, limiter, bar.
+"""Drawing: symbols made of several: three poles on one link, connections of surge protection,
+limiter, bar.
 
-Numbers as in `symbols`: printed parts of IEC 60617 (1996), from memory; where none is given it was not confirmed.
+Numbers as in `symbols`: printed parts of IEC 60617 (1996), from memory; where none is given it was
+not confirmed.
 """
 
 from __future__ import annotations
@@ -8,19 +10,31 @@ from __future__ import annotations
 from typing import Sequence
 
 from firstway.drawing.sheet import BAR, HAIR
-from firstway.drawing.symbols import CONTACT, CircuitBreaker, CurrentTransformer, _spark_gap, _Symbol, _varistor
+from firstway.drawing.symbols import (
+    CONTACT,
+    CircuitBreaker,
+    CurrentTransformer,
+    _spark_gap,
+    _Symbol,
+    _varistor,
+)
 
-POLE = 16.0             # between poles
+POLE = 16.0  # between poles
 
 
 class Bar(_Symbol):
     """Busbar: one thick line with its branches; each branch is a terminal, `way-1` and so on.
 
-    `ways` are the places of the branches across from where the line comes in, `fall` is their length, `reach` how far the bar goes on.
+    `ways` are the places of the branches across from where the line comes in, `fall` is their
+    length, `reach` how far the bar goes on.
     """
 
-    def __init__(self, ways: Sequence[float] = (0.0, 22.0, 44.0), fall: float = 15.0, reach: float = 8.0) -> None:
-        super().__init__(supply=(0, 0), **{f"way-{place}": (x, fall) for place, x in enumerate(ways, 1)})
+    def __init__(
+        self, ways: Sequence[float] = (0.0, 22.0, 44.0), fall: float = 15.0, reach: float = 8.0
+    ) -> None:
+        super().__init__(
+            supply=(0, 0), **{f"way-{place}": (x, fall) for place, x in enumerate(ways, 1)}
+        )
         self.line((min(0.0, *ways, 0.0) - reach, 0), (max(0.0, *ways, 0.0) + reach, 0), lw=BAR)
         for x in ways:
             self.line((x, 0), (x, fall))
@@ -29,23 +43,32 @@ class Bar(_Symbol):
 class FourPoleRcbo(CircuitBreaker):
     """Residual current circuit-breaker with overcurrent protection, three lines and neutral.
 
-    A cross on each line; all blades, the neutral's too, on one dashed link; one summation transformer round all.
+    A cross on each line; all blades, the neutral's too, on one dashed link; one summation
+    transformer round all.
     """
 
     def __init__(self) -> None:
         functions = ("L1", "L2", "L3", "N")
-        super(CircuitBreaker, self).__init__(supply=(0, 0), load=(0, 60), **{name: (POLE * place, 60) for place, name in enumerate(functions)})
+        super(CircuitBreaker, self).__init__(
+            supply=(0, 0),
+            load=(0, 60),
+            **{name: (POLE * place, 60) for place, name in enumerate(functions)},
+        )
         for place in range(4):
             self.contact(POLE * place, bottom=60)
             if place < 3:
                 self._cross(POLE * place)
         self.line((-5, 22.5), (3 * POLE - 5, 22.5), lw=HAIR, ls="--")
         self.oval(1.5 * POLE, 46, 3 * POLE + 18, 10)
-        self.line((1.5 * POLE - 1.5 * POLE - 9, 46), (-20, 46), (-20, 22.5), (-5, 22.5), lw=HAIR, ls="--")
+        self.line(
+            (1.5 * POLE - 1.5 * POLE - 9, 46), (-20, 46), (-20, 22.5), (-5, 22.5), lw=HAIR, ls="--"
+        )
 
 
 class FourPoleResidualDevice(_Symbol):
-    """Residual current circuit-breaker without overcurrent protection, three lines and neutral: no cross on any pole."""
+    """Residual current circuit-breaker without overcurrent protection, three lines and neutral: no
+    cross on any pole.
+    """
 
     def __init__(self) -> None:
         super().__init__(supply=(0, 0), load=(0, 60))
@@ -59,8 +82,8 @@ class FourPoleResidualDevice(_Symbol):
 class SurgeConnection(_Symbol):
     """Surge protective device by connection, every conductor shown.
 
-    CT1: a varistor from each live conductor, neutral too, to earth. CT2: a varistor from each line to neutral and one
-    spark gap from neutral to earth ("1+1", "3+1").
+    CT1: a varistor from each live conductor, neutral too, to earth. CT2: a varistor from each line
+    to neutral and one spark gap from neutral to earth ("1+1", "3+1").
     """
 
     def __init__(self, connection: str, lines: int) -> None:
@@ -100,7 +123,8 @@ def _move(segment: object, dx: float) -> None:
 
 
 class LoadLimiter(_Symbol):
-    """Load limiter: a box that reads a current transformer (06-09-10) and tells the charging point what it may take.
+    """Load limiter: a box that reads a current transformer (06-09-10) and tells the charging point
+    what it may take.
 
     The box is our own; no standard symbol was confirmed.
     """

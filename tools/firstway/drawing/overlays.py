@@ -1,7 +1,9 @@
-"""Drawing: paths over the wiring: where a current flows, and what stays joined to the supply when something is off.
+"""Drawing: paths over the wiring: where a current flows, and what stays joined to the supply when
+something is off.
 
-A path is searched in the graph itself, through the poles of devices. The picture is the one wiring diagram by reference
-with a still, arrowed band along the conductors: no colour for voltage, nothing moves.
+A path is searched in the graph itself, through the poles of devices. The picture is the one wiring
+diagram by reference with a still, arrowed band along the conductors: no colour for voltage, nothing
+moves.
 """
 
 from __future__ import annotations
@@ -21,16 +23,26 @@ from firstway.model.nec_words import with_nec_words
 from firstway.wiring.circuit import Circuit, States, circuit_of
 from firstway.wiring.links import Link
 
-KINDS = ("load", "earth-fault", "short-circuit", "surge", "main-switch-off", "device-off", "device-off-line-only")
-BAND = 19.0         # under the conductor and its clear edge of 10
-THROUGH = 6.0       # the band is thinner where it passes through a device
-ARROW_FROM = 44.0   # a piece shorter than this bears no arrow
+KINDS = (
+    "load",
+    "earth-fault",
+    "short-circuit",
+    "surge",
+    "main-switch-off",
+    "device-off",
+    "device-off-line-only",
+)
+BAND = 19.0  # under the conductor and its clear edge of 10
+THROUGH = 6.0  # the band is thinner where it passes through a device
+ARROW_FROM = 44.0  # a piece shorter than this bears no arrow
 GHOST = "0.16"
 
 
 @dataclass(frozen=True)
 class Leg:
-    """One piece of a path: a link of the circuit between two terminals, from the first to the second."""
+    """One piece of a path: a link of the circuit between two terminals, from the first to the
+    second.
+    """
 
     link: str
     start: str
@@ -39,7 +51,8 @@ class Leg:
 
 @dataclass(frozen=True)
 class Overlay:
-    """A path over the wiring. `words` say it in full; `arrows` is False where things are only joined, nothing flows.
+    """A path over the wiring. `words` say it in full; `arrows` is False where things are only
+    joined, nothing flows.
 
     `of` is the point, circuit or device it is told for.
     """
@@ -53,20 +66,28 @@ class Overlay:
 
 
 def overlay_path(completed: Completed, kind: str, of: str = "") -> tuple[str, ...]:
-    """Ids of the conductors a kind of overlay marks, in the order of the path; () where the board has no such path."""
+    """Ids of the conductors a kind of overlay marks, in the order of the path; () where the board
+    has no such path.
+    """
     found = overlay(completed, kind, of)
     known = {conductor.id for conductor in completed.case.wiring.drawn.conductors}
-    return tuple(dict.fromkeys(leg.link for leg in found.legs if leg.link in known)) if found else ()
+    return (
+        tuple(dict.fromkeys(leg.link for leg in found.legs if leg.link in known)) if found else ()
+    )
 
 
 def overlays_of(completed: Completed) -> tuple[Overlay, ...]:
-    """Every overlay this board has, kind by kind, and in a kind every point, circuit or device it can be told for."""
+    """Every overlay this board has, kind by kind, and in a kind every point, circuit or device it
+    can be told for.
+    """
     circuit = circuit_of(completed.installation, completed.case.wiring.drawn)
     return tuple(found for kind in KINDS for found in _told(circuit, kind))
 
 
 def overlay(completed: Completed, kind: str, of: str = "") -> Overlay | None:
-    """One kind of overlay, of a point, circuit or device or else the first; None where the board has no such thing."""
+    """One kind of overlay, of a point, circuit or device or else the first; None where the board
+    has no such thing.
+    """
     circuit = circuit_of(completed.installation, completed.case.wiring.drawn)
     return next((found for found in _told(circuit, kind) if of in ("", found.of)), None)
 
@@ -76,21 +97,40 @@ def _told(circuit: Circuit, kind: str) -> Iterator[Overlay]:
     finals = circuit.installation.circuits
     if kind in ("load", "earth-fault"):
         tell = _load if kind == "load" else _earth_fault
-        each = [(point.name, tell(circuit, final, point.name)) for final in finals for point in circuit.installation.points_of(final)]
+        each = [
+            (point.name, tell(circuit, final, point.name))
+            for final in finals
+            for point in circuit.installation.points_of(final)
+        ]
     elif kind == "main-switch-off":
         each = [("", _main_switch_off(circuit))]
     elif kind == "surge":
-        each = [(way.name, _surge(circuit, way)) for way in circuit.installation.board.ways if way.device == "spd"]
+        each = [
+            (way.name, _surge(circuit, way))
+            for way in circuit.installation.board.ways
+            if way.device == "spd"
+        ]
     else:
-        tell_of = {"short-circuit": _short_circuit, "device-off": _device_off, "device-off-line-only": _device_off_line_only}[kind]
+        tell_of = {
+            "short-circuit": _short_circuit,
+            "device-off": _device_off,
+            "device-off-line-only": _device_off_line_only,
+        }[kind]
         each = [(final.name, tell_of(circuit, final)) for final in finals]
     nec = circuit.installation.rules == "nec"
-    yield from (replace(with_nec_words(found, "title", "words") if nec else found, of=of) for of, found in each if found)
+    yield from (
+        replace(with_nec_words(found, "title", "words") if nec else found, of=of)
+        for of, found in each
+        if found
+    )
 
 
 # Search
 
-def _walk(circuit: Circuit, start: str, is_goal: Callable[[str], bool], function: str) -> tuple[Leg, ...]:
+
+def _walk(
+    circuit: Circuit, start: str, is_goal: Callable[[str], bool], function: str
+) -> tuple[Leg, ...]:
     """The shortest way from a terminal to a goal by conductors and closed poles of one function."""
     near: dict[str, list[tuple[str, str]]] = {}
     for link in _inside(circuit):
@@ -137,6 +177,7 @@ def _to(terminal: str) -> Callable[[str], bool]:
 
 # Paths of currents
 
+
 def _device(circuit: Circuit, final: Final) -> str:
     return circuit.installation.way_feeding(final.name).name
 
@@ -159,29 +200,61 @@ def _load(circuit: Circuit, final: Final, point: str) -> Overlay | None:
         if not back:
             return None
         three = len(lines) > 1
-        by = "the main switch, the line bar" if any(part.kind == "main-switch" for part in circuit.wiring.parts) else "the line bar"
-        words = (f"The load current of {point}: from the origin through {by} and {device} to the point, and back by the"
-                 f" neutral through {device}. " + ("In three equal lines the neutral carries next to nothing; with one phase in use it carries as much as the line."
-                                                   if three else "Line and neutral carry the same current, in opposite directions."))
-        return Overlay("load", "Path of the load current", words, (*(leg for legs in lines for leg in legs), *back))
+        by = (
+            "the main switch, the line bar"
+            if any(part.kind == "main-switch" for part in circuit.wiring.parts)
+            else "the line bar"
+        )
+        words = (
+            f"The load current of {point}: from the origin through {by} and {device} to the point,"
+            f" and back by the neutral through {device}. "
+            + (
+                "In three equal lines the neutral carries next to nothing; with one phase in use it"
+                " carries as much as the line."
+                if three
+                else "Line and neutral carry the same current, in opposite directions."
+            )
+        )
+        return Overlay(
+            "load",
+            "Path of the load current",
+            words,
+            (*(leg for legs in lines for leg in legs), *back),
+        )
     out, home = lines[0], _reversed(lines[-1]) if len(lines) > 1 else ()
-    return Overlay("load", "Path of the load current", f"The load current of {point}: out by one line through {device}, back by the other. The half cycle after, the"
-                   " other way round.", (*out, *home))
+    return Overlay(
+        "load",
+        "Path of the load current",
+        f"The load current of {point}: out by one line through {device}, back by the other. The"
+        " half cycle after, the other way round.",
+        (*out, *home),
+    )
 
 
 def _to_earth(circuit: Circuit, start: str) -> tuple[tuple[Leg, ...], str]:
-    """From a protective terminal to the supply's own earth, or else to an electrode; and where that is."""
+    """From a protective terminal to the supply's own earth, or else to an electrode; and where that
+    is.
+    """
     found = _walk(circuit, start, _to("origin.PE"), "PE")
     if found:
         return found, "the supply's own earth"
-    electrodes = {f"{item.name}.PE": item.name for item in circuit.installation.electrodes if item.use != "measuring"}
+    electrodes = {
+        f"{item.name}.PE": item.name
+        for item in circuit.installation.electrodes
+        if item.use != "measuring"
+    }
     found = _walk(circuit, start, lambda here: here in electrodes, "PE")
     return (found, f"electrode {electrodes[found[-1].end]} and the ground") if found else ((), "")
 
 
 def _by_main_earth(circuit: Circuit, before: str = " and ") -> str:
-    """The part of the way from the earth bar to the supply's earth; a feeder's grounding conductor runs it under rule set nec."""
-    return f"{before}the {'equipment grounding conductor of the feeder' if circuit.installation.rules == 'nec' else 'main earthing terminal'}"
+    """The part of the way from the earth bar to the supply's earth; a feeder's grounding conductor
+    runs it under rule set nec.
+    """
+    return (
+        f"{before}the"
+        f" {'equipment grounding conductor of the feeder' if circuit.installation.rules == 'nec' else 'main earthing terminal'}"
+    )
 
 
 def _earth_fault(circuit: Circuit, final: Final, point: str) -> Overlay | None:
@@ -192,11 +265,28 @@ def _earth_fault(circuit: Circuit, final: Final, point: str) -> Overlay | None:
     if not out:
         return None
     if not back:
-        return Overlay("earth-fault", "Path of an earth fault", f"A fault from {line} to the metal of {point}. No conductor of this board leads back to an earth:"
-                       " the path is not closed here and nothing would clear the fault.", out)
-    through = "" if where.startswith("the supply") else " Such a path has tens of ohms: the residual current device must clear it, the overcurrent device cannot."
-    return Overlay("earth-fault", "Path of an earth fault", f"A fault from {line} to the metal of {point}: out by the line through {device}, back by the protective"
-                   f" conductor, the earth bar{_by_main_earth(circuit)} to {where}.{through}", (*out, *back))
+        return Overlay(
+            "earth-fault",
+            "Path of an earth fault",
+            f"A fault from {line} to the metal of {point}. No conductor of this board leads back to"
+            " an earth: the path is not closed here and nothing would clear the fault.",
+            out,
+        )
+    through = (
+        ""
+        if where.startswith("the supply")
+        else (
+            " Such a path has tens of ohms: the residual current device must clear it, the"
+            " overcurrent device cannot."
+        )
+    )
+    return Overlay(
+        "earth-fault",
+        "Path of an earth fault",
+        f"A fault from {line} to the metal of {point}: out by the line through {device}, back by"
+        f" the protective conductor, the earth bar{_by_main_earth(circuit)} to {where}.{through}",
+        (*out, *back),
+    )
 
 
 def _short_circuit(circuit: Circuit, final: Final) -> Overlay | None:
@@ -208,8 +298,13 @@ def _short_circuit(circuit: Circuit, final: Final) -> Overlay | None:
     back = _walk(circuit, start, _to(f"origin.{other}"), other) if start and other != line else ()
     if not out or not back:
         return None
-    return Overlay("short-circuit", "Path of a short circuit", f"A short circuit between {line} and {other} just behind {device}: the largest current this device"
-                   " must break. Nothing limits it but the supply, the tails and the bar.", (*out, *back))
+    return Overlay(
+        "short-circuit",
+        "Path of a short circuit",
+        f"A short circuit between {line} and {other} just behind {device}: the largest current this"
+        " device must break. Nothing limits it but the supply, the tails and the bar.",
+        (*out, *back),
+    )
 
 
 def _surge(circuit: Circuit, way: Way) -> Overlay | None:
@@ -222,12 +317,18 @@ def _surge(circuit: Circuit, way: Way) -> Overlay | None:
     if not out or not back:
         return None
     gap = "its varistor and its spark gap" if way.connection == "CT2" else "its element to earth"
-    return Overlay("surge", "Path of a surge to earth", f"A surge on {line} leaves through {way.name}, {gap}, and its earth lead to the earth bar"
-                   f"{_by_main_earth(circuit, ', ')} and {where}. What stands across {way.name} and its leads also stands at the charging point: the leads must be short.",
-                   (*out, Leg(f"surge.{way.name}", f"{way.name}.{line}", f"{way.name}.PE"), *back))
+    return Overlay(
+        "surge",
+        "Path of a surge to earth",
+        f"A surge on {line} leaves through {way.name}, {gap}, and its earth lead to the earth"
+        f" bar{_by_main_earth(circuit, ', ')} and {where}. What stands across {way.name} and its"
+        " leads also stands at the charging point: the leads must be short.",
+        (*out, Leg(f"surge.{way.name}", f"{way.name}.{line}", f"{way.name}.PE"), *back),
+    )
 
 
 # What stays joined
+
 
 def _joined(circuit: Circuit, opened: Callable[[Link], bool]) -> tuple[Leg, ...]:
     """Every live conductor and pole still joined to the origin, outward from it."""
@@ -251,77 +352,158 @@ def _main_switch_off(circuit: Circuit) -> Overlay | None:
     switch = next((part.name for part in circuit.wiring.parts if part.kind == "main-switch"), "")
     if not switch:
         return None
-    return Overlay("main-switch-off", f"What stays connected with {switch} off",
-                   f"{switch} is off. The band marks what is still joined to the supply: the tails and the supply terminals of {switch} stay live."
-                   " To work there is for authorised persons only. Off is not dead: isolate, lock off, prove.",
-                   _joined(circuit, lambda link: link.opened_by == switch), arrows=False)
+    return Overlay(
+        "main-switch-off",
+        f"What stays connected with {switch} off",
+        f"{switch} is off. The band marks what is still joined to the supply: the tails and the"
+        f" supply terminals of {switch} stay live. To work there is for authorised persons only."
+        " Off is not dead: isolate, lock off, prove.",
+        _joined(circuit, lambda link: link.opened_by == switch),
+        arrows=False,
+    )
 
 
 def _device_off(circuit: Circuit, final: Final) -> Overlay | None:
     device, point = _device(circuit, final), _points(circuit, final)
     legs = _joined(circuit, lambda link: bool(link.opened_by) and link.opened_by == device)
     touched = {leg.link for leg in legs}
-    left = sorted({c.function for c in circuit.wiring.conductors if c.cable == final.name and c.id in touched})
-    words = (f"{device} is off. The cable to {point} is joined to the supply by {' and '.join(left)} still: a neutral can bear a voltage." if left else
-             f"{device} is off and opens every live conductor of the cable to {point}. The band marks what stays joined to the supply.")
-    return Overlay("device-off", f"What stays connected with {device} off", f"{words} The bar and the supply side of {device} stay live.", legs, arrows=False)
+    left = sorted(
+        {c.function for c in circuit.wiring.conductors if c.cable == final.name and c.id in touched}
+    )
+    words = (
+        f"{device} is off. The cable to {point} is joined to the supply by {' and '.join(left)}"
+        " still: a neutral can bear a voltage."
+        if left
+        else (
+            f"{device} is off and opens every live conductor of the cable to {point}. The band"
+            " marks what stays joined to the supply."
+        )
+    )
+    return Overlay(
+        "device-off",
+        f"What stays connected with {device} off",
+        f"{words} The bar and the supply side of {device} stay live.",
+        legs,
+        arrows=False,
+    )
 
 
 def _device_off_line_only(circuit: Circuit, final: Final) -> Overlay | None:
     """The same board with a device that opens the line only, beside one that opens both."""
     device, point = _device(circuit, final), _points(circuit, final)
-    poles = [link for link in circuit.links if link.kind == "pole" and link.of == device and link.opened_by == device]
+    poles = [
+        link
+        for link in circuit.links
+        if link.kind == "pole" and link.of == device and link.opened_by == device
+    ]
     if not any(_function(circuit, link.start) == "N" for link in poles):
         return None
-    legs = _joined(circuit, lambda link: link.opened_by == device and _function(circuit, link.start) != "N")
-    return Overlay("device-off-line-only", f"What would stay connected if {device} opened the line only",
-                   f"Not this board: if {device} left its neutral closed, the neutral of the cable and the neutral terminal of {point} would stay joined to the supply."
-                   " A neutral can bear a voltage: when the supply's neutral is lost, or when a fault elsewhere raises it.", legs, arrows=False)
+    legs = _joined(
+        circuit, lambda link: link.opened_by == device and _function(circuit, link.start) != "N"
+    )
+    return Overlay(
+        "device-off-line-only",
+        f"What would stay connected if {device} opened the line only",
+        f"Not this board: if {device} left its neutral closed, the neutral of the cable and the"
+        f" neutral terminal of {point} would stay joined to the supply. A neutral can bear a"
+        " voltage: when the supply's neutral is lost, or when a fault elsewhere raises it.",
+        legs,
+        arrows=False,
+    )
 
 
 # The picture
+
 
 def overlaid(sheet: Sheet, drawn: Drawn, what: Overlay) -> Drawn:
     """The wiring diagram by reference with the band of an overlay along its conductors."""
     groups = {group.id: group for group in sheet.groups}
     marks = [_marks(groups, leg, what.arrows) for leg in what.legs]
-    return _referring(sheet, drawn, svg_id(f"{drawn.id}-{what.kind}", what.of) if what.of else f"{drawn.id}-{what.kind}", what.title, what.words, marks)
+    return _referring(
+        sheet,
+        drawn,
+        svg_id(f"{drawn.id}-{what.kind}", what.of) if what.of else f"{drawn.id}-{what.kind}",
+        what.title,
+        what.words,
+        marks,
+    )
 
 
 def staged(sheet: Sheet, drawn: Drawn, stages: Sequence[Stage], place: int) -> Drawn:
-    """The wiring diagram at one stage (counted from 1): what is new is marked, what is fitted plain, what comes ghosted."""
+    """The wiring diagram at one stage (counted from 1): what is new is marked, what is fitted
+    plain, what comes ghosted.
+    """
     stage = stages[place - 1]
     groups = {group.id: group for group in sheet.groups}
     style = ";".join(f"--s{coming}:{GHOST}" for coming in range(place + 1, len(stages) + 1))
-    marks = [("", mark) for name in (*stage.shows, *stage.parts) if name in groups and (mark := _frame(groups[name]))]
+    marks = [
+        ("", mark)
+        for name in (*stage.shows, *stage.parts)
+        if name in groups and (mark := _frame(groups[name]))
+    ]
     marks += [_marks(groups, Leg(name, "", ""), False) for name in stage.conductors]
-    words = f"Stage {place} of {len(stages)}: {stage.title}. {_new_words(stage, groups)} What was fitted before is plain; what comes later is faint."
-    return _referring(sheet, drawn, f"{drawn.id}-stage-{stage.id}", f"Stage {place}: {stage.title}", words, marks, style)
+    words = (
+        f"Stage {place} of {len(stages)}: {stage.title}. {_new_words(stage, groups)} What was"
+        " fitted before is plain; what comes later is faint."
+    )
+    return _referring(
+        sheet,
+        drawn,
+        f"{drawn.id}-stage-{stage.id}",
+        f"Stage {place}: {stage.title}",
+        words,
+        marks,
+        style,
+    )
 
 
 def _new_words(stage: Stage, groups: dict[str, Group]) -> str:
     """What is new, as the drawing's own groups call it; pieces of a bar go in with their bar."""
-    names = (*stage.shows, *("line-bar" if name == "bar" else name for name in stage.parts), *(f"wire.{name}" for name in stage.conductors))
+    names = (
+        *stage.shows,
+        *("line-bar" if name == "bar" else name for name in stage.parts),
+        *(f"wire.{name}" for name in stage.conductors),
+    )
     found = [groups[name] for name in dict.fromkeys(names) if name in groups]
-    new = [group.title or group.id.replace("-", " ") for group in found if "conductor bar" not in group.classes]
+    new = [
+        group.title or group.id.replace("-", " ")
+        for group in found
+        if "conductor bar" not in group.classes
+    ]
     return f"New: {'; '.join(new)}." if new else "Nothing new is fitted."
 
 
-def _referring(sheet: Sheet, drawn: Drawn, prefix: str, title: str, words: str, marks: Sequence[tuple[str, str]], style: str = "") -> Drawn:
-    """The drawing once more by reference, between what is painted under and over it; `style` sets its custom properties."""
+def _referring(
+    sheet: Sheet,
+    drawn: Drawn,
+    prefix: str,
+    title: str,
+    words: str,
+    marks: Sequence[tuple[str, str]],
+    style: str = "",
+) -> Drawn:
+    """The drawing once more by reference, between what is painted under and over it; `style` sets
+    its custom properties.
+    """
     name, description = svg_id(prefix, "title"), svg_id(prefix, "desc")
     size = f'width="{number(sheet.width)}" height="{number(sheet.height)}"'
     set_here = f' style="{style}"' if style else ""
     under, over = ("".join(dict.fromkeys(pair[side] for pair in marks)) for side in (0, 1))
-    svg = (f'<svg xmlns="http://www.w3.org/2000/svg" id="{prefix}" class="fw-drawing fw-again" viewBox="0 0 {number(sheet.width)} {number(sheet.height)}" role="img"'
-           f' aria-labelledby="{name} {description}" fill="none" style="min-width:{number(sheet.width * LEAST_SCALE)}px">'
-           f'<title id="{name}">{escaped(title)}</title><desc id="{description}">{escaped(words)}</desc>'
-           f'<g opacity="0.5">{under}</g><use href="#{drawn.id}" {size}{set_here}/>{over}</svg>\n')
+    svg = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" id="{prefix}" class="fw-drawing fw-again"'
+        f' viewBox="0 0 {number(sheet.width)} {number(sheet.height)}" role="img"'
+        f' aria-labelledby="{name} {description}" fill="none"'
+        f' style="min-width:{number(sheet.width * LEAST_SCALE)}px"><title'
+        f' id="{name}">{escaped(title)}</title><desc id="{description}">{escaped(words)}</desc><g'
+        f' opacity="0.5">{under}</g><use href="#{drawn.id}" {size}{set_here}/>{over}</svg>\n'
+    )
     return Drawn(svg, words, sheet.width, sheet.height, prefix, title)
 
 
 def _marks(groups: dict[str, Group], leg: Leg, arrows: bool) -> tuple[str, str]:
-    """What is painted under the drawing, so that the colours of the insulation stay true, and what over it."""
+    """What is painted under the drawing, so that the colours of the insulation stay true, and what
+    over it.
+    """
     wire = groups.get(f"wire.{leg.link}")
     points = points_of_group(wire) if wire else ()
     if not points:
@@ -331,35 +513,61 @@ def _marks(groups: dict[str, Group], leg: Leg, arrows: bool) -> tuple[str, str]:
     assert wire is not None
     if leg.start and dict(wire.data).get("from") != leg.start:
         points = tuple(reversed(points))
-    on_body = len(wire.items) == 1 and isinstance(wire.items[0], Stroke)    # a piece of the neutral or earth bar: its body hides what lies under
-    return ("", _through(points)) if on_body else (_band(points), _arrow(groups, points) if arrows else "")
+    on_body = len(wire.items) == 1 and isinstance(
+        wire.items[0], Stroke
+    )  # a piece of the neutral or earth bar: its body hides what lies under
+    return (
+        ("", _through(points))
+        if on_body
+        else (_band(points), _arrow(groups, points) if arrows else "")
+    )
 
 
 def _band(points: Sequence[Point]) -> str:
-    return f'<path d="{path_of(points, bend=5.0)}" stroke="{paint("mark")}" stroke-width="{number(BAND)}" stroke-linecap="round"/>'
+    return (
+        f'<path d="{path_of(points, bend=5.0)}" stroke="{paint("mark")}"'
+        f' stroke-width="{number(BAND)}" stroke-linecap="round"/>'
+    )
 
 
 def _through(points: Sequence[Point]) -> str:
-    return f'<path d="{path_of(points)}" stroke="{paint("mark")}" stroke-width="{number(THROUGH)}" stroke-opacity="0.5"/>'
+    return (
+        f'<path d="{path_of(points)}" stroke="{paint("mark")}" stroke-width="{number(THROUGH)}"'
+        ' stroke-opacity="0.5"/>'
+    )
 
 
 def _frame(group: Group) -> str:
     box = next((item for item in group.items if isinstance(item, Box)), None)
     if box is None:
         return ""
-    return (f'<rect x="{number(box.x - 4)}" y="{number(box.y - 4)}" width="{number(box.width + 8)}" height="{number(box.height + 8)}" rx="8"'
-            f' stroke="{paint("mark")}" stroke-width="3" stroke-dasharray="10 5"/>')
+    return (
+        f'<rect x="{number(box.x - 4)}" y="{number(box.y - 4)}" width="{number(box.width + 8)}"'
+        f' height="{number(box.height + 8)}" rx="8" stroke="{paint("mark")}" stroke-width="3"'
+        ' stroke-dasharray="10 5"/>'
+    )
 
 
 def points_of_group(group: Group) -> tuple[Point, ...]:
     """The course of a conductor's group."""
-    return next((item.points for item in reversed(group.items) if isinstance(item, (Strands, Stroke)) and len(item.points) > 1), ())
+    return next(
+        (
+            item.points
+            for item in reversed(group.items)
+            if isinstance(item, (Strands, Stroke)) and len(item.points) > 1
+        ),
+        (),
+    )
 
 
 def place_of(groups: dict[str, Group], terminal: str) -> Point | None:
     """Where a terminal is drawn."""
     found = groups.get(terminal)
-    return next(((item.x, item.y) for item in found.items if isinstance(item, Ref)), None) if found else None
+    return (
+        next(((item.x, item.y) for item in found.items if isinstance(item, Ref)), None)
+        if found
+        else None
+    )
 
 
 def _arrow(groups: dict[str, Group], points: Sequence[Point]) -> str:
@@ -367,16 +575,37 @@ def _arrow(groups: dict[str, Group], points: Sequence[Point]) -> str:
     (ax, ay), (bx, by) = piece = max(zip(points, points[1:]), key=_long)
     if _long(piece) < ARROW_FROM:
         return ""
-    labels = [item for name, group in groups.items() if name.startswith("label.") for item in group.items if isinstance(item, Box)]
-    places = [(ax + (bx - ax) * share, ay + (by - ay) * share) for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88)]
-    x, y = next((place for place in places if not any(_near(label, place) for label in labels)), places[0])
+    labels = [
+        item
+        for name, group in groups.items()
+        if name.startswith("label.")
+        for item in group.items
+        if isinstance(item, Box)
+    ]
+    places = [
+        (ax + (bx - ax) * share, ay + (by - ay) * share)
+        for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88)
+    ]
+    x, y = next(
+        (place for place in places if not any(_near(label, place) for label in labels)), places[0]
+    )
     dx, dy = (bx > ax) - (bx < ax), (by > ay) - (by < ay)
-    tip, one, two = (x + 11 * dx, y + 11 * dy), (x - 8 * dx - 9 * dy, y - 8 * dy - 9 * dx), (x - 8 * dx + 9 * dy, y - 8 * dy + 9 * dx)
-    return f'<path d="{path_of((tip, one, two), closed=True)}" fill="{paint("mark")}" stroke="{paint("paper")}" stroke-width="1.5"/>'
+    tip, one, two = (
+        (x + 11 * dx, y + 11 * dy),
+        (x - 8 * dx - 9 * dy, y - 8 * dy - 9 * dx),
+        (x - 8 * dx + 9 * dy, y - 8 * dy + 9 * dx),
+    )
+    return (
+        f'<path d="{path_of((tip, one, two), closed=True)}" fill="{paint("mark")}"'
+        f' stroke="{paint("paper")}" stroke-width="1.5"/>'
+    )
 
 
 def _near(box: Box, place: Point) -> bool:
-    return box.x - 12 < place[0] < box.x + box.width + 12 and box.y - 12 < place[1] < box.y + box.height + 12
+    return (
+        box.x - 12 < place[0] < box.x + box.width + 12
+        and box.y - 12 < place[1] < box.y + box.height + 12
+    )
 
 
 def _long(piece: tuple[Point, Point]) -> float:

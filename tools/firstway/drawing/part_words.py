@@ -1,4 +1,6 @@
-"""Drawing: what is written on parts and conductors, and the alternative text of the wiring, from the data."""
+"""Drawing: what is written on parts and conductors, and the alternative text of the wiring, from
+the data.
+"""
 
 from __future__ import annotations
 
@@ -13,19 +15,46 @@ from firstway.rendering.figures import figure_in_formula
 from firstway.wiring.graph import Conductor, Part, Wiring
 from firstway.wiring.upstream import device_at_path, devices_of_feed
 
-KIND_WORDS = {"spd": "SPD", "rcbo": "RCBO", "rcd": "RCD", "circuit-breaker": "breaker", "fuse": "fuse",
-              "contactor": "contactor", "blank": "blank", "main-switch": "main switch", "origin": "origin",
-              "main-earthing-terminal": "main earthing terminal", "charging-point": "charging point",
-              "electrode": "earth electrode", "neutral-bar": "neutral bar", "earth-bar": "earth bar",
-              "line-bar": "line bar"}
-LONG_KIND = {**KIND_WORDS, "spd": "surge protective device", "rcd": "residual current device",
-             "rcbo": "residual current circuit-breaker with overcurrent protection (RCBO)",
-             "circuit-breaker": "circuit-breaker", "blank": "blank cover"}
+KIND_WORDS = {
+    "spd": "SPD",
+    "rcbo": "RCBO",
+    "rcd": "RCD",
+    "circuit-breaker": "breaker",
+    "fuse": "fuse",
+    "contactor": "contactor",
+    "blank": "blank",
+    "main-switch": "main switch",
+    "origin": "origin",
+    "main-earthing-terminal": "main earthing terminal",
+    "charging-point": "charging point",
+    "electrode": "earth electrode",
+    "neutral-bar": "neutral bar",
+    "earth-bar": "earth bar",
+    "line-bar": "line bar",
+}
+LONG_KIND = {
+    **KIND_WORDS,
+    "spd": "surge protective device",
+    "rcd": "residual current device",
+    "rcbo": "residual current circuit-breaker with overcurrent protection (RCBO)",
+    "circuit-breaker": "circuit-breaker",
+    "blank": "blank cover",
+}
 # Common practice: the words of rule set nec.
 NEC_WORDS = {"earth-bar": "grounding bar", "electrode": "grounding electrode"}
-BAR_STYLE = {"pin": "pin-type bar", "fork": "fork-type bar", "tabs": "tabbed bar", "links": "wire links"}
-CONSTRUCTION = {"single-core": "single cores", "flat-twin-and-earth": "flat twin and earth", "armoured": "armoured",
-                "multicore": "multicore", "nm": "nonmetallic-sheathed"}
+BAR_STYLE = {
+    "pin": "pin-type bar",
+    "fork": "fork-type bar",
+    "tabs": "tabbed bar",
+    "links": "wire links",
+}
+CONSTRUCTION = {
+    "single-core": "single cores",
+    "flat-twin-and-earth": "flat twin and earth",
+    "armoured": "armoured",
+    "multicore": "multicore",
+    "nm": "nonmetallic-sheathed",
+}
 FERRULE_MARKS = {"always": "f", "stranded-only": "(f)", "never": "no f"}
 ENCLOSURE = "enclosure.PE"  # the metal of the board's enclosure, in the whole graph
 COLOUR_WORDS = {"green-and-yellow": "green-yellow"}
@@ -40,19 +69,24 @@ def amount(value: object, unit: str) -> str:
 
 # On parts
 
+
 def device_words(installation: Installation, part: Part, width: float) -> list[tuple[str, bool]]:
     """Lines on a device front, name first; a line too wide for the front is broken."""
     lines = [(part.name, True)]
-    for words in _side_by_side([*device_facts(installation, part), *opens_words(installation, part)], width):
+    for words in _side_by_side(
+        [*device_facts(installation, part), *opens_words(installation, part)], width
+    ):
         lines += [(line, False) for line in wrapped(words, 12, width)]
     return lines
 
 
 def _side_by_side(facts: list[str], width: float) -> list[str]:
-    """Residual current and type in one line where it is wide enough; else kind and rating, so that all has room."""
+    """Residual current and type in one line where it is wide enough; else kind and rating, so that
+    all has room.
+    """
     for place, (one, other) in enumerate(zip(facts, facts[1:])):
         if one.endswith(" mA") and reserved_width(f"{one}, {other}", 12) <= width:
-            return [*facts[:place], f"{one}, {other}", *facts[place + 2:]]
+            return [*facts[:place], f"{one}, {other}", *facts[place + 2 :]]
     if len(facts) > 4 and reserved_width(f"{facts[0]} {facts[1]}", 12) <= width:
         return [f"{facts[0]} {facts[1]}", *facts[2:]]
     return facts
@@ -62,14 +96,28 @@ def device_facts(installation: Installation, part: Part) -> list[str]:
     """What is printed on a device, line by line."""
     if part.kind == "main-switch":
         switch = installation.board.main_switch
-        rating = "" if isinstance(switch, Absent) or not is_known(switch.rating_a) else amount(switch.rating_a, "A")
+        rating = (
+            ""
+            if isinstance(switch, Absent) or not is_known(switch.rating_a)
+            else amount(switch.rating_a, "A")
+        )
         return ["main switch", rating] if rating else ["main switch"]
     way = next((way for way in installation.board.ways if way.name == part.name), None)
     if way is None or part.kind == "blank":
         return [KIND_WORDS.get(part.kind, part.kind)]
     if part.kind == "spd":
-        kind = f"type {figure_in_formula(float(way.type))}" if is_known(way.type) else "type not known"
-        return ["SPD", kind, *([str(way.connection)] if is_known(way.connection) and way.connection in ("CT1", "CT2") else [])]
+        kind = (
+            f"type {figure_in_formula(float(way.type))}" if is_known(way.type) else "type not known"
+        )
+        return [
+            "SPD",
+            kind,
+            *(
+                [str(way.connection)]
+                if is_known(way.connection) and way.connection in ("CT1", "CT2")
+                else []
+            ),
+        ]
     words = [KIND_WORDS.get(part.kind, part.kind), rating_words(way)]
     if way.device not in ("rcbo", "rcd"):
         return words
@@ -81,13 +129,19 @@ def device_facts(installation: Installation, part: Part) -> list[str]:
 
 
 def opens_words(installation: Installation, part: Part) -> list[str]:
-    """Which live conductors a residual current device opens, where a neutral passes it; two that look alike differ in this."""
+    """Which live conductors a residual current device opens, where a neutral passes it; two that
+    look alike differ in this.
+    """
     if part.kind not in ("rcbo", "rcd"):
         return []
     way = installation.way(part.name)
     if is_known(way.feeds) and installation.circuit(str(way.feeds)).neutral is not True:
         return []
-    lines = len(installation.circuit(str(way.feeds)).lines) if is_known(way.feeds) else way.protected_poles  # type: ignore[arg-type]
+    lines = (
+        len(installation.circuit(str(way.feeds)).lines)
+        if is_known(way.feeds)
+        else way.protected_poles
+    )  # type: ignore[arg-type]
     if not is_known(way.switched_poles) or not is_known(lines):
         return ["opens N: ask"]
     live = "L" if lines == 1 else f"{lines:g}L"
@@ -103,8 +157,11 @@ def far_words(installation: Installation, part: Part, width: float) -> list[tupl
     """Lines on a far place, the first one bold."""
     if part.kind == "origin":
         feed = installation.feed
-        where = {"connector-block": "Connector block", "existing-board-way": "Existing board",
-                 "new-service": "New service"}.get(str(getattr(feed, "from_", "")), "Origin")
+        where = {
+            "connector-block": "Connector block",
+            "existing-board-way": "Existing board",
+            "new-service": "New service",
+        }.get(str(getattr(feed, "from_", "")), "Origin")
         lines = [(where, True), *(((words, False)) for words in cable_words(installation, "feed"))]
         if where == "Connector block":
             lines.insert(1, ("authorised person only", False))
@@ -113,13 +170,20 @@ def far_words(installation: Installation, part: Part, width: float) -> list[tupl
         point = installation.point(part.name)
         current = amount(point.current_a, "A") if is_known(point.current_a) else ""
         lines = [(part.name, True), (f"charging point {current}".strip(), False)]
-        lines += [(line, False) for circuit in installation.circuits if part.name in circuit.supplies[:1]
-                  for line in cable_words(installation, circuit.name)]
+        lines += [
+            (line, False)
+            for circuit in installation.circuits
+            if part.name in circuit.supplies[:1]
+            for line in cable_words(installation, circuit.name)
+        ]
     elif part.kind == "main-earthing-terminal":
         lines = [("MET", True)] if width < 130 else [("Main earthing terminal", True)]
     elif part.kind == "electrode":
         item = installation.electrode(part.name)
-        lines = [(part.name, True), *([("measuring", False)] if item is not None and item.use == "measuring" else [])]
+        lines = [
+            (part.name, True),
+            *([("measuring", False)] if item is not None and item.use == "measuring" else []),
+        ]
     else:
         lines = [(part.name.replace("-", " "), True)]
     if installation.rules == "nec":
@@ -134,9 +198,18 @@ def through_words(installation: Installation) -> list[str]:
         device = device_at_path(installation, path)
         rating = getattr(device, "rating_a", None)
         residual = getattr(device, "rated_residual_current_ma", None)
-        words = {"rcd": "RCD", "existing-way": f"a way of {name.rpartition('-')[0]}"}.get(kind, kind)
-        found.append(" ".join([words, *([amount(rating, "A")] if isinstance(rating, (int, float)) else []),
-                               *([amount(residual, "mA")] if isinstance(residual, (int, float)) else [])]))
+        words = {"rcd": "RCD", "existing-way": f"a way of {name.rpartition('-')[0]}"}.get(
+            kind, kind
+        )
+        found.append(
+            " ".join(
+                [
+                    words,
+                    *([amount(rating, "A")] if isinstance(rating, (int, float)) else []),
+                    *([amount(residual, "mA")] if isinstance(residual, (int, float)) else []),
+                ]
+            )
+        )
     return found
 
 
@@ -160,10 +233,17 @@ def cable_words(installation: Installation, name: str) -> list[str]:
         circuit = installation.circuit(name)
         cable, route = circuit.cable, circuit.route
     words = []
-    size = f"{figure_in_formula(float(cable.csa_mm2))} mm²" if is_known(cable.csa_mm2) else (
-        f"{cable.size_awg} AWG" if is_known(cable.size_awg) else "")
+    size = (
+        f"{figure_in_formula(float(cable.csa_mm2))} mm²"
+        if is_known(cable.csa_mm2)
+        else (f"{cable.size_awg} AWG" if is_known(cable.size_awg) else "")
+    )
     kind = CONSTRUCTION.get(str(cable.construction), "")
-    cores = f"{int(cable.cores)}-core " if is_known(cable.cores) and cable.construction != "flat-twin-and-earth" else ""
+    cores = (
+        f"{int(cable.cores)}-core "
+        if is_known(cable.cores) and cable.construction != "flat-twin-and-earth"
+        else ""
+    )
     words.append(f"{name}: {size} {cores}{kind}".strip())
     if route:
         words.append(f"{figure_in_formula(added(float(part.length_m) for part in route))} m")  # type: ignore[arg-type]
@@ -171,6 +251,7 @@ def cable_words(installation: Installation, name: str) -> list[str]:
 
 
 # On conductors
+
 
 def colour_word(conductor: Conductor) -> str:
     return COLOUR_WORDS.get(conductor.colour, conductor.colour)
@@ -182,19 +263,42 @@ def function_mark(function: str, rules: str) -> str:
 
 
 def label_words(conductor: Conductor, rules: str = "") -> tuple[str, ...]:
-    """Function, size, colour and ferrule: the words of a conductor's label; the mark of the ferrule stays with the word before it."""
+    """Function, size, colour and ferrule: the words of a conductor's label; the mark of the ferrule
+    stays with the word before it.
+    """
     if conductor.kind == "armour":
-        return ("PE", "armour") if conductor.start.rpartition(".")[2].isdigit() else ("armour", "left free")
-    words = [function_mark(conductor.function, rules), conductor.size or "size ?", *([colour_word(conductor)] if conductor.colour else [])]
+        return (
+            ("PE", "armour")
+            if conductor.start.rpartition(".")[2].isdigit()
+            else ("armour", "left free")
+        )
+    words = [
+        function_mark(conductor.function, rules),
+        conductor.size or "size ?",
+        *([colour_word(conductor)] if conductor.colour else []),
+    ]
     mark = FERRULE_MARKS.get(conductor.ferrule, "")
     return (*words[:-1], f"{words[-1]}\N{NO-BREAK SPACE}{mark}") if mark else tuple(words)
 
 
 def ferrule_key(wiring: Wiring) -> str:
     """What the marks on these labels mean, and what it means where there is none."""
-    used = {FERRULE_MARKS[c.ferrule] for c in wiring.conductors if c.kind not in ("bar", "armour") and c.ferrule in FERRULE_MARKS}
+    used = {
+        FERRULE_MARKS[c.ferrule]
+        for c in wiring.conductors
+        if c.kind not in ("bar", "armour") and c.ferrule in FERRULE_MARKS
+    }
     words = {"f": "ferrule", "(f)": "ferrule if stranded", "no f": "no ferrule"}
-    return "; ".join([*(f"{mark}: {said}" for mark, said in words.items() if mark in used), "no mark: ask the maker"]) if used else "ferrules not stated: ask the maker"
+    return (
+        "; ".join(
+            [
+                *(f"{mark}: {said}" for mark, said in words.items() if mark in used),
+                "no mark: ask the maker",
+            ]
+        )
+        if used
+        else "ferrules not stated: ask the maker"
+    )
 
 
 def earth_words(completed: Completed) -> str:
@@ -210,11 +314,15 @@ def earth_words(completed: Completed) -> str:
     elif joints[0].kind == "bar":
         words = "the earth bar is screwed to the metal of the enclosure"
     else:
-        words = f"a protective conductor ({joints[0].size or 'size not known'}) joins the metal of the enclosure to the earth bar"
+        words = (
+            f"a protective conductor ({joints[0].size or 'size not known'}) joins the metal of the"
+            " enclosure to the earth bar"
+        )
     return in_nec_words(words) if completed.installation.rules == "nec" else words
 
 
 # Alternative text
+
 
 def spoken_terminal(wiring: Wiring, terminal_id: str) -> str:
     terminal = wiring.terminal(terminal_id)
@@ -224,12 +332,21 @@ def spoken_terminal(wiring: Wiring, terminal_id: str) -> str:
     kind = part.kind if part else ""
     tail = terminal_id.rpartition(".")[2]
     if kind in ("neutral-bar", "earth-bar"):
-        return f"{KIND_WORDS[kind]} terminal {tail}" if tail.isdigit() else f"{terminal_id.replace('.', ' ')}, left free"
+        return (
+            f"{KIND_WORDS[kind]} terminal {tail}"
+            if tail.isdigit()
+            else f"{terminal_id.replace('.', ' ')}, left free"
+        )
     if kind == "line-bar":
         return f"line bar {terminal.function} at {tail}"
     if kind == "main-earthing-terminal":
         return "the main earthing terminal"
-    end = f" {terminal.end}" if terminal.end in ("supply", "load") and kind not in ("origin", "charging-point", "electrode", "spd") else ""
+    end = (
+        f" {terminal.end}"
+        if terminal.end in ("supply", "load")
+        and kind not in ("origin", "charging-point", "electrode", "spd")
+        else ""
+    )
     if ".parked." in terminal_id:
         return f"{terminal.device}, parked and joined to nothing"
     if ".outlet." in terminal_id:
@@ -242,21 +359,49 @@ def spoken_terminal(wiring: Wiring, terminal_id: str) -> str:
 def spoken_conductor(wiring: Wiring, conductor: Conductor, with_ferrule: bool = True) -> str:
     """One conductor as a sentence without its full stop."""
     kind = {"bar": "bar", "armour": "armour"}.get(conductor.kind, "conductor")
-    look = [] if kind != "conductor" else [conductor.size or "size not known", *([conductor.colour] if conductor.colour else [])]
-    length = f", {figure_in_formula(conductor.length_m)} m" if conductor.length_m is not None and kind != "bar" else ""
-    ferrule = {"always": ", ferrule", "stranded-only": ", ferrule if stranded", "never": ", no ferrule"}.get(
-        conductor.ferrule if with_ferrule else "", "")
+    look = (
+        []
+        if kind != "conductor"
+        else [conductor.size or "size not known", *([conductor.colour] if conductor.colour else [])]
+    )
+    length = (
+        f", {figure_in_formula(conductor.length_m)} m"
+        if conductor.length_m is not None and kind != "bar"
+        else ""
+    )
+    ferrule = {
+        "always": ", ferrule",
+        "stranded-only": ", ferrule if stranded",
+        "never": ", no ferrule",
+    }.get(conductor.ferrule if with_ferrule else "", "")
     detail = f" ({', '.join(look)}{length}{ferrule})" if look else ""
-    return (f"{conductor.function} {kind}{detail} from {spoken_terminal(wiring, conductor.start)}"
-            f" to {spoken_terminal(wiring, conductor.end)}")
+    return (
+        f"{conductor.function} {kind}{detail} from {spoken_terminal(wiring, conductor.start)}"
+        f" to {spoken_terminal(wiring, conductor.end)}"
+    )
 
 
 def spoken_part(completed: Completed, name: str) -> str:
     part = completed.case.wiring.drawn.part(name)
     if part is None:
         return name
-    facts = [*device_facts(completed.installation, part)[1:], *opens_words(completed.installation, part)] if part.kind != "blank" else []
-    if part.kind in ("origin", "main-earthing-terminal", "charging-point", "electrode", "neutral-bar", "earth-bar", "line-bar"):
+    facts = (
+        [
+            *device_facts(completed.installation, part)[1:],
+            *opens_words(completed.installation, part),
+        ]
+        if part.kind != "blank"
+        else []
+    )
+    if part.kind in (
+        "origin",
+        "main-earthing-terminal",
+        "charging-point",
+        "electrode",
+        "neutral-bar",
+        "earth-bar",
+        "line-bar",
+    ):
         facts = []
     words = LONG_KIND.get(part.kind, part.kind)
     if completed.installation.rules == "nec" and part.kind not in NEC_WORDS:
@@ -264,29 +409,66 @@ def spoken_part(completed: Completed, name: str) -> str:
     if completed.installation.rules == "nec" and part.kind == "origin":
         return words
     if completed.installation.rules == "nec" and part.kind in NEC_WORDS:
-        return NEC_WORDS[part.kind] if part.kind != "electrode" else f"{name}, {NEC_WORDS[part.kind]}"
-    head = words if name.replace("-", " ") == words or part.kind == "main-earthing-terminal" else f"{name}, {words}"
+        return (
+            NEC_WORDS[part.kind] if part.kind != "electrode" else f"{name}, {NEC_WORDS[part.kind]}"
+        )
+    head = (
+        words
+        if name.replace("-", " ") == words or part.kind == "main-earthing-terminal"
+        else f"{name}, {words}"
+    )
     return ", ".join([head, *facts])
 
 
 def wiring_words(completed: Completed) -> str:
-    """The alternative text: the devices in order, then every conductor with both its ends, then the caution."""
+    """The alternative text: the devices in order, then every conductor with both its ends, then the
+    caution.
+    """
     installation, wiring = completed.installation, completed.case.wiring.drawn
-    rail = sorted((p for p in wiring.parts if p.modules or p.kind == "main-switch"), key=lambda part: part.order)
+    rail = sorted(
+        (p for p in wiring.parts if p.modules or p.kind == "main-switch"),
+        key=lambda part: part.order,
+    )
     enclosure = installation.board.enclosure
     end = enclosure.main_switch_end if is_known(enclosure) else "one"
-    sentences = [f"Wiring of the board of {installation.title}.",
-                 f"On the rail, from the {end} end: " + "; ".join(spoken_part(completed, p.name) for p in rail) + "."]
-    if is_known(enclosure) and is_known(enclosure.feed_enters) and is_known(enclosure.circuits_leave):
-        sentences.append(f"The feed enters at the {enclosure.feed_enters}, circuits leave at the {enclosure.circuits_leave}.")
-    lines = dict.fromkeys(t.function for t in wiring.terminals if (p := wiring.part(t.device)) and p.kind == "line-bar")
+    sentences = [
+        f"Wiring of the board of {installation.title}.",
+        f"On the rail, from the {end} end: "
+        + "; ".join(spoken_part(completed, p.name) for p in rail)
+        + ".",
+    ]
+    if (
+        is_known(enclosure)
+        and is_known(enclosure.feed_enters)
+        and is_known(enclosure.circuits_leave)
+    ):
+        sentences.append(
+            f"The feed enters at the {enclosure.feed_enters}, circuits leave at the"
+            f" {enclosure.circuits_leave}."
+        )
+    lines = dict.fromkeys(
+        t.function
+        for t in wiring.terminals
+        if (p := wiring.part(t.device)) and p.kind == "line-bar"
+    )
     for line in lines:
         fed = [t for t in wiring.terminals if t.device == "bar" and t.function == line]
-        sentences.append(f"Line bar {line} joins " + ", ".join(
-            spoken_terminal(wiring, next((n for n in wiring.neighbours(t.id) if not n.startswith("bar.")), t.id)) for t in fed) + ".")
+        sentences.append(
+            f"Line bar {line} joins "
+            + ", ".join(
+                spoken_terminal(
+                    wiring,
+                    next((n for n in wiring.neighbours(t.id) if not n.startswith("bar.")), t.id),
+                )
+                for t in fed
+            )
+            + "."
+        )
     through = through_words(installation)
     if through:
-        sentences.append(f"The feed runs through {', then '.join(through)} before it reaches the board.")
+        sentences.append(
+            f"The feed runs through {', then '.join(through)} before it reaches the board."
+        )
     earth = earth_words(completed)
     sentences += [f"{earth[0].upper()}{earth[1:]}."] if earth else []
     sentences += [f"{spoken_conductor(wiring, c)}." for c in wiring.conductors if c.kind != "bar"]

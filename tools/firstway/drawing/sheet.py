@@ -1,6 +1,8 @@
-"""Drawing: what a layout function returns: groups of symbols, strokes and texts at places, still without SVG.
+"""Drawing: what a layout function returns: groups of symbols, strokes and texts at places, still
+without SVG.
 
-One unit is one CSS pixel at the drawing's natural width; y runs down. Tests ask questions of a sheet.
+One unit is one CSS pixel at the drawing's natural width; y runs down. Tests ask questions of a
+sheet.
 """
 
 from __future__ import annotations
@@ -12,8 +14,8 @@ from schemdraw.elements import Element
 
 Point = tuple[float, float]
 
-SMALLEST = 12.0        # text size; keeps 9 px at 768 px for drawings up to 1024 units wide
-LINE = 1.5             # the one family of line weights: hairline, line, bar
+SMALLEST = 12.0  # text size; keeps 9 px at 768 px for drawings up to 1024 units wide
+LINE = 1.5  # the one family of line weights: hairline, line, bar
 HAIR = 1.0
 BAR = 4.5
 

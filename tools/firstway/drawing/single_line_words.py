@@ -1,4 +1,6 @@
-"""Drawing: what is written on the single-line diagram: labels, the figures called out, and its alternative text."""
+"""Drawing: what is written on the single-line diagram: labels, the figures called out, and its
+alternative text.
+"""
 
 from __future__ import annotations
 
@@ -7,8 +9,18 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.part_words import CONSTRUCTION, amount, rating_words
 from firstway.model.ahead import residual_device_at_origin
 from firstway.model.installation import (
-    Cable, ChargingPoint, Circuit, Electrode, ExistingBoard, Installation, LoadLimiter, ResidualCurrentDevice, ServiceDevice,
-    Stretch, Vehicle, Way,
+    Cable,
+    ChargingPoint,
+    Circuit,
+    Electrode,
+    ExistingBoard,
+    Installation,
+    LoadLimiter,
+    ResidualCurrentDevice,
+    ServiceDevice,
+    Stretch,
+    Vehicle,
+    Way,
 )
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import NONE, UNKNOWN, Absent, is_known
@@ -25,28 +37,52 @@ CALLED_OUT = {
     "spd": ("spd-lead-length", "effective-protection-level"),
     "device": ("design-current", "device-rating"),
     "cable": ("corrected-capacity", "voltage-drop", "voltage-drop-percent", "r1-plus-r2-reading"),
-    "point": ("loop-impedance", "loop-impedance-limit", "earth-fault-current", "disconnection-time"),
+    "point": (
+        "loop-impedance",
+        "loop-impedance-limit",
+        "earth-fault-current",
+        "disconnection-time",
+    ),
     "earthing": ("touch-voltage",),
     "electrode": ("electrode-resistance", "electrode-resistance-limit"),
     "vehicle": ("charge-energy",),
 }
 STEP_WORDS = {
-    "maximum-demand": "demand with the new points", "open-pen-voltage": "earth terminal, PEN lost",
-    "corrected-capacity": "capacity where it is run", "voltage-drop": "voltage drop",
-    "fault-current-at-board": "largest fault current here", "enclosure-rise": "air inside above the room",
-    "spd-lead-length": "leads of the SPD together", "effective-protection-level": "protection level with leads",
-    "design-current": "design current", "device-rating": "rating of the device",
-    "voltage-drop-percent": "of the nominal voltage", "r1-plus-r2-reading": "R1 + R2 to expect, 20 °C",
-    "loop-impedance": "loop impedance, hot", "loop-impedance-limit": "its limit",
-    "earth-fault-current": "smallest earth fault current", "disconnection-time": "disconnection time",
-    "touch-voltage": "touch voltage in an earth fault", "electrode-resistance": "electrode resistance",
-    "electrode-resistance-limit": "its limit", "charge-energy": "energy of one charge",
+    "maximum-demand": "demand with the new points",
+    "open-pen-voltage": "earth terminal, PEN lost",
+    "corrected-capacity": "capacity where it is run",
+    "voltage-drop": "voltage drop",
+    "fault-current-at-board": "largest fault current here",
+    "enclosure-rise": "air inside above the room",
+    "spd-lead-length": "leads of the SPD together",
+    "effective-protection-level": "protection level with leads",
+    "design-current": "design current",
+    "device-rating": "rating of the device",
+    "voltage-drop-percent": "of the nominal voltage",
+    "r1-plus-r2-reading": "R1 + R2 to expect, 20 °C",
+    "loop-impedance": "loop impedance, hot",
+    "loop-impedance-limit": "its limit",
+    "earth-fault-current": "smallest earth fault current",
+    "disconnection-time": "disconnection time",
+    "touch-voltage": "touch voltage in an earth fault",
+    "electrode-resistance": "electrode resistance",
+    "electrode-resistance-limit": "its limit",
+    "charge-energy": "energy of one charge",
 }
-# Rule set nec names no limit of a loop and no reading of two conductors in series: its single-line diagram leaves them out.
-NEC_CALLED_OUT = {**CALLED_OUT, "cable": ("corrected-capacity", "voltage-drop", "voltage-drop-percent"), "point": ()}
+# Rule set nec names no limit of a loop and no reading of two conductors in series: its single-line
+# diagram leaves them out.
+NEC_CALLED_OUT = {
+    **CALLED_OUT,
+    "cable": ("corrected-capacity", "voltage-drop", "voltage-drop-percent"),
+    "point": (),
+}
 NEC_STEP_WORDS = {"corrected-capacity": "ampacity where it is run"}
-SYSTEM_WORDS = {"TN-C-S": "TN-C-S: earth from the supply's PEN", "TN-S": "TN-S: earth from the supply's own conductor",
-                "TT": "TT: earth from own electrodes", "grounded": "grounded system"}
+SYSTEM_WORDS = {
+    "TN-C-S": "TN-C-S: earth from the supply's PEN",
+    "TN-S": "TN-S: earth from the supply's own conductor",
+    "TT": "TT: earth from own electrodes",
+    "grounded": "grounded system",
+}
 
 
 def called_out(rules: str) -> dict[str, tuple[str, ...]]:
@@ -56,7 +92,9 @@ def called_out(rules: str) -> dict[str, tuple[str, ...]]:
 
 def step_words(step: Step, rules: str) -> str:
     """A called-out figure in few words."""
-    return (NEC_STEP_WORDS if rules == "nec" else {}).get(step.id) or STEP_WORDS.get(step.id, step.title)
+    return (NEC_STEP_WORDS if rules == "nec" else {}).get(step.id) or STEP_WORDS.get(
+        step.id, step.title
+    )
 
 
 def figure_words(step: Step) -> str:
@@ -67,13 +105,27 @@ def figure_words(step: Step) -> str:
 def supply_words(installation: Installation) -> list[str]:
     supply = installation.supply
     phases = "one phase" if supply.phases == 1 else "three phases"
-    volts = f"{amount(supply.line_to_line_v, 'V')} / " if supply.phases == 3 and is_known(supply.line_to_line_v) else ""
+    volts = (
+        f"{amount(supply.line_to_line_v, 'V')} / "
+        if supply.phases == 3 and is_known(supply.line_to_line_v)
+        else ""
+    )
     if supply.system == "grounded":
-        # The nec names such a supply by its lower voltage first, 120/240 V: two lines and the grounded conductor between them.
-        higher = f"/{amount(supply.line_to_line_v, 'V')}" if is_known(supply.line_to_line_v) else " V"
-        return [f"Utility's source, {phases}", f"{amount(supply.line_to_earth_v, 'V').removesuffix(' V')}{higher}", "grounded system"]
-    return [f"Distributor's source, {phases}", f"{volts}{amount(supply.line_to_earth_v, 'V')}",
-            SYSTEM_WORDS.get(str(supply.system), str(supply.system))]
+        # The nec names such a supply by its lower voltage first, 120/240 V: two lines and the
+        # grounded conductor between them.
+        higher = (
+            f"/{amount(supply.line_to_line_v, 'V')}" if is_known(supply.line_to_line_v) else " V"
+        )
+        return [
+            f"Utility's source, {phases}",
+            f"{amount(supply.line_to_earth_v, 'V').removesuffix(' V')}{higher}",
+            "grounded system",
+        ]
+    return [
+        f"Distributor's source, {phases}",
+        f"{volts}{amount(supply.line_to_earth_v, 'V')}",
+        SYSTEM_WORDS.get(str(supply.system), str(supply.system)),
+    ]
 
 
 def service_words(installation: Installation) -> list[str]:
@@ -113,41 +165,84 @@ def cable_lines(name: str, cable: Cable | Absent, route: tuple[Stretch, ...]) ->
     """Size, kind, methods and length of a cable."""
     if isinstance(cable, Absent):
         return [f"{name}: cable not known"]
-    size = f"{figure_in_formula(float(cable.csa_mm2))} mm²" if is_known(cable.csa_mm2) else (
-        f"{cable.size_awg} AWG" if is_known(cable.size_awg) else "size not known")
-    earth = f" + {figure_in_formula(float(cable.cpc_mm2))} mm² PE" if is_known(cable.cpc_mm2) else (
-        f" + {cable.egc_awg} AWG ground" if is_known(cable.egc_awg) else "")
+    size = (
+        f"{figure_in_formula(float(cable.csa_mm2))} mm²"
+        if is_known(cable.csa_mm2)
+        else (f"{cable.size_awg} AWG" if is_known(cable.size_awg) else "size not known")
+    )
+    earth = (
+        f" + {figure_in_formula(float(cable.cpc_mm2))} mm² PE"
+        if is_known(cable.cpc_mm2)
+        else (f" + {cable.egc_awg} AWG ground" if is_known(cable.egc_awg) else "")
+    )
     kind = CONSTRUCTION.get(str(cable.construction), "")
-    cores = f"{int(cable.cores)}-core " if is_known(cable.cores) and cable.construction in ("armoured", "multicore") else ""
+    cores = (
+        f"{int(cable.cores)}-core "
+        if is_known(cable.cores) and cable.construction in ("armoured", "multicore")
+        else ""
+    )
     lines = [f"{name}: {size}{earth}", f"{cores}{kind}".strip()]
     if route:
         length = figure_in_formula(added(float(part.length_m) for part in route))  # type: ignore[arg-type]
         methods = ", ".join(dict.fromkeys(str(part.method) for part in route))
-        lines.append(f"{length} m, {'methods' if len(set(part.method for part in route)) > 1 else 'method'} {methods}")
+        lines.append(
+            f"{length} m, {'methods' if len(set(part.method for part in route)) > 1 else 'method'}"
+            f" {methods}"
+        )
     return [line for line in lines if line]
 
 
 def main_switch_words(installation: Installation) -> list[str]:
     switch = installation.board.main_switch
     if isinstance(switch, Absent):
-        return ["main lugs, no main switch" if installation.rules == "nec" and switch == NONE else "no main switch"]
+        return [
+            (
+                "main lugs, no main switch"
+                if installation.rules == "nec" and switch == NONE
+                else "no main switch"
+            )
+        ]
     poles = f", {int(switch.switched_poles)} poles" if is_known(switch.switched_poles) else ""
-    return [switch.name, str(switch.device) if is_known(switch.device) else "main switch",
-            f"{amount(switch.rating_a, 'A')}{poles}"]
+    return [
+        switch.name,
+        str(switch.device) if is_known(switch.device) else "main switch",
+        f"{amount(switch.rating_a, 'A')}{poles}",
+    ]
 
 
 def way_words(way: Way) -> list[str]:
     if way.device == "spd":
         kind = f" type {figure_in_formula(float(way.type))}" if is_known(way.type) else ""
-        connection = f", {way.connection}" if is_known(way.connection) and str(way.connection).startswith("CT") else ""
-        level = [f"Up {amount(way.protection_level_kv, 'kV')}"] if is_known(way.protection_level_kv) else []
+        connection = (
+            f", {way.connection}"
+            if is_known(way.connection) and str(way.connection).startswith("CT")
+            else ""
+        )
+        level = (
+            [f"Up {amount(way.protection_level_kv, 'kV')}"]
+            if is_known(way.protection_level_kv)
+            else []
+        )
         return [way.name, f"SPD{kind}{connection}", *level]
-    lines = [way.name, f"{'RCBO' if way.device == 'rcbo' else str(way.device).replace('-', ' ')} {rating_words(way)}"]
+    lines = [
+        way.name,
+        (
+            f"{'RCBO' if way.device == 'rcbo' else str(way.device).replace('-', ' ')}"
+            f" {rating_words(way)}"
+        ),
+    ]
     if is_known(way.rated_residual_current_ma):
-        lines.append(f"{amount(way.rated_residual_current_ma, 'mA')}, type {way.residual_type if is_known(way.residual_type) else 'not known'}")
+        lines.append(
+            f"{amount(way.rated_residual_current_ma, 'mA')}, type"
+            f" {way.residual_type if is_known(way.residual_type) else 'not known'}"
+        )
     if way.device == "rcbo":
         several = is_known(way.protected_poles) and way.protected_poles > 1  # type: ignore[operator]
-        lines.append(f"opens {'lines' if several else 'line'} and neutral" if switched_neutral(way) == "switched" else "neutral not switched")
+        lines.append(
+            f"opens {'lines' if several else 'line'} and neutral"
+            if switched_neutral(way) == "switched"
+            else "neutral not switched"
+        )
     return lines
 
 
@@ -159,10 +254,30 @@ def switched_neutral(way: Way) -> str:
 
 def point_words(point: ChargingPoint) -> list[str]:
     current = f" {amount(point.current_a, 'A')}" if is_known(point.current_a) else ""
-    outlet = {"tethered": "tethered lead", "socket": "socket-outlet", "receptacle": "receptacle"}.get(str(point.outlet), "")
-    detection = "no d.c. detection" if point.dc_detection == NONE else {"rdc-dd": "detects direct current (RDC-DD)"}.get(
-        str(point.dc_detection) if is_known(point.dc_detection) else "", "d.c. detection: ask the maker")
-    return [line for line in (point.name, f"charging point{current}", outlet, detection, *open_pen_words(point)) if line]
+    outlet = {
+        "tethered": "tethered lead",
+        "socket": "socket-outlet",
+        "receptacle": "receptacle",
+    }.get(str(point.outlet), "")
+    detection = (
+        "no d.c. detection"
+        if point.dc_detection == NONE
+        else {"rdc-dd": "detects direct current (RDC-DD)"}.get(
+            str(point.dc_detection) if is_known(point.dc_detection) else "",
+            "d.c. detection: ask the maker",
+        )
+    )
+    return [
+        line
+        for line in (
+            point.name,
+            f"charging point{current}",
+            outlet,
+            detection,
+            *open_pen_words(point),
+        )
+        if line
+    ]
 
 
 def earthed_words(point: ChargingPoint, electrode: Electrode | None) -> list[str]:
@@ -174,9 +289,12 @@ def earthed_words(point: ChargingPoint, electrode: Electrode | None) -> list[str
 
 def open_pen_words(point: ChargingPoint) -> list[str]:
     measure = getattr(point.open_pen, "measure", UNKNOWN)
-    return {"device": ["open-PEN device"], "three-phase-balance": ["open-PEN by three-phase balance"],
-            "electrode": ["open-PEN by electrode"], "none": ["no open-PEN measure"]}.get(
-        str(measure) if is_known(measure) else "", [])
+    return {
+        "device": ["open-PEN device"],
+        "three-phase-balance": ["open-PEN by three-phase balance"],
+        "electrode": ["open-PEN by electrode"],
+        "none": ["no open-PEN measure"],
+    }.get(str(measure) if is_known(measure) else "", [])
 
 
 def vehicle_words(vehicle: Vehicle) -> list[str]:
@@ -184,60 +302,108 @@ def vehicle_words(vehicle: Vehicle) -> list[str]:
 
 
 def electrode_words(electrode: Electrode) -> list[str]:
-    use = {"installation": "earth of the installation", "charging-point": "earth of the point",
-           "holds-down-open-pen": "holds MET down if the PEN is lost", "measuring": "for measuring only"}.get(str(electrode.use), "")
+    use = {
+        "installation": "earth of the installation",
+        "charging-point": "earth of the point",
+        "holds-down-open-pen": "holds MET down if the PEN is lost",
+        "measuring": "for measuring only",
+    }.get(str(electrode.use), "")
     return [electrode.name, use]
 
 
-def single_line_description(completed: Completed, called: list[tuple[int, Step, str]], flagged: list[tuple[str, str, str]]) -> str:
-    """The alternative text: the path in order, then the figures by number, then the findings by letter."""
+def single_line_description(
+    completed: Completed, called: list[tuple[int, Step, str]], flagged: list[tuple[str, str, str]]
+) -> str:
+    """The alternative text: the path in order, then the figures by number, then the findings by
+    letter.
+    """
     installation = completed.installation
     supply = installation.supply
-    earth = {"TN-C-S": "At the service the combined conductor PEN splits into neutral and protective conductor; the protective conductor"
-                       " goes to the main earthing terminal.",
-             "TN-S": "The supply's own protective conductor goes to the main earthing terminal.",
-             "TT": "No earth comes from the supply.",
-             "grounded": "Neutral and ground are joined once, at the service; the equipment grounding conductor of the feeder brings the ground to the new panel."}.get(str(supply.system), "")
-    sentences = [f"Single-line diagram of {installation.title}, from source to vehicle.",
-                 ", ".join(supply_words(installation)) + ".", earth,
-                 f"The path runs through: {', '.join(_path(installation))}."]
+    earth = {
+        "TN-C-S": (
+            "At the service the combined conductor PEN splits into neutral and protective"
+            " conductor; the protective conductor goes to the main earthing terminal."
+        ),
+        "TN-S": "The supply's own protective conductor goes to the main earthing terminal.",
+        "TT": "No earth comes from the supply.",
+        "grounded": (
+            "Neutral and ground are joined once, at the service; the equipment grounding conductor"
+            " of the feeder brings the ground to the new panel."
+        ),
+    }.get(str(supply.system), "")
+    sentences = [
+        f"Single-line diagram of {installation.title}, from source to vehicle.",
+        ", ".join(supply_words(installation)) + ".",
+        earth,
+        f"The path runs through: {', '.join(_path(installation))}.",
+    ]
     boards = [", ".join(existing_words(board)) for board in installation.existing_boards]
     if boards:
         sentences.append(f"Existing board: {'; '.join(boards)}.")
     limiter = installation.load_limiter
     if isinstance(limiter, LoadLimiter):
-        place = {"before-split": " before it divides", "after-split": " of the new board"}.get(str(getattr(limiter.senses, "place", "")), "")
-        sentences.append(f"{', '.join(limiter_words(limiter))}: its current transformer senses the line{place}, and a control link tells"
-                         f" {', '.join(point.name for point in installation.charging_points)} what may be taken.")
+        place = {"before-split": " before it divides", "after-split": " of the new board"}.get(
+            str(getattr(limiter.senses, "place", "")), ""
+        )
+        sentences.append(
+            f"{', '.join(limiter_words(limiter))}: its current transformer senses the line{place},"
+            " and a control link tells"
+            f" {', '.join(point.name for point in installation.charging_points)} what may be taken."
+        )
     for item in installation.electrodes:
         sentences.append(f"Electrode {', '.join(word for word in electrode_words(item) if word)}.")
     for way in installation.board.ways:
         if way.device != "blank":
-            sentences.append(f"Way {', '.join(way_words(way))}, fed from {_fed(way, installation)}.")
+            sentences.append(
+                f"Way {', '.join(way_words(way))}, fed from {_fed(way, installation)}."
+            )
     for circuit in installation.circuits:
         points = installation.points_of(circuit)
-        sentences.append(f"From {installation.way_feeding(circuit.name).name}: {', '.join(cable_lines(circuit.name, circuit.cable, circuit.route))}"
-                         f" to {'; '.join(', '.join(point_words(point)) for point in points)}.")
-        sentences += [f"{point.name} is earthed by {_earth_of(point, installation.rules)}." for point in points]
+        sentences.append(
+            f"From {installation.way_feeding(circuit.name).name}:"
+            f" {', '.join(cable_lines(circuit.name, circuit.cable, circuit.route))} to"
+            f" {'; '.join(', '.join(point_words(point)) for point in points)}."
+        )
+        sentences += [
+            f"{point.name} is earthed by {_earth_of(point, installation.rules)}."
+            for point in points
+        ]
     for vehicle in installation.vehicles:
         sentences.append(f"At {vehicle.at}: {', '.join(vehicle_words(vehicle))}.")
     if called:
-        sentences.append("Figures: " + "; ".join(f"{number}, {step.title}, {figure_words(step)}" for number, step, _ in called) + ".")
+        sentences.append(
+            "Figures: "
+            + "; ".join(
+                f"{number}, {step.title}, {figure_words(step)}" for number, step, _ in called
+            )
+            + "."
+        )
     sentences += [f"{letter}: {text}." for letter, _, text in flagged]
     text = " ".join(sentence for sentence in sentences if sentence)
-    return f"{in_nec_words(text) if installation.rules == 'nec' else text} {caution_line(installation.edition)}"
+    return (
+        f"{in_nec_words(text) if installation.rules == 'nec' else text}"
+        f" {caution_line(installation.edition)}"
+    )
 
 
 def _earth_of(point: ChargingPoint, rules: str) -> str:
     if not is_known(point.earthed_by):
         return "an earth not known"
-    return "the equipment grounding conductor of its circuit" if rules == "nec" and point.earthed_by == "supply" else str(point.earthed_by)
+    return (
+        "the equipment grounding conductor of its circuit"
+        if rules == "nec" and point.earthed_by == "supply"
+        else str(point.earthed_by)
+    )
 
 
 def _fed(way: Way, installation: Installation) -> str:
     if way.fed_from == "bar":
         return "the bar"
-    return "the supply side of the main switch" if way.fed_from == "supply-side" else (str(way.fed_from) if is_known(way.fed_from) else "a place not known")
+    return (
+        "the supply side of the main switch"
+        if way.fed_from == "supply-side"
+        else (str(way.fed_from) if is_known(way.fed_from) else "a place not known")
+    )
 
 
 def _path(installation: Installation) -> list[str]:
@@ -251,8 +417,16 @@ def _path(installation: Installation) -> list[str]:
     if supply.isolator is True:
         stops.append("isolator")
     if not isinstance(feed, Absent):
-        stops.append({"connector-block": "connector block, where the existing board branches off",
-                      "existing-board-way": "existing board", "new-service": "new service"}.get(str(feed.from_), "origin"))
-        stops += [device_phrase(item) if isinstance(item, ServiceDevice) else str(item) for item in feed.through]
+        stops.append(
+            {
+                "connector-block": "connector block, where the existing board branches off",
+                "existing-board-way": "existing board",
+                "new-service": "new service",
+            }.get(str(feed.from_), "origin")
+        )
+        stops += [
+            device_phrase(item) if isinstance(item, ServiceDevice) else str(item)
+            for item in feed.through
+        ]
         stops += [", ".join(cable_lines("feed", feed.cable, feed.route))]
     return [*stops, "new board", " ".join(main_switch_words(installation))]

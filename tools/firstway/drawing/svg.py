@@ -1,8 +1,9 @@
-"""Drawing: a laid-out sheet to SVG: one formatter for numbers, groups with ids and titles, inks as properties.
+"""Drawing: a laid-out sheet to SVG: one formatter for numbers, groups with ids and titles, inks as
+properties.
 
-Symbols go through a schemdraw drawing, whose own SVG backend is not used: its output names colours, hides
-which element a stroke belongs to and writes raw floats. Here each element draws its segments with a pen
-that knows the group. Same sheet, same bytes.
+Symbols go through a schemdraw drawing, whose own SVG backend is not used: its output names colours,
+hides which element a stroke belongs to and writes raw floats. Here each element draws its segments
+with a pen that knows the group. Same sheet, same bytes.
 """
 
 from __future__ import annotations
@@ -15,10 +16,24 @@ from typing import Any, Sequence
 from schemdraw import Drawing
 
 from firstway.drawing.ink import OWN_INK, paint, standalone_stylesheet
-from firstway.drawing.sheet import LINE, Box, Disc, Group, Item, Placed, Point, Ref, Sheet, Strands, Stroke, Text
+from firstway.drawing.sheet import (
+    LINE,
+    Box,
+    Disc,
+    Group,
+    Item,
+    Placed,
+    Point,
+    Ref,
+    Sheet,
+    Strands,
+    Stroke,
+    Text,
+)
 
-
-LEAST_SCALE = 0.75      # text of 12 units is never under 9 px; on a narrower screen the frame scrolls sideways
+LEAST_SCALE = (
+    0.75  # text of 12 units is never under 9 px; on a narrower screen the frame scrolls sideways
+)
 
 
 @dataclass(frozen=True)
@@ -42,7 +57,9 @@ def number(value: float) -> str:
 
 def escaped(words: str) -> str:
     """Text made safe for content and double-quoted attributes."""
-    return words.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;").replace('"', "&quot;")
+    return (
+        words.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;").replace('"', "&quot;")
+    )
 
 
 def svg_id(prefix: str, name: str) -> str:
@@ -104,44 +121,93 @@ class Pen:
         self.parts: list[str] = []
 
     def _style(self, color: Any, lw: float, fill: Any, ls: Any) -> str:
-        return _style(self._ink(color), lw, self._ink(fill) if fill else "none", self.DASHES.get(str(ls), ""))
+        return _style(
+            self._ink(color), lw, self._ink(fill) if fill else "none", self.DASHES.get(str(ls), "")
+        )
 
     @staticmethod
     def _ink(color: Any) -> str:
-        return "ink" if color in ("black", None) else str(color)   # schemdraw's own default is "black"
+        return (
+            "ink" if color in ("black", None) else str(color)
+        )  # schemdraw's own default is "black"
 
-    def plot(self, x: Sequence[float], y: Sequence[float], color: Any = None, fill: Any = None, ls: Any = "-",
-             lw: float = 2, **_: Any) -> None:
+    def plot(
+        self,
+        x: Sequence[float],
+        y: Sequence[float],
+        color: Any = None,
+        fill: Any = None,
+        ls: Any = "-",
+        lw: float = 2,
+        **_: Any,
+    ) -> None:
         points = [(a, -b) for a, b in zip(x, y)]
         self.parts.append(f'<path d="{path_of(points)}"{self._style(color, lw, fill, ls)}/>')
 
-    def poly(self, verts: Sequence[Sequence[float]], closed: bool = True, color: Any = None, fill: Any = None,
-             lw: float = 2, ls: Any = "-", **_: Any) -> None:
+    def poly(
+        self,
+        verts: Sequence[Sequence[float]],
+        closed: bool = True,
+        color: Any = None,
+        fill: Any = None,
+        lw: float = 2,
+        ls: Any = "-",
+        **_: Any,
+    ) -> None:
         points = [(vert[0], -vert[1]) for vert in verts]
-        self.parts.append(f'<path d="{path_of(points, closed)}"{self._style(color, lw, fill, ls)}/>')
+        self.parts.append(
+            f'<path d="{path_of(points, closed)}"{self._style(color, lw, fill, ls)}/>'
+        )
 
-    def circle(self, center: Sequence[float], radius: float, color: Any = None, fill: Any = None, lw: float = 2,
-               ls: Any = "-", **_: Any) -> None:
-        self.parts.append(f'<circle cx="{number(center[0])}" cy="{number(-center[1])}" r="{number(radius)}"'
-                          f'{self._style(color, lw, fill, ls)}/>')
+    def circle(
+        self,
+        center: Sequence[float],
+        radius: float,
+        color: Any = None,
+        fill: Any = None,
+        lw: float = 2,
+        ls: Any = "-",
+        **_: Any,
+    ) -> None:
+        self.parts.append(
+            f'<circle cx="{number(center[0])}" cy="{number(-center[1])}" r="{number(radius)}"'
+            f"{self._style(color, lw, fill, ls)}/>"
+        )
 
-    def arc(self, center: Sequence[float], width: float, height: float, theta1: float = 0, theta2: float = 90,
-            color: Any = None, lw: float = 2, ls: Any = "-", fill: Any = None, **_: Any) -> None:
+    def arc(
+        self,
+        center: Sequence[float],
+        width: float,
+        height: float,
+        theta1: float = 0,
+        theta2: float = 90,
+        color: Any = None,
+        lw: float = 2,
+        ls: Any = "-",
+        fill: Any = None,
+        **_: Any,
+    ) -> None:
         x, y, a, b = center[0], -center[1], width / 2, height / 2
         if abs(theta2 - theta1) >= 360:
-            self.parts.append(f'<ellipse cx="{number(x)}" cy="{number(y)}" rx="{number(a)}" ry="{number(b)}"'
-                              f'{self._style(color, lw, fill, ls)}/>')
+            self.parts.append(
+                f'<ellipse cx="{number(x)}" cy="{number(y)}" rx="{number(a)}" ry="{number(b)}"'
+                f"{self._style(color, lw, fill, ls)}/>"
+            )
             return
         first, last = math.radians(theta1), math.radians(theta2)
         large = int((theta2 - theta1) % 360 > 180)
-        self.parts.append(f'<path d="M{number(x + a * math.cos(first))} {number(y - b * math.sin(first))}'
-                          f'A{number(a)} {number(b)} 0 {large} 0 {number(x + a * math.cos(last))}'
-                          f' {number(y - b * math.sin(last))}"{self._style(color, lw, fill, ls)}/>')
+        self.parts.append(
+            f'<path d="M{number(x + a * math.cos(first))} {number(y - b * math.sin(first))}'
+            f"A{number(a)} {number(b)} 0 {large} 0 {number(x + a * math.cos(last))}"
+            f' {number(y - b * math.sin(last))}"{self._style(color, lw, fill, ls)}/>'
+        )
 
 
 @dataclass(frozen=True)
 class _Paper:
-    """What every item of one drawing is written with; `anchor` is where its texts are held unless they say."""
+    """What every item of one drawing is written with; `anchor` is where its texts are held unless
+    they say.
+    """
 
     drawing: Drawing
     prefix: str
@@ -150,19 +216,28 @@ class _Paper:
 
 def _item_svg(item: Item, paper: _Paper, group: str = "", shapes: bool = True) -> str:
     if isinstance(item, Stroke):
-        return (f'<path d="{path_of(item.points, item.closed, item.round)}"'
-                f'{_style(item.ink, item.width, item.fill, item.dash, item.butt)}/>')
+        return (
+            f'<path d="{path_of(item.points, item.closed, item.round)}"'
+            f"{_style(item.ink, item.width, item.fill, item.dash, item.butt)}/>"
+        )
     if isinstance(item, Box):
         bend = f' rx="{number(item.round)}"' if item.round else ""
-        return (f'<rect x="{number(item.x)}" y="{number(item.y)}" width="{number(item.width)}"'
-                f' height="{number(item.height)}"{bend}{_style(item.ink, item.line, item.fill, item.dash)}/>')
+        return (
+            f'<rect x="{number(item.x)}" y="{number(item.y)}" width="{number(item.width)}"'
+            f' height="{number(item.height)}"{bend}{_style(item.ink, item.line, item.fill, item.dash)}/>'
+        )
     if isinstance(item, Disc):
-        return (f'<circle cx="{number(item.x)}" cy="{number(item.y)}" r="{number(item.radius)}"'
-                f'{_style(item.ink, item.line, item.fill, item.dash)}/>')
+        return (
+            f'<circle cx="{number(item.x)}" cy="{number(item.y)}" r="{number(item.radius)}"'
+            f"{_style(item.ink, item.line, item.fill, item.dash)}/>"
+        )
     if isinstance(item, Text):
         return _text_svg(item, shapes, paper.anchor)
     if isinstance(item, Ref):
-        return f'<use href="#{svg_id(paper.prefix, item.shape)}" x="{number(item.x)}" y="{number(item.y)}"/>'
+        return (
+            f'<use href="#{svg_id(paper.prefix, item.shape)}" x="{number(item.x)}"'
+            f' y="{number(item.y)}"/>'
+        )
     if isinstance(item, Strands):
         return _strands_svg(item, f"{group}.l")
     element = item.element
@@ -176,12 +251,19 @@ def _item_svg(item: Item, paper: _Paper, group: str = "", shapes: bool = True) -
 def _strands_svg(item: Strands, name: str) -> str:
     """The first layer holds the path, the others repeat it; the path itself names no colour."""
     (ink, width, dash), *others = item.layers
-    text = f'<g{_style(ink, width, dash=dash)}><path id="{name}" d="{path_of(item.points, bend=item.round)}"/></g>'
-    return text + "".join(f'<use href="#{name}"{_style(ink, width, dash=dash)}/>' for ink, width, dash in others)
+    text = (
+        f'<g{_style(ink, width, dash=dash)}><path id="{name}"'
+        f' d="{path_of(item.points, bend=item.round)}"/></g>'
+    )
+    return text + "".join(
+        f'<use href="#{name}"{_style(ink, width, dash=dash)}/>' for ink, width, dash in others
+    )
 
 
 def _text_svg(item: Text, beside_shapes: bool, anchor: str) -> str:
-    """Text is drawn by fill alone; beside shapes it says so, elsewhere that is what the drawing starts from."""
+    """Text is drawn by fill alone; beside shapes it says so, elsewhere that is what the drawing
+    starts from.
+    """
     text = f'<text x="{number(item.x)}" y="{number(item.y)}"'
     if beside_shapes or item.ink != "ink":
         text += f' fill="{paint(item.ink)}"'
@@ -205,7 +287,9 @@ def _data(pairs: tuple[tuple[str, str], ...]) -> str:
 
 
 def _leans(item: Item) -> tuple[bool, bool]:
-    """Whether an item needs its group to say that there is no fill, and that lines are drawn in the page's ink."""
+    """Whether an item needs its group to say that there is no fill, and that lines are drawn in the
+    page's ink.
+    """
     if isinstance(item, (Text, Ref)):
         return False, False
     if isinstance(item, Strands):
@@ -231,21 +315,38 @@ def _group_svg(group: Group, paper: _Paper) -> str:
 
 def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
     """The sheet as SVG for a page; every id begins with `prefix`."""
-    anchors = [item.anchor for group in sheet.groups for item in group.items if isinstance(item, Text)]
+    anchors = [
+        item.anchor for group in sheet.groups for item in group.items if isinstance(item, Text)
+    ]
     anchor = "middle" if anchors.count("middle") > anchors.count("start") else "start"
     paper = _Paper(Drawing(canvas="svg", show=False), prefix, anchor)
     title, description = svg_id(prefix, "title"), svg_id(prefix, "desc")
-    head = (f'<svg xmlns="http://www.w3.org/2000/svg" id="{svg_id(prefix, "drawing")}"'
-            f' class="fw-drawing fw-{sheet.kind}" viewBox="0 0 {number(sheet.width)} {number(sheet.height)}" role="img"'
-            f' aria-labelledby="{title} {description}"{_data(sheet.data)} font-family="inherit" font-size="12" text-anchor="{anchor}" fill="{OWN_INK}"'
-            f' style="min-width:{number(sheet.width * LEAST_SCALE)}px" stroke-width="{number(LINE)}" stroke-linecap="{sheet.caps}" stroke-linejoin="round">\n'
-            f'<title id="{title}">{escaped(sheet.title)}</title>\n<desc id="{description}">{escaped(sheet.description)}</desc>\n')
-    shapes = "".join(f'<g id="{svg_id(prefix, name)}" fill="none" stroke="{OWN_INK}">{"".join(_item_svg(item, paper) for item in items)}</g>'
-                     for name, items in sheet.shapes.items())
+    head = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" id="{svg_id(prefix, "drawing")}"'
+        f' class="fw-drawing fw-{sheet.kind}" viewBox="0 0 {number(sheet.width)}'
+        f' {number(sheet.height)}" role="img" aria-labelledby="{title}'
+        f' {description}"{_data(sheet.data)} font-family="inherit" font-size="12"'
+        f' text-anchor="{anchor}" fill="{OWN_INK}"'
+        f' style="min-width:{number(sheet.width * LEAST_SCALE)}px" stroke-width="{number(LINE)}"'
+        f' stroke-linecap="{sheet.caps}" stroke-linejoin="round">\n<title'
+        f' id="{title}">{escaped(sheet.title)}</title>\n<desc'
+        f' id="{description}">{escaped(sheet.description)}</desc>\n'
+    )
+    shapes = "".join(
+        f'<g id="{svg_id(prefix, name)}" fill="none"'
+        f' stroke="{OWN_INK}">{"".join(_item_svg(item, paper) for item in items)}</g>'
+        for name, items in sheet.shapes.items()
+    )
     head += f"<defs>{shapes}</defs>\n" if shapes else ""
     body = "".join(_group_svg(group, paper) for group in sheet.groups)
-    return Drawn(f"{head}{body}</svg>\n", sheet.description, sheet.width, sheet.height,
-                 svg_id(prefix, "drawing"), sheet.title)
+    return Drawn(
+        f"{head}{body}</svg>\n",
+        sheet.description,
+        sheet.width,
+        sheet.height,
+        svg_id(prefix, "drawing"),
+        sheet.title,
+    )
 
 
 def _with_plain_colour(tag: re.Match[str]) -> str:
@@ -260,12 +361,14 @@ def _with_plain_colour(tag: re.Match[str]) -> str:
     end = "/>" if text.endswith("/>") else ">"
     if styles and ' style="' in text:
         return text.replace(' style="', f' style="{";".join(styles)};', 1)
-    return f'{text[:-len(end)]} style="{";".join(styles)}"{end}' if styles else text
+    return f'{text[: -len(end)]} style="{";".join(styles)}"{end}' if styles else text
 
 
 def standalone(drawn: Drawn) -> str:
     """The drawing as a file of its own: with size, colours for light, dark and print, and a font."""
     svg = re.sub(r"<[a-z][^<>]*>", _with_plain_colour, drawn.svg)
     size = f' width="{number(drawn.width)}" height="{number(drawn.height)}"'
-    svg = svg.replace(' role="img"', f'{size} role="img"', 1).replace('font-family="inherit"', 'font-family="Arial, Helvetica, sans-serif"', 1)
+    svg = svg.replace(' role="img"', f'{size} role="img"', 1).replace(
+        'font-family="inherit"', 'font-family="Arial, Helvetica, sans-serif"', 1
+    )
     return svg.replace("<title", f"<style>{standalone_stylesheet()}</style>\n<title", 1)

@@ -1,4 +1,6 @@
-"""Drawing: every symbol alone, with its name, the number its docstring states, and where it is used."""
+"""Drawing: every symbol alone, with its name, the number its docstring states, and where it is
+used.
+"""
 
 from __future__ import annotations
 
@@ -17,7 +19,10 @@ WIDTH, HEIGHT = 150.0, 124.0
 NOT_CONFIRMED = "number not confirmed"
 _NUMBER = re.compile(r"\b\d\d-\d\d-\d\d\b")
 SINGLE_LINE, BESIDE = "in the single-line drawing", "in the single-line drawing, across its line"
-PART, FITTING = "as part of the surge protection beside it", "on the page of fitting, by the device; a single-line drawing shows one line for all"
+PART, FITTING = (
+    "as part of the surge protection beside it",
+    "on the page of fitting, by the device; a single-line drawing shows one line for all",
+)
 
 
 @dataclass(frozen=True)
@@ -28,7 +33,7 @@ class Shown:
     make: Callable[[], Element]
     used: str
     words: tuple[tuple[str, str], ...] = ()
-    only: tuple[str, ...] | None = None     # which of its docstring's numbers are meant
+    only: tuple[str, ...] | None = None  # which of its docstring's numbers are meant
 
     @property
     def id(self) -> str:
@@ -43,43 +48,123 @@ class Shown:
     def numbers(self) -> tuple[str, ...]:
         """The numbers of IEC 60617 its docstring states."""
         found = tuple(dict.fromkeys(_NUMBER.findall(type(self.make()).__doc__ or "")))
-        return found if self.only is None else tuple(number for number in found if number in self.only)
+        return (
+            found if self.only is None else tuple(number for number in found if number in self.only)
+        )
 
 
 GROUPS: tuple[tuple[str, tuple[Shown, ...]], ...] = (
-    ("Supply and metering", (
-        Shown("source", one.Source, SINGLE_LINE), Shown("cut-out", one.CutOut, SINGLE_LINE), Shown("fuse", one.Fuse, SINGLE_LINE),
-        Shown("energy meter", one.EnergyMeter, SINGLE_LINE, (("words", "kWh"),)), Shown("current transformer", one.CurrentTransformer, "as part of the load limiter beside it"),
-        Shown("load limiter with current transformer", more.LoadLimiter, SINGLE_LINE))),
-    ("Switching and protection", (
-        Shown("isolator", one.Isolator, SINGLE_LINE), Shown("switch-disconnector", one.SwitchDisconnector, SINGLE_LINE),
-        Shown("contactor", one.Contactor, SINGLE_LINE), Shown("circuit-breaker", one.CircuitBreaker, SINGLE_LINE),
-        Shown("residual current device", one.ResidualCurrentDevice, SINGLE_LINE),
-        Shown("residual current device, four poles", more.FourPoleResidualDevice, FITTING),
-        Shown("RCBO, one protected pole, neutral switched", lambda: one.Rcbo("switched"), SINGLE_LINE),
-        Shown("RCBO, one protected pole, neutral not switched", lambda: one.Rcbo("solid"), SINGLE_LINE),
-        Shown("RCBO, three lines and neutral", more.FourPoleRcbo, FITTING), Shown("bar", more.Bar, SINGLE_LINE))),
-    ("Surge protection", (
-        Shown("varistor", one.Varistor, PART), Shown("spark gap", one.SparkGap, PART),
-        Shown("surge protection CT1", lambda: one.SurgeDevice("CT1"), SINGLE_LINE),
-        Shown("surge protection CT2", lambda: one.SurgeDevice("CT2"), SINGLE_LINE),
-        Shown("surge protection CT1, one phase", lambda: more.SurgeConnection("CT1", 1), FITTING),
-        Shown("surge protection CT2, one phase", lambda: more.SurgeConnection("CT2", 1), FITTING),
-        Shown("surge protection CT1, three phases", lambda: more.SurgeConnection("CT1", 3), FITTING),
-        Shown("surge protection CT2, three phases", lambda: more.SurgeConnection("CT2", 3), FITTING))),
-    ("Earthing", (
-        Shown("earth electrode", one.EarthElectrode, SINGLE_LINE), Shown("main earthing terminal", one.ProtectiveEarth, SINGLE_LINE),
-        Shown("PEN split", one.PenSplit, SINGLE_LINE))),
-    ("Conductors and cables", (
-        Shown("conductors: line", lambda: one.ConductorStrokes(("L1",)), BESIDE, only=()),
-        Shown("conductors: neutral", lambda: one.ConductorStrokes(("N",)), BESIDE, only=("11-11-01",)),
-        Shown("conductors: protective", lambda: one.ConductorStrokes(("PE",)), BESIDE, only=("11-11-02",)),
-        Shown("conductors: protective and neutral in one (PEN)", lambda: one.ConductorStrokes(("PEN",)), BESIDE, only=("11-11-03",)),
-        Shown("conductors: three lines, neutral, protective", lambda: one.ConductorStrokes(("L1", "L2", "L3", "N", "PE")), BESIDE, only=("11-11-01", "11-11-02")),
-        Shown("cable", lambda: one.CableSheath(56.0, False), SINGLE_LINE),
-        Shown("armoured cable", lambda: one.CableSheath(56.0, True), SINGLE_LINE))),
-    ("Charging", (
-        Shown("open-PEN device", one.OpenPenDevice, SINGLE_LINE), Shown("vehicle inlet", one.VehicleInlet, SINGLE_LINE), Shown("on-board charger", one.OnBoardCharger, SINGLE_LINE))),
+    (
+        "Supply and metering",
+        (
+            Shown("source", one.Source, SINGLE_LINE),
+            Shown("cut-out", one.CutOut, SINGLE_LINE),
+            Shown("fuse", one.Fuse, SINGLE_LINE),
+            Shown("energy meter", one.EnergyMeter, SINGLE_LINE, (("words", "kWh"),)),
+            Shown(
+                "current transformer",
+                one.CurrentTransformer,
+                "as part of the load limiter beside it",
+            ),
+            Shown("load limiter with current transformer", more.LoadLimiter, SINGLE_LINE),
+        ),
+    ),
+    (
+        "Switching and protection",
+        (
+            Shown("isolator", one.Isolator, SINGLE_LINE),
+            Shown("switch-disconnector", one.SwitchDisconnector, SINGLE_LINE),
+            Shown("contactor", one.Contactor, SINGLE_LINE),
+            Shown("circuit-breaker", one.CircuitBreaker, SINGLE_LINE),
+            Shown("residual current device", one.ResidualCurrentDevice, SINGLE_LINE),
+            Shown("residual current device, four poles", more.FourPoleResidualDevice, FITTING),
+            Shown(
+                "RCBO, one protected pole, neutral switched",
+                lambda: one.Rcbo("switched"),
+                SINGLE_LINE,
+            ),
+            Shown(
+                "RCBO, one protected pole, neutral not switched",
+                lambda: one.Rcbo("solid"),
+                SINGLE_LINE,
+            ),
+            Shown("RCBO, three lines and neutral", more.FourPoleRcbo, FITTING),
+            Shown("bar", more.Bar, SINGLE_LINE),
+        ),
+    ),
+    (
+        "Surge protection",
+        (
+            Shown("varistor", one.Varistor, PART),
+            Shown("spark gap", one.SparkGap, PART),
+            Shown("surge protection CT1", lambda: one.SurgeDevice("CT1"), SINGLE_LINE),
+            Shown("surge protection CT2", lambda: one.SurgeDevice("CT2"), SINGLE_LINE),
+            Shown(
+                "surge protection CT1, one phase", lambda: more.SurgeConnection("CT1", 1), FITTING
+            ),
+            Shown(
+                "surge protection CT2, one phase", lambda: more.SurgeConnection("CT2", 1), FITTING
+            ),
+            Shown(
+                "surge protection CT1, three phases",
+                lambda: more.SurgeConnection("CT1", 3),
+                FITTING,
+            ),
+            Shown(
+                "surge protection CT2, three phases",
+                lambda: more.SurgeConnection("CT2", 3),
+                FITTING,
+            ),
+        ),
+    ),
+    (
+        "Earthing",
+        (
+            Shown("earth electrode", one.EarthElectrode, SINGLE_LINE),
+            Shown("main earthing terminal", one.ProtectiveEarth, SINGLE_LINE),
+            Shown("PEN split", one.PenSplit, SINGLE_LINE),
+        ),
+    ),
+    (
+        "Conductors and cables",
+        (
+            Shown("conductors: line", lambda: one.ConductorStrokes(("L1",)), BESIDE, only=()),
+            Shown(
+                "conductors: neutral",
+                lambda: one.ConductorStrokes(("N",)),
+                BESIDE,
+                only=("11-11-01",),
+            ),
+            Shown(
+                "conductors: protective",
+                lambda: one.ConductorStrokes(("PE",)),
+                BESIDE,
+                only=("11-11-02",),
+            ),
+            Shown(
+                "conductors: protective and neutral in one (PEN)",
+                lambda: one.ConductorStrokes(("PEN",)),
+                BESIDE,
+                only=("11-11-03",),
+            ),
+            Shown(
+                "conductors: three lines, neutral, protective",
+                lambda: one.ConductorStrokes(("L1", "L2", "L3", "N", "PE")),
+                BESIDE,
+                only=("11-11-01", "11-11-02"),
+            ),
+            Shown("cable", lambda: one.CableSheath(56.0, False), SINGLE_LINE),
+            Shown("armoured cable", lambda: one.CableSheath(56.0, True), SINGLE_LINE),
+        ),
+    ),
+    (
+        "Charging",
+        (
+            Shown("open-PEN device", one.OpenPenDevice, SINGLE_LINE),
+            Shown("vehicle inlet", one.VehicleInlet, SINGLE_LINE),
+            Shown("on-board charger", one.OnBoardCharger, SINGLE_LINE),
+        ),
+    ),
 )
 
 
@@ -99,6 +184,12 @@ def symbol_drawing(shown: Shown, prefix: str = "") -> Drawn:
         items.append(Text(x + dx, y - dy + 4, words, anchor="middle"))
     if isinstance(element, (one.ConductorStrokes, one.CableSheath, one.PenSplit)):
         items.insert(0, Stroke(((x, y - box.ymax - 16), (x, y - box.ymin + 16))))
-    sheet = Sheet(WIDTH, HEIGHT, (Group("symbol", tuple(items), shown.name, "symbol"),), f"Symbol: {shown.name}", f"{shown.name}: {shown.about}", "symbol")
+    sheet = Sheet(
+        WIDTH,
+        HEIGHT,
+        (Group("symbol", tuple(items), shown.name, "symbol"),),
+        f"Symbol: {shown.name}",
+        f"{shown.name}: {shown.about}",
+        "symbol",
+    )
     return drawn_from(sheet, prefix or f"symbol-{shown.id}")
-

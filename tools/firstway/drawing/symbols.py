@@ -1,8 +1,9 @@
 """Drawing: the symbol family: strokes plus named terminals, after IEC 60617.
 
-Numbers such as 07-13-05 are those of the printed parts of IEC 60617 (1996), given from memory; where no
-number is given it was not confirmed. Every symbol stands upright: `supply` at its top at (0, 0), `load` below it;
-y runs down here and is turned over once, in `_Symbol`. One unit is one CSS pixel.
+Numbers such as 07-13-05 are those of the printed parts of IEC 60617 (1996), given from memory;
+where no number is given it was not confirmed. Every symbol stands upright: `supply` at its top at
+(0, 0), `load` below it; y runs down here and is turned over once, in `_Symbol`. One unit is one CSS
+pixel.
 """
 
 from __future__ import annotations
@@ -12,13 +13,15 @@ from schemdraw.segments import Segment, SegmentArc, SegmentCircle, SegmentPoly
 
 from firstway.drawing.sheet import HAIR, LINE
 
-CONTACT = 44.0         # length of every contact symbol, terminal to terminal
+CONTACT = 44.0  # length of every contact symbol, terminal to terminal
 _FIXED, _PIVOT = 11.0, 33.0
 _BLADE = (-10.0, 12.0)
 
 
 class _Symbol(Element):
-    """Strokes and terminals in y-down coordinates; never inherits the direction of the element before."""
+    """Strokes and terminals in y-down coordinates; never inherits the direction of the element
+    before.
+    """
 
     def __init__(self, **terminals: tuple[float, float]) -> None:
         super().__init__()
@@ -27,18 +30,36 @@ class _Symbol(Element):
         for name, (x, y) in terminals.items():
             self.anchors[name] = (x, -y)
 
-    def line(self, *points: tuple[float, float], lw: float = LINE, ls: str | None = None, ink: str | None = None) -> None:
+    def line(
+        self,
+        *points: tuple[float, float],
+        lw: float = LINE,
+        ls: str | None = None,
+        ink: str | None = None,
+    ) -> None:
         self.segments.append(Segment([(x, -y) for x, y in points], lw=lw, ls=ls, color=ink))
 
-    def box(self, x: float, y: float, width: float, height: float, ls: str | None = None, fill: str | None = None,
-            lw: float = LINE) -> None:
+    def box(
+        self,
+        x: float,
+        y: float,
+        width: float,
+        height: float,
+        ls: str | None = None,
+        fill: str | None = None,
+        lw: float = LINE,
+    ) -> None:
         corners = [(x, -y), (x + width, -y), (x + width, -y - height), (x, -y - height)]
         self.segments.append(SegmentPoly(corners, ls=ls, fill=fill, lw=lw))
 
-    def disc(self, x: float, y: float, radius: float, fill: str | None = None, lw: float = LINE) -> None:
+    def disc(
+        self, x: float, y: float, radius: float, fill: str | None = None, lw: float = LINE
+    ) -> None:
         self.segments.append(SegmentCircle((x, -y), radius, fill=fill, lw=lw))
 
-    def oval(self, x: float, y: float, width: float, height: float, first: float = 0, last: float = 360) -> None:
+    def oval(
+        self, x: float, y: float, width: float, height: float, first: float = 0, last: float = 360
+    ) -> None:
         self.segments.append(SegmentArc((x, -y), width, height, theta1=first, theta2=last, lw=LINE))
 
     def contact(self, x: float = 0.0, top: float = 0.0, bottom: float = CONTACT) -> None:
@@ -57,7 +78,9 @@ class Fuse(_Symbol):
 
 
 class CutOut(_Symbol):
-    """Service cut-out: the distributor's fuse (07-21-01) in its sealed housing; the seal is the small disc."""
+    """Service cut-out: the distributor's fuse (07-21-01) in its sealed housing; the seal is the
+    small disc.
+    """
 
     def __init__(self) -> None:
         super().__init__(supply=(0, 0), load=(0, 56), seal=(20, 48))
@@ -88,7 +111,9 @@ class Isolator(_Symbol):
 
 
 class SwitchDisconnector(_Symbol):
-    """Switch-disconnector, 07-13-08: bar and circle at the fixed contact; `poles` blades share one dashed link."""
+    """Switch-disconnector, 07-13-08: bar and circle at the fixed contact; `poles` blades share one
+    dashed link.
+    """
 
     def __init__(self, poles: int = 1) -> None:
         super().__init__(supply=(0, 0), load=(0, CONTACT))
@@ -111,7 +136,8 @@ class CircuitBreaker(_Symbol):
 
 
 class ResidualCurrentDevice(_Symbol):
-    """Residual current circuit-breaker: contact, summation transformer round the conductors, dashed trip link.
+    """Residual current circuit-breaker: contact, summation transformer round the conductors, dashed
+    trip link.
 
     After IEC 60617, number not confirmed.
     """
@@ -125,8 +151,9 @@ class ResidualCurrentDevice(_Symbol):
 class Rcbo(CircuitBreaker):
     """Residual current circuit-breaker with overcurrent protection.
 
-    The cross stands on the protected pole only. `neutral`: "switched" draws a second blade on the same link,
-    "solid" a plain conductor through the device, "none" nothing. After IEC 60617, number not confirmed.
+    The cross stands on the protected pole only. `neutral`: "switched" draws a second blade on the
+    same link, "solid" a plain conductor through the device, "none" nothing. After IEC 60617, number
+    not confirmed.
     """
 
     def __init__(self, neutral: str = "switched") -> None:
@@ -157,7 +184,9 @@ class Contactor(_Symbol):
 
 
 class Varistor(_Symbol):
-    """Surge protective device with a varistor: a box with the voltage-dependent slash (04-01-04 for the varistor)."""
+    """Surge protective device with a varistor: a box with the voltage-dependent slash (04-01-04 for
+    the varistor).
+    """
 
     def __init__(self) -> None:
         super().__init__(supply=(0, 0), load=(0, CONTACT))
@@ -167,7 +196,9 @@ class Varistor(_Symbol):
 
 
 class SparkGap(_Symbol):
-    """Surge protective device with a spark gap, 07-22-01 in a box: two arrow heads that face each other."""
+    """Surge protective device with a spark gap, 07-22-01 in a box: two arrow heads that face each
+    other.
+    """
 
     def __init__(self) -> None:
         super().__init__(supply=(0, 0), load=(0, CONTACT))
@@ -179,8 +210,9 @@ class SparkGap(_Symbol):
 class SurgeDevice(_Symbol):
     """Surge protective device by connection type.
 
-    CT1: each live conductor through its varistor to earth. CT2 ("3+1", "1+1"): varistors to neutral, one spark gap
-    from neutral to earth; `neutral` is the terminal between them. After IEC 60617, number not confirmed.
+    CT1: each live conductor through its varistor to earth. CT2 ("3+1", "1+1"): varistors to
+    neutral, one spark gap from neutral to earth; `neutral` is the terminal between them. After IEC
+    60617, number not confirmed.
     """
 
     def __init__(self, connection: str = "CT1") -> None:
@@ -232,7 +264,9 @@ class ProtectiveEarth(_Symbol):
 
 
 class PenSplit(_Symbol):
-    """The point where PEN becomes N and PE: a junction; `earth` is the protective conductor's terminal."""
+    """The point where PEN becomes N and PE: a junction; `earth` is the protective conductor's
+    terminal.
+    """
 
     def __init__(self) -> None:
         super().__init__(supply=(0, 0), load=(0, 0), earth=(-14, 0))
@@ -261,8 +295,9 @@ class CurrentTransformer(_Symbol):
 
 
 class ConductorStrokes(_Symbol):
-    """How many conductors a line stands for: a stroke each; N with a dot (11-11-01), PE with a bar (11-11-02),
-    PEN with both (11-11-03)."""
+    """How many conductors a line stands for: a stroke each; N with a dot (11-11-01), PE with a bar
+    (11-11-02), PEN with both (11-11-03).
+    """
 
     def __init__(self, functions: tuple[str, ...]) -> None:
         super().__init__(supply=(0, 0))
@@ -278,8 +313,9 @@ class ConductorStrokes(_Symbol):
 
 
 class CableSheath(_Symbol):
-    """A cable round the line: two sheath lines; armour is the dashed pair outside them. After IEC 60617, number not
-    confirmed."""
+    """A cable round the line: two sheath lines; armour is the dashed pair outside them. After IEC
+    60617, number not confirmed.
+    """
 
     def __init__(self, length: float, armoured: bool) -> None:
         super().__init__(supply=(0, 0), load=(0, length))
@@ -290,7 +326,10 @@ class CableSheath(_Symbol):
 
 
 class OpenPenDevice(_Symbol):
-    """Device that opens when the combined conductor is lost: a box with a contact. No standard symbol; our own."""
+    """Device that opens when the combined conductor is lost: a box with a contact.
+
+    No standard symbol; our own.
+    """
 
     def __init__(self) -> None:
         super().__init__(supply=(0, 0), load=(0, CONTACT), sense=(-14, 22))
@@ -326,11 +365,24 @@ class OnBoardCharger(_Symbol):
 
 
 FAMILY: dict[str, type[_Symbol]] = {
-    "fuse": Fuse, "cut-out": CutOut, "energy meter": EnergyMeter, "isolator": Isolator,
-    "switch-disconnector": SwitchDisconnector, "circuit-breaker": CircuitBreaker,
-    "residual current device": ResidualCurrentDevice, "RCBO": Rcbo, "contactor": Contactor,
-    "surge protective device": SurgeDevice, "varistor": Varistor, "spark gap": SparkGap,
-    "earth electrode": EarthElectrode, "main earthing terminal": ProtectiveEarth, "PEN split": PenSplit,
-    "source": Source, "current transformer": CurrentTransformer, "open-PEN device": OpenPenDevice,
-    "vehicle inlet": VehicleInlet, "on-board charger": OnBoardCharger,
+    "fuse": Fuse,
+    "cut-out": CutOut,
+    "energy meter": EnergyMeter,
+    "isolator": Isolator,
+    "switch-disconnector": SwitchDisconnector,
+    "circuit-breaker": CircuitBreaker,
+    "residual current device": ResidualCurrentDevice,
+    "RCBO": Rcbo,
+    "contactor": Contactor,
+    "surge protective device": SurgeDevice,
+    "varistor": Varistor,
+    "spark gap": SparkGap,
+    "earth electrode": EarthElectrode,
+    "main earthing terminal": ProtectiveEarth,
+    "PEN split": PenSplit,
+    "source": Source,
+    "current transformer": CurrentTransformer,
+    "open-PEN device": OpenPenDevice,
+    "vehicle inlet": VehicleInlet,
+    "on-board charger": OnBoardCharger,
 }

@@ -1,7 +1,7 @@
 """Drawing: the wiring diagram of a board: every terminal and conductor of the graph, at its place.
 
-`wiring_layout` gives the sheet, `wiring_diagram` the SVG. Colours of insulation are real; line styles and the
-labels on every conductor say the same without colour.
+`wiring_layout` gives the sheet, `wiring_diagram` the SVG. Colours of insulation are real; line
+styles and the labels on every conductor say the same without colour.
 """
 
 from __future__ import annotations
@@ -10,14 +10,45 @@ from dataclasses import replace
 
 from firstway.calculations.adding import added
 from firstway.choosing.completing import Completed
-from firstway.drawing.board_plan import BACK_ROOM, TERMINAL_WORD, BoardPlan, Rect, board_plan, is_comb
+from firstway.drawing.board_plan import (
+    BACK_ROOM,
+    TERMINAL_WORD,
+    BoardPlan,
+    Rect,
+    board_plan,
+    is_comb,
+)
 from firstway.drawing.enclosure_earth import earth_tie
 from firstway.drawing.ink import CONDUCTOR_INKS
 from firstway.drawing.labels import Field, Label, Shape
 from firstway.drawing.part_words import (
-    ENCLOSURE, bar_words, device_words, earth_words, far_words, ferrule_key, function_mark, label_words, spoken_conductor, spoken_part, wiring_words,
+    ENCLOSURE,
+    bar_words,
+    device_words,
+    earth_words,
+    far_words,
+    ferrule_key,
+    function_mark,
+    label_words,
+    spoken_conductor,
+    spoken_part,
+    wiring_words,
 )
-from firstway.drawing.sheet import BAR, HAIR, LINE, SMALLEST, Box, Disc, Group, Item, Ref, Sheet, Strands, Stroke, Text
+from firstway.drawing.sheet import (
+    BAR,
+    HAIR,
+    LINE,
+    SMALLEST,
+    Box,
+    Disc,
+    Group,
+    Item,
+    Ref,
+    Sheet,
+    Strands,
+    Stroke,
+    Text,
+)
 from firstway.drawing.stages import stage_classes
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.text_width import reserved_width, wrapped
@@ -25,18 +56,18 @@ from firstway.model.nec_words import in_nec_words
 from firstway.rendering.caution import caution_line
 from firstway.wiring.graph import Conductor, Part, Terminal, Wiring
 
-CORE = 3.4              # width of a conductor's insulation
+CORE = 3.4  # width of a conductor's insulation
 CASING = 5.0
 HALO = 10.0
 BEND = 5.0
-PLATE = 15.0            # height of a one-line label
+PLATE = 15.0  # height of a one-line label
 TERMINAL_SHAPES: dict[str, tuple[Item, ...]] = {
     "joined": (Disc(0, 0, 6.5, "ink", LINE, "paper"), Disc(0, 0, 2.6, "none", 0, "casing")),
     "free": (Disc(0, 0, 6.5, "ink", LINE, "paper"),),
     "on-bar": (Disc(0, 0, 3.2, "none", 0, "casing"),),
 }
 BACK_WORDS = "through the back"
-TURN_ROUND = 7          # how often channels are widened when a label finds no place
+TURN_ROUND = 7  # how often channels are widened when a label finds no place
 
 
 def wiring_layout(completed: Completed) -> Sheet:
@@ -68,7 +99,9 @@ class _Layout:
         self.texts: dict[str, list[Text]] = {}
 
     def cables(self) -> dict[str, tuple[Rect, bool]]:
-        """Outside the enclosure: the stretch where the conductors of one cable run side by side, and whether they run across."""
+        """Outside the enclosure: the stretch where the conductors of one cable run side by side,
+        and whether they run across.
+        """
         found: dict[str, tuple[Rect, bool]] = {}
         outer = self.plan.enclosure
         for name in dict.fromkeys(c.cable for c in self.wiring.conductors if c.cable):
@@ -78,20 +111,54 @@ class _Layout:
                     continue
                 for terminal in (conductor.start, conductor.end):
                     device = self._device(terminal)
-                    if device in self.plan.far and (name != "feed" or not self._is_earthing(terminal)):
-                        for point in (self.plan.paths[conductor.id][0], self.plan.paths[conductor.id][-1]):
-                            if abs(point[0] - self.plan.terminals[terminal][0]) < 9 and abs(point[1] - self.plan.terminals[terminal][1]) < 9:
-                                xs.append(point[1] if self.plan.far[device][1] in ("left", "right") else point[0])
+                    if device in self.plan.far and (
+                        name != "feed" or not self._is_earthing(terminal)
+                    ):
+                        for point in (
+                            self.plan.paths[conductor.id][0],
+                            self.plan.paths[conductor.id][-1],
+                        ):
+                            if (
+                                abs(point[0] - self.plan.terminals[terminal][0]) < 9
+                                and abs(point[1] - self.plan.terminals[terminal][1]) < 9
+                            ):
+                                xs.append(
+                                    point[1]
+                                    if self.plan.far[device][1] in ("left", "right")
+                                    else point[0]
+                                )
                         sides.append(self.plan.far[device][1])
             if xs and sides[0] in ("left", "right"):
-                left, right = (max(b.x + b.width for b, side in self.plan.far.values() if side == "left") + 14, outer.x - 7) if sides[0] == "left" else (
-                    outer.x + outer.width + 7, min(b.x for b, side in self.plan.far.values() if side == "right") - 14)
+                left, right = (
+                    (
+                        max(b.x + b.width for b, side in self.plan.far.values() if side == "left")
+                        + 14,
+                        outer.x - 7,
+                    )
+                    if sides[0] == "left"
+                    else (
+                        outer.x + outer.width + 7,
+                        min(b.x for b, side in self.plan.far.values() if side == "right") - 14,
+                    )
+                )
                 found[name] = (Rect(left, min(xs) - 8, right - left, max(xs) - min(xs) + 16), True)
             elif xs:
                 at_top = sides[0] == "top"
-                ends = [self.plan.far[device][0] for device in self.plan.far if any(
-                    self._device(end) == device for c in self.wiring.conductors if c.cable == name for end in (c.start, c.end))]
-                y = min(box.y + box.height for box in ends) + 14 if at_top else outer.y + outer.height + 7
+                ends = [
+                    self.plan.far[device][0]
+                    for device in self.plan.far
+                    if any(
+                        self._device(end) == device
+                        for c in self.wiring.conductors
+                        if c.cable == name
+                        for end in (c.start, c.end)
+                    )
+                ]
+                y = (
+                    min(box.y + box.height for box in ends) + 14
+                    if at_top
+                    else outer.y + outer.height + 7
+                )
                 bottom = outer.y - 7 if at_top else min(box.y for box in ends) - 14
                 found[name] = (Rect(min(xs) - 8, y, max(xs) - min(xs) + 16, bottom - y), False)
         return found
@@ -109,7 +176,11 @@ class _Layout:
     def labels_placed(self) -> bool:
         """Put a label on every conductor; False when one found no place."""
         field, plan = self.field, self.plan
-        for box in (*plan.devices.values(), *(body for body, _ in plan.bars.values()), *(body for body, _ in plan.far.values())):
+        for box in (
+            *plan.devices.values(),
+            *(body for body, _ in plan.bars.values()),
+            *(body for body, _ in plan.far.values()),
+        ):
             field.take((box.x - 2, box.y - 7, box.x + box.width + 2, box.y + box.height + 7))
         for box in (body for body, side in plan.far.values() if side in ("left", "right")):
             field.take((box.x - 8, box.y - 7, box.x + box.width + 8, box.y + box.height + 7))
@@ -119,16 +190,35 @@ class _Layout:
         for x in (outer.x, outer.x + outer.width):
             field.take((x - 2, outer.y, x + 2, outer.y + outer.height))
         for box, across in self.cables().values():
-            for at in ((box.y - 5, box.y + box.height + 3) if across else (box.x - 5, box.x + box.width + 3)):
-                field.take((box.x, at - 2, box.x + box.width, at + 4) if across else (at - 2, box.y, at + 4, box.y + box.height))
+            for at in (
+                (box.y - 5, box.y + box.height + 3)
+                if across
+                else (box.x - 5, box.x + box.width + 3)
+            ):
+                field.take(
+                    (box.x, at - 2, box.x + box.width, at + 4)
+                    if across
+                    else (at - 2, box.y, at + 4, box.y + box.height)
+                )
         for box in self._back_openings().values():
             told = self._back_told(box)
             beside = reserved_width(BACK_WORDS, SMALLEST) + 10
-            field.take((box.x - (beside if told == "end" else 2), box.y - 8, box.x + box.width + (beside if told == "start" else 2), box.y + box.height + 8))
+            field.take(
+                (
+                    box.x - (beside if told == "end" else 2),
+                    box.y - 8,
+                    box.x + box.width + (beside if told == "start" else 2),
+                    box.y + box.height + 8,
+                )
+            )
         for x in (-50.0, self.width - 6):
             field.take((x, -50, x + 56, plan.height + 50))
         for _, x, y, anchor in self._rail_tags():
-            field.take((x - 24, y - 10, x + 3, y + 6) if anchor == "end" else (x - 3, y - 10, x + 24, y + 6))
+            field.take(
+                (x - 24, y - 10, x + 3, y + 6)
+                if anchor == "end"
+                else (x - 3, y - 10, x + 24, y + 6)
+            )
         for conductor in self.wiring.conductors:
             if conductor.id in plan.paths:
                 field.take_line(plan.paths[conductor.id], conductor.id)
@@ -139,7 +229,7 @@ class _Layout:
             without = [c for c in queue if not self._label(c)]
             if not without:
                 return True
-            queue = without + [c for c in queue if c not in without]    # the hardest first, once more
+            queue = without + [c for c in queue if c not in without]  # the hardest first, once more
             field.taken, kept = list(taken), self.labels
             self.labels = {name: label for name, label in kept.items() if name == "line-bar"}
         for conductor in queue:
@@ -147,15 +237,25 @@ class _Layout:
         return all(c.id in self.labels for c in queue)
 
     def _rail_tags(self) -> list[tuple[str, float, float, str]]:
-        """The name of each line at the end of its rail: the left one, unless the feed comes in there."""
-        at_left = not any(abs(x - left) < 1 for line, (_, left, _) in self.plan.rails.items()
-                          for t in self.wiring.terminals if t.id.startswith(f"bar.{line}.lugs")
-                          for x in (self.plan.terminals[t.id][0],))
-        return [(line, left - 10 if at_left else right + 10, y, "end" if at_left else "start")
-                for line, (y, left, right) in self.plan.rails.items()]
+        """The name of each line at the end of its rail: the left one, unless the feed comes in
+        there.
+        """
+        at_left = not any(
+            abs(x - left) < 1
+            for line, (_, left, _) in self.plan.rails.items()
+            for t in self.wiring.terminals
+            if t.id.startswith(f"bar.{line}.lugs")
+            for x in (self.plan.terminals[t.id][0],)
+        )
+        return [
+            (line, left - 10 if at_left else right + 10, y, "end" if at_left else "start")
+            for line, (y, left, right) in self.plan.rails.items()
+        ]
 
     def _caption_bar(self) -> None:
-        """What the line bar is: on its last rail, or beside it; the names of its lines stand at its end anyway."""
+        """What the line bar is: on its last rail, or beside it; the names of its lines stand at its
+        end anyway.
+        """
         if not self.plan.rails:
             return
         line, (y, left, right) = list(self.plan.rails.items())[-1]
@@ -166,9 +266,16 @@ class _Layout:
         if label is not None:
             self.labels["line-bar"] = label
             return
-        for x, anchor, from_x in ((left - 40, "end", left - 40 - width), (right + 14, "start", right + 14)):
+        for x, anchor, from_x in (
+            (left - 40, "end", left - 40 - width),
+            (right + 14, "start", right + 14),
+        ):
             bounds = (from_x - 4, y - 10, from_x + width + 4, y + 6)
-            if self.plan.enclosure.x < bounds[0] and bounds[2] < self.plan.enclosure.x + self.plan.enclosure.width and self.field.free(bounds):
+            if (
+                self.plan.enclosure.x < bounds[0]
+                and bounds[2] < self.plan.enclosure.x + self.plan.enclosure.width
+                and self.field.free(bounds)
+            ):
                 self.field.take(bounds)
                 self.texts["line-bar"] = [Text(x, y + 4.3, words, anchor=anchor)]
                 return
@@ -179,17 +286,33 @@ class _Layout:
     def _label(self, conductor: Conductor) -> bool:
         words = label_words(conductor, self.installation.rules)
         whole = " ".join(words)
-        shapes = [((whole,), reserved_width(whole, SMALLEST) + 8, PLATE), *(_shape(lines) for lines in _broken(words))]
+        shapes = [
+            ((whole,), reserved_width(whole, SMALLEST) + 8, PLATE),
+            *(_shape(lines) for lines in _broken(words)),
+        ]
         path, own = self.plan.paths[conductor.id], frozenset((conductor.id,))
         label = self.field.label_on(path, shapes, own)
-        if label is None and (self.short_labels or self._between_far_places(conductor) or (conductor.size == "" and conductor.kind != "armour")):
-            label = next((found for lines in _shrunk(words) if (found := self.field.label_on(path, [_shape(lines)], own))), None)
+        if label is None and (
+            self.short_labels
+            or self._between_far_places(conductor)
+            or (conductor.size == "" and conductor.kind != "armour")
+        ):
+            label = next(
+                (
+                    found
+                    for lines in _shrunk(words)
+                    if (found := self.field.label_on(path, [_shape(lines)], own))
+                ),
+                None,
+            )
         if label is not None:
             self.labels[conductor.id] = label
         return label is not None
 
     def _between_far_places(self, conductor: Conductor) -> bool:
-        """A wire that is none of the board's: where there is no room its size stands in the alternative text alone."""
+        """A wire that is none of the board's: where there is no room its size stands in the
+        alternative text alone.
+        """
         return all(self._device(end) in self.plan.far for end in (conductor.start, conductor.end))
 
     # Groups
@@ -197,40 +320,106 @@ class _Layout:
     def sheet(self) -> Sheet:
         plan = self.plan
         footer = wrapped(caution_line(self.installation.edition), SMALLEST, self.width - 24)
-        groups = [self._enclosure(), *self._cable_groups(), *self._rail_line(), *self._bar_groups(), *self._far_groups(),
-                  *self._device_groups(), *self._conductor_groups(), *self._back_groups(), *self._comb_groups(),
-                  *self._terminal_groups(), *self._label_groups()]
-        dot = [f"dot: {earth_words(self.completed)}" if self.completed.case.wiring.conductors_at(ENCLOSURE) else earth_words(self.completed)]
-        key = "; ".join([*(word for word in dot if word), *(["G: equipment ground"] if self.installation.rules == "nec" else []), ferrule_key(self.wiring), *(["dashed opening: through the back of the enclosure"] if plan.back else [])])
+        groups = [
+            self._enclosure(),
+            *self._cable_groups(),
+            *self._rail_line(),
+            *self._bar_groups(),
+            *self._far_groups(),
+            *self._device_groups(),
+            *self._conductor_groups(),
+            *self._back_groups(),
+            *self._comb_groups(),
+            *self._terminal_groups(),
+            *self._label_groups(),
+        ]
+        dot = [
+            (
+                f"dot: {earth_words(self.completed)}"
+                if self.completed.case.wiring.conductors_at(ENCLOSURE)
+                else earth_words(self.completed)
+            )
+        ]
+        key = "; ".join(
+            [
+                *(word for word in dot if word),
+                *(["G: equipment ground"] if self.installation.rules == "nec" else []),
+                ferrule_key(self.wiring),
+                *(["dashed opening: through the back of the enclosure"] if plan.back else []),
+            ]
+        )
         y = plan.height + 14
         lines = wrapped(key, SMALLEST, self.width - 24)
-        groups.append(Group("key", tuple(Text(12, y + 15 * index, line) for index, line in enumerate(lines)), classes="key"))
+        groups.append(
+            Group(
+                "key",
+                tuple(Text(12, y + 15 * index, line) for index, line in enumerate(lines)),
+                classes="key",
+            )
+        )
         y += 15 * len(lines) + 2
-        groups.append(Group("caution", tuple(Text(12, y + 15 * index, line, ink="soft") for index, line in enumerate(footer)),
-                            classes="caution"))
+        groups.append(
+            Group(
+                "caution",
+                tuple(
+                    Text(12, y + 15 * index, line, ink="soft") for index, line in enumerate(footer)
+                ),
+                classes="caution",
+            )
+        )
         title = f"Wiring diagram: {self.installation.title}"
-        notes = {"crossings": plan.crossings, "naive crossings": plan.naive_crossings,
-                 "labels missing": len([c for c in self._routed() if c.id not in self.labels])}
-        return Sheet(self.width, y + 15 * len(footer), self._staged(groups), title, wiring_words(self.completed), "wiring",
-                     notes, TERMINAL_SHAPES, "butt", (("installation", self.installation.name),))
+        notes = {
+            "crossings": plan.crossings,
+            "naive crossings": plan.naive_crossings,
+            "labels missing": len([c for c in self._routed() if c.id not in self.labels]),
+        }
+        return Sheet(
+            self.width,
+            y + 15 * len(footer),
+            self._staged(groups),
+            title,
+            wiring_words(self.completed),
+            "wiring",
+            notes,
+            TERMINAL_SHAPES,
+            "butt",
+            (("installation", self.installation.name),),
+        )
 
     def _staged(self, groups: list[Group]) -> tuple[Group, ...]:
-        """Each group with the class of the stage it is fitted in; what belongs to none has no such class."""
+        """Each group with the class of the stage it is fitted in; what belongs to none has no such
+        class.
+        """
         classes = dict(stage_classes(self.completed))
         devices = {terminal.id: terminal.device for terminal in self.wiring.terminals}
         classes |= {"line-bar": classes["bar"], ENCLOSURE: classes["earth-bar"]}
-        classes |= {f"cable.{c.cable}": classes[c.id] for c in self.wiring.conductors if c.cable and c.cable != "feed"}
+        classes |= {
+            f"cable.{c.cable}": classes[c.id]
+            for c in self.wiring.conductors
+            if c.cable and c.cable != "feed"
+        }
 
         def stage(name: str) -> str:
             bare = name.removeprefix("wire.").removeprefix("label.")
             return classes.get(bare) or classes.get(devices.get(bare, "")) or ""
 
-        return tuple(replace(group, classes=f"{group.classes} {found}") if (found := stage(group.id)) else group for group in groups)
+        return tuple(
+            (
+                replace(group, classes=f"{group.classes} {found}")
+                if (found := stage(group.id))
+                else group
+            )
+            for group in groups
+        )
 
     def _enclosure(self) -> Group:
         box = self.plan.enclosure
-        return Group("enclosure", (Box(box.x, box.y, box.width, box.height, line=LINE, round=8),),
-                     self._words("The enclosure of the board"), "enclosure")
+        return Group(
+            "enclosure",
+            (Box(box.x, box.y, box.width, box.height, line=LINE, round=8),),
+            self._words("The enclosure of the board"),
+            "enclosure",
+        )
 
     def _rail_line(self) -> list[Group]:
         """The mounting rail shows left and right of the devices only."""
@@ -239,7 +428,11 @@ class _Layout:
             return []
         left, right = min(b.x for b in boxes), max(b.x + b.width for b in boxes)
         y = boxes[0].y + boxes[0].height / 2
-        items = [Stroke(((x, y + d), (x + 9, y + d)), "soft", HAIR) for x in (left - 9, right) for d in (-9, 9)]
+        items = [
+            Stroke(((x, y + d), (x + 9, y + d)), "soft", HAIR)
+            for x in (left - 9, right)
+            for d in (-9, 9)
+        ]
         return [Group("rail", tuple(items), "Mounting rail", "rail")]
 
     def _cable_groups(self) -> list[Group]:
@@ -253,24 +446,41 @@ class _Layout:
                 if not dash or circuit.cable.construction == "armoured":
                     low, extent = (box.y, box.height) if across else (box.x, box.width)
                     for at in (low - 2 - reach, low + extent + 2 + reach):
-                        ends = ((box.x, at), (box.x + box.width, at)) if across else ((at, box.y), (at, box.y + box.height))
+                        ends = (
+                            ((box.x, at), (box.x + box.width, at))
+                            if across
+                            else ((at, box.y), (at, box.y + box.height))
+                        )
                         items.append(Stroke(ends, "soft", LINE, dash))
             groups.append(Group(f"cable.{name}", tuple(items), f"Cable of {name}", "cable"))
         return groups
 
     def _back_openings(self) -> dict[str, Rect]:
-        """Where conductors come through the back of the enclosure, drawn just inside the wall beyond which they lie."""
+        """Where conductors come through the back of the enclosure, drawn just inside the wall
+        beyond which they lie.
+        """
         outer, found = self.plan.enclosure, {}
         for side in sorted(self.plan.back):
             wall = outer.y if side == "top" else outer.y + outer.height
-            xs = [point[0] for path in (self.plan.paths[c.id] for c in self._routed()) for point, after in zip(path, path[1:])
-                  if point[0] == after[0] and min(point[1], after[1]) < wall < max(point[1], after[1])]
+            xs = [
+                point[0]
+                for path in (self.plan.paths[c.id] for c in self._routed())
+                for point, after in zip(path, path[1:])
+                if point[0] == after[0] and min(point[1], after[1]) < wall < max(point[1], after[1])
+            ]
             if xs:
-                found[side] = Rect(min(xs) - 12, wall + 6 if side == "top" else wall - BACK_ROOM + 6, max(xs) - min(xs) + 24, BACK_ROOM - 12)
+                found[side] = Rect(
+                    min(xs) - 12,
+                    wall + 6 if side == "top" else wall - BACK_ROOM + 6,
+                    max(xs) - min(xs) + 24,
+                    BACK_ROOM - 12,
+                )
         return found
 
     def _back_told(self, box: Rect) -> str:
-        """The anchor of the words beside an opening: left of it, right of it, or "" where there is no room."""
+        """The anchor of the words beside an opening: left of it, right of it, or "" where there is
+        no room.
+        """
         outer, width = self.plan.enclosure, reserved_width(BACK_WORDS, SMALLEST) + 8
         if box.x - width > outer.x + 10:
             return "end"
@@ -283,31 +493,72 @@ class _Layout:
             wall = outer.y if side == "top" else outer.y + outer.height
             anchor = self._back_told(box)
             x = box.x - 6 if anchor == "end" else box.x + box.width + 6
-            told = (Text(x, box.y + box.height / 2 + 4.3, BACK_WORDS, anchor=anchor, ink="soft"),) if anchor else ()     # the key says it too
-            behind = Box(box.x, wall if side == "top" else box.y + box.height, box.width, 6, "none", 0, "paper")    # hidden by the back plate
-            groups.append(Group(f"back.{side}", (behind, Stroke(((box.x, wall), (box.x + box.width, wall)), "ink", LINE),
-                                                 Box(box.x, box.y, box.width, box.height, "ink", LINE, round=6, dash="5 4"), *told),
-                                "Opening in the back of the enclosure", "opening"))
+            told = (
+                (Text(x, box.y + box.height / 2 + 4.3, BACK_WORDS, anchor=anchor, ink="soft"),)
+                if anchor
+                else ()
+            )  # the key says it too
+            behind = Box(
+                box.x,
+                wall if side == "top" else box.y + box.height,
+                box.width,
+                6,
+                "none",
+                0,
+                "paper",
+            )  # hidden by the back plate
+            groups.append(
+                Group(
+                    f"back.{side}",
+                    (
+                        behind,
+                        Stroke(((box.x, wall), (box.x + box.width, wall)), "ink", LINE),
+                        Box(box.x, box.y, box.width, box.height, "ink", LINE, round=6, dash="5 4"),
+                        *told,
+                    ),
+                    "Opening in the back of the enclosure",
+                    "opening",
+                )
+            )
         return groups
 
     def _words(self, text: str) -> str:
-        return in_nec_words(text.replace("-bar ", " bar ")) if self.installation.rules == "nec" else text
+        return (
+            in_nec_words(text.replace("-bar ", " bar "))
+            if self.installation.rules == "nec"
+            else text
+        )
 
     def _bar_groups(self) -> list[Group]:
         groups = []
         for name, (box, side) in self.plan.bars.items():
-            words = self._words(name.replace("-", " ")).replace("grounding bar", "ground bar")     # a short bar has no room for more
+            words = self._words(name.replace("-", " ")).replace(
+                "grounding bar", "ground bar"
+            )  # a short bar has no room for more
             items: list[Item] = [Box(box.x, box.y, box.width, box.height, "ink", LINE, "panel", 3)]
             if side in ("left", "right"):
                 x = box.x + 13 if side == "left" else box.x + box.width - 13
                 turn = -90 if side == "left" else 90
                 x += 4 if side == "left" else -4
-                items.append(Text(x, box.y + box.height / 2, words, anchor="middle", bold=True, turn=turn))
+                items.append(
+                    Text(x, box.y + box.height / 2, words, anchor="middle", bold=True, turn=turn)
+                )
             else:
                 y = box.y + 15 if side == "top" else box.y + box.height - 6
                 items.append(Text(box.x + box.width / 2, y, words, anchor="middle", bold=True))
-            groups.append(Group(name, tuple(items), spoken_part(self.completed, name), f"part {name}"))
-            tie = earth_tie(self.completed, box, side, None if side in self.plan.back else self.plan.enclosure) if name == "earth-bar" else None
+            groups.append(
+                Group(name, tuple(items), spoken_part(self.completed, name), f"part {name}")
+            )
+            tie = (
+                earth_tie(
+                    self.completed,
+                    box,
+                    side,
+                    None if side in self.plan.back else self.plan.enclosure,
+                )
+                if name == "earth-bar"
+                else None
+            )
             groups += [tie] if tie else []
         return groups
 
@@ -318,12 +569,16 @@ class _Layout:
             assert part is not None
             items: list[Item] = [Box(box.x, box.y, box.width, box.height, "ink", LINE, "panel", 6)]
             beside = side in ("left", "right")
-            lines = far_words(self.installation, part, box.width - (TERMINAL_WORD + 14 if beside else 12))
+            lines = far_words(
+                self.installation, part, box.width - (TERMINAL_WORD + 14 if beside else 12)
+            )
             y = box.y + (38 if side == "bottom" else 18 if beside else 16)
             x = box.x + (TERMINAL_WORD + 7 if side == "right" else 7)
             for index, (line, bold) in enumerate(lines):
                 items.append(Text(x, y + 14.5 * index, line, bold=bold))
-            groups.append(Group(name, tuple(items), spoken_part(self.completed, name), f"part {part.kind}"))
+            groups.append(
+                Group(name, tuple(items), spoken_part(self.completed, name), f"part {part.kind}")
+            )
         return groups
 
     def _device_groups(self) -> list[Group]:
@@ -332,16 +587,38 @@ class _Layout:
             part = self.wiring.part(name)
             assert part is not None
             inset = 1.5
-            plate = Box(box.x + inset, box.y + 36, box.width - 2 * inset, box.height - 72, "ink", HAIR, "plate", 3)
-            items: list[Item] = [Box(box.x + inset, box.y, box.width - 2 * inset, box.height, "ink", LINE, "panel", 4), plate]
-            middle, lines = box.x + box.width / 2, device_words(self.installation, part, box.width - 8)
+            plate = Box(
+                box.x + inset,
+                box.y + 36,
+                box.width - 2 * inset,
+                box.height - 72,
+                "ink",
+                HAIR,
+                "plate",
+                3,
+            )
+            items: list[Item] = [
+                Box(
+                    box.x + inset, box.y, box.width - 2 * inset, box.height, "ink", LINE, "panel", 4
+                ),
+                plate,
+            ]
+            middle, lines = (
+                box.x + box.width / 2,
+                device_words(self.installation, part, box.width - 8),
+            )
             y = box.y + box.height / 2 - 7 * (len(lines) - 1) + 4
             for index, (line, bold) in enumerate(lines):
                 items.append(Text(middle, y + 14 * index, line, anchor="middle", bold=bold))
-            for end, edge_y in ((self._end_at(name, "top"), box.y + 33), (self._end_at(name, "bottom"), box.y + box.height - 26)):
+            for end, edge_y in (
+                (self._end_at(name, "top"), box.y + 33),
+                (self._end_at(name, "bottom"), box.y + box.height - 26),
+            ):
                 if end:
                     items.append(Text(middle, edge_y, end, anchor="middle", ink="soft"))
-            groups.append(Group(name, tuple(items), spoken_part(self.completed, name), f"part {part.kind}"))
+            groups.append(
+                Group(name, tuple(items), spoken_part(self.completed, name), f"part {part.kind}")
+            )
         return groups
 
     def _end_at(self, device: str, edge: str) -> str:
@@ -351,39 +628,68 @@ class _Layout:
         if part is None or part.kind == "spd" or len(ends) != 1:
             return ""
         word = str(ends.pop())
-        xs = sorted(self.plan.terminals[t.id][0] for t in self.wiring.terminals_of(device) if t.edge == edge)
-        return word if all(abs(x - self._middle(device)) > 0 for x in xs) and word in ("supply", "load") and self.plan.devices[device].width >= 80 else ""
+        xs = sorted(
+            self.plan.terminals[t.id][0] for t in self.wiring.terminals_of(device) if t.edge == edge
+        )
+        return (
+            word
+            if all(abs(x - self._middle(device)) > 0 for x in xs)
+            and word in ("supply", "load")
+            and self.plan.devices[device].width >= 80
+            else ""
+        )
 
     def _middle(self, device: str) -> float:
         box = self.plan.devices[device]
         return box.x + box.width / 2
 
     def _conductor_groups(self) -> list[Group]:
-        """Conductors that run across lie under those that run down; each cuts a gap in what it crosses."""
+        """Conductors that run across lie under those that run down; each cuts a gap in what it
+        crosses.
+        """
         return [self._conductor(c) for c in self._routed()]
 
     def _conductor(self, conductor: Conductor) -> Group:
         points = self.plan.paths[conductor.id]
-        return Group(f"wire.{conductor.id}", (Strands(points, conductor_layers(conductor), BEND),),
-                     self._words(spoken_conductor(self.wiring, conductor, with_ferrule=False)), f"conductor {conductor.kind} {conductor.function}",
-                     (("from", conductor.start), ("to", conductor.end)))
+        return Group(
+            f"wire.{conductor.id}",
+            (Strands(points, conductor_layers(conductor), BEND),),
+            self._words(spoken_conductor(self.wiring, conductor, with_ferrule=False)),
+            f"conductor {conductor.kind} {conductor.function}",
+            (("from", conductor.start), ("to", conductor.end)),
+        )
 
     def _comb_groups(self) -> list[Group]:
         """Bars: rails first, then the teeth, which cut a gap in the rails they pass."""
         groups = []
         combs = [c for c in self.wiring.conductors if is_comb(c)]
-        for conductor in sorted(combs, key=lambda c: self.plan.paths[c.id][0][0] == self.plan.paths[c.id][1][0]):
+        for conductor in sorted(
+            combs, key=lambda c: self.plan.paths[c.id][0][0] == self.plan.paths[c.id][1][0]
+        ):
             points = self.plan.paths[conductor.id]
             part = self.wiring.part(self._device(conductor.start))
             if part is not None and part.kind in ("neutral-bar", "earth-bar"):
                 items: tuple[Item, ...] = (Stroke(points, "soft", BAR),)
             else:
                 ink = CONDUCTOR_INKS.get(conductor.colour, ("soft",))[0]
-                items = (Stroke(_shortened(points, 7.5), "paper", HALO), Stroke(points, "casing", BAR + 1.6),
-                         Stroke(points, ink, BAR))
-            groups.append(Group(f"wire.{conductor.id}", items, self._words(spoken_conductor(self.wiring, conductor)),
-                                f"conductor bar {conductor.function}", (("from", conductor.start), ("to", conductor.end))))
-        tags = tuple(Text(x, y + 4.3, line, anchor=anchor, bold=True) for line, x, y, anchor in self._rail_tags())
+                items = (
+                    Stroke(_shortened(points, 7.5), "paper", HALO),
+                    Stroke(points, "casing", BAR + 1.6),
+                    Stroke(points, ink, BAR),
+                )
+            groups.append(
+                Group(
+                    f"wire.{conductor.id}",
+                    items,
+                    self._words(spoken_conductor(self.wiring, conductor)),
+                    f"conductor bar {conductor.function}",
+                    (("from", conductor.start), ("to", conductor.end)),
+                )
+            )
+        tags = tuple(
+            Text(x, y + 4.3, line, anchor=anchor, bold=True)
+            for line, x, y, anchor in self._rail_tags()
+        )
         tags += tuple(self.texts.get("line-bar", []))
         return [*groups, Group("line-bar", tags, "Line bar", "part line-bar")] if tags else groups
 
@@ -396,11 +702,22 @@ class _Layout:
             if part is not None and part.kind == "line-bar":
                 items.append(Ref(x, y, "on-bar"))
             else:
-                left_free = part is not None and part.kind in ("neutral-bar", "earth-bar") and not terminal.id.rpartition(".")[2].isdigit()
+                left_free = (
+                    part is not None
+                    and part.kind in ("neutral-bar", "earth-bar")
+                    and not terminal.id.rpartition(".")[2].isdigit()
+                )
                 joined = bool(self.wiring.conductors_at(terminal.id)) and not left_free
                 items.append(Ref(x, y, "joined" if joined else "free"))
                 items.append(self._terminal_text(terminal, part, x, y))
-            groups.append(Group(terminal.id, tuple(items), self._words(_terminal_title(terminal)), f"terminal {terminal.function}"))
+            groups.append(
+                Group(
+                    terminal.id,
+                    tuple(items),
+                    self._words(_terminal_title(terminal)),
+                    f"terminal {terminal.function}",
+                )
+            )
         return groups
 
     def _terminal_text(self, terminal: Terminal, part: Part | None, x: float, y: float) -> Text:
@@ -413,14 +730,27 @@ class _Layout:
         elif ".parked." in terminal.id:
             words = "off"
         side = self.plan.edges[terminal.id]
-        dx, dy, anchor = {"up": (0, -11, "middle"), "down": (0, 20, "middle"), "left": (-10, 4.3, "end"),
-                          "right": (10, 4.3, "start")}[side]
+        dx, dy, anchor = {
+            "up": (0, -11, "middle"),
+            "down": (0, 20, "middle"),
+            "left": (-10, 4.3, "end"),
+            "right": (10, 4.3, "start"),
+        }[side]
         return Text(x + dx, y + dy, words, anchor=anchor)
 
     def _label_groups(self) -> list[Group]:
         groups = []
         for owner, label in self.labels.items():
-            plate = Box(label.x - label.width / 2, label.y - label.height / 2, label.width, label.height, "casing", HAIR, "paper", 4)
+            plate = Box(
+                label.x - label.width / 2,
+                label.y - label.height / 2,
+                label.width,
+                label.height,
+                "casing",
+                HAIR,
+                "paper",
+                4,
+            )
             items: list[Item] = [plate]
             for index, line in enumerate(label.lines):
                 shift = 4.3 + 13.5 * (index - (len(label.lines) - 1) / 2)
@@ -431,7 +761,9 @@ class _Layout:
 
 
 def conductor_layers(conductor: Conductor) -> tuple[tuple[str, float, str], ...]:
-    """A conductor by its colour, and without colour: lines whole, neutral with gaps, protective with a stripe."""
+    """A conductor by its colour, and without colour: lines whole, neutral with gaps, protective
+    with a stripe.
+    """
     ground = (("paper", HALO, ""), ("casing", CASING, ""))
     if conductor.kind == "armour":
         return (*ground, ("paper", CORE, "1.5 2.5"))
@@ -440,7 +772,11 @@ def conductor_layers(conductor: Conductor) -> tuple[tuple[str, float, str], ...]
         return (*ground, ("white", CORE, ""), (inks[0], CORE, "18 5"))
     if len(inks) > 1:
         return (*ground, (inks[0], CORE, ""), (inks[1], CORE, "5 5"))
-    return (*ground, (inks[0], CORE, ""), *((("white", 1.4, ""),) if conductor.function == "PE" else ()))
+    return (
+        *ground,
+        (inks[0], CORE, ""),
+        *((("white", 1.4, ""),) if conductor.function == "PE" else ()),
+    )
 
 
 def _shape(lines: tuple[str, ...]) -> Shape:
@@ -458,7 +794,9 @@ def _shrunk(words: tuple[str, ...]) -> list[tuple[str, ...]]:
     return [(" ".join(words[:2]),), words[:2], words[:1]] if len(words) > 2 else [words[:1]]
 
 
-def _shortened(points: tuple[tuple[float, float], ...], by: float) -> tuple[tuple[float, float], ...]:
+def _shortened(
+    points: tuple[tuple[float, float], ...], by: float
+) -> tuple[tuple[float, float], ...]:
     """A straight line less a piece at both ends."""
     (ax, ay), (bx, by_) = points[0], points[-1]
     if abs(bx - ax) + abs(by_ - ay) <= 2 * by + 1:
@@ -474,4 +812,6 @@ def _length(points: tuple[tuple[float, float], ...]) -> float:
 def _terminal_title(terminal: Terminal) -> str:
     end = "" if terminal.end == "both" else f" {terminal.end}"
     tail = terminal.id.rpartition(".")[2]
-    return f"{terminal.device}{end} {terminal.function}" + (f", {tail}" if tail != terminal.function else "")
+    return f"{terminal.device}{end} {terminal.function}" + (
+        f", {tail}" if tail != terminal.function else ""
+    )

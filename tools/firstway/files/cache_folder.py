@@ -6,7 +6,7 @@ import os
 from pathlib import Path
 
 PROJECT = Path(__file__).resolve().parents[3]
-FOLDER_VARIABLE = "FIRSTWAY_CACHE"   # another folder; empty: keep nothing
+FOLDER_VARIABLE = "FIRSTWAY_CACHE"  # another folder; empty: keep nothing
 
 
 def cache_folder() -> Path | None:

@@ -4,12 +4,14 @@ The one module that replaces what stands on the disk. A room is a hidden folder 
 
     .firstway-room-XXXX/lock      held while its run lives
     .firstway-room-XXXX/new/      what is to take its place beside the room
-    .firstway-room-XXXX/journal   written last: from here on it is carried out, by this run or the next
-    .firstway-room-XXXX/old/      what stood there, where the system cannot exchange two names in one step
+    .firstway-room-XXXX/journal   written last: from here on it is carried out, by this run or the
+                                  next
+    .firstway-room-XXXX/old/      what stood there, where the system cannot exchange two names in
+                                  one step
 
 A run that is killed leaves its room. The next run of any command finishes it where its journal is
-written and removes it where it is not: `settle_rooms` looks beside the results, `settle_noted_rooms`
-wherever the cache folder has a note of one.
+written and removes it where it is not: `settle_rooms` looks beside the results,
+`settle_noted_rooms` wherever the cache folder has a note of one.
 """
 
 from __future__ import annotations
@@ -34,15 +36,17 @@ from firstway.files.locking import taken
 
 ROOM_PREFIX = ".firstway-room-"
 LOCK, JOURNAL, NEW, OLD = "lock", "journal", "new", "old"
-NOTES = "rooms"                 # in the cache folder: one small file a living room, with its path
-BEING_WRITTEN_S = 60.0          # a note that names no room may be one whose writer has just begun; later its writer was killed
-TRIES = 100                     # a name may change under us only as often as others put theirs in place
+NOTES = "rooms"  # in the cache folder: one small file a living room, with its path
+BEING_WRITTEN_S = 60.0  # a note that names no room may be one whose writer has just begun; later its writer was killed
+TRIES = 100  # a name may change under us only as often as others put theirs in place
 
 
 @dataclass(frozen=True)
 class Placing:
-    """One thing of a room that takes the place of its namesake. `identity` tells it from what it replaces, wherever it
-    stands; `kept_as` is where what it replaces goes, "" for nowhere. Names are paths below the room's folder."""
+    """One thing of a room that takes the place of its namesake. `identity` tells it from what it
+    replaces, wherever it stands; `kept_as` is where what it replaces goes, "" for nowhere. Names
+    are paths below the room's folder.
+    """
 
     name: str
     identity: str
@@ -51,7 +55,10 @@ class Placing:
 
 @dataclass(frozen=True)
 class Room:
-    """A room in `base`. What is written into `new` takes its place when `put_in_place` is called, or never does."""
+    """A room in `base`.
+
+    What is written into `new` takes its place when `put_in_place` is called, or never does.
+    """
 
     base: Path
     path: Path
@@ -68,14 +75,21 @@ class Room:
         """The new thing of a room that was made for one; nothing stands there yet."""
         return self.new / self.name
 
-    def put_in_place(self, names: Sequence[str] = (), kept: Mapping[str, str] | None = None) -> None:
-        """Everything in `new`, or the names given in their order, takes the place of its namesake in `base`.
+    def put_in_place(
+        self, names: Sequence[str] = (), kept: Mapping[str, str] | None = None
+    ) -> None:
+        """Everything in `new`, or the names given in their order, takes the place of its namesake
+        in `base`.
 
-        All of it, or nothing: an error puts back what stood there, and a run killed in between is finished by the next.
-        `kept` names where an earlier thing goes ("paper": "earlier/1"); without it the earlier thing is removed.
+        All of it, or nothing: an error puts back what stood there, and a run killed in between is
+        finished by the next. `kept` names where an earlier thing goes ("paper": "earlier/1");
+        without it the earlier thing is removed.
         """
         kept = kept or {}
-        placings = [Placing(name, _identity(self.new / name), kept.get(name, "")) for name in names or sorted(os.listdir(self.new))]
+        placings = [
+            Placing(name, _identity(self.new / name), kept.get(name, ""))
+            for name in names or sorted(os.listdir(self.new))
+        ]
         draft = self.path / f"{JOURNAL}.new"
         draft.write_text(json.dumps([asdict(each) for each in placings]), encoding="utf-8")
         os.replace(draft, self.path / JOURNAL)
@@ -112,7 +126,8 @@ def made_room(base: Path) -> Iterator[Path]:
     try:
         yield path
     finally:
-        # An error may have left a journal that could not be undone either: the next run finishes it.
+        # An error may have left a journal that could not be undone either: the next run finishes
+        # it.
         if not (path / JOURNAL).exists():
             _removed(path, handle)
             _forgotten(note)
@@ -121,7 +136,10 @@ def made_room(base: Path) -> Iterator[Path]:
 
 
 def settle_rooms(base: Path) -> None:
-    """Finish or remove the rooms in a folder whose runs have died. What cannot be settled is left alone."""
+    """Finish or remove the rooms in a folder whose runs have died.
+
+    What cannot be settled is left alone.
+    """
     with suppress(OSError), os.scandir(base) as entries:
         for path in sorted(entry.path for entry in entries if entry.name.startswith(ROOM_PREFIX)):
             _settle(Path(path))
@@ -201,7 +219,10 @@ def _is_still(handle: int, path: Path) -> bool:
 
 
 def _removed(path: Path, handle: int) -> None:
-    """Remove a room whose lock is held. The lock goes last, so that nobody takes the rest for a living room."""
+    """Remove a room whose lock is held.
+
+    The lock goes last, so that nobody takes the rest for a living room.
+    """
     with suppress(OSError):
         for name in os.listdir(path):
             if name != LOCK:
@@ -263,15 +284,23 @@ def _read_journal(path: Path) -> list[Placing]:
         placings = [Placing(**each) for each in json.loads(text)]
     except (TypeError, RecursionError):
         raise ValueError("no journal") from None
-    if not all(_below(each.name) and (each.kept_as == "" or _below(each.kept_as)) for each in placings):
+    if not all(
+        _below(each.name) and (each.kept_as == "" or _below(each.kept_as)) for each in placings
+    ):
         raise ValueError("a journal that leads elsewhere")
     return placings
 
 
 def _below(name: object) -> bool:
     """Whether a name stays below the folder it is used in."""
-    return (isinstance(name, str) and bool(name) and "\\" not in name and "\0" not in name and not Path(name).is_absolute()
-            and ".." not in PurePosixPath(name).parts)
+    return (
+        isinstance(name, str)
+        and bool(name)
+        and "\\" not in name
+        and "\0" not in name
+        and not Path(name).is_absolute()
+        and ".." not in PurePosixPath(name).parts
+    )
 
 
 def _carry_out(room: Path, placings: Sequence[Placing]) -> None:
@@ -291,7 +320,11 @@ def _carry_out(room: Path, placings: Sequence[Placing]) -> None:
 
 def _place(room: Path, placing: Placing) -> None:
     """What is new takes its place; what stood there is in the room afterwards."""
-    fresh, place, old = room / NEW / placing.name, room.parent / placing.name, room / OLD / placing.name
+    fresh, place, old = (
+        room / NEW / placing.name,
+        room.parent / placing.name,
+        room / OLD / placing.name,
+    )
     for _ in range(TRIES):
         if _identity(fresh) != placing.identity:
             return  # done, by this run or one that was killed; whatever has become of it since
@@ -307,7 +340,9 @@ def _moved_aside(fresh: Path, place: Path, old: Path) -> None:
     """Where names cannot be exchanged: what stands there goes into the room, the new follows."""
     old.parent.mkdir(parents=True, exist_ok=True)
     if old.exists():
-        old = old.with_name(f"{old.name}-{len(os.listdir(old.parent))}")  # somebody put theirs in between
+        old = old.with_name(
+            f"{old.name}-{len(os.listdir(old.parent))}"
+        )  # somebody put theirs in between
     if fresh.is_dir() or place.is_dir():
         with suppress(FileNotFoundError):
             os.rename(place, old)
@@ -331,7 +366,10 @@ def _renamed(fresh: Path, place: Path) -> bool:
 def _earlier_of(room: Path, placing: Placing) -> Path | None:
     """Where in the room the earlier thing is, once the new one is in place."""
     found = (room / part / placing.name for part in (OLD, NEW))
-    return next((path for path in found if os.path.lexists(path) and _identity(path) != placing.identity), None)
+    return next(
+        (path for path in found if os.path.lexists(path) and _identity(path) != placing.identity),
+        None,
+    )
 
 
 def _keep_earlier(room: Path, placing: Placing) -> None:
@@ -346,7 +384,12 @@ def _put_back(room: Path, placing: Placing) -> None:
     """Undo `_place` and `_keep_earlier`, from wherever they had come to."""
     place, earlier = room.parent / placing.name, _earlier_of(room, placing)
     kept = room.parent / placing.kept_as if placing.kept_as else None
-    if earlier is None and kept is not None and _identity(place) == placing.identity and os.path.lexists(kept):
+    if (
+        earlier is None
+        and kept is not None
+        and _identity(place) == placing.identity
+        and os.path.lexists(kept)
+    ):
         earlier = kept
     if _identity(place) == placing.identity:
         if earlier is not None and _exchanged(earlier, place):
@@ -383,10 +426,10 @@ def _exchange_of_system():  # type: ignore[no-untyped-def]  # a function of the 
 
         library = ctypes.CDLL(None)
         if sys.platform.startswith("linux"):
-            here, exchange = -100, 2    # AT_FDCWD, RENAME_EXCHANGE of <linux/fs.h>
+            here, exchange = -100, 2  # AT_FDCWD, RENAME_EXCHANGE of <linux/fs.h>
             return lambda one, other: library.renameat2(here, one, here, other, exchange)
         if sys.platform == "darwin":
-            swap = 2                    # RENAME_SWAP of <sys/stdio.h>
+            swap = 2  # RENAME_SWAP of <sys/stdio.h>
             return lambda one, other: library.renamex_np(one, other, swap)
     except (ImportError, AttributeError, OSError, TypeError):
         pass
@@ -395,7 +438,9 @@ def _exchange_of_system():  # type: ignore[no-untyped-def]  # a function of the 
 
 @contextmanager
 def stoppable() -> Iterator[None]:
-    """A request to end (SIGTERM, a closed terminal) unwinds like an interrupt from the keyboard: nothing is left behind."""
+    """A request to end (SIGTERM, a closed terminal) unwinds like an interrupt from the keyboard:
+    nothing is left behind.
+    """
     if threading.current_thread() is not threading.main_thread():
         yield
         return
@@ -405,7 +450,11 @@ def stoppable() -> Iterator[None]:
 
     numbers = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
     # A signal that is ignored on purpose (nohup) stays so.
-    before = {number: signal.signal(number, stop) for number in numbers if signal.getsignal(number) != signal.SIG_IGN}
+    before = {
+        number: signal.signal(number, stop)
+        for number in numbers
+        if signal.getsignal(number) != signal.SIG_IGN
+    }
     try:
         yield
     finally:

@@ -1,4 +1,6 @@
-"""Files: results that take long, kept by content in the project's cache folder; losing them costs time only."""
+"""Files: results that take long, kept by content in the project's cache folder; losing them costs
+time only.
+"""
 
 from __future__ import annotations
 
@@ -31,12 +33,15 @@ def kept(kind: str, key: str) -> Any:
     if place is None:
         return None
     content, _ = bytes_of_file(place / kind / f"{key}.json", largest=LARGEST_KEPT)
-    data = content[len(_HEAD):-1]
+    data = content[len(_HEAD) : -1]
     return json.loads(data) if data and content == _sealed(data) else None
 
 
 def keep(kind: str, key: str, data: Any) -> None:
-    """Keep plain data, whole or not at all. A folder that cannot be written is no error: it only costs time."""
+    """Keep plain data, whole or not at all.
+
+    A folder that cannot be written is no error: it only costs time.
+    """
     place = cache_folder()
     if place is None:
         return
@@ -44,7 +49,11 @@ def keep(kind: str, key: str, data: Any) -> None:
         (place / kind).mkdir(parents=True, exist_ok=True)
     except OSError:
         return
-    put_bytes(place / kind / f"{key}.json", _sealed(json.dumps(data, separators=(",", ":")).encode()), room_in=place)
+    put_bytes(
+        place / kind / f"{key}.json",
+        _sealed(json.dumps(data, separators=(",", ":")).encode()),
+        room_in=place,
+    )
 
 
 def _sealed(data: bytes) -> bytes:

@@ -18,7 +18,14 @@ def name_problems(stem: str, shown_as: str) -> list[Problem]:
     """Whether a file's name can be a name on pages and in addresses."""
     if _PLAIN.match(stem):
         return []
-    return [Problem(shown_as, 0, "a file here cannot have this name", "use letters without accents, digits, hyphens and underscores")]
+    return [
+        Problem(
+            shown_as,
+            0,
+            "a file here cannot have this name",
+            "use letters without accents, digits, hyphens and underscores",
+        )
+    ]
 
 
 def plain_name(path: Path) -> str:
@@ -31,8 +38,9 @@ def plain_name(path: Path) -> str:
 
 
 def published_problems(folder: Path, root: Path) -> list[Problem]:
-    """What must not lie in a folder whose files are all published: pipes and devices, links that lead out of the project
-    or to folders, and names that no address can hold."""
+    """What must not lie in a folder whose files are all published: pipes and devices, links that
+    lead out of the project or to folders, and names that no address can hold.
+    """
     return sorted(_published(folder, root, root.resolve())) if folder.is_dir() else []
 
 
@@ -44,9 +52,21 @@ def _published(folder: Path, root: Path, home: Path) -> Iterator[Problem]:
         shown_as = path.relative_to(root).as_posix()
         mode = path.stat().st_mode if path.exists() else 0
         if not _HARMLESS.match(entry.name) or not entry.name.isprintable():
-            yield Problem(shown_as, 0, "a file here cannot have this name", "use letters, digits, spaces, dots and hyphens")
-        elif entry.is_symlink() and not (stat.S_ISREG(mode) and path.resolve().is_relative_to(home)):
-            yield Problem(shown_as, 0, "this link leads out of the project, or to no file", "put the file itself here")
+            yield Problem(
+                shown_as,
+                0,
+                "a file here cannot have this name",
+                "use letters, digits, spaces, dots and hyphens",
+            )
+        elif entry.is_symlink() and not (
+            stat.S_ISREG(mode) and path.resolve().is_relative_to(home)
+        ):
+            yield Problem(
+                shown_as,
+                0,
+                "this link leads out of the project, or to no file",
+                "put the file itself here",
+            )
         elif stat.S_ISDIR(mode):
             yield from _published(path, root, home)
         elif not stat.S_ISREG(mode):

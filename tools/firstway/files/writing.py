@@ -18,14 +18,17 @@ def put_text(path: Path, text: str, *, room_in: Path | None = None) -> list[Prob
 def put_bytes(path: Path, content: bytes, *, room_in: Path | None = None) -> list[Problem]:
     """Write bytes in one step. A link is followed; a device or a pipe is written to as it stands.
 
-    The file keeps its permissions, a new one gets those the user's umask gives. `room_in` is a folder
-    of the same disk to write in first, where the file's own is not to be looked through for litter.
+    The file keeps its permissions, a new one gets those the user's umask gives. `room_in` is a
+    folder of the same disk to write in first, where the file's own is not to be looked through for
+    litter.
     """
     try:
         place = Path(os.path.realpath(path))
         mode = _mode(place)
         if mode is not None and stat.S_ISDIR(mode):
-            return [Problem(path.as_posix(), 0, "this is a folder, not a file", "name a file in it")]
+            return [
+                Problem(path.as_posix(), 0, "this is a folder, not a file", "name a file in it")
+            ]
         if mode is not None and not stat.S_ISREG(mode):
             place.write_bytes(content)
             return []
@@ -37,21 +40,31 @@ def put_bytes(path: Path, content: bytes, *, room_in: Path | None = None) -> lis
                 os.chmod(room / "file", stat.S_IMODE(mode))
             os.replace(room / "file", place)
     except OSError as error:
-        return [Problem(path.as_posix(), 0, f"the file cannot be written ({error.strerror})", "check the folder and its permissions")]
+        return [
+            Problem(
+                path.as_posix(),
+                0,
+                f"the file cannot be written ({error.strerror})",
+                "check the folder and its permissions",
+            )
+        ]
     except ValueError:  # a name that holds a zero character
         return [Problem(path.as_posix(), 0, "no file can have this name", "check the path")]
     return []
 
 
 def put_new(path: Path, content: bytes, mode: int) -> list[Problem]:
-    """Write a file that must not be there yet, whole or not at all, with the permissions given (a key is its owner's alone)."""
+    """Write a file that must not be there yet, whole or not at all, with the permissions given (a
+    key is its owner's alone).
+    """
     try:
         settle_rooms(path.parent)
         with stoppable(), made_room(path.parent) as room:
             handle = os.open(room / "file", os.O_WRONLY | os.O_CREAT | os.O_EXCL, mode)
             with open(handle, "wb") as file:
                 file.write(content)
-            # A second name for it is refused where the name is taken; not every file system has second names.
+            # A second name for it is refused where the name is taken; not every file system has
+            # second names.
             try:
                 os.link(room / "file", path)
             except FileExistsError:
@@ -59,7 +72,14 @@ def put_new(path: Path, content: bytes, mode: int) -> list[Problem]:
             except OSError:
                 os.rename(room / "file", path)
     except OSError as error:
-        return [Problem(path.as_posix(), 0, f"the file cannot be written ({error.strerror})", "check the folder and its permissions")]
+        return [
+            Problem(
+                path.as_posix(),
+                0,
+                f"the file cannot be written ({error.strerror})",
+                "check the folder and its permissions",
+            )
+        ]
     return []
 
 

@@ -56,8 +56,14 @@ def data_from_yaml(text: str, file: str) -> tuple[Node | None, list[Problem]]:
     refused: an installation is plain data. The data is None where nothing could be read.
     """
     if len(text.encode("utf-8", "replace")) > LARGEST_FILE_BYTES:
-        return None, [Problem(file, 0, f"the file is larger than {LARGEST_FILE_BYTES} bytes",
-                              "keep one installation in one file")]
+        return None, [
+            Problem(
+                file,
+                0,
+                f"the file is larger than {LARGEST_FILE_BYTES} bytes",
+                "keep one installation in one file",
+            )
+        ]
     if (broken := _LINE_BREAKS.search(text)) is not None:
         line = text.count("\n", 0, broken.start()) + 1
         hidden = f"an invisible character ({unseen_name(broken[0])}) stands in this line"
@@ -113,8 +119,11 @@ class _Loader(yaml.SafeLoader):
         line = event.start_mark.line + 1
         tag, anchor = getattr(event, "tag", None), getattr(event, "anchor", None)
         if tag is not None:
-            self.refuse(line, f"the tag '{tag.replace(_TAGS_OF_YAML, '!!')}' is not allowed",
-                        "write the plain value")
+            self.refuse(
+                line,
+                f"the tag '{tag.replace(_TAGS_OF_YAML, '!!')}' is not allowed",
+                "write the plain value",
+            )
         if isinstance(event, yaml.AliasEvent):
             self.refuse(line, f"the alias '*{anchor}' is not allowed", _NO_ALIAS)
             self.get_event()
@@ -139,17 +148,26 @@ class _Loader(yaml.SafeLoader):
         if isinstance(event, yaml.ScalarEvent) and event.style is not None:
             return
         if unseen is not None:
-            self.refuse(line, f"an invisible character ({unseen_name(unseen[0])}) stands in"
-                        f" '{seen(event.value)}'", "delete it, and type a space where one belongs")
+            self.refuse(
+                line,
+                f"an invisible character ({unseen_name(unseen[0])}) stands in"
+                f" '{seen(event.value)}'",
+                "delete it, and type a space where one belongs",
+            )
         elif isinstance(event, yaml.ScalarEvent) and not event.value:
-            self.refuse(line, "a question mark or a colon stands without a key",
-                        "write `key: value`, or remove it")
+            self.refuse(
+                line,
+                "a question mark or a colon stands without a key",
+                "write `key: value`, or remove it",
+            )
         elif isinstance(event, yaml.MappingStartEvent) and not event.flow_style:
-            self.refuse(line, "a question mark stands before the key",
-                        "remove it; write `key: value`")
+            self.refuse(
+                line, "a question mark stands before the key", "remove it; write `key: value`"
+            )
         elif not isinstance(event, yaml.ScalarEvent):
-            self.refuse(line, "brackets stand where a key belongs",
-                        "write `key: value`; a key is one word")
+            self.refuse(
+                line, "brackets stand where a key belongs", "write `key: value`; a key is one word"
+            )
 
     def refuse(self, line: int, what: str, hint: str) -> None:
         self.refused.append((line, what, hint))

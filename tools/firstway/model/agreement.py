@@ -14,8 +14,23 @@ from firstway.model.lines import lines_given, lines_of_way
 from firstway.model.values import NONE, is_known
 from firstway.problems import Problem
 
-RESERVED_NAMES = ("feed", "board", "supply", "bar", "origin", "met", "supply-side", "lugs", "neutral-bar", "earth-bar", "service",
-                  "isolator", "upstream-rcd", "enclosure", "true-earth")
+RESERVED_NAMES = (
+    "feed",
+    "board",
+    "supply",
+    "bar",
+    "origin",
+    "met",
+    "supply-side",
+    "lugs",
+    "neutral-bar",
+    "earth-bar",
+    "service",
+    "isolator",
+    "upstream-rcd",
+    "enclosure",
+    "true-earth",
+)
 # Parts the program names after a board, a point or the feed: `hall-rcd`, `feed-fuse`.
 RESERVED_ENDS = ("-rcd", "-way", "-bonded")
 BS_EDITIONS = ("2018", "2018+A1:2020", "2018+A2:2022", "2018+A3:2024", "2018+A4:2026")
@@ -24,8 +39,22 @@ NEC_EDITIONS = ("2017", "2020", "2023", "2026")
 
 def disagreements(installation: Installation) -> list[Problem]:
     """Every way in which the file contradicts itself."""
-    rules = (_editions, _supply, _names, _ways_feed, _feeding_order, _points_reached, _lines, _cables,
-             _devices, _earthing, _vehicles, _loads, _references, _readings)
+    rules = (
+        _editions,
+        _supply,
+        _names,
+        _ways_feed,
+        _feeding_order,
+        _points_reached,
+        _lines,
+        _cables,
+        _devices,
+        _earthing,
+        _vehicles,
+        _loads,
+        _references,
+        _readings,
+    )
     return [problem for rule in rules for problem in rule(installation)]
 
 
@@ -47,27 +76,47 @@ def _near(word: str, choices: Iterable[str]) -> str:
 def _editions(installation: Installation) -> Iterator[Problem]:
     known = {"bs7671": BS_EDITIONS, "nec": NEC_EDITIONS}.get(installation.rules)
     if known and installation.edition not in known:
-        yield _problem(installation, "edition", f"'{installation.edition}' is no edition of {installation.rules} known here",
-                       _near(installation.edition, known))
+        yield _problem(
+            installation,
+            "edition",
+            f"'{installation.edition}' is no edition of {installation.rules} known here",
+            _near(installation.edition, known),
+        )
 
 
 def _supply(installation: Installation) -> Iterator[Problem]:
     supply = installation.supply
     say = lambda key, message, hint: _problem(installation, f"supply.{key}", message, hint)  # noqa: E731
     if (supply.system == "grounded") != (installation.rules == "nec"):
-        yield say("system", f"the system '{supply.system}' does not belong to the rules '{installation.rules}'",
-                  "nec: grounded; bs7671 and iec60364: TN-S, TN-C-S or TT")
+        yield say(
+            "system",
+            f"the system '{supply.system}' does not belong to the rules '{installation.rules}'",
+            "nec: grounded; bs7671 and iec60364: TN-S, TN-C-S or TT",
+        )
     if supply.phases not in (1, 3):
         yield say("phases", f"'supply.phases' is {supply.phases}", "write 1 or 3")
     if supply.phases == 3 and not is_known(supply.line_to_line_v):
-        yield say("phases", "three phases need 'supply.line_to_line_v'", "add `line_to_line_v: 400`")
+        yield say(
+            "phases", "three phases need 'supply.line_to_line_v'", "add `line_to_line_v: 400`"
+        )
     if is_known(supply.line_to_line_v) and supply.line_to_line_v <= supply.line_to_earth_v:
-        yield say("line_to_line_v", "the voltage between lines is not above that to earth", "check both voltages")
+        yield say(
+            "line_to_line_v",
+            "the voltage between lines is not above that to earth",
+            "check both voltages",
+        )
     if supply.system == "TT" and is_known(supply.ze_ohm):
-        yield say("ze_ohm", "a TT supply has no earth of the network",
-                  "write `ze_ohm: none`; the loop closes through electrode and source_electrode_ohm")
+        yield say(
+            "ze_ohm",
+            "a TT supply has no earth of the network",
+            "write `ze_ohm: none`; the loop closes through electrode and source_electrode_ohm",
+        )
     if supply.ze_ohm == NONE and supply.system != "TT":
-        yield say("ze_ohm", f"a {supply.system} supply has an earth fault loop", "give `ze_ohm` or write unknown")
+        yield say(
+            "ze_ohm",
+            f"a {supply.system} supply has an earth fault loop",
+            "give `ze_ohm` or write unknown",
+        )
 
 
 def _names(installation: Installation) -> Iterator[Problem]:
@@ -81,11 +130,24 @@ def _names(installation: Installation) -> Iterator[Problem]:
     seen: dict[str, str] = {}
     for part, own_name in named:
         path = part if part == "board.main_switch" else f"{part}.{own_name}"
-        if own_name in RESERVED_NAMES or own_name in kept or own_name.startswith(("feed-", "neutral-bar-")):
-            yield _problem(installation, path, f"the name '{own_name}' is kept for the program", "choose another")
+        if (
+            own_name in RESERVED_NAMES
+            or own_name in kept
+            or own_name.startswith(("feed-", "neutral-bar-"))
+        ):
+            yield _problem(
+                installation,
+                path,
+                f"the name '{own_name}' is kept for the program",
+                "choose another",
+            )
         elif own_name in seen:
-            yield _problem(installation, part, f"the name '{own_name}' stands twice ({seen[own_name]} and {part})",
-                           "give each part its own name")
+            yield _problem(
+                installation,
+                part,
+                f"the name '{own_name}' stands twice ({seen[own_name]} and {part})",
+                "give each part its own name",
+            )
         seen.setdefault(own_name, part)
 
 
@@ -99,21 +161,43 @@ def _ways_feed(installation: Installation) -> Iterator[Problem]:
             continue
         if not is_known(way.feeds):
             if way.device not in ("spd",) and way.name not in sources:
-                yield _problem(installation, path, f"the way '{way.name}' feeds nothing", "add `feeds: CIRCUIT`")
+                yield _problem(
+                    installation,
+                    path,
+                    f"the way '{way.name}' feeds nothing",
+                    "add `feeds: CIRCUIT`",
+                )
         elif way.device == "spd":
-            yield _problem(installation, f"{path}.feeds", f"the surge protective device '{way.name}' cannot feed a circuit",
-                           "remove `feeds`")
+            yield _problem(
+                installation,
+                f"{path}.feeds",
+                f"the surge protective device '{way.name}' cannot feed a circuit",
+                "remove `feeds`",
+            )
         elif way.feeds not in circuits:
-            yield _problem(installation, f"{path}.feeds", f"there is no circuit '{way.feeds}'", _near(way.feeds, circuits))
+            yield _problem(
+                installation,
+                f"{path}.feeds",
+                f"there is no circuit '{way.feeds}'",
+                _near(way.feeds, circuits),
+            )
         elif way.feeds in feeding:
-            yield _problem(installation, f"{path}.feeds", f"the circuit '{way.feeds}' is fed twice ({feeding[way.feeds]} and {way.name})",
-                           "give each circuit one way")
+            yield _problem(
+                installation,
+                f"{path}.feeds",
+                f"the circuit '{way.feeds}' is fed twice ({feeding[way.feeds]} and {way.name})",
+                "give each circuit one way",
+            )
         else:
             feeding[way.feeds] = way.name
     for name in circuits:
         if name not in feeding:
-            yield _problem(installation, f"circuits.{name}", f"no way feeds the circuit '{name}'",
-                           "add `feeds:` to its way")
+            yield _problem(
+                installation,
+                f"circuits.{name}",
+                f"no way feeds the circuit '{name}'",
+                "add `feeds:` to its way",
+            )
 
 
 def _feeding_order(installation: Installation) -> Iterator[Problem]:
@@ -123,20 +207,42 @@ def _feeding_order(installation: Installation) -> Iterator[Problem]:
         if way.device == "blank":
             continue
         if not is_known(way.fed_from):
-            yield _problem(installation, f"board.ways.{way.name}", f"'{way.name}' does not say what feeds it",
-                           "add `fed_from:` bar, supply-side or another way")
+            yield _problem(
+                installation,
+                f"board.ways.{way.name}",
+                f"'{way.name}' does not say what feeds it",
+                "add `fed_from:` bar, supply-side or another way",
+            )
         elif way.fed_from not in ("bar", "supply-side"):
             source = ways.get(way.fed_from)
             if source is None:
-                yield _problem(installation, path, f"there is no way '{way.fed_from}'",
-                               _near(way.fed_from, ["bar", "supply-side", *ways]))
+                yield _problem(
+                    installation,
+                    path,
+                    f"there is no way '{way.fed_from}'",
+                    _near(way.fed_from, ["bar", "supply-side", *ways]),
+                )
             elif source.device in ("spd", "blank"):
-                yield _problem(installation, path, f"nothing can be fed from '{way.fed_from}'", "feed it from the bar or a switching device")
+                yield _problem(
+                    installation,
+                    path,
+                    f"nothing can be fed from '{way.fed_from}'",
+                    "feed it from the bar or a switching device",
+                )
             elif source is way:
-                yield _problem(installation, path, f"'{way.name}' is fed from itself", "feed it from the bar, supply-side or another way")
+                yield _problem(
+                    installation,
+                    path,
+                    f"'{way.name}' is fed from itself",
+                    "feed it from the bar, supply-side or another way",
+                )
             elif _runs_in_a_ring(way, ways):
-                yield _problem(installation, path, f"'{way.name}' feeds itself through '{way.fed_from}'",
-                               "one of them must be fed from the bar")
+                yield _problem(
+                    installation,
+                    path,
+                    f"'{way.name}' feeds itself through '{way.fed_from}'",
+                    "one of them must be fed from the bar",
+                )
 
 
 def _runs_in_a_ring(way: Way, ways: dict[str, Way]) -> bool:
@@ -156,63 +262,119 @@ def _points_reached(installation: Installation) -> Iterator[Problem]:
         for name in circuit.supplies:
             path = f"circuits.{circuit.name}.supplies"
             if name not in points:
-                yield _problem(installation, path, f"there is no charging point '{name}'", _near(name, points))
+                yield _problem(
+                    installation, path, f"there is no charging point '{name}'", _near(name, points)
+                )
             elif name in reached:
-                yield _problem(installation, path, f"'{name}' is reached by two circuits ({reached[name]} and {circuit.name})",
-                               "one circuit for each point")
+                yield _problem(
+                    installation,
+                    path,
+                    f"'{name}' is reached by two circuits ({reached[name]} and {circuit.name})",
+                    "one circuit for each point",
+                )
             reached.setdefault(name, circuit.name)
     for point in installation.charging_points:
         if point.name not in reached:
-            yield _problem(installation, f"charging_points.{point.name}", f"no circuit reaches the point '{point.name}'",
-                           "name it under `supplies` of its circuit")
+            yield _problem(
+                installation,
+                f"charging_points.{point.name}",
+                f"no circuit reaches the point '{point.name}'",
+                "name it under `supplies` of its circuit",
+            )
         if not is_known(point.current_a) and not is_known(point.power_kw):
-            yield _problem(installation, f"charging_points.{point.name}", f"the point '{point.name}' has neither current nor power",
-                           "add `current_a:` or `power_kw:`")
+            yield _problem(
+                installation,
+                f"charging_points.{point.name}",
+                f"the point '{point.name}' has neither current nor power",
+                "add `current_a:` or `power_kw:`",
+            )
         if is_known(point.current_a) and is_known(point.power_kw):
-            yield _problem(installation, f"charging_points.{point.name}.power_kw", f"the point '{point.name}' has both current and power",
-                           "keep the set current, or the power")
+            yield _problem(
+                installation,
+                f"charging_points.{point.name}.power_kw",
+                f"the point '{point.name}' has both current and power",
+                "keep the set current, or the power",
+            )
 
 
 def _lines(installation: Installation) -> Iterator[Problem]:
-    there = LINES[:2] if installation.rules == "nec" and installation.supply.phases == 1 else LINES[: int(installation.supply.phases)]
+    there = (
+        LINES[:2]
+        if installation.rules == "nec" and installation.supply.phases == 1
+        else LINES[: int(installation.supply.phases)]
+    )
     bar = installation.board.busbar
     bar_lines = bar.lines if is_known(bar) and is_known(bar.lines) else there
     for line in bar_lines:
         if line not in there:
-            yield _problem(installation, "board.busbar.lines", f"the bar carries {line}, the supply does not", "check `supply.phases`")
+            yield _problem(
+                installation,
+                "board.busbar.lines",
+                f"the bar carries {line}, the supply does not",
+                "check `supply.phases`",
+            )
     for way in installation.board.ways:
         if is_known(way.line) and way.line not in bar_lines and way.fed_from == "bar":
-            yield _problem(installation, f"board.ways.{way.name}.line", f"'{way.name}' takes {way.line}, the bar does not carry it",
-                           "choose a line of the bar")
+            yield _problem(
+                installation,
+                f"board.ways.{way.name}.line",
+                f"'{way.name}' takes {way.line}, the bar does not carry it",
+                "choose a line of the bar",
+            )
     ways = {way.feeds: way for way in installation.board.ways if is_known(way.feeds)}
     for circuit in installation.circuits:
         way = ways.get(circuit.name)
         for line in circuit.lines:
             if line not in there:
-                yield _problem(installation, f"circuits.{circuit.name}.lines", f"the circuit uses {line}, the supply has {', '.join(there)}",
-                               "check the lines of the circuit or `supply.phases`")
+                yield _problem(
+                    installation,
+                    f"circuits.{circuit.name}.lines",
+                    f"the circuit uses {line}, the supply has {', '.join(there)}",
+                    "check the lines of the circuit or `supply.phases`",
+                )
         if way and is_known(way.line) and (way.line,) != circuit.lines:
-            yield _problem(installation, f"circuits.{circuit.name}.lines",
-                           f"the circuit is on {', '.join(circuit.lines)}, its way '{way.name}' on {way.line}", "make them agree")
+            yield _problem(
+                installation,
+                f"circuits.{circuit.name}.lines",
+                f"the circuit is on {', '.join(circuit.lines)}, its way '{way.name}' on {way.line}",
+                "make them agree",
+            )
         if way and not is_known(way.line) and len(circuit.lines) == 1 and len(bar_lines) > 1:
-            yield _problem(installation, f"board.ways.{way.name}", f"'{way.name}' does not say which line it takes", "add `line:`")
+            yield _problem(
+                installation,
+                f"board.ways.{way.name}",
+                f"'{way.name}' does not say which line it takes",
+                "add `line:`",
+            )
         if way and is_known(way.protected_poles) and way.protected_poles < len(circuit.lines):
-            yield _problem(installation, f"board.ways.{way.name}.protected_poles",
-                           f"'{way.name}' protects {way.protected_poles} pole(s), its circuit has {len(circuit.lines)} lines",
-                           "check the device or the lines of the circuit")
+            yield _problem(
+                installation,
+                f"board.ways.{way.name}.protected_poles",
+                f"'{way.name}' protects {way.protected_poles} pole(s), its circuit has"
+                f" {len(circuit.lines)} lines",
+                "check the device or the lines of the circuit",
+            )
         for point in installation.points_of(circuit):
             extra = [line for line in point.lines if line not in circuit.lines]
             if extra:
-                yield _problem(installation, f"charging_points.{point.name}.lines",
-                               f"the point uses {', '.join(extra)}, its circuit '{circuit.name}' has {', '.join(circuit.lines)}",
-                               "make them agree")
+                yield _problem(
+                    installation,
+                    f"charging_points.{point.name}.lines",
+                    f"the point uses {', '.join(extra)}, its circuit '{circuit.name}' has"
+                    f" {', '.join(circuit.lines)}",
+                    "make them agree",
+                )
     yield from _lines_given(installation, there)
     limiter = installation.load_limiter
     if is_known(limiter) and is_known(limiter.senses) and is_known(limiter.senses.lines):
         for line in limiter.senses.lines:
             if line not in there:
-                yield _problem(installation, "load_limiter.senses.lines", f"the limiter senses {line}, the supply does not have it",
-                               "check the lines")
+                yield _problem(
+                    installation,
+                    "load_limiter.senses.lines",
+                    f"the limiter senses {line}, the supply does not have it",
+                    "check the lines",
+                )
 
 
 def _lines_given(installation: Installation, there: tuple[str, ...]) -> Iterator[Problem]:
@@ -221,12 +383,20 @@ def _lines_given(installation: Installation, there: tuple[str, ...]) -> Iterator
         if way.device == "blank" or is_known(way.line) and way.fed_from == "bar":
             continue
         given = lines_given(installation, way)
-        extra = [line for line in lines_of_way(installation, way) if line in there and line not in given]
+        extra = [
+            line for line in lines_of_way(installation, way) if line in there and line not in given
+        ]
         if extra:
-            circuit = is_known(way.feeds) and way.feeds in [each.name for each in installation.circuits]
-            yield _problem(installation, f"circuits.{way.feeds}.lines" if circuit else f"board.ways.{way.name}.fed_from",
-                           f"'{way.name}' takes {', '.join(extra)}, where it is fed from there is {', '.join(given)}",
-                           "check `board.busbar.lines`, what feeds the way, or the lines of its circuit")
+            circuit = is_known(way.feeds) and way.feeds in [
+                each.name for each in installation.circuits
+            ]
+            yield _problem(
+                installation,
+                f"circuits.{way.feeds}.lines" if circuit else f"board.ways.{way.name}.fed_from",
+                f"'{way.name}' takes {', '.join(extra)}, where it is fed from there is"
+                f" {', '.join(given)}",
+                "check `board.busbar.lines`, what feeds the way, or the lines of its circuit",
+            )
 
 
 def _cables(installation: Installation) -> Iterator[Problem]:
@@ -237,20 +407,40 @@ def _cables(installation: Installation) -> Iterator[Problem]:
 def _devices(installation: Installation) -> Iterator[Problem]:
     for way in installation.board.ways:
         path = f"board.ways.{way.name}"
-        if is_known(way.protected_poles) and is_known(way.switched_poles) and way.switched_poles < way.protected_poles:
-            yield _problem(installation, f"{path}.switched_poles", f"'{way.name}' opens fewer poles than it protects",
-                           "a protected pole always opens")
+        if (
+            is_known(way.protected_poles)
+            and is_known(way.switched_poles)
+            and way.switched_poles < way.protected_poles
+        ):
+            yield _problem(
+                installation,
+                f"{path}.switched_poles",
+                f"'{way.name}' opens fewer poles than it protects",
+                "a protected pole always opens",
+            )
         if is_known(way.terminals):
             low, high = way.terminals.min_mm2, way.terminals.max_mm2
             if is_known(low) and is_known(high) and low > high:
-                yield _problem(installation, f"{path}.terminals.min_mm2", "the smallest conductor is larger than the largest",
-                               "exchange min_mm2 and max_mm2")
+                yield _problem(
+                    installation,
+                    f"{path}.terminals.min_mm2",
+                    "the smallest conductor is larger than the largest",
+                    "exchange min_mm2 and max_mm2",
+                )
         if way.device == "spd" and way.connection == "CT2" and not is_known(way.neutral_earth):
-            yield _problem(installation, path, f"'{way.name}' is connected CT2 but has no neutral-to-earth module",
-                           "add `neutral_earth: {...}`")
+            yield _problem(
+                installation,
+                path,
+                f"'{way.name}' is connected CT2 but has no neutral-to-earth module",
+                "add `neutral_earth: {...}`",
+            )
         if way.device == "rcbo" and not is_known(way.rated_residual_current_ma):
-            yield _problem(installation, path, f"the RCBO '{way.name}' has no rated residual current",
-                           "add `rated_residual_current_ma:`")
+            yield _problem(
+                installation,
+                path,
+                f"the RCBO '{way.name}' has no rated residual current",
+                "add `rated_residual_current_ma:`",
+            )
 
 
 def _earthing(installation: Installation) -> Iterator[Problem]:
@@ -260,18 +450,35 @@ def _earthing(installation: Installation) -> Iterator[Problem]:
         if not is_known(point.earthed_by) or point.earthed_by in ("supply", "separated"):
             continue
         if point.earthed_by not in uses:
-            yield _problem(installation, path, f"there is no electrode '{point.earthed_by}'",
-                           _near(point.earthed_by, ["supply", "separated", *uses]))
+            yield _problem(
+                installation,
+                path,
+                f"there is no electrode '{point.earthed_by}'",
+                _near(point.earthed_by, ["supply", "separated", *uses]),
+            )
         elif uses[point.earthed_by] == "measuring":
-            yield _problem(installation, path, f"'{point.earthed_by}' is an electrode for measuring; it cannot earth a point",
-                           "name another electrode, or change its use")
+            yield _problem(
+                installation,
+                path,
+                f"'{point.earthed_by}' is an electrode for measuring; it cannot earth a point",
+                "name another electrode, or change its use",
+            )
     for electrode in installation.electrodes:
         rods = (electrode.rods, electrode.length_m, electrode.diameter_mm, electrode.soil_ohm_m)
         if is_known(electrode.resistance_ohm) and any(is_known(item) for item in rods):
-            yield _problem(installation, f"electrodes.{electrode.name}", "the electrode has a resistance and rods to work it from",
-                           "keep the measured resistance, or the rods")
+            yield _problem(
+                installation,
+                f"electrodes.{electrode.name}",
+                "the electrode has a resistance and rods to work it from",
+                "keep the measured resistance, or the rods",
+            )
         if is_known(electrode.rods) and electrode.rods > 1 and not is_known(electrode.spacing_m):
-            yield _problem(installation, f"electrodes.{electrode.name}", "several rods need their distance", "add `spacing_m:`")
+            yield _problem(
+                installation,
+                f"electrodes.{electrode.name}",
+                "several rods need their distance",
+                "add `spacing_m:`",
+            )
 
 
 def _vehicles(installation: Installation) -> Iterator[Problem]:
@@ -279,10 +486,20 @@ def _vehicles(installation: Installation) -> Iterator[Problem]:
     for vehicle in installation.vehicles:
         path = f"vehicles.{vehicle.name}"
         if vehicle.at not in points:
-            yield _problem(installation, f"{path}.at", f"there is no charging point '{vehicle.at}'", _near(vehicle.at, points))
+            yield _problem(
+                installation,
+                f"{path}.at",
+                f"there is no charging point '{vehicle.at}'",
+                _near(vehicle.at, points),
+            )
         low, high = vehicle.from_percent, vehicle.to_percent
         if is_known(low) and is_known(high) and low >= high:
-            yield _problem(installation, f"{path}.to_percent", "the charge ends below where it begins", "exchange from and to")
+            yield _problem(
+                installation,
+                f"{path}.to_percent",
+                "the charge ends below where it begins",
+                "exchange from and to",
+            )
 
 
 def _loads(installation: Installation) -> Iterator[Problem]:
@@ -291,9 +508,18 @@ def _loads(installation: Installation) -> Iterator[Problem]:
         return
     for line in LINES:
         each = getattr(load, line)
-        if is_known(each) and is_known(each.maximum_demand_a) and is_known(each.at_once_a) and each.at_once_a > each.maximum_demand_a:
-            yield _problem(installation, f"existing_load.{line}.at_once_a", f"what runs at once on {line} is above its maximum demand",
-                           "check both figures")
+        if (
+            is_known(each)
+            and is_known(each.maximum_demand_a)
+            and is_known(each.at_once_a)
+            and each.at_once_a > each.maximum_demand_a
+        ):
+            yield _problem(
+                installation,
+                f"existing_load.{line}.at_once_a",
+                f"what runs at once on {line} is above its maximum demand",
+                "check both figures",
+            )
 
 
 def _references(installation: Installation) -> Iterator[Problem]:
@@ -302,22 +528,42 @@ def _references(installation: Installation) -> Iterator[Problem]:
     if is_known(feed):
         for item in feed.through:
             if isinstance(item, str) and item.partition(".")[0] not in boards:
-                yield _problem(installation, "feed.through", f"there is no existing board '{item.partition('.')[0]}'",
-                               _near(item.partition(".")[0], boards))
+                yield _problem(
+                    installation,
+                    "feed.through",
+                    f"there is no existing board '{item.partition('.')[0]}'",
+                    _near(item.partition(".")[0], boards),
+                )
     for path in installation.known_by:
         if path not in installation.lines_of:
-            yield _problem(installation, f"known_by.{path}", f"'{path}' names nothing in this file",
-                           _near(path, installation.lines_of))
+            yield _problem(
+                installation,
+                f"known_by.{path}",
+                f"'{path}' names nothing in this file",
+                _near(path, installation.lines_of),
+            )
 
 
 # The keys that hold the outcome of each test; the first is the usual one.
 _OUTCOMES = {
-    "ze": ("ohm",), "zs": ("ohm",), "r1-plus-r2": ("ohm",), "electrode": ("ohm",),
-    "insulation": ("megohm",), "rcd-time": ("ms",), "prospective-fault-current": ("ka",),
-    "voltage": ("v",), "polarity": ("result", "v", "ohm"), "electrode-lead": ("ohm", "result"),
-    "continuity": ("ohm", "result"), "phase-sequence": ("sequence",), "test-button": ("result",),
-    "main-switch": ("result", "v"), "state": ("result", "v"), "lock": ("result",),
-    "open-pen": ("result", "s"), "limiter": ("result", "a"),
+    "ze": ("ohm",),
+    "zs": ("ohm",),
+    "r1-plus-r2": ("ohm",),
+    "electrode": ("ohm",),
+    "insulation": ("megohm",),
+    "rcd-time": ("ms",),
+    "prospective-fault-current": ("ka",),
+    "voltage": ("v",),
+    "polarity": ("result", "v", "ohm"),
+    "electrode-lead": ("ohm", "result"),
+    "continuity": ("ohm", "result"),
+    "phase-sequence": ("sequence",),
+    "test-button": ("result",),
+    "main-switch": ("result", "v"),
+    "state": ("result", "v"),
+    "lock": ("result",),
+    "open-pen": ("result", "s"),
+    "limiter": ("result", "a"),
 }
 _EVERY_OUTCOME = tuple(dict.fromkeys(key for keys in _OUTCOMES.values() for key in keys))
 
@@ -328,16 +574,26 @@ def _readings(installation: Installation) -> Iterator[Problem]:
     for place, reading in enumerate(installation.readings, 1):
         path = f"readings.{place}"
         if is_known(reading.circuit) and reading.circuit not in circuits:
-            yield _problem(installation, f"{path}.circuit",
-                           f"there is no circuit '{reading.circuit}'",
-                           _near(reading.circuit, circuits))
+            yield _problem(
+                installation,
+                f"{path}.circuit",
+                f"there is no circuit '{reading.circuit}'",
+                _near(reading.circuit, circuits),
+            )
         if is_known(reading.at) and reading.at not in places:
-            yield _problem(installation, f"{path}.at",
-                           f"there is no place '{reading.at}' to test at",
-                           _near(reading.at, places))
+            yield _problem(
+                installation,
+                f"{path}.at",
+                f"there is no place '{reading.at}' to test at",
+                _near(reading.at, places),
+            )
         if is_known(reading.between) and len(reading.between) != 2:
-            yield _problem(installation, f"{path}.between", "a tester stands on two conductors",
-                           "name two, such as [L1, N]")
+            yield _problem(
+                installation,
+                f"{path}.between",
+                "a tester stands on two conductors",
+                "name two, such as [L1, N]",
+            )
         yield from _outcome(installation, path, reading)
 
 
@@ -346,19 +602,31 @@ def _outcome(installation: Installation, path: str, reading: Reading) -> Iterato
     wanted = _OUTCOMES[str(reading.test)]
     given = [key for key in _EVERY_OUTCOME if is_known(getattr(reading, key))]
     if not given:
-        yield _problem(installation, path, f"the reading '{reading.test}' has no value",
-                       f"add it, such as `{wanted[0]}:`")
+        yield _problem(
+            installation,
+            path,
+            f"the reading '{reading.test}' has no value",
+            f"add it, such as `{wanted[0]}:`",
+        )
     for key in given:
         if key not in wanted:
-            yield _problem(installation, f"{path}.{key}",
-                           f"a reading '{reading.test}' is not written in `{key}`",
-                           f"write {' or '.join(f'`{each}`' for each in wanted)}")
+            yield _problem(
+                installation,
+                f"{path}.{key}",
+                f"a reading '{reading.test}' is not written in `{key}`",
+                f"write {' or '.join(f'`{each}`' for each in wanted)}",
+            )
 
 
 def _places(installation: Installation) -> tuple[str, ...]:
     """Where a tester can stand: parts by name, origin, board and main earthing terminal."""
     switch = installation.board.main_switch
-    parts = (*installation.board.ways, *installation.charging_points, *installation.electrodes,
-             *installation.existing_boards, *installation.circuits)
+    parts = (
+        *installation.board.ways,
+        *installation.charging_points,
+        *installation.electrodes,
+        *installation.existing_boards,
+        *installation.circuits,
+    )
     own = [str(switch.name)] if is_known(switch) else []
     return ("origin", "board", "supply", "feed", "met", *own, *(str(part.name) for part in parts))

@@ -9,8 +9,9 @@ from firstway.model.values import NONE, Absent, is_known, told
 
 
 def residual_device_at_origin(installation: Installation) -> Union[ResidualCurrentDevice, Absent]:
-    """That of the supply. Without `covers` it stands over all there is; with it over what is named, and for the feed it
-    is as good as none where neither `feed` nor what the feed comes through is among that.
+    """That of the supply. Without `covers` it stands over all there is; with it over what is named,
+    and for the feed it is as good as none where neither `feed` nor what the feed comes through is
+    among that.
     """
     device = installation.supply.upstream_rcd
     if not is_known(device) or not is_known(device.covers):

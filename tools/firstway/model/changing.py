@@ -1,4 +1,6 @@
-"""Model: an installation with one of its keys given another value, typed as the file's own reader types it."""
+"""Model: an installation with one of its keys given another value, typed as the file's own reader
+types it.
+"""
 
 from __future__ import annotations
 
@@ -12,22 +14,42 @@ from firstway.model.values import is_known
 from firstway.problems import Problem
 
 
-def with_key(installation: Installation, path: str, node: Node, file: str) -> tuple[Installation, list[Problem]]:
-    """The installation with the value of `node` at `path` (`board.ways.F2.switched_poles`; items by name, or by place from 1)."""
+def with_key(
+    installation: Installation, path: str, node: Node, file: str
+) -> tuple[Installation, list[Problem]]:
+    """The installation with the value of `node` at `path` (`board.ways.F2.switched_poles`; items by
+    name, or by place from 1).
+    """
     try:
         return _with(installation, path.split("."), node, file, path)
     except KeyError as missing:
-        return installation, [Problem(file, node.line, f"'{path}' names nothing in {installation.name} ({missing.args[0]})", "name a key of the installation file")]
+        return installation, [
+            Problem(
+                file,
+                node.line,
+                f"'{path}' names nothing in {installation.name} ({missing.args[0]})",
+                "name a key of the installation file",
+            )
+        ]
 
 
-def _with(value: Any, rest: list[str], node: Node, file: str, path: str) -> tuple[Any, list[Problem]]:
+def _with(
+    value: Any, rest: list[str], node: Node, file: str, path: str
+) -> tuple[Any, list[Problem]]:
     if isinstance(value, tuple):
         place = _place(value, rest[0])
         changed, problems = _with(value[place], rest[1:], node, file, path)
-        return (*value[:place], changed, *value[place + 1:]), problems
+        return (*value[:place], changed, *value[place + 1 :]), problems
     if not is_dataclass(value) or not is_known(value):
         raise KeyError(rest[0])
-    item = next((each for each in fields(value) if each.name.rstrip("_") == rest[0] and "spec" in each.metadata), None)
+    item = next(
+        (
+            each
+            for each in fields(value)
+            if each.name.rstrip("_") == rest[0] and "spec" in each.metadata
+        ),
+        None,
+    )
     if item is None:
         raise KeyError(rest[0])
     if len(rest) == 1:
@@ -39,7 +61,11 @@ def _with(value: Any, rest: list[str], node: Node, file: str, path: str) -> tupl
 
 def _place(items: tuple[Any, ...], name: str) -> int:
     for place, each in enumerate(items):
-        if getattr(each, "name", None) == name or name == str(place + 1) and not hasattr(each, "name"):
+        if (
+            getattr(each, "name", None) == name
+            or name == str(place + 1)
+            and not hasattr(each, "name")
+        ):
             return place
     raise KeyError(name)
 

@@ -1,9 +1,11 @@
-"""Model: what a result rests on: readings of assumed keys note themselves in the scope that is open.
+"""Model: what a result rests on: readings of assumed keys note themselves in the scope that is
+open.
 
 Nobody hands evidence on by hand. A section of an installation that holds an assumed key is an
 instance of a subclass in which reading that key notes its path (`noting`); anything made from such
 readings (a conductor, a link, a figure that is kept) may carry them and note them again when it is
-read (`resting`). An installation without an assumed key is made of the plain classes and pays nothing.
+read (`resting`). An installation without an assumed key is made of the plain classes and pays
+nothing.
 
     with scope() as seen:               # what is read from here on ...
         conductor = Conductor(...)
@@ -140,6 +142,7 @@ class Kept:
 
 # Sections whose reading is noted
 
+
 class _NotedKey:
     """An attribute that notes the path of its key when it is read."""
 
@@ -181,29 +184,37 @@ def noting(section: T, names: Iterable[str]) -> T:
 def note_assumed(installation: Any) -> None:
     """Make every section of an installation that holds an assumed key one that notes it.
 
-    An entry of `known_by` speaks of its key and of all keys below it that have no entry of their own.
-    A name is no evidence: it is what the file calls a thing. Sections are only ever added: an entry
-    that is taken away needs `with_known_by`.
+    An entry of `known_by` speaks of its key and of all keys below it that have no entry of their
+    own. A name is no evidence: it is what the file calls a thing. Sections are only ever added: an
+    entry that is taken away needs `with_known_by`.
     """
     known_by: dict[str, str] = installation.known_by
     assumed = [path for path, how in known_by.items() if how == "assumed"]
     if not assumed:
         return
-    above = {"", *(path[:place] for path in assumed for place, sign in enumerate(path) if sign == "."), *assumed}
+    above = {
+        "",
+        *(path[:place] for path in assumed for place, sign in enumerate(path) if sign == "."),
+        *assumed,
+    }
     noted = _with_noted(installation, known_by, above, None)
     installation.__dict__.update(noted.__dict__)
     object.__setattr__(installation, "__class__", type(noted))
 
 
 def with_known_by(installation: T, known_by: dict[str, str]) -> T:
-    """The installation with its values known in other ways: what is assumed no more is noted no more."""
+    """The installation with its values known in other ways: what is assumed no more is noted no
+    more.
+    """
     return replace(_without_noted(installation), known_by=known_by)  # type: ignore[type-var]
 
 
 def _without_noted(value: Any) -> Any:
     if hasattr(value, "__dataclass_fields__"):
         section = _copied(value, plain(value))
-        section.__dict__.update({name: _without_noted(inside) for name, inside in section.__dict__.items()})
+        section.__dict__.update(
+            {name: _without_noted(inside) for name, inside in section.__dict__.items()}
+        )
         return section
     if isinstance(value, tuple) and any(hasattr(item, "__dataclass_fields__") for item in value):
         return told(tuple(map(_without_noted, value)), value.path)
@@ -236,13 +247,23 @@ def _inside_noted(value: Any, known_by: dict[str, str], above: set[str], how: st
     if hasattr(value, "__dataclass_fields__"):
         return _with_noted(value, known_by, above, how)
     if isinstance(value, tuple) and any(hasattr(item, "__dataclass_fields__") for item in value):
-        return told(tuple(_with_noted(item, known_by, above, known_by.get(item.path, how))
-                          if hasattr(item, "__dataclass_fields__") else item for item in value), value.path)
+        return told(
+            tuple(
+                (
+                    _with_noted(item, known_by, above, known_by.get(item.path, how))
+                    if hasattr(item, "__dataclass_fields__")
+                    else item
+                )
+                for item in value
+            ),
+            value.path,
+        )
     return value
 
 
 def resting(made: T, *names: str, kept_in: str = "evidence") -> T:
-    """Something made, noting what it rests on (`made.evidence`) when one of these attributes is read.
+    """Something made, noting what it rests on (`made.evidence`) when one of these attributes is
+    read.
 
     Without names: any but those that say which it is and what it joins (`WHAT_JOINS_WHAT`).
     """
@@ -272,12 +293,25 @@ def _noting_class(of: type, names: frozenset[str]) -> type:
 
 @lru_cache(maxsize=None)
 def _resting_class(of: type, names: frozenset[str], kept_in: str) -> type:
-    return _subclass(of, names, {**{name: _NotedEvidence(name, kept_in) for name in names}, "_kept_in": kept_in})
+    return _subclass(
+        of, names, {**{name: _NotedEvidence(name, kept_in) for name in names}, "_kept_in": kept_in}
+    )
 
 
 def _subclass(of: type, names: frozenset[str], noted: dict[str, object]) -> type:
-    return type(of.__name__, (of,), {**noted, "__module__": of.__module__, "__qualname__": of.__qualname__,
-                                     "_noted": names, "__eq__": _equal, "__hash__": of.__hash__, "__reduce__": _reduced})
+    return type(
+        of.__name__,
+        (of,),
+        {
+            **noted,
+            "__module__": of.__module__,
+            "__qualname__": of.__qualname__,
+            "_noted": names,
+            "__eq__": _equal,
+            "__hash__": of.__hash__,
+            "__reduce__": _reduced,
+        },
+    )
 
 
 def _equal(one: Any, other: Any) -> Any:
@@ -290,10 +324,17 @@ def _equal(one: Any, other: Any) -> Any:
 
 def _reduced(item: Any) -> tuple[Any, ...]:
     """How to send it to another process: the subclass is made anew there."""
-    return _made_anew, (plain(item), item._noted, getattr(item, "_kept_in", ""), dict(item.__dict__))
+    return _made_anew, (
+        plain(item),
+        item._noted,
+        getattr(item, "_kept_in", ""),
+        dict(item.__dict__),
+    )
 
 
 def _made_anew(of: type, names: frozenset[str], kept_in: str, contents: dict[str, Any]) -> Any:
-    item = object.__new__(_resting_class(of, names, kept_in) if kept_in else _noting_class(of, names))
+    item = object.__new__(
+        _resting_class(of, names, kept_in) if kept_in else _noting_class(of, names)
+    )
     item.__dict__.update(contents)
     return item

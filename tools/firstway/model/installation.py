@@ -1,8 +1,8 @@
 """Model: one installation, frozen, in the words and units of its file.
 
-Every attribute is the key of the file with the same name (`from` is `from_`). Numbers carry
-their unit in the name. A value may be an `Absent` word instead; an absent key reads `UNKNOWN`.
-Every value carries the path of its key; reading a key that is assumed notes it (`model/evidence.py`).
+Every attribute is the key of the file with the same name (`from` is `from_`). Numbers carry their
+unit in the name. A value may be an `Absent` word instead; an absent key reads `UNKNOWN`. Every
+value carries the path of its key; reading a key that is assumed notes it (`model/evidence.py`).
 """
 
 from __future__ import annotations
@@ -13,8 +13,26 @@ from typing import Union
 
 from firstway.model.evidence import note_assumed
 from firstway.model.values import (
-    CHOOSE, NONE, UNDECLARED, Absent, Placed, a_day, count, flag, identities, identity, known_by, number, positive,
-    prose, section, sections, sections_or_words, terminals, word, words_of,
+    CHOOSE,
+    NONE,
+    UNDECLARED,
+    Absent,
+    Placed,
+    a_day,
+    count,
+    flag,
+    identities,
+    identity,
+    known_by,
+    number,
+    positive,
+    prose,
+    section,
+    sections,
+    sections_or_words,
+    terminals,
+    word,
+    words_of,
 )
 
 Amount = Union[float, Absent]
@@ -59,8 +77,27 @@ class Cable(Placed):
 class Stretch(Placed):
     """One part of a route, run in one way."""
 
-    method: Trade = word("A", "A1", "A2", "B", "B1", "B2", "C", "D1", "D2", "E", "F",
-                         "100", "101", "102", "103", "raceway", "nm-cable", "buried", required=True)
+    method: Trade = word(
+        "A",
+        "A1",
+        "A2",
+        "B",
+        "B1",
+        "B2",
+        "C",
+        "D1",
+        "D2",
+        "E",
+        "F",
+        "100",
+        "101",
+        "102",
+        "103",
+        "raceway",
+        "nm-cable",
+        "buried",
+        required=True,
+    )
     length_m: Amount = positive(at_most=2000, required=True, usual=(0.1, 2000))
     ambient_c: Amount = number(at_least=-40, at_most=80)
     ground_c: Amount = number(at_least=-20, at_most=50)
@@ -118,7 +155,9 @@ class Supply(Placed):
     ze_ohm: Amount = positive(NONE, at_most=1000)
     line_neutral_loop_ohm: Amount = positive(at_most=100)
     source_electrode_ohm: Amount = positive(at_most=1000, usual=(0.05, 1000))
-    prospective_fault_current_ka: Union[ProspectiveFaultCurrent, Absent] = section(ProspectiveFaultCurrent)
+    prospective_fault_current_ka: Union[ProspectiveFaultCurrent, Absent] = section(
+        ProspectiveFaultCurrent
+    )
     service_device: Union[ServiceDevice, Absent] = section(ServiceDevice)
     upstream_rcd: Union[ResidualCurrentDevice, Absent] = section(ResidualCurrentDevice, NONE)
     isolator: YesNo = flag()
@@ -165,7 +204,10 @@ EARTHED_BY = ("earth-bar", "conductor")
 
 @dataclass(frozen=True)
 class BoardEnclosure(Placed):
-    """Of an existing board or a charging point. `earthed_by`: what joins its metal to the protective conductor."""
+    """Of an existing board or a charging point.
+
+    `earthed_by`: what joins its metal to the protective conductor.
+    """
 
     material: Trade = word("steel", "plastic", "aluminium")
     earthed_by: Trade = word(*EARTHED_BY, also=(NONE,))
@@ -302,7 +344,9 @@ class Way(Placed):
     """One device on the rail. Which keys mean something depends on `device`."""
 
     name: str = identity(required=True)
-    device: Trade = word("spd", "rcbo", "rcd", "circuit-breaker", "fuse", "blank", "contactor", required=True)
+    device: Trade = word(
+        "spd", "rcbo", "rcd", "circuit-breaker", "fuse", "blank", "contactor", required=True
+    )
     modules: Amount = count(at_least=1, at_most=24, required=True)
     fed_from: Trade = identity()
     line: Trade = word(*LINES)
@@ -361,7 +405,9 @@ class Circuit(Placed):
 @dataclass(frozen=True)
 class OpenPen(Placed):
     measure: Trade = word("three-phase-balance", "electrode", "device", also=(NONE,))
-    senses: Trade = word("earth-voltage", "line-neutral-voltage", "three-lines", "protective-current")
+    senses: Trade = word(
+        "earth-voltage", "line-neutral-voltage", "three-lines", "protective-current"
+    )
     opens_protective_conductor: YesNo = flag(UNDECLARED)
     acts_within_s: Amount = positive(UNDECLARED, at_most=60)
     recloses: YesNo = flag(UNDECLARED)
@@ -376,7 +422,9 @@ class ChargingPoint(Placed):
     setting_locked: YesNo = flag()
     lines: Union[tuple[str, ...], Absent] = words_of(*LINES, required=True)
     location: Trade = word("indoors", "outdoors")
-    charges_outdoors: YesNo = flag()  # of a point indoors: whether a vehicle outdoors can be reached from it
+    charges_outdoors: YesNo = (
+        flag()
+    )  # of a point indoors: whether a vehicle outdoors can be reached from it
     outlet: Trade = word("tethered", "socket", "receptacle")
     lead_m: Amount = positive(at_most=100, usual=(0.5, 30))
     lead_mm2: Amount = positive(UNDECLARED, at_most=400)
@@ -398,7 +446,9 @@ class ChargingPoint(Placed):
 @dataclass(frozen=True)
 class Electrode(Placed):
     name: str = identity(required=True)
-    use: Trade = word("installation", "charging-point", "holds-down-open-pen", "measuring", required=True)
+    use: Trade = word(
+        "installation", "charging-point", "holds-down-open-pen", "measuring", required=True
+    )
     resistance_ohm: Amount = positive(at_most=100_000, usual=(0.5, 100_000))
     rods: Amount = count(CHOOSE, at_least=1, at_most=50)
     spacing_m: Amount = positive(at_most=100)
@@ -429,10 +479,27 @@ class Reading(Placed):
     the simulated state of the control pilot, `result` the finding where there is no figure.
     """
 
-    test: Trade = word("ze", "zs", "r1-plus-r2", "insulation", "rcd-time",
-                       "prospective-fault-current", "electrode", "polarity", "voltage",
-                       "electrode-lead", "continuity", "phase-sequence", "test-button",
-                       "main-switch", "state", "lock", "open-pen", "limiter", required=True)
+    test: Trade = word(
+        "ze",
+        "zs",
+        "r1-plus-r2",
+        "insulation",
+        "rcd-time",
+        "prospective-fault-current",
+        "electrode",
+        "polarity",
+        "voltage",
+        "electrode-lead",
+        "continuity",
+        "phase-sequence",
+        "test-button",
+        "main-switch",
+        "state",
+        "lock",
+        "open-pen",
+        "limiter",
+        required=True,
+    )
     at: Trade = identity()
     circuit: Trade = identity()
     between: Union[tuple[str, ...], Absent] = words_of(*LINES, "N", "PE")
@@ -451,15 +518,24 @@ class Reading(Placed):
     day: Union[date, Absent] = a_day()
 
 
-CONTACTS = ("sound", "loose", "over-tight", "beside-the-clamp", "insulation-under-the-clamp", "cut-strands", "high-resistance")
+CONTACTS = (
+    "sound",
+    "loose",
+    "over-tight",
+    "beside-the-clamp",
+    "insulation-under-the-clamp",
+    "cut-strands",
+    "high-resistance",
+)
 
 
 @dataclass(frozen=True)
 class WiringChange(Placed):
-    """One change to the wiring that follows from the rest of the file; exactly one of the first five keys.
+    """One change to the wiring that follows from the rest of the file; exactly one of the first
+    five keys.
 
-    `remove`, `move` and `set` name a conductor, `swap` two terminals whose conductors change places,
-    `add` names a new conductor. `end` is `start` or `end` of the conductor.
+    `remove`, `move` and `set` name a conductor, `swap` two terminals whose conductors change
+    places, `add` names a new conductor. `end` is `start` or `end` of the conductor.
     """
 
     remove: Trade = prose()

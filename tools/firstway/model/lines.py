@@ -32,5 +32,8 @@ def lines_of_way(installation: Installation, way: Way) -> tuple[str, ...]:
 
 def lines_given(installation: Installation, way: Way) -> tuple[str, ...]:
     """The lines there are where a way is fed from."""
-    source = next((each for each in installation.board.ways if each.name == way.fed_from and each is not way), None)
+    source = next(
+        (each for each in installation.board.ways if each.name == way.fed_from and each is not way),
+        None,
+    )
     return lines_of_way(installation, source) if source is not None else lines_of(installation)

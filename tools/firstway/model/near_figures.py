@@ -9,8 +9,21 @@ from firstway.model.values import Number, Placed, is_known
 
 # A prefix of the unit first (milli for none), then a comma moved by one place or two.
 _FACTORS = (1000.0, 10.0, 100.0)
-_UNITS = {"mm": "mm", "mm2": "mm2", "m": "m", "a": "A", "ma": "mA", "ka": "kA", "v": "V",
-          "kv": "kV", "nm": "Nm", "in": "lbf.in", "ohm": "ohm", "kw": "kW", "kwh": "kWh"}
+_UNITS = {
+    "mm": "mm",
+    "mm2": "mm2",
+    "m": "m",
+    "a": "A",
+    "ma": "mA",
+    "ka": "kA",
+    "v": "V",
+    "kv": "kV",
+    "nm": "Nm",
+    "in": "lbf.in",
+    "ohm": "ohm",
+    "kw": "kW",
+    "kwh": "kWh",
+}
 
 
 @dataclass(frozen=True)
@@ -38,8 +51,10 @@ def unit_of_key(key: str) -> str:
 def meant_figure(value: float, kind: Number) -> float | None:
     """The figure a slip of prefix or comma away that such a key usually has; None where none fits.
 
-    >>> meant_figure(0.03, Number(at_least=4, at_most=3000)), meant_figure(19, Number(usual=(60, 900)))
-    (30.0, 190.0)
+    >>> meant_figure(0.03, Number(at_least=4, at_most=3000))
+    30.0
+    >>> meant_figure(19, Number(usual=(60, 900)))
+    190.0
     """
     least = kind.at_least if kind.at_least is not None else kind.above
     low, high = kind.usual or (least, kind.at_most)
@@ -57,8 +72,13 @@ def unusual_figures(section: Placed) -> Iterator[Unusual]:
         if isinstance(kind, Number) and kind.usual is not None and is_known(value):
             low, high = kind.usual
             if not low <= value <= high:
-                yield Unusual(value.path, float(value), unit_of_key(item.name), kind.usual,
-                              meant_figure(value, kind))
+                yield Unusual(
+                    value.path,
+                    float(value),
+                    unit_of_key(item.name),
+                    kind.usual,
+                    meant_figure(value, kind),
+                )
         for each in value if isinstance(value, tuple) else (value,):
             if isinstance(each, Placed):
                 yield from unusual_figures(each)

@@ -1,4 +1,6 @@
-"""Model: the words of the trade where rule set nec holds, put in place of those of the other rule sets."""
+"""Model: the words of the trade where rule set nec holds, put in place of those of the other rule
+sets.
+"""
 
 from __future__ import annotations
 
@@ -8,21 +10,62 @@ from functools import lru_cache
 from typing import TypeVar
 
 MAIN_GROUND = "grounding bus of the existing panel"
-GROUND = "G"    # NFPA 70 250.126 (from memory): a terminal of the equipment grounding conductor bears "green", "ground", "G", "GR" or the symbol
-# Common practice; longest first, for the shorter stand inside them. A word in an id or a file path is left alone.
+GROUND = (  # NFPA 70 250.126 (from memory): a terminal of the equipment grounding conductor bears "green", "ground", "G", "GR" or the symbol
+    "G"
+)
+# Common practice; longest first, for the shorter stand inside them. A word in an id or a file path
+# is left alone.
 _PAIRS = (
-    ("isolated at its origin", "isolated where the feeder begins"), ("tails pass", "feeder passes"), ("PEN", "grounded service conductor"),
-    ("an earth electrode", "a grounding electrode"), ("an earth fault", "a ground fault"), ("an earth", "a ground"), ("an earthing", "a grounding"),
-    ("main earthing terminal", MAIN_GROUND), ("earth electrodes", "grounding electrodes"), ("earth electrode", "grounding electrode"),
-    ("earth bar", "grounding bar"), ("earth lead", "ground lead"), ("earthing conductor", "grounding electrode conductor"),
-    ("PE conductor", "equipment grounding conductor"), ("protective conductors", "equipment grounding conductors"),
-    ("protective conductor", "equipment grounding conductor"), ("protective core", "equipment grounding conductor"),
-    ("earthing", "grounding"), ("earthed", "grounded"), ("earth", "ground"), ("PE", "ground"),
-    ("tails", "feeder"), ("armoured", "armored"), ("armour", "armor"), ("single cores", "single conductors"), ("origin", "existing panel"), ("boards", "panels"), ("board", "panel"), ("network's operator", "utility"), ("network operator", "utility"), ("network's voltage", "utility's voltage"),
-    ("the network alone", "the utility alone"), ("distributor", "utility"), ("circuit-breaker", "circuit breaker"),
-    ("a charging point", "an EVSE"), ("charging points", "EVSE"), ("charging point", "EVSE"), ("rail", "mounting rail"),
-    ("authorised", "authorized"), ("energised", "energized"), ("socket-outlets", "receptacles"), ("socket-outlet", "receptacle"), ("spade", "shovel"),
-    ("kilometre", "kilometer"), ("millimetres", "millimeters"), ("millimetre", "millimeter"), ("metres", "meters"), ("metre", "meter"), ("colours", "colors"), ("colour", "color"),
+    ("isolated at its origin", "isolated where the feeder begins"),
+    ("tails pass", "feeder passes"),
+    ("PEN", "grounded service conductor"),
+    ("an earth electrode", "a grounding electrode"),
+    ("an earth fault", "a ground fault"),
+    ("an earth", "a ground"),
+    ("an earthing", "a grounding"),
+    ("main earthing terminal", MAIN_GROUND),
+    ("earth electrodes", "grounding electrodes"),
+    ("earth electrode", "grounding electrode"),
+    ("earth bar", "grounding bar"),
+    ("earth lead", "ground lead"),
+    ("earthing conductor", "grounding electrode conductor"),
+    ("PE conductor", "equipment grounding conductor"),
+    ("protective conductors", "equipment grounding conductors"),
+    ("protective conductor", "equipment grounding conductor"),
+    ("protective core", "equipment grounding conductor"),
+    ("earthing", "grounding"),
+    ("earthed", "grounded"),
+    ("earth", "ground"),
+    ("PE", "ground"),
+    ("tails", "feeder"),
+    ("armoured", "armored"),
+    ("armour", "armor"),
+    ("single cores", "single conductors"),
+    ("origin", "existing panel"),
+    ("boards", "panels"),
+    ("board", "panel"),
+    ("network's operator", "utility"),
+    ("network operator", "utility"),
+    ("network's voltage", "utility's voltage"),
+    ("the network alone", "the utility alone"),
+    ("distributor", "utility"),
+    ("circuit-breaker", "circuit breaker"),
+    ("a charging point", "an EVSE"),
+    ("charging points", "EVSE"),
+    ("charging point", "EVSE"),
+    ("rail", "mounting rail"),
+    ("authorised", "authorized"),
+    ("energised", "energized"),
+    ("socket-outlets", "receptacles"),
+    ("socket-outlet", "receptacle"),
+    ("spade", "shovel"),
+    ("kilometre", "kilometer"),
+    ("millimetres", "millimeters"),
+    ("millimetre", "millimeter"),
+    ("metres", "meters"),
+    ("metre", "meter"),
+    ("colours", "colors"),
+    ("colour", "color"),
 )
 
 
@@ -30,16 +73,21 @@ def _large(words: str) -> str:
     return words[0].upper() + words[1:]
 
 
-_WORDS = tuple((re.compile(rf"(?<![-\w.])(?<!true )(?<!mounting ){ours}(?![-\w]|\.\w)"), theirs)
-               for small, term in _PAIRS for ours, theirs in dict.fromkeys(((small, term), (_large(small), _large(term)))))
+_WORDS = tuple(
+    (re.compile(rf"(?<![-\w.])(?<!true )(?<!mounting ){ours}(?![-\w]|\.\w)"), theirs)
+    for small, term in _PAIRS
+    for ours, theirs in dict.fromkeys(((small, term), (_large(small), _large(term))))
+)
 _Value = TypeVar("_Value")
 
 
-@lru_cache(maxsize=4096)   # a choice of sizes writes the same sentences a hundred times
+@lru_cache(maxsize=4096)  # a choice of sizes writes the same sentences a hundred times
 def in_nec_words(text: str) -> str:
     """A sentence in the words of rule set nec.
 
-    >>> in_nec_words("Earth bar of the board-01, on-board charger: PE conductor from origin PE to earth bar terminal 1")
+    >>> in_nec_words(
+    ...     "Earth bar of the board-01, on-board charger: PE conductor from origin PE to earth bar terminal 1"
+    ... )
     'Grounding bar of the board-01, on-board charger: equipment grounding conductor from existing panel ground to grounding bar terminal 1'
     """
     for ours, theirs in _WORDS:

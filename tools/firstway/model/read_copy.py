@@ -1,10 +1,13 @@
-"""Model: what a reader noted of clauses read in an own copy of the book: the file beside an installation, typed.
+"""Model: what a reader noted of clauses read in an own copy of the book: the file beside an
+installation, typed.
 
     # marram.read-in-my-copy
     - {clause: 534.4.8, edition: 2018+A4:2026, day: 2026-12-02, initials: KP}
-    - {clause: Table 54.8, edition: 2018+A4:2026, day: 2026-12-02, initials: KP, in_own_words: the neutral decides}
+    - {clause: Table 54.8, edition: 2018+A4:2026, day: 2026-12-02, initials: KP, in_own_words: the
+    neutral decides}
 
-It changes no verdict and no standing. No text of a standard belongs in it: own words are short, or none.
+It changes no verdict and no standing. No text of a standard belongs in it: own words are short, or
+none.
 """
 
 from __future__ import annotations
@@ -23,10 +26,14 @@ from firstway.model.values import a_day, identity, is_known, prose
 from firstway.problems import Problem
 
 ENDING = ".read-in-my-copy"
-LONGEST_OWN_WORDS = 160   # characters: a remark, too short for a clause to be copied out
-LONGEST_EDITION = 40      # characters
-_CLAUSE = re.compile(r"(?:(?:Table|Appendix|Annex|Article|Chapter|Section|Part) )?(?:\d[A-Z]+\d*[A-Za-z]?|[A-Z]?\d+(?:\.\d+)*)(?:\([A-Za-z0-9]+\))*|(?:Appendix|Annex|Part) [A-Z0-9]+")
-_QUOTED = re.compile("[\"“”«»]")
+LONGEST_OWN_WORDS = 160  # characters: a remark, too short for a clause to be copied out
+LONGEST_EDITION = 40  # characters
+_CLAUSE = re.compile(
+    r"(?:(?:Table|Appendix|Annex|Article|Chapter|Section|Part)"
+    r" )?(?:\d[A-Z]+\d*[A-Za-z]?|[A-Z]?\d+(?:\.\d+)*)(?:\([A-Za-z0-9]+\))*|(?:Appendix|Annex|Part)"
+    r" [A-Z0-9]+"
+)
+_QUOTED = re.compile('["“”«»]')
 
 
 @dataclass(frozen=True)
@@ -53,7 +60,10 @@ class ReadClause(_Written):
 
 
 def beside(path: Path, shown_as: str) -> tuple[tuple[ReadClause, ...], list[Problem]]:
-    """The notes that stand beside an installation's file; none where there is no such file. `shown_as` names the installation."""
+    """The notes that stand beside an installation's file; none where there is no such file.
+
+    `shown_as` names the installation.
+    """
     own = f"{shown_as.removesuffix(path.suffix)}{ENDING}"
     text, problems = text_if_there(path.parent / f"{path.stem}{ENDING}", own)
     return ((), problems) if text is None else read_copy_from_yaml(text, own)
@@ -67,15 +77,32 @@ def read_copy_from_yaml(text: str, file: str) -> tuple[tuple[ReadClause, ...], l
     if data is None:
         return (), problems
     if not isinstance(data, Items):
-        return (), [Problem(file, data.line, "the file must be a list of clauses", "begin each with `- {clause: 534.4.8, edition: ..., day: ..., initials: ...}`")]
+        return (), [
+            Problem(
+                file,
+                data.line,
+                "the file must be a list of clauses",
+                "begin each with `- {clause: 534.4.8, edition: ..., day: ..., initials: ...}`",
+            )
+        ]
     notes: list[ReadClause] = []
     for each in data:
         if not isinstance(each, Entries):
-            problems.append(Problem(file, each.line, "a clause must be keys with values", "write `- {clause: 534.4.8, edition: ..., day: ..., initials: ...}`"))
+            problems.append(
+                Problem(
+                    file,
+                    each.line,
+                    "a clause must be keys with values",
+                    "write `- {clause: 534.4.8, edition: ..., day: ..., initials: ...}`",
+                )
+            )
             continue
         written, own = section_from_data(each, _Written, file)
         if not own:
-            note = ReadClause(**{item.name: getattr(written, item.name) for item in fields(_Written)}, line=each.line)
+            note = ReadClause(
+                **{item.name: getattr(written, item.name) for item in fields(_Written)},
+                line=each.line,
+            )
             own = list(_flaws(note, notes, file))
             notes.append(note)
         problems += own
@@ -84,12 +111,40 @@ def read_copy_from_yaml(text: str, file: str) -> tuple[tuple[ReadClause, ...], l
 
 def _flaws(note: ReadClause, before: list[ReadClause], file: str) -> Iterator[Problem]:
     if not _CLAUSE.fullmatch(note.clause):
-        yield Problem(file, note.line, f"'{note.clause[:40]}' is no clause", "write its number alone, as the list of clauses prints it: 534.4.8 or Table 54.8")
+        yield Problem(
+            file,
+            note.line,
+            f"'{note.clause[:40]}' is no clause",
+            "write its number alone, as the list of clauses prints it: 534.4.8 or Table 54.8",
+        )
     if len(note.edition) > LONGEST_EDITION:
-        yield Problem(file, note.line, "the edition is longer than the name of an edition", "write it as the book prints it, such as 2018+A4:2026")
+        yield Problem(
+            file,
+            note.line,
+            "the edition is longer than the name of an edition",
+            "write it as the book prints it, such as 2018+A4:2026",
+        )
     if len(note.own_words) > LONGEST_OWN_WORDS or _QUOTED.search(note.own_words):
-        yield Problem(file, note.line, f"the words beside {note.clause[:40]} are too many, or a quotation",
-                      f"write up to {LONGEST_OWN_WORDS} characters of your own, or none: no text of a standard belongs here")
-    same = next((other for other in before if (other.clause, other.edition, other.initials) == (note.clause, note.edition, note.initials)), None)
+        yield Problem(
+            file,
+            note.line,
+            f"the words beside {note.clause[:40]} are too many, or a quotation",
+            f"write up to {LONGEST_OWN_WORDS} characters of your own, or none: no text of a"
+            " standard belongs here",
+        )
+    same = next(
+        (
+            other
+            for other in before
+            if (other.clause, other.edition, other.initials)
+            == (note.clause, note.edition, note.initials)
+        ),
+        None,
+    )
     if same is not None:
-        yield Problem(file, note.line, f"{note.initials} has noted {note.clause} in {note.edition} already (line {same.line})", "keep the later of the two")
+        yield Problem(
+            file,
+            note.line,
+            f"{note.initials} has noted {note.clause} in {note.edition} already (line {same.line})",
+            "keep the later of the two",
+        )

@@ -16,8 +16,25 @@ from firstway.model.installation import Installation
 from firstway.model.near_figures import meant_figure
 from firstway.model.unknown_keys import NEAR, Around, Place, meant_by
 from firstway.model.values import (
-    ABSENT_WORDS, UNKNOWN, AsWritten, Day, Flag, KnownBy, Name, Names, Number, Placed, Prose, Section,
-    Sections, SectionsOrWords, Spec, Terminals, Word, Words, is_known,
+    ABSENT_WORDS,
+    UNKNOWN,
+    AsWritten,
+    Day,
+    Flag,
+    KnownBy,
+    Name,
+    Names,
+    Number,
+    Placed,
+    Prose,
+    Section,
+    Sections,
+    SectionsOrWords,
+    Spec,
+    Terminals,
+    Word,
+    Words,
+    is_known,
 )
 from firstway.problems import Problem
 
@@ -42,7 +59,9 @@ class _Reader:
         self.problems.append(Problem(self.file, line, message, hint))
 
 
-def installation_from_yaml(text: str, file: str, name: str = "") -> tuple[Installation | None, list[Problem]]:
+def installation_from_yaml(
+    text: str, file: str, name: str = ""
+) -> tuple[Installation | None, list[Problem]]:
     """Read one installation.
 
     `file` is shown in problems; `name` identifies the installation on pages (the file's stem).
@@ -63,7 +82,9 @@ def installation_from_yaml(text: str, file: str, name: str = "") -> tuple[Instal
     return (None, sorted(set(problems))) if problems else (installation, [])
 
 
-def section_from_data(data: Entries, of: type, file: str, path: str = "") -> tuple[Any, list[Problem]]:
+def section_from_data(
+    data: Entries, of: type, file: str, path: str = ""
+) -> tuple[Any, list[Problem]]:
     """One section of any file that is written in the same manner, typed; its problems name `file`."""
     reader = _Reader(file, [], {})
     return _section(reader, data, of, path), reader.problems
@@ -105,24 +126,46 @@ def _value(reader: _Reader, node: Node, spec: Spec, path: str, line: int) -> Any
     kind = spec.kind
     if isinstance(kind, AsWritten):
         return node
-    if isinstance(node, Text) and node.text in _ABSENT_WORDS and not node.quoted and not isinstance(kind, Prose | Name | KnownBy):
+    if (
+        isinstance(node, Text)
+        and node.text in _ABSENT_WORDS
+        and not node.quoted
+        and not isinstance(kind, Prose | Name | KnownBy)
+    ):
         absent = _ABSENT_WORDS[node.text]
         if absent in spec.words and not (spec.required and absent == UNKNOWN):
-            # A list of sections that is not known is one with nothing told in it, as if the key were absent.
+            # A list of sections that is not known is one with nothing told in it, as if the key
+            # were absent.
             return () if isinstance(kind, Sections | SectionsOrWords) else absent
         if not (isinstance(kind, Word) and node.text in kind.choices):
             allowed = " or ".join(f"`{word.value}`" for word in spec.words)
-            reader.say(node.line, f"'{path}' cannot be '{node.text}'",
-                       "give the value" if spec.required and len(spec.words) < 2 else f"give the value or {allowed}")
+            reader.say(
+                node.line,
+                f"'{path}' cannot be '{node.text}'",
+                (
+                    "give the value"
+                    if spec.required and len(spec.words) < 2
+                    else f"give the value or {allowed}"
+                ),
+            )
             return UNKNOWN
-    if isinstance(kind, (Prose, Name)) and isinstance(node, Text) and node.text in _ABSENT_WORDS and not node.quoted:
+    if (
+        isinstance(kind, (Prose, Name))
+        and isinstance(node, Text)
+        and node.text in _ABSENT_WORDS
+        and not node.quoted
+    ):
         absent = _ABSENT_WORDS[node.text]
         if absent in spec.words and not spec.required:
             return absent
     if isinstance(kind, Section):
         if isinstance(node, Entries):
             return _section(reader, node, kind.of, path)
-        reader.say(node.line, f"'{path}' must be keys with values", f"write `{path.rpartition('.')[2]}: {{key: value}}`")
+        reader.say(
+            node.line,
+            f"'{path}' must be keys with values",
+            f"write `{path.rpartition('.')[2]}: {{key: value}}`",
+        )
         return UNKNOWN
     if isinstance(kind, Sections):
         return _sections(reader, node, kind, path)
@@ -133,7 +176,11 @@ def _value(reader: _Reader, node: Node, spec: Spec, path: str, line: int) -> Any
     if isinstance(kind, KnownBy):
         return _known_by(reader, node, path)
     if not isinstance(node, Text):
-        reader.say(node.line, f"'{path}' must be one value", "write it without brackets, or put quotes around text that holds them")
+        reader.say(
+            node.line,
+            f"'{path}' must be one value",
+            "write it without brackets, or put quotes around text that holds them",
+        )
         return UNKNOWN
     return _plain_value(reader, node, kind, path)
 
@@ -144,8 +191,11 @@ def _plain_value(reader: _Reader, node: Text, kind: Any, path: str) -> Any:
         reader.say(node.line, f"'{path}' is empty", "write the value or remove the key")
         return UNKNOWN
     if not isinstance(kind, Prose) and (unseen := UNSEEN.search(text)) is not None:
-        reader.say(node.line, f"'{path}' holds an invisible character ({unseen_name(unseen[0])})",
-                   f"type it anew: {_short(seen(text).strip())}")
+        reader.say(
+            node.line,
+            f"'{path}' holds an invisible character ({unseen_name(unseen[0])})",
+            f"type it anew: {_short(seen(text).strip())}",
+        )
         return UNKNOWN
     if isinstance(kind, Number):
         return _number(reader, node, kind, path)
@@ -165,13 +215,18 @@ def _plain_value(reader: _Reader, node: Text, kind: Any, path: str) -> Any:
         try:
             return date.fromisoformat(text)
         except ValueError:
-            reader.say(node.line, f"'{path}' is '{_short(text)}', not a date", "write it as 2026-12-01")
+            reader.say(
+                node.line, f"'{path}' is '{_short(text)}', not a date", "write it as 2026-12-01"
+            )
             return UNKNOWN
     if isinstance(kind, Name):
         if NAME_FORM.match(text):
             return text
-        reader.say(node.line, f"'{path}' is '{_short(text)}', which cannot be a name",
-                   "use letters, digits, hyphens and underscores")
+        reader.say(
+            node.line,
+            f"'{path}' is '{_short(text)}', which cannot be a name",
+            "use letters, digits, hyphens and underscores",
+        )
         return UNKNOWN
     if len(text) > LONGEST_TEXT:
         reader.say(node.line, f"'{path}' is longer than {LONGEST_TEXT} characters", "shorten it")
@@ -186,13 +241,25 @@ def _number(reader: _Reader, node: Text, kind: Number, path: str) -> Any:
     text = node.text
     if not NUMBER_FORM.match(text) or len(text) > LONGEST_NUMBER:
         if len(text) <= LONGEST_NUMBER and NUMBER_FORM.match(text.replace(",", ".", 1)):
-            reader.say(node.line, f"'{path}' is '{_short(text)}', not a number", f"write {text.replace(',', '.', 1)}")
+            reader.say(
+                node.line,
+                f"'{path}' is '{_short(text)}', not a number",
+                f"write {text.replace(',', '.', 1)}",
+            )
         else:
-            reader.say(node.line, f"'{path}' is '{_short(text)}', not a number", "write the number alone; its unit is in the key")
+            reader.say(
+                node.line,
+                f"'{path}' is '{_short(text)}', not a number",
+                "write the number alone; its unit is in the key",
+            )
         return UNKNOWN
     value = float(text)
     if not math.isfinite(value):
-        reader.say(node.line, f"'{path}' is {_short(text)}, larger than any figure here", "write the figure that is meant")
+        reader.say(
+            node.line,
+            f"'{path}' is {_short(text)}, larger than any figure here",
+            "write the figure that is meant",
+        )
         return UNKNOWN
     if kind.whole and value != int(value):
         reader.say(node.line, f"'{path}' is {_short(text)}", "write a whole number")
@@ -223,29 +290,46 @@ def _sections(reader: _Reader, node: Node, kind: Sections, path: str) -> tuple[A
         return ()
     if kind.one_or_more and not node.values:
         reader.say(node.line, f"'{path}' is empty", "add one item or more")
-    return tuple(item for place, each in enumerate(_first_of(reader, node, kind.at_most, path), 1)
-                 if (item := _item(reader, each, kind.of, path, place)) is not None)
+    return tuple(
+        item
+        for place, each in enumerate(_first_of(reader, node, kind.at_most, path), 1)
+        if (item := _item(reader, each, kind.of, path, place)) is not None
+    )
 
 
 def _first_of(reader: _Reader, node: Items, most: int, path: str) -> Sequence[Node]:
     """The entries of a list, as many as it may have; more are told."""
     if len(node.values) > most:
-        reader.say(node.values[most].line, f"'{path}' has {len(node.values)} entries; it may have {most}", "take out what does not belong to this board")
+        reader.say(
+            node.values[most].line,
+            f"'{path}' has {len(node.values)} entries; it may have {most}",
+            "take out what does not belong to this board",
+        )
     return node.values[:most]
 
 
 def _item(reader: _Reader, node: Node, of: type, path: str, place: int) -> Any:
     if not isinstance(node, Entries):
-        reader.say(node.line, f"item {place} of '{path}' must be keys with values", "write `- {key: value}`")
+        reader.say(
+            node.line,
+            f"item {place} of '{path}' must be keys with values",
+            "write `- {key: value}`",
+        )
         return None
     own_name = node.values.get("name")
-    key = own_name.text if isinstance(own_name, Text) and NAME_FORM.match(own_name.text) else str(place)
+    key = (
+        own_name.text
+        if isinstance(own_name, Text) and NAME_FORM.match(own_name.text)
+        else str(place)
+    )
     where = f"{path}.{key}"
     reader.lines_of.setdefault(where, node.line)
     return _section(reader, node, of, where)
 
 
-def _sections_or_words(reader: _Reader, node: Node, kind: SectionsOrWords, path: str) -> tuple[Any, ...]:
+def _sections_or_words(
+    reader: _Reader, node: Node, kind: SectionsOrWords, path: str
+) -> tuple[Any, ...]:
     if not isinstance(node, Items):
         reader.say(node.line, f"'{path}' must be a list", "write `[...]`")
         return ()
@@ -265,7 +349,11 @@ def _list_of_words(reader: _Reader, node: Node, kind: Words | Names | Terminals,
     found: list[str] = []
     for each in node.values:
         if not isinstance(each, Text):
-            reader.say(each.line, f"'{path}' holds something that is not a word", "write words separated by commas")
+            reader.say(
+                each.line,
+                f"'{path}' holds something that is not a word",
+                "write words separated by commas",
+            )
             continue
         value = _plain_value(reader, each, _of_list(kind), path)
         if value in found:
@@ -294,5 +382,7 @@ def _known_by(reader: _Reader, node: Node, path: str) -> dict[str, str]:
             found[key] = value.text
         else:
             given = f"is '{_short(value.text)}'" if isinstance(value, Text) else "must be one word"
-            reader.say(value.line, f"'{path}.{_short(key)}' {given}", "use one of: " + ", ".join(HOW_KNOWN))
+            reader.say(
+                value.line, f"'{path}.{_short(key)}' {given}", "use one of: " + ", ".join(HOW_KNOWN)
+            )
     return found

@@ -1,4 +1,5 @@
-"""Model: what one value in an installation file may be, how a key says so, and where the value sits.
+"""Model: what one value in an installation file may be, how a key says so, and where the value
+sits.
 
 A value of an installation carries the path of its key, so that nobody types a path beside it. The
 section puts it on when it is made, whoever makes it: the reader, a change of one key, a trial of a
@@ -30,10 +31,10 @@ class Absent:
         return f"<{self.value}>"
 
 
-UNKNOWN = Absent("unknown")          # not known: measure or ask; also what an absent key means
-NONE = Absent("none")                # there is none
-CHOOSE = Absent("choose")            # size it and show how
-UNDECLARED = Absent("undeclared")    # the maker states nothing: ask the maker
+UNKNOWN = Absent("unknown")  # not known: measure or ask; also what an absent key means
+NONE = Absent("none")  # there is none
+CHOOSE = Absent("choose")  # size it and show how
+UNDECLARED = Absent("undeclared")  # the maker states nothing: ask the maker
 ABSENT_WORDS = (UNKNOWN, NONE, CHOOSE, UNDECLARED)
 
 
@@ -43,6 +44,7 @@ def is_known(value: object) -> bool:
 
 
 # Values that know where they sit
+
 
 class ToldNumber(float):
     """A number of the file, with the path of its key."""
@@ -71,8 +73,16 @@ class ToldList(tuple):  # type: ignore[type-arg]
 
 
 Told = ToldNumber | ToldWord | ToldCount | ToldList | Absent
-_TOLD = {float: ToldNumber, str: ToldWord, int: ToldCount, tuple: ToldList,
-         ToldNumber: ToldNumber, ToldWord: ToldWord, ToldCount: ToldCount, ToldList: ToldList}
+_TOLD = {
+    float: ToldNumber,
+    str: ToldWord,
+    int: ToldCount,
+    tuple: ToldList,
+    ToldNumber: ToldNumber,
+    ToldWord: ToldWord,
+    ToldCount: ToldCount,
+    ToldList: ToldList,
+}
 
 
 def told(value: Any, path: str) -> Any:
@@ -89,7 +99,9 @@ def told(value: Any, path: str) -> Any:
 
 
 def in_place_of(value: Any, new: Any) -> Any:
-    """A figure worked from one value of the file alone (another unit of it), sitting where that sits."""
+    """A figure worked from one value of the file alone (another unit of it), sitting where that
+    sits.
+    """
     return told(new, value.path)
 
 
@@ -119,7 +131,9 @@ class Placed:
 
 @cache
 def _keys_of(of: type) -> tuple[tuple[str, str], ...]:
-    return tuple((item.name, item.name.rstrip("_")) for item in fields(of) if "spec" in item.metadata)
+    return tuple(
+        (item.name, item.name.rstrip("_")) for item in fields(of) if "spec" in item.metadata
+    )
 
 
 @dataclass(frozen=True)
@@ -225,18 +239,31 @@ def _key(kind: Any, required: bool, words: tuple[Absent, ...], default: Any = MI
     return field(default=UNKNOWN if default is MISSING else default, metadata={"spec": spec})
 
 
-def number(*words: Absent, above: float | None = None, at_least: float | None = None,
-           at_most: float | None = None, whole: bool = False, required: bool = False,
-           usual: tuple[float, float] | None = None, or_zero: bool = False) -> Any:
+def number(
+    *words: Absent,
+    above: float | None = None,
+    at_least: float | None = None,
+    at_most: float | None = None,
+    whole: bool = False,
+    required: bool = False,
+    usual: tuple[float, float] | None = None,
+    or_zero: bool = False,
+) -> Any:
     return _key(Number(above, at_least, at_most, whole, usual, or_zero), required, words)
 
 
-def positive(*words: Absent, at_most: float | None = None, required: bool = False,
-             usual: tuple[float, float] | None = None) -> Any:
+def positive(
+    *words: Absent,
+    at_most: float | None = None,
+    required: bool = False,
+    usual: tuple[float, float] | None = None,
+) -> Any:
     return number(*words, above=0, at_most=at_most, required=required, usual=usual)
 
 
-def count(*words: Absent, at_least: int = 0, at_most: int | None = None, required: bool = False) -> Any:
+def count(
+    *words: Absent, at_least: int = 0, at_most: int | None = None, required: bool = False
+) -> Any:
     return number(*words, at_least=at_least, at_most=at_most, whole=True, required=required)
 
 

@@ -6,11 +6,18 @@ from html import escape
 
 _SENTENCES = (
     "Electricity kills and starts fires.",
-    "This is teaching material: it does not replace the current standard, the local code, the maker's"
-    " instructions or the judgement of a licensed person.",
-    "Sizes are proposals for a responsible designer. Work only on what a qualified person has isolated"
-    " and proved dead.",
-    "The cut-out, the service equipment, the meter and live tails belong to authorised persons only.",
+    (
+        "This is teaching material: it does not replace the current standard, the local code, the"
+        " maker's instructions or the judgement of a licensed person."
+    ),
+    (
+        "Sizes are proposals for a responsible designer. Work only on what a qualified person has"
+        " isolated and proved dead."
+    ),
+    (
+        "The cut-out, the service equipment, the meter and live tails belong to authorised persons"
+        " only."
+    ),
 )
 
 
@@ -21,15 +28,23 @@ def caution_text() -> str:
 
 def caution_line(edition: str) -> str:
     """One line for a terminal or the foot of a drawing."""
-    return ("Caution: a proposal for a responsible designer, not a design; local code and licensed practice"
-            f" come first. Edition the file asks for: {edition}; each finding names the one it rests on.")
+    return (
+        "Caution: a proposal for a responsible designer, not a design; local code and licensed"
+        f" practice come first. Edition the file asks for: {edition}; each finding names the one it"
+        " rests on."
+    )
 
 
 def edition_line(edition: str) -> str:
-    """What stands beside the caution box on a paper and on what comes back: a learner has no file and no findings."""
+    """What stands beside the caution box on a paper and on what comes back: a learner has no file
+    and no findings.
+    """
     return f"Edition of the rules: {edition}."
 
 
 def caution_html() -> str:
     """The caution box of a page."""
-    return f'<aside class="caution" role="note" aria-label="Caution"><p><strong>Caution.</strong> {escape(caution_text())}</p></aside>'
+    return (
+        '<aside class="caution" role="note" aria-label="Caution"><p><strong>Caution.</strong>'
+        f" {escape(caution_text())}</p></aside>"
+    )

@@ -16,12 +16,16 @@ NOT_KNOWN = "not known"
 
 def number_text(value: float, places: int) -> str:
     """`value` rounded half away from zero to `places` decimal places."""
-    text = str(Decimal(repr(float(value))).quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP))
+    text = str(
+        Decimal(repr(float(value))).quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP)
+    )
     return text.replace("-", "−") if float(text) != 0 else text.lstrip("-")
 
 
 def figure_in_formula(value: float) -> str:
-    """A figure put into a formula: up to six significant digits, no trailing zeros, never an exponent."""
+    """A figure put into a formula: up to six significant digits, no trailing zeros, never an
+    exponent.
+    """
     rounded = Decimal(f"{float(value):.6g}")
     text = format(rounded, "f")
     text = text.rstrip("0").rstrip(".") if "." in text else text
@@ -29,16 +33,31 @@ def figure_in_formula(value: float) -> str:
 
 
 def figure_put_in(value: float) -> str:
-    """A figure put into a formula, rounded for the eye: four significant digits, every whole digit; the result is worked unrounded.
+    """A figure put into a formula, rounded for the eye: four significant digits, every whole digit;
+    the result is worked unrounded.
 
-    >>> figure_put_in(0.121936), figure_put_in(31.7543), figure_put_in(2122.48), figure_put_in(18500.0), figure_put_in(0.004)
-    ('0.1219', '31.75', '2122', '18500', '0.004')
+    >>> figure_put_in(0.121936)
+    '0.1219'
+    >>> figure_put_in(31.7543)
+    '31.75'
+    >>> figure_put_in(2122.48)
+    '2122'
+    >>> figure_put_in(18500.0)
+    '18500'
+    >>> figure_put_in(0.004)
+    '0.004'
     """
     whole = len(f"{abs(value):.0f}")
     return figure_in_formula(float(f"{value:.{max(4, whole)}g}"))
 
 
-COUNTED = {"conductors": "conductor", "modules": "module", "points": "point", "poles": "pole", "rods": "rod"}
+COUNTED = {
+    "conductors": "conductor",
+    "modules": "module",
+    "points": "point",
+    "poles": "pole",
+    "rods": "rod",
+}
 NAMED = ("type", "way")  # the figure is a name, not an amount: `type 2`
 
 
@@ -56,20 +75,35 @@ def with_unit(number: str, unit: str) -> str:
 
 
 def amount_text(amount: float | str, unit: str) -> str:
-    """A figure of a finding to four digits with its unit; words stand alone, unless the unit names what they are.
+    """A figure of a finding to four digits with its unit; words stand alone, unless the unit names
+    what they are.
 
-    >>> amount_text(0.90338, "kA"), amount_text("not looped", "m"), amount_text("1 or 2", "type"), amount_text("6", "mm2")
-    ('0.9034 kA', 'not looped', 'type 1 or 2', '6 mm²')
+    >>> amount_text(0.90338, "kA")
+    '0.9034 kA'
+    >>> amount_text("not looped", "m")
+    'not looped'
+    >>> amount_text("1 or 2", "type")
+    'type 1 or 2'
+    >>> amount_text("6", "mm2")
+    '6 mm²'
     """
     if not isinstance(amount, str):
         return with_unit(figure_in_formula(float(f"{amount:.4g}")), unit)
-    return with_unit(amount, unit) if unit in NAMED or amount.replace(".", "", 1).isdigit() else amount
+    return (
+        with_unit(amount, unit) if unit in NAMED or amount.replace(".", "", 1).isdigit() else amount
+    )
 
 
 def finding_amount(finding: Finding, amount: float | str) -> str:
     """A figure of a finding; a size of rule set nec in AWG, its area beside it."""
     text = amount_text(amount, finding.unit)
-    size = awg_of_area(amount) if finding.unit == "mm2" and isinstance(amount, float) and finding.source.startswith("NFPA 70") else ""
+    size = (
+        awg_of_area(amount)
+        if finding.unit == "mm2"
+        and isinstance(amount, float)
+        and finding.source.startswith("NFPA 70")
+        else ""
+    )
     return f"{size} AWG ({text})" if size else text
 
 
@@ -80,7 +114,11 @@ def same_words(amount: float | str | None, other: float | str | None) -> bool:
 
 def shown(step: Step) -> str:
     """The step's value as the reader sees it, such as `4.25 V`."""
-    return NOT_KNOWN if step.value is None else with_unit(number_text(step.value, step.places), step.unit)
+    return (
+        NOT_KNOWN
+        if step.value is None
+        else with_unit(number_text(step.value, step.places), step.unit)
+    )
 
 
 def full(value: float) -> str:
@@ -89,9 +127,17 @@ def full(value: float) -> str:
 
 
 def figure_html(step: Step, installation: str) -> str:
-    """The figure of a step for a page (DESIGN: full precision in `value`, rounding only in the text)."""
+    """The figure of a step for a page (DESIGN: full precision in `value`, rounding only in the
+    text).
+    """
     if step.value is None:
-        return (f'<span class="figure unknown" data-step="{escape(step.id)}" data-of="{escape(step.of)}"'
-                f' data-installation="{escape(installation)}">{NOT_KNOWN}</span>')
-    return (f'<data class="figure" value="{full(step.value)}" data-step="{escape(step.id)}" data-of="{escape(step.of)}"'
-            f' data-unit="{escape(step.unit)}" data-installation="{escape(installation)}">{escape(shown(step))}</data>')
+        return (
+            f'<span class="figure unknown" data-step="{escape(step.id)}"'
+            f' data-of="{escape(step.of)}"'
+            f' data-installation="{escape(installation)}">{NOT_KNOWN}</span>'
+        )
+    return (
+        f'<data class="figure" value="{full(step.value)}" data-step="{escape(step.id)}"'
+        f' data-of="{escape(step.of)}" data-unit="{escape(step.unit)}"'
+        f' data-installation="{escape(installation)}">{escape(shown(step))}</data>'
+    )

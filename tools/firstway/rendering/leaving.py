@@ -1,7 +1,8 @@
-"""Rendering: figures as they leave the program, with 12 significant digits: in JSON, keys, packages and attributes.
+"""Rendering: figures as they leave the program, with 12 significant digits: in JSON, keys, packages
+and attributes.
 
-Inside, figures keep every digit and are compared so. What the last digits of a float say comes from the order of
-additions, not from the installation, and would differ from one computer to the next.
+Inside, figures keep every digit and are compared so. What the last digits of a float say comes from
+the order of additions, not from the installation, and would differ from one computer to the next.
 """
 
 from __future__ import annotations

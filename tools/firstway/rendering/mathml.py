@@ -1,4 +1,6 @@
-"""Rendering: a formula and its working as MathML: quantities italic, units and word subscripts upright."""
+"""Rendering: a formula and its working as MathML: quantities italic, units and word subscripts
+upright.
+"""
 
 from __future__ import annotations
 
@@ -33,8 +35,10 @@ def working_mathml(step: Step) -> str:
         _row("", _math(formula.tree, lambda symbol: _number(values[symbol], figure_put_in))),
         _row("", _result(step)),
     )
-    return (f'<math display="block" class="working" alttext="{escape(working_text(step))}">'
-            f"<mtable>{''.join(rows)}</mtable></math>")
+    return (
+        f'<math display="block" class="working" alttext="{escape(working_text(step))}">'
+        f"<mtable>{''.join(rows)}</mtable></math>"
+    )
 
 
 def symbol_mathml(symbol: str) -> str:
@@ -46,12 +50,20 @@ def symbol_mathml(symbol: str) -> str:
 
 
 def unit_mathml(unit: str) -> str:
-    return f'<mspace width="0.2em"/><mi mathvariant="normal">{escape(unit_text(unit))}</mi>' if unit else ""
+    return (
+        f'<mspace width="0.2em"/><mi mathvariant="normal">{escape(unit_text(unit))}</mi>'
+        if unit
+        else ""
+    )
 
 
 def _row(left: str, right: str) -> str:
-    return ('<mtr><mtd style="text-align:right">' + (left or "<mrow></mrow>") + "</mtd><mtd><mo>=</mo></mtd>"
-            f'<mtd style="text-align:left"><mrow>{right}</mrow></mtd></mtr>')
+    return (
+        '<mtr><mtd style="text-align:right">'
+        + (left or "<mrow></mrow>")
+        + "</mtd><mtd><mo>=</mo></mtd>"
+        f'<mtd style="text-align:left"><mrow>{right}</mrow></mtd></mtr>'
+    )
 
 
 def _result(step: Step) -> str:
@@ -96,6 +108,12 @@ def _call(tree: ast.Call, name: Callable[[str], str]) -> str:
 
 
 def _inside(tree: ast.expr, strength: int, name: Callable[[str], str]) -> str:
-    own = _STRENGTH[type(tree.op)] if isinstance(tree, ast.BinOp) else 3 if isinstance(tree, ast.UnaryOp) else 9
+    own = (
+        _STRENGTH[type(tree.op)]
+        if isinstance(tree, ast.BinOp)
+        else 3
+        if isinstance(tree, ast.UnaryOp)
+        else 9
+    )
     text = _math(tree, name)
     return f"<mrow><mo>(</mo>{text}<mo>)</mo></mrow>" if own < strength else text

@@ -26,7 +26,9 @@ def put_in_text(formula: Formula, values: Mapping[str, float]) -> str:
 
 
 def working_text(step: Step) -> str:
-    """One line: formula, figures put in, result with unit; or just the value where there is no formula."""
+    """One line: formula, figures put in, result with unit; or just the value where there is no
+    formula.
+    """
     if step.figures is None:
         return f"{symbol_text(step.symbol)} = {shown(step)}" if step.symbol else shown(step)
     formula = step.figures.formula
@@ -38,7 +40,10 @@ def working_in(step: Step, name: Callable[[str], str]) -> str:
     if step.figures is None:
         return working_text(step)
     formula = step.figures.formula
-    return f"{name(formula.result)} = {_text(formula.tree, name)} = {put_in_text(formula, step.figures.values)} = {shown(step)}"
+    return (
+        f"{name(formula.result)} = {_text(formula.tree, name)} ="
+        f" {put_in_text(formula, step.figures.values)} = {shown(step)}"
+    )
 
 
 def _bracketed(number: str) -> str:
@@ -55,18 +60,32 @@ def _text(tree: ast.expr, name: Callable[[str], str]) -> str:
     if isinstance(tree, ast.Call):
         assert isinstance(tree.func, ast.Name)
         if tree.func.id == "sqrt":
-            return f"√({_text(tree.args[0], name)})" if not isinstance(tree.args[0], ast.Constant) else f"√{_text(tree.args[0], name)}"
+            return (
+                f"√({_text(tree.args[0], name)})"
+                if not isinstance(tree.args[0], ast.Constant)
+                else f"√{_text(tree.args[0], name)}"
+            )
         return f"{tree.func.id}({', '.join(_text(item, name) for item in tree.args)})"
     assert isinstance(tree, ast.BinOp)
     strength = _STRENGTH[type(tree.op)]
     right = strength + 1 if isinstance(tree.op, (ast.Sub, ast.Div)) else strength
     left = strength + 1 if isinstance(tree.op, ast.Pow) else strength
-    if isinstance(tree.op, ast.Pow) and isinstance(tree.right, ast.Constant) and tree.right.value in _RAISED:
+    if (
+        isinstance(tree.op, ast.Pow)
+        and isinstance(tree.right, ast.Constant)
+        and tree.right.value in _RAISED
+    ):
         return _inside(tree.left, left, name) + _RAISED[float(tree.right.value)]  # type: ignore[arg-type]
     return _inside(tree.left, left, name) + _SIGNS[type(tree.op)] + _inside(tree.right, right, name)
 
 
 def _inside(tree: ast.expr, strength: int, name: Callable[[str], str]) -> str:
     text = _text(tree, name)
-    own = _STRENGTH[type(tree.op)] if isinstance(tree, ast.BinOp) else 3 if isinstance(tree, ast.UnaryOp) else 9
+    own = (
+        _STRENGTH[type(tree.op)]
+        if isinstance(tree, ast.BinOp)
+        else 3
+        if isinstance(tree, ast.UnaryOp)
+        else 9
+    )
     return f"({text})" if own < strength else text

@@ -1,4 +1,6 @@
-"""Rendering: the working and the findings of one installation for a terminal, and the same as plain data."""
+"""Rendering: the working and the findings of one installation for a terminal, and the same as plain
+data.
+"""
 
 from __future__ import annotations
 
@@ -27,8 +29,15 @@ def as_data(done: Completed, levels: Collection[str] = AS_TOLD) -> dict[str, Any
         "rules": installation.rules,
         "edition": installation.edition,
         "caution": caution_line(installation.edition),
-        "steps": [_step_data(step) | _noted(step.source, done) for step in (*done.case.workings, *done.case.faults)],
-        "findings": [vars(finding) | _noted(finding.source, done) for finding in done.findings if finding.level in levels],
+        "steps": [
+            _step_data(step) | _noted(step.source, done)
+            for step in (*done.case.workings, *done.case.faults)
+        ],
+        "findings": [
+            vars(finding) | _noted(finding.source, done)
+            for finding in done.findings
+            if finding.level in levels
+        ],
     }
 
 
@@ -44,14 +53,28 @@ def _noted_words(source: str, done: Completed) -> list[str]:
 
 def _step_data(step: Step) -> dict[str, Any]:
     return {
-        "id": step.id, "of": step.of, "title": step.title, "symbol": step.symbol, "value": step.value,
-        "low": step.low, "high": step.high, "unit": step.unit, "kind": step.kind, "inputs": list(step.inputs),
-        "source": step.source, "edition": step.edition, "standing": step.standing,
+        "id": step.id,
+        "of": step.of,
+        "title": step.title,
+        "symbol": step.symbol,
+        "value": step.value,
+        "low": step.low,
+        "high": step.high,
+        "unit": step.unit,
+        "kind": step.kind,
+        "inputs": list(step.inputs),
+        "source": step.source,
+        "edition": step.edition,
+        "standing": step.standing,
         "formula": formula_text(step.figures.formula) if step.figures else None,
         "figures": dict(step.figures.values) if step.figures else None,
-        "working": working_text(step), "rows": [vars(row) for row in step.rows],
-        "rejected": [vars(row) for row in step.rejected], "assumed": list(step.assumed),
-        "missing": list(step.missing), "ask": step.ask, "note": step.note,
+        "working": working_text(step),
+        "rows": [vars(row) for row in step.rows],
+        "rejected": [vars(row) for row in step.rejected],
+        "assumed": list(step.assumed),
+        "missing": list(step.missing),
+        "ask": step.ask,
+        "note": step.note,
     }
 
 
@@ -68,15 +91,24 @@ def work_text(done: Completed) -> str:
 def _step_lines(step: Step, done: Completed) -> list[str]:
     lines = [f"  {step.title} [{step.id}]", f"      {working_text(step)}"]
     if step.value is None:
-        lines.append(f"      not known: {step.ask or 'an input is missing'} ({', '.join(step.missing)})")
+        lines.append(
+            f"      not known: {step.ask or 'an input is missing'} ({', '.join(step.missing)})"
+        )
     lines += [f"      row: {_row(row)}" for row in step.rows]
-    lines += [f"      rejected: {row_words(row.row) if row.table else row.row}: {row.because}" for row in step.rejected]
+    lines += [
+        f"      rejected: {row_words(row.row) if row.table else row.row}: {row.because}"
+        for row in step.rejected
+    ]
     if step.assumed:
         lines.append(f"      assumed: {', '.join(step.assumed)}")
     if step.note:
         lines.append(f"      {step.note}")
     source = cited(step.source, step.edition, step.standing)
-    return [*lines, f"      source: {source}", *(f"      {words}" for words in _noted_words(step.source, done))]
+    return [
+        *lines,
+        f"      source: {source}",
+        *(f"      {words}" for words in _noted_words(step.source, done)),
+    ]
 
 
 def _row(row: RowRead) -> str:
@@ -91,7 +123,10 @@ def findings_text(done: Completed, levels: Collection[str] = AS_TOLD) -> str:
     What is not known is one line a device or a question; `--json` keeps each finding.
     """
     every = done.findings
-    lines = [f"{done.installation.file}: {done.installation.title}", caution_line(done.installation.edition)]
+    lines = [
+        f"{done.installation.file}: {done.installation.title}",
+        caution_line(done.installation.edition),
+    ]
     for level in AS_TOLD:
         found = [finding for finding in every if finding.level == level and level in levels]
         if level == "unknown":

@@ -1,4 +1,6 @@
-"""Site: builds the guide into a folder that is replaced in one step, and serves it while files change."""
+"""Site: builds the guide into a folder that is replaced in one step, and serves it while files
+change.
+"""
 
 from __future__ import annotations
 
@@ -45,13 +47,21 @@ def build(root: Path, out: Path, progress: Progress = quiet) -> list[Problem]:
                 (room.fresh / MARKER).write_text(MARKER_TEXT, encoding="utf-8")
                 room.put_in_place()
     except OSError as error:
-        return [Problem(str(error.filename or out), 0, f"the folder cannot be written ({error.strerror})",
-                        "close programs that use it, or name another folder with --out")]
+        return [
+            Problem(
+                str(error.filename or out),
+                0,
+                f"the folder cannot be written ({error.strerror})",
+                "close programs that use it, or name another folder with --out",
+            )
+        ]
     return problems
 
 
 def preview(root: Path) -> list[Problem]:
-    """Serve the guide on this computer and rebuild it as files change, until it is interrupted; or why it cannot be."""
+    """Serve the guide on this computer and rebuild it as files change, until it is interrupted; or
+    why it cannot be.
+    """
     _make_known()
     _speak()
     root = root.resolve()
@@ -64,14 +74,22 @@ def preview(root: Path) -> list[Problem]:
     except OSError as error:
         if error.errno not in (errno.EADDRINUSE, errno.EACCES, errno.EADDRNOTAVAIL):
             raise
-        return [Problem(CONFIGURATION, 0, f"the address of the preview cannot be used ({error.strerror})",
-                        "end the other preview, or name another address: `dev_addr: 127.0.0.1:8001`")]
+        return [
+            Problem(
+                CONFIGURATION,
+                0,
+                f"the address of the preview cannot be used ({error.strerror})",
+                "end the other preview, or name another address: `dev_addr: 127.0.0.1:8001`",
+            )
+        ]
     return []
 
 
 @contextmanager
 def _own_temporary_folder() -> Iterator[None]:
-    """mkdocs builds a preview in a temporary folder; in a room of the cache folder the next run finds what a killed one left."""
+    """mkdocs builds a preview in a temporary folder; in a room of the cache folder the next run
+    finds what a killed one left.
+    """
     cache, before = cache_folder(), tempfile.tempdir
     with ExitStack() as open_things:
         with suppress(OSError):
@@ -96,16 +114,42 @@ def _speak() -> None:
 def _problems_of_place(root: Path, out: Path) -> list[Problem]:
     """A folder is replaced only where that can destroy nothing of the author's."""
     if not (root / CONFIGURATION).is_file():
-        return [Problem(str(root / CONFIGURATION), 0, "there is no such file", "start in the project folder")]
+        return [
+            Problem(
+                str(root / CONFIGURATION), 0, "there is no such file", "start in the project folder"
+            )
+        ]
     if out == root or out in root.parents:
-        return [Problem(str(out), 0, "this folder holds the project itself", "name a new folder with --out")]
-    if any(out == root / used or root / used in out.parents for used in ("content", "diagrams", "quiz", "tools", "tests")):
-        return [Problem(str(out), 0, "this folder belongs to the project's sources", "name a new folder with --out")]
+        return [
+            Problem(
+                str(out), 0, "this folder holds the project itself", "name a new folder with --out"
+            )
+        ]
+    if any(
+        out == root / used or root / used in out.parents
+        for used in ("content", "diagrams", "quiz", "tools", "tests")
+    ):
+        return [
+            Problem(
+                str(out),
+                0,
+                "this folder belongs to the project's sources",
+                "name a new folder with --out",
+            )
+        ]
     if out.exists() and not out.is_dir():
-        return [Problem(str(out), 0, "this is a file, not a folder", "name a new folder with --out")]
+        return [
+            Problem(str(out), 0, "this is a file, not a folder", "name a new folder with --out")
+        ]
     if out.is_dir() and not (out / MARKER).is_file() and any(out.iterdir()):
-        return [Problem(str(out), 0, "this folder holds something that is not a built guide",
-                        "name a new or empty folder with --out")]
+        return [
+            Problem(
+                str(out),
+                0,
+                "this folder holds something that is not a built guide",
+                "name a new or empty folder with --out",
+            )
+        ]
     return []
 
 
@@ -120,8 +164,14 @@ def _written(root: Path, new: Path, progress: Progress) -> list[Problem]:
             built_by_mkdocs(config)
         except (MkDocsException, Abort) as error:
             found = getattr(locals().get("plugin"), "problems", [])
-            return list(found) or [Problem(CONFIGURATION, 0, _one_line(heard.texts[-1] if heard.texts else str(error)),
-                                           "put it right and build again")]
+            return list(found) or [
+                Problem(
+                    CONFIGURATION,
+                    0,
+                    _one_line(heard.texts[-1] if heard.texts else str(error)),
+                    "put it right and build again",
+                )
+            ]
     return sorted({_problem_of(text, root) for text in heard.texts})
 
 
@@ -150,7 +200,9 @@ def _heard() -> Iterator[_Heard]:
         logger.propagate, logger.level = before
 
 
-_LINK_COMPLAINT = re.compile(r"Doc file '(?P<file>[^']+)' contains an? [^']*link '(?P<link>[^']+)'(?P<rest>.*)", re.DOTALL)
+_LINK_COMPLAINT = re.compile(
+    r"Doc file '(?P<file>[^']+)' contains an? [^']*link '(?P<link>[^']+)'(?P<rest>.*)", re.DOTALL
+)
 
 
 def _problem_of(text: str, root: Path) -> Problem:
@@ -161,8 +213,20 @@ def _problem_of(text: str, root: Path) -> Problem:
     path = root / "content" / found["file"]
     shown_as = f"content/{found['file']}"
     source = text_of_file(path)[0]
-    line = next((number for number, line in enumerate(source.split("\n"), start=1) if found["link"] in line), 0)
-    return Problem(shown_as, line, f"the link '{found['link']}' leads nowhere", "name a page or heading that exists")
+    line = next(
+        (
+            number
+            for number, line in enumerate(source.split("\n"), start=1)
+            if found["link"] in line
+        ),
+        0,
+    )
+    return Problem(
+        shown_as,
+        line,
+        f"the link '{found['link']}' leads nowhere",
+        "name a page or heading that exists",
+    )
 
 
 def _one_line(text: str) -> str:
@@ -170,7 +234,9 @@ def _one_line(text: str) -> str:
 
 
 def _make_known() -> None:
-    """mkdocs looks plugins up among installed packages; run straight from its folder, ours is not one."""
+    """mkdocs looks plugins up among installed packages; run straight from its folder, ours is not
+    one.
+    """
     installed = mkdocs.plugins.get_plugins
     if "firstway" in installed():
         return

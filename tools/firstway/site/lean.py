@@ -9,12 +9,13 @@ _KEPT_AS_IT_IS = re.compile(r"(<(pre|textarea|script|style)\b.*?</\2>)", re.DOTA
 _INDENTATION = re.compile(r"\s*\n\s*")
 
 _UNUSED = (
-    "**/*.map",                                 # for debugging the theme
-    "assets/javascripts/lunr/**/*.js",          # the search in other languages
-    "search/search_index.json",                 # the same index as search_index.js, for a web server
-    "sitemap.xml", "sitemap.xml.gz",
-    "glossary.yaml",                            # its words stand on a page of their own
-    "assets/one-file.css",                      # it is inside each page that stands alone
+    "**/*.map",  # for debugging the theme
+    "assets/javascripts/lunr/**/*.js",  # the search in other languages
+    "search/search_index.json",  # the same index as search_index.js, for a web server
+    "sitemap.xml",
+    "sitemap.xml.gz",
+    "glossary.yaml",  # its words stand on a page of their own
+    "assets/one-file.css",  # it is inside each page that stands alone
 )
 
 
@@ -29,7 +30,12 @@ def made_lean(site: Path) -> None:
 
 
 def without_indentation(html: str) -> str:
-    """The page without the theme's indentation, a third of a small page; text that keeps its spaces is left alone."""
+    """The page without the theme's indentation, a third of a small page; text that keeps its spaces
+    is left alone.
+    """
     pieces = _KEPT_AS_IT_IS.split(html)  # text, kept, its tag's name, text, ...
-    return "".join(_INDENTATION.sub("\n", piece) if place % 3 == 0 else piece
-                   for place, piece in enumerate(pieces) if place % 3 != 2)
+    return "".join(
+        _INDENTATION.sub("\n", piece) if place % 3 == 0 else piece
+        for place, piece in enumerate(pieces)
+        if place % 3 != 2
+    )

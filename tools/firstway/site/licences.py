@@ -21,7 +21,11 @@ def put_licences(site: Path) -> None:
     """
     folder = site / FOLDER
     folder.mkdir(parents=True, exist_ok=True)
-    for name, path in {"firstway.txt": OWN, "theme.txt": _theme_licence(), **_icon_licences()}.items():
+    for name, path in {
+        "firstway.txt": OWN,
+        "theme.txt": _theme_licence(),
+        **_icon_licences(),
+    }.items():
         copyfile(path, folder / name)
 
 
@@ -30,8 +34,12 @@ def _theme_licence() -> Path:
 
 
 def _icon_licences() -> dict[str, Path]:
-    return {f"icons-{name}.txt": _installed(lambda parts, of=name: parts[-1].startswith("LICENSE") and parts[-2:-1] == (of,))
-            for name in ICON_SETS}
+    return {
+        f"icons-{name}.txt": _installed(
+            lambda parts, of=name: parts[-1].startswith("LICENSE") and parts[-2:-1] == (of,)
+        )
+        for name in ICON_SETS
+    }
 
 
 def _installed(wanted: Callable[[tuple[str, ...]], bool]) -> Path:

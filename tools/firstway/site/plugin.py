@@ -1,4 +1,7 @@
-"""Site: the mkdocs adapter. Its events call the pages' functions; it holds no knowledge of the trade."""
+"""Site: the mkdocs adapter.
+
+Its events call the pages' functions; it holds no knowledge of the trade.
+"""
 
 from __future__ import annotations
 
@@ -52,14 +55,15 @@ from firstway.site.lean import made_lean, without_indentation
 from firstway.site.licences import put_licences
 from firstway.site.tutoring import sample_files
 
-
 TUTORS = "tutors/"
-LEARN = "Learn it"              # the entry of the navigation in mkdocs.yml that the chapters stand in
+LEARN = "Learn it"  # the entry of the navigation in mkdocs.yml that the chapters stand in
 INKS_PATH = "assets/inks.css"  # named in mkdocs.yml; made from the drawing room's inks
 
 
 class FirstwayPlugin(BasePlugin):
-    """Adds the pages made from data, answers the authors' directives, and tidies what the theme writes."""
+    """Adds the pages made from data, answers the authors' directives, and tidies what the theme
+    writes.
+    """
 
     progress: Progress = staticmethod(quiet)
     problems: list[Problem]
@@ -72,7 +76,9 @@ class FirstwayPlugin(BasePlugin):
         # Its presence tells mkdocs to keep this object through every rebuild of a preview.
         self.previewing = command == "serve"
 
-    def on_serve(self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Callable[..., None]) -> LiveReloadServer:
+    def on_serve(
+        self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Callable[..., None]
+    ) -> LiveReloadServer:
         host, port = config.dev_addr
         server.set_app(guarded(server.serve_request, host, port))
         return server
@@ -110,19 +116,33 @@ class FirstwayPlugin(BasePlugin):
 
     def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> Navigation:
         for item in _items_below(nav.items):
-            # Titles of pages come from their heads, below; what mkdocs.yml or the jobs name is told here.
+            # Titles of pages come from their heads, below; what mkdocs.yml or the jobs name is told
+            # here.
             if vars(item).get("title"):
                 item.title = escape(item.title, quote=False)
         return nav
 
-    def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
+    def on_page_markdown(
+        self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files
+    ) -> str:
         path = page.file.src_uri
         self.progress(f"writing {path}")
         sheet, chapter = self.sheets.get(path), self.chapters.get(path)
-        title, description = (sheet.title, sheet.description) if sheet else (chapter.front.title, chapter.front.description) if chapter else ("", "")
-        # The theme prints them as they are: mkdocs' templates do not escape. What else a head says is ours, not the theme's.
+        title, description = (
+            (sheet.title, sheet.description)
+            if sheet
+            else (chapter.front.title, chapter.front.description)
+            if chapter
+            else ("", "")
+        )
+        # The theme prints them as they are: mkdocs' templates do not escape. What else a head says
+        # is ours, not the theme's.
         page.meta = {key: value for key, value in page.meta.items() if sheet and key == "search"}
-        page.meta |= {key: escape(words, quote=key == "description") for key, words in (("title", title), ("description", description)) if words}
+        page.meta |= {
+            key: escape(words, quote=key == "description")
+            for key, words in (("title", title), ("description", description))
+            if words
+        }
         if sheet:
             return markdown
         text, parts = self.guide.answered[path]
@@ -134,31 +154,58 @@ class FirstwayPlugin(BasePlugin):
         chapter = self.chapters.get(page.file.src_uri)
         runs = running_markup(html) if chapter else ""
         if chapter and runs:
-            raise PluginError(str(Problem(chapter.file, 0, f"'{runs}' would run in a reader's browser", "write Markdown, and & and < as words or references")))
+            raise PluginError(
+                str(
+                    Problem(
+                        chapter.file,
+                        0,
+                        f"'{runs}' would run in a reader's browser",
+                        "write Markdown, and & and < as words or references",
+                    )
+                )
+            )
         return html
 
     @event_priority(-50)
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
         root = posixpath.relpath(".", posixpath.dirname(page.url) or ".")
         way = "" if root == "." else root + "/"
-        whole = with_parts(accessible(without_indentation(output)), self.parts.get(page.file.src_uri, {}), way)
+        whole = with_parts(
+            accessible(without_indentation(output)), self.parts.get(page.file.src_uri, {}), way
+        )
         if page.file.src_uri.startswith(CARDS) and not page.file.src_uri.endswith("index.md"):
-            whole = whole.replace("md-content__inner md-typeset", "md-content__inner md-typeset one-sheet", 1)
+            whole = whole.replace(
+                "md-content__inner md-typeset", "md-content__inner md-typeset one-sheet", 1
+            )
         whole = with_buttons(whole.replace('="{root}', f'="{way}'))
-        return self.with_one_file(whole, page, way, Path(config.site_dir)) if self.has_one_file(page.file.src_uri) else whole
+        return (
+            self.with_one_file(whole, page, way, Path(config.site_dir))
+            if self.has_one_file(page.file.src_uri)
+            else whole
+        )
 
     def with_one_file(self, whole: str, page: Page, way: str, site: Path) -> str:
-        """Writes the page as one file beside the guide's folders, and gives the page with a link to it."""
+        """Writes the page as one file beside the guide's folders, and gives the page with a link to
+        it.
+        """
         target = site / path_of(page.url)
         target.parent.mkdir(parents=True, exist_ok=True)
         title, description = (str(page.meta.get(key, "")) for key in ("title", "description"))
-        target.write_text(one_file(whole, unescape(title), unescape(description), page_stylesheet(""), self.asset), encoding="utf-8", newline="\n")
+        target.write_text(
+            one_file(
+                whole, unescape(title), unescape(description), page_stylesheet(""), self.asset
+            ),
+            encoding="utf-8",
+            newline="\n",
+        )
         before, end, after = whole.rpartition("</article>")
         return f"{before}{one_file_link(path_of(page.url), way)}{end}{after}"
 
     def has_one_file(self, path: str) -> bool:
         """Chapters and quizzes are opened on phones, which show one file without its folder."""
-        return path.startswith("quizzes/") or any(page.path == path and page.front.chapter for page in self.guide.chapters)
+        return path.startswith("quizzes/") or any(
+            page.path == path and page.front.chapter for page in self.guide.chapters
+        )
 
     def asset(self, path: str) -> bytes:
         """A file of content/ for a page that stands alone."""
@@ -167,8 +214,14 @@ class FirstwayPlugin(BasePlugin):
             raise PluginError("\n".join(map(str, problems)))
         return content
 
-    def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
-        return accessible(without_indentation(output_content)) if template_name.endswith(".html") else output_content
+    def on_post_template(
+        self, output_content: str, *, template_name: str, config: MkDocsConfig
+    ) -> str:
+        return (
+            accessible(without_indentation(output_content))
+            if template_name.endswith(".html")
+            else output_content
+        )
 
     @event_priority(-200)  # after the search index was written and made a script
     def on_post_build(self, *, config: MkDocsConfig) -> None:
@@ -186,8 +239,18 @@ def _items_below(items: Iterable[StructureItem]) -> Iterator[StructureItem]:
 
 def sheets_of(guide: Guide) -> list[Sheet]:
     """Every page made from data."""
-    return [jobs_page(guide), *(sheet for job in guide.jobs for sheet in job_sheets(job, guide)), *guide.quizzes,
-            *mistakes_sheets(guide.jobs, guide.mistakes), *reading_pages(guide), *rules_pages(), clauses_page(guide), *tables_pages(), *words_pages(guide), *teaching_pages(guide)]
+    return [
+        jobs_page(guide),
+        *(sheet for job in guide.jobs for sheet in job_sheets(job, guide)),
+        *guide.quizzes,
+        *mistakes_sheets(guide.jobs, guide.mistakes),
+        *reading_pages(guide),
+        *rules_pages(),
+        clauses_page(guide),
+        *tables_pages(),
+        *words_pages(guide),
+        *teaching_pages(guide),
+    ]
 
 
 def teaching_pages(guide: Guide) -> list[Sheet]:
@@ -208,43 +271,102 @@ def reading_pages(guide: Guide = Guide()) -> list[Sheet]:
 def job_sheets(job: Completed, guide: Guide) -> list[Sheet]:
     """The page of a job and the pages of its working."""
     name = job.installation.name
-    drawings = {view: guide.drawings[name, view] for view in VIEWS if (name, view) in guide.drawings}
+    drawings = {
+        view: guide.drawings[name, view] for view in VIEWS if (name, view) in guide.drawings
+    }
     fitting = [fitting_page(job, drawings["wiring"])] if "wiring" in drawings else []
     curves = charts_page(job)
     with noted(job.installation.rules, job.read):
-        made = [installation_page(job, drawings, curves is not None, guide.layouts.get(name)), *working_pages(job), *fitting,
-                readings_page(job), passes_page(job), job_clauses_page(job), *([curves] if curves else [])]
-    return [sheet_in_nec_words(sheet) for sheet in made] if job.installation.rules == "nec" else made
+        made = [
+            installation_page(job, drawings, curves is not None, guide.layouts.get(name)),
+            *working_pages(job),
+            *fitting,
+            readings_page(job),
+            passes_page(job),
+            job_clauses_page(job),
+            *([curves] if curves else []),
+        ]
+    return (
+        [sheet_in_nec_words(sheet) for sheet in made] if job.installation.rules == "nec" else made
+    )
 
 
 def chapter_paths(guide: Guide) -> list[str]:
     """The chapters in the order in which they are learnt, then those that belong to none."""
     own = [page for page in guide.chapters if page.path.startswith("chapters/")]
     order = {chapter.id: place for place, chapter in enumerate(guide.outcomes)}
-    return [page.path for page in sorted(own, key=lambda page: (order.get(page.front.chapter, len(order)), page.path))]
+    return [
+        page.path
+        for page in sorted(
+            own, key=lambda page: (order.get(page.front.chapter, len(order)), page.path)
+        )
+    ]
 
 
 def in_tens(paths: list[str]) -> list[Any]:
     """The index, then the boards ten by ten: a column of fifty hides the rest of the navigation."""
     index, boards = paths[:1], paths[1:]
-    tens = [boards[first:first + 10] for first in range(0, len(boards), 10)]
-    return [*index, *({f"Boards {10 * place + 1} to {10 * place + len(ten)}": ten} for place, ten in enumerate(tens))]
+    tens = [boards[first : first + 10] for first in range(0, len(boards), 10)]
+    return [
+        *index,
+        *(
+            {f"Boards {10 * place + 1} to {10 * place + len(ten)}": ten}
+            for place, ten in enumerate(tens)
+        ),
+    ]
 
 
 def with_made_pages(nav: Any, guide: Guide, sheets: list[Sheet]) -> list[Any]:
     """The navigation of mkdocs.yml with the jobs and quizzes before its last entry."""
-    entries = [{LEARN: [*chapter_paths(guide), *entry[LEARN]]} if isinstance(entry, dict) and LEARN in entry else entry for entry in nav or []]
-    jobs = [{job.installation.title: [sheet.path for sheet in sheets if sheet.path.startswith(f"jobs/{job.installation.name}/")]} for job in guide.jobs]
+    entries = [
+        (
+            {LEARN: [*chapter_paths(guide), *entry[LEARN]]}
+            if isinstance(entry, dict) and LEARN in entry
+            else entry
+        )
+        for entry in nav or []
+    ]
+    jobs = [
+        {
+            job.installation.title: [
+                sheet.path
+                for sheet in sheets
+                if sheet.path.startswith(f"jobs/{job.installation.name}/")
+            ]
+        }
+        for job in guide.jobs
+    ]
     made: list[Any] = [{"Jobs": ["jobs/index.md", *jobs]}]
     if guide.quizzes:
         made.append({"Quizzes": [{sheet.title: sheet.path} for sheet in guide.quizzes]})
     if guide.mistakes:
         made.append({"Boards with a mistake": in_tens(mistakes_paths(guide.jobs, guide.mistakes))})
-    made += [{title: [page.path for page in [*(each for each in guide.chapters if each.path == f"{folder}index.md"), *pages_in(guide, folder)]]}
-             for title, folder in (("Decisions", REFRESH), ("Quick cards", CARDS)) if pages_in(guide, folder)]
-    tutors = [sheet.path for sheet in teaching_pages(guide)] + [page.path for page in pages_in(guide, TUTORS)] + [sheet.path for sheet in sheets if sheet.path.startswith(TUTORS)]
+    made += [
+        {
+            title: [
+                page.path
+                for page in [
+                    *(each for each in guide.chapters if each.path == f"{folder}index.md"),
+                    *pages_in(guide, folder),
+                ]
+            ]
+        }
+        for title, folder in (("Decisions", REFRESH), ("Quick cards", CARDS))
+        if pages_in(guide, folder)
+    ]
+    tutors = (
+        [sheet.path for sheet in teaching_pages(guide)]
+        + [page.path for page in pages_in(guide, TUTORS)]
+        + [sheet.path for sheet in sheets if sheet.path.startswith(TUTORS)]
+    )
     made += [{"Teach it": tutors}] if len(tutors) > 1 else tutors
     made.append({"Reading the drawings": [sheet.path for sheet in reading_pages()]})
-    made.append({"Rules and tables": [sheet.path for sheet in (*rules_pages(), clauses_page(guide), *tables_pages())]})
+    made.append(
+        {
+            "Rules and tables": [
+                sheet.path for sheet in (*rules_pages(), clauses_page(guide), *tables_pages())
+            ]
+        }
+    )
     made += [sheet.path for sheet in words_pages(guide)]
     return entries[:-1] + made + entries[-1:]

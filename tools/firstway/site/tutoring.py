@@ -1,4 +1,8 @@
-"""Site: the sample class of the tutor's pages. The desk makes it from the jobs that the guide has worked; pages and desk know nothing of each other."""
+"""Site: the sample class of the tutor's pages.
+
+The desk makes it from the jobs that the guide has worked; pages and desk know nothing of each
+other.
+"""
 
 from __future__ import annotations
 
@@ -12,11 +16,22 @@ from firstway.problems import Problem
 
 FOLDER = "tutors/sample"
 KEPT = "sample-class"
-RESTS_ON = ("quiz/bank/*.yaml", "quiz/classes/*", "quiz/outcomes.yaml", "diagrams/*.yaml", "content/assets/desk.css", "content/assets/quiz.css", "content/assets/paper.js", "content/assets/quiz.js")
+RESTS_ON = (
+    "quiz/bank/*.yaml",
+    "quiz/classes/*",
+    "quiz/outcomes.yaml",
+    "diagrams/*.yaml",
+    "content/assets/desk.css",
+    "content/assets/quiz.css",
+    "content/assets/paper.js",
+    "content/assets/quiz.js",
+)
 
 
 def sample_files(root: Path, guide: Guide) -> tuple[dict[str, str], list[Problem]]:
-    """Path in the guide to a whole page of its own; from the cache folder where nothing they rest on has changed."""
+    """Path in the guide to a whole page of its own; from the cache folder where nothing they rest
+    on has changed.
+    """
     key = _key(root)
     found = kept(KEPT, key)
     if isinstance(found, dict) and found and all(isinstance(text, str) for text in found.values()):
@@ -29,4 +44,6 @@ def sample_files(root: Path, guide: Guide) -> tuple[dict[str, str], list[Problem
 
 
 def _key(root: Path) -> str:
-    return digest_of_files((path for pattern in RESTS_ON for path in root.glob(pattern)), package_digest())[:40]
+    return digest_of_files(
+        (path for pattern in RESTS_ON for path in root.glob(pattern)), package_digest()
+    )[:40]

@@ -1,4 +1,6 @@
-"""Tables: which columns a cable is read in: the lower of its insulation's temperature and its terminals'."""
+"""Tables: which columns a cable is read in: the lower of its insulation's temperature and its
+terminals'.
+"""
 
 from __future__ import annotations
 
@@ -13,7 +15,9 @@ COOLER = "thermoplastic-70"
 
 @dataclass(frozen=True)
 class CableColumns:
-    """`insulation`: the word under which capacity, factors and drop are read; `limit`: operating temperature."""
+    """`insulation`: the word under which capacity, factors and drop are read; `limit`: operating
+    temperature.
+    """
 
     insulation: str
     limit: Read | Gap
@@ -28,10 +32,16 @@ def cable_columns(insulation: str | None, terminals_c: float | None) -> CableCol
         return CableColumns(own, limit, "")
     if terminals_c is not None:
         if terminals_c < limit.value:
-            return CableColumns(COOLER, operating_limit_c(COOLER),
-                                f"read as {COOLER}: the terminals are made for {terminals_c:g} °C")
+            return CableColumns(
+                COOLER,
+                operating_limit_c(COOLER),
+                f"read as {COOLER}: the terminals are made for {terminals_c:g} °C",
+            )
         return CableColumns(own, limit, "")
     if limit.value > TERMINALS_NOT_STATED_C:
-        return CableColumns(COOLER, operating_limit_c(COOLER),
-                            f"read as {COOLER}: the temperature of the terminals is not stated")
+        return CableColumns(
+            COOLER,
+            operating_limit_c(COOLER),
+            f"read as {COOLER}: the temperature of the terminals is not stated",
+        )
     return CableColumns(own, limit, "")

@@ -12,7 +12,8 @@ from firstway.tables.reading import Row, table, word
 class Read:
     """A number with the row it was read from.
 
-    `through` holds rows that sent the reader there: "D1 is printed as column D", "BS EN 61009-1 reads as ...".
+    `through` holds rows that sent the reader there: "D1 is printed as column D", "BS EN 61009-1
+    reads as ...".
     """
 
     value: float
@@ -47,8 +48,12 @@ def gap(name: str, **wanted: str | float) -> Gap:
     return Gap(name, ", ".join(f"{column} {word(value)}" for column, value in wanted.items()))
 
 
-def read_one(name: str, column: str, /, through: Sequence[Row] = (), **wanted: str | float) -> Read | Gap:
-    """The number in `column` of the one row that equals `wanted`; a gap when there is no row or the cell is blank."""
+def read_one(
+    name: str, column: str, /, through: Sequence[Row] = (), **wanted: str | float
+) -> Read | Gap:
+    """The number in `column` of the one row that equals `wanted`; a gap when there is no row or the
+    cell is blank.
+    """
     rows = table(name).where(**wanted)
     if not rows or not rows[0].text(column):
         return gap(name, **wanted)
@@ -61,8 +66,11 @@ def read_word(name: str, column: str, /, **wanted: str | float) -> ReadWord | Ga
     return ReadWord(rows[0].text(column), rows[0]) if rows else gap(name, **wanted)
 
 
-def read_at_or_above(name: str, column: str, key: str, least: float, /, **wanted: str | float) -> Read | Gap:
-    """The number in `column` of the row with the smallest `key` not below `least`, among rows that equal `wanted`.
+def read_at_or_above(
+    name: str, column: str, key: str, least: float, /, **wanted: str | float
+) -> Read | Gap:
+    """The number in `column` of the row with the smallest `key` not below `least`, among rows that
+    equal `wanted`.
 
     Nothing is interpolated: the row that was used says for which `key` it was printed.
     """

@@ -1,4 +1,5 @@
-"""tables: the look-ups of board, tests, vehicle and supply; value and row travel together, or a gap.
+"""tables: the look-ups of board, tests, vehicle and supply; value and row travel together, or a
+gap.
 
 Words are those of the installation file. Nothing here rounds or interpolates.
 """
@@ -9,21 +10,28 @@ from firstway.tables.found import Gap, Read, gap, read_at_or_above, read_one
 from firstway.tables.looking_up import standard_words
 from firstway.tables.reading import Row, table
 
-
 # Board and heat
 
+
 def cooling_surface_factor(surface: str) -> Read | Gap:
-    """Share of a surface that cools. surface: exposed-top, covered-top, exposed-side, front, covered-back, floor."""
+    """Share of a surface that cools. surface: exposed-top, covered-top, exposed-side, front,
+    covered-back, floor.
+    """
     return read_one("cooling_surface", "factor", surface=surface)
 
 
 def heat_transfer_w_per_m2_k(material: str) -> Read | Gap:
-    """Heat through an enclosure in W/(m2.K); `band_share` of the row is its uncertainty. Illustrative only."""
+    """Heat through an enclosure in W/(m2.K); `band_share` of the row is its uncertainty.
+
+    Illustrative only.
+    """
     return read_one("heat_transfer", "w_per_m2_k", material=material)
 
 
 def highest_pole_loss_w(rating_a: float) -> Read | Gap:
-    """The highest loss a product standard lets one pole of a breaker have at its rating, in W: a ceiling."""
+    """The highest loss a product standard lets one pole of a breaker have at its rating, in W: a
+    ceiling.
+    """
     for row in table("pole_loss").rows:
         if row.number("rating_above_a") < rating_a <= row.number("rating_up_to_a"):
             return Read(row.number("highest_w_per_pole"), row)
@@ -31,12 +39,15 @@ def highest_pole_loss_w(rating_a: float) -> Read | Gap:
 
 
 def assumed_loss(quantity: str) -> Read | Gap:
-    """A figure no key holds, assumed: a loss, a length inside the board, a mass or what warming it takes. Unit in its row."""
+    """A figure no key holds, assumed: a loss, a length inside the board, a mass or what warming it
+    takes. Unit in its row.
+    """
     return read_one("assumed_loss", "value", quantity=quantity)
 
 
 def board_size_mm(quantity: str) -> Read | Gap:
-    """A size in mm for drawing a board to scale: module-width, window-height, rail-height, device-height and others.
+    """A size in mm for drawing a board to scale: module-width, window-height, rail-height,
+    device-height and others.
 
     Nothing is judged on these; the maker's drawing decides.
     """
@@ -44,9 +55,15 @@ def board_size_mm(quantity: str) -> Read | Gap:
 
 
 def loading_factor(standard: str, circuits: int) -> Read | Gap:
-    """Assumed loading of an assembly by the number of outgoing circuits, where its maker states no diversity."""
+    """Assumed loading of an assembly by the number of outgoing circuits, where its maker states no
+    diversity.
+    """
     for row in table("loading_factor").where(standard=standard):
-        if row.number("circuits_from") <= circuits <= (row.number_or_none("circuits_up_to") or circuits):
+        if (
+            row.number("circuits_from")
+            <= circuits
+            <= (row.number_or_none("circuits_up_to") or circuits)
+        ):
             return Read(row.number("factor"), row)
     return gap("loading_factor", standard=standard, circuits=circuits)
 
@@ -57,7 +74,9 @@ def diversity_factor(rule_set: str, use: str = "charging-point") -> Read | Gap:
 
 
 def service_condition(quantity: str) -> Read | Gap:
-    """Normal service conditions in C: lowest-indoor-c, highest-c, highest-24-h-mean-c, lowest-outdoor-c, breaker-reference-c."""
+    """Normal service conditions in C: lowest-indoor-c, highest-c, highest-24-h-mean-c,
+    lowest-outdoor-c, breaker-reference-c.
+    """
     return read_one("service_conditions", "value", quantity=quantity)
 
 
@@ -67,6 +86,7 @@ def thermal_trip(column: str, standard: str = "IEC 60898-1") -> Read | Gap:
 
 
 # Fuses
+
 
 def fuse_opens_at_a(rating_a: float, time_s: float) -> Read | Gap:
     """Current in ampere at which every gG fuse-link has melted within a time. time_s: 5 or 0.1."""
@@ -80,6 +100,7 @@ def fuse_breaking_capacity_ka(standard: str) -> Read | Gap:
 
 
 # Tests
+
 
 def longest_trip_time_ms(delay: str, multiple_of_idn: float) -> Read | Gap:
     """Longest break time of a residual current device in ms, product standard. delay: none or S."""
@@ -103,7 +124,9 @@ def rcd_limit(quantity: str) -> Read | Gap:
 
 
 def rcd_type_order(residual_type: str) -> Read | Gap:
-    """Place of a residual type in the order AC 1, A 2, F 3, B 4: each detects all that the one before does."""
+    """Place of a residual type in the order AC 1, A 2, F 3, B 4: each detects all that the one
+    before does.
+    """
     return read_one("rcd_types", "order", residual_type=residual_type)
 
 
@@ -134,13 +157,23 @@ def electrode_advice_ohm() -> Read | Gap:
 
 # Vehicle
 
+
 def pilot_current_a(duty_percent: float) -> Read | Gap:
-    """Current offered by a pilot duty from 8 to 97 per cent; at 85 the lower branch. A gap elsewhere: no current."""
+    """Current offered by a pilot duty from 8 to 97 per cent; at 85 the lower branch.
+
+    A gap elsewhere: no current.
+    """
     for row in table("pilot_law").rows:
         if row.number("duty_from_percent") <= duty_percent <= row.number("duty_up_to_percent"):
             fixed = row.number_or_none("fixed_a")
-            law = fixed if fixed is not None else (
-                row.number("slope_a_per_percent") * (duty_percent - row.number("offset_percent")))
+            law = (
+                fixed
+                if fixed is not None
+                else (
+                    row.number("slope_a_per_percent")
+                    * (duty_percent - row.number("offset_percent"))
+                )
+            )
             return Read(law, row)
     return gap("pilot_law", duty_percent=duty_percent)
 
@@ -158,10 +191,15 @@ def pilot_circuit(quantity: str) -> Read | Gap:
 
 def lead_current_a(proximity_ohm: float, phases: int) -> Read | Gap:
     """Current a charging cable carries by its coding resistor, in ampere; printed resistances only."""
-    return read_one("proximity", "three_phase_a" if phases == 3 else "single_phase_a", resistance_ohm=proximity_ohm)
+    return read_one(
+        "proximity",
+        "three_phase_a" if phases == 3 else "single_phase_a",
+        resistance_ohm=proximity_ohm,
+    )
 
 
 # Supply, soil, other limits
+
 
 def declared_ze_ohm(system: str) -> Read | Gap:
     """Typical declared loop impedance in ohm: a figure of 1991, never guaranteed."""
@@ -191,17 +229,23 @@ def spd_conductor_mm2(spd_type: int, conductor: str) -> Read | Gap:
 
 def least_nominal_discharge_current_ka(connection: str, part: str, phases: int) -> Read | Gap:
     """Least nominal discharge current in kA. CT1: part each; CT2: part line or neutral-earth."""
-    return read_one("spd_nominal_current", "least_ka", connection=connection, part=part, phases=phases)
+    return read_one(
+        "spd_nominal_current", "least_ka", connection=connection, part=part, phases=phases
+    )
 
 
 def standards_of_device(device: str = "") -> tuple[str, ...]:
     """The standards a kind of device may be made to; of every kind where none is named."""
-    rows = table("device_standard").where(device=device) if device else table("device_standard").rows
+    rows = (
+        table("device_standard").where(device=device) if device else table("device_standard").rows
+    )
     return tuple(dict.fromkeys(row.text("standard") for row in rows))
 
 
 def earthing_conductor_mm2(rule_set: str, laid: str) -> Read | Gap:
-    """Least copper earthing conductor in mm2. laid: anywhere, buried-sheathed-and-protected, buried-sheathed, buried-bare."""
+    """Least copper earthing conductor in mm2. laid: anywhere, buried-sheathed-and-protected,
+    buried-sheathed, buried-bare.
+    """
     return read_one("earthing_conductor", "copper_mm2", rule_set=rule_set, laid=laid)
 
 

@@ -1,6 +1,8 @@
-"""tables: the look-ups of rule set nec (conductor sizes are words: "6", "1/0"); value and row travel together, or a gap.
+"""tables: the look-ups of rule set nec (conductor sizes are words: "6", "1/0"); value and row
+travel together, or a gap.
 
-All tables were read in the 2020 edition unless the row says otherwise; ask which edition is adopted.
+All tables were read in the 2020 edition unless the row says otherwise; ask which edition is
+adopted.
 """
 
 from __future__ import annotations
@@ -10,7 +12,9 @@ from firstway.tables.reading import Row, table
 
 
 def ampacity_a(size_awg: str, column_c: float) -> Read | Gap:
-    """Ampacity of copper in ampere, at most three current-carrying conductors, 30 C. column_c: 60, 75 or 90."""
+    """Ampacity of copper in ampere, at most three current-carrying conductors, 30 C. column_c: 60,
+    75 or 90.
+    """
     return read_one("nec_ampacity", "ampacity_a", size_awg=size_awg, column_c=column_c)
 
 
@@ -30,7 +34,14 @@ def awg_of_area(area_mm2: float) -> str:
     >>> awg_of_area(5.26), awg_of_area(53.51), awg_of_area(6)
     ('10', '1/0', '')
     """
-    return next((row.text("size_awg") for row in table("nec_conductor").rows if row.number("area_mm2") == area_mm2), "")
+    return next(
+        (
+            row.text("size_awg")
+            for row in table("nec_conductor").rows
+            if row.number("area_mm2") == area_mm2
+        ),
+        "",
+    )
 
 
 def next_size_up_awg(size_awg: str) -> ReadWord | Gap:
@@ -62,12 +73,18 @@ def unmarked_termination_c(device_a: float) -> Read | Gap:
 
 def ambient_factor_of_band(column_c: float, ambient_c: float) -> Read | Gap:
     """Correction for air temperature: the printed band that holds it (36 to 40 C is one band)."""
-    return read_at_or_above("nec_ambient_factor", "factor", "ambient_up_to_c", ambient_c, column_c=column_c)
+    return read_at_or_above(
+        "nec_ambient_factor", "factor", "ambient_up_to_c", ambient_c, column_c=column_c
+    )
 
 
 def adjustment_factor_of_band(current_carrying: int) -> Read | Gap:
-    """Adjustment for more than three current-carrying conductors: the printed band that holds the number."""
-    return read_at_or_above("nec_adjustment_factor", "factor", "current_carrying_up_to", current_carrying)
+    """Adjustment for more than three current-carrying conductors: the printed band that holds the
+    number.
+    """
+    return read_at_or_above(
+        "nec_adjustment_factor", "factor", "current_carrying_up_to", current_carrying
+    )
 
 
 def grounding_conductor_awg(device_a: float) -> ReadWord | Gap:
@@ -79,7 +96,9 @@ def grounding_conductor_awg(device_a: float) -> ReadWord | Gap:
 
 
 def small_conductor_device_a(size_awg: str) -> Read | Gap:
-    """Largest device for 14, 12 and 10 AWG in ampere; a gap for larger conductors, which have no such limit."""
+    """Largest device for 14, 12 and 10 AWG in ampere; a gap for larger conductors, which have no
+    such limit.
+    """
     return read_one("nec_small_conductor", "device_up_to_a", size_awg=size_awg)
 
 
@@ -89,7 +108,9 @@ def resistance_75c_ohm_per_km(size_awg: str) -> Read | Gap:
 
 
 def is_thinner_than_every_size(size_awg: str) -> bool:
-    """Whether a gauge is thinner than the thinnest conductor of the table: a plain number above its largest."""
+    """Whether a gauge is thinner than the thinnest conductor of the table: a plain number above its
+    largest.
+    """
     largest = max(int(size) for size in sizes_awg() if size.isdigit())
     return size_awg.isdigit() and int(size_awg) > largest
 
@@ -115,7 +136,8 @@ def existing_demand_factor() -> Read | Gap:
 
 
 def electrode_conductor_awg(service_mm2: float) -> ReadWord | Gap:
-    """Copper grounding electrode conductor by the area of the largest ungrounded service conductor, in mm2 of copper.
+    """Copper grounding electrode conductor by the area of the largest ungrounded service conductor,
+    in mm2 of copper.
 
     >>> electrode_conductor_awg(107.2).value, electrode_conductor_awg(0.0).value
     ('2', '8')

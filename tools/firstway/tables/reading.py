@@ -16,7 +16,9 @@ STANDINGS = ("found", "from memory", "common practice", "computed", "assumed")
 
 @dataclass(frozen=True)
 class Row:
-    """One case of a table: its cells by column name, and where it stands (table name, line of the CSV)."""
+    """One case of a table: its cells by column name, and where it stands (table name, line of the
+    CSV).
+    """
 
     table: str
     line: int
@@ -69,7 +71,8 @@ class Table:
     columns: tuple[str, ...]
     rows: tuple[Row, ...]
     _indexes: dict[tuple[str, ...], dict[tuple[str, ...], tuple[Row, ...]]] = field(
-        default_factory=dict, compare=False, repr=False)
+        default_factory=dict, compare=False, repr=False
+    )
 
     def where(self, **wanted: str | float) -> tuple[Row, ...]:
         """The rows whose cells equal every wanted word or number, in the order of the file."""
@@ -106,7 +109,9 @@ def table(name: str) -> Table:
 
 
 def table_from_lines(name: str, lines: object) -> Table:
-    """A table from the lines of a CSV; apart from `table` so that a test can break a copy in memory."""
+    """A table from the lines of a CSV; apart from `table` so that a test can break a copy in
+    memory.
+    """
     reader = csv.DictReader(lines)  # type: ignore[arg-type]
     rows = tuple(Row(name, reader.line_num, cells) for cells in reader)
     return Table(name, tuple(reader.fieldnames or ()), rows)
@@ -115,8 +120,12 @@ def table_from_lines(name: str, lines: object) -> Table:
 @cache
 def sources() -> dict[str, Source]:
     """Every source by id."""
-    return {row.text("id"): Source(row.text("id"), row.text("title"), row.text("edition"), row.text("note"))
-            for row in table("sources").rows}
+    return {
+        row.text("id"): Source(
+            row.text("id"), row.text("title"), row.text("edition"), row.text("note")
+        )
+        for row in table("sources").rows
+    }
 
 
 def source(identity: str) -> Source:
@@ -131,5 +140,12 @@ def table_names() -> tuple[str, ...]:
 
 def standings_counted(name: str = "", **wanted: str) -> Counter[str]:
     """How many rows are of each standing: of every table, or of those of one that equal `wanted`."""
-    names = [name] if name else [each for each in table_names() if "standing" in table(each).columns]
-    return Counter(row.standing for each in names for row in table(each).rows if all(row.cells[column] == word for column, word in wanted.items()))
+    names = (
+        [name] if name else [each for each in table_names() if "standing" in table(each).columns]
+    )
+    return Counter(
+        row.standing
+        for each in names
+        for row in table(each).rows
+        if all(row.cells[column] == word for column, word in wanted.items())
+    )

@@ -1,9 +1,11 @@
-"""Wiring: the graph as an electrical circuit: links with resistance, and a state that says which of them are closed.
+"""Wiring: the graph as an electrical circuit: links with resistance, and a state that says which of
+them are closed.
 
-Resistances are those at 20 C, and beside them those at the operating limit of the conductor. A conductor
-whose length or size is not known has an unknown resistance (None), which is never taken for zero. None by definition
-have bars and the short wires between the devices of one board: the trade's loop, Zs = Ze + R1 + R2, counts the cables
-alone, and so do the tables of largest loops made for it; a wire of 6 mm2 and 0.3 m would add 0.001 ohm.
+Resistances are those at 20 C, and beside them those at the operating limit of the conductor. A
+conductor whose length or size is not known has an unknown resistance (None), which is never taken
+for zero. None by definition have bars and the short wires between the devices of one board: the
+trade's loop, Zs = Ze + R1 + R2, counts the cables alone, and so do the tables of largest loops made
+for it; a wire of 6 mm2 and 0.3 m would add 0.001 ohm.
 """
 
 from __future__ import annotations
@@ -20,7 +22,11 @@ from firstway.model.installation import ChargingPoint, Installation, ServiceDevi
 from firstway.model.lines import lines_of
 from firstway.model.values import Absent, is_known
 from firstway.tables.found import Gap, Read
-from firstway.tables.looking_up import armour_resistance_20c_ohm_per_km, resistance_20c_ohm_per_km, temperature_coefficient_per_k
+from firstway.tables.looking_up import (
+    armour_resistance_20c_ohm_per_km,
+    resistance_20c_ohm_per_km,
+    temperature_coefficient_per_k,
+)
 from firstway.tables.looking_up_nec import resistance_75c_ohm_per_km
 from firstway.wiring.downstream import outlet
 from firstway.wiring.graph import VEHICLE_LEAD, Conductor, Part, Wiring
@@ -33,18 +39,29 @@ SOURCES = ("origin", "second-supply", "other-board")
 OPEN_PEN = "open-pen"
 SOLID_OR_STRANDED, FLEXIBLE = "1 and 2", "5"  # classes of conductors, IEC 60228
 ENDS = ("start", "end")  # of a link that something assumed joins
-SWITCHED_PARTS = ("main-switch", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "switch-fuse", "isolator", "existing-way")
+SWITCHED_PARTS = (
+    "main-switch",
+    "rcbo",
+    "rcd",
+    "circuit-breaker",
+    "fuse",
+    "contactor",
+    "switch-fuse",
+    "isolator",
+    "existing-way",
+)
 
 
 @dataclass(frozen=True)
 class States:
     """What is open, taken off, plugged in or lost. The default: everything closed, no vehicle.
 
-    `open`: devices that are off, `origin` when the supply is isolated there, `POINT.open-pen` when that device has acted;
-    a point's name when its contactor is open. `off`: conductors taken off, or lost (`supply.PEN`, `supply.N`, `supply.PE`).
-    `out`: parts taken out for a test: a surge protective device's cartridge, a point's electronics. `charging` and
-    `feeding`: points whose vehicle takes or gives. `bridges`: test links between two terminals. `loaded`: the other
-    load of the premises runs, in ampere by line.
+    `open`: devices that are off, `origin` when the supply is isolated there, `POINT.open-pen` when
+    that device has acted; a point's name when its contactor is open. `off`: conductors taken off,
+    or lost (`supply.PEN`, `supply.N`, `supply.PE`). `out`: parts taken out for a test: a surge
+    protective device's cartridge, a point's electronics. `charging` and `feeding`: points whose
+    vehicle takes or gives. `bridges`: test links between two terminals. `loaded`: the other load of
+    the premises runs, in ampere by line.
     """
 
     open: frozenset[str] = frozenset()
@@ -66,13 +83,30 @@ class Circuit:
     installation: Installation
 
     def closed(self, states: States, surge: bool = False) -> tuple[Link, ...]:
-        """The links a current can take in this state; surge elements only where asked for (they conduct at high voltage only)."""
-        found = [link for link in self.links if _is_closed(link, states) and (surge or link.kind not in ("surge", "gap"))]
-        found += [Link(f"bridge.{place}", one, other, 0.0, "conductor", "bridge") for place, (one, other) in enumerate(states.bridges, 1)]
+        """The links a current can take in this state; surge elements only where asked for (they
+        conduct at high voltage only).
+        """
+        found = [
+            link
+            for link in self.links
+            if _is_closed(link, states) and (surge or link.kind not in ("surge", "gap"))
+        ]
+        found += [
+            Link(f"bridge.{place}", one, other, 0.0, "conductor", "bridge")
+            for place, (one, other) in enumerate(states.bridges, 1)
+        ]
         for line, ampere in states.loaded:
             if ampere > 0:
-                found.append(Link(f"premises.{line}", f"origin.{line}", "origin.N", self.installation.supply.line_to_earth_v / ampere,  # type: ignore[operator]
-                                  "load", "premises"))
+                found.append(
+                    Link(
+                        f"premises.{line}",
+                        f"origin.{line}",
+                        "origin.N",
+                        self.installation.supply.line_to_earth_v / ampere,  # type: ignore[operator]
+                        "load",
+                        "premises",
+                    )
+                )
         return tuple(found)
 
 
@@ -89,18 +123,25 @@ def _is_closed(link: Link, states: States) -> bool:
 
 
 def circuit_of(installation: Installation, wiring: Wiring) -> Circuit:
-    """The circuit of a complete installation; sizes and lengths are those of the wiring, not of the file.
+    """The circuit of a complete installation; sizes and lengths are those of the wiring, not of the
+    file.
 
     What is read here is in the evidence of the links, not in the caller's.
     """
     makers = (_conductors, _poles, _surge, _points, supply_links, electrode_links)
-    return Circuit(tuple(link for make in makers for link in alone(partial(make, installation, wiring))[0]), wiring, installation)
+    return Circuit(
+        tuple(link for make in makers for link in alone(partial(make, installation, wiring))[0]),
+        wiring,
+        installation,
+    )
 
 
 # Conductors
 
+
 def conductor_ohm(installation: Installation, conductor: Conductor) -> float | None:
-    """Resistance at 20 C, its joint included; None where length, size or table fails, or where it may not be there.
+    """Resistance at 20 C, its joint included; None where length, size or table fails, or where it
+    may not be there.
 
     A bar, and what is counted elsewhere or not at all (`counted_in`), adds its joint only.
     """
@@ -115,7 +156,9 @@ def conductor_ohm(installation: Installation, conductor: Conductor) -> float | N
 
 
 def _adds_nothing(conductor: Conductor) -> bool:
-    """A bar, but for the line lead of a surge protective device, whose length and size the file states."""
+    """A bar, but for the line lead of a surge protective device, whose length and size the file
+    states.
+    """
     is_bar = conductor.kind == "bar" and (conductor.length_m is None or not conductor.size)
     return is_bar or bool(conductor.counted_in)
 
@@ -130,21 +173,37 @@ def _ohm_per_km(installation: Installation, conductor: Conductor) -> float | Non
         strands = FLEXIBLE if conductor.id.startswith(VEHICLE_LEAD) else SOLID_OR_STRANDED
         return _value(resistance_20c_ohm_per_km(conductor.csa_mm2, strands))
     if conductor.size.endswith(" AWG"):
-        hot, alpha = _value(resistance_75c_ohm_per_km(conductor.size.removesuffix(" AWG"))), _value(temperature_coefficient_per_k("copper"))
-        return None if hot is None or alpha is None else RESISTANCE_20C.value({"r_75": hot, "alpha": alpha})
+        hot, alpha = (
+            _value(resistance_75c_ohm_per_km(conductor.size.removesuffix(" AWG"))),
+            _value(temperature_coefficient_per_k("copper")),
+        )
+        return (
+            None
+            if hot is None or alpha is None
+            else RESISTANCE_20C.value({"r_75": hot, "alpha": alpha})
+        )
     return None
 
 
 def warms(conductor: Conductor) -> float | None:
-    """How many times its resistance at 20 C a conductor has at its operating limit; None where that is not known.
+    """How many times its resistance at 20 C a conductor has at its operating limit; None where that
+    is not known.
 
-    The coefficient is the trade's 0.004 (armour too: its true figure is higher, its temperature lower), or copper's own
-    where sizes in AWG are read at 75 C.
+    The coefficient is the trade's 0.004 (armour too: its true figure is higher, its temperature
+    lower), or copper's own where sizes in AWG are read at 75 C.
     """
     if conductor.operating_c is None:
         return None
-    alpha = _value(temperature_coefficient_per_k("copper" if conductor.size.endswith(" AWG") else "trade"))
-    return None if alpha is None else RESISTANCE_AT_TEMPERATURE.value({"R_20": 1.0, "alpha": alpha, "t": conductor.operating_c})
+    alpha = _value(
+        temperature_coefficient_per_k("copper" if conductor.size.endswith(" AWG") else "trade")
+    )
+    return (
+        None
+        if alpha is None
+        else RESISTANCE_AT_TEMPERATURE.value(
+            {"R_20": 1.0, "alpha": alpha, "t": conductor.operating_c}
+        )
+    )
 
 
 def _value(found: Read | Gap) -> float | None:
@@ -160,17 +219,28 @@ def _of_conductor(installation: Installation, conductor: Conductor) -> Link:
     # The supply is isolated between the tails and the origin.
     at_origin = conductor.end.startswith("origin.") and conductor.function != "PE"
     still = _adds_nothing(conductor)
-    link = Link(conductor.id, conductor.start, conductor.end, ohm, "conductor", conductor.cable or conductor.id,
-                "origin" if at_origin else "", warms=1.0 if still else warms(conductor),
-                evidence=conductor.joined_by if still else conductor.evidence,
-                missing=(*conductor.doubt, *conductor.missing) if ohm is None else ())
+    link = Link(
+        conductor.id,
+        conductor.start,
+        conductor.end,
+        ohm,
+        "conductor",
+        conductor.cable or conductor.id,
+        "origin" if at_origin else "",
+        warms=1.0 if still else warms(conductor),
+        evidence=conductor.joined_by if still else conductor.evidence,
+        missing=(*conductor.doubt, *conductor.missing) if ohm is None else (),
+    )
     return resting(link, "ohm", "warms", "missing", *(ENDS if conductor.joined_by else ()))
 
 
 # Devices
 
+
 def switched_neutral(installation: Installation, part: Part) -> bool:
-    """Whether a device opens its neutral; one that does not say opens it only if it is a main switch with a neutral pole."""
+    """Whether a device opens its neutral; one that does not say opens it only if it is a main
+    switch with a neutral pole.
+    """
     if part.kind == "main-switch":
         return True  # the wiring gives it a neutral pole only where the file counts one
     if part.place == "beyond":
@@ -181,11 +251,17 @@ def switched_neutral(installation: Installation, part: Part) -> bool:
 
 
 def _switched_ahead(installation: Installation, part: Part) -> bool:
-    """Common practice: an isolator and a residual current device open all poles; a fuse or breaker only those it counts."""
+    """Common practice: an isolator and a residual current device open all poles; a fuse or breaker
+    only those it counts.
+    """
     if part.kind in ("isolator", "rcd"):
         return True
     device = device_at(installation, part)
-    return isinstance(device, ServiceDevice) and is_known(device.poles) and device.poles > len(lines_of(installation))
+    return (
+        isinstance(device, ServiceDevice)
+        and is_known(device.poles)
+        and device.poles > len(lines_of(installation))
+    )
 
 
 def _protected_lines(installation: Installation, way: Way) -> int:
@@ -201,53 +277,129 @@ def _poles(installation: Installation, wiring: Wiring) -> list[Link]:
             continue
         for terminal in wiring.terminals_of(part.name):
             load = f"{part.name}.load.{terminal.function}"
-            if terminal.id != f"{part.name}.supply.{terminal.function}" or wiring.terminal(load) is None:
+            if (
+                terminal.id != f"{part.name}.supply.{terminal.function}"
+                or wiring.terminal(load) is None
+            ):
                 continue
-            opens, evidence = alone(lambda: terminal.function != "N" or switched_neutral(installation, part))  # noqa: B023
-            there = tuple(path for conductor in wiring.conductors_at(terminal.id) for path in conductor.joined_by)
-            found.append(resting(Link(f"pole.{part.name}.{terminal.function}", terminal.id, load, 0.0, "pole", part.name,
-                                      part.name if opens else "", evidence=tuple(dict.fromkeys((*there, *evidence)))), "opened_by", *ENDS))
+            opens, evidence = alone(
+                lambda: terminal.function != "N" or switched_neutral(installation, part)
+            )  # noqa: B023
+            there = tuple(
+                path
+                for conductor in wiring.conductors_at(terminal.id)
+                for path in conductor.joined_by
+            )
+            found.append(
+                resting(
+                    Link(
+                        f"pole.{part.name}.{terminal.function}",
+                        terminal.id,
+                        load,
+                        0.0,
+                        "pole",
+                        part.name,
+                        part.name if opens else "",
+                        evidence=tuple(dict.fromkeys((*there, *evidence))),
+                    ),
+                    "opened_by",
+                    *ENDS,
+                )
+            )
     return found
 
 
 def _surge(installation: Installation, wiring: Wiring) -> list[Link]:
-    """CT1: an element from each live conductor to earth. CT2: from each line to neutral, a spark gap from neutral to earth."""
+    """CT1: an element from each live conductor to earth.
+
+    CT2: from each line to neutral, a spark gap from neutral to earth.
+    """
     found = []
     for way in installation.board.ways:
         if way.device != "spd" or way.state == "worn" or wiring.part(way.name) is None:
             continue
         v_1ma = float(way.voltage_at_1_ma_v) if is_known(way.voltage_at_1_ma_v) else None
-        lines = [terminal.id for terminal in wiring.terminals_of(way.name) if terminal.function.startswith("L")]
+        lines = [
+            terminal.id
+            for terminal in wiring.terminals_of(way.name)
+            if terminal.function.startswith("L")
+        ]
         neutral, earth = f"{way.name}.N", f"{way.name}.PE"
         if way.connection == "CT2":
-            found += [Link(f"surge.{line}", line, neutral, None, "surge", way.name, v_1ma=v_1ma) for line in lines]
+            found += [
+                Link(f"surge.{line}", line, neutral, None, "surge", way.name, v_1ma=v_1ma)
+                for line in lines
+            ]
             found.append(Link(f"surge.{neutral}", neutral, earth, None, "gap", way.name))
         else:
             # "lines-neutral-earth" (nec) has elements between lines too; to earth it acts as CT1.
-            found += [Link(f"surge.{live}", live, earth, None, "surge", way.name, v_1ma=v_1ma) for live in (*lines, neutral)]
+            found += [
+                Link(f"surge.{live}", live, earth, None, "surge", way.name, v_1ma=v_1ma)
+                for live in (*lines, neutral)
+            ]
     return found
 
 
 def _points(installation: Installation, wiring: Wiring) -> list[Link]:
-    """Contactor of every live pole, the open-PEN device in the protective conductor, electronics, and the vehicle behind."""
+    """Contactor of every live pole, the open-PEN device in the protective conductor, electronics,
+    and the vehicle behind.
+    """
     found = []
     for point in installation.charging_points:
-        names = {terminal.function for terminal in wiring.terminals_of(point.name) if terminal.id == f"{point.name}.{terminal.function}"}
+        names = {
+            terminal.function
+            for terminal in wiring.terminals_of(point.name)
+            if terminal.id == f"{point.name}.{terminal.function}"
+        }
         live = sorted(names - {"PE"})
-        found += [Link(f"contactor.{point.name}.{name}", f"{point.name}.{name}", outlet(point.name, name), 0.0, "pole", point.name, point.name)
-                  for name in live]
+        found += [
+            Link(
+                f"contactor.{point.name}.{name}",
+                f"{point.name}.{name}",
+                outlet(point.name, name),
+                0.0,
+                "pole",
+                point.name,
+                point.name,
+            )
+            for name in live
+        ]
         if "PE" in names:
             opens = f"{point.name}.{OPEN_PEN}" if opens_protective(point) else ""
-            found.append(Link(f"open-pen.{point.name}.PE", f"{point.name}.PE", outlet(point.name, "PE"), 0.0, "pole", point.name, opens))
-        found += [Link(f"electronics.{point.name}.{name}", f"{point.name}.{name}", f"{point.name}.PE", None, "electronics", point.name)
-                  for name in live if "PE" in names]
+            found.append(
+                Link(
+                    f"open-pen.{point.name}.PE",
+                    f"{point.name}.PE",
+                    outlet(point.name, "PE"),
+                    0.0,
+                    "pole",
+                    point.name,
+                    opens,
+                )
+            )
+        found += [
+            Link(
+                f"electronics.{point.name}.{name}",
+                f"{point.name}.{name}",
+                f"{point.name}.PE",
+                None,
+                "electronics",
+                point.name,
+            )
+            for name in live
+            if "PE" in names
+        ]
         found += _vehicle(installation, point, live)
     return found
 
 
 def opens_protective(point: ChargingPoint) -> bool:
     """Whether the point has an open-PEN device that opens the protective conductor."""
-    return is_known(point.open_pen) and point.open_pen.measure == "device" and point.open_pen.opens_protective_conductor is True
+    return (
+        is_known(point.open_pen)
+        and point.open_pen.measure == "device"
+        and point.open_pen.opens_protective_conductor is True
+    )
 
 
 def may_feed(point: ChargingPoint) -> bool:
@@ -256,20 +408,45 @@ def may_feed(point: ChargingPoint) -> bool:
 
 
 def _vehicle(installation: Installation, point: ChargingPoint, live: list[str]) -> list[Link]:
-    """The vehicle as a resistance between line and neutral (or between lines), and as a source where it may feed back."""
+    """The vehicle as a resistance between line and neutral (or between lines), and as a source
+    where it may feed back.
+    """
     lines = [name for name in live if name.startswith("L")]
     if not is_known(point.current_a) and not is_known(point.power_kw):
         return []
-    pairs = [(line, "N") for line in lines] if "N" in live else [(lines[0], lines[-1])] if len(lines) > 1 else []
+    pairs = (
+        [(line, "N") for line in lines]
+        if "N" in live
+        else [(lines[0], lines[-1])]
+        if len(lines) > 1
+        else []
+    )
     volts = float(installation.supply.line_to_earth_v)  # type: ignore[arg-type]
     if "N" not in live:
-        volts = float(installation.supply.line_to_line_v) if is_known(installation.supply.line_to_line_v) else volts  # type: ignore[arg-type]
-    ampere = float(point.current_a) if is_known(point.current_a) else float(point.power_kw) * 1000 / (volts * max(1, len(pairs)))  # type: ignore[arg-type]
+        volts = (
+            float(installation.supply.line_to_line_v)
+            if is_known(installation.supply.line_to_line_v)
+            else volts
+        )  # type: ignore[arg-type]
+    ampere = (
+        float(point.current_a)
+        if is_known(point.current_a)
+        else float(point.power_kw) * 1000 / (volts * max(1, len(pairs)))
+    )  # type: ignore[arg-type]
     found = []
     for place, (one, other) in enumerate(pairs):
         ends = outlet(point.name, one), outlet(point.name, other)
         found.append(Link(f"vehicle.{point.name}.{one}", *ends, volts / ampere, "load", point.name))
         if may_feed(point):
-            found.append(Link(f"vehicle-source.{point.name}.{one}", ends[1], ends[0], volts / ampere / 20, "load", point.name,
-                              volts=cmath.rect(volts, -place * 2 * math.pi / 3)))
+            found.append(
+                Link(
+                    f"vehicle-source.{point.name}.{one}",
+                    ends[1],
+                    ends[0],
+                    volts / ampere / 20,
+                    "load",
+                    point.name,
+                    volts=cmath.rect(volts, -place * 2 * math.pi / 3),
+                )
+            )
     return found

@@ -16,14 +16,22 @@ from firstway.wiring.draft import INSIDE, Draft, ferrule_of
 from firstway.wiring.graph import Function, Limiter, Part, Sensor, Wiring
 from firstway.wiring.metal import Metal, inside, of_cable, of_lead
 from firstway.wiring.neutrals import neutral_of, passes_neutral, shares_neutral
-from firstway.wiring.upstream import ahead_of_origin, feed_devices, main_earth, metal_case, start_of_protective
+from firstway.wiring.upstream import (
+    ahead_of_origin,
+    feed_devices,
+    main_earth,
+    metal_case,
+    start_of_protective,
+)
 
 OPPOSITE = {"top": "bottom", "bottom": "top", "back": "top"}
 SWITCHING = ("rcbo", "rcd", "circuit-breaker", "fuse", "contactor")
 
 
 def wiring_of(installation: Installation) -> Wiring:
-    """Every terminal and conductor of the board, its feed and its circuits, with the explicit changes of the file."""
+    """Every terminal and conductor of the board, its feed and its circuits, with the explicit
+    changes of the file.
+    """
     return alone(lambda: changed(derived_wiring(installation), installation.wiring)[0])[0]
 
 
@@ -32,11 +40,22 @@ def problems_of_wiring(installation: Installation) -> list[Problem]:
     if not installation.wiring:
         return []
     refused = changed(derived_wiring(installation), installation.wiring)[1]
-    return [Problem(installation.file, installation.lines_of.get(f"wiring.{each.place}", 1), each.message, each.hint) for each in refused]
+    return [
+        Problem(
+            installation.file,
+            installation.lines_of.get(f"wiring.{each.place}", 1),
+            each.message,
+            each.hint,
+        )
+        for each in refused
+    ]
 
 
 def derived_wiring(installation: Installation) -> Wiring:
-    """The wiring as it follows from the file's other keys. What it reads is in its conductors' evidence, not in the caller's."""
+    """The wiring as it follows from the file's other keys.
+
+    What it reads is in its conductors' evidence, not in the caller's.
+    """
     return alone(partial(_derived, installation))[0]
 
 
@@ -48,7 +67,12 @@ def _derived(installation: Installation) -> Wiring:
         main_earth(draft)
         cores_begin_at = feed_devices(draft, lines)
         protective_from = start_of_protective(draft, cores_begin_at)
-        starts = {line: f"origin.{line}" if cores_begin_at == "origin" else f"{cores_begin_at}.load.{line}" for line in (*lines, "N")}
+        starts = {
+            line: (
+                f"origin.{line}" if cores_begin_at == "origin" else f"{cores_begin_at}.load.{line}"
+            )
+            for line in (*lines, "N")
+        }
         neutral_from = _main_switch(draft, lines, starts)
         _neutral_and_earth_bars(draft, neutral_from, starts["N"], protective_from)
         _line_bar(draft, lines, starts)
@@ -63,16 +87,30 @@ def _derived(installation: Installation) -> Wiring:
                 electrodes(draft, item)
         with draft.deciding():
             metal_case(draft, "board", installation.board.enclosure, "earth-bar")
-        return Wiring.of(draft.parts, draft.terminals, draft.conductors, _limiter(installation, lines))
+        return Wiring.of(
+            draft.parts, draft.terminals, draft.conductors, _limiter(installation, lines)
+        )
 
 
-def _feed(draft: Draft, function: str, start: str, end: str, ferrule: str = "", armour: bool = False) -> None:
-    draft.join(f"feed.{function}", start, end, function, "armour" if armour else "tail",
-               partial(of_cable, draft.installation, "feed", function, armour), "feed", ferrule=ferrule)
+def _feed(
+    draft: Draft, function: str, start: str, end: str, ferrule: str = "", armour: bool = False
+) -> None:
+    draft.join(
+        f"feed.{function}",
+        start,
+        end,
+        function,
+        "armour" if armour else "tail",
+        partial(of_cable, draft.installation, "feed", function, armour),
+        "feed",
+        ferrule=ferrule,
+    )
 
 
 def _protective_of_feed(draft: Draft, begins_at: str) -> None:
-    """The protective conductor of the feed rests on what says that there is one; where there is none, all that follows does."""
+    """The protective conductor of the feed rests on what says that there is one; where there is
+    none, all that follows does.
+    """
     bar = draft.at_bar("earth-bar", "PE")
     without, read = alone(partial(_without_protective, draft.installation))
     if without:
@@ -85,9 +123,11 @@ def _protective_of_feed(draft: Draft, begins_at: str) -> None:
 
 
 def _without_protective(installation: Installation) -> bool:
-    """Whether the file says that the feed brings no protective conductor, and nothing else of it may serve as one.
+    """Whether the file says that the feed brings no protective conductor, and nothing else of it
+    may serve as one.
 
-    Under nec a metal raceway, or the armor of a cable, may (NFPA 70 250.118): the file does not tell of what it is made.
+    Under nec a metal raceway, or the armor of a cable, may (NFPA 70 250.118): the file does not
+    tell of what it is made.
     """
     feed = installation.feed
     if not is_known(feed) or not is_known(feed.cable):
@@ -104,42 +144,70 @@ def _protective_armour(installation: Installation) -> bool:
 
 
 def _main_switch(draft: Draft, lines: tuple[str, ...], starts: dict[str, str]) -> str:
-    """The main switch and the feed; gives the terminal the neutral bar is fed from, "" where it is the feed itself."""
+    """The main switch and the feed; gives the terminal the neutral bar is fed from, "" where it is
+    the feed itself.
+    """
     switch = draft.installation.board.main_switch
     load_edge = draft.bar_edge
     if not is_known(switch):
         return ""
-    draft.parts.append(Part(switch.name, "main-switch", 0, int(switch.modules) if is_known(switch.modules) else 2, path=switch.path))
+    draft.parts.append(
+        Part(
+            switch.name,
+            "main-switch",
+            0,
+            int(switch.modules) if is_known(switch.modules) else 2,
+            path=switch.path,
+        )
+    )
     poles = switch.switched_poles if is_known(switch.switched_poles) else len(lines) + 1
     functions = [*lines, *(["N"] if poles > len(lines) else [])]
     for function in functions:
-        supply = draft.add(f"{switch.name}.supply.{function}", switch.name, function, "supply", OPPOSITE[load_edge])
+        supply = draft.add(
+            f"{switch.name}.supply.{function}", switch.name, function, "supply", OPPOSITE[load_edge]
+        )
         draft.add(f"{switch.name}.load.{function}", switch.name, function, "load", load_edge)
         _feed(draft, function, starts[function], supply, ferrule_of(switch))
     return f"{switch.name}.load.N" if "N" in functions else ""
 
 
-def _neutral_and_earth_bars(draft: Draft, neutral_from: str, feed_neutral: str, protective_from: str) -> None:
+def _neutral_and_earth_bars(
+    draft: Draft, neutral_from: str, feed_neutral: str, protective_from: str
+) -> None:
     draft.parts += [Part("neutral-bar", "neutral-bar", 90), Part("earth-bar", "earth-bar", 91)]
     first = draft.at_bar("neutral-bar", "N")
     if neutral_from:
-        draft.join("link.N", neutral_from, first, "N", "link", partial(inside, draft.installation, "feed"), counted_in=INSIDE)
+        draft.join(
+            "link.N",
+            neutral_from,
+            first,
+            "N",
+            "link",
+            partial(inside, draft.installation, "feed"),
+            counted_in=INSIDE,
+        )
     else:
         _feed(draft, "N", feed_neutral, first)
     _protective_of_feed(draft, protective_from)
 
 
 def _armour_ends(draft: Draft, start: str, end: str) -> tuple[str, str]:
-    """Where the protective conductor of the feed is joined; armour that does its work ends free where no gland joins it."""
+    """Where the protective conductor of the feed is joined; armour that does its work ends free
+    where no gland joins it.
+    """
     if not _protective_armour(draft.installation):
         return start, end
     earthed, device = draft.installation.feed.cable.armour_earthed, start.rpartition(".")[0]  # type: ignore[union-attr]
-    return (draft.add("feed.armour.supply", device, "PE", "load") if free(earthed, FAR_ENDS) else start,
-            draft.add("feed.armour", "earth-bar", "PE", "supply") if free(earthed, BOARD_ENDS) else end)
+    return (
+        draft.add("feed.armour.supply", device, "PE", "load") if free(earthed, FAR_ENDS) else start,
+        draft.add("feed.armour", "earth-bar", "PE", "supply") if free(earthed, BOARD_ENDS) else end,
+    )
 
 
 def _line_bar(draft: Draft, lines: tuple[str, ...], starts: dict[str, str]) -> None:
-    """Teeth of the line bar, one for each device fed from it; the main switch (or the lugs) stands first."""
+    """Teeth of the line bar, one for each device fed from it; the main switch (or the lugs) stands
+    first.
+    """
     board = draft.installation.board
     draft.parts.append(Part("bar", "line-bar", 80))
     switch = board.main_switch
@@ -154,7 +222,9 @@ def _line_bar(draft: Draft, lines: tuple[str, ...], starts: dict[str, str]) -> N
             with draft.deciding():
                 if way.fed_from == "bar" and line in lines_of_way(draft.installation, way):
                     here = draft.add(f"bar.{line}.{way.name}", "bar", line, "both", draft.bar_edge)
-                    draft.join(f"bar.{line}.{last.rpartition('.')[2]}-{way.name}", last, here, line, "bar")
+                    draft.join(
+                        f"bar.{line}.{last.rpartition('.')[2]}-{way.name}", last, here, line, "bar"
+                    )
                     last = here
 
 
@@ -172,7 +242,14 @@ def _spd(draft: Draft, way: Way, own: tuple[str, ...]) -> None:
     for line in own:
         here = draft.add(f"{name}.{line}", name, line, "supply", edge)
         if way.fed_from == "bar":
-            draft.join(f"tooth.{line}.{name}", f"bar.{line}.{name}", here, line, "bar", partial(of_lead, draft.installation, name, "line"))
+            draft.join(
+                f"tooth.{line}.{name}",
+                f"bar.{line}.{name}",
+                here,
+                line,
+                "bar",
+                partial(of_lead, draft.installation, name, "line"),
+            )
         else:
             _lead(draft, way, line, line_source(draft.installation, way, line), here, "line")
     here = draft.add(f"{name}.N", name, "N", "supply", edge)
@@ -182,8 +259,15 @@ def _spd(draft: Draft, way: Way, own: tuple[str, ...]) -> None:
 
 
 def _lead(draft: Draft, way: Way, function: str, start: str, end: str, which: str) -> None:
-    draft.join(f"lead.{function}.{way.name}", start, end, function, "lead", partial(of_lead, draft.installation, way.name, which),
-               ferrule=ferrule_of(way))
+    draft.join(
+        f"lead.{function}.{way.name}",
+        start,
+        end,
+        function,
+        "lead",
+        partial(of_lead, draft.installation, way.name, which),
+        ferrule=ferrule_of(way),
+    )
 
 
 def line_source(installation: Installation, way: Way, line: str) -> str:
@@ -202,19 +286,46 @@ def _switching_device(draft: Draft, way: Way, own: tuple[str, ...]) -> None:
         if way.fed_from == "bar":
             draft.join(f"tooth.{line}.{name}", f"bar.{line}.{name}", supply, line, "bar")
         else:
-            draft.join(f"link.{line}.{name}", line_source(draft.installation, way, line), supply, line, "link", _serving(draft, way), counted_in=INSIDE)
+            draft.join(
+                f"link.{line}.{name}",
+                line_source(draft.installation, way, line),
+                supply,
+                line,
+                "link",
+                _serving(draft, way),
+                counted_in=INSIDE,
+            )
     if passes_neutral(draft.installation, way):
         supply = draft.add(f"{name}.supply.N", name, "N", "supply", supply_edge)
         load = draft.add(f"{name}.load.N", name, "N", "load", OPPOSITE[supply_edge])
-        draft.join(f"link.N.{name}", neutral_of(draft, way), supply, "N", "link", _serving(draft, way), ferrule=ferrule_of(way), counted_in=INSIDE)
+        draft.join(
+            f"link.N.{name}",
+            neutral_of(draft, way),
+            supply,
+            "N",
+            "link",
+            _serving(draft, way),
+            ferrule=ferrule_of(way),
+            counted_in=INSIDE,
+        )
         if shares_neutral(draft.installation, way):
             bar = f"neutral-bar-{name}"
             draft.parts.append(Part(bar, "neutral-bar", 90))
-            draft.join(f"link.N.{bar}", load, draft.at_bar(bar, "N"), "N", "link", _serving(draft, way), counted_in=INSIDE)
+            draft.join(
+                f"link.N.{bar}",
+                load,
+                draft.at_bar(bar, "N"),
+                "N",
+                "link",
+                _serving(draft, way),
+                counted_in=INSIDE,
+            )
 
 
 def _serving(draft: Draft, way: Way) -> Callable[[], Metal]:
-    """The wire inside the board to a way: of the circuit it serves, or of the feed where it serves other ways."""
+    """The wire inside the board to a way: of the circuit it serves, or of the feed where it serves
+    other ways.
+    """
     return partial(inside, draft.installation, str(way.feeds) if is_known(way.feeds) else "feed")
 
 
@@ -227,8 +338,14 @@ def _limiter(installation: Installation, lines: tuple[str, ...]) -> Limiter | No
     sensors: list[Sensor] = []
     if is_known(senses) and is_known(senses.lines) and is_known(senses.place):
         around = "tail" if senses.place == "before-split" else "feed"
-        sensors = [Sensor(_function(line), f"{around}.{line}" if line in lines else "", str(senses.arrow) if is_known(senses.arrow) else "")
-                   for line in senses.lines]
+        sensors = [
+            Sensor(
+                _function(line),
+                f"{around}.{line}" if line in lines else "",
+                str(senses.arrow) if is_known(senses.arrow) else "",
+            )
+            for line in senses.lines
+        ]
     return Limiter(tuple(sensors), tuple(point.name for point in installation.charging_points))
 
 

@@ -13,13 +13,22 @@ from firstway.model.lines import lines_of
 from firstway.model.values import is_known
 from firstway.tables.found import Gap
 from firstway.tables.looking_up import conductor_colour
-from firstway.wiring.graph import MAIN_EARTH, ORIGIN_EARTH, Conductor, ConductorKind, Part, Terminal, rested
+from firstway.wiring.graph import (
+    MAIN_EARTH,
+    ORIGIN_EARTH,
+    Conductor,
+    ConductorKind,
+    Part,
+    Terminal,
+    rested,
+)
 from firstway.wiring.metal import Metal
 
-# Ze is measured at the end of the earthing conductor, taken off the main earthing terminal (BS 7671 643.7.3): it is in it.
+# Ze is measured at the end of the earthing conductor, taken off the main earthing terminal (BS 7671
+# 643.7.3): it is in it.
 IN_ZE = "supply.ze_ohm"
-IN_SUPPLY = "supply"             # the supply's impedance is that at the origin, where the tails end
-IN_ROUTE = "feed.route"          # the route of the feed begins at the origin
+IN_SUPPLY = "supply"  # the supply's impedance is that at the origin, where the tails end
+IN_ROUTE = "feed.route"  # the route of the feed begins at the origin
 INSIDE = "inside the enclosure"  # no loop of the trade counts it: see circuit.py
 
 
@@ -34,7 +43,9 @@ class Draft:
 
     @contextmanager
     def deciding(self) -> Iterator[None]:
-        """What is read meanwhile decides how conductors are joined: those made meanwhile rest on it, and no others."""
+        """What is read meanwhile decides how conductors are joined: those made meanwhile rest on
+        it, and no others.
+        """
         with scope() as seen:
             self.open = (*self.open, seen)
             yield
@@ -42,7 +53,9 @@ class Draft:
 
     @cached_property
     def bar_edge(self) -> str:
-        """Which edge of the devices the line bar joins; where things lie is no evidence of how they are joined."""
+        """Which edge of the devices the line bar joins; where things lie is no evidence of how they
+        are joined.
+        """
         bar = self.installation.board.busbar
         edge = alone(lambda: bar.joins_at if is_known(bar) else bar)[0]
         return str(edge) if edge in ("top", "bottom") else "bottom"
@@ -52,14 +65,20 @@ class Draft:
         feed = self.installation.feed
         cable = feed.cable if is_known(feed) else feed
         colours = alone(lambda: cable.colours if is_known(cable) else cable)[0]
-        return str(colours) if is_known(colours) else ("nec" if self.installation.rules == "nec" else "harmonised")
+        return (
+            str(colours)
+            if is_known(colours)
+            else ("nec" if self.installation.rules == "nec" else "harmonised")
+        )
 
     @property
     def main_earth(self) -> str:
         """Where the protective conductors of the installation begin."""
         return ORIGIN_EARTH if self.installation.rules == "nec" else MAIN_EARTH
 
-    def add(self, terminal_id: str, device: str, function: str, end: str = "both", edge: str = "bottom") -> str:
+    def add(
+        self, terminal_id: str, device: str, function: str, end: str = "both", edge: str = "bottom"
+    ) -> str:
         self.terminals.append(Terminal(terminal_id, device, function, end, edge))  # type: ignore[arg-type]
         return terminal_id
 
@@ -72,31 +91,76 @@ class Draft:
             self.join(f"{bar}.{place - 1}-{place}", f"{bar}.{place - 1}", terminal, function, "bar")
         return terminal
 
-    def join(self, identity: str, start: str, end: str, function: str, kind: ConductorKind, metal: Callable[[], Metal] = Metal,
-             cable: str = "", age: str = "", ferrule: str = "", counted_in: str = "", doubt: tuple[str, ...] = ()) -> None:
-        """A conductor. What `metal` reads of the file it rests on; `doubt` names keys without which it may not be there."""
+    def join(
+        self,
+        identity: str,
+        start: str,
+        end: str,
+        function: str,
+        kind: ConductorKind,
+        metal: Callable[[], Metal] = Metal,
+        cable: str = "",
+        age: str = "",
+        ferrule: str = "",
+        counted_in: str = "",
+        doubt: tuple[str, ...] = (),
+    ) -> None:
+        """A conductor.
+
+        What `metal` reads of the file it rests on; `doubt` names keys without which it may not be
+        there.
+        """
         made, evidence = alone(metal)
-        colour = conductor_colour(age or self.ages, "PE" if function == "PEN" else function, self._lines_counted(age or self.ages))
+        colour = conductor_colour(
+            age or self.ages,
+            "PE" if function == "PEN" else function,
+            self._lines_counted(age or self.ages),
+        )
         joined_by = tuple(dict.fromkeys(path for seen in self.open for path in seen.paths))
-        self.conductors.append(rested(Conductor(
-            identity, start, end, function, kind, made.csa_mm2, made.size,  # type: ignore[arg-type]
-            "" if isinstance(colour, Gap) else colour.value, made.length_m, cable, ferrule, path=made.path,
-            operating_c=made.operating_c, counted_in=counted_in, doubt=doubt, missing=made.missing,
-            joined_by=joined_by, evidence=tuple(dict.fromkeys((*joined_by, *evidence))))))
+        self.conductors.append(
+            rested(
+                Conductor(
+                    identity,
+                    start,
+                    end,
+                    function,
+                    kind,
+                    made.csa_mm2,
+                    made.size,  # type: ignore[arg-type]
+                    "" if isinstance(colour, Gap) else colour.value,
+                    made.length_m,
+                    cable,
+                    ferrule,
+                    path=made.path,
+                    operating_c=made.operating_c,
+                    counted_in=counted_in,
+                    doubt=doubt,
+                    missing=made.missing,
+                    joined_by=joined_by,
+                    evidence=tuple(dict.fromkeys((*joined_by, *evidence))),
+                )
+            )
+        )
 
     def _lines_counted(self, age: str) -> int:
-        """How the table of colours counts: under nec the two lines of one phase stand beside each other."""
+        """How the table of colours counts: under nec the two lines of one phase stand beside each
+        other.
+        """
         return 3 if len(lines_of(self.installation)) > 1 and age != "nec" else 1
 
 
 def ferrule_of(device: object) -> str:
-    """What the maker says of ferrules, "" where nothing; a finish is no evidence of how things are joined."""
+    """What the maker says of ferrules, "" where nothing; a finish is no evidence of how things are
+    joined.
+    """
     terminals = getattr(device, "terminals", None)
     ferrule = alone(lambda: getattr(terminals, "ferrule", None))[0]
     return ferrule if isinstance(ferrule, str) else ""
 
 
 def age_of(cable: Cable) -> str:
-    """The colours of a cable's cores, "" where the file does not say; a colour is no evidence either."""
+    """The colours of a cable's cores, "" where the file does not say; a colour is no evidence
+    either.
+    """
     colours = alone(lambda: cable.colours)[0]
     return str(colours) if is_known(colours) else ""

@@ -34,17 +34,37 @@ class Terminal:
 class Part:
     """A device, bar, metal enclosure or far place that has terminals.
 
-    `order` is its place outward from the main switch. `place`: in the `board`, `around` it (the places
-    its conductors come from and go to), or `beyond` those (ahead of the origin, behind a point, metal
-    that is touched): what is beyond is judged and stands in no drawing of the board's terminals.
-    `path` is the section of the file it comes from, "" where it has none of its own.
+    `order` is its place outward from the main switch. `place`: in the `board`, `around` it (the
+    places its conductors come from and go to), or `beyond` those (ahead of the origin, behind a
+    point, metal that is touched): what is beyond is judged and stands in no drawing of the board's
+    terminals. `path` is the section of the file it comes from, "" where it has none of its own.
     """
 
     name: str
-    kind: Literal["main-switch", "spd", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "blank",
-                  "line-bar", "neutral-bar", "earth-bar", "origin", "main-earthing-terminal",
-                  "charging-point", "electrode", "switch-fuse", "isolator", "existing-way", "existing-board",
-                  "enclosure", "bonded-part", "vehicle"]
+    kind: Literal[
+        "main-switch",
+        "spd",
+        "rcbo",
+        "rcd",
+        "circuit-breaker",
+        "fuse",
+        "contactor",
+        "blank",
+        "line-bar",
+        "neutral-bar",
+        "earth-bar",
+        "origin",
+        "main-earthing-terminal",
+        "charging-point",
+        "electrode",
+        "switch-fuse",
+        "isolator",
+        "existing-way",
+        "existing-board",
+        "enclosure",
+        "bonded-part",
+        "vehicle",
+    ]
     order: int
     modules: int = 0
     place: Place = "board"
@@ -53,16 +73,17 @@ class Part:
 
 @dataclass(frozen=True)
 class Conductor:
-    """A piece of metal between two terminals. `cable` names the feed or the circuit it runs in, "" inside.
+    """A piece of metal between two terminals. `cable` names the feed or the circuit it runs in, ""
+    inside.
 
-    `path` is the section of the file its metal stands in. `contact` says how it sits in the terminal of
-    its `contact_end`; `contact_ohm` is what that adds. `operating_c` is the highest temperature it may
-    have in operation, None where that is not known. `counted_in` says where its resistance stands
-    already (a tail in the impedance stated at the origin), or why no loop counts it: its length and size
-    are judged, its resistance is not added. `evidence`: assumed paths of the file it rests on.
-    `missing`: paths the file leaves open, without which its resistance is not known; `doubt`: those
-    without which it may not be there at all. `joined_by`: those of `evidence` that decide whether and
-    where it is joined; the rest only decide what it is like.
+    `path` is the section of the file its metal stands in. `contact` says how it sits in the
+    terminal of its `contact_end`; `contact_ohm` is what that adds. `operating_c` is the highest
+    temperature it may have in operation, None where that is not known. `counted_in` says where its
+    resistance stands already (a tail in the impedance stated at the origin), or why no loop counts
+    it: its length and size are judged, its resistance is not added. `evidence`: assumed paths of
+    the file it rests on. `missing`: paths the file leaves open, without which its resistance is not
+    known; `doubt`: those without which it may not be there at all. `joined_by`: those of `evidence`
+    that decide whether and where it is joined; the rest only decide what it is like.
     """
 
     id: str
@@ -93,13 +114,17 @@ JOINED = ("start", "end", "kind", "cable", "doubt")
 
 
 def rested(conductor: Conductor) -> Conductor:
-    """A conductor that notes what it rests on: what it joins only where something assumed decides that."""
+    """A conductor that notes what it rests on: what it joins only where something assumed decides
+    that.
+    """
     return resting(conductor, *METAL, *(JOINED if conductor.joined_by else ()))
 
 
 @dataclass(frozen=True)
 class Sensor:
-    """A current sensor of the load limiter: `around` which conductor it is clipped, and which way its arrow points."""
+    """A current sensor of the load limiter: `around` which conductor it is clipped, and which way
+    its arrow points.
+    """
 
     line: Function
     around: str
@@ -123,17 +148,29 @@ class Wiring:
     limiter: Limiter | None = None
 
     @staticmethod
-    def of(parts: list[Part], terminals: list[Terminal], conductors: list[Conductor], limiter: Limiter | None = None) -> "Wiring":
+    def of(
+        parts: list[Part],
+        terminals: list[Terminal],
+        conductors: list[Conductor],
+        limiter: Limiter | None = None,
+    ) -> "Wiring":
         ends: dict[str, list[Conductor]] = {terminal.id: [] for terminal in terminals}
         for conductor in conductors:
             ends[conductor.start].append(conductor)
             ends[conductor.end].append(conductor)
-        return Wiring(tuple(parts), tuple(terminals), tuple(conductors),
-                      {name: tuple(items) for name, items in ends.items()}, limiter)
+        return Wiring(
+            tuple(parts),
+            tuple(terminals),
+            tuple(conductors),
+            {name: tuple(items) for name, items in ends.items()},
+            limiter,
+        )
 
     @property
     def main_earth(self) -> str:
-        """The terminal the feed's protective conductor comes from: the main earthing terminal, or the existing panel's grounding bus."""
+        """The terminal the feed's protective conductor comes from: the main earthing terminal, or
+        the existing panel's grounding bus.
+        """
         return MAIN_EARTH if self.terminal(MAIN_EARTH) else ORIGIN_EARTH
 
     @cached_property
@@ -169,25 +206,48 @@ class Wiring:
 
     @cached_property
     def drawn(self) -> "Wiring":
-        """What a drawing of the board shows: what lies beyond stands folded into the places around the board.
+        """What a drawing of the board shows: what lies beyond stands folded into the places around
+        the board.
 
-        The devices ahead of the board lie in the origin, their protective terminals in the main earthing terminal but
-        for the one the feed's protective core comes from; the vehicle and its lead are left out. Ids stay what they are.
+        The devices ahead of the board lie in the origin, their protective terminals in the main
+        earthing terminal but for the one the feed's protective core comes from; the vehicle and its
+        lead are left out. Ids stay what they are.
         """
-        core = next((conductor.start for conductor in self.conductors if conductor.id == "feed.PE"), "")
-        placed = [replace(terminal, device="origin") if terminal.id == core and self._is_beyond(terminal) else terminal
-                  for terminal in self.terminals]
+        core = next(
+            (conductor.start for conductor in self.conductors if conductor.id == "feed.PE"), ""
+        )
+        placed = [
+            (
+                replace(terminal, device="origin")
+                if terminal.id == core and self._is_beyond(terminal)
+                else terminal
+            )
+            for terminal in self.terminals
+        ]
         shown = {terminal.id for terminal in placed if not self._is_beyond(terminal)}
         conductors = []
         for conductor in self.conductors:
             start, end = self._folded(conductor.start, shown), self._folded(conductor.end, shown)
             whole = conductor.start in shown and conductor.end in shown
-            if start and end and start != end and (whole or conductor.start in shown or conductor.end in shown):
+            if (
+                start
+                and end
+                and start != end
+                and (whole or conductor.start in shown or conductor.end in shown)
+            ):
                 conductors.append(conductor if whole else replace(conductor, start=start, end=end))
         used = {end for conductor in conductors for end in (conductor.start, conductor.end)}
-        terminals = [terminal for terminal in placed
-                     if terminal.id in shown and (".outlet." not in terminal.id or terminal.id in used)]
-        return Wiring.of([part for part in self.parts if part.place != "beyond"], terminals, conductors, self.limiter)
+        terminals = [
+            terminal
+            for terminal in placed
+            if terminal.id in shown and (".outlet." not in terminal.id or terminal.id in used)
+        ]
+        return Wiring.of(
+            [part for part in self.parts if part.place != "beyond"],
+            terminals,
+            conductors,
+            self.limiter,
+        )
 
     def _is_beyond(self, terminal: Terminal) -> bool:
         part = self.part(terminal.device)

@@ -22,23 +22,44 @@ def only_conductors(link: Link) -> bool:
     return link.kind == "conductor"
 
 
-def groups(circuit: Circuit, states: States = States(), keep: Callable[[Link], bool] = inside, without: Iterable[str] = ()) -> dict[str, str]:
+def groups(
+    circuit: Circuit,
+    states: States = States(),
+    keep: Callable[[Link], bool] = inside,
+    without: Iterable[str] = (),
+) -> dict[str, str]:
     """Each terminal with the name of the group it is joined to; `without` leaves out links by id."""
     left_out = frozenset(without)
     nodes = {terminal.id for terminal in circuit.wiring.terminals}
-    return merged(nodes, ((link.start, link.end) for link in circuit.closed(states) if keep(link) and link.id not in left_out))
+    return merged(
+        nodes,
+        (
+            (link.start, link.end)
+            for link in circuit.closed(states)
+            if keep(link) and link.id not in left_out
+        ),
+    )
 
 
 def source_terminals(circuit: Circuit, states: States) -> frozenset[str]:
-    """Every place that must be taken for live: lines and neutral of the supply and the origin, another board or supply, and a vehicle.
+    """Every place that must be taken for live: lines and neutral of the supply and the origin,
+    another board or supply, and a vehicle.
 
-    The neutral counts. What stands ahead of the origin stays live when the supply is isolated there. A vehicle counts wherever its point is not known to be unable to feed back and its contactor is closed
-    or it is said to feed.
+    The neutral counts. What stands ahead of the origin stays live when the supply is isolated
+    there. A vehicle counts wherever its point is not known to be unable to feed back and its
+    contactor is closed or it is said to feed.
     """
     isolated = "origin" in states.open
-    found = {terminal.id for terminal in circuit.wiring.terminals
-             if (terminal.device in SOURCES and not (terminal.device == "origin" and isolated) or terminal.device == SERVICE)
-             and terminal.function != "PE"}
+    found = {
+        terminal.id
+        for terminal in circuit.wiring.terminals
+        if (
+            terminal.device in SOURCES
+            and not (terminal.device == "origin" and isolated)
+            or terminal.device == SERVICE
+        )
+        and terminal.function != "PE"
+    }
     if not isolated:
         found |= {STAR}
     for point in circuit.installation.charging_points:
@@ -50,13 +71,16 @@ def source_terminals(circuit: Circuit, states: States) -> frozenset[str]:
 
 
 def opened_terminals(circuit: Circuit, states: States) -> frozenset[str]:
-    """Live terminals that no link of any kind joins to a source: conductors, poles, surge elements, electronics, loads.
+    """Live terminals that no link of any kind joins to a source: conductors, poles, surge elements,
+    electronics, loads.
 
-    The way stops at protective earth that is tied to the supply's earth or an electrode: that is the reference, not a source.
-    What is found here is opened, and still to be proved dead by test.
+    The way stops at protective earth that is tied to the supply's earth or an electrode: that is
+    the reference, not a source. What is found here is opened, and still to be proved dead by test.
     """
     links = circuit.closed(states, surge=True)
-    loads = [link for link in circuit.links if link.kind == "load" and not link.volts]  # a vehicle may stand plugged in whatever the state says
+    loads = [
+        link for link in circuit.links if link.kind == "load" and not link.volts
+    ]  # a vehicle may stand plugged in whatever the state says
     earthed = _reference(circuit, states)
     near: dict[str, set[str]] = {}
     for link in (*links, *loads):
@@ -69,24 +93,43 @@ def opened_terminals(circuit: Circuit, states: States) -> frozenset[str]:
             continue
         reached.add(node)
         waiting += near.get(node, ())
-    return frozenset(terminal.id for terminal in circuit.wiring.terminals
-                     if terminal.function != "PE" and terminal.id not in reached and terminal.id not in earthed)
+    return frozenset(
+        terminal.id
+        for terminal in circuit.wiring.terminals
+        if terminal.function != "PE" and terminal.id not in reached and terminal.id not in earthed
+    )
 
 
 def _reference(circuit: Circuit, states: States) -> frozenset[str]:
-    """Terminals tied to earth by protective conductors: they are at the reference, not live. A lost earth ties nothing."""
+    """Terminals tied to earth by protective conductors: they are at the reference, not live.
+
+    A lost earth ties nothing.
+    """
     functions = {terminal.id: terminal.function for terminal in circuit.wiring.terminals}
     closed = circuit.closed(states)
 
     def protective(node: str) -> bool:
-        return functions.get(node, "PE" if ".outlet.PE" in node or node in (TRUE_EARTH, CUT_OUT) else "") == "PE"
+        return (
+            functions.get(
+                node, "PE" if ".outlet.PE" in node or node in (TRUE_EARTH, CUT_OUT) else ""
+            )
+            == "PE"
+        )
 
     # An own electrode, or the supply's earth where its conductor and, combined, the PEN are whole.
     anchors = {TRUE_EARTH}
     if not {"supply.PE", "supply.PEN"} & states.off:
         anchors.add("origin.PE")
-    found = merged(anchors | set(functions), ((link.start, link.end) for link in closed
-                                              if link.kind in ("conductor", "pole", "earth") and protective(link.start) and protective(link.end)
-                                              and STAR not in (link.start, link.end)))
+    found = merged(
+        anchors | set(functions),
+        (
+            (link.start, link.end)
+            for link in closed
+            if link.kind in ("conductor", "pole", "earth")
+            and protective(link.start)
+            and protective(link.end)
+            and STAR not in (link.start, link.end)
+        ),
+    )
     tied = {found[anchor] for anchor in anchors}
     return frozenset(node for node, group in found.items() if group in tied)

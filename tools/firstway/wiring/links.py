@@ -15,12 +15,13 @@ CUT_OUT = "supply.cut-out"
 class Link:
     """One way a current can take. `ohm` (at 20 C) None: joined, resistance not known.
 
-    `warms` is how many times that it has at its operating limit, None where that is not known; what does not warm with
-    its load (a pole, the supply, soil) keeps 1. `evidence`: assumed paths of the file it rests on; `missing`: paths to
-    be found out where the resistance is not known.
+    `warms` is how many times that it has at its operating limit, None where that is not known; what
+    does not warm with its load (a pole, the supply, soil) keeps 1. `evidence`: assumed paths of the
+    file it rests on; `missing`: paths to be found out where the resistance is not known.
 
-    `opened_by` names what opens it: a device, `origin`, `POINT.open-pen`; a point's own name opens its contactor.
-    `volts` is the force in it, in V. For a surge element `v_1ma` is its voltage at 1 mA, None when not stated.
+    `opened_by` names what opens it: a device, `origin`, `POINT.open-pen`; a point's own name opens
+    its contactor. `volts` is the force in it, in V. For a surge element `v_1ma` is its voltage at 1
+    mA, None when not stated.
     """
 
     id: str

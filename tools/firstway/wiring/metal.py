@@ -1,4 +1,6 @@
-"""Wiring: what the metal of a conductor is, as the file gives it: size, length, operating limit, and what is left open."""
+"""Wiring: what the metal of a conductor is, as the file gives it: size, length, operating limit,
+and what is left open.
+"""
 
 from __future__ import annotations
 
@@ -16,7 +18,9 @@ NEC_OPERATING_C = 75.0  # NFPA 70 chapter 9, table 8 is printed at 75 C; 110.14(
 
 @dataclass(frozen=True)
 class Metal:
-    """`size` is the size in words; `path` the section it stands in; `missing` what the file leaves open of it."""
+    """`size` is the size in words; `path` the section it stands in; `missing` what the file leaves
+    open of it.
+    """
 
     csa_mm2: float | None = None
     size: str = ""
@@ -27,7 +31,9 @@ class Metal:
 
 
 def of_cable(installation: Installation, owner: str, function: str, armour: bool = False) -> Metal:
-    """A core of the cable of `owner` (`feed`, `supply`, or the name of a circuit), as long as its route."""
+    """A core of the cable of `owner` (`feed`, `supply`, or the name of a circuit), as long as its
+    route.
+    """
     cable, route = cable_and_route(installation, owner)
     if isinstance(cable, Absent):
         return Metal(path=cable.path, missing=(cable.path,))
@@ -35,20 +41,33 @@ def of_cable(installation: Installation, owner: str, function: str, armour: bool
     missing = () if route else (f"{cable.path.rpartition('.')[0]}.route",)
     warm = operating_c(installation, cable)
     if armour:
-        keys = tuple(value.path for value in (cable.cores, cable.csa_mm2) if isinstance(value, Absent))
+        keys = tuple(
+            value.path for value in (cable.cores, cable.csa_mm2) if isinstance(value, Absent)
+        )
         return Metal(None, "", length, warm, cable.path, (*keys, *missing))
-    size, words, keys = _size(cable, "cpc_mm2", "egc_awg") if function == "PE" else _size(cable, "csa_mm2", "size_awg")
+    size, words, keys = (
+        _size(cable, "cpc_mm2", "egc_awg")
+        if function == "PE"
+        else _size(cable, "csa_mm2", "size_awg")
+    )
     return Metal(size, words, length, warm, cable.path, (*keys, *missing))
 
 
-def cable_and_route(installation: Installation, owner: str) -> tuple[Cable | Absent, tuple[Stretch, ...]]:
+def cable_and_route(
+    installation: Installation, owner: str
+) -> tuple[Cable | Absent, tuple[Stretch, ...]]:
     """Cable and route of the feed, the supply's tails or a circuit."""
-    section = getattr(installation, owner) if owner in ("feed", "supply") else installation.circuit(owner)
+    section = (
+        getattr(installation, owner) if owner in ("feed", "supply") else installation.circuit(owner)
+    )
     return (section, ()) if isinstance(section, Absent) else (section.cable, section.route)
 
 
 def inside(installation: Installation, owner: str) -> Metal:
-    """A wire between two devices of one board. Common practice: it has the size of what it serves."""
+    """A wire between two devices of one board.
+
+    Common practice: it has the size of what it serves.
+    """
     cable = cable_and_route(installation, owner)[0]
     if isinstance(cable, Absent):
         return Metal(path=cable.path, missing=(cable.path,))
@@ -73,16 +92,26 @@ def stated(installation: Installation, section: object, key: str) -> Metal:
     return Metal(size, words, number(length), inside_c(installation), path, (*keys, *missing))
 
 
-def of_size(installation: Installation, section: object, key: str, length_m: float | None = None) -> Metal:
+def of_size(
+    installation: Installation, section: object, key: str, length_m: float | None = None
+) -> Metal:
     """A wire of which one key gives the size in mm2; its length is known elsewhere or not at all."""
     value = section if isinstance(section, Absent) else getattr(section, key)
     size = number(value)
-    return Metal(size, "" if size is None else f"{size:g} mm²", length_m, inside_c(installation), path_of(section, key),
-                 (value.path,) if isinstance(value, Absent) else ())
+    return Metal(
+        size,
+        "" if size is None else f"{size:g} mm²",
+        length_m,
+        inside_c(installation),
+        path_of(section, key),
+        (value.path,) if isinstance(value, Absent) else (),
+    )
 
 
 def operating_c(installation: Installation, cable: Cable) -> float | None:
-    """Highest temperature of a cable's conductors in operation, in C: the lower of its insulation's and its terminals'."""
+    """Highest temperature of a cable's conductors in operation, in C: the lower of its insulation's
+    and its terminals'.
+    """
     if installation.rules == "nec":
         return NEC_OPERATING_C
     insulation = str(cable.insulation) if is_known(cable.insulation) else None
@@ -103,11 +132,17 @@ def number(value: object) -> float | None:
 
 
 def _size(section: object, mm2: str, awg: str) -> tuple[float | None, str, tuple[str, ...]]:
-    """Size in mm2, in words (in AWG where the file gives it so and not in mm2), and the key that is not known."""
+    """Size in mm2, in words (in AWG where the file gives it so and not in mm2), and the key that is
+    not known.
+    """
     size, gauge = number(getattr(section, mm2)), getattr(section, awg)
     if size is not None:
         return size, f"{size:g} mm²", ()
-    return (None, f"{gauge} AWG", ()) if isinstance(gauge, str) else (None, "", (path_of(section, mm2),))
+    return (
+        (None, f"{gauge} AWG", ())
+        if isinstance(gauge, str)
+        else (None, "", (path_of(section, mm2),))
+    )
 
 
 def _value(found: Read | Gap) -> float | None:

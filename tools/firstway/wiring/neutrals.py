@@ -1,4 +1,6 @@
-"""Wiring: where a way and its circuit take their neutral from: what a residual current device sees it must lead through it."""
+"""Wiring: where a way and its circuit take their neutral from: what a residual current device sees
+it must lead through it.
+"""
 
 from __future__ import annotations
 
@@ -8,9 +10,15 @@ from firstway.wiring.draft import Draft
 
 
 def passes_neutral(installation: Installation, way: Way) -> bool:
-    """Whether the neutral leads through a device: a residual current device compares with it, another one only if it has the pole."""
+    """Whether the neutral leads through a device: a residual current device compares with it,
+    another one only if it has the pole.
+    """
     if not is_known(way.feeds):
-        return way.device in ("rcd", "rcbo") or way.device == "contactor" and _poles_for_neutral(way, way.protected_poles)
+        return (
+            way.device in ("rcd", "rcbo")
+            or way.device == "contactor"
+            and _poles_for_neutral(way, way.protected_poles)
+        )
     circuit = installation.circuit(str(way.feeds))
     if circuit.neutral is not True or way.device == "spd":
         return False
@@ -22,17 +30,25 @@ def _poles_for_neutral(way: Way, lines: object) -> bool:
 
 
 def shares_neutral(installation: Installation, way: Way) -> bool:
-    """Whether several things hang on the neutral behind a device: they meet on a neutral bar of its own (common practice)."""
+    """Whether several things hang on the neutral behind a device: they meet on a neutral bar of its
+    own (common practice).
+    """
     return not is_known(way.feeds) and len(_behind(installation, way)) > 1
 
 
 def _behind(installation: Installation, way: Way) -> list[str]:
-    """What takes its neutral from behind a device: other ways, and circuits of ways that have no neutral pole."""
+    """What takes its neutral from behind a device: other ways, and circuits of ways that have no
+    neutral pole.
+    """
     found = []
     for other in installation.board.ways:
         if other.device != "blank" and _source(installation, other) == way.name:
             takes = other.device == "spd" or passes_neutral(installation, other)
-            takes = takes or is_known(other.feeds) and installation.circuit(str(other.feeds)).neutral is True
+            takes = (
+                takes
+                or is_known(other.feeds)
+                and installation.circuit(str(other.feeds)).neutral is True
+            )
             found += [other.name] if takes else []
     return found
 
@@ -54,7 +70,11 @@ def neutral_of(draft: Draft, way: Way) -> str:
     installation = draft.installation
     source = _source(installation, way)
     if source:
-        return draft.at_bar(f"neutral-bar-{source}", "N") if shares_neutral(installation, installation.way(source)) else f"{source}.load.N"
+        return (
+            draft.at_bar(f"neutral-bar-{source}", "N")
+            if shares_neutral(installation, installation.way(source))
+            else f"{source}.load.N"
+        )
     switch = installation.board.main_switch
     if way.fed_from == "supply-side" and is_known(switch) and _switches_neutral(draft):
         return f"{switch.name}.supply.N"

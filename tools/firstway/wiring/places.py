@@ -137,12 +137,16 @@ class Places:
         earth = (
             terminal.id
             if kind == "PE"
-            else next(iter(self._beside(terminal, "PE")), "") if line == terminal.id else ""
+            else next(iter(self._beside(terminal, "PE")), "")
+            if line == terminal.id
+            else ""
         )
         neutral = (
             terminal.id
             if kind == "N"
-            else next(iter(self._beside(terminal, "N")), "") if line == terminal.id else ""
+            else next(iter(self._beside(terminal, "N")), "")
+            if line == terminal.id
+            else ""
         )
         return Place(
             terminal.id,

@@ -1,7 +1,9 @@
-"""Wiring: what a tester would show between two terminals in a state. What the circuit cannot give is not given.
+"""Wiring: what a tester would show between two terminals in a state. What the circuit cannot give
+is not given.
 
-Two-pole voltage indicator, low-resistance ohmmeter, insulation tester, loop tester and residual current tester. Every
-reading is at 20 C. Live readings are for skilled persons; the program only foretells them.
+Two-pole voltage indicator, low-resistance ohmmeter, insulation tester, loop tester and residual
+current tester. Every reading is at 20 C. Live readings are for skilled persons; the program only
+foretells them.
 """
 
 from __future__ import annotations
@@ -10,7 +12,14 @@ import heapq
 from dataclasses import dataclass
 from typing import Callable, Sequence
 
-from firstway.calculations.nodal import Branch, current_a, merged, potentials, resistance_ohm, voltage_v
+from firstway.calculations.nodal import (
+    Branch,
+    current_a,
+    merged,
+    potentials,
+    resistance_ohm,
+    voltage_v,
+)
 from firstway.wiring.circuit import Circuit, States
 from firstway.wiring.joining import source_terminals
 from firstway.wiring.links import Link
@@ -22,16 +31,19 @@ OVER_RANGE = "over range"
 NOT_KNOWN = "not known"
 AT_MOST = "at most"
 DECIDES = "an impedance of the supply or an electrode decides it: measure it or ask"
-POLE_OHM = 1e-4          # so that currents through the poles of one device can be told apart
-SAME = 0.01              # a part that is not known may move a reading by this share and no more
-HIGHEST_CONTINUITY_OHM = 2000.0   # common practice: beyond this a low-resistance ohmmeter shows open
-HIGHEST_LOOP_OHM = 3000.0         # common practice: what a loop tester still shows
-TEST_MA = 1.0            # IEC 61557-2: an insulation tester drives 1 mA at its nominal voltage, at least
+POLE_OHM = 1e-4  # so that currents through the poles of one device can be told apart
+SAME = 0.01  # a part that is not known may move a reading by this share and no more
+HIGHEST_CONTINUITY_OHM = 2000.0  # common practice: beyond this a low-resistance ohmmeter shows open
+HIGHEST_LOOP_OHM = 3000.0  # common practice: what a loop tester still shows
+TEST_MA = 1.0  # IEC 61557-2: an insulation tester drives 1 mA at its nominal voltage, at least
 
 
 @dataclass(frozen=True)
 class Shown:
-    """A reading: `value` with `unit`, or `words` alone. `ask` says what to find out where it is not known."""
+    """A reading: `value` with `unit`, or `words` alone.
+
+    `ask` says what to find out where it is not known.
+    """
 
     value: float | None
     unit: str
@@ -44,10 +56,17 @@ class Shown:
         return self.words != NOT_KNOWN
 
 
-def _branches(links: Sequence[Link], unknown: float | None, forces: bool = True, told_apart: frozenset[str] = frozenset()) -> list[Branch]:
-    """Links as branches; a resistance that is not known is `unknown`, or left out where that is None.
+def _branches(
+    links: Sequence[Link],
+    unknown: float | None,
+    forces: bool = True,
+    told_apart: frozenset[str] = frozenset(),
+) -> list[Branch]:
+    """Links as branches; a resistance that is not known is `unknown`, or left out where that is
+    None.
 
-    Poles of the devices `told_apart` get a little resistance, so that each has a current of its own.
+    Poles of the devices `told_apart` get a little resistance, so that each has a current of its
+    own.
     """
     found = []
     for link in links:
@@ -63,7 +82,9 @@ def _branches(links: Sequence[Link], unknown: float | None, forces: bool = True,
 
 @dataclass(frozen=True)
 class _Band:
-    """A result with unknown resistances very small, and very large: whatever they are, it lies between."""
+    """A result with unknown resistances very small, and very large: whatever they are, it lies
+    between.
+    """
 
     low: float | None
     high: float | None
@@ -78,11 +99,15 @@ class _Band:
 SMALLEST_OHM, LARGEST_OHM = 1e-6, 1e5
 
 
-def _band(links: Sequence[Link], work: Callable[[list[Branch]], float | None], forces: bool) -> _Band:
+def _band(
+    links: Sequence[Link], work: Callable[[list[Branch]], float | None], forces: bool
+) -> _Band:
     if all(link.ohm is not None for link in links):
         value = work(_branches(links, None, forces))
         return _Band(value, value)
-    return _Band(work(_branches(links, SMALLEST_OHM, forces)), work(_branches(links, LARGEST_OHM, forces)))
+    return _Band(
+        work(_branches(links, SMALLEST_OHM, forces)), work(_branches(links, LARGEST_OHM, forces))
+    )
 
 
 def _with_test(links: Sequence[Link]) -> tuple[Link, ...]:
@@ -90,7 +115,9 @@ def _with_test(links: Sequence[Link]) -> tuple[Link, ...]:
 
 
 def voltage(circuit: Circuit, states: States, one: str, other: str) -> Shown:
-    """Two-pole voltage indicator between two terminals, in V. Two parts with no conducting way between them: no reading."""
+    """Two-pole voltage indicator between two terminals, in V. Two parts with no conducting way
+    between them: no reading.
+    """
     links = _with_test(circuit.closed(states))
 
     def magnitude(branches: list[Branch]) -> float | None:
@@ -112,49 +139,94 @@ def is_live(circuit: Circuit, states: States, terminal: str) -> bool:
 
 
 def continuity(circuit: Circuit, states: States, one: str, other: str) -> Shown:
-    """Low-resistance ohmmeter between two terminals, leads nulled, in ohm. Refused where a source is joined to either."""
+    """Low-resistance ohmmeter between two terminals, leads nulled, in ohm.
+
+    Refused where a source is joined to either.
+    """
     if is_live(circuit, states, one) or is_live(circuit, states, other):
-        return Shown(None, "ohm", NO_READING, "a source is joined to it: isolate, prove dead, then test")
+        return Shown(
+            None, "ohm", NO_READING, "a source is joined to it: isolate, prove dead, then test"
+        )
     links = tuple(link for link in _with_test(circuit.closed(states)) if link.kind != "load")
     band = _band(links, lambda branches: resistance_ohm(branches, one, other), False)
     if band.high is None:
         return Shown(None, "ohm", OPEN)
     if not band.agree:
         if band.high < HIGHEST_CONTINUITY_OHM:
-            return Shown(band.high, "ohm", AT_MOST, "a parallel way has a resistance that is not known")
+            return Shown(
+                band.high, "ohm", AT_MOST, "a parallel way has a resistance that is not known"
+            )
         return Shown(None, "ohm", NOT_KNOWN, "joined, but a resistance on the way is not known")
-    return Shown(None, "ohm", OPEN) if band.high > HIGHEST_CONTINUITY_OHM else Shown(band.high, "ohm")
+    return (
+        Shown(None, "ohm", OPEN) if band.high > HIGHEST_CONTINUITY_OHM else Shown(band.high, "ohm")
+    )
 
 
-def insulation(circuit: Circuit, states: States, ones: Sequence[str], others: Sequence[str], test_v: float) -> Shown:
+def insulation(
+    circuit: Circuit, states: States, ones: Sequence[str], others: Sequence[str], test_v: float
+) -> Shown:
     """Insulation tester between two sets of terminals, each joined together, in megohm.
 
-    Sound cables read over range: their megohms are not foretold. A metal way reads zero. A surge protective device left in
-    reads its voltage at 1 mA over 1 mA when the test voltage is above it.
+    Sound cables read over range: their megohms are not foretold. A metal way reads zero. A surge
+    protective device left in reads its voltage at 1 mA over 1 mA when the test voltage is above it.
     """
     if any(is_live(circuit, states, name) for name in (*ones, *others)):
-        return Shown(None, "megohm", NO_READING, "a source is joined to it: isolate, prove dead, then test")
+        return Shown(
+            None, "megohm", NO_READING, "a source is joined to it: isolate, prove dead, then test"
+        )
     links = circuit.closed(states, surge=True)
-    metal = [(link.start, link.end) for link in links if link.kind not in ("surge", "gap", "electronics")]
+    metal = [
+        (link.start, link.end) for link in links if link.kind not in ("surge", "gap", "electronics")
+    ]
     tied = [(ones[0], name) for name in ones[1:]] + [(others[0], name) for name in others[1:]]
-    held = merged({*ones, *others, *(end for link in links for end in (link.start, link.end))}, metal + tied)
+    held = merged(
+        {*ones, *others, *(end for link in links for end in (link.start, link.end))}, metal + tied
+    )
     if held[ones[0]] == held[others[0]]:
         return Shown(0.0, "megohm")
-    edges = [(held[link.start], held[link.end], link) for link in links if link.kind in ("surge", "gap", "electronics")]
+    edges = [
+        (held[link.start], held[link.end], link)
+        for link in links
+        if link.kind in ("surge", "gap", "electronics")
+    ]
     if not _ways(edges, held[ones[0]], held[others[0]], lambda link: True):
         return Shown(None, "megohm", OVER_RANGE)
     if _ways(edges, held[ones[0]], held[others[0]], lambda link: link.kind == "electronics"):
-        return Shown(None, "megohm", NOT_KNOWN, "the charging point's electronics are on it: take the point off, or follow its instructions")
+        return Shown(
+            None,
+            "megohm",
+            NOT_KNOWN,
+            "the charging point's electronics are on it: take the point off, or follow its"
+            " instructions",
+        )
     if not _ways(edges, held[ones[0]], held[others[0]], lambda link: link.kind == "surge"):
-        return Shown(None, "megohm", NOT_KNOWN, "a spark gap stands between: take the surge protective device out")
+        return Shown(
+            None,
+            "megohm",
+            NOT_KNOWN,
+            "a spark gap stands between: take the surge protective device out",
+        )
     least = _least_v(edges, held[ones[0]], held[others[0]])
     if least is None:
-        return Shown(None, "megohm", NOT_KNOWN, "the voltage of the surge protective device at 1 mA; ask its maker, or take it out")
+        return Shown(
+            None,
+            "megohm",
+            NOT_KNOWN,
+            "the voltage of the surge protective device at 1 mA; ask its maker, or take it out",
+        )
     if test_v > 1.1 * least:
         return Shown(least / TEST_MA / 1000, "megohm", about=True)
     if test_v < 0.8 * least:
-        return Shown(None, "megohm", OVER_RANGE, "the device leaks a little: anything from a few megohms up", about=True)
-    return Shown(None, "megohm", NOT_KNOWN, "the test voltage lies close to the device's voltage at 1 mA")
+        return Shown(
+            None,
+            "megohm",
+            OVER_RANGE,
+            "the device leaks a little: anything from a few megohms up",
+            about=True,
+        )
+    return Shown(
+        None, "megohm", NOT_KNOWN, "the test voltage lies close to the device's voltage at 1 mA"
+    )
 
 
 Edge = tuple[str, str, Link]
@@ -166,7 +238,9 @@ def _ways(edges: Sequence[Edge], start: str, end: str, keep: Callable[[Link], bo
 
 
 def _least_v(edges: Sequence[Edge], start: str, end: str) -> float | None:
-    """The smallest sum of voltages at 1 mA on a way through surge elements; None where one on the way is not stated."""
+    """The smallest sum of voltages at 1 mA on a way through surge elements; None where one on the
+    way is not stated.
+    """
     if any(link.kind == "surge" and link.v_1ma is None for _, _, link in edges):
         return None
     queue, seen = [(0.0, start)], set()
@@ -179,19 +253,27 @@ def _least_v(edges: Sequence[Edge], start: str, end: str) -> float | None:
         seen.add(node)
         for one, other, link in edges:
             if link.kind == "surge" and node in (one, other):
-                heapq.heappush(queue, (volts + float(link.v_1ma or 0.0), other if node == one else one))
+                heapq.heappush(
+                    queue, (volts + float(link.v_1ma or 0.0), other if node == one else one)
+                )
     return None
 
 
 def loop(circuit: Circuit, states: States, line: str, other: str) -> Shown:
-    """Loop tester between a line and another conductor, in ohm: needs voltage there, then reads the impedance behind it."""
+    """Loop tester between a line and another conductor, in ohm: needs voltage there, then reads the
+    impedance behind it.
+    """
     present = voltage(circuit, states, line, other)
     if not present.known:
         return Shown(None, "ohm", NOT_KNOWN, present.ask)
     lowest = 0.5 * float(circuit.installation.supply.line_to_earth_v)  # type: ignore[arg-type]
     if present.value is None or present.value < lowest:
         return Shown(None, "ohm", NO_READING)
-    links = tuple(link for link in _with_test(circuit.closed(states)) if link.kind != "load" or link.of == "premises")
+    links = tuple(
+        link
+        for link in _with_test(circuit.closed(states))
+        if link.kind != "load" or link.of == "premises"
+    )
     band = _band(links, lambda branches: resistance_ohm(branches, line, other), False)
     if band.agree and band.high is not None:
         return Shown(band.high, "ohm")
@@ -224,10 +306,14 @@ def prospective_current(circuit: Circuit, states: States, line: str, other: str)
     return Shown(volts.value / impedance.value / 1000, "kA")
 
 
-def residual_currents_a(circuit: Circuit, states: States, drawn: Sequence[Branch] = ()) -> dict[str, float]:
-    """What each residual current device sees, of the board and ahead of it: the sum of the currents through its poles, in A.
+def residual_currents_a(
+    circuit: Circuit, states: States, drawn: Sequence[Branch] = ()
+) -> dict[str, float]:
+    """What each residual current device sees, of the board and ahead of it: the sum of the currents
+    through its poles, in A.
 
-    `drawn` are test loads. A resistance that is not known counts as 1 ohm: beside the kilohms of a residual test it decides nothing.
+    `drawn` are test loads. A resistance that is not known counts as 1 ohm: beside the kilohms of a
+    residual test it decides nothing.
     """
     devices = frozenset(part.name for part in circuit.wiring.parts if part.kind in ("rcbo", "rcd"))
     links = _with_test(circuit.closed(states))
@@ -241,33 +327,59 @@ def residual_currents_a(circuit: Circuit, states: States, drawn: Sequence[Branch
     return {name: abs(total) for name, total in sums.items()}
 
 
-def residual_test(circuit: Circuit, states: States, line: str, earth: str, test_ma: float) -> dict[str, str]:
-    """Residual current tester between line and earth: for each device `trips` or `does not trip`; empty where it has no voltage.
+def residual_test(
+    circuit: Circuit, states: States, line: str, earth: str, test_ma: float
+) -> dict[str, str]:
+    """Residual current tester between line and earth: for each device `trips` or `does not trip`;
+    empty where it has no voltage.
 
-    Times are not foretold. A device whose neutral supply terminal is not joined to the neutral has no sure supply for its electronics.
+    Times are not foretold. A device whose neutral supply terminal is not joined to the neutral has
+    no sure supply for its electronics.
     """
     present = voltage(circuit, states, line, earth)
-    if present.value is None or present.value < 0.5 * float(circuit.installation.supply.line_to_earth_v):  # type: ignore[arg-type]
+    if present.value is None or present.value < 0.5 * float(
+        circuit.installation.supply.line_to_earth_v
+    ):  # type: ignore[arg-type]
         return {}
     ampere = test_ma / 1000
     seen = residual_currents_a(circuit, states, [Branch(line, earth, present.value / ampere)])
     before = residual_currents_a(circuit, states)
-    return {name: "trips" if amount >= 0.9 * rated and has_supply(circuit, states, name) else "does not trip"
-            for name, total in sorted(seen.items()) if (rated := _rated_a(circuit, name)) and (amount := abs(total - before.get(name, 0.0))) >= 0}
+    return {
+        name: (
+            "trips"
+            if amount >= 0.9 * rated and has_supply(circuit, states, name)
+            else "does not trip"
+        )
+        for name, total in sorted(seen.items())
+        if (rated := _rated_a(circuit, name))
+        and (amount := abs(total - before.get(name, 0.0))) >= 0
+    }
 
 
 def _rated_a(circuit: Circuit, name: str) -> float | None:
     part = circuit.wiring.part(name)
-    device = device_at(circuit.installation, part) if part is not None and part.place == "beyond" else circuit.installation.way(name)
+    device = (
+        device_at(circuit.installation, part)
+        if part is not None and part.place == "beyond"
+        else circuit.installation.way(name)
+    )
     rated = getattr(device, "rated_residual_current_ma", None)
     return float(rated) / 1000 if isinstance(rated, (int, float)) else None
 
 
 def has_supply(circuit: Circuit, states: States, name: str) -> bool:
-    """Whether the device's own supply terminals stand at line and neutral, so that electronics and test button can work."""
-    lines = [terminal.id for terminal in circuit.wiring.terminals_of(name) if terminal.end == "supply" and terminal.function != "N"]
+    """Whether the device's own supply terminals stand at line and neutral, so that electronics and
+    test button can work.
+    """
+    lines = [
+        terminal.id
+        for terminal in circuit.wiring.terminals_of(name)
+        if terminal.end == "supply" and terminal.function != "N"
+    ]
     neutral = f"{name}.supply.N"
     if not lines or circuit.wiring.terminal(neutral) is None:
         return False
     found = voltage(circuit, states, lines[0], neutral)
-    return found.value is not None and found.value > 0.5 * float(circuit.installation.supply.line_to_earth_v)  # type: ignore[arg-type]
+    return found.value is not None and found.value > 0.5 * float(
+        circuit.installation.supply.line_to_earth_v
+    )  # type: ignore[arg-type]

@@ -5,31 +5,67 @@ from __future__ import annotations
 from firstway.model.mistakes import ShownBy
 from firstway.model.values import is_known
 from firstway.wiring.circuit import Circuit, States
-from firstway.wiring.readings import NO_READING, NOT_KNOWN, OPEN, OVER_RANGE, Shown, continuity, insulation, loop, residual_currents_a, residual_test, voltage
+from firstway.wiring.readings import (
+    NO_READING,
+    NOT_KNOWN,
+    OPEN,
+    OVER_RANGE,
+    Shown,
+    continuity,
+    insulation,
+    loop,
+    residual_currents_a,
+    residual_test,
+    voltage,
+)
 
-TEST_WORDS = {"continuity": "low-resistance ohmmeter, supply isolated", "insulation": "insulation tester, supply isolated",
-              "voltage": "two-pole voltage indicator, live, for skilled persons", "loop": "loop tester, live, for skilled persons",
-              "residual": "residual current tester, live, for skilled persons", "load": "load through the point, live, for skilled persons"}
+TEST_WORDS = {
+    "continuity": "low-resistance ohmmeter, supply isolated",
+    "insulation": "insulation tester, supply isolated",
+    "voltage": "two-pole voltage indicator, live, for skilled persons",
+    "loop": "loop tester, live, for skilled persons",
+    "residual": "residual current tester, live, for skilled persons",
+    "load": "load through the point, live, for skilled persons",
+}
 
 
 def states_of(shown: ShownBy) -> States:
-    """The state a test is made in. A name no installation has (a switch that is not there) changes nothing."""
+    """The state a test is made in.
+
+    A name no installation has (a switch that is not there) changes nothing.
+    """
     as_set = lambda value: frozenset(value) if isinstance(value, tuple) else frozenset()  # noqa: E731
     bridge = shown.bridge if isinstance(shown.bridge, tuple) else ()
-    return States(open=as_set(shown.open), out=as_set(shown.out), bridges=((bridge[0], bridge[1]),) if len(bridge) == 2 else ())
+    return States(
+        open=as_set(shown.open),
+        out=as_set(shown.out),
+        bridges=((bridge[0], bridge[1]),) if len(bridge) == 2 else (),
+    )
 
 
 def reading_of(circuit: Circuit, shown: ShownBy) -> Shown:
     """What the tester shows; for a residual test the words say whether a device trips."""
     states = states_of(shown)
-    one, other = shown.between if isinstance(shown.between, tuple) and len(shown.between) == 2 else ("", "")
-    there = {link.start for link in circuit.links} | {link.end for link in circuit.links} | {terminal.id for terminal in circuit.wiring.terminals}
+    one, other = (
+        shown.between if isinstance(shown.between, tuple) and len(shown.between) == 2 else ("", "")
+    )
+    there = (
+        {link.start for link in circuit.links}
+        | {link.end for link in circuit.links}
+        | {terminal.id for terminal in circuit.wiring.terminals}
+    )
     if shown.test not in ("load",) and not {one, other} <= there:
         return Shown(None, "", NO_READING, "one of the two places is not there")
     if shown.test == "continuity":
         return continuity(circuit, states, one, other)
     if shown.test == "insulation":
-        return insulation(circuit, states, [one], [other], float(shown.test_v) if is_known(shown.test_v) else 500.0)
+        return insulation(
+            circuit,
+            states,
+            [one],
+            [other],
+            float(shown.test_v) if is_known(shown.test_v) else 500.0,
+        )
     if shown.test == "voltage":
         return voltage(circuit, states, one, other)
     if shown.test == "loop":
@@ -37,18 +73,32 @@ def reading_of(circuit: Circuit, shown: ShownBy) -> Shown:
     if shown.test == "residual":
         found = residual_test(circuit, states, one, other, 30.0)
         return Shown(None, "", "trips" if "trips" in found.values() else "does not trip")
-    sums = residual_currents_a(circuit, States(charging=frozenset(point.name for point in circuit.installation.charging_points)))
+    sums = residual_currents_a(
+        circuit,
+        States(charging=frozenset(point.name for point in circuit.installation.charging_points)),
+    )
     return Shown(max(sums.values(), default=0.0), "A", "")
 
 
 def word_for(before: Shown, after: Shown) -> str:
     """How the reading changed, in the words of `reads`; "" where it did not change."""
-    if after.words == before.words and after.value is not None and before.value is not None and abs(after.value - before.value) <= 1e-6 + 0.01 * abs(before.value):
+    if (
+        after.words == before.words
+        and after.value is not None
+        and before.value is not None
+        and abs(after.value - before.value) <= 1e-6 + 0.01 * abs(before.value)
+    ):
         return ""
     if after.unit == "V":
         return "no-volts" if after.value is None or after.value < 25 else "volts"
     if after.unit == "megohm":
-        return "over-range" if after.words == OVER_RANGE else "zero" if after.value is not None and after.value < 0.01 else "below-limit"
+        return (
+            "over-range"
+            if after.words == OVER_RANGE
+            else "zero"
+            if after.value is not None and after.value < 0.01
+            else "below-limit"
+        )
     if after.words in (OPEN, NO_READING):
         return "open" if after.words == OPEN else "no-reading"
     if after.words in ("trips", "does not trip"):
@@ -58,7 +108,9 @@ def word_for(before: Shown, after: Shown) -> str:
     if after.words == NOT_KNOWN and before.value is not None:
         return "higher"
     if before.words == OPEN and (after.value is not None or after.words == NOT_KNOWN):
-        return "joined"  # a resistance on the way may be unknown; that there is one at all is the sign
+        return (  # a resistance on the way may be unknown; that there is one at all is the sign
+            "joined"
+        )
     if after.value is not None and before.value is not None:
         return "higher" if after.value > before.value else "lower"
     return after.words

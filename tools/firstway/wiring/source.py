@@ -1,4 +1,6 @@
-"""Wiring: the source, its impedances as the file gives them, the earth it brings, and earth electrodes, as links."""
+"""Wiring: the source, its impedances as the file gives them, the earth it brings, and earth
+electrodes, as links.
+"""
 
 from __future__ import annotations
 
@@ -20,46 +22,99 @@ Ohm = float | Absent
 
 
 def supply_links(installation: Installation, wiring: Wiring) -> list[Link]:
-    """Source, impedances and the earth it brings. They are those at the origin: what lies between adds none.
+    """Source, impedances and the earth it brings. They are those at the origin: what lies between
+    adds none.
 
-    Half of the loop of line and neutral is the line; where line and earth alone are known, half of theirs.
+    Half of the loop of line and neutral is the line; where line and earth alone are known, half of
+    theirs.
     """
     supply = installation.supply
-    loop, line_neutral = alone(lambda: _loop(installation, supply.line_neutral_loop_ohm, "line_neutral"))
+    loop, line_neutral = alone(
+        lambda: _loop(installation, supply.line_neutral_loop_ohm, "line_neutral")
+    )
     earth, line_earth = alone(lambda: _loop(installation, supply.ze_ohm, "line_earth"))
     if supply.system == "grounded" and not is_known(earth):
-        # Neutral and grounding bus are bonded at the service: the fault returns through the neutral of the supply (NFPA 70 250.24(B)).
+        # Neutral and grounding bus are bonded at the service: the fault returns through the neutral
+        # of the supply (NFPA 70 250.24(B)).
         earth, line_earth = loop, line_neutral
     combined = supply.system in COMBINED
-    half, shares, unknown = _half(loop, earth, combined), (*line_neutral, *line_earth), (*_open(loop), *_open(earth))
+    half, shares, unknown = (
+        _half(loop, earth, combined),
+        (*line_neutral, *line_earth),
+        (*_open(loop), *_open(earth)),
+    )
     own, between_lines = alone(lambda: _line(installation, loop, half))
     # What a fault drives hangs on the voltage; where it is assumed, so is every current of a fault.
-    driven = [(line, *alone(partial(_driven, installation, place))) for place, line in enumerate(_lines(wiring))]
-    found = [_link(f"supply.{line}", STAR, f"{SERVICE}.supply.{line}", own, (*shares, *between_lines, *read), unknown, volts)
-             for line, volts, read in driven]
+    driven = [
+        (line, *alone(partial(_driven, installation, place)))
+        for place, line in enumerate(_lines(wiring))
+    ]
+    found = [
+        _link(
+            f"supply.{line}",
+            STAR,
+            f"{SERVICE}.supply.{line}",
+            own,
+            (*shares, *between_lines, *read),
+            unknown,
+            volts,
+        )
+        for line, volts, read in driven
+    ]
     neutral = f"{SERVICE}.supply.N"
     if combined:
         pen = half if own is None or half is None else 2 * half - own
-        found += [_link("supply.PEN", STAR, CUT_OUT, pen, shares, unknown),
-                  _link("supply.N", CUT_OUT, neutral, _rest(loop, half, 2), shares, _open(loop)),
-                  _link("supply.PE", CUT_OUT, ORIGIN_EARTH, _rest(earth, half, 2), shares, _open(earth))]
+        found += [
+            _link("supply.PEN", STAR, CUT_OUT, pen, shares, unknown),
+            _link("supply.N", CUT_OUT, neutral, _rest(loop, half, 2), shares, _open(loop)),
+            _link("supply.PE", CUT_OUT, ORIGIN_EARTH, _rest(earth, half, 2), shares, _open(earth)),
+        ]
     else:
-        found.append(_link("supply.N", STAR, neutral, _rest(loop, half, 1), line_neutral, _open(loop)))
+        found.append(
+            _link("supply.N", STAR, neutral, _rest(loop, half, 1), line_neutral, _open(loop))
+        )
         if supply.system == "TN-S":
-            found.append(_link("supply.PE", STAR, ORIGIN_EARTH, _rest(earth, half, 1), shares, _open(earth)))
+            found.append(
+                _link("supply.PE", STAR, ORIGIN_EARTH, _rest(earth, half, 1), shares, _open(earth))
+            )
     far, seen = alone(lambda: supply.source_electrode_ohm)
-    return [*found, _link("supply.electrode", STAR, TRUE_EARTH, far, seen, _open(far), kind="earth")]
+    return [
+        *found,
+        _link("supply.electrode", STAR, TRUE_EARTH, far, seen, _open(far), kind="earth"),
+    ]
 
 
-def _link(identity: str, start: str, end: str, ohm: object, evidence: tuple[str, ...], missing: tuple[str, ...], volts: complex = 0j,
-          kind: Kind = "supply") -> Link:
+def _link(
+    identity: str,
+    start: str,
+    end: str,
+    ohm: object,
+    evidence: tuple[str, ...],
+    missing: tuple[str, ...],
+    volts: complex = 0j,
+    kind: Kind = "supply",
+) -> Link:
     value = float(ohm) if isinstance(ohm, (int, float)) else None
-    link = Link(identity, start, end, value, kind, "supply", volts=volts, evidence=evidence, missing=missing if value is None else ())
+    link = Link(
+        identity,
+        start,
+        end,
+        value,
+        kind,
+        "supply",
+        volts=volts,
+        evidence=evidence,
+        missing=missing if value is None else (),
+    )
     return resting(link, "ohm", "missing")
 
 
 def _lines(wiring: Wiring) -> list[str]:
-    return [terminal.function for terminal in wiring.terminals_of("origin") if terminal.function.startswith("L")]
+    return [
+        terminal.function
+        for terminal in wiring.terminals_of("origin")
+        if terminal.function.startswith("L")
+    ]
 
 
 def _driven(installation: Installation, place: int) -> complex:
@@ -68,7 +123,9 @@ def _driven(installation: Installation, place: int) -> complex:
 
 
 def _loop(installation: Installation, ohm: Ohm, which: str) -> Ohm:
-    """An impedance as the file gives it, or else voltage over the prospective current of the same fault."""
+    """An impedance as the file gives it, or else voltage over the prospective current of the same
+    fault.
+    """
     given = installation.supply.prospective_fault_current_ka
     current = getattr(given, which) if is_known(given) else given
     if is_known(ohm) or not is_known(current):
@@ -77,22 +134,37 @@ def _loop(installation: Installation, ohm: Ohm, which: str) -> Ohm:
 
 
 def _half(loop: Ohm, earth: Ohm, combined: bool) -> float | None:
-    """What is counted as the line's share; with a combined conductor no more than half of the smaller loop."""
-    known = [float(each) for each in ((loop, earth) if combined or not is_known(loop) else (loop,)) if is_known(each)]  # type: ignore[arg-type]
+    """What is counted as the line's share; with a combined conductor no more than half of the
+    smaller loop.
+    """
+    known = [
+        float(each)
+        for each in ((loop, earth) if combined or not is_known(loop) else (loop,))
+        if is_known(each)
+    ]  # type: ignore[arg-type]
     return min(known) / 2 if known else None
 
 
 def _line(installation: Installation, loop: Ohm, half: float | None) -> float | None:
-    """A line's share: half, but with two lines and a neutral half of what the current between the lines leaves."""
+    """A line's share: half, but with two lines and a neutral half of what the current between the
+    lines leaves.
+    """
     supply = installation.supply
     current = getattr(supply.prospective_fault_current_ka, "line_line", None)
-    if supply.system != "grounded" or half is None or not isinstance(current, (int, float)) or not is_known(supply.line_to_line_v):
+    if (
+        supply.system != "grounded"
+        or half is None
+        or not isinstance(current, (int, float))
+        or not is_known(supply.line_to_line_v)
+    ):
         return half
     return min(float(supply.line_to_line_v) / (2 * float(current) * 1000), 2 * half)  # type: ignore[arg-type]
 
 
 def _rest(whole: Ohm, half: float | None, shares: int) -> float | None:
-    """What a loop has left when the shares of the line, and of the combined conductor, are taken off."""
+    """What a loop has left when the shares of the line, and of the combined conductor, are taken
+    off.
+    """
     return None if not is_known(whole) or half is None else max(float(whole) - shares * half, 0.0)  # type: ignore[arg-type]
 
 
@@ -102,15 +174,26 @@ def _open(value: object) -> tuple[str, ...]:
 
 # Electrodes
 
+
 def electrode_links(installation: Installation, wiring: Wiring) -> list[Link]:
     """The way from each electrode of the wiring to true earth."""
-    return [_electrode(item) for item in installation.electrodes if wiring.terminal(f"{item.name}.PE")]
+    return [
+        _electrode(item) for item in installation.electrodes if wiring.terminal(f"{item.name}.PE")
+    ]
 
 
 def _electrode(item: Electrode) -> Link:
     ohm, evidence = alone(lambda: electrode_ohm(item))
-    link = Link(f"electrode.{item.name}", f"{item.name}.PE", TRUE_EARTH, ohm, "earth", item.name, evidence=evidence,
-                missing=() if ohm is not None else _unknown_of(item))
+    link = Link(
+        f"electrode.{item.name}",
+        f"{item.name}.PE",
+        TRUE_EARTH,
+        ohm,
+        "earth",
+        item.name,
+        evidence=evidence,
+        missing=() if ohm is not None else _unknown_of(item),
+    )
     return resting(link, "ohm", "missing")
 
 
@@ -125,13 +208,28 @@ def electrode_ohm(item: Electrode) -> float | None:
     """Resistance as measured, or from rods and soil by BS 7430; None where that is not known."""
     if is_known(item.resistance_ohm):
         return float(item.resistance_ohm)  # type: ignore[arg-type]
-    if not all(is_known(each) for each in (item.rods, item.length_m, item.diameter_mm, item.soil_ohm_m)):
+    if not all(
+        is_known(each) for each in (item.rods, item.length_m, item.diameter_mm, item.soil_ohm_m)
+    ):
         return None
-    rho, length, diameter = float(item.soil_ohm_m), float(item.length_m), float(item.diameter_mm) / 1000  # type: ignore[arg-type]
+    rho, length, diameter = (
+        float(item.soil_ohm_m),
+        float(item.length_m),
+        float(item.diameter_mm) / 1000,
+    )  # type: ignore[arg-type]
     one = ROD_RESISTANCE.value({"rho": rho, "L": length, "d": diameter, "pi": math.pi})
     if item.rods == 1:
         return one
     factor = read_one("rods_in_line", "lambda", rods=int(item.rods))  # type: ignore[arg-type]
     if isinstance(factor, Gap) or not is_known(item.spacing_m):
         return None
-    return SEVERAL_RODS.value({"R": one, "lambda_n": factor.value, "rho": rho, "pi": math.pi, "s": float(item.spacing_m), "n": float(item.rods)})  # type: ignore[arg-type]
+    return SEVERAL_RODS.value(
+        {
+            "R": one,
+            "lambda_n": factor.value,
+            "rho": rho,
+            "pi": math.pi,
+            "s": float(item.spacing_m),
+            "n": float(item.rods),
+        }
+    )  # type: ignore[arg-type]

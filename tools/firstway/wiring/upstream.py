@@ -1,7 +1,8 @@
-"""Wiring: what stands ahead of the board: service device, tails, origin, the devices of the feed, and the earth it brings.
+"""Wiring: what stands ahead of the board: service device, tails, origin, the devices of the feed,
+and the earth it brings.
 
-The supply's impedance is stated where `feed` begins (the origin): what stands ahead of it is judged, can open and is a
-place of a fault, and adds no resistance.
+The supply's impedance is stated where `feed` begins (the origin): what stands ahead of it is
+judged, can open and is a place of a fault, and adds no resistance.
 """
 
 from __future__ import annotations
@@ -9,7 +10,13 @@ from __future__ import annotations
 from functools import partial
 
 from firstway.model.ahead import residual_device_at_origin
-from firstway.model.installation import ExistingBoard, Feed, Installation, ResidualCurrentDevice, ServiceDevice
+from firstway.model.installation import (
+    ExistingBoard,
+    Feed,
+    Installation,
+    ResidualCurrentDevice,
+    ServiceDevice,
+)
 from firstway.model.values import NONE, Absent, is_known
 from firstway.wiring.draft import IN_ROUTE, IN_SUPPLY, IN_ZE, INSIDE, Draft, age_of
 from firstway.wiring.graph import MAIN_EARTH, ORIGIN_EARTH, Part
@@ -21,7 +28,9 @@ BONDED = "what is bonded leads to no source"
 
 
 def ahead_of_origin(draft: Draft, lines: tuple[str, ...]) -> None:
-    """Service device, tails, isolator and a residual current device, up to the terminals of the origin."""
+    """Service device, tails, isolator and a residual current device, up to the terminals of the
+    origin.
+    """
     supply = draft.installation.supply
     functions = (*lines, "N")
     draft.parts.append(Part("origin", "origin", -2, place="around"))
@@ -43,22 +52,43 @@ def ahead_of_origin(draft: Draft, lines: tuple[str, ...]) -> None:
 
 
 def _tails(draft: Draft, before: str, after: tuple[str, ...], functions: tuple[str, ...]) -> None:
-    """The tails run from the service device to the first thing behind it; what follows stands beside it."""
+    """The tails run from the service device to the first thing behind it; what follows stands
+    beside it.
+    """
     cable = draft.installation.supply.cable
     age = age_of(cable) if is_known(cable) else ""
     for place, name in enumerate(after):
         for function in functions:
             end = f"origin.{function}" if name == "origin" else f"{name}.supply.{function}"
             if place == 0:
-                draft.join(f"tail.{function}", f"{before}.load.{function}", end, function, "tail",
-                           partial(of_cable, draft.installation, "supply", function), "supply", age, counted_in=IN_SUPPLY)
+                draft.join(
+                    f"tail.{function}",
+                    f"{before}.load.{function}",
+                    end,
+                    function,
+                    "tail",
+                    partial(of_cable, draft.installation, "supply", function),
+                    "supply",
+                    age,
+                    counted_in=IN_SUPPLY,
+                )
             else:
-                draft.join(f"link.{function}.{name}", f"{before}.load.{function}", end, function, "link",
-                           partial(inside, draft.installation, "supply"), age=age, counted_in=INSIDE)
+                draft.join(
+                    f"link.{function}.{name}",
+                    f"{before}.load.{function}",
+                    end,
+                    function,
+                    "link",
+                    partial(inside, draft.installation, "supply"),
+                    age=age,
+                    counted_in=INSIDE,
+                )
         before = name
 
 
-def _device(draft: Draft, name: str, kind: str, order: int, path: str, functions: tuple[str, ...]) -> str:
+def _device(
+    draft: Draft, name: str, kind: str, order: int, path: str, functions: tuple[str, ...]
+) -> str:
     draft.parts.append(Part(name, kind, order, place="beyond", path=path))  # type: ignore[arg-type]
     for function in functions:
         draft.add(f"{name}.supply.{function}", name, function, "supply")
@@ -67,6 +97,7 @@ def _device(draft: Draft, name: str, kind: str, order: int, path: str, functions
 
 
 # The devices of the feed
+
 
 def feed_devices(draft: Draft, lines: tuple[str, ...]) -> str:
     """What the feed runs through, one after the other; gives the part its cores begin at."""
@@ -78,8 +109,15 @@ def feed_devices(draft: Draft, lines: tuple[str, ...]) -> str:
             _device(draft, name, kind, order - 6, path, functions)
             for function in functions:
                 start = f"origin.{function}" if before == "origin" else f"{before}.load.{function}"
-                draft.join(f"link.{function}.{name}", start, f"{name}.supply.{function}", function, "link",
-                           partial(inside, draft.installation, "feed"), counted_in=IN_ROUTE)
+                draft.join(
+                    f"link.{function}.{name}",
+                    start,
+                    f"{name}.supply.{function}",
+                    function,
+                    "link",
+                    partial(inside, draft.installation, "feed"),
+                    counted_in=IN_ROUTE,
+                )
         before = name
     return before
 
@@ -95,10 +133,15 @@ def devices_of_feed(installation: Installation) -> tuple[tuple[str, str, str], .
             kind = str(item.device) if is_known(item.device) else "fuse"
             found.append((f"feed-{kind}", kind, item.path))
         else:
-            found += [(f"{item.partition('.')[0]}-rcd", "rcd", device.path) for device in _covering(installation, str(item))]
+            found += [
+                (f"{item.partition('.')[0]}-rcd", "rcd", device.path)
+                for device in _covering(installation, str(item))
+            ]
     if feed.through and not isinstance(feed.through[-1], ServiceDevice):
         # The way itself opens too; its rating stands in no key.
-        found.append((f"{str(feed.through[-1]).partition('.')[0]}-way", "existing-way", feed.through.path))  # type: ignore[attr-defined]
+        found.append(
+            (f"{str(feed.through[-1]).partition('.')[0]}-way", "existing-way", feed.through.path)
+        )  # type: ignore[attr-defined]
     counts: dict[str, int] = {}
     named = []
     for name, kind, path in found:
@@ -110,54 +153,93 @@ def devices_of_feed(installation: Installation) -> tuple[tuple[str, str, str], .
 def _covering(installation: Installation, reference: str) -> list[ResidualCurrentDevice]:
     """Residual current devices of an existing board that cover the way a feed comes from."""
     name, _, way = reference.partition(".")
-    return [device for board in installation.existing_boards if board.name == name
-            for device in board.rcds if is_known(device.covers) and way in device.covers]
+    return [
+        device
+        for board in installation.existing_boards
+        if board.name == name
+        for device in board.rcds
+        if is_known(device.covers) and way in device.covers
+    ]
 
 
-def device_at(installation: Installation, part: Part) -> ServiceDevice | ResidualCurrentDevice | None:
+def device_at(
+    installation: Installation, part: Part
+) -> ServiceDevice | ResidualCurrentDevice | None:
     """The section of a device ahead of the board; None where the file has none for it."""
     return device_at_path(installation, part.path)
 
 
-def device_at_path(installation: Installation, path: str) -> ServiceDevice | ResidualCurrentDevice | None:
+def device_at_path(
+    installation: Installation, path: str
+) -> ServiceDevice | ResidualCurrentDevice | None:
     """The same by its path in the file."""
     supply, feed = installation.supply, installation.feed
-    sections = [supply.service_device, supply.upstream_rcd, *(feed.through if is_known(feed) else ()),
-                *(device for board in installation.existing_boards for device in board.rcds)]
-    return next((each for each in sections if isinstance(each, (ServiceDevice, ResidualCurrentDevice)) and each.path == path), None)
+    sections = [
+        supply.service_device,
+        supply.upstream_rcd,
+        *(feed.through if is_known(feed) else ()),
+        *(device for board in installation.existing_boards for device in board.rcds),
+    ]
+    return next(
+        (
+            each
+            for each in sections
+            if isinstance(each, (ServiceDevice, ResidualCurrentDevice)) and each.path == path
+        ),
+        None,
+    )
 
 
 # Earth
 
+
 def main_earth(draft: Draft) -> None:
-    """The main earthing terminal, the supply's earth where it brings one, and what is earthed there besides the board."""
+    """The main earthing terminal, the supply's earth where it brings one, and what is earthed there
+    besides the board.
+    """
     installation = draft.installation
     if installation.rules == "nec":
-        # The equipment grounding conductor runs with the feeder from the grounding bus of the existing panel
-        # (NFPA 70 250.32(B), 250.134; from memory).
+        # The equipment grounding conductor runs with the feeder from the grounding bus of the
+        # existing panel (NFPA 70 250.32(B), 250.134; from memory).
         draft.add(ORIGIN_EARTH, "origin", "PE", "load")
     else:
         draft.parts.append(Part("met", "main-earthing-terminal", -1, place="around"))
         draft.add(MAIN_EARTH, "met", "PE")
         if installation.supply.system != "TT":
             draft.add(ORIGIN_EARTH, "origin", "PE", "load")
-            draft.join("earthing-conductor", ORIGIN_EARTH, MAIN_EARTH, "PE", "core",
-                       partial(stated, installation, installation.supply, "earthing_conductor"), counted_in=IN_ZE)
+            draft.join(
+                "earthing-conductor",
+                ORIGIN_EARTH,
+                MAIN_EARTH,
+                "PE",
+                "core",
+                partial(stated, installation, installation.supply, "earthing_conductor"),
+                counted_in=IN_ZE,
+            )
     for board in installation.existing_boards:
         with draft.deciding():
             _existing_board(draft, board)
 
 
 def _existing_board(draft: Draft, board: ExistingBoard) -> None:
-    """Its earth bar, its metal, and the main bonding conductors, which start at the same main earthing terminal."""
+    """Its earth bar, its metal, and the main bonding conductors, which start at the same main
+    earthing terminal.
+    """
     installation, name = draft.installation, board.name
     draft.parts.append(Part(name, "existing-board", -5, place="beyond", path=board.path))
     bar = draft.add(f"{name}.PE", name, "PE")
     nec = installation.rules == "nec"
-    # Where the feed begins at this board, Ze is stated there: the conductor is in it. A TT supply has none.
-    draft.join(f"earth.{name}", draft.main_earth, bar, "PE", "bar" if nec else "core",
-               Metal if nec else partial(stated, installation, board, "protective_conductor"),
-               counted_in="" if installation.supply.system == "TT" else IN_ZE)
+    # Where the feed begins at this board, Ze is stated there: the conductor is in it. A TT supply
+    # has none.
+    draft.join(
+        f"earth.{name}",
+        draft.main_earth,
+        bar,
+        "PE",
+        "bar" if nec else "core",
+        Metal if nec else partial(stated, installation, board, "protective_conductor"),
+        counted_in="" if installation.supply.system == "TT" else IN_ZE,
+    )
     metal_case(draft, name, board.enclosure, bar)
     if not nec:
         _bonding(draft, board)
@@ -168,14 +250,27 @@ def _bonding(draft: Draft, board: ExistingBoard) -> None:
     draft.parts.append(Part(name, "bonded-part", -4, place="beyond", path=value.path))  # type: ignore[union-attr]
     here = draft.add(f"{name}.PE", name, "PE")
     if value != NONE:
-        draft.join(f"bonding.{board.name}", draft.main_earth, here, "PE", "core",
-                   partial(of_size, draft.installation, board, "main_bonding_mm2"), counted_in=BONDED,
-                   doubt=(value.path,) if isinstance(value, Absent) else ())
+        draft.join(
+            f"bonding.{board.name}",
+            draft.main_earth,
+            here,
+            "PE",
+            "core",
+            partial(of_size, draft.installation, board, "main_bonding_mm2"),
+            counted_in=BONDED,
+            doubt=(value.path,) if isinstance(value, Absent) else (),
+        )
 
 
 def metal_case(draft: Draft, name: str, enclosure: object, bar: str) -> None:
-    """The enclosure of a part, where it is of metal or may be: a place that is touched, and what joins it to earth."""
-    keys = [enclosure, enclosure] if isinstance(enclosure, Absent) else [enclosure.material, enclosure.earthed_by]  # type: ignore[attr-defined]
+    """The enclosure of a part, where it is of metal or may be: a place that is touched, and what
+    joins it to earth.
+    """
+    keys = (
+        [enclosure, enclosure]
+        if isinstance(enclosure, Absent)
+        else [enclosure.material, enclosure.earthed_by]
+    )  # type: ignore[attr-defined]
     material, earthed_by = keys
     if is_known(material) and material not in METALS:
         return
@@ -187,17 +282,39 @@ def metal_case(draft: Draft, name: str, enclosure: object, bar: str) -> None:
     doubt = tuple(dict.fromkeys(key.path for key in keys if isinstance(key, Absent)))
     if earthed_by == "conductor":
         start = draft.at_bar(bar, "PE") if bar == "earth-bar" else bar
-        draft.join(f"earth.{part}", start, here, "PE", "link", partial(of_size, draft.installation, enclosure, "protective_mm2"),
-                   counted_in=INSIDE, doubt=doubt)
+        draft.join(
+            f"earth.{part}",
+            start,
+            here,
+            "PE",
+            "link",
+            partial(of_size, draft.installation, enclosure, "protective_mm2"),
+            counted_in=INSIDE,
+            doubt=doubt,
+        )
     else:
-        draft.join(f"earth.{part}", f"{bar}.1" if bar == "earth-bar" else bar, here, "PE", "bar", doubt=doubt)
+        draft.join(
+            f"earth.{part}",
+            f"{bar}.1" if bar == "earth-bar" else bar,
+            here,
+            "PE",
+            "bar",
+            doubt=doubt,
+        )
 
 
 def start_of_protective(draft: Draft, cores_begin_at: str) -> str:
-    """Where the protective conductor of the feed begins: with the other cores of its cable, or at the main earthing terminal."""
+    """Where the protective conductor of the feed begins: with the other cores of its cable, or at
+    the main earthing terminal.
+    """
     installation = draft.installation
     feed = installation.feed
-    if installation.rules == "nec" or not is_known(feed) or not is_known(feed.cable) or feed.cable.protective not in ("core", "armour"):
+    if (
+        installation.rules == "nec"
+        or not is_known(feed)
+        or not is_known(feed.cable)
+        or feed.cable.protective not in ("core", "armour")
+    ):
         return draft.main_earth
     board = _board_of(feed, installation)
     if board:
@@ -205,12 +322,22 @@ def start_of_protective(draft: Draft, cores_begin_at: str) -> str:
     if cores_begin_at == "origin":
         return draft.main_earth
     here = draft.add(f"{cores_begin_at}.PE", cores_begin_at, "PE")
-    draft.join(f"earth.{cores_begin_at}", draft.main_earth, here, "PE", "link", partial(_as_feed, installation), counted_in=IN_ROUTE)
+    draft.join(
+        f"earth.{cores_begin_at}",
+        draft.main_earth,
+        here,
+        "PE",
+        "link",
+        partial(_as_feed, installation),
+        counted_in=IN_ROUTE,
+    )
     return here
 
 
 def _as_feed(installation: Installation) -> Metal:
-    """Common practice: the protective conductor to the device the cable comes from has the size of the cable's own."""
+    """Common practice: the protective conductor to the device the cable comes from has the size of
+    the cable's own.
+    """
     whole = of_cable(installation, "feed", "PE")
     return Metal(whole.csa_mm2, whole.size, None, whole.operating_c, whole.path, whole.missing)
 
@@ -220,5 +347,7 @@ def _board_of(feed: Feed, installation: Installation) -> str:
     if feed.from_ != "existing-board-way":
         return ""
     names = [board.name for board in installation.existing_boards]
-    told = [str(item).partition(".")[0] for item in feed.through if not isinstance(item, ServiceDevice)]
+    told = [
+        str(item).partition(".")[0] for item in feed.through if not isinstance(item, ServiceDevice)
+    ]
     return next((name for name in told if name in names), names[0] if len(names) == 1 else "")

@@ -1,7 +1,7 @@
 """The armour of a cable is earthed, at one end at least.
 
-Why: a spade or a nail that reaches a core reaches the armour first. Earthed, it opens the device; floating, it waits at line voltage
-for the next hand.
+Why: a spade or a nail that reaches a core reaches the armour first. Earthed, it opens the device;
+floating, it waits at line voltage for the next hand.
 A pass: earthed by a gland and an earth tag at the board, or at both ends. A fail: at neither end.
 """
 
@@ -15,7 +15,14 @@ from firstway.checks.rule import Rule
 from firstway.model.installation import Cable, Installation
 from firstway.model.values import UNKNOWN, is_known
 
-RULE = Rule("armour-earthed", "The armour of the cable is earthed", "BS 7671 411.3.1.1, 543; IEC 60364-4-41 411.3.1.1", "2018+A3:2024", "fail", ("bs7671", "iec60364"))
+RULE = Rule(
+    "armour-earthed",
+    "The armour of the cable is earthed",
+    "BS 7671 411.3.1.1, 543; IEC 60364-4-41 411.3.1.1",
+    "2018+A3:2024",
+    "fail",
+    ("bs7671", "iec60364"),
+)
 ASKED = "one end at least"
 CABLES = {"feed": "the feed", "supply": "the supply's tails"}
 
@@ -29,15 +36,28 @@ def check(case: Case) -> Iterator[Finding]:
 def _cables(installation: Installation) -> Iterator[tuple[str, Cable]]:
     """The tails, the feed and every circuit: a nail asks none of them whose it is."""
     feed = installation.feed
-    sections = (("supply", installation.supply.cable), ("feed", feed.cable if is_known(feed) else UNKNOWN),
-                *((circuit.name, circuit.cable) for circuit in installation.circuits))
+    sections = (
+        ("supply", installation.supply.cable),
+        ("feed", feed.cable if is_known(feed) else UNKNOWN),
+        *((circuit.name, circuit.cable) for circuit in installation.circuits),
+    )
     yield from ((of, cable) for of, cable in sections if is_known(cable))  # type: ignore[misc]
 
 
 def _of(case: Case, of: str, cable: Cable) -> Finding:
     end = cable.armour_earthed
     if not is_known(end):
-        return RULE.does_not_know(case, of, of, f"at which end the armour of {CABLES.get(of, of)} is earthed; look at its glands", ASKED)
+        return RULE.does_not_know(
+            case,
+            of,
+            of,
+            f"at which end the armour of {CABLES.get(of, of)} is earthed; look at its glands",
+            ASKED,
+        )
     if end == "neither-end":
-        return RULE.says(case, "fail", of, of, "the armour is earthed at neither end", str(end), ASKED)
-    return RULE.passes(case, of, of, f"the armour is earthed ({str(end).replace('-', ' ')})", str(end), ASKED)
+        return RULE.says(
+            case, "fail", of, of, "the armour is earthed at neither end", str(end), ASKED
+        )
+    return RULE.passes(
+        case, of, of, f"the armour is earthed ({str(end).replace('-', ' ')})", str(end), ASKED
+    )

@@ -15,14 +15,32 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import key_of
 
-RULE = Rule("assembly-fault-rating", "The assembly is declared for the largest fault current",
-            "BS 7671 536.1, 434.5.1; IEC 61439-1 5.3.4 to 5.3.6, 9.3; IEC 60364-5-53 536", "2018+A3:2024; 2011; 2019",
-            "fail", ("bs7671", "iec60364"))
+RULE = Rule(
+    "assembly-fault-rating",
+    "The assembly is declared for the largest fault current",
+    "BS 7671 536.1, 434.5.1; IEC 61439-1 5.3.4 to 5.3.6, 9.3; IEC 60364-5-53 536",
+    "2018+A3:2024; 2011; 2019",
+    "fail",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
-    declared = of_file(key_of(case.installation.board.assembly, "conditional_fault_rating_ka"),
-                       "for which fault current the assembly is declared; ask its maker")
-    current = highest_of_step(case, "fault-current-at-board", "board", "the largest fault current at the board")
-    yield RULE.compares(case, "board", "board", declared, current, "kA", "the assembly is declared for the largest fault current",
-                        "more can flow than the assembly is declared for", at_most=False)
+    declared = of_file(
+        key_of(case.installation.board.assembly, "conditional_fault_rating_ka"),
+        "for which fault current the assembly is declared; ask its maker",
+    )
+    current = highest_of_step(
+        case, "fault-current-at-board", "board", "the largest fault current at the board"
+    )
+    yield RULE.compares(
+        case,
+        "board",
+        "board",
+        declared,
+        current,
+        "kA",
+        "the assembly is declared for the largest fault current",
+        "more can flow than the assembly is declared for",
+        at_most=False,
+    )

@@ -1,8 +1,11 @@
-"""A residual current device inside the charging point counts only when it is one to a listed standard.
+"""A residual current device inside the charging point counts only when it is one to a listed
+standard.
 
-Why: many points say they protect against leakage. Only a device made and tried to the standards for residual
-current devices counts, and one inside the point leaves the cable in the wall and the ground unguarded.
-A pass: the board's own device serves. Advice: the board has none and the point claims one. A fail: neither has one.
+Why: many points say they protect against leakage. Only a device made and tried to the standards for
+residual current devices counts, and one inside the point leaves the cable in the wall and the
+ground unguarded.
+A pass: the board's own device serves. Advice: the board has none and the point claims one. A fail:
+neither has one.
 """
 
 from __future__ import annotations
@@ -15,8 +18,14 @@ from firstway.checks.places import may_protect_one_point, residual_devices_ahead
 from firstway.checks.rule import Rule
 from firstway.model.values import NONE, is_known
 
-RULE = Rule("built-in-residual", "A residual current device inside the point counts only as declared", "BS 7671 722.531.3; IEC 60364-7-722 722.531.3.101", "2018+A3:2024",
-            "fail", ("bs7671", "iec60364"))
+RULE = Rule(
+    "built-in-residual",
+    "A residual current device inside the point counts only as declared",
+    "BS 7671 722.531.3; IEC 60364-7-722 722.531.3.101",
+    "2018+A3:2024",
+    "fail",
+    ("bs7671", "iec60364"),
+)
 LISTED = "a device to a listed standard"
 
 
@@ -28,16 +37,51 @@ def check(case: Case) -> Iterator[Finding]:
             if point.earthed_by == "separated":
                 continue
             if way.device in ("rcbo", "rcd"):
-                yield RULE.passes(case, point.name, way.name,
-                                  "the board's own device serves: nothing rests on one inside the point", way.name,
-                                  LISTED)
+                yield RULE.passes(
+                    case,
+                    point.name,
+                    way.name,
+                    "the board's own device serves: nothing rests on one inside the point",
+                    way.name,
+                    LISTED,
+                )
             elif any(may_protect_one_point(case.installation, each) for each in ahead):
-                yield RULE.does_not_know(case, point.name, way.name, f"whether {ahead[0].name} protects this point alone", LISTED)
+                yield RULE.does_not_know(
+                    case,
+                    point.name,
+                    way.name,
+                    f"whether {ahead[0].name} protects this point alone",
+                    LISTED,
+                )
             elif point.built_in_rcd == NONE:
-                yield RULE.says(case, "fail", point.name, point.name, "neither the board nor the point has a residual current device for this point alone", "none", LISTED)
+                yield RULE.says(
+                    case,
+                    "fail",
+                    point.name,
+                    point.name,
+                    "neither the board nor the point has a residual current device for this point"
+                    " alone",
+                    "none",
+                    LISTED,
+                )
             elif is_known(point.built_in_rcd):
-                yield RULE.says(case, "advice", point.name, point.name, f"the device inside {point.name} ({point.built_in_rcd}) counts only if its maker declares it to a listed"
-                                " standard, and the cable to it stays unguarded: fit one in the board", str(point.built_in_rcd), LISTED)
+                yield RULE.says(
+                    case,
+                    "advice",
+                    point.name,
+                    point.name,
+                    f"the device inside {point.name} ({point.built_in_rcd}) counts only if its"
+                    " maker declares it to a listed standard, and the cable to it stays unguarded:"
+                    " fit one in the board",
+                    str(point.built_in_rcd),
+                    LISTED,
+                )
             else:
-                yield RULE.does_not_know(case, point.name, point.name, f"to which standard the residual current device inside {point.name} is made; ask its maker,"
-                                         " or fit one in the board", LISTED)
+                yield RULE.does_not_know(
+                    case,
+                    point.name,
+                    point.name,
+                    f"to which standard the residual current device inside {point.name} is made;"
+                    " ask its maker, or fit one in the board",
+                    LISTED,
+                )

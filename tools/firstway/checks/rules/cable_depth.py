@@ -1,8 +1,8 @@
 """A buried cable lies deep enough for the spade.
 
-Why: people dig, plant and drive posts. No clause names a depth here; half a metre is what the trade keeps,
-with a marker tape above. Shallower, the first spade finds the cable. Whoever digs the trench first asks for plans
-of what lies there, has it located and digs a trial hole by hand.
+Why: people dig, plant and drive posts. No clause names a depth here; half a metre is what the trade
+keeps, with a marker tape above. Shallower, the first spade finds the cable. Whoever digs the trench
+first asks for plans of what lies there, has it located and digs a trial hole by hand.
 A pass: 0.6 m. Advice: 0.05 m.
 """
 
@@ -18,21 +18,53 @@ from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up_more import rule_limit
 from firstway.workings.bs_iec.cable import GROUND_METHODS
 
-RULE = Rule("cable-depth", "A buried cable lies deep enough", "BS 7671 522.8.10; IEC 60364-5-52 522.8.10 (no figure); 0.45 m to 0.6 m: common practice",
-            "2018+A3:2024; 2009; ", "advice", ("bs7671", "iec60364"))
+RULE = Rule(
+    "cable-depth",
+    "A buried cable lies deep enough",
+    "BS 7671 522.8.10; IEC 60364-5-52 522.8.10 (no figure); 0.45 m to 0.6 m: common practice",
+    "2018+A3:2024; 2009; ",
+    "advice",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
     job, usual = case.installation, of_table(rule_limit("bs7671", "buried-depth-usual-m"))
-    routes = (("supply", job.supply.route), ("feed", key_of(job.feed, "route")), *((circuit.name, circuit.route) for circuit in job.circuits))
+    routes = (
+        ("supply", job.supply.route),
+        ("feed", key_of(job.feed, "route")),
+        *((circuit.name, circuit.route) for circuit in job.circuits),
+    )
     for of, route in case.each(routes):
-        buried = [stretch.depth_m for stretch in route if stretch.method in GROUND_METHODS] if is_known(route) else []
+        buried = (
+            [stretch.depth_m for stretch in route if stretch.method in GROUND_METHODS]
+            if is_known(route)
+            else []
+        )
         if not buried or usual.value is None:
             continue
         if any(not is_known(depth) for depth in buried):
-            yield RULE.does_not_know(case, of, of, f"how deep {of} lies in the ground; ask who laid it", usual.value, "m")
+            yield RULE.does_not_know(
+                case, of, of, f"how deep {of} lies in the ground; ask who laid it", usual.value, "m"
+            )
         elif within(usual.value, shallowest := min(float(depth) for depth in buried)):
-            yield RULE.passes(case, of, of, "the cable lies as deep as the trade buries", shallowest, usual.value, "m")
+            yield RULE.passes(
+                case,
+                of,
+                of,
+                "the cable lies as deep as the trade buries",
+                shallowest,
+                usual.value,
+                "m",
+            )
         else:
-            yield RULE.says(case, "advice", of, of, "the first spade finds this cable: bury it deeper, or cover and mark it", shallowest,
-                            usual.value, "m")
+            yield RULE.says(
+                case,
+                "advice",
+                of,
+                of,
+                "the first spade finds this cable: bury it deeper, or cover and mark it",
+                shallowest,
+                usual.value,
+                "m",
+            )

@@ -1,7 +1,7 @@
 """The existing load was measured or calculated, not guessed.
 
-Why: whether the service bears the points hangs on what the house already draws. A guess is right on the day
-it was made up.
+Why: whether the service bears the points hangs on what the house already draws. A guess is right on
+the day it was made up.
 A pass: measured over some days, or calculated. Advice: estimated.
 """
 
@@ -14,8 +14,14 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known, key_of
 
-RULE = Rule("demand-basis", "The existing load was measured or calculated", "BS 7671 132.16, 313.1; IEC 60364-1 313; NFPA 70 220.87", "2018+A3:2024", "advice",
-            ("bs7671", "iec60364", "nec"))
+RULE = Rule(
+    "demand-basis",
+    "The existing load was measured or calculated",
+    "BS 7671 132.16, 313.1; IEC 60364-1 313; NFPA 70 220.87",
+    "2018+A3:2024",
+    "advice",
+    ("bs7671", "iec60364", "nec"),
+)
 WANTED = "measured or calculated"
 
 
@@ -24,8 +30,25 @@ def check(case: Case) -> Iterator[Finding]:
         return  # then the demand itself is not known, and `service-capacity` asks for it
     basis = key_of(case.installation.existing_load, "basis")
     if basis == "estimated":
-        yield RULE.says(case, "advice", "supply", "supply", "a guessed load carries the check of the service: measure it over some days, or work it out", "estimated", WANTED)
+        yield RULE.says(
+            case,
+            "advice",
+            "supply",
+            "supply",
+            "a guessed load carries the check of the service: measure it over some days, or work"
+            " it out",
+            "estimated",
+            WANTED,
+        )
     elif not is_known(basis):
-        yield RULE.does_not_know(case, "supply", "supply", "whether the existing load was measured, calculated or guessed", WANTED)
+        yield RULE.does_not_know(
+            case,
+            "supply",
+            "supply",
+            "whether the existing load was measured, calculated or guessed",
+            WANTED,
+        )
     else:
-        yield RULE.passes(case, "supply", "supply", f"the existing load was {basis}", str(basis), WANTED)
+        yield RULE.passes(
+            case, "supply", "supply", f"the existing load was {basis}", str(basis), WANTED
+        )

@@ -3,7 +3,8 @@
 Why: a charging point runs for hours, and so does electric heating. A fuse and its holder that carry
 nearly their full rating all night grow hot, and the holder is seldom new. This is common practice,
 not a clause.
-A pass: up to four fifths of the rating. Above: advice to hold the point lower, or to ask the distributor.
+A pass: up to four fifths of the rating. Above: advice to hold the point lower, or to ask the
+distributor.
 """
 
 from __future__ import annotations
@@ -17,15 +18,37 @@ from firstway.checks.rule import Rule
 from firstway.model.values import key_of
 from firstway.tables.looking_up_more import rule_limit
 
-RULE = Rule("demand-near-rating", "The demand leaves the service device some room", "common practice", "", "advice", ("bs7671", "iec60364"))
+RULE = Rule(
+    "demand-near-rating",
+    "The demand leaves the service device some room",
+    "common practice",
+    "",
+    "advice",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
     service = case.installation.supply.service_device
-    rating = of_file(key_of(service, "rating_a"),
-                     "the rating of the service device; ask the distributor")
-    demand = of_step(case, "maximum-demand", "supply", "the load of the installation without the new points; measure it over some days")
+    rating = of_file(
+        key_of(service, "rating_a"), "the rating of the service device; ask the distributor"
+    )
+    demand = of_step(
+        case,
+        "maximum-demand",
+        "supply",
+        "the load of the installation without the new points; measure it over some days",
+    )
     room = times(rating, of_table(rule_limit("bs7671", "service-load-advice-share")))
-    yield RULE.compares(case, "supply", "supply", demand, room, "A", "the demand leaves the service device some room",
-                        "for hours on end the service device would run near its rating: hold the point lower, or ask the distributor",
-                        otherwise="advice")
+    yield RULE.compares(
+        case,
+        "supply",
+        "supply",
+        demand,
+        room,
+        "A",
+        "the demand leaves the service device some room",
+        "for hours on end the service device would run near its rating: hold the point lower, or"
+        " ask the distributor",
+        otherwise="advice",
+    )

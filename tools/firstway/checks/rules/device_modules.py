@@ -1,7 +1,7 @@
 """A device is wide enough for its poles.
 
-Why: two poles in one module are the narrowest that are made. A device with four in one is another device
-than the file says, and what stands in the board then switches fewer poles.
+Why: two poles in one module are the narrowest that are made. A device with four in one is another
+device than the file says, and what stands in the board then switches fewer poles.
 A pass: two poles in two modules. Advice: four poles in one.
 """
 
@@ -14,18 +14,43 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
 from firstway.model.values import is_known
 
-RULE = Rule("device-modules", "A device is wide enough for its poles", "common practice: two poles in a module at most", "", "advice", ("bs7671", "iec60364", "nec"))
+RULE = Rule(
+    "device-modules",
+    "A device is wide enough for its poles",
+    "common practice: two poles in a module at most",
+    "",
+    "advice",
+    ("bs7671", "iec60364", "nec"),
+)
 POLES_IN_A_MODULE = 2
 
 
 def check(case: Case) -> Iterator[Finding]:
     board = case.installation.board
-    for device in case.each([*([board.main_switch] if is_known(board.main_switch) else []), *board.ways]):
+    for device in case.each(
+        [*([board.main_switch] if is_known(board.main_switch) else []), *board.ways]
+    ):
         if not is_known(device.switched_poles) or not is_known(device.modules):
             continue
         room = POLES_IN_A_MODULE * device.modules
         if within(device.switched_poles, room):
-            yield RULE.passes(case, device.name, device.name, f"{device.name} is wide enough for its poles", device.switched_poles, room, "poles")
+            yield RULE.passes(
+                case,
+                device.name,
+                device.name,
+                f"{device.name} is wide enough for its poles",
+                device.switched_poles,
+                room,
+                "poles",
+            )
         else:
-            yield RULE.says(case, "advice", device.name, device.name, f"{device.name} is too narrow for the poles it is said to open: count both again",
-                            device.switched_poles, room, "poles")
+            yield RULE.says(
+                case,
+                "advice",
+                device.name,
+                device.name,
+                f"{device.name} is too narrow for the poles it is said to open: count both again",
+                device.switched_poles,
+                room,
+                "poles",
+            )

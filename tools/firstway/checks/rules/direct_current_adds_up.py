@@ -1,8 +1,9 @@
-"""Several points behind one residual current device can leak more direct current together than it bears.
+"""Several points behind one residual current device can leak more direct current together than it
+bears.
 
-Why: each point may let almost 6 mA of smooth direct current pass before its detection opens. A type A device
-ahead keeps working beside 6 mA, so two points together can blind it. Reasoned from the product standards;
-no clause was found.
+Why: each point may let almost 6 mA of smooth direct current pass before its detection opens. A type
+A device ahead keeps working beside 6 mA, so two points together can blind it. Reasoned from the
+product standards; no clause was found.
 A pass: one point behind it; or type B. Advice: two points or more behind one device of type A or F.
 """
 
@@ -18,8 +19,14 @@ from firstway.checks.rule import Rule, within
 from firstway.model.values import is_known
 from firstway.tables.looking_up_more import rcd_limit
 
-RULE = Rule("direct-current-adds-up", "Direct current of several points does not blind a device ahead", "IEC 62955 and IEC 60755 reasoned together; no clause found", "2018",
-            "advice", ("bs7671", "iec60364"))
+RULE = Rule(
+    "direct-current-adds-up",
+    "Direct current of several points does not blind a device ahead",
+    "IEC 62955 and IEC 60755 reasoned together; no clause found",
+    "2018",
+    "advice",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -37,13 +44,30 @@ def check(case: Case) -> Iterator[Finding]:
         kind, place = kinds[name], name if name in ways else "feed"
         bears = of_table(rcd_limit("type-f-smooth-dc-ma" if kind == "F" else "type-a-smooth-dc-ma"))
         if not is_known(kind) or each.value is None or bears.value is None:
-            yield RULE.does_not_know(case, place, place, f"the type of {name}; read it on the device")
+            yield RULE.does_not_know(
+                case, place, place, f"the type of {name}; read it on the device"
+            )
             continue
         total = each.value * len(points)
         if kind in ("A", "F") and not within(total, bears.value):
-            yield RULE.says(case, "advice", place, place, f"{len(points)} points stand behind {name}, of type {kind}: together they may leak more direct current than it bears",
-                            total, bears.value, "mA")
+            yield RULE.says(
+                case,
+                "advice",
+                place,
+                place,
+                f"{len(points)} points stand behind {name}, of type {kind}: together they may leak"
+                " more direct current than it bears",
+                total,
+                bears.value,
+                "mA",
+            )
         elif kind != "AC":
-            yield RULE.passes(case, place, place,
-                              f"{name} keeps working beside the direct current of {' and '.join(points)}", total,
-                              None if kind == "B" else bears.value, "mA")
+            yield RULE.passes(
+                case,
+                place,
+                place,
+                f"{name} keeps working beside the direct current of {' and '.join(points)}",
+                total,
+                None if kind == "B" else bears.value,
+                "mA",
+            )

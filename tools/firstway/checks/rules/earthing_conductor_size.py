@@ -1,9 +1,10 @@
 """The earthing conductor of the supply is thick enough.
 
-Why: every fault of the house and, on a combined earth, the neutral current of several houses may flow in
-this one wire. Where it breaks, all metal of the house hangs together on nothing.
-A pass: 10 mm² on a separate earth. A fail: below 10 mm² on a combined earth, 1 mm² anywhere. That it survives
-a fault another rule says. A pass is not given where the supply's own neutral decides: ask for its size.
+Why: every fault of the house and, on a combined earth, the neutral current of several houses may
+flow in this one wire. Where it breaks, all metal of the house hangs together on nothing.
+A pass: 10 mm² on a separate earth. A fail: below 10 mm² on a combined earth, 1 mm² anywhere. That
+it survives a fault another rule says. A pass is not given where the supply's own neutral decides:
+ask for its size.
 """
 
 from __future__ import annotations
@@ -18,8 +19,14 @@ from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up import main_bonding_mm2, minimum_separate_protective_conductor_mm2
 from firstway.tables.looking_up_more import earthing_conductor_mm2
 
-RULE = Rule("earthing-conductor-size", "The earthing conductor is thick enough", "BS 7671 542.3.1, 543.1.1, 544.1.1 and Table 54.8; IEC 60364-5-54 542.3.1",
-            "2018+A3:2024; 2011", "fail", ("bs7671", "iec60364"))
+RULE = Rule(
+    "earthing-conductor-size",
+    "The earthing conductor is thick enough",
+    "BS 7671 542.3.1, 543.1.1, 544.1.1 and Table 54.8; IEC 60364-5-54 542.3.1",
+    "2018+A3:2024; 2011",
+    "fail",
+    ("bs7671", "iec60364"),
+)
 ASK = "the size of the earthing conductor; look at it where the supply comes in"
 
 
@@ -35,28 +42,77 @@ def check(case: Case) -> Iterator[Finding]:
 
 
 def _combined(case: Case, size: Figure) -> Finding:
-    """544.1.1: on a combined earth it is sized as main bonding is, by the neutral of the supply; the tails are no thicker than that."""
+    """544.1.1: on a combined earth it is sized as main bonding is, by the neutral of the supply;
+    the tails are no thicker than that.
+    """
     tails = key_of(case.installation.supply.cable, "csa_mm2")
     least = of_table(main_bonding_mm2(float(tails) if is_known(tails) else 0.0))  # type: ignore[arg-type]
     if size.value is None or least.value is None:
-        return RULE.does_not_know(case, "supply", "supply", size.ask or least.ask, least.value, "mm2")
+        return RULE.does_not_know(
+            case, "supply", "supply", size.ask or least.ask, least.value, "mm2"
+        )
     if not within(least.value, size.value):
-        return RULE.says(case, "fail", "supply", "supply", "the earthing conductor is thinner than the least size for a combined earth",
-                         size.value, least.value, "mm2")
-    return RULE.does_not_know(case, "supply", "supply", "the size of the supply's neutral, which decides how thick the earthing conductor must be;"
-                              " ask the distributor (the least size is met)", least.value, "mm2", size.value)
+        return RULE.says(
+            case,
+            "fail",
+            "supply",
+            "supply",
+            "the earthing conductor is thinner than the least size for a combined earth",
+            size.value,
+            least.value,
+            "mm2",
+        )
+    return RULE.does_not_know(
+        case,
+        "supply",
+        "supply",
+        "the size of the supply's neutral, which decides how thick the earthing conductor must be;"
+        " ask the distributor (the least size is met)",
+        least.value,
+        "mm2",
+        size.value,
+    )
 
 
 def _apart(case: Case, size: Figure) -> Finding:
     if case.installation.rules == "bs7671":
-        held, bare = (of_table(minimum_separate_protective_conductor_mm2(protected)) for protected in (True, False))
+        held, bare = (
+            of_table(minimum_separate_protective_conductor_mm2(protected))
+            for protected in (True, False)
+        )
     else:
         held = bare = of_table(earthing_conductor_mm2("iec60364", "anywhere"))
     if size.value is None or held.value is None or bare.value is None:
-        return RULE.does_not_know(case, "supply", "supply", size.ask or held.ask or bare.ask, bare.value, "mm2")
+        return RULE.does_not_know(
+            case, "supply", "supply", size.ask or held.ask or bare.ask, bare.value, "mm2"
+        )
     if not within(held.value, size.value):
-        return RULE.says(case, "fail", "supply", "supply", "the earthing conductor is thinner than any may be", size.value, held.value, "mm2")
+        return RULE.says(
+            case,
+            "fail",
+            "supply",
+            "supply",
+            "the earthing conductor is thinner than any may be",
+            size.value,
+            held.value,
+            "mm2",
+        )
     if not within(bare.value, size.value):
-        return RULE.does_not_know(case, "supply", "supply", "whether the earthing conductor is protected against knocks along its whole length",
-                                  bare.value, "mm2", size.value)
-    return RULE.passes(case, "supply", "supply", "the earthing conductor is not below the least size", size.value, bare.value, "mm2")
+        return RULE.does_not_know(
+            case,
+            "supply",
+            "supply",
+            "whether the earthing conductor is protected against knocks along its whole length",
+            bare.value,
+            "mm2",
+            size.value,
+        )
+    return RULE.passes(
+        case,
+        "supply",
+        "supply",
+        "the earthing conductor is not below the least size",
+        size.value,
+        bare.value,
+        "mm2",
+    )

@@ -124,7 +124,9 @@ def _role(conductor: Conductor) -> str:
     return (
         "protective"
         if conductor.function in ("PE", "PEN")
-        else "neutral" if conductor.function == "N" else "line"
+        else "neutral"
+        if conductor.function == "N"
+        else "line"
     )
 
 

@@ -1,7 +1,8 @@
 """Fine strands are held by a terminal made for them, or by a ferrule.
 
-Why: a screw parts fine strands, and those beside it carry nothing. Whether a terminal needs a ferrule, or must not have one, its maker says.
-This rule only reminds: what its maker states is advice at the bench; nothing stated: ask.
+Why: a screw parts fine strands, and those beside it carry nothing. Whether a terminal needs a
+ferrule, or must not have one, its maker says. This rule only reminds: what its maker states is
+advice at the bench; nothing stated: ask.
 """
 
 from __future__ import annotations
@@ -13,19 +14,47 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known, key_of
 
-RULE = Rule("ferrules", "Fine strands are held as the maker says", "BS 7671 526.9.1; IEC 60364-5-52 526.9", "2018+A3:2024", "advice", ("bs7671", "iec60364"))
-ADVICE = {"always": "fit a ferrule on every conductor", "stranded-only": "fit a ferrule on fine strands; solid and coarse conductors go in bare",
-          "never": "fit no ferrule: the terminal is made for bare conductors"}
+RULE = Rule(
+    "ferrules",
+    "Fine strands are held as the maker says",
+    "BS 7671 526.9.1; IEC 60364-5-52 526.9",
+    "2018+A3:2024",
+    "advice",
+    ("bs7671", "iec60364"),
+)
+ADVICE = {
+    "always": "fit a ferrule on every conductor",
+    "stranded-only": "fit a ferrule on fine strands; solid and coarse conductors go in bare",
+    "never": "fit no ferrule: the terminal is made for bare conductors",
+}
 
 
 def check(case: Case) -> Iterator[Finding]:
     board = case.installation.board
-    devices = [*([board.main_switch] if is_known(board.main_switch) else []), *(way for way in board.ways if way.device != "blank")]
+    devices = [
+        *([board.main_switch] if is_known(board.main_switch) else []),
+        *(way for way in board.ways if way.device != "blank"),
+    ]
     stated = {device.name: key_of(device.terminals, "ferrule") for device in devices}
     for word, advice in ADVICE.items():
         names = [name for name, ferrule in stated.items() if ferrule == word]
         if names:
-            yield RULE.says(case, "advice", "board", "board", f"{', '.join(names)}: {advice}", word, "as the maker says")
+            yield RULE.says(
+                case,
+                "advice",
+                "board",
+                "board",
+                f"{', '.join(names)}: {advice}",
+                word,
+                "as the maker says",
+            )
     silent = [name for name, ferrule in stated.items() if not is_known(ferrule)]
     if silent:
-        yield RULE.does_not_know(case, "board", "board", f"whether the terminals of {', '.join(silent)} need a ferrule on fine strands; ask the maker", "as the maker says")
+        yield RULE.does_not_know(
+            case,
+            "board",
+            "board",
+            f"whether the terminals of {', '.join(silent)} need a ferrule on fine strands; ask the"
+            " maker",
+            "as the maker says",
+        )

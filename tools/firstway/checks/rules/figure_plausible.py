@@ -18,9 +18,14 @@ from firstway.model.installation import Way
 from firstway.model.near_figures import Unusual, unusual_figures
 from firstway.model.values import is_known
 
-RULE = Rule("figure-plausible", "Figures are such as things have",
-            "common practice; product standards bound each", "", "advice",
-            ("bs7671", "iec60364", "nec"))
+RULE = Rule(
+    "figure-plausible",
+    "Figures are such as things have",
+    "common practice; product standards bound each",
+    "",
+    "advice",
+    ("bs7671", "iec60364", "nec"),
+)
 # Of its rating, from deep frost to the hottest board: makers' points lie within.
 WARM_SHARES = (0.4, 1.5)
 # Sections whose parts have names; the others are spoken of by the name of the section.
@@ -38,7 +43,9 @@ def check(case: Case) -> Iterator[Finding]:
 
 
 def _when_warm(case: Case, way: Way) -> Iterator[Finding]:
-    """What the maker's points say of a warm device, beside its rating: the warmer, the less, and near the rating."""
+    """What the maker's points say of a warm device, beside its rating: the warmer, the less, and
+    near the rating.
+    """
     if not is_known(way.rating_a):
         return
     name, rating = way.name, float(way.rating_a)  # type: ignore[arg-type]
@@ -46,14 +53,31 @@ def _when_warm(case: Case, way: Way) -> Iterator[Finding]:
     for point in points:
         low, high = (share * rating for share in WARM_SHARES)
         if not low <= float(point.rating_a) <= high:  # type: ignore[arg-type]
-            yield RULE.says(case, "advice", name, name, f"at {point.ambient_c:g} °C the device is said to carry {point.rating_a:g} A,"
-                            f" and is rated {rating:g} A: look at the figure and its comma again", float(point.rating_a),  # type: ignore[arg-type]
-                            low if point.rating_a < low else high, "A")  # type: ignore[operator]
+            yield RULE.says(
+                case,
+                "advice",
+                name,
+                name,
+                f"at {point.ambient_c:g} °C the device is said to carry {point.rating_a:g} A,"
+                f" and is rated {rating:g} A: look at the figure and its comma again",
+                float(point.rating_a),  # type: ignore[arg-type]
+                low if point.rating_a < low else high,
+                "A",
+            )  # type: ignore[operator]
             return
     for cooler, warmer in zip(points, points[1:]):
         if warmer.rating_a > cooler.rating_a:  # type: ignore[operator]
-            yield RULE.says(case, "advice", name, name, f"the device is said to carry more at {warmer.ambient_c:g} °C than at {cooler.ambient_c:g} °C:"
-                            " look at the maker's points again", float(warmer.rating_a), float(cooler.rating_a), "A")  # type: ignore[arg-type]
+            yield RULE.says(
+                case,
+                "advice",
+                name,
+                name,
+                f"the device is said to carry more at {warmer.ambient_c:g} °C than at"
+                f" {cooler.ambient_c:g} °C: look at the maker's points again",
+                float(warmer.rating_a),
+                float(cooler.rating_a),
+                "A",
+            )  # type: ignore[arg-type]
             return
 
 
@@ -70,8 +94,12 @@ def _message(figure: Unusual) -> str:
 def _part(path: str) -> str:
     """The named part a path lies in.
 
-    >>> _part("board.ways.F2.rating_a"), _part("board.enclosure.width_mm"), _part("circuits.yard.lines")
-    ('F2', 'board', 'yard')
+    >>> _part("board.ways.F2.rating_a")
+    'F2'
+    >>> _part("board.enclosure.width_mm")
+    'board'
+    >>> _part("circuits.yard.lines")
+    'yard'
     """
     first, *more = path.split(".")
     if first in _NAMED:

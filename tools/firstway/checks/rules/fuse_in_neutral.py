@@ -1,8 +1,8 @@
 """No fuse or single overcurrent device stands in the neutral.
 
-Why: when it blows, the installation looks dead and every line is live. With three phases each line then
-finds its own voltage through the loads, up to 400 V on what is made for 230 V. Only a device that opens
-all lines together with the neutral may break it.
+Why: when it blows, the installation looks dead and every line is live. With three phases each line
+then finds its own voltage through the loads, up to 400 V on what is made for 230 V. Only a device
+that opens all lines together with the neutral may break it.
 A pass: one pole for one line. A fail: a fuse of two poles for one line and neutral.
 """
 
@@ -17,8 +17,14 @@ from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 from firstway.wiring.deriving import lines_of
 
-RULE = Rule("fuse-in-neutral", "No fuse stands in the neutral", "BS 7671 132.14.2, 530.3.2 (from memory); IEC 60364-4-43 431.2",
-            "2018+A3:2024; 2008", "fail", ("bs7671", "iec60364"))
+RULE = Rule(
+    "fuse-in-neutral",
+    "No fuse stands in the neutral",
+    "BS 7671 132.14.2, 530.3.2 (from memory); IEC 60364-4-43 431.2",
+    "2018+A3:2024; 2008",
+    "fail",
+    ("bs7671", "iec60364"),
+)
 FUSES = ("fuse", "switch-fuse")
 
 
@@ -28,7 +34,18 @@ def check(case: Case) -> Iterator[Finding]:
         if item.device not in FUSES or not is_known(item.poles):
             continue
         if item.poles > lines:
-            yield RULE.says(case, "fail", of, of, f"{words} has a fuse in the neutral: blown, it leaves every line live"
-                            " while all looks dead", item.poles, lines, "poles")
+            yield RULE.says(
+                case,
+                "fail",
+                of,
+                of,
+                f"{words} has a fuse in the neutral: blown, it leaves every line live"
+                " while all looks dead",
+                item.poles,
+                lines,
+                "poles",
+            )
         else:
-            yield RULE.passes(case, of, of, f"{words} has no fuse in the neutral", item.poles, lines, "poles")
+            yield RULE.passes(
+                case, of, of, f"{words} has no fuse in the neutral", item.poles, lines, "poles"
+            )

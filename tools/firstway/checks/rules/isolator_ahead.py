@@ -1,8 +1,9 @@
 """An isolator ahead lets the tails be made dead without touching the cut-out.
 
-Why: the cut-out and its seal are the distributor's; pulling the fuse is for authorised persons only. Without an isolator, nobody but
-they can make the supply side of the main switch dead.
-A pass: there is one. Advice: there is none; ask the distributor or the supplier to fit one, and to make the supply dead.
+Why: the cut-out and its seal are the distributor's; pulling the fuse is for authorised persons
+only. Without an isolator, nobody but they can make the supply side of the main switch dead.
+A pass: there is one. Advice: there is none; ask the distributor or the supplier to fit one, and to
+make the supply dead.
 """
 
 from __future__ import annotations
@@ -13,18 +14,43 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 
-RULE = Rule("isolator-ahead", "An isolator stands ahead of the tails", "common practice; who may isolate is the distributor's to say", "", "advice",
-            ("bs7671", "iec60364"))
+RULE = Rule(
+    "isolator-ahead",
+    "An isolator stands ahead of the tails",
+    "common practice; who may isolate is the distributor's to say",
+    "",
+    "advice",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
     isolator = case.installation.supply.isolator
     if isolator is True:
-        yield RULE.passes(case, "supply", "supply", "an isolator ahead lets the tails be made dead", "there is one",
-                          "there is one")
+        yield RULE.passes(
+            case,
+            "supply",
+            "supply",
+            "an isolator ahead lets the tails be made dead",
+            "there is one",
+            "there is one",
+        )
     elif isolator is False:
-        yield RULE.says(case, "advice", "supply", "supply", "no isolator: ask the distributor or the supplier to fit one; the fuse of the"
-                        " cut-out is for authorised persons only",
-                        "none", "there is one")
+        yield RULE.says(
+            case,
+            "advice",
+            "supply",
+            "supply",
+            "no isolator: ask the distributor or the supplier to fit one; the fuse of the"
+            " cut-out is for authorised persons only",
+            "none",
+            "there is one",
+        )
     else:
-        yield RULE.does_not_know(case, "supply", "supply", "whether an isolator stands ahead of the tails; look, and ask the distributor", "there is one")
+        yield RULE.does_not_know(
+            case,
+            "supply",
+            "supply",
+            "whether an isolator stands ahead of the tails; look, and ask the distributor",
+            "there is one",
+        )

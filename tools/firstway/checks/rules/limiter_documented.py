@@ -2,7 +2,8 @@
 
 Why: the next person must know that the supply is full and only the limiter keeps it whole. A limit
 that stands in nobody's papers is lost when the limiter is replaced or reset.
-A pass: the limit stands in the documents of the installation. Otherwise: advice, and the limit is not counted.
+A pass: the limit stands in the documents of the installation. Otherwise: advice, and the limit is
+not counted.
 """
 
 from __future__ import annotations
@@ -14,8 +15,14 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 
-RULE = Rule("limiter-documented", "The load limiter's limit is written down", "BS 7671 722.311.201; IEC 60364-7-722 722.311",
-            "2018+A3:2024", "advice", ("bs7671", "iec60364"))
+RULE = Rule(
+    "limiter-documented",
+    "The load limiter's limit is written down",
+    "BS 7671 722.311.201; IEC 60364-7-722 722.311",
+    "2018+A3:2024",
+    "advice",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -23,10 +30,29 @@ def check(case: Case) -> Iterator[Finding]:
     if not is_known(limiter):
         return
     if limiter.documented is True:
-        yield RULE.passes(case, "supply", "supply", "the limit is written down and may be counted in the demand",
-                          "written down", "written down")
+        yield RULE.passes(
+            case,
+            "supply",
+            "supply",
+            "the limit is written down and may be counted in the demand",
+            "written down",
+            "written down",
+        )
     elif limiter.documented is False:
-        yield RULE.says(case, "advice", "supply", "supply", "the limit is not written down: it is not counted in the demand until it is",
-                        "not written down", "written down")
+        yield RULE.says(
+            case,
+            "advice",
+            "supply",
+            "supply",
+            "the limit is not written down: it is not counted in the demand until it is",
+            "not written down",
+            "written down",
+        )
     else:
-        yield RULE.does_not_know(case, "supply", "supply", "whether the limit is written down in the documents of the installation", "written down")
+        yield RULE.does_not_know(
+            case,
+            "supply",
+            "supply",
+            "whether the limit is written down in the documents of the installation",
+            "written down",
+        )

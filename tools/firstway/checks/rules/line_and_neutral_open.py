@@ -16,8 +16,14 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
 from firstway.model.values import is_known
 
-RULE = Rule("line-and-neutral-open", "The device opens line and neutral", "BS 7671 722.531.3; IEC 60364-7-722 722.531.3",
-            "2018+A3:2024", "fail", ("bs7671", "iec60364"))
+RULE = Rule(
+    "line-and-neutral-open",
+    "The device opens line and neutral",
+    "BS 7671 722.531.3; IEC 60364-7-722 722.531.3",
+    "2018+A3:2024",
+    "fail",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -25,10 +31,31 @@ def check(case: Case) -> Iterator[Finding]:
         way = case.installation.way_feeding(circuit.name)
         wanted = len(circuit.lines) + (1 if circuit.neutral is True else 0)
         if not is_known(way.switched_poles) or not is_known(circuit.neutral):
-            yield RULE.does_not_know(case, circuit.name, way.name, f"how many poles {way.name} opens; read it on the device or ask the maker", wanted)
+            yield RULE.does_not_know(
+                case,
+                circuit.name,
+                way.name,
+                f"how many poles {way.name} opens; read it on the device or ask the maker",
+                wanted,
+            )
         elif not within(wanted, way.switched_poles):
-            yield RULE.says(case, "fail", circuit.name, way.name, f"{way.name} leaves a live conductor joined when it opens",
-                            way.switched_poles, wanted, "poles")
+            yield RULE.says(
+                case,
+                "fail",
+                circuit.name,
+                way.name,
+                f"{way.name} leaves a live conductor joined when it opens",
+                way.switched_poles,
+                wanted,
+                "poles",
+            )
         else:
-            yield RULE.passes(case, circuit.name, way.name, f"{way.name} opens every live conductor of the circuit",
-                              way.switched_poles, wanted, "poles")
+            yield RULE.passes(
+                case,
+                circuit.name,
+                way.name,
+                f"{way.name} opens every live conductor of the circuit",
+                way.switched_poles,
+                wanted,
+                "poles",
+            )

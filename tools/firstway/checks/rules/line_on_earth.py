@@ -13,11 +13,27 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.checks.tracing import is_line, owner, unlike
 
-RULE = Rule("line-on-earth", "No line is joined to earth", "BS 7671 643.6, 411.2; IEC 60364-6 6.4.3.6; NFPA 70 250.4", "2018+A3:2024; 2016; 2020", "danger", ("bs7671", "iec60364", "nec"))
+RULE = Rule(
+    "line-on-earth",
+    "No line is joined to earth",
+    "BS 7671 643.6, 411.2; IEC 60364-6 6.4.3.6; NFPA 70 250.4",
+    "2018+A3:2024; 2016; 2020",
+    "danger",
+    ("bs7671", "iec60364", "nec"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
-    found = [each for each in unlike(case) if "PE" in each.functions and any(map(is_line, each.functions))]
+    found = [
+        each
+        for each in unlike(case)
+        if "PE" in each.functions and any(map(is_line, each.functions))
+    ]
     for each in found:
-        yield RULE.says(case, "danger", owner(case, each.conductor), each.conductor.id,
-                        f"{each.conductor.id} joins {each.one.id} to {each.other.id}: a line stands on earth")
+        yield RULE.says(
+            case,
+            "danger",
+            owner(case, each.conductor),
+            each.conductor.id,
+            f"{each.conductor.id} joins {each.one.id} to {each.other.id}: a line stands on earth",
+        )

@@ -16,9 +16,14 @@ from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 from firstway.wiring.deriving import lines_of
 
-RULE = Rule("line-without-device", "Every line has its overcurrent device",
-            "BS 7671 431.1.1; IEC 60364-4-43 431.1.1; NFPA 70 240.15(A), 230.90(A)", "2018+A3:2024; 2008; 2020", "fail",
-            ("bs7671", "iec60364", "nec"))
+RULE = Rule(
+    "line-without-device",
+    "Every line has its overcurrent device",
+    "BS 7671 431.1.1; IEC 60364-4-43 431.1.1; NFPA 70 240.15(A), 230.90(A)",
+    "2018+A3:2024; 2008; 2020",
+    "fail",
+    ("bs7671", "iec60364", "nec"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -27,7 +32,18 @@ def check(case: Case) -> Iterator[Finding]:
         if not is_known(item.poles):
             continue
         if item.poles < lines:
-            yield RULE.says(case, "fail", of, of, f"{words} opens fewer lines than the supply has: the others are"
-                            " guarded by nothing here", item.poles, lines, "poles")
+            yield RULE.says(
+                case,
+                "fail",
+                of,
+                of,
+                f"{words} opens fewer lines than the supply has: the others are"
+                " guarded by nothing here",
+                item.poles,
+                lines,
+                "poles",
+            )
         else:
-            yield RULE.passes(case, of, of, f"{words} stands in every line", item.poles, lines, "poles")
+            yield RULE.passes(
+                case, of, of, f"{words} stands in every line", item.poles, lines, "poles"
+            )

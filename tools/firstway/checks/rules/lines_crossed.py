@@ -1,7 +1,7 @@
 """Each line keeps its place: none is joined to another.
 
-Why: two poles on one line leave a three-phase point without a phase, load that line twice and show no voltage where 400 V was
-expected; two different lines joined are a short circuit.
+Why: two poles on one line leave a three-phase point without a phase, load that line twice and show
+no voltage where 400 V was expected; two different lines joined are a short circuit.
 A pass: every tooth on its own line. A fail: a tooth of L3 on the comb of L1.
 """
 
@@ -14,11 +14,23 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.checks.tracing import is_line, owner, unlike
 
-RULE = Rule("lines-crossed", "Each line keeps its place", "BS 7671 643.9; IEC 60364-6 6.4.3.9; NFPA 70 110.7", "2018+A3:2024; 2016; 2020", "fail", ("bs7671", "iec60364", "nec"))
+RULE = Rule(
+    "lines-crossed",
+    "Each line keeps its place",
+    "BS 7671 643.9; IEC 60364-6 6.4.3.9; NFPA 70 110.7",
+    "2018+A3:2024; 2016; 2020",
+    "fail",
+    ("bs7671", "iec60364", "nec"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
     found = [each for each in unlike(case) if all(map(is_line, each.functions))]
     for each in found:
-        yield RULE.says(case, "fail", owner(case, each.conductor), each.conductor.id,
-                        f"{each.conductor.id} joins {each.one.id} to {each.other.id}: two lines are crossed")
+        yield RULE.says(
+            case,
+            "fail",
+            owner(case, each.conductor),
+            each.conductor.id,
+            f"{each.conductor.id} joins {each.one.id} to {each.other.id}: two lines are crossed",
+        )

@@ -1,9 +1,10 @@
 """With the main switch open, nothing in the ways of the board is joined to a source any more.
 
-Why: whoever opens the main switch trusts that the devices behind it are cut off. A device tapped from its supply side, a borrowed
-neutral or a second supply leaves a live place where none is expected. The incoming terminals stay live all the same, and every
-place must be proved dead.
-A pass: every way cut off. A fail: a way still joined to the supply, the neutral or another source, where the file does not say so.
+Why: whoever opens the main switch trusts that the devices behind it are cut off. A device tapped
+from its supply side, a borrowed neutral or a second supply leaves a live place where none is
+expected. The incoming terminals stay live all the same, and every place must be proved dead.
+A pass: every way cut off. A fail: a way still joined to the supply, the neutral or another source,
+where the file does not say so.
 Advice: it does say so: mark it.
 """
 
@@ -17,7 +18,14 @@ from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 from firstway.wiring.circuit import SOURCES, States
 
-RULE = Rule("live-with-switch-open", "The main switch cuts every way off", "BS 7671 462.2, 537.2; IEC 60364-4-46 462.2; NFPA 70 110.25", "2018+A3:2024; 2016; 2020", "fail", ("bs7671", "iec60364", "nec"))
+RULE = Rule(
+    "live-with-switch-open",
+    "The main switch cuts every way off",
+    "BS 7671 462.2, 537.2; IEC 60364-4-46 462.2; NFPA 70 110.25",
+    "2018+A3:2024; 2016; 2020",
+    "fail",
+    ("bs7671", "iec60364", "nec"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -26,11 +34,31 @@ def check(case: Case) -> Iterator[Finding]:
         return
     opens = {terminal.function for terminal in case.wiring.terminals_of(switch.name)}
     found = case.joined(States(open=frozenset((switch.name,))))
-    sources = {found[terminal.id] for terminal in case.wiring.terminals if terminal.device in SOURCES and terminal.function in opens}
+    sources = {
+        found[terminal.id]
+        for terminal in case.wiring.terminals
+        if terminal.device in SOURCES and terminal.function in opens
+    }
     for way in case.each(case.installation.board.ways):
-        live = [terminal.id for terminal in case.wiring.terminals_of(way.name) if terminal.function in opens and found[terminal.id] in sources]
+        live = [
+            terminal.id
+            for terminal in case.wiring.terminals_of(way.name)
+            if terminal.function in opens and found[terminal.id] in sources
+        ]
         for terminal in live:
             if way.fed_from == "supply-side":
-                yield RULE.says(case, "advice", way.name, terminal, f"{terminal} stays live when {switch.name} is open: mark it")
+                yield RULE.says(
+                    case,
+                    "advice",
+                    way.name,
+                    terminal,
+                    f"{terminal} stays live when {switch.name} is open: mark it",
+                )
             else:
-                yield RULE.says(case, "fail", way.name, terminal, f"{terminal} stays joined to a source when {switch.name} is open")
+                yield RULE.says(
+                    case,
+                    "fail",
+                    way.name,
+                    terminal,
+                    f"{terminal} stays joined to a source when {switch.name} is open",
+                )

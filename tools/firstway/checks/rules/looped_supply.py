@@ -1,7 +1,7 @@
 """A supply that is looped to a neighbour must be taken to the network operator first.
 
-Why: two houses share one service cable. Its fuse says nothing of what the neighbour draws, and two charging points may meet
-on it at night.
+Why: two houses share one service cable. Its fuse says nothing of what the neighbour draws, and two
+charging points may meet on it at night.
 A pass: not looped. Advice: looped; the operator decides before any work. Not known: look, and ask.
 """
 
@@ -13,17 +13,39 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 
-RULE = Rule("looped-supply", "The supply is not looped to a neighbour", "network operators' process for connecting charging points", "2022", "advice",
-            ("bs7671", "iec60364"), standing="found")
+RULE = Rule(
+    "looped-supply",
+    "The supply is not looped to a neighbour",
+    "network operators' process for connecting charging points",
+    "2022",
+    "advice",
+    ("bs7671", "iec60364"),
+    standing="found",
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
     looped = case.installation.supply.looped
     if looped is False:
-        yield RULE.passes(case, "supply", "supply", "the supply is not looped", "not looped", "not looped")
+        yield RULE.passes(
+            case, "supply", "supply", "the supply is not looped", "not looped", "not looped"
+        )
     elif looped is True:
-        yield RULE.says(case, "advice", "supply", "supply", "the supply is looped: the network operator must agree first, and the marking"
-                        " of the fuse holder cannot be relied on",
-                        "looped", "not looped")
+        yield RULE.says(
+            case,
+            "advice",
+            "supply",
+            "supply",
+            "the supply is looped: the network operator must agree first, and the marking"
+            " of the fuse holder cannot be relied on",
+            "looped",
+            "not looped",
+        )
     else:
-        yield RULE.does_not_know(case, "supply", "supply", "whether the supply is looped to a neighbour; ask the network operator", "not looped")
+        yield RULE.does_not_know(
+            case,
+            "supply",
+            "supply",
+            "whether the supply is looped to a neighbour; ask the network operator",
+            "not looped",
+        )

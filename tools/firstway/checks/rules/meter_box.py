@@ -1,7 +1,7 @@
 """Nothing of the consumer's stands in the meter cabinet.
 
-Why: the cabinet belongs to the meter and the service. It is small, often damp, and others must work in it. The operators' association
-says it is not a place for the consumer's equipment.
+Why: the cabinet belongs to the meter and the service. It is small, often damp, and others must work
+in it. The operators' association says it is not a place for the consumer's equipment.
 A pass: the board hangs elsewhere. A fail: the board stands in the meter cabinet.
 """
 
@@ -14,16 +14,40 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import key_of
 
-RULE = Rule("meter-box", "The board does not stand in the meter cabinet", "statement of the network operators' association", "2024", "fail", ("bs7671",), standing="found")
+RULE = Rule(
+    "meter-box",
+    "The board does not stand in the meter cabinet",
+    "statement of the network operators' association",
+    "2024",
+    "fail",
+    ("bs7671",),
+    standing="found",
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
     place = case.installation.board.place
     inside = key_of(place, "meter_box")
     if inside is False:
-        yield RULE.passes(case, "board", "board", "the board hangs outside the meter cabinet", "outside",
-                          "outside")
+        yield RULE.passes(
+            case,
+            "board",
+            "board",
+            "the board hangs outside the meter cabinet",
+            "outside",
+            "outside",
+        )
     elif inside is True:
-        yield RULE.says(case, "fail", "board", "board", "the board stands in the meter cabinet, where nothing of the consumer's may stand", "inside", "outside")
+        yield RULE.says(
+            case,
+            "fail",
+            "board",
+            "board",
+            "the board stands in the meter cabinet, where nothing of the consumer's may stand",
+            "inside",
+            "outside",
+        )
     else:
-        yield RULE.does_not_know(case, "board", "board", "whether the board stands in the meter cabinet; look", "outside")
+        yield RULE.does_not_know(
+            case, "board", "board", "whether the board stands in the meter cabinet; look", "outside"
+        )

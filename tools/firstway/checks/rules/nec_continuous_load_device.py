@@ -1,8 +1,8 @@
 """The device is rated for 125 % of a continuous load.
 
-Why: a charging point draws its full current for hours. A circuit-breaker in a closed panel warms, and
-one loaded to its rating may open or age. The code counts such a load at 125 %, for the branch circuit
-and for the feeder. A device listed for 100 % of its rating is the exception; ask its maker.
+Why: a charging point draws its full current for hours. A circuit-breaker in a closed panel warms,
+and one loaded to its rating may open or age. The code counts such a load at 125 %, for the branch
+circuit and for the feeder. A device listed for 100 % of its rating is the exception; ask its maker.
 A pass: 48 A on a 60 A device. A fail: 48 A on a 50 A device.
 """
 
@@ -15,12 +15,24 @@ from firstway.checks.comparing import of_step
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule, parts
 
-RULE = NecRule("nec-continuous-load-device", "The device is rated for 125 % of the continuous load",
-               "NFPA 70 625.41, 625.42, 210.20(A), 215.3", "2020", "fail")
+RULE = NecRule(
+    "nec-continuous-load-device",
+    "The device is rated for 125 % of the continuous load",
+    "NFPA 70 625.41, 625.42, 210.20(A), 215.3",
+    "2020",
+    "fail",
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
     for of, place in case.each(parts(case)):
-        yield RULE.compares(case, of, place, of_step(case, "continuous-load-current", of), of_step(case, "device-rating", of), "A",
-                            "the device is rated for 125 % of the continuous load",
-                            "the device is rated below 125 % of the continuous load")
+        yield RULE.compares(
+            case,
+            of,
+            place,
+            of_step(case, "continuous-load-current", of),
+            of_step(case, "device-rating", of),
+            "A",
+            "the device is rated for 125 % of the continuous load",
+            "the device is rated below 125 % of the continuous load",
+        )

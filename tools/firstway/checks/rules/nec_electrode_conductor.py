@@ -1,7 +1,7 @@
 """The grounding electrode conductor is large enough for the service, or for its rod.
 
-Why: lightning and a lost neutral both look for this wire. It follows the service's conductors, and a wire to a
-rod alone need not be larger than the rod can use.
+Why: lightning and a lost neutral both look for this wire. It follows the service's conductors, and
+a wire to a rod alone need not be larger than the rod can use.
 A pass: 6 AWG to a rod. Not known: 8 AWG where nobody read the service conductors. A fail: 14 AWG.
 """
 
@@ -17,15 +17,26 @@ from firstway.checks.rule import Figure, within
 from firstway.model.values import is_known, key_of
 from firstway.tables.found import Gap
 from firstway.tables.looking_up_more import rule_limit
-from firstway.tables.looking_up_nec import area_mm2, electrode_conductor_awg, is_thinner_than_every_size
+from firstway.tables.looking_up_nec import (
+    area_mm2,
+    electrode_conductor_awg,
+    is_thinner_than_every_size,
+)
 
-RULE = NecRule("nec-electrode-conductor", "The grounding electrode conductor is large enough", "NFPA 70 250.66, 250.66(A), Table 250.66 (from memory)",
-               "2020", "fail")
+RULE = NecRule(
+    "nec-electrode-conductor",
+    "The grounding electrode conductor is large enough",
+    "NFPA 70 250.66, 250.66(A), Table 250.66 (from memory)",
+    "2020",
+    "fail",
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
-    wires = [("supply", case.installation.supply.earthing_conductor, False),
-             *((item.name, item.lead, True) for item in case.installation.electrodes)]
+    wires = [
+        ("supply", case.installation.supply.earthing_conductor, False),
+        *((item.name, item.lead, True) for item in case.installation.electrodes),
+    ]
     for of, lead, rod in case.each(wires):
         yield _of(case, of, key_of(lead, "size_awg"), rod)
 
@@ -44,14 +55,48 @@ def _of(case: Case, of: str, size: object, rod: bool) -> Finding:
     if own.value is None or least.value is None:
         return RULE.does_not_know(case, of, of, own.ask or least.ask, least.value, "mm2")
     if not within(least.value, own.value):
-        return RULE.says(case, "fail", of, of, f"{size} AWG: smaller than any grounding electrode conductor may be", own.value, least.value, "mm2")
+        return RULE.says(
+            case,
+            "fail",
+            of,
+            of,
+            f"{size} AWG: smaller than any grounding electrode conductor may be",
+            own.value,
+            least.value,
+            "mm2",
+        )
     if asked.value is not None and within(asked.value, own.value):
-        return RULE.passes(case, of, of, "the grounding electrode conductor is large enough", own.value, asked.value, "mm2")
+        return RULE.passes(
+            case,
+            of,
+            of,
+            "the grounding electrode conductor is large enough",
+            own.value,
+            asked.value,
+            "mm2",
+        )
     service = key_of(case.installation.supply.cable, "size_awg")
     if asked.value is None or not is_known(service):
-        return RULE.does_not_know(case, of, of, "the size of the service conductors, which the grounding electrode conductor follows; look at them",
-                                  asked.value or least.value, "mm2", own.value)
-    return RULE.says(case, "fail", of, of, f"{size} AWG: smaller than the service conductors ask for", own.value, asked.value, "mm2")
+        return RULE.does_not_know(
+            case,
+            of,
+            of,
+            "the size of the service conductors, which the grounding electrode conductor follows;"
+            " look at them",
+            asked.value or least.value,
+            "mm2",
+            own.value,
+        )
+    return RULE.says(
+        case,
+        "fail",
+        of,
+        of,
+        f"{size} AWG: smaller than the service conductors ask for",
+        own.value,
+        asked.value,
+        "mm2",
+    )
 
 
 def _area_for(service_mm2: float) -> Figure:
@@ -62,5 +107,9 @@ def _area_for(service_mm2: float) -> Figure:
 
 def _asked(case: Case) -> Figure:
     service = key_of(case.installation.supply.cable, "size_awg")
-    area = of_table(area_mm2(str(service))) if is_known(service) else Figure(None, "the size of the service conductors")
+    area = (
+        of_table(area_mm2(str(service)))
+        if is_known(service)
+        else Figure(None, "the size of the service conductors")
+    )
     return area if area.value is None else _area_for(area.value)

@@ -1,7 +1,7 @@
 """Panel and point have enclosures of a type.
 
-Why: behind the cover are bars at line voltage. A type number says what the enclosure keeps out: a finger
-(type 1), rain (type 3R). An open frame keeps out nothing.
+Why: behind the cover are bars at line voltage. A type number says what the enclosure keeps out: a
+finger (type 1), rain (type 3R). An open frame keeps out nothing.
 A pass: type 1 indoors. A fail: open.
 """
 
@@ -14,16 +14,41 @@ from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
 from firstway.model.values import is_known, key_of
 
-RULE = NecRule("nec-enclosure-type", "Panel and point are enclosed", "NFPA 70 110.27, 110.28 and Table 110.28", "2020", "fail")
+RULE = NecRule(
+    "nec-enclosure-type",
+    "Panel and point are enclosed",
+    "NFPA 70 110.27, 110.28 and Table 110.28",
+    "2020",
+    "fail",
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
     job = case.installation
-    for of, part in case.each((("board", job.board.enclosure), *((point.name, point) for point in job.charging_points))):
+    for of, part in case.each(
+        (("board", job.board.enclosure), *((point.name, point) for point in job.charging_points))
+    ):
         told = key_of(part, "ip")
         if not is_known(told):
-            yield RULE.does_not_know(case, of, of, f"the type of the enclosure of {of}; read it on the label", "a type")
+            yield RULE.does_not_know(
+                case, of, of, f"the type of the enclosure of {of}; read it on the label", "a type"
+            )
         elif str(told).lower().startswith(("type-", "type ")):
-            yield RULE.passes(case, of, of, f"{of} has an enclosure of {str(told).replace('-', ' ')}", str(told), "a type")
+            yield RULE.passes(
+                case,
+                of,
+                of,
+                f"{of} has an enclosure of {str(told).replace('-', ' ')}",
+                str(told),
+                "a type",
+            )
         else:
-            yield RULE.says(case, "fail", of, of, f"{of} is not told to be enclosed: {told} is no type of enclosure", str(told), "a type")
+            yield RULE.says(
+                case,
+                "fail",
+                of,
+                of,
+                f"{of} is not told to be enclosed: {told} is no type of enclosure",
+                str(told),
+                "a type",
+            )

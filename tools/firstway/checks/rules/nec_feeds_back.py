@@ -1,8 +1,8 @@
 """A vehicle that feeds back is a source: interactive equipment and the utility's consent.
 
-Why: with the street dead the premises may be live from the vehicle, for the utility's people too. Equipment
-for export is listed for it, and the utility agrees first.
-Never a pass: the authority and the utility decide. Advice: the point can feed back.
+Why: with the street dead the premises may be live from the vehicle, for the utility's people too.
+Equipment for export is listed for it, and the utility agrees first. Never a pass: the authority and
+the utility decide. Advice: the point can feed back.
 """
 
 from __future__ import annotations
@@ -13,11 +13,25 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import AUTHORITY, NecRule
 
-RULE = NecRule("nec-feeds-back", "A vehicle that feeds back is treated as a source", "NFPA 70 625.48, 625.49, 705", "2020", "advice")
+RULE = NecRule(
+    "nec-feeds-back",
+    "A vehicle that feeds back is treated as a source",
+    "NFPA 70 625.48, 625.49, 705",
+    "2020",
+    "advice",
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
     for point in case.each(case.installation.charging_points):
         if point.bidirectional is True:
-            yield RULE.says(case, "advice", point.name, point.name, "the vehicle becomes a source: interactive equipment listed for it, labels at the service, and the"
-                            f" utility's consent first; {AUTHORITY}", "both ways", "one way")
+            yield RULE.says(
+                case,
+                "advice",
+                point.name,
+                point.name,
+                "the vehicle becomes a source: interactive equipment listed for it, labels at the"
+                f" service, and the utility's consent first; {AUTHORITY}",
+                "both ways",
+                "one way",
+            )

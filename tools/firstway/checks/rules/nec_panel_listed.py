@@ -1,8 +1,10 @@
 """The panel is listed as a panelboard.
 
-Why: listing is what tells an inspector that enclosure, bars and devices were tried together at the panel's
-ratings. A board made to another country's standard was tried with other devices, wires and voltages.
-A pass: listed to UL 67. A fail: a board to another standard. The authority having jurisdiction decides.
+Why: listing is what tells an inspector that enclosure, bars and devices were tried together at the
+panel's ratings. A board made to another country's standard was tried with other devices, wires and
+voltages.
+A pass: listed to UL 67. A fail: a board to another standard. The authority having jurisdiction
+decides.
 """
 
 from __future__ import annotations
@@ -14,15 +16,33 @@ from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import AUTHORITY, NecRule
 from firstway.model.values import is_known, key_of
 
-RULE = NecRule("nec-panel-listed", "The panel is listed as a panelboard", "NFPA 70 110.3(C), 408.36; UL 67 (from memory)", "2020", "fail")
+RULE = NecRule(
+    "nec-panel-listed",
+    "The panel is listed as a panelboard",
+    "NFPA 70 110.3(C), 408.36; UL 67 (from memory)",
+    "2020",
+    "fail",
+)
 LISTED_TO = "UL 67"
 
 
 def check(case: Case) -> Iterator[Finding]:
     standard = key_of(case.installation.board.assembly, "standard")
     if not is_known(standard):
-        yield RULE.does_not_know(case, "board", "board", "the standard the panel is listed to; read its label", LISTED_TO)
+        yield RULE.does_not_know(
+            case, "board", "board", "the standard the panel is listed to; read its label", LISTED_TO
+        )
     elif " ".join(str(standard).upper().split()) == LISTED_TO:
-        yield RULE.passes(case, "board", "board", "the panel is listed as a panelboard", str(standard), LISTED_TO)
+        yield RULE.passes(
+            case, "board", "board", "the panel is listed as a panelboard", str(standard), LISTED_TO
+        )
     else:
-        yield RULE.says(case, "fail", "board", "board", f"not the standard a panelboard is listed to; {AUTHORITY}", str(standard), LISTED_TO)
+        yield RULE.says(
+            case,
+            "fail",
+            "board",
+            "board",
+            f"not the standard a panelboard is listed to; {AUTHORITY}",
+            str(standard),
+            LISTED_TO,
+        )

@@ -15,22 +15,54 @@ from firstway.checks.nec_rule import NecRule
 from firstway.checks.rule import Figure
 from firstway.model.values import UNKNOWN, is_known
 
-RULE = NecRule("nec-panel-rating", "The panel is rated for its load and its device", "NFPA 70 408.30, 408.36", "2020", "fail")
+RULE = NecRule(
+    "nec-panel-rating",
+    "The panel is rated for its load and its device",
+    "NFPA 70 408.30, 408.36",
+    "2020",
+    "fail",
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
     board = case.installation.board
-    panel = of_file(board.assembly.rating_a if is_known(board.assembly) else UNKNOWN,
-                    "the rating of the panel; read its label")
+    panel = of_file(
+        board.assembly.rating_a if is_known(board.assembly) else UNKNOWN,
+        "the rating of the panel; read its label",
+    )
     device = of_step(case, "device-rating", "feed", "the rating of the device ahead of the panel")
-    yield RULE.compares(case, "board", "board", device, panel, "A",
-                        "the device ahead protects the panel at its rating",
-                        "the device ahead is larger than the panel's rating")
+    yield RULE.compares(
+        case,
+        "board",
+        "board",
+        device,
+        panel,
+        "A",
+        "the device ahead protects the panel at its rating",
+        "the device ahead is larger than the panel's rating",
+    )
     load = of_step(case, "continuous-load-current", "feed", "the load of the panel")
-    yield RULE.compares(case, "board", "board", load, panel, "A", "the panel's rating covers its load",
-                        "the panel's rating is below its load")
+    yield RULE.compares(
+        case,
+        "board",
+        "board",
+        load,
+        panel,
+        "A",
+        "the panel's rating covers its load",
+        "the panel's rating is below its load",
+    )
     if is_known(board.busbar):
-        bar: Figure = of_file(board.busbar.rating_a, "the rating of the bars; read the panel's label")
-        yield RULE.compares(case, "board", "bar", device, bar, "A",
-                            "the device ahead protects the bars at their rating",
-                            "the device ahead is larger than the bars' rating")
+        bar: Figure = of_file(
+            board.busbar.rating_a, "the rating of the bars; read the panel's label"
+        )
+        yield RULE.compares(
+            case,
+            "board",
+            "bar",
+            device,
+            bar,
+            "A",
+            "the device ahead protects the bars at their rating",
+            "the device ahead is larger than the bars' rating",
+        )

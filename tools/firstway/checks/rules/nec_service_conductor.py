@@ -1,8 +1,9 @@
 """The service conductors carry what the service device lets through.
 
-Why: nothing ahead of them holds the current below the rating of the service device. A new load that runs for
-hours finds the wire that was always a little too small.
-A pass: 2/0 AWG under 200 A in a dwelling. A fail: 6 AWG under 150 A. Not known where nobody read their size.
+Why: nothing ahead of them holds the current below the rating of the service device. A new load that
+runs for hours finds the wire that was always a little too small.
+A pass: 2/0 AWG under 200 A in a dwelling. A fail: 6 AWG under 150 A. Not known where nobody read
+their size.
 """
 
 from __future__ import annotations
@@ -18,39 +19,86 @@ from firstway.model.installation import Cable, Stretch
 from firstway.model.values import is_known, key_of
 from firstway.tables.found import Gap
 from firstway.tables.looking_up_nec import (
-    adjustment_factor_of_band, ambient_factor_of_band, ampacity_a, dwelling_service_share, insulation_column_c, is_thinner_than_every_size,
-    unmarked_termination_c, wiring_method_limit_c,
+    adjustment_factor_of_band,
+    ambient_factor_of_band,
+    ampacity_a,
+    dwelling_service_share,
+    insulation_column_c,
+    is_thinner_than_every_size,
+    unmarked_termination_c,
+    wiring_method_limit_c,
 )
 from firstway.workings.nec.cable import largest_device_a
 
-RULE = NecRule("nec-service-conductor", "The service conductors carry the rating of the service", "NFPA 70 230.42, 230.90(A), 310.12 (from memory)", "2020", "fail")
+RULE = NecRule(
+    "nec-service-conductor",
+    "The service conductors carry the rating of the service",
+    "NFPA 70 230.42, 230.90(A), 310.12 (from memory)",
+    "2020",
+    "fail",
+)
 ASK = "the service conductors: their size, insulation and wiring method; read their marking"
 
 
 def check(case: Case) -> Iterator[Finding]:
-    cable, rating = case.installation.supply.cable, of_step(case, "service-rating", "supply", "the rating of the service device")
+    cable, rating = (
+        case.installation.supply.cable,
+        of_step(case, "service-rating", "supply", "the rating of the service device"),
+    )
     if not is_known(cable) or not is_known(cable.size_awg):
         yield RULE.does_not_know(case, "supply", "supply", ASK, rating.value, "A")
         return
     at_terminals, carried = _ampacity(case, cable, rating)  # type: ignore[arg-type]
     if rating.value is None or at_terminals.value is None:
-        yield RULE.does_not_know(case, "supply", "supply", rating.ask or at_terminals.ask, rating.value, "A", at_terminals.value)
+        yield RULE.does_not_know(
+            case,
+            "supply",
+            "supply",
+            rating.ask or at_terminals.ask,
+            rating.value,
+            "A",
+            at_terminals.value,
+        )
         return
     for figure in (at_terminals, carried):
-        serves = figure if figure.value is None else _serves(case, str(cable.size_awg), figure.value, rating.value)
+        serves = (
+            figure
+            if figure.value is None
+            else _serves(case, str(cable.size_awg), figure.value, rating.value)
+        )
         if serves.value is None:
-            yield RULE.does_not_know(case, "supply", "supply", serves.ask, rating.value, "A", at_terminals.value)
+            yield RULE.does_not_know(
+                case, "supply", "supply", serves.ask, rating.value, "A", at_terminals.value
+            )
             return
         if not within(rating.value, serves.value):
-            yield RULE.says(case, "fail", "supply", "supply", "the service conductors carry less than the service device lets through",
-                            figure.value, rating.value, "A")
+            yield RULE.says(
+                case,
+                "fail",
+                "supply",
+                "supply",
+                "the service conductors carry less than the service device lets through",
+                figure.value,
+                rating.value,
+                "A",
+            )
             return
-    yield RULE.passes(case, "supply", "supply", "the service conductors carry what the service device lets through, as far as the code asks",
-                      carried.value, rating.value, "A")
+    yield RULE.passes(
+        case,
+        "supply",
+        "supply",
+        "the service conductors carry what the service device lets through, as far as the code"
+        " asks",
+        carried.value,
+        rating.value,
+        "A",
+    )
 
 
 def _serves(case: Case, size_awg: str, ampacity: float, rating: float) -> Figure:
-    """The largest rating in A that conductors of an ampacity may serve: by the share of a dwelling, else the next standard rating."""
+    """The largest rating in A that conductors of an ampacity may serve: by the share of a dwelling,
+    else the next standard rating.
+    """
     use = key_of(case.installation.premises, "use")
     if use == "dwelling":
         share = of_table(dwelling_service_share())
@@ -65,17 +113,26 @@ def _ampacity(case: Case, cable: Cable, rating: Figure) -> tuple[Figure, Figure]
     size, insulation = str(cable.size_awg), of_table(insulation_column_c(str(cable.insulation)))
     if is_thinner_than_every_size(size):
         return Figure(0.0), Figure(0.0)
-    columns = [insulation, of_table(wiring_method_limit_c(str(cable.wiring_method))),
-               Figure(float(cable.terminals_c)) if is_known(cable.terminals_c) else _unmarked(rating)]
+    columns = [
+        insulation,
+        of_table(wiring_method_limit_c(str(cable.wiring_method))),
+        Figure(float(cable.terminals_c)) if is_known(cable.terminals_c) else _unmarked(rating),
+    ]
     unknown = next((each for each in columns if each.value is None), None)
     if unknown is not None:
         return Figure(None, ASK), Figure(None, ASK)
     at_terminals = of_table(ampacity_a(size, min(each.value for each in columns)))  # type: ignore[type-var]
-    corrected = [_run(case, stretch, of_table(ampacity_a(size, insulation.value)), insulation.value)  # type: ignore[arg-type]
-                 for stretch in case.installation.supply.route]
+    corrected = [
+        _run(case, stretch, of_table(ampacity_a(size, insulation.value)), insulation.value)  # type: ignore[arg-type]
+        for stretch in case.installation.supply.route
+    ]
     if not corrected:
-        return at_terminals, Figure(None, "how the service conductors are run, and how warm it is there")
-    worst = next((each for each in corrected if each.value is None), None) or min(corrected, key=lambda each: each.value or 0.0)
+        return at_terminals, Figure(
+            None, "how the service conductors are run, and how warm it is there"
+        )
+    worst = next((each for each in corrected if each.value is None), None) or min(
+        corrected, key=lambda each: each.value or 0.0
+    )
     if worst.value is None or at_terminals.value is None:
         return at_terminals, worst
     return at_terminals, Figure(min(worst.value, at_terminals.value))
@@ -83,9 +140,15 @@ def _ampacity(case: Case, cable: Cable, rating: Figure) -> tuple[Figure, Figure]
 
 def _run(case: Case, stretch: Stretch, ampacity: Figure, column_c: float) -> Figure:
     if not is_known(stretch.ambient_c) or not is_known(stretch.current_carrying):
-        return Figure(None, "how warm it is where the service conductors are run, and how many run together")
+        return Figure(
+            None, "how warm it is where the service conductors are run, and how many run together"
+        )
     warm = of_table(ambient_factor_of_band(column_c, float(stretch.ambient_c)))
-    together = adjustment_factor_of_band(int(stretch.current_carrying)) if stretch.current_carrying > 3 else None
+    together = (
+        adjustment_factor_of_band(int(stretch.current_carrying))
+        if stretch.current_carrying > 3
+        else None
+    )
     crowded = Figure(1.0) if together is None else of_table(together)
     return times(times(ampacity, warm), crowded)
 

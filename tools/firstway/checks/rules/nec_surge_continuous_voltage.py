@@ -16,16 +16,32 @@ from firstway.checks.nec_rule import NecRule
 from firstway.checks.places import surge_ways
 from firstway.tables.looking_up import spd_limit
 
-RULE = NecRule("nec-surge-continuous-voltage", "The surge protective device stands the supply voltage",
-               "NFPA 70 110.3(B); UL 1449 (from memory): continuous voltage above the system's", "2020", "fail")
+RULE = NecRule(
+    "nec-surge-continuous-voltage",
+    "The surge protective device stands the supply voltage",
+    "NFPA 70 110.3(B); UL 1449 (from memory): continuous voltage above the system's",
+    "2020",
+    "fail",
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
-    least = times(of_table(spd_limit("continuous-voltage-x-u0")),
-                  of_file(case.installation.supply.line_to_earth_v, "the voltage of the supply to ground"))
+    least = times(
+        of_table(spd_limit("continuous-voltage-x-u0")),
+        of_file(case.installation.supply.line_to_earth_v, "the voltage of the supply to ground"),
+    )
     for way in case.each(surge_ways(case.installation)):
-        own = of_file(way.continuous_voltage_v, f"the continuous voltage of {way.name}; read its label")
-        yield RULE.compares(case, way.name, way.name, own, least, "V",
-                            "it stands the voltage to ground with its tolerance",
-                            "its continuous voltage is too near the supply's: it would wear out unseen",
-                            at_most=False)
+        own = of_file(
+            way.continuous_voltage_v, f"the continuous voltage of {way.name}; read its label"
+        )
+        yield RULE.compares(
+            case,
+            way.name,
+            way.name,
+            own,
+            least,
+            "V",
+            "it stands the voltage to ground with its tolerance",
+            "its continuous voltage is too near the supply's: it would wear out unseen",
+            at_most=False,
+        )

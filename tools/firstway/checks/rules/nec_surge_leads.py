@@ -1,6 +1,7 @@
 """The leads of the surge protective device are no longer than necessary and without needless bends.
 
-Why: each metre of lead adds about a thousand volts to what the vehicle sees. The code names no length.
+Why: each metre of lead adds about a thousand volts to what the vehicle sees. The code names no
+length.
 Advice: 0.4 m on both sides together; turn the device or move it if that saves lead.
 """
 
@@ -14,7 +15,9 @@ from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
 from firstway.checks.places import surge_ways
 
-RULE = NecRule("nec-surge-leads", "Surge leads are as short as can be", "NFPA 70 242.24", "2020", "advice")
+RULE = NecRule(
+    "nec-surge-leads", "Surge leads are as short as can be", "NFPA 70 242.24", "2020", "advice"
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -23,4 +26,13 @@ def check(case: Case) -> Iterator[Finding]:
         if length.value is None:
             yield RULE.does_not_know(case, way.name, way.name, length.ask, unit="m")
         else:
-            yield RULE.says(case, "advice", way.name, way.name, "no length is named: keep the leads as short and straight as the panel allows", length.value, None, "m")
+            yield RULE.says(
+                case,
+                "advice",
+                way.name,
+                way.name,
+                "no length is named: keep the leads as short and straight as the panel allows",
+                length.value,
+                None,
+                "m",
+            )

@@ -1,8 +1,9 @@
 """Enclosures and wires outdoors or in the ground are made for wet places.
 
-Why: rain runs into a type 1 enclosure and corrodes what holds the fault current; insulation made for dry
-places takes up water and fails.
-A pass: type 3R outdoors. A fail: type 1, or an open one. A wire for dry places in the ground: a fail.
+Why: rain runs into a type 1 enclosure and corrodes what holds the fault current; insulation made
+for dry places takes up water and fails.
+A pass: type 3R outdoors. A fail: type 1, or an open one. A wire for dry places in the ground: a
+fail.
 """
 
 from __future__ import annotations
@@ -14,7 +15,13 @@ from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
 from firstway.model.values import is_known, key_of
 
-RULE = NecRule("nec-wet-place", "What stands in a wet place is made for it", "NFPA 70 110.28, 300.9, 312.2 (from memory)", "2020", "fail")
+RULE = NecRule(
+    "nec-wet-place",
+    "What stands in a wet place is made for it",
+    "NFPA 70 110.28, 300.9, 312.2 (from memory)",
+    "2020",
+    "fail",
+)
 FOR_RAIN = ("type-3", "type-3r", "type-3s", "type-3rx", "type-4", "type-4x", "type-6", "type-6p")
 DRY_WIRES = ("thhn90",)
 WANTED = "type 3R or better"
@@ -28,14 +35,34 @@ def check(case: Case) -> Iterator[Finding]:
         if point.location == "outdoors":
             yield _enclosure(case, point.name, point.ip)
     for circuit in case.each(case.installation.circuits):
-        if any(stretch.method == "buried" for stretch in circuit.route) and circuit.cable.insulation in DRY_WIRES:  # type: ignore[union-attr]
-            yield RULE.says(case, "fail", circuit.name, circuit.name, "raceways in the ground count as wet: this wire is made for dry and damp places",
-                            str(circuit.cable.insulation), "a wire for wet places")  # type: ignore[union-attr]
+        if (
+            any(stretch.method == "buried" for stretch in circuit.route)
+            and circuit.cable.insulation in DRY_WIRES
+        ):  # type: ignore[union-attr]
+            yield RULE.says(
+                case,
+                "fail",
+                circuit.name,
+                circuit.name,
+                "raceways in the ground count as wet: this wire is made for dry and damp places",
+                str(circuit.cable.insulation),
+                "a wire for wet places",
+            )  # type: ignore[union-attr]
 
 
 def _enclosure(case: Case, of: str, kind: object) -> Finding:
     if not is_known(kind):
-        return RULE.does_not_know(case, of, of, f"the enclosure type of {of}; read its label", WANTED)
+        return RULE.does_not_know(
+            case, of, of, f"the enclosure type of {of}; read its label", WANTED
+        )
     if str(kind).strip().lower() in FOR_RAIN:
         return RULE.passes(case, of, of, f"{of} keeps rain out", str(kind), WANTED)
-    return RULE.says(case, "fail", of, of, f"{of} stands outdoors, and {kind} is no enclosure for rain", str(kind), WANTED)
+    return RULE.says(
+        case,
+        "fail",
+        of,
+        of,
+        f"{of} stands outdoors, and {kind} is no enclosure for rain",
+        str(kind),
+        WANTED,
+    )

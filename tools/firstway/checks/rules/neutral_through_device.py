@@ -1,8 +1,8 @@
 """The neutral of a circuit returns through the device that carries its line, and through no other.
 
-Why: the device adds up what goes out and what comes back. A neutral that returns beside it, through another circuit's device or
-through the old board makes the sum wrong: it trips at any load. And a neutral that another circuit uses is live when its own
-device is off.
+Why: the device adds up what goes out and what comes back. A neutral that returns beside it, through
+another circuit's device or through the old board makes the sum wrong: it trips at any load. And a
+neutral that another circuit uses is live when its own device is off.
 A pass: with the device open, the circuit's neutral is cut off. A fail: it still reaches the supply.
 """
 
@@ -16,11 +16,22 @@ from firstway.checks.rule import Rule
 from firstway.checks.tracing import poles_of
 from firstway.wiring.circuit import SOURCES, States
 
-RULE = Rule("neutral-through-device", "The circuit's neutral returns through its own device", "BS 7671 314.4, 531.3.1.1; IEC 60364-3 314.4", "2018+A3:2024; 2005", "fail", ("bs7671", "iec60364"))
+RULE = Rule(
+    "neutral-through-device",
+    "The circuit's neutral returns through its own device",
+    "BS 7671 314.4, 531.3.1.1; IEC 60364-3 314.4",
+    "2018+A3:2024; 2005",
+    "fail",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
-    sources = [terminal.id for terminal in case.wiring.terminals if terminal.device in SOURCES and terminal.function != "PE"]
+    sources = [
+        terminal.id
+        for terminal in case.wiring.terminals
+        if terminal.device in SOURCES and terminal.function != "PE"
+    ]
     for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
         poles = poles_of(case, way.name)
@@ -28,7 +39,17 @@ def check(case: Case) -> Iterator[Finding]:
             continue
         cut = case.joined(States(), without=tuple(pole.id for pole in poles))
         live = {cut[source] for source in sources}
-        beside = [f"{point}.N" for point in circuit.supplies if case.wiring.terminal(f"{point}.N") and cut[f"{point}.N"] in live]
+        beside = [
+            f"{point}.N"
+            for point in circuit.supplies
+            if case.wiring.terminal(f"{point}.N") and cut[f"{point}.N"] in live
+        ]
         if beside:
-            yield RULE.says(case, "fail", circuit.name, f"{way.name}.load.N", f"the neutral at {beside[0]} reaches the supply without {way.name}:"
-                            " the device sees only the line, and the neutral is live when it is off")
+            yield RULE.says(
+                case,
+                "fail",
+                circuit.name,
+                f"{way.name}.load.N",
+                f"the neutral at {beside[0]} reaches the supply without {way.name}:"
+                " the device sees only the line, and the neutral is live when it is off",
+            )

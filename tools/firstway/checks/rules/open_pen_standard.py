@@ -1,7 +1,7 @@
 """An open-PEN device is made to a standard.
 
-Why: nobody on site can try whether it opens when the PEN of the street breaks. A standard says how it was
-tried; without one there is its maker's word alone.
+Why: nobody on site can try whether it opens when the PEN of the street breaks. A standard says how
+it was tried; without one there is its maker's word alone.
 A pass: IET 01. Advice: none.
 """
 
@@ -14,8 +14,14 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import NONE, is_known, key_of
 
-RULE = Rule("open-pen-standard", "The open-PEN device is made to a standard", "BS 7671 722.411.4.1 (v); IET 01:2024, seen in part", "2018+A2:2022", "advice",
-            ("bs7671",))
+RULE = Rule(
+    "open-pen-standard",
+    "The open-PEN device is made to a standard",
+    "BS 7671 722.411.4.1 (v); IET 01:2024, seen in part",
+    "2018+A2:2022",
+    "advice",
+    ("bs7671",),
+)
 WANTED = "a product standard"
 
 
@@ -25,8 +31,24 @@ def check(case: Case) -> Iterator[Finding]:
             continue
         standard = key_of(point.open_pen, "standard")
         if standard == NONE:
-            yield RULE.says(case, "advice", point.name, point.name, "made to no standard: its maker's word alone says that it acts", "none", WANTED)
+            yield RULE.says(
+                case,
+                "advice",
+                point.name,
+                point.name,
+                "made to no standard: its maker's word alone says that it acts",
+                "none",
+                WANTED,
+            )
         elif not is_known(standard):
-            yield RULE.does_not_know(case, point.name, point.name, f"to which standard the open-PEN device of {point.name} is made; ask its maker", WANTED)
+            yield RULE.does_not_know(
+                case,
+                point.name,
+                point.name,
+                f"to which standard the open-PEN device of {point.name} is made; ask its maker",
+                WANTED,
+            )
         else:
-            yield RULE.passes(case, point.name, point.name, f"its maker states {standard}", str(standard), WANTED)
+            yield RULE.passes(
+                case, point.name, point.name, f"its maker states {standard}", str(standard), WANTED
+            )

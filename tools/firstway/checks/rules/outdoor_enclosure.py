@@ -1,7 +1,8 @@
 """What stands outdoors keeps rain out.
 
-Why: water in a charging point or a board leaks to earth, corrodes and trips. The clause on points outdoors was not confirmed; at least IP44 is
-held from memory. Its place should also guard it against knocks.
+Why: water in a charging point or a board leaks to earth, corrodes and trips. The clause on points
+outdoors was not confirmed; at least IP44 is held from memory. Its place should also guard it
+against knocks.
 A pass: IP54. Advice: IP42. A digit replaced by X: not known.
 """
 
@@ -17,7 +18,14 @@ from firstway.checks.rule import Figure, Rule
 from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up_more import rule_limit
 
-RULE = Rule("outdoor-enclosure", "What stands outdoors keeps rain out", "common practice; the clause in Section 722 was not confirmed", "", "advice", ("bs7671", "iec60364"))
+RULE = Rule(
+    "outdoor-enclosure",
+    "What stands outdoors keeps rain out",
+    "common practice; the clause in Section 722 was not confirmed",
+    "",
+    "advice",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -32,12 +40,33 @@ def check(case: Case) -> Iterator[Finding]:
 
 def _of(case: Case, of: str, code: object, least: Figure) -> Finding:
     wanted = f"IP{least.value:g}" if least.value is not None else ""
-    digits = re.fullmatch(r"IP(\d|X)(\d|X)[A-DX]?", str(code).strip().upper()) if is_known(code) else None
+    digits = (
+        re.fullmatch(r"IP(\d|X)(\d|X)[A-DX]?", str(code).strip().upper())
+        if is_known(code)
+        else None
+    )
     if least.value is None or digits is None:
-        return RULE.does_not_know(case, of, of, f"the IP code of {of}; read it on the enclosure", wanted)
+        return RULE.does_not_know(
+            case, of, of, f"the IP code of {of}; read it on the enclosure", wanted
+        )
     pairs = list(zip(digits.groups(), f"{least.value:g}"))
     if any(has != "X" and int(has) < int(asked) for has, asked in pairs):
-        return RULE.says(case, "advice", of, of, f"{of} stands outdoors and its code is below {wanted}: ask its maker, or choose another", str(code), wanted)
+        return RULE.says(
+            case,
+            "advice",
+            of,
+            of,
+            f"{of} stands outdoors and its code is below {wanted}: ask its maker, or choose"
+            " another",
+            str(code),
+            wanted,
+        )
     if any(has == "X" for has, _ in pairs):
-        return RULE.does_not_know(case, of, of, f"the missing digit in the IP code of {of} ({code}); ask its maker", wanted)
+        return RULE.does_not_know(
+            case,
+            of,
+            of,
+            f"the missing digit in the IP code of {of} ({code}); ask its maker",
+            wanted,
+        )
     return RULE.passes(case, of, of, f"{of} keeps rain out", str(code), wanted)

@@ -1,9 +1,9 @@
 """Each charging point has a circuit of its own.
 
-Why: a point draws its full current for hours. Anything else on the circuit is load that nobody counted,
-and a fault there ends the charge.
-A pass: one point on its circuit. A fail: two points on one circuit with nothing that shares the load
-between them. The number of the clause was not confirmed.
+Why: a point draws its full current for hours. Anything else on the circuit is load that nobody
+counted, and a fault there ends the charge.
+A pass: one point on its circuit. A fail: two points on one circuit with nothing that shares the
+load between them. The number of the clause was not confirmed.
 """
 
 from __future__ import annotations
@@ -15,8 +15,14 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 
-RULE = Rule("own-circuit", "Each point has a circuit of its own", "BS 7671 Section 722 (number of the clause not confirmed); IEC 60364-7-722 722.314",
-            "2018+A3:2024", "fail", ("bs7671", "iec60364"))
+RULE = Rule(
+    "own-circuit",
+    "Each point has a circuit of its own",
+    "BS 7671 Section 722 (number of the clause not confirmed); IEC 60364-7-722 722.314",
+    "2018+A3:2024",
+    "fail",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -25,11 +31,33 @@ def check(case: Case) -> Iterator[Finding]:
     for circuit in case.each(case.installation.circuits):
         count = len(circuit.supplies)
         if count == 1:
-            yield RULE.passes(case, circuit.name, circuit.name,
-                              "the circuit supplies one point and, as the file states, nothing else", 1, 1,
-                              "points")
+            yield RULE.passes(
+                case,
+                circuit.name,
+                circuit.name,
+                "the circuit supplies one point and, as the file states, nothing else",
+                1,
+                1,
+                "points",
+            )
         elif shares:
-            yield RULE.does_not_know(case, circuit.name, circuit.name, f"whether the load limiter shares the current of this circuit among its {count} points;"
-                                     " ask its maker and read the clause", 1, "points")
+            yield RULE.does_not_know(
+                case,
+                circuit.name,
+                circuit.name,
+                f"whether the load limiter shares the current of this circuit among its {count}"
+                " points; ask its maker and read the clause",
+                1,
+                "points",
+            )
         else:
-            yield RULE.says(case, "fail", circuit.name, circuit.name, f"{count} points hang on one circuit and nothing shares the load among them", count, 1, "points")
+            yield RULE.says(
+                case,
+                "fail",
+                circuit.name,
+                circuit.name,
+                f"{count} points hang on one circuit and nothing shares the load among them",
+                count,
+                1,
+                "points",
+            )

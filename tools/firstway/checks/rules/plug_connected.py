@@ -1,7 +1,7 @@
 """A point joined by a plug has the short time and a contact made for hours.
 
-Why: a plug carries the full current all night and can be pulled under load. Circuits with socket-outlets
-have the short disconnection time, whatever the rating up to 63 A.
+Why: a plug carries the full current all night and can be pulled under load. Circuits with
+socket-outlets have the short disconnection time, whatever the rating up to 63 A.
 A pass: hard-wired. Advice: joined by a plug.
 """
 
@@ -13,16 +13,38 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 
-RULE = Rule("plug-connected", "The point is hard-wired, or its plug is made for hours", "BS 7671 411.3.2.2, 722.55.101; IEC 60364-7-722; common practice",
-            "2018+A3:2024", "advice", ("bs7671", "iec60364"))
+RULE = Rule(
+    "plug-connected",
+    "The point is hard-wired, or its plug is made for hours",
+    "BS 7671 411.3.2.2, 722.55.101; IEC 60364-7-722; common practice",
+    "2018+A3:2024",
+    "advice",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
     for point in case.each(case.installation.charging_points):
         if point.hard_wired is True:
-            yield RULE.passes(case, point.name, point.name, "the point is hard-wired", "hard-wired", "hard-wired")
+            yield RULE.passes(
+                case, point.name, point.name, "the point is hard-wired", "hard-wired", "hard-wired"
+            )
         elif point.hard_wired is False:
-            yield RULE.says(case, "advice", point.name, point.name, "joined by a plug: its contacts carry the current for hours, and the short time for socket-outlets holds",
-                            "by a plug", "hard-wired")
+            yield RULE.says(
+                case,
+                "advice",
+                point.name,
+                point.name,
+                "joined by a plug: its contacts carry the current for hours, and the short time for"
+                " socket-outlets holds",
+                "by a plug",
+                "hard-wired",
+            )
         else:
-            yield RULE.does_not_know(case, point.name, point.name, f"whether {point.name} is hard-wired or joined by a plug", "hard-wired")
+            yield RULE.does_not_know(
+                case,
+                point.name,
+                point.name,
+                f"whether {point.name} is hard-wired or joined by a plug",
+                "hard-wired",
+            )

@@ -1,7 +1,7 @@
 """A point uses the lines that its circuit brings.
 
-Why: demand, neutral and voltage drop are worked for the lines of the circuit. A point that takes one of
-three loads one line alone, and the figures of this page no longer hold.
+Why: demand, neutral and voltage drop are worked for the lines of the circuit. A point that takes
+one of three loads one line alone, and the figures of this page no longer hold.
 A pass: the same lines. Advice: one line of a three-phase circuit.
 """
 
@@ -13,8 +13,14 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 
-RULE = Rule("point-lines-agree", "The point uses the lines of its circuit", "common practice: load is counted on the line that carries it", "", "advice",
-            ("bs7671", "iec60364", "nec"))
+RULE = Rule(
+    "point-lines-agree",
+    "The point uses the lines of its circuit",
+    "common practice: load is counted on the line that carries it",
+    "",
+    "advice",
+    ("bs7671", "iec60364", "nec"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -23,7 +29,23 @@ def check(case: Case) -> Iterator[Finding]:
         for point in case.each(case.installation.points_of(circuit)):
             used = ", ".join(point.lines)
             if set(point.lines) == set(circuit.lines):
-                yield RULE.passes(case, point.name, point.name, "the point uses the lines its circuit brings", used, brought)
+                yield RULE.passes(
+                    case,
+                    point.name,
+                    point.name,
+                    "the point uses the lines its circuit brings",
+                    used,
+                    brought,
+                )
             else:
-                yield RULE.says(case, "advice", point.name, point.name, f"the point uses {used} of {brought}: demand, neutral and drop are worked for all of them."
-                                " Say in the file what the circuit brings, or wire the point to it", used, brought)
+                yield RULE.says(
+                    case,
+                    "advice",
+                    point.name,
+                    point.name,
+                    f"the point uses {used} of {brought}: demand, neutral and drop are worked for"
+                    " all of them. Say in the file what the circuit brings, or wire the point"
+                    " to it",
+                    used,
+                    brought,
+                )

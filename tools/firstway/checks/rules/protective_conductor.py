@@ -14,13 +14,27 @@ from firstway.checks.comparing import of_step
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 
-RULE = Rule("protective-conductor", "The protective conductor survives the fault", "BS 7671 543.1.3; IEC 60364-5-54 543.1.2",
-            "2018+A3:2024", "fail", ("bs7671", "iec60364"))
+RULE = Rule(
+    "protective-conductor",
+    "The protective conductor survives the fault",
+    "BS 7671 543.1.3; IEC 60364-5-54 543.1.2",
+    "2018+A3:2024",
+    "fail",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
     for circuit in case.each(case.installation.circuits):
         of = circuit.name
-        yield RULE.compares(case, of, of, of_step(case, "protective-conductor-size", of), of_step(case, "minimum-protective-conductor", of), "mm2",
-                            "the protective conductor survives the largest earth fault",
-                            "the protective conductor would not survive the largest earth fault", at_most=False)
+        yield RULE.compares(
+            case,
+            of,
+            of,
+            of_step(case, "protective-conductor-size", of),
+            of_step(case, "minimum-protective-conductor", of),
+            "mm2",
+            "the protective conductor survives the largest earth fault",
+            "the protective conductor would not survive the largest earth fault",
+            at_most=False,
+        )

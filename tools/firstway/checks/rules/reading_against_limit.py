@@ -20,7 +20,8 @@ from firstway.checks.rule import Rule
 RULE = Rule(
     "reading-against-limit",
     "Every reading keeps its limit",
-    "BS 7671 643.2 to 643.8, Table 64, 411.5.3; IEC 60364-6 6.4.3; voltage: ESQCR, IEC 60038, ANSI C84.1",
+    "BS 7671 643.2 to 643.8, Table 64, 411.5.3; IEC 60364-6 6.4.3; voltage: ESQCR, IEC 60038, ANSI"
+    " C84.1",
     "2018+A3:2024; 2016; ",
     "danger",
     ("bs7671", "iec60364", "nec"),

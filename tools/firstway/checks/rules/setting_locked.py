@@ -1,8 +1,8 @@
 """A charging point counted at a set current must keep that setting.
 
-Why: the cable, the device and the supply were chosen for the set current. If anybody can raise it from
-an app, the design no longer holds. The setting should need a key or a tool and be out of reach of
-ordinary persons.
+Why: the cable, the device and the supply were chosen for the set current. If anybody can raise it
+from an app, the design no longer holds. The setting should need a key or a tool and be out of reach
+of ordinary persons.
 A pass: locked. Advice: free to change.
 """
 
@@ -14,17 +14,43 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 
-RULE = Rule("setting-locked", "The set current of the point is locked", "IEC 60364-7-722 722.311 (from memory); common practice", "2018",
-            "advice", ("bs7671", "iec60364"))
+RULE = Rule(
+    "setting-locked",
+    "The set current of the point is locked",
+    "IEC 60364-7-722 722.311 (from memory); common practice",
+    "2018",
+    "advice",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
     for point in case.each(case.installation.charging_points):
         if point.setting_locked is True:
-            yield RULE.passes(case, point.name, point.name, "the set current needs a key or a tool to change",
-                              "locked", "locked")
+            yield RULE.passes(
+                case,
+                point.name,
+                point.name,
+                "the set current needs a key or a tool to change",
+                "locked",
+                "locked",
+            )
         elif point.setting_locked is False:
-            yield RULE.says(case, "advice", point.name, point.name, "anybody can raise the set current the circuit was chosen for: lock it,"
-                            " or choose cable and device for the point's full rating", "free", "locked")
+            yield RULE.says(
+                case,
+                "advice",
+                point.name,
+                point.name,
+                "anybody can raise the set current the circuit was chosen for: lock it,"
+                " or choose cable and device for the point's full rating",
+                "free",
+                "locked",
+            )
         else:
-            yield RULE.does_not_know(case, point.name, point.name, f"whether the set current of {point.name} can be changed without key or tool", "locked")
+            yield RULE.does_not_know(
+                case,
+                point.name,
+                point.name,
+                f"whether the set current of {point.name} can be changed without key or tool",
+                "locked",
+            )

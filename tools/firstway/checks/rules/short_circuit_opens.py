@@ -1,10 +1,12 @@
 """A short circuit opens a device soon, wherever it happens.
 
-Why: line and neutral, or two lines, touch: in a crushed cable, at a plug, in a board a mouse lives in. What flows is
-limited by the conductors alone, and an arc burns until a device opens. Where the loop is long, or the supply's neutral
-is failing, the current may be too small for the part of a breaker that opens at once, or for any fuse.
-A pass: 672 A at the board behind 63 A, at most 5 s. Advice: 305 A at a plug behind a breaker of curve C and 40 A, sure
-to open on 400 A; by its heat it opens later, or a fuse ahead of it does. A fail: 44 A, which open nothing.
+Why: line and neutral, or two lines, touch: in a crushed cable, at a plug, in a board a mouse lives
+in. What flows is limited by the conductors alone, and an arc burns until a device opens. Where the
+loop is long, or the supply's neutral is failing, the current may be too small for the part of a
+breaker that opens at once, or for any fuse.
+A pass: 672 A at the board behind 63 A, at most 5 s. Advice: 305 A at a plug behind a breaker of
+curve C and 40 A, sure to open on 400 A; by its heat it opens later, or a fuse ahead of it does. A
+fail: 44 A, which open nothing.
 """
 
 from __future__ import annotations
@@ -13,7 +15,14 @@ from dataclasses import dataclass
 from typing import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.faults import FaultPart, ampere_words, device_words, fault_parts, listed, of_an_existing_board
+from firstway.checks.faults import (
+    FaultPart,
+    ampere_words,
+    device_words,
+    fault_parts,
+    listed,
+    of_an_existing_board,
+)
 from firstway.checks.finding import Finding, Level
 from firstway.checks.rule import Rule, within
 from firstway.model.evidence import alone
@@ -21,10 +30,19 @@ from firstway.wiring.places import Place
 from firstway.workings.shared.endured import LONGEST_S, NO_CURRENT_A
 from firstway.workings.shared.sweep import FaultKind, Opening
 
-RULE = Rule("short-circuit-opens", "A short circuit opens a device soon, wherever it happens",
-            "BS 7671 434.5.2; IEC 60364-4-43 434.5.2", "2018+A3:2024; 2008", "fail", ("bs7671", "iec60364"))
+RULE = Rule(
+    "short-circuit-opens",
+    "A short circuit opens a device soon, wherever it happens",
+    "BS 7671 434.5.2; IEC 60364-4-43 434.5.2",
+    "2018+A3:2024; 2008",
+    "fail",
+    ("bs7671", "iec60364"),
+)
 ORDER: tuple[Level, ...] = ("fail", "unknown", "advice", "pass")
-KINDS: tuple[tuple[FaultKind, str], ...] = (("neutral", "from line to neutral"), ("line", "between two lines"))
+KINDS: tuple[tuple[FaultKind, str], ...] = (
+    ("neutral", "from line to neutral"),
+    ("line", "between two lines"),
+)
 
 
 @dataclass(frozen=True)
@@ -38,16 +56,32 @@ class _Judged:
 
 
 def check(case: Case) -> Iterator[Finding]:
-    parts = alone(lambda: fault_parts(case))[0]  # which parts there are is no evidence of what opens in one of them
+    parts = alone(lambda: fault_parts(case))[
+        0
+    ]  # which parts there are is no evidence of what opens in one of them
     for part in case.each(parts):
         judged = [found for place in part.places if (found := _smallest(case, place)) is not None]
         if judged:
-            yield _finding(case, part, min(judged, key=lambda each: (ORDER.index(each.level), -(each.opening.within_s or 0.0))))
+            yield _finding(
+                case,
+                part,
+                min(
+                    judged,
+                    key=lambda each: (ORDER.index(each.level), -(each.opening.within_s or 0.0)),
+                ),
+            )
 
 
 def _smallest(case: Case, place: Place) -> _Judged | None:
     """To neutral where there is one: over the same copper the voltage between lines drives more."""
-    return next((found for kind, words in KINDS if (found := _judged(case, place, kind, words)) is not None), None)
+    return next(
+        (
+            found
+            for kind, words in KINDS
+            if (found := _judged(case, place, kind, words)) is not None
+        ),
+        None,
+    )
 
 
 def _judged(case: Case, place: Place, kind: FaultKind, words: str) -> _Judged | None:
@@ -58,7 +92,9 @@ def _judged(case: Case, place: Place, kind: FaultKind, words: str) -> _Judged | 
     if opening is None:
         return None
     if not opening.ask and opening.within_s is None:
-        return _Judged(place, kind, words, "advice" if of_an_existing_board(case, place) else "fail", opening)
+        return _Judged(
+            place, kind, words, "advice" if of_an_existing_board(case, place) else "fail", opening
+        )
     circuit = case.sweep.final_circuit(place)
     way = None if circuit is None else case.installation.way_feeding(circuit.name).name
     own = opening if way is None else case.sweep.opening_by(place, kind, way)
@@ -74,16 +110,46 @@ def _finding(case: Case, part: FaultPart, worst: _Judged) -> Finding:
     if worst.level == "unknown":
         return RULE.does_not_know(case, part.of, place.id, opening.ask, LONGEST_S, "s")
     if worst.level == "pass":
-        return RULE.passes(case, part.of, part.of, f"a short circuit anywhere on {part.words} opens a device soon,"
-                           f" {device_words(case, opening.device)} as the slowest", opening.within_s, LONGEST_S, "s")
+        return RULE.passes(
+            case,
+            part.of,
+            part.of,
+            f"a short circuit anywhere on {part.words} opens a device soon,"
+            f" {device_words(case, opening.device)} as the slowest",
+            opening.within_s,
+            LONGEST_S,
+            "s",
+        )
     ampere, what = _ampere(case, worst), f"a short circuit {worst.words} at {place.id}"
     if not opening.ask and opening.within_s is None:
-        names = listed([device_words(case, name) for name in opening.passed_over], "or") if opening.passed_over else "any device"
-        return RULE.says(case, worst.level, part.of, place.id, f"{what} opens nothing for certain: {ampere} do not open {names}; it burns on until"
-                         " somebody isolates it", "nothing opens", LONGEST_S, "s")
-    return RULE.says(case, "advice", part.of, place.id, f"{what} may last: {device_words(case, worst.own)} is not sure to open at once on {ampere},"
-                     f" and by its heat only later; {_then(case, worst)}. A curve that opens on less, or more copper, opens it at once",
-                     opening.within_s, LONGEST_S, "s")
+        names = (
+            listed([device_words(case, name) for name in opening.passed_over], "or")
+            if opening.passed_over
+            else "any device"
+        )
+        return RULE.says(
+            case,
+            worst.level,
+            part.of,
+            place.id,
+            f"{what} opens nothing for certain: {ampere} do not open {names}; it burns on until"
+            " somebody isolates it",
+            "nothing opens",
+            LONGEST_S,
+            "s",
+        )
+    return RULE.says(
+        case,
+        "advice",
+        part.of,
+        place.id,
+        f"{what} may last: {device_words(case, worst.own)} is not sure to open at once on {ampere},"
+        f" and by its heat only later; {_then(case, worst)}. A curve that opens on less, or more"
+        " copper, opens it at once",
+        opening.within_s,
+        LONGEST_S,
+        "s",
+    )
 
 
 def _then(case: Case, worst: _Judged) -> str:
@@ -95,4 +161,8 @@ def _then(case: Case, worst: _Judged) -> str:
 
 def _ampere(case: Case, worst: _Judged) -> str:
     currents = case.sweep.currents(worst.place, worst.kind)
-    return ampere_words(currents.least_a) if currents is not None and currents.least_a is not None else "its current"
+    return (
+        ampere_words(currents.least_a)
+        if currents is not None and currents.least_a is not None
+        else "its current"
+    )

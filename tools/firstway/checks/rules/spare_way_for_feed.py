@@ -1,7 +1,7 @@
 """An existing board that feeds the new one has a way left for it.
 
-Why: without a way of its own the feed ends up under a screw that is there for another circuit. Two wires
-under one screw share its pressure unevenly, and one device then guards both.
+Why: without a way of its own the feed ends up under a screw that is there for another circuit. Two
+wires under one screw share its pressure unevenly, and one device then guards both.
 A pass: one way left. A fail: none left.
 """
 
@@ -15,9 +15,14 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Figure, Rule
 from firstway.model.values import is_known, key_of
 
-RULE = Rule("spare-way-for-feed", "The existing board has a way for the feed",
-            "BS 7671 134.1.1, 526.2; IEC 60364-5-52 526.2; NFPA 70 110.14(A), 408.54", "2018+A3:2024; 2009; 2020", "fail",
-            ("bs7671", "iec60364", "nec"))
+RULE = Rule(
+    "spare-way-for-feed",
+    "The existing board has a way for the feed",
+    "BS 7671 134.1.1, 526.2; IEC 60364-5-52 526.2; NFPA 70 110.14(A), 408.54",
+    "2018+A3:2024; 2009; 2020",
+    "fail",
+    ("bs7671", "iec60364", "nec"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -28,7 +33,15 @@ def check(case: Case) -> Iterator[Finding]:
     for board in case.each(case.installation.existing_boards):
         if board.name in named:
             left = of_file(board.spare_ways, f"how many ways of {board.name} are free; look at it")
-            yield RULE.compares(case, board.name, board.name, left, Figure(1.0), "ways",
-                                f"{board.name} has a way left for the feed",
-                                f"{board.name} has no way left: the feed would share the terminal of another circuit",
-                                at_most=False)
+            yield RULE.compares(
+                case,
+                board.name,
+                board.name,
+                left,
+                Figure(1.0),
+                "ways",
+                f"{board.name} has a way left for the feed",
+                f"{board.name} has no way left: the feed would share the terminal of another"
+                " circuit",
+                at_most=False,
+            )

@@ -1,7 +1,7 @@
 """Ways without a device are closed with blanks.
 
-Why: behind an open way stands a bare bar at line voltage, within reach of a finger, a child's pencil or
-a dropped screw.
+Why: behind an open way stands a bare bar at line voltage, within reach of a finger, a child's
+pencil or a dropped screw.
 A pass: every spare way blanked, or none spare. A fail: an open way.
 """
 
@@ -14,15 +14,38 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import key_of
 
-RULE = Rule("spare-ways-blanked", "Spare ways are blanked", "BS 7671 416.2.1, 416.2.2; IEC 60364-4-41 Annex A", "2018+A3:2024", "fail", ("bs7671", "iec60364"))
+RULE = Rule(
+    "spare-ways-blanked",
+    "Spare ways are blanked",
+    "BS 7671 416.2.1, 416.2.2; IEC 60364-4-41 Annex A",
+    "2018+A3:2024",
+    "fail",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
     enclosure = case.installation.board.enclosure
     blanked = key_of(enclosure, "spare_ways_blanked")
     if blanked is True:
-        yield RULE.passes(case, "board", "board", "every spare way is blanked", "blanked", "blanked")
+        yield RULE.passes(
+            case, "board", "board", "every spare way is blanked", "blanked", "blanked"
+        )
     elif blanked is False:
-        yield RULE.says(case, "fail", "board", "board", "a way stands open: the bar behind it can be touched", "open", "blanked")
+        yield RULE.says(
+            case,
+            "fail",
+            "board",
+            "board",
+            "a way stands open: the bar behind it can be touched",
+            "open",
+            "blanked",
+        )
     else:
-        yield RULE.does_not_know(case, "board", "board", "whether every spare way is blanked; look at the board", "blanked")
+        yield RULE.does_not_know(
+            case,
+            "board",
+            "board",
+            "whether every spare way is blanked; look at the board",
+            "blanked",
+        )

@@ -16,9 +16,15 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
 from firstway.tables.looking_up_more import supply_limit
 
-RULE = Rule("supply-voltage", "The voltage to earth is one that a supply has",
-            "Electricity Safety, Quality and Continuity Regulations 2002, regulation 27; IEC 60038", "2002; 2009",
-            "advice", ("bs7671", "iec60364"), standing="found")
+RULE = Rule(
+    "supply-voltage",
+    "The voltage to earth is one that a supply has",
+    "Electricity Safety, Quality and Continuity Regulations 2002, regulation 27; IEC 60038",
+    "2002; 2009",
+    "advice",
+    ("bs7671", "iec60364"),
+    standing="found",
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -27,9 +33,25 @@ def check(case: Case) -> Iterator[Finding]:
     if own.value is None or low.value is None or high.value is None:
         yield RULE.does_not_know(case, "supply", "supply", own.ask or low.ask or high.ask, unit="V")
     elif within(low.value, own.value) and within(own.value, high.value):
-        yield RULE.passes(case, "supply", "supply", "the voltage to earth is one a network delivers", own.value,
-                          f"{low.value:g} to {high.value:g}", "V")
+        yield RULE.passes(
+            case,
+            "supply",
+            "supply",
+            "the voltage to earth is one a network delivers",
+            own.value,
+            f"{low.value:g} to {high.value:g}",
+            "V",
+        )
     else:
         bound = low.value if own.value < low.value else high.value
-        yield RULE.says(case, "advice", "supply", "supply", "no public network under these rules delivers this voltage"
-                        " to earth: look at the figure again, and at what was measured", own.value, bound, "V")
+        yield RULE.says(
+            case,
+            "advice",
+            "supply",
+            "supply",
+            "no public network under these rules delivers this voltage"
+            " to earth: look at the figure again, and at what was measured",
+            own.value,
+            bound,
+            "V",
+        )

@@ -13,12 +13,22 @@ from typing import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.places import cannot_tell_what_stands_ahead, residual_devices_ahead_of, surge_ways
+from firstway.checks.places import (
+    cannot_tell_what_stands_ahead,
+    residual_devices_ahead_of,
+    surge_ways,
+)
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 
-RULE = Rule("surge-ahead-of-residual", "The surge protective device stands ahead of the residual current device",
-            "BS 7671 534.4.7; IEC 60364-5-53 534.4.7", "2018+A3:2024", "fail", ("bs7671", "iec60364"))
+RULE = Rule(
+    "surge-ahead-of-residual",
+    "The surge protective device stands ahead of the residual current device",
+    "BS 7671 534.4.7; IEC 60364-5-53 534.4.7",
+    "2018+A3:2024",
+    "fail",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -29,16 +39,40 @@ def check(case: Case) -> Iterator[Finding]:
         unsure = [device for device in ahead if not is_known(device.delay)]
         if instant:
             names = " and ".join(device.name for device in instant)
-            yield RULE.says(case, "fail", way.name, way.name, f"{way.name} is supplied through {names}, which no surge should pass", names, "none, or type S")
+            yield RULE.says(
+                case,
+                "fail",
+                way.name,
+                way.name,
+                f"{way.name} is supplied through {names}, which no surge should pass",
+                names,
+                "none, or type S",
+            )
         elif unsure:
-            yield RULE.does_not_know(case, way.name, way.name, f"whether {unsure[0].name} is of type S; read it on the device", "none, or type S")
+            yield RULE.does_not_know(
+                case,
+                way.name,
+                way.name,
+                f"whether {unsure[0].name} is of type S; read it on the device",
+                "none, or type S",
+            )
         elif ask:
             yield RULE.does_not_know(case, way.name, way.name, ask, "none, or type S")
         elif ahead:
-            yield RULE.passes(case, way.name, way.name,
-                              f"{ahead[0].name} ahead of {way.name} is of type S and lets a surge pass", "S",
-                              "none, or type S")
+            yield RULE.passes(
+                case,
+                way.name,
+                way.name,
+                f"{ahead[0].name} ahead of {way.name} is of type S and lets a surge pass",
+                "S",
+                "none, or type S",
+            )
         else:
-            yield RULE.passes(case, way.name, way.name,
-                              f"no residual current device stands ahead of {way.name}", "none",
-                              "none, or type S")
+            yield RULE.passes(
+                case,
+                way.name,
+                way.name,
+                f"no residual current device stands ahead of {way.name}",
+                "none",
+                "none, or type S",
+            )

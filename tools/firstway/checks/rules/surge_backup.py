@@ -1,9 +1,9 @@
 """The surge protective device has the overcurrent protection its maker asks for.
 
-Why: a worn-out device can end as a short circuit. Something must then clear it before it burns: a part
-inside, a device of its own, or the device ahead, up to the rating the maker gives.
-A pass: 80 A ahead where the maker allows 125 A; or protection inside. A fail: 160 A ahead where 125 A is allowed
-and no device of its own.
+Why: a worn-out device can end as a short circuit. Something must then clear it before it burns: a
+part inside, a device of its own, or the device ahead, up to the rating the maker gives.
+A pass: 80 A ahead where the maker allows 125 A; or protection inside. A fail: 160 A ahead where 125
+A is allowed and no device of its own.
 """
 
 from __future__ import annotations
@@ -18,35 +18,82 @@ from firstway.checks.rule import Figure, Rule, within
 from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of
 
-RULE = Rule("surge-backup", "The surge protective device has its back-up protection", "BS 7671 534.4.5; IEC 60364-5-53 534.4.5", "2018+A3:2024", "fail",
-            ("bs7671", "iec60364"))
+RULE = Rule(
+    "surge-backup",
+    "The surge protective device has its back-up protection",
+    "BS 7671 534.4.5; IEC 60364-5-53 534.4.5",
+    "2018+A3:2024",
+    "fail",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
     for way in case.each(surge_ways(case.installation)):
         if way.own_protection == "internal":
-            yield RULE.passes(case, way.name, way.name, "the maker states protection inside the device",
-                              "internal", "as the maker states")
+            yield RULE.passes(
+                case,
+                way.name,
+                way.name,
+                "the maker states protection inside the device",
+                "internal",
+                "as the maker states",
+            )
         elif way.own_protection == "external":
-            yield RULE.does_not_know(case, way.name, way.name, f"whether the own device ahead of {way.name} is the one its maker names; its link also adds lead length",
-                                     "as the maker states")
+            yield RULE.does_not_know(
+                case,
+                way.name,
+                way.name,
+                f"whether the own device ahead of {way.name} is the one its maker names; its link"
+                " also adds lead length",
+                "as the maker states",
+            )
         elif _larger_than_any_fuse_allowed(case, way):
-            yield RULE.says(case, "fail", way.name, way.name, "the device ahead is rated above the largest fuse its maker allows, and there is no device of its own",
-                            _ahead(case, way).value, float(way.backup_fuse_max_a), "A")  # type: ignore[arg-type]
-        elif (kind := _not_a_fuse(case, way)):
-            yield RULE.does_not_know(case, way.name, way.name, f"whether the maker of {way.name} allows {kind} ahead: the figure given is for a fuse")
+            yield RULE.says(
+                case,
+                "fail",
+                way.name,
+                way.name,
+                "the device ahead is rated above the largest fuse its maker allows, and there is no"
+                " device of its own",
+                _ahead(case, way).value,
+                float(way.backup_fuse_max_a),
+                "A",
+            )  # type: ignore[arg-type]
+        elif kind := _not_a_fuse(case, way):
+            yield RULE.does_not_know(
+                case,
+                way.name,
+                way.name,
+                f"whether the maker of {way.name} allows {kind} ahead: the figure given is for a"
+                " fuse",
+            )
         else:
-            largest = of_file(way.backup_fuse_max_a,
-                              f"the largest fuse allowed ahead of {way.name}; ask its maker")
-            yield RULE.compares(case, way.name, way.name, _ahead(case, way), largest, "A",
-                                "the device ahead is no larger than the maker allows",
-                                "the device ahead is larger than the maker allows, and there is no device of its own")
+            largest = of_file(
+                way.backup_fuse_max_a,
+                f"the largest fuse allowed ahead of {way.name}; ask its maker",
+            )
+            yield RULE.compares(
+                case,
+                way.name,
+                way.name,
+                _ahead(case, way),
+                largest,
+                "A",
+                "the device ahead is no larger than the maker allows",
+                "the device ahead is larger than the maker allows, and there is no device of"
+                " its own",
+            )
 
 
 def _larger_than_any_fuse_allowed(case: Case, way: Way) -> bool:
     """Whatever stands ahead, fuse or not: above the figure for a fuse nothing speaks for it."""
     ahead = _ahead(case, way)
-    return ahead.value is not None and is_known(way.backup_fuse_max_a) and not within(ahead.value, float(way.backup_fuse_max_a))  # type: ignore[arg-type]
+    return (
+        ahead.value is not None
+        and is_known(way.backup_fuse_max_a)
+        and not within(ahead.value, float(way.backup_fuse_max_a))
+    )  # type: ignore[arg-type]
 
 
 def _ahead(case: Case, way: Way) -> Figure:

@@ -1,4 +1,5 @@
-"""Where the earth is an electrode, a surge protective device ahead of the residual current device is connected CT2.
+"""Where the earth is an electrode, a surge protective device ahead of the residual current device
+is connected CT2.
 
 Why: on a TT supply a worn-out device between line and earth would pass fault current into the
 electrode with nothing ahead to clear it. CT2 puts it between line and neutral, where a fuse clears
@@ -16,8 +17,14 @@ from firstway.checks.places import residual_devices_ahead_of, surge_ways
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 
-RULE = Rule("surge-connection", "The connection of the surge protective device fits the earthing",
-            "BS 7671 534.4.3 and Table 534.5; IEC 60364-5-53 534.4.3", "2018+A3:2024", "fail", ("bs7671", "iec60364"))
+RULE = Rule(
+    "surge-connection",
+    "The connection of the surge protective device fits the earthing",
+    "BS 7671 534.4.3 and Table 534.5; IEC 60364-5-53 534.4.3",
+    "2018+A3:2024",
+    "fail",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -25,11 +32,29 @@ def check(case: Case) -> Iterator[Finding]:
     for way in case.each(surge_ways(case.installation)):
         behind = bool(residual_devices_ahead_of(case.installation, way))
         if not is_known(way.connection):
-            yield RULE.does_not_know(case, way.name, way.name, f"how {way.name} is connected, CT1 or CT2", "CT2" if system == "TT" else "CT1 or CT2")
+            yield RULE.does_not_know(
+                case,
+                way.name,
+                way.name,
+                f"how {way.name} is connected, CT1 or CT2",
+                "CT2" if system == "TT" else "CT1 or CT2",
+            )
         elif system == "TT" and way.connection != "CT2" and not behind:
-            yield RULE.says(case, "fail", way.name, way.name, "on a TT supply, ahead of the residual current device, it must be connected CT2",
-                            str(way.connection), "CT2")
+            yield RULE.says(
+                case,
+                "fail",
+                way.name,
+                way.name,
+                "on a TT supply, ahead of the residual current device, it must be connected CT2",
+                str(way.connection),
+                "CT2",
+            )
         else:
-            yield RULE.passes(case, way.name, way.name,
-                              f"the connection {way.connection} fits a {system} supply", str(way.connection),
-                              "CT2" if system == "TT" and not behind else "CT1 or CT2")
+            yield RULE.passes(
+                case,
+                way.name,
+                way.name,
+                f"the connection {way.connection} fits a {system} supply",
+                str(way.connection),
+                "CT2" if system == "TT" and not behind else "CT1 or CT2",
+            )

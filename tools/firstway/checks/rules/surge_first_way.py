@@ -15,7 +15,14 @@ from firstway.checks.places import surge_ways
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 
-RULE = Rule("surge-first-way", "The surge protective device takes the first way", "common practice", "", "advice", ("bs7671", "iec60364", "nec"))
+RULE = Rule(
+    "surge-first-way",
+    "The surge protective device takes the first way",
+    "common practice",
+    "",
+    "advice",
+    ("bs7671", "iec60364", "nec"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -23,6 +30,25 @@ def check(case: Case) -> Iterator[Finding]:
     for way in case.each(surge_ways(case.installation)):
         place = names.index(way.name) + 1
         if place == 1:
-            yield RULE.says(case, "pass", way.name, way.name, f"{way.name} takes the first way beside the {'main switch' if is_known(case.installation.board.main_switch) else 'incoming lugs'}", place, 1, "way")
+            yield RULE.says(
+                case,
+                "pass",
+                way.name,
+                way.name,
+                f"{way.name} takes the first way beside the"
+                f" {'main switch' if is_known(case.installation.board.main_switch) else 'incoming lugs'}",
+                place,
+                1,
+                "way",
+            )
         else:
-            yield RULE.says(case, "advice", way.name, way.name, f"{way.name} takes way {place}: the first way would keep its leads shorter", place, 1, "way")
+            yield RULE.says(
+                case,
+                "advice",
+                way.name,
+                way.name,
+                f"{way.name} takes way {place}: the first way would keep its leads shorter",
+                place,
+                1,
+                "way",
+            )

@@ -16,18 +16,49 @@ from firstway.checks.places import surge_ways
 from firstway.checks.rule import Rule, within
 from firstway.tables.looking_up import spd_lead_limit_m
 
-RULE = Rule("surge-leads", "The leads of the surge protective device are short", "BS 7671 534.4.8; IEC 60364-5-53 534.4.8",
-            "2018+A3:2024", "fail", ("bs7671", "iec60364"))
+RULE = Rule(
+    "surge-leads",
+    "The leads of the surge protective device are short",
+    "BS 7671 534.4.8; IEC 60364-5-53 534.4.8",
+    "2018+A3:2024",
+    "fail",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
-    preferred, longest = of_table(spd_lead_limit_m("preferred")), of_table(spd_lead_limit_m("longest"))
+    preferred, longest = (
+        of_table(spd_lead_limit_m("preferred")),
+        of_table(spd_lead_limit_m("longest")),
+    )
     never_longer = case.installation.rules == "bs7671"
     for way in case.each(surge_ways(case.installation)):
         length = longest_surge_leads(case, way)
-        if never_longer and length.value is not None and longest.value is not None and not within(length.value, longest.value):
-            yield RULE.says(case, "fail", way.name, way.name, "the leads are longer than the length never to be exceeded", length.value, longest.value, "m")
+        if (
+            never_longer
+            and length.value is not None
+            and longest.value is not None
+            and not within(length.value, longest.value)
+        ):
+            yield RULE.says(
+                case,
+                "fail",
+                way.name,
+                way.name,
+                "the leads are longer than the length never to be exceeded",
+                length.value,
+                longest.value,
+                "m",
+            )
         else:
-            yield RULE.compares(case, way.name, way.name, length, preferred, "m",
-                                "live side and earth side together are within the preferred length",
-                                "the leads are longer than the preferred length", otherwise="advice")
+            yield RULE.compares(
+                case,
+                way.name,
+                way.name,
+                length,
+                preferred,
+                "m",
+                "live side and earth side together are within the preferred length",
+                "the leads are longer than the preferred length",
+                otherwise="advice",
+            )

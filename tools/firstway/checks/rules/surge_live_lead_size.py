@@ -1,8 +1,8 @@
 """The live leads of the surge protective device are as thick as its maker asks.
 
-Why: they carry the surge and, when the device fails, the fault current until the back-up opens. The sizes in
-the clause were not confirmed, so its maker decides here.
-A pass is not given. Advice: thinner than the figure held from memory. Otherwise: ask the maker.
+Why: they carry the surge and, when the device fails, the fault current until the back-up opens. The
+sizes in the clause were not confirmed, so its maker decides here. A pass is not given. Advice:
+thinner than the figure held from memory. Otherwise: ask the maker.
 """
 
 from __future__ import annotations
@@ -18,8 +18,15 @@ from firstway.model.values import is_known
 from firstway.tables.found import Gap
 from firstway.tables.looking_up_more import spd_conductor_mm2
 
-RULE = Rule("surge-live-lead-size", "The live leads of the surge protective device are thick enough", "the maker's data (534.4.10: sizes of live leads not confirmed)",
-            "2018+A3:2024", "advice", ("bs7671", "iec60364"), confirm=True)
+RULE = Rule(
+    "surge-live-lead-size",
+    "The live leads of the surge protective device are thick enough",
+    "the maker's data (534.4.10: sizes of live leads not confirmed)",
+    "2018+A3:2024",
+    "advice",
+    ("bs7671", "iec60364"),
+    confirm=True,
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -31,11 +38,41 @@ def _of(case: Case, way: Way) -> Finding:
     leads = (way.leads.line, way.leads.neutral) if is_known(way.leads) else ()
     sizes = [float(lead.csa_mm2) for lead in leads if is_known(lead) and is_known(lead.csa_mm2)]
     if len(sizes) < 2 or not is_known(way.type):
-        return RULE.does_not_know(case, way.name, way.name, f"the sizes of the line and neutral leads of {way.name} and its type; look at the board", unit="mm2")
+        return RULE.does_not_know(
+            case,
+            way.name,
+            way.name,
+            f"the sizes of the line and neutral leads of {way.name} and its type; look at the"
+            " board",
+            unit="mm2",
+        )
     held = spd_conductor_mm2(int(way.type), "live")
     if isinstance(held, Gap):
-        return RULE.does_not_know(case, way.name, way.name, f"the size its maker asks for the live leads of {way.name}", unit="mm2")
+        return RULE.does_not_know(
+            case,
+            way.name,
+            way.name,
+            f"the size its maker asks for the live leads of {way.name}",
+            unit="mm2",
+        )
     if not within(held.value, min(sizes)):
-        return RULE.says(case, "advice", way.name, way.name, "a live lead is thinner than the figure held from memory: ask its maker", min(sizes), held.value, "mm2")
-    return RULE.says(case, "unknown", way.name, way.name, f"not known: the size its maker asks for the live leads of {way.name}; read the data sheet",
-                     min(sizes), held.value, "mm2")
+        return RULE.says(
+            case,
+            "advice",
+            way.name,
+            way.name,
+            "a live lead is thinner than the figure held from memory: ask its maker",
+            min(sizes),
+            held.value,
+            "mm2",
+        )
+    return RULE.says(
+        case,
+        "unknown",
+        way.name,
+        way.name,
+        f"not known: the size its maker asks for the live leads of {way.name}; read the data sheet",
+        min(sizes),
+        held.value,
+        "mm2",
+    )

@@ -1,7 +1,7 @@
 """The surge protective device, with its back-up, bears the largest fault current.
 
-Why: when a worn-out device short-circuits, the fault current of the supply flows through it until the
-back-up opens. Above its rating it can burst and throw hot metal through the board.
+Why: when a worn-out device short-circuits, the fault current of the supply flows through it until
+the back-up opens. Above its rating it can burst and throw hot metal through the board.
 A pass: 25 kA where 0.9 kA can flow. A fail: less than can flow.
 """
 
@@ -15,16 +15,36 @@ from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
 from firstway.checks.rule import Rule
 
-RULE = Rule("surge-short-circuit-rating", "The surge protective device bears the largest fault current", "BS 7671 534.4.5, 434; IEC 60364-5-53 534.4.5",
-            "2018+A3:2024", "fail", ("bs7671", "iec60364"))
+RULE = Rule(
+    "surge-short-circuit-rating",
+    "The surge protective device bears the largest fault current",
+    "BS 7671 534.4.5, 434; IEC 60364-5-53 534.4.5",
+    "2018+A3:2024",
+    "fail",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
     for way in case.each(surge_ways(case.installation)):
-        rating = of_file(way.short_circuit_rating_ka,
-                         f"the short-circuit rating of {way.name} with its back-up; ask its maker")
-        current = highest_of_step(case, "fault-current-at-board", "board", "the largest fault current at the board; measure it or ask the distributor")
-        yield RULE.compares(case, way.name, way.name, rating, current, "kA",
-                            "the device with its back-up bears the largest fault current",
-                            "the largest fault current is above what the device and its back-up bear",
-                            at_most=False)
+        rating = of_file(
+            way.short_circuit_rating_ka,
+            f"the short-circuit rating of {way.name} with its back-up; ask its maker",
+        )
+        current = highest_of_step(
+            case,
+            "fault-current-at-board",
+            "board",
+            "the largest fault current at the board; measure it or ask the distributor",
+        )
+        yield RULE.compares(
+            case,
+            way.name,
+            way.name,
+            rating,
+            current,
+            "kA",
+            "the device with its back-up bears the largest fault current",
+            "the largest fault current is above what the device and its back-up bear",
+            at_most=False,
+        )

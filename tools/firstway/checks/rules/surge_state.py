@@ -1,7 +1,7 @@
 """The surge protective device shows itself healthy.
 
-Why: each surge wears it. When it is spent it disconnects itself and the board works on as before, with no
-protection. Only its window tells.
+Why: each surge wears it. When it is spent it disconnects itself and the board works on as before,
+with no protection. Only its window tells.
 A pass: healthy. A fail: worn. Nobody looked: not known.
 """
 
@@ -14,16 +14,37 @@ from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
 from firstway.checks.rule import Rule
 
-RULE = Rule("surge-state", "The surge protective device is healthy", "its maker's instructions; BS 7671 534.2.8 of 2011, the later clause was not found", "2011",
-            "fail", ("bs7671", "iec60364", "nec"))
+RULE = Rule(
+    "surge-state",
+    "The surge protective device is healthy",
+    "its maker's instructions; BS 7671 534.2.8 of 2011, the later clause was not found",
+    "2011",
+    "fail",
+    ("bs7671", "iec60364", "nec"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
     for way in case.each(surge_ways(case.installation)):
         if way.state == "healthy":
-            yield RULE.passes(case, way.name, way.name, f"{way.name} shows itself healthy", "healthy",
-                              "healthy")
+            yield RULE.passes(
+                case, way.name, way.name, f"{way.name} shows itself healthy", "healthy", "healthy"
+            )
         elif way.state == "worn":
-            yield RULE.says(case, "fail", way.name, way.name, f"{way.name} is worn out and protects nothing: replace it", "worn", "healthy")
+            yield RULE.says(
+                case,
+                "fail",
+                way.name,
+                way.name,
+                f"{way.name} is worn out and protects nothing: replace it",
+                "worn",
+                "healthy",
+            )
         else:
-            yield RULE.does_not_know(case, way.name, way.name, f"what the window of {way.name} shows; look at it", "healthy")
+            yield RULE.does_not_know(
+                case,
+                way.name,
+                way.name,
+                f"what the window of {way.name} shows; look at it",
+                "healthy",
+            )

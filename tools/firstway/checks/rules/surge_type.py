@@ -1,10 +1,11 @@
 """The type of the surge protective device fits its place.
 
-Why: type 1 is made for part of a lightning stroke, type 2 for what is left of it, type 3 for the last
-metres before equipment. Where the building has a lightning protection system, type 1 belongs at the origin. Where one stands there already, the one in this board is an extra: their makers say
+Why: type 1 is made for part of a lightning stroke, type 2 for what is left of it, type 3 for the
+last metres before equipment. Where the building has a lightning protection system, type 1 belongs
+at the origin. Where one stands there already, the one in this board is an extra: their makers say
 whether the two agree.
-A pass: type 1 or 2 without such a system; type 1 with it. A fail: type 2 at the origin of a building with
-one. Advice: type 2 elsewhere in such a building, and type 3 alone.
+A pass: type 1 or 2 without such a system; type 1 with it. A fail: type 2 at the origin of a
+building with one. Advice: type 2 elsewhere in such a building, and type 3 alone.
 """
 
 from __future__ import annotations
@@ -18,8 +19,14 @@ from firstway.checks.rule import Rule
 from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of
 
-RULE = Rule("surge-type", "The type of the surge protective device fits its place", "BS 7671 534.4.1.1; IEC 60364-5-53 534.4.1.1", "2018+A3:2024", "fail",
-            ("bs7671", "iec60364"))
+RULE = Rule(
+    "surge-type",
+    "The type of the surge protective device fits its place",
+    "BS 7671 534.4.1.1; IEC 60364-5-53 534.4.1.1",
+    "2018+A3:2024",
+    "fail",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -33,15 +40,53 @@ def _of(case: Case, way: Way) -> Finding:
     struck = key_of(premises, "lightning_protection")
     origin = is_known(feed) and feed.from_ == "new-service"
     if not is_known(way.type):
-        return RULE.does_not_know(case, way.name, way.name, f"the type of {way.name}; read it on the device", "1 or 2")
+        return RULE.does_not_know(
+            case, way.name, way.name, f"the type of {way.name}; read it on the device", "1 or 2"
+        )
     if way.type == 3:
-        return RULE.says(case, "advice", way.name, way.name, "type 3 is made for the last metres before equipment, behind a type 1 or 2", 3, "1 or 2", "type")
+        return RULE.says(
+            case,
+            "advice",
+            way.name,
+            way.name,
+            "type 3 is made for the last metres before equipment, behind a type 1 or 2",
+            3,
+            "1 or 2",
+            "type",
+        )
     if way.type == 2 and struck is True:
         if origin:
-            return RULE.says(case, "fail", way.name, way.name, "the building has a lightning protection system: type 1 belongs at the origin", 2, 1, "type")
-        return RULE.says(case, "advice", way.name, way.name, "the building has a lightning protection system: a type 1 device belongs at its origin, and the file names none there."
-                         " Look for it; without it this device meets part of a stroke", 2, 1, "type")
+            return RULE.says(
+                case,
+                "fail",
+                way.name,
+                way.name,
+                "the building has a lightning protection system: type 1 belongs at the origin",
+                2,
+                1,
+                "type",
+            )
+        return RULE.says(
+            case,
+            "advice",
+            way.name,
+            way.name,
+            "the building has a lightning protection system: a type 1 device belongs at its origin,"
+            " and the file names none there. Look for it; without it this device meets part of a"
+            " stroke",
+            2,
+            1,
+            "type",
+        )
     if way.type == 2 and not is_known(struck):
-        return RULE.does_not_know(case, way.name, way.name, "whether the building has a lightning protection system; look for conductors on the roof and walls", "1 or 2")
-    return RULE.passes(case, way.name, way.name, f"type {way.type:g} fits this place", way.type, "1 or 2",
-                       "type")
+        return RULE.does_not_know(
+            case,
+            way.name,
+            way.name,
+            "whether the building has a lightning protection system; look for conductors on the"
+            " roof and walls",
+            "1 or 2",
+        )
+    return RULE.passes(
+        case, way.name, way.name, f"type {way.type:g} fits this place", way.type, "1 or 2", "type"
+    )

@@ -17,17 +17,33 @@ from firstway.checks.places import surge_ways
 from firstway.checks.rule import Figure, Rule
 from firstway.tables.looking_up import spd_limit
 
-RULE = Rule("surge-varistor-voltage", "The varistor does not conduct at the crest of the supply",
-            "IEC 61643-331 (from memory): the voltage at 1 mA lies above the crest of the continuous voltage",
-            "2017", "fail", ("bs7671", "iec60364", "nec"))
+RULE = Rule(
+    "surge-varistor-voltage",
+    "The varistor does not conduct at the crest of the supply",
+    "IEC 61643-331 (from memory): the voltage at 1 mA lies above the crest of the continuous"
+    " voltage",
+    "2017",
+    "fail",
+    ("bs7671", "iec60364", "nec"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
-    highest = times(of_table(spd_limit("continuous-voltage-x-u0")),
-                    of_file(case.installation.supply.line_to_earth_v, "the voltage of the supply to earth"))
+    highest = times(
+        of_table(spd_limit("continuous-voltage-x-u0")),
+        of_file(case.installation.supply.line_to_earth_v, "the voltage of the supply to earth"),
+    )
     crest = times(highest, Figure(math.sqrt(2)))
     for way in case.each(surge_ways(case.installation)):
         own = of_file(way.voltage_at_1_ma_v, f"the voltage at 1 mA of {way.name}; ask its maker")
-        yield RULE.compares(case, way.name, way.name, own, crest, "V",
-                            "at the crest of the supply it does not conduct yet",
-                            "it conducts at every crest of the supply, warms and burns", at_most=False)
+        yield RULE.compares(
+            case,
+            way.name,
+            way.name,
+            own,
+            crest,
+            "V",
+            "at the crest of the supply it does not conduct yet",
+            "it conducts at every crest of the supply, warms and burns",
+            at_most=False,
+        )

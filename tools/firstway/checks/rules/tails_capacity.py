@@ -28,7 +28,9 @@ RULE = Rule(
 def _at_best(case: Case) -> float | None:
     """The most the tails could carry, with all that is not known of their route at its best."""
     supply = case.installation.supply
-    return most_it_could_carry(case.installation, supply.cable, supply.route, 3 if supply.phases == 3 else 2)  # type: ignore[arg-type]
+    return most_it_could_carry(
+        case.installation, supply.cable, supply.route, 3 if supply.phases == 3 else 2
+    )  # type: ignore[arg-type]
 
 
 def check(case: Case) -> Iterator[Finding]:

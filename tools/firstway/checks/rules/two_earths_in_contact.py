@@ -1,8 +1,9 @@
 """In the wiring itself, a point's own electrode is not joined to the earth of the supply.
 
-Why: the point stands on an earth of its own so that a broken PEN cannot lift it. One wire, screen or armour between the two undoes
-that.
-A pass: no metal way between them. A fail: a conductor joins them, where the file does not already say so of the armour.
+Why: the point stands on an earth of its own so that a broken PEN cannot lift it. One wire, screen
+or armour between the two undoes that.
+A pass: no metal way between them. A fail: a conductor joins them, where the file does not already
+say so of the armour.
 """
 
 from __future__ import annotations
@@ -14,7 +15,14 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 
-RULE = Rule("two-earths-in-contact", "Two earths that should be apart are apart", "BS 7671 722.411.4.1, 411.3.1.1", "2018+A3:2024", "fail", ("bs7671", "iec60364"))
+RULE = Rule(
+    "two-earths-in-contact",
+    "Two earths that should be apart are apart",
+    "BS 7671 722.411.4.1, 411.3.1.1",
+    "2018+A3:2024",
+    "fail",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -23,8 +31,23 @@ def check(case: Case) -> Iterator[Finding]:
     metal = case.joined(conductors_only=True)
     for circuit in case.each(case.installation.circuits):
         for point in case.each(case.installation.points_of(circuit)):
-            own = case.installation.electrode(str(point.earthed_by)) if is_known(point.earthed_by) else None
-            if own is None or own.use != "charging-point" or circuit.cable.armour_earthed == "both-ends":
+            own = (
+                case.installation.electrode(str(point.earthed_by))
+                if is_known(point.earthed_by)
+                else None
+            )
+            if (
+                own is None
+                or own.use != "charging-point"
+                or circuit.cable.armour_earthed == "both-ends"
+            ):
                 continue
             if metal.get(f"{own.name}.PE") == metal[case.wiring.main_earth]:
-                yield RULE.says(case, "fail", point.name, own.name, f"a conductor joins {own.name} to the supply's earth: {point.name} is no longer apart")
+                yield RULE.says(
+                    case,
+                    "fail",
+                    point.name,
+                    own.name,
+                    f"a conductor joins {own.name} to the supply's earth: {point.name} is no longer"
+                    " apart",
+                )

@@ -1,7 +1,7 @@
 """The armour must not join a point's own electrode to the supply's earth.
 
-Why: a point with an electrode of its own is kept apart from the network's earth for a reason: when the PEN breaks, that earth rises.
-Armour earthed at both ends brings it to the point all the same.
+Why: a point with an electrode of its own is kept apart from the network's earth for a reason: when
+the PEN breaks, that earth rises. Armour earthed at both ends brings it to the point all the same.
 A pass: earthed at the board and kept clear at the point. A fail: earthed at both ends.
 """
 
@@ -14,7 +14,14 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 
-RULE = Rule("two-earths-joined", "The armour does not join two earths", "BS 7671 722.411.4.1, 411.3.1.1", "2018+A3:2024", "fail", ("bs7671",))
+RULE = Rule(
+    "two-earths-joined",
+    "The armour does not join two earths",
+    "BS 7671 722.411.4.1, 411.3.1.1",
+    "2018+A3:2024",
+    "fail",
+    ("bs7671",),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -23,15 +30,43 @@ def check(case: Case) -> Iterator[Finding]:
         return
     for circuit in case.each(installation.circuits):
         for point in case.each(installation.points_of(circuit)):
-            electrode = installation.electrode(str(point.earthed_by)) if is_known(point.earthed_by) else None
-            if electrode is None or electrode.use != "charging-point" or circuit.cable.construction != "armoured":
+            electrode = (
+                installation.electrode(str(point.earthed_by))
+                if is_known(point.earthed_by)
+                else None
+            )
+            if (
+                electrode is None
+                or electrode.use != "charging-point"
+                or circuit.cable.construction != "armoured"
+            ):
                 continue
             end = circuit.cable.armour_earthed
             if not is_known(end):
-                yield RULE.does_not_know(case, point.name, circuit.name, f"at which end the armour of {circuit.name} is earthed", "one end only")
+                yield RULE.does_not_know(
+                    case,
+                    point.name,
+                    circuit.name,
+                    f"at which end the armour of {circuit.name} is earthed",
+                    "one end only",
+                )
             elif end == "both-ends" or circuit.cable.protective == "armour":
-                yield RULE.says(case, "fail", point.name, circuit.name, f"the armour joins {electrode.name} to the supply's earth: the point is no longer apart",
-                                str(end), "one end only")
+                yield RULE.says(
+                    case,
+                    "fail",
+                    point.name,
+                    circuit.name,
+                    f"the armour joins {electrode.name} to the supply's earth: the point is no"
+                    " longer apart",
+                    str(end),
+                    "one end only",
+                )
             else:
-                yield RULE.passes(case, point.name, circuit.name, "the armour does not join the two earths",
-                                  str(end), "one end only")
+                yield RULE.passes(
+                    case,
+                    point.name,
+                    circuit.name,
+                    "the armour does not join the two earths",
+                    str(end),
+                    "one end only",
+                )

@@ -15,8 +15,14 @@ from firstway.checks.places import cannot_tell_what_stands_ahead, residual_devic
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 
-RULE = Rule("type-ac-ahead", "No type AC device stands ahead of the board", "BS 7671 531.3.3, 132.16", "2018+A3:2024", "fail",
-            ("bs7671", "iec60364"))
+RULE = Rule(
+    "type-ac-ahead",
+    "No type AC device stands ahead of the board",
+    "BS 7671 531.3.3, 132.16",
+    "2018+A3:2024",
+    "fail",
+    ("bs7671", "iec60364"),
+)
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -26,13 +32,35 @@ def check(case: Case) -> Iterator[Finding]:
         yield RULE.does_not_know(case, "feed", "feed", ask, "not AC")
     for device in ahead:
         if not is_known(device.residual_type):
-            yield RULE.does_not_know(case, "feed", "feed", f"the type of {device.name}; read it on the device", "not AC")
+            yield RULE.does_not_know(
+                case, "feed", "feed", f"the type of {device.name}; read it on the device", "not AC"
+            )
         elif device.residual_type == "AC":
-            yield RULE.says(case, "fail", "feed", "feed", f"the board hangs on a type AC device ({device.name}): the vehicle's leakage can blind it",
-                            "AC", "not AC")
+            yield RULE.says(
+                case,
+                "fail",
+                "feed",
+                "feed",
+                f"the board hangs on a type AC device ({device.name}): the vehicle's leakage can"
+                " blind it",
+                "AC",
+                "not AC",
+            )
         else:
-            yield RULE.passes(case, "feed", "feed", f"{device.name} is of type {device.residual_type}",
-                              str(device.residual_type), "not AC")
+            yield RULE.passes(
+                case,
+                "feed",
+                "feed",
+                f"{device.name} is of type {device.residual_type}",
+                str(device.residual_type),
+                "not AC",
+            )
     if not ahead and not ask:
-        yield RULE.passes(case, "feed", "feed", "no residual current device stands ahead of the board", "none",
-                          "not AC")
+        yield RULE.passes(
+            case,
+            "feed",
+            "feed",
+            "no residual current device stands ahead of the board",
+            "none",
+            "not AC",
+        )

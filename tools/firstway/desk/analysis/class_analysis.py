@@ -1,4 +1,6 @@
-"""Desk: marks of a class to what it got wrong: questions, topics, named mistakes, and files that are strangely alike."""
+"""Desk: marks of a class to what it got wrong: questions, topics, named mistakes, and files that
+are strangely alike.
+"""
 
 from __future__ import annotations
 
@@ -14,17 +16,19 @@ from firstway.desk.papers.key import Asked
 from firstway.desk.marking.marking_answer import Answer
 from firstway.desk.marking.marking_class import ClassMarks, Marked
 
-FEWEST_FOR_A_GUESS = 10     # below this a figure that compares learners says nothing (common practice)
-HARD, EASY = 0.30, 0.90     # facility outside this band asks for a look (common practice)
-LOW_LINK = 0.10             # corrected correlation below this asks for a look (common practice)
-DEAD_SHARE = 0.05           # an option chosen by fewer does no work (common practice)
-WEAK_TOPIC = 0.60           # share of points below which a topic is taught again (common practice)
+FEWEST_FOR_A_GUESS = 10  # below this a figure that compares learners says nothing (common practice)
+HARD, EASY = 0.30, 0.90  # facility outside this band asks for a look (common practice)
+LOW_LINK = 0.10  # corrected correlation below this asks for a look (common practice)
+DEAD_SHARE = 0.05  # an option chosen by fewer does no work (common practice)
+WEAK_TOPIC = 0.60  # share of points below which a topic is taught again (common practice)
 OTHER = "another answer, each given once"
 
 
 @dataclass(frozen=True)
 class Choice:
-    """One answer given to a question: how many gave it, and its share in the bottom, middle and top third."""
+    """One answer given to a question: how many gave it, and its share in the bottom, middle and top
+    third.
+    """
 
     chosen: str
     words: str
@@ -35,7 +39,10 @@ class Choice:
 
 @dataclass(frozen=True)
 class QuestionFigures:
-    """What the class's answers say about one question. A figure that is not defined or too unsure is None."""
+    """What the class's answers say about one question.
+
+    A figure that is not defined or too unsure is None.
+    """
 
     asked: Asked
     stem: str
@@ -69,7 +76,9 @@ class Topic:
 
 @dataclass(frozen=True)
 class NamedMistake:
-    """A mistake with a name: how many learners made it, of how many who answered a question that shows it."""
+    """A mistake with a name: how many learners made it, of how many who answered a question that
+    shows it.
+    """
 
     name: str
     learners: int
@@ -81,7 +90,9 @@ class NamedMistake:
 
 @dataclass(frozen=True)
 class Alike:
-    """Two papers with more wrong answers in common than chance explains: a reason to look, no accusation."""
+    """Two papers with more wrong answers in common than chance explains: a reason to look, no
+    accusation.
+    """
 
     first: str
     second: str
@@ -116,9 +127,16 @@ class Analysis:
 def analysis_of(marks: ClassMarks) -> Analysis:
     """Every figure of the class."""
     learners = marks.marked
-    kept = [asked for asked in marks.key.questions if any((own := each.answer(asked.id)) and not own.left_out for each in learners)]
+    kept = [
+        asked
+        for asked in marks.key.questions
+        if any((own := each.answer(asked.id)) and not own.left_out for each in learners)
+    ]
     grid = {asked.id: [each.answer(asked.id) for each in learners] for asked in kept}
-    lists = {id_: [float(answer.mark.points) if answer else 0.0 for answer in answers] for id_, answers in grid.items()}
+    lists = {
+        id_: [float(answer.mark.points) if answer else 0.0 for answer in answers]
+        for id_, answers in grid.items()
+    }
     totals = [added(values) for values in zip(*lists.values())] if lists else []
     alpha = figures.alpha(list(lists.values())) if lists else None
     band = figures.alpha_interval(alpha, len(learners), len(lists)) if alpha is not None else None
@@ -127,15 +145,33 @@ def analysis_of(marks: ClassMarks) -> Analysis:
     questions = tuple(_question(asked, grid[asked.id], lists[asked.id], totals) for asked in kept)
     doubted = frozenset(each.asked.id for each in questions if each.doubted)
     return Analysis(
-        len(learners), float(sum(asked.out_of for asked in kept)), figures.mean(totals), math.sqrt(spread) if spread is not None else None,
-        alpha if enough else None, band[0] if band and enough else None, band[1] if band and enough else None,
+        len(learners),
+        float(sum(asked.out_of for asked in kept)),
+        figures.mean(totals),
+        math.sqrt(spread) if spread is not None else None,
+        alpha if enough else None,
+        band[0] if band and enough else None,
+        band[1] if band and enough else None,
         figures.standard_error(list(lists.values())) if lists and enough else None,
-        questions, _topics(marks, kept, grid, doubted), _mistakes(kept, grid, doubted), _alike(learners, kept, grid),
-        {asked.id: tuple(own.code for own, answer in zip(learners, grid[asked.id]) if not answer or answer.mark.points < answer.mark.out_of)
-         for asked in kept if asked.safety})
+        questions,
+        _topics(marks, kept, grid, doubted),
+        _mistakes(kept, grid, doubted),
+        _alike(learners, kept, grid),
+        {
+            asked.id: tuple(
+                own.code
+                for own, answer in zip(learners, grid[asked.id])
+                if not answer or answer.mark.points < answer.mark.out_of
+            )
+            for asked in kept
+            if asked.safety
+        },
+    )
 
 
-def _question(asked: Asked, answers: Sequence[Answer | None], marks: Sequence[float], totals: Sequence[float]) -> QuestionFigures:
+def _question(
+    asked: Asked, answers: Sequence[Answer | None], marks: Sequence[float], totals: Sequence[float]
+) -> QuestionFigures:
     given = [answer.chosen if answer else "" for answer in answers]
     facility = figures.facility(marks, asked.out_of)
     enough = len(marks) >= FEWEST_FOR_A_GUESS
@@ -146,8 +182,21 @@ def _question(asked: Asked, answers: Sequence[Answer | None], marks: Sequence[fl
     advice = _advice(asked, facility, link, high, choices, enough, doubted)
     stem = next(iter(asked.versions.values())).stem if asked.versions else asked.id
     weak = facility is not None and facility < WEAK_TOPIC or len(advice) > 0
-    return QuestionFigures(asked, stem, sum(1 for each in given if each), sum(1 for each in given if not each), facility,
-                           figures.discrimination_index(marks, totals, asked.out_of) if enough else None, link, low, high, choices, advice, weak, doubted)
+    return QuestionFigures(
+        asked,
+        stem,
+        sum(1 for each in given if each),
+        sum(1 for each in given if not each),
+        facility,
+        figures.discrimination_index(marks, totals, asked.out_of) if enough else None,
+        link,
+        low,
+        high,
+        choices,
+        advice,
+        weak,
+        doubted,
+    )
 
 
 def _interval_of_link(link: float | None, learners: int) -> tuple[float | None, float | None]:
@@ -158,8 +207,12 @@ def _interval_of_link(link: float | None, learners: int) -> tuple[float | None, 
     return math.tanh(middle - reach), math.tanh(middle + reach)
 
 
-def _choices(asked: Asked, answers: Sequence[Answer | None], given: Sequence[str], totals: Sequence[float]) -> tuple[Choice, ...]:
-    """What was answered, by thirds of the class: every option of a choice; of other forms each answer that was given, the most frequent first."""
+def _choices(
+    asked: Asked, answers: Sequence[Answer | None], given: Sequence[str], totals: Sequence[float]
+) -> tuple[Choice, ...]:
+    """What was answered, by thirds of the class: every option of a choice; of other forms each
+    answer that was given, the most frequent first.
+    """
     right = {answer.chosen for answer in answers if answer and answer.mark.state == "right"}
     if asked.kind == "several-answers":
         return _ticked(asked, given, totals)
@@ -170,16 +223,36 @@ def _choices(asked: Asked, answers: Sequence[Answer | None], given: Sequence[str
     places = {str(place): words for place, words in asked.options.items()} if choosing else {}
     names = list(dict.fromkeys([*places, *sorted(counts, key=lambda each: (-counts[each], each))]))
     rights = {str(place) for place in asked.right_places} | right if choosing else right
-    return tuple(Choice(name, places.get(name) or _in_words(asked, name, name in rights), name in rights, counts.get(name, 0), shares.get(name, (0.0, 0.0, 0.0)))
-                 for name in names)
+    return tuple(
+        Choice(
+            name,
+            places.get(name) or _in_words(asked, name, name in rights),
+            name in rights,
+            counts.get(name, 0),
+            shares.get(name, (0.0, 0.0, 0.0)),
+        )
+        for name in names
+    )
 
 
 def _grouped(asked: Asked, answers: Sequence[Answer | None], given: Sequence[str]) -> list[str]:
     """Answers that nobody shares, put together; those to a match by how many rows are right."""
     if asked.kind == "match":
-        return [f"{answer.mark.points:g} of {answer.mark.out_of:g} rows right" if answer and answer.mark.state != "right" and each else each for answer, each in zip(answers, given)]
-    counts, named = Counter(given), {name for answer in answers if answer for name in answer.mark.mistakes}
-    known = lambda each: each in ("", "right") or counts[each] > 1 or any(name in each for name in named)  # noqa: E731
+        return [
+            (
+                f"{answer.mark.points:g} of {answer.mark.out_of:g} rows right"
+                if answer and answer.mark.state != "right" and each
+                else each
+            )
+            for answer, each in zip(answers, given)
+        ]
+    counts, named = (
+        Counter(given),
+        {name for answer in answers if answer for name in answer.mark.mistakes},
+    )
+    known = lambda each: (
+        each in ("", "right") or counts[each] > 1 or any(name in each for name in named)
+    )  # noqa: E731
     return [each if known(each) else OTHER for each in given]
 
 
@@ -189,9 +262,18 @@ def _ticked(asked: Asked, given: Sequence[str], totals: Sequence[float]) -> tupl
     for place, words in asked.options.items():
         ticks = [str(place) if str(place) in each.split() else "" for each in given]
         share = figures.chosen_by_thirds(ticks, totals).get(str(place), (0.0, 0.0, 0.0))
-        found.append(Choice(str(place), words, place in asked.right_places, ticks.count(str(place)), share))
+        found.append(
+            Choice(str(place), words, place in asked.right_places, ticks.count(str(place)), share)
+        )
     silent = figures.chosen_by_thirds(["right" if each else "" for each in given], totals).get("")
-    return (*found, *((Choice("", "no answer", False, sum(1 for each in given if not each), silent),) if silent else ()))
+    return (
+        *found,
+        *(
+            (Choice("", "no answer", False, sum(1 for each in given if not each), silent),)
+            if silent
+            else ()
+        ),
+    )
 
 
 def _in_words(asked: Asked, name: str, right: bool) -> str:
@@ -199,7 +281,15 @@ def _in_words(asked: Asked, name: str, right: bool) -> str:
     if not name:
         return "no answer"
     if asked.kind == "order" and asked.options:
-        return "the right order" if right else f"steps {', '.join(str(int(place) + 1) for place in name.split() if place.isdigit())}, numbered as in the right order"
+        return (
+            "the right order"
+            if right
+            else (
+                "steps"
+                f" {', '.join(str(int(place) + 1) for place in name.split() if place.isdigit())},"
+                " numbered as in the right order"
+            )
+        )
     if asked.kind == "match" and right:
         return "all rows"
     return "the right answer" if right and name == "right" else name
@@ -207,7 +297,11 @@ def _in_words(asked: Asked, name: str, right: bool) -> str:
 
 def _first_wrong(choices: Sequence[Choice]) -> Choice | None:
     """The wrong answer most gave."""
-    return max((choice for choice in choices if not choice.right and choice.chosen), key=lambda choice: choice.count, default=None)
+    return max(
+        (choice for choice in choices if not choice.right and choice.chosen),
+        key=lambda choice: choice.count,
+        default=None,
+    )
 
 
 def _doubted(asked: Asked, choices: Sequence[Choice]) -> bool:
@@ -217,25 +311,49 @@ def _doubted(asked: Asked, choices: Sequence[Choice]) -> bool:
     return one_right and first is not None and first.count > 1 and first.thirds[2] > right_top
 
 
-def _advice(asked: Asked, facility: float | None, link: float | None, high: float | None, choices: Sequence[Choice], enough: bool,
-            doubted: bool) -> tuple[str, ...]:
+def _advice(
+    asked: Asked,
+    facility: float | None,
+    link: float | None,
+    high: float | None,
+    choices: Sequence[Choice],
+    enough: bool,
+    doubted: bool,
+) -> tuple[str, ...]:
     """What to do about a question, a sentence each; nothing where nothing needs doing."""
     said = []
     first = _first_wrong(choices)
-    led_to = f" Begin with the answer most gave instead: {first.words}." if first and first.count > 1 else ""
+    led_to = (
+        f" Begin with the answer most gave instead: {first.words}."
+        if first and first.count > 1
+        else ""
+    )
     if doubted:
-        said.append("Even the strongest third gave another answer more often than the right one: read the question and its key again before marks"
-                    f" are given out. Only if the key stands, teach this point again before asking it anew.{led_to}")
+        said.append(
+            "Even the strongest third gave another answer more often than the right one: read the"
+            " question and its key again before marks are given out. Only if the key stands, teach"
+            f" this point again before asking it anew.{led_to}"
+        )
     elif facility is not None and facility < HARD:
         said.append(f"Few got it: teach this point again before asking it anew.{led_to}")
     elif facility is not None and facility < WEAK_TOPIC:
         said.append(f"Many lost points: go through it once more with the class.{led_to}")
     elif facility is not None and facility > EASY and not asked.safety:
         said.append("Nearly all got it: keep it as a first question, or ask the next harder one.")
-    # One thing at a time: the other figures of a doubted question mean nothing before its key is sure.
-    if enough and not doubted and link is not None and link < LOW_LINK and facility is not None and HARD <= facility <= EASY:
+    # One thing at a time: the other figures of a doubted question mean nothing before its key is
+    # sure.
+    if (
+        enough
+        and not doubted
+        and link is not None
+        and link < LOW_LINK
+        and facility is not None
+        and HARD <= facility <= EASY
+    ):
         unsure = " With this class that may be chance." if high is not None and high > 0.3 else ""
-        said.append(f"It does not go with the other questions: look for a second meaning in it.{unsure}")
+        said.append(
+            f"It does not go with the other questions: look for a second meaning in it.{unsure}"
+        )
     if enough and not doubted and facility is not None and facility <= EASY:
         said += _dead(asked, choices)
     if said and asked.safety:
@@ -244,16 +362,31 @@ def _advice(asked: Asked, facility: float | None, link: float | None, high: floa
 
 
 def _dead(asked: Asked, choices: Sequence[Choice]) -> list[str]:
-    """A wrong option of one choice that hardly anybody takes does no work; in other forms options are parts of the answer."""
+    """A wrong option of one choice that hardly anybody takes does no work; in other forms options
+    are parts of the answer.
+    """
     whole = sum(choice.count for choice in choices)
-    dead = [choice.words for choice in choices if choice.chosen.isdigit() and not choice.right and choice.count < DEAD_SHARE * whole]
-    if not dead or not asked.options or asked.kind in ("several-answers", "order", "match") or len(asked.right_places) != 1:
+    dead = [
+        choice.words
+        for choice in choices
+        if choice.chosen.isdigit() and not choice.right and choice.count < DEAD_SHARE * whole
+    ]
+    if (
+        not dead
+        or not asked.options
+        or asked.kind in ("several-answers", "order", "match")
+        or len(asked.right_places) != 1
+    ):
         return []
     return [f"Nobody, or nearly nobody, chose '{dead[0]}': put a mistake there that learners make."]
 
 
-def _topics(marks: ClassMarks, kept: Sequence[Asked], grid: Mapping[str, Sequence[Answer | None]],
-            doubted: frozenset[str]) -> tuple[Topic, ...]:
+def _topics(
+    marks: ClassMarks,
+    kept: Sequence[Asked],
+    grid: Mapping[str, Sequence[Answer | None]],
+    doubted: frozenset[str],
+) -> tuple[Topic, ...]:
     topics = []
     for id_, text in marks.key.outcomes.items():
         own = [asked.id for asked in kept if asked.outcome == id_]
@@ -261,12 +394,23 @@ def _topics(marks: ClassMarks, kept: Sequence[Asked], grid: Mapping[str, Sequenc
         sure = _shares([each for each in own if each not in doubted], grid, len(marks.marked))
         if shares:
             below = sum(1 for share in shares if share < WEAK_TOPIC)
-            topics.append(Topic(id_, text, added(shares) / len(shares), len(own), below, figures.mean(sure),
-                                tuple(each for each in own if each in doubted)))
+            topics.append(
+                Topic(
+                    id_,
+                    text,
+                    added(shares) / len(shares),
+                    len(own),
+                    below,
+                    figures.mean(sure),
+                    tuple(each for each in own if each in doubted),
+                )
+            )
     return tuple(topics)
 
 
-def _shares(questions: Sequence[str], grid: Mapping[str, Sequence[Answer | None]], learners: int) -> list[float]:
+def _shares(
+    questions: Sequence[str], grid: Mapping[str, Sequence[Answer | None]], learners: int
+) -> list[float]:
     """Each learner's share of the points of these questions."""
     shares = []
     for place in range(learners):
@@ -277,8 +421,12 @@ def _shares(questions: Sequence[str], grid: Mapping[str, Sequence[Answer | None]
     return shares
 
 
-def _mistakes(kept: Sequence[Asked], grid: Mapping[str, Sequence[Answer | None]], doubted: frozenset[str]) -> tuple[NamedMistake, ...]:
-    """A learner who makes a mistake in three questions counts once; `of` are those who answered any question it was seen in."""
+def _mistakes(
+    kept: Sequence[Asked], grid: Mapping[str, Sequence[Answer | None]], doubted: frozenset[str]
+) -> tuple[NamedMistake, ...]:
+    """A learner who makes a mistake in three questions counts once; `of` are those who answered any
+    question it was seen in.
+    """
     where: dict[str, dict[str, None]] = {}
     for asked in kept:
         for answer in grid[asked.id]:
@@ -287,23 +435,46 @@ def _mistakes(kept: Sequence[Asked], grid: Mapping[str, Sequence[Answer | None]]
     found = []
     for name, questions in where.items():
         places = range(len(next(iter(grid.values()))))
-        made = sum(1 for place in places if any((answer := grid[id_][place]) and name in answer.mark.mistakes for id_ in questions))
-        answered = sum(1 for place in places if any((answer := grid[id_][place]) and answer.chosen for id_ in questions))
-        found.append(NamedMistake(name, made, answered, tuple(questions), doubted.issuperset(questions)))
+        made = sum(
+            1
+            for place in places
+            if any(
+                (answer := grid[id_][place]) and name in answer.mark.mistakes for id_ in questions
+            )
+        )
+        answered = sum(
+            1
+            for place in places
+            if any((answer := grid[id_][place]) and answer.chosen for id_ in questions)
+        )
+        found.append(
+            NamedMistake(name, made, answered, tuple(questions), doubted.issuperset(questions))
+        )
     return tuple(sorted(found, key=lambda each: (-each.learners, each.name)))
 
 
-def _alike(learners: Sequence[Marked], kept: Sequence[Asked], grid: Mapping[str, Sequence[Answer | None]]) -> tuple[Alike, ...]:
-    """Pairs of papers whose shared wrong answers chance does not explain; a small class has too few to know what chance does."""
+def _alike(
+    learners: Sequence[Marked], kept: Sequence[Asked], grid: Mapping[str, Sequence[Answer | None]]
+) -> tuple[Alike, ...]:
+    """Pairs of papers whose shared wrong answers chance does not explain; a small class has too few
+    to know what chance does.
+    """
     if len(learners) < FEWEST_FOR_A_GUESS:
         return ()
-    wrong = [[_wrong_word(grid[asked.id][place]) for asked in kept] for place in range(len(learners))]
-    found = [Alike(learners[pair.first].code, learners[pair.second].code, pair.same, pair.odds) for pair in alike_pairs(wrong)]
+    wrong = [
+        [_wrong_word(grid[asked.id][place]) for asked in kept] for place in range(len(learners))
+    ]
+    found = [
+        Alike(learners[pair.first].code, learners[pair.second].code, pair.same, pair.odds)
+        for pair in alike_pairs(wrong)
+    ]
     return tuple(sorted(found, key=lambda each: (each.odds, each.first, each.second)))
 
 
 def _wrong_word(answer: Answer | None) -> str:
-    """A wrong answer as a word that two learners can share; numbers only where both had the same figures."""
+    """A wrong answer as a word that two learners can share; numbers only where both had the same
+    figures.
+    """
     if answer is None or not answer.chosen or answer.mark.state == "right":
         return ""
     named = bool(answer.mark.mistakes) or answer.chosen.isdigit()

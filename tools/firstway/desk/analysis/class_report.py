@@ -1,4 +1,6 @@
-"""Desk: the analysis of a class as one offline page for the tutor: what to teach again, which question to mend, whom to ask."""
+"""Desk: the analysis of a class as one offline page for the tutor: what to teach again, which
+question to mend, whom to ask.
+"""
 
 from __future__ import annotations
 
@@ -6,31 +8,66 @@ from typing import Sequence
 
 from firstway.desk.analysis.charts import points_chart, questions_chart
 from firstway.desk.analysis.class_analysis import (
-    FEWEST_FOR_A_GUESS, WEAK_TOPIC, Analysis, Choice, QuestionFigures, Topic)
+    FEWEST_FOR_A_GUESS,
+    WEAK_TOPIC,
+    Analysis,
+    Choice,
+    QuestionFigures,
+    Topic,
+)
 from firstway.desk.marking.corrections import FILE
 from firstway.desk.marking.marking_class import ClassMarks
 from firstway.desk.sheets import decimal, page_html, percent, share_html, table_html, told
 from firstway.desk.analysis.statistics import FEWEST_LEARNERS, longer_by
 from firstway.rendering.caution import caution_html, edition_line
 
-NOT_PROOF = "A mark is not proof of competence. Nobody may work on an installation because of a mark in this report."
-LIMITS = ("Nothing done offline proves who answered, when, or with what help. Times are the learner's own clock. An issue code stops a file being handed in"
-          " under another code unless it was lent; sealing hides answers from other learners and proves nothing about who wrote them.")
-CORRECTING = ("<p>A question or its key is wrong after all? Write a line into <code>corrections.csv</code> and mark again: <code>also-right</code> with the answer as it stands in square"
-              " brackets above (or the answer itself where there are no brackets), <code>all-right</code>, or <code>leave-out</code>; always with a reason."
-              " Where a learner's answers stand twice and differ, <code>use</code> with the learner's code in the first column says which file counts.</p>")
+NOT_PROOF = (
+    "A mark is not proof of competence. Nobody may work on an installation because of a mark in"
+    " this report."
+)
+LIMITS = (
+    "Nothing done offline proves who answered, when, or with what help. Times are the learner's own"
+    " clock. An issue code stops a file being handed in under another code unless it was lent;"
+    " sealing hides answers from other learners and proves nothing about who wrote them."
+)
+CORRECTING = (
+    "<p>A question or its key is wrong after all? Write a line into <code>corrections.csv</code>"
+    " and mark again: <code>also-right</code> with the answer as it stands in square brackets above"
+    " (or the answer itself where there are no brackets), <code>all-right</code>, or"
+    " <code>leave-out</code>; always with a reason. Where a learner's answers stand twice and"
+    " differ, <code>use</code> with the learner's code in the first column says which file"
+    " counts.</p>"
+)
 MOST_MISTAKES, MOST_CODES = 20, 60
 ENOUGH_ALPHA, CLASS_ALPHA = 0.80, 0.60
 
 
 def report_html(marks: ClassMarks, found: Analysis, style: str, others: Sequence[str] = ()) -> str:
-    """The whole report. Learners appear by their codes. `others` are the reports of editions with other questions."""
+    """The whole report.
+
+    Learners appear by their codes. `others` are the reports of editions with other questions.
+    """
     key = marks.key
-    parts = [f"<h1>{told(key.title)}: what the class got wrong</h1>", caution_html(),
-             f'<p class="soft">{told(edition_line(key.edition))} Paper {told(key.paper)}, version {told(key.version)}.</p>', f"<p>{NOT_PROOF}</p>",
-             _other_reports(others), _summary(marks, found), _first(marks, found), _teach_again(found), _mistakes(found), _questions(found),
-             _learners(marks), _aside(marks), _alike(found), _sure(found),
-             f"<h2>What these figures cannot say</h2><p>{LIMITS}</p>"]
+    parts = [
+        f"<h1>{told(key.title)}: what the class got wrong</h1>",
+        caution_html(),
+        (
+            f'<p class="soft">{told(edition_line(key.edition))} Paper {told(key.paper)}, version'
+            f" {told(key.version)}.</p>"
+        ),
+        f"<p>{NOT_PROOF}</p>",
+        _other_reports(others),
+        _summary(marks, found),
+        _first(marks, found),
+        _teach_again(found),
+        _mistakes(found),
+        _questions(found),
+        _learners(marks),
+        _aside(marks),
+        _alike(found),
+        _sure(found),
+        f"<h2>What these figures cannot say</h2><p>{LIMITS}</p>",
+    ]
     return page_html(f"{key.title}: class report", "\n".join(part for part in parts if part), style)
 
 
@@ -38,44 +75,84 @@ def _other_reports(names: Sequence[str]) -> str:
     if not names:
         return ""
     links = ", ".join(f'<a href="{told(name)}">{told(name)}</a>' for name in names)
-    return f"<p>Some sat an earlier edition with other questions; what they got wrong stands in {links}.</p>"
+    return (
+        "<p>Some sat an earlier edition with other questions; what they got wrong stands in"
+        f" {links}.</p>"
+    )
 
 
 def _summary(marks: ClassMarks, found: Analysis) -> str:
-    facts = [("marked", str(len(marks.marked))), ("handed nothing in", str(len(marks.missing))),
-             *([("to be decided", str(len(marks.undecided)))] if marks.undecided else []), ("set aside", str(len(marks.aside))),
-             ("mean", f"{decimal(found.mean, 1, 'nobody')} of {found.out_of:g}" if found.mean is not None else "nobody marked")]
-    return '<ul class="figures">' + "".join(f"<li><strong>{told(value)}</strong>{told(name)}</li>" for name, value in facts) + "</ul>"
+    facts = [
+        ("marked", str(len(marks.marked))),
+        ("handed nothing in", str(len(marks.missing))),
+        *([("to be decided", str(len(marks.undecided)))] if marks.undecided else []),
+        ("set aside", str(len(marks.aside))),
+        (
+            "mean",
+            (
+                f"{decimal(found.mean, 1, 'nobody')} of {found.out_of:g}"
+                if found.mean is not None
+                else "nobody marked"
+            ),
+        ),
+    ]
+    return (
+        '<ul class="figures">'
+        + "".join(f"<li><strong>{told(value)}</strong>{told(name)}</li>" for name, value in facts)
+        + "</ul>"
+    )
 
 
 def _first(marks: ClassMarks, found: Analysis) -> str:
-    """What to do before anything else, a sentence each. What rests on a doubted question waits until its key is sure."""
+    """What to do before anything else, a sentence each.
+
+    What rests on a doubted question waits until its key is sure.
+    """
     said = []
     weak = _weak_topics(found)
     doubted = [each for each in found.questions if each.doubted]
     if marks.undecided:
-        said.append(f"Decide which answers count of {told(_codes(marks.undecided))}: what was typed and the file they handed in"
-                    ' differ, and neither is marked. <a href="#aside">The lines to write</a> are among what was set aside.')
+        said.append(
+            f"Decide which answers count of {told(_codes(marks.undecided))}: what was typed and the"
+            ' file they handed in differ, and neither is marked. <a href="#aside">The lines to'
+            " write</a> are among what was set aside."
+        )
     if marks.aside:
         said.append('<a href="#aside">Look at what was set aside</a>: it is not marked.')
     said += [told(note) + "." for note in marks.notes if note.startswith(FILE)]
     if doubted:
-        said.append(f"Read again, with their keys, before marks are given out: {', '.join(map(_link, doubted))}.{_waiting(found)}")
+        said.append(
+            "Read again, with their keys, before marks are given out:"
+            f" {', '.join(map(_link, doubted))}.{_waiting(found)}"
+        )
     if weak:
-        said.append(f"Teach again: {told(weak[0].text)} ({percent(weak[0].sure_share)} of the points).")
+        said.append(
+            f"Teach again: {told(weak[0].text)} ({percent(weak[0].sure_share)} of the points)."
+        )
     mistake = next((each for each in found.mistakes if not each.doubted), None)
     if mistake is not None and mistake.learners > 1:
-        said.append(f"Talk about one mistake: {told(mistake.name)} ({mistake.learners} of {mistake.of} learners).")
+        said.append(
+            f"Talk about one mistake: {told(mistake.name)} ({mistake.learners} of {mistake.of}"
+            " learners)."
+        )
     missed = [each for each in found.questions if found.safety_missed.get(each.asked.id)]
     if missed:
-        said.append("Safety: speak with each of these before they work on anything." + "".join(
-            f"<br>{_link(each)}{_but_doubted(each)}: {told(_codes(found.safety_missed[each.asked.id]))}"
-            f" ({len(found.safety_missed[each.asked.id])} of {found.learners})" for each in missed))
+        said.append(
+            "Safety: speak with each of these before they work on anything."
+            + "".join(
+                f"<br>{_link(each)}{_but_doubted(each)}:"
+                f" {told(_codes(found.safety_missed[each.asked.id]))}"
+                f" ({len(found.safety_missed[each.asked.id])} of {found.learners})"
+                for each in missed
+            )
+        )
     return f"<h2>First</h2><ol>{''.join(f'<li>{each}</li>' for each in said)}</ol>" if said else ""
 
 
 def _codes(codes: Sequence[str]) -> str:
-    more = f" and {len(codes) - MOST_CODES} more, all in marks.csv" if len(codes) > MOST_CODES else ""
+    more = (
+        f" and {len(codes) - MOST_CODES} more, all in marks.csv" if len(codes) > MOST_CODES else ""
+    )
     return ", ".join(codes[:MOST_CODES]) + more
 
 
@@ -85,7 +162,11 @@ def _but_doubted(each: QuestionFigures) -> str:
 
 def _weak_topics(found: Analysis) -> list[Topic]:
     """Topics to teach again, the weakest first, by the questions whose keys are not in doubt."""
-    weak = [(topic.sure_share, topic) for topic in found.topics if topic.sure_share is not None and topic.sure_share < WEAK_TOPIC]
+    weak = [
+        (topic.sure_share, topic)
+        for topic in found.topics
+        if topic.sure_share is not None and topic.sure_share < WEAK_TOPIC
+    ]
     return [topic for _, topic in sorted(weak, key=lambda pair: pair[0])]
 
 
@@ -95,7 +176,9 @@ def _waiting(found: Analysis) -> str:
     waiting = [topic for topic in found.topics if topic.share < WEAK_TOPIC and topic not in weak]
     if not waiting:
         return ""
-    rests = "; ".join(f"{told(topic.text)} (by {told(', '.join(topic.doubted))})" for topic in waiting)
+    rests = "; ".join(
+        f"{told(topic.text)} (by {told(', '.join(topic.doubted))})" for topic in waiting
+    )
     return f" Until then do not teach again what is weak by them alone: {rests}."
 
 
@@ -107,47 +190,148 @@ def _teach_again(found: Analysis) -> str:
     if not found.topics:
         return ""
     ranked = sorted(found.topics, key=lambda topic: topic.share)
-    rows = [[told(topic.text), share_html(topic.share), str(topic.questions), str(topic.learners_below), told(", ".join(topic.doubted))] for topic in ranked]
+    rows = [
+        [
+            told(topic.text),
+            share_html(topic.share),
+            str(topic.questions),
+            str(topic.learners_below),
+            told(", ".join(topic.doubted)),
+        ]
+        for topic in ranked
+    ]
     weak = _weak_topics(found)
-    said = (f"Teach again first: <strong>{told(weak[0].text)}</strong>." if weak else f"No topic is below {percent(WEAK_TOPIC)} of its points.")
+    said = (
+        f"Teach again first: <strong>{told(weak[0].text)}</strong>."
+        if weak
+        else f"No topic is below {percent(WEAK_TOPIC)} of its points."
+    )
     if not weak and any(topic.share < WEAK_TOPIC for topic in ranked):
-        said = f"No topic is below {percent(WEAK_TOPIC)} of its points but by questions whose keys are to be read again."
-    few = " One or two questions say little about a topic: look at the questions too." if any(topic.questions < 3 for topic in weak) else ""
-    heads = [("You can", False), ("share of points", False), ("questions", True), (f"learners below {percent(WEAK_TOPIC)}", True)]
+        said = (
+            f"No topic is below {percent(WEAK_TOPIC)} of its points but by questions whose keys are"
+            " to be read again."
+        )
+    few = (
+        " One or two questions say little about a topic: look at the questions too."
+        if any(topic.questions < 3 for topic in weak)
+        else ""
+    )
+    heads = [
+        ("You can", False),
+        ("share of points", False),
+        ("questions", True),
+        (f"learners below {percent(WEAK_TOPIC)}", True),
+    ]
     heads += [("read its key again", False)] if any(topic.doubted for topic in ranked) else []
-    return f"<h2>Topics</h2><p>{said}{few}</p>" + table_html("Share of points by topic, the weakest first", heads, [row[:len(heads)] for row in rows])
+    return f"<h2>Topics</h2><p>{said}{few}</p>" + table_html(
+        "Share of points by topic, the weakest first", heads, [row[: len(heads)] for row in rows]
+    )
 
 
 def _mistakes(found: Analysis) -> str:
     if not found.mistakes:
         return "<h2>Mistakes by name</h2><p>No answer matched a named mistake.</p>"
-    rows = [[told(each.name), f"{each.learners} of {each.of}", told(", ".join(each.questions))] for each in found.mistakes[:MOST_MISTAKES]]
+    rows = [
+        [told(each.name), f"{each.learners} of {each.of}", told(", ".join(each.questions))]
+        for each in found.mistakes[:MOST_MISTAKES]
+    ]
     first = found.mistakes[0]
-    more = f" {len(found.mistakes) - MOST_MISTAKES} rarer ones are not shown." if len(found.mistakes) > MOST_MISTAKES else ""
-    return (f"<h2>Mistakes by name</h2><p>{first.learners} of {first.of} learners: <strong>{told(first.name)}</strong>.{more}</p>"
-            + table_html("Named mistakes, the most frequent first", [("mistake", False), ("learners", True), ("in", False)], rows))
+    more = (
+        f" {len(found.mistakes) - MOST_MISTAKES} rarer ones are not shown."
+        if len(found.mistakes) > MOST_MISTAKES
+        else ""
+    )
+    return (
+        f"<h2>Mistakes by name</h2><p>{first.learners} of {first.of} learners:"
+        f" <strong>{told(first.name)}</strong>.{more}</p>"
+        + table_html(
+            "Named mistakes, the most frequent first",
+            [("mistake", False), ("learners", True), ("in", False)],
+            rows,
+        )
+    )
 
 
 def _questions(found: Analysis) -> str:
-    few = (f"<p>Fewer than {FEWEST_FOR_A_GUESS} papers: too few to judge how questions tell learners apart.</p>" if found.too_few else
-           f"<p>Fewer than {FEWEST_LEARNERS} papers: take the figures that compare learners as hints.</p>" if found.learners < FEWEST_LEARNERS else "")
-    rows = [[str(number), _link(each), share_html(each.facility, 80), decimal(each.discrimination), decimal(each.link), "yes" if each.asked.safety else "", "look" if each.advice else ""]
-            for number, each in enumerate(found.questions, 1)]
-    table = table_html("Every question, in the order of the marking scheme", [("number", True), ("question", False), ("got right (facility)", False), ("discrimination", True),
-                       ("goes with the rest (corrected point-biserial)", True), ("safety", False), ("advice", False)], rows)
+    few = (
+        f"<p>Fewer than {FEWEST_FOR_A_GUESS} papers: too few to judge how questions tell learners"
+        " apart.</p>"
+        if found.too_few
+        else (
+            f"<p>Fewer than {FEWEST_LEARNERS} papers: take the figures that compare learners as"
+            " hints.</p>"
+            if found.learners < FEWEST_LEARNERS
+            else ""
+        )
+    )
+    rows = [
+        [
+            str(number),
+            _link(each),
+            share_html(each.facility, 80),
+            decimal(each.discrimination),
+            decimal(each.link),
+            "yes" if each.asked.safety else "",
+            "look" if each.advice else "",
+        ]
+        for number, each in enumerate(found.questions, 1)
+    ]
+    table = table_html(
+        "Every question, in the order of the marking scheme",
+        [
+            ("number", True),
+            ("question", False),
+            ("got right (facility)", False),
+            ("discrimination", True),
+            ("goes with the rest (corrected point-biserial)", True),
+            ("safety", False),
+            ("advice", False),
+        ],
+        rows,
+    )
     chart = questions_chart(found.questions)
-    ranked = sorted(found.questions, key=lambda each: (not each.advice, each.facility if each.facility is not None else 1.0))
-    return f"<h2>Questions</h2>{few}{chart}{table}<p>Each question with its answers, those with advice first:</p>" + "".join(map(_question, ranked)) + CORRECTING
+    ranked = sorted(
+        found.questions,
+        key=lambda each: (not each.advice, each.facility if each.facility is not None else 1.0),
+    )
+    return (
+        f"<h2>Questions</h2>{few}{chart}{table}<p>Each question with its answers, those with advice"
+        " first:</p>" + "".join(map(_question, ranked)) + CORRECTING
+    )
 
 
 def _question(each: QuestionFigures) -> str:
-    rows = [[_answer(choice), str(choice.count), *(percent(share) for share in choice.thirds)] for choice in each.choices if choice.count or choice.words]
+    rows = [
+        [_answer(choice), str(choice.count), *(percent(share) for share in choice.thirds)]
+        for choice in each.choices
+        if choice.count or choice.words
+    ]
     advice = "".join(f'<p class="advice">{told(words)}</p>' for words in each.advice)
-    band = f" (95 % interval {decimal(each.link_low)} to {decimal(each.link_high)})" if each.link_low is not None else ""
-    figures = f"Got right {percent(each.facility)}; discrimination {decimal(each.discrimination)}; goes with the rest {decimal(each.link)}{band}; {each.silent} gave no answer.{_sets(each)}"
-    table = table_html(f"Answers to {each.asked.id}", [("answer", False), ("learners", True), ("bottom third", True), ("middle third", True), ("top third", True)], rows)
+    band = (
+        f" (95 % interval {decimal(each.link_low)} to {decimal(each.link_high)})"
+        if each.link_low is not None
+        else ""
+    )
+    figures = (
+        f"Got right {percent(each.facility)}; discrimination {decimal(each.discrimination)}; goes"
+        f" with the rest {decimal(each.link)}{band}; {each.silent} gave no answer.{_sets(each)}"
+    )
+    table = table_html(
+        f"Answers to {each.asked.id}",
+        [
+            ("answer", False),
+            ("learners", True),
+            ("bottom third", True),
+            ("middle third", True),
+            ("top third", True),
+        ],
+        rows,
+    )
     opened = " open" if each.advice else ""
-    return (f'<details id="q-{told(each.asked.id)}"{opened}><summary>{told(each.asked.id)}: {told(each.stem)}</summary>{advice}<p class="soft">{figures}</p>{table}</details>')
+    return (
+        f'<details id="q-{told(each.asked.id)}"{opened}><summary>{told(each.asked.id)}:'
+        f' {told(each.stem)}</summary>{advice}<p class="soft">{figures}</p>{table}</details>'
+    )
 
 
 def _sets(each: QuestionFigures) -> str:
@@ -156,29 +340,68 @@ def _sets(each: QuestionFigures) -> str:
 
 
 def _answer(choice: Choice) -> str:
-    mark = f' <span class="soft">[{told(choice.chosen)}]</span>' if choice.chosen.replace(" ", "").isdigit() and choice.words != choice.chosen else ""
+    mark = (
+        f' <span class="soft">[{told(choice.chosen)}]</span>'
+        if choice.chosen.replace(" ", "").isdigit() and choice.words != choice.chosen
+        else ""
+    )
     right = told(choice.words) + ("" if choice.chosen == "right" else " (right)")
     words = f'<span class="right-one">{right}</span>' if choice.right else told(choice.words)
     return words + mark
 
 
 def _learners(marks: ClassMarks) -> str:
-    heads = [("code", False), ("points", True), ("share", True), ("notes", False), ("file, where not as the page names it", False)]
-    rows = [[told(each.code), f"{each.points:g} of {each.out_of:g}", percent(each.points / each.out_of if each.out_of else None),
-             told("; ".join(each.notes)), "" if each.file == f"{marks.key.paper}-{each.code}-answers.json" else told(each.file)]
-            for each in marks.marked]
-    chart = points_chart([each.points for each in marks.marked], max((each.out_of for each in marks.marked), default=0))
-    undecided = f"<p>To be decided: {told(', '.join(marks.undecided))}.</p>" if marks.undecided else ""
-    missing = f"<p>Handed nothing in: {told(', '.join(marks.missing))}.</p>" if marks.missing else ""
-    return "".join(["<h2>Learners</h2>", chart, table_html("Points by learner", heads, rows), undecided, missing, _corrections(marks)])
+    heads = [
+        ("code", False),
+        ("points", True),
+        ("share", True),
+        ("notes", False),
+        ("file, where not as the page names it", False),
+    ]
+    rows = [
+        [
+            told(each.code),
+            f"{each.points:g} of {each.out_of:g}",
+            percent(each.points / each.out_of if each.out_of else None),
+            told("; ".join(each.notes)),
+            "" if each.file == f"{marks.key.paper}-{each.code}-answers.json" else told(each.file),
+        ]
+        for each in marks.marked
+    ]
+    chart = points_chart(
+        [each.points for each in marks.marked],
+        max((each.out_of for each in marks.marked), default=0),
+    )
+    undecided = (
+        f"<p>To be decided: {told(', '.join(marks.undecided))}.</p>" if marks.undecided else ""
+    )
+    missing = (
+        f"<p>Handed nothing in: {told(', '.join(marks.missing))}.</p>" if marks.missing else ""
+    )
+    return "".join(
+        [
+            "<h2>Learners</h2>",
+            chart,
+            table_html("Points by learner", heads, rows),
+            undecided,
+            missing,
+            _corrections(marks),
+        ]
+    )
 
 
 def _corrections(marks: ClassMarks) -> str:
     if not marks.corrections:
         return ""
-    words = (" ".join(part for part in (f"{each.question}: {each.what}", each.answer) if part) + f". {each.reason}"
-             for each in marks.corrections)
-    return f"<p>Corrections that were used:</p><ul>{''.join(f'<li>{told(each)}</li>' for each in words)}</ul>"
+    words = (
+        " ".join(part for part in (f"{each.question}: {each.what}", each.answer) if part)
+        + f". {each.reason}"
+        for each in marks.corrections
+    )
+    return (
+        "<p>Corrections that were"
+        f" used:</p><ul>{''.join(f'<li>{told(each)}</li>' for each in words)}</ul>"
+    )
 
 
 def _aside(marks: ClassMarks) -> str:
@@ -191,11 +414,26 @@ def _aside(marks: ClassMarks) -> str:
 def _alike(found: Analysis) -> str:
     if not found.alike:
         return ""
-    rows = [[told(f"{each.first} and {each.second}"), str(each.same), odds_words(each.odds)] for each in found.alike]
+    rows = [
+        [told(f"{each.first} and {each.second}"), str(each.same), odds_words(each.odds)]
+        for each in found.alike
+    ]
     pairs = found.learners * (found.learners - 1) // 2
-    return ("<h2>Papers strangely alike</h2><p>These pairs share more wrong answers than chance explains, given how the whole class went wrong. It is a reason to look and"
-            f" to ask, not an accusation: two who learnt together make the same mistakes. All {pairs:,} pairs were looked at, and that is allowed for.</p>"
-            + table_html("Pairs", [("learners", False), ("wrong answers in common", True), ("by chance, of so many pairs", True)], rows))
+    return (
+        "<h2>Papers strangely alike</h2><p>These pairs share more wrong answers than chance"
+        " explains, given how the whole class went wrong. It is a reason to look and to ask, not"
+        f" an accusation: two who learnt together make the same mistakes. All {pairs:,} pairs were"
+        " looked at, and that is allowed for.</p>"
+        + table_html(
+            "Pairs",
+            [
+                ("learners", False),
+                ("wrong answers in common", True),
+                ("by chance, of so many pairs", True),
+            ],
+            rows,
+        )
+    )
 
 
 def odds_words(odds: float) -> str:
@@ -209,11 +447,25 @@ def odds_words(odds: float) -> str:
 
 def _sure(found: Analysis) -> str:
     if found.alpha is None:
-        return f"<h2>How sure the marks are</h2><p>Too few to judge: fewer than {FEWEST_FOR_A_GUESS} papers, or no spread between them.</p>"
+        return (
+            f"<h2>How sure the marks are</h2><p>Too few to judge: fewer than {FEWEST_FOR_A_GUESS}"
+            " papers, or no spread between them.</p>"
+        )
     more = longer_by(found.alpha, ENOUGH_ALPHA)
-    words = ("enough for a class test" if found.alpha >= CLASS_ALPHA else "too low to compare learners by") + f" (a class test is usually asked for {CLASS_ALPHA:.2f}, common practice)"
-    longer = f" A paper {more:.1f} times as long, of like questions, would reach {ENOUGH_ALPHA:.2f}." if more and more > 1 else ""
-    return ("<h2>How sure the marks are</h2>"
-            f"<p>Reliability (alpha, for one-point questions the same as KR-20): {decimal(found.alpha)}, 95 % interval {decimal(found.alpha_low)} to {decimal(found.alpha_high)}:"
-            f" {words}.{longer} Standard error of a mark: {decimal(found.standard_error, 1)} points. Two marks closer than that are not different;"
-            " a mark within it of any line you draw asks for another look, not a verdict.</p>")
+    words = (
+        "enough for a class test"
+        if found.alpha >= CLASS_ALPHA
+        else "too low to compare learners by"
+    ) + f" (a class test is usually asked for {CLASS_ALPHA:.2f}, common practice)"
+    longer = (
+        f" A paper {more:.1f} times as long, of like questions, would reach {ENOUGH_ALPHA:.2f}."
+        if more and more > 1
+        else ""
+    )
+    return (
+        "<h2>How sure the marks are</h2><p>Reliability (alpha, for one-point questions the same as"
+        f" KR-20): {decimal(found.alpha)}, 95 % interval {decimal(found.alpha_low)} to"
+        f" {decimal(found.alpha_high)}: {words}.{longer} Standard error of a mark:"
+        f" {decimal(found.standard_error, 1)} points. Two marks closer than that are not different;"
+        " a mark within it of any line you draw asks for another look, not a verdict.</p>"
+    )

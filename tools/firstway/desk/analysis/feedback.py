@@ -47,8 +47,10 @@ def feedback_html(key: PaperKey, own: Marked, style: str, chapters: Mapping[str,
         f"<h1>{told(key.title)}: {told(own.code)}</h1>",
         caution_html(),
         f'<p class="soft">{told(edition_line(key.edition))}</p>',
-        f"<p><strong>{own.points:g} of {own.out_of:g} points</strong> ({percent(share)})."
-        f" {NOT_PROOF}</p>",
+        (
+            f"<p><strong>{own.points:g} of {own.out_of:g} points</strong> ({percent(share)})."
+            f" {NOT_PROOF}</p>"
+        ),
         (
             "<p><strong>Safety: go back to these before anything else:</strong>"
             f" {', '.join(safety)}.</p>"
@@ -106,8 +108,10 @@ def _answer(number: int, key: PaperKey, answer: Answer, drawings: PageDrawings) 
     given = given_words(version, answer.given)
     return "".join(
         [
-            f'<section class="answered"><h3 id="question-{number}">Question {number}: {verdict},'
-            f" {mark.points:g} of {mark.out_of:g}</h3><p>{told(version.stem)}</p>",
+            (
+                f'<section class="answered"><h3 id="question-{number}">Question {number}:'
+                f" {verdict}, {mark.points:g} of {mark.out_of:g}</h3><p>{told(version.stem)}</p>"
+            ),
             _drawing(key.pictures.get(version.drawing), drawings),
             f"<p>You answered: {told(given) or 'nothing'}.</p>",
             *(f"<p>{told(line)}</p>" for line in said if line),

@@ -1,7 +1,8 @@
-"""Desk: the sample of the guide: an invented class sits a test, is marked, and its report and some feedback pages are shown.
+"""Desk: the sample of the guide: an invented class sits a test, is marked, and its report and some
+feedback pages are shown.
 
-The questions are for practice: what is assigned to real classes stands nowhere in the guide. What went wrong is planted, so
-a reader can see that the report finds it.
+The questions are for practice: what is assigned to real classes stands nowhere in the guide. What
+went wrong is planted, so a reader can see that the report finds it.
 """
 
 from __future__ import annotations
@@ -33,15 +34,24 @@ RECIPE, CLASS = "quiz/classes/sample-test.yaml", "quiz/classes/monday-evening.cs
 VARIANTS = 3
 NO_SECRET = "00" * 32
 """A sample proves nothing of anybody: its issue codes need no secret."""
-PLANTED = Planted(mistakes={"using the device rating for the load current": 0.55, "taking surge protection for protection against shock": 0.35},
-                  hard=("surge-thicker", "fault-smallest-current"), copies={"M28": "M18"})
+PLANTED = Planted(
+    mistakes={
+        "using the device rating for the load current": 0.55,
+        "taking surge protection for protection against shock": 0.35,
+    },
+    hard=("surge-thicker", "fault-smallest-current"),
+    copies={"M28": "M18"},
+)
 ABSENT, LATE, TWICE, DAMAGED = ("M09", "M31"), "M14", "M05", "M33"
 CLOSES = "2026-11-23T20:15:00Z"
 SHOWN_PAPER, SHOWN_FEEDBACK = "M01", ("M01", "M02", "M14")
 
 
 def sample_pages(root: Path, sources: Sources) -> tuple[dict[str, str], list[Problem]]:
-    """File name to page: report, marking scheme, one learner's paper, three feedback pages. None in a project without the sample."""
+    """File name to page: report, marking scheme, one learner's paper, three feedback pages.
+
+    None in a project without the sample.
+    """
     if not (root / RECIPE).is_file() or not (root / CLASS).is_file():
         return {}, []
     made, problems = sample_paper(root, sources)
@@ -50,14 +60,25 @@ def sample_pages(root: Path, sources: Sources) -> tuple[dict[str, str], list[Pro
     key, pools, introduction = made
     marks = sample_marks(key)
     style, titles = style_of(root), chapter_titles(root)
-    setting = Setting(key, pools, introduction, paper_style(page_style(root)), paper_script_of(root))
+    setting = Setting(
+        key, pools, introduction, paper_style(page_style(root)), paper_script_of(root)
+    )
     own = {each.code: each for each in marks.marked}
-    pages = {"report.html": report_html(marks, analysis_of(marks), style), "marking-scheme.html": scheme_html(key, style), f"paper-{SHOWN_PAPER}.html": setting.page(SHOWN_PAPER)}
-    pages |= {f"feedback-{code}.html": feedback_html(key, own[code], feedback_style(root), titles) for code in SHOWN_FEEDBACK}
+    pages = {
+        "report.html": report_html(marks, analysis_of(marks), style),
+        "marking-scheme.html": scheme_html(key, style),
+        f"paper-{SHOWN_PAPER}.html": setting.page(SHOWN_PAPER),
+    }
+    pages |= {
+        f"feedback-{code}.html": feedback_html(key, own[code], feedback_style(root), titles)
+        for code in SHOWN_FEEDBACK
+    }
     return pages, []
 
 
-def sample_paper(root: Path, sources: Sources) -> tuple[tuple[PaperKey, list[Pool], str] | None, list[Problem]]:
+def sample_paper(
+    root: Path, sources: Sources
+) -> tuple[tuple[PaperKey, list[Pool], str] | None, list[Problem]]:
     """The sample's key with its questions, worked, and what its papers say first."""
     recipe, problems = recipe_from_yaml(text_of_file(root / RECIPE)[0], RECIPE)
     learners, found = learners_from_csv(text_of_file(root / CLASS)[0], CLASS)
@@ -69,14 +90,32 @@ def sample_paper(root: Path, sources: Sources) -> tuple[tuple[PaperKey, list[Poo
     pools, found = pools_of(questions, sources, draws, VARIANTS)
     if problems or found:
         return None, [*problems, *found]
-    return (paper_key(recipe, pools, shelf, learners, draws, NO_SECRET, edition_of(questions, sources)), pools, recipe.introduction), []
+    return (
+        paper_key(recipe, pools, shelf, learners, draws, NO_SECRET, edition_of(questions, sources)),
+        pools,
+        recipe.introduction,
+    ), []
 
 
 def sample_marks(key: PaperKey) -> ClassMarks:
-    """The class, marked, with what happens in every class: two stay away, one is late, one hands in twice, one file is damaged."""
+    """The class, marked, with what happens in every class: two stay away, one is late, one hands in
+    twice, one file is damaged.
+    """
     files = simulated(key, [code for code in key.sheets if code not in ABSENT], PLANTED, "sample")
     late = replace(files[LATE], saved="2026-11-23T20:31:00.000Z")
-    earlier = replace(files[TWICE], file=f"{key.paper}-{TWICE}-answers (1).json", saved="2026-11-23T19:25:00.000Z", answers=dict(list(files[TWICE].answers.items())[:9]))
-    handed_in: list[HandedIn] = [late if code == LATE else own for code, own in files.items() if code != DAMAGED]
-    aside = [SetAside(files[DAMAGED].file, "damaged: this is not whole JSON (cut off, or changed by another program)")]
+    earlier = replace(
+        files[TWICE],
+        file=f"{key.paper}-{TWICE}-answers (1).json",
+        saved="2026-11-23T19:25:00.000Z",
+        answers=dict(list(files[TWICE].answers.items())[:9]),
+    )
+    handed_in: list[HandedIn] = [
+        late if code == LATE else own for code, own in files.items() if code != DAMAGED
+    ]
+    aside = [
+        SetAside(
+            files[DAMAGED].file,
+            "damaged: this is not whole JSON (cut off, or changed by another program)",
+        )
+    ]
     return class_marks(Editions(key), [*handed_in, earlier], (), aside, closes=CLOSES)

@@ -1,8 +1,10 @@
-"""Desk: what a class's marks say about the questions. Classical test theory; pure functions of marks.
+"""Desk: what a class's marks say about the questions. Classical test theory; pure functions of
+marks.
 
-Every function takes plain numbers and gives None where the figure is not defined (nobody, one learner, no spread).
-A list of marks holds one number a learner, from 0 to what the question is worth. Variances divide by N, in both
-places of a coefficient (mixing N and N - 1 gives a wrong reliability).
+Every function takes plain numbers and gives None where the figure is not defined (nobody, one
+learner, no spread). A list of marks holds one number a learner, from 0 to what the question is
+worth. Variances divide by N, in both places of a coefficient (mixing N and N - 1 gives a wrong
+reliability).
 """
 
 from __future__ import annotations
@@ -61,8 +63,13 @@ def corrected_point_biserial(marks: Marks, totals: Marks) -> float | None:
     return correlation(marks, [total - mark for mark, total in zip(marks, totals)])
 
 
-def discrimination_index(marks: Marks, totals: Marks, out_of: float, share: float = UPPER_SHARE) -> float | None:
-    """Facility in the upper group less that in the lower. Learners tied at the cut share the places that are left."""
+def discrimination_index(
+    marks: Marks, totals: Marks, out_of: float, share: float = UPPER_SHARE
+) -> float | None:
+    """Facility in the upper group less that in the lower.
+
+    Learners tied at the cut share the places that are left.
+    """
     size = math.floor(share * len(marks) + 0.5)
     if size < 1 or out_of <= 0:
         return None
@@ -85,7 +92,10 @@ def _group_mean(marks: Marks, totals: Marks, size: int, highest: bool) -> float:
 
 
 def alpha(questions: Sequence[Marks]) -> float | None:
-    """Cronbach's alpha; equal to KR-20 where every mark is 0 or 1. `questions` holds one list of marks a question."""
+    """Cronbach's alpha; equal to KR-20 where every mark is 0 or 1.
+
+    `questions` holds one list of marks a question.
+    """
     count = len(questions)
     if count < 2 or len(questions[0]) < 2:
         return None
@@ -101,17 +111,23 @@ def alpha_without(questions: Sequence[Marks], place: int) -> float | None:
     return alpha([marks for index, marks in enumerate(questions) if index != place])
 
 
-def alpha_interval(value: float, learners: int, questions: int, confidence: float = 0.95) -> tuple[float, float] | None:
+def alpha_interval(
+    value: float, learners: int, questions: int, confidence: float = 0.95
+) -> tuple[float, float] | None:
     """Where alpha may lie (Feldt 1965: (1 - alpha) over its estimate follows an F distribution)."""
     if learners < 2 or questions < 2:
         return None
     tail = (1 - confidence) / 2
     first, second = learners - 1, (learners - 1) * (questions - 1)
-    return 1 - (1 - value) * f_quantile(1 - tail, first, second), 1 - (1 - value) * f_quantile(tail, first, second)
+    return 1 - (1 - value) * f_quantile(1 - tail, first, second), 1 - (1 - value) * f_quantile(
+        tail, first, second
+    )
 
 
 def standard_error(questions: Sequence[Marks]) -> float | None:
-    """Standard error of measurement of a total, in marks: the spread of the totals times sqrt(1 - alpha)."""
+    """Standard error of measurement of a total, in marks: the spread of the totals times sqrt(1 -
+    alpha).
+    """
     found = alpha(questions)
     if found is None:
         return None
@@ -120,12 +136,19 @@ def standard_error(questions: Sequence[Marks]) -> float | None:
 
 
 def longer_by(value: float, wanted: float) -> float | None:
-    """How many times as many questions of the same kind would bring alpha to `wanted` (Spearman and Brown)."""
-    return wanted * (1 - value) / (value * (1 - wanted)) if 0 < value < 1 and 0 < wanted < 1 else None
+    """How many times as many questions of the same kind would bring alpha to `wanted` (Spearman and
+    Brown).
+    """
+    return (
+        wanted * (1 - value) / (value * (1 - wanted)) if 0 < value < 1 and 0 < wanted < 1 else None
+    )
 
 
 def thirds(totals: Marks) -> list[int]:
-    """For each learner 0 (bottom), 1 (middle) or 2 (top third by total). Equal totals are never parted: the group of their middle place."""
+    """For each learner 0 (bottom), 1 (middle) or 2 (top third by total).
+
+    Equal totals are never parted: the group of their middle place.
+    """
     ranked = sorted(totals)
     group = {}
     for total in set(totals):
@@ -136,21 +159,30 @@ def thirds(totals: Marks) -> list[int]:
 
 
 def chosen_by_thirds(chosen: Sequence[str], totals: Marks) -> dict[str, tuple[float, float, float]]:
-    """For each answer given: its share in the bottom, middle and top third; "" stands for no answer."""
+    """For each answer given: its share in the bottom, middle and top third; "" stands for no
+    answer.
+    """
     groups = thirds(totals)
     sizes = [groups.count(place) for place in range(3)]
     shares = {}
     for answer in sorted(set(chosen)):
-        counts = [sum(1 for own, group in zip(chosen, groups) if own == answer and group == place) for place in range(3)]
+        counts = [
+            sum(1 for own, group in zip(chosen, groups) if own == answer and group == place)
+            for place in range(3)
+        ]
         shares[answer] = tuple(count / size if size else 0.0 for count, size in zip(counts, sizes))
     return shares  # type: ignore[return-value]
 
 
-def likeness(first: Sequence[str], second: Sequence[str], wrong_shares: Sequence[Mapping[str, float]]) -> tuple[int, float]:
-    """Wrong answers two learners share, and the odds of that many or more by chance where both are wrong.
+def likeness(
+    first: Sequence[str], second: Sequence[str], wrong_shares: Sequence[Mapping[str, float]]
+) -> tuple[int, float]:
+    """Wrong answers two learners share, and the odds of that many or more by chance where both are
+    wrong.
 
-    `first` and `second` hold a wrong answer for each question, "" where the learner was right, silent, or asked with other
-    figures. `wrong_shares` gives for each question how the class's wrong answers spread.
+    `first` and `second` hold a wrong answer for each question, "" where the learner was right,
+    silent, or asked with other figures. `wrong_shares` gives for each question how the class's
+    wrong answers spread.
     """
     both = [place for place, (one, other) in enumerate(zip(first, second)) if one and other]
     same = sum(1 for place in both if first[place] == second[place])
@@ -170,7 +202,9 @@ def at_least(count: int, chances: Sequence[float]) -> float:
 
 
 def f_quantile(probability: float, first: float, second: float) -> float:
-    """The value below which an F distribution with these degrees of freedom lies with the probability (by halving)."""
+    """The value below which an F distribution with these degrees of freedom lies with the
+    probability (by halving).
+    """
     low, high = 0.0, 1.0
     while f_below(high, first, second) < probability:
         high *= 2
@@ -198,7 +232,16 @@ def _incomplete_beta(x: float, a: float, b: float) -> float:
         return float(x >= 1)
     if x > (a + 1) / (a + b + 2):
         return 1 - _incomplete_beta(1 - x, b, a)
-    front = math.exp(math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b) + a * math.log(x) + b * math.log1p(-x)) / a
+    front = (
+        math.exp(
+            math.lgamma(a + b)
+            - math.lgamma(a)
+            - math.lgamma(b)
+            + a * math.log(x)
+            + b * math.log1p(-x)
+        )
+        / a
+    )
     tiny = 1e-300
     fraction, c, d = 1.0, 1.0, 0.0
     for step in range(0, 1000):

@@ -1,7 +1,8 @@
 """Desk: a question in the form an open standard can mark alike; one item for each set of figures.
 
-What a standard cannot mark alike is exported in a form it can: a working loses its follow-through, a unit becomes a
-choice of its own. `exported_key` is the key of that form, so that the desk marks it the same way.
+What a standard cannot mark alike is exported in a form it can: a working loses its follow-through,
+a unit becomes a choice of its own. `exported_key` is the key of that form, so that the desk marks
+it the same way.
 """
 
 from __future__ import annotations
@@ -18,7 +19,17 @@ from firstway.quiz.forms.values import variants
 from firstway.quiz.forms.worked_question import WorkedQuestion
 from firstway.rendering.leaving import digits
 
-UNIT_FAMILIES: tuple[tuple[str, ...], ...] = (("mV", "V", "kV"), ("mA", "A", "kA"), ("mΩ", "Ω", "kΩ"), ("mm", "m", "km"), ("W", "kW", "MW"), ("ms", "s"), ("mm²", "cm²"), ("Wh", "kWh"), ("%", "V"))
+UNIT_FAMILIES: tuple[tuple[str, ...], ...] = (
+    ("mV", "V", "kV"),
+    ("mA", "A", "kA"),
+    ("mΩ", "Ω", "kΩ"),
+    ("mm", "m", "km"),
+    ("W", "kW", "MW"),
+    ("ms", "s"),
+    ("mm²", "cm²"),
+    ("Wh", "kWh"),
+    ("%", "V"),
+)
 """Units a learner might take one for another."""
 
 
@@ -36,7 +47,10 @@ class Item:
 
 def items_of(questions: Sequence[Question], sources: Sources, seed: str) -> list[list[Item]]:
     """For each question its items, one a set of figures."""
-    return [[item_of(made) for made in variants(question, sources, MOST_VARIANTS, seed)] for question in questions]
+    return [
+        [item_of(made) for made in variants(question, sources, MOST_VARIANTS, seed)]
+        for question in questions
+    ]
 
 
 def item_of(made: WorkedQuestion) -> Item:
@@ -56,7 +70,14 @@ def exported_key(key: Key) -> Key:
 def _units(face: Shown) -> tuple[str, ...]:
     if face.form != "number" or not face.unit:
         return ()
-    family = next((family for family in UNIT_FAMILIES if face.unit == family[0] or face.unit in family[:-1] or face.unit in family), ())
+    family = next(
+        (
+            family
+            for family in UNIT_FAMILIES
+            if face.unit == family[0] or face.unit in family[:-1] or face.unit in family
+        ),
+        (),
+    )
     return family if face.unit in family else ()
 
 

@@ -1,7 +1,9 @@
-"""Desk: a recipe or a file of the bank to one package of an open standard, checked before it is written.
+"""Desk: a recipe or a file of the bank to one package of an open standard, checked before it is
+written.
 
     qti-3.0, qti-2.1    items, drawings, a test where the source is a recipe, a manifest
-    scorm-1.2           one page that marks itself and reports its score through the run-time interface
+    scorm-1.2           one page that marks itself and reports its score through the run-time
+                        interface
 
 The same source gives the same bytes.
 """
@@ -31,21 +33,42 @@ from firstway.quiz.bank.question import Question
 from firstway.quiz.bank.shelf import Shelf, shelf_from
 from firstway.quiz.forms.values import worked
 
-WHEN = (2020, 1, 1, 0, 0, 0)    # a package says nothing of when it was made: same source, same bytes
-_SPOT = re.compile(r'<g class="spot" data-spot="([^"]+)".*?<rect class="spot-reach" x="([^"]+)" y="([^"]+)" width="([^"]+)" height="([^"]+)"', re.DOTALL)
+WHEN = (2020, 1, 1, 0, 0, 0)  # a package says nothing of when it was made: same source, same bytes
+_SPOT = re.compile(
+    r'<g class="spot" data-spot="([^"]+)".*?<rect class="spot-reach" x="([^"]+)" y="([^"]+)"'
+    r' width="([^"]+)" height="([^"]+)"',
+    re.DOTALL,
+)
 
 
 def make_package(root: Path, source: Path, form: str, out: Path) -> tuple[int, list[Problem]]:
-    """Write the package of a recipe or a bank file. Gives how many questions it holds, or every problem; then nothing was written."""
+    """Write the package of a recipe or a bank file.
+
+    Gives how many questions it holds, or every problem; then nothing was written.
+    """
     shelf, problems = shelf_from(root)
     recipe, questions, found = _questions(source, shelf)
-    problems = [*(each for each in problems if each.file != source.as_posix() and not each.file.startswith("quiz/papers/")), *found]
+    problems = [
+        *(
+            each
+            for each in problems
+            if each.file != source.as_posix() and not each.file.startswith("quiz/papers/")
+        ),
+        *found,
+    ]
     sources = desk_sources(root)
     for question in questions if not problems else ():
         made, found = worked(question, sources)
         problems += found + (flaws_of(made) if made else [])
     if form == "scorm-1.2" and recipe is None:
-        problems.append(Problem(source.as_posix(), 1, "a page for a run-time needs a recipe", "name a file of quiz/papers"))
+        problems.append(
+            Problem(
+                source.as_posix(),
+                1,
+                "a page for a run-time needs a recipe",
+                "name a file of quiz/papers",
+            )
+        )
     if problems:
         return 0, sorted(set(problems))
     name = recipe.id if recipe else source.stem
@@ -53,11 +76,20 @@ def make_package(root: Path, source: Path, form: str, out: Path) -> tuple[int, l
     if form == "scorm-1.2" and recipe is not None:
         files = scorm_files(root, recipe, questions, sources, shelf, page_style(root))
     else:
-        files = qti_files(name, title, items_of(questions, sources, recipe.seed if recipe else name), form.removeprefix("qti-"), recipe is not None)
+        files = qti_files(
+            name,
+            title,
+            items_of(questions, sources, recipe.seed if recipe else name),
+            form.removeprefix("qti-"),
+            recipe is not None,
+        )
     content = zipped(files)
     faults = faults_of_package(content)
     if faults:
-        return 0, [Problem(out.as_posix(), 0, f"the package would be faulty: {fault}", "report this") for fault in faults]
+        return 0, [
+            Problem(out.as_posix(), 0, f"the package would be faulty: {fault}", "report this")
+            for fault in faults
+        ]
     return len(questions), put_bytes(out, content)
 
 
@@ -75,7 +107,9 @@ def _questions(source: Path, shelf: Shelf) -> tuple[Recipe | None, list[Question
     return recipe, questions, problems
 
 
-def qti_files(name: str, title: str, groups: Sequence[Sequence[Item]], version: str, with_test: bool) -> dict[str, str]:
+def qti_files(
+    name: str, title: str, groups: Sequence[Sequence[Item]], version: str, with_test: bool
+) -> dict[str, str]:
     """Every file of a QTI package by its path."""
     files: dict[str, str] = {}
     listed: list[tuple[str, tuple[str, ...]]] = []
@@ -86,7 +120,9 @@ def qti_files(name: str, title: str, groups: Sequence[Sequence[Item]], version: 
             files[path] = standalone(item.made.drawing)
             pictures = (path,)
         drawing = f"{item.name}.svg" if pictures else ""
-        files[f"items/{item.name}.xml"] = item_xml(item, version, spots_of(item), drawing, item.question.use == "practice")
+        files[f"items/{item.name}.xml"] = item_xml(
+            item, version, spots_of(item), drawing, item.question.use == "practice"
+        )
         listed.append((item.name, pictures))
     if with_test:
         files["test.xml"] = test_xml(title, name, groups, version)
@@ -100,7 +136,15 @@ def spots_of(item: Item) -> tuple[Spot, ...]:
         return ()
     words = dict(item.face.choices)
     places = {option.id: option.spot for option in item.made.options}
-    return tuple(Spot(letter, places.get(letter, ""), *(float(value) for value in box), words.get(letter, letter)) for letter, *box in _SPOT.findall(item.made.drawing.svg))
+    return tuple(
+        Spot(
+            letter,
+            places.get(letter, ""),
+            *(float(value) for value in box),
+            words.get(letter, letter),
+        )
+        for letter, *box in _SPOT.findall(item.made.drawing.svg)
+    )
 
 
 def zipped(files: dict[str, str]) -> bytes:

@@ -1,9 +1,11 @@
-"""Desk: marks in open formats for whatever platform the college runs: QTI Results Reporting and xAPI statements, two files a learner.
+"""Desk: marks in open formats for whatever platform the college runs: QTI Results Reporting and
+xAPI statements, two files a learner.
 
-Written from memory of both standards: results reporting of QTI 3.0 (1EdTech) and xAPI 1.0.3 with the verbs of ADL. Learners
-appear by their codes. File names are numbers in the order of the class: nothing written in a code or an answer leads to a
-path. Nothing is sent: these are files to take elsewhere. Addresses in statements end in `.invalid`, a name that never leads
-anywhere (RFC 6761). Same marks, same bytes: ids are made from what a statement says (UUID version 5, RFC 9562).
+Written from memory of both standards: results reporting of QTI 3.0 (1EdTech) and xAPI 1.0.3 with
+the verbs of ADL. Learners appear by their codes. File names are numbers in the order of the class:
+nothing written in a code or an answer leads to a path. Nothing is sent: these are files to take
+elsewhere. Addresses in statements end in `.invalid`, a name that never leads anywhere (RFC 6761).
+Same marks, same bytes: ids are made from what a statement says (UUID version 5, RFC 9562).
 """
 
 from __future__ import annotations
@@ -17,14 +19,25 @@ from firstway.desk.papers.key import Asked, PaperKey, Version
 from firstway.desk.marking.marking_answer import Answer
 from firstway.desk.marking.marking_class import ClassMarks, Marked
 from firstway.problems import visible
-from firstway.quiz.marking.marking import MatchKey, NumberKey, OrderKey, SeveralAnswersKey, WorkingKey
+from firstway.quiz.marking.marking import (
+    MatchKey,
+    NumberKey,
+    OrderKey,
+    SeveralAnswersKey,
+    WorkingKey,
+)
 from firstway.quiz.marking.typed import number_and_unit
 from firstway.rendering.leaving import digits, json_text
 
 NAMESPACE = "http://www.imsglobal.org/xsd/imsqti_result_v3p0"
 HOME = "https://firstway.invalid"
-VERBS = {name: f"http://adlnet.gov/expapi/verbs/{name}" for name in ("answered", "completed", "scored")}
-ACTIVITIES = {name: f"http://adlnet.gov/expapi/activities/{name}" for name in ("assessment", "cmi.interaction")}
+VERBS = {
+    name: f"http://adlnet.gov/expapi/verbs/{name}" for name in ("answered", "completed", "scored")
+}
+ACTIVITIES = {
+    name: f"http://adlnet.gov/expapi/activities/{name}"
+    for name in ("assessment", "cmi.interaction")
+}
 NO_TIME = "1970-01-01T00:00:00Z"
 """Results reporting asks for a time; where the answers hold none (typed from paper) it is this one."""
 LARGEST = 1000
@@ -47,32 +60,60 @@ def results_files(marks: ClassMarks) -> Iterator[tuple[str, str]]:
 
 # ---- QTI Results Reporting ----
 
+
 def qti_results(key: PaperKey, own: Marked) -> str:
-    """One `assessmentResult`: the test, then each question in the order of the sheet with its response, SCORE and MAXSCORE."""
+    """One `assessmentResult`: the test, then each question in the order of the sheet with its
+    response, SCORE and MAXSCORE.
+    """
     time = own.saved if _ZONE.search(own.saved) else f"{own.saved}Z" if own.saved else NO_TIME
     root = XML.Element("assessmentResult", {"xmlns": NAMESPACE})
     context = XML.SubElement(root, "context", {"sourcedId": own.code})
-    XML.SubElement(context, "sessionIdentifier", {"sourceID": f"{HOME}/paper", "identifier": f"{key.paper}-{key.version}"})
-    test = XML.SubElement(root, "testResult", {"identifier": f"test-{key.paper}", "datestamp": time})
+    XML.SubElement(
+        context,
+        "sessionIdentifier",
+        {"sourceID": f"{HOME}/paper", "identifier": f"{key.paper}-{key.version}"},
+    )
+    test = XML.SubElement(
+        root, "testResult", {"identifier": f"test-{key.paper}", "datestamp": time}
+    )
     _outcomes(test, own.points, own.out_of)
     for place, answer in enumerate(own.answers, 1):
         if answer.left_out:
             continue
         asked = key.by_id[answer.question]
         version = asked.versions[answer.version]
-        item = XML.SubElement(root, "itemResult", {"identifier": item_name(asked, version), "sequenceIndex": str(place), "datestamp": time, "sessionStatus": "final"})
+        item = XML.SubElement(
+            root,
+            "itemResult",
+            {
+                "identifier": item_name(asked, version),
+                "sequenceIndex": str(place),
+                "datestamp": time,
+                "sessionStatus": "final",
+            },
+        )
         for identifier, cardinality, base, values in responses(version, answer.given):
-            variable = XML.SubElement(item, "responseVariable", {"identifier": identifier, "cardinality": cardinality, "baseType": base})
+            variable = XML.SubElement(
+                item,
+                "responseVariable",
+                {"identifier": identifier, "cardinality": cardinality, "baseType": base},
+            )
             given = XML.SubElement(variable, "candidateResponse")
             for value in values:
                 XML.SubElement(given, "value").text = visible(value)[:LARGEST]
         _outcomes(item, answer.mark.points, answer.mark.out_of)
-    return '<?xml version="1.0" encoding="UTF-8"?>\n' + XML.tostring(root, encoding="unicode") + "\n"
+    return (
+        '<?xml version="1.0" encoding="UTF-8"?>\n' + XML.tostring(root, encoding="unicode") + "\n"
+    )
 
 
 def _outcomes(parent: XML.Element, points: float, out_of: float) -> None:
     for name, value in (("SCORE", points), ("MAXSCORE", out_of)):
-        variable = XML.SubElement(parent, "outcomeVariable", {"identifier": name, "cardinality": "single", "baseType": "float"})
+        variable = XML.SubElement(
+            parent,
+            "outcomeVariable",
+            {"identifier": name, "cardinality": "single", "baseType": "float"},
+        )
         XML.SubElement(variable, "value").text = f"{value:g}"
 
 
@@ -82,19 +123,42 @@ def item_name(asked: Asked, version: Version) -> str:
 
 
 def responses(version: Version, given: str) -> Iterator[tuple[str, str, str, list[str]]]:
-    """(identifier, cardinality, base type, values) of what was answered. Options bear their place in the bank, the same for all learners."""
+    """(identifier, cardinality, base type, values) of what was answered.
+
+    Options bear their place in the bank, the same for all learners.
+    """
     key = version.key
     if isinstance(key, NumberKey):
         yield _figure("RESPONSE", given)
     elif isinstance(key, WorkingKey):
-        boxes = (given.split(";") + [""] * len(key.parts))[:len(key.parts)]
+        boxes = (given.split(";") + [""] * len(key.parts))[: len(key.parts)]
         yield from (_figure(f"FIGURE{place}", box) for place, box in enumerate(boxes, 1))
     elif isinstance(key, MatchKey):
         pairs = (pair.partition("=") for pair in given.split())
-        yield "RESPONSE", "multiple", "directedPair", [f"row-{row} {_choice(version, item)}" for row, _, item in pairs if row.isdigit() and item in version.places]
+        yield (
+            "RESPONSE",
+            "multiple",
+            "directedPair",
+            [
+                f"row-{row} {_choice(version, item)}"
+                for row, _, item in pairs
+                if row.isdigit() and item in version.places
+            ],
+        )
     else:
-        cardinality = "ordered" if isinstance(key, OrderKey) else "multiple" if isinstance(key, SeveralAnswersKey) else "single"
-        yield "RESPONSE", cardinality, "identifier", [_choice(version, letter) for letter in given.split() if letter in version.places]
+        cardinality = (
+            "ordered"
+            if isinstance(key, OrderKey)
+            else "multiple"
+            if isinstance(key, SeveralAnswersKey)
+            else "single"
+        )
+        yield (
+            "RESPONSE",
+            cardinality,
+            "identifier",
+            [_choice(version, letter) for letter in given.split() if letter in version.places],
+        )
 
 
 def _figure(name: str, typed: str) -> tuple[str, str, str, list[str]]:
@@ -110,10 +174,15 @@ def _choice(version: Version, letter: str) -> str:
 
 # ---- xAPI ----
 
+
 def statements(key: PaperKey, own: Marked) -> list[dict[str, Any]]:
     """What one learner did: each question answered, the paper completed and scored."""
     found = [_answered(key, own, answer) for answer in own.answers if not answer.left_out]
-    paper = {"objectType": "Activity", "id": _paper(key), "definition": {"type": ACTIVITIES["assessment"], "name": {"en": key.title}}}
+    paper = {
+        "objectType": "Activity",
+        "id": _paper(key),
+        "definition": {"type": ACTIVITIES["assessment"], "name": {"en": key.title}},
+    }
     found.append(_statement(key, own, "completed", paper, {"completion": True}))
     found.append(_statement(key, own, "scored", paper, {"score": _score(own.points, own.out_of)}))
     return found
@@ -122,18 +191,49 @@ def statements(key: PaperKey, own: Marked) -> list[dict[str, Any]]:
 def _answered(key: PaperKey, own: Marked, answer: Answer) -> dict[str, Any]:
     asked = key.by_id[answer.question]
     version = asked.versions[answer.version]
-    definition = {"type": ACTIVITIES["cmi.interaction"], "name": {"en": asked.id}, "description": {"en": version.stem}, "interactionType": _kind(version)}
-    target = {"objectType": "Activity", "id": f"{_paper(key)}/{item_name(asked, version)}", "definition": definition}
-    result = {"score": _score(answer.mark.points, answer.mark.out_of), "success": answer.mark.state == "right", "response": _response(version, answer.given)}
+    definition = {
+        "type": ACTIVITIES["cmi.interaction"],
+        "name": {"en": asked.id},
+        "description": {"en": version.stem},
+        "interactionType": _kind(version),
+    }
+    target = {
+        "objectType": "Activity",
+        "id": f"{_paper(key)}/{item_name(asked, version)}",
+        "definition": definition,
+    }
+    result = {
+        "score": _score(answer.mark.points, answer.mark.out_of),
+        "success": answer.mark.state == "right",
+        "response": _response(version, answer.given),
+    }
     return _statement(key, own, "answered", target, result, parent=True)
 
 
-def _statement(key: PaperKey, own: Marked, verb: str, target: dict[str, Any], result: dict[str, Any], parent: bool = False) -> dict[str, Any]:
-    context: dict[str, Any] = {"registration": str(uuid5(NAMESPACE_URL, f"{_paper(key)}|{own.code}")), "language": "en"}
+def _statement(
+    key: PaperKey,
+    own: Marked,
+    verb: str,
+    target: dict[str, Any],
+    result: dict[str, Any],
+    parent: bool = False,
+) -> dict[str, Any]:
+    context: dict[str, Any] = {
+        "registration": str(uuid5(NAMESPACE_URL, f"{_paper(key)}|{own.code}")),
+        "language": "en",
+    }
     if parent:
         context["contextActivities"] = {"parent": [{"objectType": "Activity", "id": _paper(key)}]}
-    said: dict[str, Any] = {"actor": {"objectType": "Agent", "account": {"homePage": f"{HOME}/class", "name": own.code}}, "verb": {"id": VERBS[verb], "display": {"en": verb}},
-                            "object": target, "result": result, "context": context}
+    said: dict[str, Any] = {
+        "actor": {
+            "objectType": "Agent",
+            "account": {"homePage": f"{HOME}/class", "name": own.code},
+        },
+        "verb": {"id": VERBS[verb], "display": {"en": verb}},
+        "object": target,
+        "result": result,
+        "context": context,
+    }
     if own.saved and _ZONE.search(own.saved):
         said["timestamp"] = own.saved
     return {"id": str(uuid5(NAMESPACE_URL, json_text(said, sort_keys=True))), **said}
@@ -144,7 +244,12 @@ def _paper(key: PaperKey) -> str:
 
 
 def _score(points: float, out_of: float) -> dict[str, float]:
-    return {"scaled": round(points / out_of, 4) if out_of else 0.0, "raw": points, "min": 0, "max": out_of}
+    return {
+        "scaled": round(points / out_of, 4) if out_of else 0.0,
+        "raw": points,
+        "min": 0,
+        "max": out_of,
+    }
 
 
 def _kind(version: Version) -> str:
@@ -153,11 +258,21 @@ def _kind(version: Version) -> str:
         return "numeric"
     if isinstance(key, WorkingKey):
         return "other"
-    return "matching" if isinstance(key, MatchKey) else "sequencing" if isinstance(key, OrderKey) else "choice"
+    return (
+        "matching"
+        if isinstance(key, MatchKey)
+        else "sequencing"
+        if isinstance(key, OrderKey)
+        else "choice"
+    )
 
 
 def _response(version: Version, given: str) -> str:
-    """What was answered in the writing xAPI gives each kind of interaction: parts joined by `[,]`, pairs by `[.]`."""
+    """What was answered in the writing xAPI gives each kind of interaction: parts joined by `[,]`,
+    pairs by `[.]`.
+    """
     parts = [value for _, _, _, values in responses(version, given) for value in values]
-    joined = "[,]".join(part.replace(" ", "[.]", 1) if isinstance(version.key, MatchKey) else part for part in parts)
+    joined = "[,]".join(
+        part.replace(" ", "[.]", 1) if isinstance(version.key, MatchKey) else part for part in parts
+    )
     return visible(joined)[:LARGEST]

@@ -1,4 +1,6 @@
-"""Desk: a recipe as a SCORM 1.2 package: one page that marks itself, and a manifest (element names from memory of the standard)."""
+"""Desk: a recipe as a SCORM 1.2 package: one page that marks itself, and a manifest (element names
+from memory of the standard).
+"""
 
 from __future__ import annotations
 
@@ -18,29 +20,83 @@ from firstway.quiz.forms.sources import Sources
 from firstway.quiz.forms.values import variants
 
 SCRIPTS = ("content/assets/quiz.js", "content/assets/scorm.js")
-NAMESPACES = {"xmlns": "http://www.imsproject.org/xsd/imscp_rootv1p1p2", "xmlns:adlcp": "http://www.adlnet.org/xsd/adlcp_rootv1p2"}
+NAMESPACES = {
+    "xmlns": "http://www.imsproject.org/xsd/imscp_rootv1p1p2",
+    "xmlns:adlcp": "http://www.adlnet.org/xsd/adlcp_rootv1p2",
+}
 
 
-def scorm_files(root: Path, recipe: Recipe, questions: Sequence[Question], sources: Sources, shelf: Shelf, style: str) -> dict[str, str]:
-    """The files of the package by path. The page holds the key, as every page that marks itself does."""
+def scorm_files(
+    root: Path,
+    recipe: Recipe,
+    questions: Sequence[Question],
+    sources: Sources,
+    shelf: Shelf,
+    style: str,
+) -> dict[str, str]:
+    """The files of the package by path.
+
+    The page holds the key, as every page that marks itself does.
+    """
     sets = [variants(question, sources, recipe.variants, recipe.seed) for question in questions]
-    body = quiz_html(recipe.title, [made[0] for made in sets], recipe.seed, quiz_id=recipe.id, outcomes=outcome_texts(list(shelf.chapters)),
-                     introduction=recipe.introduction, marking=recipe.marked, others={made[0].id: made[1:] for made in sets})
+    body = quiz_html(
+        recipe.title,
+        [made[0] for made in sets],
+        recipe.seed,
+        quiz_id=recipe.id,
+        outcomes=outcome_texts(list(shelf.chapters)),
+        introduction=recipe.introduction,
+        marking=recipe.marked,
+        others={made[0].id: made[1:] for made in sets},
+    )
     if recipe.pass_percent:
-        body = body.replace('<section class="quiz"', f'<section class="quiz" data-pass="{recipe.pass_percent:g}"', 1)
+        body = body.replace(
+            '<section class="quiz"', f'<section class="quiz" data-pass="{recipe.pass_percent:g}"', 1
+        )
     body = f'<h1>{escape(recipe.title)}</h1>\n<p class="scorm-said soft" role="status"></p>\n{body}'
     script = "\n".join(text_of_file(root / name)[0] for name in SCRIPTS)
-    return {"index.html": page_html(recipe.title, body, style, script=script), "imsmanifest.xml": manifest(recipe)}
+    return {
+        "index.html": page_html(recipe.title, body, style, script=script),
+        "imsmanifest.xml": manifest(recipe),
+    }
 
 
 def manifest(recipe: Recipe) -> str:
     """The manifest of a package with one page."""
-    item = node("item", {"identifier": "item-1", "identifierref": "resource-1", "isvisible": "true"}, node("title", {}, recipe.title))
+    item = node(
+        "item",
+        {"identifier": "item-1", "identifierref": "resource-1", "isvisible": "true"},
+        node("title", {}, recipe.title),
+    )
     if recipe.pass_percent:
         item.append(node("adlcp:masteryscore", {}, f"{recipe.pass_percent:g}"))
-    root = node("manifest", {"identifier": f"package-{recipe.id}", "version": "1.0", **NAMESPACES},
-                node("metadata", {}, node("schema", {}, "ADL SCORM"), node("schemaversion", {}, "1.2")),
-                node("organizations", {"default": "organization-1"}, node("organization", {"identifier": "organization-1"}, node("title", {}, recipe.title), item)),
-                node("resources", {}, node("resource", {"identifier": "resource-1", "type": "webcontent", "adlcp:scormtype": "sco", "href": "index.html"},
-                                           node("file", {"href": "index.html"}))))
+    root = node(
+        "manifest",
+        {"identifier": f"package-{recipe.id}", "version": "1.0", **NAMESPACES},
+        node("metadata", {}, node("schema", {}, "ADL SCORM"), node("schemaversion", {}, "1.2")),
+        node(
+            "organizations",
+            {"default": "organization-1"},
+            node(
+                "organization",
+                {"identifier": "organization-1"},
+                node("title", {}, recipe.title),
+                item,
+            ),
+        ),
+        node(
+            "resources",
+            {},
+            node(
+                "resource",
+                {
+                    "identifier": "resource-1",
+                    "type": "webcontent",
+                    "adlcp:scormtype": "sco",
+                    "href": "index.html",
+                },
+                node("file", {"href": "index.html"}),
+            ),
+        ),
+    )
     return plain_xml(root)

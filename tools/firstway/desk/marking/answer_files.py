@@ -1,7 +1,7 @@
 """Desk: what learners hand in, as answers: files saved by the page, open or sealed.
 
-Everything here is hostile until read: nothing is executed, no name in a file leads to a path, and what cannot be read
-is a reason in words, never an exception.
+Everything here is hostile until read: nothing is executed, no name in a file leads to a path, and
+what cannot be read is a reason in words, never an exception.
 """
 
 from __future__ import annotations
@@ -26,7 +26,11 @@ _OURS = re.compile(r"firstway (sealed )?answers ([0-9]{1,6})\Z")
 
 @dataclass(frozen=True)
 class HandedIn:
-    """The answers of one learner. Times are the learner's own clock, "" where none stands. `answers`: question id to the answer's text."""
+    """The answers of one learner.
+
+    Times are the learner's own clock, "" where none stands. `answers`: question id to the answer's
+    text.
+    """
 
     file: str
     paper: str
@@ -70,9 +74,15 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 
 
 def data_of(content: bytes) -> tuple[Any, str]:
-    """JSON as plain data, or why it cannot be read. A key that stands twice is refused: two readers could differ."""
+    """JSON as plain data, or why it cannot be read.
+
+    A key that stands twice is refused: two readers could differ.
+    """
     if len(content) > LARGEST_FILE:
-        return None, f"the file is larger than answers can be ({len(content):,} bytes); look at it by hand"
+        return (
+            None,
+            f"the file is larger than answers can be ({len(content):,} bytes); look at it by hand",
+        )
     try:
         return json.loads(content.decode("utf-8-sig"), object_pairs_hook=_once), ""
     except UnicodeDecodeError:
@@ -100,7 +110,14 @@ def opened(content: bytes, file: str, unseal: Unseal | None = None) -> Opened:
         return _unsealed(data, file, unseal)
     if kind != FORMAT:
         newer = int(ours[2]) > 2 or bool(ours[1])
-        return SetAside(file, "written by a newer program; mark it with that program" if newer else "practice answers, or of an older form: not for this paper")
+        return SetAside(
+            file,
+            (
+                "written by a newer program; mark it with that program"
+                if newer
+                else "practice answers, or of an older form: not for this paper"
+            ),
+        )
     return _handed_in(data, file)
 
 
@@ -114,8 +131,14 @@ def _unsealed(data: Mapping[str, Any], file: str, unseal: Unseal | None) -> Open
     if reason or not isinstance(inner, dict) or inner.get("format") != FORMAT:
         return SetAside(file, "sealed, and what is inside is no answer file")
     found = _handed_in(inner, file)
-    if isinstance(found, HandedIn) and (found.paper, found.learner) != (data.get("paper"), data.get("learner")):
-        return SetAside(file, "altered: the sealed answers belong to another learner or paper than the cover says")
+    if isinstance(found, HandedIn) and (found.paper, found.learner) != (
+        data.get("paper"),
+        data.get("learner"),
+    ):
+        return SetAside(
+            file,
+            "altered: the sealed answers belong to another learner or paper than the cover says",
+        )
     return found if isinstance(found, SetAside) else HandedIn(**{**found.__dict__, "sealed": True})
 
 
@@ -123,7 +146,12 @@ def _handed_in(data: Mapping[str, Any], file: str) -> Opened:
     if "paper" not in data and isinstance(data.get("quiz"), str):
         return SetAside(file, "saved from a practice quiz of the guide, not from a paper")
     words = {}
-    for key, name in (("paper", "paper"), ("paper_version", "version"), ("learner", "learner"), ("issue", "issue")):
+    for key, name in (
+        ("paper", "paper"),
+        ("paper_version", "version"),
+        ("learner", "learner"),
+        ("issue", "issue"),
+    ):
         value = data.get(key)
         if not isinstance(value, str) or not value or len(value) > LONGEST_WORD:
             return SetAside(file, f"damaged: '{key}' is missing or no text")
@@ -131,7 +159,13 @@ def _handed_in(data: Mapping[str, Any], file: str) -> Opened:
     answers = data.get("answers")
     if not isinstance(answers, dict) or len(answers) > MOST_ANSWERS:
         return SetAside(file, "damaged: the answers are missing or far too many")
-    if any(not isinstance(value, str) or len(value) > LONGEST_ANSWER or len(name) > LONGEST_WORD for name, value in answers.items()):
+    if any(
+        not isinstance(value, str) or len(value) > LONGEST_ANSWER or len(name) > LONGEST_WORD
+        for name, value in answers.items()
+    ):
         return SetAside(file, "damaged: an answer is no text, or too long")
-    times = {key: value if isinstance(value := data.get(key), str) and is_time(value) else "" for key in ("begun", "saved")}
+    times = {
+        key: value if isinstance(value := data.get(key), str) and is_time(value) else ""
+        for key in ("begun", "saved")
+    }
     return HandedIn(file, **words, answers=answers, **times)

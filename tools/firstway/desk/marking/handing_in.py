@@ -1,4 +1,7 @@
-"""Desk: the folder in which answers are put, to answers and what was set aside. Follows no link, unpacks nothing, opens no large file."""
+"""Desk: the folder in which answers are put, to answers and what was set aside.
+
+Follows no link, unpacks nothing, opens no large file.
+"""
 
 from __future__ import annotations
 
@@ -11,8 +14,10 @@ from firstway.files.text_reader import bytes_of_file
 
 DEEPEST = 4
 IGNORED = ("thumbs.db", "desktop.ini")
-NO_TABLE = ("a table decides nobody's marks from here: what was typed from paper goes into `typed`, into the table that"
-            " `paper` made; ask who put this file here")
+NO_TABLE = (
+    "a table decides nobody's marks from here: what was typed from paper goes into `typed`, into"
+    " the table that `paper` made; ask who put this file here"
+)
 
 
 def files_in(folder: Path) -> Iterator[tuple[Path, str]]:
@@ -28,7 +33,7 @@ def _walk(folder: Path, depth: int) -> Iterator[Path]:
     except OSError:
         if not depth:
             raise
-        yield folder        # told as what cannot be read; it stops nothing else
+        yield folder  # told as what cannot be read; it stops nothing else
         return
     for entry in found:
         if _ignored(entry.name):
@@ -41,7 +46,9 @@ def _walk(folder: Path, depth: int) -> Iterator[Path]:
 
 def _ignored(name: str) -> bool:
     """What systems leave in every folder. A hidden answer file is an answer file."""
-    hidden = name.startswith(".") and (name.startswith("._") or not name.casefold().endswith(".json"))
+    hidden = name.startswith(".") and (
+        name.startswith("._") or not name.casefold().endswith(".json")
+    )
     return hidden or name.casefold() in IGNORED
 
 
@@ -72,7 +79,10 @@ def _content(path: Path) -> tuple[bytes, str]:
             return b"", "no file, or a folder that is too deep or cannot be read"
         size = path.stat().st_size
         if size > LARGEST_FILE:
-            return b"", f"the file is larger than answers can be ({size:,} bytes); look at it by hand"
+            return (
+                b"",
+                f"the file is larger than answers can be ({size:,} bytes); look at it by hand",
+            )
     except OSError as error:
         return b"", f"the file cannot be read ({error.strerror})"
     content, problems = bytes_of_file(path, largest=LARGEST_FILE)

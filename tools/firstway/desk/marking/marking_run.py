@@ -1,11 +1,14 @@
-"""Desk: the folder of a class to its results, put in place in one step; run twice it gives the same bytes.
+"""Desk: the folder of a class to its results, put in place in one step; run twice it gives the same
+bytes.
 
-    OUT/marked/marks.csv        points by learner and question, safe to open in a spreadsheet
-    OUT/marked/report.html      what the class got wrong (of an earlier edition with other questions: report-VERSION.html)
-    OUT/marked/feedback/        a page for each learner
-    OUT/marked/results/         results in open formats (QTI results XML, xAPI statements), by number in the class
-    OUT/marked/set-aside.txt    what was not marked, a line each
-    OUT/changes.csv             a record that grows: whose points changed from one run to the next
+OUT/marked/marks.csv        points by learner and question, safe to open in a spreadsheet
+OUT/marked/report.html      what the class got wrong (of an earlier edition with other questions:
+                            report-VERSION.html)
+OUT/marked/feedback/        a page for each learner
+OUT/marked/results/         results in open formats (QTI results XML, xAPI statements), by number in
+                            the class
+OUT/marked/set-aside.txt    what was not marked, a line each
+OUT/changes.csv             a record that grows: whose points changed from one run to the next
 """
 
 from __future__ import annotations
@@ -41,12 +44,21 @@ from firstway.quiz.bank.shelf import shelf_from
 Progress = Callable[[str], None]
 MARKED, CHANGES = "marked", "changes.csv"
 TO_CHOOSE = "two answers that differ: choose in corrections.csv"
-CHANGES_HEAD = ("code", "points before", "out of before", "points after", "out of after", "corrections in force")
+CHANGES_HEAD = (
+    "code",
+    "points before",
+    "out of before",
+    "points after",
+    "out of after",
+    "corrections in force",
+)
 
 
 @dataclass(frozen=True)
 class Change:
-    """A learner whose points, or the points there are, changed from one run to the next; "" where there were none."""
+    """A learner whose points, or the points there are, changed from one run to the next; "" where
+    there were none.
+    """
 
     code: str
     before: str
@@ -55,7 +67,10 @@ class Change:
     after_of: str
 
     def __str__(self) -> str:
-        return f"{self.code}, {_of(self.before, self.before_of)} before, {_of(self.after, self.after_of)} now"
+        return (
+            f"{self.code}, {_of(self.before, self.before_of)} before,"
+            f" {_of(self.after, self.after_of)} now"
+        )
 
 
 def _of(points: str, out_of: str) -> str:
@@ -81,9 +96,17 @@ class _Desk:
     aside: list[SetAside]
 
 
-def mark_folder(root: Path, out: Path, *, unseal: Unseal | None = None, closes: str = "", pages: bool = True,
-                progress: Progress = lambda text: None) -> tuple[MarkingRun | None, list[Problem]]:
-    """Mark everything in the folder that `paper` made. Gives the run, or why it could not begin; then nothing was written.
+def mark_folder(
+    root: Path,
+    out: Path,
+    *,
+    unseal: Unseal | None = None,
+    closes: str = "",
+    pages: bool = True,
+    progress: Progress = lambda text: None,
+) -> tuple[MarkingRun | None, list[Problem]]:
+    """Mark everything in the folder that `paper` made. Gives the run, or why it could not begin;
+    then nothing was written.
 
     Runs of one folder wait for each other: each tells what changed since the one before.
     """
@@ -91,15 +114,18 @@ def mark_folder(root: Path, out: Path, *, unseal: Unseal | None = None, closes: 
         return _mark_folder(root, out, unseal, closes, pages, progress)
 
 
-def _mark_folder(root: Path, out: Path, unseal: Unseal | None, closes: str, pages: bool,
-                 progress: Progress) -> tuple[MarkingRun | None, list[Problem]]:
+def _mark_folder(
+    root: Path, out: Path, unseal: Unseal | None, closes: str, pages: bool, progress: Progress
+) -> tuple[MarkingRun | None, list[Problem]]:
     settle_rooms(out)
     progress("reading the answers")
     desk, problems = _read(out, unseal)
     if desk is None:
         return None, problems
     progress("marking")
-    marks = class_marks(desk.editions, desk.answers, desk.typed, desk.aside, desk.corrections, closes)
+    marks = class_marks(
+        desk.editions, desk.answers, desk.typed, desk.aside, desk.corrections, closes
+    )
     run = MarkingRun(marks, changes_since(out / MARKED / "marks.csv", marks))
     try:
         with room_in(out) as room:
@@ -108,7 +134,14 @@ def _mark_folder(root: Path, out: Path, unseal: Unseal | None, closes: str, page
             _record(out / CHANGES, room.new / CHANGES, run)
             room.put_in_place()
     except OSError as error:
-        return None, [Problem(str(error.filename or out), 0, f"the folder cannot be written ({error.strerror})", "close programs that use it, and mark again")]
+        return None, [
+            Problem(
+                str(error.filename or out),
+                0,
+                f"the folder cannot be written ({error.strerror})",
+                "close programs that use it, and mark again",
+            )
+        ]
     return run, []
 
 
@@ -120,18 +153,38 @@ def _read(out: Path, unseal: Unseal | None) -> tuple[_Desk | None, list[Problem]
     if found:
         return None, found
     questions = [asked.id for key in editions.keys for asked in key.questions]
-    corrections, problems = corrections_from_csv(written or "", (out / FILE).as_posix(), questions, editions.codes)
+    corrections, problems = corrections_from_csv(
+        written or "", (out / FILE).as_posix(), questions, editions.codes
+    )
     try:
         answers, aside = handed_in(out / "answers", unseal)
         typed, wrong, found = typed_in(out / FOLDER)
     except OSError as error:
         place = str(error.filename or out)
-        return None, [*problems, Problem(place, 0, f"the folder cannot be read ({error.strerror})",
-                                         "check the folder and its permissions")]
-    if unseal is None and any(key.public_key for key in editions.keys) and any(each.reason == SHUT for each in aside):
-        # Without the key, a class that was marked yesterday would be a class that handed nothing in.
-        found.append(Problem((out / "answers").as_posix(), 0, "these answers are sealed, and no private key was given",
-                             "name with --key the private key that `paper --key` was given"))
+        return None, [
+            *problems,
+            Problem(
+                place,
+                0,
+                f"the folder cannot be read ({error.strerror})",
+                "check the folder and its permissions",
+            ),
+        ]
+    if (
+        unseal is None
+        and any(key.public_key for key in editions.keys)
+        and any(each.reason == SHUT for each in aside)
+    ):
+        # Without the key, a class that was marked yesterday would be a class that handed nothing
+        # in.
+        found.append(
+            Problem(
+                (out / "answers").as_posix(),
+                0,
+                "these answers are sealed, and no private key was given",
+                "name with --key the private key that `paper --key` was given",
+            )
+        )
     if problems or found:
         return None, sorted({*problems, *found})
     return _Desk(editions, corrections, answers, typed, [*aside, *wrong]), []
@@ -140,7 +193,9 @@ def _read(out: Path, unseal: Unseal | None) -> tuple[_Desk | None, list[Problem]
 def _write(root: Path, new: Path, run: MarkingRun, pages: bool, progress: Progress) -> None:
     marks = run.marks
     (new / "marks.csv").write_text(marks_csv(marks), encoding="utf-8-sig", newline="")
-    (new / "set-aside.txt").write_text("".join(f"{each}\n" for each in marks.aside), encoding="utf-8", newline="\n")
+    (new / "set-aside.txt").write_text(
+        "".join(f"{each}\n" for each in marks.aside), encoding="utf-8", newline="\n"
+    )
     progress("looking at the questions")
     style = style_of(root)
     for name, text in reports(marks, style).items():
@@ -154,7 +209,9 @@ def _write(root: Path, new: Path, run: MarkingRun, pages: bool, progress: Progre
         if place % 10 == 1 or place == len(marks.marked):
             progress(f"feedback {place} of {len(marks.marked)}")
         name = f"{marks.key.paper}-{own.code}-feedback.html"
-        (new / "feedback" / name).write_text(feedback_html(own.key or marks.key, own, drawn, titles), encoding="utf-8", newline="\n")
+        (new / "feedback" / name).write_text(
+            feedback_html(own.key or marks.key, own, drawn, titles), encoding="utf-8", newline="\n"
+        )
     for name, text in results_files(marks):
         (new / "results" / name).write_text(text, encoding="utf-8", newline="\n")
 
@@ -164,20 +221,31 @@ def reports(marks: ClassMarks, style: str) -> dict[str, str]:
     first, *others = comparable(marks)
     names = [f"report-{edition_mark(each.key.version)}.html" for each in others]
     pages = {"report.html": report_html(first, analysis_of(first), style, names)}
-    return pages | {name: report_html(each, analysis_of(each), style) for name, each in zip(names, others)}
+    return pages | {
+        name: report_html(each, analysis_of(each), style) for name, each in zip(names, others)
+    }
 
 
 def _record(before: Path, now: Path, run: MarkingRun) -> None:
-    """The record with whose points changed; what stands there stays. It takes its place with the marks it tells of."""
+    """The record with whose points changed; what stands there stays.
+
+    It takes its place with the marks it tells of.
+    """
     if not run.changes:
         return
-    why = "; ".join(f"{each.question}: {each.what}{f' {each.answer}' if each.answer else ''}, {each.reason}" for each in run.marks.corrections)
+    why = "; ".join(
+        f"{each.question}: {each.what}{f' {each.answer}' if each.answer else ''}, {each.reason}"
+        for each in run.marks.corrections
+    )
     content, problems = bytes_of_file(before, largest=LARGEST_OF_DESK)
     if problems and os.path.lexists(before):
         raise Problems(problems)
     earlier = content or codecs.BOM_UTF8
     head = [] if csv_text([CHANGES_HEAD]).encode() in earlier else [CHANGES_HEAD]
-    rows = [(each.code, each.before, each.before_of, each.after, each.after_of, why) for each in run.changes]
+    rows = [
+        (each.code, each.before, each.before_of, each.after, each.after_of, why)
+        for each in run.changes
+    ]
     now.write_bytes(earlier + csv_text([*head, *rows]).encode())
 
 
@@ -187,9 +255,15 @@ def chapter_titles(root: Path) -> Mapping[str, str]:
 
 
 def marks_csv(marks: ClassMarks) -> str:
-    """Points by learner and question; a learner who handed nothing in, or is to be decided, has empty cells."""
+    """Points by learner and question; a learner who handed nothing in, or is to be decided, has
+    empty cells.
+    """
     keys = [marks.key, *(own.key for own in marks.marked if own.key is not None)]
-    ids = list(dict.fromkeys(asked.id for key in {id(key): key for key in keys}.values() for asked in key.questions))
+    ids = list(
+        dict.fromkeys(
+            asked.id for key in {id(key): key for key in keys}.values() for asked in key.questions
+        )
+    )
     rows: list[Sequence[str]] = [("code", "points", "out of", "notes", *ids)]
     rows += [_marks_row(own, ids) for own in marks.marked]
     empty = [""] * len(ids)
@@ -199,8 +273,17 @@ def marks_csv(marks: ClassMarks) -> str:
 
 
 def _marks_row(own: Marked, ids: Sequence[str]) -> Sequence[str]:
-    points = {answer.question: "left out" if answer.left_out else f"{answer.mark.points:g}" for answer in own.answers}
-    return (own.code, f"{own.points:g}", f"{own.out_of:g}", "; ".join(own.notes), *(points.get(id_, "") for id_ in ids))
+    points = {
+        answer.question: "left out" if answer.left_out else f"{answer.mark.points:g}"
+        for answer in own.answers
+    }
+    return (
+        own.code,
+        f"{own.points:g}",
+        f"{own.out_of:g}",
+        "; ".join(own.notes),
+        *(points.get(id_, "") for id_ in ids),
+    )
 
 
 def changes_since(before: Path, marks: ClassMarks) -> tuple[Change, ...]:
@@ -209,10 +292,15 @@ def changes_since(before: Path, marks: ClassMarks) -> tuple[Change, ...]:
     if problems:
         return ()
     try:
-        earlier = {row["code"]: (row["points"], row["out of"] if row["points"] else "")
-                   for row in csv.DictReader(io.StringIO(text, newline=""))}
+        earlier = {
+            row["code"]: (row["points"], row["out of"] if row["points"] else "")
+            for row in csv.DictReader(io.StringIO(text, newline=""))
+        }
     except (KeyError, csv.Error):
         return ()
     now = {safe_cell(own.code): (f"{own.points:g}", f"{own.out_of:g}") for own in marks.marked}
-    return tuple(Change(code, *was, *now.get(code, ("", ""))) for code, was in earlier.items()
-                 if now.get(code, ("", "")) != was)
+    return tuple(
+        Change(code, *was, *now.get(code, ("", "")))
+        for code, was in earlier.items()
+        if now.get(code, ("", "")) != was
+    )

@@ -1,7 +1,8 @@
 """Desk: opening answers that were sealed for the tutor. The only importer of cryptography.
 
-The page seals with the browser's own WebCrypto: a fresh AES-256-GCM key, wrapped for the tutor's RSA-OAEP public key of
-3072 bits with SHA-256. Sealing hides answers from other learners; it proves nothing about who wrote them.
+The page seals with the browser's own WebCrypto: a fresh AES-256-GCM key, wrapped for the tutor's
+RSA-OAEP public key of 3072 bits with SHA-256. Sealing hides answers from other learners; it proves
+nothing about who wrote them.
 """
 
 from __future__ import annotations
@@ -21,7 +22,9 @@ LONGEST_FIELD = 512 * 1024
 
 
 def private_key(path: Path, make: bool = False) -> tuple[Any, list[Problem]]:
-    """The tutor's private key from a PEM file; with `make` a new one is written where there is none."""
+    """The tutor's private key from a PEM file; with `make` a new one is written where there is
+    none.
+    """
     from cryptography.hazmat.primitives import serialization
     from cryptography.hazmat.primitives.asymmetric import rsa
 
@@ -30,24 +33,48 @@ def private_key(path: Path, make: bool = False) -> tuple[Any, list[Problem]]:
         problems: list[Problem] = []
         if make and not os.path.lexists(path):
             fresh = rsa.generate_private_key(public_exponent=65537, key_size=BITS)
-            text = fresh.private_bytes(serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption())
+            text = fresh.private_bytes(
+                serialization.Encoding.PEM,
+                serialization.PrivateFormat.PKCS8,
+                serialization.NoEncryption(),
+            )
             problems = put_new(path, text, 0o600)
         content, found = bytes_of_file(path) if not problems else (b"", problems)
         if found:
             return None, found
         key = serialization.load_pem_private_key(content, password=None)
     except (ValueError, TypeError):
-        return None, [Problem(name, 0, "this is no private key", "name the PEM file that `paper --key` wrote")]
+        return None, [
+            Problem(name, 0, "this is no private key", "name the PEM file that `paper --key` wrote")
+        ]
     if not isinstance(key, rsa.RSAPrivateKey) or key.key_size < BITS:
-        return None, [Problem(name, 0, "this is no RSA key of 3072 bits or more", "name the PEM file that `paper --key` wrote")]
+        return None, [
+            Problem(
+                name,
+                0,
+                "this is no RSA key of 3072 bits or more",
+                "name the PEM file that `paper --key` wrote",
+            )
+        ]
     return key, []
 
 
 def public_jwk(key: Any) -> dict[str, str]:
     """The public half as a JSON Web Key (RFC 7517), as a page gives it to WebCrypto."""
     numbers = key.public_key().public_numbers()
-    word = lambda value: base64.urlsafe_b64encode(value.to_bytes((value.bit_length() + 7) // 8, "big")).rstrip(b"=").decode()  # noqa: E731
-    return {"kty": "RSA", "alg": "RSA-OAEP-256", "n": word(numbers.n), "e": word(numbers.e), "ext": True, "key_ops": ["encrypt"]}  # type: ignore[dict-item]
+    word = lambda value: (
+        base64.urlsafe_b64encode(value.to_bytes((value.bit_length() + 7) // 8, "big"))
+        .rstrip(b"=")
+        .decode()
+    )  # noqa: E731
+    return {
+        "kty": "RSA",
+        "alg": "RSA-OAEP-256",
+        "n": word(numbers.n),
+        "e": word(numbers.e),
+        "ext": True,
+        "key_ops": ["encrypt"],
+    }  # type: ignore[dict-item]
 
 
 def unsealer(key: Any) -> Unseal:
@@ -63,7 +90,9 @@ def unsealer(key: Any) -> Unseal:
         except ValueError:
             return "damaged: the sealed part is not whole"
         try:
-            inner = key.decrypt(wrapped, padding.OAEP(padding.MGF1(hashes.SHA256()), hashes.SHA256(), None))
+            inner = key.decrypt(
+                wrapped, padding.OAEP(padding.MGF1(hashes.SHA256()), hashes.SHA256(), None)
+            )
             return AESGCM(inner).decrypt(start, sealed, None)
         except InvalidTag:
             return "altered: the sealed answers were changed after they were sealed"

@@ -1,4 +1,5 @@
-"""Desk: the key of one paper: what marks every version of every question, and which version each learner got.
+"""Desk: the key of one paper: what marks every version of every question, and which version each
+learner got.
 
 The key never leaves the desk. It is one JSON file, written by `paper` and read by `mark`.
 """
@@ -22,8 +23,9 @@ FORMAT = "firstway key 1"
 class Version:
     """One question as it was asked: a set of figures in one arrangement.
 
-    `places` leads from each letter to the option's place in the bank, which is the same for all learners. `stem`, `answer`
-    and `why` are plain text; `working` is how the answer is worked, line by line.
+    `places` leads from each letter to the option's place in the bank, which is the same for all
+    learners. `stem`, `answer` and `why` are plain text; `working` is how the answer is worked, line
+    by line.
     """
 
     id: str
@@ -94,17 +96,48 @@ class PaperKey:
 
 def text_of_key(key: PaperKey) -> str:
     """The key as JSON; same key, same text."""
-    questions = [{
-        "id": asked.id, "outcome": asked.outcome, "chapter": asked.chapter, "kind": asked.kind, "difficulty": asked.difficulty,
-        "safety": asked.safety, "options": {str(place): words for place, words in asked.options.items()},
-        "right_places": list(asked.right_places), "alias": asked.alias,
-        "versions": {name: {"key": data_of_key(version.key), "stem": version.stem, "answer": version.answer, "why": version.why,
-                            "places": dict(version.places), "choices": dict(version.choices), "working": list(version.working),
-                            "variant": version.variant, **({"drawing": version.drawing} if version.drawing else {})}
-                     for name, version in asked.versions.items()}} for asked in key.questions]
-    sheets = {code: {"issue": sheet.issue, "asked": [list(pair) for pair in sheet.asked]} for code, sheet in key.sheets.items()}
-    data = {"format": FORMAT, "paper": key.paper, "version": key.version, "title": key.title, "edition": key.edition,
-            "outcomes": dict(key.outcomes), "questions": questions, "sheets": sheets}
+    questions = [
+        {
+            "id": asked.id,
+            "outcome": asked.outcome,
+            "chapter": asked.chapter,
+            "kind": asked.kind,
+            "difficulty": asked.difficulty,
+            "safety": asked.safety,
+            "options": {str(place): words for place, words in asked.options.items()},
+            "right_places": list(asked.right_places),
+            "alias": asked.alias,
+            "versions": {
+                name: {
+                    "key": data_of_key(version.key),
+                    "stem": version.stem,
+                    "answer": version.answer,
+                    "why": version.why,
+                    "places": dict(version.places),
+                    "choices": dict(version.choices),
+                    "working": list(version.working),
+                    "variant": version.variant,
+                    **({"drawing": version.drawing} if version.drawing else {}),
+                }
+                for name, version in asked.versions.items()
+            },
+        }
+        for asked in key.questions
+    ]
+    sheets = {
+        code: {"issue": sheet.issue, "asked": [list(pair) for pair in sheet.asked]}
+        for code, sheet in key.sheets.items()
+    }
+    data = {
+        "format": FORMAT,
+        "paper": key.paper,
+        "version": key.version,
+        "title": key.title,
+        "edition": key.edition,
+        "outcomes": dict(key.outcomes),
+        "questions": questions,
+        "sheets": sheets,
+    }
     if key.public_key is not None:
         data["public_key"] = dict(key.public_key)
     return json_text(data, ensure_ascii=False, indent=0, sort_keys=False) + "\n"
@@ -116,12 +149,26 @@ def key_from_text(text: str) -> PaperKey | None:
         data = json.loads(text)
         if data["format"] != FORMAT:
             return None
-        key = PaperKey(data["paper"], data["version"], data["title"], data["edition"], data["outcomes"],
-                       tuple(_asked(each) for each in data["questions"]),
-                       {code: Sheet(code, sheet["issue"], tuple((one, other) for one, other in sheet["asked"]))
-                        for code, sheet in data["sheets"].items()},
-                       _public_key(data.get("public_key")))
-        whole = all(CODE_FORM.match(code) for code in key.sheets) and all(version in key.by_id[question].versions for sheet in key.sheets.values() for question, version in sheet.asked)
+        key = PaperKey(
+            data["paper"],
+            data["version"],
+            data["title"],
+            data["edition"],
+            data["outcomes"],
+            tuple(_asked(each) for each in data["questions"]),
+            {
+                code: Sheet(
+                    code, sheet["issue"], tuple((one, other) for one, other in sheet["asked"])
+                )
+                for code, sheet in data["sheets"].items()
+            },
+            _public_key(data.get("public_key")),
+        )
+        whole = all(CODE_FORM.match(code) for code in key.sheets) and all(
+            version in key.by_id[question].versions
+            for sheet in key.sheets.values()
+            for question, version in sheet.asked
+        )
         return key if whole else None
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return None
@@ -134,9 +181,30 @@ def _public_key(data: Any) -> Mapping[str, str] | None:
 
 
 def _asked(data: Mapping[str, Any]) -> Asked:
-    versions = {name: Version(name, key_from_data(each["key"]), each["stem"], each["answer"], each["why"],
-                              {letter: int(place) for letter, place in each["places"].items()}, each["choices"],
-                              tuple(each["working"]), int(each["variant"]), str(each.get("drawing", "")))
-                for name, each in data["versions"].items()}
-    return Asked(data["id"], data["outcome"], data["chapter"], data["kind"], int(data["difficulty"]), bool(data["safety"] if "safety" in data else data["must_pass"]), versions,
-                 {int(place): words for place, words in data["options"].items()}, tuple(data["right_places"]), data["alias"])
+    versions = {
+        name: Version(
+            name,
+            key_from_data(each["key"]),
+            each["stem"],
+            each["answer"],
+            each["why"],
+            {letter: int(place) for letter, place in each["places"].items()},
+            each["choices"],
+            tuple(each["working"]),
+            int(each["variant"]),
+            str(each.get("drawing", "")),
+        )
+        for name, each in data["versions"].items()
+    }
+    return Asked(
+        data["id"],
+        data["outcome"],
+        data["chapter"],
+        data["kind"],
+        int(data["difficulty"]),
+        bool(data["safety"] if "safety" in data else data["must_pass"]),
+        versions,
+        {int(place): words for place, words in data["options"].items()},
+        tuple(data["right_places"]),
+        data["alias"],
+    )

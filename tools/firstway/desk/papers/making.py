@@ -1,13 +1,16 @@
-"""Desk: a recipe and a class to papers: a page for each learner without any key, and the tutor's folder.
+"""Desk: a recipe and a class to papers: a page for each learner without any key, and the tutor's
+folder.
 
-    OUT/paper/hand-out/PAPER-CODE.html    one self-contained page a learner; printed, it is a booklet with an answer sheet
-    OUT/paper/desk/                       key, marking scheme, issue list, secret, earlier editions: never leaves the desk
+    OUT/paper/hand-out/PAPER-CODE.html    one self-contained page a learner; printed, it is a
+                                          booklet with an answer sheet
+    OUT/paper/desk/                       key, marking scheme, issue list, secret, earlier editions:
+                                          never leaves the desk
     OUT/answers/                          where answers that come back as files are put
     OUT/typed/                            tables for answers on paper, ready for the class
     OUT/corrections.csv                   the tutor's corrections of the key, if any
 
-`OUT/paper` is replaced in one step and keeps the key of every edition it replaces; `answers`, `corrections.csv` and tables
-in which something was typed are never touched once they are there.
+`OUT/paper` is replaced in one step and keeps the key of every edition it replaces; `answers`,
+`corrections.csv` and tables in which something was typed are never touched once they are there.
 """
 
 from __future__ import annotations
@@ -23,7 +26,14 @@ from firstway.desk.papers.class_list import Learner, learners_from_csv
 from firstway.desk.marking.corrections import FILE as CORRECTIONS_FILE
 from firstway.desk.marking.corrections import HEAD as CORRECTIONS_HEAD
 from firstway.desk.csv_tables import csv_text
-from firstway.desk.papers.drawing_lots import ARRANGEMENTS, alias_of, draws_of, lot, order_for, why_no_seed
+from firstway.desk.papers.drawing_lots import (
+    ARRANGEMENTS,
+    alias_of,
+    draws_of,
+    lot,
+    order_for,
+    why_no_seed,
+)
 from firstway.desk.papers.editions import KEY, difference, editions_in, keep_earlier, key_in
 from firstway.desk.marking.handing_in import files_in
 from firstway.desk.papers.key import Asked, PaperKey, Sheet, Version, text_of_key
@@ -84,15 +94,30 @@ SealFor = Callable[[], tuple[Mapping[str, str], list[Problem]]]
 """Gives the public key that answers are sealed for; where there is no private key yet, it is made now."""
 
 
-def make_papers(root: Path, recipe_file: Path, class_file: Path, out: Path, *, seal_for: SealFor | None = None,
-                secret_file: Path | None = None, progress: Progress = lambda text: None) -> tuple[int, list[Problem]]:
+def make_papers(
+    root: Path,
+    recipe_file: Path,
+    class_file: Path,
+    out: Path,
+    *,
+    seal_for: SealFor | None = None,
+    secret_file: Path | None = None,
+    progress: Progress = lambda text: None,
+) -> tuple[int, list[Problem]]:
     """Write the papers of a class. Gives how many, or every problem; then nothing was written."""
     with alone_in(out) if out.is_dir() else nullcontext():
         return _make_papers(root, recipe_file, class_file, out, seal_for, secret_file, progress)
 
 
-def _make_papers(root: Path, recipe_file: Path, class_file: Path, out: Path, seal_for: SealFor | None, secret_file: Path | None,
-                 progress: Progress) -> tuple[int, list[Problem]]:
+def _make_papers(
+    root: Path,
+    recipe_file: Path,
+    class_file: Path,
+    out: Path,
+    seal_for: SealFor | None,
+    secret_file: Path | None,
+    progress: Progress,
+) -> tuple[int, list[Problem]]:
     settle_rooms(out)
     recipe, learners, problems = _read(recipe_file, class_file)
     problems += place_problems(out)
@@ -130,12 +155,22 @@ def _make_papers(root: Path, recipe_file: Path, class_file: Path, out: Path, sea
             names = [PLACE, *_write_once(new, out, key)]
             room.put_in_place(names if out.is_dir() else ())
     except OSError as error:
-        return 0, [Problem(str(error.filename or out), 0, f"the folder cannot be written ({error.strerror})", "close programs that use it, or name another folder with -o")]
+        return 0, [
+            Problem(
+                str(error.filename or out),
+                0,
+                f"the folder cannot be written ({error.strerror})",
+                "close programs that use it, or name another folder with -o",
+            )
+        ]
     return len(learners), []
 
 
 def _desk_in_use(out: Path) -> tuple[PaperKey | None, list[Problem]]:
-    """The newest key of a folder that is used again; None of a new one. A key that cannot be read is not written over."""
+    """The newest key of a folder that is used again; None of a new one.
+
+    A key that cannot be read is not written over.
+    """
     if not (out / PLACE / "desk" / KEY).exists():
         return None, []
     editions, problems = editions_in(out / PLACE / "desk")
@@ -150,12 +185,20 @@ def _secret(named: Path | None, own: Path) -> tuple[str, list[Problem]]:
 
 
 def _edition_problems(out: Path, key: PaperKey, old: PaperKey | None) -> list[Problem]:
-    """Answers to one edition are not put beside the papers of another: they would be marked last, or never."""
+    """Answers to one edition are not put beside the papers of another: they would be marked last,
+    or never.
+    """
     why = difference(key, old) if old is not None else ""
     if not why or not answers_lie_in(out):
         return []
-    return [Problem(out.as_posix(), 0, f"answers lie here already, and these papers would be another edition: {why}",
-                    "name a new folder with -o; or put back recipe, seed and secret as they were")]
+    return [
+        Problem(
+            out.as_posix(),
+            0,
+            f"answers lie here already, and these papers would be another edition: {why}",
+            "name a new folder with -o; or put back recipe, seed and secret as they were",
+        )
+    ]
 
 
 def answers_lie_in(out: Path) -> bool:
@@ -165,21 +208,34 @@ def answers_lie_in(out: Path) -> bool:
     return anything_typed(out / TYPED_FOLDER)
 
 
-def _public_key(out: Path, seal_for: SealFor | None, old: PaperKey | None) -> tuple[Mapping[str, str] | None, list[Problem]]:
-    """Whom answers are sealed for. What a paper began sealed stays sealed, whether the key is named again or not."""
+def _public_key(
+    out: Path, seal_for: SealFor | None, old: PaperKey | None
+) -> tuple[Mapping[str, str] | None, list[Problem]]:
+    """Whom answers are sealed for.
+
+    What a paper began sealed stays sealed, whether the key is named again or not.
+    """
     began = old.public_key if old is not None else None
     if seal_for is None:
         return began, []
     given, problems = seal_for()
     if not problems and began is not None and began["n"] != given["n"]:
-        return None, [Problem("--key", 0, f"the papers in {out.as_posix()} are sealed for another key",
-                              "name the key they began with, leave --key out, or name a new folder with -o")]
+        return None, [
+            Problem(
+                "--key",
+                0,
+                f"the papers in {out.as_posix()} are sealed for another key",
+                "name the key they began with, leave --key out, or name a new folder with -o",
+            )
+        ]
     return given, problems
 
 
 def _write_secret(path: Path, secret: str) -> None:
     """For the tutor's eyes alone, as far as the system has such files."""
-    with os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w", encoding="ascii") as file:
+    with os.fdopen(
+        os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w", encoding="ascii"
+    ) as file:
         file.write(f"{secret}\n")
 
 
@@ -192,7 +248,16 @@ def sealed_since_before(out: Path) -> bool:
 def coverage_lines(out: Path) -> list[str]:
     """What the papers in a folder ask, a line an outcome."""
     key, _ = key_in(out / PLACE / "desk")
-    return [asked_line(row) for row in asked_of(key.questions, [("", id_, text) for id_, text in key.outcomes.items()])] if key else []
+    return (
+        [
+            asked_line(row)
+            for row in asked_of(
+                key.questions, [("", id_, text) for id_, text in key.outcomes.items()]
+            )
+        ]
+        if key
+        else []
+    )
 
 
 def variants_wanted(recipe: Recipe) -> int:
@@ -200,18 +265,34 @@ def variants_wanted(recipe: Recipe) -> int:
     return min(MOST_VARIANTS, recipe.variants)
 
 
-def _read(recipe_file: Path, class_file: Path) -> tuple[Recipe | None, tuple[Learner, ...], list[Problem]]:
+def _read(
+    recipe_file: Path, class_file: Path
+) -> tuple[Recipe | None, tuple[Learner, ...], list[Problem]]:
     text, problems = text_of_file(recipe_file)
     recipe = None
     if not problems:
         recipe, problems = recipe_from_yaml(text, recipe_file.as_posix())
     why = why_no_seed(recipe.seed) if recipe is not None else ""
     if recipe is not None and why:
-        problems = [*problems, Problem(recipe_file.as_posix(), recipe.seed_line, why,
-                                       "write words of your own into a copy that nobody else can read")]
+        problems = [
+            *problems,
+            Problem(
+                recipe_file.as_posix(),
+                recipe.seed_line,
+                why,
+                "write words of your own into a copy that nobody else can read",
+            ),
+        ]
     if recipe is not None and recipe.use != "assigned":
-        problems = [*problems, Problem(recipe_file.as_posix(), 1, "this recipe is for practice: its questions are in the guide with their answers",
-                                       "name a recipe with `use: assigned`")]
+        problems = [
+            *problems,
+            Problem(
+                recipe_file.as_posix(),
+                1,
+                "this recipe is for practice: its questions are in the guide with their answers",
+                "name a recipe with `use: assigned`",
+            ),
+        ]
     text, found = text_of_file(class_file)
     learners: tuple[Learner, ...] = ()
     if not found:
@@ -222,24 +303,52 @@ def _read(recipe_file: Path, class_file: Path) -> tuple[Recipe | None, tuple[Lea
 def place_problems(out: Path) -> list[Problem]:
     """Only a new folder, an empty one or one of ours is written to."""
     if out.exists() and not out.is_dir():
-        return [Problem(out.as_posix(), 0, "this is a file, not a folder", "name a new folder with -o")]
-    if out.is_dir() and not (out / PLACE / "desk" / KEY).exists() and any(not each.name.startswith(ROOM_PREFIX) for each in out.iterdir()):
-        return [Problem(out.as_posix(), 0, "this folder holds something that is not a set of papers", "name a new or empty folder with -o")]
+        return [
+            Problem(out.as_posix(), 0, "this is a file, not a folder", "name a new folder with -o")
+        ]
+    if (
+        out.is_dir()
+        and not (out / PLACE / "desk" / KEY).exists()
+        and any(not each.name.startswith(ROOM_PREFIX) for each in out.iterdir())
+    ):
+        return [
+            Problem(
+                out.as_posix(),
+                0,
+                "this folder holds something that is not a set of papers",
+                "name a new or empty folder with -o",
+            )
+        ]
     return []
 
 
 def desk_sources(root: Path) -> Sources:
     """Installations, mistakes and drawings of the project for questions."""
-    return sources_from(root, _drawing_of, lambda job: [StageText(stage.id, stage.title, stage.reason) for stage in stages_of(job)])
+    return sources_from(
+        root,
+        _drawing_of,
+        lambda job: [StageText(stage.id, stage.title, stage.reason) for stage in stages_of(job)],
+    )
 
 
 def _drawing_of(wanted: DrawingOf) -> Pictured | None:
-    found = pictured(wanted.job, wanted.view, wanted.prefix, wanted.places, wanted.letters, stage=wanted.stage, overlay=wanted.overlay,
-                     chart=wanted.chart, circuit=wanted.circuit)
+    found = pictured(
+        wanted.job,
+        wanted.view,
+        wanted.prefix,
+        wanted.places,
+        wanted.letters,
+        stage=wanted.stage,
+        overlay=wanted.overlay,
+        chart=wanted.chart,
+        circuit=wanted.circuit,
+    )
     return Pictured(*found) if found else None
 
 
-def pools_of(questions: Sequence[Question], sources: Sources, draws: bytes, most: int) -> tuple[list[Pool], list[Problem]]:
+def pools_of(
+    questions: Sequence[Question], sources: Sources, draws: bytes, most: int
+) -> tuple[list[Pool], list[Problem]]:
     """Every version of every question, and what is wrong with any."""
     pools: list[Pool] = []
     problems: list[Problem] = []
@@ -251,11 +360,19 @@ def pools_of(questions: Sequence[Question], sources: Sources, draws: bytes, most
         problems += flaws_of(first)
         sets = [each.variant for each in variants(question, sources, most)]
         alias = alias_of(draws, question.id)
-        pools.append(Pool(question, alias, tuple(_arrangements(question, alias, sources, draws, variant) for variant in sets)))
+        pools.append(
+            Pool(
+                question,
+                alias,
+                tuple(_arrangements(question, alias, sources, draws, variant) for variant in sets),
+            )
+        )
     return pools, sorted(set(problems))
 
 
-def _arrangements(question: Question, alias: str, sources: Sources, draws: bytes, variant: int) -> tuple[WorkedQuestion, ...]:
+def _arrangements(
+    question: Question, alias: str, sources: Sources, draws: bytes, variant: int
+) -> tuple[WorkedQuestion, ...]:
     """The orders in which one set of figures is shown; those that come out alike are given once."""
     found: dict[tuple[str, ...], WorkedQuestion] = {}
     for arrangement in range(ARRANGEMENTS):
@@ -267,14 +384,41 @@ def _arrangements(question: Question, alias: str, sources: Sources, draws: bytes
 
 def edition_of(questions: Sequence[Question], sources: Sources) -> str:
     """The editions that the questions were worked in."""
-    jobs = [job for name in dict.fromkeys(question.installation for question in questions if question.installation) if (job := sources.completed_of(name))]
+    jobs = [
+        job
+        for name in dict.fromkeys(
+            question.installation for question in questions if question.installation
+        )
+        if (job := sources.completed_of(name))
+    ]
     return ", ".join(dict.fromkeys(job.installation.edition for job in jobs)) or "see each source"
 
 
-def paper_key(recipe: Recipe, pools: Sequence[Pool], shelf: Shelf, learners: Sequence[Learner], draws: bytes, secret: str,
-              edition: str) -> PaperKey:
-    """The key. Its version depends on what learners see alone: not on the answers, and not on who is in the class."""
-    faces = [[recipe.id, pool.alias, [[[*shown(made).texts, getattr(made.drawing, "svg", "")] for made in row] for row in pool.versions]] for pool in pools]
+def paper_key(
+    recipe: Recipe,
+    pools: Sequence[Pool],
+    shelf: Shelf,
+    learners: Sequence[Learner],
+    draws: bytes,
+    secret: str,
+    edition: str,
+) -> PaperKey:
+    """The key.
+
+    Its version depends on what learners see alone: not on the answers, and not on who is in the
+    class.
+    """
+    faces = [
+        [
+            recipe.id,
+            pool.alias,
+            [
+                [[*shown(made).texts, getattr(made.drawing, "svg", "")] for made in row]
+                for row in pool.versions
+            ],
+        ]
+        for pool in pools
+    ]
     version = sha256(json_text([recipe.title, faces], ensure_ascii=True).encode()).hexdigest()[:10]
     texts = outcome_texts(list(shelf.chapters))
     used = {pool.question.outcome for pool in pools}
@@ -282,42 +426,108 @@ def paper_key(recipe: Recipe, pools: Sequence[Pool], shelf: Shelf, learners: Seq
     sheets = {}
     for learner in learners:
         order = order_for(draws, learner.code, list(by_id))
-        sheets[learner.code] = Sheet(learner.code, issue_code(secret, recipe.id, version, learner.code),
-                                     tuple((id_, by_id[id_].version(draws, learner.code)[0]) for id_ in order))
-    drawings = [made.drawing for pool in pools for row in pool.versions for made in row if made.drawing is not None]
-    return PaperKey(recipe.id, version, recipe.title, edition, {id_: text for id_, text in texts.items() if id_ in used}, tuple(map(_asked, pools)), sheets,
-                    pictures={picture_id(drawing): drawing for drawing in drawings})
+        sheets[learner.code] = Sheet(
+            learner.code,
+            issue_code(secret, recipe.id, version, learner.code),
+            tuple((id_, by_id[id_].version(draws, learner.code)[0]) for id_ in order),
+        )
+    drawings = [
+        made.drawing
+        for pool in pools
+        for row in pool.versions
+        for made in row
+        if made.drawing is not None
+    ]
+    return PaperKey(
+        recipe.id,
+        version,
+        recipe.title,
+        edition,
+        {id_: text for id_, text in texts.items() if id_ in used},
+        tuple(map(_asked, pools)),
+        sheets,
+        pictures={picture_id(drawing): drawing for drawing in drawings},
+    )
 
 
 def _asked(pool: Pool) -> Asked:
     question, first = pool.question, pool.versions[0][0]
-    versions = {f"v{figures}a{place}": _version(f"v{figures}a{place}", made) for figures, row in enumerate(pool.versions) for place, made in enumerate(row)}
-    options = {option.place: content_text(option.content) + (f" ({option.mistake})" if option.mistake else "") for option in sorted(first.options, key=lambda each: each.place)}
-    return Asked(question.id, question.outcome, question.chapter, question.kind, question.difficulty, question.safety, versions, options,
-                 tuple(option.place for option in first.options if option.right), pool.alias)
+    versions = {
+        f"v{figures}a{place}": _version(f"v{figures}a{place}", made)
+        for figures, row in enumerate(pool.versions)
+        for place, made in enumerate(row)
+    }
+    options = {
+        option.place: (
+            content_text(option.content) + (f" ({option.mistake})" if option.mistake else "")
+        )
+        for option in sorted(first.options, key=lambda each: each.place)
+    }
+    return Asked(
+        question.id,
+        question.outcome,
+        question.chapter,
+        question.kind,
+        question.difficulty,
+        question.safety,
+        versions,
+        options,
+        tuple(option.place for option in first.options if option.right),
+        pool.alias,
+    )
 
 
 def _version(name: str, made: WorkedQuestion) -> Version:
-    places = {option.id: option.place for option in made.options} | {item.id: item.place for item in made.items}
-    choices = {option.id: content_text(option.content) for option in made.options} | {item.id: content_text(item.content) for item in made.items}
-    return Version(name, made.key, text_of(made.stem), made.key.answer, made.key.why, places, choices, working_lines(made), made.variant,
-                   picture_id(made.drawing) if made.drawing is not None else "")
+    places = {option.id: option.place for option in made.options} | {
+        item.id: item.place for item in made.items
+    }
+    choices = {option.id: content_text(option.content) for option in made.options} | {
+        item.id: content_text(item.content) for item in made.items
+    }
+    return Version(
+        name,
+        made.key,
+        text_of(made.stem),
+        made.key.answer,
+        made.key.why,
+        places,
+        choices,
+        working_lines(made),
+        made.variant,
+        picture_id(made.drawing) if made.drawing is not None else "",
+    )
 
 
 class Setting:
     """Every version of a paper's questions, set once, and the frame they are put into."""
 
-    def __init__(self, key: PaperKey, pools: Sequence[Pool], introduction: str, style: str, script: str) -> None:
+    def __init__(
+        self, key: PaperKey, pools: Sequence[Pool], introduction: str, style: str, script: str
+    ) -> None:
         self.key, self.style, self.script = key, style, script
         self.pools = {pool.question.id: pool for pool in pools}
-        self.frame = frame_of(key.title, key.paper, key.version, introduction, edition_line(key.edition), key.public_key)
+        self.frame = frame_of(
+            key.title,
+            key.paper,
+            key.version,
+            introduction,
+            edition_line(key.edition),
+            key.public_key,
+        )
         self.set: dict[tuple[str, str], SetQuestion] = {}
 
     def page(self, code: str) -> str:
         """One learner's paper: a whole page without any key."""
         sheet = self.key.sheets[code]
-        body = paper_html(self.frame, [self.question(*pair) for pair in sheet.asked], code, sheet.issue)
-        return page_html(f"{self.key.title}: {code}", f"<h1>{told(self.key.title)}</h1>\n{body}", self.style, script=self.script)
+        body = paper_html(
+            self.frame, [self.question(*pair) for pair in sheet.asked], code, sheet.issue
+        )
+        return page_html(
+            f"{self.key.title}: {code}",
+            f"<h1>{told(self.key.title)}</h1>\n{body}",
+            self.style,
+            script=self.script,
+        )
 
     def question(self, id_: str, version: str) -> SetQuestion:
         """One version, set when it is first needed."""
@@ -327,18 +537,34 @@ class Setting:
         return self.set[id_, version]
 
 
-def _write(root: Path, new: Path, recipe: Recipe, pools: Sequence[Pool], key: PaperKey, learners: Sequence[Learner], progress: Progress) -> None:
-    setting = Setting(key, pools, recipe.introduction, paper_style(page_style(root)), paper_script_of(root))
+def _write(
+    root: Path,
+    new: Path,
+    recipe: Recipe,
+    pools: Sequence[Pool],
+    key: PaperKey,
+    learners: Sequence[Learner],
+    progress: Progress,
+) -> None:
+    setting = Setting(
+        key, pools, recipe.introduction, paper_style(page_style(root)), paper_script_of(root)
+    )
     for folder in ("hand-out", "desk"):
         (new / folder).mkdir(parents=True)
     for place, learner in enumerate(learners, 1):
         if place % 10 == 1 or place == len(learners):
             progress(f"paper {place} of {len(learners)}")
-        (new / "hand-out" / f"{recipe.id}-{learner.code}.html").write_text(setting.page(learner.code), encoding="utf-8", newline="\n")
+        (new / "hand-out" / f"{recipe.id}-{learner.code}.html").write_text(
+            setting.page(learner.code), encoding="utf-8", newline="\n"
+        )
     (new / "desk" / KEY).write_text(text_of_key(key), encoding="utf-8", newline="\n")
     (new / "desk" / PICTURES_FILE).write_text(text_of_pictures(key), encoding="utf-8", newline="\n")
-    (new / "desk" / "marking-scheme.html").write_text(scheme_html(key, style_of(root)), encoding="utf-8", newline="\n")
-    (new / "desk" / "issue-list.csv").write_text(_issue_list(recipe, key, learners), encoding="utf-8-sig", newline="")
+    (new / "desk" / "marking-scheme.html").write_text(
+        scheme_html(key, style_of(root)), encoding="utf-8", newline="\n"
+    )
+    (new / "desk" / "issue-list.csv").write_text(
+        _issue_list(recipe, key, learners), encoding="utf-8-sig", newline=""
+    )
 
 
 def page_style(root: Path) -> str:
@@ -347,13 +573,23 @@ def page_style(root: Path) -> str:
 
 
 def _issue_list(recipe: Recipe, key: PaperKey, learners: Sequence[Learner]) -> str:
-    rows = [(learner.code, learner.name, key.sheets[learner.code].issue, f"{recipe.id}-{learner.code}.html") for learner in learners]
+    rows = [
+        (
+            learner.code,
+            learner.name,
+            key.sheets[learner.code].issue,
+            f"{recipe.id}-{learner.code}.html",
+        )
+        for learner in learners
+    ]
     return csv_text([("code", "name", "issue code", "file"), *rows])
 
 
 @contextmanager
 def _room(out: Path) -> Iterator[tuple[Room, Path]]:
-    """A room and the folder in it that stands for `out`: the whole folder where there is none, else what is new in it."""
+    """A room and the folder in it that stands for `out`: the whole folder where there is none, else
+    what is new in it.
+    """
     if out.is_dir():
         with room_in(out) as room:
             yield room, room.new
@@ -364,7 +600,10 @@ def _room(out: Path) -> Iterator[tuple[Room, Path]]:
 
 
 def _write_once(new: Path, out: Path, key: PaperKey) -> list[str]:
-    """What belongs to the tutor from the first day, and is never written again once it is used. Gives the names."""
+    """What belongs to the tutor from the first day, and is never written again once it is used.
+
+    Gives the names.
+    """
     names = []
     for folder in ("answers", TYPED_FOLDER):
         if not (out / folder).exists():

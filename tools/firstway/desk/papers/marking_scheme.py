@@ -1,19 +1,40 @@
-"""Desk: the marking scheme: every question with every set of figures, its answer, its working and its named mistakes."""
+"""Desk: the marking scheme: every question with every set of figures, its answer, its working and
+its named mistakes.
+"""
 
 from __future__ import annotations
 
 from firstway.desk.papers.key import Asked, PaperKey, Version
 from firstway.desk.sheets import page_html, told
-from firstway.quiz.marking.marking import MatchKey, NumberKey, OneAnswerKey, SeveralAnswersKey, WorkingKey
+from firstway.quiz.marking.marking import (
+    MatchKey,
+    NumberKey,
+    OneAnswerKey,
+    SeveralAnswersKey,
+    WorkingKey,
+)
 from firstway.rendering.caution import caution_html, edition_line
 
 
 def scheme_html(key: PaperKey, style: str) -> str:
     """One page for the tutor; it holds every answer."""
-    parts = [f"<h1>{told(key.title)}: marking scheme</h1>", "<p><strong>This page holds every answer. It stays at the desk.</strong></p>", caution_html(),
-             f'<p class="soft">{told(edition_line(key.edition))} Paper {told(key.paper)}, version {told(key.version)}.</p>',
-             "<p>Each learner's sheet has its own order and letters: mark by words and figures, not by letters. Part marks and follow-through are as stated.</p>",
-             *(_question(number, asked, key.outcomes.get(asked.outcome, asked.outcome)) for number, asked in enumerate(key.questions, 1))]
+    parts = [
+        f"<h1>{told(key.title)}: marking scheme</h1>",
+        "<p><strong>This page holds every answer. It stays at the desk.</strong></p>",
+        caution_html(),
+        (
+            f'<p class="soft">{told(edition_line(key.edition))} Paper {told(key.paper)}, version'
+            f" {told(key.version)}.</p>"
+        ),
+        (
+            "<p>Each learner's sheet has its own order and letters: mark by words and figures, not"
+            " by letters. Part marks and follow-through are as stated.</p>"
+        ),
+        *(
+            _question(number, asked, key.outcomes.get(asked.outcome, asked.outcome))
+            for number, asked in enumerate(key.questions, 1)
+        ),
+    ]
     return page_html(f"{key.title}: marking scheme", "\n".join(parts), style)
 
 
@@ -22,14 +43,24 @@ def _question(number: int, asked: Asked, topic: str) -> str:
     safety = " Safety question." if asked.safety else ""
     sets = "".join(_set(version, len(first) > 1) for _, version in sorted(first.items()))
     points = "1 point" if asked.out_of == 1 else f"{asked.out_of:g} points"
-    return (f'<section class="answered"><h2 id="q-{told(asked.id)}">{number}. {told(asked.id)}</h2><p class="soft">{told(asked.kind.replace("-", " "))}; difficulty {asked.difficulty};'
-            f" {points}; topic: {told(topic)}.{safety}</p>{sets}</section>")
+    return (
+        f'<section class="answered"><h2 id="q-{told(asked.id)}">{number}. {told(asked.id)}</h2><p'
+        f' class="soft">{told(asked.kind.replace("-", " "))}; difficulty {asked.difficulty};'
+        f" {points}; topic: {told(topic)}.{safety}</p>{sets}</section>"
+    )
 
 
 def _set(version: Version, several: bool) -> str:
     head = f"<h3>Figures {version.variant + 1}</h3>" if several else ""
-    working = f'<div class="working">{chr(10).join(map(told, version.working))}</div>' if version.working else ""
-    return (f"{head}<p>{told(version.stem)}</p><p><strong>Answer: {told(version.answer)}.</strong> {told(_accepted(version))}</p><p>{told(version.why)}</p>{working}{_wrong(version)}")
+    working = (
+        f'<div class="working">{chr(10).join(map(told, version.working))}</div>'
+        if version.working
+        else ""
+    )
+    return (
+        f"{head}<p>{told(version.stem)}</p><p><strong>Answer: {told(version.answer)}.</strong>"
+        f" {told(_accepted(version))}</p><p>{told(version.why)}</p>{working}{_wrong(version)}"
+    )
 
 
 def _accepted(version: Version) -> str:
@@ -37,7 +68,10 @@ def _accepted(version: Version) -> str:
     if isinstance(key, NumberKey):
         return f"Accepted from {key.low:.4g} to {key.high:.4g} {key.unit}."
     if isinstance(key, WorkingKey):
-        return "A point for each figure; one that follows rightly from the learner's own earlier figure counts."
+        return (
+            "A point for each figure; one that follows rightly from the learner's own earlier"
+            " figure counts."
+        )
     if isinstance(key, SeveralAnswersKey):
         return "A point for each right one, one off for each wrong one, not below nothing."
     return "A point for each row." if isinstance(key, MatchKey) else ""
@@ -47,9 +81,24 @@ def _wrong(version: Version) -> str:
     key = version.key
     rows: list[str] = []
     if isinstance(key, NumberKey):
-        rows = [f"{wrong.low:.4g} to {wrong.high:.4g} {key.unit}: {wrong.mistake}" for wrong in key.wrong]
+        rows = [
+            f"{wrong.low:.4g} to {wrong.high:.4g} {key.unit}: {wrong.mistake}"
+            for wrong in key.wrong
+        ]
     elif isinstance(key, (OneAnswerKey, SeveralAnswersKey)):
-        rows = [f"{version.choices.get(option.id, option.id)}: {option.mistake}" for option in key.options if not option.right]
+        rows = [
+            f"{version.choices.get(option.id, option.id)}: {option.mistake}"
+            for option in key.options
+            if not option.right
+        ]
     elif isinstance(key, WorkingKey):
-        rows = [f"figure {place}, {wrong.low:.4g} to {wrong.high:.4g} {part.unit}: {wrong.mistake}" for place, part in enumerate(key.parts, 1) for wrong in part.wrong]
-    return f"<p>Mistakes with a name:</p><ul>{''.join(f'<li>{told(row)}</li>' for row in rows)}</ul>" if rows else ""
+        rows = [
+            f"figure {place}, {wrong.low:.4g} to {wrong.high:.4g} {part.unit}: {wrong.mistake}"
+            for place, part in enumerate(key.parts, 1)
+            for wrong in part.wrong
+        ]
+    return (
+        f"<p>Mistakes with a name:</p><ul>{''.join(f'<li>{told(row)}</li>' for row in rows)}</ul>"
+        if rows
+        else ""
+    )

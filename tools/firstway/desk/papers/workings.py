@@ -9,9 +9,13 @@ from firstway.tables.clauses import cited
 
 
 def working_lines(made: WorkedQuestion) -> tuple[str, ...]:
-    """The formula of each figure with its figures put in, and the source; nothing for answers in words."""
+    """The formula of each figure with its figures put in, and the source; nothing for answers in
+    words.
+    """
     if made.parts:
-        return tuple(line for part in made.parts for line in (f"{text_of(part.ask)}:", *_lines(part.answer)))
+        return tuple(
+            line for part in made.parts for line in (f"{text_of(part.ask)}:", *_lines(part.answer))
+        )
     return _lines(made.answer) if not isinstance(made.answer, tuple) else ()
 
 

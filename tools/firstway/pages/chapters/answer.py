@@ -1,4 +1,6 @@
-"""Pages: what answering a directive gives: HTML with the sources it rests on, or what is wrong with the directive."""
+"""Pages: what answering a directive gives: HTML with the sources it rests on, or what is wrong with
+the directive.
+"""
 
 from __future__ import annotations
 
@@ -17,7 +19,8 @@ from firstway.workings.shared.step import Step
 class Answer:
     """HTML, the ids of the sources it rests on, and the notes that open on tap.
 
-    `draws` names a drawing the HTML holds; `refers_to` gives the name and the HTML of one it only refers to.
+    `draws` names a drawing the HTML holds; `refers_to` gives the name and the HTML of one it only
+    refers to.
     """
 
     html: str
@@ -43,12 +46,16 @@ def unknown(what: str, word: str, known: Iterable[str]) -> Complaint:
     choices = list(known)
     near = get_close_matches(word, choices, 1)
     some = ", ".join(choices[:12]) + (" ..." if len(choices) > 12 else "")
-    return Complaint(f"unknown {what} '{word}'", f"did you mean '{near[0]}'?" if near else f"known are: {some}")
+    return Complaint(
+        f"unknown {what} '{word}'", f"did you mean '{near[0]}'?" if near else f"known are: {some}"
+    )
 
 
 def job_named(guide: Guide, name: str) -> Completed | Complaint:
     """The installation of that name."""
-    return guide.job(name) or unknown("installation", name, [job.installation.name for job in guide.jobs])
+    return guide.job(name) or unknown(
+        "installation", name, [job.installation.name for job in guide.jobs]
+    )
 
 
 def rows_where(name: str, keys: Iterable[str]) -> tuple[Row, ...] | Complaint:

@@ -5,15 +5,36 @@ from __future__ import annotations
 from html import escape
 from typing import Callable
 
-from firstway.pages.chapters.answer import Answer, Answering, Complaint, job_named, rows_where, sources_of, unknown
+from firstway.pages.chapters.answer import (
+    Answer,
+    Answering,
+    Complaint,
+    job_named,
+    rows_where,
+    sources_of,
+    unknown,
+)
 from firstway.pages.chapters.answering_blocks import chart, drawing, step, whole_table, working
 from firstway.pages.chapters.answering_chapter import card, chapter, outcomes, question, quiz
 from firstway.pages.chapters.answering_words import SHORT_STANDING, clause, rule, stated, term
-from firstway.pages.shared.citing import EDITION_NOTES, cited_row, list_of_sources, noted, source_title, standing_words
+from firstway.pages.shared.citing import (
+    EDITION_NOTES,
+    cited_row,
+    list_of_sources,
+    noted,
+    source_title,
+    standing_words,
+)
 from firstway.pages.shared.contents_list import list_of_contents
 from firstway.pages.jobs.findings_part import finding_html
 from firstway.pages.shared.guide import Guide
-from firstway.pages.shared.listing import list_of_gaps, list_of_jobs, list_of_left_out, list_of_quizzes, list_of_standings
+from firstway.pages.shared.listing import (
+    list_of_gaps,
+    list_of_jobs,
+    list_of_left_out,
+    list_of_quizzes,
+    list_of_standings,
+)
 from firstway.pages.shared.provenance import folded
 from firstway.pages.chapters.surge_try import try_html
 from firstway.pages.chapters.ways import list_of_cards, list_of_chapters, list_of_decisions
@@ -41,18 +62,28 @@ def value(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     units = [word.removeprefix("as=") for word in arguments if word.startswith("as=")]
     arguments = tuple(word for word in arguments if not word.startswith("as="))
     if len(arguments) < 3 or len(units) > 1:
-        return Complaint("a value needs a table, a column and a key", "write {value: TABLE COLUMN key=word as=UNIT}")
+        return Complaint(
+            "a value needs a table, a column and a key",
+            "write {value: TABLE COLUMN key=word as=UNIT}",
+        )
     name, column, *keys = arguments
     row = _row(name, keys)
     if isinstance(row, Complaint):
         return row
     if column not in row.cells:
         return unknown("column", column, row.cells)
-    title = f"{name.replace('_', ' ')}: {source_title(row.source)}; {row.edition}; {standing_words(row.standing)}"
+    title = (
+        f"{name.replace('_', ' ')}: {source_title(row.source)}; {row.edition};"
+        f" {standing_words(row.standing)}"
+    )
     careful = SHORT_STANDING.get(row.standing)
     mark = f' <small class="careful">({careful})</small>' if careful else ""
-    return Answer(f'<data class="read" value="{escape(row.text(column))}" data-table="{escape(name)}"'
-                  f' data-line="{row.line}" title="{escape(title)}">{escape(with_unit(row.text(column), *units or [""]))}</data>{mark}', (row.source,))
+    return Answer(
+        f'<data class="read" value="{escape(row.text(column))}" data-table="{escape(name)}"'
+        f' data-line="{row.line}"'
+        f' title="{escape(title)}">{escape(with_unit(row.text(column), *units or [""]))}</data>{mark}',
+        (row.source,),
+    )
 
 
 def row_block(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
@@ -66,14 +97,18 @@ def row_block(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
 def finding(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{finding: INSTALLATION ID [OF]}`."""
     if len(arguments) not in (2, 3):
-        return Complaint("a finding is named by two or three words", "write {finding: INSTALLATION ID OF}")
+        return Complaint(
+            "a finding is named by two or three words", "write {finding: INSTALLATION ID OF}"
+        )
     job = job_named(guide, arguments[0])
     if isinstance(job, Complaint):
         return job
     wanted = arguments[1:]
     matching = [item for item in job.findings if (item.id, item.of)[: len(wanted)] == wanted]
     if not matching:
-        return unknown("finding", " ".join(wanted), [f"{item.id} {item.of}" for item in job.findings])
+        return unknown(
+            "finding", " ".join(wanted), [f"{item.id} {item.of}" for item in job.findings]
+        )
     with noted(job.installation.rules, job.read):
         return Answer("".join(folded(finding_html(item)) for item in matching))
 
@@ -89,16 +124,25 @@ def edition(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{edition: bs7671}`: which edition the rules of a rule set are of, and how sure they are."""
     if len(arguments) != 1 or arguments[0] not in EDITION_NOTES:
         return unknown("rule set", " ".join(arguments), EDITION_NOTES)
-    return Answer(f'<p class="edition"><strong>Edition.</strong> {escape(EDITION_NOTES[arguments[0]])}</p>')
+    return Answer(
+        f'<p class="edition"><strong>Edition.</strong> {escape(EDITION_NOTES[arguments[0]])}</p>'
+    )
 
 
 def listing(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{list: WHAT}`."""
     lists: dict[str, Callable[[Guide], str]] = {
-        "contents": list_of_contents, "jobs": list_of_jobs, "quizzes": list_of_quizzes, "not-yet": list_of_left_out,
-        "chapters": list_of_chapters, "decisions": list_of_decisions, "cards": list_of_cards,
-        "sources": lambda _: list_of_sources(), "gaps": lambda _: list_of_gaps(),
-        "standings": lambda _: list_of_standings()}
+        "contents": list_of_contents,
+        "jobs": list_of_jobs,
+        "quizzes": list_of_quizzes,
+        "not-yet": list_of_left_out,
+        "chapters": list_of_chapters,
+        "decisions": list_of_decisions,
+        "cards": list_of_cards,
+        "sources": lambda _: list_of_sources(),
+        "gaps": lambda _: list_of_gaps(),
+        "standings": lambda _: list_of_standings(),
+    }
     if len(arguments) != 1 or arguments[0] not in lists:
         return unknown("list", " ".join(arguments), lists)
     return Answer(lists[arguments[0]](guide))
@@ -107,19 +151,49 @@ def listing(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
 def try_it(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{try: INSTALLATION surge}`."""
     if len(arguments) != 2 or arguments[1] != "surge":
-        return Complaint("what can be tried is named by two words", "write {try: INSTALLATION surge}")
+        return Complaint(
+            "what can be tried is named by two words", "write {try: INSTALLATION surge}"
+        )
     job = job_named(guide, arguments[0])
     if isinstance(job, Complaint):
         return job
     html = try_html(job)
-    return Answer(html) if html else Complaint(f"the figures of a run are not known in '{arguments[0]}'", "take another installation")
+    return (
+        Answer(html)
+        if html
+        else Complaint(
+            f"the figures of a run are not known in '{arguments[0]}'", "take another installation"
+        )
+    )
 
 
-SENTENCES: dict[str, Answering] = {"figure": figure, "reading": figure, "value": value, "stated": stated, "clause": clause, "term": term, "rule": rule,
-                                   "chapter": chapter}
+SENTENCES: dict[str, Answering] = {
+    "figure": figure,
+    "reading": figure,
+    "value": value,
+    "stated": stated,
+    "clause": clause,
+    "term": term,
+    "rule": rule,
+    "chapter": chapter,
+}
 BLOCKS: dict[str, Answering] = {
-    "row": row_block, "table": whole_table, "step": step, "working": working, "drawing": drawing, "chart": chart, "finding": finding,
-    "caution": caution, "edition": edition, "list": listing, "try": try_it, "outcomes": outcomes, "question": question, "quiz": quiz, "card": card}
+    "row": row_block,
+    "table": whole_table,
+    "step": step,
+    "working": working,
+    "drawing": drawing,
+    "chart": chart,
+    "finding": finding,
+    "caution": caution,
+    "edition": edition,
+    "list": listing,
+    "try": try_it,
+    "outcomes": outcomes,
+    "question": question,
+    "quiz": quiz,
+    "card": card,
+}
 
 
 def _row(name: str, keys: list[str]) -> Row | Complaint:
@@ -127,6 +201,8 @@ def _row(name: str, keys: list[str]) -> Row | Complaint:
     if isinstance(rows, Complaint):
         return rows
     if len(rows) != 1:
-        return Complaint(f"{'no row' if not rows else 'more than one row'} of {name} has {' '.join(keys)}",
-                         "give every key of one row")
+        return Complaint(
+            f"{'no row' if not rows else 'more than one row'} of {name} has {' '.join(keys)}",
+            "give every key of one row",
+        )
     return rows[0]

@@ -15,7 +15,14 @@ from firstway.drawing.stages import stages_of
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.model.values import is_known
-from firstway.pages.chapters.answer import Answer, Complaint, job_named, rows_where, sources_of, unknown
+from firstway.pages.chapters.answer import (
+    Answer,
+    Complaint,
+    job_named,
+    rows_where,
+    sources_of,
+    unknown,
+)
 from firstway.pages.shared.citing import citation_html, noted
 from firstway.pages.shared.guide import VIEWS, Guide
 from firstway.pages.shared.markup import counted, details_html, table_html
@@ -24,18 +31,30 @@ from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.provenance import folded
 from firstway.pages.jobs.surge_part import CHARTS, chart_of
 from firstway.pages.jobs.working_pages import page_of
-from firstway.pages.jobs.working_part import Link, gathered_under, part_html, parts_of_working, step_html, step_identity
+from firstway.pages.jobs.working_part import (
+    Link,
+    gathered_under,
+    part_html,
+    parts_of_working,
+    step_html,
+    step_identity,
+)
 from firstway.rendering.columns import column_words, table_words
 from firstway.tables.reading import table
 
 CIRCUIT_CHARTS = {"time-current": time_current_chart, "drop": drop_chart, "loop": loop_chart}
 LONGEST_TABLE = 40
 # What the working of the job holds as well: a chapter's page stays small enough for a phone.
-_LEAN = re.compile(r' id="[^"]*"|<details class="more rejected">.*?</details>|<p class="cite">.*?</p>| <span class="cite">(?:(?!</?span).|<span[^>]*>.*?</span>)*</span>', re.DOTALL)
+_LEAN = re.compile(
+    r' id="[^"]*"|<details class="more rejected">.*?</details>|<p class="cite">.*?</p>| <span'
+    r' class="cite">(?:(?!</?span).|<span[^>]*>.*?</span>)*</span>',
+    re.DOTALL,
+)
 LAST = ("edition", "source", "standing")
 
 
 # ---- the working
+
 
 def step(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{step: INSTALLATION STEP OF}`."""
@@ -48,13 +67,23 @@ def step(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     wanted = job.case.workings.find(step_id, of)
     if wanted is None:
         return unknown("step", f"{step_id} {of}", [each.identity for each in job.case.workings])
-    under = next((under for each, under in gathered_under(job.case.workings.about(of)) if each is wanted), ())
+    under = next(
+        (under for each, under in gathered_under(job.case.workings.about(of)) if each is wanted), ()
+    )
     with noted(job.installation.rules, job.read):
         html = _named(step_html(wanted, under, name, _links(job)), name)
-    if guide.here and "\n## " not in guide.here.text:  # on a page without sections its title is the next heading above
+    if (
+        guide.here and "\n## " not in guide.here.text
+    ):  # on a page without sections its title is the next heading above
         html = re.sub(r"<(/?)h3>", r"<\1h2>", html)
-    whole = f'<p class="cite step-whole"><a href="{_address(job, of)}#{step_identity(wanted)}">This step in the whole working</a></p>'
-    return Answer(folded(html.removesuffix("</section>") + whole + "</section>"), tuple(source for each in (wanted, *under) for source in sources_of(each)))
+    whole = (
+        f'<p class="cite step-whole"><a href="{_address(job, of)}#{step_identity(wanted)}">This'
+        " step in the whole working</a></p>"
+    )
+    return Answer(
+        folded(html.removesuffix("</section>") + whole + "</section>"),
+        tuple(source for each in (wanted, *under) for source in sources_of(each)),
+    )
 
 
 def working(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
@@ -69,8 +98,15 @@ def working(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
         return unknown("part of the working", arguments[1], parts)
     steps = parts[arguments[1]]
     body = _LEAN.sub("", part_html(steps, arguments[0], _links(job)))
-    body += f'<p><a href="{_address(job, arguments[1])}">The same with the source of each step, and the sizes rejected</a></p>'
-    html = details_html(f"The whole calculation of {arguments[1]}: {counted(len(steps), 'step')}", body, "whole-working")
+    body += (
+        f'<p><a href="{_address(job, arguments[1])}">The same with the source of each step, and the'
+        " sizes rejected</a></p>"
+    )
+    html = details_html(
+        f"The whole calculation of {arguments[1]}: {counted(len(steps), 'step')}",
+        body,
+        "whole-working",
+    )
     return Answer(html, tuple(source for each in steps for source in sources_of(each)))
 
 
@@ -78,7 +114,11 @@ def _links(job: Completed) -> Link:
     def link(name: str) -> str | None:
         step_id, _, of = name.partition(" ")
         found = job.case.workings.find(step_id, of)
-        return None if found is None else f'<a href="{_address(job, of)}#{step_identity(found)}">{escape(found.title)}</a>'
+        return (
+            None
+            if found is None
+            else f'<a href="{_address(job, of)}#{step_identity(found)}">{escape(found.title)}</a>'
+        )
 
     return link
 
@@ -94,16 +134,28 @@ def _named(html: str, name: str) -> str:
 
 # ---- a table
 
+
 def whole_table(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{table: NAME}`, `{table: NAME where key=word columns=a,b title="What it says"}`."""
     if not arguments:
-        return Complaint("a table needs its name", "write {table: NAME}, and `where key=word` or `columns=a,b` after it")
+        return Complaint(
+            "a table needs its name",
+            "write {table: NAME}, and `where key=word` or `columns=a,b` after it",
+        )
     name, *words = arguments
     titles = [word.removeprefix("title=") for word in words if word.startswith("title=")]
     keys = [word for word in words if "=" in word and not word.startswith(("columns=", "title="))]
-    wanted = [column for word in words if word.startswith("columns=") for column in word.removeprefix("columns=").split(",")]
+    wanted = [
+        column
+        for word in words
+        if word.startswith("columns=")
+        for column in word.removeprefix("columns=").split(",")
+    ]
     if any("=" not in word and word != "where" for word in words):
-        return Complaint("after the table come `where key=word` and `columns=a,b`", "write {table: NAME where key=word columns=a,b}")
+        return Complaint(
+            "after the table come `where key=word` and `columns=a,b`",
+            "write {table: NAME where key=word columns=a,b}",
+        )
     rows = rows_where(name, keys)
     if isinstance(rows, Complaint):
         return rows
@@ -111,25 +163,49 @@ def whole_table(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
         if column not in table(name).columns:
             return unknown("column", column, table(name).columns)
     if not 0 < len(rows) <= LONGEST_TABLE:
-        return Complaint(f"{len(rows) or 'no'} rows of {name} have {' '.join(keys) or 'no condition'}", f"say which: `where key=word`, at most {LONGEST_TABLE} rows")
+        return Complaint(
+            f"{len(rows) or 'no'} rows of {name} have {' '.join(keys) or 'no condition'}",
+            f"say which: `where key=word`, at most {LONGEST_TABLE} rows",
+        )
     pairs = {key.partition("=")[0] for key in keys}
-    own = wanted or [column for column in table(name).columns if column not in (*LAST, *pairs) and any(row.cells[column] for row in rows)]
+    own = wanted or [
+        column
+        for column in table(name).columns
+        if column not in (*LAST, *pairs) and any(row.cells[column] for row in rows)
+    ]
     cells = [[escape(row.cells[column]) or "&mdash;" for column in own] for row in rows]
-    title = titles[0] if titles else f"{table_words(name)}{': ' if keys else ''}{', '.join(key.partition('=')[2] for key in keys)}"
-    cited = "; ".join(dict.fromkeys(citation_html(row.source, row.edition, row.standing) for row in rows))
-    return Answer(f'<figure class="cited">{table_html([escape(column_words(column)) for column in own], cells, title, "rows")}'
-                  f"<figcaption>{cited}</figcaption></figure>", tuple(row.source for row in rows))
-
+    title = (
+        titles[0]
+        if titles
+        else (
+            f"{table_words(name)}{': ' if keys else ''}{', '.join(key.partition('=')[2] for key in keys)}"
+        )
+    )
+    cited = "; ".join(
+        dict.fromkeys(citation_html(row.source, row.edition, row.standing) for row in rows)
+    )
+    return Answer(
+        "<figure"
+        f' class="cited">{table_html([escape(column_words(column)) for column in own], cells, title, "rows")}'
+        f"<figcaption>{cited}</figcaption></figure>",
+        tuple(row.source for row in rows),
+    )
 
 
 # ---- drawings and charts
 
+
 def drawing(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
-    """`{drawing: INSTALLATION VIEW}`, for the wiring also `stage=ID`, `overlay=ID` or `mistake=NAME` after it."""
+    """`{drawing: INSTALLATION VIEW}`, for the wiring also `stage=ID`, `overlay=ID` or
+    `mistake=NAME` after it.
+    """
     options = dict(word.partition("=")[::2] for word in arguments if "=" in word)
     words = [word for word in arguments if "=" not in word]
     if len(words) != 2 or len(options) > 1:
-        return Complaint("a drawing is named by two words", "write {drawing: INSTALLATION VIEW}, and stage=, overlay= or mistake= after it")
+        return Complaint(
+            "a drawing is named by two words",
+            "write {drawing: INSTALLATION VIEW}, and stage=, overlay= or mistake= after it",
+        )
     name, view = words
     job = job_named(guide, name)
     if isinstance(job, Complaint):
@@ -139,12 +215,17 @@ def drawing(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     drawn = guide.drawings[name, view]
     if not options:
         return Answer(picture_html(drawn), draws=drawn.id)
-    (option, wanted), = options.items()
+    ((option, wanted),) = options.items()
     if option not in ("stage", "overlay", "mistake"):
         return unknown("word of a drawing", option, ("stage", "overlay", "mistake"))
     if view != "wiring":
-        return Complaint(f"only the wiring is drawn with {option}=", f"write {{drawing: {name} wiring {option}={wanted}}}")
-    return {"stage": _stage, "overlay": _overlay, "mistake": _mistake}[option](guide, job, drawn, wanted)
+        return Complaint(
+            f"only the wiring is drawn with {option}=",
+            f"write {{drawing: {name} wiring {option}={wanted}}}",
+        )
+    return {"stage": _stage, "overlay": _overlay, "mistake": _mistake}[option](
+        guide, job, drawn, wanted
+    )
 
 
 def _stage(guide: Guide, job: Completed, drawn: Drawn, wanted: str) -> Answer | Complaint:
@@ -160,7 +241,10 @@ def _overlay(guide: Guide, job: Completed, drawn: Drawn, wanted: str) -> Answer 
         return unknown("overlay", wanted, KINDS)
     found = overlay(job, wanted)
     if found is None:
-        return Complaint(f"the board of '{job.installation.name}' has no path of this kind", "take another installation")
+        return Complaint(
+            f"the board of '{job.installation.name}' has no path of this kind",
+            "take another installation",
+        )
     return _again(overlaid(guide.layouts[job.installation.name], drawn, found), drawn)
 
 
@@ -170,14 +254,37 @@ def _mistake(guide: Guide, job: Completed, drawn: Drawn, wanted: str) -> Answer 
         return unknown("mistake", wanted, [each.name for each in guide.mistakes])
     bound = next(iter(makable(job, mistake)), None)
     if bound is None:
-        return Complaint(f"the mistake '{wanted}' cannot be made on '{job.installation.name}'", "take another installation")
+        return Complaint(
+            f"the mistake '{wanted}' cannot be made on '{job.installation.name}'",
+            "take another installation",
+        )
     layout = wiring_layout(made(job, bound).after)
     after = drawn_from(layout, f"{job.installation.name}-{wanted}")
-    changed = [str(getattr(change, key)) for change in bound.wiring for key in ("move", "set", "add") if is_known(getattr(change, key))]
-    marked = highlighted(layout, after, (*DRAWN_AS.get(bound.found_by.place, (bound.found_by.place,)), *changed), f"{bound.title}. Marked: {bound.found_by.place}.")
+    changed = [
+        str(getattr(change, key))
+        for change in bound.wiring
+        for key in ("move", "set", "add")
+        if is_known(getattr(change, key))
+    ]
+    marked = highlighted(
+        layout,
+        after,
+        (*DRAWN_AS.get(bound.found_by.place, (bound.found_by.place,)), *changed),
+        f"{bound.title}. Marked: {bound.found_by.place}.",
+    )
     if marked is None:
         return Answer(picture_html(after), draws=after.id)
-    return _again(Drawn(marked.svg, marked.alt, marked.width, marked.height, marked.id, f"A mistake, marked: {bound.title}"), after)
+    return _again(
+        Drawn(
+            marked.svg,
+            marked.alt,
+            marked.width,
+            marked.height,
+            marked.id,
+            f"A mistake, marked: {bound.title}",
+        ),
+        after,
+    )
 
 
 def _again(again: Drawn, whole: Drawn) -> Answer:
@@ -190,9 +297,14 @@ def unseen_html(svg: str) -> str:
 
 
 def chart(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
-    """`{chart: INSTALLATION NAME}`, or `{chart: INSTALLATION NAME CIRCUIT}` for a chart of a circuit."""
+    """`{chart: INSTALLATION NAME}`, or `{chart: INSTALLATION NAME CIRCUIT}` for a chart of a
+    circuit.
+    """
     if len(arguments) not in (2, 3):
-        return Complaint("a chart is named by two or three words", "write {chart: INSTALLATION NAME}, or {chart: INSTALLATION time-current CIRCUIT}")
+        return Complaint(
+            "a chart is named by two or three words",
+            "write {chart: INSTALLATION NAME}, or {chart: INSTALLATION time-current CIRCUIT}",
+        )
     job = job_named(guide, arguments[0])
     if isinstance(job, Complaint):
         return job
@@ -204,9 +316,14 @@ def chart(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
         circuit = circuits[of[0]] if of else job.installation.circuits[0]
         drawn = CIRCUIT_CHARTS[wanted](job, circuit, f"{arguments[0]}-{circuit.name}-{wanted}")
     elif wanted in (*CHARTS, "heat") and not of:
-        drawn = heat_chart(job, f"{arguments[0]}-heat") if wanted == "heat" else chart_of(job, wanted)
+        drawn = (
+            heat_chart(job, f"{arguments[0]}-heat") if wanted == "heat" else chart_of(job, wanted)
+        )
     else:
         return unknown("chart", " ".join(arguments[1:]), (*CHARTS, *CIRCUIT_CHARTS, "heat"))
     if drawn is None:
-        return Complaint(f"the figures of this chart are not known in '{arguments[0]}'", "take another installation")
+        return Complaint(
+            f"the figures of this chart are not known in '{arguments[0]}'",
+            "take another installation",
+        )
     return Answer(picture_html(drawn), draws=drawn.id)

@@ -1,4 +1,6 @@
-"""Pages: the answers to directives that join a chapter to its outcomes, its questions and its cards."""
+"""Pages: the answers to directives that join a chapter to its outcomes, its questions and its
+cards.
+"""
 
 from __future__ import annotations
 
@@ -10,23 +12,36 @@ from firstway.pages.shared.markup import list_html
 from firstway.pages.chapters.question_part import question_html
 from firstway.pages.chapters.reading_length import minutes
 
-CARDS = {"device-choice": "Choosing the device", "residual-current": "Residual current types", "spd": "Surge protective device",
-         "test-order": "Order of tests, with limits", "colours": "Colours of conductors"}
+CARDS = {
+    "device-choice": "Choosing the device",
+    "residual-current": "Residual current types",
+    "spd": "Surge protective device",
+    "test-order": "Order of tests, with limits",
+    "colours": "Colours of conductors",
+}
 
 
 def outcomes(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
-    """`{outcomes: here}`: what the reader will be able to do, what to know first, how long it takes."""
+    """`{outcomes: here}`: what the reader will be able to do, what to know first, how long it
+    takes.
+    """
     if arguments != ("here",):
         return Complaint("this directive has one form", "write {outcomes: here}")
     here = guide.here
     own = guide.outcomes_of(here.front.chapter) if here else None
     if here is None or own is None:
-        return Complaint("this page is no chapter", "put `chapter:` with an id of quiz/outcomes.yaml into its head")
+        return Complaint(
+            "this page is no chapter",
+            "put `chapter:` with an id of quiz/outcomes.yaml into its head",
+        )
     aims = list_html((f"{escape(outcome.text)}." for outcome in own.outcomes), "outcomes")
     known = [_link(guide, name) for name in here.front.first if guide.outcomes_of(name)]
     before = f"Know first: {', '.join(known)}." if known else "Nothing need be known first."
-    return Answer(f'<section class="aims" aria-label="What this chapter is for"><p><strong>After this chapter you can</strong></p>{aims}'
-                  f'<p class="aims-first">{before} About {minutes(here.text)} minutes of reading.</p></section>')
+    return Answer(
+        '<section class="aims" aria-label="What this chapter is for"><p><strong>After this chapter'
+        f' you can</strong></p>{aims}<p class="aims-first">{before} About {minutes(here.text)}'
+        " minutes of reading.</p></section>"
+    )
 
 
 def _link(guide: Guide, name: str) -> str:
@@ -56,19 +71,31 @@ def quiz(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{quiz: CHAPTER}`: a link to the quick quiz of a chapter, or word that it is still to come."""
     if len(arguments) != 1:
         return Complaint("a quiz is named by one word", "write {quiz: CHAPTER-ID}")
-    sheet = next((sheet for sheet in guide.quizzes if sheet.path == f"quizzes/{arguments[0]}.md"), None)
+    sheet = next(
+        (sheet for sheet in guide.quizzes if sheet.path == f"quizzes/{arguments[0]}.md"), None
+    )
     if sheet is None:
         own = guide.outcomes_of(arguments[0])
         if own is None:
             return unknown("quiz", arguments[0], [each.id for each in guide.outcomes])
-        return Answer(f'<p class="to-quiz">The quiz of this chapter, <em>{escape(own.title)}</em>, is still to come.</p>')
-    return Answer(f'<p class="to-quiz"><a class="card" href="{{root}}{escape(sheet.path.removesuffix(".md"))}.html"><span class="card-title">'
-                  f'{escape(sheet.title)}</span><span class="card-line">{escape(sheet.description)}</span></a></p>')
+        return Answer(
+            f'<p class="to-quiz">The quiz of this chapter, <em>{escape(own.title)}</em>, is still'
+            " to come.</p>"
+        )
+    return Answer(
+        '<p class="to-quiz"><a class="card"'
+        f' href="{{root}}{escape(sheet.path.removesuffix(".md"))}.html"><span'
+        f' class="card-title">{escape(sheet.title)}</span><span'
+        f' class="card-line">{escape(sheet.description)}</span></a></p>'
+    )
 
 
 def card(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{card: ID}`: a link to a quick card."""
     if len(arguments) != 1 or arguments[0] not in CARDS:
         return unknown("card", " ".join(arguments), CARDS)
-    return Answer(f'<p class="to-card"><a class="card" href="{{root}}cards/{arguments[0]}.html"><span class="card-title">{escape(CARDS[arguments[0]])}'
-                  '</span><span class="card-line">Quick card, one sheet of A4</span></a></p>')
+    return Answer(
+        f'<p class="to-card"><a class="card" href="{{root}}cards/{arguments[0]}.html"><span'
+        f' class="card-title">{escape(CARDS[arguments[0]])}</span><span class="card-line">Quick'
+        " card, one sheet of A4</span></a></p>"
+    )

@@ -1,4 +1,6 @@
-"""Pages: the answers to directives that stand in a sentence: a figure typed with its source, a clause, a word, a rule."""
+"""Pages: the answers to directives that stand in a sentence: a figure typed with its source, a
+clause, a word, a rule.
+"""
 
 from __future__ import annotations
 
@@ -17,16 +19,25 @@ from firstway.rendering.symbols import unit_text
 from firstway.tables.clauses import NUMBER_NOT_CONFIRMED, clause_standing
 from firstway.tables.reading import STANDINGS, sources
 
-SHORT_STANDING = {"from memory": "from memory", "common practice": "common practice", "assumed": "assumed"}
+SHORT_STANDING = {
+    "from memory": "from memory",
+    "common practice": "common practice",
+    "assumed": "assumed",
+}
 HELD = {"bs7671": "2018+A3:2024", "nec": "2020"}
-CONFIRM = {"bs7671": "confirm in the current book", "iec60364": "confirm in the current national text",
-           "nec": "confirm with the authority having jurisdiction"}
+CONFIRM = {
+    "bs7671": "confirm in the current book",
+    "iec60364": "confirm in the current national text",
+    "nec": "confirm with the authority having jurisdiction",
+}
 STANDARD = {"bs7671": "BS 7671", "iec60364": "IEC 60364", "nec": "NFPA 70"}
 _AMOUNT = re.compile(r"([-−]?\d[\d.,]*(?:\s*(?:to|/)\s*\d[\d.,]*)?)\s*(\S*)(.*)")
 
 
 def stated(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
-    """`{stated: 6 mA | SOURCE}` or `{stated: 6 mA | SOURCE | from memory}`: a figure that no table holds."""
+    """`{stated: 6 mA | SOURCE}` or `{stated: 6 mA | SOURCE | from memory}`: a figure that no table
+    holds.
+    """
     said, *rest = _fields(arguments)
     if not rest or not said or not any(sign.isdigit() for sign in said) or len(rest) > 2:
         return Complaint("a stated figure needs its source", "write {stated: 6 mA | SOURCE-ID}")
@@ -41,8 +52,11 @@ def stated(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     title = f"{source_title(source.id)}; {source.edition}; {standing}"
     careful = SHORT_STANDING.get(standing)
     mark = f' <small class="careful">({careful})</small>' if careful else ""
-    return Answer(f'<data class="read stated" value="{escape(found[1] if found else said)}" data-source="{escape(source.id)}"'
-                  f' title="{escape(title)}">{escape(shown)}</data>{mark}', (source.id,))
+    return Answer(
+        f'<data class="read stated" value="{escape(found[1] if found else said)}"'
+        f' data-source="{escape(source.id)}" title="{escape(title)}">{escape(shown)}</data>{mark}',
+        (source.id,),
+    )
 
 
 def clause(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
@@ -50,7 +64,10 @@ def clause(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     said, *rest = _fields(arguments)
     words = said.split()
     if not words or len(rest) > 1:
-        return Complaint("a clause is named by its book and number", "write {clause: bs7671 722.411.4.1} or {clause: SOURCE-ID}")
+        return Complaint(
+            "a clause is named by its book and number",
+            "write {clause: bs7671 722.411.4.1} or {clause: SOURCE-ID}",
+        )
     if len(words) == 1:
         return _clause_of_source(words[0], rest)
     book, number = words[0], " ".join(words[1:])
@@ -59,21 +76,43 @@ def clause(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     short = f"{RULE_WORDS[book]}{'-' if book == 'iec60364' and number[:1].isdigit() and '-' in number else ' '}{number}"
     edition = rest[0] if rest else edition_of(book, number)
     if not edition:
-        return Complaint(f"the edition of {short} is not known", f"write {{clause: {said} | EDITION}}")
+        return Complaint(
+            f"the edition of {short} is not known", f"write {{clause: {said} | EDITION}}"
+        )
     found = clause_standing(book, number) == "found"
-    known = f"found in documents that quote edition {edition}" if found else f"from memory, edition {edition}"
+    known = (
+        f"found in documents that quote edition {edition}"
+        if found
+        else f"from memory, edition {edition}"
+    )
     if book == "bs7671" and number in NUMBER_NOT_CONFIRMED:
         known = f"number not confirmed, {known}"
-    return _clause(short, f"{short}, {known}. {CONFIRM[book][:1].upper()}{CONFIRM[book][1:]}.", f"{short}, {known}, {CONFIRM[book]}")
+    return _clause(
+        short,
+        f"{short}, {known}. {CONFIRM[book][:1].upper()}{CONFIRM[book][1:]}.",
+        f"{short}, {known}, {CONFIRM[book]}",
+    )
 
 
 def edition_of(book: str, number: str) -> str:
-    """The edition a clause is cited from: that of the check or the source that names it, else the one we hold."""
-    named = {edition: number in items for items, edition in _clauses_of_checks(book) if any(_holds(item, number) for item in items)}
+    """The edition a clause is cited from: that of the check or the source that names it, else the
+    one we hold.
+    """
+    named = {
+        edition: number in items
+        for items, edition in _clauses_of_checks(book)
+        if any(_holds(item, number) for item in items)
+    }
     if named:
         return next((edition for edition, exactly in named.items() if exactly), next(iter(named)))
     part = re.split(r"[.,(\s]", number)[0].lower()
-    own = [source.edition for source in sources().values() if source.id.startswith(f"{book}-") and f"-{part}" in source.id.removeprefix(book) and source.edition[:1].isdigit()]
+    own = [
+        source.edition
+        for source in sources().values()
+        if source.id.startswith(f"{book}-")
+        and f"-{part}" in source.id.removeprefix(book)
+        and source.edition[:1].isdigit()
+    ]
     return own[0] if own and book != "bs7671" else HELD.get(book, "")
 
 
@@ -82,11 +121,25 @@ def _clauses_of_checks(book: str) -> tuple[tuple[tuple[str, ...], str], ...]:
     """The clauses of one book that each check names, and the edition it is cited from."""
     found = []
     for module in rules():
-        pieces, editions = ([part.strip() for part in text.split(";")] for text in (module.RULE.source, module.RULE.edition))
+        pieces, editions = (
+            [part.strip() for part in text.split(";")]
+            for text in (module.RULE.source, module.RULE.edition)
+        )
         for place, piece in enumerate(pieces):
-            edition = editions[place] if len(editions) == len(pieces) else editions[0] if book == "bs7671" else ""
+            edition = (
+                editions[place]
+                if len(editions) == len(pieces)
+                else editions[0]
+                if book == "bs7671"
+                else ""
+            )
             if piece.startswith(STANDARD[book]) and edition:
-                found.append((tuple(re.split(r", | and ", piece.removeprefix(STANDARD[book]).strip())), edition))
+                found.append(
+                    (
+                        tuple(re.split(r", | and ", piece.removeprefix(STANDARD[book]).strip())),
+                        edition,
+                    )
+                )
     return tuple(found)
 
 
@@ -111,12 +164,18 @@ def _clause_of_source(name: str, rest: list[str]) -> Answer | Complaint:
 def short_title(title: str) -> str:
     """The book and the place in it, without what stands there.
 
-    >>> short_title("BS 7671, 722.311.201, no diversity on the circuit of a charging point"), short_title("IEC 62955, d.c. residual current detection")
-    ('BS 7671 722.311.201', 'IEC 62955')
+    >>> short_title("BS 7671, 722.311.201, no diversity on the circuit of a charging point")
+    'BS 7671 722.311.201'
+    >>> short_title("IEC 62955, d.c. residual current detection")
+    'IEC 62955'
     """
     book, _, rest = title.partition(", ")
     place = rest.partition(", ")[0]
-    return f"{book} {place}" if re.match(r"(?:Table |Section |Annex |Appendix |Chapter |Part )?[A-Z]*\d[\w.()]*$", place) else book
+    return (
+        f"{book} {place}"
+        if re.match(r"(?:Table |Section |Annex |Appendix |Chapter |Part )?[A-Z]*\d[\w.()]*$", place)
+        else book
+    )
 
 
 def _clause(short: str, long: str, source: str) -> Answer:
@@ -128,12 +187,21 @@ def term(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{term: RCBO}`, or `{term: RCBO | the RCBOs}` to say it in other words."""
     word, *rest = _fields(arguments)
     if not word or len(rest) > 1:
-        return Complaint("a term is one entry of the glossary", "write {term: WORD} or {term: WORD | as it is said here}")
+        return Complaint(
+            "a term is one entry of the glossary",
+            "write {term: WORD} or {term: WORD | as it is said here}",
+        )
     entry = guide.entry(word)
     if entry is None:
-        near = unknown("term", word, [known for entry in guide.glossary for known in (entry.term, *entry.also)])
+        near = unknown(
+            "term", word, [known for entry in guide.glossary for known in (entry.term, *entry.also)]
+        )
         return Complaint(near.message, f"{near.hint}; or add it to content/glossary.yaml")
-    return Answer(tap_html(rest[0] if rest else word, entry.note, f"{{root}}glossary.html#{entry.id}"), (), (entry.note,))
+    return Answer(
+        tap_html(rest[0] if rest else word, entry.note, f"{{root}}glossary.html#{entry.id}"),
+        (),
+        (entry.note,),
+    )
 
 
 def rule(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
@@ -144,7 +212,10 @@ def rule(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     found = known[arguments[0]]
     title = found.title[:1].lower() + found.title[1:] if found.title[1:2].islower() else found.title
     page = rule_page(found.id, found.rule_sets[0])
-    return Answer(f'<a class="to-rule" href="{{root}}{page}.html#rule-{escape(found.id)}">{escape(title.rstrip("."))}</a>')
+    return Answer(
+        '<a class="to-rule"'
+        f' href="{{root}}{page}.html#rule-{escape(found.id)}">{escape(title.rstrip("."))}</a>'
+    )
 
 
 def _fields(arguments: tuple[str, ...]) -> list[str]:

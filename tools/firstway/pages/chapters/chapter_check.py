@@ -1,6 +1,8 @@
-"""Pages: what a chapter must hold, and what must not stand in it. Every complaint names its line; all come at once.
+"""Pages: what a chapter must hold, and what must not stand in it. Every complaint names its line;
+all come at once.
 
-Checked are the pages that say `chapter:` in their head. A chapter that is not written yet is no problem.
+Checked are the pages that say `chapter:` in their head. A chapter that is not written yet is no
+problem.
 """
 
 from __future__ import annotations
@@ -16,18 +18,29 @@ from firstway.pages.chapters.reading_length import MOST_WORDS, prose_words
 from firstway.problems import Problem
 from firstway.quiz.bank.keys import suggestion
 
-_UNIT = ("mA|kA|A|mV|kV|V|kVA|VA|mW|kWh|kW|Wh|W|mΩ|kΩ|MΩ|Ω|ohms?|mm²|mm2|mm|cm|km|m|µs|us|ms|ns|s|min|h|kHz|MHz|Hz|°C|°F|K|J|kJ|N·m|N\\.m|Nm|kg|%|per\\s?cent|percent|"
-         "amps?|ampères?|amperes?|milliamps?|milliamperes?|kiloamperes?|volts?|kilovolts?|watts?|kilowatts?|kilowatt-hours?|metres?|millimetres?|centimetres?|kilometres?|"
-         "seconds?|milliseconds?|microseconds?|minutes?|hours?|degrees?|kelvins?|joules?")
-BARE = re.compile(rf"(?<![\w.,/:-])[-−]?\d+(?:[.,]\d+)*(?:\s?(?:to|or|and|–|-)\s?\d+(?:[.,]\d+)*)?[\s -]?(?:{_UNIT})(?![\w²-])")
-TYPED_CLAUSE = re.compile(r"(?:BS 7671|IEC 60364|NEC|NFPA 70|[Rr]egulations?|[Cc]lauses?|[Ss]ections?)\s+(?:regulations?\s+|clauses?\s+|sections?\s+)?\d{2,3}(?:\.\d|(?=\W|$))")
+_UNIT = (
+    "mA|kA|A|mV|kV|V|kVA|VA|mW|kWh|kW|Wh|W|mΩ|kΩ|MΩ|Ω|ohms?|mm²|mm2|mm|cm|km|m|µs|us|ms|ns|s|min|h|kHz|MHz|Hz|°C|°F|K|J|kJ|N·m|N\\.m|Nm|kg|%|per\\s?cent|percent|"
+    "amps?|ampères?|amperes?|milliamps?|milliamperes?|kiloamperes?|volts?|kilovolts?|watts?|kilowatts?|kilowatt-hours?|metres?|millimetres?|centimetres?|kilometres?|"
+    "seconds?|milliseconds?|microseconds?|minutes?|hours?|degrees?|kelvins?|joules?"
+)
+BARE = re.compile(
+    r"(?<![\w.,/:-])[-−]?\d+(?:[.,]\d+)*(?:\s?(?:to|or|and|–|-)\s?\d+(?:[.,]\d+)*)?[\s"
+    rf" -]?(?:{_UNIT})(?![\w²-])"
+)
+TYPED_CLAUSE = re.compile(
+    r"(?:BS 7671|IEC 60364|NEC|NFPA"
+    r" 70|[Rr]egulations?|[Cc]lauses?|[Ss]ections?)\s+(?:regulations?\s+|clauses?\s+|sections?\s+)?\d{2,3}(?:\.\d|(?=\W|$))"
+)
 _LINK = re.compile(r"!?\[[^\]]*\]\([^)]*\)")
 _PICTURE = re.compile(r"!\[\s*\]\(")
 _DIRECTIVE = re.compile(r"\{[a-z][a-z-]*:[^{}\n]*\}")
 _ATTRIBUTES = re.compile(r"\{:?[^{}\n]*\}")
 
 
-NO_TYPED_FIGURES = ("refresh/", "cards/")   # pages that are no chapters, and quote numbers all the same
+NO_TYPED_FIGURES = (
+    "refresh/",
+    "cards/",
+)  # pages that are no chapters, and quote numbers all the same
 
 
 @dataclass(frozen=True)
@@ -41,14 +54,40 @@ class Part:
 
 PARTS = (
     Part("its title", lambda line, _: line.startswith("# "), "begin with `# Title`"),
-    Part("a lead that says who it is for", lambda line, _: line.strip() == "{ .lead }", "end the first paragraph with a line `{ .lead }`"),
-    Part("the caution", lambda line, _: line.strip() == "{caution: work}", "put {caution: work} after the lead"),
-    Part("its outcomes", lambda line, _: line.strip() == "{outcomes: here}", "put {outcomes: here} after the caution"),
+    Part(
+        "a lead that says who it is for",
+        lambda line, _: line.strip() == "{ .lead }",
+        "end the first paragraph with a line `{ .lead }`",
+    ),
+    Part(
+        "the caution",
+        lambda line, _: line.strip() == "{caution: work}",
+        "put {caution: work} after the lead",
+    ),
+    Part(
+        "its outcomes",
+        lambda line, _: line.strip() == "{outcomes: here}",
+        "put {outcomes: here} after the caution",
+    ),
     Part("a section", lambda line, _: line.startswith("## "), "put a heading `## ...`"),
-    Part("the worked example", lambda line, _: line.strip() == "## A worked example", "put the heading `## A worked example`"),
-    Part("the last section", lambda line, _: line.strip() == "## Check yourself", "put the heading `## Check yourself`"),
-    Part("its quiz", lambda line, name: line.strip() == f"{{quiz: {name}}}", "put {quiz: CHAPTER-ID} under it"),
-    Part("its sources", lambda line, _: line.strip() == "{sources: here}", "end with {sources: here}"),
+    Part(
+        "the worked example",
+        lambda line, _: line.strip() == "## A worked example",
+        "put the heading `## A worked example`",
+    ),
+    Part(
+        "the last section",
+        lambda line, _: line.strip() == "## Check yourself",
+        "put the heading `## Check yourself`",
+    ),
+    Part(
+        "its quiz",
+        lambda line, name: line.strip() == f"{{quiz: {name}}}",
+        "put {quiz: CHAPTER-ID} under it",
+    ),
+    Part(
+        "its sources", lambda line, _: line.strip() == "{sources: here}", "end with {sources: here}"
+    ),
 )
 
 
@@ -56,12 +95,24 @@ def chapters_problems(guide: Guide) -> list[Problem]:
     """Every problem of every chapter that is written."""
     written = [page for page in guide.chapters if page.front.chapter]
     problems = [problem for page in written for problem in chapter_problems(page, guide)]
-    problems += [problem for page in guide.chapters if page.path.startswith(NO_TYPED_FIGURES) and not page.front.chapter for problem in _of_text(page)]
+    problems += [
+        problem
+        for page in guide.chapters
+        if page.path.startswith(NO_TYPED_FIGURES) and not page.front.chapter
+        for problem in _of_text(page)
+    ]
     first: dict[str, Chapter] = {}
     for page in written:
         if first.setdefault(page.front.chapter, page) is not page:
-            problems.append(Problem(page.file, page.front.lines["chapter"], f"the chapter '{page.front.chapter}' is written already, in {first[page.front.chapter].file}",
-                                    "name another, or keep one of the two"))
+            problems.append(
+                Problem(
+                    page.file,
+                    page.front.lines["chapter"],
+                    f"the chapter '{page.front.chapter}' is written already, in"
+                    f" {first[page.front.chapter].file}",
+                    "name another, or keep one of the two",
+                )
+            )
     return problems
 
 
@@ -73,24 +124,53 @@ def chapter_problems(page: Chapter, guide: Guide) -> list[Problem]:
 def _of_length(page: Chapter) -> Iterator[Problem]:
     words = prose_words(page.text)
     if words > MOST_WORDS:
-        yield Problem(page.file, 1, f"the chapter has {words:,} words of prose, more than {MOST_WORDS:,}", "shorten it; a table or a drawing often says the same in less")
+        yield Problem(
+            page.file,
+            1,
+            f"the chapter has {words:,} words of prose, more than {MOST_WORDS:,}",
+            "shorten it; a table or a drawing often says the same in less",
+        )
 
 
 def _of_head(page: Chapter, guide: Guide) -> Iterator[Problem]:
     front, ids = page.front, [chapter.id for chapter in guide.outcomes]
     for key, words in (("title", front.title), ("description", front.description)):
         if not words:
-            yield Problem(page.file, 1, f"the head says no {key}", f"write `{key}:` between the lines of hyphens")
+            yield Problem(
+                page.file,
+                1,
+                f"the head says no {key}",
+                f"write `{key}:` between the lines of hyphens",
+            )
     if front.chapter not in ids:
-        yield Problem(page.file, front.lines["chapter"], f"there is no chapter '{front.chapter}'",
-                      suggestion(front.chapter, ids) or "name an id of quiz/outcomes.yaml")
+        yield Problem(
+            page.file,
+            front.lines["chapter"],
+            f"there is no chapter '{front.chapter}'",
+            suggestion(front.chapter, ids) or "name an id of quiz/outcomes.yaml",
+        )
     if "first" not in front.lines:
-        yield Problem(page.file, 1, "the head does not say what to know first", "write `first: [CHAPTER-ID]`, or `first: []` for nothing")
+        yield Problem(
+            page.file,
+            1,
+            "the head does not say what to know first",
+            "write `first: [CHAPTER-ID]`, or `first: []` for nothing",
+        )
     for name in front.first:
         if name not in ids:
-            yield Problem(page.file, front.lines["first"], f"there is no chapter '{name}' to know first", suggestion(name, ids) or "name an id of quiz/outcomes.yaml")
+            yield Problem(
+                page.file,
+                front.lines["first"],
+                f"there is no chapter '{name}' to know first",
+                suggestion(name, ids) or "name an id of quiz/outcomes.yaml",
+            )
         elif front.chapter in ids and ids.index(name) >= ids.index(front.chapter):
-            yield Problem(page.file, front.lines["first"], f"'{name}' does not come before this chapter", "name only chapters that are read earlier")
+            yield Problem(
+                page.file,
+                front.lines["first"],
+                f"'{name}' does not come before this chapter",
+                "name only chapters that are read earlier",
+            )
 
 
 def _of_parts(page: Chapter) -> Iterator[Problem]:
@@ -98,7 +178,9 @@ def _of_parts(page: Chapter) -> Iterator[Problem]:
     lines = without_code(parted(page.text)[1]).split("\n")
     last = 0
     for part in PARTS:
-        places = [number for number, line in enumerate(lines, 1) if part.is_here(line, page.front.chapter)]
+        places = [
+            number for number, line in enumerate(lines, 1) if part.is_here(line, page.front.chapter)
+        ]
         after = [number for number in places if number > last]
         if not places:
             yield Problem(page.file, last or 1, f"missing in this chapter: {part.name}", part.write)
@@ -106,18 +188,37 @@ def _of_parts(page: Chapter) -> Iterator[Problem]:
             yield Problem(page.file, places[0], f"out of order: {part.name}", part.write)
         last = after[0] if after else last
     if not any(re.match(r"(?:!!!|\?\?\?\+?) think\b", line) for line in lines):
-        yield Problem(page.file, 1, "missing in this chapter: a misconception and its answer", 'put a box `!!! think "People often think that ..."`')
+        yield Problem(
+            page.file,
+            1,
+            "missing in this chapter: a misconception and its answer",
+            'put a box `!!! think "People often think that ..."`',
+        )
 
 
 def _of_text(page: Chapter) -> Iterator[Problem]:
     for number, line in enumerate(without_code(parted(page.text)[1]).split("\n"), 1):
         if _PICTURE.search(line):
-            yield Problem(page.file, number, "a picture has no words for those who do not see it", "write them between the square brackets")
+            yield Problem(
+                page.file,
+                number,
+                "a picture has no words for those who do not see it",
+                "write them between the square brackets",
+            )
         bare = _ATTRIBUTES.sub(" ", _DIRECTIVE.sub(" ", _LINK.sub(" ", line)))
         for found in TYPED_CLAUSE.finditer(bare):
-            yield Problem(page.file, number, f"the clause '{found[0]}' is typed by hand", "write {clause: bs7671 NUMBER}, which names its edition")
+            yield Problem(
+                page.file,
+                number,
+                f"the clause '{found[0]}' is typed by hand",
+                "write {clause: bs7671 NUMBER}, which names its edition",
+            )
         if line.startswith("# "):
             continue
         for found in BARE.finditer(bare):
-            yield Problem(page.file, number, f"the figure '{' '.join(found[0].split())}' is typed by hand",
-                          "quote it: {figure: ...}, {value: ...} or {stated: 6 mA | SOURCE-ID}")
+            yield Problem(
+                page.file,
+                number,
+                f"the figure '{' '.join(found[0].split())}' is typed by hand",
+                "quote it: {figure: ...}, {value: ...} or {stated: 6 mA | SOURCE-ID}",
+            )

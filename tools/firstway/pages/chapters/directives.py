@@ -4,42 +4,48 @@ A directive is a word, a colon and its arguments in braces. Markdown's own attri
 (`{: .wide}`, `{ #here .wide }`) never have a word directly before a colon, so the two cannot clash.
 Text in code spans and code blocks is left alone.
 
-    {figure: marram voltage-drop slipway}      in a sentence: the figure of a step, with its unit; {reading: ...} is the same
+    {figure: marram voltage-drop slipway}
+                                         in a sentence: the figure of a step, with its unit;
+                                         {reading: ...} is the same
     {value: spd_limits value quantity=lead-preferred-m as=m}
-                                               in a sentence: one cell of a standards table: its table, its
-                                               column, `column=word` for each key of the row (in quotes where
-                                               the word has spaces), and the unit to print after it
-    {stated: 6 mA | iec62955}                  in a sentence: a figure that no table holds, with its source (an id of
-                                               sources.csv); a third field gives its standing: `| from memory`
-    {clause: bs7671 722.411.4.1}               in a sentence: a clause, with its edition on tap; also {clause: SOURCE-ID},
-                                               and `| EDITION` at the end where it is not known otherwise
-    {term: RCBO}                               in a sentence: a word of content/glossary.yaml, explained on tap;
-                                               {term: RCBO | the RCBOs} says it in another form
-    {rule: surge-first-way}                    in a sentence: a link to a check
-    {chapter: surge}                           in a sentence: a link to a chapter
-    {caution: work}                            alone on its line: the caution box
-    {edition: bs7671}                          alone: in which edition the rules were read
-    {outcomes: here}                           alone: outcomes, what to know first, minutes of reading
-    {step: marram voltage-drop slipway}        alone: the working of a step; {working: marram slipway} all steps, folded
-    {drawing: marram wiring}                   alone: a drawing (single-line, board, wiring); the wiring also with
-                                               stage=ID, overlay=ID or mistake=NAME after it
-    {chart: marram surge-with-spd}             alone: a chart (surge-with-spd, surge-without-spd, surge-leads,
-                                               surge-distance) of the first charging point; of a circuit:
-                                               {chart: marram time-current slipway}, drop, loop;
-                                               or of the board: {chart: marram heat}
-    {try: marram surge}                        alone: runs to try, and a table that stands without scripts
-    {finding: quince spd-position F1}          alone: what a check says; the place may be left out
+                                         in a sentence: one cell of a standards table: its table,
+                                         its column, `column=word` for each key of the row (in
+                                         quotes where the word has spaces), and the unit to print
+                                         after it
+    {stated: 6 mA | iec62955}            in a sentence: a figure that no table holds, with its
+                                         source (an id of sources.csv); a third field gives its
+                                         standing: `| from memory`
+    {clause: bs7671 722.411.4.1}         in a sentence: a clause, with its edition on tap; also
+                                         {clause: SOURCE-ID}, and `| EDITION` at the end where it is
+                                         not known otherwise
+    {term: RCBO}                         in a sentence: a word of content/glossary.yaml, explained
+                                         on tap; {term: RCBO | the RCBOs} says it in another form
+    {rule: surge-first-way}              in a sentence: a link to a check
+    {chapter: surge}                     in a sentence: a link to a chapter
+    {caution: work}                      alone on its line: the caution box
+    {edition: bs7671}                    alone: in which edition the rules were read
+    {outcomes: here}                     alone: outcomes, what to know first, minutes of reading
+    {step: marram voltage-drop slipway}  alone: the working of a step; {working: marram slipway} all
+                                         steps, folded
+    {drawing: marram wiring}             alone: a drawing (single-line, board, wiring); the wiring
+                                         also with stage=ID, overlay=ID or mistake=NAME after it
+    {chart: marram surge-with-spd}       alone: a chart (surge-with-spd, surge-without-spd,
+                                         surge-leads, surge-distance) of the first charging point;
+                                         of a circuit: {chart: marram time-current slipway}, drop,
+                                         loop; or of the board: {chart: marram heat}
+    {try: marram surge}                  alone: runs to try, and a table that stands without scripts
+    {finding: quince spd-position F1}    alone: what a check says; the place may be left out
     {row: grouping_factor circuits=2 grouped_as=bunched}
-                                               alone: a row of a table with its source and standing
-    {table: rcd_types}                         alone: a whole small table; after it `where key=word`,
-                                               `columns=a,b` and `title="What it says"`
-    {question: ID}                             alone: one practice question, its answers folded
-    {quiz: own-board}                          alone: a link to the quiz of a chapter
-    {card: spd}                                alone: a link to a quick card
-    {list: jobs}                               alone: contents, chapters, decisions, cards, jobs, quizzes, sources,
-                                               not-yet, gaps or standings
-    {sources: here}                            alone, at the foot: the sources of every number quoted above;
-                                               a chapter that quotes numbers must have it
+                                         alone: a row of a table with its source and standing
+    {table: rcd_types}                   alone: a whole small table; after it `where key=word`,
+                                         `columns=a,b` and `title="What it says"`
+    {question: ID}                       alone: one practice question, its answers folded
+    {quiz: own-board}                    alone: a link to the quiz of a chapter
+    {card: spd}                          alone: a link to a quick card
+    {list: jobs}                         alone: contents, chapters, decisions, cards, jobs, quizzes,
+                                         sources, not-yet, gaps or standings
+    {sources: here}                      alone, at the foot: the sources of every number quoted
+                                         above; a chapter that quotes numbers must have it
 
 `answers` gives the text with every directive answered; it never fails: what it cannot
 answer is a Problem with the line of the author's file.
@@ -114,8 +120,15 @@ def without_code(text: str) -> str:
 def _in_line(line: str, number: int) -> Iterator[Directive]:
     seen = _CODE_SPAN.sub(lambda code: " " * len(code[0]), line)
     for found in _DIRECTIVE.finditer(seen):
-        alone = not (line[: found.start()] + line[found.end():]).strip()
-        yield Directive(found[1], _words(line[found.start(2):found.end(2)]), number, found.start(), found.end(), alone)
+        alone = not (line[: found.start()] + line[found.end() :]).strip()
+        yield Directive(
+            found[1],
+            _words(line[found.start(2) : found.end(2)]),
+            number,
+            found.start(),
+            found.end(),
+            alone,
+        )
 
 
 def _words(arguments: str) -> tuple[str, ...]:
@@ -149,11 +162,19 @@ def answers(text: str, guide: Guide, file: str) -> tuple[str, dict[str, str], li
         else:
             html = inert_markup(html)
         line = lines[directive.line - 1]
-        lines[directive.line - 1] = line[: directive.start] + html + line[directive.end:]
+        lines[directive.line - 1] = line[: directive.start] + html + line[directive.end :]
     if cited and not any(directive.word == CITED for directive in found):
-        problems.append(Problem(file, len(text.rstrip().split("\n")), "this page quotes numbers and does not list their sources",
-                                "put {sources: here} at its foot"))
-    notes = notes_html(note for answer in given if isinstance(answer, Answer) for note in answer.notes)
+        problems.append(
+            Problem(
+                file,
+                len(text.rstrip().split("\n")),
+                "this page quotes numbers and does not list their sources",
+                "put {sources: here} at its foot",
+            )
+        )
+    notes = notes_html(
+        note for answer in given if isinstance(answer, Answer) for note in answer.notes
+    )
     if notes:
         parts[NOTES] = notes
         lines.append(f"\n{part_mark(NOTES)}\n")
@@ -161,22 +182,43 @@ def answers(text: str, guide: Guide, file: str) -> tuple[str, dict[str, str], li
 
 
 def _follows_from(broken: tuple[str, ...], directive: Directive) -> bool:
-    """Whether a complaint only follows from an installation that must be put right first; it may leave any question without figures."""
-    return bool(broken) and (directive.word == "question" or directive.arguments[:1] != () and directive.arguments[0] in broken)
+    """Whether a complaint only follows from an installation that must be put right first; it may
+    leave any question without figures.
+    """
+    return bool(broken) and (
+        directive.word == "question"
+        or directive.arguments[:1] != ()
+        and directive.arguments[0] in broken
+    )
 
 
-def _drawn_twice(found: list[Directive], given: list[Answer | Complaint], file: str) -> list[Problem]:
+def _drawn_twice(
+    found: list[Directive], given: list[Answer | Complaint], file: str
+) -> list[Problem]:
     """One drawing may stand on a page only once: its parts have names."""
     drawn: dict[str, int] = {}
     problems = []
     for directive, answer in zip(found, given):
-        if isinstance(answer, Answer) and answer.draws and drawn.setdefault(answer.draws, directive.line) != directive.line:
-            problems.append(Problem(file, directive.line, f"this drawing stands on the page already (line {drawn[answer.draws]})", "keep one of them"))
+        if (
+            isinstance(answer, Answer)
+            and answer.draws
+            and drawn.setdefault(answer.draws, directive.line) != directive.line
+        ):
+            problems.append(
+                Problem(
+                    file,
+                    directive.line,
+                    f"this drawing stands on the page already (line {drawn[answer.draws]})",
+                    "keep one of them",
+                )
+            )
     return problems
 
 
 def _with_what_they_refer_to(given: list[Answer | Complaint]) -> list[Answer | Complaint]:
-    """A drawing that another only refers to, put before the first that needs it where the page has it nowhere else."""
+    """A drawing that another only refers to, put before the first that needs it where the page has
+    it nowhere else.
+    """
     given = _with_ids_once(given)
     there = {answer.draws for answer in given if isinstance(answer, Answer)}
     done: list[Answer | Complaint] = []
@@ -200,17 +242,32 @@ def _with_ids_once(given: list[Answer | Complaint]) -> list[Answer | Complaint]:
         seen.add(found[0])
         return "" if again else found[0]
 
-    return [replace(answer, html=_STEP_ID.sub(first, answer.html)) if isinstance(answer, Answer) else answer for answer in given]
+    return [
+        (
+            replace(answer, html=_STEP_ID.sub(first, answer.html))
+            if isinstance(answer, Answer)
+            else answer
+        )
+        for answer in given
+    ]
 
 
 def _answer(directive: Directive, guide: Guide) -> Answer | Complaint:
     word, arguments = directive.word, directive.arguments
     if word not in KNOWN:
         near = get_close_matches(word, KNOWN, 1)
-        return Complaint(f"unknown directive '{word}'",
-                         f"did you mean '{near[0]}'?" if near else f"known are: {', '.join(sorted(KNOWN))}")
+        return Complaint(
+            f"unknown directive '{word}'",
+            f"did you mean '{near[0]}'?" if near else f"known are: {', '.join(sorted(KNOWN))}",
+        )
     if word in ALONE and not directive.alone:
-        return Complaint(f"the directive '{word}' is a block of its own", "put it alone on its line")
+        return Complaint(
+            f"the directive '{word}' is a block of its own", "put it alone on its line"
+        )
     if word == CITED:
-        return Answer("") if arguments == ("here",) else Complaint("this directive has one form", "write {sources: here}")
+        return (
+            Answer("")
+            if arguments == ("here",)
+            else Complaint("this directive has one form", "write {sources: here}")
+        )
     return {**SENTENCES, **BLOCKS}[word](guide, arguments)

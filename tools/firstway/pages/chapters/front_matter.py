@@ -8,14 +8,14 @@ from typing import Mapping
 from firstway.files.yaml_reader import Entries, Items, Text, data_from_yaml
 from firstway.problems import Problem
 
-
 KEYS = ("title", "description", "chapter", "first", "place")
 
 
 @dataclass(frozen=True)
 class FrontMatter:
-    """`chapter` is an id of quiz/outcomes.yaml, or "" for a page that is no chapter; `place` orders the pages of a folder;
-    `lines` say where each key stands."""
+    """`chapter` is an id of quiz/outcomes.yaml, or "" for a page that is no chapter; `place` orders
+    the pages of a folder; `lines` say where each key stands.
+    """
 
     title: str = ""
     description: str = ""
@@ -31,7 +31,11 @@ def parted(text: str) -> tuple[str, str]:
     if lines[0].strip() != "---":
         return "", text
     end = next((place for place, line in enumerate(lines[1:], 1) if line.strip() == "---"), 0)
-    return ("\n".join(["", *lines[1:end]]), "\n".join([""] * (end + 1) + lines[end + 1:])) if end else ("", text)
+    return (
+        ("\n".join(["", *lines[1:end]]), "\n".join([""] * (end + 1) + lines[end + 1 :]))
+        if end
+        else ("", text)
+    )
 
 
 def front_matter(text: str, file: str) -> tuple[FrontMatter, list[Problem]]:
@@ -40,13 +44,43 @@ def front_matter(text: str, file: str) -> tuple[FrontMatter, list[Problem]]:
     data, problems = data_from_yaml(head, file) if head.strip() else (None, [])
     if not isinstance(data, Entries):
         return FrontMatter(), list(problems)
-    problems = [*problems, *(Problem(file, line, f"unknown key '{key}' in the head of a page", f"known are: {', '.join(KEYS)}")
-                             for key, line in data.key_lines.items() if key not in KEYS)]
+    problems = [
+        *problems,
+        *(
+            Problem(
+                file,
+                line,
+                f"unknown key '{key}' in the head of a page",
+                f"known are: {', '.join(KEYS)}",
+            )
+            for key, line in data.key_lines.items()
+            if key not in KEYS
+        ),
+    ]
     first = data.values.get("first")
-    names = tuple(item.text for item in first if isinstance(item, Text)) if isinstance(first, Items) else ()
+    names = (
+        tuple(item.text for item in first if isinstance(item, Text))
+        if isinstance(first, Items)
+        else ()
+    )
     if first is not None and (not isinstance(first, Items) or len(names) != len(first.values)):
-        problems = [*problems, Problem(file, data.key_lines["first"], "'first' is a list of chapter ids", "write first: [own-board], or first: []")]
-    return FrontMatter(_word(data, "title"), _word(data, "description"), _word(data, "chapter"), names, _word(data, "place"), dict(data.key_lines)), list(problems)
+        problems = [
+            *problems,
+            Problem(
+                file,
+                data.key_lines["first"],
+                "'first' is a list of chapter ids",
+                "write first: [own-board], or first: []",
+            ),
+        ]
+    return FrontMatter(
+        _word(data, "title"),
+        _word(data, "description"),
+        _word(data, "chapter"),
+        names,
+        _word(data, "place"),
+        dict(data.key_lines),
+    ), list(problems)
 
 
 def _word(data: Entries, key: str) -> str:

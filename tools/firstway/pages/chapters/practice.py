@@ -13,7 +13,10 @@ _ASKED = re.compile(r"\{question:[ \t]*([a-z0-9.-]+)[ \t]*\}")
 
 
 def practice_questions(guide: Guide, problems: list[Problem]) -> dict[str, WorkedQuestion]:
-    """The practice questions that chapters ask for, worked. An assigned one is never shown in a chapter."""
+    """The practice questions that chapters ask for, worked.
+
+    An assigned one is never shown in a chapter.
+    """
     asked = {name for page in guide.chapters for name in _ASKED.findall(page.text)}
     if not asked:
         return {}

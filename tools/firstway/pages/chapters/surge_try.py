@@ -1,4 +1,6 @@
-"""Pages: try a surge: a table that stands without scripts, and the data from which a script runs any other case."""
+"""Pages: try a surge: a table that stands without scripts, and the data from which a script runs
+any other case.
+"""
 
 from __future__ import annotations
 
@@ -23,15 +25,27 @@ def try_html(completed: Completed) -> str | None:
     installation, workings = completed.installation, completed.case.workings
     circuit = installation.circuits[0]
     point = installation.points_of(circuit)[0]
-    fitted, bound = (case_at(workings, installation, circuit, point, bound=law) for law in (False, True))
+    fitted, bound = (
+        case_at(workings, installation, circuit, point, bound=law) for law in (False, True)
+    )
     if fitted is None or bound is None or fitted.spd is None or bound.spd is None:
         return None
-    data = {"model": asdict(surge_model()), "start": asdict(fitted), "levels": [list(level) for level in levels_at(completed, point)],
-            "laws": {"two-term": asdict(fitted.spd), "power": asdict(bound.spd)}}
-    return "".join([
-        _table(fitted, bound),
-        '<noscript><p>The controls need a script. The table and the charts on this page show runs of the same kind.</p></noscript>'
-        f'<div class="surge-try" hidden><script type="application/json">{json_for_page(data)}</script></div>', SCRIPT])
+    data = {
+        "model": asdict(surge_model()),
+        "start": asdict(fitted),
+        "levels": [list(level) for level in levels_at(completed, point)],
+        "laws": {"two-term": asdict(fitted.spd), "power": asdict(bound.spd)},
+    }
+    return "".join(
+        [
+            _table(fitted, bound),
+            "<noscript><p>The controls need a script. The table and the charts on this page show"
+            " runs of the same kind.</p></noscript>"
+            '<div class="surge-try" hidden><script'
+            f' type="application/json">{json_for_page(data)}</script></div>',
+            SCRIPT,
+        ]
+    )
 
 
 def _table(fitted: SurgeCase, bound: SurgeCase) -> str:
@@ -44,14 +58,38 @@ def _table(fitted: SurgeCase, bound: SurgeCase) -> str:
         ("device, leads of 0.5 m", replace(fitted, lead_m=0.5), replace(bound, lead_m=0.5)),
         ("device, leads of 1 m", replace(fitted, lead_m=1.0), replace(bound, lead_m=1.0)),
         ("device, leads of 2 m", replace(fitted, lead_m=2.0), replace(bound, lead_m=2.0)),
-        ("device, supply cable of 3 m", replace(fitted, supply_m=3.0), replace(bound, supply_m=3.0)),
-        ("device, supply cable of 50 m", replace(fitted, supply_m=50.0), replace(bound, supply_m=50.0)),
+        (
+            "device, supply cable of 3 m",
+            replace(fitted, supply_m=3.0),
+            replace(bound, supply_m=3.0),
+        ),
+        (
+            "device, supply cable of 50 m",
+            replace(fitted, supply_m=50.0),
+            replace(bound, supply_m=50.0),
+        ),
         ("device, a second one at the point", second, replace(bound, second_spd=bound.spd)),
-        ("device, a 20 kA impulse", replace(fitted, source="current-impulse"), replace(bound, source="current-impulse")),
+        (
+            "device, a 20 kA impulse",
+            replace(fitted, source="current-impulse"),
+            replace(bound, source="current-impulse"),
+        ),
     )
-    rows = [(escape(words), _volts(case, "board_peak_v"), _volts(case, "vehicle_peak_v"), _volts(other, "vehicle_peak_v")) for words, case, other in cases]
-    return table_html(("case", "at the board", "at the vehicle", "at the vehicle, pessimistic law"), rows,
-                      "Highest voltages, open end, 6 kV and 3 kA but for the last row", "key")
+    rows = [
+        (
+            escape(words),
+            _volts(case, "board_peak_v"),
+            _volts(case, "vehicle_peak_v"),
+            _volts(other, "vehicle_peak_v"),
+        )
+        for words, case, other in cases
+    ]
+    return table_html(
+        ("case", "at the board", "at the vehicle", "at the vehicle, pessimistic law"),
+        rows,
+        "Highest voltages, open end, 6 kV and 3 kA but for the last row",
+        "key",
+    )
 
 
 def _volts(case: SurgeCase, what: str) -> str:

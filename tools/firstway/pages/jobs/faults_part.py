@@ -42,9 +42,7 @@ TOUCH_NOTE = (
     " fault lasts. It is not 50 V: what protects is the short time. Half of the loop of a combined"
     " supply is taken as its PEN; the network alone knows its share."
 )
-KEPT_OFF = (
-    "Double or reinforced insulation, which the file states, keeps the line off metal {}."
-)
+KEPT_OFF = "Double or reinforced insulation, which the file states, keeps the line off metal {}."
 AHEAD = " What lies ahead of this board is marked at the origin, where the drawing begins."
 ASSUMED = "Where a row is not known although it tells what opens: {}. Measure or ask."
 MARKED: Mapping[Level, str] = {
@@ -86,8 +84,10 @@ def _row(completed: Completed, judged: JudgedPart) -> tuple[str, ...]:
     where = _where(completed, place.id)
     return (
         f"{escape(judged.part.words)} <small>at {escape(where)}</small>",
-        f"{_mark(completed, judged)}{_opens(completed, judged.worst)}"
-        f"{_insulated(completed, judged)}",
+        (
+            f"{_mark(completed, judged)}{_opens(completed, judged.worst)}"
+            f"{_insulated(completed, judged)}"
+        ),
         figure_html(touched, completed.installation.name) if touched else "",
     )
 
@@ -152,9 +152,7 @@ def _seconds(value: float) -> str:
 # The drawing
 
 
-def _marked(
-    parts: Sequence[JudgedPart], layout: Drawing | None, drawn: Drawn | None
-) -> str:
+def _marked(parts: Sequence[JudgedPart], layout: Drawing | None, drawn: Drawn | None) -> str:
     """The worst place of each part that is a danger or fails; where there is none, those where a
     fault lasts longest.
     """
@@ -276,5 +274,7 @@ def _volts(touched: Touched | None) -> str:
     return (
         ""
         if touched is None
-        else "not known" if touched.volts is None else f"{touched.volts:.0f} V"
+        else "not known"
+        if touched.volts is None
+        else f"{touched.volts:.0f} V"
     )

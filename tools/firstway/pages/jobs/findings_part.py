@@ -15,7 +15,13 @@ from firstway.rendering.figures import finding_amount, full, same_words
 from firstway.rendering.report import order_words
 
 PASSES = "passes"  # the page of a job that holds them
-WORDS = {"danger": "Danger", "fail": "Fails", "advice": "Advice", "unknown": "Not known", "pass": "Passes"}
+WORDS = {
+    "danger": "Danger",
+    "fail": "Fails",
+    "advice": "Advice",
+    "unknown": "Not known",
+    "pass": "Passes",
+}
 HEADINGS = {
     "danger": "Danger: put right before anything else",
     "fail": "Fails",
@@ -26,7 +32,9 @@ HEADINGS = {
 EXPLAINED = {
     "danger": "Someone may be hurt, or something may burn.",
     "fail": "A rule of the stated edition is not met.",
-    "advice": "Good practice, or a matter a designer must settle. Not a proved failure, and not a pass.",
+    "advice": (
+        "Good practice, or a matter a designer must settle. Not a proved failure, and not a pass."
+    ),
     "unknown": "A figure is missing. That is never a pass.",
     "pass": "Met with the figures given, in the stated edition.",
 }
@@ -40,8 +48,10 @@ def findings_part(findings: Iterable[Finding], installation: Installation) -> st
     every = list(findings)
     words = f'<p class="may-not"><strong>{escape(verdict_words(every, installation))}</strong></p>'
     order = f'<p class="explained">{escape(order_words())}</p>' if every else ""
-    groups = (_group(level, [item for item in every if item.level == level], installation)
-              for level in AS_TOLD)
+    groups = (
+        _group(level, [item for item in every if item.level == level], installation)
+        for level in AS_TOLD
+    )
     return words + summary_html(every) + order + "".join(groups)
 
 
@@ -55,7 +65,11 @@ def summary_html(findings: Iterable[Finding]) -> str:
     """How many of each, in words."""
     every = list(findings)
     counts = [(level, sum(item.level == level for item in every)) for level in AS_TOLD]
-    marks = "".join(f'<li>{verdict_mark(level)} <strong>{number}</strong></li>' for level, number in counts if number)
+    marks = "".join(
+        f"<li>{verdict_mark(level)} <strong>{number}</strong></li>"
+        for level, number in counts
+        if number
+    )
     return f'<ul class="tally">{marks}</ul>' if marks else "<p>No check applies.</p>"
 
 
@@ -66,29 +80,43 @@ def verdict_mark(level: str) -> str:
 
 def finding_html(finding: Finding, name: str = "") -> str:
     """One finding; with a name, a place a link can lead to."""
-    evidence = "".join(f"<div><dt>{term}</dt><dd>{words}</dd></div>" for term, words in _evidence(finding))
-    return (f"<article{_marks(finding, name)}>"
-            f'<p class="said">{verdict_mark(finding.level)} {escape(said(finding))}</p>'
-            f'<dl class="evidence">{evidence}</dl>'
-            f'<p class="cite">{citation_html(finding.source, finding.edition, finding.standing)}</p></article>')
+    evidence = "".join(
+        f"<div><dt>{term}</dt><dd>{words}</dd></div>" for term, words in _evidence(finding)
+    )
+    return (
+        f"<article{_marks(finding, name)}>"
+        f'<p class="said">{verdict_mark(finding.level)} {escape(said(finding))}</p>'
+        f'<dl class="evidence">{evidence}</dl>'
+        f'<p class="cite">{citation_html(finding.source, finding.edition, finding.standing)}</p></article>'
+    )
 
 
 def passed_html(finding: Finding) -> str:
     """A pass in two lines: there are many, and no link leads to one."""
     evidence = ", ".join(f"{term} {words}" for term, words in _evidence(finding))
-    return (f"<li{_marks(finding, '')}>{escape(said(finding))}"
-            f' <span class="cite">{sentence(evidence)} {citation_html(finding.source, finding.edition, finding.standing)}</span></li>')
+    return (
+        f"<li{_marks(finding, '')}>{escape(said(finding))}"
+        f' <span class="cite">{sentence(evidence)}'
+        f" {citation_html(finding.source, finding.edition, finding.standing)}</span></li>"
+    )
 
 
 def _marks(finding: Finding, name: str, kind: str = "finding") -> str:
     here = f' id="{name}"' if name else ""
-    return (f' class="{kind} finding-{finding.level}"{here} data-finding="{escape(finding.id)}"'
-            f' data-of="{escape(finding.of)}" data-place="{escape(finding.place)}" data-level="{finding.level}"')
+    return (
+        f' class="{kind} finding-{finding.level}"{here} data-finding="{escape(finding.id)}"'
+        f' data-of="{escape(finding.of)}" data-place="{escape(finding.place)}"'
+        f' data-level="{finding.level}"'
+    )
 
 
 def said(finding: Finding) -> str:
     """The message as a sentence; the mark before it already says when something is not known."""
-    message = finding.message.removeprefix("not known: ") if finding.level == "unknown" else finding.message
+    message = (
+        finding.message.removeprefix("not known: ")
+        if finding.level == "unknown"
+        else finding.message
+    )
     return sentence(message)
 
 
@@ -115,7 +143,7 @@ def _mark_html(finding: Finding, name: str) -> str:
     figures = [f"{term} {words}" for term, words in _evidence(finding)[1:]]
     source = citation_html(finding.source, finding.edition, finding.standing)
     told = "; ".join([escape(place_words(finding)), *figures, source])
-    return f' <span{_marks(finding, name, "cite")}>{told}</span>'
+    return f" <span{_marks(finding, name, 'cite')}>{told}</span>"
 
 
 def _group(level: str, findings: list[Finding], installation: Installation) -> str:
@@ -125,18 +153,30 @@ def _group(level: str, findings: list[Finding], installation: Installation) -> s
     explained = f'<p class="explained">{EXPLAINED[level]}</p>'
     if level == "pass":
         number = counted(len(findings), "check")
-        return f'<p class="passed"><a href="{PASSES}.html">{number} passed</a>, each with its figures and its source.</p>'
-    body = _questions_html(named, installation) if level == "unknown" else \
-        "".join(finding_html(finding, name) for finding, name in named)
-    return (f'<section class="findings"><h3 id="findings-{level}">{HEADINGS[level]}</h3>'
-            f"{explained}{body}</section>")
+        return (
+            f'<p class="passed"><a href="{PASSES}.html">{number} passed</a>, each with its figures'
+            " and its source.</p>"
+        )
+    body = (
+        _questions_html(named, installation)
+        if level == "unknown"
+        else "".join(finding_html(finding, name) for finding, name in named)
+    )
+    return (
+        f'<section class="findings"><h3 id="findings-{level}">{HEADINGS[level]}</h3>'
+        f"{explained}{body}</section>"
+    )
 
 
 def _names(findings: list[Finding]) -> list[str]:
-    """An id for each: a rule may say more than one thing of one place, then the later ones are counted."""
+    """An id for each: a rule may say more than one thing of one place, then the later ones are
+    counted.
+    """
     names = [identity("finding", item.level, item.id, item.of, item.place) for item in findings]
-    return [name if name not in names[:index] else f"{name}-{names[:index].count(name) + 1}"
-            for index, name in enumerate(names)]
+    return [
+        name if name not in names[:index] else f"{name}-{names[:index].count(name) + 1}"
+        for index, name in enumerate(names)
+    ]
 
 
 def _evidence(finding: Finding) -> list[tuple[str, str]]:
@@ -155,4 +195,8 @@ def place_words(finding: Finding) -> str:
 
 def _amount(finding: Finding, amount: float | str) -> str:
     text = escape(finding_amount(finding, amount))
-    return text if isinstance(amount, str) else f'<data class="found" value="{full(amount)}">{text}</data>'
+    return (
+        text
+        if isinstance(amount, str)
+        else f'<data class="found" value="{full(amount)}">{text}</data>'
+    )

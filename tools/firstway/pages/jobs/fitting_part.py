@@ -15,19 +15,51 @@ ASK_THE_MAKER = "ask the maker"
 TERMINAL_HEAD = ("device", "torque", "strip", "conductor", "in one terminal", "ferrule")
 PLACE_WORDS = {"met": "main earthing terminal", "bar": "line bar"}
 DEVICE_WORDS = {
-    "spd": "surge protective device", "rcbo": "RCBO", "rcd": "residual current device",
-    "circuit-breaker": "circuit-breaker", "fuse": "fuse", "contactor": "contactor",
-    "switch-disconnector": "switch-disconnector", "isolator": "isolator",
+    "spd": "surge protective device",
+    "rcbo": "RCBO",
+    "rcd": "residual current device",
+    "circuit-breaker": "circuit-breaker",
+    "fuse": "fuse",
+    "contactor": "contactor",
+    "switch-disconnector": "switch-disconnector",
+    "isolator": "isolator",
 }
 
 
-def terminals_table(installation: Installation, names: Sequence[str], caption: str = "Terminals of this stage, as the makers state them") -> str:
-    """Terminals as the makers state them, by name of device; of bars and points the file holds none: they are to be asked."""
+def terminals_table(
+    installation: Installation,
+    names: Sequence[str],
+    caption: str = "Terminals of this stage, as the makers state them",
+) -> str:
+    """Terminals as the makers state them, by name of device; of bars and points the file holds
+    none: they are to be asked.
+    """
     board = installation.board
-    devices = {way.name: way for way in board.ways} | ({} if isinstance(board.main_switch, Absent) else {board.main_switch.name: board.main_switch})
+    devices = {way.name: way for way in board.ways} | (
+        {} if isinstance(board.main_switch, Absent) else {board.main_switch.name: board.main_switch}
+    )
     said = in_nec_words if installation.rules == "nec" else str
-    rows = [_device_row(name, said(DEVICE_WORDS.get(str(devices[name].device), str(devices[name].device))), devices[name].terminals) if name in devices
-            else (escape(said(name.replace("-bar", " bar") if name.endswith("-bar") else PLACE_WORDS.get(name, name))), *[_asked()] * 5) for name in names]
+    rows = [
+        (
+            _device_row(
+                name,
+                said(DEVICE_WORDS.get(str(devices[name].device), str(devices[name].device))),
+                devices[name].terminals,
+            )
+            if name in devices
+            else (
+                escape(
+                    said(
+                        name.replace("-bar", " bar")
+                        if name.endswith("-bar")
+                        else PLACE_WORDS.get(name, name)
+                    )
+                ),
+                *[_asked()] * 5,
+            )
+        )
+        for name in names
+    ]
     return table_html(TERMINAL_HEAD, rows, caption, "torque")
 
 
@@ -36,8 +68,14 @@ def _device_row(name: str, device: str, terminals: Terminals | Absent) -> tuple[
     if isinstance(terminals, Absent):
         return (title, *[_asked()] * 5)
     torque = _torque(terminals)
-    return (title, torque, _with("mm", terminals.strip_mm), _sizes(terminals),
-            _with("", terminals.conductors), _ferrule(terminals.ferrule))
+    return (
+        title,
+        torque,
+        _with("mm", terminals.strip_mm),
+        _sizes(terminals),
+        _with("", terminals.conductors),
+        _ferrule(terminals.ferrule),
+    )
 
 
 def _torque(terminals: Terminals) -> str:
@@ -68,45 +106,100 @@ def _asked() -> str:
 
 
 def handover_part(installation: Installation) -> str:
-    """What the user and the file keep. Common practice, except where a rule is named on the page."""
+    """What the user and the file keep.
+
+    Common practice, except where a rule is named on the page.
+    """
     points = ", ".join(point.name for point in installation.charging_points)
     if installation.rules == "nec":
         return _handover_nec(installation, points)
     items = [
-        "The certificate of the new circuit, with its inspection and test schedules, signed by those who designed,"
-        " built and tested it.",
-        f"The maker's instructions of the charging point ({escape(points)}) and of every device in the board.",
+        (
+            "The certificate of the new circuit, with its inspection and test schedules, signed by"
+            " those who designed, built and tested it."
+        ),
+        (
+            f"The maker's instructions of the charging point ({escape(points)}) and of every device"
+            " in the board."
+        ),
         "The setting of the charging current, and who may change it.",
-        "What the indicator of the surge protective device shows when it is worn, and whom to call then.",
+        (
+            "What the indicator of the surge protective device shows when it is worn, and whom to"
+            " call then."
+        ),
         "How and how often to press the test button of the residual current device.",
-        "A chart of the board: what each way feeds, and what stays live when the main switch is off.",
+        (
+            "A chart of the board: what each way feeds, and what stays live when the main switch is"
+            " off."
+        ),
         "A copy of what was sent to the network operator.",
         "What was found of earthing conductor and main bonding, and what was done about it.",
-        "Where openings were sealed against fire, with what, and where a cable or a rod lies in the ground.",
-        "The emergency number of this country, the network operator's and the installer's, with the address as it is told on the phone.",
-        "What each function showed when it was tried: main switch, pilot states, lock, open-PEN device, limiter.",
+        (
+            "Where openings were sealed against fire, with what, and where a cable or a rod lies in"
+            " the ground."
+        ),
+        (
+            "The emergency number of this country, the network operator's and the installer's, with"
+            " the address as it is told on the phone."
+        ),
+        (
+            "What each function showed when it was tried: main switch, pilot states, lock, open-PEN"
+            " device, limiter."
+        ),
         "The day by which the installation should be inspected again, as its designer states.",
     ]
     if installation.load_limiter != NONE and is_known(installation.load_limiter):
-        items.insert(3, "The limit set in the load limiter, where it measures, and what it does when its signal is lost.")
-    if any(is_known(point.bidirectional) and point.bidirectional for point in installation.charging_points):
-        items.insert(3, "A notice at the origin, at each board and at each place of isolation that a vehicle may feed back, and a copy of the network"
-                        " operator's consent to it.")
+        items.insert(
+            3,
+            "The limit set in the load limiter, where it measures, and what it does when its signal"
+            " is lost.",
+        )
+    if any(
+        is_known(point.bidirectional) and point.bidirectional
+        for point in installation.charging_points
+    ):
+        items.insert(
+            3,
+            "A notice at the origin, at each board and at each place of isolation that a vehicle"
+            " may feed back, and a copy of the network operator's consent to it.",
+        )
     return list_html(items, "ticks")
 
 
 def _handover_nec(installation: Installation, points: str) -> str:
-    """The same for rule set nec. Common practice; the authority having jurisdiction says what must be filed."""
+    """The same for rule set nec.
+
+    Common practice; the authority having jurisdiction says what must be filed.
+    """
     items = [
-        "The circuit directory of the panel: what each breaker feeds, and what stays live when the main of the panel is off.",
-        f"The label of the adjusted rating of the charging equipment ({escape(points)}), and who may change the setting.",
+        (
+            "The circuit directory of the panel: what each breaker feeds, and what stays live when"
+            " the main of the panel is off."
+        ),
+        (
+            f"The label of the adjusted rating of the charging equipment ({escape(points)}), and"
+            " who may change the setting."
+        ),
         "The makers' manuals of the charging equipment and of every device in the panel.",
         "What the indicator of the surge protective device shows when it is worn.",
-        "The emergency number, the utility's and the installer's, and whom to call when something trips, smells, warms or is damaged.",
-        "The permit and the record of inspection: ask the authority having jurisdiction what it wants kept and filed.",
+        (
+            "The emergency number, the utility's and the installer's, and whom to call when"
+            " something trips, smells, warms or is damaged."
+        ),
+        (
+            "The permit and the record of inspection: ask the authority having jurisdiction what it"
+            " wants kept and filed."
+        ),
     ]
     if installation.load_limiter != NONE and is_known(installation.load_limiter):
-        items.insert(2, "The limit set in the load management, where it measures, and what it does when its signal is lost.")
-    if any(is_known(point.bidirectional) and point.bidirectional for point in installation.charging_points):
+        items.insert(
+            2,
+            "The limit set in the load management, where it measures, and what it does when its"
+            " signal is lost.",
+        )
+    if any(
+        is_known(point.bidirectional) and point.bidirectional
+        for point in installation.charging_points
+    ):
         items.insert(2, "A notice that a vehicle may feed back into the premises.")
     return list_html(items, "ticks")

@@ -1,4 +1,6 @@
-"""Pages: the page of one job, in the order a job is worked: understand, work, judge, fit, test, hand over."""
+"""Pages: the page of one job, in the order a job is worked: understand, work, judge, fit, test,
+hand over.
+"""
 
 from __future__ import annotations
 
@@ -30,8 +32,14 @@ from firstway.pages.jobs.working_pages import key_results_html, pages_list_html
 from firstway.rendering.caution import caution_html
 
 
-def installation_page(completed: Completed, drawings: Mapping[str, Drawn], with_curves: bool = False, wiring: Drawing | None = None) -> Sheet:
-    """The page of a complete installation; `with_curves` where it has a page of charts; `drawings` by view (`single-line`, `board`, `wiring`).
+def installation_page(
+    completed: Completed,
+    drawings: Mapping[str, Drawn],
+    with_curves: bool = False,
+    wiring: Drawing | None = None,
+) -> Sheet:
+    """The page of a complete installation; `with_curves` where it has a page of charts; `drawings`
+    by view (`single-line`, `board`, `wiring`).
 
     `wiring` is the wiring drawing as a value, to mark places in it.
     """
@@ -47,64 +55,121 @@ def installation_page(completed: Completed, drawings: Mapping[str, Drawn], with_
         "surge": surge_part(completed),
         "key-results": key_results_html(completed),
         "working-pages": pages_list_html(completed),
-        "torque": terminals_table(installation, _devices(installation), "Terminals and torque, as the makers state them"),
+        "torque": terminals_table(
+            installation, _devices(installation), "Terminals and torque, as the makers state them"
+        ),
     }
     for view, drawn in drawings.items():
         parts[f"drawing-{view}"] = picture_html(drawn)
-    text = "\n\n".join([
-        f"# {inert(installation.title)}", part_mark("about"),
-        "## The job {#the-job}", inert(installation.story) if isinstance(installation.story, str) else "", part_mark("caution"),
-        *_drawing("## Single-line drawing {#single-line}", "single-line", drawings),
-        "## The working {#the-working}",
-        "Each result is worked from the figures of the job and from tables named beside it. "
-        "[How to read the working](../../reading-the-working.md) explains the marks. Every step, with its formula, "
-        "the rows that were read and the sizes that were rejected, stands on these pages:", part_mark("working-pages"),
-        *([f"[Curves]({CURVES}.md): when the devices open, and what a longer cable would do."] if with_curves else []),
-        "### What decides the job {#key-results}", part_mark("key-results"),
-        "## What the checks say {#the-checks}", part_mark("findings"),
-        "## A fault at every place {#faults}", part_mark("faults"),
-        *_drawing("## Board front {#board-front}", "board", drawings,
-                  "What hangs where, before any conductor is laid in. Check it against the makers' drawings before anything is drilled."),
-        *_drawing("## Wiring {#wiring}", "wiring", drawings,
-                  "Fit only with the supply isolated at its origin, locked off and proved dead. "
-                  f"{' '.join(live_words(installation))} {fitting_link(completed)}.".replace("  ", " ")),
-        "## A surge at this board {#surge}",
-        "One strong surge, run with the cables and leads of this job. "
-        "[Why surge protection protects the vehicle](../../chapters/why-surge-protection-protects-the-vehicle.md) explains the waves.",
-        part_mark("surge"),
-        "## Tests and readings {#readings}",
-        f"[Every test in its order]({TESTS}.md), with its limit and a field to write in; what to"
-        " expect stands apart. "
-        "Live tests are for skilled persons. A reading beyond the limit is not to be explained away: find out why.",
-        part_mark("readings"),
-        "## Terminals and torque {#torque}",
-        "Tighten with a calibrated driver to the maker's figure, and record it. "
-        f"Where the maker states nothing, ask; do not guess. [The stages of fitting]({FITTING}.md#stage-torque) say when.", part_mark("torque"),
-        "## What to hand over {#handover}", part_mark("handover"),
-        "## Sources and edition {#sources}", clauses_link(completed), part_mark("sources"),
-    ])
-    return Sheet(f"jobs/{installation.name}/index.md", installation.title, text + "\n", parts, _description(installation))
+    text = "\n\n".join(
+        [
+            f"# {inert(installation.title)}",
+            part_mark("about"),
+            "## The job {#the-job}",
+            inert(installation.story) if isinstance(installation.story, str) else "",
+            part_mark("caution"),
+            *_drawing("## Single-line drawing {#single-line}", "single-line", drawings),
+            "## The working {#the-working}",
+            (
+                "Each result is worked from the figures of the job and from tables named beside it."
+                " [How to read the working](../../reading-the-working.md) explains the marks. Every"
+                " step, with its formula, the rows that were read and the sizes that were rejected,"
+                " stands on these pages:"
+            ),
+            part_mark("working-pages"),
+            *(
+                [f"[Curves]({CURVES}.md): when the devices open, and what a longer cable would do."]
+                if with_curves
+                else []
+            ),
+            "### What decides the job {#key-results}",
+            part_mark("key-results"),
+            "## What the checks say {#the-checks}",
+            part_mark("findings"),
+            "## A fault at every place {#faults}",
+            part_mark("faults"),
+            *_drawing(
+                "## Board front {#board-front}",
+                "board",
+                drawings,
+                "What hangs where, before any conductor is laid in. Check it against the makers'"
+                " drawings before anything is drilled.",
+            ),
+            *_drawing(
+                "## Wiring {#wiring}",
+                "wiring",
+                drawings,
+                "Fit only with the supply isolated at its origin, locked off and proved dead. "
+                f"{' '.join(live_words(installation))} {fitting_link(completed)}.".replace(
+                    "  ", " "
+                ),
+            ),
+            "## A surge at this board {#surge}",
+            (
+                "One strong surge, run with the cables and leads of this job. [Why surge protection"
+                " protects the"
+                " vehicle](../../chapters/why-surge-protection-protects-the-vehicle.md) explains"
+                " the waves."
+            ),
+            part_mark("surge"),
+            "## Tests and readings {#readings}",
+            (
+                f"[Every test in its order]({TESTS}.md), with its limit and a field to write in;"
+                " what to expect stands apart. Live tests are for skilled persons. A reading"
+                " beyond the limit is not to be explained away: find out why."
+            ),
+            part_mark("readings"),
+            "## Terminals and torque {#torque}",
+            (
+                "Tighten with a calibrated driver to the maker's figure, and record it. Where the"
+                " maker states nothing, ask; do not guess. [The stages of"
+                f" fitting]({FITTING}.md#stage-torque) say when."
+            ),
+            part_mark("torque"),
+            "## What to hand over {#handover}",
+            part_mark("handover"),
+            "## Sources and edition {#sources}",
+            clauses_link(completed),
+            part_mark("sources"),
+        ]
+    )
+    return Sheet(
+        f"jobs/{installation.name}/index.md",
+        installation.title,
+        text + "\n",
+        parts,
+        _description(installation),
+    )
 
 
 def about_html(completed: Completed) -> str:
     """The line under the title: what it is, who the page is for, how the checks came out."""
     installation = completed.installation
-    return (f'<div class="about"><p class="lead">{escape(one_line(completed))}. Rules asked for: {rules_words(installation)}.</p>'
-            '<p class="for">For the installer who works a job like this, and for the trainee who wants to see why.</p>'
-            f"{summary_html(completed.findings)}</div>")
+    return (
+        f'<div class="about"><p class="lead">{escape(one_line(completed))}. Rules asked for:'
+        f' {rules_words(installation)}.</p><p class="for">For the installer who works a job like'
+        " this, and for the trainee who wants to see"
+        f" why.</p>{summary_html(completed.findings)}</div>"
+    )
 
 
 def rules_words(installation: Installation) -> str:
     """Rule set and edition as the trade writes them."""
-    return f"{RULE_WORDS.get(installation.rules, escape(installation.rules))}, edition {escape(installation.edition)}"
+    return (
+        f"{RULE_WORDS.get(installation.rules, escape(installation.rules))}, edition"
+        f" {escape(installation.edition)}"
+    )
 
 
 def sources_part(completed: Completed) -> str:
     """Every source the page rests on, and what the edition means."""
     installation = completed.installation
     note = escape(EDITION_NOTES.get(installation.rules, ""))
-    return (f'<p class="edition">The file asks for {rules_words(installation)}. Each step and each finding names its edition'
-            f" and how far its source may be relied on. {note}</p>{sources_html(_source_ids(completed))}")
+    return (
+        f'<p class="edition">The file asks for {rules_words(installation)}. Each step and each'
+        " finding names its edition and how far its source may be relied on."
+        f" {note}</p>{sources_html(_source_ids(completed))}"
+    )
 
 
 def _drawing(heading: str, view: str, drawings: Mapping[str, Drawn], before: str = "") -> list[str]:
@@ -130,4 +195,7 @@ def _description(installation: Installation) -> str:
 def _devices(installation: Installation) -> tuple[str, ...]:
     """The devices that have terminals, main switch first."""
     switch = installation.board.main_switch
-    return (*(() if isinstance(switch, Absent) else (switch.name,)), *(way.name for way in installation.board.ways if way.device != "blank"))
+    return (
+        *(() if isinstance(switch, Absent) else (switch.name,)),
+        *(way.name for way in installation.board.ways if way.device != "blank"),
+    )

@@ -18,8 +18,11 @@ def passes_page(completed: Completed) -> Sheet:
     parts = {"caution": caution_html(), "passes": passes_part(completed.findings)}
     text = [
         f"# What passes: {inert(installation.title)}",
-        "For the installer who is asked what was checked, and for the trainee who wants to see what a pass rests on."
-        " [What does not pass, and what is not known](index.md#the-checks) decides.",
+        (
+            "For the installer who is asked what was checked, and for the trainee who wants to see"
+            " what a pass rests on. [What does not pass, and what is not"
+            " known](index.md#the-checks) decides."
+        ),
         part_mark("caution"),
         part_mark("passes"),
     ]

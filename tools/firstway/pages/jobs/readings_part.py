@@ -51,9 +51,11 @@ def readings_page(completed: Completed) -> Sheet:
     parts = {"caution": caution_html(), **readings_parts(completed.case)}
     text = [
         f"# Tests: {inert(installation.title)}",
-        "For the installer who tests this board, and for the trainee who learns what a test says."
-        " The order is that of the rules; the makers' instructions come first where they differ."
-        " [Back to the job](index.md).",
+        (
+            "For the installer who tests this board, and for the trainee who learns what a test"
+            " says. The order is that of the rules; the makers' instructions come first where they"
+            " differ. [Back to the job](index.md)."
+        ),
         part_mark("caution"),
         "## To write in {#fields}",
         APART,
@@ -170,7 +172,11 @@ def shown_words(shown: Shown) -> str:
     places = (
         3
         if unit == "ohm" and shown.value < 10
-        else 2 if unit in ("megohm", "kA") else 1 if unit == "ohm" else 0
+        else 2
+        if unit in ("megohm", "kA")
+        else 1
+        if unit == "ohm"
+        else 0
     )
     text = with_unit(f"{shown.value:.{places}f}", UNITS.get(unit, unit))
     return f"{'about ' if shown.about else ''}{'at most ' if shown.words == AT_MOST else ''}{text}"

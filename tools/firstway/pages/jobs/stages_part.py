@@ -1,4 +1,5 @@
-"""Pages: the page of fitting a board: the wiring by stage, and the paths of currents on the same drawing.
+"""Pages: the page of fitting a board: the wiring by stage, and the paths of currents on the same
+drawing.
 
 For the installer who fits it and the trainee who wants to see why in this order.
 """
@@ -34,73 +35,130 @@ def fitting_path(completed: Completed) -> str:
 
 
 def fitting_page(completed: Completed, wiring: Drawn) -> Sheet:
-    """The page of a job's fitting; `wiring` is its wiring diagram, drawn once and then only referred to."""
+    """The page of a job's fitting; `wiring` is its wiring diagram, drawn once and then only
+    referred to.
+    """
     installation = completed.installation
     drawing = wiring_layout(completed)
     stages = stages_of(completed)
-    parts = {"caution": caution_html(), "whole": f'<div class="whole">{picture_html(wiring)}</div>', "edition": _edition(completed)}
+    parts = {
+        "caution": caution_html(),
+        "whole": f'<div class="whole">{picture_html(wiring)}</div>',
+        "edition": _edition(completed),
+    }
     text = [
         f"# Fitting: {inert(installation.title)}",
-        "For the installer who fits this board, and for the trainee who wants to see why in this order. "
-        "The order is common practice; the makers' instructions come first where they differ. [Back to the job](index.md).",
-        part_mark("caution"), "## The board complete {#complete}", part_mark("whole"),
+        (
+            "For the installer who fits this board, and for the trainee who wants to see why in"
+            " this order. The order is common practice; the makers' instructions come first where"
+            " they differ. [Back to the job](index.md)."
+        ),
+        part_mark("caution"),
+        "## The board complete {#complete}",
+        part_mark("whole"),
         "## By stage {#stages}",
-        "In each picture what is new is framed or banded, what is fitted already is plain, what comes later is faint.",
+        (
+            "In each picture what is new is framed or banded, what is fitted already is plain, what"
+            " comes later is faint."
+        ),
     ]
     for place, stage in enumerate(stages, 1):
         name = f"stage-{stage.id}"
         parts[name] = stage_html(completed, stages, place, drawing, wiring)
         text += [f"### {place}. {stage.title} {{#{name}}}", part_mark(name)]
-    text += ["## Where the current flows {#paths}",
-             "The band follows the metal that carries the current, as found in the wiring; an arrow shows one direction of it. "
-             "It says nothing about voltage: what bears no band can be live."]
+    text += [
+        "## Where the current flows {#paths}",
+        (
+            "The band follows the metal that carries the current, as found in the wiring; an arrow"
+            " shows one direction of it. It says nothing about voltage: what bears no band can be"
+            " live."
+        ),
+    ]
     for kind, same in groupby(overlays_of(completed), lambda overlay: overlay.kind):
         overlays, name = tuple(same), f"path-{kind}"
         parts[name] = paths_html(overlays, drawing, wiring)
         text += [f"### {inert(_path_title(overlays))} {{#{name}}}", part_mark(name)]
     text += ["## Edition {#edition}", part_mark("edition")]
-    return Sheet(fitting_path(completed), f"Fitting: {installation.title}", NOT_SEARCHED + "\n\n".join(text) + "\n", parts,
-                 f"The board of {installation.title}, stage by stage, and the paths of its currents.")
+    return Sheet(
+        fitting_path(completed),
+        f"Fitting: {installation.title}",
+        NOT_SEARCHED + "\n\n".join(text) + "\n",
+        parts,
+        f"The board of {installation.title}, stage by stage, and the paths of its currents.",
+    )
 
 
-def stage_html(completed: Completed, stages: Sequence[Stage], place: int, drawing: Drawing, wiring: Drawn) -> str:
+def stage_html(
+    completed: Completed, stages: Sequence[Stage], place: int, drawing: Drawing, wiring: Drawn
+) -> str:
     """One stage: who, what must be dead, why, what is new, its terminals, its picture."""
     stage = stages[place - 1]
     by = f"<strong>{escape(stage.by)}</strong>" if stage.by == AUTHORISED else escape(stage.by)
-    words = (f'<p class="stage-by"><span class="chip">{by}</span></p><p>{escape(stage.reason)}</p>'
-             f'<p class="stage-isolation"><strong>{"Live." if stage.id == "live-tests" else "Dead first."}</strong> {escape(stage.isolation)}</p>'
-             f'{list_html((escape(point) for point in stage.points), "ticks")}')
+    words = (
+        f'<p class="stage-by"><span class="chip">{by}</span></p><p>{escape(stage.reason)}</p>'
+        f'<p class="stage-isolation"><strong>{"Live." if stage.id == "live-tests" else "Dead first."}</strong>'
+        f" {escape(stage.isolation)}</p>"
+        f"{list_html((escape(point) for point in stage.points), 'ticks')}"
+    )
     new = _new(completed, stage)
     if new:
-        words += f"<p>{'Standing already' if stage.id == 'before' else 'New in this stage'}, in this order:</p>{list_html(new)}"
+        words += (
+            f"<p>{'Standing already' if stage.id == 'before' else 'New in this stage'}, in this"
+            f" order:</p>{list_html(new)}"
+        )
     if stage.id == "bar":
-        words += "<p>A tooth shares its terminal's clamp: tighten it as the maker of the device states.</p>"
+        words += (
+            "<p>A tooth shares its terminal's clamp: tighten it as the maker of the device"
+            " states.</p>"
+        )
     words += _insides(completed, stage, wiring)
     places = _places(completed, stage)
     table = terminals_table(completed.installation, places) if places else ""
-    return _beside(words, picture_html(staged(drawing, wiring, stages, place)) if new or stage.shows else "", table)
+    return _beside(
+        words,
+        picture_html(staged(drawing, wiring, stages, place)) if new or stage.shows else "",
+        table,
+    )
 
 
 def _insides(completed: Completed, stage: Stage, wiring: Drawn) -> str:
-    """The inside of the devices this stage fits or joins, where they have more poles than a single line shows."""
+    """The inside of the devices this stage fits or joins, where they have more poles than a single
+    line shows.
+    """
     wanted = {"surge-leads": ("spd",), "devices": ("rcbo", "rcd")}.get(stage.id, ())
-    drawn = [inside_of(completed, way.name, f"{wiring.id}-{way.name}-inside") for way in completed.installation.board.ways if way.device in wanted]
-    pictures = "".join(f'<figure class="drawing"><div class="sheet">{each.svg}</div><figcaption>{escape(each.title)}</figcaption></figure>' for each in drawn if each)
+    drawn = [
+        inside_of(completed, way.name, f"{wiring.id}-{way.name}-inside")
+        for way in completed.installation.board.ways
+        if way.device in wanted
+    ]
+    pictures = "".join(
+        '<figure class="drawing"><div'
+        f' class="sheet">{each.svg}</div><figcaption>{escape(each.title)}</figcaption></figure>'
+        for each in drawn
+        if each
+    )
     return f'<div class="insides">{pictures}</div>' if pictures else ""
 
 
 def _beside(words: str, picture: str, table: str = "") -> str:
-    """One after the other on a screen; on paper the picture stands beside the words, the table under both."""
+    """One after the other on a screen; on paper the picture stands beside the words, the table
+    under both.
+    """
     return f'<div class="stage"><div class="stage-words">{words}</div>{table}{picture}</div>'
 
 
 def paths_html(overlays: Sequence[Overlay], drawing: Drawing, wiring: Drawn) -> str:
-    """The paths of one kind: for the one thing it is told for, or each under its name; on paper two to a row."""
+    """The paths of one kind: for the one thing it is told for, or each under its name; on paper two
+    to a row.
+    """
     pictures = [picture_html(overlaid(drawing, wiring, overlay)) for overlay in overlays]
     if len(overlays) == 1:
         return _beside(f"<p>{escape(overlays[0].words)}</p>", pictures[0])
-    items = [f'<div class="path" id="{identity("path", overlay.kind, overlay.of)}"><h4>{escape(_path_name(overlay))}</h4><p>{escape(overlay.words)}</p>{picture}</div>'
-             for overlay, picture in zip(overlays, pictures)]
+    items = [
+        '<div class="path"'
+        f' id="{identity("path", overlay.kind, overlay.of)}"><h4>{escape(_path_name(overlay))}</h4><p>{escape(overlay.words)}</p>{picture}</div>'
+        for overlay, picture in zip(overlays, pictures)
+    ]
     return f'<div class="paths">{"".join(items)}</div>'
 
 
@@ -112,28 +170,56 @@ def _path_title(overlays: Sequence[Overlay]) -> str:
     """The title of the one, or what all of its kind have in common."""
     if len(overlays) == 1 or not overlays[0].kind.startswith("device-off"):
         return overlays[0].title
-    return "What stays connected with a device off" if overlays[0].kind == "device-off" else "What would stay connected if a device opened the line only"
+    return (
+        "What stays connected with a device off"
+        if overlays[0].kind == "device-off"
+        else "What would stay connected if a device opened the line only"
+    )
 
 
 def _new(completed: Completed, stage: Stage) -> list[str]:
     wiring = completed.case.wiring.drawn
     conductors = {conductor.id: conductor for conductor in wiring.conductors}
     words = [spoken_part(completed, name) for name in stage.parts]
-    words += [spoken_conductor(wiring, conductors[name]) for name in stage.conductors if conductors[name].kind != "bar"]
+    words += [
+        spoken_conductor(wiring, conductors[name])
+        for name in stage.conductors
+        if conductors[name].kind != "bar"
+    ]
     said = in_nec_words if completed.installation.rules == "nec" else str
     return [escape(sentence(said(each))) for each in words]
 
 
 def _places(completed: Completed, stage: Stage) -> list[str]:
-    """The devices, bars and points whose terminals are tightened in a stage; in `torque` every device."""
+    """The devices, bars and points whose terminals are tightened in a stage; in `torque` every
+    device.
+    """
     wiring = completed.case.wiring.drawn
     if stage.id == "torque":
-        return [part.name for part in wiring.parts if part.kind not in ("blank", "origin", "electrode", "line-bar")]
+        return [
+            part.name
+            for part in wiring.parts
+            if part.kind not in ("blank", "origin", "electrode", "line-bar")
+        ]
     if stage.id in NO_TERMINALS:
         return []
-    joined = [conductor for conductor in wiring.conductors if conductor.id in stage.conductors and conductor.kind != "bar"]
-    ends = [terminal.device for conductor in joined for end in (conductor.start, conductor.end) if (terminal := wiring.terminal(end))]
-    return [name for name in dict.fromkeys(ends) if name != "origin" and not any(item.name == name for item in completed.installation.electrodes)]
+    joined = [
+        conductor
+        for conductor in wiring.conductors
+        if conductor.id in stage.conductors and conductor.kind != "bar"
+    ]
+    ends = [
+        terminal.device
+        for conductor in joined
+        for end in (conductor.start, conductor.end)
+        if (terminal := wiring.terminal(end))
+    ]
+    return [
+        name
+        for name in dict.fromkeys(ends)
+        if name != "origin"
+        and not any(item.name == name for item in completed.installation.electrodes)
+    ]
 
 
 def _edition(completed: Completed) -> str:

@@ -1,4 +1,6 @@
-"""Pages: a surge in the reader's own installation: two waves, what is left for the vehicle, what would improve it most."""
+"""Pages: a surge in the reader's own installation: two waves, what is left for the vehicle, what
+would improve it most.
+"""
 
 from __future__ import annotations
 
@@ -21,17 +23,31 @@ from firstway.workings.surge.steps import case_at
 from firstway.workings.surge.runs import KeptRun, KeptWaves, case_for_peaks, run_of, waves_of
 
 Levels = tuple[tuple[float, str], ...]
-CHANGES = (("shorter-leads", "each lead half as long"), ("first-way", "the device in the first way"), ("second-spd", "a second device at the point"))
-LITTLE_V = 1.0     # a change that gains less is told as none
+CHANGES = (
+    ("shorter-leads", "each lead half as long"),
+    ("first-way", "the device in the first way"),
+    ("second-spd", "a second device at the point"),
+)
+LITTLE_V = 1.0  # a change that gains less is told as none
 LEAD_LENGTHS = (0.1, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0)
 CABLE_LENGTHS = (1.5, 3.0, 6.0, 10.0, 15.0, 22.0, 30.0, 40.0)
-LIMITS = ("Changes are for a qualified person; makers say whether two devices agree. Simulated, 6 kV and 3 kA, open end: order and slope are "
-          "dependable, absolute volts are not. What a vehicle withstands only its maker can say: nothing here passes or fails.")
+LIMITS = (
+    "Changes are for a qualified person; makers say whether two devices agree. Simulated, 6 kV and"
+    " 3 kA, open end: order and slope are dependable, absolute volts are not. What a vehicle"
+    " withstands only its maker can say: nothing here passes or fails."
+)
 
 
 def surge_part(completed: Completed) -> str:
-    """The part of an installation page, short: the working pages hold every figure. Each charging point has its own waves."""
-    points = [(circuit, point) for circuit in completed.installation.circuits for point in completed.installation.points_of(circuit)]
+    """The part of an installation page, short: the working pages hold every figure.
+
+    Each charging point has its own waves.
+    """
+    points = [
+        (circuit, point)
+        for circuit in completed.installation.circuits
+        for point in completed.installation.points_of(circuit)
+    ]
     shown = "".join(_point_html(completed, circuit, point) for circuit, point in points)
     return f'{shown}<p class="careful">{LIMITS}</p>'
 
@@ -42,25 +58,52 @@ def _point_html(completed: Completed, circuit: Circuit, point: ChargingPoint) ->
     if without is None:
         return _not_known(completed, point)
     fitted = case_at(workings, installation, circuit, point)
-    return picture_html(_two_waves(completed, point, without, fitted)) + _changes_html(completed, point)
+    return picture_html(_two_waves(completed, point, without, fitted)) + _changes_html(
+        completed, point
+    )
 
 
-def _two_waves(completed: Completed, point: ChargingPoint, without: SurgeCase, fitted: SurgeCase | None) -> Drawn:
-    """The vehicle without and with the device of the board, in one chart, for they are there to be compared."""
+def _two_waves(
+    completed: Completed, point: ChargingPoint, without: SurgeCase, fitted: SurgeCase | None
+) -> Drawn:
+    """The vehicle without and with the device of the board, in one chart, for they are there to be
+    compared.
+    """
     curves = [("at the vehicle, without a device", _waves_of(without).vehicle, _peak(without))]
     if fitted is not None:
-        curves += [("at the vehicle, with it", _waves_of(fitted).vehicle, _peak(fitted)),
-                   ("at the board, with it", _waves_of(fitted).board, _peak(fitted, lambda run: run.board_peak_v))]
-    return comparison_chart(identity(completed.installation.name, point.name, "surge"), f"A surge at {point.name}", curves, levels_at(completed, point))
+        curves += [
+            ("at the vehicle, with it", _waves_of(fitted).vehicle, _peak(fitted)),
+            (
+                "at the board, with it",
+                _waves_of(fitted).board,
+                _peak(fitted, lambda run: run.board_peak_v),
+            ),
+        ]
+    return comparison_chart(
+        identity(completed.installation.name, point.name, "surge"),
+        f"A surge at {point.name}",
+        curves,
+        levels_at(completed, point),
+    )
 
 
 def _waves_of(case: SurgeCase) -> KeptWaves:
     waves = waves_of(case)
-    assert not isinstance(waves, Refused)  # the cases of a worked installation have been asked before
+    assert not isinstance(
+        waves, Refused
+    )  # the cases of a worked installation have been asked before
     return waves
 
 
-def _waves(completed: Completed, point: ChargingPoint, name: str, words: str, case: SurgeCase, levels: Levels, top: float) -> Drawn | None:
+def _waves(
+    completed: Completed,
+    point: ChargingPoint,
+    name: str,
+    words: str,
+    case: SurgeCase,
+    levels: Levels,
+    top: float,
+) -> Drawn | None:
     run, waves = run_of(case), waves_of(case)
     if isinstance(run, Refused) or isinstance(waves, Refused):
         return None
@@ -70,31 +113,66 @@ def _waves(completed: Completed, point: ChargingPoint, name: str, words: str, ca
 
 def levels_at(completed: Completed, point: ChargingPoint) -> Levels:
     """Rated impulse voltages of category I and II as lines to compare with."""
-    found = [(category, completed.case.workings.value(f"withstand-category-{category.lower()}", point.name)) for category in ("I", "II")]
-    return tuple((1000 * value, f"category {category}, {value:g} kV") for category, value in found if value is not None)
+    found = [
+        (
+            category,
+            completed.case.workings.value(f"withstand-category-{category.lower()}", point.name),
+        )
+        for category in ("I", "II")
+    ]
+    return tuple(
+        (1000 * value, f"category {category}, {value:g} kV")
+        for category, value in found
+        if value is not None
+    )
 
 
 def _changes_html(completed: Completed, point: ChargingPoint) -> str:
     """The changes that gain most, first."""
     find, name = completed.case.workings.find, completed.installation.name
-    gains = [(step, words) for key, words in CHANGES if (step := find(f"gain-of-{key}", point.name)) is not None]
+    gains = [
+        (step, words)
+        for key, words in CHANGES
+        if (step := find(f"gain-of-{key}", point.name)) is not None
+    ]
     if not gains:
-        return "<p>This board holds no working surge protective device: one in the first way, on short leads, is the change that counts.</p>"
+        return (
+            "<p>This board holds no working surge protective device: one in the first way, on short"
+            " leads, is the change that counts.</p>"
+        )
     if any(step.value is None for step, _ in gains):
         return _not_known(completed, point, "surge-at-vehicle")
     gains.sort(key=lambda item: -(item[0].value or 0.0))
-    items = [f"{words}: " + (f"{figure_html(step, name)} less" if (step.value or 0) >= LITTLE_V else "nothing, it is so already") for step, words in gains]
+    items = [
+        f"{words}: "
+        + (
+            f"{figure_html(step, name)} less"
+            if (step.value or 0) >= LITTLE_V
+            else "nothing, it is so already"
+        )
+        for step, words in gains
+    ]
     assumed = assumed_mark(gains[0][0])
-    return f"<p>What would lower it at the vehicle{assumed}:</p><ol><li>{'</li><li>'.join(items)}</li></ol>"
+    return (
+        "<p>What would lower it at the"
+        f" vehicle{assumed}:</p><ol><li>{'</li><li>'.join(items)}</li></ol>"
+    )
 
 
-def _not_known(completed: Completed, point: ChargingPoint, step_id: str = "surge-at-vehicle-without-spd") -> str:
+def _not_known(
+    completed: Completed, point: ChargingPoint, step_id: str = "surge-at-vehicle-without-spd"
+) -> str:
     step = completed.case.workings.find(step_id, point.name)
     ask = sentence(step.ask) if step is not None and step.ask else ""
-    return f'<div class="missing"><p><strong>Not known</strong> at {escape(point.name)}. {escape(ask)} A missing figure is never a pass.</p></div>'
+    return (
+        f'<div class="missing"><p><strong>Not known</strong> at {escape(point.name)}. {escape(ask)}'
+        " A missing figure is never a pass.</p></div>"
+    )
 
 
-def _peak(case: SurgeCase, read: Callable[[KeptRun], float] = lambda run: run.vehicle_peak_v) -> float:
+def _peak(
+    case: SurgeCase, read: Callable[[KeptRun], float] = lambda run: run.vehicle_peak_v
+) -> float:
     run = run_of(case)
     return 0.0 if isinstance(run, Refused) else read(run)
 
@@ -107,24 +185,52 @@ def chart_of(completed: Completed, name: str) -> Drawn | None:
     circuit = completed.installation.circuits[0]
     point = completed.installation.points_of(circuit)[0]
     workings, installation = completed.case.workings, completed.installation
-    fitted, bound = (case_at(workings, installation, circuit, point, bound=law) for law in (False, True))
+    fitted, bound = (
+        case_at(workings, installation, circuit, point, bound=law) for law in (False, True)
+    )
     without = case_at(workings, installation, circuit, point, spd=False)
     if fitted is None or bound is None or without is None:
         return None
     levels, top = levels_at(completed, point), nice_top(1.05 * _peak(without))
     prefix = identity("chart", installation.name, name)
     if name == "surge-with-spd":
-        return _waves(completed, point, f"chart-{name}", "with the device of the board", fitted, levels, top)
+        return _waves(
+            completed, point, f"chart-{name}", "with the device of the board", fitted, levels, top
+        )
     if name == "surge-without-spd":
-        return _waves(completed, point, f"chart-{name}", "without a surge protective device", without, levels, top)
+        return _waves(
+            completed,
+            point,
+            f"chart-{name}",
+            "without a surge protective device",
+            without,
+            levels,
+            top,
+        )
     if name == "surge-leads":
-        curves = (("at the vehicle, single power law (pessimistic)", _along_leads(bound, lambda run: run.vehicle_peak_v)),
-                  ("at the vehicle, two-term law", _along_leads(fitted, lambda run: run.vehicle_peak_v)),
-                  ("at the board, two-term law", _along_leads(fitted, lambda run: run.board_peak_v)))
-        return peaks_chart(prefix, "Highest voltage against the length of the leads", "both leads together, in m", curves, levels)
+        curves = (
+            (
+                "at the vehicle, single power law (pessimistic)",
+                _along_leads(bound, lambda run: run.vehicle_peak_v),
+            ),
+            ("at the vehicle, two-term law", _along_leads(fitted, lambda run: run.vehicle_peak_v)),
+            ("at the board, two-term law", _along_leads(fitted, lambda run: run.board_peak_v)),
+        )
+        return peaks_chart(
+            prefix,
+            "Highest voltage against the length of the leads",
+            "both leads together, in m",
+            curves,
+            levels,
+        )
     if name == "surge-distance":
-        curves = (("at the vehicle", _along_cable(fitted, lambda run: run.vehicle_peak_v)), ("at the board", _along_cable(fitted, lambda run: run.board_peak_v)))
-        return peaks_chart(prefix, "Highest voltage against the distance", "board to vehicle, in m", curves, levels)
+        curves = (
+            ("at the vehicle", _along_cable(fitted, lambda run: run.vehicle_peak_v)),
+            ("at the board", _along_cable(fitted, lambda run: run.board_peak_v)),
+        )
+        return peaks_chart(
+            prefix, "Highest voltage against the distance", "board to vehicle, in m", curves, levels
+        )
     return None
 
 
@@ -136,5 +242,13 @@ def _along_leads(case: SurgeCase, read: Callable[[KeptRun], float]) -> Sequence[
 
 
 def _along_cable(case: SurgeCase, read: Callable[[KeptRun], float]) -> Sequence[Point]:
-    """The whole way split as two to one between supply cable and charging cable: with the contactor closed it is one line."""
-    return [(length, _peak(case_for_peaks(replace(case, supply_m=length * 2 / 3, cable_m=length / 3)), read)) for length in CABLE_LENGTHS]
+    """The whole way split as two to one between supply cable and charging cable: with the contactor
+    closed it is one line.
+    """
+    return [
+        (
+            length,
+            _peak(case_for_peaks(replace(case, supply_m=length * 2 / 3, cable_m=length / 3)), read),
+        )
+        for length in CABLE_LENGTHS
+    ]

@@ -1,4 +1,5 @@
-"""Pages: the whole working of a job: a page for supply and feed, for the board, for each circuit and for its points.
+"""Pages: the whole working of a job: a page for supply and feed, for the board, for each circuit
+and for its points.
 
 One page could not hold it: a page of this guide stays small enough for a phone.
 """
@@ -13,19 +14,45 @@ from firstway.model.values import is_known
 from firstway.pages.shared.citing import citation_html, sources_html
 from firstway.pages.shared.markup import counted, identity, inert, sentence, table_html
 from firstway.pages.shared.sheet import NOT_SEARCHED, Sheet, part_mark
-from firstway.pages.jobs.working_part import Link, assumed_mark, part_html, parts_of_working, step_identity, symbol_markup
+from firstway.pages.jobs.working_part import (
+    Link,
+    assumed_mark,
+    part_html,
+    parts_of_working,
+    step_identity,
+    symbol_markup,
+)
 from firstway.rendering.caution import caution_html
 from firstway.rendering.figures import figure_html
 from firstway.rendering.plain import working_in
 from firstway.workings.shared.step import Step
 
-KEY_RESULTS = ("maximum-demand", "design-current", "device-rating", "conductor-size", "protective-conductor-size",
-               "corrected-capacity", "voltage-drop", "voltage-drop-percent", "loop-impedance", "loop-impedance-limit",
-               "earth-fault-current", "minimum-protective-conductor", "fault-current-at-board", "electrode-resistance",
-               "electrode-resistance-limit", "touch-voltage", "open-pen-voltage", "spd-lead-length",
-               "effective-protection-level", "pilot-duty", "charge-energy")
+KEY_RESULTS = (
+    "maximum-demand",
+    "design-current",
+    "device-rating",
+    "conductor-size",
+    "protective-conductor-size",
+    "corrected-capacity",
+    "voltage-drop",
+    "voltage-drop-percent",
+    "loop-impedance",
+    "loop-impedance-limit",
+    "earth-fault-current",
+    "minimum-protective-conductor",
+    "fault-current-at-board",
+    "electrode-resistance",
+    "electrode-resistance-limit",
+    "touch-voltage",
+    "open-pen-voltage",
+    "spd-lead-length",
+    "effective-protection-level",
+    "pilot-duty",
+    "charge-energy",
+)
 KEY_OF_THE_FEED = ("conductor-size", "corrected-capacity")
-# The code names no limit of a loop (250.4(A)(5)): what decides is the size of the grounding conductor. The steps stand on the page of the circuit.
+# The code names no limit of a loop (250.4(A)(5)): what decides is the size of the grounding
+# conductor. The steps stand on the page of the circuit.
 NOT_ASKED_BY_NEC = ("loop-impedance", "loop-impedance-limit", "earth-fault-current")
 SUPPLY_PAGE, BOARD_PAGE = "supply-and-feed", "board"
 FIXED_PARTS = {"feed": "The feed", "board": "The board", "supply": "The supply"}
@@ -33,8 +60,14 @@ FIXED_PARTS = {"feed": "The feed", "board": "The board", "supply": "The supply"}
 
 def working_pages(completed: Completed) -> list[Sheet]:
     """Every step of the job, each on one page."""
-    return [_page(completed, slug) for slug in page_titles(completed.installation)
-            if any(page_of(of, completed.installation) == slug for of, _ in parts_of_working(completed.case.workings))]
+    return [
+        _page(completed, slug)
+        for slug in page_titles(completed.installation)
+        if any(
+            page_of(of, completed.installation) == slug
+            for of, _ in parts_of_working(completed.case.workings)
+        )
+    ]
 
 
 def page_titles(installation: Installation) -> dict[str, str]:
@@ -52,7 +85,9 @@ def page_of(of: str, installation: Installation) -> str:
         points = _points(installation, circuit)
         if of == circuit.name:
             return _circuit_page(circuit)
-        if of in points or any(vehicle.name == of and vehicle.at in points for vehicle in installation.vehicles):
+        if of in points or any(
+            vehicle.name == of and vehicle.at in points for vehicle in installation.vehicles
+        ):
             return _points_page(circuit)
     ways = {way.name for way in installation.board.ways}
     switch = installation.board.main_switch
@@ -76,19 +111,34 @@ def links_from(completed: Completed, here: str) -> Link:
 
 
 def key_results_html(completed: Completed) -> str:
-    """What a reader of the trade looks for first: value, working in one line, source; each linked to its page."""
+    """What a reader of the trade looks for first: value, working in one line, source; each linked
+    to its page.
+    """
     name, link = completed.installation.name, links_from(completed, "index")
     tables = []
     circuits = [circuit.name for circuit in completed.installation.circuits]
     groups = parts_of_working(completed.case.workings)
-    for of, steps in sorted(groups, key=lambda group: group[0] not in circuits):  # the circuits first, else in order
+    for of, steps in sorted(
+        groups, key=lambda group: group[0] not in circuits
+    ):  # the circuits first, else in order
         wanted = KEY_OF_THE_FEED if of == "feed" else KEY_RESULTS
         if completed.installation.rules == "nec":
             wanted = tuple(each for each in wanted if each not in NOT_ASKED_BY_NEC)
-        rows = [(link(step.identity) or "", figure_html(step, name) + assumed_mark(step), _in_one_line(step))
-                for step in steps if step.id in wanted]
+        rows = [
+            (
+                link(step.identity) or "",
+                figure_html(step, name) + assumed_mark(step),
+                _in_one_line(step),
+            )
+            for step in steps
+            if step.id in wanted
+        ]
         if rows:
-            tables.append(table_html(("result", "value", "how"), rows, part_title(of, completed.installation), "key"))
+            tables.append(
+                table_html(
+                    ("result", "value", "how"), rows, part_title(of, completed.installation), "key"
+                )
+            )
     return "".join(tables)
 
 
@@ -97,11 +147,16 @@ def pages_list_html(completed: Completed) -> str:
     groups = parts_of_working(completed.case.workings)
     cards = ""
     for slug, title in page_titles(completed.installation).items():
-        number = sum(len(steps) for of, steps in groups if page_of(of, completed.installation) == slug)
+        number = sum(
+            len(steps) for of, steps in groups if page_of(of, completed.installation) == slug
+        )
         if number:
-            cards += (f'<a class="card" href="{slug}.html"><span class="card-title">{escape(title)}</span>'
-                      f'<span class="card-line">{counted(number, "step")}, each with its formula, its figures and its source'
-                      "</span></a>")
+            cards += (
+                f'<a class="card" href="{slug}.html"><span'
+                f' class="card-title">{escape(title)}</span><span'
+                f' class="card-line">{counted(number, "step")}, each with its formula, its figures'
+                " and its source</span></a>"
+            )
     return f'<div class="cards">{cards}</div>'
 
 
@@ -112,37 +167,70 @@ def part_title(of: str, installation: Installation) -> str:
     switch = installation.board.main_switch
     if is_known(switch) and switch.name == of:
         return f"Main switch {of}"
-    kinds = (("Circuit", installation.circuits), ("Device", installation.board.ways),
-             ("Charging point", installation.charging_points), ("Electrode", installation.electrodes),
-             ("Vehicle", installation.vehicles))
+    kinds = (
+        ("Circuit", installation.circuits),
+        ("Device", installation.board.ways),
+        ("Charging point", installation.charging_points),
+        ("Electrode", installation.electrodes),
+        ("Vehicle", installation.vehicles),
+    )
     kind = next((word for word, items in kinds if any(item.name == of for item in items)), "")
     return f"{kind} {of}".strip()
 
 
 def _page(completed: Completed, slug: str) -> Sheet:
     installation = completed.installation
-    groups = [(of, steps) for of, steps in parts_of_working(completed.case.workings) if page_of(of, installation) == slug]
+    groups = [
+        (of, steps)
+        for of, steps in parts_of_working(completed.case.workings)
+        if page_of(of, installation) == slug
+    ]
     link = links_from(completed, slug)
     title = page_titles(installation)[slug]
-    parts = {"caution": caution_html(),
-             "sources": sources_html(words for _, steps in groups for step in steps for words in _sources_of(step))}
-    text = [f"# {inert(title)}: the working", f"Part of the job [{inert(installation.title)}](index.md). "
+    parts = {
+        "caution": caution_html(),
+        "sources": sources_html(
+            words for _, steps in groups for step in steps for words in _sources_of(step)
+        ),
+    }
+    text = [
+        f"# {inert(title)}: the working",
+        (
+            f"Part of the job [{inert(installation.title)}](index.md). "
             "For the installer who checks it by hand, and for the trainee who wants to see why. "
-            "[How to read the working](../../reading-the-working.md) explains the marks.", part_mark("caution")]
+            "[How to read the working](../../reading-the-working.md) explains the marks."
+        ),
+        part_mark("caution"),
+    ]
     for of, steps in groups:
         key = identity("part", of).lower()
         parts[key] = part_html(steps, installation.name, link)
-        text += [f"## {inert(part_title(of, installation))} {{#{identity('working', of)}}}", part_mark(key)]
+        text += [
+            f"## {inert(part_title(of, installation))} {{#{identity('working', of)}}}",
+            part_mark(key),
+        ]
     text += ["## Sources {#sources}", part_mark("sources")]
-    return Sheet(f"jobs/{installation.name}/{slug}.md", f"Working: {title}", NOT_SEARCHED + "\n\n".join(text) + "\n", parts,
-                 f"{installation.title}: {title}, every step of the working.")
+    return Sheet(
+        f"jobs/{installation.name}/{slug}.md",
+        f"Working: {title}",
+        NOT_SEARCHED + "\n\n".join(text) + "\n",
+        parts,
+        f"{installation.title}: {title}, every step of the working.",
+    )
 
 
 def _in_one_line(step: Step) -> str:
     if step.value is None:
         return escape(sentence(step.ask)) if step.ask else "A figure is missing."
-    cite = f'<span class="cite">{sentence(citation_html(step.source, step.edition, step.standing))}</span>'
-    return f'<span class="line">{working_in(step, symbol_markup)}</span> {cite}' if step.figures else cite
+    cite = (
+        "<span"
+        f' class="cite">{sentence(citation_html(step.source, step.edition, step.standing))}</span>'
+    )
+    return (
+        f'<span class="line">{working_in(step, symbol_markup)}</span> {cite}'
+        if step.figures
+        else cite
+    )
 
 
 def _sources_of(step: Step) -> tuple[str, ...]:

@@ -1,4 +1,6 @@
-"""Pages: the drawings that questions ask for, kept by content: the same question on an unchanged job is drawn once."""
+"""Pages: the drawings that questions ask for, kept by content: the same question on an unchanged
+job is drawn once.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +22,9 @@ KIND = "quiz-drawings"
 
 
 def guide_sources(guide: Guide, drawn: bool = True) -> Sources:
-    """The jobs and mistakes of the guide as the sources of its questions; without drawings where nobody will see them."""
+    """The jobs and mistakes of the guide as the sources of its questions; without drawings where
+    nobody will see them.
+    """
     return sources_with(guide.job, guide.mistakes, drawing_of if drawn else None, stage_texts)
 
 
@@ -42,16 +46,39 @@ def drawing_of(wanted: DrawingOf) -> Pictured | None:
 
 
 def _drawn(wanted: DrawingOf) -> Pictured | None:
-    found = pictured(wanted.job, wanted.view, wanted.prefix, wanted.places, wanted.letters, stage=wanted.stage, overlay=wanted.overlay,
-                     chart=wanted.chart, circuit=wanted.circuit)
+    found = pictured(
+        wanted.job,
+        wanted.view,
+        wanted.prefix,
+        wanted.places,
+        wanted.letters,
+        stage=wanted.stage,
+        overlay=wanted.overlay,
+        chart=wanted.chart,
+        circuit=wanted.circuit,
+    )
     return Pictured(*found) if found else None
 
 
 def _name_and_key(wanted: DrawingOf) -> tuple[str, str]:
-    """Where the drawing is kept, one place for each question and arrangement; and everything it hangs on, the program too."""
-    asked_for = (wanted.view, wanted.prefix, wanted.stage, wanted.overlay, wanted.chart, wanted.circuit, wanted.places, wanted.letters)
+    """Where the drawing is kept, one place for each question and arrangement; and everything it
+    hangs on, the program too.
+    """
+    asked_for = (
+        wanted.view,
+        wanted.prefix,
+        wanted.stage,
+        wanted.overlay,
+        wanted.chart,
+        wanted.circuit,
+        wanted.places,
+        wanted.letters,
+    )
     name = f"{wanted.job.installation.name} {asked_for!r}"
-    return tuple(sha256(each.encode()).hexdigest()[:40] for each in (name, f"{name} {wanted.job.installation!r} {package_digest()}"))  # type: ignore[return-value]
+    return tuple(
+        sha256(each.encode()).hexdigest()[:40]
+        for each in (name, f"{name} {wanted.job.installation!r} {package_digest()}")
+    )  # type: ignore[return-value]
 
 
 @cache
@@ -65,8 +92,14 @@ def package_digest() -> str:
 
 
 def _from_data(data: Any, key: str) -> Pictured | None:
-    """What was kept under the key; None where the file holds something else, as after a change or a crash."""
+    """What was kept under the key; None where the file holds something else, as after a change or a
+    crash.
+    """
     try:
-        return Pictured(Drawn(**data["drawn"]), tuple(data["words"]), tuple(data["missing"])) if data["key"] == key else None
+        return (
+            Pictured(Drawn(**data["drawn"]), tuple(data["words"]), tuple(data["missing"]))
+            if data["key"] == key
+            else None
+        )
     except (TypeError, KeyError):
         return None

@@ -1,4 +1,6 @@
-"""Pages: the quizzes of the guide: recipes of the quiz folder to pages that mark themselves; the whole bank is checked."""
+"""Pages: the quizzes of the guide: recipes of the quiz folder to pages that mark themselves; the
+whole bank is checked.
+"""
 
 from __future__ import annotations
 
@@ -22,8 +24,10 @@ from firstway.quiz.bank.shelf import Shelf
 from firstway.quiz.forms.sources import Sources
 from firstway.quiz.forms.values import FEWEST_VARIANTS, WorkedQuestion, variants, worked
 
-SCRIPT = ('<link rel="stylesheet" href="{root}assets/quiz.css">'
-          '<script src="{root}assets/quiz.js"></script>')
+SCRIPT = (
+    '<link rel="stylesheet" href="{root}assets/quiz.css">'
+    '<script src="{root}assets/quiz.js"></script>'
+)
 """Right below the quiz and not deferred: it is ready before the scripts of the theme are read."""
 CHECKED = "quiz-checked"
 MOST_VARIANTS = 4
@@ -46,10 +50,22 @@ def quiz_sheets(root: Path, guide: Guide, shelf: Shelf) -> tuple[tuple[Sheet, ..
         problems += found
         if guide.broken:
             continue
-        sets = [made for question in chosen if (made := _sets(question, recipe, drawn if recipe.use == "practice" else plain, problems))]
+        sets = [
+            made
+            for question in chosen
+            if (
+                made := _sets(
+                    question, recipe, drawn if recipe.use == "practice" else plain, problems
+                )
+            )
+        ]
         problems += flaws_of_paper([made[0] for made in sets], recipe.file)
         if recipe.use == "practice":
-            sheets.append(quiz_sheet(recipe, sets, outcome_texts(list(shelf.chapters)), pages_of_outcomes(guide)))
+            sheets.append(
+                quiz_sheet(
+                    recipe, sets, outcome_texts(list(shelf.chapters)), pages_of_outcomes(guide)
+                )
+            )
     return tuple(sheets), sorted(set(problems))
 
 
@@ -61,24 +77,53 @@ def in_reading_order(shelf: Shelf) -> list[Recipe]:
 
 def pages_of_outcomes(guide: Guide) -> dict[str, tuple[str, str]]:
     """Outcome id to the title and address of the chapter that teaches it, where it is written."""
-    return {outcome.id: (chapter.title, f"{{root}}{page.html_path}") for chapter in guide.outcomes
-            if (page := guide.chapter_page(chapter.id)) for outcome in chapter.outcomes}
+    return {
+        outcome.id: (chapter.title, f"{{root}}{page.html_path}")
+        for chapter in guide.outcomes
+        if (page := guide.chapter_page(chapter.id))
+        for outcome in chapter.outcomes
+    }
 
 
-def quiz_sheet(recipe: Recipe, sets: Sequence[Sequence[WorkedQuestion]], outcomes: Mapping[str, str], reread: Mapping[str, tuple[str, str]]) -> Sheet:
+def quiz_sheet(
+    recipe: Recipe,
+    sets: Sequence[Sequence[WorkedQuestion]],
+    outcomes: Mapping[str, str],
+    reread: Mapping[str, tuple[str, str]],
+) -> Sheet:
     """One quiz as a page: for each question its sets of figures, the first one shown first."""
-    html = quiz_html(recipe.title, [made[0] for made in sets], recipe.seed, quiz_id=recipe.id, outcomes=outcomes, introduction=recipe.introduction,
-                     marking=recipe.marked, others={made[0].id: made[1:] for made in sets}, reread=reread, pass_percent=recipe.pass_percent)
+    html = quiz_html(
+        recipe.title,
+        [made[0] for made in sets],
+        recipe.seed,
+        quiz_id=recipe.id,
+        outcomes=outcomes,
+        introduction=recipe.introduction,
+        marking=recipe.marked,
+        others={made[0].id: made[1:] for made in sets},
+        reread=reread,
+        pass_percent=recipe.pass_percent,
+    )
     head = f"Quiz: {recipe.title}" if recipe.chapter else recipe.title
-    text = f"# {inert(head)} {{#{recipe.id}-quiz}}\n\n{part_mark('quiz')}\n"  # the quiz itself is `quiz-...`
+    text = (  # the quiz itself is `quiz-...`
+        f"# {inert(head)} {{#{recipe.id}-quiz}}\n\n{part_mark('quiz')}\n"
+    )
     minutes = round(sum(made[0].question.time_minutes for made in sets) / 5 + 0.5) * 5
-    described = f"{counted(len(sets), 'question')}, about {minutes} minutes. Marked on the page; nothing is sent anywhere."
+    described = (
+        f"{counted(len(sets), 'question')}, about {minutes} minutes. Marked on the page; nothing is"
+        " sent anywhere."
+    )
     return Sheet(f"quizzes/{recipe.id}.md", recipe.title, text, {"quiz": html + SCRIPT}, described)
 
 
 def kept_bank_problems(root: Path, bank: Sequence[Question], sources: Sources) -> list[Problem]:
-    """The same as `bank_problems`, from the cache folder where neither bank, jobs nor program have changed."""
-    key = digest_of_files([*(root / "quiz" / "bank").glob("*.yaml"), *(root / "diagrams").glob("*.yaml")], package_digest())
+    """The same as `bank_problems`, from the cache folder where neither bank, jobs nor program have
+    changed.
+    """
+    key = digest_of_files(
+        [*(root / "quiz" / "bank").glob("*.yaml"), *(root / "diagrams").glob("*.yaml")],
+        package_digest(),
+    )
     if kept(CHECKED, "sound") == key:
         return []
     problems = bank_problems(bank, sources)
@@ -88,7 +133,9 @@ def kept_bank_problems(root: Path, bank: Sequence[Question], sources: Sources) -
 
 
 def bank_problems(bank: Sequence[Question], sources: Sources) -> list[Problem]:
-    """What is wrong with the questions once they are worked: each as it stands and with its first other figures, and all together."""
+    """What is wrong with the questions once they are worked: each as it stands and with its first
+    other figures, and all together.
+    """
     problems: list[Problem] = []
     first: list[WorkedQuestion] = []
     for question in bank:
@@ -99,11 +146,17 @@ def bank_problems(bank: Sequence[Question], sources: Sources) -> list[Problem]:
         first.append(made)
         problems += flaws_of(made)
         if question.vary:
-            problems += flaws_of_variants(question, variants(question, sources, FEWEST_VARIANTS, question.file), FEWEST_VARIANTS)
+            problems += flaws_of_variants(
+                question,
+                variants(question, sources, FEWEST_VARIANTS, question.file),
+                FEWEST_VARIANTS,
+            )
     return [*problems, *flaws_of_bank(first)]
 
 
-def _sets(question: Question, recipe: Recipe, sources: Sources, problems: list[Problem]) -> tuple[WorkedQuestion, ...]:
+def _sets(
+    question: Question, recipe: Recipe, sources: Sources, problems: list[Problem]
+) -> tuple[WorkedQuestion, ...]:
     made, found = worked(question, sources, recipe.seed)
     problems += found
     if made is None or not question.vary or recipe.variants == 1:

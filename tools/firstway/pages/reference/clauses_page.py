@@ -1,4 +1,6 @@
-"""Pages: the clauses to confirm, to tick with the book open: one list of the whole guide, and one of each job."""
+"""Pages: the clauses to confirm, to tick with the book open: one list of the whole guide, and one
+of each job.
+"""
 
 from __future__ import annotations
 
@@ -21,10 +23,13 @@ from firstway.tables.reading import sources, table
 
 PAGE = "clauses"
 GUIDE_PATH = "rules/clauses.md"
-_KEPT = ("A tick on this page is not kept: print it, or note each clause in a file beside the job's own,"
-         " `NAME{ending}`, with clause, edition, day and initials, and a remark in your own words or none. The guide then shows"
-         " whose note it is beside every figure that rests on the clause. Verdicts and standings stay as they are. No text of a standard belongs in that file.")
-MOST_NAMED = 2   # of what rests on a clause: the page stays one that can be printed
+_KEPT = (
+    "A tick on this page is not kept: print it, or note each clause in a file beside the job's own,"
+    " `NAME{ending}`, with clause, edition, day and initials, and a remark in your own words or"
+    " none. The guide then shows whose note it is beside every figure that rests on the clause."
+    " Verdicts and standings stay as they are. No text of a standard belongs in that file."
+)
+MOST_NAMED = 2  # of what rests on a clause: the page stays one that can be printed
 _DIGITS = re.compile(r"(\d+)")
 _STRETCH = re.compile(r",? stretch \d+")
 
@@ -39,16 +44,43 @@ def clauses_page(guide: Guide) -> Sheet:
         for clause, own in _of_job(job).items():
             uses[job.installation.rules].setdefault(clause, own)
     notes = [(job.installation.title, job.read) for job in guide.jobs if job.read]
-    parts = {"caution": caution_html()} | {f"book-{book}": _table(book, own, _notes_of(guide.jobs, book)) for book, own in uses.items() if own}
-    text = [f"{NOT_SEARCHED}# Clauses to confirm", "For whoever holds the book. Every clause the guide rests on, in the order of the book, with what rests on it.\n{ .for }",
-            part_mark("caution"), _KEPT.format(ending=ENDING)]
+    parts = {"caution": caution_html()} | {
+        f"book-{book}": _table(book, own, _notes_of(guide.jobs, book))
+        for book, own in uses.items()
+        if own
+    }
+    text = [
+        f"{NOT_SEARCHED}# Clauses to confirm",
+        (
+            "For whoever holds the book. Every clause the guide rests on, in the order of the book,"
+            " with what rests on it.\n{ .for }"
+        ),
+        part_mark("caution"),
+        _KEPT.format(ending=ENDING),
+    ]
     for book, own in uses.items():
         if own:
-            text += [f"## {RULE_WORDS[book]}, {counted(len(own), 'clause')} {{#{book}}}", part_mark(f"book-{book}")]
+            text += [
+                f"## {RULE_WORDS[book]}, {counted(len(own), 'clause')} {{#{book}}}",
+                part_mark(f"book-{book}"),
+            ]
     if notes:
-        parts["read"] = "".join(f"<h3>{escape(title)}</h3><ul>{''.join(f'<li>{escape(note_words(note))}</li>' for note in read)}</ul>" for title, read in notes)
-        text += ["## What readers noted {#read}", "Theirs, and no finding of this guide.", part_mark("read")]
-    return Sheet(GUIDE_PATH, "Clauses to confirm", "\n\n".join(text) + "\n", parts, "Every clause the guide rests on, to tick with the book open.")
+        parts["read"] = "".join(
+            f"<h3>{escape(title)}</h3><ul>{''.join(f'<li>{escape(note_words(note))}</li>' for note in read)}</ul>"
+            for title, read in notes
+        )
+        text += [
+            "## What readers noted {#read}",
+            "Theirs, and no finding of this guide.",
+            part_mark("read"),
+        ]
+    return Sheet(
+        GUIDE_PATH,
+        "Clauses to confirm",
+        "\n\n".join(text) + "\n",
+        parts,
+        "Every clause the guide rests on, to tick with the book open.",
+    )
 
 
 def job_clauses_page(completed: Completed) -> Sheet:
@@ -57,19 +89,41 @@ def job_clauses_page(completed: Completed) -> Sheet:
     uses = _of_job(completed)
     parts = {"caution": caution_html(), "clauses": _table(installation.rules, uses, completed.read)}
     strays = [note for note in completed.read if note.clause.partition("(")[0] not in uses]
-    text = [f"{NOT_SEARCHED}# Clauses to confirm: {inert(installation.title)}",
-            f"For whoever holds {RULE_WORDS[installation.rules]}: {counted(len(uses), 'clause')} this job rests on, in the order of the book. [Back to the job](index.md).\n{{ .for }}",
-            part_mark("caution"), _KEPT.format(ending=ENDING), part_mark("clauses")]
+    text = [
+        f"{NOT_SEARCHED}# Clauses to confirm: {inert(installation.title)}",
+        (
+            f"For whoever holds {RULE_WORDS[installation.rules]}: {counted(len(uses), 'clause')}"
+            " this job rests on, in the order of the book. [Back to the job](index.md).\n{"
+            " .for }"
+        ),
+        part_mark("caution"),
+        _KEPT.format(ending=ENDING),
+        part_mark("clauses"),
+    ]
     if strays:
-        parts["strays"] = f"<ul>{''.join(f'<li>{escape(note_words(note))}</li>' for note in strays)}</ul>"
-        text += ["## Noted too {#noted-too}", "Nothing in this job rests on these.", part_mark("strays")]
-    return Sheet(f"jobs/{installation.name}/{PAGE}.md", f"Clauses to confirm: {installation.title}", "\n\n".join(text) + "\n", parts,
-                 f"The clauses {installation.title} rests on, to tick with the book open.")
+        parts["strays"] = (
+            f"<ul>{''.join(f'<li>{escape(note_words(note))}</li>' for note in strays)}</ul>"
+        )
+        text += [
+            "## Noted too {#noted-too}",
+            "Nothing in this job rests on these.",
+            part_mark("strays"),
+        ]
+    return Sheet(
+        f"jobs/{installation.name}/{PAGE}.md",
+        f"Clauses to confirm: {installation.title}",
+        "\n\n".join(text) + "\n",
+        parts,
+        f"The clauses {installation.title} rests on, to tick with the book open.",
+    )
 
 
 def clauses_link(completed: Completed) -> str:
     """Markdown for the job's page."""
-    return f"[{counted(len(_of_job(completed)), 'clause')} to confirm]({PAGE}.md), to tick with the book open."
+    return (
+        f"[{counted(len(_of_job(completed)), 'clause')} to confirm]({PAGE}.md), to tick with the"
+        " book open."
+    )
 
 
 def _of_job(completed: Completed) -> Uses:
@@ -77,10 +131,20 @@ def _of_job(completed: Completed) -> Uses:
     book, uses = completed.installation.rules, Uses()
     titles = {module.RULE.id: module.RULE.title for module in rules()}
     for finding in completed.findings:
-        _add(uses, clauses_of_source(finding.source, book), titles.get(finding.id, finding.id), _rule_address(finding.id, book))
+        _add(
+            uses,
+            clauses_of_source(finding.source, book),
+            titles.get(finding.id, finding.id),
+            _rule_address(finding.id, book),
+        )
     for step in completed.case.workings:
         for source in (step.source, *(row.source for row in step.rows)):
-            _add(uses, clauses_of_source(source, book), f"working: {_STRETCH.sub('', step.title)}", "")
+            _add(
+                uses,
+                clauses_of_source(source, book),
+                f"working: {_STRETCH.sub('', step.title)}",
+                "",
+            )
     return uses
 
 
@@ -92,10 +156,20 @@ def _of_guide(book: str) -> Uses:
     for source in sources().values():
         words = source.title.partition(BOOKS[book])[2]
         if words:
-            _add(uses, clauses_of_source(source.id, book)[:1], f"table rows: {words.split(', ')[-1]}", f"{{root}}about.html#source-{source.id}")
+            _add(
+                uses,
+                clauses_of_source(source.id, book)[:1],
+                f"table rows: {words.split(', ')[-1]}",
+                f"{{root}}about.html#source-{source.id}",
+            )
     for module in rules():
         if book in module.RULE.rule_sets:
-            _add(uses, clauses_of_source(module.RULE.source, book), module.RULE.title, _rule_address(module.RULE.id, book))
+            _add(
+                uses,
+                clauses_of_source(module.RULE.source, book),
+                module.RULE.title,
+                _rule_address(module.RULE.id, book),
+            )
     return uses
 
 
@@ -113,23 +187,50 @@ def _notes_of(jobs: Sequence[Completed], book: str) -> tuple[ReadClause, ...]:
 
 
 def _table(book: str, uses: Mapping[str, Mapping[str, str]], notes: Sequence[ReadClause]) -> str:
-    """A row a clause: a box, its number, how the guide holds it, what rests on it, and whose note there is, else room for one."""
-    rows = "".join(_row(book, clause, uses[clause], notes) for clause in sorted(uses, key=_in_the_book))
-    head = "".join(f'<th scope="col">{words}</th>' for words in ("done", "clause", "held here", "what rests on it", "read: day, initials"))
+    """A row a clause: a box, its number, how the guide holds it, what rests on it, and whose note
+    there is, else room for one.
+    """
+    rows = "".join(
+        _row(book, clause, uses[clause], notes) for clause in sorted(uses, key=_in_the_book)
+    )
+    head = "".join(
+        f'<th scope="col">{words}</th>'
+        for words in ("done", "clause", "held here", "what rests on it", "read: day, initials")
+    )
     name = f"Clauses of {RULE_WORDS[book]}"
-    return (f'<div class="wide" tabindex="0" role="group" aria-label="{name}"><table class="plain rows clauses"><caption>{name}</caption>'
-            f"<thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>")
+    return (
+        f'<div class="wide" tabindex="0" role="group" aria-label="{name}"><table class="plain rows'
+        f' clauses"><caption>{name}</caption>'
+        f"<thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>"
+    )
 
 
 def _row(book: str, clause: str, uses: Mapping[str, str], notes: Sequence[ReadClause]) -> str:
-    shown = [f'<a href="{where}">{escape(words)}</a>' if where else escape(words) for words, where in list(uses.items())[:MOST_NAMED]]
-    resting = "; ".join([*shown, *([f"and {len(uses) - MOST_NAMED} more"] if len(uses) > MOST_NAMED else [])]) or "named in chapters"
-    own = "<br>".join(escape(note_words(note)) for note in notes if note.clause.partition("(")[0] == clause)
-    return (f'<tr><td><input type="checkbox" aria-label="{escape(clause)}"></td><th scope="row">{escape(clause)}</th>'
-            f'<td>{escape(standing_words(clause_standing(book, clause)).partition(",")[0])}</td><td>{resting}</td><td class="reader">{own}</td></tr>')
+    shown = [
+        f'<a href="{where}">{escape(words)}</a>' if where else escape(words)
+        for words, where in list(uses.items())[:MOST_NAMED]
+    ]
+    resting = (
+        "; ".join(
+            [*shown, *([f"and {len(uses) - MOST_NAMED} more"] if len(uses) > MOST_NAMED else [])]
+        )
+        or "named in chapters"
+    )
+    own = "<br>".join(
+        escape(note_words(note)) for note in notes if note.clause.partition("(")[0] == clause
+    )
+    return (
+        f'<tr><td><input type="checkbox" aria-label="{escape(clause)}"></td><th'
+        f' scope="row">{escape(clause)}</th><td>{escape(standing_words(clause_standing(book, clause)).partition(",")[0])}</td><td>{resting}</td><td'
+        f' class="reader">{own}</td></tr>'
+    )
 
 
 def _in_the_book(clause: str) -> tuple[int, tuple[tuple[int, str], ...]]:
     """Numbered clauses in their order, then tables, annexes and parts."""
-    pieces = tuple((int(piece), "") if piece.isdigit() else (0, piece) for piece in _DIGITS.split(clause) if piece)
+    pieces = tuple(
+        (int(piece), "") if piece.isdigit() else (0, piece)
+        for piece in _DIGITS.split(clause)
+        if piece
+    )
     return (0 if clause[0].isdigit() else 1, pieces)

@@ -1,4 +1,6 @@
-"""Pages: old meets new: what the colours of conductors mean, by age and rule set, and what they never prove."""
+"""Pages: old meets new: what the colours of conductors mean, by age and rule set, and what they
+never prove.
+"""
 
 from __future__ import annotations
 
@@ -55,11 +57,49 @@ asks for one was not confirmed: look it up before you leave it out. Marking the 
 
 
 def colours_page(jobs: Sequence[Completed] = ()) -> Sheet:
-    """The legend, an old installation beside the new work where a job has one, what it warns of, and the rows it was drawn from."""
-    drawn = next((each for job in jobs if (each := old_meets_new(job, f"{job.installation.name}-old-meets-new"))), None)
-    rows = [(escape(AGE_WORDS[row.text("age")]), {"1": "one phase", "3": "three phases"}[row.text("lines")], escape(row.text("function")),
-             escape(row.text("colour")), escape(row.edition), escape(row.standing)) for row in colour_rows()]
-    parts = {"caution": caution_html(), "legend": picture_html(colour_legend()), "joints": picture_html(drawn) if drawn else "",
-             "rows": table_html(("set", "lines", "function", "colour", "edition", "standing"), rows, "Conductor colours, as the drawings read them")}
-    text = _TEXT.format(caution=part_mark("caution"), legend=part_mark("legend"), joints=part_mark("joints"), rows=part_mark("rows"))
-    return Sheet(PATH, "Colours: old meets new", text, parts, "Harmonised, earlier UK and nec colours of conductors side by side, and what a colour never proves.")
+    """The legend, an old installation beside the new work where a job has one, what it warns of,
+    and the rows it was drawn from.
+    """
+    drawn = next(
+        (
+            each
+            for job in jobs
+            if (each := old_meets_new(job, f"{job.installation.name}-old-meets-new"))
+        ),
+        None,
+    )
+    rows = [
+        (
+            escape(AGE_WORDS[row.text("age")]),
+            {"1": "one phase", "3": "three phases"}[row.text("lines")],
+            escape(row.text("function")),
+            escape(row.text("colour")),
+            escape(row.edition),
+            escape(row.standing),
+        )
+        for row in colour_rows()
+    ]
+    parts = {
+        "caution": caution_html(),
+        "legend": picture_html(colour_legend()),
+        "joints": picture_html(drawn) if drawn else "",
+        "rows": table_html(
+            ("set", "lines", "function", "colour", "edition", "standing"),
+            rows,
+            "Conductor colours, as the drawings read them",
+        ),
+    }
+    text = _TEXT.format(
+        caution=part_mark("caution"),
+        legend=part_mark("legend"),
+        joints=part_mark("joints"),
+        rows=part_mark("rows"),
+    )
+    return Sheet(
+        PATH,
+        "Colours: old meets new",
+        text,
+        parts,
+        "Harmonised, earlier UK and nec colours of conductors side by side, and what a colour never"
+        " proves.",
+    )

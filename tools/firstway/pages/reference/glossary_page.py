@@ -1,4 +1,6 @@
-"""Pages: words and symbols: the very entries that open on tap, and the symbols of every declared formula."""
+"""Pages: words and symbols: the very entries that open on tap, and the symbols of every declared
+formula.
+"""
 
 from __future__ import annotations
 
@@ -38,9 +40,18 @@ Made from the formulas themselves. A letter may stand for two things in two form
 
 def glossary_page(guide: Guide) -> Sheet:
     """The page of words and symbols."""
-    parts = {"caution": caution_html(), "words": _words_html(guide.glossary), "symbols": _symbols_html(guide)}
-    return Sheet(PATH, "Words and symbols", _TEXT.format(**{name: part_mark(name) for name in parts}), parts,
-                 "Every word and symbol of the guide, with its unit and where it is defined.")
+    parts = {
+        "caution": caution_html(),
+        "words": _words_html(guide.glossary),
+        "symbols": _symbols_html(guide),
+    }
+    return Sheet(
+        PATH,
+        "Words and symbols",
+        _TEXT.format(**{name: part_mark(name) for name in parts}),
+        parts,
+        "Every word and symbol of the guide, with its unit and where it is defined.",
+    )
 
 
 def _words_html(entries: Iterable[Entry]) -> str:
@@ -49,7 +60,10 @@ def _words_html(entries: Iterable[Entry]) -> str:
     index = " ".join(f'<a href="#letter-{letter.lower()}">{letter}</a>' for letter in letters)
     seen: set[str] = set()
     items = "".join(f"{_heading(entry, seen)}{_entry_html(entry)}" for entry in ordered)
-    return f'<nav class="letters" aria-label="Words by their first letter">{index}</nav><div class="words">{items}</div>'
+    return (
+        f'<nav class="letters" aria-label="Words by their first letter">{index}</nav><div'
+        f' class="words">{items}</div>'
+    )
 
 
 def _letter(entry: Entry) -> str:
@@ -67,8 +81,11 @@ def _heading(entry: Entry, seen: set[str]) -> str:
 def _entry_html(entry: Entry) -> str:
     symbol = f" {symbol_markup(entry.symbol)}" if entry.symbol else ""
     also = f' <span class="also">also: {escape(", ".join(entry.also))}</span>' if entry.also else ""
-    return (f'<div class="word" id="{entry.id}"><p class="word-title"><strong>{escape(entry.term)}</strong>{symbol}{also}</p>'
-            f"<p>{escape(entry.meaning)}</p>{entry.origin_html}</div>")
+    return (
+        f'<div class="word" id="{entry.id}"><p'
+        f' class="word-title"><strong>{escape(entry.term)}</strong>{symbol}{also}</p>'
+        f"<p>{escape(entry.meaning)}</p>{entry.origin_html}</div>"
+    )
 
 
 def _symbols_html(guide: Guide) -> str:
@@ -76,14 +93,36 @@ def _symbols_html(guide: Guide) -> str:
     meanings: dict[tuple[str, str], str] = {}
     for entry in guide.glossary:
         if entry.symbol:
-            meanings.setdefault((entry.symbol, entry.unit), f'<a href="#{entry.id}">{escape(entry.term)}</a>')
+            meanings.setdefault(
+                (entry.symbol, entry.unit), f'<a href="#{entry.id}">{escape(entry.term)}</a>'
+            )
     for step in (step for job in guide.jobs for step in job.case.workings):
-        if step.symbol and step.of not in step.title and not any(sign.isdigit() for sign in step.title):
-            meanings.setdefault((step.symbol, step.unit), escape(step.title.partition(":")[0].partition(",")[0]))
+        if (
+            step.symbol
+            and step.of not in step.title
+            and not any(sign.isdigit() for sign in step.title)
+        ):
+            meanings.setdefault(
+                (step.symbol, step.unit), escape(step.title.partition(":")[0].partition(",")[0])
+            )
     used: dict[tuple[str, str], list[str]] = {}
     for formula in FORMULAS.values():
         for symbol, unit in formula.units.items():
             used.setdefault((symbol, unit), []).append(formula.name.replace("_", " "))
-    rows = [[symbol_markup(symbol), escape(unit_text(unit)) or "&mdash;", meanings.get((symbol, unit), ""), escape(", ".join(names))]
-            for (symbol, unit), names in sorted(used.items(), key=lambda item: (symbol_text(item[0][0]).lower(), item[0]))]
-    return table_html(("symbol", "unit", "stands for", "in the formulas for"), rows, "Symbols, by letter", "rows letters-used")
+    rows = [
+        [
+            symbol_markup(symbol),
+            escape(unit_text(unit)) or "&mdash;",
+            meanings.get((symbol, unit), ""),
+            escape(", ".join(names)),
+        ]
+        for (symbol, unit), names in sorted(
+            used.items(), key=lambda item: (symbol_text(item[0][0]).lower(), item[0])
+        )
+    ]
+    return table_html(
+        ("symbol", "unit", "stands for", "in the formulas for"),
+        rows,
+        "Symbols, by letter",
+        "rows letters-used",
+    )

@@ -1,4 +1,6 @@
-"""Pages: a gallery of boards, each with one mistake: the drawing and a question first, the answer folded below it."""
+"""Pages: a gallery of boards, each with one mistake: the drawing and a question first, the answer
+folded below it.
+"""
 
 from __future__ import annotations
 
@@ -33,13 +35,21 @@ URGENT = {
     "loss-or-nuisance": "Soon: it costs protection, goods or patience, and by itself hurts nobody.",
     "paper": "On paper: it may be right, but nobody can show it.",
 }
-QUESTION = ("What is wrong on this board, and where?", "How urgent is it?", "Which test would show it, and what would it read? Or must one look, pull or measure?",
-            "How is it put right, and what comes first?")
+QUESTION = (
+    "What is wrong on this board, and where?",
+    "How urgent is it?",
+    "Which test would show it, and what would it read? Or must one look, pull or measure?",
+    "How is it put right, and what comes first?",
+)
 QUESTION_BESIDE = "Beside the faults listed above: what else is wrong on this board, and where?"
 INDEX = "mistakes/index.md"
 KEPT = "boards-with-a-mistake"
 LIVE_TESTS = ("voltage", "loop", "residual", "load")
-DRAWN_AS = {"board": ("enclosure",), "feed": ("feed.L1", "feed.N", "feed.L2", "feed.L3"), "supply": ("origin",)}
+DRAWN_AS = {
+    "board": ("enclosure",),
+    "feed": ("feed.L1", "feed.N", "feed.L2", "feed.L3"),
+    "supply": ("origin",),
+}
 
 
 @dataclass(frozen=True)
@@ -60,15 +70,27 @@ class Board:
 
 
 def boards(jobs: Sequence[Completed], mistakes: Sequence[Mistake]) -> tuple[Board, ...]:
-    """Each mistake once, on the jobs in turn so that no board comes twice in a row where that can be helped.
+    """Each mistake once, on the jobs in turn so that no board comes twice in a row where that can
+    be helped.
 
     A job with faults of its own serves only where no sound one can show the mistake.
     """
     found: list[Board] = []
     sound, faulty = [job for job in jobs if not faults(job)], [job for job in jobs if faults(job)]
     for place, mistake in enumerate(mistakes):
-        turns = [each[(place + turn) % len(each)] for each in (sound, faulty) for turn in range(len(each))]
-        board = next((Board(len(found) + 1, job, makings[0]) for job in turns if (makings := makable(job, mistake))), None)
+        turns = [
+            each[(place + turn) % len(each)]
+            for each in (sound, faulty)
+            for turn in range(len(each))
+        ]
+        board = next(
+            (
+                Board(len(found) + 1, job, makings[0])
+                for job in turns
+                if (makings := makable(job, mistake))
+            ),
+            None,
+        )
         if board is not None:
             found.append(board)
     return tuple(found)
@@ -86,8 +108,12 @@ def mistakes_sheets(jobs: Sequence[Completed], mistakes: Sequence[Mistake]) -> l
 
 
 def _kept_page(board: Board, chosen: Sequence[Board]) -> Sheet:
-    """The page of a board from the cache folder, or made now: half the time of a build went into boards that had not changed."""
-    key = sha256(f"{board.number} {board.job.installation!r} {board.mistake!r} {package_digest()}".encode()).hexdigest()[:40]
+    """The page of a board from the cache folder, or made now: half the time of a build went into
+    boards that had not changed.
+    """
+    key = sha256(
+        f"{board.number} {board.job.installation!r} {board.mistake!r} {package_digest()}".encode()
+    ).hexdigest()[:40]
     found = kept(KEPT, key)
     if isinstance(found, dict) and set(found) == {field.name for field in fields(Sheet)}:
         return Sheet(**found)
@@ -103,16 +129,38 @@ def mistakes_paths(jobs: Sequence[Completed], mistakes: Sequence[Mistake]) -> li
 
 
 def _index(chosen: Sequence[Board]) -> Sheet:
-    cards = "".join(f'<a class="card" href="board-{board.number:02}.html"><span class="card-title">Board {board.number}</span>'
-                    f'<span class="card-line">{escape(board.job.installation.title)}</span><span class="card-line">{escape(one_line(board.job))}</span></a>' for board in chosen)
-    text = "\n\n".join([
-        "# Boards with a mistake", '<p class="for">For the trainee who wants to find what is wrong, and for the tutor who asks.</p>',
-        part_mark("caution"),
-        "On each of these boards one thing was changed. Where the job has faults of its own, the board lists them. "
-        "Look at the drawing, read what you are told, and say what is wrong, where, how urgent it is, and which test would show it. "
-        "Only then open the answer: it was found in the wiring by the same checks that judge the jobs.", part_mark("boards")])
-    return Sheet(INDEX, "Boards with a mistake", text + "\n", {"boards": f'<div class="cards">{cards}</div>', "caution": caution_html()},
-                 "Boards with one mistake each: find it, say how urgent it is and how it is put right.")
+    cards = "".join(
+        f'<a class="card" href="board-{board.number:02}.html"><span class="card-title">Board'
+        f" {board.number}</span><span"
+        f' class="card-line">{escape(board.job.installation.title)}</span><span'
+        f' class="card-line">{escape(one_line(board.job))}</span></a>'
+        for board in chosen
+    )
+    text = "\n\n".join(
+        [
+            "# Boards with a mistake",
+            (
+                '<p class="for">For the trainee who wants to find what is wrong, and for the tutor'
+                " who asks.</p>"
+            ),
+            part_mark("caution"),
+            (
+                "On each of these boards one thing was changed. Where the job has faults of its"
+                " own, the board lists them. Look at the drawing, read what you are told, and say"
+                " what is wrong, where, how urgent it is, and which test would show it. Only then"
+                " open the answer: it was found in the wiring by the same checks that judge the"
+                " jobs."
+            ),
+            part_mark("boards"),
+        ]
+    )
+    return Sheet(
+        INDEX,
+        "Boards with a mistake",
+        text + "\n",
+        {"boards": f'<div class="cards">{cards}</div>', "caution": caution_html()},
+        "Boards with one mistake each: find it, say how urgent it is and how it is put right.",
+    )
 
 
 def _page(board: Board, chosen: Sequence[Board]) -> Sheet:
@@ -120,24 +168,70 @@ def _page(board: Board, chosen: Sequence[Board]) -> Sheet:
     sheet = wiring_layout(done.after)
     drawn = drawn_from(sheet, f"board-{board.number:02}")
     mistake = board.mistake
-    found = sorted(worsened(done), key=lambda finding: (not _is_named(mistake, finding), LEVELS.index(finding.level)))
+    found = sorted(
+        worsened(done),
+        key=lambda finding: (not _is_named(mistake, finding), LEVELS.index(finding.level)),
+    )
     known = faults(board.job)
-    one = "One thing is wrong here." if not known else "One thing is wrong here beside the faults this job has anyway."
-    before = "The job as it should be" if not known else "The job before this mistake, with its other faults"
-    marked = highlighted(sheet, drawn, _places(mistake), f"Marked: {mistake.found_by.place}. {mistake.title}.")
+    one = (
+        "One thing is wrong here."
+        if not known
+        else "One thing is wrong here beside the faults this job has anyway."
+    )
+    before = (
+        "The job as it should be"
+        if not known
+        else "The job before this mistake, with its other faults"
+    )
+    marked = highlighted(
+        sheet, drawn, _places(mistake), f"Marked: {mistake.found_by.place}. {mistake.title}."
+    )
     told = str(mistake.told) if is_known(mistake.told) else "Nothing but the drawing."
-    text = "\n\n".join([
-        "---\nsearch:\n  exclude: true\n---", f"# {inert(board.title)}", f'<p class="for">For the trainee. {one}</p>', part_mark("caution"),
-        "## What you are told {#told}", inert(told), *([part_mark("known")] if known else []), "## The wiring {#wiring}", part_mark("drawing"), "## The question {#question}", part_mark("question"),
-        "## The answer {#answer}", part_mark("answer"), f"[All boards](index.md) · [{before}](../jobs/{board.job.installation.name}/index.md)"])
-    answer = "".join([
-        f"<p><strong>{escape(mistake.title)}.</strong> {escape(mistake.wrong)}</p>", picture_html(marked) if marked else "",
-        f"<p><strong>How urgent.</strong> {escape(URGENT[mistake.urgent])}</p>", "<p><strong>What the checks find.</strong></p>", *map(finding_html, found),
-        _shown_html(done),
-        f"<p><strong>How to put it right.</strong> {escape(mistake.right)} Opened there is not proved dead: that is proved by test, by the same person.</p>"])
-    return Sheet(board.path, board.title, text + "\n", {
-        "caution": caution_html(), "drawing": picture_html(drawn), "question": list_html(map(escape, _questions(known))),
-        "answer": details_html("Show the answer", answer, "answer"), **({"known": _known_html(known)} if known else {})}, f"A board with one mistake, number {board.number}.")
+    text = "\n\n".join(
+        [
+            "---\nsearch:\n  exclude: true\n---",
+            f"# {inert(board.title)}",
+            f'<p class="for">For the trainee. {one}</p>',
+            part_mark("caution"),
+            "## What you are told {#told}",
+            inert(told),
+            *([part_mark("known")] if known else []),
+            "## The wiring {#wiring}",
+            part_mark("drawing"),
+            "## The question {#question}",
+            part_mark("question"),
+            "## The answer {#answer}",
+            part_mark("answer"),
+            f"[All boards](index.md) · [{before}](../jobs/{board.job.installation.name}/index.md)",
+        ]
+    )
+    answer = "".join(
+        [
+            f"<p><strong>{escape(mistake.title)}.</strong> {escape(mistake.wrong)}</p>",
+            picture_html(marked) if marked else "",
+            f"<p><strong>How urgent.</strong> {escape(URGENT[mistake.urgent])}</p>",
+            "<p><strong>What the checks find.</strong></p>",
+            *map(finding_html, found),
+            _shown_html(done),
+            (
+                f"<p><strong>How to put it right.</strong> {escape(mistake.right)} Opened there is"
+                " not proved dead: that is proved by test, by the same person.</p>"
+            ),
+        ]
+    )
+    return Sheet(
+        board.path,
+        board.title,
+        text + "\n",
+        {
+            "caution": caution_html(),
+            "drawing": picture_html(drawn),
+            "question": list_html(map(escape, _questions(known))),
+            "answer": details_html("Show the answer", answer, "answer"),
+            **({"known": _known_html(known)} if known else {}),
+        },
+        f"A board with one mistake, number {board.number}.",
+    )
 
 
 def _is_named(mistake: Mistake, finding: Finding) -> bool:
@@ -151,13 +245,23 @@ def _questions(known: Sequence[Finding]) -> tuple[str, ...]:
 def _known_html(known: Sequence[Finding]) -> str:
     """The faults the job has anyway, so that they are not taken for the new one."""
     items = (escape(f"{place_words(finding)}: {finding.message}") for finding in known)
-    return f"<p>The job has these faults anyway. None of them is the one asked for:</p>{list_html(items)}"
+    return (
+        "<p>The job has these faults anyway. None of them is the one asked"
+        f" for:</p>{list_html(items)}"
+    )
 
 
 def _places(mistake: Mistake) -> tuple[str, ...]:
     """What to mark: where it was found, and the conductors that were changed."""
-    changed = [str(getattr(change, key)) for change in mistake.wiring for key in ("move", "set", "add") if is_known(getattr(change, key))]
-    swapped = [name for change in mistake.wiring if isinstance(change.swap, tuple) for name in change.swap]
+    changed = [
+        str(getattr(change, key))
+        for change in mistake.wiring
+        for key in ("move", "set", "add")
+        if is_known(getattr(change, key))
+    ]
+    swapped = [
+        name for change in mistake.wiring if isinstance(change.swap, tuple) for name in change.swap
+    ]
     place = DRAWN_AS.get(mistake.found_by.place, (mistake.found_by.place,))
     return tuple(dict.fromkeys([*place, *changed, *swapped]))
 
@@ -165,18 +269,39 @@ def _places(mistake: Mistake) -> tuple[str, ...]:
 def _shown_html(done: Made) -> str:
     mistake = done.mistake
     if not is_known(mistake.shown_by):
-        return f"<p><strong>The test that shows it.</strong> None is sure to: look, pull or measure. {escape(str(mistake.look))}</p>"
+        return (
+            "<p><strong>The test that shows it.</strong> None is sure to: look, pull or measure."
+            f" {escape(str(mistake.look))}</p>"
+        )
     shown = mistake.shown_by
-    before, after = (reading_of(circuit_of(each.installation, each.case.wiring), shown) for each in (done.before, done.after))
+    before, after = (
+        reading_of(circuit_of(each.installation, each.case.wiring), shown)
+        for each in (done.before, done.after)
+    )
     was = "before the mistake" if faults(done.before) else "on the sound board"
-    alone = " Authorised person only." if shown.test in LIVE_TESTS and any(_at_supply(done.after, end) for end in (shown.between if isinstance(shown.between, tuple) else ())) else ""
+    alone = (
+        " Authorised person only."
+        if shown.test in LIVE_TESTS
+        and any(
+            _at_supply(done.after, end)
+            for end in (shown.between if isinstance(shown.between, tuple) else ())
+        )
+        else ""
+    )
     between = " and ".join(shown.between) if isinstance(shown.between, tuple) else "the point"
-    return (f"<p><strong>The test that shows it.</strong> {escape(TEST_WORDS[shown.test][:1].upper() + TEST_WORDS[shown.test][1:])}, between {escape(between)}: "
-            f"it reads {escape(shown_words(after))}; {was} {escape(shown_words(before))}.{alone}</p>")
+    return (
+        "<p><strong>The test that shows it.</strong>"
+        f" {escape(TEST_WORDS[shown.test][:1].upper() + TEST_WORDS[shown.test][1:])}, between"
+        f" {escape(between)}: it reads {escape(shown_words(after))}; {was}"
+        f" {escape(shown_words(before))}.{alone}</p>"
+    )
 
 
 def _at_supply(job: Completed, end: str) -> bool:
     """Whether a tester's lead there touches the origin or the supply side of the main switch."""
     switch = job.installation.board.main_switch
     wanted = ("origin.", f"{switch.name}.supply.") if is_known(switch) else ("origin.",)
-    return any(each.startswith(wanted) and not each.endswith(".PE") for each in (end, *job.case.wiring.neighbours(end)))
+    return any(
+        each.startswith(wanted) and not each.endswith(".PE")
+        for each in (end, *job.case.wiring.neighbours(end))
+    )

@@ -1,4 +1,7 @@
-"""Pages: every rule the checks know, made from the rules themselves: why, a pass, a fail. A page for each rule set and what is at stake."""
+"""Pages: every rule the checks know, made from the rules themselves: why, a pass, a fail.
+
+A page for each rule set and what is at stake.
+"""
 
 from __future__ import annotations
 
@@ -17,9 +20,18 @@ from firstway.rendering.caution import caution_html
 from firstway.tables.clauses import cited, source_of
 
 RULE_SETS = {
-    "bs7671": ("BS 7671", "Each names its edition, and whether it was found in a source; A4:2026 is the current book."),
+    "bs7671": (
+        "BS 7671",
+        (
+            "Each names its edition, and whether it was found in a source; A4:2026 is the current"
+            " book."
+        ),
+    ),
     "iec60364": ("IEC 60364", "National rules change the international ones: ask which apply."),
-    "nec": ("NEC", "States adopt editions at different dates, with changes: ask for the adopted edition."),
+    "nec": (
+        "NEC",
+        "States adopt editions at different dates, with changes: ask for the adopted edition.",
+    ),
 }
 # One page for all would be too much for a phone.
 PARTS: dict[str, tuple[tuple[Stake, ...], str]] = {
@@ -50,7 +62,9 @@ The worst verdict a rule can give stands beside its name.
 
 def rules_pages() -> list[Sheet]:
     """One page for each rule set and each group of stakes that has rules."""
-    return [_page(rule_set, slug) for rule_set in RULE_SETS for slug in PARTS if _of(rule_set, slug)]
+    return [
+        _page(rule_set, slug) for rule_set in RULE_SETS for slug in PARTS if _of(rule_set, slug)
+    ]
 
 
 def rule_page(rule_id: str, rule_set: str) -> str:
@@ -61,17 +75,30 @@ def rule_page(rule_id: str, rule_set: str) -> str:
 def _of(rule_set: str, slug: str) -> list[ModuleType]:
     """The rules of a page, by name."""
     stakes, _ = PARTS[slug]
-    return [module for module in rules() if rule_set in module.RULE.rule_sets and stake_of(module.RULE.id) in stakes]
+    return [
+        module
+        for module in rules()
+        if rule_set in module.RULE.rule_sets and stake_of(module.RULE.id) in stakes
+    ]
 
 
 def _page(rule_set: str, slug: str) -> Sheet:
     name, about = RULE_SETS[rule_set]
     modules, stake = _of(rule_set, slug), PARTS[slug][1]
     body = "".join(_rule_html(module, rule_set) for module in modules)
-    text = _TEXT.format(name=name, stake=stake, about=about, rules=part_mark("rules"), caution=part_mark("caution"))
-    page = Sheet(f"{rule_page(modules[0].RULE.id, rule_set)}.md", f"Checks: {name}, {stake}", text,
-                 {"caution": caution_html(), "rules": f"<p>{counted(len(modules), 'rule')}.</p>{_index_html(modules)}{body}"},
-                 f"The rules of {name} on {stake}, each with its reason.")
+    text = _TEXT.format(
+        name=name, stake=stake, about=about, rules=part_mark("rules"), caution=part_mark("caution")
+    )
+    page = Sheet(
+        f"{rule_page(modules[0].RULE.id, rule_set)}.md",
+        f"Checks: {name}, {stake}",
+        text,
+        {
+            "caution": caution_html(),
+            "rules": f"<p>{counted(len(modules), 'rule')}.</p>{_index_html(modules)}{body}",
+        },
+        f"The rules of {name} on {stake}, each with its reason.",
+    )
     return sheet_in_nec_words(page) if rule_set == "nec" else page
 
 
@@ -79,13 +106,19 @@ def _rule_html(module: ModuleType, rule_set: str) -> str:
     """Title, verdict, reasons from the docstring, source, edition and standing."""
     rule = module.RULE
     first, _, rest = (module.__doc__ or "").strip().partition("\n\n")
-    parts = "".join(f"<p>{_labelled(' '.join(part.split()))}</p>" for part in _LABEL.split(rest) if part.strip())
+    parts = "".join(
+        f"<p>{_labelled(' '.join(part.split()))}</p>" for part in _LABEL.split(rest) if part.strip()
+    )
     source = cited(*source_of(rule.source, rule.edition, rule_set), rule.standing_for(rule_set))
     confirm = f" Verdicts are {CONFIRM}." if rule.not_seen_in_a4 and rule_set == "bs7671" else ""
-    return (f'<section class="rule" id="rule-{escape(rule.id)}"><h2>{escape(rule.title)} '
-            f'<a class="headerlink" href="#rule-{escape(rule.id)}" title="Link to this rule">#</a></h2>'
-            f"<p>{verdict_mark(rule.level)} at worst. {escape(_capital(' '.join(first.split())))}</p>{parts}"
-            f'<p class="cite">Source: {escape(source)}.{escape(confirm)} Check <code>{escape(rule.id)}</code>.</p></section>')
+    return (
+        f'<section class="rule" id="rule-{escape(rule.id)}"><h2>{escape(rule.title)} '
+        f'<a class="headerlink" href="#rule-{escape(rule.id)}" title="Link to this rule">#</a></h2>'
+        f"<p>{verdict_mark(rule.level)} at worst."
+        f" {escape(_capital(' '.join(first.split())))}</p>{parts}"
+        f'<p class="cite">Source: {escape(source)}.{escape(confirm)} Check'
+        f" <code>{escape(rule.id)}</code>.</p></section>"
+    )
 
 
 def _capital(text: str) -> str:
@@ -95,10 +128,17 @@ def _capital(text: str) -> str:
 
 def _index_html(modules: list[ModuleType]) -> str:
     """A link to every rule, for the page is long."""
-    links = (f'<a href="#rule-{escape(module.RULE.id)}">{escape(_capital(module.RULE.title).rstrip("."))}</a>' for module in modules)
+    links = (
+        f'<a href="#rule-{escape(module.RULE.id)}">{escape(_capital(module.RULE.title).rstrip("."))}</a>'
+        for module in modules
+    )
     return f'<nav class="index" aria-label="Rules on this page">{list_html(links)}</nav>'
 
 
 def _labelled(text: str) -> str:
     label, found, words = text.partition(": ")
-    return f"<strong>{escape(label)}.</strong> {escape(_capital(words))}" if found and len(label) < 12 else escape(_capital(text))
+    return (
+        f"<strong>{escape(label)}.</strong> {escape(_capital(words))}"
+        if found and len(label) < 12
+        else escape(_capital(text))
+    )

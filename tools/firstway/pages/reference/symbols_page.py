@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from html import escape
 
-from firstway.drawing.symbol_catalogue import GROUPS, NOT_CONFIRMED, Shown, number_words, symbol_drawing
+from firstway.drawing.symbol_catalogue import (
+    GROUPS,
+    NOT_CONFIRMED,
+    Shown,
+    number_words,
+    symbol_drawing,
+)
 from firstway.pages.shared.markup import identity
 from firstway.pages.shared.sheet import Sheet, part_mark
 from firstway.rendering.caution import caution_html
@@ -31,13 +37,25 @@ mean](colours.md) is a page of its own.
 
 def symbols_page() -> Sheet:
     """The page of symbols."""
-    body = "".join(f'<h2 id="{identity(title)}">{escape(title)}</h2><div class="symbols">{"".join(map(_symbol_html, items))}</div>'
-                   for title, items in GROUPS)
-    return Sheet(PATH, "Symbols", _TEXT.format(caution=part_mark("caution"), symbols=part_mark("symbols")),
-                 {"caution": caution_html(), "symbols": body}, "Every symbol of the drawings, drawn alone, with its number and where it is used.")
+    body = "".join(
+        f'<h2 id="{identity(title)}">{escape(title)}</h2><div'
+        f' class="symbols">{"".join(map(_symbol_html, items))}</div>'
+        for title, items in GROUPS
+    )
+    return Sheet(
+        PATH,
+        "Symbols",
+        _TEXT.format(caution=part_mark("caution"), symbols=part_mark("symbols")),
+        {"caution": caution_html(), "symbols": body},
+        "Every symbol of the drawings, drawn alone, with its number and where it is used.",
+    )
 
 
 def _symbol_html(shown: Shown) -> str:
     number = f"IEC 60617: {number_words(shown)}" if shown.numbers else NOT_CONFIRMED
-    return (f'<figure class="symbol" id="about-{escape(shown.id)}">{symbol_drawing(shown).svg}<figcaption><strong>{escape(shown.name[0].upper() + shown.name[1:])}</strong>'
-            f'<span class="line">{escape(number)}</span><span class="line">Used: {escape(shown.used)}</span></figcaption></figure>')
+    return (
+        '<figure class="symbol"'
+        f' id="about-{escape(shown.id)}">{symbol_drawing(shown).svg}<figcaption><strong>{escape(shown.name[0].upper() + shown.name[1:])}</strong><span'
+        f' class="line">{escape(number)}</span><span class="line">Used:'
+        f" {escape(shown.used)}</span></figcaption></figure>"
+    )

@@ -1,4 +1,6 @@
-"""Pages: the standards' tables, printed from the very CSV the code reads, each with a copy to take away."""
+"""Pages: the standards' tables, printed from the very CSV the code reads, each with a copy to take
+away.
+"""
 
 from __future__ import annotations
 
@@ -14,22 +16,102 @@ from firstway.tables.reading import FOLDER, Row, Table, table, table_names
 
 TOPICS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("capacity-bs7671", "Capacity of cables, BS 7671", ("current_capacity:bs7671",)),
-    ("capacity-iec60364", "Capacity of cables, IEC 60364", ("current_capacity:iec60364", "printed_column")),
-    ("cable", "Factors, voltage drop and resistance", (
-        "ambient_factor", "grouping_factor", "harmonic_factor", "thermal_insulation_factor", "soil_resistivity_factor", "overload_device_factor",
-        "voltage_drop", "voltage_drop_limit", "conductor_resistance", "armour_resistance", "temperature_coefficient")),
-    ("protection", "Devices, loops, times and fault energy", (
-        "maximum_zs", "trip_multiple", "instantaneous_trip", "thermal_trip", "fuse_gates", "fuse_breaking_capacity", "voltage_factor", "reading_factor", "disconnection_time", "adiabatic_k",
-        "adiabatic_constants", "minimum_protective_conductor", "standard_ratings")),
-    ("residual-and-earth", "Residual current, earth and open PEN", (
-        "rcd_times", "rcd_types", "rcd_limits", "dc_detection", "electrode_limit", "electrode_advice", "open_pen", "soil", "rods_in_line",
-        "main_bonding", "earthing_conductor")),
-    ("surge-heat-pilot", "Surge, heat and the pilot signal", (
-        "spd_limits", "spd_conductor", "spd_type", "spd_nominal_current", "surge_model", "impulse_voltage", "pole_loss", "assumed_loss", "heat_transfer",
-        "cooling_surface", "pilot_law", "pilot_state", "pilot_circuit", "proximity")),
-    ("nec", "NEC: ampacity, conductors and loads", (
-        "nec_ampacity", "nec_ambient_factor", "nec_adjustment_factor", "nec_insulation_column", "nec_termination", "nec_small_conductor",
-        "nec_conductor", "nec_grounding_conductor", "nec_electrode_conductor", "nec_wiring_method_limit", "nec_charging_circuit", "nec_load")),
+    (
+        "capacity-iec60364",
+        "Capacity of cables, IEC 60364",
+        ("current_capacity:iec60364", "printed_column"),
+    ),
+    (
+        "cable",
+        "Factors, voltage drop and resistance",
+        (
+            "ambient_factor",
+            "grouping_factor",
+            "harmonic_factor",
+            "thermal_insulation_factor",
+            "soil_resistivity_factor",
+            "overload_device_factor",
+            "voltage_drop",
+            "voltage_drop_limit",
+            "conductor_resistance",
+            "armour_resistance",
+            "temperature_coefficient",
+        ),
+    ),
+    (
+        "protection",
+        "Devices, loops, times and fault energy",
+        (
+            "maximum_zs",
+            "trip_multiple",
+            "instantaneous_trip",
+            "thermal_trip",
+            "fuse_gates",
+            "fuse_breaking_capacity",
+            "voltage_factor",
+            "reading_factor",
+            "disconnection_time",
+            "adiabatic_k",
+            "adiabatic_constants",
+            "minimum_protective_conductor",
+            "standard_ratings",
+        ),
+    ),
+    (
+        "residual-and-earth",
+        "Residual current, earth and open PEN",
+        (
+            "rcd_times",
+            "rcd_types",
+            "rcd_limits",
+            "dc_detection",
+            "electrode_limit",
+            "electrode_advice",
+            "open_pen",
+            "soil",
+            "rods_in_line",
+            "main_bonding",
+            "earthing_conductor",
+        ),
+    ),
+    (
+        "surge-heat-pilot",
+        "Surge, heat and the pilot signal",
+        (
+            "spd_limits",
+            "spd_conductor",
+            "spd_type",
+            "spd_nominal_current",
+            "surge_model",
+            "impulse_voltage",
+            "pole_loss",
+            "assumed_loss",
+            "heat_transfer",
+            "cooling_surface",
+            "pilot_law",
+            "pilot_state",
+            "pilot_circuit",
+            "proximity",
+        ),
+    ),
+    (
+        "nec",
+        "NEC: ampacity, conductors and loads",
+        (
+            "nec_ampacity",
+            "nec_ambient_factor",
+            "nec_adjustment_factor",
+            "nec_insulation_column",
+            "nec_termination",
+            "nec_small_conductor",
+            "nec_conductor",
+            "nec_grounding_conductor",
+            "nec_electrode_conductor",
+            "nec_wiring_method_limit",
+            "nec_charging_circuit",
+            "nec_load",
+        ),
+    ),
 )
 REST = ("others", "Other tables")
 KEPT_APART = ("sources", "gaps")
@@ -70,19 +152,40 @@ def tables_pages() -> list[Sheet]:
     rest = tuple(name for name in table_names() if name not in named and name not in KEPT_APART)
     topics = (*TOPICS, (*REST, rest))
     pages = [_page(slug, title, names) for slug, title, names in topics]
-    links = "".join(f'<li><a href="{slug}.html">{escape(title)}</a>: {escape(", ".join(_words(name) for name in names))}</li>'
-                    for slug, title, names in topics)
-    return [Sheet("tables/index.md", "Tables", _INDEX.format(tables=part_mark("tables"), caution=part_mark("caution")), {"caution": caution_html(), "tables": f"<ul>{links}</ul>"}, "Every table."), *pages]
+    links = "".join(
+        f'<li><a href="{slug}.html">{escape(title)}</a>:'
+        f" {escape(', '.join(_words(name) for name in names))}</li>"
+        for slug, title, names in topics
+    )
+    return [
+        Sheet(
+            "tables/index.md",
+            "Tables",
+            _INDEX.format(tables=part_mark("tables"), caution=part_mark("caution")),
+            {"caution": caution_html(), "tables": f"<ul>{links}</ul>"},
+            "Every table.",
+        ),
+        *pages,
+    ]
 
 
 def table_files() -> list[tuple[str, str]]:
     """Path in the guide and text of every table file, to take away."""
-    return [(f"{DOWNLOADS}/{name}.csv", (FOLDER / f"{name}.csv").read_text(encoding="utf-8")) for name in table_names()]
+    return [
+        (f"{DOWNLOADS}/{name}.csv", (FOLDER / f"{name}.csv").read_text(encoding="utf-8"))
+        for name in table_names()
+    ]
 
 
 def _page(slug: str, title: str, names: Sequence[str]) -> Sheet:
     body = "".join(_table_html(name) for name in names)
-    return Sheet(f"tables/{slug}.md", title, _TEXT.format(title=title, tables=part_mark("tables"), caution=part_mark("caution")), {"caution": caution_html(), "tables": body}, f"Tables: {title}.")
+    return Sheet(
+        f"tables/{slug}.md",
+        title,
+        _TEXT.format(title=title, tables=part_mark("tables"), caution=part_mark("caution")),
+        {"caution": caution_html(), "tables": body},
+        f"Tables: {title}.",
+    )
 
 
 def _words(name: str) -> str:
@@ -93,19 +196,35 @@ def _table_html(name: str) -> str:
     file, _, rule_set = name.partition(":")
     whole: Table = table(file)
     rows = [row for row in whole.rows if not rule_set or row.text("rule_set") == rule_set]
-    columns = [column for column in whole.columns if any(row.cells[column] for row in rows) and not (rule_set and column == "rule_set")]
+    columns = [
+        column
+        for column in whole.columns
+        if any(row.cells[column] for row in rows) and not (rule_set and column == "rule_set")
+    ]
     caption = _words(name)
     head = "".join(f'<th scope="col">{escape(column_words(column))}</th>' for column in columns)
     body = "".join(_row_html(row, columns) for row in rows)
-    return (f'<h2 id="{escape(file.replace("_", "-"))}">{escape(caption)}</h2>'
-            f'<p>{counted(len(rows), "row")}. <a href="files/{escape(file)}.csv" download>{escape(file)}.csv</a></p>'
-            f'<div class="wide" tabindex="0" role="group" aria-label="{escape(caption)}"><table class="plain rows"><caption>{escape(caption)}</caption>'
-            f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>")
+    return (
+        f'<h2 id="{escape(file.replace("_", "-"))}">{escape(caption)}</h2>'
+        f'<p>{counted(len(rows), "row")}. <a href="files/{escape(file)}.csv"'
+        f" download>{escape(file)}.csv</a></p>"
+        f'<div class="wide" tabindex="0" role="group" aria-label="{escape(caption)}"><table'
+        f' class="plain rows"><caption>{escape(caption)}</caption>'
+        f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
+    )
 
 
 def _row_html(row: Row, columns: Iterable[str]) -> str:
-    return "<tr>" + "".join(f"<td>{_cell(column, row.cells[column])}</td>" for column in columns) + "</tr>"
+    return (
+        "<tr>"
+        + "".join(f"<td>{_cell(column, row.cells[column])}</td>" for column in columns)
+        + "</tr>"
+    )
 
 
 def _cell(column: str, text: str) -> str:
-    return f'<a href="../about.html#source-{escape(text)}">{escape(text)}</a>' if column == "source" else escape(unit_text(text) if column == "unit" else text)
+    return (
+        f'<a href="../about.html#source-{escape(text)}">{escape(text)}</a>'
+        if column == "source"
+        else escape(unit_text(text) if column == "unit" else text)
+    )

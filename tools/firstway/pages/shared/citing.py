@@ -25,18 +25,29 @@ RULE_WORDS = {"bs7671": "BS 7671", "iec60364": "IEC 60364", "nec": "NEC"}
 
 EDITION_NOTES = {
     "bs7671": (
-        "The rules are those of BS 7671:2018 up to A3:2024, partly found in documents that quote it, partly from memory; each"
-        " clause says which. A4:2026 is the only current text since October 2026. Of it only 536.4.202 was seen, as discussed in"
-        " public. Any other pass under it is at most a pass as of A3:2024: confirm it in the current book."),
-    "iec60364": "National adoptions of IEC 60364 differ. Confirm each rule in the current national text.",
-    "nec": "The adopted edition differs from place to place. Confirm each rule with the authority having jurisdiction.",
+        "The rules are those of BS 7671:2018 up to A3:2024, partly found in documents that quote"
+        " it, partly from memory; each clause says which. A4:2026 is the only current text since"
+        " October 2026. Of it only 536.4.202 was seen, as discussed in public. Any other pass under"
+        " it is at most a pass as of A3:2024: confirm it in the current book."
+    ),
+    "iec60364": (
+        "National adoptions of IEC 60364 differ. Confirm each rule in the current national text."
+    ),
+    "nec": (
+        "The adopted edition differs from place to place. Confirm each rule with the authority"
+        " having jurisdiction."
+    ),
 }
 
 
 def source_title(words: str) -> str:
-    """The source in its own words, without what every title of that book repeats; a clause is shown as it stands."""
+    """The source in its own words, without what every title of that book repeats; a clause is shown
+    as it stands.
+    """
     found = sources().get(words)
-    return (found.title if found else words).replace(", Requirements for Electrical Installations", "")
+    return (found.title if found else words).replace(
+        ", Requirements for Electrical Installations", ""
+    )
 
 
 def standing_words(standing: str) -> str:
@@ -49,7 +60,9 @@ _NOTED: ContextVar[tuple[str, Sequence[ReadClause]]] = ContextVar("noted", defau
 
 @contextmanager
 def noted(rules: str, notes: Sequence[ReadClause]) -> Iterator[None]:
-    """While the pages of a job are made: what its reader noted stands in every citation of a clause, wherever that is written."""
+    """While the pages of a job are made: what its reader noted stands in every citation of a
+    clause, wherever that is written.
+    """
     before = _NOTED.set((rules, notes))
     try:
         yield
@@ -65,7 +78,10 @@ def citation_html(source_id: str, edition: str, standing: str = "") -> str:
     if standing and not source_id.startswith(standing):
         pieces.append(standing_html(standing))
     rules, notes = _NOTED.get()
-    pieces += [f'<span class="reader">{escape(note_words(note))}</span>' for note in notes_on(source_id, rules, notes)]
+    pieces += [
+        f'<span class="reader">{escape(note_words(note))}</span>'
+        for note in notes_on(source_id, rules, notes)
+    ]
     return "; ".join(pieces)
 
 
@@ -81,30 +97,43 @@ def cited_row(row: Row) -> str:
     own = [column for column in row.cells if column not in ("edition", "source", "standing")]
     head = [escape(column_words(column)) for column in own]
     cells = [escape(row.cells[column]) or "&mdash;" for column in own]
-    return (f'<figure class="cited">{table_html(head, [cells], table_words(row.table))}'
-            f'<figcaption>{citation_html(row.source, row.edition, row.standing)}</figcaption></figure>')
+    return (
+        f'<figure class="cited">{table_html(head, [cells], table_words(row.table))}'
+        f"<figcaption>{citation_html(row.source, row.edition, row.standing)}</figcaption></figure>"
+    )
 
 
 def sources_html(cited: Iterable[str]) -> str:
-    """The foot of a page: every source once, in the order of first use. `cited` are ids, titles or clauses.
+    """The foot of a page: every source once, in the order of first use. `cited` are ids, titles or
+    clauses.
 
-    What was seen of each source stands once in the guide, on the page about it. Words that begin with a small
-    letter (`the file, measured`, `series connection`) name no book and are left out.
+    What was seen of each source stands once in the guide, on the page about it. Words that begin
+    with a small letter (`the file, measured`, `series connection`) name no book and are left out.
     """
-    books = (_source_item(words) for words in cited if words in sources() or not words[:1].islower())
+    books = (
+        _source_item(words) for words in cited if words in sources() or not words[:1].islower()
+    )
     items = "".join(f"<li>{item}</li>" for item in dict.fromkeys(filter(None, books)))
     return f'<ol class="sources">{items}</ol>'
 
 
 def list_of_sources() -> str:
     """All sources of all tables, for the page about the guide."""
-    rows = [(f'<span id="{identity("source", item.id)}">{escape(item.title)}</span>', escape(item.edition),
-             escape(item.note)) for item in sorted(sources().values(), key=lambda item: item.title.lower())]
+    rows = [
+        (
+            f'<span id="{identity("source", item.id)}">{escape(item.title)}</span>',
+            escape(item.edition),
+            escape(item.note),
+        )
+        for item in sorted(sources().values(), key=lambda item: item.title.lower())
+    ]
     return table_html(("source", "edition", "what was seen"), rows, "Sources of the numbers")
 
 
 def _source_item(words: str) -> str:
-    found = sources().get(words) or next((item for item in sources().values() if item.title == words), None)
+    found = sources().get(words) or next(
+        (item for item in sources().values() if item.title == words), None
+    )
     if found is None:
         return escape(words)
     return escape(f"{found.title}, {found.edition}" if found.edition else found.title)

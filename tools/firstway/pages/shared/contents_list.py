@@ -11,7 +11,13 @@ def list_of_contents(guide: Guide) -> str:
     """How many of each the guide holds, with links to them."""
     number = len(mistakes_paths(guide.jobs, guide.mistakes)[1:])  # the first path is their index
     chapters = sum(chapter.path.startswith("chapters/") for chapter in guide.chapters)
-    kinds = ((counted(chapters, "chapter"), ""), (counted(len(guide.jobs), "job"), "jobs/index.html"),
-             (counted(len(guide.quizzes), "quiz", "quizzes"), ""), (counted(number, "board") + " with a mistake to find", "mistakes/index.html"))
+    kinds = (
+        (counted(chapters, "chapter"), ""),
+        (counted(len(guide.jobs), "job"), "jobs/index.html"),
+        (counted(len(guide.quizzes), "quiz", "quizzes"), ""),
+        (counted(number, "board") + " with a mistake to find", "mistakes/index.html"),
+    )
     present = [(words, way) for words, way in kinds if not words.startswith("0 ")]
-    return list_html(f'<a href="{{root}}{way}">{words}</a>' if way else words for words, way in present)
+    return list_html(
+        f'<a href="{{root}}{way}">{words}</a>' if way else words for words, way in present
+    )

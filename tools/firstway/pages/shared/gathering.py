@@ -1,4 +1,6 @@
-"""Pages: reads the project's data once and gives everything the guide is made from, and every problem at once."""
+"""Pages: reads the project's data once and gives everything the guide is made from, and every
+problem at once.
+"""
 
 from __future__ import annotations
 
@@ -30,7 +32,11 @@ from firstway.quiz.bank.shelf import shelf_from
 from firstway.workings.shared.working_through import not_worked_yet
 
 Progress = Callable[[str], None]
-DRAWN_BY: dict[str, Callable[[Completed, str], Drawn]] = {"single-line": single_line, "board": board_front, "wiring": wiring_diagram}
+DRAWN_BY: dict[str, Callable[[Completed, str], Drawn]] = {
+    "single-line": single_line,
+    "board": board_front,
+    "wiring": wiring_diagram,
+}
 NOT_INSTALLATIONS = ("mistakes.yaml",)
 
 
@@ -39,7 +45,9 @@ def quiet(_: str) -> None:
 
 
 def gathered(root: Path, progress: Progress = quiet) -> tuple[Guide, list[Problem]]:
-    """Everything below `root` (the project folder): jobs, drawings, quizzes, chapters; and all problems."""
+    """Everything below `root` (the project folder): jobs, drawings, quizzes, chapters; and all
+    problems.
+    """
     problems: list[Problem] = []
     jobs: list[Completed] = []
     left_out: list[LeftOut] = []
@@ -57,16 +65,37 @@ def gathered(root: Path, progress: Progress = quiet) -> tuple[Guide, list[Proble
         else:
             broken.append(installation.name)
     layouts = {job.installation.name: wiring_layout(job) for job in jobs}
-    drawings = {(name, view): drawn_from(layouts[name], f"{name}-{view}") if view == "wiring" else draw(job, f"{name}-{view}")
-                for job in jobs for name in (job.installation.name,) for view, draw in DRAWN_BY.items()}
+    drawings = {
+        (name, view): (
+            drawn_from(layouts[name], f"{name}-{view}")
+            if view == "wiring"
+            else draw(job, f"{name}-{view}")
+        )
+        for job in jobs
+        for name in (job.installation.name,)
+        for view, draw in DRAWN_BY.items()
+    }
     shelf, found = shelf_from(root)
     problems += found
-    guide = Guide(tuple(jobs), drawings, (), tuple(_chapters(root, problems)), tuple(left_out),
-                  tuple(broken), _mistakes(root, problems), _glossary(root, problems), shelf.chapters, shelf.bank, layouts=layouts)
+    guide = Guide(
+        tuple(jobs),
+        drawings,
+        (),
+        tuple(_chapters(root, problems)),
+        tuple(left_out),
+        tuple(broken),
+        _mistakes(root, problems),
+        _glossary(root, problems),
+        shelf.chapters,
+        shelf.bank,
+        layouts=layouts,
+    )
     progress("reading the questions")
     quizzes, quiz_problems = quiz_sheets(root, guide, shelf)
     problems += quiz_problems
-    guide = replace(guide, quizzes=quizzes, questions={} if broken else practice_questions(guide, problems))
+    guide = replace(
+        guide, quizzes=quizzes, questions={} if broken else practice_questions(guide, problems)
+    )
     answered = {}
     for chapter in guide.chapters:
         progress(f"answering {chapter.file}")
@@ -77,7 +106,9 @@ def gathered(root: Path, progress: Progress = quiet) -> tuple[Guide, list[Proble
     return replace(guide, answered=answered), sorted(set(problems))
 
 
-def _installations(root: Path, problems: list[Problem], broken: list[str]) -> Iterator[tuple[Installation, tuple[ReadClause, ...]]]:
+def _installations(
+    root: Path, problems: list[Problem], broken: list[str]
+) -> Iterator[tuple[Installation, tuple[ReadClause, ...]]]:
     """Every installation, and what a reader noted beside it."""
     for path in sorted((root / "diagrams").glob("*.yaml")):
         if path.name in NOT_INSTALLATIONS:

@@ -19,7 +19,11 @@ FILE = "content/glossary.yaml"
 
 @dataclass(frozen=True)
 class Entry:
-    """A word. `also` are its other spellings and forms; `symbol` as in the formulas (`V_d`); `origin` says where it is defined."""
+    """A word.
+
+    `also` are its other spellings and forms; `symbol` as in the formulas (`V_d`); `origin` says
+    where it is defined.
+    """
 
     term: str
     meaning: str
@@ -53,7 +57,9 @@ def glossary_from_yaml(text: str, file: str) -> tuple[tuple[Entry, ...], list[Pr
     top = keys_of(reader, data, "the glossary") if data is not None else None
     if top is None:
         return (), sorted(reader.problems)
-    entries = tuple(entry for node in top.items("words", required=True) if (entry := _entry(reader, node)))
+    entries = tuple(
+        entry for node in top.items("words", required=True) if (entry := _entry(reader, node))
+    )
     top.finish()
     _once(reader, entries)
     return entries, sorted(set(reader.problems))
@@ -65,21 +71,39 @@ def _entry(reader: Reader, node: Node) -> Entry | None:
         return None
     term = keys.text("term", required=True)
     keys.what = f"the word '{term}'"
-    meaning, symbol, unit = keys.text("meaning", required=True), keys.text("symbol"), keys.text("unit")
+    meaning, symbol, unit = (
+        keys.text("meaning", required=True),
+        keys.text("symbol"),
+        keys.text("unit"),
+    )
     also = tuple(item for node in keys.items("also") if (item := _text(keys, node)))
     source, standard = keys.text("source"), keys.text("standard")
     keys.finish()
     if source and source not in sources():
-        reader.say(keys.line_of("source"), f"{keys.what}: there is no source '{source}'", suggestion(source, list(sources())) or "add it to sources.csv")
+        reader.say(
+            keys.line_of("source"),
+            f"{keys.what}: there is no source '{source}'",
+            suggestion(source, list(sources())) or "add it to sources.csv",
+        )
     if not source and not standard:
-        reader.say(keys.line, f"{keys.what} names no origin", "add `source:` (an id of sources.csv) or `standard:` (in words, or common practice)")
-    return Entry(term, meaning, also, symbol, unit, standard or source_title(source), keys.line) if term and meaning else None
+        reader.say(
+            keys.line,
+            f"{keys.what} names no origin",
+            "add `source:` (an id of sources.csv) or `standard:` (in words, or common practice)",
+        )
+    return (
+        Entry(term, meaning, also, symbol, unit, standard or source_title(source), keys.line)
+        if term and meaning
+        else None
+    )
 
 
 def _text(keys: Keys, node: Node) -> str:
     if isinstance(node, Text):
         return node.text.strip()
-    keys.reader.say(node.line, f"{keys.what}: another form must be one text", "write it on one line")
+    keys.reader.say(
+        node.line, f"{keys.what}: another form must be one text", "write it on one line"
+    )
     return ""
 
 
@@ -89,4 +113,8 @@ def _once(reader: Reader, entries: tuple[Entry, ...]) -> None:
         for name in (entry.term, *entry.also):
             first = seen.setdefault(name.lower(), entry.line)
             if first != entry.line:
-                reader.say(entry.line, f"the word '{name}' stands twice (first in line {first})", "keep one of them")
+                reader.say(
+                    entry.line,
+                    f"the word '{name}' stands twice (first in line {first})",
+                    "keep one of them",
+                )

@@ -48,11 +48,12 @@ class LeftOut:
 class Guide:
     """`drawings` are found by installation and view; every tuple is in the order of its file names.
 
-    `broken` names installations that must be put right first: what only follows from that is not told.
-    `outcomes` are the chapters in reading order with what is learnt in each; `bank` are all questions, and
-    `questions` those for practice that chapters show, worked, by id;
-    `layouts` are the wiring drawings as values, by installation; `answered` is each hand-written page by its path, its
-    directives answered: Markdown without its head, and the parts set in later. `here` is the hand-written page whose directives are being answered.
+    `broken` names installations that must be put right first: what only follows from that is not
+    told. `outcomes` are the chapters in reading order with what is learnt in each; `bank` are all
+    questions, and `questions` those for practice that chapters show, worked, by id; `layouts` are
+    the wiring drawings as values, by installation; `answered` is each hand-written page by its
+    path, its directives answered: Markdown without its head, and the parts set in later. `here` is
+    the hand-written page whose directives are being answered.
     """
 
     jobs: tuple[Completed, ...] = ()
@@ -82,7 +83,14 @@ class Guide:
     def entry(self, word: str) -> Entry | None:
         """The glossary's entry of a word in any of its forms."""
         wanted = word.lower()
-        return next((entry for entry in self.glossary if wanted in (name.lower() for name in (entry.term, *entry.also))), None)
+        return next(
+            (
+                entry
+                for entry in self.glossary
+                if wanted in (name.lower() for name in (entry.term, *entry.also))
+            ),
+            None,
+        )
 
     def outcomes_of(self, chapter: str) -> Outcomes | None:
         """What is learnt in a chapter, by its id."""

@@ -17,29 +17,37 @@ def inert(text: str) -> str:
     >>> inert("Quay <b>, 2 #a")
     'Quay &#60;b&#62;, 2 &#35;a'
     """
-    return _SIGNS.sub(lambda sign: f"&#{ord(sign[0])};", " ".join(text.split())).replace("_", "&#95;")
+    return _SIGNS.sub(lambda sign: f"&#{ord(sign[0])};", " ".join(text.split())).replace(
+        "_", "&#95;"
+    )
 
 
 _PIECE = re.compile(r"(<[^<>]*>)")
 _VALUE = re.compile(r'="([^"]*)"')
 _PLAIN_VALUE = re.compile(r"[\w.,:/#{}-]*\Z")
-# What Markdown would read in a sentence, and what it would read at the head of a line; references stay.
+# What Markdown would read in a sentence, and what it would read at the head of a line; references
+# stay.
 _ACTIVE = re.compile(r"(&(?:#\d+|#x[0-9A-Fa-f]+|[A-Za-z]\w*);)|[\\`*_{}\[\]|~^&<>]")
 _AT_THE_HEAD = re.compile(r"\A(\s*\d*)([^\w\s&])")
 
 
 def inert_markup(html: str) -> str:
-    """HTML that stands in a line of Markdown: its texts and attributes are printed as they are, none is read as Markdown.
+    """HTML that stands in a line of Markdown: its texts and attributes are printed as they are,
+    none is read as Markdown.
 
     >>> inert_markup('<a href="{root}a.html" title="*b*">[c](d)</a>')
     '<a href="{root}a.html" title="&#42;b&#42;">&#91;c&#93;(d)</a>'
     """
+
     def value(found: re.Match[str]) -> str:
         return found[0] if _PLAIN_VALUE.match(found[1]) else f'="{_referred(found[1])}"'
 
     pieces = _PIECE.split(html)
     pieces[0] = _AT_THE_HEAD.sub(lambda found: f"{found[1]}&#{ord(found[2])};", pieces[0])
-    return "".join(_VALUE.sub(value, piece) if place % 2 else _referred(piece) for place, piece in enumerate(pieces))
+    return "".join(
+        _VALUE.sub(value, piece) if place % 2 else _referred(piece)
+        for place, piece in enumerate(pieces)
+    )
 
 
 def _referred(text: str) -> str:
@@ -52,17 +60,27 @@ def identity(*words: str) -> str:
     >>> identity("step", "voltage-drop", "post.1")
     'step-voltage-drop-post-1'
     """
-    return "-".join(filter(None, (re.sub(r"[^A-Za-z0-9]+", "-", word).strip("-") for word in words)))
+    return "-".join(
+        filter(None, (re.sub(r"[^A-Za-z0-9]+", "-", word).strip("-") for word in words))
+    )
 
 
-def table_html(head: Sequence[str], rows: Iterable[Sequence[str]], caption: str, kind: str = "") -> str:
-    """A table that scrolls sideways inside its own frame; cells are HTML, the first one heads its row."""
+def table_html(
+    head: Sequence[str], rows: Iterable[Sequence[str]], caption: str, kind: str = ""
+) -> str:
+    """A table that scrolls sideways inside its own frame; cells are HTML, the first one heads its
+    row.
+    """
     top = "".join(f'<th scope="col">{cell}</th>' for cell in head)
     body = "".join(
-        f'<tr><th scope="row">{row[0]}</th>{"".join(f"<td>{cell}</td>" for cell in row[1:])}</tr>' for row in rows)
-    return (f'<div class="wide" tabindex="0" role="group" aria-label="{escape(caption)}">'
-            f'<table class="plain {kind}"><caption>{escape(caption)}</caption>'
-            f"<thead><tr>{top}</tr></thead><tbody>{body}</tbody></table></div>")
+        f'<tr><th scope="row">{row[0]}</th>{"".join(f"<td>{cell}</td>" for cell in row[1:])}</tr>'
+        for row in rows
+    )
+    return (
+        f'<div class="wide" tabindex="0" role="group" aria-label="{escape(caption)}">'
+        f'<table class="plain {kind}"><caption>{escape(caption)}</caption>'
+        f"<thead><tr>{top}</tr></thead><tbody>{body}</tbody></table></div>"
+    )
 
 
 def list_html(items: Iterable[str], kind: str = "") -> str:

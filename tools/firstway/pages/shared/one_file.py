@@ -1,7 +1,8 @@
-"""Pages: one page of the guide as one file that stands alone: styles, scripts, font and drawings are inside it.
+"""Pages: one page of the guide as one file that stands alone: styles, scripts, font and drawings
+are inside it.
 
-A phone often opens a file without its folder. What leads elsewhere in the guide cannot work there: it loses its link and
-bears a small square, which the head of the file explains.
+A phone often opens a file without its folder. What leads elsewhere in the guide cannot work there:
+it loses its link and bears a small square, which the head of the file explains.
 """
 
 from __future__ import annotations
@@ -19,8 +20,11 @@ Read = Callable[[str], bytes]
 
 _ARTICLE = re.compile(r'<article class="md-content__inner[^>]*>(.*)</article>', re.DOTALL)
 _DARK = re.compile(r'\[data-md-color-scheme="slate"\] (\{[^}]*\})')
-FONT_NOTICE = ("<!-- The font inside is a subset of STIX Two Math, copyright 2001-2021 The STIX Fonts Project Authors, under the SIL Open "
-               "Font License, Version 1.1; its text is assets/maths.LICENSE.txt of the whole guide and https://openfontlicense.org -->\n")
+FONT_NOTICE = (
+    "<!-- The font inside is a subset of STIX Two Math, copyright 2001-2021 The STIX Fonts Project"
+    " Authors, under the SIL Open Font License, Version 1.1; its text is assets/maths.LICENSE.txt"
+    " of the whole guide and https://openfontlicense.org -->\n"
+)
 _FONT_FACE = re.compile(r"@font-face \{[^}]*\}")
 _SHEET = re.compile(r'<link rel="stylesheet" href="(?:\.\./)*([^"]+)">')
 _SCRIPT = re.compile(r'<script src="(?:\.\./)*([^"]+)"[^>]*></script>')
@@ -31,30 +35,44 @@ _COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 
 
 def one_file(page: str, title: str, description: str, inks: str, read: Read) -> str:
-    """The page alone. `page` is its whole HTML in the guide, `inks` the style sheet of the drawings' inks."""
+    """The page alone.
+
+    `page` is its whole HTML in the guide, `inks` the style sheet of the drawings' inks.
+    """
     article = _ARTICLE.search(page)
     body = article[1] if article else ""
     sheets = [*STYLES, *dict.fromkeys(_SHEET.findall(body))]
     scripts = list(dict.fromkeys(_SCRIPT.findall(body)))
-    body = _with_tab_names(_without_links(_SCRIPT.sub("", _SHEET.sub("", _HEADER_LINK.sub("", body)))))
-    styles = "\n".join([inks, *(_style(read(path).decode(), "<math" in body, read) for path in sheets)])
+    body = _with_tab_names(
+        _without_links(_SCRIPT.sub("", _SHEET.sub("", _HEADER_LINK.sub("", body))))
+    )
+    styles = "\n".join(
+        [inks, *(_style(read(path).decode(), "<math" in body, read) for path in sheets)]
+    )
     inside = "".join(f"<script>{_script(read(path).decode())}</script>\n" for path in scripts)
     notice = FONT_NOTICE if "data:font/woff2" in styles else ""
-    return (f'<!doctype html>\n{notice}<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-            f'<title>{escape(title)} - Firstway</title>\n<meta name="description" content="{escape(description)}">\n<link rel="icon" href="data:,">\n'
-            f"<style>\n{styles}\n</style>\n</head>\n"
-            '<body data-md-color-scheme="default">\n'
-            "<header class=\"one-head\"><p><strong>Firstway</strong>, one page of the guide as one file. What bears a small square (□) is elsewhere: open it in the whole "
-            "guide.</p></header>\n"
-            f'<main class="md-typeset md-content__inner">{body}</main>\n'
-            '<footer class="one-foot"><p>Teaching material. It replaces no standard, no local code and no licensed person.</p></footer>\n'
-            f"{inside}</body>\n</html>\n")
+    return (
+        f'<!doctype html>\n{notice}<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta'
+        f' name="viewport" content="width=device-width, initial-scale=1">\n<title>{escape(title)} -'
+        f' Firstway</title>\n<meta name="description" content="{escape(description)}">\n<link'
+        f' rel="icon" href="data:,">\n<style>\n{styles}\n</style>\n</head>\n<body'
+        ' data-md-color-scheme="default">\n<header class="one-head"><p><strong>Firstway</strong>,'
+        " one page of the guide as one file. What bears a small square (□) is elsewhere: open it"
+        ' in the whole guide.</p></header>\n<main class="md-typeset'
+        f' md-content__inner">{body}</main>\n<footer class="one-foot"><p>Teaching material. It'
+        " replaces no standard, no local code and no licensed"
+        f" person.</p></footer>\n{inside}</body>\n</html>\n"
+    )
 
 
 def one_file_link(path: str, way: str) -> str:
-    """A line on the page itself that leads to its one file; `way` leads to the guide's first folder."""
-    return (f'<p class="one-file-link"><a href="{way}{path}">This page as one file</a>'
-            " <span>to send to a phone: it needs no folder and no network</span></p>")
+    """A line on the page itself that leads to its one file; `way` leads to the guide's first
+    folder.
+    """
+    return (
+        f'<p class="one-file-link"><a href="{way}{path}">This page as one file</a>'
+        " <span>to send to a phone: it needs no folder and no network</span></p>"
+    )
 
 
 def path_of(url: str) -> str:
@@ -69,11 +87,16 @@ def path_of(url: str) -> str:
 
 def _style(css: str, with_font: bool, read: Read) -> str:
     """A style sheet for a page alone: dark as the device is set, the font inside it, no comments."""
-    css = _DARK.sub(r'@media screen and (prefers-color-scheme: dark) { [data-md-color-scheme="default"] \1 }', _COMMENT.sub("", css))
+    css = _DARK.sub(
+        r'@media screen and (prefers-color-scheme: dark) { [data-md-color-scheme="default"] \1 }',
+        _COMMENT.sub("", css),
+    )
     if not with_font:
         css = _FONT_FACE.sub("", css)
     elif "maths.woff2" in css:
-        css = css.replace('url("maths.woff2")', f'url("data:font/woff2;base64,{b64encode(read(FONT)).decode()}")')
+        css = css.replace(
+            'url("maths.woff2")', f'url("data:font/woff2;base64,{b64encode(read(FONT)).decode()}")'
+        )
     return "\n".join(line.strip() for line in css.split("\n") if line.strip())
 
 
@@ -83,8 +106,15 @@ def _script(text: str) -> str:
 
 
 def _without_links(html: str) -> str:
-    """Links to other pages without their address; in a word on tap the second form of the word stays text."""
-    html = re.sub(r'(<span class="tap"><button[^>]*>.*?</button>)<a href="[^"]*">(.*?)</a></span>', r'\1<span class="tap-plain">\2</span></span>', html, flags=re.DOTALL)
+    """Links to other pages without their address; in a word on tap the second form of the word
+    stays text.
+    """
+    html = re.sub(
+        r'(<span class="tap"><button[^>]*>.*?</button>)<a href="[^"]*">(.*?)</a></span>',
+        r'\1<span class="tap-plain">\2</span></span>',
+        html,
+        flags=re.DOTALL,
+    )
 
     def marked(found: re.Match[str]) -> str:
         own = re.search(r'class="([^"]*)"', found[1] + found[3])
@@ -98,5 +128,9 @@ def _with_tab_names(html: str) -> str:
     """Tabs need the theme: here each one stands open under its name."""
     for labels in _TABS.findall(html):
         for name in re.findall(r"<label[^>]*>(.*?)</label>", labels, re.DOTALL):
-            html = html.replace('<div class="tabbed-block">', f'<div class="tabbed-block" data-tab="{escape(re.sub("<[^>]*>", "", name))}">', 1)
+            html = html.replace(
+                '<div class="tabbed-block">',
+                f'<div class="tabbed-block" data-tab="{escape(re.sub("<[^>]*>", "", name))}">',
+                1,
+            )
     return html

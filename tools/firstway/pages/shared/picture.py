@@ -1,7 +1,9 @@
-"""Pages: a drawing in its frame. On a narrow screen the frame scrolls sideways and the keyboard can reach it.
+"""Pages: a drawing in its frame. On a narrow screen the frame scrolls sideways and the keyboard can
+reach it.
 
-It opens over the whole window without a script: there the same drawing stands once more by reference, in a note that the
-browser opens by itself (the popover attribute of the HTML standard). Where it does not know that, nothing is offered.
+It opens over the whole window without a script: there the same drawing stands once more by
+reference, in a note that the browser opens by itself (the popover attribute of the HTML standard).
+Where it does not know that, nothing is offered.
 """
 
 from __future__ import annotations
@@ -14,10 +16,20 @@ from firstway.pages.shared.markup import identity
 
 def picture_html(drawn: Drawn) -> str:
     """The drawing with its title; the drawing itself carries the alternative text."""
-    name, large, title = identity("figure", drawn.id), identity("large", drawn.id), escape(drawn.title)
+    name, large, title = (
+        identity("figure", drawn.id),
+        identity("large", drawn.id),
+        escape(drawn.title),
+    )
     size = f"{number(drawn.width)} {number(drawn.height)}"
     width, height = size.split()
-    return (f'<figure class="drawing" id="{name}"><div class="sheet" tabindex="0" role="group" aria-label="{title}, drawing">{drawn.svg}</div>'
-            f'<div class="large" id="{large}" popover><button type="button" popovertarget="{large}" popovertargetaction="hide">Close</button>'
-            f'<svg viewBox="0 0 {size}" role="img" aria-label="{title}"><use href="#{drawn.id}" width="{width}" height="{height}"/></svg></div>'
-            f'<figcaption>{title} <button type="button" class="enlarge" popovertarget="{large}" aria-label="Open large: {title}">Open large</button></figcaption></figure>')
+    return (
+        f'<figure class="drawing" id="{name}"><div class="sheet" tabindex="0" role="group"'
+        f' aria-label="{title}, drawing">{drawn.svg}</div><div class="large" id="{large}"'
+        f' popover><button type="button" popovertarget="{large}"'
+        f' popovertargetaction="hide">Close</button><svg viewBox="0 0 {size}" role="img"'
+        f' aria-label="{title}"><use href="#{drawn.id}" width="{width}"'
+        f' height="{height}"/></svg></div><figcaption>{title} <button type="button" class="enlarge"'
+        f' popovertarget="{large}" aria-label="Open large: {title}">Open'
+        " large</button></figcaption></figure>"
+    )

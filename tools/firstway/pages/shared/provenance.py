@@ -1,11 +1,17 @@
-"""Pages: where a step or a finding comes from, folded away from the line of reading; what must be confirmed still stands in the open."""
+"""Pages: where a step or a finding comes from, folded away from the line of reading; what must be
+confirmed still stands in the open.
+"""
 
 from __future__ import annotations
 
 import re
 
 _PARAGRAPH = re.compile(r'<p class="cite(?: step-whole)?">.*?</p>', re.DOTALL)
-_IN_LIST = re.compile(r'(<li class="step"[^>]*>)((?:(?!</li>).)*?) <span class="cite">((?:(?!</?span).|<span[^>]*>.*?</span>)*)</span></li>', re.DOTALL)
+_IN_LIST = re.compile(
+    r'(<li class="step"[^>]*>)((?:(?!</li>).)*?) <span'
+    r' class="cite">((?:(?!</?span).|<span[^>]*>.*?</span>)*)</span></li>',
+    re.DOTALL,
+)
 _MARK = re.compile(r'<span class="(?:careful|reader)">.*?</span>', re.DOTALL)
 _TAG = re.compile(r"<[^>]*>")
 SUMMARY = "Where it comes from"
@@ -14,10 +20,15 @@ SUMMARY = "Where it comes from"
 def folded(html: str) -> str:
     """One step or finding of a chapter. Printed, the fold is open.
 
-    >>> folded('<section><p>4 V</p><p class="cite">A book; <span class="careful">from memory</span>.</p></section>')
+    >>> folded(
+    ...     '<section><p>4 V</p><p class="cite">A book; <span class="careful">from memory</span>.</p></section>'
+    ... )
     '<section><p>4 V</p><details class="more from"><summary>Where it comes from; <span class="careful">from memory</span></summary><p class="cite">A book; <span class="careful">from memory</span>.</p></details></section>'
     """
-    given = [f'<p class="cite">{_TAG.sub("", item[2]).strip()}: {item[3]}</p>' for item in _IN_LIST.finditer(html)]
+    given = [
+        f'<p class="cite">{_TAG.sub("", item[2]).strip()}: {item[3]}</p>'
+        for item in _IN_LIST.finditer(html)
+    ]
     kept = _IN_LIST.sub(r"\1\2</li>", html)
     cited = [*_PARAGRAPH.findall(kept), *given]
     if not cited:
@@ -25,6 +36,9 @@ def folded(html: str) -> str:
     body = "".join(sorted(cited, key=lambda each: "step-whole" in each))
     marks = dict.fromkeys(_MARK.findall(body))
     end = re.search(r"</(?:section|article)>\s*$", kept)
-    head, tail = (kept[: end.start()], kept[end.start():]) if end else (kept, "")
-    fold = f'<details class="more from"><summary>{"; ".join([SUMMARY, *marks])}</summary>{body}</details>'
+    head, tail = (kept[: end.start()], kept[end.start() :]) if end else (kept, "")
+    fold = (
+        '<details class="more'
+        f' from"><summary>{"; ".join([SUMMARY, *marks])}</summary>{body}</details>'
+    )
     return _PARAGRAPH.sub("", head) + fold + tail

@@ -24,7 +24,8 @@ class Sheet:
     description: str = ""
 
 
-# At the head of a page the search leaves out: its headings repeat from job to job and would bury the chapters.
+# At the head of a page the search leaves out: its headings repeat from job to job and would bury
+# the chapters.
 NOT_SEARCHED = "---\nsearch:\n  exclude: true\n---\n"
 
 
@@ -36,7 +37,13 @@ def part_mark(name: str) -> str:
 def with_parts(html: str, parts: Mapping[str, str], root: str) -> str:
     """The page with its parts set in; a mark of an unknown name stays, and a test finds it.
 
-    `root` is the way from the page to the guide's first folder (``""`` or ``"../"``), written `{root}` in links.
+    `root` is the way from the page to the guide's first folder (``""`` or ``"../"``), written
+    `{root}` in links.
     """
     # Only at the head of an attribute: in a text the same letters are the author's.
-    return _PART.sub(lambda found: parts[found[1]].replace('="{root}', f'="{root}') if found[1] in parts else found[0], html)
+    return _PART.sub(
+        lambda found: (
+            parts[found[1]].replace('="{root}', f'="{root}') if found[1] in parts else found[0]
+        ),
+        html,
+    )

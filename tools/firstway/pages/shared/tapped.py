@@ -1,8 +1,9 @@
 """Pages: a word or a clause with more on tap: a button that opens a note, without a script.
 
-In the Markdown stands a plain link, so that the search and a reader without style sheets see the word once.
-When the page is done, the link becomes a button beside the same link; the style sheet shows the button where the
-browser knows notes that open by themselves (the popover attribute of the HTML standard), else the link.
+In the Markdown stands a plain link, so that the search and a reader without style sheets see the
+word once. When the page is done, the link becomes a button beside the same link; the style sheet
+shows the button where the browser knows notes that open by themselves (the popover attribute of the
+HTML standard), else the link.
 """
 
 from __future__ import annotations
@@ -14,10 +15,11 @@ from typing import Iterable
 
 _TAP = re.compile(r'<a class="tap" data-note="([a-z0-9-]+)" href="([^"]*)">(.*?)</a>', re.DOTALL)
 
-# A line may break before and after a button, even beside a bracket, unless a joiner stands there (CSS Text 3, section 5.1).
+# A line may break before and after a button, even beside a bracket, unless a joiner stands there
+# (CSS Text 3, section 5.1).
 JOINED = "&#8288;"
 _BEFORE = re.compile(r'([(\[“"])(?=<span class="tap">)')
-_AFTER = re.compile(r'(?<=</a></span>)([)\].,;:!?”])')
+_AFTER = re.compile(r"(?<=</a></span>)([)\].,;:!?”])")
 
 
 @dataclass(frozen=True)
@@ -35,11 +37,23 @@ def tap_html(shown: str, note: Note, href: str) -> str:
 
 
 def notes_html(notes: Iterable[Note]) -> str:
-    """Every note of a page once. Printed, or where notes do not open, they stand as a list at its foot."""
-    items = "".join(f'<aside class="note-on-tap" id="{note.id}" popover="auto" aria-label="{escape(note.title)}"><p><strong>{escape(note.title)}</strong></p>'
-                    f'{note.html}<p class="note-close"><button type="button" popovertarget="{note.id}" popovertargetaction="hide">Close</button></p></aside>'
-                    for note in {note.id: note for note in notes}.values())
-    return f'<section class="notes-on-tap" aria-label="Words and clauses of this page">{items}</section>' if items else ""
+    """Every note of a page once.
+
+    Printed, or where notes do not open, they stand as a list at its foot.
+    """
+    items = "".join(
+        f'<aside class="note-on-tap" id="{note.id}" popover="auto"'
+        f' aria-label="{escape(note.title)}"><p><strong>{escape(note.title)}</strong></p>{note.html}<p'
+        f' class="note-close"><button type="button" popovertarget="{note.id}"'
+        ' popovertargetaction="hide">Close</button></p></aside>'
+        for note in {note.id: note for note in notes}.values()
+    )
+    return (
+        '<section class="notes-on-tap" aria-label="Words and clauses of this'
+        f' page">{items}</section>'
+        if items
+        else ""
+    )
 
 
 def with_buttons(html: str) -> str:
@@ -48,5 +62,9 @@ def with_buttons(html: str) -> str:
     >>> with_buttons('<a class="tap" data-note="word-a" href="g.html#a">A</a>')
     '<span class="tap"><button type="button" popovertarget="word-a">A</button><a href="g.html#a">A</a></span>'
     """
-    html = _TAP.sub(r'<span class="tap"><button type="button" popovertarget="\1">\3</button><a href="\2">\3</a></span>', html)
+    html = _TAP.sub(
+        r'<span class="tap"><button type="button" popovertarget="\1">\3</button><a'
+        r' href="\2">\3</a></span>',
+        html,
+    )
     return _AFTER.sub(JOINED + r"\1", _BEFORE.sub(r"\1" + JOINED, html))

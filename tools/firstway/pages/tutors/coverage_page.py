@@ -1,4 +1,7 @@
-"""Pages: for the tutor: what the ready papers ask, recipe by outcome by kind by difficulty. Counts alone; no question is shown."""
+"""Pages: for the tutor: what the ready papers ask, recipe by outcome by kind by difficulty.
+
+Counts alone; no question is shown.
+"""
 
 from __future__ import annotations
 
@@ -39,17 +42,56 @@ def coverage_sheets(root: Path, guide: Guide) -> tuple[list[Sheet], list[Problem
         if recipe.use == "assigned":
             questions, found = questions_of(shelf.bank, recipe, shelf.chapters)
             problems += found
-            papers.append(_paper_html(recipe, questions, asked_of(questions, [(chapter.title, outcome.id, outcome.text) for chapter in guide.outcomes for outcome in chapter.outcomes])))
+            papers.append(
+                _paper_html(
+                    recipe,
+                    questions,
+                    asked_of(
+                        questions,
+                        [
+                            (chapter.title, outcome.id, outcome.text)
+                            for chapter in guide.outcomes
+                            for outcome in chapter.outcomes
+                        ],
+                    ),
+                )
+            )
     if not papers:
         return [], problems
     parts = {"caution": caution_html(), "papers": "".join(papers)}
-    return [Sheet(PATH, "What the ready papers cover", _TEXT.format(**{name: part_mark(name) for name in parts}), parts, "Recipes for a class by outcome, kind and difficulty.")], problems
+    return [
+        Sheet(
+            PATH,
+            "What the ready papers cover",
+            _TEXT.format(**{name: part_mark(name) for name in parts}),
+            parts,
+            "Recipes for a class by outcome, kind and difficulty.",
+        )
+    ], problems
 
 
 def _paper_html(recipe: Recipe, questions: list[Question], asked: list[Asked]) -> str:
-    rows = [[escape(row.chapter), escape(row.outcome), ", ".join(f"{number} {escape(kind.replace('-', ' '))}" for kind, number in row.kinds),
-             *(str(dict(row.difficulties).get(level, "")) for level in DIFFICULTIES), str(row.safety or "")] for row in asked]
+    rows = [
+        [
+            escape(row.chapter),
+            escape(row.outcome),
+            ", ".join(f"{number} {escape(kind.replace('-', ' '))}" for kind, number in row.kinds),
+            *(str(dict(row.difficulties).get(level, "")) for level in DIFFICULTIES),
+            str(row.safety or ""),
+        ]
+        for row in asked
+    ]
     drawings = sum(question.drawing is not None for question in questions)
-    facts = f"{counted(len(questions), 'question')}, {counted(drawings, 'drawing')}, {counted(len(asked), 'outcome')}. Recipe: <code>quiz/papers/{escape(recipe.id)}.yaml</code>."
-    heads = ("chapter", "a learner can", "kinds", *(f"difficulty {level}" for level in DIFFICULTIES), "safety")
+    facts = (
+        f"{counted(len(questions), 'question')}, {counted(drawings, 'drawing')},"
+        f" {counted(len(asked), 'outcome')}. Recipe:"
+        f" <code>quiz/papers/{escape(recipe.id)}.yaml</code>."
+    )
+    heads = (
+        "chapter",
+        "a learner can",
+        "kinds",
+        *(f"difficulty {level}" for level in DIFFICULTIES),
+        "safety",
+    )
     return f'<h2 id="{escape(recipe.id)}">{escape(recipe.title)}</h2><p>{facts}</p>{table_html(heads, rows, recipe.title, "rows")}'

@@ -1,4 +1,6 @@
-"""Pages: for the tutor: chapter, outcome and question side by side, counted from the bank, and what to assign."""
+"""Pages: for the tutor: chapter, outcome and question side by side, counted from the bank, and what
+to assign.
+"""
 
 from __future__ import annotations
 
@@ -51,10 +53,21 @@ def teaching_page(guide: Guide) -> Sheet:
     by_outcome: dict[str, list[Question]] = {}
     for question in guide.bank:
         by_outcome.setdefault(question.outcome, []).append(question)
-    parts = {"caution": caution_html(), "whole": _whole_html(guide, by_outcome), "chapters": "".join(_chapter_html(guide, chapter, by_outcome) for chapter in guide.outcomes),
-             "assign": _recipes_html(guide.outcomes, by_outcome)}
-    return Sheet(PATH, "Teach it", _TEXT.format(commands=_commands(guide), **{name: part_mark(name) for name in parts}), parts,
-                 "Chapters, outcomes and questions side by side, and what to assign to a class.")
+    parts = {
+        "caution": caution_html(),
+        "whole": _whole_html(guide, by_outcome),
+        "chapters": "".join(
+            _chapter_html(guide, chapter, by_outcome) for chapter in guide.outcomes
+        ),
+        "assign": _recipes_html(guide.outcomes, by_outcome),
+    }
+    return Sheet(
+        PATH,
+        "Teach it",
+        _TEXT.format(commands=_commands(guide), **{name: part_mark(name) for name in parts}),
+        parts,
+        "Chapters, outcomes and questions side by side, and what to assign to a class.",
+    )
 
 
 def _commands(guide: Guide) -> str:
@@ -67,17 +80,48 @@ def _whole_html(guide: Guide, by_outcome: dict[str, list[Question]]) -> str:
     """Every chapter in one row: what there is for it."""
     rows = []
     for chapter in guide.outcomes:
-        found = [question for outcome in chapter.outcomes for question in by_outcome.get(outcome.id, [])]
+        found = [
+            question for outcome in chapter.outcomes for question in by_outcome.get(outcome.id, [])
+        ]
         page = guide.chapter_page(chapter.id)
-        title = f'<a href="{{root}}{escape(page.html_path)}">{escape(chapter.title)}</a>' if page else f"{escape(chapter.title)} (coming)"
-        rows.append([title, str(len(chapter.outcomes)), *_counts(found), str(sum(question.safety for question in found)), str(_minutes(found, PRACTICE))])
-    return table_html(("chapter", "outcomes", "to practise", "to assign", "on safety", "minutes of practice"), rows, "What the bank holds", "rows")
+        title = (
+            f'<a href="{{root}}{escape(page.html_path)}">{escape(chapter.title)}</a>'
+            if page
+            else f"{escape(chapter.title)} (coming)"
+        )
+        rows.append(
+            [
+                title,
+                str(len(chapter.outcomes)),
+                *_counts(found),
+                str(sum(question.safety for question in found)),
+                str(_minutes(found, PRACTICE)),
+            ]
+        )
+    return table_html(
+        ("chapter", "outcomes", "to practise", "to assign", "on safety", "minutes of practice"),
+        rows,
+        "What the bank holds",
+        "rows",
+    )
 
 
 def _chapter_html(guide: Guide, chapter: Chapter, by_outcome: dict[str, list[Question]]) -> str:
-    rows = [[escape(outcome.text), *_counts(by_outcome.get(outcome.id, [])), _kinds(by_outcome.get(outcome.id, [])), _levels(by_outcome.get(outcome.id, []))]
-            for outcome in chapter.outcomes]
-    return table_html(("a learner can", "to practise", "to assign", "kinds", "difficulty"), rows, chapter.title, "rows teach")
+    rows = [
+        [
+            escape(outcome.text),
+            *_counts(by_outcome.get(outcome.id, [])),
+            _kinds(by_outcome.get(outcome.id, [])),
+            _levels(by_outcome.get(outcome.id, [])),
+        ]
+        for outcome in chapter.outcomes
+    ]
+    return table_html(
+        ("a learner can", "to practise", "to assign", "kinds", "difficulty"),
+        rows,
+        chapter.title,
+        "rows teach",
+    )
 
 
 def _counts(found: Sequence[Question]) -> tuple[str, str]:
@@ -87,7 +131,14 @@ def _counts(found: Sequence[Question]) -> tuple[str, str]:
 
 def _kinds(found: Sequence[Question]) -> str:
     kinds = Counter(question.kind for question in found)
-    return escape(", ".join(f"{number} {kind.replace('-', ' ')}" for kind, number in sorted(kinds.items()))) or "none yet"
+    return (
+        escape(
+            ", ".join(
+                f"{number} {kind.replace('-', ' ')}" for kind, number in sorted(kinds.items())
+            )
+        )
+        or "none yet"
+    )
 
 
 def _levels(found: Sequence[Question]) -> str:
@@ -96,11 +147,21 @@ def _levels(found: Sequence[Question]) -> str:
 
 
 def _minutes(found: Sequence[Question], use: str) -> int:
-    return round(sum(getattr(question, "time_minutes", None) or 1.5 for question in found if question.use == use))
+    return round(
+        sum(
+            getattr(question, "time_minutes", None) or 1.5
+            for question in found
+            if question.use == use
+        )
+    )
 
 
 def _recipes_html(chapters: Sequence[Chapter], by_outcome: dict[str, list[Question]]) -> str:
-    able = [chapter for chapter in chapters if any(_assignable(outcome, by_outcome) for outcome in chapter.outcomes)]
+    able = [
+        chapter
+        for chapter in chapters
+        if any(_assignable(outcome, by_outcome) for outcome in chapter.outcomes)
+    ]
     none = [chapter.title for chapter in chapters if chapter not in able]
     lack = f"<p>Nothing to assign yet for: {escape('; '.join(none))}.</p>" if none else ""
     return "".join(_recipe_html(chapter, by_outcome) for chapter in able) + lack
@@ -110,11 +171,27 @@ def _recipe_html(chapter: Chapter, by_outcome: dict[str, list[Question]]) -> str
     """A recipe to copy: one question of each outcome that has one to assign; and what is missing."""
     able = [outcome for outcome in chapter.outcomes if _assignable(outcome, by_outcome)]
     missing = [outcome for outcome in chapter.outcomes if outcome not in able]
-    lines = [f"id: {chapter.id}-class", f"title: {_quoted(chapter.title)}", "use: assigned", "seed: put-your-own-secret-here", "draw:",
-             *(f"  - {{outcome: {outcome.id}, number: 1}}" for outcome in able)]
-    lack = f"<p>Not assignable yet: {escape('; '.join(outcome.text for outcome in missing))}.</p>" if missing else ""
+    lines = [
+        f"id: {chapter.id}-class",
+        f"title: {_quoted(chapter.title)}",
+        "use: assigned",
+        "seed: put-your-own-secret-here",
+        "draw:",
+        *(f"  - {{outcome: {outcome.id}, number: 1}}" for outcome in able),
+    ]
+    lack = (
+        f"<p>Not assignable yet: {escape('; '.join(outcome.text for outcome in missing))}.</p>"
+        if missing
+        else ""
+    )
     recipe = f'<pre tabindex="0"><code>{escape(chr(10).join(lines))}</code></pre>'
-    return details_html(f"{chapter.title}: {counted(sum(len(_assignable(outcome, by_outcome)) for outcome in able), 'question')} to draw from", recipe + lack, "recipe")
+    return details_html(
+        f"{chapter.title}:"
+        f" {counted(sum(len(_assignable(outcome, by_outcome)) for outcome in able), 'question')} to"
+        " draw from",
+        recipe + lack,
+        "recipe",
+    )
 
 
 def _assignable(outcome: Outcome, by_outcome: dict[str, list[Question]]) -> list[Question]:

@@ -19,8 +19,13 @@ def formula_of(arithmetic: str) -> tuple[Formula | None, str]:
     try:
         tree = ast.parse(arithmetic, mode="eval")
         names = {node.id for node in ast.walk(tree) if isinstance(node, ast.Name)} - set(FUNCTIONS)
-        formula = Formula("a mistake", f"{_RESULT} = {arithmetic}", {name: "" for name in names | {_RESULT}},
-                          "the question bank", standing="computed")
+        formula = Formula(
+            "a mistake",
+            f"{_RESULT} = {arithmetic}",
+            {name: "" for name in names | {_RESULT}},
+            "the question bank",
+            standing="computed",
+        )
         formula.symbols
     except (SyntaxError, ValueError, RecursionError, MemoryError):
         return None, "it cannot be read"

@@ -18,7 +18,9 @@ def coverage(bank: Sequence[Question]) -> Counter[tuple[str, str, str]]:
 
 
 def thin_outcomes(bank: Sequence[Question], chapters: Sequence[Chapter]) -> list[str]:
-    """A line for each outcome with fewer than three questions, fewer than two kinds, or nothing for one of the uses."""
+    """A line for each outcome with fewer than three questions, fewer than two kinds, or nothing for
+    one of the uses.
+    """
     counts = coverage(bank)
     found = []
     for chapter in chapters:
@@ -26,13 +28,18 @@ def thin_outcomes(bank: Sequence[Question], chapters: Sequence[Chapter]) -> list
             own = {key: count for key, count in counts.items() if key[0] == outcome.id}
             total, kinds, uses = sum(own.values()), {key[1] for key in own}, {key[2] for key in own}
             if total < FEWEST_QUESTIONS or len(kinds) < FEWEST_KINDS or len(uses) < 2:
-                found.append(f"{outcome.id}: {total} questions of {len(kinds)} kinds, for {' and '.join(sorted(uses)) or 'no'} use")
+                found.append(
+                    f"{outcome.id}: {total} questions of {len(kinds)} kinds, for"
+                    f" {' and '.join(sorted(uses)) or 'no'} use"
+                )
     return found
 
 
 @dataclass(frozen=True)
 class Asked:
-    """One outcome of a paper: how many of its questions are of each kind and each difficulty, and how many are on safety."""
+    """One outcome of a paper: how many of its questions are of each kind and each difficulty, and
+    how many are on safety.
+    """
 
     chapter: str
     outcome: str
@@ -56,13 +63,28 @@ class Counted(Protocol):
 
 
 def asked_of(questions: Sequence[Counted], outcomes: Sequence[tuple[str, str, str]]) -> list[Asked]:
-    """What a paper asks, by outcome. `outcomes` are (chapter, outcome id, what a learner can) in the order in which they are learnt."""
+    """What a paper asks, by outcome.
+
+    `outcomes` are (chapter, outcome id, what a learner can) in the order in which they are learnt.
+    """
     found = []
     for chapter, id_, text in outcomes:
         own = [question for question in questions if question.outcome == id_]
         if own:
-            kinds, levels = Counter(question.kind for question in own), Counter(question.difficulty for question in own)
-            found.append(Asked(chapter, text, len(own), tuple(sorted(kinds.items())), tuple(sorted(levels.items())), sum(question.safety for question in own)))
+            kinds, levels = (
+                Counter(question.kind for question in own),
+                Counter(question.difficulty for question in own),
+            )
+            found.append(
+                Asked(
+                    chapter,
+                    text,
+                    len(own),
+                    tuple(sorted(kinds.items())),
+                    tuple(sorted(levels.items())),
+                    sum(question.safety for question in own),
+                )
+            )
     return found
 
 
@@ -70,4 +92,7 @@ def asked_line(row: Asked) -> str:
     """One outcome in one line of plain text."""
     kinds = ", ".join(f"{number} {kind.replace('-', ' ')}" for kind, number in row.kinds)
     levels = " and ".join(str(level) for level, _ in row.difficulties)
-    return f"{row.questions:3}  {row.outcome} ({kinds}; difficulty {levels}{'; safety' if row.safety else ''})"
+    return (
+        f"{row.questions:3}  {row.outcome} ({kinds}; difficulty"
+        f" {levels}{'; safety' if row.safety else ''})"
+    )

@@ -23,8 +23,13 @@ FEWEST_TO_JUDGE = 40
 """Questions below which the best of many rules does well by chance alone."""
 REASON_WORDS = frozenset({"since", "because", "so"})
 LINKING_WORDS = REASON_WORDS | {"as", "for", "which"}
-ABSOLUTE_WORDS = frozenset("always never only all every any nothing none no everything whatever ever nobody anybody alone".split())
-_FILLING = frozenset("the a an of to in is it its and or on at by with that this what which how you be are do does from for as".split())
+ABSOLUTE_WORDS = frozenset(
+    "always never only all every any nothing none no everything whatever ever nobody anybody alone".split()
+)
+_FILLING = frozenset(
+    "the a an of to in is it its and or on at by with that this what which how you be are do does"
+    " from for as".split()
+)
 _WORD = re.compile(r"[a-z0-9']+")
 
 Cue = Callable[[str, str], float]
@@ -48,7 +53,9 @@ CUES: dict[str, Cue] = {
     "a comma": lambda option, stem: "," in option,
     "an absolute word": lambda option, stem: bool(_words(option) & ABSOLUTE_WORDS),
     "words of the stem": lambda option, stem: _shared(option, stem),
-    "share of the stem": lambda option, stem: _shared(option, stem) / max(1, len(_words(option) - _FILLING)),
+    "share of the stem": (
+        lambda option, stem: _shared(option, stem) / max(1, len(_words(option) - _FILLING))
+    ),
 }
 
 Step = tuple[str, int]
@@ -65,10 +72,16 @@ class Choice:
 
 def choices_in_words(worked: Sequence[WorkedQuestion]) -> tuple[Choice, ...]:
     """The questions of the bank that have one right answer and options in words."""
-    return tuple(Choice(text_of(one.stem), tuple((content_text(each.content), each.right) for each in one.options))
-                 for one in worked
-                 if isinstance(one.key, OneAnswerKey) and one.question.kind == "one-answer"
-                 and all(isinstance(each.content, tuple) for each in one.options))
+    return tuple(
+        Choice(
+            text_of(one.stem),
+            tuple((content_text(each.content), each.right) for each in one.options),
+        )
+        for one in worked
+        if isinstance(one.key, OneAnswerKey)
+        and one.question.kind == "one-answer"
+        and all(isinstance(each.content, tuple) for each in one.options)
+    )
 
 
 def blind_rules() -> Iterator[tuple[Step, ...]]:
@@ -97,17 +110,30 @@ def share_by_chance(choices: Sequence[Choice]) -> float:
 
 
 def blind_rules_that_pay(worked: Sequence[WorkedQuestion]) -> list[str]:
-    """What to say of the blind rules that gain too much, over the whole bank and over its assigned part."""
-    parts = {"the bank": list(worked), "its assigned part": [one for one in worked if one.question.use == "assigned"]}
-    return [message for name, part in parts.items() for message in _paying(name, choices_in_words(part))]
+    """What to say of the blind rules that gain too much, over the whole bank and over its assigned
+    part.
+    """
+    parts = {
+        "the bank": list(worked),
+        "its assigned part": [one for one in worked if one.question.use == "assigned"],
+    }
+    return [
+        message for name, part in parts.items() for message in _paying(name, choices_in_words(part))
+    ]
 
 
 def _paying(name: str, choices: Sequence[Choice]) -> Iterator[str]:
     if len(choices) < FEWEST_TO_JUDGE:
         return
     chance = share_by_chance(choices)
-    best = max(((share_right(rule, choices), rule) for rule in blind_rules()), key=lambda each: each[0])
+    best = max(
+        ((share_right(rule, choices), rule) for rule in blind_rules()), key=lambda each: each[0]
+    )
     if best[0] > chance + MOST_GAIN:
-        told = ", then ".join(f"{'most' if direction > 0 else 'least'} {cue}" for cue, direction in best[1])
-        yield (f"of {len(choices)} choices in {name} a reader who knows nothing gets {best[0]:.0%} right by '{told}', "
-               f"{chance:.0%} by chance")
+        told = ", then ".join(
+            f"{'most' if direction > 0 else 'least'} {cue}" for cue, direction in best[1]
+        )
+        yield (
+            f"of {len(choices)} choices in {name} a reader who knows nothing gets {best[0]:.0%}"
+            f" right by '{told}', {chance:.0%} by chance"
+        )

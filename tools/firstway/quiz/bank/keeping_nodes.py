@@ -1,4 +1,6 @@
-"""Quiz: the bank's YAML read once: its data kept by content in the cache folder, since reading YAML takes longest."""
+"""Quiz: the bank's YAML read once: its data kept by content in the cache folder, since reading YAML
+takes longest.
+"""
 
 from __future__ import annotations
 
@@ -22,9 +24,16 @@ def kept_data_from_yaml(text: str, file: str) -> tuple[Node | None, list[Problem
     if len(text) < SMALLEST:
         return data_from_yaml(text, file)
     # One place for each file, so that a file often changed does not fill the folder.
-    name, key = (sha256(each.encode("utf-8", "replace")).hexdigest()[:40] for each in (file, f"{_reader()} {text}"))
+    name, key = (
+        sha256(each.encode("utf-8", "replace")).hexdigest()[:40]
+        for each in (file, f"{_reader()} {text}")
+    )
     data = kept(KIND, name)
-    found = _node(data["node"]) if isinstance(data, dict) and data.get("key") == key and "node" in data else None
+    found = (
+        _node(data["node"])
+        if isinstance(data, dict) and data.get("key") == key and "node" in data
+        else None
+    )
     if found is not None:
         return found, []
     node, problems = data_from_yaml(text, file)
@@ -35,7 +44,9 @@ def kept_data_from_yaml(text: str, file: str) -> tuple[Node | None, list[Problem
 
 @cache
 def _reader() -> str:
-    return sha256(Path(str(yaml_reader.__file__)).read_bytes() + Path(__file__).read_bytes()).hexdigest()
+    return sha256(
+        Path(str(yaml_reader.__file__)).read_bytes() + Path(__file__).read_bytes()
+    ).hexdigest()
 
 
 def _plain(node: Node) -> list[Any]:
@@ -43,12 +54,19 @@ def _plain(node: Node) -> list[Any]:
     if isinstance(node, Text):
         return [node.line, node.text, int(node.quoted)]
     if isinstance(node, Entries):
-        return [node.line, list(node.values), [node.key_lines[key] for key in node.values], [_plain(each) for each in node.values.values()]]
+        return [
+            node.line,
+            list(node.values),
+            [node.key_lines[key] for key in node.values],
+            [_plain(each) for each in node.values.values()],
+        ]
     return [node.line, [_plain(each) for each in node.values]]
 
 
 def _node(data: Any) -> Node | None:
-    """The node of plain data; None where the file holds something else, as a cache may after a crash."""
+    """The node of plain data; None where the file holds something else, as a cache may after a
+    crash.
+    """
     try:
         return None if data is None else _of(data)
     except (TypeError, ValueError, IndexError, AttributeError):
@@ -61,4 +79,6 @@ def _of(data: list[Any]) -> Node:
     if len(data) == 2:
         return Items(data[0], tuple(_of(each) for each in data[1]))
     line, names, lines, values = data
-    return Entries(line, {name: _of(value) for name, value in zip(names, values)}, dict(zip(names, lines)))
+    return Entries(
+        line, {name: _of(value) for name, value in zip(names, values)}, dict(zip(names, lines))
+    )

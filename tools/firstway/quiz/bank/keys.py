@@ -54,28 +54,44 @@ class Keys:
         if node is None:
             return ""
         if not isinstance(node, Text):
-            self.reader.say(self.line_of(key), f"{self.what}: '{key}' must be one text", "write it on one line, or after `>-`")
+            self.reader.say(
+                self.line_of(key),
+                f"{self.what}: '{key}' must be one text",
+                "write it on one line, or after `>-`",
+            )
             return ""
         if not node.text.strip():
-            self.reader.say(self.line_of(key), f"{self.what}: '{key}' is empty", "write it, or remove the key")
+            self.reader.say(
+                self.line_of(key), f"{self.what}: '{key}' is empty", "write it, or remove the key"
+            )
         if len(node.text) > LONGEST_TEXT:
-            self.reader.say(self.line_of(key), f"{self.what}: '{key}' is longer than {LONGEST_TEXT} characters", "shorten it")
+            self.reader.say(
+                self.line_of(key),
+                f"{self.what}: '{key}' is longer than {LONGEST_TEXT} characters",
+                "shorten it",
+            )
             return ""
         return node.text.strip()
 
     def identity(self, key: str, required: bool = True) -> str:
         text = self.text(key, required)
         if text and not ID_FORM.match(text):
-            self.reader.say(self.line_of(key), f"{self.what}: '{key}' is '{text[:60]}'",
-                            "use small letters, digits, dots and hyphens")
+            self.reader.say(
+                self.line_of(key),
+                f"{self.what}: '{key}' is '{text[:60]}'",
+                "use small letters, digits, dots and hyphens",
+            )
             return ""
         return text
 
     def choice(self, key: str, choices: tuple[str, ...], required: bool = True) -> str:
         text = self.text(key, required)
         if text and text not in choices:
-            self.reader.say(self.line_of(key), f"{self.what}: '{key}' is '{text[:60]}'",
-                            suggestion(text, choices) or f"write one of: {', '.join(choices)}")
+            self.reader.say(
+                self.line_of(key),
+                f"{self.what}: '{key}' is '{text[:60]}'",
+                suggestion(text, choices) or f"write one of: {', '.join(choices)}",
+            )
             return ""
         return text
 
@@ -87,11 +103,18 @@ class Keys:
         if not text:
             return None
         if not NUMBER_FORM.match(text):
-            self.reader.say(self.line_of(key), f"{self.what}: '{key}' is '{text[:60]}', not a number",
-                            "write digits with a decimal point")
+            self.reader.say(
+                self.line_of(key),
+                f"{self.what}: '{key}' is '{text[:60]}', not a number",
+                "write digits with a decimal point",
+            )
             return None
         if not isfinite(float(text)):
-            self.reader.say(self.line_of(key), f"{self.what}: '{key}' is {text[:60]}, larger than any figure here", "write the figure that is meant")
+            self.reader.say(
+                self.line_of(key),
+                f"{self.what}: '{key}' is {text[:60]}, larger than any figure here",
+                "write the figure that is meant",
+            )
             return None
         return float(text)
 
@@ -100,7 +123,11 @@ class Keys:
         if node is None:
             return ()
         if not isinstance(node, Items):
-            self.reader.say(self.line_of(key), f"{self.what}: '{key}' must be a list", "begin each entry with `- `")
+            self.reader.say(
+                self.line_of(key),
+                f"{self.what}: '{key}' must be a list",
+                "begin each entry with `- `",
+            )
             return ()
         return node.values
 
@@ -113,15 +140,20 @@ class Keys:
     def finish(self) -> None:
         for key in self.entries.values:
             if key not in self.asked:
-                self.reader.say(self.line_of(key), f"{self.what}: unknown key '{key[:60]}'",
-                                suggestion(key, self.asked) or f"the keys are: {', '.join(self.asked)}")
+                self.reader.say(
+                    self.line_of(key),
+                    f"{self.what}: unknown key '{key[:60]}'",
+                    suggestion(key, self.asked) or f"the keys are: {', '.join(self.asked)}",
+                )
 
 
 def keys_of(reader: Reader, node: Node, what: str, line: int | None = None) -> Keys | None:
     """The node as keys with values, or None with a problem."""
     if isinstance(node, Entries):
         return Keys(reader, node, what)
-    reader.say(line or node.line, f"{what}: keys with values are expected here", "write `key: value` lines")
+    reader.say(
+        line or node.line, f"{what}: keys with values are expected here", "write `key: value` lines"
+    )
     return None
 
 

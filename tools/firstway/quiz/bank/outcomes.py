@@ -36,7 +36,11 @@ def outcomes_from_yaml(text: str, file: str) -> tuple[list[Chapter], list[Proble
     top = keys_of(reader, data, "the outcomes") if data is not None else None
     if top is None:
         return [], sorted(reader.problems)
-    chapters = [chapter for node in top.items("chapters", required=True) if (chapter := _chapter(reader, node))]
+    chapters = [
+        chapter
+        for node in top.items("chapters", required=True)
+        if (chapter := _chapter(reader, node))
+    ]
     top.finish()
     _same_ids(reader, chapters)
     return chapters, sorted(set(reader.problems))
@@ -54,19 +58,41 @@ def unknown_outcomes(questions: list[Question], chapters: list[Chapter]) -> list
     problems = []
     for question in questions:
         if question.outcome not in of_chapter:
-            problems.append(_problem(question, f"there is no outcome '{question.outcome}'", question.outcome, list(of_chapter)))
+            problems.append(
+                _problem(
+                    question,
+                    f"there is no outcome '{question.outcome}'",
+                    question.outcome,
+                    list(of_chapter),
+                )
+            )
         elif question.chapter not in names:
-            problems.append(_problem(question, f"there is no chapter '{question.chapter}'", question.chapter, names))
+            problems.append(
+                _problem(
+                    question, f"there is no chapter '{question.chapter}'", question.chapter, names
+                )
+            )
         elif of_chapter[question.outcome] != question.chapter:
-            problems.append(Problem(question.file, question.line, f"question {question.id}: the outcome"
-                                    f" '{question.outcome}' belongs to the chapter '{of_chapter[question.outcome]}'",
-                                    "name that chapter, or another outcome"))
+            problems.append(
+                Problem(
+                    question.file,
+                    question.line,
+                    f"question {question.id}: the outcome"
+                    f" '{question.outcome}' belongs to the chapter"
+                    f" '{of_chapter[question.outcome]}'",
+                    "name that chapter, or another outcome",
+                )
+            )
     return problems
 
 
 def _problem(question: Question, message: str, word: str, known: list[str]) -> Problem:
-    return Problem(question.file, question.line, f"question {question.id}: {message}",
-                   suggestion(word, known) or "add it to quiz/outcomes.yaml")
+    return Problem(
+        question.file,
+        question.line,
+        f"question {question.id}: {message}",
+        suggestion(word, known) or "add it to quiz/outcomes.yaml",
+    )
 
 
 def _chapter(reader: Reader, node: Node) -> Chapter | None:
@@ -74,7 +100,11 @@ def _chapter(reader: Reader, node: Node) -> Chapter | None:
     if keys is None:
         return None
     id_, title = keys.identity("id"), keys.text("title", required=True)
-    outcomes = tuple(outcome for item in keys.items("outcomes", required=True) if (outcome := _outcome(keys, item, id_)))
+    outcomes = tuple(
+        outcome
+        for item in keys.items("outcomes", required=True)
+        if (outcome := _outcome(keys, item, id_))
+    )
     keys.finish()
     return Chapter(id_, title, outcomes)
 
@@ -93,5 +123,8 @@ def _same_ids(reader: Reader, chapters: list[Chapter]) -> None:
     for outcome in (outcome for chapter in chapters for outcome in chapter.outcomes):
         first = seen.setdefault(outcome.id, outcome.line)
         if first != outcome.line:
-            reader.say(outcome.line, f"the outcome '{outcome.id}' stands twice (first in line {first})",
-                       "give it an id of its own")
+            reader.say(
+                outcome.line,
+                f"the outcome '{outcome.id}' stands twice (first in line {first})",
+                "give it an id of its own",
+            )

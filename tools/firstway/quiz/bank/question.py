@@ -5,10 +5,28 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Mapping, Union
 
-KINDS = ("one-answer", "several-answers", "number", "order", "match", "point", "find-the-mistake", "foretell", "working",
-         "read-a-chart")
+KINDS = (
+    "one-answer",
+    "several-answers",
+    "number",
+    "order",
+    "match",
+    "point",
+    "find-the-mistake",
+    "foretell",
+    "working",
+    "read-a-chart",
+)
 POINTING = ("point", "find-the-mistake")
-VARYING = ("one-answer", "several-answers", "number", "match", "foretell", "working", "read-a-chart")
+VARYING = (
+    "one-answer",
+    "several-answers",
+    "number",
+    "match",
+    "foretell",
+    "working",
+    "read-a-chart",
+)
 """Kinds whose answer can be a figure: only these may have `vary:`."""
 USES = ("practice", "assigned")
 DIFFICULTIES = (1, 2, 3, 4)
@@ -17,8 +35,16 @@ VIEWS = ("single-line", "board", "wiring", "chart")
 TESTS = ("continuity", "insulation", "voltage", "loop", "residual", "load")
 
 MINUTES: Mapping[str, float] = {
-    "one-answer": 1.0, "several-answers": 1.5, "number": 3.0, "order": 2.0, "match": 2.0, "point": 1.0,
-    "find-the-mistake": 2.0, "foretell": 2.0, "working": 5.0, "read-a-chart": 1.5,
+    "one-answer": 1.0,
+    "several-answers": 1.5,
+    "number": 3.0,
+    "order": 2.0,
+    "match": 2.0,
+    "point": 1.0,
+    "find-the-mistake": 2.0,
+    "foretell": 2.0,
+    "working": 5.0,
+    "read-a-chart": 1.5,
 }
 """Time allowed where the question states none (common practice: about a minute a choice)."""
 
@@ -44,7 +70,9 @@ class FigureOf:
 
 @dataclass(frozen=True)
 class KeyOf:
-    """A key of the installation file, quoted in a sentence: `{key:circuits.slipway.route.1.length_m}`."""
+    """A key of the installation file, quoted in a sentence:
+    `{key:circuits.slipway.route.1.length_m}`.
+    """
 
     path: str
     installation: str
@@ -69,9 +97,11 @@ class Stated:
 
 @dataclass(frozen=True)
 class ReadingOf:
-    """A reading to foretell: the test as `shown_by` of the mistakes writes it, and the mistake made first.
+    """A reading to foretell: the test as `shown_by` of the mistakes writes it, and the mistake made
+    first.
 
-    With a mistake and nothing else it is the very test that shows the mistake. `installation` is the board.
+    With a mistake and nothing else it is the very test that shows the mistake. `installation` is
+    the board.
     """
 
     installation: str
@@ -111,7 +141,10 @@ class Option:
 
 @dataclass(frozen=True)
 class NumberMistake:
-    """A wrong number that has a name, and what to say to the learner who types it. `part` counts from 1 in a working."""
+    """A wrong number that has a name, and what to say to the learner who types it.
+
+    `part` counts from 1 in a working.
+    """
 
     mistake: str
     wrong_way: WrongWay
@@ -159,7 +192,10 @@ class Spare:
 
 @dataclass(frozen=True)
 class SpotAt:
-    """A place to point at: the name of a terminal, part, conductor or call-out. Its words come from the drawing."""
+    """A place to point at: the name of a terminal, part, conductor or call-out.
+
+    Its words come from the drawing.
+    """
 
     place: str
     right: bool
@@ -170,7 +206,10 @@ class SpotAt:
 
 @dataclass(frozen=True)
 class Part:
-    """One of the three figures of a working. `uses` maps symbols of its formula to earlier parts, counted from 1."""
+    """One of the three figures of a working.
+
+    `uses` maps symbols of its formula to earlier parts, counted from 1.
+    """
 
     ask: Words
     answer: FigureOf

@@ -1,4 +1,7 @@
-"""Quiz: the bank's YAML text to questions, with every problem of the file at once. The kinds are read in `kinds.py`."""
+"""Quiz: the bank's YAML text to questions, with every problem of the file at once.
+
+The kinds are read in `kinds.py`.
+"""
 
 from __future__ import annotations
 
@@ -31,14 +34,19 @@ def _read(text: str, file: str) -> tuple[tuple[Question, ...], tuple[Problem, ..
     return tuple(questions), tuple(problems)
 
 
-def _questions_from_data(data: Node | None, problems: list[Problem], file: str) -> tuple[list[Question], list[Problem]]:
+def _questions_from_data(
+    data: Node | None, problems: list[Problem], file: str
+) -> tuple[list[Question], list[Problem]]:
     reader = Reader(file, list(problems))
     top = keys_of(reader, data, "the bank") if data is not None else None
     if top is None:
         return [], sorted(reader.problems)
     top.text("topic", required=True)
-    questions = [question for node in top.items("questions", required=True)
-                 if (question := _question(reader, node)) is not None]
+    questions = [
+        question
+        for node in top.items("questions", required=True)
+        if (question := _question(reader, node)) is not None
+    ]
     top.finish()
     _same_ids(reader, questions)
     return questions, sorted(set(reader.problems))
@@ -51,9 +59,14 @@ def ids_used_twice(questions: list[Question]) -> list[Problem]:
     for question in questions:
         other = first.setdefault(question.id, question)
         if other is not question:
-            problems.append(Problem(question.file, question.line,
-                                    f"the id '{question.id}' is used already ({other.file}:{other.line})",
-                                    "give this question an id of its own"))
+            problems.append(
+                Problem(
+                    question.file,
+                    question.line,
+                    f"the id '{question.id}' is used already ({other.file}:{other.line})",
+                    "give this question an id of its own",
+                )
+            )
     return problems
 
 
@@ -71,17 +84,31 @@ def _question(reader: Reader, node: Node) -> Question | None:
     installation = keys.identity("installation", required=False)
     kind = keys.choice("kind", KINDS)
     common = dict(
-        id=id_, outcome=keys.identity("outcome"), chapter=keys.identity("chapter"), difficulty=_difficulty(keys),
-        kind=kind, use=keys.choice("use", USES), safety=keys.flag("safety"),
-        stem=sentence(keys, "stem", installation), why=sentence(keys, "why", installation),
-        file=reader.file, line=keys.line, installation=installation, minutes=_minutes(keys))
+        id=id_,
+        outcome=keys.identity("outcome"),
+        chapter=keys.identity("chapter"),
+        difficulty=_difficulty(keys),
+        kind=kind,
+        use=keys.choice("use", USES),
+        safety=keys.flag("safety"),
+        stem=sentence(keys, "stem", installation),
+        why=sentence(keys, "why", installation),
+        file=reader.file,
+        line=keys.line,
+        installation=installation,
+        minutes=_minutes(keys),
+    )
     source = keys.text("source")
     drawing = drawing_of_keys(keys, installation)
     own = own_keys(kind, keys, installation, source, drawing) if kind else {}
     if kind:
         common["vary"] = vary_of_keys(keys, kind, installation)
         keys.finish()
-    return Question(source=source, drawing=drawing, **common, **own) if len(reader.problems) == before else None  # type: ignore[arg-type]
+    return (
+        Question(source=source, drawing=drawing, **common, **own)
+        if len(reader.problems) == before
+        else None
+    )  # type: ignore[arg-type]
 
 
 def _difficulty(keys: Keys) -> int:
@@ -92,6 +119,9 @@ def _difficulty(keys: Keys) -> int:
 def _minutes(keys: Keys) -> float:
     minutes = keys.number("time_minutes")
     if minutes is not None and not 0 < minutes <= LONGEST_MINUTES:
-        keys.reader.say(keys.line_of("time_minutes"), f"{keys.what}: 'time_minutes' must be above 0 and at most {LONGEST_MINUTES:g}",
-                        "leave it out for the usual time of the kind")
+        keys.reader.say(
+            keys.line_of("time_minutes"),
+            f"{keys.what}: 'time_minutes' must be above 0 and at most {LONGEST_MINUTES:g}",
+            "leave it out for the usual time of the kind",
+        )
     return minutes or 0.0

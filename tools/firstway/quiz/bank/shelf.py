@@ -51,7 +51,9 @@ def shelf_from(root: Path) -> tuple[Shelf, list[Problem]]:
 def _chapters(root: Path, problems: list[Problem]) -> list[Chapter]:
     path = root / "quiz" / "outcomes.yaml"
     text, found = text_if_there(path, "quiz/outcomes.yaml")
-    chapters, more = outcomes_from_yaml(text, "quiz/outcomes.yaml") if text is not None else ([], [])
+    chapters, more = (
+        outcomes_from_yaml(text, "quiz/outcomes.yaml") if text is not None else ([], [])
+    )
     problems += [*found, *more]
     return chapters
 

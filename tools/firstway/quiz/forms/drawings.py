@@ -1,4 +1,7 @@
-"""Quiz: the drawings of one page. A drawing that several questions look at is written once; ids never meet."""
+"""Quiz: the drawings of one page.
+
+A drawing that several questions look at is written once; ids never meet.
+"""
 
 from __future__ import annotations
 
@@ -24,7 +27,7 @@ class Picture(Protocol):
 _SPOT = '<g class="spot"'
 _OPENING = re.compile(r"<svg\b[^>]*>")
 _OWN = re.compile(r'\s(?:xmlns|id|aria-labelledby|data-installation)="[^"]*"')
-_LEAST_WIDTH = re.compile(r"min-width:[0-9.]+px;?")     # a question's drawing fits its column
+_LEAST_WIDTH = re.compile(r"min-width:[0-9.]+px;?")  # a question's drawing fits its column
 _WORDS = re.compile(r"<title\b[^>]*>.*?</title>\s*<desc\b[^>]*>.*?</desc>\s*", re.DOTALL)
 _TITLE = re.compile(r"<title\b[^>]*>.*?</title>", re.DOTALL)
 _REFERENCE = re.compile(r'(?:href="|url\()#([^")]*)')
@@ -43,28 +46,42 @@ class PageDrawings:
     figures: int = 0
 
     def figure(self, drawing: Picture, variant: int | None = None) -> str:
-        """The drawing in its frame. On a phone it is fitted to its column and can be opened over the whole window.
+        """The drawing in its frame. On a phone it is fitted to its column and can be opened over
+        the whole window.
 
-        There it stands once more by reference, without a script (the popover attribute of the HTML standard). `variant`
-        marks a drawing that belongs to one set of figures; all but the first wait hidden.
+        There it stands once more by reference, without a script (the popover attribute of the HTML
+        standard). `variant` marks a drawing that belongs to one set of figures; all but the first
+        wait hidden.
         """
         self.figures += 1
-        of = "" if variant is None else f' data-variant="{variant}"' + (" hidden" if variant else "")
+        of = (
+            "" if variant is None else f' data-variant="{variant}"' + (" hidden" if variant else "")
+        )
         title, large = escape(drawing.title), f"{self.prefix}-l{self.figures}"
-        return (f'<figure class="drawing quiz-drawing"{of}><div class="sheet" tabindex="0" role="group" aria-label="{title}, drawing">'
-                f'{self.svg(drawing)}</div><div class="large" id="{large}" popover>'
-                f'<button type="button" popovertarget="{large}" popovertargetaction="hide">Close</button>{self.again(drawing)}</div>'
-                f'<figcaption>{title} <button type="button" class="enlarge" popovertarget="{large}">Open large</button></figcaption></figure>')
+        return (
+            f'<figure class="drawing quiz-drawing"{of}><div class="sheet" tabindex="0" role="group"'
+            f' aria-label="{title}, drawing">{self.svg(drawing)}</div><div class="large"'
+            f' id="{large}" popover><button type="button" popovertarget="{large}"'
+            f' popovertargetaction="hide">Close</button>{self.again(drawing)}</div><figcaption>{title}'
+            f' <button type="button" class="enlarge" popovertarget="{large}">Open'
+            " large</button></figcaption></figure>"
+        )
 
     def svg(self, drawing: Picture) -> str:
-        """The drawing itself; where the same one stands higher up, a reference to it with the spots of its own."""
+        """The drawing itself; where the same one stands higher up, a reference to it with the spots
+        of its own.
+        """
         parts = parts_of(drawing)
         if parts is None:
             return ""
         head, told, spots = parts
         known = told in self.written
         name = self.written.setdefault(told, f"{self.prefix}-d{len(self.written) + 1}")
-        body = f'<use href="#{name}"/>' if known else f'<g id="{name}">{told.replace(chr(0), name)}</g>'
+        body = (
+            f'<use href="#{name}"/>'
+            if known
+            else f'<g id="{name}">{told.replace(chr(0), name)}</g>'
+        )
         spots = f'<g id="{self.prefix}-s{self.figures}">{spots}</g>' if spots else ""
         return f'{head} aria-label="{escape(drawing.alt)}">{body}{spots}</svg>'
 
@@ -75,15 +92,20 @@ class PageDrawings:
             return ""
         head, told, spots = parts
         spots = f'<use href="#{self.prefix}-s{self.figures}"/>' if spots else ""
-        return f'{head} aria-label="{escape(drawing.title)}"><use href="#{self.written[told]}"/>{spots}</svg>'
+        return (
+            f'{head} aria-label="{escape(drawing.title)}"><use'
+            f' href="#{self.written[told]}"/>{spots}</svg>'
+        )
 
 
 def parts_of(drawing: Picture) -> tuple[str, str, str] | None:
-    """The opening tag without its ids and its end, what is drawn with its own name open, and the lettered spots."""
+    """The opening tag without its ids and its end, what is drawn with its own name open, and the
+    lettered spots.
+    """
     opening = _OPENING.search(drawing.svg)
     if opening is None:
         return None
-    body = drawing.svg[opening.end():drawing.svg.rstrip().rfind("</svg>")]
+    body = drawing.svg[opening.end() : drawing.svg.rstrip().rfind("</svg>")]
     cut = body.find(_SPOT)
     body, spots = (body, "") if cut < 0 else (body[:cut], body[cut:])
     stem = re.sub(r"-drawing(?:-.*)?$", "", drawing.id)
@@ -92,10 +114,11 @@ def parts_of(drawing: Picture) -> tuple[str, str, str] | None:
 
 
 def _without_names(body: str) -> str:
-    """A drawing that is only looked at: the names of its groups, which say again what its texts say, are left out.
+    """A drawing that is only looked at: the names of its groups, which say again what its texts
+    say, are left out.
 
-    What another part refers to keeps its id; classes stay where the drawing fades the stages to come. Colours come from
-    the page, which holds every ink.
+    What another part refers to keeps its id; classes stay where the drawing fades the stages to
+    come. Colours come from the page, which holds every ink.
     """
     wanted = set(_REFERENCE.findall(body))
     body = _ID.sub(lambda found: found[0] if found[1] in wanted else "", _TITLE.sub("", body))

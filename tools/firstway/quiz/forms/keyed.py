@@ -10,8 +10,28 @@ from firstway.model.installation import Installation
 from firstway.model.values import is_known
 from firstway.rendering.figures import figure_in_formula, with_unit
 
-UNITS = {"m": "m", "mm": "mm", "mm2": "mm2", "a": "A", "ma": "mA", "ka": "kA", "v": "V", "kv": "kV", "w": "W", "kw": "kW", "kwh": "kWh",
-         "va": "VA", "kva": "kVA", "ohm": "ohm", "c": "C", "percent": "percent", "s": "s", "ms": "ms", "h": "h", "nm": "N m"}
+UNITS = {
+    "m": "m",
+    "mm": "mm",
+    "mm2": "mm2",
+    "a": "A",
+    "ma": "mA",
+    "ka": "kA",
+    "v": "V",
+    "kv": "kV",
+    "w": "W",
+    "kw": "kW",
+    "kwh": "kWh",
+    "va": "VA",
+    "kva": "kVA",
+    "ohm": "ohm",
+    "c": "C",
+    "percent": "percent",
+    "s": "s",
+    "ms": "ms",
+    "h": "h",
+    "nm": "N m",
+}
 """The last word of a key says its unit."""
 
 
@@ -24,7 +44,11 @@ class KeyFigure:
 
     @property
     def unit(self) -> str:
-        return UNITS.get(self.path.rpartition("_")[2], "") if "_" in self.path.rpartition(".")[2] else ""
+        return (
+            UNITS.get(self.path.rpartition("_")[2], "")
+            if "_" in self.path.rpartition(".")[2]
+            else ""
+        )
 
     @property
     def text(self) -> str:
@@ -40,7 +64,9 @@ class KeyFigure:
 
 
 def key_figure(installation: Installation, path: str) -> tuple[KeyFigure | None, str]:
-    """The value at `path` (`circuits.slipway.route.1.length_m`: items by name, or by place from 1), or why there is none."""
+    """The value at `path` (`circuits.slipway.route.1.length_m`: items by name, or by place from 1),
+    or why there is none.
+    """
     value: Any = installation
     for name in path.split("."):
         value = _inside(value, name)
@@ -53,9 +79,24 @@ def key_figure(installation: Installation, path: str) -> tuple[KeyFigure | None,
 
 def _inside(value: Any, name: str) -> Any:
     if isinstance(value, tuple):
-        return next((each for place, each in enumerate(value, 1)
-                     if getattr(each, "name", None) == name or name == str(place) and not hasattr(each, "name")), None)
+        return next(
+            (
+                each
+                for place, each in enumerate(value, 1)
+                if getattr(each, "name", None) == name
+                or name == str(place)
+                and not hasattr(each, "name")
+            ),
+            None,
+        )
     if not is_dataclass(value):
         return None
-    item = next((each for each in fields(value) if each.name.rstrip("_") == name and "spec" in each.metadata), None)
+    item = next(
+        (
+            each
+            for each in fields(value)
+            if each.name.rstrip("_") == name and "spec" in each.metadata
+        ),
+        None,
+    )
     return None if item is None else getattr(value, item.name)

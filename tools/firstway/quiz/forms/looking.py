@@ -1,4 +1,6 @@
-"""Quiz: finds what a question refers to, in one variant, and keeps what could not be found as problems."""
+"""Quiz: finds what a question refers to, in one variant, and keeps what could not be found as
+problems.
+"""
 
 from __future__ import annotations
 
@@ -25,12 +27,22 @@ T = TypeVar("T")
 class Look:
     """One question in one variant: asks the sources, collects problems."""
 
-    def __init__(self, question: Question, sources: Sources, seed: str, variant: int, changes: Changes) -> None:
-        self.question, self.sources, self.seed, self.variant, self.changes = question, sources, seed, variant, changes
+    def __init__(
+        self, question: Question, sources: Sources, seed: str, variant: int, changes: Changes
+    ) -> None:
+        self.question, self.sources, self.seed, self.variant, self.changes = (
+            question,
+            sources,
+            seed,
+            variant,
+            changes,
+        )
         self.problems: list[Problem] = []
 
     def say(self, line: int, message: str, hint: str) -> None:
-        self.problems.append(Problem(self.question.file, line, f"question {self.question.id}: {message}", hint))
+        self.problems.append(
+            Problem(self.question.file, line, f"question {self.question.id}: {message}", hint)
+        )
 
     def job(self, name: str) -> Completed | None:
         """An installation; the question's own with the keys of the variant changed."""
@@ -46,7 +58,11 @@ class Look:
 
     def key_of(self, installation: str, path: str) -> tuple[KeyFigure | None, str]:
         job = self.job(installation)
-        return key_figure(job.installation, path) if job else (None, f"there is no installation '{installation}'")
+        return (
+            key_figure(job.installation, path)
+            if job
+            else (None, f"there is no installation '{installation}'")
+        )
 
     def words(self, line: int, words: Words) -> Filled:
         """The sentence with its figures."""
@@ -81,16 +97,27 @@ class Look:
             self.say(line, reason, ARITHMETIC_HINT)
         return None
 
-    def mistake(self, mistake: NumberMistake, known: dict[str, float], unit: str, places: int, slack: float) -> WorkedMistake | None:
+    def mistake(
+        self, mistake: NumberMistake, known: dict[str, float], unit: str, places: int, slack: float
+    ) -> WorkedMistake | None:
         """A named mistake with its window."""
         led = self.led_to(mistake.wrong_way, known, mistake.line)
         feedback = self.words(mistake.line, mistake.feedback)
         if led is None:
             return None
-        # A mistake far smaller than the answer would drown in the answer's places: keep three figures of it.
+        # A mistake far smaller than the answer would drown in the answer's places: keep three
+        # figures of it.
         finer = places if led == 0 else max(places, 2 - math.floor(math.log10(abs(led))))
         low, high = window(led, finer, slack)
-        return WorkedMistake(mistake.mistake, Computed(led, unit, finer), low, high, feedback, mistake.line, mistake.part)
+        return WorkedMistake(
+            mistake.mistake,
+            Computed(led, unit, finer),
+            low,
+            high,
+            feedback,
+            mistake.line,
+            mistake.part,
+        )
 
     # order and drawing
 
@@ -99,30 +126,64 @@ class Look:
         return sorted(enumerate(items), key=lambda each: rank(self.seed, self.question.id, each[0]))
 
     def pictured(self, places: Sequence[str] = (), letters: Sequence[str] = ()) -> Pictured | None:
-        """The question's drawing with lettered spots; None where it has none, or no drawing is to be made."""
+        """The question's drawing with lettered spots; None where it has none, or no drawing is to
+        be made.
+        """
         wanted, draw = self.question.drawing, self.sources.drawing_of
         if wanted is None:
             return None
         job = self.job(wanted.of)
         if job is None:
-            self.say(wanted.line, f"there is no installation '{wanted.of}'", "name a file of diagrams/ that can be worked")
+            self.say(
+                wanted.line,
+                f"there is no installation '{wanted.of}'",
+                "name a file of diagrams/ that can be worked",
+            )
             return None
         if draw is None:
             return None
         if wanted.mistake:
             job, _, reason = with_mistake(job, self.sources.mistakes, wanted.mistake)
             if job is None:
-                self.say(wanted.line, reason, "name a mistake of diagrams/mistakes.yaml that applies to it")
+                self.say(
+                    wanted.line,
+                    reason,
+                    "name a mistake of diagrams/mistakes.yaml that applies to it",
+                )
                 return None
-        prefix = f"q-{self.question.id.replace('.', '-')}" + (f"-{self.variant}" if self.changes else "")
-        made = draw(DrawingOf(job, wanted.view, prefix, wanted.stage, wanted.overlay, wanted.chart, wanted.circuit, tuple(places), tuple(letters)))
+        prefix = f"q-{self.question.id.replace('.', '-')}" + (
+            f"-{self.variant}" if self.changes else ""
+        )
+        made = draw(
+            DrawingOf(
+                job,
+                wanted.view,
+                prefix,
+                wanted.stage,
+                wanted.overlay,
+                wanted.chart,
+                wanted.circuit,
+                tuple(places),
+                tuple(letters),
+            )
+        )
         if made is None:
             what = wanted.stage or wanted.overlay or wanted.chart or wanted.view
-            self.say(wanted.line, f"there is no drawing '{what}' of {wanted.of}", "name a view, stage, path or chart that it has")
+            self.say(
+                wanted.line,
+                f"there is no drawing '{what}' of {wanted.of}",
+                "name a view, stage, path or chart that it has",
+            )
             return None
         for place in made.missing:
-            line = next((spot.line for spot in self.question.spots if spot.place == place), wanted.line)
-            self.say(line, f"the drawing does not show '{place}'", "name a terminal, part or conductor that is drawn")
+            line = next(
+                (spot.line for spot in self.question.spots if spot.place == place), wanted.line
+            )
+            self.say(
+                line,
+                f"the drawing does not show '{place}'",
+                "name a terminal, part or conductor that is drawn",
+            )
         return made
 
 

@@ -1,11 +1,19 @@
-"""Quiz: what of a worked question is shown before it is answered: words and fields, nothing of its key."""
+"""Quiz: what of a worked question is shown before it is answered: words and fields, nothing of its
+key.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from firstway.quiz.forms.drawings import Picture
-from firstway.quiz.marking.marking import MatchKey, NumberKey, OrderKey, SeveralAnswersKey, WorkingKey
+from firstway.quiz.marking.marking import (
+    MatchKey,
+    NumberKey,
+    OrderKey,
+    SeveralAnswersKey,
+    WorkingKey,
+)
 from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
 from firstway.quiz.forms.words import html_of, text_of
 from firstway.rendering.symbols import unit_text
@@ -17,10 +25,11 @@ Lettered = tuple[tuple[str, str], ...]
 
 @dataclass(frozen=True)
 class Shown:
-    """One question as the learner meets it. `stem_html` names the steps its figures come from; `stem` is plain.
+    """One question as the learner meets it. `stem_html` names the steps its figures come from;
+    `stem` is plain.
 
-    `choices` are options, spots or steps; `parts` are (what to work, unit); `tell_count` says how many options are
-    right, or is 0 where that is not told.
+    `choices` are options, spots or steps; `parts` are (what to work, unit); `tell_count` says how
+    many options are right, or is 0 where that is not told.
     """
 
     id: str
@@ -40,13 +49,25 @@ class Shown:
 
     @property
     def texts(self) -> tuple[str, ...]:
-        """Every sentence that another set of figures may change, in the order of the places on the page."""
-        return (self.stem, *(words for _, words in (*self.choices, *self.rows, *self.items)), *(ask for ask, _ in self.parts))
+        """Every sentence that another set of figures may change, in the order of the places on the
+        page.
+        """
+        return (
+            self.stem,
+            *(words for _, words in (*self.choices, *self.rows, *self.items)),
+            *(ask for ask, _ in self.parts),
+        )
 
 
 def form_of(worked: WorkedQuestion) -> str:
     """How the question is answered and marked."""
-    forms = ((NumberKey, "number"), (SeveralAnswersKey, "several-answers"), (OrderKey, "order"), (MatchKey, "match"), (WorkingKey, "working"))
+    forms = (
+        (NumberKey, "number"),
+        (SeveralAnswersKey, "several-answers"),
+        (OrderKey, "order"),
+        (MatchKey, "match"),
+        (WorkingKey, "working"),
+    )
     return next((form for key, form in forms if isinstance(worked.key, key)), "one-answer")
 
 
@@ -55,9 +76,18 @@ def shown(worked: WorkedQuestion) -> Shown:
     question = worked.question
     told = sum(option.right for option in worked.options) if question.tell_count else 0
     return Shown(
-        worked.id, question.kind, form_of(worked), text_of(worked.stem), html_of(worked.stem), question.safety,
+        worked.id,
+        question.kind,
+        form_of(worked),
+        text_of(worked.stem),
+        html_of(worked.stem),
+        question.safety,
         tuple((option.id, content_text(option.content)) for option in worked.options),
         tuple((row.id, content_text(row.content)) for row in worked.rows),
         tuple((item.id, content_text(item.content)) for item in worked.items),
         tuple((text_of(part.ask), unit_text(part.unit)) for part in worked.parts),
-        unit_text(worked.unit), worked.drawing, question.kind in ("point", "find-the-mistake"), told)
+        unit_text(worked.unit),
+        worked.drawing,
+        question.kind in ("point", "find-the-mistake"),
+        told,
+    )

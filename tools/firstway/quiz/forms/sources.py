@@ -1,4 +1,5 @@
-"""Quiz: where the answers come from: complete installations, mistakes, variants; drawings are handed in as values.
+"""Quiz: where the answers come from: complete installations, mistakes, variants; drawings are
+handed in as values.
 
 Everything is read and worked when it is first asked for, and once.
 """
@@ -70,10 +71,10 @@ class StageText:
 class Sources:
     """Everything a question of the bank can refer to.
 
-    `varied` gives an installation with some keys changed, worked anew; sizes chosen for it stay as they were, as on a
-    board that is fitted already, and it holds no findings. Without `drawing_of` questions have no drawing; without
-    `stages_of` no order can be made from the stages of a job. `step_of` stands for the steps of all installations where
-    only those are at hand.
+    `varied` gives an installation with some keys changed, worked anew; sizes chosen for it stay as
+    they were, as on a board that is fitted already, and it holds no findings. Without `drawing_of`
+    questions have no drawing; without `stages_of` no order can be made from the stages of a job.
+    `step_of` stands for the steps of all installations where only those are at hand.
     """
 
     completed_of: Callable[[str], Optional[Completed]]
@@ -84,9 +85,15 @@ class Sources:
     step_of: StepOf | None = None
 
 
-def sources_from(root: Path, drawing_of: Callable[[DrawingOf], Optional[Pictured]] | None = None,
-                 stages_of: Callable[[Completed], Sequence[StageText]] | None = None) -> Sources:
-    """The sources of a project folder. An installation that cannot be read or worked is as if it were not there."""
+def sources_from(
+    root: Path,
+    drawing_of: Callable[[DrawingOf], Optional[Pictured]] | None = None,
+    stages_of: Callable[[Completed], Sequence[StageText]] | None = None,
+) -> Sources:
+    """The sources of a project folder.
+
+    An installation that cannot be read or worked is as if it were not there.
+    """
     found: dict[str, Completed | None] = {}
 
     def completed_of(name: str) -> Completed | None:
@@ -99,9 +106,12 @@ def sources_from(root: Path, drawing_of: Callable[[DrawingOf], Optional[Pictured
     return sources_with(completed_of, mistakes, drawing_of, stages_of)
 
 
-def sources_with(completed_of: Callable[[str], Optional[Completed]], mistakes: Sequence[Mistake] = (),
-                 drawing_of: Callable[[DrawingOf], Optional[Pictured]] | None = None,
-                 stages_of: Callable[[Completed], Sequence[StageText]] | None = None) -> Sources:
+def sources_with(
+    completed_of: Callable[[str], Optional[Completed]],
+    mistakes: Sequence[Mistake] = (),
+    drawing_of: Callable[[DrawingOf], Optional[Pictured]] | None = None,
+    stages_of: Callable[[Completed], Sequence[StageText]] | None = None,
+) -> Sources:
     """Sources over installations that are worked already."""
     made_already: dict[tuple[str, Changes], Completed | None] = {}
 
@@ -124,12 +134,19 @@ def _completed(root: Path, name: str) -> Completed | None:
     if name_problems(name, name) or not path.is_file():
         return None
     text, problems = text_of_file(path, f"diagrams/{name}.yaml")
-    installation = installation_from_yaml(text, f"diagrams/{name}.yaml", name)[0] if not problems else None
-    return completed(installation)[0] if installation is not None and not not_worked_yet(installation) else None
+    installation = (
+        installation_from_yaml(text, f"diagrams/{name}.yaml", name)[0] if not problems else None
+    )
+    return (
+        completed(installation)[0]
+        if installation is not None and not not_worked_yet(installation)
+        else None
+    )
 
 
 def with_changes(job: Completed, changes: Changes) -> Completed | None:
-    """The installation with keys given other values, worked through again; its findings are not worked.
+    """The installation with keys given other values, worked through again; its findings are not
+    worked.
 
     None where a key cannot have the value, or no working was made for it.
     """
@@ -149,29 +166,50 @@ def with_changes(job: Completed, changes: Changes) -> Completed | None:
     return Completed(installation, case, (), log)
 
 
-def key_problems(installation: Installation, path: str, text: str, file: str, line: int) -> list[Problem]:
+def key_problems(
+    installation: Installation, path: str, text: str, file: str, line: int
+) -> list[Problem]:
     """What is wrong with giving a key of an installation this value."""
     return with_key(installation, path, Text(text, line), file)[1]
 
 
-def bound_mistake(job: Completed, mistakes: Sequence[Mistake], name: str) -> tuple[Mistake | None, str]:
-    """A named mistake with its words in braces bound to the parts of the installation, or why it cannot be."""
+def bound_mistake(
+    job: Completed, mistakes: Sequence[Mistake], name: str
+) -> tuple[Mistake | None, str]:
+    """A named mistake with its words in braces bound to the parts of the installation, or why it
+    cannot be.
+    """
     mistake = next((each for each in mistakes if each.name == name), None)
     if mistake is None:
         return None, f"there is no mistake '{name}'" + _near(name, [each.name for each in mistakes])
     bound = next(iter(makable(job, mistake)), None)
-    return (bound, "") if bound else (None, f"the mistake '{name}' cannot be made on {job.installation.name}")
+    return (
+        (bound, "")
+        if bound
+        else (None, f"the mistake '{name}' cannot be made on {job.installation.name}")
+    )
 
 
-def with_mistake(job: Completed, mistakes: Sequence[Mistake], name: str) -> tuple[Completed | None, Mistake | None, str]:
-    """The installation with a named mistake made on it; its workings and wiring are made when asked for, its findings never."""
+def with_mistake(
+    job: Completed, mistakes: Sequence[Mistake], name: str
+) -> tuple[Completed | None, Mistake | None, str]:
+    """The installation with a named mistake made on it; its workings and wiring are made when asked
+    for, its findings never.
+    """
     bound, why = bound_mistake(job, mistakes, name)
     if bound is None:
         return None, None, why
     installation, problems = mistaken(job.installation, bound)
     problems += problems_of_wiring(installation)
     if problems:
-        return None, None, f"the mistake '{name}' cannot be made on {job.installation.name}: {problems[0].message}"
+        return (
+            None,
+            None,
+            (
+                f"the mistake '{name}' cannot be made on {job.installation.name}:"
+                f" {problems[0].message}"
+            ),
+        )
     return Completed(installation, Case(installation, job.log), (), job.log), bound, ""
 
 

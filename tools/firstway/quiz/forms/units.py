@@ -27,5 +27,7 @@ SPELLINGS: dict[str, tuple[str, ...]] = {
 
 
 def spellings(unit: str) -> tuple[str, ...]:
-    """Every way to write the unit that marking accepts; any other unit as the bank names it, and as it is printed."""
+    """Every way to write the unit that marking accepts; any other unit as the bank names it, and as
+    it is printed.
+    """
     return SPELLINGS.get(unit, tuple(dict.fromkeys((unit, unit_text(unit)))))

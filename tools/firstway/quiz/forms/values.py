@@ -1,4 +1,6 @@
-"""Quiz: a question of the bank with its numbers filled in from the workings, in every variant of its figures."""
+"""Quiz: a question of the bank with its numbers filled in from the workings, in every variant of
+its figures.
+"""
 
 from __future__ import annotations
 
@@ -14,46 +16,102 @@ from firstway.quiz.forms.looking import Look
 from firstway.quiz.bank.question import Question
 from firstway.quiz.forms.sources import Changes, Sources, key_problems, sources_of_steps
 from firstway.quiz.forms.words import Filled, StepOf, text_of
-from firstway.quiz.forms.worked_question import Computed, Content, WorkedMistake, WorkedOption, WorkedQuestion, content_text, window
-from firstway.quiz.forms.working_choices import worked_choice, worked_find, worked_match, worked_order, worked_point, worked_several
+from firstway.quiz.forms.worked_question import (
+    Computed,
+    Content,
+    WorkedMistake,
+    WorkedOption,
+    WorkedQuestion,
+    content_text,
+    window,
+)
+from firstway.quiz.forms.working_choices import (
+    worked_choice,
+    worked_find,
+    worked_match,
+    worked_order,
+    worked_point,
+    worked_several,
+)
 from firstway.quiz.forms.working_numbers import worked_number, worked_working
 from firstway.quiz.forms.working_readings import worked_reading
 
-__all__ = ["Computed", "Content", "WorkedMistake", "WorkedOption", "WorkedQuestion", "content_text", "window", "worked", "variants"]
+__all__ = [
+    "Computed",
+    "Content",
+    "WorkedMistake",
+    "WorkedOption",
+    "WorkedQuestion",
+    "content_text",
+    "window",
+    "worked",
+    "variants",
+]
 
 MOST_VARIANTS = 20
 FEWEST_VARIANTS = 3
 
 Work = Callable[[Look, Filled, Filled], "WorkedQuestion | None"]
 _BY_KIND: dict[str, Work] = {
-    "one-answer": worked_choice, "several-answers": worked_several, "number": worked_number, "order": worked_order, "match": worked_match,
-    "point": worked_point, "find-the-mistake": worked_find, "foretell": worked_reading, "working": worked_working,
+    "one-answer": worked_choice,
+    "several-answers": worked_several,
+    "number": worked_number,
+    "order": worked_order,
+    "match": worked_match,
+    "point": worked_point,
+    "find-the-mistake": worked_find,
+    "foretell": worked_reading,
+    "working": worked_working,
 }
 
 
-def worked(question: Question, sources: Sources | StepOf, seed: str = "", variant: int = 0) -> tuple[WorkedQuestion | None, list[Problem]]:
+def worked(
+    question: Question, sources: Sources | StepOf, seed: str = "", variant: int = 0
+) -> tuple[WorkedQuestion | None, list[Problem]]:
     """Fill in the numbers of one question; the seed sets the order of worded options.
 
-    `variant` 0 is the installation as it stands, others change it by the question's `vary`. Gives None with the problems
-    when a step is missing, not known, or a mistake has no value. A function of steps serves as the sources of questions
-    that ask for steps alone.
+    `variant` 0 is the installation as it stands, others change it by the question's `vary`. Gives
+    None with the problems when a step is missing, not known, or a mistake has no value. A function
+    of steps serves as the sources of questions that ask for steps alone.
     """
     if not isinstance(sources, Sources):
         sources = sources_of_steps(sources)
     changes = changes_of(question, variant)
     if changes is None:
-        return None, [Problem(question.file, question.line, f"question {question.id}: there is no variant {variant}", "")]
+        return None, [
+            Problem(
+                question.file,
+                question.line,
+                f"question {question.id}: there is no variant {variant}",
+                "",
+            )
+        ]
     look = Look(question, sources, seed, variant, changes)
     if variant == 0:
         _check_vary(look)
     stem, why = look.words(question.line, question.stem), look.words(question.line, question.why)
-    kind = question.kind if question.kind != "read-a-chart" else "one-answer" if question.options else "number"
+    kind = (
+        question.kind
+        if question.kind != "read-a-chart"
+        else "one-answer"
+        if question.options
+        else "number"
+    )
     made = _BY_KIND[kind](look, stem, why)
-    if made is not None and made.drawing is None and question.drawing is not None and not question.spots:
+    if (
+        made is not None
+        and made.drawing is None
+        and question.drawing is not None
+        and not question.spots
+    ):
         drawn = look.pictured()
         made = replace(made, drawing=drawn.drawn if drawn else None)
     if look.problems or made is None:
-        return None, sorted(set(look.problems)) or [Problem(question.file, question.line, f"question {question.id}: it cannot be worked", "")]
+        return None, sorted(set(look.problems)) or [
+            Problem(
+                question.file, question.line, f"question {question.id}: it cannot be worked", ""
+            )
+        ]
     return replace(made, variant=variant), []
 
 
@@ -71,11 +129,15 @@ def changes_of(question: Question, variant: int) -> Changes | None:
 
 
 def _combinations(question: Question) -> list[Changes]:
-    """Every combination of the varied values, at most 19, taken evenly; scattered, so that the first few differ in all keys."""
+    """Every combination of the varied values, at most 19, taken evenly; scattered, so that the
+    first few differ in all keys.
+    """
     total = math.prod(len(item.values) for item in question.vary)
     kept = min(total, MOST_VARIANTS - 1)
     found = [_combination(question, place * total // kept) for place in range(kept)]
-    return sorted(found, key=lambda changes: sha256(f"{question.id}|{changes}".encode()).hexdigest())
+    return sorted(
+        found, key=lambda changes: sha256(f"{question.id}|{changes}".encode()).hexdigest()
+    )
 
 
 def _combination(question: Question, place: int) -> Changes:
@@ -90,7 +152,8 @@ def _combination(question: Question, place: int) -> Changes:
 def every_variant(question: Question, sources: Sources, seed: str = "") -> Iterator[WorkedQuestion]:
     """The variants that work out and differ from those before, one after the other.
 
-    Left out: one that cannot be worked, one whose mistakes cannot be told from the right answer, one that asks the same.
+    Left out: one that cannot be worked, one whose mistakes cannot be told from the right answer,
+    one that asks the same.
     """
     seen: set[tuple[str, str]] = set()
     for variant in range(number_of_variants(question)):
@@ -103,7 +166,9 @@ def every_variant(question: Question, sources: Sources, seed: str = "") -> Itera
             yield made
 
 
-def variants(question: Question, sources: Sources, most: int = MOST_VARIANTS, seed: str = "") -> tuple[WorkedQuestion, ...]:
+def variants(
+    question: Question, sources: Sources, most: int = MOST_VARIANTS, seed: str = ""
+) -> tuple[WorkedQuestion, ...]:
     """The first variants of a question that work out; one alone where nothing varies."""
     return tuple(islice(every_variant(question, sources, seed), most))
 
@@ -113,10 +178,18 @@ def _check_vary(look: Look) -> None:
     question = look.question
     job = look.sources.completed_of(question.installation) if question.vary else None
     if question.vary and job is None and look.sources.step_of is None:
-        look.say(question.line, f"there is no installation '{question.installation}'", "name a file of diagrams/ that can be worked")
+        look.say(
+            question.line,
+            f"there is no installation '{question.installation}'",
+            "name a file of diagrams/ that can be worked",
+        )
     if job is None:
         return
     for item in question.vary:
         for value in item.values:
-            look.problems += [replace(each, message=f"question {question.id}: {each.message}")
-                              for each in key_problems(job.installation, item.path, value, question.file, item.line)]
+            look.problems += [
+                replace(each, message=f"question {question.id}: {each.message}")
+                for each in key_problems(
+                    job.installation, item.path, value, question.file, item.line
+                )
+            ]

@@ -1,4 +1,7 @@
-"""Quiz: sentences with figures in them. The author writes `{voltage-drop:slipway}`; the working fills it in."""
+"""Quiz: sentences with figures in them.
+
+The author writes `{voltage-drop:slipway}`; the working fills it in.
+"""
 
 from __future__ import annotations
 
@@ -15,8 +18,12 @@ from firstway.workings.shared.step import Step
 StepOf = Callable[[str, str, str], Optional[Step]]
 """step_of(installation name, step id, of): the step, or None when there is none."""
 
-_FIGURE = re.compile(r"\{([a-z][A-Za-z0-9-]*):([A-Za-z0-9_.-]+)(?::([A-Za-z0-9_-]*))?(?::([A-Za-z][A-Za-z0-9_]*))?\}")
-HOW_TO_WRITE = "write {step:of}, {step:of:installation}, {step:of:installation:symbol} or {key:path}"
+_FIGURE = re.compile(
+    r"\{([a-z][A-Za-z0-9-]*):([A-Za-z0-9_.-]+)(?::([A-Za-z0-9_-]*))?(?::([A-Za-z][A-Za-z0-9_]*))?\}"
+)
+HOW_TO_WRITE = (
+    "write {step:of}, {step:of:installation}, {step:of:installation:symbol} or {key:path}"
+)
 
 
 @dataclass(frozen=True)
@@ -49,9 +56,12 @@ class Figure:
     def html(self) -> str:
         if not self.symbol:
             return figure_html(self.step, self.installation)
-        return (f'<data class="figure-put-in" value="{full(self.value or 0.0)}" data-step="{escape(self.step.id)}"'
-                f' data-of="{escape(self.step.of)}" data-symbol="{escape(self.symbol)}" data-unit="{escape(self.unit)}"'
-                f' data-installation="{escape(self.installation)}">{escape(self.text)}</data>')
+        return (
+            f'<data class="figure-put-in" value="{full(self.value or 0.0)}"'
+            f' data-step="{escape(self.step.id)}" data-of="{escape(self.step.of)}"'
+            f' data-symbol="{escape(self.symbol)}" data-unit="{escape(self.unit)}"'
+            f' data-installation="{escape(self.installation)}">{escape(self.text)}</data>'
+        )
 
 
 Filled = tuple[Union[str, Figure, KeyFigure], ...]
@@ -75,11 +85,15 @@ def words_of(text: str, installation: str) -> tuple[Words, list[str]]:
     wrong: list[str] = []
     last = 0
     for match in _FIGURE.finditer(text):
-        parts.append(text[last:match.start()])
+        parts.append(text[last : match.start()])
         step, of, named, symbol = match.groups()
         if not (named or installation):
             wrong.append(f"{match.group(0)} names no installation")
-        parts.append(KeyOf(of, named or installation) if step == "key" else FigureOf(step, of, named or installation, symbol or ""))
+        parts.append(
+            KeyOf(of, named or installation)
+            if step == "key"
+            else FigureOf(step, of, named or installation, symbol or "")
+        )
         last = match.end()
     parts.append(text[last:])
     if any(brace in part for part in parts if isinstance(part, str) for brace in "{}"):
@@ -91,11 +105,20 @@ def figure_of(reference: FigureOf, step_of: StepOf) -> tuple[Figure | None, str]
     """The figure a reference names, or None and the reason."""
     step = step_of(reference.installation, reference.step, reference.of)
     if step is None:
-        return None, f"there is no step {reference.step} of {reference.of} in {reference.installation}"
+        return (
+            None,
+            f"there is no step {reference.step} of {reference.of} in {reference.installation}",
+        )
     if reference.symbol:
         known = sorted(step.figures.values) if step.figures else []
         if reference.symbol not in known:
-            return None, f"no symbol {reference.symbol} is put into {reference.step} of {reference.of} (there: {', '.join(known) or 'none'})"
+            return (
+                None,
+                (
+                    f"no symbol {reference.symbol} is put into {reference.step} of {reference.of}"
+                    f" (there: {', '.join(known) or 'none'})"
+                ),
+            )
     elif step.value is None:
         return None, f"{reference} is not known" + (f": {step.ask}" if step.ask else "")
     return Figure(step, reference.installation, reference.symbol), ""
@@ -110,7 +133,11 @@ def filled(words: Words, step_of: StepOf, key_of: KeyIn = no_key) -> tuple[Fille
             parts.append(part)
             continue
         figure: Figure | KeyFigure | None
-        figure, reason = key_of(part.installation, part.path) if isinstance(part, KeyOf) else figure_of(part, step_of)
+        figure, reason = (
+            key_of(part.installation, part.path)
+            if isinstance(part, KeyOf)
+            else figure_of(part, step_of)
+        )
         if figure is None:
             wrong.append(reason)
         else:
@@ -125,4 +152,6 @@ def text_of(sentence: Filled) -> str:
 
 def html_of(sentence: Filled) -> str:
     """The sentence for a page; text of the bank is shown as text, whatever it holds."""
-    return "".join(escape(part, quote=False) if isinstance(part, str) else part.html for part in sentence)
+    return "".join(
+        escape(part, quote=False) if isinstance(part, str) else part.html for part in sentence
+    )

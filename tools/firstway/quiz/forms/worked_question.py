@@ -17,7 +17,9 @@ LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 @dataclass(frozen=True)
 class Computed:
-    """A number that is not a step: a typed answer with its source, a reading, or where a mistake leads."""
+    """A number that is not a step: a typed answer with its source, a reading, or where a mistake
+    leads.
+    """
 
     value: float
     unit: str
@@ -35,8 +37,8 @@ Content = Union[Filled, Figure, Computed]
 class WorkedOption:
     """An option, a spot or a step as the learner sees it.
 
-    `id` is the letter shown. `place` is its place in the bank (from 0), the same for every learner. `spot` is
-    the place in the drawing.
+    `id` is the letter shown. `place` is its place in the bank (from 0), the same for every learner.
+    `spot` is the place in the drawing.
     """
 
     id: str
@@ -51,7 +53,10 @@ class WorkedOption:
 
 @dataclass(frozen=True)
 class WorkedMistake:
-    """A named mistake of a number question, with the window that betrays it. `part` counts from 1 in a working."""
+    """A named mistake of a number question, with the window that betrays it.
+
+    `part` counts from 1 in a working.
+    """
 
     mistake: str
     value: Computed
@@ -76,7 +81,9 @@ class WorkedRow:
 
 @dataclass(frozen=True)
 class WorkedItem:
-    """An item of a match: its letter, what it says, its place in the bank (rows' partners first, then spare ones)."""
+    """An item of a match: its letter, what it says, its place in the bank (rows' partners first,
+    then spare ones).
+    """
 
     id: str
     content: Content
@@ -97,7 +104,10 @@ class WorkedPart:
 
 @dataclass(frozen=True)
 class WorkedQuestion:
-    """A question ready for a page, a paper or marking. `variant` 0 is the installation as it stands."""
+    """A question ready for a page, a paper or marking.
+
+    `variant` 0 is the installation as it stands.
+    """
 
     question: Question
     stem: Filled

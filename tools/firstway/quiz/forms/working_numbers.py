@@ -1,4 +1,6 @@
-"""Quiz: questions whose answer is a number: one figure, a reading, a chart, a working of three figures."""
+"""Quiz: questions whose answer is a number: one figure, a reading, a chart, a working of three
+figures.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +13,14 @@ from firstway.quiz.marking.marking import NumberKey, PartKey, WorkingKey, WrongN
 from firstway.quiz.bank.question import FigureOf, NumberMistake, Part, Stated
 from firstway.quiz.forms.units import spellings
 from firstway.quiz.forms.words import Figure, Filled, text_of
-from firstway.quiz.forms.worked_question import Computed, WorkedMistake, WorkedPart, WorkedQuestion, content_text, window
+from firstway.quiz.forms.worked_question import (
+    Computed,
+    WorkedMistake,
+    WorkedPart,
+    WorkedQuestion,
+    content_text,
+    window,
+)
 from firstway.rendering.symbols import unit_text
 
 _OPERATORS = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/", ast.Pow: "**"}
@@ -21,27 +30,58 @@ def worked_number(look: Look, stem: Filled, why: Filled) -> WorkedQuestion | Non
     """A number question, its answer a step or a stated value."""
     reference = look.question.answer
     if isinstance(reference, Stated):
-        answer: Figure | Computed | None = Computed(reference.value, reference.unit, reference.places)
+        answer: Figure | Computed | None = Computed(
+            reference.value, reference.unit, reference.places
+        )
     else:
-        answer = look.figure(look.question.line, reference) if isinstance(reference, FigureOf) else None
-    return None if answer is None else number_with(look, stem, why, answer, look.question.slack_percent)
+        answer = (
+            look.figure(look.question.line, reference) if isinstance(reference, FigureOf) else None
+        )
+    return (
+        None
+        if answer is None
+        else number_with(look, stem, why, answer, look.question.slack_percent)
+    )
 
 
-def number_with(look: Look, stem: Filled, why: Filled, answer: Figure | Computed, slack: float) -> WorkedQuestion:
+def number_with(
+    look: Look, stem: Filled, why: Filled, answer: Figure | Computed, slack: float
+) -> WorkedQuestion:
     """A number question with its answer at hand."""
     question = look.question
-    value, unit, places = float(answer.value or 0.0), answer.unit, places_of(answer) if question.places is None else question.places
+    value, unit, places = (
+        float(answer.value or 0.0),
+        answer.unit,
+        places_of(answer) if question.places is None else question.places,
+    )
     known = _known(answer, value)
     if places != places_of(answer):
         answer = Computed(value, unit, places)
     low, high = window(value, places, slack)
-    mistakes = tuple(item for mistake in question.mistakes if (item := look.mistake(mistake, known, unit, places, slack)))
-    key = NumberKey(unit_text(unit), spellings(unit), low, high, _wrong(mistakes), content_text(answer), text_of(why))
-    return WorkedQuestion(question, stem, why, answer, key, mistakes=mistakes, unit=unit, places=places)
+    mistakes = tuple(
+        item
+        for mistake in question.mistakes
+        if (item := look.mistake(mistake, known, unit, places, slack))
+    )
+    key = NumberKey(
+        unit_text(unit),
+        spellings(unit),
+        low,
+        high,
+        _wrong(mistakes),
+        content_text(answer),
+        text_of(why),
+    )
+    return WorkedQuestion(
+        question, stem, why, answer, key, mistakes=mistakes, unit=unit, places=places
+    )
 
 
 def places_of(content: Figure | Computed) -> int:
-    """Decimals a content is shown with. A symbol put into a formula is shown with as many as it has, six at most."""
+    """Decimals a content is shown with.
+
+    A symbol put into a formula is shown with as many as it has, six at most.
+    """
     if isinstance(content, Computed):
         return content.places
     if not content.symbol:
@@ -51,18 +91,27 @@ def places_of(content: Figure | Computed) -> int:
 
 
 def _known(answer: Figure | Computed, value: float) -> dict[str, float]:
-    own = dict(answer.step.figures.values) if isinstance(answer, Figure) and answer.step.figures else {}
+    own = (
+        dict(answer.step.figures.values)
+        if isinstance(answer, Figure) and answer.step.figures
+        else {}
+    )
     return {**own, "answer": value}
 
 
 def _wrong(mistakes: tuple[WorkedMistake, ...]) -> tuple[WrongNumber, ...]:
-    return tuple(WrongNumber(item.mistake, item.low, item.high, text_of(item.feedback)) for item in mistakes)
+    return tuple(
+        WrongNumber(item.mistake, item.low, item.high, text_of(item.feedback)) for item in mistakes
+    )
 
 
 # a working of three figures
 
+
 def worked_working(look: Look, stem: Filled, why: Filled) -> WorkedQuestion | None:
-    """Three figures of one calculation; a later one may be worked with the learner's own earlier ones."""
+    """Three figures of one calculation; a later one may be worked with the learner's own earlier
+    ones.
+    """
     question = look.question
     answers = [look.figure(part.line, part.answer) for part in question.parts]
     if any(answer is None for answer in answers):
@@ -74,49 +123,96 @@ def worked_working(look: Look, stem: Filled, why: Filled) -> WorkedQuestion | No
     for place, (part, figure) in enumerate(zip(question.parts, figures), 1):
         places = places_of(figure) if part.places is None else part.places
         own = [mistake for mistake in question.mistakes if mistake.part == place]
-        found = tuple(_mistakes(look, own, {**named, **_known(figure, values[place - 1])}, figure.unit, places))
+        found = tuple(
+            _mistakes(
+                look, own, {**named, **_known(figure, values[place - 1])}, figure.unit, places
+            )
+        )
         low, high = window(values[place - 1], places, question.slack_percent)
-        keys.append(PartKey(unit_text(figure.unit), spellings(figure.unit), low, high, _wrong(found), _postfix(look, part, figure, figures),
-                            0.5 * 10.0**-places, question.slack_percent))
-        shown = figure if places == places_of(figure) else Computed(values[place - 1], figure.unit, places)
-        parts.append(WorkedPart(look.words(part.line, part.ask), shown, figure.unit, places, part.line))
+        keys.append(
+            PartKey(
+                unit_text(figure.unit),
+                spellings(figure.unit),
+                low,
+                high,
+                _wrong(found),
+                _postfix(look, part, figure, figures),
+                0.5 * 10.0**-places,
+                question.slack_percent,
+            )
+        )
+        shown = (
+            figure
+            if places == places_of(figure)
+            else Computed(values[place - 1], figure.unit, places)
+        )
+        parts.append(
+            WorkedPart(look.words(part.line, part.ask), shown, figure.unit, places, part.line)
+        )
         mistakes += found
-    answer: Filled = (", ".join(f"{place}: {part.answer.text}" for place, part in enumerate(parts, 1)),)
+    answer: Filled = (
+        ", ".join(f"{place}: {part.answer.text}" for place, part in enumerate(parts, 1)),
+    )
     key = WorkingKey(tuple(keys), text_of(answer), text_of(why))
-    return WorkedQuestion(question, stem, why, answer, key, mistakes=tuple(mistakes), parts=tuple(parts))
+    return WorkedQuestion(
+        question, stem, why, answer, key, mistakes=tuple(mistakes), parts=tuple(parts)
+    )
 
 
-def _mistakes(look: Look, mistakes: list[NumberMistake], known: dict[str, float], unit: str, places: int) -> Iterator[WorkedMistake]:
+def _mistakes(
+    look: Look, mistakes: list[NumberMistake], known: dict[str, float], unit: str, places: int
+) -> Iterator[WorkedMistake]:
     for mistake in mistakes:
         found = look.mistake(mistake, known, unit, places, look.question.slack_percent)
         if found is not None:
             yield found
 
 
-def _postfix(look: Look, part: Part, figure: Figure, figures: list[Figure]) -> tuple[float | str, ...]:
+def _postfix(
+    look: Look, part: Part, figure: Figure, figures: list[Figure]
+) -> tuple[float | str, ...]:
     """The part's formula with the learner's earlier figures left open; empty where nothing follows."""
     if not part.uses:
         return ()
     put_in = figure.step.figures
     if put_in is None:
-        look.say(part.line, f"{figure.step.id} of {figure.step.of} has no formula into which an earlier figure could be put", "remove `uses:`")
+        look.say(
+            part.line,
+            f"{figure.step.id} of {figure.step.of} has no formula into which an earlier figure"
+            " could be put",
+            "remove `uses:`",
+        )
         return ()
     for symbol, place in part.uses.items():
         earlier, own = figures[place - 1], put_in.values.get(symbol)
         if own is None:
-            look.say(part.line, f"no symbol {symbol} is put into {figure.step.id} of {figure.step.of} (there: {', '.join(sorted(put_in.values))})",
-                     "name one of them")
-        elif put_in.formula.units[symbol] != earlier.unit or abs(own - float(earlier.value or 0.0)) > 1e-9 * max(1.0, abs(own)):
-            look.say(part.line, f"{symbol} of {figure.step.id} is not the figure of part {place}", "name the part whose figure is put in there")
+            look.say(
+                part.line,
+                f"no symbol {symbol} is put into {figure.step.id} of {figure.step.of} (there:"
+                f" {', '.join(sorted(put_in.values))})",
+                "name one of them",
+            )
+        elif put_in.formula.units[symbol] != earlier.unit or abs(
+            own - float(earlier.value or 0.0)
+        ) > 1e-9 * max(1.0, abs(own)):
+            look.say(
+                part.line,
+                f"{symbol} of {figure.step.id} is not the figure of part {place}",
+                "name the part whose figure is put in there",
+            )
     return postfix(put_in.formula, put_in.values, part.uses)
 
 
-def postfix(formula: Formula, values: Mapping[str, float], uses: Mapping[str, int]) -> tuple[float | str, ...]:
+def postfix(
+    formula: Formula, values: Mapping[str, float], uses: Mapping[str, int]
+) -> tuple[float | str, ...]:
     """The right-hand side as a postfix list: figures as numbers, an earlier part as `p1`."""
     return tuple(_items(formula.tree, values, uses))
 
 
-def _items(tree: ast.expr, values: Mapping[str, float], uses: Mapping[str, int]) -> Iterator[float | str]:
+def _items(
+    tree: ast.expr, values: Mapping[str, float], uses: Mapping[str, int]
+) -> Iterator[float | str]:
     if isinstance(tree, ast.Constant):
         yield float(tree.value)  # type: ignore[arg-type]
     elif isinstance(tree, ast.Name):

@@ -1,7 +1,8 @@
-"""Quiz: an answer and its key to a mark. Knows no page; `content/assets/quiz.js` marks the same way.
+"""Quiz: an answer and its key to a mark. Knows no page; `content/assets/quiz.js` marks the same
+way.
 
-Both markers use the sentences of `WORDS` and run through `tests/quiz_cases.json`. There are six forms of
-key; an answer is always one text in the form's canonical writing:
+Both markers use the sentences of `WORDS` and run through `tests/quiz_cases.json`. There are six
+forms of key; an answer is always one text in the form's canonical writing:
 
     one-answer       the id of the option
     several-answers  ids of options joined by a space, in any order
@@ -23,7 +24,10 @@ WORDS: Mapping[str, str] = {
     "right": "Right: {answer}.\n{why}",
     "right-choice": "Right.\n{why}",
     "wrong": "Not this one.\nThe answer: {answer}.\n{why}",
-    "mistake": "Not this one. This comes from a known mistake: {mistake}. {feedback}\nThe answer: {answer}.\n{why}",
+    "mistake": (
+        "Not this one. This comes from a known mistake: {mistake}. {feedback}\nThe answer:"
+        " {answer}.\n{why}"
+    ),
     "not-a-number": "This is not a number. Type digits, such as 12.5 or 12,5; the unit may follow.",
     "unit": "The unit does not fit. Give the answer in {unit}, or type the number alone.",
     "unit-none": "The answer is a plain number, without a unit.",
@@ -35,7 +39,9 @@ WORDS: Mapping[str, str] = {
     "said-mistake": "A known mistake: {mistake}. {feedback}",
     "said-missed": "Right ones not chosen: {count}.",
     "said-step": "The first step out of place is number {place}. There belongs: {step}.",
-    "said-step-because": "The first step out of place is number {place}. There belongs: {step}, because {because}.",
+    "said-step-because": (
+        "The first step out of place is number {place}. There belongs: {step}, because {because}."
+    ),
     "said-row": "Row {row}: {mistake}. {feedback}",
     "said-row-empty": "Row {row}: no answer.",
     "said-part-right": "Figure {part}: right.",
@@ -43,8 +49,12 @@ WORDS: Mapping[str, str] = {
     "said-part-mistake": "Figure {part}: a known mistake: {mistake}. {feedback}",
     "said-part-wrong": "Figure {part}: not this one.",
     "said-part-empty": "Figure {part}: no answer.",
-    "part-not-a-number": "Figure {part} is not a number. Type digits, such as 12.5 or 12,5; the unit may follow.",
-    "part-unit": "The unit of figure {part} does not fit. Give it in {unit}, or type the number alone.",
+    "part-not-a-number": (
+        "Figure {part} is not a number. Type digits, such as 12.5 or 12,5; the unit may follow."
+    ),
+    "part-unit": (
+        "The unit of figure {part} does not fit. Give it in {unit}, or type the number alone."
+    ),
     "part-unit-none": "Figure {part} is a plain number, without a unit.",
 }
 """One sentence for each state of a mark (`told` follows at handing in) and each thing said in one; a new line
@@ -66,7 +76,10 @@ class WrongNumber:
 
 @dataclass(frozen=True)
 class NumberKey:
-    """What marks a number: the window of right answers and those of named mistakes. Bounds belong to the window."""
+    """What marks a number: the window of right answers and those of named mistakes.
+
+    Bounds belong to the window.
+    """
 
     unit: str
     spellings: tuple[str, ...]
@@ -98,7 +111,9 @@ class OneAnswerKey:
 
 @dataclass(frozen=True)
 class SeveralAnswersKey:
-    """What marks a choice of several: a point for each right one, one off for each wrong one, never below nothing."""
+    """What marks a choice of several: a point for each right one, one off for each wrong one, never
+    below nothing.
+    """
 
     options: tuple[OptionKey, ...]
     answer: str
@@ -107,7 +122,9 @@ class SeveralAnswersKey:
 
 @dataclass(frozen=True)
 class StepKey:
-    """One step of an order: its id, what it says, and why it stands there ("" when nothing is said)."""
+    """One step of an order: its id, what it says, and why it stands there ("" when nothing is
+    said).
+    """
 
     id: str
     text: str
@@ -125,7 +142,9 @@ class OrderKey:
 
 @dataclass(frozen=True)
 class RowKey:
-    """One row of a match: the id of its partner, and the mistake that is named when another stands there."""
+    """One row of a match: the id of its partner, and the mistake that is named when another stands
+    there.
+    """
 
     id: str
     item: str
@@ -145,11 +164,12 @@ class MatchKey:
 
 @dataclass(frozen=True)
 class PartKey:
-    """One figure of a working: a number's windows, and its formula with the learner's own earlier figures.
+    """One figure of a working: a number's windows, and its formula with the learner's own earlier
+    figures.
 
-    `formula` is a postfix list: numbers; `p1`, `p2` for what the learner typed in that box; the operators
-    `+ - * / ** neg sqrt ln exp min max`, the last two of two values. Empty: nothing follows. `half` and
-    `slack_percent` make the window round what the formula gives.
+    `formula` is a postfix list: numbers; `p1`, `p2` for what the learner typed in that box; the
+    operators `+ - * / ** neg sqrt ln exp min max`, the last two of two values. Empty: nothing
+    follows. `half` and `slack_percent` make the window round what the formula gives.
     """
 
     unit: str
@@ -172,16 +192,23 @@ class WorkingKey:
 
 
 Key = Union[NumberKey, OneAnswerKey, SeveralAnswersKey, OrderKey, MatchKey, WorkingKey]
-FORMS: Mapping[str, type] = {"one-answer": OneAnswerKey, "several-answers": SeveralAnswersKey, "number": NumberKey, "order": OrderKey,
-                             "match": MatchKey, "working": WorkingKey}
+FORMS: Mapping[str, type] = {
+    "one-answer": OneAnswerKey,
+    "several-answers": SeveralAnswersKey,
+    "number": NumberKey,
+    "order": OrderKey,
+    "match": MatchKey,
+    "working": WorkingKey,
+}
 
 
 @dataclass(frozen=True)
 class Mark:
     """The result for one answer.
 
-    `state` is right, part, wrong, mistake, not-a-number, unit or empty; the last three ask for another
-    try and do not tell the answer. `mistake` names the first mistake that was recognised, `mistakes` all.
+    `state` is right, part, wrong, mistake, not-a-number, unit or empty; the last three ask for
+    another try and do not tell the answer. `mistake` names the first mistake that was recognised,
+    `mistakes` all.
     """
 
     points: int
@@ -216,6 +243,7 @@ def most_points(key: Key) -> int:
 
 # one number
 
+
 def _marked_number(key: NumberKey, typed: str) -> Mark:
     found = _number_state(key, typed)
     return _mark(key, found.state, found.mistake, found.feedback)
@@ -248,6 +276,7 @@ def _number_state(key: NumberKey | PartKey, typed: str) -> _Found:
 
 # one option
 
+
 def _marked_option(key: OneAnswerKey, typed: str) -> Mark:
     for option in key.options:
         if option.id == typed:
@@ -260,9 +289,25 @@ def _marked_option(key: OneAnswerKey, typed: str) -> Mark:
 def _mark(key: Key, state: str, mistake: str = "", feedback: str = "") -> Mark:
     unit = key.unit if isinstance(key, NumberKey) else ""
     sentence = WORDS[_sentence(state, unit, isinstance(key, NumberKey))]
-    said = filled_in(sentence, {"answer": key.answer, "why": key.why, "mistake": mistake, "feedback": feedback, "unit": unit})
+    said = filled_in(
+        sentence,
+        {
+            "answer": key.answer,
+            "why": key.why,
+            "mistake": mistake,
+            "feedback": feedback,
+            "unit": unit,
+        },
+    )
     out_of = most_points(key)
-    return Mark(out_of if state == "right" else 0, out_of, said, mistake, state, (mistake,) if mistake else ())
+    return Mark(
+        out_of if state == "right" else 0,
+        out_of,
+        said,
+        mistake,
+        state,
+        (mistake,) if mistake else (),
+    )
 
 
 def _sentence(state: str, unit: str, number: bool) -> str:
@@ -273,6 +318,7 @@ def _sentence(state: str, unit: str, number: bool) -> str:
 
 # several options, an order, a match
 
+
 def _marked_several(key: SeveralAnswersKey, typed: str) -> Mark:
     chosen = _ids(typed)
     known = {option.id: option for option in key.options}
@@ -282,7 +328,10 @@ def _marked_several(key: SeveralAnswersKey, typed: str) -> Mark:
     hits, out_of = len(chosen) - len(wrong), most_points(key)
     if not wrong and hits == out_of:
         return _mark(key, "right")
-    said = [filled_in(WORDS["said-mistake"], {"mistake": option.mistake, "feedback": option.feedback}) for option in wrong]
+    said = [
+        filled_in(WORDS["said-mistake"], {"mistake": option.mistake, "feedback": option.feedback})
+        for option in wrong
+    ]
     if hits < out_of:
         said.append(filled_in(WORDS["said-missed"], {"count": str(out_of - hits)}))
     return _sum_up(key, max(0, hits - len(wrong)), said, [option.mistake for option in wrong])
@@ -296,8 +345,10 @@ def _marked_order(key: OrderKey, typed: str) -> Mark:
         return _mark(key, "right")
     place = next(place for place, id_ in enumerate(right) if chosen[place] != id_)
     step = key.steps[place]
-    said = filled_in(WORDS["said-step-because" if step.because else "said-step"],
-                     {"place": str(place + 1), "step": step.text, "because": step.because})
+    said = filled_in(
+        WORDS["said-step-because" if step.because else "said-step"],
+        {"place": str(place + 1), "step": step.text, "because": step.because},
+    )
     return _sum_up(key, 0, [said], [])
 
 
@@ -318,7 +369,12 @@ def _marked_match(key: MatchKey, typed: str) -> Mark:
         if row.id not in chosen:
             said.append(filled_in(WORDS["said-row-empty"], {"row": row.id}))
         elif chosen[row.id] != row.item:
-            said.append(filled_in(WORDS["said-row"], {"row": row.id, "mistake": row.mistake, "feedback": row.feedback}))
+            said.append(
+                filled_in(
+                    WORDS["said-row"],
+                    {"row": row.id, "mistake": row.mistake, "feedback": row.feedback},
+                )
+            )
             mistakes.append(row.mistake)
     return _sum_up(key, sum(chosen.get(row.id) == row.item for row in key.rows), said, mistakes)
 
@@ -330,7 +386,9 @@ def _ids(typed: str) -> list[str]:
 def _mark_all(key: Key, said: str) -> Mark:
     out_of = most_points(key)
     sentence = WORDS["right-all" if said else "right-choice"]
-    return Mark(out_of, out_of, filled_in(sentence, {"said": said, "why": key.why}), "", "right", ())
+    return Mark(
+        out_of, out_of, filled_in(sentence, {"said": said, "why": key.why}), "", "right", ()
+    )
 
 
 def _sum_up(key: Key, points: int, said: Sequence[str], mistakes: Sequence[str]) -> Mark:
@@ -338,12 +396,21 @@ def _sum_up(key: Key, points: int, said: Sequence[str], mistakes: Sequence[str])
     named = tuple(dict.fromkeys(mistake for mistake in mistakes if mistake))
     out_of = most_points(key)
     state = "part" if points else "mistake" if named else "wrong"
-    feedback = filled_in(WORDS["part" if points else "nothing-right"],
-                         {"points": str(points), "out_of": str(out_of), "said": "\n".join(said), "answer": key.answer, "why": key.why})
+    feedback = filled_in(
+        WORDS["part" if points else "nothing-right"],
+        {
+            "points": str(points),
+            "out_of": str(out_of),
+            "said": "\n".join(said),
+            "answer": key.answer,
+            "why": key.why,
+        },
+    )
     return Mark(points, out_of, feedback, named[0] if named else "", state, named)
 
 
 # a working of several figures
+
 
 def _marked_working(key: WorkingKey, typed: str) -> Mark:
     boxes = typed.split(";")
@@ -354,15 +421,28 @@ def _marked_working(key: WorkingKey, typed: str) -> Mark:
     found = [_number_state(part, box) for part, box in zip(key.parts, boxes)]
     for place, (part, one) in enumerate(zip(key.parts, found), 1):
         if one.state in ("not-a-number", "unit"):
-            name = "part-unit-none" if one.state == "unit" and not part.unit else f"part-{one.state}"
-            return _mark_none(key, one.state, filled_in(WORDS[name], {"part": str(place), "unit": part.unit}))
+            name = (
+                "part-unit-none" if one.state == "unit" and not part.unit else f"part-{one.state}"
+            )
+            return _mark_none(
+                key, one.state, filled_in(WORDS[name], {"part": str(place), "unit": part.unit})
+            )
     said, mistakes, points = [], [], 0
     for place, (part, one) in enumerate(zip(key.parts, found)):
-        state = "followed" if one.state in ("wrong", "mistake") and _follows(part, found, place) else one.state
+        state = (
+            "followed"
+            if one.state in ("wrong", "mistake") and _follows(part, found, place)
+            else one.state
+        )
         points += state in ("right", "followed")
         if state == "mistake":
             mistakes.append(one.mistake)
-        said.append(filled_in(WORDS[f"said-part-{state}"], {"part": str(place + 1), "mistake": one.mistake, "feedback": one.feedback}))
+        said.append(
+            filled_in(
+                WORDS[f"said-part-{state}"],
+                {"part": str(place + 1), "mistake": one.mistake, "feedback": one.feedback},
+            )
+        )
     if points == count:
         return _mark_all(key, "\n".join(said) if any(one.state != "right" for one in found) else "")
     return _sum_up(key, points, said, mistakes)
@@ -383,7 +463,9 @@ def _follows(part: PartKey, found: Sequence[_Found], place: int) -> bool:
 
 
 def postfix_value(formula: Sequence[float | str], typed: Sequence[float | None]) -> float | None:
-    """The value of a postfix list with the learner's figures; None where a step of it has no finite value."""
+    """The value of a postfix list with the learner's figures; None where a step of it has no finite
+    value.
+    """
     stack: list[float] = []
     try:
         for item in formula:
@@ -404,11 +486,19 @@ def postfix_value(formula: Sequence[float | str], typed: Sequence[float | None])
 
 
 _ONE: Mapping[str, Any] = {"neg": lambda a: -a, "sqrt": math.sqrt, "ln": math.log, "exp": math.exp}
-_TWO: Mapping[str, Any] = {"+": lambda a, b: a + b, "-": lambda a, b: a - b, "*": lambda a, b: a * b, "/": lambda a, b: a / b,
-                           "**": lambda a, b: a**b, "min": min, "max": max}
+_TWO: Mapping[str, Any] = {
+    "+": lambda a, b: a + b,
+    "-": lambda a, b: a - b,
+    "*": lambda a, b: a * b,
+    "/": lambda a, b: a / b,
+    "**": lambda a, b: a**b,
+    "min": min,
+    "max": max,
+}
 
 
 # words and plain data
+
 
 def filled_in(sentence: str, parts: Mapping[str, str]) -> str:
     """Put parts into a sentence in one pass: a brace inside a part stays as it is."""
@@ -435,15 +525,30 @@ def key_from_data(data: Mapping[str, Any]) -> Key:
     said = {"answer": data["answer"], "why": data["why"]}
     form = data["kind"]
     if form == "number":
-        return NumberKey(data["unit"], tuple(data["spellings"]), data["low"], data["high"], _wrong(data), **said)
+        return NumberKey(
+            data["unit"], tuple(data["spellings"]), data["low"], data["high"], _wrong(data), **said
+        )
     if form in ("one-answer", "several-answers"):
         return FORMS[form](tuple(OptionKey(**item) for item in data["options"]), **said)  # type: ignore[no-any-return]
     if form == "order":
         return OrderKey(tuple(StepKey(**item) for item in data["steps"]), **said)
     if form == "match":
-        return MatchKey(tuple(RowKey(**item) for item in data["rows"]), tuple(data["items"]), **said)
-    parts = tuple(PartKey(item["unit"], tuple(item["spellings"]), item["low"], item["high"], _wrong(item), tuple(item["formula"]),
-                          item["half"], item["slack_percent"]) for item in data["parts"])
+        return MatchKey(
+            tuple(RowKey(**item) for item in data["rows"]), tuple(data["items"]), **said
+        )
+    parts = tuple(
+        PartKey(
+            item["unit"],
+            tuple(item["spellings"]),
+            item["low"],
+            item["high"],
+            _wrong(item),
+            tuple(item["formula"]),
+            item["half"],
+            item["slack_percent"],
+        )
+        for item in data["parts"]
+    )
     return WorkingKey(parts, **said)
 
 

@@ -18,8 +18,10 @@ Z_95 = 1.959963984540054
 def wilson_interval(points: float, out_of: float, z: float = Z_95) -> tuple[float, float]:
     """The interval of shares that a score of `points` out of `out_of` leaves open, 0 to 1.
 
-    Part points count as parts of a success, an approximation. Valid for 0 <= points <= out_of, out_of > 0; (0, 1) where
-    nothing was asked. Source: E. B. Wilson, Probable inference, the law of succession, and statistical inference,
+    Part points count as parts of a success, an approximation. Valid for 0 <= points <= out_of,
+    out_of > 0; (0, 1) where
+    nothing was asked. Source: E. B. Wilson, Probable inference, the law of succession, and
+    statistical inference,
     Journal of the American Statistical Association 22 (1927), 209-212.
 
     >>> tuple(round(100 * share) for share in wilson_interval(7, 10))
@@ -29,7 +31,11 @@ def wilson_interval(points: float, out_of: float, z: float = Z_95) -> tuple[floa
         return 0.0, 1.0
     share = points / out_of
     middle = (share + z * z / (2 * out_of)) / (1 + z * z / out_of)
-    half = z / (1 + z * z / out_of) * math.sqrt(share * (1 - share) / out_of + z * z / (4 * out_of * out_of))
+    half = (
+        z
+        / (1 + z * z / out_of)
+        * math.sqrt(share * (1 - share) / out_of + z * z / (4 * out_of * out_of))
+    )
     return max(0.0, middle - half), min(1.0, middle + half)
 
 

@@ -1,4 +1,5 @@
-"""Quiz: what a learner typed, as a number and a unit. `content/assets/quiz.js` holds the same grammar.
+"""Quiz: what a learner typed, as a number and a unit. `content/assets/quiz.js` holds the same
+grammar.
 
 Both run through `tests/quiz_cases.json`; change them together.
 """
@@ -20,12 +21,12 @@ _RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻", "0123456789+-")
 _PLAIN = str.maketrans({**{sign: "-" for sign in MINUS_SIGNS}, **{space: " " for space in SPACES}})
 _NUMBER = re.compile(
     r"([+-]?) ?"
-    r"([0-9]{1,3}(?: [0-9]{3})+(?:[.,][0-9]*)?"       # 12 345,6
-    r"|[0-9]{1,3}(?:,[0-9]{3})+\.[0-9]*"               # 12,345.6
-    r"|[0-9]{1,3}(?:\.[0-9]{3})+,[0-9]*"               # 12.345,6
+    r"([0-9]{1,3}(?: [0-9]{3})+(?:[.,][0-9]*)?"  # 12 345,6
+    r"|[0-9]{1,3}(?:,[0-9]{3})+\.[0-9]*"  # 12,345.6
+    r"|[0-9]{1,3}(?:\.[0-9]{3})+,[0-9]*"  # 12.345,6
     r"|[0-9]{1,3}(?:,[0-9]{3}){2,}|[0-9]{1,3}(?:\.[0-9]{3}){2,}"  # 1,234,567
-    r"|[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)"              # 4.25 and 4,25 and .5
-    r"(?: ?[eE] ?([+-]?) ?([0-9]{1,3})(?![0-9])"        # 4.25e0
+    r"|[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)"  # 4.25 and 4,25 and .5
+    r"(?: ?[eE] ?([+-]?) ?([0-9]{1,3})(?![0-9])"  # 4.25e0
     r"| ?[x×*·] ?10 ?(?:\^ ?([+-]?) ?([0-9]{1,3})(?![0-9])|([⁺⁻]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,3})))?"
     r"(?![0-9.,])"
 )
@@ -46,11 +47,17 @@ def number_and_unit(typed: str) -> tuple[float | None, str]:
     if match is None:
         return None, ""
     sign, digits, sign_e, digits_e, sign_power, digits_power, raised = match.groups()
-    exponent = (sign_e or "") + digits_e if digits_e else (sign_power or "") + digits_power if digits_power else ""
+    exponent = (
+        (sign_e or "") + digits_e
+        if digits_e
+        else (sign_power or "") + digits_power
+        if digits_power
+        else ""
+    )
     if raised:
         exponent = raised.translate(_RAISED)
     value = float(sign + _with_point(digits) + ("e" + exponent if exponent else ""))
-    unit = text[match.end():].strip(" ")
+    unit = text[match.end() :].strip(" ")
     if not math.isfinite(value) or unit[:1] in NO_UNIT and unit:
         return None, ""
     return value, unit

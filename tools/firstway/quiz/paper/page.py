@@ -1,4 +1,7 @@
-"""Quiz: worked questions to the body of a page. Readable without scripts; `content/assets/quiz.js` marks it."""
+"""Quiz: worked questions to the body of a page.
+
+Readable without scripts; `content/assets/quiz.js` marks it.
+"""
 
 from __future__ import annotations
 
@@ -13,13 +16,21 @@ from firstway.quiz.marking.marking import WORDS, data_of_key
 from firstway.quiz.paper.recipe import MARKED
 from firstway.quiz.marking.score import FEWEST_FOR_AN_INTERVAL
 from firstway.quiz.forms.shown import shown
-from firstway.quiz.forms.worked_question import Content, WorkedMistake, WorkedOption, WorkedQuestion, WorkedRow
+from firstway.quiz.forms.worked_question import (
+    Content,
+    WorkedMistake,
+    WorkedOption,
+    WorkedQuestion,
+    WorkedRow,
+)
 from firstway.quiz.forms.words import Figure, html_of
 from firstway.rendering.caution import caution_html
 from firstway.rendering.leaving import json_text
 
-NOT_PROOF = ("A mark here is practice. It is not proof of competence, and it does not permit anybody to work on an"
-             " installation.")
+NOT_PROOF = (
+    "A mark here is practice. It is not proof of competence, and it does not permit anybody to work"
+    " on an installation."
+)
 _KEEPING = {
     "load-broken": "The file cannot be read. Nothing was changed.",
     "load-large": "This file is too large for saved answers. Nothing was changed.",
@@ -29,33 +40,59 @@ _KEEPING = {
 PAGE_WORDS = {
     **_KEEPING,
     "total": "Marked {counted} of {questions}. Points so far: {points} of {out_of}.",
-    "open-one": "1 question has no answer that can be marked: number {questions}. Answer, or press Hand in again to hand in as it is.",
-    "open-many": "{count} questions have no answer that can be marked: numbers {questions}. Answer, or press Hand in again to hand in as"
-                 " it is.",
+    "open-one": (
+        "1 question has no answer that can be marked: number {questions}. Answer, or press Hand in"
+        " again to hand in as it is."
+    ),
+    "open-many": (
+        "{count} questions have no answer that can be marked: numbers {questions}. Answer, or press"
+        " Hand in again to hand in as it is."
+    ),
     "score": "Points: {points} of {out_of}.",
-    "sure": "{questions} questions are a sample. Other questions of the same kind could have given anything from {low} % to {high} % of"
-            " the points (95 % interval after Wilson).",
+    "sure": (
+        "{questions} questions are a sample. Other questions of the same kind could have given"
+        " anything from {low} % to {high} % of the points (95 % interval after Wilson)."
+    ),
     "again": "Try again",
     "again-other": "Try again with other figures",
     "saved": "Saved as {name}, where your browser keeps downloads.",
     "load-other": "These answers belong to another quiz or to a paper. Nothing was changed.",
-    "load-older": "These answers were saved by an older edition of this page, which named options in another way. Typed numbers are back;"
-                  " choose again where there is something to choose.",
-    "load-version": "These answers were saved from another version of this quiz. Those that still fit are back; check each.",
+    "load-older": (
+        "These answers were saved by an older edition of this page, which named options in another"
+        " way. Typed numbers are back; choose again where there is something to choose."
+    ),
+    "load-version": (
+        "These answers were saved from another version of this quiz. Those that still fit are back;"
+        " check each."
+    ),
 }
 PAPER_WORDS = {
     **_KEEPING,
     "count": "Answered: {count} of {questions}.",
     "count-unsaved": "Answered: {count} of {questions}. Not saved to a file yet.",
-    "saved": "Saved as {name}, where your browser keeps downloads. Hand this file to your tutor. This device keeps your answers"
-             " no longer: see that the file is there before you close this page.",
-    "saved-kept": "Saved as {name}, where your browser keeps downloads. Hand this file to your tutor. This device keeps your answers.",
-    "not-kept": "This browser keeps nothing while you work. Save your answers before you close this page.",
+    "saved": (
+        "Saved as {name}, where your browser keeps downloads. Hand this file to your tutor. This"
+        " device keeps your answers no longer: see that the file is there before you close this"
+        " page."
+    ),
+    "saved-kept": (
+        "Saved as {name}, where your browser keeps downloads. Hand this file to your tutor. This"
+        " device keeps your answers."
+    ),
+    "not-kept": (
+        "This browser keeps nothing while you work. Save your answers before you close this page."
+    ),
     "elsewhere": "This paper is open in another window too. What was done there stands here now.",
     "clear-sure": "Your answers are not saved to a file. Press again to clear them all the same.",
     "cleared": "Nothing of this paper is left on this device but the files you saved.",
-    "copied": "Copy saved as {name}. Anybody can read it: it is for carrying on elsewhere, not for handing in.",
-    "not-sealed": "This browser cannot seal the answers. Save a copy instead, and tell your tutor that it is not sealed.",
+    "copied": (
+        "Copy saved as {name}. Anybody can read it: it is for carrying on elsewhere, not for"
+        " handing in."
+    ),
+    "not-sealed": (
+        "This browser cannot seal the answers. Save a copy instead, and tell your tutor that it is"
+        " not sealed."
+    ),
     "load-sealed": "This file is sealed: only your tutor can open it. Nothing was changed.",
     "load-other": "These answers belong to another paper or another learner. Nothing was changed.",
     "load-version": "These answers were saved from another version of this paper. Check each.",
@@ -69,44 +106,68 @@ Reread = Mapping[str, tuple[str, str]]
 """Outcome id to the title and the address of the page that teaches it."""
 
 
-def quiz_html(title: str, questions: Sequence[WorkedQuestion], seed: str, *, quiz_id: str,
-              outcomes: Mapping[str, str], introduction: str = "", marking: str = AT_ONCE,
-              others: Mapping[str, Sequence[WorkedQuestion]] | None = None, reread: Reread | None = None,
-              pass_percent: float = 0.0) -> str:
+def quiz_html(
+    title: str,
+    questions: Sequence[WorkedQuestion],
+    seed: str,
+    *,
+    quiz_id: str,
+    outcomes: Mapping[str, str],
+    introduction: str = "",
+    marking: str = AT_ONCE,
+    others: Mapping[str, Sequence[WorkedQuestion]] | None = None,
+    reread: Reread | None = None,
+    pass_percent: float = 0.0,
+) -> str:
     """The quiz as HTML for the body of a page, with its caution and the data for the script.
 
     `outcomes` gives the sentence for each outcome id, in reading order; `seed` enters the version,
-    so answers saved from another arrangement are recognised. `others` holds, by question id, the same question
-    with other figures; `reread` says where an outcome is taught; `marking` is one of `MARKED` of a recipe: told one
-    by one, or when it is handed in. `pass_percent` is said where a recipe sets it.
+    so answers saved from another arrangement are recognised. `others` holds, by question id, the
+    same question with other figures; `reread` says where an outcome is taught; `marking` is one of
+    `MARKED` of a recipe: told one by one, or when it is handed in. `pass_percent` is said where a
+    recipe sets it.
     """
     sets = [variants_of(worked, (others or {}).get(worked.id, ())) for worked in questions]
     data = _data(title, sets, seed, quiz_id, marking)
     drawings = PageDrawings(f"q-{quiz_id}")
     faces = [shown(worked) for worked in questions]
-    return "\n".join([
-        f'<section class="quiz" id="quiz-{escape(quiz_id)}" aria-label="{escape(title)}">',
-        caution_html(),
-        f'<p class="quiz-introduction">{escape(introduction)}</p>' if introduction else "",
-        f'<p class="quiz-not-proof">{escape(NOT_PROOF)}</p>',
-        f'<p class="quiz-hint">The mark set for this quiz is {pass_percent:g} % of the points.</p>' if pass_percent else "",
-        '<noscript><p class="quiz-plain">Scripts are off: answer on paper, then open <em>Answers and why</em> below the'
-        " last question.</p></noscript>",
-        '<form class="quiz-form" autocomplete="off" spellcheck="false" novalidate>',
-        '<ol class="quiz-questions">',
-        *(_question(quiz_id, number, variants, len(sets), drawings, marking) for number, variants in enumerate(sets, 1)),
-        "</ol>",
-        _foot(quiz_id, _outcomes(questions, outcomes), reread or {}),
-        "</form>",
-        sheet_html(title, faces, (("Name or code", ""), ("Date", ""))),
-        _answers(sets),
-        f'<script type="application/json" class="quiz-data">{json_for_page(data)}</script>',
-        "</section>",
-        "",
-    ])
+    return "\n".join(
+        [
+            f'<section class="quiz" id="quiz-{escape(quiz_id)}" aria-label="{escape(title)}">',
+            caution_html(),
+            f'<p class="quiz-introduction">{escape(introduction)}</p>' if introduction else "",
+            f'<p class="quiz-not-proof">{escape(NOT_PROOF)}</p>',
+            (
+                f'<p class="quiz-hint">The mark set for this quiz is {pass_percent:g} % of the'
+                " points.</p>"
+                if pass_percent
+                else ""
+            ),
+            (
+                '<noscript><p class="quiz-plain">Scripts are off: answer on paper, then open'
+                " <em>Answers and why</em> below the last question.</p></noscript>"
+            ),
+            '<form class="quiz-form" autocomplete="off" spellcheck="false" novalidate>',
+            '<ol class="quiz-questions">',
+            *(
+                _question(quiz_id, number, variants, len(sets), drawings, marking)
+                for number, variants in enumerate(sets, 1)
+            ),
+            "</ol>",
+            _foot(quiz_id, _outcomes(questions, outcomes), reread or {}),
+            "</form>",
+            sheet_html(title, faces, (("Name or code", ""), ("Date", ""))),
+            _answers(sets),
+            f'<script type="application/json" class="quiz-data">{json_for_page(data)}</script>',
+            "</section>",
+            "",
+        ]
+    )
 
 
-def variants_of(worked: WorkedQuestion, others: Sequence[WorkedQuestion]) -> tuple[WorkedQuestion, ...]:
+def variants_of(
+    worked: WorkedQuestion, others: Sequence[WorkedQuestion]
+) -> tuple[WorkedQuestion, ...]:
     """The question and those with other figures that fit its fields, as many as a page carries."""
     first = shown(worked)
     fits = [other for other in others if other is not worked and _same_fields(shown(other), first)]
@@ -115,30 +176,58 @@ def variants_of(worked: WorkedQuestion, others: Sequence[WorkedQuestion]) -> tup
 
 def _same_fields(one: Any, two: Any) -> bool:
     """Whether the words of one may stand in the fields of the other."""
+
     def fields(face: Any) -> tuple[Any, ...]:
-        return (face.form, face.unit, [letter for letter, _ in (*face.choices, *face.rows, *face.items)], [unit for _, unit in face.parts],
-                face.tell_count, face.drawing is None)
+        return (
+            face.form,
+            face.unit,
+            [letter for letter, _ in (*face.choices, *face.rows, *face.items)],
+            [unit for _, unit in face.parts],
+            face.tell_count,
+            face.drawing is None,
+        )
+
     return fields(one) == fields(two)
 
 
-def page_data(title: str, questions: Sequence[WorkedQuestion], seed: str, quiz_id: str) -> dict[str, Any]:
+def page_data(
+    title: str, questions: Sequence[WorkedQuestion], seed: str, quiz_id: str
+) -> dict[str, Any]:
     """What the script needs for questions with one set of figures."""
     return _data(title, [(worked,) for worked in questions], seed, quiz_id, AT_ONCE)
 
 
-def _data(title: str, sets: Sequence[Sequence[WorkedQuestion]], seed: str, quiz_id: str, marking: str) -> dict[str, Any]:
+def _data(
+    title: str, sets: Sequence[Sequence[WorkedQuestion]], seed: str, quiz_id: str, marking: str
+) -> dict[str, Any]:
     """Keys to mark with and the sentences to say.
 
-    Why a first key is right, and what is said of its wrong options, stands in the fold as well: the script takes it from
-    there, and a page of forty questions is a quarter smaller.
+    Why a first key is right, and what is said of its wrong options, stands in the fold as well: the
+    script takes it from there, and a page of forty questions is a quarter smaller.
     """
-    asked = [{"id": variants[0].id, "outcome": variants[0].question.outcome, "safety": variants[0].question.safety,
-              "variants": [_variant(worked, len(variants) > 1) for worked in variants]} for variants in sets]
-    version = sha256(json_text([seed, asked], ensure_ascii=True, sort_keys=True).encode()).hexdigest()[:12]
+    asked = [
+        {
+            "id": variants[0].id,
+            "outcome": variants[0].question.outcome,
+            "safety": variants[0].question.safety,
+            "variants": [_variant(worked, len(variants) > 1) for worked in variants],
+        }
+        for variants in sets
+    ]
+    version = sha256(
+        json_text([seed, asked], ensure_ascii=True, sort_keys=True).encode()
+    ).hexdigest()[:12]
     for question in asked:
         _leave_to_the_fold(question["variants"][0]["key"])
-    return {"quiz": quiz_id, "version": version, "title": title, "marking": marking, "words": {**WORDS, **PAGE_WORDS},
-            "fewest": FEWEST_FOR_AN_INTERVAL, "questions": asked}
+    return {
+        "quiz": quiz_id,
+        "version": version,
+        "title": title,
+        "marking": marking,
+        "words": {**WORDS, **PAGE_WORDS},
+        "fewest": FEWEST_FOR_AN_INTERVAL,
+        "questions": asked,
+    }
 
 
 def _leave_to_the_fold(key: dict[str, Any]) -> None:
@@ -148,10 +237,14 @@ def _leave_to_the_fold(key: dict[str, Any]) -> None:
             del option["mistake"], option["feedback"]
 
 
-def _outcomes(questions: Sequence[WorkedQuestion], outcomes: Mapping[str, str]) -> list[tuple[str, str]]:
+def _outcomes(
+    questions: Sequence[WorkedQuestion], outcomes: Mapping[str, str]
+) -> list[tuple[str, str]]:
     """The outcomes asked for, in reading order, with their sentences; those without one at the end."""
     used = {worked.question.outcome for worked in questions}
-    return [(id_, text) for id_, text in outcomes.items() if id_ in used] + [(id_, id_) for id_ in sorted(used - set(outcomes))]
+    return [(id_, text) for id_, text in outcomes.items() if id_ in used] + [
+        (id_, id_) for id_ in sorted(used - set(outcomes))
+    ]
 
 
 def _variant(worked: WorkedQuestion, varied: bool) -> dict[str, Any]:
@@ -160,71 +253,130 @@ def _variant(worked: WorkedQuestion, varied: bool) -> dict[str, Any]:
 
 
 def paper_script(practice: str, paper: str) -> str:
-    """The script of an assigned paper: `paper.js` with the fields of `quiz.js` put in, so that both read and fill them alike."""
-    fields = practice[practice.index(FIELDS_BEGIN):practice.index(FIELDS_END)]
-    return paper[:paper.index(FIELDS_BEGIN)] + fields + paper[paper.index(FIELDS_END):]
+    """The script of an assigned paper: `paper.js` with the fields of `quiz.js` put in, so that both
+    read and fill them alike.
+    """
+    fields = practice[practice.index(FIELDS_BEGIN) : practice.index(FIELDS_END)]
+    return paper[: paper.index(FIELDS_BEGIN)] + fields + paper[paper.index(FIELDS_END) :]
 
 
-def learner_html(title: str, questions: Sequence[WorkedQuestion], *, paper: str, paper_version: str, learner: str, issue: str,
-                 introduction: str = "", edition: str = "", public_key: Mapping[str, Any] | None = None) -> str:
-    """An assigned paper for one learner: the questions and nothing that marks them; `content/assets/paper.js` collects answers.
+def learner_html(
+    title: str,
+    questions: Sequence[WorkedQuestion],
+    *,
+    paper: str,
+    paper_version: str,
+    learner: str,
+    issue: str,
+    introduction: str = "",
+    edition: str = "",
+    public_key: Mapping[str, Any] | None = None,
+) -> str:
+    """An assigned paper for one learner: the questions and nothing that marks them;
+    `content/assets/paper.js` collects answers.
 
-    `learner` is the learner's code, never a name; `issue` the code that goes back with the answers; `public_key` the
-    tutor's RSA key as a JSON web key, or None to save answers unsealed. Figures in stems are plain text here:
-    no page of an assigned paper names the step a figure comes from.
+    `learner` is the learner's code, never a name; `issue` the code that goes back with the answers;
+    `public_key` the tutor's RSA key as a JSON web key, or None to save answers unsealed. Figures in
+    stems are plain text here: no page of an assigned paper names the step a figure comes from.
     """
     faces = [shown(worked) for worked in questions]
     drawings = PageDrawings("p")
-    data = {"format": "firstway paper 1", "paper": paper, "paper_version": paper_version, "learner": learner, "issue": issue,
-            "words": PAPER_WORDS, "public_key": public_key}
-    facts = (("Paper", paper), ("Version", paper_version), ("Learner", learner), ("Issue", issue), ("Date", ""))
+    data = {
+        "format": "firstway paper 1",
+        "paper": paper,
+        "paper_version": paper_version,
+        "learner": learner,
+        "issue": issue,
+        "words": PAPER_WORDS,
+        "public_key": public_key,
+    }
+    facts = (
+        ("Paper", paper),
+        ("Version", paper_version),
+        ("Learner", learner),
+        ("Issue", issue),
+        ("Date", ""),
+    )
     name = escape(paper)
-    return "\n".join([
-        f'<section class="quiz paper" id="paper-{name}" aria-label="{escape(title)}">',
-        '<div class="quiz-booklet">',
-        caution_html(),
-        f'<p class="quiz-introduction">{escape(introduction)}</p>' if introduction else "",
-        f'<p class="quiz-hint">{"".join(f"<span class=quiz-fact>{escape(fact)}: {escape(value)}</span> " for fact, value in facts if value)}</p>',
-        f'<p class="quiz-hint">{escape(edition)}</p>' if edition else "",
-        '<noscript><p class="quiz-plain">Scripts are off: print this paper, answer on the answer sheet and hand that in.</p></noscript>',
-        '<form class="quiz-form" autocomplete="off" spellcheck="false" novalidate>',
-        '<ol class="quiz-questions">',
-        *(question_html(face, number, len(faces), f"q-{number}", drawings) for number, face in enumerate(faces, 1)),
-        "</ol>",
-        _paper_foot(name, public_key is not None),
-        "</form>",
-        _signed((("Paper", f"{paper} v{paper_version}"), ("Learner", learner), ("Issue", issue), ("Signature", ""))),
-        "</div>",
-        sheet_html(title, faces, (*facts, ("Signature", ""))),
-        f'<script type="application/json" class="paper-data">{json_for_page(data)}</script>',
-        "</section>",
-        "",
-    ])
+    return "\n".join(
+        [
+            f'<section class="quiz paper" id="paper-{name}" aria-label="{escape(title)}">',
+            '<div class="quiz-booklet">',
+            caution_html(),
+            f'<p class="quiz-introduction">{escape(introduction)}</p>' if introduction else "",
+            (
+                f'<p class="quiz-hint">{"".join(f"<span class=quiz-fact>{escape(fact)}: {escape(value)}</span> " for fact, value in facts if value)}</p>'
+            ),
+            f'<p class="quiz-hint">{escape(edition)}</p>' if edition else "",
+            (
+                '<noscript><p class="quiz-plain">Scripts are off: print this paper, answer on the'
+                " answer sheet and hand that in.</p></noscript>"
+            ),
+            '<form class="quiz-form" autocomplete="off" spellcheck="false" novalidate>',
+            '<ol class="quiz-questions">',
+            *(
+                question_html(face, number, len(faces), f"q-{number}", drawings)
+                for number, face in enumerate(faces, 1)
+            ),
+            "</ol>",
+            _paper_foot(name, public_key is not None),
+            "</form>",
+            _signed(
+                (
+                    ("Paper", f"{paper} v{paper_version}"),
+                    ("Learner", learner),
+                    ("Issue", issue),
+                    ("Signature", ""),
+                )
+            ),
+            "</div>",
+            sheet_html(title, faces, (*facts, ("Signature", ""))),
+            f'<script type="application/json" class="paper-data">{json_for_page(data)}</script>',
+            "</section>",
+            "",
+        ]
+    )
 
 
 def _signed(facts: Sequence[tuple[str, str]]) -> str:
-    """What stands at the foot of every printed page, so that a loose one is known; an empty fact is a line to write on."""
-    parts = "".join(f"<span>{escape(name)} {escape(value) if value else '<i></i>'}</span> " for name, value in facts)
+    """What stands at the foot of every printed page, so that a loose one is known; an empty fact is
+    a line to write on.
+    """
+    parts = "".join(
+        f"<span>{escape(name)} {escape(value) if value else '<i></i>'}</span> "
+        for name, value in facts
+    )
     return f'<p class="quiz-signed" aria-hidden="true">{parts}</p>'
 
 
 def _paper_foot(name: str, sealed: bool) -> str:
     how = "sealed, so that only your tutor can read it" if sealed else "which anybody can read"
-    return "\n".join([
-        '<div class="quiz-foot" hidden>',
-        '<div class="quiz-total" role="status"></div>',
-        '<p class="quiz-buttons"><button type="button" class="paper-save quiz-hand-in">Save my answers</button>'
-        ' <button type="button" class="paper-copy" hidden>Save a copy to carry on elsewhere</button>'
-        f' <label class="quiz-load" for="{name}-load">Load my answers <input type="file" id="{name}-load" accept=".json,application/json">'
-        "</label></p>",
-        '<p class="quiz-buttons"><button type="button" class="paper-clear">Clear this device</button>'
-        ' <label class="paper-stay"><input type="checkbox"> Keep my answers on this device after saving</label></p>',
-        f'<p class="quiz-hint">Nothing is marked here and nothing is sent. Your answers are saved as a file, {how}: hand that file in.'
-        " While you work they stay on this device; once the file is saved they are cleared from it, unless you tick the box."
-        " Clearing the browser or moving this file loses them.</p>",
-        '<div class="quiz-kept" role="status"></div>',
-        "</div>",
-    ])
+    return "\n".join(
+        [
+            '<div class="quiz-foot" hidden>',
+            '<div class="quiz-total" role="status"></div>',
+            (
+                '<p class="quiz-buttons"><button type="button" class="paper-save'
+                ' quiz-hand-in">Save my answers</button> <button type="button" class="paper-copy"'
+                ' hidden>Save a copy to carry on elsewhere</button> <label class="quiz-load"'
+                f' for="{name}-load">Load my answers <input type="file" id="{name}-load"'
+                ' accept=".json,application/json"></label></p>'
+            ),
+            (
+                '<p class="quiz-buttons"><button type="button" class="paper-clear">Clear this'
+                ' device</button> <label class="paper-stay"><input type="checkbox"> Keep my answers'
+                " on this device after saving</label></p>"
+            ),
+            (
+                '<p class="quiz-hint">Nothing is marked here and nothing is sent. Your answers are'
+                f" saved as a file, {how}: hand that file in. While you work they stay on this"
+                " device; once the file is saved they are cleared from it, unless you tick the"
+                " box. Clearing the browser or moving this file loses them.</p>"
+            ),
+            '<div class="quiz-kept" role="status"></div>',
+            "</div>",
+        ]
+    )
 
 
 def json_for_page(data: Any) -> str:
@@ -235,13 +387,38 @@ def json_for_page(data: Any) -> str:
     return text
 
 
-def _question(quiz_id: str, number: int, variants: Sequence[WorkedQuestion], of: int, drawings: PageDrawings, marking: str) -> str:
+def _question(
+    quiz_id: str,
+    number: int,
+    variants: Sequence[WorkedQuestion],
+    of: int,
+    drawings: PageDrawings,
+    marking: str,
+) -> str:
     face = shown(variants[0])
     place = f"{escape(quiz_id)}-{number}"
-    other = '<button type="button" class="quiz-other" hidden>Other figures</button>' if len(variants) > 1 and marking != AT_THE_END else ""
-    mark = "" if marking == AT_THE_END else '<button type="button" class="quiz-mark-one">Mark this one</button>'
+    other = (
+        '<button type="button" class="quiz-other" hidden>Other figures</button>'
+        if len(variants) > 1 and marking != AT_THE_END
+        else ""
+    )
+    mark = (
+        ""
+        if marking == AT_THE_END
+        else '<button type="button" class="quiz-mark-one">Mark this one</button>'
+    )
     buttons = f'<p class="quiz-buttons" hidden>{mark}{other}</p>' if mark or other else ""
-    return question_html(face, number, of, place, drawings, varied=len(variants) > 1, stem_html=face.stem_html, pictures=_pictures(variants, drawings), buttons=buttons)
+    return question_html(
+        face,
+        number,
+        of,
+        place,
+        drawings,
+        varied=len(variants) > 1,
+        stem_html=face.stem_html,
+        pictures=_pictures(variants, drawings),
+        buttons=buttons,
+    )
 
 
 def _pictures(variants: Sequence[WorkedQuestion], drawings: PageDrawings) -> str:
@@ -256,26 +433,38 @@ def _pictures(variants: Sequence[WorkedQuestion], drawings: PageDrawings) -> str
 
 def _foot(quiz_id: str, outcomes: Sequence[tuple[str, str]], reread: Reread) -> str:
     name = escape(quiz_id)
-    return "\n".join([
-        '<div class="quiz-foot" hidden>',
-        '<p class="quiz-buttons"><button type="button" class="quiz-mark-all" data-act="markAll">Mark all</button>'
-        ' <button type="button" class="quiz-hand-in" data-act="handIn">Hand in</button></p>',
-        '<div class="quiz-total" role="status"></div>',
-        f'<div class="quiz-result" hidden><h2 id="{name}-result">Your result</h2>'
-        '<p class="quiz-score"></p><p class="quiz-sure"></p>'
-        '<div class="quiz-unsure"><h3>Safety questions to go back to</h3><ul></ul></div>'
-        '<table class="quiz-points"><caption>Points by outcome</caption><thead><tr><th scope="col">You can</th><th scope="col">Points</th></tr>'
-        f"</thead><tbody>{''.join(_outcome_row(id_, words) for id_, words in outcomes)}</tbody></table>"
-        f'{_pages_to_reread([id_ for id_, _ in outcomes], reread)}<p class="quiz-not-proof">{escape(NOT_PROOF)}</p>'
-        '<p class="quiz-buttons"><button type="button" class="quiz-again" data-act="again">Try again</button></p></div>',
-        '<div class="quiz-keep"><p class="quiz-buttons"><button type="button" class="quiz-save" data-act="save">Save my answers</button>'
-        f' <label class="quiz-load" for="{name}-load">Load my answers <input type="file" id="{name}-load"'
-        ' accept=".json,application/json"></label></p>'
-        '<p class="quiz-hint">Your answers stay on this device as a convenience; clearing the browser or moving the folder'
-        " loses them. The file you save is the record that lasts. It holds no name.</p>"
-        '<div class="quiz-kept" role="status"></div></div>',
-        "</div>",
-    ])
+    return "\n".join(
+        [
+            '<div class="quiz-foot" hidden>',
+            (
+                '<p class="quiz-buttons"><button type="button" class="quiz-mark-all"'
+                ' data-act="markAll">Mark all</button> <button type="button" class="quiz-hand-in"'
+                ' data-act="handIn">Hand in</button></p>'
+            ),
+            '<div class="quiz-total" role="status"></div>',
+            f'<div class="quiz-result" hidden><h2 id="{name}-result">Your result</h2>'
+            '<p class="quiz-score"></p><p class="quiz-sure"></p>'
+            '<div class="quiz-unsure"><h3>Safety questions to go back to</h3><ul></ul></div>'
+            '<table class="quiz-points"><caption>Points by outcome</caption><thead><tr><th'
+            ' scope="col">You can</th><th scope="col">Points</th></tr>'
+            f"</thead><tbody>{''.join(_outcome_row(id_, words) for id_, words in outcomes)}</tbody></table>"
+            f"{_pages_to_reread([id_ for id_, _ in outcomes], reread)}<p"
+            f' class="quiz-not-proof">{escape(NOT_PROOF)}</p>'
+            '<p class="quiz-buttons"><button type="button" class="quiz-again" data-act="again">Try'
+            " again</button></p></div>",
+            (
+                '<div class="quiz-keep"><p class="quiz-buttons"><button type="button"'
+                ' class="quiz-save" data-act="save">Save my answers</button> <label'
+                f' class="quiz-load" for="{name}-load">Load my answers <input type="file"'
+                f' id="{name}-load" accept=".json,application/json"></label></p><p'
+                ' class="quiz-hint">Your answers stay on this device as a convenience; clearing'
+                " the browser or moving the folder loses them. The file you save is the record"
+                ' that lasts. It holds no name.</p><div class="quiz-kept"'
+                ' role="status"></div></div>'
+            ),
+            "</div>",
+        ]
+    )
 
 
 def _outcome_row(id_: str, words: str) -> str:
@@ -288,23 +477,38 @@ def _pages_to_reread(outcomes: Sequence[str], reread: Reread) -> str:
     for id_ in outcomes:
         if id_ in reread:
             pages.setdefault(reread[id_], []).append(id_)
-    listed = "".join(f'<li data-outcomes="{escape(" ".join(ids))}"><a href="{escape(address)}">{text(title)}</a></li>'
-                     for (title, address), ids in pages.items())
+    listed = "".join(
+        f'<li data-outcomes="{escape(" ".join(ids))}"><a'
+        f' href="{escape(address)}">{text(title)}</a></li>'
+        for (title, address), ids in pages.items()
+    )
     return f'<div class="quiz-reread"><h3>Pages to read again</h3><ul>{listed}</ul></div>'
 
 
 def _answers(sets: Sequence[Sequence[WorkedQuestion]]) -> str:
     entries = "\n".join(_answer(variants[0], len(variants) > 1) for variants in sets)
-    return ('<details class="quiz-answers"><summary>Answers and why</summary>\n'
-            f"<ol>\n{entries}\n</ol></details>")
+    return (
+        '<details class="quiz-answers"><summary>Answers and why</summary>\n'
+        f"<ol>\n{entries}\n</ol></details>"
+    )
 
 
 def _answer(worked: WorkedQuestion, varied: bool) -> str:
     """The answer, its reason, and what is wrong with each other option: by its letter."""
     source = worked.question.source
-    lines = [f"<p><strong>{_content(worked.answer)}</strong></p>", f'<p class="quiz-why">{html_of(worked.why)}</p>']
-    wrong = [f"<li><b>{text(option.id)}</b> {_mistake(option)}</li>" for option in worked.options if not option.right]
-    wrong += [f"<li>{text(row.id)}, another than <b>{text(row.item)}</b>: {_mistake(row)}</li>" for row in worked.rows]
+    lines = [
+        f"<p><strong>{_content(worked.answer)}</strong></p>",
+        f'<p class="quiz-why">{html_of(worked.why)}</p>',
+    ]
+    wrong = [
+        f"<li><b>{text(option.id)}</b> {_mistake(option)}</li>"
+        for option in worked.options
+        if not option.right
+    ]
+    wrong += [
+        f"<li>{text(row.id)}, another than <b>{text(row.item)}</b>: {_mistake(row)}</li>"
+        for row in worked.rows
+    ]
     wrong += [f"<li>{text(item.value.text)}: {_mistake(item)}</li>" for item in worked.mistakes]
     if wrong:
         lines.append(f"<p>Not these:</p><ul>{''.join(wrong)}</ul>")

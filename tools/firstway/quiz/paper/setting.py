@@ -1,7 +1,9 @@
-"""Quiz: questions set once and put into many learners' papers: the very bytes `learner_html` gives, in a fraction of the time.
+"""Quiz: questions set once and put into many learners' papers: the very bytes `learner_html` gives,
+in a fraction of the time.
 
-A version of a question is the same for everybody who gets it but for its number and the name of a drawing. Those places
-hold characters of Unicode's private use, which no text of the bank has, and are filled in for each paper.
+A version of a question is the same for everybody who gets it but for its number and the name of a
+drawing. Those places hold characters of Unicode's private use, which no text of the bank has, and
+are filled in for each paper.
 """
 
 from __future__ import annotations
@@ -35,8 +37,9 @@ class _Later(PageDrawings):
 
 @dataclass(frozen=True)
 class SetQuestion:
-    """One version of one question. `drawing` is what tells its drawing from others; `first` and `again` are the drawing
-    where it is written, and where it stands higher up already."""
+    """One version of one question. `drawing` is what tells its drawing from others; `first` and
+    `again` are the drawing where it is written, and where it stands higher up already.
+    """
 
     html: str
     row: str
@@ -66,10 +69,26 @@ def set_question(made: WorkedQuestion) -> SetQuestion:
     return SetQuestion(html, row, next(iter(written.written), ""), first, again)
 
 
-def frame_of(title: str, paper: str, paper_version: str, introduction: str, edition: str, public_key: Mapping[str, Any] | None) -> Frame:
+def frame_of(
+    title: str,
+    paper: str,
+    paper_version: str,
+    introduction: str,
+    edition: str,
+    public_key: Mapping[str, Any] | None,
+) -> Frame:
     """The paper without questions, cut where they belong."""
-    whole = learner_html(title, [], paper=paper, paper_version=paper_version, learner=LEARNER, issue=ISSUE, introduction=introduction,
-                         edition=edition, public_key=public_key)
+    whole = learner_html(
+        title,
+        [],
+        paper=paper,
+        paper_version=paper_version,
+        learner=LEARNER,
+        issue=ISSUE,
+        introduction=introduction,
+        edition=edition,
+        public_key=public_key,
+    )
     before, _, rest = whole.partition(_LIST)
     between, seam, after = rest.partition(_ROWS)
     assert seam, "the frame of a paper has changed: put its seams right"
@@ -77,23 +96,53 @@ def frame_of(title: str, paper: str, paper_version: str, introduction: str, edit
 
 
 def paper_html(frame: Frame, questions: Sequence[SetQuestion], learner: str, issue: str) -> str:
-    """The body of one learner's paper. `learner` and `issue` are of letters, digits, hyphens and underscores."""
+    """The body of one learner's paper.
+
+    `learner` and `issue` are of letters, digits, hyphens and underscores.
+    """
     names: dict[str, str] = {}
     drawn: list[SetQuestion] = []
-    entries = [_entry(question, number, len(questions), names, drawn) for number, question in enumerate(questions, 1)]
-    parts = [frame.before, '<ol class="quiz-questions">\n', "\n".join(entries), "\n</ol>", frame.between, "<ol>\n", "\n".join(question.row for question in questions),
-             "\n</ol></section>", frame.after]
-    return "".join(part.replace(LEARNER, learner).replace(ISSUE, issue) if part in (frame.before, frame.between, frame.after) else part for part in parts)
+    entries = [
+        _entry(question, number, len(questions), names, drawn)
+        for number, question in enumerate(questions, 1)
+    ]
+    parts = [
+        frame.before,
+        '<ol class="quiz-questions">\n',
+        "\n".join(entries),
+        "\n</ol>",
+        frame.between,
+        "<ol>\n",
+        "\n".join(question.row for question in questions),
+        "\n</ol></section>",
+        frame.after,
+    ]
+    return "".join(
+        (
+            part.replace(LEARNER, learner).replace(ISSUE, issue)
+            if part in (frame.before, frame.between, frame.after)
+            else part
+        )
+        for part in parts
+    )
 
 
-def _entry(question: SetQuestion, number: int, of: int, names: dict[str, str], drawn: list[SetQuestion]) -> str:
-    html = question.html.replace(NUMBER, str(number)).replace(OF, str(of)).replace(PLACE, f"q-{number}")
+def _entry(
+    question: SetQuestion, number: int, of: int, names: dict[str, str], drawn: list[SetQuestion]
+) -> str:
+    html = (
+        question.html.replace(NUMBER, str(number))
+        .replace(OF, str(of))
+        .replace(PLACE, f"q-{number}")
+    )
     if not question.first:
         return html
     drawn.append(question)
     known = question.drawing in names
     name = names.setdefault(question.drawing, f"p-d{len(names) + 1}")
-    html = html.replace(DRAWING, question.again if known else question.first).replace(f"{NAME}-d1", name)
+    html = html.replace(DRAWING, question.again if known else question.first).replace(
+        f"{NAME}-d1", name
+    )
     for part in ("l", "s"):
         html = html.replace(f"{NAME}-{part}1", f"p-{part}{len(drawn)}")
     return html

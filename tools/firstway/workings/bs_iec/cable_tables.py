@@ -9,5 +9,7 @@ from firstway.tables.cable_columns import CableColumns, cable_columns
 
 def cable_tables(cable: Cable) -> CableColumns:
     """The columns to read for a cable (bs7671 and iec60364)."""
-    return cable_columns(str(cable.insulation) if is_known(cable.insulation) else None,
-                         float(cable.terminals_c) if is_known(cable.terminals_c) else None)  # type: ignore[arg-type]
+    return cable_columns(
+        str(cable.insulation) if is_known(cable.insulation) else None,
+        float(cable.terminals_c) if is_known(cable.terminals_c) else None,
+    )  # type: ignore[arg-type]

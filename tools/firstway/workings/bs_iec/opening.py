@@ -1,4 +1,6 @@
-"""Workings: opening: how long a fault lasts, the smallest fault at the point, what it does to people and conductors."""
+"""Workings: opening: how long a fault lasts, the smallest fault at the point, what it does to
+people and conductors.
+"""
 
 from __future__ import annotations
 
@@ -18,11 +20,30 @@ def smallest_line_neutral(book: Book, circuit: Circuit) -> None:
     if circuit.neutral is not True:
         return
     of = circuit.name
-    loop = book.formula("line-neutral-loop-at-point", of, "Loop of line and neutral at the charging point, conductors hot", faults.LINE_NEUTRAL_LOOP,
-                        {"Z_LN": book.read("line-neutral-impedance-at-origin", "board"), "R_f": _line_neutral_hot(book, "feed"),
-                         "R_c": _line_neutral_hot(book, of)}, places=3)
-    book.formula("fault-current-at-charging-point", of, "Smallest short-circuit current at the charging point, line to neutral", faults.FAULT_CURRENT,
-                 {"C": book.read("voltage-factor-smallest", of), "U_0": book.read("voltage-to-earth", of), "Z": loop}, places=1)
+    loop = book.formula(
+        "line-neutral-loop-at-point",
+        of,
+        "Loop of line and neutral at the charging point, conductors hot",
+        faults.LINE_NEUTRAL_LOOP,
+        {
+            "Z_LN": book.read("line-neutral-impedance-at-origin", "board"),
+            "R_f": _line_neutral_hot(book, "feed"),
+            "R_c": _line_neutral_hot(book, of),
+        },
+        places=3,
+    )
+    book.formula(
+        "fault-current-at-charging-point",
+        of,
+        "Smallest short-circuit current at the charging point, line to neutral",
+        faults.FAULT_CURRENT,
+        {
+            "C": book.read("voltage-factor-smallest", of),
+            "U_0": book.read("voltage-to-earth", of),
+            "Z": loop,
+        },
+        places=1,
+    )
 
 
 @topic
@@ -30,10 +51,26 @@ def _line_neutral_hot(book: Book, of: str) -> Step:
     found = book.find("line-neutral-resistance-hot", of)
     if found:
         return found
-    cold = book.formula("line-neutral-resistance", of, "Line and neutral in series, at 20 °C", cables.LINE_NEUTRAL_RESISTANCE,
-                        {"r_1": book.read("line-resistance", of), "L": book.read("length", of)}, places=4)
-    return book.formula("line-neutral-resistance-hot", of, "The same at the operating limit", cables.RESISTANCE_AT_TEMPERATURE,
-                        {"R_20": cold, "alpha": book.read("temperature-coefficient", of), "t": book.read("operating-limit", of)}, places=4)
+    cold = book.formula(
+        "line-neutral-resistance",
+        of,
+        "Line and neutral in series, at 20 °C",
+        cables.LINE_NEUTRAL_RESISTANCE,
+        {"r_1": book.read("line-resistance", of), "L": book.read("length", of)},
+        places=4,
+    )
+    return book.formula(
+        "line-neutral-resistance-hot",
+        of,
+        "The same at the operating limit",
+        cables.RESISTANCE_AT_TEMPERATURE,
+        {
+            "R_20": cold,
+            "alpha": book.read("temperature-coefficient", of),
+            "t": book.read("operating-limit", of),
+        },
+        places=4,
+    )
 
 
 @topic
@@ -45,29 +82,79 @@ def disconnection_time(book: Book, circuit: Circuit, through_electrode: bool) ->
 
 @topic
 def _time(book: Book, circuit: Circuit, through_electrode: bool) -> Step:
-    """The shorter of what the overcurrent part and the residual part of the device are sure to keep."""
+    """The shorter of what the overcurrent part and the residual part of the device are sure to
+    keep.
+    """
     of, title = circuit.name, "Longest time an earth fault at the charging point lasts"
     current, way = book.read("earth-fault-current", of), book.installation.way_feeding(circuit.name)
     if current.value is None:
-        return book.not_known("disconnection-time", of, title, "t", "s", "look-up", (current,), current.ask)
-    residual = _residual_time(way, current.value) if opens_on_residual_current(way) and is_known(way.delay) else None
+        return book.not_known(
+            "disconnection-time", of, title, "t", "s", "look-up", (current,), current.ask
+        )
+    residual = (
+        _residual_time(way, current.value)
+        if opens_on_residual_current(way) and is_known(way.delay)
+        else None
+    )
     needed = None if through_electrode else book.find("operating-current", of)
     if needed is not None and needed.value is not None and current.value >= needed.value:
         at_once = read_one("instantaneous_trip", "opens_within_s", standard="IEC 60898-1")
-        if not isinstance(residual, Read) or isinstance(at_once, Gap) or at_once.value <= residual.value:
-            return book.look_up("disconnection-time", of, title, "t", at_once, "s", (current, needed), places=2,
-                                note=f"the fault current passes the instantaneous current of {way.name}")
+        if (
+            not isinstance(residual, Read)
+            or isinstance(at_once, Gap)
+            or at_once.value <= residual.value
+        ):
+            return book.look_up(
+                "disconnection-time",
+                of,
+                title,
+                "t",
+                at_once,
+                "s",
+                (current, needed),
+                places=2,
+                note=f"the fault current passes the instantaneous current of {way.name}",
+            )
     if not opens_on_residual_current(way) or not is_known(way.delay):
-        return book.not_known("disconnection-time", of, title, "t", "s", "look-up",
-                              (way.delay if opens_on_residual_current(way) else way.rated_residual_current_ma,),  # type: ignore[arg-type]
-                              f"read the residual current and the delay on {way.name}")
+        return book.not_known(
+            "disconnection-time",
+            of,
+            title,
+            "t",
+            "s",
+            "look-up",
+            (way.delay if opens_on_residual_current(way) else way.rated_residual_current_ma,),  # type: ignore[arg-type]
+            f"read the residual current and the delay on {way.name}",
+        )
     if residual is None:
-        return book.not_known("disconnection-time", of, title, "t", "s", "look-up", (current,),
-                              "the fault current is below the residual current: nothing opens")
-    times, multiple = current.value * 1000 / way.rated_residual_current_ma, _tabulated_multiple(way, current.value)  # type: ignore[operator]
-    return book.look_up("disconnection-time", of, title, "t", residual, "s", (current, way.rated_residual_current_ma, way.delay), places=2,  # type: ignore[arg-type]
-                        note=f"the residual current device opens: the fault is {times:.3g} times its residual current;"
-                             f" the table's row for {multiple:g} times is read")
+        return book.not_known(
+            "disconnection-time",
+            of,
+            title,
+            "t",
+            "s",
+            "look-up",
+            (current,),
+            "the fault current is below the residual current: nothing opens",
+        )
+    times, multiple = (
+        current.value * 1000 / way.rated_residual_current_ma,
+        _tabulated_multiple(way, current.value),
+    )  # type: ignore[operator]
+    return book.look_up(
+        "disconnection-time",
+        of,
+        title,
+        "t",
+        residual,
+        "s",
+        (current, way.rated_residual_current_ma, way.delay),
+        places=2,  # type: ignore[arg-type]
+        note=(
+            f"the residual current device opens: the fault is {times:.3g} times its residual"
+            f" current; the table's row for {multiple:g} times is read"
+        ),
+    )
 
 
 def opens_on_residual_current(way: Way) -> bool:
@@ -96,15 +183,43 @@ def _time_limit(book: Book, circuit: Circuit) -> Step:
     rating = book.read("device-rating", of)
     title = "Longest disconnection time by the wording of the rules"
     points = book.installation.points_of(circuit)
-    electrode = any(is_known(point.earthed_by) and point.earthed_by not in ("supply", "separated") for point in points)
+    electrode = any(
+        is_known(point.earthed_by) and point.earthed_by not in ("supply", "separated")
+        for point in points
+    )
     system = "TT" if electrode else str(supply.system)
-    socket = any(point.outlet in ("socket", "receptacle") and point.hard_wired is not True for point in points)
+    socket = any(
+        point.outlet in ("socket", "receptacle") and point.hard_wired is not True
+        for point in points
+    )
     if rating.value is None:
-        return book.not_known("disconnection-time-limit", of, title, "t", "s", "look-up", (rating,), rating.ask)
-    found = tables.disconnection_time_s(book.installation.rules, system, "final", socket, rating.value, float(supply.line_to_earth_v))
-    note = "hard-wired equipment above 32 A falls under the long time by wording; the short time is the advice" \
-        if not isinstance(found, Gap) and found.value >= 1 else ""
-    return book.look_up("disconnection-time-limit", of, title, "t", found, "s", (rating, supply.system, supply.line_to_earth_v), note=note)
+        return book.not_known(
+            "disconnection-time-limit", of, title, "t", "s", "look-up", (rating,), rating.ask
+        )
+    found = tables.disconnection_time_s(
+        book.installation.rules,
+        system,
+        "final",
+        socket,
+        rating.value,
+        float(supply.line_to_earth_v),
+    )
+    note = (
+        "hard-wired equipment above 32 A falls under the long time by wording; the short time is"
+        " the advice"
+        if not isinstance(found, Gap) and found.value >= 1
+        else ""
+    )
+    return book.look_up(
+        "disconnection-time-limit",
+        of,
+        title,
+        "t",
+        found,
+        "s",
+        (rating, supply.system, supply.line_to_earth_v),
+        note=note,
+    )
 
 
 @topic
@@ -116,55 +231,132 @@ def touch_voltage(book: Book, circuit: Circuit, electrode: str | None) -> None:
     for point in book.installation.points_of(circuit):
         title = f"Touch voltage at {point.name} against true earth, until the device opens"
         if electrode is not None:
-            own = book.find("electrode-resistance", electrode) or book.read("electrode-resistance-installation", of)
-            book.formula("touch-voltage", point.name, title, faults.TOUCH_VOLTAGE_TT,
-                         {"U_0": voltage, "R_A": own, "R_p": _to_electrode(book, of, electrode), "Z_s": loop}, places=0,
-                         note="not 50 V: the 50 V of the electrode rule belong to the fault that just fails to open the device")
+            own = book.find("electrode-resistance", electrode) or book.read(
+                "electrode-resistance-installation", of
+            )
+            book.formula(
+                "touch-voltage",
+                point.name,
+                title,
+                faults.TOUCH_VOLTAGE_TT,
+                {
+                    "U_0": voltage,
+                    "R_A": own,
+                    "R_p": _to_electrode(book, of, electrode),
+                    "Z_s": loop,
+                },
+                places=0,
+                note=(
+                    "not 50 V: the 50 V of the electrode rule belong to the fault that just fails"
+                    " to open the device"
+                ),
+            )
         else:
             share = _protective_share(book, of, point.name)
-            step = book.formula("touch-voltage", point.name, title, faults.TOUCH_VOLTAGE,
-                                {"U_0": voltage, "p": share, "Z_e": book.read("external-loop-impedance", of),
-                                 "R_p": _protective_path(book, of), "Z_s": loop}, places=0, note=_NOT_FIFTY)
+            step = book.formula(
+                "touch-voltage",
+                point.name,
+                title,
+                faults.TOUCH_VOLTAGE,
+                {
+                    "U_0": voltage,
+                    "p": share,
+                    "Z_e": book.read("external-loop-impedance", of),
+                    "R_p": _protective_path(book, of),
+                    "Z_s": loop,
+                },
+                places=0,
+                note=_NOT_FIFTY,
+            )
             if share.id == "pen-share":
                 _with_band(book, step)
 
 
 def _protective_share(book: Book, of: str, point: str) -> Step:
-    """Share of Ze that lies in the protective path: in TN-S what the line leaves of it, with a combined PEN nobody knows."""
+    """Share of Ze that lies in the protective path: in TN-S what the line leaves of it, with a
+    combined PEN nobody knows.
+    """
     title = "Share of the supply's loop that lies in its protective path"
     neutral = book.find("line-neutral-impedance-at-origin", "board")
-    if book.installation.supply.system == "TN-S" and neutral is not None and neutral.value is not None:
-        return book.formula("protective-share", point, title, faults.PROTECTIVE_SHARE,
-                            {"Z_LN": neutral, "Z_e": book.read("external-loop-impedance", of)}, places=2,
-                            note="the line is half of the loop of line and neutral; the rest of Ze is the protective conductor")
-    return book.look_up("pen-share", point, title, "p", tables.open_pen("pen-share-of-ze"), "",
-                        note="assumed: the network alone knows its own; the band below is what other shares would give")
+    if (
+        book.installation.supply.system == "TN-S"
+        and neutral is not None
+        and neutral.value is not None
+    ):
+        return book.formula(
+            "protective-share",
+            point,
+            title,
+            faults.PROTECTIVE_SHARE,
+            {"Z_LN": neutral, "Z_e": book.read("external-loop-impedance", of)},
+            places=2,
+            note=(
+                "the line is half of the loop of line and neutral; the rest of Ze is the protective"
+                " conductor"
+            ),
+        )
+    return book.look_up(
+        "pen-share",
+        point,
+        title,
+        "p",
+        tables.open_pen("pen-share-of-ze"),
+        "",
+        note=(
+            "assumed: the network alone knows its own; the band below is what other shares would"
+            " give"
+        ),
+    )
 
 
 def _to_electrode(book: Book, of: str, electrode: str) -> Step | float:
-    """Protective conductors from the point to its electrode: none where the electrode stands at the point."""
-    use = next((item.use for item in book.installation.electrodes if item.name == electrode), "installation")
+    """Protective conductors from the point to its electrode: none where the electrode stands at the
+    point.
+    """
+    use = next(
+        (item.use for item in book.installation.electrodes if item.name == electrode),
+        "installation",
+    )
     return 0.0 if use == "charging-point" else _protective_path(book, of)
 
 
-_NOT_FIFTY = "not 50 V: until the device opens the fault divides the whole voltage; what protects is the short time"
+_NOT_FIFTY = (
+    "not 50 V: until the device opens the fault divides the whole voltage; what protects is the"
+    " short time"
+)
 
 
 def _with_band(book: Book, step: Step) -> None:
     if step.figures is None:
         return
     shares = [tables.open_pen(quantity) for quantity in ("pen-share-low", "pen-share-high")]
-    low, high = (step.figures.formula.value({**step.figures.values, "p": share.value}) for share in shares if isinstance(share, Read))
+    low, high = (
+        step.figures.formula.value({**step.figures.values, "p": share.value})
+        for share in shares
+        if isinstance(share, Read)
+    )
     book.amend(step, low=low, high=high)
 
 
 @topic
 def _protective_path(book: Book, of: str) -> Step:
     found = book.find("protective-path-hot", of)
-    return found or book.formula("protective-path-hot", of, "Protective conductors of feed and circuit, hot", faults.PROTECTIVE_PATH, {
-        "r_2f": book.read("protective-resistance", "feed"), "L_f": book.read("length", "feed"), "t_f": book.read("operating-limit", "feed"),
-        "r_2c": book.read("protective-resistance", of), "L_c": book.read("length", of), "t_c": book.read("operating-limit", of),
-        "alpha": book.read("temperature-coefficient", of)}, places=3)
+    return found or book.formula(
+        "protective-path-hot",
+        of,
+        "Protective conductors of feed and circuit, hot",
+        faults.PROTECTIVE_PATH,
+        {
+            "r_2f": book.read("protective-resistance", "feed"),
+            "L_f": book.read("length", "feed"),
+            "t_f": book.read("operating-limit", "feed"),
+            "r_2c": book.read("protective-resistance", of),
+            "L_c": book.read("length", of),
+            "t_c": book.read("operating-limit", of),
+            "alpha": book.read("temperature-coefficient", of),
+        },
+        places=3,
+    )
 
 
 @topic
@@ -178,15 +370,41 @@ def final_temperature(book: Book, circuit: Circuit) -> None:
     constants = tables.adiabatic_constants("copper")
     if isinstance(constants, Gap):
         return
-    factor = book.look_up("heat-constant", of, "Constant of copper", "K", constants[0], "A.s0.5/mm2", places=0)
-    beta = book.look_up("heat-beta", of, "Reciprocal temperature coefficient of copper at 0 °C", "beta", constants[1], "C", places=1)
+    factor = book.look_up(
+        "heat-constant", of, "Constant of copper", "K", constants[0], "A.s0.5/mm2", places=0
+    )
+    beta = book.look_up(
+        "heat-beta",
+        of,
+        "Reciprocal temperature coefficient of copper at 0 °C",
+        "beta",
+        constants[1],
+        "C",
+        places=1,
+    )
     start = book.read("operating-limit", of)
-    book.formula("protective-conductor-temperature", of, "Protective conductor after the largest earth fault, from its operating limit",
-                 faults.FINAL_TEMPERATURE, {"theta_i": start, "beta": beta, "E": energy, "K": factor, "S": size}, places=0)
+    book.formula(
+        "protective-conductor-temperature",
+        of,
+        "Protective conductor after the largest earth fault, from its operating limit",
+        faults.FINAL_TEMPERATURE,
+        {"theta_i": start, "beta": beta, "E": energy, "K": factor, "S": size},
+        places=0,
+    )
 
 
 def _energy(book: Book, of: str) -> Step | None:
     current = book.find("largest-earth-fault-current", of)
     time = book.find("opening-time-without-data", of)
-    return book.formula("fault-survived", of, "Energy of the largest earth fault", faults.ENERGY, {"I": current, "t": time}, places=0) \
-        if current and time else None
+    return (
+        book.formula(
+            "fault-survived",
+            of,
+            "Energy of the largest earth fault",
+            faults.ENERGY,
+            {"I": current, "t": time},
+            places=0,
+        )
+        if current and time
+        else None
+    )

@@ -64,17 +64,35 @@ def _design_current(book: Book, circuit: Circuit) -> None:
 
 def _from_power(book: Book, circuit: Circuit, point: ChargingPoint) -> None:
     power = book.fact("power", point.name, "Power of the charging point", "P", point.power_kw, "kW")
-    book.formula("design-current", circuit.name, "Design current: what the charging point draws, hour after hour", formulas.DESIGN_CURRENT,
-                 {"P": power, "U": nec_cable.circuit_voltage(book, circuit)})
+    book.formula(
+        "design-current",
+        circuit.name,
+        "Design current: what the charging point draws, hour after hour",
+        formulas.DESIGN_CURRENT,
+        {"P": power, "U": nec_cable.circuit_voltage(book, circuit)},
+    )
 
 
 @topic
 def _continuous(book: Book, of: str) -> None:
     """125 % of the load: a charging point draws its full current for three hours and more."""
     load = book.read("design-current", of)
-    factor = book.look_up("continuous-load-factor", of, "Factor on a continuous load", "f_c", tables.continuous_load_factor(), "", (load,))
-    book.formula("continuous-load-current", of, "Continuous load at 125 %: the least the device and the conductor are chosen for",
-                 formulas.CONTINUOUS_LOAD, {"f_c": factor, "I_b": load})
+    factor = book.look_up(
+        "continuous-load-factor",
+        of,
+        "Factor on a continuous load",
+        "f_c",
+        tables.continuous_load_factor(),
+        "",
+        (load,),
+    )
+    book.formula(
+        "continuous-load-current",
+        of,
+        "Continuous load at 125 %: the least the device and the conductor are chosen for",
+        formulas.CONTINUOUS_LOAD,
+        {"f_c": factor, "I_b": load},
+    )
 
 
 @topic
@@ -83,10 +101,21 @@ def _next_rating(book: Book, of: str) -> None:
     current = book.read("continuous-load-current", of)
     title = "Next standard rating not below 125 % of the load"
     if current.value is None:
-        book.not_known("next-standard-rating", of, title, "I_n", "A", "look-up", (current,), current.ask)
+        book.not_known(
+            "next-standard-rating", of, title, "I_n", "A", "look-up", (current,), current.ask
+        )
         return
     found = rating_not_below_a(way.device, str(way.standard), current.value)
-    book.look_up("next-standard-rating", of, title, "I_n", found, "A", (current, way.device, way.standard), places=0)  # type: ignore[arg-type]
+    book.look_up(
+        "next-standard-rating",
+        of,
+        title,
+        "I_n",
+        found,
+        "A",
+        (current, way.device, way.standard),
+        places=0,
+    )  # type: ignore[arg-type]
 
 
 @topic
@@ -95,7 +124,16 @@ def _feed(book: Book) -> None:
     known = key_of(feed, "cable")
     if not is_known(feed) or not is_known(known):
         for step_id, title, symbol, unit in _FEED_UNKNOWN:
-            book.not_known(step_id, "feed", title, symbol, unit, "fact", (known,), "find out how the board is fed: cable, size, length")
+            book.not_known(
+                step_id,
+                "feed",
+                title,
+                symbol,
+                unit,
+                "fact",
+                (known,),
+                "find out how the board is fed: cable, size, length",
+            )
         return
     near = nec_cable.End("the feed's device", feed.cable.terminals_c)
     far = nec_cable.End("the board's lugs", key_of(book.installation.board.assembly, "terminals_c"))
@@ -108,15 +146,27 @@ def _feed(book: Book) -> None:
 
 
 _FEED_UNKNOWN = (
-    ("length", "Length of the feed", "L", "m"), ("corrected-capacity", "Ampacity of the feed where it is run", "I_z", "A"),
+    ("length", "Length of the feed", "L", "m"),
+    ("corrected-capacity", "Ampacity of the feed where it is run", "I_z", "A"),
     ("terminal-capacity", "Ampacity of the feed at its terminals", "I_col", "A"),
     ("largest-device", "Largest device that protects the feed", "I_max", "A"),
     ("line-resistance-75", "Resistance of the feed's line at 75 °C", "r_75", "ohm/km"),
     ("line-resistance", "Resistance of the feed's line at 20 °C", "r_1", "ohm/km"),
-    ("r1-plus-r2-reading", "Line and equipment grounding conductor of the feed in series", "R_R12", "ohm"),
-    ("r1-plus-r2-hot", "The same conductors at 75 °C", "R_R12", "ohm"), ("voltage-drop", "Voltage drop of the feed", "V_d", "V"),
+    (
+        "r1-plus-r2-reading",
+        "Line and equipment grounding conductor of the feed in series",
+        "R_R12",
+        "ohm",
+    ),
+    ("r1-plus-r2-hot", "The same conductors at 75 °C", "R_R12", "ohm"),
+    ("voltage-drop", "Voltage drop of the feed", "V_d", "V"),
     ("protective-conductor-size", "Equipment grounding conductor of the feed", "S_p", "mm2"),
-    ("minimum-protective-conductor", "Smallest equipment grounding conductor of the feed", "S_t", "mm2"),
+    (
+        "minimum-protective-conductor",
+        "Smallest equipment grounding conductor of the feed",
+        "S_t",
+        "mm2",
+    ),
 )
 
 
@@ -138,12 +188,41 @@ def _circuit(book: Book, circuit: Circuit) -> None:
 @topic
 def _surge_leads(book: Book, way: Way) -> Step:
     """Line side and ground side of the leads together."""
-    of, title, leads = way.name, "Connecting leads of the surge protective device, both sides together", way.leads
+    of, title, leads = (
+        way.name,
+        "Connecting leads of the surge protective device, both sides together",
+        way.leads,
+    )
     if not is_known(leads):
-        return book.not_known("spd-lead-length", of, title, "l", "m", "formula", (leads,), f"measure the leads of {of}, line side and ground side")
-    lengths = {symbol: book.fact(f"spd-{key}-lead", of, f"Lead on the {word} side", symbol, key_of(getattr(leads, key), "length_m"), "m",
-                                 ask=f"measure the {word} lead of {of}")
-               for key, symbol, word in (("line", "l_L", "line"), ("earth", "l_PE", "ground"))}
-    lengths["l_d"] = book.fact("spd-own-device-link", of, "Link through an own device", "l_d", leads.through_own_device_m, "m",
-                               ask=f"measure the link through the device ahead of {of}; 0 if there is none")
+        return book.not_known(
+            "spd-lead-length",
+            of,
+            title,
+            "l",
+            "m",
+            "formula",
+            (leads,),
+            f"measure the leads of {of}, line side and ground side",
+        )
+    lengths = {
+        symbol: book.fact(
+            f"spd-{key}-lead",
+            of,
+            f"Lead on the {word} side",
+            symbol,
+            key_of(getattr(leads, key), "length_m"),
+            "m",
+            ask=f"measure the {word} lead of {of}",
+        )
+        for key, symbol, word in (("line", "l_L", "line"), ("earth", "l_PE", "ground"))
+    }
+    lengths["l_d"] = book.fact(
+        "spd-own-device-link",
+        of,
+        "Link through an own device",
+        "l_d",
+        leads.through_own_device_m,
+        "m",
+        ask=f"measure the link through the device ahead of {of}; 0 if there is none",
+    )
     return book.formula("spd-lead-length", of, title, formulas.LEAD_LENGTH, lengths)

@@ -1,8 +1,9 @@
-"""Workings: the book a topic writes its steps into; it carries inputs, units, sources and what is not known.
+"""Workings: the book a topic writes its steps into; it carries inputs, units, sources and what is
+not known.
 
-What a step rests on is never handed over: it is what its inputs rest on, and every assumed key and every
-value of a step resting on one that was read since its topic began (`model/evidence.py`), also by code that
-read it only to decide what to write.
+What a step rests on is never handed over: it is what its inputs rest on, and every assumed key and
+every value of a step resting on one that was read since its topic began (`model/evidence.py`), also
+by code that read it only to decide what to write.
 """
 
 from __future__ import annotations
@@ -28,16 +29,19 @@ Topic = TypeVar("Topic", bound=Callable[..., Any])
 
 
 def topic(work: Topic) -> Topic:
-    """A function that writes steps about one thing: what it reads is evidence of its own steps alone.
+    """A function that writes steps about one thing: what it reads is evidence of its own steps
+    alone.
 
     It gives back steps or nothing: anything else that was read inside would lose its evidence.
     """
+
     @wraps(work)
     def within(*given: Any, **named: Any) -> Any:
         with scope():
             made = work(*given, **named)
         assert made is None or isinstance(made, Step), work.__name__
         return made
+
     return within  # type: ignore[return-value]
 
 
@@ -69,17 +73,51 @@ class Book:
 
     # Values of the file
 
-    def fact(self, step_id: str, of: str, title: str, symbol: str, value: Told, unit: str,
-             ask: str = "", places: int = 2, note: str = "") -> Step:
+    def fact(
+        self,
+        step_id: str,
+        of: str,
+        title: str,
+        symbol: str,
+        value: Told,
+        unit: str,
+        ask: str = "",
+        places: int = 2,
+        note: str = "",
+    ) -> Step:
         """A value of the file; not known when it is absent or a word about itself."""
         known = is_known(value)
-        return self._write(Step(
-            step_id, of, title, symbol, float(value) if known else None, unit, "fact", (value.path,),  # type: ignore[arg-type]
-            source=self._how(value), edition="", places=places, note=note, assumed=self._assumed(value),
-            missing=() if known else (value.path,), ask="" if known else ask or _whom_to_ask(value)))
+        return self._write(
+            Step(
+                step_id,
+                of,
+                title,
+                symbol,
+                float(value) if known else None,
+                unit,
+                "fact",
+                (value.path,),  # type: ignore[arg-type]
+                source=self._how(value),
+                edition="",
+                places=places,
+                note=note,
+                assumed=self._assumed(value),
+                missing=() if known else (value.path,),
+                ask="" if known else ask or _whom_to_ask(value),
+            )
+        )
 
-    def choice(self, step_id: str, of: str, title: str, symbol: str, value: Told, unit: str,
-               ask: str = "", places: int = 2) -> Step:
+    def choice(
+        self,
+        step_id: str,
+        of: str,
+        title: str,
+        symbol: str,
+        value: Told,
+        unit: str,
+        ask: str = "",
+        places: int = 2,
+    ) -> Step:
         """A size: given in the file, or chosen for it with the sizes that were rejected."""
         step = self.fact(step_id, of, title, symbol, value, unit, ask, places)
         return self.chosen(step, value) if value.path in self.choices else step
@@ -87,88 +125,341 @@ class Book:
     def chosen(self, step: Step, value: Told) -> Step:
         """A written step of a size that was chosen, not stated: nobody assumed it."""
         assert step.figure is not None
-        return self._rewrite(step.but(
-            kind="choice", source="chosen here: the smallest size that no finding calls fail or danger; each finding and row names its edition",
-            edition="", rejected=self.choices[value.path], assumed=()))
+        return self._rewrite(
+            step.but(
+                kind="choice",
+                source=(
+                    "chosen here: the smallest size that no finding calls fail or danger; each"
+                    " finding and row names its edition"
+                ),
+                edition="",
+                rejected=self.choices[value.path],
+                assumed=(),
+            )
+        )
 
     # What stands in no file
 
-    def constant(self, step_id: str, of: str, title: str, symbol: str, value: float, unit: str, source_text: str,
-                 inputs: Sequence[Input] = (), standing: str = "", places: int = 2, note: str = "") -> Step:
+    def constant(
+        self,
+        step_id: str,
+        of: str,
+        title: str,
+        symbol: str,
+        value: float,
+        unit: str,
+        source_text: str,
+        inputs: Sequence[Input] = (),
+        standing: str = "",
+        places: int = 2,
+        note: str = "",
+    ) -> Step:
         """A figure that a rule of the trade fixes, or that follows from words of the file alone."""
-        return self._write(Step(step_id, of, title, symbol, value, unit, "fact", self._names(inputs), source_text, "",
-                                places, standing=standing, note=note, assumed=self._assumed(*inputs)))
+        return self._write(
+            Step(
+                step_id,
+                of,
+                title,
+                symbol,
+                value,
+                unit,
+                "fact",
+                self._names(inputs),
+                source_text,
+                "",
+                places,
+                standing=standing,
+                note=note,
+                assumed=self._assumed(*inputs),
+            )
+        )
 
-    def unity(self, step_id: str, of: str, title: str, symbol: str, because: str, *inputs: Input) -> Step:
+    def unity(
+        self, step_id: str, of: str, title: str, symbol: str, because: str, *inputs: Input
+    ) -> Step:
         """A factor of 1: that nothing is to be corrected is known from the file too."""
         return self.constant(step_id, of, title, symbol, 1.0, "", because, inputs)
 
-    def look_up(self, step_id: str, of: str, title: str, symbol: str, found: Read | Gap, unit: str,
-                inputs: Sequence[Input] = (), places: int = 2, note: str = "") -> Step:
+    def look_up(
+        self,
+        step_id: str,
+        of: str,
+        title: str,
+        symbol: str,
+        found: Read | Gap,
+        unit: str,
+        inputs: Sequence[Input] = (),
+        places: int = 2,
+        note: str = "",
+    ) -> Step:
         """A value read from a table, with its row; a gap in the table is not known."""
         names = self._names(inputs)
         if isinstance(found, Gap):
-            return self._write(Step(step_id, of, title, symbol, None, unit, "look-up", names, found.table, "",
-                                    places, missing=(f"table {found.table}",), note=note,
-                                    ask=f"{found.message}: look it up in the current standard"))
-        return self._write(Step(
-            step_id, of, title, symbol, found.value, unit, "look-up", names, source(found.row.source).title,
-            found.row.edition, places, rows=tuple(row_read(row, found.value, unit) for row in (found.row, *found.through)),
-            standing=found.row.standing, note=note, assumed=self._assumed(*inputs)))
+            return self._write(
+                Step(
+                    step_id,
+                    of,
+                    title,
+                    symbol,
+                    None,
+                    unit,
+                    "look-up",
+                    names,
+                    found.table,
+                    "",
+                    places,
+                    missing=(f"table {found.table}",),
+                    note=note,
+                    ask=f"{found.message}: look it up in the current standard",
+                )
+            )
+        return self._write(
+            Step(
+                step_id,
+                of,
+                title,
+                symbol,
+                found.value,
+                unit,
+                "look-up",
+                names,
+                source(found.row.source).title,
+                found.row.edition,
+                places,
+                rows=tuple(row_read(row, found.value, unit) for row in (found.row, *found.through)),
+                standing=found.row.standing,
+                note=note,
+                assumed=self._assumed(*inputs),
+            )
+        )
 
-    def read_row(self, step_id: str, of: str, title: str, symbol: str, row: RowRead, inputs: Sequence[Input]) -> Step:
+    def read_row(
+        self, step_id: str, of: str, title: str, symbol: str, row: RowRead, inputs: Sequence[Input]
+    ) -> Step:
         """A value of a row that a search through a table ended at."""
-        return self._write(Step(step_id, of, title, symbol, row.value, row.unit, "look-up", self._names(inputs), row.source, row.edition,
-                                rows=(row,), standing=row.standing, assumed=self._assumed(*inputs)))
+        return self._write(
+            Step(
+                step_id,
+                of,
+                title,
+                symbol,
+                row.value,
+                row.unit,
+                "look-up",
+                self._names(inputs),
+                row.source,
+                row.edition,
+                rows=(row,),
+                standing=row.standing,
+                assumed=self._assumed(*inputs),
+            )
+        )
 
-    def on_a_line(self, step_id: str, of: str, title: str, symbol: str, value: float, unit: str, source_text: str,
-                  inputs: Sequence[Input], places: int = 2, note: str = "") -> Step:
+    def on_a_line(
+        self,
+        step_id: str,
+        of: str,
+        title: str,
+        symbol: str,
+        value: float,
+        unit: str,
+        source_text: str,
+        inputs: Sequence[Input],
+        places: int = 2,
+        note: str = "",
+    ) -> Step:
         """A value between two points of a maker's own list, on a straight line."""
-        return self._write(Step(step_id, of, title, symbol, value, unit, "look-up", self._names(inputs), source_text, "",
-                                places, standing="computed", note=note, assumed=self._assumed(*inputs)))
+        return self._write(
+            Step(
+                step_id,
+                of,
+                title,
+                symbol,
+                value,
+                unit,
+                "look-up",
+                self._names(inputs),
+                source_text,
+                "",
+                places,
+                standing="computed",
+                note=note,
+                assumed=self._assumed(*inputs),
+            )
+        )
 
-    def not_known(self, step_id: str, of: str, title: str, symbol: str, unit: str, kind: Kind,
-                  missing: Iterable[Input], ask: str, note: str = "") -> Step:
+    def not_known(
+        self,
+        step_id: str,
+        of: str,
+        title: str,
+        symbol: str,
+        unit: str,
+        kind: Kind,
+        missing: Iterable[Input],
+        ask: str,
+        note: str = "",
+    ) -> Step:
         """A step that cannot be worked: for want of these, or of what the steps among them miss."""
         wanted = tuple(missing)
-        names = tuple(dict.fromkeys(name for item in wanted for name in
-                                    (item.missing or (item.identity,) if isinstance(item, Step) else self._names((item,)))))
-        return self._write(Step(step_id, of, title, symbol, None, unit, kind, names, "", "", missing=names, ask=ask, note=note))
+        names = tuple(
+            dict.fromkeys(
+                name
+                for item in wanted
+                for name in (
+                    item.missing or (item.identity,)
+                    if isinstance(item, Step)
+                    else self._names((item,))
+                )
+            )
+        )
+        return self._write(
+            Step(
+                step_id,
+                of,
+                title,
+                symbol,
+                None,
+                unit,
+                kind,
+                names,
+                "",
+                "",
+                missing=names,
+                ask=ask,
+                note=note,
+            )
+        )
 
     # What is worked
 
-    def formula(self, step_id: str, of: str, title: str, formula: Formula, steps: Mapping[str, Step | float],
-                places: int = 2, note: str = "", rows: tuple[RowRead, ...] = (), symbol: str = "") -> Step:
+    def formula(
+        self,
+        step_id: str,
+        of: str,
+        title: str,
+        formula: Formula,
+        steps: Mapping[str, Step | float],
+        places: int = 2,
+        note: str = "",
+        rows: tuple[RowRead, ...] = (),
+        symbol: str = "",
+    ) -> Step:
         """A formula with the values of earlier steps (or a constant of the formula) put in."""
         given = [item for item in steps.values() if isinstance(item, Step)]
-        values = {name: item.figure if isinstance(item, Step) else item for name, item in steps.items()}
-        symbol, unit, names = symbol or formula.result, formula.units[formula.result], self._names(given)
+        values = {
+            name: item.figure if isinstance(item, Step) else item for name, item in steps.items()
+        }
+        symbol, unit, names = (
+            symbol or formula.result,
+            formula.units[formula.result],
+            self._names(given),
+        )
         if None in values.values():
-            return self._write(Step(step_id, of, title, symbol, None, unit, "formula", names, formula.source, formula.edition, places,
-                                    standing=formula.standing, missing=_all(item.missing for item in given), ask=_asked(given), note=note))
-        return self._write(Step(
-            step_id, of, title, symbol, formula.value(values), unit, "formula", names,  # type: ignore[arg-type]
-            formula.source, formula.edition, places, figures=Figures(formula, values),  # type: ignore[arg-type]
-            rows=rows, standing=formula.standing, assumed=self._assumed(*given), note=note))
+            return self._write(
+                Step(
+                    step_id,
+                    of,
+                    title,
+                    symbol,
+                    None,
+                    unit,
+                    "formula",
+                    names,
+                    formula.source,
+                    formula.edition,
+                    places,
+                    standing=formula.standing,
+                    missing=_all(item.missing for item in given),
+                    ask=_asked(given),
+                    note=note,
+                )
+            )
+        return self._write(
+            Step(
+                step_id,
+                of,
+                title,
+                symbol,
+                formula.value(values),
+                unit,
+                "formula",
+                names,  # type: ignore[arg-type]
+                formula.source,
+                formula.edition,
+                places,
+                figures=Figures(formula, values),  # type: ignore[arg-type]
+                rows=rows,
+                standing=formula.standing,
+                assumed=self._assumed(*given),
+                note=note,
+            )
+        )
 
-    def total(self, step_id: str, of: str, title: str, symbol: str, items: Sequence[Step | Told], unit: str,
-              source_text: str, ask: str = "", places: int = 2, note: str = "", band: tuple[float, float] | None = None,
-              assumed: tuple[str, ...] = ()) -> Step:
+    def total(
+        self,
+        step_id: str,
+        of: str,
+        title: str,
+        symbol: str,
+        items: Sequence[Step | Told],
+        unit: str,
+        source_text: str,
+        ask: str = "",
+        places: int = 2,
+        note: str = "",
+        band: tuple[float, float] | None = None,
+        assumed: tuple[str, ...] = (),
+    ) -> Step:
         """Values of the file or earlier steps, added; not known when one of them is not."""
-        blank = Step(step_id, of, title, symbol, None, unit, "fact", self._names(items), source_text, "", places, standing="computed", note=note)
-        missing = _all((item.missing or ((item.identity,) if item.figure is None else ())) if isinstance(item, Step)
-                       else (() if is_known(item) else (item.path,)) for item in items)
+        blank = Step(
+            step_id,
+            of,
+            title,
+            symbol,
+            None,
+            unit,
+            "fact",
+            self._names(items),
+            source_text,
+            "",
+            places,
+            standing="computed",
+            note=note,
+        )
+        missing = _all(
+            (
+                (item.missing or ((item.identity,) if item.figure is None else ()))
+                if isinstance(item, Step)
+                else (() if is_known(item) else (item.path,))
+            )
+            for item in items
+        )
         if missing:
             asked = _asked([item for item in items if isinstance(item, Step)])
             return self._write(blank.but(missing=missing, ask=ask or asked))
         low, high = band or (None, None)
-        return self._write(blank.but(
-            value=added(item.figure if isinstance(item, Step) else item for item in items),  # type: ignore[misc, arg-type]
-            low=low, high=high, assumed=_all((assumed, self._assumed(*items)))))
+        return self._write(
+            blank.but(
+                value=added(item.figure if isinstance(item, Step) else item for item in items),  # type: ignore[misc, arg-type]
+                low=low,
+                high=high,
+                assumed=_all((assumed, self._assumed(*items))),
+            )
+        )
 
-    def worst_of(self, steps: Sequence[Step], step_id: str, of: str, title: str, largest: bool = True, symbol: str = "",
-                 note: str = "") -> Step:
-        """The largest (or smallest) of several steps under a name of its own; it rests on all of them.
+    def worst_of(
+        self,
+        steps: Sequence[Step],
+        step_id: str,
+        of: str,
+        title: str,
+        largest: bool = True,
+        symbol: str = "",
+        note: str = "",
+    ) -> Step:
+        """The largest (or smallest) of several steps under a name of its own; it rests on all of
+        them.
 
         Where one of them is not known, neither is the worst.
         """
@@ -177,38 +468,109 @@ class Book:
         worst = unknown or choose(steps, key=lambda step: step.figure or 0.0)
         return self.repeat(worst, step_id, of, title, symbol, note, beside=steps)
 
-    def repeat(self, step: Step, step_id: str, of: str, title: str, symbol: str = "", note: str = "",
-               beside: Sequence[Step] = ()) -> Step:
+    def repeat(
+        self,
+        step: Step,
+        step_id: str,
+        of: str,
+        title: str,
+        symbol: str = "",
+        note: str = "",
+        beside: Sequence[Step] = (),
+    ) -> Step:
         """A step that stands again under another identity, such as a limit that holds elsewhere."""
-        return self._write(step.but(id=step_id, of=of, title=title, symbol=symbol or step.symbol, inputs=(step.identity,),
-                                   note=note or step.note, assumed=self._assumed(step, *beside)))
+        return self._write(
+            step.but(
+                id=step_id,
+                of=of,
+                title=title,
+                symbol=symbol or step.symbol,
+                inputs=(step.identity,),
+                note=note or step.note,
+                assumed=self._assumed(step, *beside),
+            )
+        )
 
-    def run(self, step_id: str, of: str, title: str, symbol: str, unit: str, source_text: str, steps: Sequence[Step],
-            worked: Callable[[], Worked], places: int = 0, note: str = "", refused: str = "") -> Step:
-        """A figure of a long run, made when somebody asks for it. `refused` says why it cannot be run."""
-        blank = Step(step_id, of, title, symbol, None, unit, "run", self._names(steps), source_text, "", places,
-                     standing="assumed", note=note)
+    def run(
+        self,
+        step_id: str,
+        of: str,
+        title: str,
+        symbol: str,
+        unit: str,
+        source_text: str,
+        steps: Sequence[Step],
+        worked: Callable[[], Worked],
+        places: int = 0,
+        note: str = "",
+        refused: str = "",
+    ) -> Step:
+        """A figure of a long run, made when somebody asks for it.
+
+        `refused` says why it cannot be run.
+        """
+        blank = Step(
+            step_id,
+            of,
+            title,
+            symbol,
+            None,
+            unit,
+            "run",
+            self._names(steps),
+            source_text,
+            "",
+            places,
+            standing="assumed",
+            note=note,
+        )
         missing = _all(item.missing for item in steps)
         if missing or any(step.figure is None for step in steps if not isinstance(step, LazyStep)):
             return self._write(blank.but(missing=missing, ask=_asked(steps)))
         if refused:
             return self._write(blank.but(missing=blank.inputs, ask=refused))
-        return self._write(LazyStep.of_step(self._with_evidence(blank.but(assumed=self._assumed(*steps))), worked))
+        return self._write(
+            LazyStep.of_step(self._with_evidence(blank.but(assumed=self._assumed(*steps))), worked)
+        )
 
-    def later(self, step_id: str, of: str, title: str, formula: Formula, steps: Mapping[str, Step], places: int = 2) -> Step:
+    def later(
+        self,
+        step_id: str,
+        of: str,
+        title: str,
+        formula: Formula,
+        steps: Mapping[str, Step],
+        places: int = 2,
+    ) -> Step:
         """A formula of figures that are themselves run only when somebody asks."""
         given = tuple(steps.values())
-        blank = Step(step_id, of, title, formula.result, None, formula.units[formula.result], "formula", self._names(given),
-                     formula.source, formula.edition, places, standing=formula.standing)
+        blank = Step(
+            step_id,
+            of,
+            title,
+            formula.result,
+            None,
+            formula.units[formula.result],
+            "formula",
+            self._names(given),
+            formula.source,
+            formula.edition,
+            places,
+            standing=formula.standing,
+        )
         missing = _all(item.missing for item in given)
         if missing:
-            return self._write(blank.but(missing=missing, ask=next((item.ask for item in given if item.ask), "")))
+            return self._write(
+                blank.but(missing=missing, ask=next((item.ask for item in given if item.ask), ""))
+            )
 
         def worked() -> Worked:
             values = {name: float(item.value) for name, item in steps.items()}  # type: ignore[arg-type]
             return Worked(formula.value(values), figures=Figures(formula, values))
 
-        return self._write(LazyStep.of_step(self._with_evidence(blank.but(assumed=self._assumed(*given))), worked))
+        return self._write(
+            LazyStep.of_step(self._with_evidence(blank.but(assumed=self._assumed(*given))), worked)
+        )
 
     # A step that is written and learns more
 
@@ -218,12 +580,20 @@ class Book:
 
     def from_rows(self, step: Step, *rows: RowRead) -> Step:
         """Say that a step rests on these rows first; the first one is its source."""
-        return self._rewrite(step.but(rows=(*rows, *step.rows), source=rows[0].source, edition=rows[0].edition,
-                                     standing=rows[0].standing))
+        return self._rewrite(
+            step.but(
+                rows=(*rows, *step.rows),
+                source=rows[0].source,
+                edition=rows[0].edition,
+                standing=rows[0].standing,
+            )
+        )
 
     def refuse(self, step: Step, missing: Sequence[Input], ask: str) -> Step:
         """Take back a step whose inputs do not belong together."""
-        return self._rewrite(step.but(value=None, figures=None, missing=self._names(missing), ask=ask))
+        return self._rewrite(
+            step.but(value=None, figures=None, missing=self._names(missing), ask=ask)
+        )
 
     def guessed(self, step: Step, value: Told) -> Step:
         """Say that a step stands for a value the file does not give: it counts as assumed."""
@@ -236,7 +606,9 @@ class Book:
             raise ValueError(f"the step {step.identity} is written twice")
         if self.installation.rules == "nec":
             step = step_in_nec_words(step)
-        return self._rewrite(step if isinstance(step, LazyStep) or step.figure is None else self._with_evidence(step))
+        return self._rewrite(
+            step if isinstance(step, LazyStep) or step.figure is None else self._with_evidence(step)
+        )
 
     @staticmethod
     def _with_evidence(step: Step) -> Step:
@@ -249,8 +621,10 @@ class Book:
 
     @staticmethod
     def _names(inputs: Iterable[Input]) -> tuple[str, ...]:
-        return tuple(item.identity if isinstance(item, Step) else item if type(item) is str else item.path  # type: ignore[union-attr]
-                     for item in inputs)
+        return tuple(
+            item.identity if isinstance(item, Step) else item if type(item) is str else item.path  # type: ignore[union-attr]
+            for item in inputs
+        )
 
     def _assumed(self, *inputs: Input) -> tuple[str, ...]:
         """What inputs rest on that nobody checked; a step hands on what it rests on itself."""
@@ -290,13 +664,25 @@ def _asked(steps: Iterable[Step]) -> str:
 
 def row_read(row: Row, value: float, unit: str, because: str = "") -> RowRead:
     """The row of a table as a step keeps it."""
-    return RowRead(row.table, _cells(row), value, unit, source(row.source).title, row.edition, row.standing, because)
+    return RowRead(
+        row.table,
+        _cells(row),
+        value,
+        unit,
+        source(row.source).title,
+        row.edition,
+        row.standing,
+        because,
+    )
 
 
 @cache
 def _cells(row: Row) -> str:
-    return ", ".join(f"{column} {text}" for column, text in row.cells.items()
-                     if text and column not in ("edition", "source", "standing"))
+    return ", ".join(
+        f"{column} {text}"
+        for column, text in row.cells.items()
+        if text and column not in ("edition", "source", "standing")
+    )
 
 
 def _whom_to_ask(value: object) -> str:

@@ -80,7 +80,9 @@ def _kinds(sweep: Sweep, conductor: Conductor) -> tuple[FaultKind, ...]:
 
 def _at(sweep: Sweep, place: Place, kind: FaultKind, name: str) -> Iterator[Endured]:
     """The faults of a place, under the name of the conductor's end that is there."""
-    for found in sweep.kept(("endured", place.id, kind), lambda: tuple(_faults(sweep, place, kind))):
+    for found in sweep.kept(
+        ("endured", place.id, kind), lambda: tuple(_faults(sweep, place, kind))
+    ):
         yield replace(found, at=name)
 
 

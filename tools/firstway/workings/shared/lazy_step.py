@@ -1,4 +1,6 @@
-"""Workings: a step whose figure takes long to work: it is worked when somebody asks for it, and once."""
+"""Workings: a step whose figure takes long to work: it is worked when somebody asks for it, and
+once.
+"""
 
 from __future__ import annotations
 
@@ -28,14 +30,21 @@ def _nothing() -> Worked:
 
 @dataclass(frozen=True)
 class LazyStep(Step):
-    """A known step. Checks and choosing try many cases and ask none of these: they would pay for figures nobody reads."""
+    """A known step.
+
+    Checks and choosing try many cases and ask none of these: they would pay for figures nobody
+    reads.
+    """
 
     work: Callable[[], Worked] = field(default=_nothing, compare=False, repr=False)
 
     @staticmethod
     def of_step(step: Step, work: Callable[[], Worked]) -> "LazyStep":
         lazy = object.__new__(LazyStep)
-        lazy.__dict__.update({name: contents for name, contents in step.__dict__.items() if name not in _LATER}, work=work)
+        lazy.__dict__.update(
+            {name: contents for name, contents in step.__dict__.items() if name not in _LATER},
+            work=work,
+        )
         return lazy
 
     @cached_property

@@ -213,8 +213,9 @@ def _breaker_rows(device: Device) -> _Rows | str:
 
 def _conventional(rating_a: float, standard: str) -> _Rows:
     """The current that opens it at last, within hours."""
-    multiple, seconds = more.thermal_trip("trip_x_in", standard), more.thermal_trip(
-        "time_s", standard
+    multiple, seconds = (
+        more.thermal_trip("trip_x_in", standard),
+        more.thermal_trip("time_s", standard),
     )
     if isinstance(multiple, Gap) or isinstance(seconds, Gap):
         return []

@@ -283,7 +283,10 @@ class Sweep(Kept):
         return self.kept("stated times", self._stated_times)
 
     def _stated_times(self) -> float:
-        supply, place = self.installation.supply, self.place(f"origin.{next(iter(self._lines), '')}")
+        supply, place = (
+            self.installation.supply,
+            self.place(f"origin.{next(iter(self._lines), '')}"),
+        )
         if place is None:
             return 1.0
         given = supply.prospective_fault_current_ka
@@ -326,7 +329,9 @@ class Sweep(Kept):
     def opening_by(self, place: Place, kind: FaultKind, device: str) -> Opening | None:
         """Whether one of the devices ahead is sure to open, whatever the others do."""
         alone_ahead = replace(place, ahead=(device,))
-        return self.kept(("opening by", place.id, kind, device), lambda: self._opening(alone_ahead, kind))
+        return self.kept(
+            ("opening by", place.id, kind, device), lambda: self._opening(alone_ahead, kind)
+        )
 
     def _opening(self, place: Place, kind: FaultKind) -> Opening | None:
         currents = self.currents(place, kind)

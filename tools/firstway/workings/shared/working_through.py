@@ -25,12 +25,18 @@ from firstway.workings.shared.step import Workings
 def not_worked_yet(installation: Installation) -> str:
     """One line that says why this installation is not worked; "" when it is."""
     if installation.rules == "nec" and installation.supply.phases == 3:
-        return "three phases under the rule set 'nec' are read and checked for problems, but not worked yet"
+        return (
+            "three phases under the rule set 'nec' are read and checked for problems, but not"
+            " worked yet"
+        )
     return ""
 
 
 def workings_of(installation: Installation, choices: Choices | None = None) -> Workings:
-    """Work the installation through. `choices` maps the path of each chosen size to the sizes that were rejected."""
+    """Work the installation through.
+
+    `choices` maps the path of each chosen size to the sizes that were rejected.
+    """
     with ground():
         book = Book(installation, choices or {})
         if installation.rules == "nec":
@@ -70,7 +76,16 @@ def _feed(book: Book) -> None:
     known = key_of(feed, "cable")
     if not is_known(feed) or not is_known(known):
         for step_id, title, symbol, unit in _FEED_UNKNOWN:
-            book.not_known(step_id, "feed", title, symbol, unit, "fact", (known,), "find out how the board is fed: cable, size, length")
+            book.not_known(
+                step_id,
+                "feed",
+                title,
+                symbol,
+                unit,
+                "fact",
+                (known,),
+                "find out how the board is fed: cable, size, length",
+            )
         return
     phases = 3 if book.installation.supply.phases == 3 else 1
     device = load.device_of_feed(feed) or book.installation.supply.service_device
@@ -82,7 +97,8 @@ def _feed(book: Book) -> None:
 
 
 _FEED_UNKNOWN = (
-    ("length", "Length of the feed", "L", "m"), ("voltage-drop", "Voltage drop of the feed", "V_d", "V"),
+    ("length", "Length of the feed", "L", "m"),
+    ("voltage-drop", "Voltage drop of the feed", "V_d", "V"),
     ("line-resistance", "Resistance of the feed's line", "r_1", "ohm/km"),
     ("r1-plus-r2-reading", "Line and protective conductor of the feed in series", "R_R12", "ohm"),
     ("protective-resistance", "Resistance of the feed's protective conductor", "r_2", "ohm/km"),
@@ -94,13 +110,31 @@ _FEED_UNKNOWN = (
 
 @topic
 def _tails(book: Book) -> None:
-    """The tails are judged like any cable: what they carry where they are run, behind the service device."""
+    """The tails are judged like any cable: what they carry where they are run, behind the service
+    device.
+    """
     own = book.installation.supply
     if not is_known(own.cable):
         return
-    book.repeat(book.read("service-rating", "supply"), "device-rating", "supply", "Rated current of the service device, ahead of the tails")
-    book.fact("conductor-size", "supply", "Line conductor of the tails", "S", own.cable.csa_mm2, "mm2", ask="read the size on the tails", places=1)
-    cable.capacity(book, "supply", own.cable, own.route, 3 if own.phases == 3 else 2, own.service_device)
+    book.repeat(
+        book.read("service-rating", "supply"),
+        "device-rating",
+        "supply",
+        "Rated current of the service device, ahead of the tails",
+    )
+    book.fact(
+        "conductor-size",
+        "supply",
+        "Line conductor of the tails",
+        "S",
+        own.cable.csa_mm2,
+        "mm2",
+        ask="read the size on the tails",
+        places=1,
+    )
+    cable.capacity(
+        book, "supply", own.cable, own.route, 3 if own.phases == 3 else 2, own.service_device
+    )
 
 
 @topic
@@ -133,7 +167,14 @@ def _conductors(book: Book, circuit: Circuit) -> None:
     of = circuit.name
     cable.sizes(book, of, circuit.cable)
     cable.length(book, of, circuit.route)
-    cable.capacity(book, of, circuit.cable, circuit.route, 3 if len(circuit.lines) == 3 else 2, book.installation.way_feeding(of))
+    cable.capacity(
+        book,
+        of,
+        circuit.cable,
+        circuit.route,
+        3 if len(circuit.lines) == 3 else 2,
+        book.installation.way_feeding(of),
+    )
     cable.circuit_drop(book, circuit)
 
 

@@ -43,7 +43,11 @@ def surge_model() -> SurgeModel:
         open_contact_ohm=value("open-contact-ohm"),
         open_end_ohm=value("open-end-ohm"),
         capacitor_ohm=value("capacitor-ohm"),
-        vehicle_varistor=Varistor(value("vehicle-varistor-v-at-1-a"), value("vehicle-varistor-alpha"), value("vehicle-varistor-ohm")),
+        vehicle_varistor=Varistor(
+            value("vehicle-varistor-v-at-1-a"),
+            value("vehicle-varistor-alpha"),
+            value("vehicle-varistor-ohm"),
+        ),
         rectifier_volt=value("rectifier-v"),
         rectifier_ohm=value("rectifier-ohm"),
         rectifier_farad=value("rectifier-capacitor-uf") * 1e-6,

@@ -15,7 +15,7 @@ from firstway.workings.surge.model import model_value, surge_model
 
 PEAKS, WAVES = "surge", "surge-waves"
 FINE_S, FINE_COLUMNS, COARSE_COLUMNS = 6e-6, 200, 100
-Wave = tuple[tuple[float, float], ...]   # (microseconds, volts or ampere)
+Wave = tuple[tuple[float, float], ...]  # (microseconds, volts or ampere)
 
 
 @dataclass(frozen=True)
@@ -97,22 +97,41 @@ def _peaks_from(data: Any) -> KeptRun | None:
 
 def _waves_from(data: Any) -> KeptWaves | None:
     try:
-        return KeptWaves(**{field.name: tuple((float(t), float(v)) for t, v in data[field.name]) for field in fields(KeptWaves)})
+        return KeptWaves(
+            **{
+                field.name: tuple((float(t), float(v)) for t, v in data[field.name])
+                for field in fields(KeptWaves)
+            }
+        )
     except (TypeError, KeyError, ValueError):
         return None
 
 
 def _peaks(run: SurgeRun) -> KeptRun:
-    return KeptRun(run.board_peak_v, run.point_peak_v, run.vehicle_peak_v, run.spd_peak_a, run.second_spd_peak_a,
-                   run.vehicle_peak_a, run.vehicle_energy_j)
+    return KeptRun(
+        run.board_peak_v,
+        run.point_peak_v,
+        run.vehicle_peak_v,
+        run.spd_peak_a,
+        run.second_spd_peak_a,
+        run.vehicle_peak_a,
+        run.vehicle_energy_j,
+    )
 
 
 def _thinned(run: SurgeRun) -> KeptWaves:
-    return KeptWaves(*(_wave(values, run.step_s) for values in (run.board_v, run.point_v, run.vehicle_v, run.spd_a)))
+    return KeptWaves(
+        *(
+            _wave(values, run.step_s)
+            for values in (run.board_v, run.point_v, run.vehicle_v, run.spd_a)
+        )
+    )
 
 
 def _wave(values: Sequence[float], step_s: float) -> Wave:
-    """The lowest and the highest value of each column of time, in the order they come; the first microseconds finer."""
+    """The lowest and the highest value of each column of time, in the order they come; the first
+    microseconds finer.
+    """
     if not values:
         return ()
     fine = min(len(values), round(FINE_S / step_s))
@@ -120,7 +139,7 @@ def _wave(values: Sequence[float], step_s: float) -> Wave:
     for first, last, columns in ((0, fine, FINE_COLUMNS), (fine, len(values), COARSE_COLUMNS)):
         width = max(1, (last - first) // columns)
         for start in range(first, last, width):
-            part = values[start:start + width]
+            part = values[start : start + width]
             low, high = part.index(min(part)) + start, part.index(max(part)) + start
             picked.update(dict.fromkeys(sorted((low, high))))
     picked[len(values) - 1] = None
