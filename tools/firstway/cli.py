@@ -228,7 +228,9 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _test(arguments: argparse.Namespace) -> int:
-    """Named here so that the usage lists it: tools/start.py runs it before it starts this program."""
+    """Named here so that the usage lists it: tools/start.py runs it before it starts this
+    program.
+    """
     raise Problems(
         [
             Problem(

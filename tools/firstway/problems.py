@@ -1,4 +1,6 @@
-"""First in the flow: what is wrong in a user's file, as a value; and text of files, safe to print."""
+"""First in the flow: what is wrong in a user's file, as a value; and text of files, safe
+to print.
+"""
 
 from __future__ import annotations
 

@@ -32,7 +32,8 @@ from firstway.calculations.adding import added
 
 VehicleEnd = Literal["open", "capacitor", "varistor", "varistor-and-capacitor", "rectifier"]
 Source = Literal["combination-wave", "current-impulse"]
-_NEWTON = 1e-5  # relative step at which Newton stops: the error left is about its square times the exponent
+# relative step at which Newton stops: the error left is about its square times the exponent
+_NEWTON = 1e-5
 _NO_CURRENT = (
     0.25  # below this share of its one-ampere voltage a varistor takes less than a microampere
 )

@@ -61,7 +61,9 @@ class Case(Kept):
         conductors_only: bool = False,
         without: tuple[str, ...] = (),
     ) -> dict[str, str]:
-        """Each terminal with its group: through closed poles and conductors, or conductors alone."""
+        """Each terminal with its group: through closed poles and conductors, or
+        conductors alone.
+        """
         keep = (only_conductors,) if conductors_only else ()
         return self.kept(
             ("joined", states, conductors_only, without),

@@ -28,7 +28,9 @@ def of_step(case: Case, step_id: str, of: str, ask: str = "an input is missing")
 
 
 def highest_of_step(case: Case, step_id: str, of: str, ask: str) -> Figure:
-    """The upper end of a number's band where it has one: for what must bear the most that can come."""
+    """The upper end of a number's band where it has one: for what must bear the most that
+    can come.
+    """
     found, step = of_step(case, step_id, of, ask), case.step(step_id, of)
     return found if step is None or step.high is None or found.value is None else Figure(step.high)
 
@@ -114,7 +116,9 @@ def device_ahead_of_board(case: Case) -> Figure:
 
 
 def outgoing_together(case: Case) -> Figure:
-    """Rated currents in ampere of the devices that feed circuits, added on the line that has most."""
+    """Rated currents in ampere of the devices that feed circuits, added on the line that
+    has most.
+    """
     sums: dict[str, float] = {}
     for circuit in case.installation.circuits:
         way = case.installation.way_feeding(circuit.name)

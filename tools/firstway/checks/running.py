@@ -1,4 +1,6 @@
-"""Checks: every rule of the rule set on one case; the rules are the modules of the folder `rules`."""
+"""Checks: every rule of the rule set on one case; the rules are the modules of the folder
+`rules`.
+"""
 
 from __future__ import annotations
 

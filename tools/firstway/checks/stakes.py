@@ -48,7 +48,8 @@ _RULES: dict[Stake, str] = {
     "fire": (
         """
         device-standard circuit-without-device line-without-device breaking-capacity
-        nec-interrupting-rating fault-survived short-circuit-opens tails-capacity assembly-fault-rating
+        nec-interrupting-rating fault-survived short-circuit-opens tails-capacity
+        assembly-fault-rating
         capacity nec-service-conductor nec-corrected-ampacity
         nec-device-protects-conductor nec-continuous-load-conductor
         nec-continuous-load-device design-current size-as-stated conductor-seated
@@ -59,7 +60,8 @@ _RULES: dict[Stake, str] = {
         plain-socket lead-size lead-length nec-lead-length surge-varistor-voltage
         surge-continuous-voltage nec-surge-continuous-voltage nec-surge-backup surge-backup
         surge-short-circuit-rating nec-surge-fault-rating surge-state enclosure-material
-        assembly-standard assembly-scope devices-declared nec-panel-listed nec-main-agrees nec-listed device-direction
+        assembly-standard assembly-scope devices-declared nec-panel-listed
+        nec-main-agrees nec-listed device-direction
         supply-end device-when-warm place-temperature nec-nm-cable surge-earth-lead-size
         nec-surge-lead-size surge-live-lead-size one-opening next-rating-up torque-stated
         nec-terminal-torque ferrules enclosure-heat"""

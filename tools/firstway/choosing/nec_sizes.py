@@ -44,7 +44,9 @@ GROUNDING_GAPS = ("protective-conductor-size", "minimum-protective-conductor")
 
 
 def with_nec_sizes(installation: Installation, log: Log) -> Chosen:
-    """Every rating and size the file leaves to us, in the order rating, line, grounding conductor."""
+    """Every rating and size the file leaves to us, in the order rating, line, grounding
+    conductor.
+    """
     for circuit in installation.circuits:
         installation, problems = _rating(installation, circuit.name, log)
         if problems:

@@ -32,7 +32,8 @@ def page_html(title: str, body: str, style: str, *, script: str = "", language: 
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; style-src'
         " 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:\">\n"
-        f"<title>{told(title)}</title>\n<style>\n{style.replace('</', '<' + chr(92) + '/')}</style>\n</head>\n<body>\n<main>\n{body}\n</main>\n"
+        f"<title>{told(title)}</title>\n<style>\n{style.replace('</', '<' + chr(92) + '/')}</style>"
+        f"\n</head>\n<body>\n<main>\n{body}\n</main>\n"
         + (
             f"<script>\n{script.replace('</script', '<' + chr(92) + '/script')}</script>\n"
             if script
@@ -43,7 +44,8 @@ def page_html(title: str, body: str, style: str, *, script: str = "", language: 
 
 
 NEVER_ON_PAPERS = re.compile(
-    r"\.(?:figures|advice|share|share-ground|chart|right-one|answered|working|visually-hidden|wide|told|n|quiz-result|quiz-score"
+    r"\.(?:figures|advice|share|share-ground|chart|right-one|answered|working|"
+    r"visually-hidden|wide|told|n|quiz-result|quiz-score"
     r"|quiz-points|quiz-sure|quiz-unsure|quiz-reread|quiz-keep|quiz-answers|quiz-aside)(?![a-z-])"
 )
 """Names of what stands on the tutor's pages or in practice alone."""
@@ -127,7 +129,8 @@ def table_html(
     )
     return (
         '<div class="wide" tabindex="0" role="group"'
-        f' aria-label="{told(caption)}"><table><caption>{told(caption)}</caption><thead><tr>{head}</tr></thead>\n<tbody>{body}</tbody></table></div>'
+        f' aria-label="{told(caption)}"><table><caption>{told(caption)}</caption><thead><tr>'
+        f"{head}</tr></thead>\n<tbody>{body}</tbody></table></div>"
     )
 
 

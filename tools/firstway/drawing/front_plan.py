@@ -183,7 +183,9 @@ class _Block:
 
 
 def front_plan(installation: Installation, wiring: Wiring, room: Room) -> FrontPlan:
-    """The plan of a board's front; sizes the file does not give are taken so that everything fits."""
+    """The plan of a board's front; sizes the file does not give are taken so that
+    everything fits.
+    """
     tabbed, parts = is_tabbed(installation), rail_parts(wiring)
     end = side_of(installation, "main_switch_end", "top" if tabbed else "right")
     upright = end in ("top", "bottom")

@@ -36,7 +36,9 @@ INKS = {
     "white": Ink("#fdfdfd", "#eceff1"),
 }
 OWN_INK = "currentColor"
-MOST_STAGES = 18  # classes s1, s2 ... say in which stage of fitting a thing comes; a reference to the drawing may ghost it
+# classes s1, s2 ... say in which stage of fitting a thing comes; a reference to the drawing may
+# ghost it
+MOST_STAGES = 18
 
 # Insulation colour -> its inks: the first is the body, the second the stripe.
 CONDUCTOR_INKS = {

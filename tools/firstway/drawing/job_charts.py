@@ -128,7 +128,9 @@ def time_current_chart(completed: Completed, circuit: Circuit, prefix: str) -> D
 
 
 def standard_band(way: Way) -> tuple[tuple[Point, ...], tuple[Point, ...]] | None:
-    """(current, time) of the two edges: where the device must not open, where it must have opened."""
+    """(current, time) of the two edges: where the device must not open, where it must
+    have opened.
+    """
     if not (is_known(way.curve) and is_known(way.rating_a) and is_known(way.standard)) or not any(
         number in str(way.standard) for number in ("60898", "61009")
     ):
@@ -220,7 +222,8 @@ def heat_chart(completed: Completed, prefix: str) -> Drawn | None:
     lines = [
         Line(f"as worked: {shown(rise)} in the end, 63 % of it after {shown(constant)}", likely),  # type: ignore[arg-type]
         Line(
-            f"highest: most loss, least cooling, least mass: {shown(replace(rise, value=rise.high))}",
+            f"highest: most loss, least cooling, least mass:"
+            f" {shown(replace(rise, value=rise.high))}",
             high,
         ),  # type: ignore
         Line(

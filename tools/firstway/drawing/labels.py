@@ -44,7 +44,9 @@ def around_line(points: Sequence[Point], reach: float) -> Iterator[Bounds]:
 
 
 class Field:
-    """What is taken, with its owner; the owner's own line does not stand in the way of its label."""
+    """What is taken, with its owner; the owner's own line does not stand in the way of
+    its label.
+    """
 
     def __init__(self) -> None:
         self.taken: list[tuple[Bounds, str]] = []

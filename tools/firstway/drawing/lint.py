@@ -166,7 +166,9 @@ _CIRCLE = [
 
 
 def _path_points(data: str) -> list[Point]:
-    """The corners of the path data this package writes: M, L, H, V, Q (its corner), A (its end), Z."""
+    """The corners of the path data this package writes: M, L, H, V, Q (its corner), A (its
+    end), Z.
+    """
     points: list[Point] = []
     for command, rest in re.findall(r"([MLHVQAZ])([^MLHVQAZ]*)", data):
         values = [float(value) for value in re.findall(r"-?\d+(?:\.\d+)?", rest)]

@@ -34,7 +34,9 @@ def old_meets_new(completed: Completed, prefix: str) -> Drawn | None:
 
 
 def existing_in_earlier_colours(completed: Completed) -> ExistingBoard | None:
-    """The job's existing board that was wired in earlier colours, where the new work is in today's."""
+    """The job's existing board that was wired in earlier colours, where the new work is in
+    today's.
+    """
     installation = completed.installation
     feed = (
         installation.feed.cable.colours

@@ -251,10 +251,9 @@ def _by_main_earth(circuit: Circuit, before: str = " and ") -> str:
     """The part of the way from the earth bar to the supply's earth; a feeder's grounding conductor
     runs it under rule set nec.
     """
-    return (
-        f"{before}the"
-        f" {'equipment grounding conductor of the feeder' if circuit.installation.rules == 'nec' else 'main earthing terminal'}"
-    )
+    under_nec = circuit.installation.rules == "nec"
+    feeder = "equipment grounding conductor of the feeder"
+    return f"{before}the {feeder if under_nec else 'main earthing terminal'}"
 
 
 def _earth_fault(circuit: Circuit, final: Final, point: str) -> Overlay | None:

@@ -122,12 +122,15 @@ class _SingleLine:
         self.y = 16.0
         self.met_y = 0.0
         self.nec = self.installation.rules == "nec"
-        self.split_y = 0.0  # where a feeder's grounding conductor leaves it for the grounding bar, under rule set nec
+        # where a feeder's grounding conductor leaves it for the grounding bar, under rule set nec
+        self.split_y = 0.0
         self.order: tuple[float, float] | None = None  # where the limiter's control link begins
         self.doors: list[tuple[float, float]] = []  # left edge and top of each charging point
 
     def _columns(self) -> list[_Column]:
-        """Ways from the incoming end; a way fed from another stands left of the one that feeds it."""
+        """Ways from the incoming end; a way fed from another stands left of the one that
+        feeds it.
+        """
         ways = [way for way in self.installation.board.ways if way.device != "blank"]
         on_bar = [way for way in ways if way.fed_from == "bar" or not is_known(way.fed_from)]
         pitch = COLUMN if len(on_bar) < 4 else max(150.0, min(COLUMN, 560.0 / (len(on_bar) - 1)))
@@ -354,7 +357,9 @@ class _SingleLine:
 
     def _origin(self) -> None:
         supply = self.installation.supply
-        if self.nec:  # common practice there: the meter ahead of the service disconnect, where neutral and ground are joined
+        # common practice there: the meter ahead of the service disconnect, where neutral and ground
+        # are joined
+        if self.nec:
             self._meter()
             self._earthing(str(supply.system))
             self._service_device(

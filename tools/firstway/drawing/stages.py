@@ -408,7 +408,9 @@ _SUPPLY_REASON = (
 
 
 def stages_of(completed: Completed) -> tuple[Stage, ...]:
-    """The stages of the board in order; every part and conductor of the wiring is in exactly one."""
+    """The stages of the board in order; every part and conductor of the wiring is in
+    exactly one.
+    """
     wiring, installation = completed.case.wiring.drawn, completed.installation
     parts: dict[str, list[str]] = {}
     for part in sorted(wiring.parts, key=lambda part: part.order):

@@ -224,7 +224,8 @@ def _item_svg(item: Item, paper: _Paper, group: str = "", shapes: bool = True) -
         bend = f' rx="{number(item.round)}"' if item.round else ""
         return (
             f'<rect x="{number(item.x)}" y="{number(item.y)}" width="{number(item.width)}"'
-            f' height="{number(item.height)}"{bend}{_style(item.ink, item.line, item.fill, item.dash)}/>'
+            f' height="{number(item.height)}"{bend}'
+            f"{_style(item.ink, item.line, item.fill, item.dash)}/>"
         )
     if isinstance(item, Disc):
         return (
@@ -365,7 +366,9 @@ def _with_plain_colour(tag: re.Match[str]) -> str:
 
 
 def standalone(drawn: Drawn) -> str:
-    """The drawing as a file of its own: with size, colours for light, dark and print, and a font."""
+    """The drawing as a file of its own: with size, colours for light, dark and print,
+    and a font.
+    """
     svg = re.sub(r"<[a-z][^<>]*>", _with_plain_colour, drawn.svg)
     size = f' width="{number(drawn.width)}" height="{number(drawn.height)}"'
     svg = svg.replace(' role="img"', f'{size} role="img"', 1).replace(

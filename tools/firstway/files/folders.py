@@ -37,7 +37,8 @@ from firstway.files.locking import taken
 ROOM_PREFIX = ".firstway-room-"
 LOCK, JOURNAL, NEW, OLD = "lock", "journal", "new", "old"
 NOTES = "rooms"  # in the cache folder: one small file a living room, with its path
-BEING_WRITTEN_S = 60.0  # a note that names no room may be one whose writer has just begun; later its writer was killed
+# a note that names no room may be one whose writer has just begun; later its writer was killed
+BEING_WRITTEN_S = 60.0
 TRIES = 100  # a name may change under us only as often as others put theirs in place
 
 
@@ -176,7 +177,8 @@ def _made(base: Path) -> tuple[Path, int, Path | None]:
             handle = os.open(path / LOCK, os.O_RDWR | os.O_CREAT, 0o600)
         except (FileExistsError, FileNotFoundError):
             if base.is_dir():
-                continue  # the name was in use; or the room was taken for litter before it was locked
+                # the name was in use; or the room was taken for litter before it was locked
+                continue
             raise
         except OSError:
             with suppress(OSError):

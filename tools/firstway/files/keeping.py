@@ -20,7 +20,9 @@ _HEAD = b'{"digest":"' + _NO_DIGEST + b'","data":'
 
 
 def digest_of_files(paths: Iterable[Path], before: str = "") -> str:
-    """What tells whether anything in some files, or a text that stands for the rest, has changed."""
+    """What tells whether anything in some files, or a text that stands for the rest, has
+    changed.
+    """
     digest = sha256(before.encode())
     for path in sorted(paths):
         digest.update(os.fsencode(path.name) + bytes_of_file(path)[0])
@@ -57,5 +59,7 @@ def keep(kind: str, key: str, data: Any) -> None:
 
 
 def _sealed(data: bytes) -> bytes:
-    """The data with its digest: what was cut, changed or put there by others is not taken for ours."""
+    """The data with its digest: what was cut, changed or put there by others is not taken
+    for ours.
+    """
     return _HEAD.replace(_NO_DIGEST, sha256(data).hexdigest().encode()) + data + b"}"

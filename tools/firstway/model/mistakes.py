@@ -335,7 +335,9 @@ def _holds(installation: Installation, applies: Applies | Absent, names: Mapping
 
 
 def _residual_ahead(installation: Installation) -> bool:
-    """Whether a residual current device stands ahead of the board: a test there may trip that one."""
+    """Whether a residual current device stands ahead of the board: a test there may trip
+    that one.
+    """
     feed = installation.feed
     through = (
         {str(item) for item in feed.through if isinstance(item, str)} if is_known(feed) else set()

@@ -10,9 +10,9 @@ from functools import lru_cache
 from typing import TypeVar
 
 MAIN_GROUND = "grounding bus of the existing panel"
-GROUND = (  # NFPA 70 250.126 (from memory): a terminal of the equipment grounding conductor bears "green", "ground", "G", "GR" or the symbol
-    "G"
-)
+# NFPA 70 250.126 (from memory): a terminal of the equipment grounding conductor bears "green",
+# "ground", "G", "GR" or the symbol
+GROUND = "G"
 # Common practice; longest first, for the shorter stand inside them. A word in an id or a file path
 # is left alone.
 _PAIRS = (
@@ -85,10 +85,10 @@ _Value = TypeVar("_Value")
 def in_nec_words(text: str) -> str:
     """A sentence in the words of rule set nec.
 
-    >>> in_nec_words(
-    ...     "Earth bar of the board-01, on-board charger: PE conductor from origin PE to earth bar terminal 1"
-    ... )
-    'Grounding bar of the board-01, on-board charger: equipment grounding conductor from existing panel ground to grounding bar terminal 1'
+    >>> in_nec_words("Earth bar of the board-01, on-board charger: PE conductor")
+    'Grounding bar of the board-01, on-board charger: equipment grounding conductor'
+    >>> in_nec_words("from origin PE to earth bar terminal 1")
+    'from existing panel ground to grounding bar terminal 1'
     """
     for ours, theirs in _WORDS:
         text = ours.sub(theirs, text)
@@ -96,7 +96,9 @@ def in_nec_words(text: str) -> str:
 
 
 def with_nec_words(value: _Value, *names: str) -> _Value:
-    """The value with these fields in the words of rule set nec; a field of several sentences too."""
+    """The value with these fields in the words of rule set nec; a field of several
+    sentences too.
+    """
     told = {}
     for item in fields(value):  # type: ignore[arg-type]
         here = getattr(value, item.name)

@@ -1,4 +1,6 @@
-"""Model: plain data with lines to the typed installation, with every problem of the file at once."""
+"""Model: plain data with lines to the typed installation, with every problem of the file
+at once.
+"""
 
 from __future__ import annotations
 
@@ -85,7 +87,9 @@ def installation_from_yaml(
 def section_from_data(
     data: Entries, of: type, file: str, path: str = ""
 ) -> tuple[Any, list[Problem]]:
-    """One section of any file that is written in the same manner, typed; its problems name `file`."""
+    """One section of any file that is written in the same manner, typed; its problems
+    name `file`.
+    """
     reader = _Reader(file, [], {})
     return _section(reader, data, of, path), reader.problems
 

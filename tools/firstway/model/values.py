@@ -197,7 +197,8 @@ class Section:
 
 
 MOST_ENTRIES = 40
-"""No list of a small board is longer. Work grows with the square of most: with 300 surge devices it took 13 s and 500 MB."""
+"""No list of a small board is longer. Work grows with the square of most: with 300 surge devices it
+took 13 s and 500 MB."""
 
 
 @dataclass(frozen=True)

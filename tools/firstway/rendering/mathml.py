@@ -20,7 +20,8 @@ _SIGNS = {ast.Add: "+", ast.Sub: "−", ast.Mult: "×"}
 
 def formula_mathml(formula: Formula) -> str:
     """The formula alone, as a block."""
-    body = f"<mrow>{symbol_mathml(formula.result)}<mo>=</mo>{_math(formula.tree, symbol_mathml)}</mrow>"
+    right = _math(formula.tree, symbol_mathml)
+    body = f"<mrow>{symbol_mathml(formula.result)}<mo>=</mo>{right}</mrow>"
     return f'<math display="block" alttext="{escape(formula_text(formula))}">{body}</math>'
 
 
@@ -90,7 +91,8 @@ def _math(tree: ast.expr, name: Callable[[str], str]) -> str:
         return _call(tree, name)
     assert isinstance(tree, ast.BinOp)
     if isinstance(tree.op, ast.Div):
-        return f"<mfrac><mrow>{_math(tree.left, name)}</mrow><mrow>{_math(tree.right, name)}</mrow></mfrac>"
+        above, below = _math(tree.left, name), _math(tree.right, name)
+        return f"<mfrac><mrow>{above}</mrow><mrow>{below}</mrow></mfrac>"
     if isinstance(tree.op, ast.Pow):
         return f"<msup>{_inside(tree.left, 5, name)}{_math(tree.right, name)}</msup>"
     strength = _STRENGTH[type(tree.op)]

@@ -1,4 +1,6 @@
-"""Site: the licences of the guide and of the parts by others in it, beside the files they speak of."""
+"""Site: the licences of the guide and of the parts by others in it, beside the files they
+speak of.
+"""
 
 from __future__ import annotations
 

@@ -372,7 +372,9 @@ def voltage_factor(which: str) -> Read | Gap:
 
 
 def reading_factor() -> Read | Gap:
-    """Factor on the largest loop impedance when a reading at room temperature is compared with it."""
+    """Factor on the largest loop impedance when a reading at room temperature is compared
+    with it.
+    """
     return read_one("reading_factor", "factor", reading="loop-impedance")
 
 

@@ -190,7 +190,9 @@ def pilot_circuit(quantity: str) -> Read | Gap:
 
 
 def lead_current_a(proximity_ohm: float, phases: int) -> Read | Gap:
-    """Current a charging cable carries by its coding resistor, in ampere; printed resistances only."""
+    """Current a charging cable carries by its coding resistor, in ampere; printed
+    resistances only.
+    """
     return read_one(
         "proximity",
         "three_phase_a" if phases == 3 else "single_phase_a",

@@ -88,7 +88,9 @@ def adjustment_factor_of_band(current_carrying: int) -> Read | Gap:
 
 
 def grounding_conductor_awg(device_a: float) -> ReadWord | Gap:
-    """Copper equipment grounding conductor for a device: the row of the next larger printed rating."""
+    """Copper equipment grounding conductor for a device: the row of the next larger
+    printed rating.
+    """
     for row in table("nec_grounding_conductor").rows:
         if row.number("device_up_to_a") >= device_a:
             return ReadWord(row.text("size_awg"), row)
@@ -149,5 +151,7 @@ def electrode_conductor_awg(service_mm2: float) -> ReadWord | Gap:
 
 
 def dwelling_service_share() -> Read | Gap:
-    """Ampacity asked of a dwelling's service conductors, as a share of the service's rating (0.83)."""
+    """Ampacity asked of a dwelling's service conductors, as a share of the service's
+    rating (0.83).
+    """
     return read_one("nec_load", "value", quantity="dwelling-service-share")

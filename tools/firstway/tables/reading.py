@@ -1,4 +1,6 @@
-"""tables: reads one CSV of standards' numbers into rows that remember source, edition and standing."""
+"""tables: reads one CSV of standards' numbers into rows that remember source, edition and
+standing.
+"""
 
 from __future__ import annotations
 
@@ -139,7 +141,9 @@ def table_names() -> tuple[str, ...]:
 
 
 def standings_counted(name: str = "", **wanted: str) -> Counter[str]:
-    """How many rows are of each standing: of every table, or of those of one that equal `wanted`."""
+    """How many rows are of each standing: of every table, or of those of one that equal
+    `wanted`.
+    """
     names = (
         [name] if name else [each for each in table_names() if "standing" in table(each).columns]
     )

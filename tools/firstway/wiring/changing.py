@@ -20,7 +20,8 @@ BARS = {"neutral-bar": "N", "earth-bar": "PE"}
 OPERATIONS = ("remove", "move", "swap", "add", "set")
 # Places a change may bring in: what a point hands on to the vehicle, and other sources of supply.
 _NEW_PLACE = re.compile(
-    r"(?P<part>[A-Za-z0-9_-]+)\.outlet\.(?P<function>L1|L2|L3|N|PE)\Z|(?P<other>second-supply|other-board)\.(?P<of>L1|L2|L3|N|PE)\Z"
+    r"(?P<part>[A-Za-z0-9_-]+)\.outlet\.(?P<function>L1|L2|L3|N|PE)\Z|(?P<other>"
+    r"second-supply|other-board)\.(?P<of>L1|L2|L3|N|PE)\Z"
 )
 
 

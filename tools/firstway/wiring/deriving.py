@@ -330,7 +330,9 @@ def _serving(draft: Draft, way: Way) -> Callable[[], Metal]:
 
 
 def _limiter(installation: Installation, lines: tuple[str, ...]) -> Limiter | None:
-    """The load limiter with its sensors: before the split of the tails, or on the feed behind it."""
+    """The load limiter with its sensors: before the split of the tails, or on the feed
+    behind it.
+    """
     limiter = installation.load_limiter
     if not is_known(limiter):
         return None

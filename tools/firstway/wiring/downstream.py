@@ -48,7 +48,9 @@ def circuit_and_points(draft: Draft, circuit: Circuit) -> None:
                 _counted(circuit, place),
             )
             before[function] = here
-        with draft.deciding():  # what earths a point decides where the cable's protective conductor ends, and nothing behind the point
+        # what earths a point decides where the cable's protective conductor ends, and nothing
+        # behind the point
+        with draft.deciding():
             before["PE"] = _protective(draft, circuit, point, place, before.get("PE", ""))
         _vehicle(draft, point, functions)
     if points and circuit.cable.construction == "armoured" and circuit.cable.protective != "armour":

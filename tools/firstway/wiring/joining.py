@@ -28,7 +28,9 @@ def groups(
     keep: Callable[[Link], bool] = inside,
     without: Iterable[str] = (),
 ) -> dict[str, str]:
-    """Each terminal with the name of the group it is joined to; `without` leaves out links by id."""
+    """Each terminal with the name of the group it is joined to; `without` leaves out
+    links by id.
+    """
     left_out = frozenset(without)
     nodes = {terminal.id for terminal in circuit.wiring.terminals}
     return merged(

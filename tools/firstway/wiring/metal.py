@@ -13,7 +13,8 @@ from firstway.tables.cable_columns import cable_columns
 from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up_more import assumed_loss
 
-NEC_OPERATING_C = 75.0  # NFPA 70 chapter 9, table 8 is printed at 75 C; 110.14(C) keeps terminals of small boards there
+# NFPA 70 chapter 9, table 8 is printed at 75 C; 110.14(C) keeps terminals of small boards there
+NEC_OPERATING_C = 75.0
 
 
 @dataclass(frozen=True)
@@ -95,7 +96,9 @@ def stated(installation: Installation, section: object, key: str) -> Metal:
 def of_size(
     installation: Installation, section: object, key: str, length_m: float | None = None
 ) -> Metal:
-    """A wire of which one key gives the size in mm2; its length is known elsewhere or not at all."""
+    """A wire of which one key gives the size in mm2; its length is known elsewhere or
+    not at all.
+    """
     value = section if isinstance(section, Absent) else getattr(section, key)
     size = number(value)
     return Metal(

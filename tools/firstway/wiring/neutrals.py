@@ -66,7 +66,9 @@ def _source(installation: Installation, way: Way) -> str:
 
 
 def neutral_of(draft: Draft, way: Way) -> str:
-    """The terminal a way, or the circuit of a way without a neutral pole, takes its neutral from."""
+    """The terminal a way, or the circuit of a way without a neutral pole, takes its
+    neutral from.
+    """
     installation = draft.installation
     source = _source(installation, way)
     if source:

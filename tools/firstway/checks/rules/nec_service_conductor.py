@@ -109,7 +109,9 @@ def _serves(case: Case, size_awg: str, ampacity: float, rating: float) -> Figure
 
 
 def _ampacity(case: Case, cable: Cable, rating: Figure) -> tuple[Figure, Figure]:
-    """Ampacity in A in the column of terminals and wiring method, and where the conductors are run."""
+    """Ampacity in A in the column of terminals and wiring method, and where the conductors
+    are run.
+    """
     size, insulation = str(cable.size_awg), of_table(insulation_column_c(str(cable.insulation)))
     if is_thinner_than_every_size(size):
         return Figure(0.0), Figure(0.0)

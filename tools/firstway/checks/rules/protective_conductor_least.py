@@ -65,7 +65,9 @@ def _owner(conductor: Conductor) -> str:
 
 
 def _inside(case: Case, conductor: Conductor) -> bool:
-    """Whether the case of a board or a point protects it: the wire to the metal of that very case."""
+    """Whether the case of a board or a point protects it: the wire to the metal of that
+    very case.
+    """
     part = case.wiring.part(conductor.id.removeprefix("earth."))
     return part is not None and part.kind == "enclosure"
 

@@ -27,6 +27,8 @@ RULE = Rule(
 
 def check(case: Case) -> Iterator[Finding]:
     names = [way.name for way in case.installation.board.ways]
+    has_switch = is_known(case.installation.board.main_switch)
+    incoming = "main switch" if has_switch else "incoming lugs"
     for way in case.each(surge_ways(case.installation)):
         place = names.index(way.name) + 1
         if place == 1:
@@ -35,8 +37,7 @@ def check(case: Case) -> Iterator[Finding]:
                 "pass",
                 way.name,
                 way.name,
-                f"{way.name} takes the first way beside the"
-                f" {'main switch' if is_known(case.installation.board.main_switch) else 'incoming lugs'}",
+                f"{way.name} takes the first way beside the {incoming}",
                 place,
                 1,
                 "way",

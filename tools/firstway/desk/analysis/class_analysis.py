@@ -57,7 +57,8 @@ class QuestionFigures:
     advice: tuple[str, ...]
     weak: bool
     doubted: bool
-    """Whether the strongest gave another answer more often than the right one: the key may be wrong."""
+    """Whether the strongest gave another answer more often than the right one: the key may be
+    wrong."""
 
 
 @dataclass(frozen=True)

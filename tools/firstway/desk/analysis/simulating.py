@@ -98,7 +98,9 @@ def right_answer(version: Version) -> str:
 
 
 def mistaken_answer(version: Version, mistake: str) -> str:
-    """The answer of somebody who makes this named mistake; "" where the question does not show it."""
+    """The answer of somebody who makes this named mistake; "" where the question does not
+    show it.
+    """
     key = version.key
     if isinstance(key, (OneAnswerKey, SeveralAnswersKey)):
         wrong = [option.id for option in key.options if option.mistake == mistake]

@@ -21,7 +21,8 @@ UPPER_SHARE = 0.27
 FEWEST_LEARNERS = 30
 """Below this a figure about one question is too unsure to act on alone (common practice)."""
 ALIKE_ODDS = 0.01
-"""Two answer files are named when so much likeness, or more, would come by chance in fewer than one class of a hundred."""
+"""Two answer files are named when so much likeness, or more, would come by chance in fewer than one
+class of a hundred."""
 
 
 def mean(values: Marks) -> float | None:
@@ -59,7 +60,9 @@ def point_biserial(marks: Marks, totals: Marks) -> float | None:
 
 
 def corrected_point_biserial(marks: Marks, totals: Marks) -> float | None:
-    """Correlation of a question with the total of all others: on a short test the only honest one."""
+    """Correlation of a question with the total of all others: on a short test the only
+    honest one.
+    """
     return correlation(marks, [total - mark for mark, total in zip(marks, totals)])
 
 

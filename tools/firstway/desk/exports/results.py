@@ -39,7 +39,8 @@ ACTIVITIES = {
     for name in ("assessment", "cmi.interaction")
 }
 NO_TIME = "1970-01-01T00:00:00Z"
-"""Results reporting asks for a time; where the answers hold none (typed from paper) it is this one."""
+"""Results reporting asks for a time; where the answers hold none (typed from paper) it is this one.
+"""
 LARGEST = 1000
 _ZONE = re.compile(r"(?:Z|[+-][0-9]{2}:[0-9]{2})\Z")
 

@@ -84,7 +84,8 @@ class PaperKey:
     questions: tuple[Asked, ...]
     sheets: Mapping[str, Sheet]
     public_key: Mapping[str, str] | None = None
-    """The tutor's public key that learners' pages seal their answers for; None where they are saved open."""
+    """The tutor's public key that learners' pages seal their answers for; None where they are saved
+    open."""
     pictures: Mapping[str, Picture] = field(default_factory=dict, compare=False, repr=False)
     """The drawings that were asked about; they lie in a file of their own (`pictures.py`)."""
 

@@ -76,7 +76,9 @@ PLACE = "paper"
 
 @dataclass(frozen=True)
 class Pool:
-    """Every version of one question that may be given out: by set of figures, then by arrangement."""
+    """Every version of one question that may be given out: by set of figures, then by
+    arrangement.
+    """
 
     question: Question
     alias: str
@@ -91,7 +93,8 @@ class Pool:
 
 
 SealFor = Callable[[], tuple[Mapping[str, str], list[Problem]]]
-"""Gives the public key that answers are sealed for; where there is no private key yet, it is made now."""
+"""Gives the public key that answers are sealed for; where there is no private key yet, it is made
+now."""
 
 
 def make_papers(

@@ -81,7 +81,8 @@ def value(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     return Answer(
         f'<data class="read" value="{escape(row.text(column))}" data-table="{escape(name)}"'
         f' data-line="{row.line}"'
-        f' title="{escape(title)}">{escape(with_unit(row.text(column), *units or [""]))}</data>{mark}',
+        f' title="{escape(title)}">{escape(with_unit(row.text(column), *units or [""]))}</data>'
+        f"{mark}",
         (row.source,),
     )
 

@@ -1,4 +1,6 @@
-"""Pages: the answers to directives alone on their line that show a working, a table or a drawing."""
+"""Pages: the answers to directives alone on their line that show a working, a table or a
+drawing.
+"""
 
 from __future__ import annotations
 
@@ -178,7 +180,8 @@ def whole_table(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
         titles[0]
         if titles
         else (
-            f"{table_words(name)}{': ' if keys else ''}{', '.join(key.partition('=')[2] for key in keys)}"
+            f"{table_words(name)}{': ' if keys else ''}"
+            f"{', '.join(key.partition('=')[2] for key in keys)}"
         )
     )
     cited = "; ".join(
@@ -186,7 +189,8 @@ def whole_table(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     )
     return Answer(
         "<figure"
-        f' class="cited">{table_html([escape(column_words(column)) for column in own], cells, title, "rows")}'
+        f' class="cited">'
+        f"{table_html([escape(column_words(column)) for column in own], cells, title, 'rows')}"
         f"<figcaption>{cited}</figcaption></figure>",
         tuple(row.source for row in rows),
     )

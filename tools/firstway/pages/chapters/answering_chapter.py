@@ -68,7 +68,9 @@ def question(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
 
 
 def quiz(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
-    """`{quiz: CHAPTER}`: a link to the quick quiz of a chapter, or word that it is still to come."""
+    """`{quiz: CHAPTER}`: a link to the quick quiz of a chapter, or word that it is still
+    to come.
+    """
     if len(arguments) != 1:
         return Complaint("a quiz is named by one word", "write {quiz: CHAPTER-ID}")
     sheet = next(

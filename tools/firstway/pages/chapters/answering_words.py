@@ -73,7 +73,8 @@ def clause(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     book, number = words[0], " ".join(words[1:])
     if book not in RULE_WORDS:
         return unknown("book", book, RULE_WORDS)
-    short = f"{RULE_WORDS[book]}{'-' if book == 'iec60364' and number[:1].isdigit() and '-' in number else ' '}{number}"
+    a_part = book == "iec60364" and number[:1].isdigit() and "-" in number
+    short = f"{RULE_WORDS[book]}{'-' if a_part else ' '}{number}"
     edition = rest[0] if rest else edition_of(book, number)
     if not edition:
         return Complaint(

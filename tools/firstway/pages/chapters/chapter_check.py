@@ -19,8 +19,12 @@ from firstway.problems import Problem
 from firstway.quiz.bank.keys import suggestion
 
 _UNIT = (
-    "mA|kA|A|mV|kV|V|kVA|VA|mW|kWh|kW|Wh|W|mΩ|kΩ|MΩ|Ω|ohms?|mm²|mm2|mm|cm|km|m|µs|us|ms|ns|s|min|h|kHz|MHz|Hz|°C|°F|K|J|kJ|N·m|N\\.m|Nm|kg|%|per\\s?cent|percent|"
-    "amps?|ampères?|amperes?|milliamps?|milliamperes?|kiloamperes?|volts?|kilovolts?|watts?|kilowatts?|kilowatt-hours?|metres?|millimetres?|centimetres?|kilometres?|"
+    "mA|kA|A|mV|kV|V|kVA|VA|mW|kWh|kW|Wh|W|mΩ|kΩ|MΩ|Ω|ohms?|mm²|mm2|mm|cm|km|m|µs|us|ms|"
+    "ns|s|min|h|kHz|MHz|Hz|°C|°F|K|J|"
+    "kJ|N·m|N\\.m|Nm|kg|%|per\\s?cent|percent|"
+    "amps?|ampères?|amperes?|milliamps?|milliamperes?|kiloamperes?|volts?|kilovolts?|"
+    "watts?|kilowatts?|kilowatt-hours?|"
+    "metres?|millimetres?|centimetres?|kilometres?|"
     "seconds?|milliseconds?|microseconds?|minutes?|hours?|degrees?|kelvins?|joules?"
 )
 BARE = re.compile(
@@ -29,7 +33,8 @@ BARE = re.compile(
 )
 TYPED_CLAUSE = re.compile(
     r"(?:BS 7671|IEC 60364|NEC|NFPA"
-    r" 70|[Rr]egulations?|[Cc]lauses?|[Ss]ections?)\s+(?:regulations?\s+|clauses?\s+|sections?\s+)?\d{2,3}(?:\.\d|(?=\W|$))"
+    r" 70|[Rr]egulations?|[Cc]lauses?|[Ss]ections?)\s+(?:regulations?\s+|clauses?\s+|sections?\s+)?"
+    r"\d{2,3}(?:\.\d|(?=\W|$))"
 )
 _LINK = re.compile(r"!?\[[^\]]*\]\([^)]*\)")
 _PICTURE = re.compile(r"!\[\s*\]\(")

@@ -36,7 +36,8 @@ def question_html(worked: WorkedQuestion) -> str:
         f'<section class="quick" id="question-{escape(worked.id.replace(".", "-"))}"><p'
         ' class="quick-head">Quick question</p>'
         f'<p class="quick-stem">{html_of(worked.stem)}{must}</p>{drawing}<p'
-        f' class="cite">{HOW[face.form]}</p>{_asked(face, worked)}{_answer(worked, face.form)}</section>'
+        f' class="cite">{HOW[face.form]}</p>{_asked(face, worked)}{_answer(worked, face.form)}'
+        f"</section>"
     )
 
 
@@ -57,7 +58,10 @@ def _asked(face: Shown, worked: WorkedQuestion) -> str:
 
 
 def _lettered(rows: Lettered) -> str:
-    return f'<ul class="lettered">{"".join(f"<li><strong>{escape(letter)}</strong> {escape(words)}</li>" for letter, words in rows)}</ul>'
+    items = (
+        f"<li><strong>{escape(letter)}</strong> {escape(words)}</li>" for letter, words in rows
+    )
+    return f'<ul class="lettered">{"".join(items)}</ul>'
 
 
 def _option(option: WorkedOption, letter: str = "") -> str:

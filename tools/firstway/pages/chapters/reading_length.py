@@ -29,12 +29,12 @@ def minutes(text: str) -> int:
 
 def prose_words(text: str) -> int:
     """The words of the author's own sentences: paragraphs, list items, boxes. Tables, captions,
-    headings and what stands alone are looked up.
+        headings and what stands alone are looked up.
 
-    >>> prose_words(
-    ...     "# Title\\n\\nThe {term: RCBO | device} opens at {figure: a b c}.\\n\\n| one | two |\\n\\n{step: a b c}\\n"
-    ... )
+    >>> prose_words("# Title\\n\\nThe {term: RCBO | device} opens at {figure: a b c}.\\n")
     5
+    >>> prose_words("| one | two |\\n\\n{step: a b c}\\n")
+    0
     """
     lines = _CAPTION.sub("", parted(text)[1]).split("\n")
     return len(_words("\n".join(line for line in lines if not line.startswith(_NO_PROSE))))

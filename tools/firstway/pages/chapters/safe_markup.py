@@ -40,7 +40,8 @@ TAGS = (
 SCHEMES = ("http", "https", "mailto")
 _TAG = re.compile(r"<(?=[A-Za-z/!?])([^>]*)(>?)")
 _ALLOWED = re.compile(
-    rf"/?(?:{'|'.join(TAGS)})(?:\s+(?:(?:class|id|aria-label)=\"[^\"<>]*\"|href=\"([^\"<>]*)\"))*\s*/?\Z"
+    rf"/?(?:{'|'.join(TAGS)})(?:\s+(?:(?:class|id|aria-label)=\"[^\"<>]*\"|href=\"([^\"<>"
+    rf"]*)\"))*\s*/?\Z"
 )
 _REMARK = re.compile(r"!--(?!part:)[^<>]*--\Z")
 _ADDRESS_ALONE = re.compile(r"(?:https?://|mailto:)[^\s<>\"']*\Z|[\w.+-]+@[\w.-]+\Z")
@@ -55,11 +56,14 @@ _SCHEME = re.compile(r"([A-Za-z][A-Za-z0-9+.-]*):")
 # In the finished HTML: an attribute that holds script, a tag that runs or loads something, an
 # address.
 _RUNS = re.compile(
-    r"<(script|iframe|frame|object|embed|applet|base|meta|link|style|form|svg|math|template|portal)\b|<[^<>]*?[\s/\"'](on[a-z]+|style|srcdoc)\s*=",
+    r"<(script|iframe|frame|object|embed|applet|base|meta|link|style|form|svg|"
+    r"math|template|portal)\b|"
+    r"<[^<>]*?[\s/\"'](on[a-z]+|style|srcdoc)\s*=",
     re.IGNORECASE,
 )
 _ADDRESS = re.compile(
-    r"(?:href|src|srcset|action|formaction|poster|data|background|cite|ping)\s*=\s*(?:\"([^\"]*)\"|'([^']*)'|([^\s>]+))",
+    r"(?:href|src|srcset|action|formaction|poster|data|background|cite|ping)\s*=\s*"
+    r"(?:\"([^\"]*)\"|'([^']*)'|([^\s>]+))",
     re.IGNORECASE,
 )
 _ALIGNED = re.compile(r'(<t[hd]) style="text-align: (?:left|right|center);"')

@@ -87,7 +87,8 @@ def finding_html(finding: Finding, name: str = "") -> str:
         f"<article{_marks(finding, name)}>"
         f'<p class="said">{verdict_mark(finding.level)} {escape(said(finding))}</p>'
         f'<dl class="evidence">{evidence}</dl>'
-        f'<p class="cite">{citation_html(finding.source, finding.edition, finding.standing)}</p></article>'
+        f'<p class="cite">{citation_html(finding.source, finding.edition, finding.standing)}</p>'
+        f"</article>"
     )
 
 

@@ -9,9 +9,9 @@ from firstway.pages.shared.sheet import Sheet, part_mark
 _TEXT = """\
 # Jobs
 
-Each job is one file of data. Everything on its page comes from that file: the drawings, every figure of the
-working, what the checks say, the expected readings. Some jobs have faults, left in on purpose: find them before
-you read what the checks say.
+Each job is one file of data. Everything on its page comes from that file: the drawings, every
+figure of the working, what the checks say, the expected readings. Some jobs have faults, left in on
+purpose: find them before you read what the checks say.
 
 {jobs}
 """

@@ -1,4 +1,6 @@
-"""Pages: a page of a job in the words of rule set nec: its text, but no tag, path, drawing or code."""
+"""Pages: a page of a job in the words of rule set nec: its text, but no tag, path, drawing
+or code.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +11,8 @@ from firstway.model.nec_words import in_nec_words
 from firstway.pages.shared.sheet import Sheet
 
 _KEPT = re.compile(
-    r"(<svg\b.*?</svg>|<script\b.*?</script>|<style\b.*?</style>|<code\b.*?</code>|<(?!wbr)[^>]*>|\]\([^)]*\)|\{[^}]*\})",
+    r"(<svg\b.*?</svg>|<script\b.*?</script>|<style\b.*?</style>|<code\b.*?</code>|<(?!wbr)[^>]*>"
+    r"|\]\([^)]*\)|\{[^}]*\})",
     re.DOTALL,
 )
 _LETTER = (  # stands for a place where a path may break: as a letter it keeps the path one word

@@ -96,7 +96,8 @@ def stage_html(
     by = f"<strong>{escape(stage.by)}</strong>" if stage.by == AUTHORISED else escape(stage.by)
     words = (
         f'<p class="stage-by"><span class="chip">{by}</span></p><p>{escape(stage.reason)}</p>'
-        f'<p class="stage-isolation"><strong>{"Live." if stage.id == "live-tests" else "Dead first."}</strong>'
+        f'<p class="stage-isolation"><strong>'
+        f"{'Live.' if stage.id == 'live-tests' else 'Dead first.'}</strong>"
         f" {escape(stage.isolation)}</p>"
         f"{list_html((escape(point) for point in stage.points), 'ticks')}"
     )
@@ -156,7 +157,8 @@ def paths_html(overlays: Sequence[Overlay], drawing: Drawing, wiring: Drawn) -> 
         return _beside(f"<p>{escape(overlays[0].words)}</p>", pictures[0])
     items = [
         '<div class="path"'
-        f' id="{identity("path", overlay.kind, overlay.of)}"><h4>{escape(_path_name(overlay))}</h4><p>{escape(overlay.words)}</p>{picture}</div>'
+        f' id="{identity("path", overlay.kind, overlay.of)}"><h4>{escape(_path_name(overlay))}</h4>'
+        f"<p>{escape(overlay.words)}</p>{picture}</div>"
         for overlay, picture in zip(overlays, pictures)
     ]
     return f'<div class="paths">{"".join(items)}</div>'

@@ -181,7 +181,9 @@ def _peak(
 
 
 def chart_of(completed: Completed, name: str) -> Drawn | None:
-    """A chart of the first charging point by its name; None for an unknown name or unknown figures."""
+    """A chart of the first charging point by its name; None for an unknown name or unknown
+    figures.
+    """
     circuit = completed.installation.circuits[0]
     point = completed.installation.points_of(circuit)[0]
     workings, installation = completed.case.workings, completed.installation

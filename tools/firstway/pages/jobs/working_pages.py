@@ -105,7 +105,8 @@ def links_from(completed: Completed, here: str) -> Link:
         if step is None:
             return None
         page = page_of(of, installation)
-        return f'<a href="{"" if page == here else page + ".html"}#{step_identity(step)}">{escape(step.title)}</a>'
+        file = "" if page == here else page + ".html"
+        return f'<a href="{file}#{step_identity(step)}">{escape(step.title)}</a>'
 
     return link
 

@@ -27,7 +27,8 @@ from firstway.rendering.symbols import symbol_parts
 from firstway.workings.shared.step import RowRead, Step, Workings
 
 Link = Callable[[str], "str | None"]
-"""Identity of a step to a link to its working; None for what is no step, such as a path of the file."""
+"""Identity of a step to a link to its working; None for what is no step, such as a path of the
+file."""
 
 KINDS = {
     "fact": "given",

@@ -66,7 +66,8 @@ def clauses_page(guide: Guide) -> Sheet:
             ]
     if notes:
         parts["read"] = "".join(
-            f"<h3>{escape(title)}</h3><ul>{''.join(f'<li>{escape(note_words(note))}</li>' for note in read)}</ul>"
+            f"<h3>{escape(title)}</h3><ul>"
+            f"{''.join(f'<li>{escape(note_words(note))}</li>' for note in read)}</ul>"
             for title, read in notes
         )
         text += [
@@ -221,7 +222,9 @@ def _row(book: str, clause: str, uses: Mapping[str, str], notes: Sequence[ReadCl
     )
     return (
         f'<tr><td><input type="checkbox" aria-label="{escape(clause)}"></td><th'
-        f' scope="row">{escape(clause)}</th><td>{escape(standing_words(clause_standing(book, clause)).partition(",")[0])}</td><td>{resting}</td><td'
+        f' scope="row">{escape(clause)}</th><td>'
+        f"{escape(standing_words(clause_standing(book, clause)).partition(',')[0])}</td><td>"
+        f"{resting}</td><td"
         f' class="reader">{own}</td></tr>'
     )
 

@@ -28,27 +28,40 @@ For whoever joins a new board to an installation that is older than the cable in
 
 ## What changed its meaning {{#changed}}
 
-- **Black** was the neutral in the earlier colours. In the harmonised ones it is line L2; in nec work it is commonly a line.
-- **Blue** was line L3 in an earlier three-phase installation. In the harmonised colours it is the neutral.
-- **Red** was a line in the earlier colours. In nec work it is commonly the second line; the harmonised colours have no red.
-- **Green-and-yellow** is the protective conductor in the earlier colours and the harmonised ones, and is used for nothing else (BS 7671 514, from memory).
-  In a still older installation it may be plain green (from memory).
-- **White** or grey is the grounded conductor of nec work (200.6, from memory); in the harmonised colours grey is line L3.
-- **Green**, with or without yellow, or bare: the equipment grounding conductor of nec work (250.119, from memory).
+- **Black** was the neutral in the earlier colours. In the harmonised ones it is line L2; in nec
+  work it is commonly a line.
+- **Blue** was line L3 in an earlier three-phase installation. In the harmonised colours it is the
+  neutral.
+- **Red** was a line in the earlier colours. In nec work it is commonly the second line; the
+  harmonised colours have no red.
+- **Green-and-yellow** is the protective conductor in the earlier colours and the harmonised ones,
+  and is used for nothing else (BS 7671 514, from memory). In a still older installation it may be
+  plain green (from memory).
+- **White** or grey is the grounded conductor of nec work (200.6, from memory); in the harmonised
+  colours grey is line L3.
+- **Green**, with or without yellow, or bare: the equipment grounding conductor of nec work
+  (250.119, from memory).
 
 ## Where old meets new {{#interface}}
 
 {joints}
 
-1. A colour tells what somebody meant, and when. It proves nothing: a blue core may be a line or a neutral, a black one too.
-2. Isolate, lock off and prove dead before a core is touched. Then identify each conductor by test, at both ends, and not by its colour.
-3. Mark every conductor where old and new colours meet, on both sides of the joint: L1, L2, L3, N. Letters outlast a guess.
-4. Sleeve a bare protective conductor green-and-yellow, and never oversleeve a green-and-yellow core to make a line of it.
-5. With three phases, test the phase sequence as well: a line that carries the other colour is easily taken for its neighbour.
-6. Tell the next person: write on the chart of the board that the installation holds two sets of colours.
+1. A colour tells what somebody meant, and when. It proves nothing: a blue core may be a line or a
+   neutral, a black one too.
+2. Isolate, lock off and prove dead before a core is touched. Then identify each conductor by test,
+   at both ends, and not by its colour.
+3. Mark every conductor where old and new colours meet, on both sides of the joint: L1, L2, L3, N.
+   Letters outlast a guess.
+4. Sleeve a bare protective conductor green-and-yellow, and never oversleeve a green-and-yellow core
+   to make a line of it.
+5. With three phases, test the phase sequence as well: a line that carries the other colour is
+   easily taken for its neighbour.
+6. Tell the next person: write on the chart of the board that the installation holds two sets of
+   colours.
 
-A warning notice for mixed colours (514.14.1) was required in editions of BS 7671 before 2022. Whether the current book still
-asks for one was not confirmed: look it up before you leave it out. Marking the conductors at the interface always helps.
+A warning notice for mixed colours (514.14.1) was required in editions of BS 7671 before 2022.
+Whether the current book still asks for one was not confirmed: look it up before you leave it out.
+Marking the conductors at the interface always helps.
 
 ## Where the colours come from {{#sources}}
 

@@ -20,8 +20,8 @@ PATH = "glossary.md"
 _TEXT = """\
 # Words and symbols
 
-For whoever meets a word or a letter of this guide and wants to know what it stands for. In the chapters these same
-words open on tap.
+For whoever meets a word or a letter of this guide and wants to know what it stands for. In the
+chapters these same words open on tap.
 {{ .for }}
 
 {caution}
@@ -32,7 +32,8 @@ words open on tap.
 
 ## Symbols of the formulas {{#symbols}}
 
-Made from the formulas themselves. A letter may stand for two things in two formulas: its unit tells which.
+Made from the formulas themselves. A letter may stand for two things in two formulas: its unit tells
+which.
 
 {symbols}
 """
@@ -89,7 +90,9 @@ def _entry_html(entry: Entry) -> str:
 
 
 def _symbols_html(guide: Guide) -> str:
-    """Each symbol with its unit: the word of the glossary, else what the working of a job calls it."""
+    """Each symbol with its unit: the word of the glossary, else what the working of a job
+    calls it.
+    """
     meanings: dict[tuple[str, str], str] = {}
     for entry in guide.glossary:
         if entry.symbol:

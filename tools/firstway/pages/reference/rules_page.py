@@ -53,8 +53,8 @@ For whoever wants to know why a check says what it says. {about}
 
 {caution}
 
-Each rule says why it is there, what passes and what fails. A missing figure is *not known*, never a pass.
-The worst verdict a rule can give stands beside its name.
+Each rule says why it is there, what passes and what fails. A missing figure is *not known*, never a
+pass. The worst verdict a rule can give stands beside its name.
 
 {rules}
 """
@@ -69,7 +69,8 @@ def rules_pages() -> list[Sheet]:
 
 def rule_page(rule_id: str, rule_set: str) -> str:
     """The page that holds a rule, below the guide's first folder and without its ending."""
-    return f"rules/{rule_set}-{next(slug for slug, (stakes, _) in PARTS.items() if stake_of(rule_id) in stakes)}"
+    part = next(slug for slug, (stakes, _) in PARTS.items() if stake_of(rule_id) in stakes)
+    return f"rules/{rule_set}-{part}"
 
 
 def _of(rule_set: str, slug: str) -> list[ModuleType]:
@@ -129,7 +130,8 @@ def _capital(text: str) -> str:
 def _index_html(modules: list[ModuleType]) -> str:
     """A link to every rule, for the page is long."""
     links = (
-        f'<a href="#rule-{escape(module.RULE.id)}">{escape(_capital(module.RULE.title).rstrip("."))}</a>'
+        f'<a href="#rule-{escape(module.RULE.id)}">'
+        f"{escape(_capital(module.RULE.title).rstrip('.'))}</a>"
         for module in modules
     )
     return f'<nav class="index" aria-label="Rules on this page">{list_html(links)}</nav>'

@@ -19,19 +19,20 @@ PATH = "symbols.md"
 _TEXT = """\
 # Symbols
 
-For the trainee who reads a single-line drawing for the first time, and for the tutor who explains one.
+For the trainee who reads a single-line drawing for the first time, and for the tutor who explains
+one.
 {{ .for }}
 
 {caution}
 
-The symbols follow IEC 60617. The numbers are those of its printed parts (1996), given from memory; the standard is a
-database today and numbers its symbols anew. Where no number could be confirmed, the symbol says so. Every contact is drawn
-open, and the supply is at the top.
+The symbols follow IEC 60617. The numbers are those of its printed parts (1996), given from memory;
+the standard is a database today and numbers its symbols anew. Where no number could be confirmed,
+the symbol says so. Every contact is drawn open, and the supply is at the top.
 
 {symbols}
 
-Words, verdicts and the front and wiring of a board are drawn in our own way; [what the colours of conductors
-mean](colours.md) is a page of its own.
+Words, verdicts and the front and wiring of a board are drawn in our own way; [what the colours of
+conductors mean](colours.md) is a page of its own.
 """
 
 
@@ -55,7 +56,8 @@ def _symbol_html(shown: Shown) -> str:
     number = f"IEC 60617: {number_words(shown)}" if shown.numbers else NOT_CONFIRMED
     return (
         '<figure class="symbol"'
-        f' id="about-{escape(shown.id)}">{symbol_drawing(shown).svg}<figcaption><strong>{escape(shown.name[0].upper() + shown.name[1:])}</strong><span'
+        f' id="about-{escape(shown.id)}">{symbol_drawing(shown).svg}<figcaption><strong>'
+        f"{escape(shown.name[0].upper() + shown.name[1:])}</strong><span"
         f' class="line">{escape(number)}</span><span class="line">Used:'
         f" {escape(shown.used)}</span></figcaption></figure>"
     )

@@ -124,8 +124,8 @@ search:
 ---
 # {title}
 
-For whoever wants to see the row behind a figure. These are the very rows the working reads; the last columns
-name the edition of a row, where it comes from and how far it may be relied on.
+For whoever wants to see the row behind a figure. These are the very rows the working reads; the
+last columns name the edition of a row, where it comes from and how far it may be relied on.
 {{ .for }}
 
 {caution}
@@ -135,7 +135,8 @@ name the edition of a row, where it comes from and how far it may be relied on.
 _INDEX = """\
 # Tables
 
-For whoever wants to see the row behind a figure. Every table the working reads, printed from the file it reads.
+For whoever wants to see the row behind a figure. Every table the working reads, printed from the
+file it reads.
 {{ .for }}
 
 {caution}

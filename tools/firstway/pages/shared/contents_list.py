@@ -1,4 +1,6 @@
-"""Pages: how much the guide holds, counted in the data so that the home page is never out of date."""
+"""Pages: how much the guide holds, counted in the data so that the home page is never out
+of date.
+"""
 
 from __future__ import annotations
 

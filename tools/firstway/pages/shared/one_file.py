@@ -86,7 +86,9 @@ def path_of(url: str) -> str:
 
 
 def _style(css: str, with_font: bool, read: Read) -> str:
-    """A style sheet for a page alone: dark as the device is set, the font inside it, no comments."""
+    """A style sheet for a page alone: dark as the device is set, the font inside it, no
+    comments.
+    """
     css = _DARK.sub(
         r'@media screen and (prefers-color-scheme: dark) { [data-md-color-scheme="default"] \1 }',
         _COMMENT.sub("", css),

@@ -22,8 +22,9 @@ PATH = "tutors/coverage.md"
 _TEXT = """\
 # What the ready papers cover
 
-For the tutor who chooses a paper: each recipe for a class by outcome, kind and difficulty, counted from the bank. What is
-asked is not shown: it is for the learners' papers alone. Difficulty: 1 name or recognise, 2 explain, 3 apply or calculate, 4 judge.
+For the tutor who chooses a paper: each recipe for a class by outcome, kind and difficulty, counted
+from the bank. What is asked is not shown: it is for the learners' papers alone. Difficulty: 1 name
+or recognise, 2 explain, 3 apply or calculate, 4 judge.
 {{ .for }}
 
 {caution}
@@ -94,4 +95,5 @@ def _paper_html(recipe: Recipe, questions: list[Question], asked: list[Asked]) -
         *(f"difficulty {level}" for level in DIFFICULTIES),
         "safety",
     )
-    return f'<h2 id="{escape(recipe.id)}">{escape(recipe.title)}</h2><p>{facts}</p>{table_html(heads, rows, recipe.title, "rows")}'
+    table = table_html(heads, rows, recipe.title, "rows")
+    return f'<h2 id="{escape(recipe.id)}">{escape(recipe.title)}</h2><p>{facts}</p>{table}'

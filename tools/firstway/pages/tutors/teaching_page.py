@@ -20,8 +20,9 @@ PRACTICE, ASSIGNED = "practice", "assigned"
 _TEXT = """\
 # Teach it
 
-For the tutor who plans a class. What each chapter is for, which questions the bank holds for it, and which of them
-may be assigned: a question for practice shows its answer on the page, so it is never assigned.
+For the tutor who plans a class. What each chapter is for, which questions the bank holds for it,
+and which of them may be assigned: a question for practice shows its answer on the page, so it is
+never assigned.
 {{ .for }}
 
 {caution}
@@ -34,17 +35,18 @@ may be assigned: a question for practice shows its answer on the page, so it is 
 
 ## What to assign {{#assign}}
 
-Questions that are assigned come without their answers. A recipe says how many of each outcome; the paper is drawn by
-its seed, which you keep to yourself, and each learner gets an arrangement of their own. Copy a recipe, put in a seed of your
-own (words that nobody guesses), and see {commands} for the commands that make papers and mark them. A mark is practice, not
-proof of competence.
+Questions that are assigned come without their answers. A recipe says how many of each outcome; the
+paper is drawn by its seed, which you keep to yourself, and each learner gets an arrangement of
+their own. Copy a recipe, put in a seed of your own (words that nobody guesses), and see {commands}
+for the commands that make papers and mark them. A mark is practice, not proof of competence.
 
 {assign}
 
 ## Boards to look at together {{#boards}}
 
-[Boards with a mistake](mistakes/index.md) each show one thing wrong, the answer folded. The [jobs](jobs/index.md) end with
-readings to fill in before they are shown. The [quick cards](cards/index.md) print on one sheet each.
+[Boards with a mistake](mistakes/index.md) each show one thing wrong, the answer folded. The
+[jobs](jobs/index.md) end with readings to fill in before they are shown. The [quick
+cards](cards/index.md) print on one sheet each.
 """
 
 
@@ -168,7 +170,9 @@ def _recipes_html(chapters: Sequence[Chapter], by_outcome: dict[str, list[Questi
 
 
 def _recipe_html(chapter: Chapter, by_outcome: dict[str, list[Question]]) -> str:
-    """A recipe to copy: one question of each outcome that has one to assign; and what is missing."""
+    """A recipe to copy: one question of each outcome that has one to assign; and what is
+    missing.
+    """
     able = [outcome for outcome in chapter.outcomes if _assignable(outcome, by_outcome)]
     missing = [outcome for outcome in chapter.outcomes if outcome not in able]
     lines = [

@@ -24,7 +24,8 @@ FEWEST_TO_JUDGE = 40
 REASON_WORDS = frozenset({"since", "because", "so"})
 LINKING_WORDS = REASON_WORDS | {"as", "for", "which"}
 ABSOLUTE_WORDS = frozenset(
-    "always never only all every any nothing none no everything whatever ever nobody anybody alone".split()
+    "always never only all every any nothing none no everything whatever ever nobody"
+    " anybody alone".split()
 )
 _FILLING = frozenset(
     "the a an of to in is it its and or on at by with that this what which how you be are do does"

@@ -33,9 +33,11 @@ from firstway.quiz.forms.worked_question import (
 
 FEWEST_OPTIONS = 3
 FEWEST_TO_BALANCE = 10
-"""Questions below which places of the right answer are not counted: a few may fall together by chance."""
+"""Questions below which places of the right answer are not counted: a few may fall together by
+chance."""
 PAPER_DEVIATIONS, FILE_DEVIATIONS = 3.0, 4.0
-"""Standard deviations of the binomial count at one place that are taken for chance (common practice: three)."""
+"""Standard deviations of the binomial count at one place that are taken for chance (common
+practice: three)."""
 ALIKE = 0.9
 """Share of words that two stems have in common (Jaccard) from which on they count as alike."""
 

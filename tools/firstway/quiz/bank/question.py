@@ -49,7 +49,8 @@ MINUTES: Mapping[str, float] = {
 """Time allowed where the question states none (common practice: about a minute a choice)."""
 
 DEFAULT_SLACK_PERCENT = 1.0
-"""Two middle values rounded to three figures are each at most 0.5 % off; their product or quotient at most 1 %."""
+"""Two middle values rounded to three figures are each at most 0.5 % off; their product or quotient
+at most 1 %."""
 CHART_SLACK_PERCENT = 10.0
 """A figure read off a chart with logarithmic scales, by eye (common practice)."""
 

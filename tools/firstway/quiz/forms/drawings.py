@@ -39,7 +39,9 @@ _DATA = re.compile(r'\sdata-[a-z-]+="[^"]*"')
 
 @dataclass
 class PageDrawings:
-    """The drawings written so far on one page; `prefix` keeps their ids apart from all else on it."""
+    """The drawings written so far on one page; `prefix` keeps their ids apart from all
+    else on it.
+    """
 
     prefix: str
     written: dict[str, str] = field(default_factory=dict)
@@ -62,7 +64,8 @@ class PageDrawings:
             f'<figure class="drawing quiz-drawing"{of}><div class="sheet" tabindex="0" role="group"'
             f' aria-label="{title}, drawing">{self.svg(drawing)}</div><div class="large"'
             f' id="{large}" popover><button type="button" popovertarget="{large}"'
-            f' popovertargetaction="hide">Close</button>{self.again(drawing)}</div><figcaption>{title}'
+            f' popovertargetaction="hide">Close</button>{self.again(drawing)}</div><figcaption>'
+            f"{title}"
             f' <button type="button" class="enlarge" popovertarget="{large}">Open'
             " large</button></figcaption></figure>"
         )

@@ -122,7 +122,9 @@ class Look:
     # order and drawing
 
     def shuffled(self, items: Sequence[T]) -> list[tuple[int, T]]:
-        """(place in the bank, item) in the order shown: it hangs on seed, question and place alone."""
+        """(place in the bank, item) in the order shown: it hangs on seed, question and
+        place alone.
+        """
         return sorted(enumerate(items), key=lambda each: rank(self.seed, self.question.id, each[0]))
 
     def pictured(self, places: Sequence[str] = (), letters: Sequence[str] = ()) -> Pictured | None:

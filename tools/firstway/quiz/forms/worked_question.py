@@ -1,4 +1,6 @@
-"""Quiz: what a question is once its numbers are filled in: a value for pages, papers and marking."""
+"""Quiz: what a question is once its numbers are filled in: a value for pages, papers and
+marking.
+"""
 
 from __future__ import annotations
 

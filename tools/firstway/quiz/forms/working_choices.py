@@ -331,7 +331,9 @@ def worked_find(look: Look, stem: Filled, why: Filled) -> WorkedQuestion | None:
 def _complain_of_ambiguity(
     look: Look, mistake: Mistake, spots: Sequence[SpotAt], right: str
 ) -> None:
-    """A conductor the mistake moved, cut or added is its place as well: it cannot be a wrong spot."""
+    """A conductor the mistake moved, cut or added is its place as well: it cannot be a
+    wrong spot.
+    """
     changed = {
         str(getattr(change, key))
         for change in mistake.wiring

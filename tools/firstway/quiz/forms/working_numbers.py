@@ -171,7 +171,9 @@ def _mistakes(
 def _postfix(
     look: Look, part: Part, figure: Figure, figures: list[Figure]
 ) -> tuple[float | str, ...]:
-    """The part's formula with the learner's earlier figures left open; empty where nothing follows."""
+    """The part's formula with the learner's earlier figures left open; empty where nothing
+    follows.
+    """
     if not part.uses:
         return ()
     put_in = figure.step.figures

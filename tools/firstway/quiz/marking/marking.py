@@ -57,8 +57,8 @@ WORDS: Mapping[str, str] = {
     ),
     "part-unit-none": "Figure {part} is a plain number, without a unit.",
 }
-"""One sentence for each state of a mark (`told` follows at handing in) and each thing said in one; a new line
-begins a paragraph. The page's script receives these, so nothing is worded twice."""
+"""One sentence for each state of a mark (`told` follows at handing in) and each thing said in one;
+a new line begins a paragraph. The page's script receives these, so nothing is worded twice."""
 
 ASK_AGAIN = ("not-a-number", "unit", "empty")
 """States that ask for another try and do not tell the answer."""
@@ -453,7 +453,9 @@ def _mark_none(key: Key, state: str, said: str) -> Mark:
 
 
 def _follows(part: PartKey, found: Sequence[_Found], place: int) -> bool:
-    """Whether the figure is what the part's formula gives with the learner's own earlier figures."""
+    """Whether the figure is what the part's formula gives with the learner's own earlier
+    figures.
+    """
     value = found[place].value
     led = postfix_value(part.formula, [one.value for one in found[:place]])
     if value is None or led is None:

@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 
 FEWEST_FOR_A_PASS_MARK = 20
-"""With ten questions a learner who knows 60 % passes a mark of seven in 38 of 100 tries (binomial); with twenty,
-a mark of sixteen lets 5 of 100 through. Below twenty no pass mark is set."""
+"""With ten questions a learner who knows 60 % passes a mark of seven in 38 of 100 tries (binomial);
+with twenty, a mark of sixteen lets 5 of 100 through. Below twenty no pass mark is set."""
 
 FEWEST_FOR_AN_INTERVAL = 10
-"""Answered questions below which no interval is shown: with nine it still spans half of all shares (Wilson, at a half)."""
+"""Answered questions below which no interval is shown: with nine it still spans half of all shares
+(Wilson, at a half)."""
 
 Z_95 = 1.959963984540054
 """The normal quantile of a two-sided interval of 95 %."""

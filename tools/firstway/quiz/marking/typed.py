@@ -13,7 +13,10 @@ LONGEST_ANSWER = 200
 """Characters of an answer that are read; the rest is cut away unread."""
 
 MINUS_SIGNS = "\u2010\u2011\u2012\u2013\u2212\ufe63\uff0d"
-SPACES = "\t\n\r\f\v\u00a0\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a\u200b\u202f\u205f\u3000\ufeff"
+SPACES = (
+    "\t\n\r\f\v\u00a0\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007"
+    "\u2008\u2009\u200a\u200b\u202f\u205f\u3000\ufeff"
+)
 NO_UNIT = "0123456789+-/.,*^=()<>:;"
 """A unit begins with none of these: `3-4`, `1/2` and `12 34` are no numbers."""
 _RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻", "0123456789+-")

@@ -240,7 +240,9 @@ def _leave_to_the_fold(key: dict[str, Any]) -> None:
 def _outcomes(
     questions: Sequence[WorkedQuestion], outcomes: Mapping[str, str]
 ) -> list[tuple[str, str]]:
-    """The outcomes asked for, in reading order, with their sentences; those without one at the end."""
+    """The outcomes asked for, in reading order, with their sentences; those without one at
+    the end.
+    """
     used = {worked.question.outcome for worked in questions}
     return [(id_, text) for id_, text in outcomes.items() if id_ in used] + [
         (id_, id_) for id_ in sorted(used - set(outcomes))
@@ -298,15 +300,18 @@ def learner_html(
         ("Date", ""),
     )
     name = escape(paper)
+    shown_facts = [
+        f"<span class=quiz-fact>{escape(fact)}: {escape(value)}</span> "
+        for fact, value in facts
+        if value
+    ]
     return "\n".join(
         [
             f'<section class="quiz paper" id="paper-{name}" aria-label="{escape(title)}">',
             '<div class="quiz-booklet">',
             caution_html(),
             f'<p class="quiz-introduction">{escape(introduction)}</p>' if introduction else "",
-            (
-                f'<p class="quiz-hint">{"".join(f"<span class=quiz-fact>{escape(fact)}: {escape(value)}</span> " for fact, value in facts if value)}</p>'
-            ),
+            f'<p class="quiz-hint">{"".join(shown_facts)}</p>',
             f'<p class="quiz-hint">{escape(edition)}</p>' if edition else "",
             (
                 '<noscript><p class="quiz-plain">Scripts are off: print this paper, answer on the'
@@ -447,7 +452,8 @@ def _foot(quiz_id: str, outcomes: Sequence[tuple[str, str]], reread: Reread) -> 
             '<div class="quiz-unsure"><h3>Safety questions to go back to</h3><ul></ul></div>'
             '<table class="quiz-points"><caption>Points by outcome</caption><thead><tr><th'
             ' scope="col">You can</th><th scope="col">Points</th></tr>'
-            f"</thead><tbody>{''.join(_outcome_row(id_, words) for id_, words in outcomes)}</tbody></table>"
+            f"</thead><tbody>{''.join(_outcome_row(id_, words) for id_, words in outcomes)}</tbody>"
+            f"</table>"
             f"{_pages_to_reread([id_ for id_, _ in outcomes], reread)}<p"
             f' class="quiz-not-proof">{escape(NOT_PROOF)}</p>'
             '<p class="quiz-buttons"><button type="button" class="quiz-again" data-act="again">Try'

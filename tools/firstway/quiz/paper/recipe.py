@@ -23,9 +23,11 @@ from firstway.quiz.marking.score import FEWEST_FOR_A_PASS_MARK, may_have_a_pass_
 MARKED = ("one-by-one", "at-the-end")
 USUAL_VARIANTS, MOST_VARIANTS = 4, 20
 CHAPTERS_BACK = (1, 2, 4, 8)
-"""Growing intervals: expanding gaps kept recall higher on the way than equal ones (Kang and others 2014)."""
+"""Growing intervals: expanding gaps kept recall higher on the way than equal ones (Kang and others
+2014)."""
 QUICK, REVIEW, MOCK = 8, 12, 40
-"""Questions of a quick quiz, a review and a mock where the recipe names no number (common practice)."""
+"""Questions of a quick quiz, a review and a mock where the recipe names no number (common
+practice)."""
 
 
 @dataclass(frozen=True)

@@ -350,7 +350,9 @@ def _feed_share(book: Book, circuit: Circuit) -> Step:
 
 @topic
 def circuit_drop(book: Book, circuit: Circuit) -> None:
-    """Voltage drop from the origin to the point: feed and circuit, tabulated values, not corrected."""
+    """Voltage drop from the origin to the point: feed and circuit, tabulated values, not
+    corrected.
+    """
     of, phases, supply = circuit.name, 3 if len(circuit.lines) == 3 else 1, book.installation.supply
     drop = book.formula(
         "voltage-drop",

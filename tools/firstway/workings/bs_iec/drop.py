@@ -1,4 +1,6 @@
-"""Workings: drop: conductor temperature, the drop when loaded, and the drop worked from resistance."""
+"""Workings: drop: conductor temperature, the drop when loaded, and the drop worked from
+resistance.
+"""
 
 from __future__ import annotations
 

@@ -115,7 +115,9 @@ def _as_stated(book: Book) -> Iterator[float]:
 
 
 def _growth(impedance: Step) -> float:
-    """By how much a current grows when source impedance and feed resistance stand at right angles."""
+    """By how much a current grows when source impedance and feed resistance stand at
+    right angles.
+    """
     parts = impedance.figures.values if impedance.figures else {}
     if not {"Z_o", "R_f"} <= set(parts):
         return 1.0

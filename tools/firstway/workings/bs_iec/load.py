@@ -126,7 +126,9 @@ def feed_current(book: Book) -> None:
 
 @topic
 def feed_device(book: Book) -> None:
-    """In of the device that guards the feed: the last one it runs through, else the service device."""
+    """In of the device that guards the feed: the last one it runs through, else the
+    service device.
+    """
     installation = book.installation
     own = device_of_feed(installation.feed)
     device = own or installation.supply.service_device

@@ -142,7 +142,9 @@ def closes_through_electrode(book: Book, circuit: Circuit) -> str | None:
 
 
 def _earth_not_told(book: Book, circuit: Circuit) -> tuple[Input, str] | None:
-    """Key and question, where the file leaves open through what an earth fault at a point returns."""
+    """Key and question, where the file leaves open through what an earth fault at a point
+    returns.
+    """
     for point in book.installation.points_of(circuit):
         if not is_known(point.earthed_by):
             return (

@@ -16,7 +16,9 @@ from firstway.workings.shared.step import Step
 
 @topic
 def smallest_line_neutral(book: Book, circuit: Circuit) -> None:
-    """Smallest short-circuit current at the point: line to neutral, conductors hot, lowest voltage."""
+    """Smallest short-circuit current at the point: line to neutral, conductors hot, lowest
+    voltage.
+    """
     if circuit.neutral is not True:
         return
     of = circuit.name
@@ -224,7 +226,9 @@ def _time_limit(book: Book, circuit: Circuit) -> Step:
 
 @topic
 def touch_voltage(book: Book, circuit: Circuit, electrode: str | None) -> None:
-    """What a person at the point stands against true earth, from the fault until the device opens."""
+    """What a person at the point stands against true earth, from the fault until the
+    device opens.
+    """
     of = circuit.name
     loop = book.read("loop-impedance", of)
     voltage = book.read("voltage-to-earth", of)

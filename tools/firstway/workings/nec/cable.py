@@ -627,7 +627,9 @@ def feed_drop(book: Book) -> None:
 
 @topic
 def circuit_drop(book: Book, circuit: Circuit) -> None:
-    """Drop of the branch circuit, and of feed and circuit together, each as a share of the voltage."""
+    """Drop of the branch circuit, and of feed and circuit together, each as a share of the
+    voltage.
+    """
     of, voltage = circuit.name, circuit_voltage(book, circuit)
     own = book.formula(
         "voltage-drop-branch",

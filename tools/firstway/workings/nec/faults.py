@@ -12,7 +12,9 @@ from firstway.workings.shared.step import Step
 
 @topic
 def at_the_board(book: Book) -> None:
-    """Largest fault current at the board's lugs: line to neutral and line to line, the feed cold."""
+    """Largest fault current at the board's lugs: line to neutral and line to line, the
+    feed cold.
+    """
     supply = book.installation.supply
     cold = book.formula(
         "feed-two-conductors",

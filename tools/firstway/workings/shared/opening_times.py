@@ -182,7 +182,8 @@ def _fuse_rows(device: Device) -> _Rows | str:
         found += _conventional(device.rating_a, FUSE)
     return (
         found
-        or f"the maker's curve of {device.called}: no row is held for a fuse of {device.rating_a:g} A to {device.standard or 'its standard'}"
+        or f"the maker's curve of {device.called}: no row is held for a fuse of"
+        f" {device.rating_a:g} A to {device.standard or 'its standard'}"
     )
 
 

@@ -170,7 +170,9 @@ def limited_to(installation: Installation, line: str) -> ToldNumber | None:
 
 @topic
 def open_pen(book: Book) -> None:
-    """MET to true earth with the PEN broken, and the electrode that would hold 70 V. TN-C-S only."""
+    """MET to true earth with the PEN broken, and the electrode that would hold 70 V. TN-
+    C-S only.
+    """
     installation = book.installation
     if installation.supply.system != "TN-C-S":
         return

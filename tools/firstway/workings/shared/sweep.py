@@ -250,7 +250,9 @@ class Sweep(Kept):
         return flows if len(flows) == len(found) else ()
 
     def networks(self, state: State) -> tuple[Network, ...]:
-        """The network in a state; two where a resistance is not known, very small and very large."""
+        """The network in a state; two where a resistance is not known, very small and
+        very large.
+        """
         if state not in self._networks:
             self._networks[state] = alone(lambda: self._in_state(state))[0]
         return self._networks[state]

@@ -104,7 +104,9 @@ def effective_protection_level(book: Book, way: Way) -> None:
 
 
 def _live_lead(way: Way) -> tuple[Lead | Absent, str]:
-    """The lead on the live side: in CT2 the longer one, and the one not known where either is not."""
+    """The lead on the live side: in CT2 the longer one, and the one not known where
+    either is not.
+    """
     leads = way.leads
     line, neutral = leads.line, leads.neutral  # type: ignore[union-attr]
     if way.connection != "CT2":

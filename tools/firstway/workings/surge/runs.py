@@ -42,7 +42,9 @@ class KeptWaves:
 
 
 def case_for_peaks(case: SurgeCase) -> SurgeCase:
-    """The case over a shorter time: volts peak early; what a varistor absorbs needs the whole time."""
+    """The case over a shorter time: volts peak early; what a varistor absorbs needs the
+    whole time.
+    """
     return replace(case, window_s=model_value("peak-window-us") * 1e-6)
 
 
@@ -58,7 +60,9 @@ def run_of(case: SurgeCase) -> KeptRun | Refused:
 
 @cache
 def waves_of(case: SurgeCase) -> KeptWaves | Refused:
-    """The waves of a case; read only where something is drawn, for they are a hundred times longer."""
+    """The waves of a case; read only where something is drawn, for they are a hundred
+    times longer.
+    """
     found = _waves_from(kept(WAVES, _key(case)))
     if found is not None:
         return found
