@@ -10,7 +10,10 @@ from __future__ import annotations
 
 from dataclasses import MISSING, dataclass, field, fields
 from functools import cache
-from typing import Any
+from typing import Any, TypeGuard, TypeVar
+
+
+_Value = TypeVar("_Value")
 
 
 class Absent:
@@ -38,7 +41,7 @@ UNDECLARED = Absent("undeclared")  # the maker states nothing: ask the maker
 ABSENT_WORDS = (UNKNOWN, NONE, CHOOSE, UNDECLARED)
 
 
-def is_known(value: object) -> bool:
+def is_known(value: _Value | Absent) -> TypeGuard[_Value]:
     """True when the value is a value, not a word about one."""
     return not isinstance(value, Absent)
 
