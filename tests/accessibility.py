@@ -1,4 +1,6 @@
-"""Pages under axe, a checker of accessibility that is not ours (MPL-2.0); two tabs at once, one for each core."""
+"""Pages under axe, a checker of accessibility that is not ours (MPL-2.0); two tabs at once, one for
+each core.
+"""
 
 from __future__ import annotations
 
@@ -15,10 +17,14 @@ GRAVE = ("serious", "critical")
 NEWER = start.NPM_FOLDER / "node_modules" / "axe-core" / "axe.min.js"
 # What may change with the colours alone; all other rules are run in the light.
 COLOUR_RULES = ("color-contrast", "link-in-text-block")
-OPEN_ALL = """() => { document.querySelectorAll("details").forEach(fold => { fold.open = true; }); }"""
+OPEN_ALL = (
+    """() => { document.querySelectorAll("details").forEach(fold => { fold.open = true; }); }"""
+)
 SCHEME = """scheme => { const sum = getComputedStyle(document.body).backgroundColor.match(/\\d+/g).slice(0, 3).reduce((all, part) => all + Number(part), 0);
     return (sum < 3 * 128) === (scheme === "dark"); }"""
-STILL = "*, *::before, *::after { transition: none !important; animation: none !important; }"  # a colour under way is no colour
+STILL = (  # a colour under way is no colour
+    "*, *::before, *::after { transition: none !important; animation: none !important; }"
+)
 BEGIN = """options => { window.underAxe = axe.run(document, {preload: false, resultTypes: ["violations"], ...options}).then(found => ({
     version: axe.version,
     checked: found.passes.length, unsure: found.incomplete.length,
@@ -36,8 +42,13 @@ class Tally:
     version: str = ""
 
     def __str__(self) -> str:
-        rest = ", ".join(f"{rule} {count}" for rule, count in sorted(self.lesser.items())) or "nothing"
-        return f"axe {self.version}: {self.runs} runs, {len(self.grave)} serious or critical; lesser: {rest}; for a person to judge: {self.unsure}"
+        rest = (
+            ", ".join(f"{rule} {count}" for rule, count in sorted(self.lesser.items())) or "nothing"
+        )
+        return (
+            f"axe {self.version}: {self.runs} runs, {len(self.grave)} serious or critical; lesser:"
+            f" {rest}; for a person to judge: {self.unsure}"
+        )
 
 
 def axe_script(newest: bool = False) -> str:
@@ -48,9 +59,18 @@ def axe_script(newest: bool = False) -> str:
     return found.read_text(encoding="utf-8")
 
 
-def checked(browser: object, paths: Iterable[Path], script: str, options: dict[str, object], schemes: tuple[str, ...],
-            tally: Tally, prepare: Callable[[object], None] | None = None) -> None:
-    """Every page under axe in a browser with these options, in the first scheme by all rules, in the others by those of colour."""
+def checked(
+    browser: object,
+    paths: Iterable[Path],
+    script: str,
+    options: dict[str, object],
+    schemes: tuple[str, ...],
+    tally: Tally,
+    prepare: Callable[[object], None] | None = None,
+) -> None:
+    """Every page under axe in a browser with these options, in the first scheme by all rules, in
+    the others by those of colour.
+    """
     context = browser.new_context(offline=True, **options)
     context.set_default_timeout(120_000)
     tabs = [context.new_page() for _ in range(TABS)]
@@ -65,7 +85,10 @@ def checked(browser: object, paths: Iterable[Path], script: str, options: dict[s
             assert found["checked"], f"{path.name}: axe looked at nothing"
             for rule, impact, count, where in found["faults"]:
                 if impact in GRAVE:
-                    tally.grave.append(f"{'/'.join(path.parts[-3:])}, {options['viewport']['width']} px, {scheme}: {rule} ({count}): {where}")
+                    tally.grave.append(
+                        f"{'/'.join(path.parts[-3:])}, {options['viewport']['width']} px, {scheme}:"
+                        f" {rule} ({count}): {where}"
+                    )
                 else:
                     tally.lesser[rule] += 1
 
@@ -86,7 +109,14 @@ def checked(browser: object, paths: Iterable[Path], script: str, options: dict[s
                     else:
                         tab.emulate_media(color_scheme=scheme)
                     tab.wait_for_function(SCHEME, arg=scheme)  # the theme turns a moment later
-                    tab.evaluate(BEGIN, {} if place == 0 else {"runOnly": {"type": "rule", "values": list(COLOUR_RULES)}})
+                    tab.evaluate(
+                        BEGIN,
+                        (
+                            {}
+                            if place == 0
+                            else {"runOnly": {"type": "rule", "values": list(COLOUR_RULES)}}
+                        ),
+                    )
                     waiting.append((tab, path, scheme))
                 collect()
     finally:

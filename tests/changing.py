@@ -1,4 +1,6 @@
-"""Helpers of tests: a shipped installation with a few words of its file changed, read or worked through."""
+"""Helpers of tests: a shipped installation with a few words of its file changed, read or worked
+through.
+"""
 
 from __future__ import annotations
 
@@ -12,7 +14,12 @@ from firstway.model.reading import installation_from_yaml
 from firstway.problems import Problem
 
 DIAGRAMS = Path(__file__).parents[1] / "diagrams"
-ONE_PHASE = ("marram", "quince", "sedge", "tern")  # worked as they stand; add those that become worked
+ONE_PHASE = (
+    "marram",
+    "quince",
+    "sedge",
+    "tern",
+)  # worked as they stand; add those that become worked
 
 Change = tuple[str, str]
 
@@ -24,7 +31,9 @@ def text_of(name: str) -> str:
 
 
 def changed(name: str, *changes: Change) -> str:
-    """The text with each (old, new) put in once; a change that finds nothing is a mistake of the test."""
+    """The text with each (old, new) put in once; a change that finds nothing is a mistake of the
+    test.
+    """
     text = text_of(name)
     for old, new in changes:
         assert old in text, f"{name}.yaml holds no '{old}'"

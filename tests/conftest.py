@@ -1,4 +1,6 @@
-"""Fixtures of all tests: the project folder, the built guide, and a browser with the network off."""
+"""Fixtures of all tests: the project folder, the built guide, and a browser with the
+network off.
+"""
 
 from __future__ import annotations
 
@@ -61,7 +63,10 @@ def pytest_sessionfinish(session: pytest.Session) -> None:
     """A worker of one core hands its figures to the run that started it."""
     worker = getattr(session.config, "workeroutput", None)
     if worker is not None:
-        worker["published"], worker["told"] = dict(session.config.stash[PUBLISHED]), session.config.stash[TOLD]
+        worker["published"], worker["told"] = (
+            dict(session.config.stash[PUBLISHED]),
+            session.config.stash[TOLD],
+        )
 
 
 @pytest.hookimpl(optionalhook=True)
@@ -73,7 +78,9 @@ def pytest_testnodedown(node: Any, error: object) -> None:
 
 
 def pytest_terminal_summary(terminalreporter: Any, config: pytest.Config) -> None:
-    """Say at the end what the tests told, and how many published values held: proof apart from what is not proof."""
+    """Say at the end what the tests told, and how many published values held: proof apart from what
+    is not proof.
+    """
     told = config.stash[TOLD]
     if told:
         terminalreporter.write_sep("=", "figures")
@@ -83,7 +90,9 @@ def pytest_terminal_summary(terminalreporter: Any, config: pytest.Config) -> Non
         return
     terminalreporter.write_sep("=", "published values that held")
     for kind in (*PROOF, *sorted(set(counts) - set(PROOF))):
-        terminalreporter.write_line(f"{counts[kind]:5} {kind}" + ("" if kind in PROOF else " (not proof)"))
+        terminalreporter.write_line(
+            f"{counts[kind]:5} {kind}" + ("" if kind in PROOF else " (not proof)")
+        )
     terminalreporter.write_line(f"{sum(counts[kind] for kind in PROOF):5} are proof")
 
 
@@ -95,7 +104,9 @@ def root() -> Path:
 
 @pytest.fixture(scope="session")
 def built_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The whole guide, built once a run with our own command; the workers of several cores share it."""
+    """The whole guide, built once a run with our own command; the workers of several cores share
+    it.
+    """
     from firstway.cli import main
     from firstway.files.locking import alone_in
 
@@ -105,7 +116,9 @@ def built_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     lock.mkdir(exist_ok=True)  # a folder of its own: the build locks the one it writes to
     with alone_in(lock):
         if not out.is_dir():  # put in place as a whole, or not at all
-            assert not main(["build", "--out", str(out)]), "the build failed; its problems are above"
+            assert not main(["build", "--out", str(out)]), (
+                "the build failed; its problems are above"
+            )
     assert (out / "index.html").is_file(), "the build left no index.html"
     return out
 
@@ -151,7 +164,8 @@ def watched(page: object) -> OfflinePage:
 
     def failed(request: object) -> None:
         if "ERR_ABORTED" in str(request.failure):
-            return  # the browser itself gave the load up, because the test had moved on to another page
+            # the browser itself gave the load up, because the test had moved on to another page
+            return
         seen.troubles.append(f"failed request: {request.url} ({request.failure})")
 
     def said(message: object) -> None:

@@ -1,10 +1,12 @@
-"""Helpers of tests: the table of hazards, read, spread over the shipped installations, and each change made and checked.
+"""Helpers of tests: the table of hazards, read, spread over the shipped installations, and each
+change made and checked.
 
-A change is written as `key = value` (several with `;`). A key is the path of the file: parts by name
-(`circuits.slipway.cable.csa_mm2`), by place from 1 (`circuits.1.route.2.depth_m`), by their kind of device
-(`board.ways.spd.type`) or all of them (`circuits.*`). `removed` takes a key or a part away; a key that ends
-in `+` adds a part to a list (`readings.+ = {test: ze, at: origin, ohm: 2}`). CIRCUIT, POINT, DEVICE, SPD and SWITCH
-stand for the names of the first circuit, its point and its device, the surge protective device and the main switch.
+A change is written as `key = value` (several with `;`). A key is the path of the file: parts by
+name (`circuits.slipway.cable.csa_mm2`), by place from 1 (`circuits.1.route.2.depth_m`), by their
+kind of device (`board.ways.spd.type`) or all of them (`circuits.*`). `removed` takes a key or a
+part away; a key that ends in `+` adds a part to a list (`readings.+ = {test: ze, at: origin, ohm:
+2}`). CIRCUIT, POINT, DEVICE, SPD and SWITCH stand for the names of the first circuit, its point and
+its device, the surge protective device and the main switch.
 """
 
 from __future__ import annotations
@@ -41,7 +43,8 @@ Told = tuple[str, str, str, str, str]  # id, of, place, level, message with its 
 class Row:
     """One line of a file of hazards; `ids` are the findings that may answer it, one suffices.
 
-    The mildest of its levels suffices; `problem` among them means that the file may be refused instead.
+    The mildest of its levels suffices; `problem` among them means that the file may be refused
+    instead.
     """
 
     topic: str
@@ -84,7 +87,9 @@ def topics() -> tuple[str, ...]:
 
 @cache
 def lines_of(topic: str) -> tuple[dict[str, str], ...]:
-    """The lines of one file, each with its number; an unquoted comma too many is a mistake of the file."""
+    """The lines of one file, each with its number; an unquoted comma too many is a mistake of the
+    file.
+    """
     with (FOLDER / f"{topic}.csv").open(encoding="utf-8", newline="") as file:
         reader = csv.DictReader(file, strict=True)
         found = []
@@ -96,9 +101,20 @@ def lines_of(topic: str) -> tuple[dict[str, str], ...]:
 
 @cache
 def rows() -> tuple[Row, ...]:
-    return tuple(Row(topic, int(each["line"]), each["installations"], each["change"], tuple(each["level"].split("|")),
-                     tuple(each["id"].split("|")), each["clause"], each["why"])
-                 for topic in topics() for each in lines_of(topic))
+    return tuple(
+        Row(
+            topic,
+            int(each["line"]),
+            each["installations"],
+            each["change"],
+            tuple(each["level"].split("|")),
+            tuple(each["id"].split("|")),
+            each["clause"],
+            each["why"],
+        )
+        for topic in topics()
+        for each in lines_of(topic)
+    )
 
 
 @cache
@@ -107,6 +123,7 @@ def trials() -> tuple[Trial, ...]:
 
 
 # ---- which installations
+
 
 @cache
 def shipped(name: str) -> Installation:
@@ -133,10 +150,18 @@ GROUPS: dict[str, Callable[[Installation], bool]] = {
     "site": lambda job: is_known(job.premises) and job.premises.use == "site",
     "outdoors": _is_outdoors,
     "indoors": lambda job: not _is_outdoors(job),
-    "armoured": lambda job: any(circuit.cable.construction == "armoured" for circuit in job.circuits),
+    "armoured": lambda job: any(
+        circuit.cable.construction == "armoured" for circuit in job.circuits
+    ),
     "limiter": lambda job: is_known(job.load_limiter),
     "electrode": lambda job: bool(job.electrodes),
-    "device-ahead": lambda job: is_known(job.feed) and bool(job.feed.through) and not isinstance(job.feed.through[-1], str),
+    "device-ahead": (
+        lambda job: (
+            is_known(job.feed)
+            and bool(job.feed.through)
+            and not isinstance(job.feed.through[-1], str)
+        )
+    ),
     "way-ahead": lambda job: is_known(job.feed) and job.feed.from_ == "existing-board-way",
     "tails-ahead": lambda job: is_known(job.supply.cable),
 }
@@ -144,7 +169,9 @@ GROUPS: dict[str, Callable[[Installation], bool]] = {
 
 @cache
 def chosen(text: str) -> tuple[str, ...]:
-    """The installations a cell names: names and groups side by side add up, `+` narrows, `-` takes away."""
+    """The installations a cell names: names and groups side by side add up, `+` narrows, `-` takes
+    away.
+    """
     taken: set[str] = set()
     for word in text.split():
         found = _named(word.removeprefix("-"))
@@ -157,11 +184,14 @@ def _named(word: str) -> set[str]:
     found = set(NAMES)
     for part in word.split("+"):
         assert part in GROUPS or part in NAMES, f"no installation and no group is called '{part}'"
-        found &= {part} if part in NAMES else {name for name in NAMES if GROUPS[part](shipped(name))}
+        found &= (
+            {part} if part in NAMES else {name for name in NAMES if GROUPS[part](shipped(name))}
+        )
     return found
 
 
 # ---- the change
+
 
 def node_of(value: str) -> Node:
     """A value as the file would hold it."""
@@ -186,8 +216,13 @@ def named_parts(name: str) -> dict[str, str]:
     job = shipped(name)
     circuit = job.circuits[0]
     surge = [way.name for way in job.board.ways if way.device == "spd"]
-    return {"CIRCUIT": circuit.name, "POINT": job.points_of(circuit)[0].name, "DEVICE": job.way_feeding(circuit.name).name,
-            "SPD": surge[0], "SWITCH": job.board.main_switch.name if is_known(job.board.main_switch) else ""}
+    return {
+        "CIRCUIT": circuit.name,
+        "POINT": job.points_of(circuit)[0].name,
+        "DEVICE": job.way_feeding(circuit.name).name,
+        "SPD": surge[0],
+        "SWITCH": job.board.main_switch.name if is_known(job.board.main_switch) else "",
+    }
 
 
 def with_names(change: str, name: str) -> str:
@@ -258,7 +293,13 @@ def _is_meant(item: Node, place: int, word: str) -> bool:
 def written(node: Node) -> str:
     """Data as the text of a file, in braces and brackets."""
     if isinstance(node, Entries):
-        return "{" + ", ".join(f"{json.dumps(key)}: {written(value)}" for key, value in node.values.items()) + "}"
+        return (
+            "{"
+            + ", ".join(
+                f"{json.dumps(key)}: {written(value)}" for key, value in node.values.items()
+            )
+            + "}"
+        )
     if isinstance(node, Items):
         return "[" + ", ".join(map(written, node.values)) + "]"
     plain = not node.quoted and re.fullmatch(r"[\w.+-]*", node.text, re.ASCII)
@@ -267,7 +308,9 @@ def written(node: Node) -> str:
 
 @cache
 def sized(name: str) -> Node:
-    """A shipped file with every size it leaves to choose written in, so that a change meets the job as it would be built."""
+    """A shipped file with every size it leaves to choose written in, so that a change meets the job
+    as it would be built.
+    """
     data, problems = data_from_yaml(text_of(name), name)
     assert data is not None and not problems
     return _with_sizes(data, done(name).installation)
@@ -276,12 +319,26 @@ def sized(name: str) -> Node:
 def _with_sizes(node: Node, value: object) -> Node:
     if isinstance(node, Items):
         items = value if isinstance(value, tuple) else ()
-        return replace(node, values=tuple(_with_sizes(each, items[place] if place < len(items) else None)
-                                          for place, each in enumerate(node.values)))
+        return replace(
+            node,
+            values=tuple(
+                _with_sizes(each, items[place] if place < len(items) else None)
+                for place, each in enumerate(node.values)
+            ),
+        )
     if isinstance(node, Entries):
-        return replace(node, values={key: _with_sizes(each, _attribute(value, key)) for key, each in node.values.items()})
+        return replace(
+            node,
+            values={
+                key: _with_sizes(each, _attribute(value, key)) for key, each in node.values.items()
+            },
+        )
     if node.text == "choose" and not node.quoted and isinstance(value, (str, float, int)):
-        return Text(f"{value:g}" if not isinstance(value, str) else value, node.line, quoted=isinstance(value, str))
+        return Text(
+            f"{value:g}" if not isinstance(value, str) else value,
+            node.line,
+            quoted=isinstance(value, str),
+        )
     return node
 
 
@@ -291,7 +348,9 @@ def _attribute(value: object, key: str) -> object:
 
 @cache
 def answer(name: str, change: str) -> Answer:
-    """The shipped installation with the change made (none: as it stands), read, worked and checked."""
+    """The shipped installation with the change made (none: as it stands), read, worked and
+    checked.
+    """
     data = sized(name)
     for key, value in parts_of(with_names(change, name)) if change else []:
         data = changed_data(data, key, value)
@@ -305,7 +364,13 @@ def answer(name: str, change: str) -> Answer:
 
 
 def told(finding: Finding) -> Told:
-    return finding.id, finding.of, finding.place, finding.level, f"{finding.message} [{finding.value}]"
+    return (
+        finding.id,
+        finding.of,
+        finding.place,
+        finding.level,
+        f"{finding.message} [{finding.value}]",
+    )
 
 
 def new_findings(name: str, change: str) -> tuple[Told, ...]:
@@ -335,6 +400,7 @@ def unanswered(trial: Trial) -> str:
 
 # ---- every key of the model
 
+
 def every_key(of: type = Installation, path: str = "") -> Iterator[str]:
     """The path of every key, items of a list by `*`; keys of a section stand below it."""
     hints = get_type_hints(of, vars(model))
@@ -357,7 +423,9 @@ def _kind_of_item(of: type, hints: dict[str, object], name: str) -> type:
 
 
 def keys_of(change: str, name: str) -> set[str]:
-    """The keys of the model a change touches; a whole section or part given at once touches all it holds."""
+    """The keys of the model a change touches; a whole section or part given at once touches all it
+    holds.
+    """
     found: set[str] = set()
     for key, value in parts_of(with_names(change, name)):
         path = _generic(sized(name), key.split("."))
@@ -371,7 +439,10 @@ def _generic(node: Node, path: list[str]) -> str:
     for word in path:
         if isinstance(at, Items):
             steps.append("*")
-            at = next((each for place, each in enumerate(at.values, 1) if _is_meant(each, place, word)), None)
+            at = next(
+                (each for place, each in enumerate(at.values, 1) if _is_meant(each, place, word)),
+                None,
+            )
         elif word == "*" and isinstance(at, Entries):
             first = next(key for key, value in at.values.items() if isinstance(value, Entries))
             steps.append(first)

@@ -1,7 +1,9 @@
-"""A project whose every text is hostile: each text field of each kind of file, found by trying it, holds mark-up and script.
+"""A project whose every text is hostile: each text field of each kind of file, found by trying it,
+holds mark-up and script.
 
-A field is a text field where the reader takes the payload in place of what stands there. What is only refused further on
-(a name that another file refers to) is put back, line by line, until the project can be built.
+A field is a text field where the reader takes the payload in place of what stands there. What is
+only refused further on (a name that another file refers to) is put back, line by line, until the
+project can be built.
 """
 
 from __future__ import annotations
@@ -24,38 +26,55 @@ from firstway.quiz.paper.recipe import recipe_from_yaml
 
 USED = ("content", "diagrams", "quiz", "mkdocs.yml")
 
-# Ends text, a double and a single quoted attribute, a script, a comment and a CDATA section; a tag written as
-# references comes to life where something is unescaped once too often; then Markdown's links and pictures, Jinja's
-# braces, our own marks, a spreadsheet's formula. TAG and HACKED are what the tests look for.
+# Ends text, a double and a single quoted attribute, a script, a comment and a CDATA section; a tag
+# written as references comes to life where something is unescaped once too often; then Markdown's
+# links and pictures, Jinja's braces, our own marks, a spreadsheet's formula. TAG and HACKED are
+# what the tests look for.
 TAG, HACKED = "hostile-tag", "hacked"
 PAYLOADS = (
-    f"=x <img src=x onerror={HACKED}()><{TAG}>\"'><{TAG} onclick={HACKED}()>&lt;{TAG}&gt;&#60;{TAG}&#62;]]>--></style></title></script>"
-    f"<script>{HACKED}()</script> [a](javascript:{HACKED}()) ![b](c.png) `{{{{ {HACKED}() }}}}` {{root}} {{caution: work}} <!--part:caution--> | *x*",
+    (
+        f"=x <img src=x onerror={HACKED}()><{TAG}>\"'><{TAG}"
+        f" onclick={HACKED}()>&lt;{TAG}&gt;&#60;{TAG}&#62;]]>--></style></title></script><script>"
+        f"{HACKED}()</script>"
+        f" [a](javascript:{HACKED}()) ![b](c.png) `{{{{ {HACKED}() }}}}` {{root}} {{caution: work}}"
+        " <!--part:caution--> | *x*"
+    ),
     f"<img src=x onerror={HACKED}()><{TAG}>\"'&lt;{TAG}&gt;",
     f"\"'><{TAG}>",
     f"<{TAG}>",
 )
-# Names that other files refer to, or words in which the author writes more than text: put there, a payload breaks the
-# project instead of being printed. Each is refused with its line, or only looked up; the campaign of changed files tries them.
-NAMES = re.compile(r"\.((term|also\[\]|questions\[\]|only\[\]|outcome|chapter|size_awg|standard|step|of|symbol|drawing\.\w+)$|(wiring|keys|order|found_by|shown_by|applies|vary)\b)")
+# Names that other files refer to, or words in which the author writes more than text: put there, a
+# payload breaks the project instead of being printed. Each is refused with its line, or only looked
+# up; the campaign of changed files tries them.
+NAMES = re.compile(
+    r"\.((term|also\[\]|questions\[\]|only\[\]|outcome|chapter|size_awg|"
+    r"standard|step|of|symbol|drawing\.\w+)$|"
+    r"(wiring|keys|order|found_by|shown_by|applies|vary)\b)"
+)
 Reader = Callable[[str], list[Problem]]
 
 
 def readers(root: Path) -> Iterator[tuple[list[Path], Reader]]:
     """The files of each kind, and what reads one of them."""
+
     def of(pattern: str) -> list[Path]:
         return sorted(path for path in root.glob(pattern) if path.name != "mistakes.yaml")
 
     yield of("diagrams/*.yaml"), lambda text: installation_from_yaml(text, "x.yaml", "x")[1]
     yield of("quiz/bank/*.yaml"), lambda text: questions_from_yaml(text, "x.yaml")[1]
-    yield [*of("quiz/papers/*.yaml"), *of("quiz/classes/*.yaml")], lambda text: recipe_from_yaml(text, "x.yaml")[1]
+    yield (
+        [*of("quiz/papers/*.yaml"), *of("quiz/classes/*.yaml")],
+        lambda text: recipe_from_yaml(text, "x.yaml")[1],
+    )
     yield [root / "diagrams/mistakes.yaml"], lambda text: mistakes_from_yaml(text, "x.yaml")[1]
     yield [root / "quiz/outcomes.yaml"], lambda text: outcomes_from_yaml(text, "x.yaml")[1]
     yield [root / "content/glossary.yaml"], lambda text: glossary_from_yaml(text, "x.yaml")[1]
 
 
 def made_hostile(root: Path, copy: Path) -> dict[str, int]:
-    """Copy the project and make every text in it hostile; how many fields of which file hold a payload."""
+    """Copy the project and make every text in it hostile; how many fields of which file hold a
+    payload.
+    """
     for name in USED:
         (shutil.copytree if (root / name).is_dir() else shutil.copy)(root / name, copy / name)
     theme = Path("tools/firstway/site/theme")
@@ -68,7 +87,10 @@ def made_hostile(root: Path, copy: Path) -> dict[str, int]:
     _hostile_chapters(copy)
     _hostile_tables(copy)
     _put_back(copy, good)
-    return {path.relative_to(copy).as_posix(): path.read_text(encoding="utf-8").count(TAG) for path in good}
+    return {
+        path.relative_to(copy).as_posix(): path.read_text(encoding="utf-8").count(TAG)
+        for path in good
+    }
 
 
 def scalars(node: yaml.Node | None, where: str = "") -> Iterator[tuple[str, yaml.ScalarNode]]:
@@ -88,7 +110,9 @@ def _quoted(text: str) -> str:
 
 
 def _hostile_text(text: str, read: Reader, known: dict[str, str | None]) -> str:
-    """The file with the longest payload that its reader takes in each kind of place; tried once for each kind."""
+    """The file with the longest payload that its reader takes in each kind of place; tried once for
+    each kind.
+    """
     before = len(read(text))
     for where, node in reversed(list(scalars(yaml.compose(text)))):
         start, end = node.start_mark.index, node.end_mark.index
@@ -100,22 +124,44 @@ def _hostile_text(text: str, read: Reader, known: dict[str, str | None]) -> str:
         if NAMES.search(where):
             continue
         if where not in known:
-            known[where] = next((each for each in PAYLOADS if len(read(with_payload(each))) <= before), None)
+            known[where] = next(
+                (each for each in PAYLOADS if len(read(with_payload(each))) <= before), None
+            )
         payload = known[where]
         if payload is not None:
-            text = with_payload(payload.replace("=x", f"=x{start}", 1) if payload.startswith("=x") else f"{payload}{start}")
+            text = with_payload(
+                payload.replace("=x", f"=x{start}", 1)
+                if payload.startswith("=x")
+                else f"{payload}{start}"
+            )
     return text
 
 
 def _hostile_chapters(copy: Path) -> None:
-    """In chapters Markdown stands where text stands elsewhere: their heads, and what directives print as it was written."""
+    """In chapters Markdown stands where text stands elsewhere: their heads, and what directives
+    print as it was written.
+    """
     for path in sorted((copy / "content").rglob("*.md")):
         text = path.read_text(encoding="utf-8")
         for key in ("title", "description"):
-            text = re.sub(rf"^{key}:.*$", lambda found, key=key: f"{key}: {_quoted(PAYLOADS[0])}", text, count=1, flags=re.MULTILINE)
-        text = re.sub(r"\{term: ([^|{}]+)\}", lambda found: f"{{term: {found[1]} | {PAYLOADS[1]}}}", text)
-        text = re.sub(r'\{table: ([a-z_0-9]+)\}', lambda found: f"{{table: {found[1]} title=\"<{TAG}>\"}}", text)
-        text = re.sub(r"\{stated: ([^|{}]+)\|", lambda found: f"{{stated: {found[1].strip()} {PAYLOADS[1]} |", text)
+            text = re.sub(
+                rf"^{key}:.*$",
+                lambda found, key=key: f"{key}: {_quoted(PAYLOADS[0])}",
+                text,
+                count=1,
+                flags=re.MULTILINE,
+            )
+        text = re.sub(
+            r"\{term: ([^|{}]+)\}", lambda found: f"{{term: {found[1]} | {PAYLOADS[1]}}}", text
+        )
+        text = re.sub(
+            r"\{table: ([a-z_0-9]+)\}", lambda found: f'{{table: {found[1]} title="<{TAG}>"}}', text
+        )
+        text = re.sub(
+            r"\{stated: ([^|{}]+)\|",
+            lambda found: f"{{stated: {found[1].strip()} {PAYLOADS[1]} |",
+            text,
+        )
         path.write_text(text, encoding="utf-8")
 
 
@@ -124,12 +170,19 @@ def _hostile_tables(copy: Path) -> None:
     for path in sorted((copy / "quiz/classes").glob("*.csv")):
         head, *rows = path.read_text(encoding="utf-8").splitlines()
         place = head.split(",").index("name")
-        rows = [",".join(names if column == place else cell for column, cell in enumerate(row.split(","))) for row in rows]
+        rows = [
+            ",".join(
+                names if column == place else cell for column, cell in enumerate(row.split(","))
+            )
+            for row in rows
+        ]
         path.write_text("\n".join([head, *rows]) + "\n", encoding="utf-8")
 
 
 def _put_back(copy: Path, good: dict[Path, str]) -> None:
-    """Take the payload out of every value that the rest of the project has a complaint about, until there is none."""
+    """Take the payload out of every value that the rest of the project has a complaint about, until
+    there is none.
+    """
     for _ in range(12):
         try:
             problems = gathered(copy)[1]
@@ -142,7 +195,10 @@ def _put_back(copy: Path, good: dict[Path, str]) -> None:
             path = copy / name
             lines = {problem.line for problem in problems if problem.file == name}
             if path in good and lines != {0}:
-                path.write_text(_with_lines_back(path.read_text(encoding="utf-8"), good[path], lines), encoding="utf-8")
+                path.write_text(
+                    _with_lines_back(path.read_text(encoding="utf-8"), good[path], lines),
+                    encoding="utf-8",
+                )
             elif path in good:
                 path.write_text(good[path], encoding="utf-8")
         if before == {path: path.read_text(encoding="utf-8") for path in good}:
@@ -155,13 +211,29 @@ def _shortened(problems: list[Problem]) -> str:
 
 
 def _with_lines_back(text: str, good: str, lines: set[int]) -> str:
-    """The values that begin in these lines as they were; where none does, those of the entry they stand in."""
+    """The values that begin in these lines as they were; where none does, those of the entry they
+    stand in.
+    """
     pairs = list(zip(scalars(yaml.compose(text)), scalars(yaml.compose(good))))
-    wrong = [pair for pair in pairs if pair[0][1].start_mark.line + 1 in lines and pair[0][1].value != pair[1][1].value]
+    wrong = [
+        pair
+        for pair in pairs
+        if pair[0][1].start_mark.line + 1 in lines and pair[0][1].value != pair[1][1].value
+    ]
     if not wrong:
         first, last = min(lines), max(lines)
-        wrong = [pair for pair in pairs if first <= pair[0][1].start_mark.line + 1 <= last + 40 and pair[0][1].value != pair[1][1].value]
+        wrong = [
+            pair
+            for pair in pairs
+            if first <= pair[0][1].start_mark.line + 1 <= last + 40
+            and pair[0][1].value != pair[1][1].value
+        ]
     for (_, mine), (_, theirs) in reversed(wrong):
         end = "\n" if mine.style in ("|", ">") else ""
-        text = text[: mine.start_mark.index] + _quoted(theirs.value) + end + text[mine.end_mark.index:]
+        text = (
+            text[: mine.start_mark.index]
+            + _quoted(theirs.value)
+            + end
+            + text[mine.end_mark.index :]
+        )
     return text

@@ -1,4 +1,6 @@
-"""How easily the prose of a page reads: words, sentences, syllables, and the ease worked from them."""
+"""How easily the prose of a page reads: words, sentences, syllables, and the ease worked
+from them.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +9,10 @@ from dataclasses import dataclass
 
 from bs4 import BeautifulSoup
 
-NO_PROSE = "table, figure, .step, .whole-working, .caution, .aims, .quick, .sources, .notes-on-tap, .finding, .cited, .written, .one-file-link, .headerlink, .tap > a, script, nav, h1, h2, h3"
+NO_PROSE = (
+    "table, figure, .step, .whole-working, .caution, .aims, .quick, .sources, .notes-on-tap,"
+    " .finding, .cited, .written, .one-file-link, .headerlink, .tap > a, script, nav, h1, h2, h3"
+)
 _WORD = re.compile(r"[A-Za-z][A-Za-z'’-]*")
 
 
@@ -23,18 +28,28 @@ class Count:
 
     @property
     def ease(self) -> float:
-        """R. Flesch, "A new readability yardstick", Journal of Applied Psychology 32 (1948): the higher the easier; plain English from about 60."""
+        """R. Flesch, "A new readability yardstick", Journal of Applied Psychology 32 (1948): the
+        higher the easier; plain English from about 60.
+        """
         return 206.835 - 1.015 * self.words_a_sentence - 84.6 * self.syllables / max(1, self.words)
 
 
 def counted(html: str) -> Count:
-    """The author's own paragraphs and list items of a built page; a list item is a sentence of its own."""
+    """The author's own paragraphs and list items of a built page; a list item is a sentence of its
+    own.
+    """
     article = BeautifulSoup(html, "html.parser").find("article", class_="md-content__inner")
     for tag in article.select(NO_PROSE):
         tag.decompose()
-    blocks = [" ".join(tag.get_text(" ").split()) for tag in article.find_all(["p", "li"]) if not tag.find(["p", "li"])]
+    blocks = [
+        " ".join(tag.get_text(" ").split())
+        for tag in article.find_all(["p", "li"])
+        if not tag.find(["p", "li"])
+    ]
     words = [word for block in blocks for word in _WORD.findall(block)]
-    sentences = sum(max(1, len(re.findall(r"[.!?](?:\s|$)", block))) for block in blocks if _WORD.search(block))
+    sentences = sum(
+        max(1, len(re.findall(r"[.!?](?:\s|$)", block))) for block in blocks if _WORD.search(block)
+    )
     return Count(len(words), sentences, sum(map(syllables, words)))
 
 

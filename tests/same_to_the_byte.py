@@ -1,10 +1,12 @@
 """Whether two states of the program make the same of the same project, to the byte.
 
-    python tests/same_to_the_byte.py OLD [NEW]     two revisions; NEW is the working tree when absent
+    python tests/same_to_the_byte.py OLD [NEW]     two revisions; NEW is the working tree when
+    absent
 
-For a change of the house that must change nothing a user sees. Each state makes, from its own files, the
-guide, every drawing, working and finding of every installation, the papers of a class and what marking
-them writes, and the packages. What differs is listed, at most forty names; exit code 1 when anything does.
+For a change of the house that must change nothing a user sees. Each state makes, from its own
+files, the guide, every drawing, working and finding of every installation, the papers of a class
+and what marking them writes, and the packages. What differs is listed, at most forty names; exit
+code 1 when anything does.
 """
 
 from __future__ import annotations
@@ -36,8 +38,9 @@ def main(revisions: list[str]) -> int:
             take(revision, side / "project")
             make(side / "project", side / "made", Path(folder) / "kept")
         one, other = (digests(side / "made") for side in sides)
-        differing = sorted(name for name in one.keys() | other.keys()
-                           if one.get(name) != other.get(name))
+        differing = sorted(
+            name for name in one.keys() | other.keys() if one.get(name) != other.get(name)
+        )
         for name in differing[:SHOWN]:
             print(name)
         if differing and os.environ.get("KEEP_IN"):
@@ -51,8 +54,9 @@ def take(revision: str, to: Path) -> None:
     to.mkdir(parents=True)
     archive = to.parent / "project.tar"
     if not revision:
-        stash = subprocess.run(["git", "stash", "create"], cwd=ROOT, check=True,
-                               capture_output=True, text=True)
+        stash = subprocess.run(
+            ["git", "stash", "create"], cwd=ROOT, check=True, capture_output=True, text=True
+        )
         revision = stash.stdout.strip() or "HEAD"
     subprocess.run(["git", "archive", "-o", str(archive), revision], cwd=ROOT, check=True)
     shutil.unpack_archive(archive, to)
@@ -77,30 +81,51 @@ def make(project: Path, out: Path, kept: Path) -> None:
     for stem in RECIPES:
         recipe = f"quiz/papers/{stem}.yaml"
         for form in FORMS:
-            run(project, kept, out, f"{stem}-{form}.txt",
-                ["package", recipe, form, "-o", str(out / f"{stem}-{form}.zip")])
+            run(
+                project,
+                kept,
+                out,
+                f"{stem}-{form}.txt",
+                ["package", recipe, form, "-o", str(out / f"{stem}-{form}.zip")],
+            )
         if stem.startswith("class-"):
             folder = str(out / stem)
-            run(project, kept, out, f"{stem}.txt",
-                ["paper", recipe, "--class", CLASS, "-o", folder, "--secret", str(secret)])
+            run(
+                project,
+                kept,
+                out,
+                f"{stem}.txt",
+                ["paper", recipe, "--class", CLASS, "-o", folder, "--secret", str(secret)],
+            )
             run(project, kept, out, f"{stem}-mark.txt", ["mark", folder])
 
 
 def run(project: Path, kept: Path, out: Path, name: str, arguments: list[str]) -> None:
     """One command; what it prints and its exit code are compared too."""
     environment = os.environ | {
-        "PYTHONPATH": str(project / "tools"), "FIRSTWAY_CACHE": str(kept), "PYTHONUTF8": "1",
-        "SOURCE_DATE_EPOCH": "1796000000", "PYTHONHASHSEED": "0"}
-    done = subprocess.run([sys.executable, "-P", "-c", RUN, *arguments], cwd=project,
-                          env=environment, capture_output=True, check=False)
+        "PYTHONPATH": str(project / "tools"),
+        "FIRSTWAY_CACHE": str(kept),
+        "PYTHONUTF8": "1",
+        "SOURCE_DATE_EPOCH": "1796000000",
+        "PYTHONHASHSEED": "0",
+    }
+    done = subprocess.run(
+        [sys.executable, "-P", "-c", RUN, *arguments],
+        cwd=project,
+        env=environment,
+        capture_output=True,
+        check=False,
+    )
     told = done.stdout + done.stderr + f"\nexit code {done.returncode}\n".encode()
     (out / name).write_bytes(told.replace(str(project.parent).encode(), b"FOLDER"))
 
 
 def digests(folder: Path) -> dict[str, str]:
     """Every file below a folder by its path, with the hash of its content."""
-    return {path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
-            for path in files(folder)}
+    return {
+        path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
+        for path in files(folder)
+    }
 
 
 def files(folder: Path) -> Iterator[Path]:

@@ -1,7 +1,9 @@
-"""A strict and quick look at one HTML page, by the rules of the HTML standard that a parser forgives: what browsers mend, we refuse.
+"""A strict and quick look at one HTML page, by the rules of the HTML standard that a parser
+forgives: what browsers mend, we refuse.
 
-Tags balanced and no attribute twice; ids unique and every reference to one met; one first heading, none empty; every
-link, button and picture named. Reads tags by itself: no parser stands between the page and the check.
+Tags balanced and no attribute twice; ids unique and every reference to one met; one first heading,
+none empty; every link, button and picture named. Reads tags by itself: no parser stands between the
+page and the check.
 """
 
 from __future__ import annotations
@@ -13,15 +15,28 @@ from urllib.parse import unquote
 
 VOID = frozenset("area base br col embed hr img input link meta source track wbr".split())
 REFERENCES = ("aria-labelledby", "aria-describedby", "aria-controls", "for", "popovertarget")
-PART = re.compile(r"<!--.*?-->|<!doctype[^>]*>|<(?P<raw>script|style|textarea|title)\b(?P<given>(?:[^>\"']|\"[^\"]*\"|'[^']*')*)>(?P<inside>.*?)</(?P=raw)\s*>"
-                  r"|<(?P<close>/?)(?P<name>[a-zA-Z][\w:-]*)(?P<rest>(?:[^>\"']|\"[^\"]*\"|'[^']*')*)>", re.DOTALL | re.IGNORECASE)
+PART = re.compile(
+    r"<!--.*?-->|<!doctype[^>]*>|<(?P<raw>script|style|textarea|title)\b(?P<given>(?:[^>"
+    r"\"']|\"[^\"]*\"|'[^']*')*)>(?P<inside>.*?)</(?P=raw)\s*>"
+    r"|<(?P<close>/?)(?P<name>[a-zA-Z][\w:-]*)(?P<rest>(?:[^>\"']|\"[^\"]*\"|'[^']*')*)>",
+    re.DOTALL | re.IGNORECASE,
+)
 ATTRIBUTE = re.compile(r"([^\s=/>\"']+)(?:\s*=\s*(?:\"([^\"]*)\"|'([^']*)'|([^\s\"'>]+)))?")
-ALONE = {"a": {"a", "button"}, "button": {"a", "button"}, "label": {"label"}, "form": {"form"}, "p": {"p", "div", "ul", "ol", "table", "figure", "section", "h2"}}
+ALONE = {
+    "a": {"a", "button"},
+    "button": {"a", "button"},
+    "label": {"label"},
+    "form": {"form"},
+    "p": {"p", "div", "ul", "ol", "table", "figure", "section", "h2"},
+}
 MUST_SAY = ("h1", "h2", "h3", "h4", "h5", "h6", "a", "button", "summary", "caption", "legend")
 
 
 def attributes(text: str) -> list[tuple[str, str]]:
-    return [(name.lower(), unescape(one or two or three)) for name, one, two, three in ATTRIBUTE.findall(text)]
+    return [
+        (name.lower(), unescape(one or two or three))
+        for name, one, two, three in ATTRIBUTE.findall(text)
+    ]
 
 
 def strict_faults(html: str) -> list[str]:
@@ -34,13 +49,15 @@ def _faults(html: str) -> Iterator[str]:
         yield "does not begin with <!doctype html>"
     ids: set[str] = set()
     wanted: list[tuple[str, str]] = []
-    open_tags: list[tuple[str, dict[str, str], list[str]]] = []  # name, attributes, what it says so far
+    open_tags: list[
+        tuple[str, dict[str, str], list[str]]
+    ] = []  # name, attributes, what it says so far
     titles = first_headings = 0
     end = 0
     for part in PART.finditer(html):
-        between = html[end:part.start()]
+        between = html[end : part.start()]
         if "<" in between:
-            yield f"a stray < near {between[between.index('<'):][:40]!r}"
+            yield f"a stray < near {between[between.index('<') :][:40]!r}"
         if open_tags and between.strip():
             open_tags[-1][2].append(between.strip())
         end = part.end()
@@ -51,15 +68,30 @@ def _faults(html: str) -> Iterator[str]:
             if name in VOID:
                 yield f"</{name}> closes what has no end"
             elif not open_tags or open_tags[-1][0] != name:
-                yield f"</{name}> closes {'<' + open_tags[-1][0] + '>' if open_tags else 'nothing'} near {html[max(0, part.start() - 60):part.start()]!r}"
+                yield (
+                    f"</{name}> closes {'<' + open_tags[-1][0] + '>' if open_tags else 'nothing'}"
+                    f" near {html[max(0, part.start() - 60) : part.start()]!r}"
+                )
                 return
             else:
                 _, own, said = open_tags.pop()
-                named = own.get("aria-label") or own.get("aria-labelledby") or own.get("title") or "".join(said)
-                if name in MUST_SAY and not named and own.get("aria-hidden") != "true" and not (name == "a" and "href" not in own):
+                named = (
+                    own.get("aria-label")
+                    or own.get("aria-labelledby")
+                    or own.get("title")
+                    or "".join(said)
+                )
+                if (
+                    name in MUST_SAY
+                    and not named
+                    and own.get("aria-hidden") != "true"
+                    and not (name == "a" and "href" not in own)
+                ):
                     yield f"an empty <{name}> {own}"
                 if open_tags:
-                    open_tags[-1][2].extend(said or ([own["aria-label"]] if "aria-label" in own else []))
+                    open_tags[-1][2].extend(
+                        said or ([own["aria-label"]] if "aria-label" in own else [])
+                    )
             continue
         given = attributes(part["rest"] if part["raw"] is None else part["given"])
         own = dict(given)
@@ -78,11 +110,25 @@ def _faults(html: str) -> Iterator[str]:
             yield "<html> names no language"
         if name == "img" and "alt" not in own:
             yield f"a picture without alt: {own.get('src', '')[:60]}"
-        if name == "svg" and own.get("role") == "img" and not (own.get("aria-label") or own.get("aria-labelledby")):
+        if (
+            name == "svg"
+            and own.get("role") == "img"
+            and not (own.get("aria-label") or own.get("aria-labelledby"))
+        ):
             yield "a drawing without a name"
-        if name == "svg" and own.get("role") != "img" and own.get("aria-hidden") != "true" and not any(
-                {"aria-hidden", "aria-label", "title"} & set(each[1]) or each[0] in ("a", "button") for each in open_tags):
-            yield f"a picture that is neither named nor hidden, in {[each[0] for each in open_tags[-3:]]}"
+        if (
+            name == "svg"
+            and own.get("role") != "img"
+            and own.get("aria-hidden") != "true"
+            and not any(
+                {"aria-hidden", "aria-label", "title"} & set(each[1]) or each[0] in ("a", "button")
+                for each in open_tags
+            )
+        ):
+            yield (
+                "a picture that is neither named nor hidden, in"
+                f" {[each[0] for each in open_tags[-3:]]}"
+            )
         if name == "title" and not any(each[0] == "svg" for each in open_tags):
             titles += 1
             if not (part["inside"] or "").strip():

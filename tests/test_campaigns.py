@@ -28,11 +28,16 @@ def test_numbers_of__a_share_is_spread_over_the_whole() -> None:
     assert list(frame.numbers_of(1, 5)) == [0, 1, 2, 3, 4]
 
 
-def test_a_case_is_known_by_its_number_and_a_run_goes_on_where_it_stopped(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_case_is_known_by_its_number_and_a_run_goes_on_where_it_stopped(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     campaign = tmp_path / "invented_campaign.py"
-    campaign.write_text("from frame import Tried\nCASES = 4\nseen = []\ndef prepared(folder): return 7\n"
-                        "def tried(shared, draw, folder):\n    seen.append(draw.random())\n"
-                        "    return Tried(('bad',) if len(seen) == 2 else (), {'size': len(seen)}, {'tried': shared})\n", encoding="utf-8")
+    campaign.write_text(
+        "from frame import Tried\nCASES = 4\nseen = []\ndef prepared(folder): return 7\ndef"
+        " tried(shared, draw, folder):\n    seen.append(draw.random())\n    return Tried(('bad',)"
+        " if len(seen) == 2 else (), {'size': len(seen)}, {'tried': shared})\n",
+        encoding="utf-8",
+    )
     monkeypatch.setattr(frame, "HERE", tmp_path)
     monkeypatch.setattr(frame, "KEPT", tmp_path / "kept")
     monkeypatch.syspath_prepend(str(tmp_path))
@@ -42,4 +47,9 @@ def test_a_case_is_known_by_its_number_and_a_run_goes_on_where_it_stopped(tmp_pa
     seen = frame.module_of("invented_campaign").seen
     assert seen == [frame.chance("invented_campaign", number).random() for number in range(4)]
     record = frame._begun(tmp_path / "kept/invented_campaign.json")
-    assert record.done == 4 and list(record.troubles) == ["1"] and record.counts == {"tried": 28} and record.measures == {"size": 4}
+    assert (
+        record.done == 4
+        and list(record.troubles) == ["1"]
+        and record.counts == {"tried": 28}
+        and record.measures == {"size": 4}
+    )

@@ -1,9 +1,9 @@
 """The rules: each with a pass, a verdict against, and a case where it does not know.
 
-The cases are files (tests/checks/RULE.yaml) that a teacher can add to: a shipped installation, what is changed in it
-(`changes`: words of its text, `keys`: values by path, `wiring`: as in an installation file), and what the rule must
-say of one place (`silent`: nothing), also in these `words` or beside
-this `limit`. The reason beside each case names the clause or the arithmetic.
+The cases are files (tests/checks/RULE.yaml) that a teacher can add to: a shipped installation, what
+is changed in it (`changes`: words of its text, `keys`: values by path, `wiring`: as in an
+installation file), and what the rule must say of one place (`silent`: nothing), also in these
+`words` or beside this `limit`. The reason beside each case names the clause or the arithmetic.
 """
 
 from __future__ import annotations
@@ -31,34 +31,97 @@ from firstway.workings.shared.working_through import not_worked_yet
 CASES = Path(__file__).parent / "checks"
 RULES = {module.RULE.id: module for module in rules()}
 FILES = sorted(path.stem for path in CASES.glob("*.yaml"))
-EVERY_CASE = [(name, case) for name in FILES for case in yaml.safe_load((CASES / f"{name}.yaml").read_text(encoding="utf-8"))]
+EVERY_CASE = [
+    (name, case)
+    for name in FILES
+    for case in yaml.safe_load((CASES / f"{name}.yaml").read_text(encoding="utf-8"))
+]
 SILENT = "silent"  # the level of a case in which the rule says nothing of the place
-# What could be true is not thereby right; no file proves what was really wired; the makers, the operator or the
-# authority decide what a rule cannot.
+# What could be true is not thereby right; no file proves what was really wired; the makers, the
+# operator or the authority decide what a rule cannot.
 NEVER_PASSES = {
-    "colour-tells-function", "conductor-seated", "device-when-warm", "earth-bar-joined", "enclosure-heat", "ferrules", "figure-plausible",
-    "nec-feeds-back", "plain-socket", "separated-supply",
-    "line-and-neutral-crossed", "line-on-earth", "lines-crossed", "live-conductors-complete", "live-with-switch-open",
-    "means-of-earthing", "nec-disconnect", "nec-emergency-disconnect", "nec-load-management", "nec-surge-leads", "nec-surge-path",
-    "nec-terminal-torque", "network-notice", "neutral-and-earth-apart", "neutral-through-device", "open-pen-not-bypassed", "protective-path",
-    "rods-below-ground", "selective-with-ahead", "size-as-stated", "supply-at-load-end", "surge-joined", "surge-leads-swapped",
-    "surge-live-lead-size", "surge-path-through-residual", "two-earths-in-contact",
+    "colour-tells-function",
+    "conductor-seated",
+    "device-when-warm",
+    "earth-bar-joined",
+    "enclosure-heat",
+    "ferrules",
+    "figure-plausible",
+    "nec-feeds-back",
+    "plain-socket",
+    "separated-supply",
+    "line-and-neutral-crossed",
+    "line-on-earth",
+    "lines-crossed",
+    "live-conductors-complete",
+    "live-with-switch-open",
+    "means-of-earthing",
+    "nec-disconnect",
+    "nec-emergency-disconnect",
+    "nec-load-management",
+    "nec-surge-leads",
+    "nec-surge-path",
+    "nec-terminal-torque",
+    "network-notice",
+    "neutral-and-earth-apart",
+    "neutral-through-device",
+    "open-pen-not-bypassed",
+    "protective-path",
+    "rods-below-ground",
+    "selective-with-ahead",
+    "size-as-stated",
+    "supply-at-load-end",
+    "surge-joined",
+    "surge-leads-swapped",
+    "surge-live-lead-size",
+    "surge-path-through-residual",
+    "two-earths-in-contact",
 }
 # What is not told is not asked about: the order of the ways, a route and the wiring always are.
 ALWAYS_KNOWS = {
     "means-of-earthing",
-    "colour-tells-function", "conductor-seated", "earth-bar-joined", "figure-plausible", "line-and-neutral-crossed", "line-on-earth",
-    "nec-feeds-back", "plain-socket", "point-lines-agree", "separated-supply",
-    "lines-crossed", "live-conductors-complete", "live-with-switch-open", "nec-surge-path", "neutral-and-earth-apart",
-    "neutral-through-device", "open-pen-not-bypassed", "own-circuit", "protective-path", "reading-day", "size-as-stated",
+    "colour-tells-function",
+    "conductor-seated",
+    "earth-bar-joined",
+    "figure-plausible",
+    "line-and-neutral-crossed",
+    "line-on-earth",
+    "nec-feeds-back",
+    "plain-socket",
+    "point-lines-agree",
+    "separated-supply",
+    "lines-crossed",
+    "live-conductors-complete",
+    "live-with-switch-open",
+    "nec-surge-path",
+    "neutral-and-earth-apart",
+    "neutral-through-device",
+    "open-pen-not-bypassed",
+    "own-circuit",
+    "protective-path",
+    "reading-day",
+    "size-as-stated",
     "surge-distance",
-    "surge-first-way", "surge-joined", "surge-leads-swapped", "surge-path-through-residual", "two-earths-in-contact",
+    "surge-first-way",
+    "surge-joined",
+    "surge-leads-swapped",
+    "surge-path-through-residual",
+    "two-earths-in-contact",
     # Nor of a key the file must hold.
-    "supply-voltage", "supply-voltages-agree", "supply-figures-agree", "fuse-in-neutral", "line-without-device",
-    "device-modules", "terminal-temperature",
+    "supply-voltage",
+    "supply-voltages-agree",
+    "supply-figures-agree",
+    "fuse-in-neutral",
+    "line-without-device",
+    "device-modules",
+    "terminal-temperature",
 }
 NEVER_AGAINST = {"enclosure-heat", "torque-stated"}  # they pass, or ask
-WORKED = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes" and not not_worked_yet(installation(path.stem)))
+WORKED = sorted(
+    path.stem
+    for path in DIAGRAMS.glob("*.yaml")
+    if path.stem != "mistakes" and not not_worked_yet(installation(path.stem))
+)
 WITH_FAULTS = {"quince"}
 
 Case = dict[str, object]
@@ -96,10 +159,16 @@ def judged(written: str) -> Completed:
     text = changed(case["installation"], *((old, new) for old, new in case.get("changes", ())))
     if "wiring" in case:
         text += f"\nwiring: {json.dumps(case['wiring'])}\n"
-    whole, problems = installation_from_yaml(text, f"{case['installation']}.yaml", case["installation"])
+    whole, problems = installation_from_yaml(
+        text, f"{case['installation']}.yaml", case["installation"]
+    )
     for path, value in case.get("keys", {}).items():
         assert whole is not None, problems
-        node = Text(value, 0) if isinstance(value, str) else data_from_yaml(json.dumps(value), "case")[0]
+        node = (
+            Text(value, 0)
+            if isinstance(value, str)
+            else data_from_yaml(json.dumps(value), "case")[0]
+        )
         assert node is not None
         whole, problems = with_key(whole, path, node, "case")
         assert problems == []
@@ -109,9 +178,17 @@ def judged(written: str) -> Completed:
     return result
 
 
-@pytest.mark.parametrize("name, case", EVERY_CASE, ids=[f"{name}-{case['level']}-{place}" for place, (name, case) in enumerate(EVERY_CASE)])
+@pytest.mark.parametrize(
+    "name, case",
+    EVERY_CASE,
+    ids=[f"{name}-{case['level']}-{place}" for place, (name, case) in enumerate(EVERY_CASE)],
+)
 def test_a_case_is_judged_as_written(name: str, case: Case) -> None:
-    result = judged(json.dumps({key: case[key] for key in ("installation", "changes", "keys", "wiring") if key in case}))
+    result = judged(
+        json.dumps(
+            {key: case[key] for key in ("installation", "changes", "keys", "wiring") if key in case}
+        )
+    )
     said = [finding for finding in findings(result, name) if finding.place == case["place"]]
     assert case["why"]
     if case["level"] == SILENT:
@@ -120,17 +197,36 @@ def test_a_case_is_judged_as_written(name: str, case: Case) -> None:
     assert said, f"the rule says nothing of {case['place']}"
     so = [finding for finding in said if finding.level == case["level"]]
     assert so, [f"{finding.level}: {finding.message}" for finding in said]
-    assert case.get("words") is None or any(str(case["words"]) in finding.message for finding in so), [finding.message for finding in so]
-    assert case.get("limit") is None or any(finding.limit == pytest.approx(case["limit"]) for finding in so), [finding.limit for finding in so]
+    assert case.get("words") is None or any(
+        str(case["words"]) in finding.message for finding in so
+    ), [finding.message for finding in so]
+    assert case.get("limit") is None or any(
+        finding.limit == pytest.approx(case["limit"]) for finding in so
+    ), [finding.limit for finding in so]
 
 
 @pytest.mark.parametrize("module", RULES.values(), ids=list(RULES))
 def test_every_rule_tells_why_what_passes_and_what_fails(module: ModuleType) -> None:
     rule, text = module.RULE, inspect.getdoc(module) or ""
-    assert Path(inspect.getfile(module)).stem == rule.id.replace("-", "_"), "file and id share one name"
+    assert Path(inspect.getfile(module)).stem == rule.id.replace("-", "_"), (
+        "file and id share one name"
+    )
     assert text.splitlines()[0].endswith("."), "the first line is one sentence"
     assert "Why:" in text, "the trainee is told why"
-    told = [word for word in ("a pass", "a fail", "advice", "danger", "advises", "not known", "always", "reminds") if word in text.lower()]
+    told = [
+        word
+        for word in (
+            "a pass",
+            "a fail",
+            "advice",
+            "danger",
+            "advises",
+            "not known",
+            "always",
+            "reminds",
+        )
+        if word in text.lower()
+    ]
     assert told, "what passes, or what does not"
     assert rule.title and rule.source and rule.level in LEVELS and rule.rule_sets
     if re.search(r"BS \d|IEC \d|NFPA", rule.source):
@@ -138,7 +234,9 @@ def test_every_rule_tells_why_what_passes_and_what_fails(module: ModuleType) -> 
 
 
 def test_every_file_of_the_folder_is_a_rule() -> None:
-    assert sorted(path.stem for path in FOLDER.glob("*.py") if path.stem != "__init__") == sorted(name.replace("-", "_") for name in RULES)
+    assert sorted(path.stem for path in FOLDER.glob("*.py") if path.stem != "__init__") == sorted(
+        name.replace("-", "_") for name in RULES
+    )
 
 
 # ---- what every finding must hold
@@ -149,28 +247,52 @@ def test_findings_are_whole(name: str) -> None:
     result = done(name)
     file = result.installation
     switch = file.board.main_switch
-    parts = {"feed", "board", "supply", *(way.name for way in file.board.ways), getattr(switch, "name", "board")}
-    for group in (file.circuits, file.charging_points, file.electrodes, file.vehicles, file.existing_boards):
+    parts = {
+        "feed",
+        "board",
+        "supply",
+        *(way.name for way in file.board.ways),
+        getattr(switch, "name", "board"),
+    }
+    for group in (
+        file.circuits,
+        file.charging_points,
+        file.electrodes,
+        file.vehicles,
+        file.existing_boards,
+    ):
         parts |= {item.name for item in group}
-    terminals = {terminal.id for terminal in result.case.wiring.terminals} | {part.name for part in result.case.wiring.parts}
+    terminals = {terminal.id for terminal in result.case.wiring.terminals} | {
+        part.name for part in result.case.wiring.parts
+    }
     for finding in result.findings:
-        assert finding.of in parts and (finding.place in parts or finding.place in terminals), finding
+        assert finding.of in parts and (finding.place in parts or finding.place in terminals), (
+            finding
+        )
         assert finding.message and finding.source and finding.level in LEVELS, finding
         if finding.level in ("pass", "fail", "danger") and finding.id != "surge-first-way":
-            assert finding.value is not None or finding.level == "pass", f"{finding.id} shows no evidence"
+            assert finding.value is not None or finding.level == "pass", (
+                f"{finding.id} shows no evidence"
+            )
         if finding.level == "unknown":
             assert "not known" in finding.message or "assumed" in finding.message, finding
     levels = [AS_TOLD.index(finding.level) for finding in result.findings]
     assert levels == sorted(levels), "the gravest stands first"
-    assert len({(finding.id, finding.of, finding.place, finding.message) for finding in result.findings}) == len(result.findings)
+    assert len(
+        {(finding.id, finding.of, finding.place, finding.message) for finding in result.findings}
+    ) == len(result.findings)
 
 
 @pytest.mark.parametrize("name", WORKED)
 def test_what_was_not_seen_in_the_current_book_says_so(name: str) -> None:
-    """DESIGN 9: a pass is at most `as of A3:2024, confirm`; a fail or danger stays one and says the same."""
+    """DESIGN 9: a pass is at most `as of A3:2024, confirm`; a fail or danger stays one and says the
+    same.
+    """
     result = done(name)
     for finding in result.findings:
-        confirm = RULES[finding.id].RULE.not_seen_in_a4 and result.installation.edition == NOT_SEEN_IN
+        confirm = (
+            RULES[finding.id].RULE.not_seen_in_a4 and result.installation.edition == NOT_SEEN_IN
+        )
         if finding.level == "pass":
             assert (f"pass {CONFIRM}" in finding.message) == confirm, finding
         elif finding.level in ("fail", "danger"):
@@ -185,11 +307,15 @@ def test_an_older_edition_needs_no_confirming() -> None:
 
 
 def test_of_the_current_book_one_clause_was_seen() -> None:
-    """Of A4:2026 only 536.4.202 was seen, as discussed in public: every other rule that names BS 7671 asks to confirm."""
+    """Of A4:2026 only 536.4.202 was seen, as discussed in public: every other rule that names BS
+    7671 asks to confirm.
+    """
     for module in RULES.values():
         rule = module.RULE
         seen = "536.4.202" in rule.source and rule.edition.startswith(NOT_SEEN_IN)
-        assert rule.not_seen_in_a4 == ("BS 7671" in rule.source and not seen or rule.id == "surge-live-lead-size"), rule.id
+        assert rule.not_seen_in_a4 == (
+            "BS 7671" in rule.source and not seen or rule.id == "surge-live-lead-size"
+        ), rule.id
         assert bool(rule.unread) == seen, rule.id
 
 
@@ -198,19 +324,36 @@ def test_of_the_current_book_one_clause_was_seen() -> None:
 
 @pytest.mark.parametrize("name", [name for name in WORKED if name not in WITH_FAULTS])
 def test_healthy_installations_have_no_fail_and_no_danger(name: str) -> None:
-    assert [(finding.id, finding.message) for finding in done(name).findings if finding.level in ("fail", "danger")] == []
+    assert [
+        (finding.id, finding.message)
+        for finding in done(name).findings
+        if finding.level in ("fail", "danger")
+    ] == []
 
 
-@pytest.mark.parametrize("rule, place, value, limit, words", [
-    ("surge-ahead-of-residual", "F2", "hall.right-hand-side and F1", "none, or type S", "supplied through hall.right-hand-side and F1"),
-    ("type-ac-ahead", "feed", "AC", "not AC", "hall.right-hand-side"),
-    ("surge-leads", "F2", 1.2, 1.0, "longer"),
-    ("surge-earth-lead-size", "F2", 2.5, 6.0, "too thin"),
-    ("capacity", "drive", 23.5, 40.0, "carries less"),
-    ("separate-earths", "post-1", 1.4, 2.5, "touch"),
-])
-def test_quince_shows_its_deliberate_faults(rule: str, place: str, value: object, limit: object, words: str) -> None:
-    """Leads 0.5 + 0.7 m against 1 m (534.4.8); 6 mm2 by method 103: 23.5 A (Table 4D5); 2.5 m is out of reach (417)."""
+@pytest.mark.parametrize(
+    "rule, place, value, limit, words",
+    [
+        (
+            "surge-ahead-of-residual",
+            "F2",
+            "hall.right-hand-side and F1",
+            "none, or type S",
+            "supplied through hall.right-hand-side and F1",
+        ),
+        ("type-ac-ahead", "feed", "AC", "not AC", "hall.right-hand-side"),
+        ("surge-leads", "F2", 1.2, 1.0, "longer"),
+        ("surge-earth-lead-size", "F2", 2.5, 6.0, "too thin"),
+        ("capacity", "drive", 23.5, 40.0, "carries less"),
+        ("separate-earths", "post-1", 1.4, 2.5, "touch"),
+    ],
+)
+def test_quince_shows_its_deliberate_faults(
+    rule: str, place: str, value: object, limit: object, words: str
+) -> None:
+    """Leads 0.5 + 0.7 m against 1 m (534.4.8); 6 mm2 by method 103: 23.5 A (Table 4D5); 2.5 m is
+    out of reach (417).
+    """
     found = [finding for finding in findings(done("quince"), rule) if finding.level == "fail"]
     assert [finding.place for finding in found] == [place]
     assert found[0].value == (pytest.approx(value) if isinstance(value, float) else value)
@@ -218,7 +361,9 @@ def test_quince_shows_its_deliberate_faults(rule: str, place: str, value: object
 
 
 def test_quince_is_silent_where_it_should_be() -> None:
-    """TN-C-S, outdoors, no open-PEN measure: but the point stands on its own rod, so no PEN can raise it."""
+    """TN-C-S, outdoors, no open-PEN measure: but the point stands on its own rod, so no PEN can
+    raise it.
+    """
     assert [finding.level for finding in findings(done("quince"), "open-pen-outdoors")] == ["pass"]
 
 

@@ -1,6 +1,8 @@
-"""The desk reads what a class handed in: right marks for whole files, a reason for every other, nothing lost or executed.
+"""The desk reads what a class handed in: right marks for whole files, a reason for every other,
+nothing lost or executed.
 
-There is no outside reference for our own file form; marks are checked against points counted by hand.
+There is no outside reference for our own file form; marks are checked against points counted by
+hand.
 """
 
 from __future__ import annotations
@@ -33,16 +35,40 @@ def marks_of(folder: Path, **keys: object) -> ClassMarks:
 def test_the_key_survives_its_file() -> None:
     key = hand_made_key()
     assert key_from_text(text_of_key(key)) == key
-    for broken in ("", "{}", "[]", '{"format": "firstway key 1"}', text_of_key(key).replace("v0a0", "v9a9", 1)):
+    for broken in (
+        "",
+        "{}",
+        "[]",
+        '{"format": "firstway key 1"}',
+        text_of_key(key).replace("v0a0", "v9a9", 1),
+    ):
         assert key_from_text(broken) is None
 
 
 def test_right_answers_get_every_point_and_wrong_ones_their_mistake(tmp_path: Path) -> None:
     put(tmp_path, "a.json", answer_file("L01"))
-    put(tmp_path, "b.json", answer_file("L02", {"pick": "c", "tick": "a b", "type": "5.3", "row": "a b c", "pair": "1=b 2=c", "work": "40 ; 4.0"}))
+    put(
+        tmp_path,
+        "b.json",
+        answer_file(
+            "L02",
+            {
+                "pick": "c",
+                "tick": "a b",
+                "type": "5.3",
+                "row": "a b c",
+                "pair": "1=b 2=c",
+                "work": "40 ; 4.0",
+            },
+        ),
+    )
     put(tmp_path, "c.json", answer_file("L03", {}))
     found = marks_of(tmp_path)
-    assert [(each.code, each.points, each.out_of) for each in found.marked] == [("L01", MOST, MOST), ("L02", 2, MOST), ("L03", 0, MOST)]
+    assert [(each.code, each.points, each.out_of) for each in found.marked] == [
+        ("L01", MOST, MOST),
+        ("L02", 2, MOST),
+        ("L03", 0, MOST),
+    ]
     second = found.marked[1]
     assert second.answer("type").mark.mistake == RATING  # type: ignore[union-attr]
     assert second.answer("work").mark.points == 1, "follow-through: 0.1 x 40 A is 4.0 V"  # type: ignore[union-attr]
@@ -58,11 +84,18 @@ def test_one_box_that_cannot_be_read_does_not_cost_the_others(tmp_path: Path) ->
 
 def test_the_copy_saved_last_counts_whatever_the_order_of_files(tmp_path: Path) -> None:
     put(tmp_path / "one", "z.json", answer_file("L01", {"pick": "b"}, saved="2026-11-25T10:00:00Z"))
-    put(tmp_path / "one", "a.json", answer_file("L01", {"pick": "c"}, saved="2026-11-25T11:00:00+02:00"))
+    put(
+        tmp_path / "one",
+        "a.json",
+        answer_file("L01", {"pick": "c"}, saved="2026-11-25T11:00:00+02:00"),
+    )
     put(tmp_path / "one", "m.json", answer_file("L01", {"pick": "b"}, saved="2026-11-25T09:30:00Z"))
     found = marks_of(tmp_path / "one")
     assert found.marked[0].file == "z.json" and found.marked[0].points == 1
-    assert [(each.file, "z.json" in each.reason) for each in found.aside] == [("a.json", True), ("m.json", True)]
+    assert [(each.file, "z.json" in each.reason) for each in found.aside] == [
+        ("a.json", True),
+        ("m.json", True),
+    ]
     assert "same answers" in found.aside[1].reason and "saved later" in found.aside[0].reason
     assert moment("2026-11-25T11:00:00+02:00") < moment("2026-11-25T10:00:00Z")
 
@@ -76,7 +109,10 @@ def test_swapped_codes_other_papers_and_late_copies_are_told(tmp_path: Path) -> 
     found = marks_of(tmp_path, closes="2026-11-25T09:30")
     reasons = {each.file: each.reason for each in found.aside}
     assert "altered" in reasons["swap.json"] and "another paper" in reasons["other.json"]
-    assert "an edition of this paper" in reasons["old.json"] and "unknown learner" in reasons["who.json"]
+    assert (
+        "an edition of this paper" in reasons["old.json"]
+        and "unknown learner" in reasons["who.json"]
+    )
     assert found.marked[0].code == "L05" and "late" in found.marked[0].notes[0]
 
 
@@ -90,7 +126,9 @@ def test_as_written__order(written: str, read: str) -> None:
     assert as_written(FORMS["row"][0], written) == read
 
 
-@pytest.mark.parametrize(("written", "read"), [("1b2a", "1=b 2=a"), ("1) b, 2) a", "1=b 2=a"), ("2=a 1=b", "1=b 2=a")])
+@pytest.mark.parametrize(
+    ("written", "read"), [("1b2a", "1=b 2=a"), ("1) b, 2) a", "1=b 2=a"), ("2=a 1=b", "1=b 2=a")]
+)
 def test_as_written__match(written: str, read: str) -> None:
     assert as_written(FORMS["pair"][0], written) == read
 
@@ -109,10 +147,16 @@ def attack(folder: Path, count: int) -> None:
     found = class_marks(Editions(hand_made_key()), answers, (), aside)
     good = {each.code: each.points for each in found.marked}
     assert {code: good.get(code) for code in CODES[2:]} == dict.fromkeys(CODES[2:], MOST)
-    assert set(good) <= set(CODES) and not any("L02" == each.code for each in found.marked), "a swapped code was taken"
+    assert set(good) <= set(CODES) and not any("L02" == each.code for each in found.marked), (
+        "a swapped code was taken"
+    )
     told = {each.file for each in found.aside}
     counted = {each.file for each in found.marked}
-    files = {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file() or path.is_symlink()}
+    files = {
+        path.relative_to(folder).as_posix()
+        for path in folder.rglob("*")
+        if path.is_file() or path.is_symlink()
+    }
     assert files == told | counted, "every file is marked or set aside with its reason"
     assert all("\n" not in str(each) and each.reason for each in found.aside)
     again = class_marks(Editions(hand_made_key()), reversed(answers), (), list(reversed(aside)))
@@ -149,7 +193,10 @@ def test_opened__never_raises_and_gives_one_line() -> None:
 def test_corrections_are_applied_and_told(tmp_path: Path) -> None:
     key = hand_made_key()
     ids = [asked.id for asked in key.questions]
-    text = "question,what,answer,reason\npick,also-right,2,two clauses can be read so\nrow,leave-out,,misprint\ntype,all-right,,unreadable print\n"
+    text = (
+        "question,what,answer,reason\npick,also-right,2,two clauses can be read"
+        " so\nrow,leave-out,,misprint\ntype,all-right,,unreadable print\n"
+    )
     corrections, problems = corrections_from_csv(text, "corrections.csv", ids)
     assert not problems
     put(tmp_path, "a.json", answer_file("L01", {"pick": "c", "row": "b a c"}))
@@ -157,13 +204,24 @@ def test_corrections_are_applied_and_told(tmp_path: Path) -> None:
     own = found.marked[0]
     assert own.points == 2 and own.out_of == MOST - 1
     assert "two clauses" in own.answer("pick").mark.feedback  # type: ignore[union-attr]
-    wrong, problems = corrections_from_csv("question,what,answer,reason\nnone,all-right,,x\npick,maybe,,x\npick,also-right,,x\npick,all-right,,\n", "c.csv", ids)
+    wrong, problems = corrections_from_csv(
+        "question,what,answer,reason\nnone,all-right,,x\npick,maybe,,x\npick,also-right,,x\n"
+        "pick,all-right,,\n",
+        "c.csv",
+        ids,
+    )
     assert not wrong and [problem.line for problem in problems] == [2, 3, 4, 5]
 
 
 def test_learners_from_csv__every_problem_at_once() -> None:
-    learners, problems = learners_from_csv("\ufeffname;code\nAnna;A-1\nBo;B_2\n".lstrip("\ufeff"), "class.csv")
+    learners, problems = learners_from_csv(
+        "\ufeffname;code\nAnna;A-1\nBo;B_2\n".lstrip("\ufeff"), "class.csv"
+    )
     assert [learner.code for learner in learners] == ["A-1", "B_2"] and not problems
     _, problems = learners_from_csv("code\nA\na\n../x\n=1\n\n\u202eB\n", "class.csv")
     assert [problem.line for problem in problems] == [3, 4, 5, 7]
-    assert learners_from_csv("", "c.csv")[1] and learners_from_csv("name\nA\n", "c.csv")[1] and learners_from_csv("code\n", "c.csv")[1]
+    assert (
+        learners_from_csv("", "c.csv")[1]
+        and learners_from_csv("name\nA\n", "c.csv")[1]
+        and learners_from_csv("code\n", "c.csv")[1]
+    )

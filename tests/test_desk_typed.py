@@ -1,6 +1,8 @@
-"""Answers typed from paper: into a table that `paper` made, marked by the sheet they were typed from, never against a file in silence.
+"""Answers typed from paper: into a table that `paper` made, marked by the sheet they were typed
+from, never against a file in silence.
 
-There is no outside reference for our own tables: points are counted by hand (every question right, or none).
+There is no outside reference for our own tables: points are counted by hand (every question right,
+or none).
 """
 
 from __future__ import annotations
@@ -44,19 +46,28 @@ def said_of(capsys: pytest.CaptureFixture[str]) -> str:
 def test_the_table_is_ready_for_the_class(made: SmallClass) -> None:
     rows = rows_in(table_of(made))
     assert rows[0] == ["code", "issue code", "edition", "1", "2", "3"]
-    assert rows[1:] == [[code, sheet.issue, f"v{made.key.version}", "", "", ""] for code, sheet in made.key.sheets.items()]
+    assert rows[1:] == [
+        [code, sheet.issue, f"v{made.key.version}", "", "", ""]
+        for code, sheet in made.key.sheets.items()
+    ]
 
 
-def test_what_is_typed_is_marked_and_an_empty_row_is_nothing_handed_in(made: SmallClass, capsys: pytest.CaptureFixture[str]) -> None:
+def test_what_is_typed_is_marked_and_an_empty_row_is_nothing_handed_in(
+    made: SmallClass, capsys: pytest.CaptureFixture[str]
+) -> None:
     made.type_in(made.key, "K2")
-    made.type_in(made.key, "K3", {1: "-"})      # a blank sheet that was handed in
+    made.type_in(made.key, "K3", {1: "-"})  # a blank sheet that was handed in
     assert made.mark() == 0
     assert made.points() == {"K1": "", "K2": MOST, "K3": "0"}
     assert "1 handed nothing in" in said_of(capsys)
 
 
-def test_a_learners_own_table_decides_nothing(made: SmallClass, capsys: pytest.CaptureFixture[str]) -> None:
-    """Before, a `.csv` in `answers` decided classmates' marks without an issue code, and beat their files."""
+def test_a_learners_own_table_decides_nothing(
+    made: SmallClass, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Before, a `.csv` in `answers` decided classmates' marks without an issue code, and beat their
+    files.
+    """
     made.hand_in(made.key, "K1")
     table = table_of(made).read_text(encoding="utf-8-sig")
     put(made.out / "answers", "results.csv", b"code,1,2,3\nK1,,,x\nK2,b,b,b\n")
@@ -66,13 +77,19 @@ def test_a_learners_own_table_decides_nothing(made: SmallClass, capsys: pytest.C
     assert said_of(capsys).count("a table decides nobody's marks from here") == 2
 
 
-@pytest.mark.parametrize(("head", "words"), [
-    ("code,issue code,edition,Q1,Q2,Q3", "the column 'q1' is not known"),
-    ("code,issue code,edition,1,2,2", "two columns are called '2'"),
-    ("code,edition,1,2,3", "no column is called 'issue code'"),
-    ("1,2,3", "no column is called 'code'"),
-    ("code,issue code,edition,1,2,3,remarks", "the column 'remarks' is not known")])
-def test_a_column_that_is_not_known_marks_nobody(made: SmallClass, capsys: pytest.CaptureFixture[str], head: str, words: str) -> None:
+@pytest.mark.parametrize(
+    ("head", "words"),
+    [
+        ("code,issue code,edition,Q1,Q2,Q3", "the column 'q1' is not known"),
+        ("code,issue code,edition,1,2,2", "two columns are called '2'"),
+        ("code,edition,1,2,3", "no column is called 'issue code'"),
+        ("1,2,3", "no column is called 'code'"),
+        ("code,issue code,edition,1,2,3,remarks", "the column 'remarks' is not known"),
+    ],
+)
+def test_a_column_that_is_not_known_marks_nobody(
+    made: SmallClass, capsys: pytest.CaptureFixture[str], head: str, words: str
+) -> None:
     """Before, `Q1,Q2` gave everybody nothing."""
     made.type_in(made.key, "K1")
     text = table_of(made).read_text(encoding="utf-8-sig")
@@ -95,10 +112,22 @@ def test_what_a_spreadsheet_leaves_behind_does_no_harm(made: SmallClass) -> None
 
 
 WRONG_ROWS = {
-    "another learner's issue code": (lambda row, other: [row[0], other[1], *row[2:]], "the issue code is not that of K1"),
-    "another edition": (lambda row, other: [row[0], row[1], "v0123456789", *row[3:]], "is none of this folder"),
-    "no edition": (lambda row, other: [row[0], row[1], "", *row[3:]], "no edition stands in the row"),
-    "a code a spreadsheet changed": (lambda row, other: ["1", *row[1:]], "the issue code is that of K1"),
+    "another learner's issue code": (
+        lambda row, other: [row[0], other[1], *row[2:]],
+        "the issue code is not that of K1",
+    ),
+    "another edition": (
+        lambda row, other: [row[0], row[1], "v0123456789", *row[3:]],
+        "is none of this folder",
+    ),
+    "no edition": (
+        lambda row, other: [row[0], row[1], "", *row[3:]],
+        "no edition stands in the row",
+    ),
+    "a code a spreadsheet changed": (
+        lambda row, other: ["1", *row[1:]],
+        "the issue code is that of K1",
+    ),
     "nobody": (lambda row, other: ["Z9", "0000-0000-0000", *row[2:]], "unknown learner 'Z9'"),
     "a comma without quotes": (lambda row, other: [*row, "25"], "more cells than columns"),
     "far too long": (lambda row, other: [*row[:3], "7" * 1001, *row[4:]], "an answer is too long"),
@@ -106,7 +135,9 @@ WRONG_ROWS = {
 
 
 @pytest.mark.parametrize("what", list(WRONG_ROWS))
-def test_a_row_of_no_sheet_is_set_aside_and_the_others_are_marked(made: SmallClass, capsys: pytest.CaptureFixture[str], what: str) -> None:
+def test_a_row_of_no_sheet_is_set_aside_and_the_others_are_marked(
+    made: SmallClass, capsys: pytest.CaptureFixture[str], what: str
+) -> None:
     change, words = WRONG_ROWS[what]
     made.type_in(made.key, "K1")
     made.type_in(made.key, "K2")
@@ -120,7 +151,9 @@ def test_a_row_of_no_sheet_is_set_aside_and_the_others_are_marked(made: SmallCla
     assert made.points() == {"K1": "", "K2": MOST, "K3": ""}
 
 
-def test_a_question_the_sheet_does_not_hold(made: SmallClass, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_question_the_sheet_does_not_hold(
+    made: SmallClass, capsys: pytest.CaptureFixture[str]
+) -> None:
     rows = rows_in(table_of(made))
     rows[0].append("99")
     rows[1].append("b")
@@ -128,7 +161,9 @@ def test_a_question_the_sheet_does_not_hold(made: SmallClass, capsys: pytest.Cap
     assert made.mark() == 1 and "the sheet of K1 has no question 99" in said_of(capsys)
 
 
-def test_typed_answers_never_beat_a_file_in_silence(made: SmallClass, capsys: pytest.CaptureFixture[str]) -> None:
+def test_typed_answers_never_beat_a_file_in_silence(
+    made: SmallClass, capsys: pytest.CaptureFixture[str]
+) -> None:
     """Before, what was typed counted before files. Now both are named, and the tutor chooses."""
     made.hand_in(made.key, "K1")
     made.type_in(made.key, "K1", {1: "-"})
@@ -136,17 +171,25 @@ def test_typed_answers_never_beat_a_file_in_silence(made: SmallClass, capsys: py
     assert made.mark() == 1
     said = said_of(capsys)
     file, row = "small-K1-answers.json", f"typed/small-{made.key.version}.csv:2"
-    assert "1 to be decided" in said and f"K1,use,{file},REASON" in said and f"K1,use,{row},REASON" in said
+    assert (
+        "1 to be decided" in said
+        and f"K1,use,{file},REASON" in said
+        and f"K1,use,{row},REASON" in said
+    )
     assert made.points() == {"K1": "", "K2": MOST, "K3": ""}
     report = (made.out / "marked/report.html").read_text(encoding="utf-8")
     assert "Decide which answers count of K1" in report and "Handed nothing in: K3." in report
     for choice, points in ((file, MOST), (row, "0"), ("typed", "0")):
-        (made.out / "corrections.csv").write_text(f"question,what,answer,reason\nk1,use,{choice},the signed sheet\n", encoding="utf-8")
+        (made.out / "corrections.csv").write_text(
+            f"question,what,answer,reason\nk1,use,{choice},the signed sheet\n", encoding="utf-8"
+        )
         assert made.mark() == 1 and made.points()["K1"] == points
         assert "not counted: the tutor chose" in said_of(capsys)
 
 
-def test_typed_answers_that_say_the_same_are_a_second_copy(made: SmallClass, capsys: pytest.CaptureFixture[str]) -> None:
+def test_typed_answers_that_say_the_same_are_a_second_copy(
+    made: SmallClass, capsys: pytest.CaptureFixture[str]
+) -> None:
     """`4,25` on paper and `4.25 V` in the file are one answer."""
     made.hand_in(made.key, "K1")
     made.type_in(made.key, "K1")
@@ -159,7 +202,9 @@ def test_typed_answers_that_say_the_same_are_a_second_copy(made: SmallClass, cap
     assert "a second copy of small-K1-answers.json with the same answers" in said_of(capsys)
 
 
-def test_rows_typed_twice_that_differ_are_decided_by_the_tutor(made: SmallClass, capsys: pytest.CaptureFixture[str]) -> None:
+def test_rows_typed_twice_that_differ_are_decided_by_the_tutor(
+    made: SmallClass, capsys: pytest.CaptureFixture[str]
+) -> None:
     made.type_in(made.key, "K1")
     row = rows_in(table_of(made))[1]
     text = table_of(made).read_text(encoding="utf-8-sig")
@@ -168,13 +213,26 @@ def test_rows_typed_twice_that_differ_are_decided_by_the_tutor(made: SmallClass,
     assert said_of(capsys).count("neither is marked") == 2
 
 
-def test_a_choice_that_names_no_copy_is_told(made: SmallClass, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_choice_that_names_no_copy_is_told(
+    made: SmallClass, capsys: pytest.CaptureFixture[str]
+) -> None:
     made.hand_in(made.key, "K1")
-    (made.out / "corrections.csv").write_text("question,what,answer,reason\nK1,use,other.json,x\n", encoding="utf-8")
+    (made.out / "corrections.csv").write_text(
+        "question,what,answer,reason\nK1,use,other.json,x\n", encoding="utf-8"
+    )
     assert made.mark() == 0
-    assert "corrections.csv:2: no copy of K1 is called 'other.json'; there are: small-K1-answers.json" in said_of(capsys)
-    for row, words in (("K9,use,typed,x", "no learner 'K9'"), ("K1,use,,x", "which copy counts is missing"), ("K1,use,typed,", "without a reason")):
-        (made.out / "corrections.csv").write_text(f"question,what,answer,reason\n{row}\n", encoding="utf-8")
+    assert (
+        "corrections.csv:2: no copy of K1 is called 'other.json'; there are: small-K1-answers.json"
+        in said_of(capsys)
+    )
+    for row, words in (
+        ("K9,use,typed,x", "no learner 'K9'"),
+        ("K1,use,,x", "which copy counts is missing"),
+        ("K1,use,typed,", "without a reason"),
+    ):
+        (made.out / "corrections.csv").write_text(
+            f"question,what,answer,reason\n{row}\n", encoding="utf-8"
+        )
         assert made.mark() == 2 and words in said_of(capsys)
 
 
@@ -182,11 +240,16 @@ def test_of_two_files_the_tutor_may_choose_the_earlier(made: SmallClass) -> None
     made.hand_in(made.key, "K1", "first.json", saved="2026-11-25T09:00:00Z")
     made.hand_in(made.key, "K1", "second.json", saved="2026-11-25T09:30:00Z", answers={})
     assert made.mark() == 1 and made.points()["K1"] == "0"
-    (made.out / "corrections.csv").write_text("question,what,answer,reason\nK1,use,first.json,the second was sent by mistake\n", encoding="utf-8")
+    (made.out / "corrections.csv").write_text(
+        "question,what,answer,reason\nK1,use,first.json,the second was sent by mistake\n",
+        encoding="utf-8",
+    )
     assert made.mark() == 1 and made.points()["K1"] == MOST
 
 
-def test_a_table_with_answers_is_never_touched_and_who_joins_later_gets_another(made: SmallClass) -> None:
+def test_a_table_with_answers_is_never_touched_and_who_joins_later_gets_another(
+    made: SmallClass,
+) -> None:
     made.type_in(made.key, "K1")
     before = table_of(made).read_bytes()
     made.learners("K1", "K2", "K3", "K4")
@@ -196,7 +259,10 @@ def test_a_table_with_answers_is_never_touched_and_who_joins_later_gets_another(
     made.type_in(made.key, "K4", table=second.name)
     made.learners("K1", "K2", "K3", "K4", "K5")
     assert made.paper() == 0
-    assert [row[0] for row in rows_in(second.with_name(second.name.replace("-2", "-3")))] == ["code", "K5"]
+    assert [row[0] for row in rows_in(second.with_name(second.name.replace("-2", "-3")))] == [
+        "code",
+        "K5",
+    ]
     assert made.mark() == 0 and made.points()["K1"] == made.points()["K4"] == MOST
 
 
@@ -210,11 +276,15 @@ def test_what_is_no_table_is_told(made: SmallClass, capsys: pytest.CaptureFixtur
     (made.out / "typed/sheets.ods").write_bytes(b"PK")
     assert made.mark() == 1 and "typed/sheets.ods: no CSV table" in said_of(capsys)
     (made.out / "typed/sheets.ods").unlink()
-    (made.out / "typed/old.csv").write_bytes("code,issue code,edition,1\nK1,é,v0,b\n".encode("cp1252"))
+    (made.out / "typed/old.csv").write_bytes(
+        "code,issue code,edition,1\nK1,é,v0,b\n".encode("cp1252")
+    )
     assert made.mark() == 2 and "old.csv:2: the file is not UTF-8 text" in said_of(capsys)
 
 
-def test_a_table_of_a_million_rows_is_refused_at_once(made: SmallClass, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_table_of_a_million_rows_is_refused_at_once(
+    made: SmallClass, capsys: pytest.CaptureFixture[str]
+) -> None:
     """Before, 12 MB of 1.5 million rows did not end in 300 s."""
     table_of(made).write_bytes(b"code,issue code,edition,1\n" + b"K1,a,b,c\n" * 1_500_000)
     begun = time.process_time()
@@ -229,17 +299,27 @@ def test_a_table_of_a_million_rows_is_refused_at_once(made: SmallClass, capsys: 
 
 def test_rows_of_csv__a_line_break_of_another_alphabet_parts_no_row() -> None:
     rows, problems = rows_of_csv('code,1\nK1,"a\u2028b\x0bc\x85d"\nK2,"e\nf"\n', "t.csv")
-    assert not problems and rows[1][1] == ["K1", "a\u2028b\x0bc\x85d"] and rows[2] == (4, ["K2", "e\nf"])
+    assert (
+        not problems
+        and rows[1][1] == ["K1", "a\u2028b\x0bc\x85d"]
+        and rows[2] == (4, ["K2", "e\nf"])
+    )
 
 
-@pytest.mark.parametrize("text", ["=1+1", "+1", "-1", "@x", "\t=1", "\r=1", "\n=1", "\uff1d1", "a\n=1", "\u202ea"])
+@pytest.mark.parametrize(
+    "text", ["=1+1", "+1", "-1", "@x", "\t=1", "\r=1", "\n=1", "\uff1d1", "a\n=1", "\u202ea"]
+)
 def test_safe_cell__no_formula_no_line_break_no_turned_text(text: str) -> None:
     shown = safe_cell(text)
     assert not shown.startswith(("=", "+", "-", "@", "\uff1d")) and shown.isprintable()
 
 
 def test_typed_from_csv__every_form_as_a_person_writes_it() -> None:
-    head = ",".join(("code", "issue code", "edition", *(str(number) for number in range(1, len(FORMS) + 1))))
-    rows, aside, problems = typed_from_csv(f'{head}\nL01,i,V0,B,ac,"4,25","b,a,c",1b 2a,32 ; 3.2\n', "typed/t.csv", "t.csv")
+    head = ",".join(
+        ("code", "issue code", "edition", *(str(number) for number in range(1, len(FORMS) + 1)))
+    )
+    rows, aside, problems = typed_from_csv(
+        f'{head}\nL01,i,V0,B,ac,"4,25","b,a,c",1b 2a,32 ; 3.2\n', "typed/t.csv", "t.csv"
+    )
     assert not aside and not problems
     assert (rows[0].version, rows[0].place, rows[0].answers[3]) == ("0", "typed/t.csv:2", "4,25")

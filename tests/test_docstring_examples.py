@@ -1,4 +1,6 @@
-"""The examples in docstrings are true: a reader of the code trusts them, and so does whoever words a finding."""
+"""The examples in docstrings are true: a reader of the code trusts them, and so does whoever words
+a finding.
+"""
 
 from __future__ import annotations
 
@@ -9,8 +11,11 @@ from pathlib import Path
 import pytest
 
 PACKAGE = Path(__file__).parents[1] / "tools" / "firstway"
-WITH_EXAMPLES = sorted(path.relative_to(PACKAGE.parent).with_suffix("").as_posix() for path in PACKAGE.rglob("*.py")
-                       if ">>> " in path.read_text(encoding="utf-8"))
+WITH_EXAMPLES = sorted(
+    path.relative_to(PACKAGE.parent).with_suffix("").as_posix()
+    for path in PACKAGE.rglob("*.py")
+    if ">>> " in path.read_text(encoding="utf-8")
+)
 
 
 def test_there_are_examples() -> None:

@@ -1,7 +1,9 @@
-"""Drawings: clean by geometry, true to the graph, the same bytes every time, and readable without colour or sight.
+"""Drawings: clean by geometry, true to the graph, the same bytes every time, and readable without
+colour or sight.
 
-What is compared comes from outside the drawing: the wiring graph, the working, and the geometry a browser would paint.
-The files in tests/golden/drawing are regression only; FIRSTWAY_RENEW=1 writes them anew.
+What is compared comes from outside the drawing: the wiring graph, the working, and the geometry a
+browser would paint. The files in tests/golden/drawing are regression only; FIRSTWAY_RENEW=1 writes
+them anew.
 """
 
 from __future__ import annotations
@@ -26,7 +28,15 @@ from firstway.checks.case import Case
 from firstway.choosing.completing import Completed
 from firstway.drawing import symbols
 from firstway.drawing.board_front import board_front, front_layout
-from firstway.drawing.lanes import Net, crossings, crossings_in, nominal_lanes, orders_of, points_of, untangled
+from firstway.drawing.lanes import (
+    Net,
+    crossings,
+    crossings_in,
+    nominal_lanes,
+    orders_of,
+    points_of,
+    untangled,
+)
 from firstway.drawing.lint import faults_in, painted_in
 from firstway.drawing.part_words import function_mark, spoken_conductor, spoken_terminal
 from firstway.drawing.sheet import Group, Placed, Ref, Sheet, Stroke, Text
@@ -42,7 +52,11 @@ from firstway.wiring.graph import Conductor
 from firstway.workings.shared.step import Workings
 from firstway.workings.shared.working_through import not_worked_yet
 
-NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes" and not not_worked_yet(installation(path.stem)))
+NAMES = sorted(
+    path.stem
+    for path in DIAGRAMS.glob("*.yaml")
+    if path.stem != "mistakes" and not not_worked_yet(installation(path.stem))
+)
 VIEWS = {"wiring": wiring_diagram, "single-line": single_line, "board": board_front}
 GOLDEN = Path(__file__).parent / "golden" / "drawing"
 SVG = "{http://www.w3.org/2000/svg}"
@@ -53,20 +67,29 @@ def drawing(name: str, view: str) -> Drawn:
     return VIEWS[view](done(name), f"{name}-{view}")
 
 
-every_drawing = pytest.mark.parametrize(("name", "view"), [(name, view) for name in NAMES for view in VIEWS])
+every_drawing = pytest.mark.parametrize(
+    ("name", "view"), [(name, view) for name in NAMES for view in VIEWS]
+)
 
 
 def board_at_random(seed: int) -> Completed:
-    """A board of 2 to 18 modules: phases, ways, sides and ends of everything drawn at random. Nothing is worked."""
+    """A board of 2 to 18 modules: phases, ways, sides and ends of everything drawn at random.
+
+    Nothing is worked.
+    """
     draw = Random(seed)
     data = (drawn_at_random.three_phase if draw.random() < 0.5 else drawn_at_random.one_phase)(draw)
     board = data["board"]
     used = board["main_switch"]["modules"] + sum(way["modules"] for way in board["ways"])
     sides = ("left", "right", "top", "bottom")
     board["enclosure"].update(
-        modules=max(used, min(18, used + draw.randint(0, 6))), feed_enters=draw.choice((*sides, "back")),
-        circuits_leave=draw.choice((*sides, "back")), main_switch_end=draw.choice(("left", "right")),
-        neutral_bar=draw.choice(sides), earth_bar=draw.choice(sides))
+        modules=max(used, min(18, used + draw.randint(0, 6))),
+        feed_enters=draw.choice((*sides, "back")),
+        circuits_leave=draw.choice((*sides, "back")),
+        main_switch_end=draw.choice(("left", "right")),
+        neutral_bar=draw.choice(sides),
+        earth_bar=draw.choice(sides),
+    )
     board["busbar"]["joins_at"] = draw.choice(("top", "bottom"))
     made = drawn_at_random.installation_of(data)
     return Completed(made, Case(made, workings=Workings(), wiring=wiring_of(made)), (), {})
@@ -74,21 +97,34 @@ def board_at_random(seed: int) -> Completed:
 
 # Clean by geometry
 
+
 @every_drawing
 def test_faults_in__the_shipped_drawings_have_none(name: str, view: str) -> None:
     assert faults_in(drawing(name, view).svg) == ()
 
 
 def _without_size(completed: Completed, sheet: Sheet) -> list[str]:
-    words = {group.id: " ".join(item.words for item in group.items if isinstance(item, Text)) for group in sheet.groups if group.id.startswith("label.")}
+    words = {
+        group.id: " ".join(item.words for item in group.items if isinstance(item, Text))
+        for group in sheet.groups
+        if group.id.startswith("label.")
+    }
     return [c.id for c in _of_the_board(completed) if c.size not in words.get(f"label.{c.id}", "")]
 
 
 def _of_the_board(completed: Completed) -> list[Conductor]:
-    """Those whose size must stand in the drawing; a wire between two far places has it in the alternative text."""
+    """Those whose size must stand in the drawing; a wire between two far places has it in the
+    alternative text.
+    """
     drawn = completed.case.wiring.drawn
-    far = {terminal.id for terminal in drawn.terminals if drawn.part(terminal.device).place == "around"}  # type: ignore[union-attr]
-    return [c for c in drawn.conductors if c.kind not in ("bar", "armour") and c.size and not {c.start, c.end} <= far]
+    far = {
+        terminal.id for terminal in drawn.terminals if drawn.part(terminal.device).place == "around"
+    }  # type: ignore[union-attr]
+    return [
+        c
+        for c in drawn.conductors
+        if c.kind not in ("bar", "armour") and c.size and not {c.start, c.end} <= far
+    ]
 
 
 def _faults_of_boards(seeds: range) -> list[str]:
@@ -96,12 +132,26 @@ def _faults_of_boards(seeds: range) -> list[str]:
     for seed in seeds:
         completed = board_at_random(seed)
         sheet = wiring_layout(completed)
-        crossed, naive = crossed + int(sheet.notes["crossings"]), naive + int(sheet.notes["naive crossings"])
+        crossed, naive = (
+            crossed + int(sheet.notes["crossings"]),
+            naive + int(sheet.notes["naive crossings"]),
+        )
         found += [f"board {seed}: {fault}" for fault in faults_in(drawn_from(sheet, "board").svg)]
-        found += [f"board {seed}: a conductor without its label"] * int(sheet.notes["labels missing"])
-        found += [f"board {seed}: the label of {name} leaves out its size" for name in _without_size(completed, sheet)]
-        found += [f"board {seed}, single line: {fault}" for fault in faults_in(single_line(completed, "line").svg)]
-    print(f"\n{len(seeds)} boards drawn, {len(found)} faults; {crossed} crossings, in naive order {naive}")
+        found += [f"board {seed}: a conductor without its label"] * int(
+            sheet.notes["labels missing"]
+        )
+        found += [
+            f"board {seed}: the label of {name} leaves out its size"
+            for name in _without_size(completed, sheet)
+        ]
+        found += [
+            f"board {seed}, single line: {fault}"
+            for fault in faults_in(single_line(completed, "line").svg)
+        ]
+    print(
+        f"\n{len(seeds)} boards drawn, {len(found)} faults; {crossed} crossings, in naive order"
+        f" {naive}"
+    )
     assert crossed < naive
     return found
 
@@ -116,34 +166,67 @@ def test_faults_in__three_hundred_boards_at_random_have_none() -> None:
 
 
 def _svg_of(*inside: str) -> str:
-    return ('<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 200" style="min-width:300px" fill="currentColor" stroke-width="1.5">'
-            + "".join(inside) + "</svg>")
+    return (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 200" style="min-width:300px"'
+        ' fill="currentColor" stroke-width="1.5">' + "".join(inside) + "</svg>"
+    )
 
 
-@pytest.mark.parametrize(("inside", "kind"), [
-    ('<g id="a"><text x="380" y="50">too long here</text></g>', "text past the edge"),
-    ('<g id="a"><text x="20" y="50">one</text></g><g id="b"><text x="30" y="55">two</text></g>', "text on text"),
-    ('<g id="a"><text x="20" y="50">one</text></g><g id="b" fill="none" stroke="currentColor"><path d="M0 46H200"/></g>', "text on a line"),
-    ('<g id="a"><text x="20" y="50" font-size="10">small</text></g>', "text too small"),
-    ('<g id="a"><text x="20" y="50">one</text></g><g id="a"/>', "id used twice"),
-    ('<g id="a"><a href="other.html"/></g>', "file holds an address"),
-    ('<g id="d" class="part rcbo"><rect x="50" y="50" width="90" height="90" fill="#fff"/></g>'
-     '<g id="w" class="conductor link N" fill="none" stroke="currentColor"><path d="M10 90H300"/></g>', "conductor across a device"),
-    ('<g id="v" class="conductor link N" fill="none" stroke="currentColor"><path d="M10 90H300"/></g>'
-     '<g id="w" class="conductor link PE" fill="none" stroke="currentColor"><path d="M100 92H200V150"/></g>', "conductor on conductor"),
-])
+@pytest.mark.parametrize(
+    ("inside", "kind"),
+    [
+        ('<g id="a"><text x="380" y="50">too long here</text></g>', "text past the edge"),
+        (
+            (
+                '<g id="a"><text x="20" y="50">one</text></g><g id="b"><text x="30"'
+                ' y="55">two</text></g>'
+            ),
+            "text on text",
+        ),
+        (
+            (
+                '<g id="a"><text x="20" y="50">one</text></g><g id="b" fill="none"'
+                ' stroke="currentColor"><path d="M0 46H200"/></g>'
+            ),
+            "text on a line",
+        ),
+        ('<g id="a"><text x="20" y="50" font-size="10">small</text></g>', "text too small"),
+        ('<g id="a"><text x="20" y="50">one</text></g><g id="a"/>', "id used twice"),
+        ('<g id="a"><a href="other.html"/></g>', "file holds an address"),
+        (
+            (
+                '<g id="d" class="part rcbo"><rect x="50" y="50" width="90" height="90"'
+                ' fill="#fff"/></g><g id="w" class="conductor link N" fill="none"'
+                ' stroke="currentColor"><path d="M10 90H300"/></g>'
+            ),
+            "conductor across a device",
+        ),
+        (
+            (
+                '<g id="v" class="conductor link N" fill="none" stroke="currentColor"><path d="M10'
+                ' 90H300"/></g><g id="w" class="conductor link PE" fill="none"'
+                ' stroke="currentColor"><path d="M100 92H200V150"/></g>'
+            ),
+            "conductor on conductor",
+        ),
+    ],
+)
 def test_faults_in__finds_a_planted_fault(inside: str, kind: str) -> None:
     assert kind in {fault.kind for fault in faults_in(_svg_of(inside))}
 
 
 def test_faults_in__a_plate_between_line_and_text_is_no_fault() -> None:
     line = '<g id="l" fill="none" stroke="currentColor"><path d="M0 46H200"/></g>'
-    plate = '<g id="p"><rect x="10" y="34" width="80" height="20" fill="#fff" stroke="none"/><text x="20" y="50">one</text></g>'
+    plate = (
+        '<g id="p"><rect x="10" y="34" width="80" height="20" fill="#fff" stroke="none"/><text'
+        ' x="20" y="50">one</text></g>'
+    )
     assert faults_in(_svg_of(line, plate)) == ()
     assert faults_in(_svg_of(plate, line)) != ()
 
 
 # True to the graph
+
 
 def _joined_by_geometry(svg: str) -> dict[str, frozenset[str]]:
     """Conductor -> the two terminals its ends lie on, from coordinates alone."""
@@ -158,9 +241,14 @@ def _joined_by_geometry(svg: str) -> dict[str, frozenset[str]]:
             assert mark is not None
             places[name] = (float(mark.attrib["x"]), float(mark.attrib["y"]))
         elif words[:1] == ["conductor"]:
-            lines = [thing.lines for thing in painted_in_group(svg, group.attrib["id"]) if thing.lines]
+            lines = [
+                thing.lines for thing in painted_in_group(svg, group.attrib["id"]) if thing.lines
+            ]
             ends[name.removeprefix("wire.")] = (lines[-1][0][0], lines[-1][-1][1])
-    return {wire: frozenset(min(places, key=lambda name: math.dist(places[name], end)) for end in both) for wire, both in ends.items()}
+    return {
+        wire: frozenset(min(places, key=lambda name: math.dist(places[name], end)) for end in both)
+        for wire, both in ends.items()
+    }
 
 
 @cache
@@ -186,16 +274,23 @@ def test_wiring_diagram__boards_at_random_end_where_the_graph_says() -> None:
     for seed in range(12):
         completed = board_at_random(seed)
         joined = _joined_by_geometry(wiring_diagram(completed, "x").svg)
-        assert joined == {c.id: frozenset((c.start, c.end)) for c in completed.case.wiring.drawn.conductors}, f"board {seed}"
+        assert joined == {
+            c.id: frozenset((c.start, c.end)) for c in completed.case.wiring.drawn.conductors
+        }, f"board {seed}"
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_wiring_diagram__devices_stand_outward_from_the_main_switch(name: str) -> None:
     completed = done(name)
     sheet = wiring_layout(completed)
-    rail = sorted((part for part in completed.case.wiring.drawn.parts if part.modules), key=lambda part: part.order)
+    rail = sorted(
+        (part for part in completed.case.wiring.drawn.parts if part.modules),
+        key=lambda part: part.order,
+    )
     lefts = [sheet.group(part.name).items[0].x for part in rail]  # type: ignore[union-attr]
-    assert lefts == sorted(lefts, reverse=completed.installation.board.enclosure.main_switch_end == "right")
+    assert lefts == sorted(
+        lefts, reverse=completed.installation.board.enclosure.main_switch_end == "right"
+    )
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -206,10 +301,17 @@ def test_wiring_diagram__bars_and_entries_lie_on_the_sides_of_the_file(name: str
     box = sheet.group("enclosure").items[0]
     for bar, side in (("neutral-bar", enclosure.neutral_bar), ("earth-bar", enclosure.earth_bar)):
         body = sheet.group(bar).items[0]
-        gaps = {"left": body.x - box.x, "right": box.x + box.width - body.x - body.width,  # type: ignore[union-attr]
-                "top": body.y - box.y, "bottom": box.y + box.height - body.y - body.height}  # type: ignore[union-attr]
+        gaps = {
+            "left": body.x - box.x,
+            "right": box.x + box.width - body.x - body.width,  # type: ignore[union-attr]
+            "top": body.y - box.y,
+            "bottom": box.y + box.height - body.y - body.height,
+        }  # type: ignore[union-attr]
         assert gaps[str(side)] == min(gaps.values()), f"{bar} at {side}"
-    for name_of, side in (("origin", enclosure.feed_enters), (completed.installation.charging_points[0].name, enclosure.circuits_leave)):
+    for name_of, side in (
+        ("origin", enclosure.feed_enters),
+        (completed.installation.charging_points[0].name, enclosure.circuits_leave),
+    ):
         body = sheet.group(name_of).items[0]
         assert (body.y < box.y) == (side == "top"), name_of  # type: ignore[union-attr]
 
@@ -219,18 +321,27 @@ def test_wiring_diagram__every_conductor_outside_a_bar_bears_its_function(name: 
     sheet = wiring_layout(done(name))
     for conductor in done(name).case.wiring.drawn.conductors:
         if conductor.kind != "bar":
-            words = [item.words for item in sheet.group(f"label.{conductor.id}").items if isinstance(item, Text)]
-            assert words and words[0].startswith(function_mark(conductor.function, done(name).installation.rules)), conductor.id
+            words = [
+                item.words
+                for item in sheet.group(f"label.{conductor.id}").items
+                if isinstance(item, Text)
+            ]
+            assert words and words[0].startswith(
+                function_mark(conductor.function, done(name).installation.rules)
+            ), conductor.id
 
 
 # Without colour, without sight
+
 
 def test_wiring_diagram__line_neutral_and_protective_differ_without_colour() -> None:
     dashes: dict[str, set[tuple[str, ...]]] = {}
     for group in ElementTree.fromstring(drawing("sallow", "wiring").svg).iter(f"{SVG}g"):
         words = group.attrib.get("class", "").split()
         if words[:1] == ["conductor"] and words[1] in ("tail", "core", "lead", "link"):
-            layers = tuple(use.attrib.get("stroke-dasharray", "whole") for use in group.iter(f"{SVG}use"))
+            layers = tuple(
+                use.attrib.get("stroke-dasharray", "whole") for use in group.iter(f"{SVG}use")
+            )
             dashes.setdefault("line" if words[2].startswith("L") else words[2], set()).add(layers)
     assert all(len(styles) == 1 for styles in dashes.values())
     assert len({next(iter(styles)) for styles in dashes.values()}) == len(dashes) == 3
@@ -252,13 +363,20 @@ def test_wiring_diagram__the_alternative_text_names_every_connection(name: str) 
 def test_drawings__carry_title_description_caution_and_edition(name: str, view: str) -> None:
     drawn = drawing(name, view)
     root = ElementTree.fromstring(drawn.svg)
-    assert root.attrib["role"] == "img" and "width" not in root.attrib and "height" not in root.attrib
+    assert (
+        root.attrib["role"] == "img" and "width" not in root.attrib and "height" not in root.attrib
+    )
     labels = root.attrib["aria-labelledby"].split()
     texts = {element.attrib.get("id"): element.text for element in root.iter()}
     assert [texts[label] for label in labels] == [drawn.title, drawn.alt]
     caution = caution_line(done(name).installation.edition)
     assert caution in drawn.alt
-    shown_text = " ".join(text.text or "" for group in root.iter(f"{SVG}g") if group.attrib.get("class") == "caution" for text in group)
+    shown_text = " ".join(
+        text.text or ""
+        for group in root.iter(f"{SVG}g")
+        if group.attrib.get("class") == "caution"
+        for text in group
+    )
     assert shown_text == caution
 
 
@@ -269,7 +387,9 @@ def test_single_line__called_out_figures_are_those_of_the_working(name: str) -> 
         if "data-step" in text.attrib:
             step = completed.case.workings.find(text.attrib["data-step"], text.attrib["data-of"])
             assert step is not None and (text.text or "").endswith(shown(step))
-            assert "data-value" not in text.attrib or math.isclose(float(text.attrib["data-value"]), step.value, rel_tol=5e-12)
+            assert "data-value" not in text.attrib or math.isclose(
+                float(text.attrib["data-value"]), step.value, rel_tol=5e-12
+            )
             seen += 1
     assert seen >= 10
 
@@ -284,12 +404,18 @@ def test_single_line__every_fail_and_danger_is_flagged_in_words(name: str) -> No
 
 # Bytes
 
+
 @every_drawing
-def test_drawings__every_id_begins_with_the_prefix_and_no_colour_is_bare(name: str, view: str) -> None:
+def test_drawings__every_id_begins_with_the_prefix_and_no_colour_is_bare(
+    name: str, view: str
+) -> None:
     svg = drawing(name, view).svg
     assert all(found.startswith(f"{name}-{view}-") for found in re.findall(r' id="([^"]*)"', svg))
     colours = set(re.findall(r'(?:stroke|fill)="([^"]*)"', svg))
-    assert all(re.fullmatch(r"none|currentColor|var\(--fw-[a-z]+,#[0-9a-f]{3,6}\)", colour) for colour in colours), colours
+    assert all(
+        re.fullmatch(r"none|currentColor|var\(--fw-[a-z]+,#[0-9a-f]{3,6}\)", colour)
+        for colour in colours
+    ), colours
     assert "dasharray:-" not in svg and "<style" not in svg and "e-0" not in svg
 
 
@@ -304,29 +430,45 @@ def test_standalone__has_size_colours_and_font(name: str, view: str) -> None:
 
 
 def test_drawings__the_same_bytes_in_another_process() -> None:
-    script = ("import sys; sys.path[:0] = [sys.argv[1], sys.argv[2]]\nimport hashlib\nfrom changing import done\n"
-              "from firstway.drawing.single_line import single_line\nfrom firstway.drawing.wiring_diagram import wiring_diagram\n"
-              "text = ''.join(draw(done('sallow'), 'x').svg for draw in (single_line, wiring_diagram))\n"
-              "print(hashlib.sha256(text.encode()).hexdigest())")
+    script = (
+        "import sys; sys.path[:0] = [sys.argv[1], sys.argv[2]]\nimport hashlib\nfrom changing"
+        " import done\nfrom firstway.drawing.single_line import single_line\nfrom"
+        " firstway.drawing.wiring_diagram import wiring_diagram\ntext ="
+        " ''.join(draw(done('sallow'), 'x').svg for draw in (single_line,"
+        " wiring_diagram))\nprint(hashlib.sha256(text.encode()).hexdigest())"
+    )
     here = Path(__file__).parent
-    prints = {subprocess.run([sys.executable, "-c", script, str(here), str(here.parent / "tools")], env={**os.environ, "PYTHONHASHSEED": seed},
-                             capture_output=True, text=True, check=True).stdout for seed in ("1", "2")}
+    prints = {
+        subprocess.run(
+            [sys.executable, "-c", script, str(here), str(here.parent / "tools")],
+            env={**os.environ, "PYTHONHASHSEED": seed},
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
+        for seed in ("1", "2")
+    }
     assert len(prints) == 1
     assert wiring_diagram(done("marram"), "x").svg == wiring_diagram(done("marram"), "x").svg
 
 
 def test_drawings__text_of_the_file_is_escaped() -> None:
     completed = done("marram")
-    hostile = replace(completed, installation=replace(completed.installation, title='<script>"&\' x</script>'))
+    hostile = replace(
+        completed, installation=replace(completed.installation, title="<script>\"&' x</script>")
+    )
     for draw in VIEWS.values():
         root = ElementTree.fromstring(draw(hostile, "x").svg)
         assert not list(root.iter(f"{SVG}script"))
         assert "<script>" in (root.find(f"{SVG}title").text or "")  # type: ignore[union-attr]
 
 
-SIZES_KB = {"marram": 30, "sallow": 80}     # DESIGN: one phase with four devices, three phases with twelve modules
+SIZES_KB = {
+    "marram": 30,
+    "sallow": 80,
+}  # DESIGN: one phase with four devices, three phases with twelve modules
 TIMES_MS = {"marram": 20, "sallow": 60}
-SLACK = 4                                   # a busy machine
+SLACK = 4  # a busy machine
 
 
 @pytest.mark.parametrize("name", sorted(SIZES_KB))
@@ -338,28 +480,56 @@ def test_drawings__keep_to_their_size_and_time(name: str, view: str) -> None:
         start = time.process_time()
         VIEWS[view](done(name), "x")
         best = min(best, (time.process_time() - start) * 1000)
-    print(f"\n{name} {view}: {size / 1000:.1f} kB of {SIZES_KB[name]}, {best:.1f} ms of {TIMES_MS[name]}")
+    print(
+        f"\n{name} {view}: {size / 1000:.1f} kB of {SIZES_KB[name]}, {best:.1f} ms of"
+        f" {TIMES_MS[name]}"
+    )
     assert size <= SIZES_KB[name] * 1000
     assert best <= TIMES_MS[name] * SLACK
 
 
 @pytest.mark.parametrize("side", ["left", "right", "top", "bottom", "back"])
 @pytest.mark.parametrize("what", ["feed_enters", "circuits_leave"])
-def test_wiring_diagram__feed_and_circuits_cross_the_outline_where_the_file_says(what: str, side: str) -> None:
+def test_wiring_diagram__feed_and_circuits_cross_the_outline_where_the_file_says(
+    what: str, side: str
+) -> None:
     completed = done("marram")
     enclosure = replace(completed.installation.board.enclosure, **{what: side})
-    made = replace(completed.installation, board=replace(completed.installation.board, enclosure=enclosure))
-    turned = replace(completed, installation=made, case=Case(made, workings=completed.case.workings, wiring=completed.case.wiring))
+    made = replace(
+        completed.installation, board=replace(completed.installation.board, enclosure=enclosure)
+    )
+    turned = replace(
+        completed,
+        installation=made,
+        case=Case(made, workings=completed.case.workings, wiring=completed.case.wiring),
+    )
     sheet = wiring_layout(turned)
     assert faults_in(drawn_from(sheet, "x").svg) == ()
-    box, wall = sheet.group("enclosure").items[0], {"back": "top" if what == "feed_enters" else "bottom"}.get(side, side)
-    along, at = {"left": (0, box.x), "right": (0, box.x + box.width), "top": (1, box.y), "bottom": (1, box.y + box.height)}[wall]
-    own = [c for c in completed.case.wiring.drawn.conductors if (c.cable == "feed") == (what == "feed_enters") and c.cable]
+    box, wall = (
+        sheet.group("enclosure").items[0],
+        {"back": "top" if what == "feed_enters" else "bottom"}.get(side, side),
+    )
+    along, at = {
+        "left": (0, box.x),
+        "right": (0, box.x + box.width),
+        "top": (1, box.y),
+        "bottom": (1, box.y + box.height),
+    }[wall]
+    own = [
+        c
+        for c in completed.case.wiring.drawn.conductors
+        if (c.cable == "feed") == (what == "feed_enters") and c.cable
+    ]
     assert own
     for conductor in own:
         points = sheet.group(f"wire.{conductor.id}").items[0].points
-        assert any(min(a[along], b[along]) < at < max(a[along], b[along]) for a, b in zip(points, points[1:])), conductor.id
-    assert bool([group for group in sheet.groups if group.id.startswith("back.")]) == (side == "back")
+        assert any(
+            min(a[along], b[along]) < at < max(a[along], b[along])
+            for a, b in zip(points, points[1:])
+        ), conductor.id
+    assert bool([group for group in sheet.groups if group.id.startswith("back.")]) == (
+        side == "back"
+    )
     assert f"at the {side}" in sheet.description
 
 
@@ -367,13 +537,22 @@ def test_wiring_diagram__feed_and_circuits_cross_the_outline_where_the_file_says
 def test_wiring_diagram__a_label_says_function_size_colour_and_ferrule(name: str) -> None:
     """Read against the graph, which has the ferrule from the maker's terminals in the file."""
     marks = {"always": "f", "stranded-only": "(f)", "never": "no f", "": ""}
-    groups = {group.id: " ".join(item.words for item in group.items if isinstance(item, Text)) for group in wiring_layout(done(name)).groups}
+    groups = {
+        group.id: " ".join(item.words for item in group.items if isinstance(item, Text))
+        for group in wiring_layout(done(name)).groups
+    }
     labelled = _of_the_board(done(name))
-    assert labelled and (name == "quince") != any(c.ferrule for c in labelled)     # the makers of quince's old board state nothing
+    assert labelled and (name == "quince") != any(
+        c.ferrule for c in labelled
+    )  # the makers of quince's old board state nothing
     for conductor in labelled:
         colour = conductor.colour.replace("green-and-yellow", "green-yellow")
-        wanted = f"{conductor.function} {conductor.size} {colour} {marks[conductor.ferrule]}".split()
-        assert groups[f"label.{conductor.id}"].replace("\N{NO-BREAK SPACE}", " ").split() == wanted, conductor.id
+        wanted = (
+            f"{conductor.function} {conductor.size} {colour} {marks[conductor.ferrule]}".split()
+        )
+        assert (
+            groups[f"label.{conductor.id}"].replace("\N{NO-BREAK SPACE}", " ").split() == wanted
+        ), conductor.id
     for mark in {marks[c.ferrule] for c in labelled} - {""}:
         assert f"{mark}: " in groups["key"]
     assert "ask the maker" in groups["key"]
@@ -387,13 +566,20 @@ def test_single_line__the_limiters_link_reaches_every_point_dashed() -> None:
         assert dashed and any(group.id == "load-limiter" for group in sheet.groups)
         for point in points:
             box = sheet.group(f"part.{point.name}").items[0]
-            assert any(abs(line.points[-1][0] - box.x) < 6 and box.y < line.points[-1][1] < box.y + box.height for line in dashed), point.name
+            assert any(
+                abs(line.points[-1][0] - box.x) < 6
+                and box.y < line.points[-1][1] < box.y + box.height
+                for line in dashed
+            ), point.name
             assert point.name in link.title
         assert "current transformer senses the line" in sheet.description
-    assert not [group for group in single_line_layout(done("quince")).groups if group.id == "control-link"]     # it has no limiter
+    assert not [
+        group for group in single_line_layout(done("quince")).groups if group.id == "control-link"
+    ]  # it has no limiter
 
 
 # Symbols, lanes, widths, numbers
+
 
 def _symbols_sheet() -> Sheet:
     groups = []
@@ -410,12 +596,15 @@ def test_symbols__stand_upright_after_any_element_and_end_below_their_supply() -
         assert all(y <= 0 for _, y in symbol.anchors.values()), name
 
 
-@pytest.mark.parametrize(("name", "made"), [
-    ("symbols", lambda: drawn_from(_symbols_sheet(), "symbols").svg),
-    ("marram-wiring", lambda: drawing("marram", "wiring").svg),
-    ("marram-board", lambda: standalone(drawing("marram", "board"))),  # README.md shows it
-    ("marram-single-line", lambda: drawing("marram", "single-line").svg),
-])
+@pytest.mark.parametrize(
+    ("name", "made"),
+    [
+        ("symbols", lambda: drawn_from(_symbols_sheet(), "symbols").svg),
+        ("marram-wiring", lambda: drawing("marram", "wiring").svg),
+        ("marram-board", lambda: standalone(drawing("marram", "board"))),  # README.md shows it
+        ("marram-single-line", lambda: drawing("marram", "single-line").svg),
+    ],
+)
 def test_golden__unchanged(name: str, made) -> None:  # type: ignore[no-untyped-def]
     file = GOLDEN / f"{name}.svg"
     if os.environ.get("FIRSTWAY_RENEW"):
@@ -431,7 +620,10 @@ def test_crossings__by_hand() -> None:
 
 
 def test_untangled__nests_two_conductors_that_a_naive_order_crosses() -> None:
-    nets = [Net("a", (0.0, 0.0), (100.0, 0.0), ("lower",)), Net("b", (40.0, 0.0), (60.0, 0.0), ("lower",))]
+    nets = [
+        Net("a", (0.0, 0.0), (100.0, 0.0), ("lower",)),
+        Net("b", (40.0, 0.0), (60.0, 0.0), ("lower",)),
+    ]
     first = {"lower": 50.0}
     naive = [points_of(net, nominal_lanes(orders_of(nets), first, 10.0)) for net in nets]
     better = untangled(nets, first, 10.0)
@@ -440,44 +632,75 @@ def test_untangled__nests_two_conductors_that_a_naive_order_crosses() -> None:
 
 
 def test_text_width__arial_metrics() -> None:
-    # Widths of the Helvetica and Arial faces, thousandths of the size: A 667, i 222, digit 556, space 278 (Adobe font metrics, from memory).
+    # Widths of the Helvetica and Arial faces, thousandths of the size: A 667, i 222, digit 556,
+    # space 278 (Adobe font metrics, from memory).
     assert text_width("Ai1 ", 1000) == 667 + 222 + 556 + 278
     assert reserved_width("Ai1 ", 10) == pytest.approx(1.2 * 17.23)
 
 
 def test_wrapped__keeps_a_number_with_its_unit() -> None:
     assert wrapped("cable of 6 mm² here", 12, 75) == ("cable of", "6 mm² here")
-    assert all(reserved_width(line, 12) <= 75 for line in wrapped("some words to break into lines", 12, 75))
+    assert all(
+        reserved_width(line, 12) <= 75 for line in wrapped("some words to break into lines", 12, 75)
+    )
 
 
-@pytest.mark.parametrize(("value", "text"), [(-104.48680000000027, "-104.5"), (2.0, "2"), (-0.01, "0"), (0.25, "0.2"), (1e-9, "0")])
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [(-104.48680000000027, "-104.5"), (2.0, "2"), (-0.01, "0"), (0.25, "0.2"), (1e-9, "0")],
+)
 def test_number__one_formatter(value: float, text: str) -> None:
     assert number(value) == text
 
 
 def test_an_armour_earthed_at_neither_end_is_not_drawn_as_joined() -> None:
-    """It ends beside the earth bar, held by nothing: the mark of a free end and the words of its label say so."""
-    sheet = wiring_layout(done("marram", ("armour_earthed: board-end", "armour_earthed: neither-end")))
-    assert [item.shape for item in sheet.group("slipway.armour").items if isinstance(item, Ref)] == ["free"]
-    label = " ".join(item.words for item in sheet.group("label.slipway.armour").items if isinstance(item, Text))
+    """It ends beside the earth bar, held by nothing: the mark of a free end and the words of its
+    label say so.
+    """
+    sheet = wiring_layout(
+        done("marram", ("armour_earthed: board-end", "armour_earthed: neither-end"))
+    )
+    assert [
+        item.shape for item in sheet.group("slipway.armour").items if isinstance(item, Ref)
+    ] == ["free"]
+    label = " ".join(
+        item.words for item in sheet.group("label.slipway.armour").items if isinstance(item, Text)
+    )
     assert label == "armour left free"
 
 
 @pytest.mark.parametrize("view", ["wiring", "board"])
-@pytest.mark.parametrize("words, tie, said", [
-    ("earthed_by: earth-bar, feed_enters", True, "the earth bar is screwed to the metal of the enclosure"),
-    ("earthed_by: conductor, protective_mm2: 6, feed_enters", True, "a protective conductor (6 mm\N{SUPERSCRIPT TWO}) joins the metal"),
-    ("earthed_by: none, feed_enters", False, "joined to no protective conductor"), ("feed_enters", True, "how the metal of the enclosure is earthed is not known"),
-])
-def test_drawings_tell_how_the_enclosure_is_earthed(view: str, words: str, tie: bool, said: str) -> None:
+@pytest.mark.parametrize(
+    "words, tie, said",
+    [
+        (
+            "earthed_by: earth-bar, feed_enters",
+            True,
+            "the earth bar is screwed to the metal of the enclosure",
+        ),
+        (
+            "earthed_by: conductor, protective_mm2: 6, feed_enters",
+            True,
+            "a protective conductor (6 mm\N{SUPERSCRIPT TWO}) joins the metal",
+        ),
+        ("earthed_by: none, feed_enters", False, "joined to no protective conductor"),
+        ("feed_enters", True, "how the metal of the enclosure is earthed is not known"),
+    ],
+)
+def test_drawings_tell_how_the_enclosure_is_earthed(
+    view: str, words: str, tie: bool, said: str
+) -> None:
     job = done("osier", ("earthed_by: earth-bar, feed_enters", words))
     sheet = wiring_layout(job) if view == "wiring" else front_layout(job)
     assert any(group.id == "enclosure.PE" for group in sheet.groups) is tie
     assert said in drawn_from(sheet, "x").alt.lower()
 
 
-def test_wiring_diagram__names_what_the_feed_runs_through_and_shows_armour_joined_at_the_far_end() -> None:
+def test_wiring_diagram__names_what_the_feed_runs_through_and_armour_joined_far_off() -> None:
     alt = drawing("plover", "wiring").alt
     assert "The feed runs through fuse 63 A before it reaches the board." in alt
     ids = {group.id for group in wiring_layout(done("plover")).groups}
-    assert "wire.quay-post.gland" in ids and not any(name.endswith(".gland") for name in {group.id for group in wiring_layout(done("marram")).groups})
+    assert "wire.quay-post.gland" in ids and not any(
+        name.endswith(".gland")
+        for name in {group.id for group in wiring_layout(done("marram")).groups}
+    )

@@ -1,8 +1,9 @@
-"""The symbols and the legend of colours: complete, clean by the drawing lint, and honest about what was not confirmed.
+"""The symbols and the legend of colours: complete, clean by the drawing lint, and honest about what
+was not confirmed.
 
-Numbers are compared with what each docstring states; whether the standard says so was given from memory. Colours are
-compared with a copy keyed apart from the table: harmonised IEC 60446 / BS 7671 Table 51, earlier UK colours and nec from
-memory, the nec lines by common practice.
+Numbers are compared with what each docstring states; whether the standard says so was given from
+memory. Colours are compared with a copy keyed apart from the table: harmonised IEC 60446 / BS 7671
+Table 51, earlier UK colours and nec from memory, the nec lines by common practice.
 """
 
 from __future__ import annotations
@@ -16,7 +17,15 @@ from changing import done
 from firstway.drawing.colour_legend import colour_legend
 from firstway.drawing.lint import faults_in
 from firstway.drawing.old_meets_new import old_meets_new
-from firstway.drawing.symbol_catalogue import BESIDE, GROUPS, NOT_CONFIRMED, SINGLE_LINE, Shown, number_words, symbol_drawing
+from firstway.drawing.symbol_catalogue import (
+    BESIDE,
+    GROUPS,
+    NOT_CONFIRMED,
+    SINGLE_LINE,
+    Shown,
+    number_words,
+    symbol_drawing,
+)
 from firstway.drawing.symbols import FAMILY
 from firstway.pages.reference.colours_page import colours_page
 from firstway.pages.reference.symbols_page import symbols_page
@@ -37,7 +46,9 @@ def test_symbol_drawing__is_clean_inside_its_sheet_and_the_same_twice(shown: Sho
     svg = symbol_drawing(shown).svg
     assert [fault for fault in faults_in(svg) if fault.kind != "text too small"] == []
     assert svg == symbol_drawing(shown).svg
-    width, height = (float(value) for value in re.search(r'viewBox="0 0 (\S+) (\S+)"', svg).groups())  # type: ignore[union-attr]
+    width, height = (
+        float(value) for value in re.search(r'viewBox="0 0 (\S+) (\S+)"', svg).groups()
+    )  # type: ignore[union-attr]
     for x, y in re.findall(r"[ML](-?[\d.]+) (-?[\d.]+)", svg):
         assert 4 <= float(x) <= width - 4 and 4 <= float(y) <= height - 4, shown.name
 
@@ -66,7 +77,9 @@ def test_catalogue__what_is_said_to_be_in_the_single_line_drawing_is_there(root:
 def test_symbols_page__shows_every_symbol_with_number_and_use() -> None:
     sheet = symbols_page()
     for shown in SYMBOLS:
-        part = sheet.parts["symbols"].partition(f'id="about-{shown.id}"')[2].partition("</figure>")[0]
+        part = (
+            sheet.parts["symbols"].partition(f'id="about-{shown.id}"')[2].partition("</figure>")[0]
+        )
         assert number_words(shown) in part and shown.used in part and "<svg" in part, shown.name
     assert caution_text()[:20] in sheet.parts["caution"]
 
@@ -83,7 +96,10 @@ def test_colour_legend__is_clean_and_says_the_colours_keyed_apart() -> None:
 def test_colour_legend__tells_functions_apart_without_colour() -> None:
     """Black as a line and black as a neutral differ by their strokes, not by ink alone."""
     svg = colour_legend().svg
-    line, neutral = (svg.partition(f'id="colours-{name}"')[2].partition("</g>\n")[0] for name in ("harmonised.3.L2", "red-black.3.N"))
+    line, neutral = (
+        svg.partition(f'id="colours-{name}"')[2].partition("</g>\n")[0]
+        for name in ("harmonised.3.L2", "red-black.3.N")
+    )
     assert "stroke-dasharray" in neutral and "stroke-dasharray" not in line
 
 
@@ -95,10 +111,21 @@ def test_colours_page__asserts_nothing_about_the_notice_in_the_current_book() ->
 
 
 def test_old_meets_new__every_conductor_in_both_colours() -> None:
-    """Earlier UK and harmonised colours of a one-phase installation: red and brown, black and blue (the table's own sources)."""
+    """Earlier UK and harmonised colours of a one-phase installation: red and brown, black and blue
+    (the table's own sources).
+    """
     drawn = old_meets_new(done("marram"), "old")
     assert drawn is not None and faults_in(drawn.svg) == ()
     words = re.findall(r">(L1|N|PE) ([a-z-]+)</text>", drawn.svg)
-    assert words == [("L1", "red"), ("L1", "brown"), ("N", "black"), ("N", "blue"), ("PE", "green-yellow"), ("PE", "green-yellow")]
+    assert words == [
+        ("L1", "red"),
+        ("L1", "brown"),
+        ("N", "black"),
+        ("N", "blue"),
+        ("PE", "green-yellow"),
+        ("PE", "green-yellow"),
+    ]
     assert "identify by test" in drawn.alt and "authorised person" in drawn.alt
-    assert old_meets_new(done("tern"), "old") is None, "nothing old is drawn where the file has no earlier colours"
+    assert old_meets_new(done("tern"), "old") is None, (
+        "nothing old is drawn where the file has no earlier colours"
+    )

@@ -7,7 +7,16 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from changing import DIAGRAMS
-from firstway.model.evidence import each, note, noting, plain, read_so_far, resting, scope, with_known_by
+from firstway.model.evidence import (
+    each,
+    note,
+    noting,
+    plain,
+    read_so_far,
+    resting,
+    scope,
+    with_known_by,
+)
 from firstway.model.installation import Installation
 from firstway.model.reading import installation_from_yaml
 from firstway.model.values import Absent, in_place_of, key_of, path_of
@@ -48,7 +57,10 @@ def test_parts_are_equal_whether_they_note_or_not() -> None:
 
 
 def test_a_part_notes_in_another_process_too() -> None:
-    for item, paths in ((noting(Part("a"), ["size"]), ("a.size",)), (resting(Piece("x", evidence=("b",)), "size"), ("b",))):
+    for item, paths in (
+        (noting(Part("a"), ["size"]), ("a.size",)),
+        (resting(Piece("x", evidence=("b",)), "size"), ("b",)),
+    ):
         sent = pickle.loads(pickle.dumps(item))
         with scope() as seen:
             assert sent.size == 1.0
@@ -87,7 +99,12 @@ def test_a_turn_forgets_the_turn_before_and_the_end_remembers_all() -> None:
         for name in each(["three", "four"]):
             note(name)
             break
-        assert set(seen.paths) == {"before", "one", "two", "three"}, "a loop that is left remembers too"
+        assert set(seen.paths) == {
+            "before",
+            "one",
+            "two",
+            "three",
+        }, "a loop that is left remembers too"
 
 
 def test_what_is_read_to_find_an_item_counts_for_its_turn_and_those_that_follow() -> None:
@@ -103,7 +120,10 @@ def test_what_is_read_to_find_an_item_counts_for_its_turn_and_those_that_follow(
         for name in each(found()):
             note(name)
             turns.append(set(seen.paths))
-        assert turns == [{"whether there is a first", "first"}, {"whether there is a first", "whether there is a second", "second"}]
+        assert turns == [
+            {"whether there is a first", "first"},
+            {"whether there is a first", "whether there is a second", "second"},
+        ]
         assert "whether there is a third" in seen.paths
 
 
@@ -129,7 +149,11 @@ def marram(known_by: dict[str, str]) -> Installation:
     head, _, rest = text.partition("\nknown_by:")
     tail = "\n".join(line for line in rest.splitlines()[1:] if line and not line.startswith(" "))
     lines = [f"  {path}: {how}" for path, how in known_by.items()] or ["  {}"]
-    whole = "\n".join([head, "known_by:", *lines, tail, ""]) if known_by else "\n".join([head, tail, ""])
+    whole = (
+        "\n".join([head, "known_by:", *lines, tail, ""])
+        if known_by
+        else "\n".join([head, tail, ""])
+    )
     found, problems = installation_from_yaml(whole, "marram.yaml", "marram")
     assert found is not None, problems
     return found
@@ -142,8 +166,14 @@ def test_every_value_knows_its_path() -> None:
     assert circuit.cable.csa_mm2.path == f"circuits.{circuit.name}.cable.csa_mm2"
     assert stretch.length_m.path == f"circuits.{circuit.name}.route.1.length_m"
     assert stretch.depth_m.path == f"circuits.{circuit.name}.route.1.depth_m", "an absent key too"
-    assert circuit.route.path == f"circuits.{circuit.name}.route" and found.electrodes.path == "electrodes"
-    assert path_of(found.supply, "looped") == "supply.looped" and key_of(Absent("unknown", "a.b"), "c").path == "a.b.c"
+    assert (
+        circuit.route.path == f"circuits.{circuit.name}.route"
+        and found.electrodes.path == "electrodes"
+    )
+    assert (
+        path_of(found.supply, "looped") == "supply.looped"
+        and key_of(Absent("unknown", "a.b"), "c").path == "a.b.c"
+    )
 
 
 def test_a_changed_value_sits_where_the_old_one_sat() -> None:
@@ -159,15 +189,22 @@ def read_in(look: Callable[[], object]) -> set[str]:
 
 
 def test_an_entry_speaks_of_all_keys_below_that_have_none_of_their_own() -> None:
-    found = marram({"circuits.slipway.cable": "assumed", "circuits.slipway.cable.cores": "measured"})
+    found = marram(
+        {"circuits.slipway.cable": "assumed", "circuits.slipway.cable.cores": "measured"}
+    )
     cable = "circuits.slipway.cable"
     assert read_in(lambda: found.circuits[0].cable.csa_mm2) == {cable, f"{cable}.csa_mm2"}
     assert read_in(lambda: found.circuits[0].cable.cores) == {cable}
-    assert read_in(lambda: (found.circuits[0].route[0].length_m, found.supply.ze_ohm, found.board)) == set()
+    assert (
+        read_in(lambda: (found.circuits[0].route[0].length_m, found.supply.ze_ohm, found.board))
+        == set()
+    )
 
 
 def test_keys_at_the_top_and_of_items_note_themselves() -> None:
-    found = marram({"rules": "assumed", "board.ways.F2.rating_a": "assumed", "electrodes": "assumed"})
+    found = marram(
+        {"rules": "assumed", "board.ways.F2.rating_a": "assumed", "electrodes": "assumed"}
+    )
     assert read_in(lambda: found.rules) == {"rules"}
     assert read_in(lambda: [way.rating_a for way in found.board.ways]) == {"board.ways.F2.rating_a"}
     assert read_in(lambda: found.way("F2").name) == set(), "a name is what the file calls a thing"
@@ -180,7 +217,10 @@ def test_without_an_assumed_key_every_section_is_plain() -> None:
 
 
 def test_what_is_assumed_no_more_is_noted_no_more() -> None:
-    found = with_known_by(marram({"circuits.slipway.cable": "assumed", "rules": "assumed"}), {"supply.ze_ohm": "assumed"})
+    found = with_known_by(
+        marram({"circuits.slipway.cable": "assumed", "rules": "assumed"}),
+        {"supply.ze_ohm": "assumed"},
+    )
     assert read_in(lambda: (found.rules, found.circuits[0].cable.csa_mm2)) == set()
     assert read_in(lambda: found.supply.ze_ohm) == {"supply.ze_ohm"} and type(found) is Installation
 

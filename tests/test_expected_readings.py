@@ -1,4 +1,6 @@
-"""The table of expected readings, the readings of a file beside it, and the boards with a mistake as pages."""
+"""The table of expected readings, the readings of a file beside it, and the boards with a mistake
+as pages.
+"""
 
 from __future__ import annotations
 
@@ -72,7 +74,10 @@ def test_three_phases_have_every_pair_of_lines_and_every_loop() -> None:
 # BS 7671 643.3.3 since A2:2022 (found in a trade magazine and a tester maker's note).
 def test_cables_at_500_v_without_the_surge_device_then_250_v_with_everything_in() -> None:
     tests = [(line.test, line.limit.value) for line in key_lines("marram", "insulation")]
-    assert tests == [*[("insulation, 500 V", 1.0)] * 3, ("insulation, 250 V, everything connected", 1.0)]
+    assert tests == [
+        *[("insulation, 500 V", 1.0)] * 3,
+        ("insulation, 250 V, everything connected", 1.0),
+    ]
     assert all("everything" not in line.test for line in key_lines("dunlin", "insulation"))
     fields = readings_parts(done("marram").case)["fields"]
     assert "the surge protective device is out" in fields and "left in by mistake" not in fields
@@ -220,12 +225,16 @@ def test_what_to_expect_stands_apart_from_the_fields(name: str) -> None:
 
 
 def all_mistakes() -> tuple[Mistake, ...]:
-    return mistakes_from_yaml((DIAGRAMS / "mistakes.yaml").read_text(encoding="utf-8"), "mistakes.yaml")[0]
+    return mistakes_from_yaml(
+        (DIAGRAMS / "mistakes.yaml").read_text(encoding="utf-8"), "mistakes.yaml"
+    )[0]
 
 
 @pytest.fixture(scope="module")
 def gallery() -> tuple[list, tuple]:
-    found, problems = mistakes_from_yaml((DIAGRAMS / "mistakes.yaml").read_text(encoding="utf-8"), "mistakes.yaml")
+    found, problems = mistakes_from_yaml(
+        (DIAGRAMS / "mistakes.yaml").read_text(encoding="utf-8"), "mistakes.yaml"
+    )
     assert not problems
     jobs = [done(name) for name in NAMES]
     return mistakes_sheets(jobs, found), boards(jobs, found)
@@ -233,58 +242,117 @@ def gallery() -> tuple[list, tuple]:
 
 def test_every_mistake_has_its_board(gallery: tuple[list, tuple]) -> None:
     sheets, chosen = gallery
-    found, _ = mistakes_from_yaml((DIAGRAMS / "mistakes.yaml").read_text(encoding="utf-8"), "mistakes.yaml")
+    found, _ = mistakes_from_yaml(
+        (DIAGRAMS / "mistakes.yaml").read_text(encoding="utf-8"), "mistakes.yaml"
+    )
     assert [board.mistake.name for board in chosen] == [each.name for each in found]
     assert [sheet.path for sheet in sheets] == mistakes_paths([done(name) for name in NAMES], found)
 
 
-def test_a_board_keeps_its_answer_folded_and_names_no_place_dead(gallery: tuple[list, tuple]) -> None:
+def test_a_board_keeps_its_answer_folded_and_names_no_place_dead(
+    gallery: tuple[list, tuple],
+) -> None:
     sheets, chosen = gallery
     for sheet, board in zip(sheets[1:], chosen):
-        before = sheet.title + sheet.description + sheet.markdown + sheet.parts["drawing"] + sheet.parts["question"]
+        before = (
+            sheet.title
+            + sheet.description
+            + sheet.markdown
+            + sheet.parts["drawing"]
+            + sheet.parts["question"]
+        )
         assert board.mistake.title not in before and board.mistake.name not in sheet.path
         answer = sheet.parts["answer"]
         assert answer.startswith("<details") and " open" not in answer.split(">", 1)[0]
-        assert board.mistake.right in answer.replace("&#x27;", "'") and "not proved dead" in answer and 'class="finding' in answer
+        assert (
+            board.mistake.right in answer.replace("&#x27;", "'")
+            and "not proved dead" in answer
+            and 'class="finding' in answer
+        )
         assert not re.search(r"\b(is|are|now) dead\b", before + answer)
         ids = re.findall(r'\sid="([^"]+)"', "".join(sheet.parts.values()))
         assert len(ids) == len(set(ids)), "an id stands twice"
 
 
-def test_a_board_is_made_from_a_sound_job_or_lists_the_faults_it_has_anyway(gallery: tuple[list, tuple]) -> None:
-    """One thing is wrong only where the job's own checks find nothing; regression of the gallery."""
+def test_a_board_is_made_from_a_sound_job_or_lists_the_faults_it_has_anyway(
+    gallery: tuple[list, tuple],
+) -> None:
+    """One thing is wrong only where the job's own checks find nothing; regression of the
+    gallery.
+    """
     sheets, chosen = gallery
     for sheet, board in zip(sheets[1:], chosen):
         known = faults(board.job)
-        assert ("The job as it should be" in sheet.markdown) == (not known) == ("One thing is wrong here.<" in sheet.markdown)
+        assert (
+            ("The job as it should be" in sheet.markdown)
+            == (not known)
+            == ("One thing is wrong here.<" in sheet.markdown)
+        )
         if known:
-            assert all(not makable(done(name), mistake) for mistake in all_mistakes() if mistake.name == board.mistake.name
-                       for name in NAMES if not faults(done(name))), board.mistake.name
-            assert sheet.parts["known"].count("<li>") == len(known) and "listed above" in sheet.parts["question"]
+            assert all(
+                not makable(done(name), mistake)
+                for mistake in all_mistakes()
+                if mistake.name == board.mistake.name
+                for name in NAMES
+                if not faults(done(name))
+            ), board.mistake.name
+            assert (
+                sheet.parts["known"].count("<li>") == len(known)
+                and "listed above" in sheet.parts["question"]
+            )
 
 
-def test_an_answer_shows_every_verdict_the_checks_give_that_was_not_there_before(gallery: tuple[list, tuple]) -> None:
+def test_an_answer_shows_every_verdict_the_checks_give_that_was_not_there_before(
+    gallery: tuple[list, tuple],
+) -> None:
     sheets, chosen = gallery
     for sheet, board in zip(sheets[1:], chosen):
-        shown = re.findall(r'data-finding="([^"]+)" data-of="([^"]+)" data-place="([^"]+)" data-level="([^"]+)"', sheet.parts["answer"])
+        shown = re.findall(
+            r'data-finding="([^"]+)" data-of="([^"]+)" data-place="([^"]+)" data-level="([^"]+)"',
+            sheet.parts["answer"],
+        )
         after = made(board.job, board.mistake).after
         before = {(each.id, each.of, each.place, each.level) for each in board.job.findings}
-        new = {key for each in after.findings if each.level in ("danger", "fail") and (key := (each.id, each.of, each.place, each.level)) not in before}
-        assert new <= set(shown) <= {(each.id, each.of, each.place, each.level) for each in after.findings}, board.mistake.name
+        new = {
+            key
+            for each in after.findings
+            if each.level in ("danger", "fail")
+            and (key := (each.id, each.of, each.place, each.level)) not in before
+        }
+        assert (
+            new
+            <= set(shown)
+            <= {(each.id, each.of, each.place, each.level) for each in after.findings}
+        ), board.mistake.name
 
 
 def test_a_plain_breaker_shows_no_residual_current(gallery: tuple[list, tuple]) -> None:
     sheets, chosen = gallery
-    [(sheet, board)] = [(sheet, board) for sheet, board in zip(sheets[1:], chosen) if board.mistake.name == "breaker-in-place-of-the-rcbo"]
+    [(sheet, board)] = [
+        (sheet, board)
+        for sheet, board in zip(sheets[1:], chosen)
+        if board.mistake.name == "breaker-in-place-of-the-rcbo"
+    ]
     assert "30 mA" not in sheet.parts["drawing"] and "Nothing protects" not in sheet.parts["answer"]
     way = made(board.job, board.mistake).after.installation.way(board.mistake.found_by.place)
-    assert way.device == "circuit-breaker" and not is_known(way.rated_residual_current_ma) and not is_known(way.residual_type)
+    assert (
+        way.device == "circuit-breaker"
+        and not is_known(way.rated_residual_current_ma)
+        and not is_known(way.residual_type)
+    )
 
 
 def test_no_page_teaches_work_at_the_cut_out(gallery: tuple[list, tuple]) -> None:
     for sheet in gallery[0]:
-        text = re.sub(r"<svg.*?</svg>", "", "".join(part for name, part in sheet.parts.items() if name != "caution"), flags=re.DOTALL)
-        assert not re.search(r"cut-out|pull (the )?fuse|the meter\b", text, re.IGNORECASE), sheet.path
+        text = re.sub(
+            r"<svg.*?</svg>",
+            "",
+            "".join(part for name, part in sheet.parts.items() if name != "caution"),
+            flags=re.DOTALL,
+        )
+        assert not re.search(r"cut-out|pull (the )?fuse|the meter\b", text, re.IGNORECASE), (
+            sheet.path
+        )
 
 
 @pytest.mark.parametrize("name", [name for name in NAMES if done(name).installation.rules == "nec"])
@@ -292,10 +360,19 @@ def test_a_nec_job_is_given_its_own_short_table(name: str) -> None:
     """No least insulation and no loop limit is claimed for rule set nec. Common practice."""
     html = "".join(readings_parts(done(name).case).values())
     assert "equipment grounding conductor" in html and "function of the breaker" in html
-    assert not re.search(r"distributor|earth bar|main earthing|Zs|Ze\b|taken off|at least 1 M", html)
+    assert not re.search(
+        r"distributor|earth bar|main earthing|Zs|Ze\b|taken off|at least 1 M", html
+    )
     assert not re.search(r"network operator|certificate", handover_part(done(name).installation))
 
 
 def test_at_the_origin_no_method_is_given() -> None:
-    rows = [row for name in NAMES for row in expected_readings(done(name).case) if row.key in ("ze", "prospective-fault-current")]
-    assert rows and all("authorised person only" in row.where and "taken off" not in row.where for row in rows)
+    rows = [
+        row
+        for name in NAMES
+        for row in expected_readings(done(name).case)
+        if row.key in ("ze", "prospective-fault-current")
+    ]
+    assert rows and all(
+        "authorised person only" in row.where and "taken off" not in row.where for row in rows
+    )

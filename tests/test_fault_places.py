@@ -65,9 +65,9 @@ def test_the_circuits_import_nothing_of_ours() -> None:
     for path in FOLDER.glob("*.py"):
         for name in imports(path):
             top = name.partition(".")[0]
-            assert (
-                top in outside | {"fault_circuits"} or top in sys.stdlib_module_names
-            ), f"{path.name} imports {name}"
+            assert top in outside | {"fault_circuits"} or top in sys.stdlib_module_names, (
+                f"{path.name} imports {name}"
+            )
 
 
 def test_every_earthing_system_and_both_sides_of_every_device_are_there() -> None:
@@ -208,7 +208,9 @@ FEWEST_FIGURES, FEWEST_DEVICES = 440, 150
 
 
 def test_how_much_is_compared_and_how_far_it_is_apart(tell: Tell) -> None:
-    """The count of the proof: figures beside figures, devices beside devices, the worst difference."""
+    """The count of the proof: figures beside figures, devices beside devices, the worst
+    difference.
+    """
     figures_beside = [
         (abs(value - (solved := float(SOLVED[case.case][f"ngspice_{name}"]))) / solved, case.case)
         for case in CASES

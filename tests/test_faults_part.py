@@ -47,9 +47,7 @@ def by_part(job: Completed) -> dict[str, Finding]:
 
 
 @pytest.mark.parametrize(("name", "changes"), JOBS)
-def test_every_row_bears_the_level_of_its_finding(
-    name: str, changes: tuple[Change, ...]
-) -> None:
+def test_every_row_bears_the_level_of_its_finding(name: str, changes: tuple[Change, ...]) -> None:
     job = done(name, *changes)
     said = by_part(job)
     named = {part.words: part.of for part in fault_parts(job.case)}

@@ -1,6 +1,7 @@
 """The readers: text and bytes to plain data with lines, and whole files to the disk.
 
-YAML 1.2 is the outside reference for the form; that every scalar stays text is our own rule (`on`, `no`, `2023`).
+YAML 1.2 is the outside reference for the form; that every scalar stays text is our own rule (`on`,
+`no`, `2023`).
 """
 
 from __future__ import annotations
@@ -58,7 +59,25 @@ def test_data_from_yaml__every_key_stands_in_its_line(name: str) -> None:
     assert look(data) > 100
 
 
-@pytest.mark.parametrize("word", ["on", "no", "yes", "2023", "4/0", "2026-12-01", "0x1F", "1_000", "1:30", "null", "~", ".nan", "1e3", "012"])
+@pytest.mark.parametrize(
+    "word",
+    [
+        "on",
+        "no",
+        "yes",
+        "2023",
+        "4/0",
+        "2026-12-01",
+        "0x1F",
+        "1_000",
+        "1:30",
+        "null",
+        "~",
+        ".nan",
+        "1e3",
+        "012",
+    ],
+)
 def test_data_from_yaml__leaves_every_scalar_text(word: str) -> None:
     data, problems = data_from_yaml(f"key: {word}\n", "x.yaml")
     assert isinstance(data, Entries) and not problems
@@ -68,13 +87,18 @@ def test_data_from_yaml__leaves_every_scalar_text(word: str) -> None:
 def test_data_from_yaml__tells_quoted_text_from_a_bare_word() -> None:
     data, _ = data_from_yaml("bare: choose\nquoted: 'choose'\n", "x.yaml")
     assert isinstance(data, Entries)
-    assert (data.values["bare"], data.values["quoted"]) == (Text("choose", 1), Text("choose", 2, quoted=True))
+    assert (data.values["bare"], data.values["quoted"]) == (
+        Text("choose", 1),
+        Text("choose", 2, quoted=True),
+    )
 
 
 def test_data_from_yaml__keeps_the_first_of_two_equal_keys_and_says_so() -> None:
     data, problems = data_from_yaml("a: 1\nb: 2\na: 3\n", "x.yaml")
     assert isinstance(data, Entries) and data.values["a"] == Text("1", 1)
-    assert [str(problem) for problem in problems] == ["x.yaml:3: the key 'a' stands twice (first in line 1); keep one of them"]
+    assert [str(problem) for problem in problems] == [
+        "x.yaml:3: the key 'a' stands twice (first in line 1); keep one of them"
+    ]
 
 
 def test_data_from_yaml__reads_windows_line_ends() -> None:
@@ -91,7 +115,10 @@ def test_text_of_file__drops_the_byte_order_mark(tmp_path: Path) -> None:
 
 def test_text_of_file__names_what_is_wrong(tmp_path: Path) -> None:
     (tmp_path / "latin.yaml").write_bytes(b"title: x\nstory: caf\xe9\n")
-    said = [str(text_of_file(path, path.name)[1][0]) for path in (tmp_path / "none.yaml", tmp_path, tmp_path / "latin.yaml")]
+    said = [
+        str(text_of_file(path, path.name)[1][0])
+        for path in (tmp_path / "none.yaml", tmp_path, tmp_path / "latin.yaml")
+    ]
     assert said == [
         "none.yaml: there is no such file; check the path",
         f"{tmp_path.name}: this is a folder, not a file; name a file in it",
@@ -127,13 +154,29 @@ def made_socket(path: Path) -> None:
 
 
 @pytest.mark.skipif(os.name == "nt", reason="Windows has none of these")
-@pytest.mark.parametrize("make, word", [
-    (made_pipe, "a pipe"), (made_socket, "a socket"), (Path.mkdir, "a folder"), (lambda path: path.symlink_to("/dev/zero"), "a device"),
-    (lambda path: path.symlink_to("/dev/tty"), "a device"), (lambda path: path.symlink_to(path.name), "cannot be read"), (lambda path: path.symlink_to("nowhere"), "no such file")])
-def test_bytes_of_file__looks_at_the_kind_before_it_reads(tmp_path: Path, make: Callable[[Path], None], word: str) -> None:
+@pytest.mark.parametrize(
+    "make, word",
+    [
+        (made_pipe, "a pipe"),
+        (made_socket, "a socket"),
+        (Path.mkdir, "a folder"),
+        (lambda path: path.symlink_to("/dev/zero"), "a device"),
+        (lambda path: path.symlink_to("/dev/tty"), "a device"),
+        (lambda path: path.symlink_to(path.name), "cannot be read"),
+        (lambda path: path.symlink_to("nowhere"), "no such file"),
+    ],
+)
+def test_bytes_of_file__looks_at_the_kind_before_it_reads(
+    tmp_path: Path, make: Callable[[Path], None], word: str
+) -> None:
     make(tmp_path / "x.yaml")
     content, problems = bytes_of_file(tmp_path / "x.yaml", "x.yaml")
-    assert content == b"" and [problem.file for problem in problems] == ["x.yaml"] and word in problems[0].message and problems[0].hint
+    assert (
+        content == b""
+        and [problem.file for problem in problems] == ["x.yaml"]
+        and word in problems[0].message
+        and problems[0].hint
+    )
 
 
 def test_bytes_of_file__looks_at_the_size_before_it_reads(tmp_path: Path) -> None:
@@ -142,10 +185,14 @@ def test_bytes_of_file__looks_at_the_size_before_it_reads(tmp_path: Path) -> Non
         file.truncate(50_000_000_000)  # a file with a hole takes no room
     assert "larger than 16000000 bytes" in str(bytes_of_file(path)[1][0])
     path.write_bytes(b"12345")
-    assert bytes_of_file(path, largest=5) == (b"12345", []) and "larger than 4 bytes" in str(bytes_of_file(path, largest=4)[1][0])
+    assert bytes_of_file(path, largest=5) == (b"12345", []) and "larger than 4 bytes" in str(
+        bytes_of_file(path, largest=4)[1][0]
+    )
 
 
-@pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="only Linux makes files up while they are read")
+@pytest.mark.skipif(
+    not Path("/proc/self/status").exists(), reason="only Linux makes files up while they are read"
+)
 def test_bytes_of_file__a_file_without_a_size_beforehand_is_limited_too() -> None:
     assert "larger than 9 bytes" in str(bytes_of_file(Path("/proc/self/status"), largest=9)[1][0])
 
@@ -157,22 +204,52 @@ def test_text_if_there__a_folder_in_its_place_is_told_and_nothing_is_none(tmp_pa
     assert text is None and "a folder" in problems[0].message
 
 
-@pytest.mark.parametrize("place", ["quiz/outcomes.yaml", "diagrams/mistakes.yaml", "content/glossary.yaml", "diagrams/a.yaml", "quiz/bank/a.yaml", "quiz/papers/a.yaml",
-                                   "content/a.md"])
+@pytest.mark.parametrize(
+    "place",
+    [
+        "quiz/outcomes.yaml",
+        "diagrams/mistakes.yaml",
+        "content/glossary.yaml",
+        "diagrams/a.yaml",
+        "quiz/bank/a.yaml",
+        "quiz/papers/a.yaml",
+        "content/a.md",
+    ],
+)
 @pytest.mark.parametrize("make", [Path.mkdir, made_pipe] if os.name != "nt" else [Path.mkdir])
-def test_gathered__what_stands_where_a_file_should_be_is_told(tmp_path: Path, place: str, make: Callable[[Path], None]) -> None:
+def test_gathered__what_stands_where_a_file_should_be_is_told(
+    tmp_path: Path, place: str, make: Callable[[Path], None]
+) -> None:
     for folder in ("diagrams", "content", "quiz/bank", "quiz/papers"):
         (tmp_path / folder).mkdir(parents=True)
     make(tmp_path / place)
     assert [problem.file for problem in gathered(tmp_path)[1]] == [place]
 
 
-@pytest.mark.parametrize("name", ["a b.yaml", "ä.yaml", "<b>.yaml", "a'b.yaml", "-a.yaml", ".yaml", "a\nb.yaml", os.fsdecode(b"\xff.yaml"), "x;y.yaml", "\u202e.yaml"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "a b.yaml",
+        "ä.yaml",
+        "<b>.yaml",
+        "a'b.yaml",
+        "-a.yaml",
+        ".yaml",
+        "a\nb.yaml",
+        os.fsdecode(b"\xff.yaml"),
+        "x;y.yaml",
+        "\u202e.yaml",
+    ],
+)
 def test_gathered__a_name_that_no_address_can_hold_is_told(tmp_path: Path, name: str) -> None:
     for folder, end in (("diagrams", ".yaml"), ("content", ".md")):
         (tmp_path / folder).mkdir()
         (tmp_path / folder / name.replace(".yaml", end)).write_text("x", encoding="utf-8")
-    told = {problem.file.split("/")[0] for problem in gathered(tmp_path)[1] if "cannot have this name" in problem.message}
+    told = {
+        problem.file.split("/")[0]
+        for problem in gathered(tmp_path)[1]
+        if "cannot have this name" in problem.message
+    }
     assert told == {"diagrams", "content"}
 
 
@@ -192,25 +269,50 @@ def test_published_problems__links_pipes_and_names(tmp_path: Path) -> None:
     if os.name != "nt":
         os.mkfifo(content / "pipe")
     told = {problem.file for problem in published_problems(content, tmp_path / "project")}
-    assert told == {f"content/{name}" for name in ("outside.png", "loop", "gone.png", "zero", "pipe", os.fsdecode(b"\xff.png"), "<b>.png")}
+    assert told == {
+        f"content/{name}"
+        for name in (
+            "outside.png",
+            "loop",
+            "gone.png",
+            "zero",
+            "pipe",
+            os.fsdecode(b"\xff.png"),
+            "<b>.png",
+        )
+    }
 
 
 def test_files_are_read_by_the_one_reader() -> None:
-    """Nothing outside files/ opens what an author or a learner wrote; the program reads its own files itself."""
-    own = {"quiz/bank/keeping_nodes.py", "workings/surge/runs.py", "pages/quizzes/quiz_drawings.py", "pages/reference/tables_pages.py"}
+    """Nothing outside files/ opens what an author or a learner wrote; the program reads its own
+    files itself.
+    """
+    own = {
+        "quiz/bank/keeping_nodes.py",
+        "workings/surge/runs.py",
+        "pages/quizzes/quiz_drawings.py",
+        "pages/reference/tables_pages.py",
+    }
     package = Path(text_reader.__file__).parents[1]
-    reading = {path.relative_to(package).as_posix() for path in package.rglob("*.py")
-               if re.search(r"\.read_(?:bytes|text)\(", path.read_text(encoding="utf-8"))}
+    reading = {
+        path.relative_to(package).as_posix()
+        for path in package.rglob("*.py")
+        if re.search(r"\.read_(?:bytes|text)\(", path.read_text(encoding="utf-8"))
+    }
     assert {name for name in reading if not name.startswith("files/")} - own == set()
 
 
 def test_put_text__writes_whole_and_leaves_nothing_beside(tmp_path: Path) -> None:
     path = tmp_path / "a.svg"
     assert put_text(path, "old") == [] and put_text(path, "nine\n") == []
-    assert path.read_bytes() == b"nine\n" and [item.name for item in tmp_path.iterdir()] == ["a.svg"]
+    assert path.read_bytes() == b"nine\n" and [item.name for item in tmp_path.iterdir()] == [
+        "a.svg"
+    ]
 
 
-def test_put_text__keeps_the_old_file_when_writing_fails(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_put_text__keeps_the_old_file_when_writing_fails(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     path = tmp_path / "a.svg"
     path.write_text("old", encoding="utf-8")
 
@@ -219,8 +321,12 @@ def test_put_text__keeps_the_old_file_when_writing_fails(tmp_path: Path, monkeyp
 
     monkeypatch.setattr(os, "replace", fails)
     problems = put_text(path, "new")
-    assert [problem.message for problem in problems] == ["the file cannot be written (No space left on device)"]
-    assert path.read_text(encoding="utf-8") == "old" and [item.name for item in tmp_path.iterdir()] == ["a.svg"]
+    assert [problem.message for problem in problems] == [
+        "the file cannot be written (No space left on device)"
+    ]
+    assert path.read_text(encoding="utf-8") == "old" and [
+        item.name for item in tmp_path.iterdir()
+    ] == ["a.svg"]
 
 
 def test_put_text__gives_a_problem_for_a_missing_folder(tmp_path: Path) -> None:
@@ -233,11 +339,17 @@ def test_problem__is_one_sentence_with_its_place() -> None:
 
 
 def test_text_of_files_cannot_steer_what_prints_it() -> None:
-    """Escapes instead of control characters, line breaks, direction marks and what cannot be seen."""
-    assert visible("a\x1b[2Jb\nc\u202ed\u2028e\ufeff\ud800\U000e0041") == (
-        "a\\x1b[2Jb\\x0ac\\u202ed\\u2028e\\ufeff\\ud800\\U000e0041")
+    """Escapes instead of control characters, line breaks, direction marks and what cannot
+    be seen.
+    """
+    assert (
+        visible("a\x1b[2Jb\nc\u202ed\u2028e\ufeff\ud800\U000e0041")
+        == "a\\x1b[2Jb\\x0ac\\u202ed\\u2028e\\ufeff\\ud800\\U000e0041"
+    )
     assert visible("Zoë, 5 mm², 漢字, C:\\new") == "Zoë, 5 mm², 漢字, C:\\new"
-    assert str(Problem("a\nb.csv", 1, "the code '\u202e1M'")) == "a\\x0ab.csv:1: the code '\\u202e1M'"
+    assert (
+        str(Problem("a\nb.csv", 1, "the code '\u202e1M'")) == "a\\x0ab.csv:1: the code '\\u202e1M'"
+    )
 
 
 def test_problems__stand_sorted_and_once() -> None:

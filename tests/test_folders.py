@@ -1,7 +1,8 @@
-"""A folder is replaced whole or not at all, whatever kills the run, and the next run of any command finishes or cleans.
+"""A folder is replaced whole or not at all, whatever kills the run, and the next run of any command
+finishes or cleans.
 
-Nothing outside the project can judge our own journal; the judge is the rule itself, tried at every write: afterwards the
-old or the new stands, whole, and after one more command nothing else does.
+Nothing outside the project can judge our own journal; the judge is the rule itself, tried at every
+write: afterwards the old or the new stands, whole, and after one more command nothing else does.
 """
 
 from __future__ import annotations
@@ -43,7 +44,11 @@ def system(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> s
 
 def tree(folder: Path) -> dict[str, str]:
     """Every file below a folder with its text."""
-    return {path.relative_to(folder).as_posix(): path.read_text(encoding="utf-8") for path in folder.rglob("*") if path.is_file()}
+    return {
+        path.relative_to(folder).as_posix(): path.read_text(encoding="utf-8")
+        for path in folder.rglob("*")
+        if path.is_file()
+    }
 
 
 def fill(folder: Path, word: str) -> None:
@@ -66,7 +71,9 @@ def replace_three(base: Path) -> None:
         fill(room.new / "paper", "new")
         (room.new / "list").write_text("new", encoding="utf-8")
         fill(room.new / "first", "new")
-        room.put_in_place(("paper", "list", "first"), {"paper": "earlier/1", "list": "earlier/list"})
+        room.put_in_place(
+            ("paper", "list", "first"), {"paper": "earlier/1", "list": "earlier/list"}
+        )
 
 
 def dies(work: object, number: int) -> bool:
@@ -84,7 +91,9 @@ def dies(work: object, number: int) -> bool:
     return os.WIFSIGNALED(status)
 
 
-def test_room_for__killed_at_every_write_leaves_the_old_or_the_new(tmp_path: Path, system: str) -> None:
+def test_room_for__killed_at_every_write_leaves_the_old_or_the_new(
+    tmp_path: Path, system: str
+) -> None:
     kills = 0
     for number in range(1, 100):
         base = tmp_path / str(number)
@@ -103,7 +112,9 @@ def test_room_for__killed_at_every_write_leaves_the_old_or_the_new(tmp_path: Pat
     assert 12 < kills < 99
 
 
-def test_room_in__several_things_killed_at_every_write_are_all_old_or_all_new(tmp_path: Path, system: str) -> None:
+def test_room_in__several_things_killed_at_every_write_are_all_old_or_all_new(
+    tmp_path: Path, system: str
+) -> None:
     for number in range(1, 100):
         base = tmp_path / str(number)
         fill(base / "paper", "old")
@@ -112,8 +123,14 @@ def test_room_in__several_things_killed_at_every_write_are_all_old_or_all_new(tm
         settle_rooms(base)
         found = tree(base)
         old = {"paper/index": "old", "paper/part/page": "old", "list": "old"}
-        new = {f"{name}{key}": word for name in ("paper/", "first/") for key, word in WHOLE["new"].items()} | {"list": "new"}
-        new |= {f"earlier/1/{key}": word for key, word in WHOLE["old"].items()} | {"earlier/list": "old"}
+        new = {
+            f"{name}{key}": word
+            for name in ("paper/", "first/")
+            for key, word in WHOLE["new"].items()
+        } | {"list": "new"}
+        new |= {f"earlier/1/{key}": word for key, word in WHOLE["old"].items()} | {
+            "earlier/list": "old"
+        }
         assert found in (old, new), f"write {number}"
         assert not list(base.glob(f"{ROOM_PREFIX}*"))
         if not killed:
@@ -121,7 +138,9 @@ def test_room_in__several_things_killed_at_every_write_are_all_old_or_all_new(tm
     assert not killed and number > 20
 
 
-def test_settling_that_is_killed_itself_is_finished_by_the_next(tmp_path: Path, system: str) -> None:
+def test_settling_that_is_killed_itself_is_finished_by_the_next(
+    tmp_path: Path, system: str
+) -> None:
     for first in range(8, 40):
         for second in range(1, 12, 3):
             base = tmp_path / f"{first}-{second}"
@@ -130,12 +149,18 @@ def test_settling_that_is_killed_itself_is_finished_by_the_next(tmp_path: Path, 
                 return
             dies(lambda: settle_rooms(base), second)
             settle_rooms(base)
-            assert tree(base / "site") in WHOLE.values() and os.listdir(base) == ["site"], (first, second)
+            assert tree(base / "site") in WHOLE.values() and os.listdir(base) == ["site"], (
+                first,
+                second,
+            )
 
 
-@pytest.mark.parametrize("command", [["work", "diagrams/marram.yaml"], ["check", "nowhere.yaml"], ["mark", "nowhere"]])
-def test_any_command_finishes_what_a_killed_run_left_elsewhere(tmp_path: Path, own_cache: Path, monkeypatch: pytest.MonkeyPatch, root: Path,
-                                                               command: list[str]) -> None:
+@pytest.mark.parametrize(
+    "command", [["work", "diagrams/marram.yaml"], ["check", "nowhere.yaml"], ["mark", "nowhere"]]
+)
+def test_any_command_finishes_what_a_killed_run_left_elsewhere(
+    tmp_path: Path, own_cache: Path, monkeypatch: pytest.MonkeyPatch, root: Path, command: list[str]
+) -> None:
     monkeypatch.chdir(root)
     base = tmp_path / "far"
     fill(base / "site", "old")
@@ -155,7 +180,9 @@ def test_a_room_whose_run_lives_is_left_alone(tmp_path: Path) -> None:
 
 
 def test_an_earlier_room_never_undoes_what_came_after_it(tmp_path: Path) -> None:
-    """Killed between placing and forgetting its journal, with another's result in place since: that one stays."""
+    """Killed between placing and forgetting its journal, with another's result in place since: that
+    one stays.
+    """
     if folders._exchange_of_system() is None:
         pytest.skip("this system cannot exchange two names")
     for number in range(9, 16):
@@ -163,7 +190,11 @@ def test_an_earlier_room_never_undoes_what_came_after_it(tmp_path: Path) -> None
         fill(base / "site", "old")
         dies(lambda: replace_one(base), number)
         left = list(base.glob(f"{ROOM_PREFIX}*"))
-        if (base / "site/index").read_text(encoding="utf-8") == "old" or not left or not (left[0] / "journal").exists():
+        if (
+            (base / "site/index").read_text(encoding="utf-8") == "old"
+            or not left
+            or not (left[0] / "journal").exists()
+        ):
             continue
         (left[0]).rename(base / "aside")
         with room_for(base / "site") as room:
@@ -171,12 +202,16 @@ def test_an_earlier_room_never_undoes_what_came_after_it(tmp_path: Path) -> None
             room.put_in_place()
         (base / "aside").rename(left[0])
         settle_rooms(base)
-        assert (base / "site/index").read_text(encoding="utf-8") == "newest" and os.listdir(base) == ["site"]
+        assert (base / "site/index").read_text(encoding="utf-8") == "newest" and os.listdir(
+            base
+        ) == ["site"]
         return
     pytest.fail("no kill fell between placing and forgetting")
 
 
-def test_an_error_puts_everything_back(tmp_path: Path, system: str, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_an_error_puts_everything_back(
+    tmp_path: Path, system: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
     fill(tmp_path / "paper", "old")
     (tmp_path / "list").write_text("old", encoding="utf-8")
     before = tree(tmp_path)
@@ -205,9 +240,20 @@ def test_room_for__an_error_leaves_no_folder_on_the_way(tmp_path: Path) -> None:
     assert tree(tmp_path / "a/b/site") == WHOLE["new"]
 
 
-@pytest.mark.parametrize("journal", [
-    '[{"name": "../precious", "identity": "1:1"}]', '[{"name": "/etc", "identity": "1:1"}]', '[{"name": "x", "identity": "1:1", "kept_as": "../y"}]',
-    "{", "[1]", '[{"name": "x"}]', "[" * 100_000, '[{"name": 1, "identity": ""}]', "\udcff"])
+@pytest.mark.parametrize(
+    "journal",
+    [
+        '[{"name": "../precious", "identity": "1:1"}]',
+        '[{"name": "/etc", "identity": "1:1"}]',
+        '[{"name": "x", "identity": "1:1", "kept_as": "../y"}]',
+        "{",
+        "[1]",
+        '[{"name": "x"}]',
+        "[" * 100_000,
+        '[{"name": 1, "identity": ""}]',
+        "\udcff",
+    ],
+)
 def test_a_foreign_journal_moves_nothing(tmp_path: Path, journal: str) -> None:
     room = tmp_path / f"{ROOM_PREFIX}foreign"
     fill(room / "new" / "x", "bad")
@@ -215,7 +261,9 @@ def test_a_foreign_journal_moves_nothing(tmp_path: Path, journal: str) -> None:
     (room / "journal").write_text(journal, encoding="utf-8", errors="surrogateescape")
     (tmp_path / "precious").write_text("mine", encoding="utf-8")
     settle_rooms(tmp_path)
-    assert (tmp_path / "precious").read_text(encoding="utf-8") == "mine" and not (tmp_path / "x").exists()
+    assert (tmp_path / "precious").read_text(encoding="utf-8") == "mine" and not (
+        tmp_path / "x"
+    ).exists()
 
 
 def test_a_note_that_names_no_room_removes_nothing(tmp_path: Path, own_cache: Path) -> None:
@@ -229,7 +277,9 @@ def test_a_note_that_names_no_room_removes_nothing(tmp_path: Path, own_cache: Pa
 
 
 @pytest.mark.parametrize("number", range(1, 9))
-def test_a_disk_that_is_full_from_any_write_on_leaves_no_room_and_no_note(tmp_path: Path, own_cache: Path, number: int) -> None:
+def test_a_disk_that_is_full_from_any_write_on_leaves_no_room_and_no_note(
+    tmp_path: Path, own_cache: Path, number: int
+) -> None:
     """Before, a room whose lock found no space stayed, and so did the empty file of a note."""
     base = tmp_path / "base"
     base.mkdir()
@@ -253,7 +303,9 @@ def test_a_note_that_could_not_be_written_goes_at_once(tmp_path: Path, own_cache
     child = os.fork()
     if child == 0:
         signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
-        resource.setrlimit(resource.RLIMIT_FSIZE, (0, 0))       # files may be made, and nothing written into them
+        resource.setrlimit(
+            resource.RLIMIT_FSIZE, (0, 0)
+        )  # files may be made, and nothing written into them
         try:
             replace_one(base)
         except OSError:
@@ -276,9 +328,16 @@ def test_an_empty_note_is_removed_once_its_writer_must_be_dead(own_cache: Path) 
 
 def holder(folder: Path, then: str) -> subprocess.Popen[bytes]:
     """Another run that goes in alone and says so."""
-    program = ("import sys, time; from pathlib import Path; from firstway.files.locking import alone_in\n"
-               f"print('begun', flush=True)\nwith alone_in(Path(sys.argv[1])):\n    print('in', flush=True); {then}")
-    found = subprocess.Popen([sys.executable, "-c", program, str(folder)], stdout=subprocess.PIPE, env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)})
+    program = (
+        "import sys, time; from pathlib import Path; from firstway.files.locking import"
+        " alone_in\nprint('begun', flush=True)\nwith alone_in(Path(sys.argv[1])):\n    print('in',"
+        f" flush=True); {then}"
+    )
+    found = subprocess.Popen(
+        [sys.executable, "-c", program, str(folder)],
+        stdout=subprocess.PIPE,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
+    )
     assert found.stdout is not None and found.stdout.readline() == b"begun\n"
     return found
 
@@ -318,7 +377,9 @@ def test_put_bytes__killed_at_every_write_leaves_the_old_or_the_new(tmp_path: Pa
 
 
 @pytest.mark.parametrize("umask, mode", [(0o022, 0o644), (0o077, 0o600), (0o002, 0o664)])
-def test_put_bytes__a_new_file_gets_what_the_umask_gives(tmp_path: Path, umask: int, mode: int) -> None:
+def test_put_bytes__a_new_file_gets_what_the_umask_gives(
+    tmp_path: Path, umask: int, mode: int
+) -> None:
     before = os.umask(umask)
     try:
         assert put_bytes(tmp_path / "new.svg", b"x") == []
@@ -338,14 +399,22 @@ def test_put_bytes__follows_a_link(tmp_path: Path) -> None:
     (tmp_path / "real.svg").write_text("old", encoding="utf-8")
     (tmp_path / "link.svg").symlink_to("real.svg")
     assert put_text(tmp_path / "link.svg", "new") == []
-    assert (tmp_path / "link.svg").is_symlink() and (tmp_path / "real.svg").read_text(encoding="utf-8") == "new"
+    assert (tmp_path / "link.svg").is_symlink() and (tmp_path / "real.svg").read_text(
+        encoding="utf-8"
+    ) == "new"
 
 
 def test_put_bytes__a_device_stays_a_device(tmp_path: Path) -> None:
-    """Root could replace /dev/null by a file; the discarding device is the system's own reference."""
+    """Root could replace /dev/null by a file; the discarding device is the system's own
+    reference.
+    """
     assert put_bytes(Path(os.devnull), b"x") == []
     assert Path(os.devnull).is_char_device()
-    assert "No space left" in str(put_bytes(Path("/dev/full"), b"x")[0]) if Path("/dev/full").exists() else True
+    assert (
+        "No space left" in str(put_bytes(Path("/dev/full"), b"x")[0])
+        if Path("/dev/full").exists()
+        else True
+    )
 
 
 def test_put_bytes__a_pipe_is_written_to(tmp_path: Path) -> None:
@@ -361,12 +430,23 @@ def test_put_new__keeps_what_is_there_and_gives_a_key_to_its_owner_alone(tmp_pat
     assert put_new(tmp_path / "key.pem", b"first", 0o600) == []
     assert (tmp_path / "key.pem").stat().st_mode & 0o777 == 0o600
     assert "File exists" in str(put_new(tmp_path / "key.pem", b"second", 0o600)[0])
-    assert (tmp_path / "key.pem").read_bytes() == b"first" and sorted(os.listdir(tmp_path)) == ["cache", "key.pem"]
+    assert (tmp_path / "key.pem").read_bytes() == b"first" and sorted(os.listdir(tmp_path)) == [
+        "cache",
+        "key.pem",
+    ]
 
 
 def test_writing_has_no_other_way() -> None:
-    """The two modules that write are the only ones that rename; a third way would not be finished by the next run."""
+    """The two modules that write are the only ones that rename; a third way would not be finished
+    by the next run.
+    """
     rooms = Path(writing.__file__).parents[1]
-    renaming = [path.relative_to(rooms).as_posix() for path in sorted(rooms.rglob("*.py"))
-                if any(word in path.read_text(encoding="utf-8") for word in ("os.replace", "os.rename", ".rename(", "mkstemp", "mkdtemp", "rmtree"))]
+    renaming = [
+        path.relative_to(rooms).as_posix()
+        for path in sorted(rooms.rglob("*.py"))
+        if any(
+            word in path.read_text(encoding="utf-8")
+            for word in ("os.replace", "os.rename", ".rename(", "mkstemp", "mkdtemp", "rmtree")
+        )
+    ]
     assert renaming == ["files/folders.py", "files/writing.py"]

@@ -24,24 +24,53 @@ ALLOWED = {"sqrt": math.sqrt, "ln": math.log, "exp": math.exp, "min": min, "max"
 def formula(text: str) -> Formula:
     tree = ast.parse(text.partition("=")[2].strip(), mode="eval")
     names = {node.id for node in ast.walk(tree) if isinstance(node, ast.Name)} - set(ALLOWED)
-    return Formula("trial", text, {name: "" for name in names | {text.partition("=")[0].strip()}}, "none", standing="computed")
+    return Formula(
+        "trial",
+        text,
+        {name: "" for name in names | {text.partition("=")[0].strip()}},
+        "none",
+        standing="computed",
+    )
 
 
-@pytest.mark.parametrize("text, figures, value", [
-    ("V = m * I * L / 1000", {"m": 7.3, "I": 32.0, "L": 18.0}, 4.2048),
-    ("x = a - b - c", {"a": 9.0, "b": 3.0, "c": 2.0}, 4.0),
-    ("x = a / b / c", {"a": 12.0, "b": 3.0, "c": 2.0}, 2.0),
-    ("x = a ** b ** c", {"a": 2.0, "b": 3.0, "c": 2.0}, 512.0),
-    ("x = -a ** 2", {"a": 3.0}, -9.0),
-    ("x = sqrt(a) + ln(b) + min(a, b) + max(a, b)", {"a": 4.0, "b": math.e}, 2 + 1 + math.e + 4),
-    ("x = (a + b) * c", {"a": 1.0, "b": 2.0, "c": 3.0}, 9.0),
-])
+@pytest.mark.parametrize(
+    "text, figures, value",
+    [
+        ("V = m * I * L / 1000", {"m": 7.3, "I": 32.0, "L": 18.0}, 4.2048),
+        ("x = a - b - c", {"a": 9.0, "b": 3.0, "c": 2.0}, 4.0),
+        ("x = a / b / c", {"a": 12.0, "b": 3.0, "c": 2.0}, 2.0),
+        ("x = a ** b ** c", {"a": 2.0, "b": 3.0, "c": 2.0}, 512.0),
+        ("x = -a ** 2", {"a": 3.0}, -9.0),
+        (
+            "x = sqrt(a) + ln(b) + min(a, b) + max(a, b)",
+            {"a": 4.0, "b": math.e},
+            2 + 1 + math.e + 4,
+        ),
+        ("x = (a + b) * c", {"a": 1.0, "b": 2.0, "c": 3.0}, 9.0),
+    ],
+)
 def test_value(text: str, figures: dict[str, float], value: float) -> None:
     assert formula(text).value(figures) == pytest.approx(value, rel=1e-15)
 
 
-@pytest.mark.parametrize("text", ["x = __import__('os')", "x = a.b", "x = [a]", "x = a if b else c", "x = a > b", "x = 'a'", "x = a % b",
-                                  "x = lambda: a", "x = f(a)", "x = sqrt(a, key=b)", "x = +a", "x = a // b", "x = True"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "x = __import__('os')",
+        "x = a.b",
+        "x = [a]",
+        "x = a if b else c",
+        "x = a > b",
+        "x = 'a'",
+        "x = a % b",
+        "x = lambda: a",
+        "x = f(a)",
+        "x = sqrt(a, key=b)",
+        "x = +a",
+        "x = a // b",
+        "x = True",
+    ],
+)
 def test_declaration__refuses_what_is_not_plain_arithmetic(text: str) -> None:
     with pytest.raises(ValueError):
         formula(text).value({})
@@ -71,14 +100,22 @@ def test_every_formula__states_source_and_range(name: str) -> None:
 def in_python(line: str) -> str:
     """A printed right-hand side as Python would write it."""
     line = re.sub(r"√([\d.]+)", r"sqrt(\1)", line).replace("√", "sqrt")
-    return line.replace("×", "*").replace("−", "-").replace("²", "**2").replace("³", "**3").replace("^", "**")
+    return (
+        line.replace("×", "*")
+        .replace("−", "-")
+        .replace("²", "**2")
+        .replace("³", "**3")
+        .replace("^", "**")
+    )
 
 
 @pytest.mark.parametrize("name", sorted(FORMULAS))
 @settings(max_examples=20, deadline=None, derandomize=True, database=None)
 @given(seed=strategies.lists(strategies.integers(11, 99), min_size=8, max_size=8))
 def test_the_put_in_line_has_the_value_of_the_formula(name: str, seed: list[int]) -> None:
-    """Whole figures pass unrounded into the line, so the line must give the value to the last digits."""
+    """Whole figures pass unrounded into the line, so the line must give the value to the last
+    digits.
+    """
     item = FORMULAS[name]
     figures = {symbol: float(number) for symbol, number in zip(item.symbols, seed)}
     try:
@@ -94,14 +131,30 @@ NAME = strategies.sampled_from("abc")
 
 def terms() -> strategies.SearchStrategy[str]:
     leaf = NAME | strategies.sampled_from(["2", "3", "0.5"])
-    return strategies.recursive(leaf, lambda inner: strategies.builds(
-        lambda left, sign, right: f"({left} {sign} {right})", inner, strategies.sampled_from(["+", "-", "*", "/", "**"]), inner)
-        | strategies.builds(lambda item: f"(-{item})", inner) | strategies.builds(lambda item: f"sqrt({item})", inner), max_leaves=6)
+    return strategies.recursive(
+        leaf,
+        lambda inner: (
+            strategies.builds(
+                lambda left, sign, right: f"({left} {sign} {right})",
+                inner,
+                strategies.sampled_from(["+", "-", "*", "/", "**"]),
+                inner,
+            )
+            | strategies.builds(lambda item: f"(-{item})", inner)
+            | strategies.builds(lambda item: f"sqrt({item})", inner)
+        ),
+        max_leaves=6,
+    )
 
 
 @settings(max_examples=400, deadline=None, derandomize=True, database=None)
-@given(terms(), strategies.tuples(*(strategies.sampled_from([2.0, 3.0, 7.0, -1.5, 0.25]) for _ in range(3))))
-def test_brackets__are_written_where_the_arithmetic_needs_them(text: str, three: tuple[float, float, float]) -> None:
+@given(
+    terms(),
+    strategies.tuples(*(strategies.sampled_from([2.0, 3.0, 7.0, -1.5, 0.25]) for _ in range(3))),
+)
+def test_brackets__are_written_where_the_arithmetic_needs_them(
+    text: str, three: tuple[float, float, float]
+) -> None:
     item = formula(f"x = {text}")
     figures = dict(zip("abc", three))
     try:

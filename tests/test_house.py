@@ -17,27 +17,51 @@ import pytest
 import start
 
 PROJECT_NAMES = {
-    "README.md", "DEVELOPERS.md", "mkdocs.yml", "content", "diagrams", "quiz", "tools", "tests",
+    "README.md",
+    "DEVELOPERS.md",
+    "mkdocs.yml",
+    "content",
+    "diagrams",
+    "quiz",
+    "tools",
+    "tests",
 }
 DOT_NAMES = {".ci", ".gitignore", ".gitattributes"}
 TEXT_LIMIT = 2_000_000  # bytes; a longer file is data that nobody typed
 
 # Written in pieces, so that this file does not hold what it looks for.
 HOSTS = [
-    "py" + "pi.org", "python" + "hosted.org", "npm" + "js.org", "npm" + "js.com", "yarn" + "pkg.com",
-    "deb.debian" + ".org", "un" + "pkg.com", "js" + "delivr",
+    "py" + "pi.org",
+    "python" + "hosted.org",
+    "npm" + "js.org",
+    "npm" + "js.com",
+    "yarn" + "pkg.com",
+    "deb.debian" + ".org",
+    "un" + "pkg.com",
+    "js" + "delivr",
 ]
 STRAY = {
     "a registry host": re.compile("|".join(re.escape(host) for host in HOSTS), re.IGNORECASE),
     "a machine path": re.compile(
-        r"(?<![\w.:/)}\]-])/(?:" + "|".join(["wor" + "k", "tm" + "p", "roo" + "t", "op" + "t"])
-        + r")/|(?<![\w.])/(?:ho" + r"me|Us" + r"ers)/\w|\b[A-Z]:\\+Us" + r"ers\\"
+        r"(?<![\w.:/)}\]-])/(?:"
+        + "|".join(["wor" + "k", "tm" + "p", "roo" + "t", "op" + "t"])
+        + r")/|(?<![\w.])/(?:ho"
+        + r"me|Us"
+        + r"ers)/\w|\b[A-Z]:\\+Us"
+        + r"ers\\"
     ),
     "a path beside the project": re.compile(r"\.\./sha" + "red"),
     "a secret": re.compile(
-        "-----BEGIN [A-Z ]*PRIVATE" + " KEY|AKI" + "A[0-9A-Z]{16}|gh[pousr]" + "_[A-Za-z0-9]{30}"
-        + "|xox[abprs]" + "-[A-Za-z0-9-]{10}"
-        + r"|(?i:pass" + r"word|api[_-]?ke" + r"y|secr" + r"et[_-]?key)\s*[:=]\s*['\"][^'\"\s]{8,}"
+        "-----BEGIN [A-Z ]*PRIVATE"
+        + " KEY|AKI"
+        + "A[0-9A-Z]{16}|gh[pousr]"
+        + "_[A-Za-z0-9]{30}"
+        + "|xox[abprs]"
+        + "-[A-Za-z0-9-]{10}"
+        + r"|(?i:pass"
+        + r"word|api[_-]?ke"
+        + r"y|secr"
+        + r"et[_-]?key)\s*[:=]\s*['\"][^'\"\s]{8,}"
     ),
 }
 
@@ -53,18 +77,28 @@ def stray_words(text: str) -> list[str]:
 
 
 def project_files(root: Path) -> list[Path]:
-    """What belongs to the project: what git tracks or would add; without git, all but what we make."""
+    """What belongs to the project: what git tracks or would add; without git, all but what
+    we make.
+    """
     try:
         listed = subprocess.run(
-            ["git", "-C", str(root), "ls-files", "-z", "--cached", "--others", "--exclude-standard"],
-            capture_output=True, check=True,
+            [
+                "git",
+                "-C",
+                str(root),
+                "ls-files",
+                "-z",
+                "--cached",
+                "--others",
+                "--exclude-standard",
+            ],
+            capture_output=True,
+            check=True,
         ).stdout.decode("utf-8")
         files = [root / name for name in listed.split("\0") if name]
     except (OSError, subprocess.CalledProcessError):
         made = {".git", ".venv", ".cache", "site", "__pycache__", ".pytest_cache", ".hypothesis"}
-        files = [
-            path for path in root.rglob("*") if not made & set(path.relative_to(root).parts)
-        ]
+        files = [path for path in root.rglob("*") if not made & set(path.relative_to(root).parts)]
     return sorted(path for path in files if path.is_file())
 
 
@@ -105,7 +139,8 @@ def test_stray_words__finds(text: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["firstway work FILE", "content/" + "work/index.html", "the root of the tree", "a/tmp.csv"]
+    "text",
+    ["firstway work FILE", "content/" + "work/index.html", "the root of the tree", "a/tmp.csv"],
 )
 def test_stray_words__leaves_plain_text_alone(text: str) -> None:
     assert stray_words(text) == []
@@ -117,7 +152,9 @@ def test_stray_words__leaves_plain_text_alone(text: str) -> None:
 def locked(text: str) -> dict[str, tuple[str, int]]:
     """A locked list: package -> (version, number of hashes). A package stands once."""
     entries: dict[str, tuple[str, int]] = {}
-    for entry in re.sub(r"^\s*#.*$", "", text, flags=re.MULTILINE).replace("\\\n", " ").splitlines():
+    for entry in (
+        re.sub(r"^\s*#.*$", "", text, flags=re.MULTILINE).replace("\\\n", " ").splitlines()
+    ):
         if not entry.strip():
             continue
         named = re.match(r"([a-z0-9-]+)==([^\s;]+)", entry)
@@ -172,7 +209,9 @@ def test_locked_lists__hold_what_the_package_asks_for(
 def test_locked_lists__building_needs_no_test_library(project: dict, build_list: dict) -> None:
     from packaging.requirements import Requirement
 
-    tests_only = {Requirement(each).name.lower() for each in project["optional-dependencies"]["test"]}
+    tests_only = {
+        Requirement(each).name.lower() for each in project["optional-dependencies"]["test"]
+    }
     assert tests_only & set(build_list) == set()
 
 
@@ -185,7 +224,9 @@ def test_locked__refuses_a_loose_or_doubled_entry(text: str) -> None:
 
 
 def test_locked__counts_only_whole_hashes() -> None:
-    text = "a==1 \\\n    --hash=sha256:" + "0" * 64 + "\n    # via b\nb==2 \\\n    --hash=sha256:00\n"
+    text = (
+        "a==1 \\\n    --hash=sha256:" + "0" * 64 + "\n    # via b\nb==2 \\\n    --hash=sha256:00\n"
+    )
     assert locked(text) == {"a": ("1", 1), "b": ("2", 0)}
 
 
@@ -198,8 +239,11 @@ def test_start__imports_only_the_standard_library() -> None:
         name.split(".")[0]
         for node in ast.walk(tree)
         if isinstance(node, (ast.Import, ast.ImportFrom))
-        for name in ([node.module or "."] if isinstance(node, ast.ImportFrom)
-                     else [each.name for each in node.names])
+        for name in (
+            [node.module or "."]
+            if isinstance(node, ast.ImportFrom)
+            else [each.name for each in node.names]
+        )
     }
     assert imported - sys.stdlib_module_names == set()
 
@@ -236,7 +280,11 @@ WHOLE = {"python": "3.11", "build": "b1", "test": None}
     ],
 )
 def test_reason_to_remake(
-    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, found: dict | None, runs: bool, said: str | None
+    monkeypatch: pytest.MonkeyPatch,
+    tmp_path: Path,
+    found: dict | None,
+    runs: bool,
+    said: str | None,
 ) -> None:
     monkeypatch.setattr(start, "VENV", tmp_path)
     monkeypatch.setattr(start, "venv_runs", lambda version: runs)
@@ -266,8 +314,8 @@ def test_install_advice__tells_a_wrong_package_from_a_missing_network() -> None:
 
 
 def test_entry_points__name_the_command_and_the_plugin(project: dict) -> None:
-    assert start.entry_points(project) == (
-        "[console_scripts]\nfirstway = firstway.cli:main\n\n"
+    assert (
+        start.entry_points(project) == "[console_scripts]\nfirstway = firstway.cli:main\n\n"
         "[mkdocs.plugins]\nfirstway = firstway.site.plugin:FirstwayPlugin\n"
     )
 
@@ -301,8 +349,10 @@ def test_offline_page__sees_whatever_goes_wrong(offline_page: object, tmp_path: 
     offline_page.show(page).wait_for_timeout(200)
     seen = "\n".join(offline_page.troubles)
     for trouble in (
-        "outside request: https://outside.invalid/a.png", "failed request: file:",
-        "console error: said", "script error: thrown",
+        "outside request: https://outside.invalid/a.png",
+        "failed request: file:",
+        "console error: said",
+        "script error: thrown",
     ):
         assert trouble in seen, seen
 

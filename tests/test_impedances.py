@@ -81,7 +81,8 @@ def test_impedances__a_neutral_joined_to_a_balanced_fault_carries_nothing() -> N
     """The same three lines joined to a neutral of 0.1 ohm: by symmetry it carries nothing."""
     turn = complex(-0.5, -(3**0.5) / 2)
     lines = [
-        Branch("star", name, 0.1, 230 * turn**place) for place, name in enumerate(("L1", "L2", "L3"))
+        Branch("star", name, 0.1, 230 * turn**place)
+        for place, name in enumerate(("L1", "L2", "L3"))
     ]
     solved = Impedances.of([*lines, Branch("star", "N", 0.1)], "star")
     currents = short_circuit(solved, solved.at_rest(), ["L1", "L2", "L3", "N"])

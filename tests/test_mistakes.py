@@ -1,8 +1,10 @@
-"""Mistakes on boards: every one is found at its place, in the graph or the file, with nothing reported that does not follow from it.
+"""Mistakes on boards: every one is found at its place, in the graph or the file, with nothing
+reported that does not follow from it.
 
-The mistakes themselves are those met in the field (published audits of charging points, forums of the trade); what they do to
-a reading is the law of the circuit, worked by hand in test_readings. That a changed board is found and a sound one is not is
-the promise of the program, held here on every shipped installation.
+The mistakes themselves are those met in the field (published audits of charging points, forums of
+the trade); what they do to a reading is the law of the circuit, worked by hand in test_readings.
+That a changed board is found and a sound one is not is the promise of the program, held here on
+every shipped installation.
 """
 
 from __future__ import annotations
@@ -53,13 +55,17 @@ def makings(name: str) -> tuple[Made, ...]:
 
 
 def found_at_its_place(one: Mistake, worse: tuple) -> bool:
-    return any(finding.id == one.found_by.rule and finding.place == one.found_by.place for finding in worse)
+    return any(
+        finding.id == one.found_by.rule and finding.place == one.found_by.place for finding in worse
+    )
 
 
 def test_there_are_thirty_mistakes_or_more_and_each_can_be_made() -> None:
     assert len(mistakes()) >= 30
     used = {each.mistake.name for name in NAMES for each in makings(name)}
-    assert {each.name for each in mistakes()} - used == set(), "a mistake no shipped installation can show"
+    assert {each.name for each in mistakes()} - used == set(), (
+        "a mistake no shipped installation can show"
+    )
 
 
 def test_every_rule_named_exists() -> None:
@@ -80,16 +86,32 @@ def test_every_mistake_is_found_at_its_place_and_nothing_else(name: str, tell: T
         worse = worsened(each)
         if not found_at_its_place(each.mistake, worse):
             missed.append(f"{each.mistake.name} at {each.mistake.found_by.place}")
-        allowed = {each.mistake.found_by.rule, *(each.mistake.consequences if is_known(each.mistake.consequences) else ())}
-        asked = {(finding.id, finding.of) for finding in each.before.findings if finding.level == "unknown"}  # the same question, at another terminal
-        beside += [f"{each.mistake.name}: {finding.id} at {finding.place}" for finding in worse
-                   if finding.id not in allowed and not (finding.level == "unknown" and (finding.id, finding.of) in asked)]
-    tell(f"{name}: {len(makings(name))} mistakes made, {len(makings(name)) - len(missed)} found at their place, {len(beside)} beside")
+        allowed = {
+            each.mistake.found_by.rule,
+            *(each.mistake.consequences if is_known(each.mistake.consequences) else ()),
+        }
+        asked = {
+            (finding.id, finding.of)
+            for finding in each.before.findings
+            if finding.level == "unknown"
+        }  # the same question, at another terminal
+        beside += [
+            f"{each.mistake.name}: {finding.id} at {finding.place}"
+            for finding in worse
+            if finding.id not in allowed
+            and not (finding.level == "unknown" and (finding.id, finding.of) in asked)
+        ]
+    tell(
+        f"{name}: {len(makings(name))} mistakes made, {len(makings(name)) - len(missed)} found at"
+        f" their place, {len(beside)} beside"
+    )
     assert missed == [] and beside == [], beside
 
 
 def test_no_mistake_is_found_by_its_name() -> None:
-    """The rules never see a mistake: none of their sources holds a name of one, or reads the file of mistakes."""
+    """The rules never see a mistake: none of their sources holds a name of one, or reads the file
+    of mistakes.
+    """
     folder = Path(rules()[0].__file__).parents[1]
     text = "\n".join(path.read_text(encoding="utf-8") for path in sorted(folder.rglob("*.py")))
     assert "mistakes" not in re.sub(r'""".*?"""', "", text, flags=re.DOTALL)
@@ -102,7 +124,9 @@ def test_the_test_that_shows_a_mistake_reads_as_told(name: str) -> None:
     for each in makings(name):
         shown = each.mistake.shown_by
         if is_known(shown):
-            before = reading_of(circuit_of(each.before.installation, each.before.case.wiring), shown)
+            before = reading_of(
+                circuit_of(each.before.installation, each.before.case.wiring), shown
+            )
             after = reading_of(circuit_of(each.after.installation, each.after.case.wiring), shown)
             assert word_for(before, after) == shown.reads, (each.mistake.name, before, after)
 
@@ -111,12 +135,23 @@ def test_the_test_that_shows_a_mistake_reads_as_told(name: str) -> None:
 
 
 def test_a_device_that_leaves_the_neutral_joined_can_be_told_in_the_drawing() -> None:
-    """722.531.3 asks for all live conductors: the box says which a device opens, for from outside the two look alike."""
+    """722.531.3 asks for all live conductors: the box says which a device opens, for from outside
+    the two look alike.
+    """
     one = next(each for each in makings("marram") if each.mistake.name == "neutral-not-opened")
-    before, after = ("".join(re.findall(r">([^<>]*)</text>", wiring_diagram(each, "x").svg)) for each in (one.before, one.after))
+    before, after = (
+        "".join(re.findall(r">([^<>]*)</text>", wiring_diagram(each, "x").svg))
+        for each in (one.before, one.after)
+    )
     assert "opens L+N" in before and "opens L only" not in before
     assert "opens L only" in after and "opens L+N" not in after
-    unknown = job_of((DIAGRAMS / "marram.yaml").read_text(encoding="utf-8").replace("protected_poles: 1, switched_poles: 2", "protected_poles: 1, switched_poles: unknown"))
+    unknown = job_of(
+        (DIAGRAMS / "marram.yaml")
+        .read_text(encoding="utf-8")
+        .replace(
+            "protected_poles: 1, switched_poles: 2", "protected_poles: 1, switched_poles: unknown"
+        )
+    )
     assert "opens N: ask" in wiring_diagram(unknown, "x").svg
 
 
@@ -124,11 +159,25 @@ def test_a_device_that_leaves_the_neutral_joined_can_be_told_in_the_drawing() ->
 def test_mistakes_under_rule_set_nec_are_told_in_the_words_of_its_trade(name: str) -> None:
     """Common practice: ground, panel, breaker; and no mistake of a terminal the job has not."""
     made_here = makings(name)
-    assert {"earth-bar-not-joined", "neutral-bonded-in-the-panel"} <= {each.mistake.name for each in made_here} and "main-earth-lost" not in {each.mistake.name for each in made_here}
+    assert {"earth-bar-not-joined", "neutral-bonded-in-the-panel"} <= {
+        each.mistake.name for each in made_here
+    } and "main-earth-lost" not in {each.mistake.name for each in made_here}
     for each in made_here:
-        told = " ".join(str(text) for text in (each.mistake.title, each.mistake.told, each.mistake.wrong, each.mistake.look, each.mistake.right))
+        told = " ".join(
+            str(text)
+            for text in (
+                each.mistake.title,
+                each.mistake.told,
+                each.mistake.wrong,
+                each.mistake.look,
+                each.mistake.right,
+            )
+        )
         told += " ".join(finding.message for finding in worsened(each))
-        assert not re.search(r"(?i)\b(earth\w*|board|distributor)\b(?!-bar|\.)|\bPE\b(?!\.)", re.sub(r"[\w-]+\.[\w.]+", "", told)), (each.mistake.name, told)
+        assert not re.search(
+            r"(?i)\b(earth\w*|board|distributor)\b(?!-bar|\.)|\bPE\b(?!\.)",
+            re.sub(r"[\w-]+\.[\w.]+", "", told),
+        ), (each.mistake.name, told)
 
 
 def ground(job: Completed, one: Mistake) -> frozenset[str]:
@@ -137,10 +186,22 @@ def ground(job: Completed, one: Mistake) -> frozenset[str]:
     found = set(touched(one.wiring, wiring)) | {one.found_by.place}
     for path in key_paths(one):
         parts = path.split(".")
-        found |= {terminal.id for terminal in wiring.terminals if terminal.device in parts} | {path, *path.split(".")[:3]}
-        found |= {end for each in wiring.conductors if each.cable in parts for end in (each.start, each.end)}
+        found |= {terminal.id for terminal in wiring.terminals if terminal.device in parts} | {
+            path,
+            *path.split(".")[:3],
+        }
+        found |= {
+            end
+            for each in wiring.conductors
+            if each.cable in parts
+            for end in (each.start, each.end)
+        }
     if is_known(one.order):
-        found |= {terminal.id for terminal in wiring.terminals if terminal.device in (one.order.way, one.order.after)}
+        found |= {
+            terminal.id
+            for terminal in wiring.terminals
+            if terminal.device in (one.order.way, one.order.after)
+        }
     for bar in ("neutral-bar", "earth-bar"):
         if bar in found:
             found |= {terminal.id for terminal in wiring.terminals_of(bar)}
@@ -197,34 +258,81 @@ def job_of(text: str) -> Completed:
     return result
 
 
-@pytest.mark.parametrize(("line", "rule", "place"), [
-    ("{remove: slipway.PE}", "protective-path", "post-1.PE"),
-    ("{move: slipway.N, end: start, to: neutral-bar}", "neutral-through-device", "F2.load.N"),
-    ("{swap: [post-1.L1, post-1.N]}", "line-and-neutral-crossed", "slipway.L1"),
-    ("{add: forgotten, from: neutral-bar, to: earth-bar}", "neutral-and-earth-apart", "forgotten"),
-    ("{set: slipway.PE, csa_mm2: 1.5}", "size-as-stated", "slipway.PE"),
-    ("{add: from-the-roof, from: second-supply.L1, to: F2.load.L1}", "live-with-switch-open", "F2.load.L1"),
-])
+@pytest.mark.parametrize(
+    ("line", "rule", "place"),
+    [
+        ("{remove: slipway.PE}", "protective-path", "post-1.PE"),
+        ("{move: slipway.N, end: start, to: neutral-bar}", "neutral-through-device", "F2.load.N"),
+        ("{swap: [post-1.L1, post-1.N]}", "line-and-neutral-crossed", "slipway.L1"),
+        (
+            "{add: forgotten, from: neutral-bar, to: earth-bar}",
+            "neutral-and-earth-apart",
+            "forgotten",
+        ),
+        ("{set: slipway.PE, csa_mm2: 1.5}", "size-as-stated", "slipway.PE"),
+        (
+            "{add: from-the-roof, from: second-supply.L1, to: F2.load.L1}",
+            "live-with-switch-open",
+            "F2.load.L1",
+        ),
+    ],
+)
 def test_check_reports_explicit_changes_of_a_file(line: str, rule: str, place: str) -> None:
-    said = [finding for finding in job_of(with_wiring("marram", line)).findings if finding.id == rule and finding.place == place]
+    said = [
+        finding
+        for finding in job_of(with_wiring("marram", line)).findings
+        if finding.id == rule and finding.place == place
+    ]
     assert [finding.level for finding in said] in (["fail"], ["danger"])
 
 
-@pytest.mark.parametrize(("line", "message"), [
-    ("{remove: slipway.Q}", "drawn.yaml:{line}: there is no conductor 'slipway.Q'; did you mean 'slipway.N'?"),
-    ("{swap: [post-1.L1, post-2.N]}", "drawn.yaml:{line}: there is no terminal 'post-2.N'; did you mean 'post-1.N'?"),
-    ("{move: slipway.N, to: neutral-bar}", "drawn.yaml:{line}: the move of 'slipway.N' does not say which end goes where; add `end: start` or `end: end`, and `to: TERMINAL`"),
-    ("{remove: slipway.PE, set: slipway.N}", "drawn.yaml:{line}: a change needs exactly one of remove, move, swap, add, set; write one change in one item"),
-    ("{add: slipway.N, from: met.PE, to: earth-bar}", "drawn.yaml:{line}: the conductor 'slipway.N' stands already; choose another name"),
-    ("{set: slipway.N}", "drawn.yaml:{line}: nothing is set on 'slipway.N'; add csa_mm2, length_m, colour, contact or contact_ohm"),
-])
+@pytest.mark.parametrize(
+    ("line", "message"),
+    [
+        (
+            "{remove: slipway.Q}",
+            "drawn.yaml:{line}: there is no conductor 'slipway.Q'; did you mean 'slipway.N'?",
+        ),
+        (
+            "{swap: [post-1.L1, post-2.N]}",
+            "drawn.yaml:{line}: there is no terminal 'post-2.N'; did you mean 'post-1.N'?",
+        ),
+        (
+            "{move: slipway.N, to: neutral-bar}",
+            (
+                "drawn.yaml:{line}: the move of 'slipway.N' does not say which end goes where; add"
+                " `end: start` or `end: end`, and `to: TERMINAL`"
+            ),
+        ),
+        (
+            "{remove: slipway.PE, set: slipway.N}",
+            (
+                "drawn.yaml:{line}: a change needs exactly one of remove, move, swap, add, set;"
+                " write one change in one item"
+            ),
+        ),
+        (
+            "{add: slipway.N, from: met.PE, to: earth-bar}",
+            "drawn.yaml:{line}: the conductor 'slipway.N' stands already; choose another name",
+        ),
+        (
+            "{set: slipway.N}",
+            (
+                "drawn.yaml:{line}: nothing is set on 'slipway.N'; add csa_mm2, length_m, colour,"
+                " contact or contact_ohm"
+            ),
+        ),
+    ],
+)
 def test_a_change_that_cannot_be_made_is_a_problem_at_its_line(line: str, message: str) -> None:
     text = with_wiring("marram", line)
     found, _ = installation_from_yaml(text, "drawn.yaml", "drawn")
     assert found is not None
     result, problems = completed(found)
     assert result is None
-    assert [str(problem) for problem in problems] == [message.replace("{line}", str(text.count("\n")))]
+    assert [str(problem) for problem in problems] == [
+        message.replace("{line}", str(text.count("\n")))
+    ]
 
 
 # ---- the file of mistakes
@@ -242,42 +350,103 @@ GOOD = """\
 """
 
 
-@pytest.mark.parametrize(("old", "new", "message"), [
-    ("urgent: now", "urgent: soon", "m.yaml:5: 'urgent' is 'soon'; use one of: now, after-one-more-fault, loss-or-nuisance, paper"),
-    ("  wrong: W.\n", "", "m.yaml:1: 'wrong' is missing; add `wrong:`"),
-    ("right: A qualified person isolates the board, then j", "right: J", "m.yaml:1: 'a' is put right without isolation; begin `right:` with 'A qualified person isolates ...'"),
-    ("  look: Look.\n", "", "m.yaml:1: 'a' says neither which test shows it nor where to look; add `shown_by:` or `look:`"),
-    ("  wiring: [{remove: feed.PE}]\n", "", "m.yaml:1: 'a' changes nothing; add `wiring:`, `keys:` or `order:`"),
-    ("title:", "titel:", "m.yaml:2: unknown key 'titel'; did you mean 'title'?"),
-    ("- name: a\n  title", "- file: a\n  name: a\n  title", "m.yaml:1: unknown key 'file'; remove it"),
-])
-def test_what_is_wrong_in_the_file_of_mistakes_is_told_at_its_line(old: str, new: str, message: str) -> None:
+@pytest.mark.parametrize(
+    ("old", "new", "message"),
+    [
+        (
+            "urgent: now",
+            "urgent: soon",
+            (
+                "m.yaml:5: 'urgent' is 'soon'; use one of: now, after-one-more-fault,"
+                " loss-or-nuisance, paper"
+            ),
+        ),
+        ("  wrong: W.\n", "", "m.yaml:1: 'wrong' is missing; add `wrong:`"),
+        (
+            "right: A qualified person isolates the board, then j",
+            "right: J",
+            (
+                "m.yaml:1: 'a' is put right without isolation; begin `right:` with 'A qualified"
+                " person isolates ...'"
+            ),
+        ),
+        (
+            "  look: Look.\n",
+            "",
+            (
+                "m.yaml:1: 'a' says neither which test shows it nor where to look; add `shown_by:`"
+                " or `look:`"
+            ),
+        ),
+        (
+            "  wiring: [{remove: feed.PE}]\n",
+            "",
+            "m.yaml:1: 'a' changes nothing; add `wiring:`, `keys:` or `order:`",
+        ),
+        ("title:", "titel:", "m.yaml:2: unknown key 'titel'; did you mean 'title'?"),
+        (
+            "- name: a\n  title",
+            "- file: a\n  name: a\n  title",
+            "m.yaml:1: unknown key 'file'; remove it",
+        ),
+    ],
+)
+def test_what_is_wrong_in_the_file_of_mistakes_is_told_at_its_line(
+    old: str, new: str, message: str
+) -> None:
     assert mistakes_from_yaml(GOOD, "m.yaml")[1] == []
-    assert message in [str(problem) for problem in mistakes_from_yaml(GOOD.replace(old, new, 1), "m.yaml")[1]]
+    assert message in [
+        str(problem) for problem in mistakes_from_yaml(GOOD.replace(old, new, 1), "m.yaml")[1]
+    ]
 
 
 # ---- random graphs
 
 
-def random_changes(installation: Installation, draw: Random, count: int) -> tuple[WiringChange, ...]:
+def random_changes(
+    installation: Installation, draw: Random, count: int
+) -> tuple[WiringChange, ...]:
     wiring = derived_wiring(installation)
-    conductors, terminals = [each.id for each in wiring.conductors], [each.id for each in wiring.terminals]
+    conductors, terminals = (
+        [each.id for each in wiring.conductors],
+        [each.id for each in wiring.terminals],
+    )
     found = []
     for place in range(count):
         kind = draw.choice(("remove", "move", "swap", "add", "set"))
-        one, other = draw.choice(terminals), draw.choice([*terminals, "neutral-bar", "earth-bar", "second-supply.L1"])
+        one, other = (
+            draw.choice(terminals),
+            draw.choice([*terminals, "neutral-bar", "earth-bar", "second-supply.L1"]),
+        )
         made_ = {
             "remove": {"remove": draw.choice(conductors)},
-            "move": {"move": draw.choice(conductors), "end": draw.choice(("start", "end")), "to": other},
+            "move": {
+                "move": draw.choice(conductors),
+                "end": draw.choice(("start", "end")),
+                "to": other,
+            },
             "swap": {"swap": (one, draw.choice(terminals))},
-            "add": {"add": f"new-{place}", "from_": one, "to": other, "csa_mm2": 4.0, "length_m": 1.0},
-            "set": {"set": draw.choice(conductors), "csa_mm2": 1.0, "contact": "loose", "contact_ohm": 0.1},
+            "add": {
+                "add": f"new-{place}",
+                "from_": one,
+                "to": other,
+                "csa_mm2": 4.0,
+                "length_m": 1.0,
+            },
+            "set": {
+                "set": draw.choice(conductors),
+                "csa_mm2": 1.0,
+                "contact": "loose",
+                "contact_ohm": 0.1,
+            },
         }[kind]
         found.append(WiringChange(**made_))
     return tuple(found)
 
 
-@settings(max_examples=int(os.environ.get("FIRSTWAY_EXAMPLES", "40")), deadline=None, derandomize=True)
+@settings(
+    max_examples=int(os.environ.get("FIRSTWAY_EXAMPLES", "40")), deadline=None, derandomize=True
+)
 @given(name=st.sampled_from(NAMES), seed=st.integers(0, 10**6), count=st.integers(0, 8))
 def test_random_graphs_never_stop_the_checks(name: str, seed: int, count: int) -> None:
     from dataclasses import replace
@@ -286,6 +455,8 @@ def test_random_graphs_never_stop_the_checks(name: str, seed: int, count: int) -
     from firstway.checks.running import findings_of
 
     job = done(name)
-    installation = replace(job.installation, wiring=random_changes(job.installation, Random(seed), count))
+    installation = replace(
+        job.installation, wiring=random_changes(job.installation, Random(seed), count)
+    )
     wiring, _ = changed_wiring(derived_wiring(installation), installation.wiring)
     assert findings_of(Case(installation, workings=job.case.workings, wiring=wiring))

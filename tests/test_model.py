@@ -13,7 +13,18 @@ import pytest
 from changing import DIAGRAMS, changed, installation, text_of
 from firstway.model import installation as model
 from firstway.model.reading import installation_from_yaml
-from firstway.model.values import ABSENT_WORDS, CHOOSE, NONE, UNDECLARED, UNKNOWN, Section, Sections, SectionsOrWords, Spec, is_known
+from firstway.model.values import (
+    ABSENT_WORDS,
+    CHOOSE,
+    NONE,
+    UNDECLARED,
+    UNKNOWN,
+    Section,
+    Sections,
+    SectionsOrWords,
+    Spec,
+    is_known,
+)
 
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 
@@ -29,7 +40,10 @@ def test_values_are_typed() -> None:
     assert found.work_begins == date(2026, 12, 1)
     assert found.supply.isolator is True and found.premises.public is False
     assert found.circuit("slipway").lines == ("L1",)
-    assert found.circuit("slipway").route[1].method == "D1" and found.circuit("slipway").route[1].length_m == 12.0
+    assert (
+        found.circuit("slipway").route[1].method == "D1"
+        and found.circuit("slipway").route[1].length_m == 12.0
+    )
     assert found.way("F2").let_through[0].energy_ka2s == 7.0
     assert installation("alder").feed.cable.size_awg == "4"
     assert installation("quince").circuit("drive").route[1].method == "103"
@@ -37,13 +51,17 @@ def test_values_are_typed() -> None:
 
 
 def test_words_about_a_value_stay_apart() -> None:
-    """Not known, there is none, size it, the maker states nothing: four different things (DESIGN 4)."""
+    """Not known, there is none, size it, the maker states nothing: four different things (DESIGN
+    4).
+    """
     found = installation("marram")
     assert found.circuit("slipway").cable.csa_mm2 == CHOOSE
     assert found.way("F2").bidirectional == UNDECLARED
     assert found.point("post-1").distance_below_ground_m == UNKNOWN
     assert found.point("post-1").spd == NONE
-    assert found.supply.upstream_rcd == NONE and found.supply.line_to_line_v == UNKNOWN, "an absent key is not known, never none"
+    assert found.supply.upstream_rcd == NONE and found.supply.line_to_line_v == UNKNOWN, (
+        "an absent key is not known, never none"
+    )
     assert installation("alder").board.main_switch == NONE
     assert not any(is_known(word) for word in ABSENT_WORDS)
 
@@ -56,8 +74,13 @@ def test_a_quoted_word_is_text() -> None:
 def test_lines_of__finds_each_path() -> None:
     found = installation("marram")
     lines = text_of("marram").splitlines()
-    for path, word in (("supply.ze_ohm", "ze_ohm"), ("circuits.slipway.route.2.length_m", "length_m: 12"), ("board.ways.F1.leads.earth", "earth:"),
-                       ("charging_points.post-1.current_a", "current_a"), ("known_by.board.ways.F2", "board.ways.F2")):
+    for path, word in (
+        ("supply.ze_ohm", "ze_ohm"),
+        ("circuits.slipway.route.2.length_m", "length_m: 12"),
+        ("board.ways.F1.leads.earth", "earth:"),
+        ("charging_points.post-1.current_a", "current_a"),
+        ("known_by.board.ways.F2", "board.ways.F2"),
+    ):
         assert word in lines[found.lines_of[path] - 1]
 
 
@@ -85,23 +108,83 @@ def sections(of: type = model.Installation, path: str = "") -> Iterator[tuple[st
 
 
 def test_every_key_of_the_four_examples_is_a_key_of_the_model() -> None:
-    """DESIGN 4: the keys are fixed; a file that uses one of them must never be told it is unknown."""
+    """DESIGN 4: the keys are fixed; a file that uses one of them must never be told it is
+    unknown.
+    """
     known = {key for _, key, _ in sections()}
-    for key in ("title", "rules", "ze_ohm", "fed_from", "csa_mm2", "egc_awg", "let_through", "rating_when_warm", "neutral_earth", "on_lost_signal_a",
-                "armour_earthed", "distance_to_other_earth_m", "opens_protective_conductor", "surge_input", "torque_lbf_in", "known_by", "from"):
+    for key in (
+        "title",
+        "rules",
+        "ze_ohm",
+        "fed_from",
+        "csa_mm2",
+        "egc_awg",
+        "let_through",
+        "rating_when_warm",
+        "neutral_earth",
+        "on_lost_signal_a",
+        "armour_earthed",
+        "distance_to_other_earth_m",
+        "opens_protective_conductor",
+        "surge_input",
+        "torque_lbf_in",
+        "known_by",
+        "from",
+    ):
         assert key in known, key
 
 
 def test_keys_carry_their_units() -> None:
-    units = ("_v", "_a", "_ma", "_ka", "_kv", "_ohm", "_ohm_m", "_m", "_mm", "_mm2", "_c", "_kw", "_kwh", "_percent", "_s", "_ms", "_nm", "_lbf_in",
-             "_w_per_pole", "_ka2s", "_k_m_per_w", "ohm", "megohm", "ms", "ka", "v", "_factor")
-    counts = ("phases", "poles", "modules", "cores", "circuits", "carrying", "year", "ways", "conductors", "rods", "type")
+    units = (
+        "_v",
+        "_a",
+        "_ma",
+        "_ka",
+        "_kv",
+        "_ohm",
+        "_ohm_m",
+        "_m",
+        "_mm",
+        "_mm2",
+        "_c",
+        "_kw",
+        "_kwh",
+        "_percent",
+        "_s",
+        "_ms",
+        "_nm",
+        "_lbf_in",
+        "_w_per_pole",
+        "_ka2s",
+        "_k_m_per_w",
+        "ohm",
+        "megohm",
+        "ms",
+        "ka",
+        "v",
+        "_factor",
+    )
+    counts = (
+        "phases",
+        "poles",
+        "modules",
+        "cores",
+        "circuits",
+        "carrying",
+        "year",
+        "ways",
+        "conductors",
+        "rods",
+        "type",
+    )
     from firstway.model.values import Number
 
     for path, key, spec in sections():
         if isinstance(spec.kind, Number):
             in_its_unit = key in ("a", "s")  # a reading's key is its unit
-            assert in_its_unit or key.endswith(units) or path.endswith(units) or key.endswith(counts), f"the number '{key}' has no unit in its name"
+            assert (
+                in_its_unit or key.endswith(units) or path.endswith(units) or key.endswith(counts)
+            ), f"the number '{key}' has no unit in its name"
 
 
 def test_only_what_a_designer_may_leave_to_us_can_be_chosen() -> None:
@@ -114,16 +197,45 @@ def test_only_what_a_designer_may_leave_to_us_can_be_chosen() -> None:
 
 
 def test_required_keys__are_reported_each_at_its_parent() -> None:
-    """DESIGN 4: title, rules, edition, work_begins, supply system, phases, voltage, ways, circuits, points."""
-    found, problems = installation_from_yaml("supply: {}\nboard: {}\ncircuits: [{}]\ncharging_points: [{}]\n", "x.yaml")
+    """DESIGN 4: title, rules, edition, work_begins, supply system, phases, voltage, ways, circuits,
+    points.
+    """
+    found, problems = installation_from_yaml(
+        "supply: {}\nboard: {}\ncircuits: [{}]\ncharging_points: [{}]\n", "x.yaml"
+    )
     assert found is None
-    missing = {problem.message.split("'")[1] for problem in problems if problem.message.endswith("is missing")}
-    assert {"title", "rules", "edition", "work_begins", "supply.system", "supply.phases", "supply.line_to_earth_v", "board.ways",
-            "circuits.1.name", "circuits.1.lines", "circuits.1.cable", "circuits.1.route", "charging_points.1.name"} <= missing
+    missing = {
+        problem.message.split("'")[1]
+        for problem in problems
+        if problem.message.endswith("is missing")
+    }
+    assert {
+        "title",
+        "rules",
+        "edition",
+        "work_begins",
+        "supply.system",
+        "supply.phases",
+        "supply.line_to_earth_v",
+        "board.ways",
+        "circuits.1.name",
+        "circuits.1.lines",
+        "circuits.1.cable",
+        "circuits.1.route",
+        "charging_points.1.name",
+    } <= missing
 
 
 def test_all_problems_of_a_file_come_at_once() -> None:
-    _, problems = installation_from_yaml(changed("quince", ("phases: 1", "phases: x"), ("modules: 6", "modules: x"), ("resistance_ohm: 350", "resistance_ohm: x")), "x.yaml")
+    _, problems = installation_from_yaml(
+        changed(
+            "quince",
+            ("phases: 1", "phases: x"),
+            ("modules: 6", "modules: x"),
+            ("resistance_ohm: 350", "resistance_ohm: x"),
+        ),
+        "x.yaml",
+    )
     assert [problem.line for problem in problems] == [9, 29, 37]
 
 
@@ -133,7 +245,9 @@ def test_name__is_kept_out_of_the_file() -> None:
         assert len(problems) == 1 and "unknown key" in problems[0].message
 
 
-WIRED = "as the file has it wired"  # these look at the graph and say so: it joins what no entry joins otherwise
+WIRED = (  # these look at the graph and say so: it joins what no entry joins otherwise
+    "as the file has it wired"
+)
 
 
 def test_absent_sections_do_not_raise() -> None:
@@ -154,8 +268,18 @@ charging_points: [{name: point, current_a: 16, lines: [L1]}]
 
     result, problems = completed(found)
     assert result is not None and not problems
-    resting = [finding.id for finding in result.findings if finding.level == "pass" and not finding.message.endswith(WIRED)]
-    stated = {"residual-current-at-the-point", "own-circuit", "built-in-residual", "point-lines-agree", "supply-voltage"}  # rest on what this file does say
+    resting = [
+        finding.id
+        for finding in result.findings
+        if finding.level == "pass" and not finding.message.endswith(WIRED)
+    ]
+    stated = {
+        "residual-current-at-the-point",
+        "own-circuit",
+        "built-in-residual",
+        "point-lines-agree",
+        "supply-voltage",
+    }  # rest on what this file does say
     assert set(resting) <= stated, "what the file does not say never passes"
     assert all(is_dataclass(step) for step in result.case.workings)
 
@@ -164,15 +288,27 @@ def test_absent_words_are_compared_by_their_word() -> None:
     """Each key has its own: `is NONE` would never hold, and nobody would notice."""
     by_identity = re.compile(r"\bis (not )?(NONE|UNKNOWN|CHOOSE|UNDECLARED)\b")
     root = Path(__file__).parents[1]
-    wrong = [f"{path.name}: {line.strip()}" for folder in ("tools", "tests") for path in sorted((root / folder).rglob("*.py"))
-             for line in path.read_text(encoding="utf-8").splitlines() if by_identity.search(line) and "`" not in line and "re.compile" not in line]
+    wrong = [
+        f"{path.name}: {line.strip()}"
+        for folder in ("tools", "tests")
+        for path in sorted((root / folder).rglob("*.py"))
+        for line in path.read_text(encoding="utf-8").splitlines()
+        if by_identity.search(line) and "`" not in line and "re.compile" not in line
+    ]
     assert wrong == []
 
 
 def test_a_list_longer_than_any_small_board_has_is_told_at_once() -> None:
     """Before, 300 surge devices were read and worked with: 13 s and 500 MB."""
-    rod = next(line for line in text_of("marram").split("\n") if line.startswith("  - {name: rod-1"))
-    text = text_of("marram").replace(rod, "\n".join(rod.replace("rod-1", f"rod-{number}") for number in range(1, 302)))
-    line = text[:text.index("name: rod-41,")].count("\n") + 1
+    rod = next(
+        line for line in text_of("marram").split("\n") if line.startswith("  - {name: rod-1")
+    )
+    text = text_of("marram").replace(
+        rod, "\n".join(rod.replace("rod-1", f"rod-{number}") for number in range(1, 302))
+    )
+    line = text[: text.index("name: rod-41,")].count("\n") + 1
     _, problems = installation_from_yaml(text, "marram.yaml", "marram")
-    assert [str(problem) for problem in problems] == [f"marram.yaml:{line}: 'electrodes' has 301 entries; it may have 40; take out what does not belong to this board"]
+    assert [str(problem) for problem in problems] == [
+        f"marram.yaml:{line}: 'electrodes' has 301 entries; it may have 40; take out what does not"
+        " belong to this board"
+    ]

@@ -103,7 +103,10 @@ def test_a_delayed_device_is_blind_to_a_small_leak_and_a_fuse_to_an_electrode() 
         (Device("F1", "circuit-breaker", "", "IEC 60898-1", None, "B"), "the rating of F1"),
         (Device("fuse", "fuse", "", "BS 1361", 45.0), "the maker's curve of fuse"),
         (Device("rcd", "rcd", ""), "the rated residual current and the delay of rcd"),
-        (Device("rcd", "rcd", "", residual_ma=100.0), "the rated residual current and the delay of rcd"),
+        (
+            Device("rcd", "rcd", "", residual_ma=100.0),
+            "the rated residual current and the delay of rcd",
+        ),
         (Device("rcd", "rcd", "", delay="S"), "the rated residual current and the delay of rcd"),
     ],
 )
@@ -126,8 +129,9 @@ def test_energy_is_that_of_the_row_for_a_fuse_and_of_the_fault_for_a_breaker() -
     """100 A gG: 1450 A for 0.1 s, 210 kA2s, at any larger current; a breaker: the current for 0.1
     s.
     """
-    fuse, breaker = Device("s", "fuse", "", "BS 88-2", 100.0), Device(
-        "F1", "circuit-breaker", "", "IEC 60898-1", 40.0, "B"
+    fuse, breaker = (
+        Device("s", "fuse", "", "BS 88-2", 100.0),
+        Device("F1", "circuit-breaker", "", "IEC 60898-1", 40.0, "B"),
     )
     assert energy_a2s(fuse, 6000.0, overcurrent_opens(fuse, 6000.0)) == pytest.approx(1450**2 * 0.1)
     assert energy_a2s(fuse, 600.0, overcurrent_opens(fuse, 600.0)) == pytest.approx(580**2 * 5)

@@ -8,16 +8,46 @@ from bs4 import BeautifulSoup
 
 from firstway.pages.shared.markup import identity, inert, table_html
 
-EXTENSIONS = ["attr_list", "tables", "def_list", "admonition", "toc", "pymdownx.details", "pymdownx.tabbed",
-              "pymdownx.blocks.caption"]
+EXTENSIONS = [
+    "attr_list",
+    "tables",
+    "def_list",
+    "admonition",
+    "toc",
+    "pymdownx.details",
+    "pymdownx.tabbed",
+    "pymdownx.blocks.caption",
+]
 
 
-@pytest.mark.parametrize("text", [
-    "plain words", "# not a heading", "* not a list", "1. not a list", "> not a quotation", "a *b* **c** _d_ __e__ `f`",
-    "<script>alert(1)</script>", "&lt;b&gt; &amp; &nbsp;", "[link](javascript:alert(1))", "![x](y)", "a { .b #c }",
-    "!!! note", "??? note", '=== "tab"', "/// caption", "| a | b |", ": definition", "<!--part:sources-->", "a\\*b",
-    "{figure: a b c}", "---", "+++", "a\n\n# b",
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "plain words",
+        "# not a heading",
+        "* not a list",
+        "1. not a list",
+        "> not a quotation",
+        "a *b* **c** _d_ __e__ `f`",
+        "<script>alert(1)</script>",
+        "&lt;b&gt; &amp; &nbsp;",
+        "[link](javascript:alert(1))",
+        "![x](y)",
+        "a { .b #c }",
+        "!!! note",
+        "??? note",
+        '=== "tab"',
+        "/// caption",
+        "| a | b |",
+        ": definition",
+        "<!--part:sources-->",
+        "a\\*b",
+        "{figure: a b c}",
+        "---",
+        "+++",
+        "a\n\n# b",
+    ],
+)
 def test_inert__is_printed_exactly(text: str) -> None:
     html = markdown.markdown(inert(text), extensions=EXTENSIONS)
     page = BeautifulSoup(html, "html.parser")
@@ -27,7 +57,10 @@ def test_inert__is_printed_exactly(text: str) -> None:
 
 
 def test_identity__holds_only_letters_digits_and_hyphens() -> None:
-    assert identity("finding", "spd-position", "F1.supply.L1", "") == "finding-spd-position-F1-supply-L1"
+    assert (
+        identity("finding", "spd-position", "F1.supply.L1", "")
+        == "finding-spd-position-F1-supply-L1"
+    )
 
 
 def test_table_html__escapes_its_caption_and_can_be_reached_by_keyboard() -> None:

@@ -1,8 +1,10 @@
-"""Published values carried the whole way: formula, HTML and MathML, read back as a browser would, and compared.
+"""Published values carried the whole way: formula, HTML and MathML, read back as a browser would,
+and compared.
 
-The rows of tests/published come from outside the project (an independent solver, a second published source or a
-law) or say that they do not (`transcription of a table`, `our own arithmetic`): those are counted apart and are no
-proof. Rounding is checked with exact decimals: half a unit of the last place goes away from zero.
+The rows of tests/published come from outside the project (an independent solver, a second published
+source or a law) or say that they do not (`transcription of a table`, `our own arithmetic`): those
+are counted apart and are no proof. Rounding is checked with exact decimals: half a unit of the last
+place goes away from zero.
 """
 
 from __future__ import annotations
@@ -31,22 +33,44 @@ FOLDER = Path(__file__).parent / "published"
 PROOF = ("independent solver", "second published source or law")
 NOT_PROOF = ("transcription of a table", "our own arithmetic")
 FEWEST_PROOF_ROWS = 300
-# Files whose rows name no formula (runs of the surge solver) are carried by the test of what they prove.
-ROWS = [row for path in sorted(FOLDER.glob("*.csv")) for row in csv.DictReader(path.read_text(encoding="utf-8").splitlines())
-        if row.get("formula")]
+# Files whose rows name no formula (runs of the surge solver) are carried by the test of what they
+# prove.
+ROWS = [
+    row
+    for path in sorted(FOLDER.glob("*.csv"))
+    for row in csv.DictReader(path.read_text(encoding="utf-8").splitlines())
+    if row.get("formula")
+]
 FUNCTIONS = {"sqrt": math.sqrt, "ln": math.log, "exp": math.exp, "min": min, "max": max}
-ASKED_DIGITS = 4  # a figure in a working is printed with four significant digits, and with every digit before the point
+# a figure in a working is printed with four significant digits, and with every digit before the
+# point
+ASKED_DIGITS = 4
 
 
 def figures_of(row: dict[str, str]) -> dict[str, float]:
-    return {symbol.strip(): float(value) for symbol, _, value in (part.partition("=") for part in row["inputs"].split(";"))}
+    return {
+        symbol.strip(): float(value)
+        for symbol, _, value in (part.partition("=") for part in row["inputs"].split(";"))
+    }
 
 
 def step_of(row: dict[str, str]) -> Step:
     formula = FORMULAS[row["formula"]]
     figures = figures_of(row)
-    return Step(row["id"], "published", "Published value", formula.result, formula.value(figures), formula.units[formula.result], "formula", (),
-                formula.source, formula.edition, int(row["places"]), figures=Figures(formula, figures))
+    return Step(
+        row["id"],
+        "published",
+        "Published value",
+        formula.result,
+        formula.value(figures),
+        formula.units[formula.result],
+        "formula",
+        (),
+        formula.source,
+        formula.edition,
+        int(row["places"]),
+        figures=Figures(formula, figures),
+    )
 
 
 def rounded(value: float, places: int) -> Fraction:
@@ -67,20 +91,32 @@ def number_in(text: str, unit: str) -> tuple[Fraction, int]:
 def evaluated(line: str) -> float:
     """A printed right-hand side, worked out by Python."""
     line = re.sub(r"√([\d.]+)", r"sqrt(\1)", line)
-    for sign, ours in (("×", "*"), ("−", "-"), ("√", "sqrt"), ("²", "**2"), ("³", "**3"), ("^", "**")):
+    for sign, ours in (
+        ("×", "*"),
+        ("−", "-"),
+        ("√", "sqrt"),
+        ("²", "**2"),
+        ("³", "**3"),
+        ("^", "**"),
+    ):
         line = line.replace(sign, ours)
     return float(eval(line, {"__builtins__": {}}, FUNCTIONS))  # noqa: S307: our own printed arithmetic
 
 
 def allowed_by_rounding(formula: Formula, figures: Mapping[str, float]) -> float:
-    """How far the value can move when each figure that is rounded for the eye moves by half a unit of its last digit."""
+    """How far the value can move when each figure that is rounded for the eye moves by half a unit
+    of its last digit.
+    """
     value, moved = formula.value(figures), 0.0
     for symbol, figure in figures.items():
         decimals = ASKED_DIGITS - 1 - math.floor(math.log10(abs(figure))) if figure else 0
         if not figure or round(figure, max(0, decimals)) == figure:
             continue
         half = 0.5 * 10 ** -max(0, decimals)
-        moved += max(abs(formula.value({**figures, symbol: figure + sign * half}) - value) for sign in (-1, 1))
+        moved += max(
+            abs(formula.value({**figures, symbol: figure + sign * half}) - value)
+            for sign in (-1, 1)
+        )
     return moved * 1.001 + abs(value) * 1e-12
 
 
@@ -111,23 +147,37 @@ def test_every_row_is_complete_and_named_once() -> None:
     for row in ROWS:
         assert row["class"] in (*PROOF, *NOT_PROOF), row["id"]
         assert row["source"].strip(), row["id"]
-        assert 0 < float(row["tolerance"]) <= max(0.05 * abs(float(row["expected"])), 1.0), f"{row['id']}: a tolerance this wide proves nothing"
+        assert 0 < float(row["tolerance"]) <= max(0.05 * abs(float(row["expected"])), 1.0), (
+            f"{row['id']}: a tolerance this wide proves nothing"
+        )
         formula = FORMULAS[row["formula"]]
         assert set(figures_of(row)) == set(formula.symbols), row["id"]
         assert row["unit"] == formula.units[formula.result], row["id"]
 
 
 @pytest.mark.parametrize("row", ROWS, ids=identity)
-def test_a_published_value_reaches_the_page(row: dict[str, str], published_counts: Counter[str]) -> None:
+def test_a_published_value_reaches_the_page(
+    row: dict[str, str], published_counts: Counter[str]
+) -> None:
     step = step_of(row)
-    expected, tolerance, places = Fraction(row["expected"]), Fraction(row["tolerance"]), int(row["places"])
+    expected, tolerance, places = (
+        Fraction(row["expected"]),
+        Fraction(row["tolerance"]),
+        int(row["places"]),
+    )
     assert step.value is not None
 
     data = BeautifulSoup(figure_html(step, "published"), "html.parser").find("data")
     assert isinstance(data, Tag)
-    assert math.isclose(float(data["value"]), step.value, rel_tol=5e-12), "the attribute keeps twelve digits"
+    assert math.isclose(float(data["value"]), step.value, rel_tol=5e-12), (
+        "the attribute keeps twelve digits"
+    )
     assert abs(Fraction(str(data["value"])) - expected) <= tolerance
-    assert (data["data-step"], data["data-of"], data["data-unit"]) == (row["id"], "published", row["unit"])
+    assert (data["data-step"], data["data-of"], data["data-unit"]) == (
+        row["id"],
+        "published",
+        row["unit"],
+    )
 
     printed, shown_places = number_in(data.get_text(), row["unit"])
     half = Fraction(1, 2 * 10**places)
@@ -157,7 +207,9 @@ def test_a_published_value_reaches_the_page(row: dict[str, str], published_count
 
 
 def test_a_changed_formula_would_be_seen() -> None:
-    """The comparison can fail: a value off by more than the row's tolerance is no longer the published one."""
+    """The comparison can fail: a value off by more than the row's tolerance is no longer the
+    published one.
+    """
     row = next(row for row in ROWS if row["id"] == "zs-B6")
     value = step_of(row).value
     assert value is not None
@@ -165,12 +217,30 @@ def test_a_changed_formula_would_be_seen() -> None:
         assert abs(value * factor - float(row["expected"])) > float(row["tolerance"])
 
 
-@pytest.mark.parametrize("value, places, text", [
-    (0.5, 0, "1"), (1.5, 0, "2"), (2.5, 0, "3"), (-0.5, 0, "−1"), (0.125, 2, "0.13"), (2.675, 2, "2.68"), (1.005, 2, "1.01"), (1e-9, 2, "0.00"),
-    (-0.001, 2, "0.00"), (1234567.891, 1, "1234567.9"), (0.0, 3, "0.000"), (1e22, 0, "10000000000000000000000"), (4.2496, 2, "4.25"),
-])
-def test_number_text__rounds_the_written_number_half_away_from_zero(value: float, places: int, text: str) -> None:
-    """As taught in schools and asked of certificates; the written decimal is rounded, not its binary neighbour."""
+@pytest.mark.parametrize(
+    "value, places, text",
+    [
+        (0.5, 0, "1"),
+        (1.5, 0, "2"),
+        (2.5, 0, "3"),
+        (-0.5, 0, "−1"),
+        (0.125, 2, "0.13"),
+        (2.675, 2, "2.68"),
+        (1.005, 2, "1.01"),
+        (1e-9, 2, "0.00"),
+        (-0.001, 2, "0.00"),
+        (1234567.891, 1, "1234567.9"),
+        (0.0, 3, "0.000"),
+        (1e22, 0, "10000000000000000000000"),
+        (4.2496, 2, "4.25"),
+    ],
+)
+def test_number_text__rounds_the_written_number_half_away_from_zero(
+    value: float, places: int, text: str
+) -> None:
+    """As taught in schools and asked of certificates; the written decimal is rounded, not its
+    binary neighbour.
+    """
     from firstway.rendering.figures import number_text
 
     assert number_text(value, places) == text

@@ -1,6 +1,8 @@
-"""The project's own bank in all its variants: solvable, one right answer, inside its window, by two routes where there are two.
+"""The project's own bank in all its variants: solvable, one right answer, inside its window, by two
+routes where there are two.
 
-The plain run takes the installation as it stands and the first other figures; `test all` every variant.
+The plain run takes the installation as it stands and the first other figures; `test all` every
+variant.
 """
 
 from __future__ import annotations
@@ -20,13 +22,30 @@ from firstway.pages.quizzes.quiz_drawings import _drawn, stage_texts
 from firstway.quiz.bank.coverage import coverage
 from firstway.quiz.bank.lint import flaws_of, flaws_of_bank, flaws_of_paper
 from firstway.quiz.marking.marking import (
-    ASK_AGAIN, MatchKey, NumberKey, OneAnswerKey, OrderKey, SeveralAnswersKey, WorkingKey, data_of_key, key_from_data, marked, most_points, postfix_value,
+    ASK_AGAIN,
+    MatchKey,
+    NumberKey,
+    OneAnswerKey,
+    OrderKey,
+    SeveralAnswersKey,
+    WorkingKey,
+    data_of_key,
+    key_from_data,
+    marked,
+    most_points,
+    postfix_value,
 )
 from firstway.quiz.paper.recipe import questions_of
 from firstway.quiz.bank.question import Question, ReadingOf
 from firstway.quiz.bank.shelf import Shelf, shelf_from
 from firstway.quiz.forms.sources import Sources, sources_from
-from firstway.quiz.forms.values import FEWEST_VARIANTS, changes_of, every_variant, number_of_variants, worked
+from firstway.quiz.forms.values import (
+    FEWEST_VARIANTS,
+    changes_of,
+    every_variant,
+    number_of_variants,
+    worked,
+)
 from firstway.quiz.forms.words import Figure
 from firstway.quiz.forms.worked_question import Computed, WorkedQuestion, content_text
 from firstway.rendering.plain import working_text
@@ -65,7 +84,9 @@ def everything(most: int = SAMPLE) -> Iterator[WorkedQuestion]:
 
 
 def prove(worked_one: WorkedQuestion) -> None:
-    """Whatever the kind: the lint is content, the right answer gets every point, and every wrong one is named."""
+    """Whatever the kind: the lint is content, the right answer gets every point, and every wrong
+    one is named.
+    """
     assert flaws_of(worked_one) == [], worked_one.id
     key, name = worked_one.key, f"{worked_one.id}, variant {worked_one.variant}"
     assert key_from_data(data_of_key(key)) == key, name
@@ -108,14 +129,21 @@ def wrong_answers(worked_one: WorkedQuestion) -> Iterator[tuple[str, str]]:
     elif isinstance(key, MatchKey):
         for row in key.rows:
             others = [item for item in key.items if item != row.item]
-            yield " ".join(f"{each.id}={others[0] if each is row else each.item}" for each in key.rows), row.mistake
+            yield (
+                " ".join(
+                    f"{each.id}={others[0] if each is row else each.item}" for each in key.rows
+                ),
+                row.mistake,
+            )
     else:
         assert isinstance(key, (OneAnswerKey, SeveralAnswersKey))
         yield from ((option.id, option.mistake) for option in key.options if not option.right)
 
 
 def test_every_question__works_as_it_stands() -> None:
-    problems = [problem for question in shelf().bank for problem in worked(question, sources(), "own")[1]]
+    problems = [
+        problem for question in shelf().bank for problem in worked(question, sources(), "own")[1]
+    ]
     assert problems == []
 
 
@@ -155,29 +183,46 @@ def test_the_same_again__to_the_last_letter() -> None:
 
 
 def prove_by_two_routes(worked_one: WorkedQuestion) -> None:
-    """Where a figure comes from a formula, Python works out the very line the reader sees, and gets inside the window."""
+    """Where a figure comes from a formula, Python works out the very line the reader sees, and gets
+    inside the window.
+    """
     if isinstance(worked_one.key, NumberKey) and isinstance(worked_one.answer, Figure):
         line = line_of(worked_one.answer)
         if line is not None:
-            assert worked_one.key.low <= evaluated(line) <= worked_one.key.high, (worked_one.id, line)
+            assert worked_one.key.low <= evaluated(line) <= worked_one.key.high, (
+                worked_one.id,
+                line,
+            )
     if isinstance(worked_one.key, WorkingKey):
         values = [float(part.answer.value or 0.0) for part in worked_one.parts]
         for place, (part, key) in enumerate(zip(worked_one.parts, worked_one.key.parts)):
             if isinstance(part.answer, Figure) and (line := line_of(part.answer)) is not None:
                 assert key.low <= evaluated(line) <= key.high, (worked_one.id, line)
             if key.formula:
-                assert postfix_value(key.formula, values[:place]) == pytest.approx(values[place], rel=1e-9), worked_one.id
+                assert postfix_value(key.formula, values[:place]) == pytest.approx(
+                    values[place], rel=1e-9
+                ), worked_one.id
 
 
 def line_of(figure: Figure) -> str | None:
-    """The arithmetic with figures put in, as printed; None where the figure is no result of a formula."""
-    return None if figure.symbol or figure.step.figures is None else working_text(figure.step).split(" = ")[-2]
+    """The arithmetic with figures put in, as printed; None where the figure is no result of a
+    formula.
+    """
+    return (
+        None
+        if figure.symbol or figure.step.figures is None
+        else working_text(figure.step).split(" = ")[-2]
+    )
 
 
 def test_two_routes__the_printed_line_and_the_window() -> None:
     for worked_one in everything():
         prove_by_two_routes(worked_one)
-    lines = [one for one in everything(1) if isinstance(one.key, NumberKey) and isinstance(one.answer, Figure) and line_of(one.answer)]
+    lines = [
+        one
+        for one in everything(1)
+        if isinstance(one.key, NumberKey) and isinstance(one.answer, Figure) and line_of(one.answer)
+    ]
     assert len(lines) >= 20
 
 
@@ -191,9 +236,21 @@ def test_two_routes__r1_plus_r2_by_formula_and_by_nodal_analysis() -> None:
                 continue  # its table gives 75 C; test_readings compares both ways down to 20 C
             found = circuit_of(job.installation, job.case.wiring)
             for each in job.installation.circuits:
-                way, point, line = job.installation.way_feeding(each.name).name, each.supplies[0], each.lines[0]  # type: ignore[index]
-                end = f"{point}.parked.PE" if found.wiring.terminal(f"{point}.parked.PE") else f"{point}.PE"
-                dead = States(open=frozenset({"origin", way}), out=frozenset({point}), bridges=((f"{way}.load.{line}", "earth-bar.1"),))
+                way, point, line = (
+                    job.installation.way_feeding(each.name).name,
+                    each.supplies[0],
+                    each.lines[0],
+                )  # type: ignore[index]
+                end = (
+                    f"{point}.parked.PE"
+                    if found.wiring.terminal(f"{point}.parked.PE")
+                    else f"{point}.PE"
+                )
+                dead = States(
+                    open=frozenset({"origin", way}),
+                    out=frozenset({point}),
+                    bridges=((f"{way}.load.{line}", "earth-bar.1"),),
+                )
                 formula = job.case.workings.value("r1-plus-r2-reading", each.name)
                 reading = continuity(found, dead, f"{point}.{line}", end)
                 if formula is not None and reading.words in ("", AT_MOST):
@@ -203,17 +260,35 @@ def test_two_routes__r1_plus_r2_by_formula_and_by_nodal_analysis() -> None:
 
 
 def test_two_routes__a_foretold_r1_plus_r2_is_the_step() -> None:
-    """A reading along line and protective conductor of one circuit, both joined at the board: the step says it too."""
+    """A reading along line and protective conductor of one circuit, both joined at the board: the
+    step says it too.
+    """
     for question in shelf().bank:
         reading = question.answer
-        if not isinstance(reading, ReadingOf) or reading.mistake or reading.test != "continuity" or not reading.bridge:
+        if (
+            not isinstance(reading, ReadingOf)
+            or reading.mistake
+            or reading.test != "continuity"
+            or not reading.bridge
+        ):
             continue
         worked_one = made(question.id, 1)[0]
         job = sources().completed_of(reading.installation)
         assert job is not None
-        circuit = next((each for each in job.installation.circuits if any(place.split(".")[0] in each.supplies for place in reading.between)), None)
+        circuit = next(
+            (
+                each
+                for each in job.installation.circuits
+                if any(place.split(".")[0] in each.supplies for place in reading.between)
+            ),
+            None,
+        )
         functions = {place.rpartition(".")[2] for place in reading.between}
-        if circuit is None or functions != {circuit.lines[0], "PE"} or not isinstance(worked_one.key, NumberKey):  # type: ignore[index]
+        if (
+            circuit is None
+            or functions != {circuit.lines[0], "PE"}
+            or not isinstance(worked_one.key, NumberKey)
+        ):  # type: ignore[index]
             continue
         step = job.case.workings.value("r1-plus-r2-reading", circuit.name)
         assert step is not None and worked_one.key.low <= step <= worked_one.key.high, question.id
@@ -247,7 +322,9 @@ def test_every_drawing__shows_each_spot_by_its_letter() -> None:
             prove_drawn(question)
         elif question.drawing:
             worked_one, problems = worked(question, sources(True), "own")
-            assert problems == [] and worked_one is not None and worked_one.drawing is not None, question.id
+            assert problems == [] and worked_one is not None and worked_one.drawing is not None, (
+                question.id
+            )
 
 
 # ---- the bank as a whole ----
@@ -267,7 +344,9 @@ def test_the_papers__can_be_made() -> None:
 
 
 def test_the_bank__holds_enough_of_each_sort() -> None:
-    """The numbers the bank promises: questions, pointing at drawings, mistakes and readings, calculations, assigned use."""
+    """The numbers the bank promises: questions, pointing at drawings, mistakes and readings,
+    calculations, assigned use.
+    """
     bank = shelf().bank
     assert len(bank) >= 250
     assert sum(question.drawing is not None for question in bank) >= 60
@@ -282,12 +361,18 @@ def test_the_bank__covers_every_outcome_by_two_kinds() -> None:
     for chapter in shelf().chapters:
         for outcome in chapter.outcomes:
             own = [(kind, count) for (id_, kind, _), count in counts.items() if id_ == outcome.id]
-            assert sum(count for _, count in own) >= 3 and len({kind for kind, _ in own}) >= 2, outcome.id
+            assert sum(count for _, count in own) >= 3 and len({kind for kind, _ in own}) >= 2, (
+                outcome.id
+            )
 
 
 def test_assigned_questions__stand_nowhere_in_the_guide(built_site: Path) -> None:
     """Neither the id nor a long piece of the stem: what a paper asks cannot be looked up."""
-    texts = {path: path.read_text("utf-8", errors="replace") for path in built_site.rglob("*") if path.suffix in (".html", ".js", ".json", ".md")}
+    texts = {
+        path: path.read_text("utf-8", errors="replace")
+        for path in built_site.rglob("*")
+        if path.suffix in (".html", ".js", ".json", ".md")
+    }
     whole = "\n".join(texts.values())
     plain = re.sub(r"\s+", " ", html.unescape(whole))
     practice = {question.id for question in shelf().bank if question.use == "practice"}
@@ -295,7 +380,16 @@ def test_assigned_questions__stand_nowhere_in_the_guide(built_site: Path) -> Non
     for question in shelf().bank:
         if question.use != "assigned":
             continue
-        assert not any(mark in whole for mark in (f'data-question="{question.id}"', f'-of="{question.id}"', f'"id":"{question.id}"')), question.id
-        longest = re.sub(r"\s+", " ", max((part for part in question.stem if isinstance(part, str)), key=len)).strip()
+        assert not any(
+            mark in whole
+            for mark in (
+                f'data-question="{question.id}"',
+                f'-of="{question.id}"',
+                f'"id":"{question.id}"',
+            )
+        ), question.id
+        longest = re.sub(
+            r"\s+", " ", max((part for part in question.stem if isinstance(part, str)), key=len)
+        ).strip()
         if len(longest) >= 40:
             assert longest not in plain, (question.id, longest)

@@ -1,4 +1,6 @@
-"""The quiz page: its HTML read back with beautifulsoup4, hostile text, and a run in the browser by keyboard."""
+"""The quiz page: its HTML read back with beautifulsoup4, hostile text, and a run in the browser by
+keyboard.
+"""
 
 from __future__ import annotations
 
@@ -16,7 +18,14 @@ from firstway.calculations.formula import Formula
 from firstway.quiz.bank.questions import questions_from_yaml
 import quiz_samples as samples
 from firstway.quiz.marking.marking import key_from_data, marked
-from firstway.quiz.paper.page import FIELDS_BEGIN, FIELDS_END, learner_html, page_data, paper_script, quiz_html
+from firstway.quiz.paper.page import (
+    FIELDS_BEGIN,
+    FIELDS_END,
+    learner_html,
+    page_data,
+    paper_script,
+    quiz_html,
+)
 from firstway.quiz.forms.values import worked
 from firstway.quiz.forms.worked_question import WorkedQuestion
 from firstway.workings.shared.step import Figures, Step
@@ -24,10 +33,30 @@ from firstway.workings.shared.step import Figures, Step
 LARGEST_SCRIPT_BYTES = 30_000
 LARGEST_PAGE_BYTES = 150_000
 LARGEST_PAGE_WITH_DRAWINGS_BYTES = 300_000
-HOSTILE = '</script><script>document.title="taken"</script><img src=x onerror=alert(1)> " \' & \u05e9\u05dc\u05d5\u05dd ' + "long " * 60
-DROP = Formula("drop", "V_d = m_v * I_b * L / 1000", {"V_d": "V", "m_v": "mV/A/m", "I_b": "A", "L": "m"}, "made for this test", standing="computed")
-STEP = Step("voltage-drop", "c", "Drop", "V_d", 4.2048, "V", "formula", (), "made for this test", "",
-            figures=Figures(DROP, {"m_v": 7.3, "I_b": 32.0, "L": 18.0}))
+HOSTILE = (
+    '</script><script>document.title="taken"</script><img src=x onerror=alert(1)> " \' &'
+    " \u05e9\u05dc\u05d5\u05dd " + "long " * 60
+)
+DROP = Formula(
+    "drop",
+    "V_d = m_v * I_b * L / 1000",
+    {"V_d": "V", "m_v": "mV/A/m", "I_b": "A", "L": "m"},
+    "made for this test",
+    standing="computed",
+)
+STEP = Step(
+    "voltage-drop",
+    "c",
+    "Drop",
+    "V_d",
+    4.2048,
+    "V",
+    "formula",
+    (),
+    "made for this test",
+    "",
+    figures=Figures(DROP, {"m_v": 7.3, "I_b": 32.0, "L": 18.0}),
+)
 
 
 def bank(hostile: str) -> str:
@@ -67,13 +96,21 @@ questions:
 def questions(hostile: str = "plain words") -> list[WorkedQuestion]:
     read, problems = questions_from_yaml(bank(hostile), "x.yaml")
     assert problems == []
-    made = [worked(question, lambda installation, step_id, of: STEP, "seed")[0] for question in read]
+    made = [
+        worked(question, lambda installation, step_id, of: STEP, "seed")[0] for question in read
+    ]
     return [item for item in made if item]
 
 
 def page(hostile: str = "plain words") -> str:
-    return quiz_html("A <quiz>", questions(hostile), "seed", quiz_id="demo",
-                     outcomes={"the.first": "Work the drop", "the.second": "Choose"}, introduction="Try it.")
+    return quiz_html(
+        "A <quiz>",
+        questions(hostile),
+        "seed",
+        quiz_id="demo",
+        outcomes={"the.first": "Work the drop", "the.second": "Choose"},
+        introduction="Try it.",
+    )
 
 
 def soup_of(html: str) -> BeautifulSoup:
@@ -93,7 +130,10 @@ def test_quiz_html__every_field_has_its_label_and_place() -> None:
         for reference in field.get("aria-describedby", "").split():
             assert reference in ids
     for question in soup.select(".quiz-question"):
-        assert question.fieldset.legend.get_text(strip=True) and question.select_one("[role=status]").get_text() == ""
+        assert (
+            question.fieldset.legend.get_text(strip=True)
+            and question.select_one("[role=status]").get_text() == ""
+        )
     number = soup.select_one('[data-question="drop"]')
     assert number.select_one("input")["inputmode"] == "decimal"
     assert number.label.get_text() == "Your answer, in V"
@@ -102,7 +142,14 @@ def test_quiz_html__every_field_has_its_label_and_place() -> None:
 def test_quiz_html__buttons_and_words() -> None:
     soup = soup_of(page())
     words = [button.get_text() for button in soup.select("button")]
-    assert words == ["Mark this one", "Mark this one", "Mark all", "Hand in", "Try again", "Save my answers"]
+    assert words == [
+        "Mark this one",
+        "Mark this one",
+        "Mark all",
+        "Hand in",
+        "Try again",
+        "Save my answers",
+    ]
     assert soup.select_one("details.quiz-answers summary").get_text() == "Answers and why"
     assert "not proof of competence" in soup.get_text() and soup.select_one("aside.caution")
 
@@ -112,12 +159,19 @@ def test_quiz_html__figures_name_their_step() -> None:
     figures = soup_of(page()).select("data.figure")
     assert figures
     for figure in figures:
-        assert (figure["value"], figure["data-step"], figure["data-of"], figure["data-installation"], figure.get_text()) == (
-            "4.2048", "voltage-drop", "c", "demo", "4.20 V")
+        assert (
+            figure["value"],
+            figure["data-step"],
+            figure["data-of"],
+            figure["data-installation"],
+            figure.get_text(),
+        ) == ("4.2048", "voltage-drop", "c", "demo", "4.20 V")
 
 
 def test_quiz_html__options_look_alike() -> None:
-    """An option that is a step of the working is written as one that is not: nothing gives the key away."""
+    """An option that is a step of the working is written as one that is not: nothing gives the key
+    away.
+    """
     text = """\
 topic: t
 questions:
@@ -140,18 +194,32 @@ questions:
     assert problems == []
     made, told = worked(read[0], lambda installation, step_id, of: STEP, "seed")
     assert told == [] and made is not None
-    labels = soup_of(quiz_html("Q", [made], "seed", quiz_id="demo", outcomes={})).select(".quiz-options label")
-    assert sorted(label.get_text()[2:] for label in labels) == ["4.20 V", "4.20 V at most", "8.41 V", "Another"]
+    labels = soup_of(quiz_html("Q", [made], "seed", quiz_id="demo", outcomes={})).select(
+        ".quiz-options label"
+    )
+    assert sorted(label.get_text()[2:] for label in labels) == [
+        "4.20 V",
+        "4.20 V at most",
+        "8.41 V",
+        "Another",
+    ]
     assert [[tag.name for tag in label.find_all(True)] for label in labels] == [["input", "b"]] * 4
 
 
 def test_quiz_html__readable_without_scripts() -> None:
-    """What only a script can do is hidden until the script shows it; every answer stands in the fold."""
+    """What only a script can do is hidden until the script shows it; every answer stands in the
+    fold.
+    """
     soup = soup_of(page())
     for button in soup.select("button"):
         assert any("hidden" in parent.attrs for parent in button.parents)
     fold = soup.select_one("details.quiz-answers").get_text()
-    assert "4.20 V" in fold and "Right" in fold and "second slip" in fold and "Both conductors are in it." in fold
+    assert (
+        "4.20 V" in fold
+        and "Right" in fold
+        and "second slip" in fold
+        and "Both conductors are in it." in fold
+    )
 
 
 def test_quiz_html__hostile_text_is_text() -> None:
@@ -159,8 +227,14 @@ def test_quiz_html__hostile_text_is_text() -> None:
     soup = soup_of(html)
     assert len(soup.select("script")) == 1 and not soup.select("img") and "<img" not in html
     data = json.loads(soup.select_one("script.quiz-data").string)
-    assert [why.get_text() for why in soup.select(".quiz-why")] == [HOSTILE.strip(), "The drop is 4.20 V."]
-    assert HOSTILE.strip() in [mistake.get_text() for mistake in soup.select(".quiz-answers i")] and data["quiz"] == "demo"
+    assert [why.get_text() for why in soup.select(".quiz-why")] == [
+        HOSTILE.strip(),
+        "The drop is 4.20 V.",
+    ]
+    assert (
+        HOSTILE.strip() in [mistake.get_text() for mistake in soup.select(".quiz-answers i")]
+        and data["quiz"] == "demo"
+    )
     assert HOSTILE.strip() in soup.select_one('[data-question="pick"] legend').get_text()
 
 
@@ -178,50 +252,94 @@ def test_script__is_small_and_classic(root: Path, name: str) -> None:
 
 
 def test_scripts__read_and_fill_fields_with_the_same_text(root: Path) -> None:
-    """Practice and assigned papers write answers alike; the paper's script knows nothing of marking."""
-    practice, paper = ((root / "content" / "assets" / name).read_text("utf-8") for name in ("quiz.js", "paper.js"))
+    """Practice and assigned papers write answers alike; the paper's script knows nothing of
+    marking.
+    """
+    practice, paper = (
+        (root / "content" / "assets" / name).read_text("utf-8") for name in ("quiz.js", "paper.js")
+    )
     whole = paper_script(practice, paper)
-    fields = practice[practice.index(FIELDS_BEGIN):practice.index(FIELDS_END)]
+    fields = practice[practice.index(FIELDS_BEGIN) : practice.index(FIELDS_END)]
     assert fields in whole and len(fields) > 3_000
     assert "mark" not in whole.replace(fields, "").replace("marks nothing", "")
 
 
 # ---- every kind, from samples made by hand ----
 
+
 def every_kind(text: str = "") -> BeautifulSoup:
-    return soup_of(quiz_html("Every kind", samples.one_of_each(text), "seed", quiz_id="every", outcomes=samples.OUTCOMES,
-                             others=samples.other_figures(), reread=samples.REREAD))
+    return soup_of(
+        quiz_html(
+            "Every kind",
+            samples.one_of_each(text),
+            "seed",
+            quiz_id="every",
+            outcomes=samples.OUTCOMES,
+            others=samples.other_figures(),
+            reread=samples.REREAD,
+        )
+    )
 
 
 def paper(questions: list[WorkedQuestion], **more: Any) -> str:
-    return learner_html("Autumn", questions, paper="autumn", paper_version="01ab", learner="L07", issue="K3F9", **more)
+    return learner_html(
+        "Autumn",
+        questions,
+        paper="autumn",
+        paper_version="01ab",
+        learner="L07",
+        issue="K3F9",
+        **more,
+    )
 
 
-@pytest.mark.parametrize("make", [every_kind, lambda: soup_of(paper(samples.one_of_each()))], ids=["practice", "assigned"])
+@pytest.mark.parametrize(
+    "make",
+    [every_kind, lambda: soup_of(paper(samples.one_of_each()))],
+    ids=["practice", "assigned"],
+)
 def test_every_kind__fields_have_labels_and_ids_are_alone(make: Any) -> None:
     soup = make()
     ids = [tag["id"] for tag in soup.select("[id]")]
     assert len(ids) == len(set(ids))
     assert [question["data-form"] for question in soup.select(".quiz-question")] == [
-        "one-answer", "several-answers", "number", "order", "match", "one-answer", "one-answer", "one-answer", "working", "number"]
+        "one-answer",
+        "several-answers",
+        "number",
+        "order",
+        "match",
+        "one-answer",
+        "one-answer",
+        "one-answer",
+        "working",
+        "number",
+    ]
     for field in soup.select(".quiz-question :is(input, select)"):
         label = field.find_parent("label") or soup.select_one(f'label[for="{field["id"]}"]')
         assert label.get_text(strip=True)
     for region in soup.select(".quiz-question"):
         assert [tag.get_text() for tag in region.select("[role=status]")] == [""]
     moves = soup.select(".quiz-steps button")
-    assert len(moves) == 6 and moves[0]["aria-label"] == "Move up: Prove it dead" and moves[0].find_parent(hidden=True)
+    assert (
+        len(moves) == 6
+        and moves[0]["aria-label"] == "Move up: Prove it dead"
+        and moves[0].find_parent(hidden=True)
+    )
     assert all(svg["role"] == "img" and svg["aria-label"] for svg in soup.select("svg"))
 
 
 def test_every_kind__a_drawing_that_is_shared_is_written_once() -> None:
-    """Three questions look at the same three boxes, two of them with the same label: two bodies, one reference."""
+    """Three questions look at the same three boxes, two of them with the same label: two bodies,
+    one reference.
+    """
     soup = every_kind()
     assert len(soup.select(".sheet svg")) == 3 and len(soup.select('.sheet svg > g[id*="-d"]')) == 2
     (use,) = soup.select(".sheet svg > use")
     assert soup.select_one(use["href"]) is not None and len(soup.select(".spot")) == 6
     for again in soup.select(".large svg"):
-        assert again.select("use") and all(soup.select_one(part["href"]) is not None for part in again.select("use"))
+        assert again.select("use") and all(
+            soup.select_one(part["href"]) is not None for part in again.select("use")
+        )
 
 
 def test_every_kind__other_figures_fit_the_same_fields() -> None:
@@ -230,11 +348,26 @@ def test_every_kind__other_figures_fit_the_same_fields() -> None:
     variants = {item["id"]: item["variants"] for item in data["questions"]}
     assert {name: len(each) for name, each in variants.items() if len(each) > 1} == {"number": 3}
     shown = soup.select('[data-question="number"] [data-slot]')
-    assert [tag.get_text() for tag in shown] == variants["number"][0]["texts"] == ["What drop over 17 m?"]
-    assert "answer" in variants["number"][1]["key"] and variants["number"][1]["texts"] == ["What drop over 22 m?"]
-    strange = {"number": [samples.choice("one-answer", "number", "the.parts")]}  # other fields: left out
+    assert (
+        [tag.get_text() for tag in shown]
+        == variants["number"][0]["texts"]
+        == ["What drop over 17 m?"]
+    )
+    assert "answer" in variants["number"][1]["key"] and variants["number"][1]["texts"] == [
+        "What drop over 22 m?"
+    ]
+    strange = {
+        "number": [samples.choice("one-answer", "number", "the.parts")]
+    }  # other fields: left out
     html = quiz_html("Q", [samples.number()], "s", quiz_id="q", outcomes={}, others=strange)
-    assert len(json.loads(soup_of(html).select_one("script.quiz-data").string)["questions"][0]["variants"]) == 1
+    assert (
+        len(
+            json.loads(soup_of(html).select_one("script.quiz-data").string)["questions"][0][
+                "variants"
+            ]
+        )
+        == 1
+    )
 
 
 def test_every_kind__hostile_text_is_text() -> None:
@@ -248,16 +381,38 @@ def test_paper__says_nothing_that_marks() -> None:
     questions = samples.one_of_each()
     html = paper(questions)
     assert html == paper([samples.without_key(worked) for worked in questions])
-    for told in ("It is so", "slip 0", "Look at", "twice", "an arc waits", "took one", "4.25", "data-step", "Answers and why"):
+    for told in (
+        "It is so",
+        "slip 0",
+        "Look at",
+        "twice",
+        "an arc waits",
+        "took one",
+        "4.25",
+        "data-step",
+        "Answers and why",
+    ):
         assert told not in html, told
     data = json.loads(soup_of(html).select_one("script.paper-data").string)
-    assert set(data) == {"format", "paper", "paper_version", "learner", "issue", "words", "public_key"}
+    assert set(data) == {
+        "format",
+        "paper",
+        "paper_version",
+        "learner",
+        "issue",
+        "words",
+        "public_key",
+    }
     assert (data["learner"], data["issue"]) == ("L07", "K3F9")
 
 
 def test_sheet__has_room_for_every_answer() -> None:
     rooms = [entry.get_text(" ", strip=True) for entry in every_kind().select(".quiz-sheet li")]
-    assert rooms[:3] == ["a b c", "a b c d", "V"] and rooms[4] == "1 2" and rooms[8] == "1: A 2: A 3: A"
+    assert (
+        rooms[:3] == ["a b c", "a b c d", "V"]
+        and rooms[4] == "1 2"
+        and rooms[8] == "1: A 2: A 3: A"
+    )
     assert len(every_kind().select(".quiz-sheet li")[3].select(".quiz-one")) == 3
 
 
@@ -276,23 +431,41 @@ def test_page_data__keys_are_those_of_the_marker() -> None:
     assert all(marked(each.key, samples.RIGHT[each.id]).state == "right" for each in questions)
 
 
-# 95 % Wilson intervals of a 70 % score at 10, 20 and 40 questions: 40-89, 48-85, 55-82 (E. B. Wilson 1927, Journal of the
-# American Statistical Association 22; computed apart from this code by the formula as statistics texts print it).
-@pytest.mark.skipif(shutil.which("node") is None, reason="node is not installed: apt-get install nodejs")
+# 95 % Wilson intervals of a 70 % score at 10, 20 and 40 questions: 40-89, 48-85, 55-82 (E. B.
+# Wilson 1927, Journal of the American Statistical Association 22; computed apart from this code by
+# the formula as statistics texts print it).
+@pytest.mark.skipif(
+    shutil.which("node") is None, reason="node is not installed: apt-get install nodejs"
+)
 def test_script__how_sure_a_score_is(root: Path) -> None:
-    run = ("require('vm').runInThisContext(require('fs').readFileSync(process.argv[1], 'utf8'));"
-           "console.log(JSON.stringify([[7, 10, 10], [14, 20, 20], [28, 40, 40], [56, 80, 40]].map(each => firstwayQuiz.interval(...each))))")
+    run = (
+        "require('vm').runInThisContext(require('fs').readFileSync(process.argv[1],"
+        " 'utf8'));console.log(JSON.stringify([[7, 10, 10], [14, 20, 20], [28, 40, 40], [56, 80,"
+        " 40]].map(each => firstwayQuiz.interval(...each))))"
+    )
     script = root / "content" / "assets" / "quiz.js"
-    ran = subprocess.run(["node", "-e", run, str(script)], capture_output=True, text=True, timeout=60, check=True)
-    assert [[round(100 * bound) for bound in each] for each in json.loads(ran.stdout)] == [[40, 89], [48, 85], [55, 82], [55, 82]]
+    ran = subprocess.run(
+        ["node", "-e", run, str(script)], capture_output=True, text=True, timeout=60, check=True
+    )
+    assert [[round(100 * bound) for bound in each] for each in json.loads(ran.stdout)] == [
+        [40, 89],
+        [48, 85],
+        [55, 82],
+        [55, 82],
+    ]
 
 
 def whole(root: Path, tmp_path: Path, hostile: str, data: str = "") -> Path:
     assets = root / "content" / "assets"
     path = tmp_path / "quiz.html"
-    path.write_text('<!doctype html><html lang="en"><meta charset="utf-8"><title>Quiz</title><style>'
-                    + (assets / "quiz.css").read_text("utf-8") + f"</style><main><h1>Quiz</h1>{page(hostile)}</main><script>"
-                    + (assets / "quiz.js").read_text("utf-8") + "</script></html>", "utf-8")
+    path.write_text(
+        '<!doctype html><html lang="en"><meta charset="utf-8"><title>Quiz</title><style>'
+        + (assets / "quiz.css").read_text("utf-8")
+        + f"</style><main><h1>Quiz</h1>{page(hostile)}</main><script>"
+        + (assets / "quiz.js").read_text("utf-8")
+        + "</script></html>",
+        "utf-8",
+    )
     return path
 
 
@@ -324,15 +497,22 @@ def test_browser__a_whole_quiz_by_keyboard(root: Path, tmp_path: Path, offline_p
     keys.press("Enter")
     assert shown.evaluate("document.activeElement.textContent") == "Your result"
     rows = [row.inner_text().split("\t") for row in shown.locator(".quiz-result tbody tr").all()]
-    assert rows[0] == ["Work the drop", "1 of 1"] and [row[0] for row in rows] == ["Work the drop", "Choose"]
+    assert rows[0] == ["Work the drop", "1 of 1"] and [row[0] for row in rows] == [
+        "Work the drop",
+        "Choose",
+    ]
     assert shown.title() == "Quiz" and shown.locator("img").count() == 0
     shown.focus(".quiz-again")
     keys.press("Enter")
-    assert shown.input_value('[data-question="drop"] input') == "" and not shown.is_visible(".quiz-result")
+    assert shown.input_value('[data-question="drop"] input') == "" and not shown.is_visible(
+        ".quiz-result"
+    )
     assert offline_page.troubles == []
 
 
-def test_browser__saved_answers_come_back_and_strange_files_do_nothing(root: Path, tmp_path: Path, offline_page: Any) -> None:
+def test_browser__saved_answers_come_back_and_strange_files_do_nothing(
+    root: Path, tmp_path: Path, offline_page: Any
+) -> None:
     shown = offline_page.show(whole(root, tmp_path, "plain words"))
     shown.fill('[data-question="drop"] input', "4,21")
     with shown.expect_download() as download:
@@ -340,7 +520,11 @@ def test_browser__saved_answers_come_back_and_strange_files_do_nothing(root: Pat
     saved = tmp_path / "saved.json"
     download.value.save_as(saved)
     state = json.loads(saved.read_text("utf-8"))
-    assert state["answers"] == {"drop": "4,21"} and state["quiz"] == "demo" and state["handed_in"] is False
+    assert (
+        state["answers"] == {"drop": "4,21"}
+        and state["quiz"] == "demo"
+        and state["handed_in"] is False
+    )
     shown.fill('[data-question="drop"] input', "")
 
     def load(text: str) -> str:
@@ -351,18 +535,31 @@ def test_browser__saved_answers_come_back_and_strange_files_do_nothing(root: Pat
         shown.wait_for_function("document.querySelector('.quiz-kept').textContent")
         return shown.inner_text(".quiz-kept")
 
-    for text in ("", "[]", "null", "7", "{", '{"format":"other"}', '{"format":"firstway answers 1","answers":7}', "x" * 300_000):
+    for text in (
+        "",
+        "[]",
+        "null",
+        "7",
+        "{",
+        '{"format":"other"}',
+        '{"format":"firstway answers 1","answers":7}',
+        "x" * 300_000,
+    ):
         assert "Nothing was changed." in load(text)
     assert "another quiz" in load(json.dumps({**state, "quiz": "other"}))
     assert shown.input_value('[data-question="drop"] input') == ""
-    assert "another version" in load(json.dumps({**state, "version": "0", "answers": {"drop": "5", "pick": 7, "__proto__": "x"}}))
+    assert "another version" in load(
+        json.dumps({**state, "version": "0", "answers": {"drop": "5", "pick": 7, "__proto__": "x"}})
+    )
     assert shown.input_value('[data-question="drop"] input') == "5"
     assert load(saved.read_text("utf-8")) == "Your answers are back."
     assert shown.input_value('[data-question="drop"] input') == "4,21"
     assert offline_page.troubles == []
 
 
-@pytest.mark.parametrize("offline_page", [{"viewport": {"width": 390, "height": 844}, "has_touch": True}], indirect=True)
+@pytest.mark.parametrize(
+    "offline_page", [{"viewport": {"width": 390, "height": 844}, "has_touch": True}], indirect=True
+)
 def test_browser__fits_a_phone(root: Path, tmp_path: Path, offline_page: Any) -> None:
     """Targets of 24 px at least: WCAG 2.2, 2.5.8."""
     shown = offline_page.show(whole(root, tmp_path, HOSTILE + "w" * 300))
@@ -381,6 +578,11 @@ def test_own_quiz__page_is_small_enough(root: Path, built_site: Path) -> None:
     assert len(paths) >= 20
     for path in paths:
         html = path.read_text("utf-8")
-        drawings = sum(len(drawing.encode()) for drawing in re.findall(r"<svg[^>]*fw-drawing.*?</svg>", html, re.DOTALL))
+        drawings = sum(
+            len(drawing.encode())
+            for drawing in re.findall(r"<svg[^>]*fw-drawing.*?</svg>", html, re.DOTALL)
+        )
         whole = len(html.encode())
-        assert whole - drawings <= LARGEST_PAGE_BYTES and whole <= LARGEST_PAGE_WITH_DRAWINGS_BYTES, (path.name, whole, drawings)
+        assert (
+            whole - drawings <= LARGEST_PAGE_BYTES and whole <= LARGEST_PAGE_WITH_DRAWINGS_BYTES
+        ), (path.name, whole, drawings)

@@ -12,17 +12,41 @@ from firstway.quiz.paper.recipe import CHAPTERS_BACK, Recipe, questions_of, reci
 from firstway.quiz.bank.question import Question
 from firstway.quiz.marking.score import may_have_a_pass_mark, wilson_interval
 
-CHAPTERS = [Chapter(f"ch{number}", f"Chapter {number}", tuple(Outcome(f"ch{number}.{letter}", f"ch{number}", "Do it", 1) for letter in "xyz"))
-            for number in range(12)]
+CHAPTERS = [
+    Chapter(
+        f"ch{number}",
+        f"Chapter {number}",
+        tuple(Outcome(f"ch{number}.{letter}", f"ch{number}", "Do it", 1) for letter in "xyz"),
+    )
+    for number in range(12)
+]
 KINDS = ("one-answer", "number", "order", "point")
 
 
 def question(chapter: int, letter: str, turn: int, use: str = "practice") -> Question:
-    return Question(f"q{chapter}-{letter}-{turn}-{use}", f"ch{chapter}.{letter}", f"ch{chapter}", turn % 4 + 1, KINDS[turn % 4], use, turn == 3, (f"Stem {turn}",),
-                    ("Why",), "", "b.yaml", 1)
+    return Question(
+        f"q{chapter}-{letter}-{turn}-{use}",
+        f"ch{chapter}.{letter}",
+        f"ch{chapter}",
+        turn % 4 + 1,
+        KINDS[turn % 4],
+        use,
+        turn == 3,
+        (f"Stem {turn}",),
+        ("Why",),
+        "",
+        "b.yaml",
+        1,
+    )
 
 
-BANK = [question(chapter, letter, turn, use) for chapter in range(12) for letter in "xyz" for turn in range(4) for use in ("practice", "assigned")]
+BANK = [
+    question(chapter, letter, turn, use)
+    for chapter in range(12)
+    for letter in "xyz"
+    for turn in range(4)
+    for use in ("practice", "assigned")
+]
 
 
 def recipe(more: str) -> Recipe:
@@ -39,12 +63,19 @@ def chosen(more: str, seed: str = "s") -> list[Question]:
 
 def problems_of(more: str) -> list[str]:
     found, problems = recipe_from_yaml(f"id: p\ntitle: P\nuse: practice\nseed: s\n{more}", "p.yaml")
-    return [str(problem) for problem in (problems if found is None else questions_of(BANK, found, CHAPTERS)[1])]
+    return [
+        str(problem)
+        for problem in (problems if found is None else questions_of(BANK, found, CHAPTERS)[1])
+    ]
 
 
 def test_draw__by_outcome_chapter_kind_and_difficulty() -> None:
-    for filters, fits in (("outcome: ch1.x", lambda q: q.outcome == "ch1.x"), ("chapter: ch2", lambda q: q.chapter == "ch2"),
-                          ("kind: order", lambda q: q.kind == "order"), ("difficulty: 2, chapter: ch3", lambda q: (q.difficulty, q.chapter) == (2, "ch3"))):
+    for filters, fits in (
+        ("outcome: ch1.x", lambda q: q.outcome == "ch1.x"),
+        ("chapter: ch2", lambda q: q.chapter == "ch2"),
+        ("kind: order", lambda q: q.kind == "order"),
+        ("difficulty: 2, chapter: ch3", lambda q: (q.difficulty, q.chapter) == (2, "ch3")),
+    ):
         found = chosen(f"draw: [{{{filters}, number: 3}}]\n")
         assert len(found) == 3 and all(fits(each) and each.use == "practice" for each in found)
 
@@ -57,14 +88,20 @@ def test_draw__two_draws_never_take_the_same_question() -> None:
 def test_chapter__a_quick_quiz_touches_every_outcome_and_several_kinds() -> None:
     found = chosen("chapter: ch4\n")
     assert len(found) == 8 and {each.chapter for each in found} == {"ch4"}
-    assert {each.outcome for each in found} == {"ch4.x", "ch4.y", "ch4.z"} and len({each.kind for each in found}) >= 3
+    assert {each.outcome for each in found} == {"ch4.x", "ch4.y", "ch4.z"} and len(
+        {each.kind for each in found}
+    ) >= 3
     assert sum(each.safety for each in found) == 3, "safety questions come first"
 
 
 def test_review__brings_back_chapters_at_growing_intervals() -> None:
     found = chosen("review: ch9\n")
     assert len(found) == 12
-    assert {each.chapter for each in found} == {f"ch{9 - back}" for back in CHAPTERS_BACK} == {"ch8", "ch7", "ch5", "ch1"}
+    assert (
+        {each.chapter for each in found}
+        == {f"ch{9 - back}" for back in CHAPTERS_BACK}
+        == {"ch8", "ch7", "ch5", "ch1"}
+    )
     assert {each.chapter for each in chosen("review: ch3\nnumber: 5\n")} == {"ch2", "ch1"}
     assert {each.chapter for each in chosen("review: ch8\n")} == {"ch7", "ch6", "ch4", "ch0"}
     assert "no chapter stands before 'ch0'" in problems_of("review: ch0\n")[0]
@@ -74,29 +111,87 @@ def test_mock__forty_over_all_chapters() -> None:
     found = chosen("mock: true\npass_percent: 75\n")
     assert len(found) == 40 and len({each.outcome for each in found}) == 36
     assert chosen("mock: true\n") == found and chosen("mock: true\n", "t") != found
-    assert all(chosen("mock: true\nnumber: 40\n")[place] == each for place, each in enumerate(found))
+    assert all(
+        chosen("mock: true\nnumber: 40\n")[place] == each for place, each in enumerate(found)
+    )
 
 
 def test_a_new_question__moves_few_others_of_a_mock() -> None:
     before = {each.id for each in chosen("mock: true\n")}
-    after = {each.id for each in questions_of([*BANK, question(5, "x", 7)], recipe("mock: true\n"), CHAPTERS)[0]}
+    after = {
+        each.id
+        for each in questions_of([*BANK, question(5, "x", 7)], recipe("mock: true\n"), CHAPTERS)[0]
+    }
     assert len(before & after) >= 34
 
 
-@pytest.mark.parametrize(("more", "message"), [
-    ("", "p.yaml:1: the paper asks nothing; add `questions:`, `draw:`, `chapter:`, `review:` or `mock: true`"),
-    ("chapter: ch1\nmock: true\n", "p.yaml:6: the paper: 'chapter' and 'mock' stand side by side; keep one of them"),
-    ("number: 4\ndraw: [{kind: order, number: 1}]\n", "p.yaml:5: the paper: 'number' belongs to 'chapter', 'review' or 'mock'; remove it, or write it into a draw"),
-    ("draw: [{number: 1}]\n", "p.yaml:5: a draw names nothing to draw from; add `outcome:`, `chapter:`, `kind:` or `difficulty:`"),
-    ("draw: [{kind: essay, number: 1}]\n", "p.yaml:5: a draw: 'kind' is 'essay'; write one of: one-answer, several-answers, number, order, match, point, "
-     "find-the-mistake, foretell, working, read-a-chart"),
-    ("chapter: ch44\n", "p.yaml:1: there is no chapter 'ch44'; did you mean 'ch4'?"),
-    ("chapter: ch4\nnumber: 30\n", "p.yaml:1: the bank holds 12 questions for this paper, 30 are asked; ask for fewer, or write more"),
-    ("chapter: ch4\npass_percent: 70\n", "p.yaml:1: a pass mark stands on 8 questions; ask 20 or more, or set no mark: so few decide by chance"),
-    ("chapter: ch4\npass_percent: 170\n", "p.yaml:6: the paper: 'pass_percent' must be above 0 and at most 100; write a share, or leave it out"),
-    ("chapter: ch4\nvariants: 21\n", "p.yaml:6: the paper: 'variants' must be a whole number from 1 to 20; write how many"),
-    ("chapter: ch4\nmarked: one-by-won\n", "p.yaml:6: the paper: 'marked' is 'one-by-won'; did you mean 'one-by-one'?"),
-])
+@pytest.mark.parametrize(
+    ("more", "message"),
+    [
+        (
+            "",
+            (
+                "p.yaml:1: the paper asks nothing; add `questions:`, `draw:`, `chapter:`, `review:`"
+                " or `mock: true`"
+            ),
+        ),
+        (
+            "chapter: ch1\nmock: true\n",
+            "p.yaml:6: the paper: 'chapter' and 'mock' stand side by side; keep one of them",
+        ),
+        (
+            "number: 4\ndraw: [{kind: order, number: 1}]\n",
+            (
+                "p.yaml:5: the paper: 'number' belongs to 'chapter', 'review' or 'mock'; remove it,"
+                " or write it into a draw"
+            ),
+        ),
+        (
+            "draw: [{number: 1}]\n",
+            (
+                "p.yaml:5: a draw names nothing to draw from; add `outcome:`, `chapter:`, `kind:`"
+                " or `difficulty:`"
+            ),
+        ),
+        (
+            "draw: [{kind: essay, number: 1}]\n",
+            (
+                "p.yaml:5: a draw: 'kind' is 'essay'; write one of: one-answer, several-answers,"
+                " number, order, match, point, find-the-mistake, foretell, working, read-a-chart"
+            ),
+        ),
+        ("chapter: ch44\n", "p.yaml:1: there is no chapter 'ch44'; did you mean 'ch4'?"),
+        (
+            "chapter: ch4\nnumber: 30\n",
+            (
+                "p.yaml:1: the bank holds 12 questions for this paper, 30 are asked; ask for fewer,"
+                " or write more"
+            ),
+        ),
+        (
+            "chapter: ch4\npass_percent: 70\n",
+            (
+                "p.yaml:1: a pass mark stands on 8 questions; ask 20 or more, or set no mark: so"
+                " few decide by chance"
+            ),
+        ),
+        (
+            "chapter: ch4\npass_percent: 170\n",
+            (
+                "p.yaml:6: the paper: 'pass_percent' must be above 0 and at most 100; write a"
+                " share, or leave it out"
+            ),
+        ),
+        (
+            "chapter: ch4\nvariants: 21\n",
+            "p.yaml:6: the paper: 'variants' must be a whole number from 1 to 20; write how many",
+        ),
+        (
+            "chapter: ch4\nmarked: one-by-won\n",
+            "p.yaml:6: the paper: 'marked' is 'one-by-won'; did you mean 'one-by-one'?",
+        ),
+    ],
+)
 def test_recipe__what_is_wrong_with_it(more: str, message: str) -> None:
     assert message in problems_of(more)
 
@@ -105,21 +200,35 @@ def test_coverage__counts_and_thin_outcomes() -> None:
     counts = coverage(BANK)
     assert counts["ch1.x", "order", "practice"] == 1 and sum(counts.values()) == len(BANK)
     assert thin_outcomes(BANK, CHAPTERS) == []
-    thinner = [each for each in BANK if each.outcome != "ch1.x" or each.kind == "order" and each.use == "practice"]
+    thinner = [
+        each
+        for each in BANK
+        if each.outcome != "ch1.x" or each.kind == "order" and each.use == "practice"
+    ]
     assert thin_outcomes(thinner, CHAPTERS) == ["ch1.x: 1 questions of 1 kinds, for practice use"]
     alike = [replace(each, kind="order") for each in BANK if each.outcome == "ch0.x"]
-    assert thin_outcomes(alike, CHAPTERS[:1])[0] == "ch0.x: 8 questions of 1 kinds, for assigned and practice use"
+    assert (
+        thin_outcomes(alike, CHAPTERS[:1])[0]
+        == "ch0.x: 8 questions of 1 kinds, for assigned and practice use"
+    )
     assert thin_outcomes([], CHAPTERS[:1])[0] == "ch0.x: 0 questions of 0 kinds, for no use"
 
 
 # ---- how sure a score is ----
 
 
-@pytest.mark.parametrize(("points", "out_of", "low", "high"), [
-    # R. G. Newcombe, Two-sided confidence intervals for the single proportion, Statistics in Medicine 17 (1998)
-    # 857-872, table I, method 3 (Wilson's score without continuity correction); from memory.
-    (81, 263, 0.2553, 0.3662), (15, 148, 0.0624, 0.1605), (0, 20, 0.0000, 0.1611), (1, 29, 0.0061, 0.1718),
-])
+@pytest.mark.parametrize(
+    ("points", "out_of", "low", "high"),
+    [
+        # R. G. Newcombe, Two-sided confidence intervals for the single proportion, Statistics in
+        # Medicine 17 (1998) 857-872, table I, method 3 (Wilson's score without continuity
+        # correction); from memory.
+        (81, 263, 0.2553, 0.3662),
+        (15, 148, 0.0624, 0.1605),
+        (0, 20, 0.0000, 0.1611),
+        (1, 29, 0.0061, 0.1718),
+    ],
+)
 def test_wilson_interval__published(points: int, out_of: int, low: float, high: float) -> None:
     assert wilson_interval(points, out_of) == pytest.approx((low, high), abs=5e-5)
 
@@ -129,7 +238,9 @@ def test_wilson_interval__by_an_independent_library() -> None:
     for out_of in (1, 2, 7, 20, 40, 263):
         for points in range(out_of + 1):
             found = stats.binomtest(points, out_of).proportion_ci(0.95, method="wilson")
-            assert wilson_interval(points, out_of) == pytest.approx((found.low, found.high), abs=1e-12)
+            assert wilson_interval(points, out_of) == pytest.approx(
+                (found.low, found.high), abs=1e-12
+            )
 
 
 def test_wilson_interval__where_nothing_was_asked() -> None:
@@ -138,4 +249,9 @@ def test_wilson_interval__where_nothing_was_asked() -> None:
 
 
 def test_pass_mark__twenty_questions_or_none() -> None:
-    assert [may_have_a_pass_mark(number) for number in (10, 19, 20, 40)] == [False, False, True, True]
+    assert [may_have_a_pass_mark(number) for number in (10, 19, 20, 40)] == [
+        False,
+        False,
+        True,
+        True,
+    ]

@@ -1,7 +1,8 @@
-"""Rendering: a number for a reader, a working as MathML and as plain text, the caution, and the plain report.
+"""Rendering: a number for a reader, a working as MathML and as plain text, the caution, and the
+plain report.
 
-MathML Core names the elements; unit symbols are those of the SI brochure (8th and 9th editions: a space before the
-unit, upright units, quantities in italic).
+MathML Core names the elements; unit symbols are those of the SI brochure (8th and 9th editions: a
+space before the unit, upright units, quantities in italic).
 """
 
 from __future__ import annotations
@@ -27,9 +28,30 @@ from firstway.rendering.symbols import symbol_text, unit_text
 from firstway.workings.shared.step import Step
 from firstway.workings.shared.working_through import not_worked_yet
 
-WORKED = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes" and not not_worked_yet(installation(path.stem)))
+WORKED = sorted(
+    path.stem
+    for path in DIAGRAMS.glob("*.yaml")
+    if path.stem != "mistakes" and not not_worked_yet(installation(path.stem))
+)
 # Elements of MathML Core (W3C) that a browser draws without help.
-CORE = {"math", "mrow", "mi", "mn", "mo", "mfrac", "msup", "msub", "msqrt", "mspace", "mtable", "mtr", "mtd", "mtext", "mroot", "msubsup"}
+CORE = {
+    "math",
+    "mrow",
+    "mi",
+    "mn",
+    "mo",
+    "mfrac",
+    "msup",
+    "msub",
+    "msqrt",
+    "mspace",
+    "mtable",
+    "mtr",
+    "mtd",
+    "mtext",
+    "mroot",
+    "msubsup",
+}
 
 
 def a_step(name: str = "marram", step_id: str = "voltage-drop", of: str = "slipway") -> Step:
@@ -43,24 +65,41 @@ def test_figure__as_designed() -> None:
     data = BeautifulSoup(figure_html(a_step(), "marram"), "html.parser").data
     assert data.name == "data" and data["class"] == ["figure"] and data.get_text() == "4.25 V"
     assert data["value"] == "4.2496" and a_step().value == pytest.approx(4.2496, rel=1e-12)
-    assert {key: data[key] for key in ("data-step", "data-of", "data-unit", "data-installation")} == \
-        {"data-step": "voltage-drop", "data-of": "slipway", "data-unit": "V", "data-installation": "marram"}
+    assert {
+        key: data[key] for key in ("data-step", "data-of", "data-unit", "data-installation")
+    } == {
+        "data-step": "voltage-drop",
+        "data-of": "slipway",
+        "data-unit": "V",
+        "data-installation": "marram",
+    }
 
 
 def test_figure__not_known_is_no_number() -> None:
     html = figure_html(replace(a_step(), value=None), "marram")
     element = BeautifulSoup(html, "html.parser").find(class_="figure")
-    assert element.name == "span" and element.get_text() == "not known" and "value" not in element.attrs
+    assert (
+        element.name == "span"
+        and element.get_text() == "not known"
+        and "value" not in element.attrs
+    )
 
 
 def test_figure__escapes_what_a_file_may_hold() -> None:
     html = figure_html(replace(a_step(), of='"><script>alert(1)</script>'), '"x&<y>')
     data = BeautifulSoup(html, "html.parser").data
-    assert "<script>" not in html and data["data-of"] == '"><script>alert(1)</script>' and data["data-installation"] == '"x&<y>'
+    assert (
+        "<script>" not in html
+        and data["data-of"] == '"><script>alert(1)</script>'
+        and data["data-installation"] == '"x&<y>'
+    )
 
 
 @settings(max_examples=300, deadline=None, derandomize=True, database=None)
-@given(strategies.floats(allow_nan=False, allow_infinity=False, min_value=-1e15, max_value=1e15), strategies.integers(0, 6))
+@given(
+    strategies.floats(allow_nan=False, allow_infinity=False, min_value=-1e15, max_value=1e15),
+    strategies.integers(0, 6),
+)
 def test_number_text__is_never_further_than_half_a_unit(value: float, places: int) -> None:
     text = number_text(value, places)
     assert "e" not in text.lower() and "-" not in text, "no exponent, and a real minus sign"
@@ -88,16 +127,53 @@ def test_full__reads_back_as_the_number_to_twelve_digits(value: float) -> None:
 
 def test_json_text__every_figure_leaves_with_twelve_digits_and_nothing_else_changes() -> None:
     """230 V and ten per cent of it are 253 V, whatever is left in the last digits of a float."""
-    data = {"volts": 230 * 1.1, "band": (0.1 + 0.2, 1 / 3), "count": 10**15 + 1, "words": "0.30000000000000004", "known": True, "none": None}
-    assert json.loads(json_text(data)) == {"volts": 253.0, "band": [0.3, 0.333333333333], "count": 10**15 + 1, "words": "0.30000000000000004", "known": True, "none": None}
+    data = {
+        "volts": 230 * 1.1,
+        "band": (0.1 + 0.2, 1 / 3),
+        "count": 10**15 + 1,
+        "words": "0.30000000000000004",
+        "known": True,
+        "none": None,
+    }
+    assert json.loads(json_text(data)) == {
+        "volts": 253.0,
+        "band": [0.3, 0.333333333333],
+        "count": 10**15 + 1,
+        "words": "0.30000000000000004",
+        "known": True,
+        "none": None,
+    }
 
 
-@pytest.mark.parametrize("unit, text", [("ohm", "Ω"), ("ohm/km", "Ω/km"), ("mm2", "mm²"), ("percent", "%"), ("C", "°C"), ("kA2s", "kA²s"), ("mV/A/m", "mV/A/m"), ("A", "A"), ("", "")])
+@pytest.mark.parametrize(
+    "unit, text",
+    [
+        ("ohm", "Ω"),
+        ("ohm/km", "Ω/km"),
+        ("mm2", "mm²"),
+        ("percent", "%"),
+        ("C", "°C"),
+        ("kA2s", "kA²s"),
+        ("mV/A/m", "mV/A/m"),
+        ("A", "A"),
+        ("", ""),
+    ],
+)
 def test_unit_text(unit: str, text: str) -> None:
     assert unit_text(unit) == text
 
 
-@pytest.mark.parametrize("symbol, text", [("I_b", "Ib"), ("theta_f", "θf"), ("R_R12", "(R₁+R₂)"), ("I_dn", "IΔn"), ("rho", "ρ"), ("Z_e", "Ze")])
+@pytest.mark.parametrize(
+    "symbol, text",
+    [
+        ("I_b", "Ib"),
+        ("theta_f", "θf"),
+        ("R_R12", "(R₁+R₂)"),
+        ("I_dn", "IΔn"),
+        ("rho", "ρ"),
+        ("Z_e", "Ze"),
+    ],
+)
 def test_symbol_text(symbol: str, text: str) -> None:
     assert symbol_text(symbol) == text
 
@@ -109,7 +185,10 @@ def test_shown__puts_a_space_before_the_unit() -> None:
 
 
 def test_working_text__is_the_line_of_the_trade() -> None:
-    assert working_text(a_step()) == "Vd = Vf + mv × Ib × L / 1000 = 0.0448 + 7.3 × 32 × 18 / 1000 = 4.25 V"
+    assert (
+        working_text(a_step())
+        == "Vd = Vf + mv × Ib × L / 1000 = 0.0448 + 7.3 × 32 × 18 / 1000 = 4.25 V"
+    )
     assert working_text(a_step(step_id="length")) == "L = 18.0 m"
 
 
@@ -131,7 +210,9 @@ def test_every_working_is_well_formed_mathml(name: str) -> None:
 def test_mathml__quantities_are_italic_and_units_upright() -> None:
     tree = ElementTree.fromstring(working_mathml(a_step()))
     italic = [element.text for element in tree.iter("mi") if element.get("mathvariant") is None]
-    upright = [element.text for element in tree.iter("mi") if element.get("mathvariant") == "normal"]
+    upright = [
+        element.text for element in tree.iter("mi") if element.get("mathvariant") == "normal"
+    ]
     assert italic[:2] == ["V", "V"] and {"m", "I", "L"} <= set(italic)
     assert "V" in upright, "the unit of the result"
 
@@ -151,8 +232,15 @@ def test_mathml__refuses_a_step_without_a_formula() -> None:
 
 def test_caution__defers_to_local_code_and_licensed_practice() -> None:
     for text in (caution_text(), BeautifulSoup(caution_html(), "html.parser").get_text()):
-        assert "local code" in text and "licensed" in text and "authorised persons only" in text and "responsible designer" in text
-    assert "\n" not in caution_line("2018+A4:2026") and "2018+A4:2026" in caution_line("2018+A4:2026")
+        assert (
+            "local code" in text
+            and "licensed" in text
+            and "authorised persons only" in text
+            and "responsible designer" in text
+        )
+    assert "\n" not in caution_line("2018+A4:2026") and "2018+A4:2026" in caution_line(
+        "2018+A4:2026"
+    )
     aside = BeautifulSoup(caution_html(), "html.parser").aside
     assert aside["role"] == "note" and aside["aria-label"]
 
@@ -211,4 +299,6 @@ def test_as_data__is_plain_and_whole() -> None:
     for name in WORKED:
         data = as_data(done(name))
         assert json.loads(json.dumps(data, allow_nan=False)) == data
-        assert len(data["steps"]) >= len(done(name).case.workings.steps)  # and those of the faults at every place
+        assert len(data["steps"]) >= len(
+            done(name).case.workings.steps
+        )  # and those of the faults at every place

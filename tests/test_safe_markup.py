@@ -1,6 +1,8 @@
-"""An author's page holds no tag, attribute or address that a browser would run, and says so with its line.
+"""An author's page holds no tag, attribute or address that a browser would run, and says so with
+its line.
 
-The forms of attack are those of OWASP's *Cross-Site Scripting Prevention* and *XSS Filter Evasion* cheat sheets, in our words.
+The forms of attack are those of OWASP's *Cross-Site Scripting Prevention* and *XSS Filter Evasion*
+cheat sheets, in our words.
 """
 
 from __future__ import annotations
@@ -13,17 +15,56 @@ from firstway.pages.shared.markup import inert_markup
 from firstway.pages.chapters.safe_markup import markup_problems, running_markup
 
 REFUSED = (
-    "<script>alert(1)</script>", "<img src=x onerror=alert(1)>", "a <b onclick=alert(1)>b</b>", "<svg/onload=alert(1)>", "<IMG SRC=x OnError=alert(1)>",
-    "<iframe src=x></iframe>", '<span class="a" onclick="x()">', '<span style="background:url(x)">', "<div\nonclick=alert(1)>", "</p><script>", "<!DOCTYPE x>", "<?php x ?>",
-    "<!--part:caution-->", '<a href="javascript:alert(1)">', '<a href=" java&#115;cript:alert(1)">', '<a href="data:text/html,x">',
-    "[a](javascript:alert(1))", "[a]( javascript:alert(1))", "[a](JaVaScRiPt:alert(1))", "[a](&#106;avascript:alert(1))", "[a](java\\script:alert(1))",
-    "[a](<javascript:alert(1)>)", "[a](vbscript:x)", "[a](data:text/html;base64,x)", "![a](javascript:x)", "[a][b]\n\n[b]: javascript:alert(1)", "<javascript:alert(1)>",
-    "# A {onclick=alert(1)}", "text\n{: onclick='alert(1)' }", "*a*{: style=color:red }", "text\n{ .lead onmouseover=x }", "[a](b.md){target=_blank}",
+    "<script>alert(1)</script>",
+    "<img src=x onerror=alert(1)>",
+    "a <b onclick=alert(1)>b</b>",
+    "<svg/onload=alert(1)>",
+    "<IMG SRC=x OnError=alert(1)>",
+    "<iframe src=x></iframe>",
+    '<span class="a" onclick="x()">',
+    '<span style="background:url(x)">',
+    "<div\nonclick=alert(1)>",
+    "</p><script>",
+    "<!DOCTYPE x>",
+    "<?php x ?>",
+    "<!--part:caution-->",
+    '<a href="javascript:alert(1)">',
+    '<a href=" java&#115;cript:alert(1)">',
+    '<a href="data:text/html,x">',
+    "[a](javascript:alert(1))",
+    "[a]( javascript:alert(1))",
+    "[a](JaVaScRiPt:alert(1))",
+    "[a](&#106;avascript:alert(1))",
+    "[a](java\\script:alert(1))",
+    "[a](<javascript:alert(1)>)",
+    "[a](vbscript:x)",
+    "[a](data:text/html;base64,x)",
+    "![a](javascript:x)",
+    "[a][b]\n\n[b]: javascript:alert(1)",
+    "<javascript:alert(1)>",
+    "# A {onclick=alert(1)}",
+    "text\n{: onclick='alert(1)' }",
+    "*a*{: style=color:red }",
+    "text\n{ .lead onmouseover=x }",
+    "[a](b.md){target=_blank}",
 )
 TAKEN = (
-    "a < b and c > d, 3 <4", "H<sub>2</sub>O<br>", '<span class="verdict">x</span>', "<!-- a remark -->", "<https://example.org/a>", "text\n{ .lead }", "## A {#here .wide}",
-    "[a](b.md#c)", "[a](https://example.org)", "[a](mailto:a@example.org)", "`<img onerror=x>` and ``<b>``", "```\n<script>\n```", "{caution: work}", "a {term: RCBO | <b>}",
-    '<a class="card" href="teach.html">x</a>', "[a]: https://example.org",
+    "a < b and c > d, 3 <4",
+    "H<sub>2</sub>O<br>",
+    '<span class="verdict">x</span>',
+    "<!-- a remark -->",
+    "<https://example.org/a>",
+    "text\n{ .lead }",
+    "## A {#here .wide}",
+    "[a](b.md#c)",
+    "[a](https://example.org)",
+    "[a](mailto:a@example.org)",
+    "`<img onerror=x>` and ``<b>``",
+    "```\n<script>\n```",
+    "{caution: work}",
+    "a {term: RCBO | <b>}",
+    '<a class="card" href="teach.html">x</a>',
+    "[a]: https://example.org",
 )
 
 
@@ -38,28 +79,76 @@ def test_markup_problems__leaves_words_alone(text: str) -> None:
     assert markup_problems(f"# A\n\n{text}\n", "a.md") == []
 
 
-@pytest.mark.parametrize("text", [each for each in REFUSED if not each.startswith(("</p>", "<!", "<?", "[a](b.md)", "<javascript:"))])
+@pytest.mark.parametrize(
+    "text",
+    [
+        each
+        for each in REFUSED
+        if not each.startswith(("</p>", "<!", "<?", "[a](b.md)", "<javascript:"))
+    ],
+)
 def test_running_markup__finds_it_in_what_markdown_made(text: str) -> None:
-    """Markdown itself, an outside library, makes the HTML; whatever it lets through that runs is found."""
+    """Markdown itself, an outside library, makes the HTML; whatever it lets through that runs is
+    found.
+    """
     html = markdown.markdown(text, extensions=["attr_list", "tables"])
-    alive = any(word in html.lower() for word in ("<script", "<img src=x", "<iframe", "onclick=", "onerror=", "onmouseover=", "onload=", "style=", 'ript:', "data:"))
+    alive = any(
+        word in html.lower()
+        for word in (
+            "<script",
+            "<img src=x",
+            "<iframe",
+            "onclick=",
+            "onerror=",
+            "onmouseover=",
+            "onload=",
+            "style=",
+            "ript:",
+            "data:",
+        )
+    )
     assert not alive or running_markup(html), html
 
 
 @pytest.mark.parametrize("text", TAKEN)
 def test_running_markup__finds_nothing_in_words(text: str) -> None:
-    assert running_markup(markdown.markdown(text, extensions=["attr_list", "tables", "fenced_code"])) == ""
+    assert (
+        running_markup(markdown.markdown(text, extensions=["attr_list", "tables", "fenced_code"]))
+        == ""
+    )
 
 
-@pytest.mark.parametrize("words", ["[a](javascript:x)", "*a* _b_ `c`", "![a](b)", "<b>", "| a |", "# a", "1. a", "- a", "{: .x}", "a\\*b", "&lt;b&gt; & c"])
+@pytest.mark.parametrize(
+    "words",
+    [
+        "[a](javascript:x)",
+        "*a* _b_ `c`",
+        "![a](b)",
+        "<b>",
+        "| a |",
+        "# a",
+        "1. a",
+        "- a",
+        "{: .x}",
+        "a\\*b",
+        "&lt;b&gt; & c",
+    ],
+)
 def test_inert_markup__markdown_prints_the_words_as_they_are(words: str) -> None:
     """Read back by Python's own unescaping after the Markdown library has had it."""
     from html import escape, unescape
 
-    made = markdown.markdown(inert_markup(escape(words, quote=False)), extensions=["attr_list", "tables", "def_list"])
+    made = markdown.markdown(
+        inert_markup(escape(words, quote=False)), extensions=["attr_list", "tables", "def_list"]
+    )
     assert unescape(made) == f"<p>{words}</p>"
-    kept = markdown.markdown(inert_markup(f'<a class="x" title="{escape(words)}" href="y_z.html">w</a>'), extensions=["attr_list", "tables"])
-    assert unescape(kept) == unescape(f'<p><a class="x" title="{escape(words)}" href="y_z.html">w</a></p>')
+    kept = markdown.markdown(
+        inert_markup(f'<a class="x" title="{escape(words)}" href="y_z.html">w</a>'),
+        extensions=["attr_list", "tables"],
+    )
+    assert unescape(kept) == unescape(
+        f'<p><a class="x" title="{escape(words)}" href="y_z.html">w</a></p>'
+    )
 
 
 def test_front_matter__keys_that_the_theme_would_obey_are_told() -> None:

@@ -96,21 +96,21 @@ def test_a_slip_is_named_in_its_own_line_or_changes_nothing(name: str) -> None:
     sound, _ = installation_from_yaml(text_of(name), f"{name}.yaml", name)
     assert sound is not None
     every = slips(name)
-    assert (
-        len(every) > 700 and len({what for what, _, _ in every}) == KINDS
-    ), "kinds of slips are missing"
+    assert len(every) > 700 and len({what for what, _, _ in every}) == KINDS, (
+        "kinds of slips are missing"
+    )
     for what, number, text in every[NAMES.index(name) :: EVERY]:
         installation, problems = installation_from_yaml(text, f"{name}.yaml", name)
         if installation is not None:
-            assert replace(installation, lines_of={}) == replace(
-                sound, lines_of={}
-            ), f"{what} in line {number} is read as something else"
+            assert replace(installation, lines_of={}) == replace(sound, lines_of={}), (
+                f"{what} in line {number} is read as something else"
+            )
             continue
         lines = {problem.line for problem in problems}
         last = last_line_of_item(text, number) if what in ("no }", "no ]") else number
-        assert (
-            len(lines) == 1 and number <= min(lines) <= last
-        ), f"{what} in line {number}: {[str(each) for each in problems]}"
+        assert len(lines) == 1 and number <= min(lines) <= last, (
+            f"{what} in line {number}: {[str(each) for each in problems]}"
+        )
 
 
 # The words of the reader of YAML, as its own sources have them: none may reach a person.
@@ -124,7 +124,7 @@ PARSER_WORDS = re.compile(
     "text",
     "a: ?|a: ? b|? a|?|? [a]|{?}|{? a: b}|{a: ?}|- ? a|a: !x 1|a: !!str 1|a: !<x> 1|a: !|a: &b c"
     "|a: &|a: *b|*|a: @b|a: `b`|a: %b|%a|%YAML 9.9\n---\na: b|a: >b|a: >9x\n b|a: - b|- - a\nb"
-    "|a: 'b|a: \"\\q\""
+    '|a: \'b|a: "\\q"'
     "|a: \"\\u12\"|a: 'b' c|a: [b|a: b]|a: [b}|a: {b: c|a: [,]|a: {,}|a: [b,, c]|a: 'b\n---\nc'"
     "|--- a\n--- b|...\na|a: b\n...\nc| a: b\nc: d|a: b: c|a:\n b\n  c: d|a: b\n  c: d|\ta: b"
     "|a:\n\tb: c|a\nb: c|{a: b}: c|[a]: b|a: \u2028b|a:\u00a0b\nc: d|\ufeffa: \ufeffb".split("|"),
@@ -139,8 +139,9 @@ def test_no_word_of_the_parser_reaches_a_person__signs_put_anywhere() -> None:
     chance = random.Random(8)
     text = text_of("marram")
     for _ in range(150):
-        at, sign = chance.randrange(len(text)), chance.choice(
-            "?:-!&*|>%@`'\"{}[],#\t\\" + NO_BREAK + NO_WIDTH
+        at, sign = (
+            chance.randrange(len(text)),
+            chance.choice("?:-!&*|>%@`'\"{}[],#\t\\" + NO_BREAK + NO_WIDTH),
         )
         for problem in installation_from_yaml(text[:at] + sign + text[at:], "x.yaml")[1]:
             assert not PARSER_WORDS.search(str(problem)), problem

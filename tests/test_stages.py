@@ -1,6 +1,8 @@
-"""Stages of fitting: complete, earth first, supply last; paths of overlays held to the graph by a search of the test's own.
+"""Stages of fitting: complete, earth first, supply last; paths of overlays held to the graph by a
+search of the test's own.
 
-The order itself is common practice; that nothing is missing and nothing is live before its earth is proved from the wiring.
+The order itself is common practice; that nothing is missing and nothing is live before its earth is
+proved from the wiring.
 """
 
 from __future__ import annotations
@@ -19,15 +21,23 @@ from firstway.drawing.stages import AUTHORISED, stages_of
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
 from firstway.workings.shared.working_through import not_worked_yet
 
-NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes" and not not_worked_yet(installation(path.stem)))
+NAMES = sorted(
+    path.stem
+    for path in DIAGRAMS.glob("*.yaml")
+    if path.stem != "mistakes" and not not_worked_yet(installation(path.stem))
+)
 every_job = pytest.mark.parametrize("name", NAMES)
 
 
 @every_job
 def test_stages_of__every_part_and_conductor_is_in_exactly_one(name: str) -> None:
     wiring, stages = done(name).case.wiring.drawn, stages_of(done(name))
-    assert sorted(part for stage in stages for part in stage.parts) == sorted(part.name for part in wiring.parts)
-    assert sorted(each for stage in stages for each in stage.conductors) == sorted(conductor.id for conductor in wiring.conductors)
+    assert sorted(part for stage in stages for part in stage.parts) == sorted(
+        part.name for part in wiring.parts
+    )
+    assert sorted(each for stage in stages for each in stage.conductors) == sorted(
+        conductor.id for conductor in wiring.conductors
+    )
 
 
 @every_job
@@ -36,11 +46,17 @@ def test_stages_of__earth_before_live(name: str) -> None:
     functions = {conductor.id: conductor for conductor in wiring.conductors}
     order = [functions[each] for stage in stages for each in stage.conductors]
     main = next(place for place, each in enumerate(order) if each.id == "feed.PE")
-    live = [place for place, each in enumerate(order) if each.function != "PE" and each.kind != "bar"]
+    live = [
+        place for place, each in enumerate(order) if each.function != "PE" and each.kind != "bar"
+    ]
     supply = next(place for place, stage in enumerate(stages) if stage.id == "tails")
     if done(name).installation.rules == "nec":
-        # A feeder's grounding conductor runs with its feeder (NFPA 70 250.134, 300.3(B), from memory): nothing is joined to a supply before it.
-        assert main == min(place for place, each in enumerate(order) if each.cable == "feed") and "feed.PE" in stages[supply].conductors
+        # A feeder's grounding conductor runs with its feeder (NFPA 70 250.134, 300.3(B), from
+        # memory): nothing is joined to a supply before it.
+        assert (
+            main == min(place for place, each in enumerate(order) if each.cable == "feed")
+            and "feed.PE" in stages[supply].conductors
+        )
     else:
         assert main < min(live)
     for circuit in {each.cable for each in order if each.cable}:
@@ -53,7 +69,11 @@ def test_stages_of__the_supply_end_is_last_and_for_authorised_persons(name: str)
     stages = stages_of(done(name))
     ids = [stage.id for stage in stages]
     assert ids[-3:] == ["tails", "supply-end", "live-tests"]
-    assert next(stage for stage in stages if "origin" in stage.parts).by == AUTHORISED == "authorised person only"
+    assert (
+        next(stage for stage in stages if "origin" in stage.parts).by
+        == AUTHORISED
+        == "authorised person only"
+    )
     assert ids.index("dead-tests") < ids.index("tails")
     assert stages[-1].parts == stages[-1].conductors == ()
 
@@ -68,8 +88,11 @@ def test_stages_of__each_says_what_must_be_dead_and_by_whom(name: str) -> None:
 
 # Overlays
 
+
 def _reached(name: str, device: str, line_only: bool = False) -> set[str]:
-    """Terminals still joined to the origin's live terminals with a device open, by a search that knows only names and the file."""
+    """Terminals still joined to the origin's live terminals with a device open, by a search that
+    knows only names and the file.
+    """
     wiring, installation = done(name).case.wiring.drawn, done(name).installation
     switched = {way.name: way.switched_poles for way in installation.board.ways}
     pairs = [(c.start, c.end) for c in wiring.conductors if c.function not in ("PE", "PEN")]
@@ -78,10 +101,17 @@ def _reached(name: str, device: str, line_only: bool = False) -> set[str]:
         other = terminal.id.replace(".supply.", ".load.")
         if other == terminal.id or other not in ends:
             continue
-        opens = terminal.function != "N" or (not line_only and (terminal.device not in switched or (switched[terminal.device] or 0) > 1))
+        opens = terminal.function != "N" or (
+            not line_only
+            and (terminal.device not in switched or (switched[terminal.device] or 0) > 1)
+        )
         if not (terminal.device == device and opens):
             pairs.append((terminal.id, other))
-    found = {terminal.id for terminal in wiring.terminals if terminal.device == "origin" and terminal.function != "PE"}
+    found = {
+        terminal.id
+        for terminal in wiring.terminals
+        if terminal.device == "origin" and terminal.function != "PE"
+    }
     while True:
         more = {b for a, b in pairs if a in found} | {a for a, b in pairs if b in found}
         if more <= found:
@@ -93,15 +123,25 @@ def _reached(name: str, device: str, line_only: bool = False) -> set[str]:
 @pytest.mark.parametrize("kind", ["main-switch-off", "device-off", "device-off-line-only"])
 def test_overlay_path__what_stays_joined_is_what_a_search_reaches(name: str, kind: str) -> None:
     completed = done(name)
-    device = "Q1" if kind == "main-switch-off" else next(way.name for way in completed.installation.board.ways if way.device == "rcbo")
+    device = (
+        "Q1"
+        if kind == "main-switch-off"
+        else next(way.name for way in completed.installation.board.ways if way.device == "rcbo")
+    )
     reached = _reached(name, device, kind.endswith("line-only"))
-    wanted = {c.id for c in completed.case.wiring.drawn.conductors if c.start in reached and c.end in reached}
+    wanted = {
+        c.id
+        for c in completed.case.wiring.drawn.conductors
+        if c.start in reached and c.end in reached
+    }
     assert set(overlay_path(completed, kind)) == wanted
 
 
 @every_job
 @pytest.mark.parametrize("kind", ["load", "earth-fault", "short-circuit", "surge"])
-def test_overlay__each_leg_begins_where_the_last_one_ended_or_at_a_device(name: str, kind: str) -> None:
+def test_overlay__each_leg_begins_where_the_last_one_ended_or_at_a_device(
+    name: str, kind: str
+) -> None:
     completed = done(name)
     found = overlay(completed, kind)
     if found is None:
@@ -114,10 +154,17 @@ def test_overlay__each_leg_begins_where_the_last_one_ended_or_at_a_device(name: 
             assert {leg.start, leg.end} == {conductors[leg.link].start, conductors[leg.link].end}
         else:
             assert wiring.terminal(leg.start).device == wiring.terminal(leg.end).device  # type: ignore[union-attr]
-    breaks = [(one.end, two.start) for one, two in zip(found.legs, found.legs[1:]) if one.end != two.start]
-    assert all(two.startswith("origin.") or one.split(".")[0] == two.split(".")[0] for one, two in breaks), breaks
+    breaks = [
+        (one.end, two.start) for one, two in zip(found.legs, found.legs[1:]) if one.end != two.start
+    ]
+    assert all(
+        two.startswith("origin.") or one.split(".")[0] == two.split(".")[0] for one, two in breaks
+    ), breaks
     assert found.legs[0].start.startswith("origin.")
-    assert found.legs[-1].end.split(".")[0] in {"origin", *(item.name for item in completed.installation.electrodes)}
+    assert found.legs[-1].end.split(".")[0] in {
+        "origin",
+        *(item.name for item in completed.installation.electrodes),
+    }
 
 
 @every_job
@@ -126,44 +173,72 @@ def test_overlays_of__leave_out_no_point_circuit_or_device(name: str) -> None:
     made, told = completed.installation, {}
     for found in overlays_of(completed):
         told.setdefault(found.kind, []).append(found.of)
-    assert told["load"] == told["earth-fault"] == [point.name for circuit in made.circuits for point in made.points_of(circuit)]
+    assert (
+        told["load"]
+        == told["earth-fault"]
+        == [point.name for circuit in made.circuits for point in made.points_of(circuit)]
+    )
     assert told["device-off"] == [circuit.name for circuit in made.circuits]
     assert told.get("surge", []) == [way.name for way in made.board.ways if way.device == "spd"]
 
 
 def test_overlay_path__of_the_second_circuit_keeps_off_the_first() -> None:
     completed = done("sallow")
-    for kind, of in (("load", "gate-post"), ("earth-fault", "gate-post"), ("short-circuit", "gate")):
+    for kind, of in (
+        ("load", "gate-post"),
+        ("earth-fault", "gate-post"),
+        ("short-circuit", "gate"),
+    ):
         path = overlay_path(completed, kind, of)
         assert path and not [each for each in path if each.startswith("yard.")]
     device = completed.installation.way_feeding("gate").name
     reached = _reached("sallow", device)
-    assert set(overlay_path(completed, "device-off", "gate")) == {c.id for c in completed.case.wiring.drawn.conductors if c.start in reached and c.end in reached}
+    assert set(overlay_path(completed, "device-off", "gate")) == {
+        c.id
+        for c in completed.case.wiring.drawn.conductors
+        if c.start in reached and c.end in reached
+    }
 
 
 def test_overlay_path__marram_by_hand() -> None:
-    # Traced by finger on the file: one phase, TN-C-S, surge device F1 and RCBO F2 on the bar, armoured cable with its own core.
+    # Traced by finger on the file: one phase, TN-C-S, surge device F1 and RCBO F2 on the bar,
+    # armoured cable with its own core.
     assert overlay_path(done("marram"), "main-switch-off") == ("feed.L1", "feed.N")
     load = overlay_path(done("marram"), "load")
-    assert load[0] == "feed.L1" and load[-1] == "feed.N" and {"slipway.L1", "slipway.N"} <= set(load)
+    assert (
+        load[0] == "feed.L1" and load[-1] == "feed.N" and {"slipway.L1", "slipway.N"} <= set(load)
+    )
     assert not any(each.startswith("lead.") or each.endswith(".PE") for each in load)
     assert "slipway.N" in overlay_path(done("marram"), "device-off-line-only")
     assert "slipway.N" not in overlay_path(done("marram"), "device-off")
-    assert "lead.PE.F1" in overlay_path(done("marram"), "surge") and "slipway.PE" in overlay_path(done("marram"), "earth-fault")
+    assert "lead.PE.F1" in overlay_path(done("marram"), "surge") and "slipway.PE" in overlay_path(
+        done("marram"), "earth-fault"
+    )
 
 
 # The pictures
+
 
 @pytest.mark.parametrize("name", ["marram", "sallow", "alder"])
 def test_staged_and_overlaid__refer_to_the_one_drawing_and_name_no_colour(name: str) -> None:
     completed = done(name)
     drawn, sheet = wiring_diagram(completed, f"{name}-wiring"), wiring_layout(completed)
     stages = stages_of(completed)
-    pictures = [staged(sheet, drawn, stages, place) for place in range(1, len(stages) + 1)] + [overlaid(sheet, drawn, each) for each in overlays_of(completed)]
+    pictures = [staged(sheet, drawn, stages, place) for place in range(1, len(stages) + 1)] + [
+        overlaid(sheet, drawn, each) for each in overlays_of(completed)
+    ]
     assert len(stages) <= MOST_STAGES
     for picture in pictures:
-        assert picture.svg.count(f'<use href="#{drawn.id}"') == 1 and "<script" not in picture.svg and "<animate" not in picture.svg
-        assert set(re.findall(r'(?:stroke|fill)="([^"]*)"', picture.svg)) <= {"none", "var(--fw-mark,#86185a)", "var(--fw-paper,#fff)"}
+        assert (
+            picture.svg.count(f'<use href="#{drawn.id}"') == 1
+            and "<script" not in picture.svg
+            and "<animate" not in picture.svg
+        )
+        assert set(re.findall(r'(?:stroke|fill)="([^"]*)"', picture.svg)) <= {
+            "none",
+            "var(--fw-mark,#86185a)",
+            "var(--fw-paper,#fff)",
+        }
         assert len(picture.svg) < 12_000
         ElementTree.fromstring(picture.svg)
 
@@ -174,10 +249,19 @@ def test_inside_of__names_the_terminals_of_the_wiring_and_is_clean(name: str) ->
     for way in completed.installation.board.ways:
         drawn = inside_of(completed, way.name, "x")
         if drawn is None:
-            assert way.device != "spd" or way.connection not in ("CT1", "CT2") or completed.installation.rules == "nec"
+            assert (
+                way.device != "spd"
+                or way.connection not in ("CT1", "CT2")
+                or completed.installation.rules == "nec"
+            )
             continue
-        functions = {terminal.function for terminal in completed.case.wiring.drawn.terminals_of(way.name)}
-        assert {text.text for text in ElementTree.fromstring(drawn.svg).iter("{http://www.w3.org/2000/svg}text")} == functions
+        functions = {
+            terminal.function for terminal in completed.case.wiring.drawn.terminals_of(way.name)
+        }
+        assert {
+            text.text
+            for text in ElementTree.fromstring(drawn.svg).iter("{http://www.w3.org/2000/svg}text")
+        } == functions
         assert faults_in(drawn.svg) == () and drawn.alt.startswith(f"Inside {way.name}: ")
 
 

@@ -1,9 +1,11 @@
-"""The surge solver against ngspice, against limits worked by hand, and against the standard's generator.
+"""The surge solver against ngspice, against limits worked by hand, and against the standard's
+generator.
 
-`published/surge.csv` holds 132 circuits and what ngspice 39 measured in them; ten circuits drawn by chance run against
-it live in `test all`. The limits are laws: the static clamp of IEC 61051-1, L di/dt, doubling at an open end, the
-travel time of a lossless line. The generator is held to IEC 61000-4-5 (1.2/50 us, 8/20 us, 2 ohm). The voltage at the
-vehicle with the contactor open is printed and not asserted: it hangs on a stray capacitance nobody knows.
+`published/surge.csv` holds 132 circuits and what ngspice 39 measured in them; ten circuits drawn by
+chance run against it live in `test all`. The limits are laws: the static clamp of IEC 61051-1, L
+di/dt, doubling at an open end, the travel time of a lossless line. The generator is held to IEC
+61000-4-5 (1.2/50 us, 8/20 us, 2 ohm). The voltage at the vehicle with the contactor open is printed
+and not asserted: it hangs on a stray capacitance nobody knows.
 """
 
 from __future__ import annotations
@@ -20,13 +22,25 @@ from pathlib import Path
 import pytest
 
 from firstway.calculations.surge import (
-    Refused, SurgeCase, SurgeModel, SurgeRun, Varistor, power_law, surge_run, travel_time_s, two_term_law,
+    Refused,
+    SurgeCase,
+    SurgeModel,
+    SurgeRun,
+    Varistor,
+    power_law,
+    surge_run,
+    travel_time_s,
+    two_term_law,
 )
 from firstway.workings.surge.model import surge_model
 from surge_netlist import measured, netlist
 from telling import Tell
 
-ROWS = list(csv.DictReader((Path(__file__).parent / "published" / "surge.csv").read_text(encoding="utf-8").splitlines()))
+ROWS = list(
+    csv.DictReader(
+        (Path(__file__).parent / "published" / "surge.csv").read_text(encoding="utf-8").splitlines()
+    )
+)
 CASES = sorted({row["id"] for row in ROWS})
 MODEL = surge_model()
 TWO_TERM = Varistor(450 / 0.001**0.03, 0.03, 0.035)
@@ -41,13 +55,29 @@ def case_of(text: str) -> tuple[SurgeCase, SurgeModel]:
 
     law = None
     if "volts_at_1_ma" in given:
-        law = Varistor(number("volts_at_1_ma", 0) / 0.001 ** number("alpha", 0), number("alpha", 0), number("series_ohm", 0))
+        law = Varistor(
+            number("volts_at_1_ma", 0) / 0.001 ** number("alpha", 0),
+            number("alpha", 0),
+            number("series_ohm", 0),
+        )
     elif "alpha" in given:
         law = power_law(number("alpha", 0), number("protection_level_v", 0), number("nominal_a", 0))
     case = SurgeCase(
-        number("supply_m", 0), number("cable_m", 0), law if given["spd"] == "yes" else None, number("lead_m", 0.5), given["source"],  # type: ignore[arg-type]
-        number("surge_v", 6000), number("impulse_a", 20000), law if "second_spd" in given else None, number("second_lead_m", 0.3),
-        given["contactor"] == "closed", given["vehicle"], number("vehicle_uf", 1) * 1e-6, number("loop_ohm", 0), number("mains_v", 0))  # type: ignore[arg-type]
+        number("supply_m", 0),
+        number("cable_m", 0),
+        law if given["spd"] == "yes" else None,
+        number("lead_m", 0.5),
+        given["source"],  # type: ignore[arg-type]
+        number("surge_v", 6000),
+        number("impulse_a", 20000),
+        law if "second_spd" in given else None,
+        number("second_lead_m", 0.3),
+        given["contactor"] == "closed",
+        given["vehicle"],
+        number("vehicle_uf", 1) * 1e-6,
+        number("loop_ohm", 0),
+        number("mains_v", 0),
+    )  # type: ignore[arg-type]
     return case, replace(MODEL, line_ohm=number("line_ohm", 90))
 
 
@@ -58,9 +88,16 @@ def run(case: SurgeCase, model: SurgeModel = MODEL) -> SurgeRun:
 
 
 def figures(result: SurgeRun) -> dict[str, float]:
-    return {"board": result.board_peak_v, "point": result.point_peak_v, "vehicle": result.vehicle_peak_v, "spd_a": result.spd_peak_a,
-            "second_spd_a": result.second_spd_peak_a, "vehicle_a": result.vehicle_peak_a, "vehicle_j": result.vehicle_energy_j,
-            "vehicle_c": result.vehicle_charge_c}
+    return {
+        "board": result.board_peak_v,
+        "point": result.point_peak_v,
+        "vehicle": result.vehicle_peak_v,
+        "spd_a": result.spd_peak_a,
+        "second_spd_a": result.second_spd_peak_a,
+        "vehicle_a": result.vehicle_peak_a,
+        "vehicle_j": result.vehicle_energy_j,
+        "vehicle_c": result.vehicle_charge_c,
+    }
 
 
 @cache
@@ -79,7 +116,9 @@ def test_the_file_holds_132_circuits_of_an_independent_solver() -> None:
 @pytest.mark.parametrize("name", CASES)
 def test_surge_run__agrees_with_ngspice(name: str) -> None:
     for row in (row for row in ROWS if row["id"] == name and row["tolerance"]):
-        assert worked(row["inputs"])[row["quantity"]] == pytest.approx(float(row["expected"]), rel=float(row["tolerance"])), row["quantity"]
+        assert worked(row["inputs"])[row["quantity"]] == pytest.approx(
+            float(row["expected"]), rel=float(row["tolerance"])
+        ), row["quantity"]
 
 
 def test_surge_run__worst_differences_are_told(tell: Tell, published_counts: Counter[str]) -> None:
@@ -88,28 +127,52 @@ def test_surge_run__worst_differences_are_told(tell: Tell, published_counts: Cou
     for row in ROWS:
         off = abs(worked(row["inputs"])[row["quantity"]] / float(row["expected"]) - 1)
         if not row["tolerance"]:
-            shown.append(f"contactor open, {row['id']}: vehicle {worked(row['inputs'])['vehicle']:.0f} V, ngspice {row['expected']} V; not asserted")
+            shown.append(
+                f"contactor open, {row['id']}: vehicle {worked(row['inputs'])['vehicle']:.0f} V,"
+                f" ngspice {row['expected']} V; not asserted"
+            )
             continue
         published_counts[row["class"]] += 1
         kind = ("rectifier, " if "vehicle=rectifier" in row["inputs"] else "") + row["quantity"]
         worst[kind] = max(worst[kind], (off, row["id"]))
     tell("surge runs against ngspice, worst difference:")
-    tell("\n".join([f"  {kind:26} {off:.3%}  {name}" for kind, (off, name) in sorted(worst.items())] + [f"  {line}" for line in shown]))
-    assert all(off <= (0.02 if kind.startswith("rectifier") else 0.01) for kind, (off, _) in worst.items())
+    tell(
+        "\n".join(
+            [f"  {kind:26} {off:.3%}  {name}" for kind, (off, name) in sorted(worst.items())]
+            + [f"  {line}" for line in shown]
+        )
+    )
+    assert all(
+        off <= (0.02 if kind.startswith("rectifier") else 0.01) for kind, (off, _) in worst.items()
+    )
 
 
 def random_case(seed: int) -> SurgeCase:
     draw = random.Random(seed)
     source = draw.choice(("combination-wave", "combination-wave", "current-impulse"))
-    law = two_term_law(draw.uniform(420, 480), 0.03, draw.uniform(1400, 1800), 20000) if draw.random() < 0.7 else power_law(0.07, draw.uniform(1200, 1800), 20000)
+    law = (
+        two_term_law(draw.uniform(420, 480), 0.03, draw.uniform(1400, 1800), 20000)
+        if draw.random() < 0.7
+        else power_law(0.07, draw.uniform(1200, 1800), 20000)
+    )
     assert isinstance(law, Varistor)
     fitted = source == "current-impulse" or draw.random() < 0.8
     return SurgeCase(
-        supply_m=draw.uniform(3, 60), cable_m=draw.uniform(3, 10), spd=law if fitted else None, lead_m=draw.uniform(0.05, 1.5),
-        source=source, surge_v=draw.uniform(1000, 8000), impulse_a=draw.uniform(2000, 20000),
-        second_spd=law if draw.random() < 0.3 else None, second_lead_m=draw.uniform(0.1, 0.6),
-        vehicle=draw.choice(("open", "capacitor", "varistor", "varistor-and-capacitor", "rectifier")),
-        vehicle_farad=draw.uniform(0.2e-6, 4e-6), loop_ohm=draw.uniform(0, 1))
+        supply_m=draw.uniform(3, 60),
+        cable_m=draw.uniform(3, 10),
+        spd=law if fitted else None,
+        lead_m=draw.uniform(0.05, 1.5),
+        source=source,
+        surge_v=draw.uniform(1000, 8000),
+        impulse_a=draw.uniform(2000, 20000),
+        second_spd=law if draw.random() < 0.3 else None,
+        second_lead_m=draw.uniform(0.1, 0.6),
+        vehicle=draw.choice(
+            ("open", "capacitor", "varistor", "varistor-and-capacitor", "rectifier")
+        ),
+        vehicle_farad=draw.uniform(0.2e-6, 4e-6),
+        loop_ohm=draw.uniform(0, 1),
+    )
 
 
 @pytest.mark.long
@@ -128,20 +191,30 @@ def test_surge_run__agrees_with_ngspice_live(seed: int, tmp_path: Path) -> None:
 
 
 def test_static_clamp() -> None:
-    """IEC 61051-1: at its peak current, with short leads, the board stands at the voltage of the law."""
+    """IEC 61051-1: at its peak current, with short leads, the board stands at the voltage of the
+    law.
+    """
     result = run(SurgeCase(15, 7.5, power_law(0.07, 1500, 20000), lead_m=0.001))
     held = max(range(len(result.spd_a)), key=lambda index: result.spd_a[index])
-    assert result.board_v[held] == pytest.approx(1500 * (result.spd_peak_a / 20000) ** 0.07, rel=0.002)
+    assert result.board_v[held] == pytest.approx(
+        1500 * (result.spd_peak_a / 20000) ** 0.07, rel=0.002
+    )
 
 
 def test_lead_adds_inductance_times_slope() -> None:
     """L di/dt of the leads stands between the board and the varistor at every instant."""
     lead = 1.0
-    result = run(SurgeCase(15, 7.5, TWO_TERM, lead_m=lead, source="current-impulse", impulse_a=20000))
+    result = run(
+        SurgeCase(15, 7.5, TWO_TERM, lead_m=lead, source="current-impulse", impulse_a=20000)
+    )
     i, h = result.spd_a, result.step_s
     for n in range(400, 3000, 200):
         slope = (i[n + 1] - i[n - 1]) / (2 * h)
-        expected = TWO_TERM.volts(i[n]) + MODEL.lead_henry_per_m * lead * slope + MODEL.lead_ohm_per_m * lead * i[n]
+        expected = (
+            TWO_TERM.volts(i[n])
+            + MODEL.lead_henry_per_m * lead * slope
+            + MODEL.lead_ohm_per_m * lead * i[n]
+        )
         assert result.board_v[n] == pytest.approx(expected, rel=0.01), n
 
 
@@ -149,8 +222,13 @@ def test_current_impulse__slope_is_149_ampere_a_microsecond_for_each_kiloampere(
     """d/dt of t^3 exp(-t/tau) at its steepest, t = (3 - sqrt 3) tau: worked by hand."""
     result = run(SurgeCase(0.75, 0.75, TWO_TERM, source="current-impulse", impulse_a=1000.0))
     steepest = round((3 - 3**0.5) * 3.911e-6 / result.step_s)
-    i, wide = result.spd_a, 40   # over a fifth of a microsecond, so that echoes on the short lines average out
-    assert (i[steepest + wide] - i[steepest - wide]) / (2 * wide * result.step_s * 1e6) == pytest.approx(149, rel=0.01)
+    i, wide = (
+        result.spd_a,
+        40,
+    )  # over a fifth of a microsecond, so that echoes on the short lines average out
+    assert (i[steepest + wide] - i[steepest - wide]) / (
+        2 * wide * result.step_s * 1e6
+    ) == pytest.approx(149, rel=0.01)
 
 
 def test_open_end__doubles_a_front_that_the_line_contains() -> None:
@@ -176,13 +254,20 @@ def test_ratio__is_one_nearby_and_nears_two_far_away() -> None:
 
 
 def test_mains__moves_the_peak_about_a_tenth() -> None:
-    """Reference figures of ngspice in surge.csv; here the order alone: same sign less, opposite sign more."""
-    low, middle, high = (run(SurgeCase(15, 7.5, TWO_TERM, mains_v=volts)).vehicle_peak_v for volts in (325, 0, -325))
+    """Reference figures of ngspice in surge.csv; here the order alone: same sign less, opposite
+    sign more.
+    """
+    low, middle, high = (
+        run(SurgeCase(15, 7.5, TWO_TERM, mains_v=volts)).vehicle_peak_v for volts in (325, 0, -325)
+    )
     assert low < middle < high
 
 
 def test_closed_contactor__is_transparent() -> None:
-    good, poor = (run(SurgeCase(15, 7.5, TWO_TERM), replace(MODEL, contact_ohm=ohm)).vehicle_peak_v for ohm in (0.001, 0.1))
+    good, poor = (
+        run(SurgeCase(15, 7.5, TWO_TERM), replace(MODEL, contact_ohm=ohm)).vehicle_peak_v
+        for ohm in (0.001, 0.1)
+    )
     assert good == pytest.approx(poor, rel=0.002)
 
 
@@ -201,8 +286,12 @@ def edge(values: tuple[float, ...], share: float, step_s: float, rising: bool = 
 
 
 def test_generator__meets_iec_61000_4_5(tell: Tell) -> None:
-    """Open circuit 1.2 us +-30 % and 50 us +-20 %; short circuit 8 us and 20 us +-20 %; voltage, current and 2 ohm +-10 %."""
-    long = replace(MODEL, window_s=120e-6, line_ohm=1e9)   # lines that take nothing leave the generator open
+    """Open circuit 1.2 us +-30 % and 50 us +-20 %; short circuit 8 us and 20 us +-20 %; voltage,
+    current and 2 ohm +-10 %.
+    """
+    long = replace(
+        MODEL, window_s=120e-6, line_ohm=1e9
+    )  # lines that take nothing leave the generator open
     opened = run(SurgeCase(3, 3, None), long)
     board, h = opened.board_v, opened.step_s
     front = 1.67 * (edge(board, 0.9, h) - edge(board, 0.3, h))
@@ -213,24 +302,34 @@ def test_generator__meets_iec_61000_4_5(tell: Tell) -> None:
     current_front = 1.25 * (edge(current, 0.9, h) - edge(current, 0.1, h))
     current_duration = 1.18 * (edge(current, 0.5, h, rising=False) - edge(current, 0.5, h))
     undershoot = -min(current) / max(current)
-    tell(f"generator: {front * 1e6:.2f}/{duration * 1e6:.1f} us open, {current_front * 1e6:.2f}/{current_duration * 1e6:.1f} us short, "
-         f"{max(board):.0f} V, {max(current):.0f} A, undershoot {undershoot:.0%} (not asserted)")
+    tell(
+        f"generator: {front * 1e6:.2f}/{duration * 1e6:.1f} us open,"
+        f" {current_front * 1e6:.2f}/{current_duration * 1e6:.1f} us short, {max(board):.0f} V,"
+        f" {max(current):.0f} A, undershoot {undershoot:.0%} (not asserted)"
+    )
     assert front == pytest.approx(1.2e-6, rel=0.3) and duration == pytest.approx(50e-6, rel=0.2)
-    assert current_front == pytest.approx(8e-6, rel=0.2) and current_duration == pytest.approx(20e-6, rel=0.2)
-    assert max(board) == pytest.approx(6000, rel=0.1) and max(current) == pytest.approx(3000, rel=0.1)
+    assert current_front == pytest.approx(8e-6, rel=0.2) and current_duration == pytest.approx(
+        20e-6, rel=0.2
+    )
+    assert max(board) == pytest.approx(6000, rel=0.1) and max(current) == pytest.approx(
+        3000, rel=0.1
+    )
     assert max(board) / max(current) == pytest.approx(2, rel=0.1)
 
 
 # ---- what has no meaning, and sameness
 
 
-@pytest.mark.parametrize(("case", "words"), [
-    (SurgeCase(15, 7.5, None, source="current-impulse"), "no finite voltage"),
-    (SurgeCase(15, 7.5, TWO_TERM, step_s=60e-9), "longer than the shortest line"),
-    (SurgeCase(0, 7.5, TWO_TERM), "no length"),
-    (SurgeCase(15, 0.01, TWO_TERM), "too short"),
-    (SurgeCase(15, 7.5, TWO_TERM, lead_m=-0.1), "below zero"),
-])
+@pytest.mark.parametrize(
+    ("case", "words"),
+    [
+        (SurgeCase(15, 7.5, None, source="current-impulse"), "no finite voltage"),
+        (SurgeCase(15, 7.5, TWO_TERM, step_s=60e-9), "longer than the shortest line"),
+        (SurgeCase(0, 7.5, TWO_TERM), "no length"),
+        (SurgeCase(15, 0.01, TWO_TERM), "too short"),
+        (SurgeCase(15, 7.5, TWO_TERM, lead_m=-0.1), "below zero"),
+    ],
+)
 def test_surge_run__refuses(case: SurgeCase, words: str) -> None:
     found = surge_run(case, MODEL)
     assert isinstance(found, Refused)

@@ -1,4 +1,7 @@
-"""What the guide says of surges: steps, parts of pages, charts, and the cache. No figure here is proof; see test_surge.py."""
+"""What the guide says of surges: steps, parts of pages, charts, and the cache.
+
+No figure here is proof; see test_surge.py.
+"""
 
 from __future__ import annotations
 
@@ -49,7 +52,9 @@ def changed(name: str, *pairs: tuple[str, str]) -> Completed:
 
 @pytest.mark.parametrize("name", ["marram", "quince", "sallow", "alder"])
 def test_steps__stand_in_the_order_of_nature(name: str) -> None:
-    """With a device less than without, the bound above the default, every change no worse than before."""
+    """With a device less than without, the bound above the default, every change no worse than
+    before.
+    """
     done = job(name)
     for point in done.installation.charging_points:
         find = done.case.workings.find
@@ -67,24 +72,42 @@ def test_steps__voltage_at_1_ma_is_read_or_marked_assumed() -> None:
     given, not_given = job("marram"), job("quince")
     assert given.case.workings.find("surge-at-vehicle", "post-1").assumed == ()  # type: ignore[union-attr]
     assert given.case.workings.value("spd-voltage-at-1-ma", "F1") == 430
-    assert "board.ways.F2.voltage_at_1_ma_v" in not_given.case.workings.find("surge-at-vehicle", "post-1").assumed  # type: ignore[union-attr]
+    assert (
+        "board.ways.F2.voltage_at_1_ma_v"
+        in not_given.case.workings.find("surge-at-vehicle", "post-1").assumed
+    )  # type: ignore[union-attr]
     assert not_given.case.workings.value("spd-voltage-at-1-ma", "F2") == pytest.approx(1.64 * 275)
 
 
 def test_steps__both_laws_meet_the_label() -> None:
     """The protection level is met at the nominal discharge current, by definition of both laws."""
     find = job("marram").case.workings.value
-    k, alpha, ohm = (find(name, "F1") for name in ("spd-coefficient", "spd-exponent", "spd-series-resistance"))
-    nominal, level = 1000 * find("nominal-discharge-current", "F1"), 1000 * find("protection-level", "F1")  # type: ignore[operator]
+    k, alpha, ohm = (
+        find(name, "F1") for name in ("spd-coefficient", "spd-exponent", "spd-series-resistance")
+    )
+    nominal, level = (
+        1000 * find("nominal-discharge-current", "F1"),
+        1000 * find("protection-level", "F1"),
+    )  # type: ignore[operator]
     assert Varistor(k, alpha, ohm).volts(nominal) == pytest.approx(level)  # type: ignore[arg-type]
-    assert Varistor(find("spd-power-coefficient", "F1"), find("spd-power-exponent", "F1")).volts(nominal) == pytest.approx(level)  # type: ignore[arg-type]
+    assert Varistor(find("spd-power-coefficient", "F1"), find("spd-power-exponent", "F1")).volts(
+        nominal
+    ) == pytest.approx(level)  # type: ignore[arg-type]
 
 
-@pytest.mark.parametrize(("pairs", "missing"), [
-    ((("lead_m: 7.5", "lead_m: unknown"),), "charging_points.post-1.lead_m"),
-    ((("earth: {length_m: 0.18", "earth: {length_m: unknown"),), "board.ways.F1.leads.earth.length_m"),
-])
-def test_steps__a_missing_figure_leaves_them_unknown(pairs: tuple[tuple[str, str], ...], missing: str) -> None:
+@pytest.mark.parametrize(
+    ("pairs", "missing"),
+    [
+        ((("lead_m: 7.5", "lead_m: unknown"),), "charging_points.post-1.lead_m"),
+        (
+            (("earth: {length_m: 0.18", "earth: {length_m: unknown"),),
+            "board.ways.F1.leads.earth.length_m",
+        ),
+    ],
+)
+def test_steps__a_missing_figure_leaves_them_unknown(
+    pairs: tuple[tuple[str, str], ...], missing: str
+) -> None:
     text = (DIAGRAMS / "marram.yaml").read_text(encoding="utf-8")
     if pairs[0][0] not in text:
         pairs = ((re.search(r"earth: \{length_m: [\d.]+", text)[0], "earth: {length_m: unknown"),)  # type: ignore[index]
@@ -114,7 +137,9 @@ def test_findings__nothing_passes_or_fails_on_a_run() -> None:
 # ---- the cache
 
 
-def test_runs__are_kept_and_a_broken_file_is_worked_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_runs__are_kept_and_a_broken_file_is_worked_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.setenv("FIRSTWAY_CACHE", str(tmp_path))
     case = SurgeCase(11.5, 4.25, window_s=2e-6)
     for function in (run_of, waves_of):
@@ -130,7 +155,9 @@ def test_runs__are_kept_and_a_broken_file_is_worked_again(tmp_path: Path, monkey
         assert (run_of(case), waves_of(case)) == (first, waves)
 
 
-def test_runs__a_folder_that_cannot_be_written_only_costs_time(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_runs__a_folder_that_cannot_be_written_only_costs_time(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     blocked = tmp_path / "a-file"
     blocked.write_text("", encoding="utf-8")
     monkeypatch.setenv("FIRSTWAY_CACHE", str(blocked))
@@ -140,7 +167,10 @@ def test_runs__a_folder_that_cannot_be_written_only_costs_time(tmp_path: Path, m
 
 def test_runs__the_key_holds_case_model_and_solver() -> None:
     case = SurgeCase(15, 7.5)
-    keys = {surge_runs._key(each) for each in (case, replace(case, lead_m=0.4), replace(case, surge_v=5999.0))}
+    keys = {
+        surge_runs._key(each)
+        for each in (case, replace(case, lead_m=0.4), replace(case, surge_v=5999.0))
+    }
     assert len(keys) == 3
 
 
@@ -153,14 +183,28 @@ def test_chart_of__is_sound_and_says_what_it_shows(name: str) -> None:
     assert drawn is not None and list(faults_in(drawn.svg)) == []
     tree = ElementTree.fromstring(drawn.svg)
     assert tree.get("role") == "img" and " V" in drawn.alt
-    dashes = [path.get("stroke-dasharray", "") for group in tree.iter() if "line" == group.get("class") for path in group if path.tag.endswith("path")]
+    dashes = [
+        path.get("stroke-dasharray", "")
+        for group in tree.iter()
+        if "line" == group.get("class")
+        for path in group
+        if path.tag.endswith("path")
+    ]
     assert len(dashes) == len(set(dashes)) >= 2, "lines are told apart without colour"
     assert drawn == chart_of(job("marram"), name)
 
 
 def test_chart__an_axis_may_be_logarithmic() -> None:
-    drawn = chart(Chart("Time against current", "a curve", Axis("current in A", 10, 5000, True), Axis("time in s", 0.01, 1000, True),
-                        (Line("opens", [(50, 500), (100, 20), (500, 0.02), (5000, 0.02)]),)), "t")
+    drawn = chart(
+        Chart(
+            "Time against current",
+            "a curve",
+            Axis("current in A", 10, 5000, True),
+            Axis("time in s", 0.01, 1000, True),
+            (Line("opens", [(50, 500), (100, 20), (500, 0.02), (5000, 0.02)]),),
+        ),
+        "t",
+    )
     assert list(faults_in(drawn.svg)) == [] and "1,000" in drawn.svg
 
 
@@ -183,7 +227,9 @@ def test_surge_part__shows_two_waves_a_point_and_the_changes_by_gain(name: str) 
     ids = re.findall(r'\sid="([^"]+)"', html)
     assert len(ids) == len(set(ids))
     for listed in re.findall(r"<ol>.*?</ol>", html, re.DOTALL):
-        gains = [float(value) for value in re.findall(r'value="([^"]+)" data-step="gain-of', listed)]
+        gains = [
+            float(value) for value in re.findall(r'value="([^"]+)" data-step="gain-of', listed)
+        ]
         assert gains and gains == sorted(gains, reverse=True) and listed.count("<li>") == 3
 
 
@@ -195,24 +241,40 @@ def test_try_html__holds_a_table_and_data_no_page_reads_as_mark_up() -> None:
 
 
 def test_the_controls_redraw_at_once(offline_page: object, built_site: Path) -> None:
-    """The page from the file system: a key on a control, and without the device an impulse is refused in words."""
-    page = offline_page.show(built_site / "chapters" / "why-surge-protection-protects-the-vehicle.html")  # type: ignore[attr-defined]
+    """The page from the file system: a key on a control, and without the device an impulse is
+    refused in words.
+    """
+    page = offline_page.show(
+        built_site / "chapters" / "why-surge-protection-protects-the-vehicle.html"
+    )  # type: ignore[attr-defined]
     before = page.inner_text(".surge-told")
     page.focus(".surge-controls input[type=range]")
     for _ in range(6):
         page.keyboard.press("ArrowRight")
-    page.wait_for_function("before => document.querySelector('.surge-told').innerText !== before", arg=before)
+    page.wait_for_function(
+        "before => document.querySelector('.surge-told').innerText !== before", arg=before
+    )
     assert page.locator(".surge-shown svg polyline").count() == 3
     page.locator(".surge-controls select").nth(0).select_option("i20000")
     page.locator(".surge-controls select").nth(1).select_option("none")
-    page.wait_for_function("() => document.querySelector('.surge-told').innerText.includes('no finite voltage')")
+    page.wait_for_function(
+        "() => document.querySelector('.surge-told').innerText.includes('no finite voltage')"
+    )
     assert offline_page.troubles == []  # type: ignore[attr-defined]
 
 
 def test_a_second_device__leaves_most_of_the_current_to_the_first() -> None:
-    """The runs behind these steps are held against ngspice in test_surge.py (`second_spd_a`); here only which is which."""
+    """The runs behind these steps are held against ngspice in test_surge.py (`second_spd_a`); here
+    only which is which.
+    """
     workings = job("marram").case.workings
-    alone, first, second = (workings.value(name, "post-1") for name in
-                            ("surge-current-of-spd", "surge-current-of-spd-beside-second", "surge-current-of-second-spd"))
+    alone, first, second = (
+        workings.value(name, "post-1")
+        for name in (
+            "surge-current-of-spd",
+            "surge-current-of-spd-beside-second",
+            "surge-current-of-second-spd",
+        )
+    )
     assert alone is not None and first is not None and second is not None
     assert 0 < second < first / 4 and first < alone

@@ -131,8 +131,9 @@ def test_an_armour_at_both_ends_is_a_second_way_back() -> None:
     """Two conductors side by side carry more than one (Kirchhoff): the current is larger, what is
     touched lower.
     """
-    one, both = case_of("marram"), case_of(
-        "marram", ("armour_earthed: board-end", "armour_earthed: both-ends")
+    one, both = (
+        case_of("marram"),
+        case_of("marram", ("armour_earthed: board-end", "armour_earthed: both-ends")),
     )
     assert value(both, "earth-fault-at", "post-1.L1") > 1.05 * value(
         one, "earth-fault-at", "post-1.L1"
@@ -146,8 +147,12 @@ def test_an_electrode_of_the_installation_is_part_of_the_network_in_tn_too() -> 
     """12 ohm beside the source's 10 ohm: true earth is drawn up with the metal, and less is
     touched.
     """
-    without, with_rod = case_of("marram"), case_of(
-        "marram", ("use: measuring, resistance_ohm: 85", "use: installation, resistance_ohm: 12")
+    without, with_rod = (
+        case_of("marram"),
+        case_of(
+            "marram",
+            ("use: measuring, resistance_ohm: 85", "use: installation, resistance_ohm: 12"),
+        ),
     )
     assert value(with_rod, "touch-voltage-at", "post-1.L1") < value(
         without, "touch-voltage-at", "post-1.L1"
@@ -164,14 +169,14 @@ def test_every_terminal_and_every_end_of_a_conductor_is_a_place() -> None:
             f"{item.name}.PE" for item in case.installation.electrodes if item.use == "measuring"
         }  # joined to nothing, beside nothing
         for terminal in case.wiring.terminals:
-            assert (
-                terminal.id in alone or case.sweep.place(terminal.id) is not None
-            ), f"{name}: {terminal.id}"
+            assert terminal.id in alone or case.sweep.place(terminal.id) is not None, (
+                f"{name}: {terminal.id}"
+            )
         for conductor in case.wiring.conductors:
             for end in ("start", "end"):
-                assert (
-                    case.sweep.place(f"{conductor.id}:{end}") is not None
-                ), f"{name}: {conductor.id}:{end}"
+                assert case.sweep.place(f"{conductor.id}:{end}") is not None, (
+                    f"{name}: {conductor.id}:{end}"
+                )
 
 
 def test_a_place_has_the_same_steps_under_each_of_its_names() -> None:
@@ -272,7 +277,10 @@ def test_where_line_and_neutral_are_crossed_the_neutral_terminal_is_the_live_one
     sound = case_of("marram")
     crossed = case_of(
         "marram",
-        ("# wiring: explicit changes", "wiring: [{swap: [post-1.L1, post-1.N]}]\n# explicit changes"),
+        (
+            "# wiring: explicit changes",
+            "wiring: [{swap: [post-1.L1, post-1.N]}]\n# explicit changes",
+        ),
     )
     assert place(crossed, "post-1.N").ahead == place(sound, "post-1.L1").ahead != ()
     assert value(crossed, "earth-fault-at", "post-1.N") == pytest.approx(

@@ -22,30 +22,114 @@ from firstway.tables import looking_up_more as more
 from firstway.tables import looking_up_nec as nec
 from firstway.tables.found import Gap, Read, ReadWord
 from firstway.tables.reading import (
-    FOLDER, LAST_COLUMNS, STANDINGS, Row, Table, source, sources, table, table_from_lines, table_names,
+    FOLDER,
+    LAST_COLUMNS,
+    STANDINGS,
+    Row,
+    Table,
+    source,
+    sources,
+    table,
+    table_from_lines,
+    table_names,
 )
 
 # How many leading columns make a case unique.
 KEYS = {
-    "adiabatic_constants": 1, "adiabatic_k": 3, "adiabatic_validity": 1, "ambient_factor": 4, "armour_resistance": 2,
-    "assumed_loss": 1, "bending_radius": 2, "board_sizes": 1, "cable_constants": 1, "clause_standing": 2, "conductor_colours": 3, "conductor_resistance": 2,
-    "continuity_test": 1, "cooling_surface": 1, "current_capacity": 6, "dc_detection": 1, "disconnection_time": 7,
-    "device_standard": 2, "earthing_conductor": 2, "vehicle_lead": 1, "nec_electrode_conductor": 1, "diversity": 2, "electrode_advice": 1, "electrode_limit": 2, "emergency_numbers": 2,
-    "fuse_breaking_capacity": 1, "fuse_gates": 2, "grouping_factor": 2, "harmonic_factor": 1, "heat_transfer": 1,
-    "impulse_voltage": 2, "insulation_limits": 1, "instantaneous_trip": 1, "insulation_test": 1, "loading_factor": 2, "main_bonding": 1,
-    "maximum_zs": 4, "maximum_zs_superseded": 4, "minimum_protective_conductor": 2, "nec_adjustment_factor": 1,
-    "nec_ambient_factor": 2, "nec_ampacity": 2, "nec_charging_circuit": 1, "nec_conductor": 1,
-    "nec_grounding_conductor": 1, "nec_insulation_column": 1, "nec_load": 1, "nec_small_conductor": 1,
-    "nec_termination": 1, "nec_wiring_method_limit": 1, "open_pen": 1, "overload_device_factor": 3, "pilot_circuit": 1,
-    "pilot_duty": 1, "pilot_law": 1, "pilot_state": 1, "pole_loss": 1, "printed_column": 3, "proximity": 1,
-    "r1_plus_r2": 2, "rcd_limits": 1, "rcd_tests": 3, "rcd_times": 2, "rcd_types": 1, "reading_factor": 1,
-    "reference_temperature": 1, "resistance_correction_to_20c": 1, "resistance_multiplier": 2, "rods_in_line": 1,
+    "adiabatic_constants": 1,
+    "adiabatic_k": 3,
+    "adiabatic_validity": 1,
+    "ambient_factor": 4,
+    "armour_resistance": 2,
+    "assumed_loss": 1,
+    "bending_radius": 2,
+    "board_sizes": 1,
+    "cable_constants": 1,
+    "clause_standing": 2,
+    "conductor_colours": 3,
+    "conductor_resistance": 2,
+    "continuity_test": 1,
+    "cooling_surface": 1,
+    "current_capacity": 6,
+    "dc_detection": 1,
+    "disconnection_time": 7,
+    "device_standard": 2,
+    "earthing_conductor": 2,
+    "vehicle_lead": 1,
+    "nec_electrode_conductor": 1,
+    "diversity": 2,
+    "electrode_advice": 1,
+    "electrode_limit": 2,
+    "emergency_numbers": 2,
+    "fuse_breaking_capacity": 1,
+    "fuse_gates": 2,
+    "grouping_factor": 2,
+    "harmonic_factor": 1,
+    "heat_transfer": 1,
+    "impulse_voltage": 2,
+    "insulation_limits": 1,
+    "instantaneous_trip": 1,
+    "insulation_test": 1,
+    "loading_factor": 2,
+    "main_bonding": 1,
+    "maximum_zs": 4,
+    "maximum_zs_superseded": 4,
+    "minimum_protective_conductor": 2,
+    "nec_adjustment_factor": 1,
+    "nec_ambient_factor": 2,
+    "nec_ampacity": 2,
+    "nec_charging_circuit": 1,
+    "nec_conductor": 1,
+    "nec_grounding_conductor": 1,
+    "nec_insulation_column": 1,
+    "nec_load": 1,
+    "nec_small_conductor": 1,
+    "nec_termination": 1,
+    "nec_wiring_method_limit": 1,
+    "open_pen": 1,
+    "overload_device_factor": 3,
+    "pilot_circuit": 1,
+    "pilot_duty": 1,
+    "pilot_law": 1,
+    "pilot_state": 1,
+    "pole_loss": 1,
+    "printed_column": 3,
+    "proximity": 1,
+    "r1_plus_r2": 2,
+    "rcd_limits": 1,
+    "rcd_tests": 3,
+    "rcd_times": 2,
+    "rcd_types": 1,
+    "reading_factor": 1,
+    "reference_temperature": 1,
+    "resistance_correction_to_20c": 1,
+    "resistance_multiplier": 2,
+    "rods_in_line": 1,
     "rule_limits": 2,
-    "service_conditions": 1, "soil": 1, "soil_resistivity_factor": 2, "spd_class_one": 1, "spd_conductor": 2,
-    "spd_limits": 1, "spd_nominal_current": 3, "spd_type": 1, "standard_name": 1, "standard_ratings": 2,
-    "standard_sizes": 2, "supply_declared": 1, "supply_limits": 1, "surge_model": 1, "surge_wave": 1, "temperature_coefficient": 1,
-    "terminal_type_test_torque": 2, "thermal_insulation_factor": 1, "thermal_insulation_factor_superseded": 1,
-    "thermal_trip": 1, "trip_multiple": 1, "voltage_drop": 5, "voltage_drop_limit": 2, "voltage_factor": 1,
+    "service_conditions": 1,
+    "soil": 1,
+    "soil_resistivity_factor": 2,
+    "spd_class_one": 1,
+    "spd_conductor": 2,
+    "spd_limits": 1,
+    "spd_nominal_current": 3,
+    "spd_type": 1,
+    "standard_name": 1,
+    "standard_ratings": 2,
+    "standard_sizes": 2,
+    "supply_declared": 1,
+    "supply_limits": 1,
+    "surge_model": 1,
+    "surge_wave": 1,
+    "temperature_coefficient": 1,
+    "terminal_type_test_torque": 2,
+    "thermal_insulation_factor": 1,
+    "thermal_insulation_factor_superseded": 1,
+    "thermal_trip": 1,
+    "trip_multiple": 1,
+    "voltage_drop": 5,
+    "voltage_drop_limit": 2,
+    "voltage_factor": 1,
     "voltage_range": 1,
 }
 NOT_OF_NUMBERS = {"sources", "gaps"}  # the list of sources itself, and the list of what is missing
@@ -81,7 +165,9 @@ def wrong_form(tested: Table) -> Iterator[str]:
 def doubled_keys(tested: Table) -> Iterator[str]:
     columns = tested.columns[: KEYS[tested.name]]
     keys = Counter(tuple(row.text(column) for column in columns) for row in tested.rows)
-    yield from (f"{tested.name}: {key} stands {number} times" for key, number in keys.items() if number > 1)
+    yield from (
+        f"{tested.name}: {key} stands {number} times" for key, number in keys.items() if number > 1
+    )
 
 
 def holes_over_sizes(tested: Table) -> Iterator[str]:
@@ -95,26 +181,36 @@ def holes_over_sizes(tested: Table) -> Iterator[str]:
             yield f"{tested.name} {key}: sizes {found}, standard sizes {wanted}"
 
 
-def not_monotonic(tested: Table, columns: tuple[str, ...], along: str, value: str, rising: bool) -> Iterator[str]:
+def not_monotonic(
+    tested: Table, columns: tuple[str, ...], along: str, value: str, rising: bool
+) -> Iterator[str]:
     for key, rows in groups(tested.rows, columns).items():
         values = [row.number(value) for row in sorted(rows, key=lambda row: row.number(along))]
         steps = [(b - a) * (1 if rising else -1) for a, b in zip(values, values[1:])]
         if any(step < 0 or (rising and step == 0) for step in steps):
-            yield f"{tested.name} {key}: {value} is not {'rising' if rising else 'falling'}: {values}"
+            yield (
+                f"{tested.name} {key}: {value} is not {'rising' if rising else 'falling'}: {values}"
+            )
 
 
 def off_power_law(tested: Table, within: float) -> Iterator[str]:
-    """IEC 60364-5-52 Annex D: I = A S^m; each column against its own least-squares line in logarithms."""
+    """IEC 60364-5-52 Annex D: I = A S^m; each column against its own least-squares line in
+    logarithms.
+    """
     for key, rows in groups(tested.rows, tested.columns[:5]).items():
         sizes = [math.log(row.number("csa_mm2")) for row in rows]
         values = [math.log(row.number("capacity_a")) for row in rows]
         mean_s, mean_v = sum(sizes) / len(sizes), sum(values) / len(values)
-        slope = (sum((s - mean_s) * (v - mean_v) for s, v in zip(sizes, values))
-                 / sum((s - mean_s) ** 2 for s in sizes))
+        slope = sum((s - mean_s) * (v - mean_v) for s, v in zip(sizes, values)) / sum(
+            (s - mean_s) ** 2 for s in sizes
+        )
         for row, size, value in zip(rows, sizes, values):
             off = math.exp(value - mean_v - slope * (size - mean_s)) - 1
             if abs(off) > within:
-                yield f"{tested.name}:{row.line}: {row.text('capacity_a')} A is {off:+.1%} off the column {key}"
+                yield (
+                    f"{tested.name}:{row.line}: {row.text('capacity_a')} A is {off:+.1%} off the"
+                    f" column {key}"
+                )
 
 
 ORDERS = {  # cooler surroundings carry more; BS 7671 and IEC 60364-5-52, methods of installation
@@ -133,18 +229,26 @@ def wrong_method_order(tested: Table) -> Iterator[str]:
         else:
             columns_of = list(groups(tuple(rows), ("construction",)).values())
         for some in columns_of:
-            placed = sorted((row for row in some if row.text("method") in order),
-                            key=lambda row: order.index(row.text("method")))
+            placed = sorted(
+                (row for row in some if row.text("method") in order),
+                key=lambda row: order.index(row.text("method")),
+            )
             for less, more_ in zip(placed, placed[1:]):
                 pair = {less.text("method"), more_.text("method")}
                 if pair <= {"100", "102", "A"}:
-                    continue  # methods 100, 102 and A of flat cable cross each other in the printed table
+                    # methods 100, 102 and A of flat cable cross each other in the printed table
+                    continue
                 if less.number("capacity_a") > more_.number("capacity_a"):
-                    yield f"{key}: method {less.text('method')} carries more than {more_.text('method')}"
+                    yield (
+                        f"{key}: method {less.text('method')} carries more than"
+                        f" {more_.text('method')}"
+                    )
 
 
 def off_resistance_law(tested: Table, within: float) -> Iterator[str]:
-    """2 or root 3 times the IEC 60228 resistance at the operating limit (1.20 at 70 C, 1.28 at 90 C)."""
+    """2 or root 3 times the IEC 60228 resistance at the operating limit (1.20 at 70 C, 1.28 at 90
+    C).
+    """
     for row in tested.rows:
         if row.text("rule_set") != "bs7671":
             continue
@@ -153,7 +257,10 @@ def off_resistance_law(tested: Table, within: float) -> Iterator[str]:
         law = {"1": 2.0, "3": math.sqrt(3)}[row.text("phases")] * resistance.value * factor
         off = row.number("r_mv_per_a_m") / law - 1
         if abs(off) > within:
-            yield f"{tested.name}:{row.line}: {row.text('r_mv_per_a_m')} mV/A/m is {off:+.1%} off the resistance"
+            yield (
+                f"{tested.name}:{row.line}: {row.text('r_mv_per_a_m')} mV/A/m is {off:+.1%} off the"
+                " resistance"
+            )
 
 
 def off_zs_law(tested: Table) -> Iterator[str]:
@@ -161,19 +268,31 @@ def off_zs_law(tested: Table) -> Iterator[str]:
     for row in tested.rows:
         if row.text("curve") == "none":
             continue
-        multiple = 10 if row.text("curve") == "D" and row.text("time_s") == "5" else \
-            {"B": 5, "C": 10, "D": 20}[row.text("curve")]
+        multiple = (
+            10
+            if row.text("curve") == "D" and row.text("time_s") == "5"
+            else {"B": 5, "C": 10, "D": 20}[row.text("curve")]
+        )
         law = 0.95 * 230 / (multiple * row.number("rating_a"))
         if abs(row.number("zs_ohm") - law) > 0.0101:
             yield f"{tested.name}:{row.line}: {row.text('zs_ohm')} ohm, law {law:.3f} ohm"
 
 
 def off_k_law(tested: Table) -> Iterator[str]:
-    """k = K sqrt(ln((beta + final) / (beta + initial))), IEC 60364-5-54 Annex A; printed to the unit."""
-    constants = {"copper": (226, 234.5), "aluminium": (148, 228), "steel": (78, 202), "lead": (41, 230)}
+    """k = K sqrt(ln((beta + final) / (beta + initial))), IEC 60364-5-54 Annex A; printed to the
+    unit.
+    """
+    constants = {
+        "copper": (226, 234.5),
+        "aluminium": (148, 228),
+        "steel": (78, 202),
+        "lead": (41, 230),
+    }
     for row in tested.rows:
         constant, beta = constants[row.text("material")]
-        law = constant * math.sqrt(math.log((beta + row.number("final_c")) / (beta + row.number("initial_c"))))
+        law = constant * math.sqrt(
+            math.log((beta + row.number("final_c")) / (beta + row.number("initial_c")))
+        )
         if abs(row.number("k") - law) > 1.0:
             yield f"{tested.name}:{row.line}: k {row.text('k')}, law {law:.1f}"
 
@@ -181,10 +300,15 @@ def off_k_law(tested: Table) -> Iterator[str]:
 def off_ambient_law(tested: Table, within: float) -> Iterator[str]:
     """sqrt((limit - t) / (limit - reference)): heat must leave through what is left of the rise.
 
-    BS 7671 Table 4B1 prints 1.03 and 1.02 at 25 C, below the law; both are known to differ from IEC.
+    BS 7671 Table 4B1 prints 1.03 and 1.02 at 25 C, below the law; both are known to differ from
+    IEC.
     """
     for row in tested.rows:
-        if row.text("rule_set") == "bs7671" and row.text("where") == "air" and row.number("temperature_c") < 30:
+        if (
+            row.text("rule_set") == "bs7671"
+            and row.text("where") == "air"
+            and row.number("temperature_c") < 30
+        ):
             continue
         limit = {"thermoplastic-70": 70, "thermosetting-90": 90}[row.text("insulation")]
         reference = {"air": 30, "ground": 20}[row.text("where")]
@@ -217,9 +341,24 @@ def test_every_source_is_used_and_stands_once() -> None:
 
 
 def cited_in_words() -> set[str]:
-    """Sources of figures and clauses that no table holds: named in a chapter, on a card or in the glossary."""
-    texts = [path.read_text(encoding="utf-8") for path in sorted((Path(__file__).parents[1] / "content").rglob("*.*")) if path.suffix in (".md", ".yaml")]
-    named = {word for text in texts for word in re.findall(r"\{stated:[^|}]*\|\s*([a-z0-9-]+)|\{clause:\s*([a-z0-9-]+)\s*[|}]|^\s*source: ([a-z0-9-]+)$", text, re.MULTILINE)}
+    """Sources of figures and clauses that no table holds: named in a chapter, on a card or in the
+    glossary.
+    """
+    texts = [
+        path.read_text(encoding="utf-8")
+        for path in sorted((Path(__file__).parents[1] / "content").rglob("*.*"))
+        if path.suffix in (".md", ".yaml")
+    ]
+    named = {
+        word
+        for text in texts
+        for word in re.findall(
+            r"\{stated:[^|}]*\|\s*([a-z0-9-]+)|\{clause:\s*([a-z0-9-]+)\s*[|}]|^\s*source:"
+            r" ([a-z0-9-]+)$",
+            text,
+            re.MULTILINE,
+        )
+    }
     return {word for words in named for word in words} & set(sources())
 
 
@@ -227,7 +366,9 @@ def test_files_are_plain_csv_that_a_spreadsheet_reads_back() -> None:
     for name in table_names():
         text = (FOLDER / f"{name}.csv").read_text(encoding="utf-8")
         assert "\r" not in text and text.endswith("\n"), name
-        assert not [cell for row in csv.reader(io.StringIO(text)) for cell in row if cell != cell.strip()], name
+        assert not [
+            cell for row in csv.reader(io.StringIO(text)) for cell in row if cell != cell.strip()
+        ], name
 
 
 def test_gaps_name_tables_that_exist_and_say_why() -> None:
@@ -241,26 +382,33 @@ def test_tables_by_size_are_contiguous_over_the_standard_sizes(name: str) -> Non
     assert list(holes_over_sizes(table(name))) == []
 
 
-@pytest.mark.parametrize(("name", "columns", "along", "value", "rising"), [
-    ("current_capacity", 5, "csa_mm2", "capacity_a", True),
-    ("voltage_drop", 4, "csa_mm2", "mv_per_a_m", False),
-    ("conductor_resistance", 1, "csa_mm2", "ohm_per_km", False),
-    ("armour_resistance", 1, "csa_mm2", "ohm_per_km", False),
-    ("ambient_factor", 3, "temperature_c", "factor", False),
-    ("grouping_factor", 1, "circuits", "factor", False),
-    ("thermal_insulation_factor", 0, "length_mm", "factor", False),
-    ("soil_resistivity_factor", 1, "soil_k_m_per_w", "factor", False),
-    ("standard_ratings", 1, "rating_a", "rating_a", True),
-    ("maximum_zs", 2, "rating_a", "zs_ohm", False),
-    ("electrode_limit", 1, "rated_residual_current_ma", "resistance_ohm", False),
-    ("fuse_gates", 0, "rating_a", "opens_at_a", True),
-    ("nec_ambient_factor", 1, "ambient_up_to_c", "factor", False),
-    ("nec_adjustment_factor", 0, "current_carrying_up_to", "factor", False),
-    ("pole_loss", 0, "rating_above_a", "highest_w_per_pole", True),
-])
-def test_columns_rise_or_fall(name: str, columns: int, along: str, value: str, rising: bool) -> None:
+@pytest.mark.parametrize(
+    ("name", "columns", "along", "value", "rising"),
+    [
+        ("current_capacity", 5, "csa_mm2", "capacity_a", True),
+        ("voltage_drop", 4, "csa_mm2", "mv_per_a_m", False),
+        ("conductor_resistance", 1, "csa_mm2", "ohm_per_km", False),
+        ("armour_resistance", 1, "csa_mm2", "ohm_per_km", False),
+        ("ambient_factor", 3, "temperature_c", "factor", False),
+        ("grouping_factor", 1, "circuits", "factor", False),
+        ("thermal_insulation_factor", 0, "length_mm", "factor", False),
+        ("soil_resistivity_factor", 1, "soil_k_m_per_w", "factor", False),
+        ("standard_ratings", 1, "rating_a", "rating_a", True),
+        ("maximum_zs", 2, "rating_a", "zs_ohm", False),
+        ("electrode_limit", 1, "rated_residual_current_ma", "resistance_ohm", False),
+        ("fuse_gates", 0, "rating_a", "opens_at_a", True),
+        ("nec_ambient_factor", 1, "ambient_up_to_c", "factor", False),
+        ("nec_adjustment_factor", 0, "current_carrying_up_to", "factor", False),
+        ("pole_loss", 0, "rating_above_a", "highest_w_per_pole", True),
+    ],
+)
+def test_columns_rise_or_fall(
+    name: str, columns: int, along: str, value: str, rising: bool
+) -> None:
     tested = table(name)
-    keys = {"maximum_zs": ("standard", "curve", "time_s"), "fuse_gates": ("time_s",)}.get(name, tested.columns[:columns])
+    keys = {"maximum_zs": ("standard", "curve", "time_s"), "fuse_gates": ("time_s",)}.get(
+        name, tested.columns[:columns]
+    )
     assert list(not_monotonic(tested, keys, along, value, rising)) == []
 
 
@@ -271,7 +419,11 @@ def test_nec_conductors_grow_and_ampacity_grows_with_them() -> None:
         values = [row.number("ampacity_a") for row in nec.ampacity_rows(column)]
         assert values == sorted(set(values)) and len(values) == len(areas), column
     for size in nec.sizes_awg():
-        assert nec.ampacity_a(size, 60).value < nec.ampacity_a(size, 75).value < nec.ampacity_a(size, 90).value
+        assert (
+            nec.ampacity_a(size, 60).value
+            < nec.ampacity_a(size, 75).value
+            < nec.ampacity_a(size, 90).value
+        )
 
 
 def test_capacity_is_within_6_per_cent_of_the_power_law_of_its_column() -> None:
@@ -303,14 +455,21 @@ def test_loop_impedance_follows_its_law() -> None:
 
 @pytest.mark.parametrize("rating_a", [63.0, 80.0, 100.0])
 def test_the_gates_of_fuses_agree_with_the_loops_of_the_rules(rating_a: float) -> None:
-    """Two standards, one fuse: 0.95 x 230 V over the loop of BS 7671 Table 41.4 (BS 88-3, 5 s) is the gate of IEC 60269-1."""
-    loop, gate = look.tabulated_zs_ohm("BS 88-3", "none", rating_a, 5), more.fuse_opens_at_a(rating_a, 5)
+    """Two standards, one fuse: 0.95 x 230 V over the loop of BS 7671 Table 41.4 (BS 88-3, 5 s) is
+    the gate of IEC 60269-1.
+    """
+    loop, gate = (
+        look.tabulated_zs_ohm("BS 88-3", "none", rating_a, 5),
+        more.fuse_opens_at_a(rating_a, 5),
+    )
     assert isinstance(loop, Read) and isinstance(gate, Read)
     assert 0.95 * 230 / loop.value == pytest.approx(gate.value, rel=0.01)
 
 
 def test_a_fuse_melts_sooner_at_a_larger_current_and_lets_less_through() -> None:
-    """The energy of a melting fuse falls as its current grows: at its gate of 0.1 s it is below that of 5 s."""
+    """The energy of a melting fuse falls as its current grows: at its gate of 0.1 s it is below
+    that of 5 s.
+    """
     for rating in (16, 63, 100, 200):
         slow, quick = (more.fuse_opens_at_a(rating, time) for time in (5, 0.1))
         assert isinstance(slow, Read) and isinstance(quick, Read)
@@ -326,17 +485,25 @@ def test_ambient_factors_follow_the_square_root() -> None:
 
 
 def test_nec_ambient_factors_follow_the_square_root_of_their_bands() -> None:
-    """NFPA 70, 310.15(B): I' = I sqrt((limit - t) / (limit - 30)), at the warm end of the band, two decimals."""
+    """NFPA 70, 310.15(B): I' = I sqrt((limit - t) / (limit - 30)), at the warm end of the band, two
+    decimals.
+    """
     for row in table("nec_ambient_factor").rows:
         limit = row.number("column_c")
-        law = math.sqrt((limit - row.number("ambient_up_to_c")) / (limit - 30)) if limit > row.number(
-            "ambient_up_to_c") else 0
+        law = (
+            math.sqrt((limit - row.number("ambient_up_to_c")) / (limit - 30))
+            if limit > row.number("ambient_up_to_c")
+            else 0
+        )
         assert row.number("factor") == pytest.approx(law, abs=0.0061), row.cells
 
 
 def test_pair_resistances_are_sums_of_conductor_resistances() -> None:
     for row in table("r1_plus_r2").rows:
-        pair = [look.resistance_20c_ohm_per_km(row.number(name)).value for name in ("line_mm2", "cpc_mm2")]
+        pair = [
+            look.resistance_20c_ohm_per_km(row.number(name)).value
+            for name in ("line_mm2", "cpc_mm2")
+        ]
         assert row.number("mohm_per_m") == pytest.approx(sum(pair), abs=0.0051), row.cells
 
 
@@ -347,7 +514,9 @@ def test_electrode_limits_are_the_rounded_quotient() -> None:
 
 
 def test_rods_in_line_follow_the_harmonic_sum() -> None:
-    """Equal rods as points in a line: the mean of the mutual terms is near 2 (1/2 + 1/3 + ... + 1/n)."""
+    """Equal rods as points in a line: the mean of the mutual terms is near 2 (1/2 + 1/3 + ... +
+    1/n).
+    """
     for row in table("rods_in_line").rows:
         law = 2 * sum(1 / step for step in range(2, int(row.number("rods")) + 1))
         assert row.number("lambda") == pytest.approx(law, rel=0.02), row.cells
@@ -356,75 +525,119 @@ def test_rods_in_line_follow_the_harmonic_sum() -> None:
 def test_pilot_duty_follows_the_law_of_the_same_standard() -> None:
     for row in table("pilot_duty").rows:
         assert more.pilot_current_a(row.number("duty_percent")).value == pytest.approx(
-            row.number("current_a"), abs=0.05), row.cells
+            row.number("current_a"), abs=0.05
+        ), row.cells
 
 
 def test_multipliers_are_those_of_the_trade_coefficient() -> None:
-    """1 + 0.004 (t - 20): 1.20 at 70 C, 1.28 at 90 C, 1.04 at 30 C (UK on-site guidance, Table I3)."""
+    """1 + 0.004 (t - 20): 1.20 at 70 C, 1.28 at 90 C, 1.04 at 30 C (UK on-site guidance,
+    Table I3).
+    """
     for insulation, limit in (("thermoplastic-70", 70), ("thermosetting-90", 90)):
-        assert look.resistance_multiplier(insulation, "core").value == pytest.approx(1 + 0.004 * (limit - 20))
-        assert look.resistance_multiplier(insulation, "separate").value == pytest.approx(1 + 0.004 * 10)
+        assert look.resistance_multiplier(insulation, "core").value == pytest.approx(
+            1 + 0.004 * (limit - 20)
+        )
+        assert look.resistance_multiplier(insulation, "separate").value == pytest.approx(
+            1 + 0.004 * 10
+        )
 
 
 def test_buried_bs_columns_equal_the_ducts_of_iec() -> None:
-    """BS 7671 Tables 4D4A and 4E4A, column D, against IEC 60364-5-52, column D1 (both at 2.5 K.m/W, 20 C)."""
+    """BS 7671 Tables 4D4A and 4E4A, column D, against IEC 60364-5-52, column D1 (both at 2.5 K.m/W,
+    20 C).
+    """
     for insulation in ("thermoplastic-70", "thermosetting-90"):
         for loaded in (2, 3):
             british = column("bs7671", "armoured", insulation, "D2", loaded)
             assert british and british == column("iec60364", "multicore", insulation, "D1", loaded)
 
 
-def column(rule_set: str, construction: str, insulation: str, method: str, loaded: int) -> list[str]:
-    return [row.text("capacity_a") for row in look.capacity_rows(rule_set, construction, insulation, method, loaded)]
+def column(
+    rule_set: str, construction: str, insulation: str, method: str, loaded: int
+) -> list[str]:
+    return [
+        row.text("capacity_a")
+        for row in look.capacity_rows(rule_set, construction, insulation, method, loaded)
+    ]
 
 
 @pytest.mark.parametrize("insulation", ["thermoplastic-70", "thermosetting-90"])
 @pytest.mark.parametrize("loaded", [2, 3])
 def test_british_and_international_columns_are_one_table(insulation: str, loaded: int) -> None:
-    """BS 7671 Tables 4D1A, 4D2A, 4E1A, 4E2A against IEC 60364-5-52 Tables B.52.2 to B.52.5, B.52.10, B.52.12.
+    """BS 7671 Tables 4D1A, 4D2A, 4E1A, 4E2A against IEC 60364-5-52 Tables B.52.2 to B.52.5,
+    B.52.10, B.52.12.
 
     One printed difference: single-core 70 C, method A, two cables, 2.5 mm2: 20 A against 19.5 A.
     """
-    for construction, methods in (("multicore", (("A", "A2"), ("B", "B2"), ("C", "C"), ("E", "E"))),
-                                  ("single-core", (("A", "A1"), ("B", "B1")))):
+    for construction, methods in (
+        ("multicore", (("A", "A2"), ("B", "B2"), ("C", "C"), ("E", "E"))),
+        ("single-core", (("A", "A1"), ("B", "B1"))),
+    ):
         for british, international in methods:
             ours = column("bs7671", construction, insulation, british, loaded)
             theirs = column("iec60364", construction, insulation, international, loaded)
             different = [pair for pair in zip(ours, theirs, strict=True) if pair[0] != pair[1]]
-            known = [("20", "19.5")] if (construction, insulation, british, loaded) == (
-                "single-core", "thermoplastic-70", "A", 2) else []
+            known = (
+                [("20", "19.5")]
+                if (construction, insulation, british, loaded)
+                == ("single-core", "thermoplastic-70", "A", 2)
+                else []
+            )
             assert ours and different == known, (construction, british)
 
 
 @pytest.mark.parametrize("insulation", ["thermoplastic-70", "thermosetting-90"])
 @pytest.mark.parametrize("loaded", [2, 3])
 @pytest.mark.parametrize("method", ["C", "D1", "D2"])
-def test_iec_prints_one_column_for_single_and_multicore_cables(insulation: str, loaded: int, method: str) -> None:
-    """IEC 60364-5-52 Tables B.52.2 to B.52.5: methods C, D1 and D2 name single-core or multicore cables."""
+def test_iec_prints_one_column_for_single_and_multicore_cables(
+    insulation: str, loaded: int, method: str
+) -> None:
+    """IEC 60364-5-52 Tables B.52.2 to B.52.5: methods C, D1 and D2 name single-core or multicore
+    cables.
+    """
     single = column("iec60364", "single-core", insulation, method, loaded)
     assert single and single == column("iec60364", "multicore", insulation, method, loaded)
 
 
 def test_flat_cable_in_a_stud_wall_carries_half_of_clipped() -> None:
-    """BS 7671 Table 4D5: method 103 is half of method C, rounded to half an ampere (4 mm2 is printed 17.5 A: doubtful)."""
-    for inside, clipped in zip(column("bs7671", "flat-twin-and-earth", "thermoplastic-70", "103", 2),
-                               column("bs7671", "flat-twin-and-earth", "thermoplastic-70", "C", 2), strict=True):
-        assert abs(float(inside) - float(clipped) / 2) <= 0.5 or (inside, clipped) == ("17.5", "37"), (inside, clipped)
+    """BS 7671 Table 4D5: method 103 is half of method C, rounded to half an ampere (4 mm2 is
+    printed 17.5 A: doubtful).
+    """
+    for inside, clipped in zip(
+        column("bs7671", "flat-twin-and-earth", "thermoplastic-70", "103", 2),
+        column("bs7671", "flat-twin-and-earth", "thermoplastic-70", "C", 2),
+        strict=True,
+    ):
+        assert abs(float(inside) - float(clipped) / 2) <= 0.5 or (inside, clipped) == (
+            "17.5",
+            "37",
+        ), (inside, clipped)
 
 
 def test_a_cable_that_stands_in_carries_more_than_the_real_table_only_where_we_say_so() -> None:
-    """IEC prints no armoured cable: its multicore columns against BS 7671 Tables 4D4A and 4E4A in air."""
+    """IEC prints no armoured cable: its multicore columns against BS 7671 Tables 4D4A and 4E4A in
+    air.
+    """
     above = set()
     for insulation in ("thermoplastic-70", "thermosetting-90"):
         for method in ("C", "E"):
             for loaded in (2, 3):
                 for size in look.standard_sizes_mm2("armoured"):
-                    stand_in = look.current_capacity_a("iec60364", "armoured", insulation, method, loaded, size.value)
-                    printed = look.current_capacity_a("bs7671", "armoured", insulation, method, loaded, size.value)
+                    stand_in = look.current_capacity_a(
+                        "iec60364", "armoured", insulation, method, loaded, size.value
+                    )
+                    printed = look.current_capacity_a(
+                        "bs7671", "armoured", insulation, method, loaded, size.value
+                    )
                     if stand_in.value > printed.value:
-                        above.add((insulation, method, loaded, size.value, stand_in.value, printed.value))
+                        above.add(
+                            (insulation, method, loaded, size.value, stand_in.value, printed.value)
+                        )
     # The source `multicore-stands-in` names both.
-    assert above == {("thermosetting-90", "C", 3, 16.0, 96.0, 94.0), ("thermosetting-90", "E", 3, 16.0, 100.0, 99.0)}
+    assert above == {
+        ("thermosetting-90", "C", 3, 16.0, 96.0, 94.0),
+        ("thermosetting-90", "E", 3, 16.0, 100.0, 99.0),
+    }
 
 
 # ---- every check can fail
@@ -448,36 +661,91 @@ def line_of(name: str, **wanted: str | float) -> int:
 
 
 def test_a_changed_capacity_is_found() -> None:
-    line = line_of("current_capacity", rule_set="bs7671", construction="flat-twin-and-earth", method="C", csa_mm2=6)
-    assert any("is not rising" in said for said in not_monotonic(
-        broken("current_capacity", line, "capacity_a", "74"), ("construction", "method", "insulation", "rule_set",
-                                                                "loaded_conductors"), "csa_mm2", "capacity_a", True))
-    assert any("57 A is" in said for said in off_power_law(broken("current_capacity", line, "capacity_a", "57"), 0.06))
-    assert any("carries more than" in said
-               for said in wrong_method_order(broken("current_capacity", line, "capacity_a", "30")))
+    line = line_of(
+        "current_capacity",
+        rule_set="bs7671",
+        construction="flat-twin-and-earth",
+        method="C",
+        csa_mm2=6,
+    )
+    assert any(
+        "is not rising" in said
+        for said in not_monotonic(
+            broken("current_capacity", line, "capacity_a", "74"),
+            ("construction", "method", "insulation", "rule_set", "loaded_conductors"),
+            "csa_mm2",
+            "capacity_a",
+            True,
+        )
+    )
+    assert any(
+        "57 A is" in said
+        for said in off_power_law(broken("current_capacity", line, "capacity_a", "57"), 0.06)
+    )
+    assert any(
+        "carries more than" in said
+        for said in wrong_method_order(broken("current_capacity", line, "capacity_a", "30"))
+    )
 
 
 def test_a_missing_size_is_found() -> None:
-    line = line_of("current_capacity", rule_set="bs7671", construction="armoured", method="D", csa_mm2=10)
-    assert any("standard sizes" in said for said in holes_over_sizes(broken("current_capacity", line, "csa_mm2", "9")))
+    line = line_of(
+        "current_capacity", rule_set="bs7671", construction="armoured", method="D", csa_mm2=10
+    )
+    assert any(
+        "standard sizes" in said
+        for said in holes_over_sizes(broken("current_capacity", line, "csa_mm2", "9"))
+    )
 
 
 def test_a_doubled_key_a_lost_source_and_a_wrong_word_are_found() -> None:
     line = line_of("ambient_factor", rule_set="bs7671", where="air", temperature_c=35)
-    assert any("2 times" in said for said in doubled_keys(broken("ambient_factor", line, "temperature_c", "30")))
-    assert any("no source" in said for said in wrong_form(broken("ambient_factor", line, "source", "somebody")))
-    assert any("no standing" in said for said in wrong_form(broken("ambient_factor", line, "standing", "sure")))
-    assert any("no edition" in said for said in wrong_form(broken("ambient_factor", line, "edition", "")))
-    assert any("law" in said for said in off_ambient_law(broken("ambient_factor", line, "factor", "0.99"), 0.0061))
+    assert any(
+        "2 times" in said
+        for said in doubled_keys(broken("ambient_factor", line, "temperature_c", "30"))
+    )
+    assert any(
+        "no source" in said
+        for said in wrong_form(broken("ambient_factor", line, "source", "somebody"))
+    )
+    assert any(
+        "no standing" in said
+        for said in wrong_form(broken("ambient_factor", line, "standing", "sure"))
+    )
+    assert any(
+        "no edition" in said for said in wrong_form(broken("ambient_factor", line, "edition", ""))
+    )
+    assert any(
+        "law" in said
+        for said in off_ambient_law(broken("ambient_factor", line, "factor", "0.99"), 0.0061)
+    )
 
 
 def test_changed_drops_loops_and_k_are_found() -> None:
-    assert any("off the resistance" in said for said in off_resistance_law(
-        broken("voltage_drop", line_of("voltage_drop", rule_set="bs7671", csa_mm2=6), "r_mv_per_a_m", "7.7"), 0.032))
-    assert any("law 1.09" in said for said in off_zs_law(
-        broken("maximum_zs", line_of("maximum_zs", curve="B", rating_a=40), "zs_ohm", "1.14")))
-    assert any("k 143, law 11" in said for said in off_k_law(
-        broken("adiabatic_k", line_of("adiabatic_k", role="core-in-cable"), "k", "143")))
+    assert any(
+        "off the resistance" in said
+        for said in off_resistance_law(
+            broken(
+                "voltage_drop",
+                line_of("voltage_drop", rule_set="bs7671", csa_mm2=6),
+                "r_mv_per_a_m",
+                "7.7",
+            ),
+            0.032,
+        )
+    )
+    assert any(
+        "law 1.09" in said
+        for said in off_zs_law(
+            broken("maximum_zs", line_of("maximum_zs", curve="B", rating_a=40), "zs_ohm", "1.14")
+        )
+    )
+    assert any(
+        "k 143, law 11" in said
+        for said in off_k_law(
+            broken("adiabatic_k", line_of("adiabatic_k", role="core-in-cable"), "k", "143")
+        )
+    )
 
 
 # ---- the look-ups
@@ -485,91 +753,105 @@ def test_changed_drops_loops_and_k_are_found() -> None:
 
 def test_a_look_up_returns_the_value_with_its_row() -> None:
     read = look.current_capacity_a("bs7671", "flat-twin-and-earth", "thermoplastic-70", "C", 2, 6.0)
-    assert isinstance(read, Read) and read.value == 47.0  # BS 7671 Table 4D5, found in a training article
+    assert (
+        isinstance(read, Read) and read.value == 47.0
+    )  # BS 7671 Table 4D5, found in a training article
     assert read.row.table == "current_capacity" and read.row.standing == "found"
     assert "4D5" in source(read.row.source).title
 
 
-@pytest.mark.parametrize(("read", "value"), [
-    # BS 7671 Table 41.3: B 40 A and B 32 A
-    (look.tabulated_zs_ohm("IEC 61009-1", "B", 40, 0.4), 1.09),
-    (look.tabulated_zs_ohm("BS EN 61009-1", "B", 32, 5), 1.37),
-    (look.tabulated_zs_ohm("BS 88-3", "none", 100, 5), 0.38),  # Table 41.4
-    # Tables 4D5, 4E4A, 4E4B, 4D4A
-    (look.voltage_drop_mv_per_a_m("bs7671", "flat-twin-and-earth", "thermoplastic-70", 1, 6), 7.3),
-    (look.voltage_drop_mv_per_a_m("bs7671", "armoured", "thermosetting-90", 1, 25), 1.90),
-    (look.current_capacity_a("bs7671", "armoured", "thermosetting-90", "D1", 2, 6), 53),
-    (look.current_capacity_a("bs7671", "armoured", "thermosetting-90", "D2", 2, 6), 53),
-    (look.current_capacity_a("bs7671", "armoured", "thermoplastic-70", "E", 3, 10), 62),
-    (look.current_capacity_a("iec60364", "single-core", "thermoplastic-70", "A", 2, 2.5), 19.5),  # Table B.52.2
-    (look.resistance_20c_ohm_per_km(6), 3.08),  # IEC 60228
-    (look.armour_resistance_20c_ohm_per_km(3, 4), 7.5),
-    (look.ambient_factor("bs7671", "thermoplastic-70", "air", 35), 0.94),
-    (look.ambient_factor("iec60364", "thermoplastic-70", "air", 25), 1.06),
-    (look.ambient_factor_next_warmer("bs7671", "thermoplastic-70", "air", 31), 0.94),
-    (look.grouping_factor("bunched", 2), 0.80),
-    (look.grouping_factor_next_larger_group("bunched", 10), 0.45),
-    (look.thermal_insulation_factor(0), 1.0),
-    (look.thermal_insulation_factor(300), 0.51),
-    (look.thermal_insulation_factor(900), 0.50),
-    (look.soil_factor(2.5), 1.0),
-    (look.soil_factor_next_drier(2.6, "D2"), 0.90),
-    (look.rating_not_below_a("rcbo", "IEC 61009-1", 32), 32),
-    (look.next_rating_up_a("rcbo", "IEC 61009-1", 32), 40),
-    (look.next_size_up_mm2("armoured", 6), 10),
-    (look.flat_twin_pair_mm2(6), 2.5),
-    (look.trip_multiple("B"), 5),
-    (look.voltage_factor("c_min"), 0.95),
-    (look.adiabatic_k("core", "thermoplastic-70"), 115),
-    (look.adiabatic_k("separate", "thermoplastic-70"), 143),
-    (look.adiabatic_k("armour", "thermosetting-90"), 46),
-    (look.electrode_limit_ohm(30), 1667),
-    (look.minimum_protective_conductor_by_selection(25), 16),
-    (look.minimum_protective_conductor_by_selection(50), 25),
-    (look.minimum_separate_protective_conductor_mm2(False), 4),
-    (look.main_bonding_mm2(25), 10),
-    (look.reading_factor(), 0.8),
-    (look.spd_lead_limit_m("longest"), 1.0),
-    (look.voltage_drop_limit_percent("bs7671", "other"), 5),
-    (look.open_pen("limit-v"), 70),
-    (look.disconnection_time_s("bs7671", "TN-C-S", "final", False, 32), 0.4),
-    (look.disconnection_time_s("bs7671", "TN-C-S", "final", False, 40), 5),
-    (look.disconnection_time_s("bs7671", "TT", "final", True, 40), 0.2),
-    (look.disconnection_time_s("iec60364", "TN-S", "final", False, 32, 120), 0.8),
-    (nec.ampacity_a("6", 75), 65),  # NFPA 70 Table 310.16
-    (nec.unmarked_termination_c(60), 60),
-    (nec.ambient_factor_of_band(90, 38), 0.91),
-    (nec.continuous_load_factor(), 1.25),
-    (more.loading_factor("IEC 61439-3", 3), 0.8),
-    (more.highest_pole_loss_w(40), 7.5),
-    (more.longest_trip_time_ms("none", 5), 40),
-    (more.pilot_current_a(85), 51),
-    (more.lead_current_a(100, 1), 70),
-    (more.spd_conductor_mm2(2, "earth"), 6),
-])
+@pytest.mark.parametrize(
+    ("read", "value"),
+    [
+        # BS 7671 Table 41.3: B 40 A and B 32 A
+        (look.tabulated_zs_ohm("IEC 61009-1", "B", 40, 0.4), 1.09),
+        (look.tabulated_zs_ohm("BS EN 61009-1", "B", 32, 5), 1.37),
+        (look.tabulated_zs_ohm("BS 88-3", "none", 100, 5), 0.38),  # Table 41.4
+        # Tables 4D5, 4E4A, 4E4B, 4D4A
+        (
+            look.voltage_drop_mv_per_a_m("bs7671", "flat-twin-and-earth", "thermoplastic-70", 1, 6),
+            7.3,
+        ),
+        (look.voltage_drop_mv_per_a_m("bs7671", "armoured", "thermosetting-90", 1, 25), 1.90),
+        (look.current_capacity_a("bs7671", "armoured", "thermosetting-90", "D1", 2, 6), 53),
+        (look.current_capacity_a("bs7671", "armoured", "thermosetting-90", "D2", 2, 6), 53),
+        (look.current_capacity_a("bs7671", "armoured", "thermoplastic-70", "E", 3, 10), 62),
+        (
+            look.current_capacity_a("iec60364", "single-core", "thermoplastic-70", "A", 2, 2.5),
+            19.5,
+        ),  # Table B.52.2
+        (look.resistance_20c_ohm_per_km(6), 3.08),  # IEC 60228
+        (look.armour_resistance_20c_ohm_per_km(3, 4), 7.5),
+        (look.ambient_factor("bs7671", "thermoplastic-70", "air", 35), 0.94),
+        (look.ambient_factor("iec60364", "thermoplastic-70", "air", 25), 1.06),
+        (look.ambient_factor_next_warmer("bs7671", "thermoplastic-70", "air", 31), 0.94),
+        (look.grouping_factor("bunched", 2), 0.80),
+        (look.grouping_factor_next_larger_group("bunched", 10), 0.45),
+        (look.thermal_insulation_factor(0), 1.0),
+        (look.thermal_insulation_factor(300), 0.51),
+        (look.thermal_insulation_factor(900), 0.50),
+        (look.soil_factor(2.5), 1.0),
+        (look.soil_factor_next_drier(2.6, "D2"), 0.90),
+        (look.rating_not_below_a("rcbo", "IEC 61009-1", 32), 32),
+        (look.next_rating_up_a("rcbo", "IEC 61009-1", 32), 40),
+        (look.next_size_up_mm2("armoured", 6), 10),
+        (look.flat_twin_pair_mm2(6), 2.5),
+        (look.trip_multiple("B"), 5),
+        (look.voltage_factor("c_min"), 0.95),
+        (look.adiabatic_k("core", "thermoplastic-70"), 115),
+        (look.adiabatic_k("separate", "thermoplastic-70"), 143),
+        (look.adiabatic_k("armour", "thermosetting-90"), 46),
+        (look.electrode_limit_ohm(30), 1667),
+        (look.minimum_protective_conductor_by_selection(25), 16),
+        (look.minimum_protective_conductor_by_selection(50), 25),
+        (look.minimum_separate_protective_conductor_mm2(False), 4),
+        (look.main_bonding_mm2(25), 10),
+        (look.reading_factor(), 0.8),
+        (look.spd_lead_limit_m("longest"), 1.0),
+        (look.voltage_drop_limit_percent("bs7671", "other"), 5),
+        (look.open_pen("limit-v"), 70),
+        (look.disconnection_time_s("bs7671", "TN-C-S", "final", False, 32), 0.4),
+        (look.disconnection_time_s("bs7671", "TN-C-S", "final", False, 40), 5),
+        (look.disconnection_time_s("bs7671", "TT", "final", True, 40), 0.2),
+        (look.disconnection_time_s("iec60364", "TN-S", "final", False, 32, 120), 0.8),
+        (nec.ampacity_a("6", 75), 65),  # NFPA 70 Table 310.16
+        (nec.unmarked_termination_c(60), 60),
+        (nec.ambient_factor_of_band(90, 38), 0.91),
+        (nec.continuous_load_factor(), 1.25),
+        (more.loading_factor("IEC 61439-3", 3), 0.8),
+        (more.highest_pole_loss_w(40), 7.5),
+        (more.longest_trip_time_ms("none", 5), 40),
+        (more.pilot_current_a(85), 51),
+        (more.lead_current_a(100, 1), 70),
+        (more.spd_conductor_mm2(2, "earth"), 6),
+    ],
+)
 def test_anchors(read: Read | Gap, value: float) -> None:
     assert isinstance(read, Read), read
     assert read.value == pytest.approx(value)
 
 
-@pytest.mark.parametrize("read", [
-    look.current_capacity_a("bs7671", "armoured", "thermosetting-90", "C", 2, 50),
-    look.current_capacity_a("bs7671", "flat-twin-and-earth", "thermosetting-90", "C", 2, 6),
-    look.current_capacity_a("bs7671", "armoured", "thermosetting-90", "A", 2, 6),
-    look.voltage_drop_x_mv_per_a_m("bs7671", "armoured", "thermosetting-90", 1, 6),
-    look.voltage_drop_mv_per_a_m("bs7671", "flat-twin-and-earth", "thermoplastic-70", 3, 6),
-    look.ambient_factor("bs7671", "thermoplastic-70", "air", 33),
-    look.ambient_factor_next_warmer("bs7671", "thermoplastic-70", "air", 65),
-    look.grouping_factor("bunched", 10),
-    look.armour_resistance_20c_ohm_per_km(5, 6),
-    look.next_size_up_mm2("armoured", 35),
-    look.next_rating_up_a("rcbo", "IEC 61009-1", 125),
-    look.tabulated_zs_ohm("BS 3036", "none", 30, 0.4),
-    look.conductor_colour("harmonised", "L4"),
-    look.soil_factor(2.6),
-    nec.grounding_conductor_awg(400),
-    more.pilot_current_a(7.5),
-])
+@pytest.mark.parametrize(
+    "read",
+    [
+        look.current_capacity_a("bs7671", "armoured", "thermosetting-90", "C", 2, 50),
+        look.current_capacity_a("bs7671", "flat-twin-and-earth", "thermosetting-90", "C", 2, 6),
+        look.current_capacity_a("bs7671", "armoured", "thermosetting-90", "A", 2, 6),
+        look.voltage_drop_x_mv_per_a_m("bs7671", "armoured", "thermosetting-90", 1, 6),
+        look.voltage_drop_mv_per_a_m("bs7671", "flat-twin-and-earth", "thermoplastic-70", 3, 6),
+        look.ambient_factor("bs7671", "thermoplastic-70", "air", 33),
+        look.ambient_factor_next_warmer("bs7671", "thermoplastic-70", "air", 65),
+        look.grouping_factor("bunched", 10),
+        look.armour_resistance_20c_ohm_per_km(5, 6),
+        look.next_size_up_mm2("armoured", 35),
+        look.next_rating_up_a("rcbo", "IEC 61009-1", 125),
+        look.tabulated_zs_ohm("BS 3036", "none", 30, 0.4),
+        look.conductor_colour("harmonised", "L4"),
+        look.soil_factor(2.6),
+        nec.grounding_conductor_awg(400),
+        more.pilot_current_a(7.5),
+    ],
+)
 def test_what_is_not_printed_is_a_gap(read: object) -> None:
     assert isinstance(read, Gap)
     assert read.message.startswith(f"the table {read.table} has no row for ")

@@ -73,20 +73,44 @@ def test_questions__what_rests_on_one_assumption_is_measured_once() -> None:
 
 
 def finding(level: str, rule: str, place: str, message: str) -> Finding:
-    return Finding(rule, place, place, level,  # type: ignore[arg-type]
-                   None, None, "", message, "", "", "")
+    return Finding(
+        rule,
+        place,
+        place,
+        level,
+        None,
+        None,
+        "",
+        message,
+        "",
+        "",
+        "",  # type: ignore[arg-type]
+    )
 
 
 DANGER = finding("danger", "means-of-earthing", "board", "no earth")
 FAIL = finding("fail", "capacity", "slipway", "the cable is too thin")
-TORQUE = finding("unknown", "torque-stated", "F2",
-                 "not known: the torque of the terminals of F2; ask its maker")
-WARM = finding("unknown", "device-when-warm", "F2",
-               "not known: ask the maker for the rated current of F2 at 37 C")
-POST = finding("unknown", "residual-type", "F2",
-               "not known: whether post-1 detects 6 mA of direct current; ask its maker")
-LOOP = finding("unknown", "loop-impedance", "F2",
-               "not known: measure the loop with a tester, or ask the distributor")
+TORQUE = finding(
+    "unknown", "torque-stated", "F2", "not known: the torque of the terminals of F2; ask its maker"
+)
+WARM = finding(
+    "unknown",
+    "device-when-warm",
+    "F2",
+    "not known: ask the maker for the rated current of F2 at 37 C",
+)
+POST = finding(
+    "unknown",
+    "residual-type",
+    "F2",
+    "not known: whether post-1 detects 6 mA of direct current; ask its maker",
+)
+LOOP = finding(
+    "unknown",
+    "loop-impedance",
+    "F2",
+    "not known: measure the loop with a tester, or ask the distributor",
+)
 
 
 def test_questions__one_line_a_device_and_the_named_part_is_asked_about() -> None:
@@ -94,14 +118,20 @@ def test_questions__one_line_a_device_and_the_named_part_is_asked_about() -> Non
     assert [(each.parts, each.text) for each in asked] == [
         (("F2",), "measure the loop with a tester, or ask the distributor"),
         (("post-1",), "ask the maker of post-1: whether post-1 detects 6 mA of direct current"),
-        (("F2",), "ask the maker of F2: (1) the torque of the terminals of F2;"
-                  " (2) the rated current of F2 at 37 C"),
+        (
+            ("F2",),
+            (
+                "ask the maker of F2: (1) the torque of the terminals of F2;"
+                " (2) the rated current of F2 at 37 C"
+            ),
+        ),
     ]
 
 
 def test_questions__the_maker_named_is_asked_wherever_the_finding_stands() -> None:
-    backup = finding("unknown", "surge-backup", "Q1",
-                     "not known: whether the maker of F1 allows F2 ahead")
+    backup = finding(
+        "unknown", "surge-backup", "Q1", "not known: whether the maker of F1 allows F2 ahead"
+    )
     [asked] = questions([backup], done("marram").installation)
     assert asked.whom == "ask the maker of F1" and asked.parts == ("F1",)
 

@@ -1,4 +1,6 @@
-"""Helper of test_twins: the data of an installation with a second circuit like its first, or told in another order."""
+"""Helper of test_twins: the data of an installation with a second circuit like its first, or told
+in another order.
+"""
 
 from __future__ import annotations
 
@@ -33,7 +35,8 @@ def worked(data: Data, name: str) -> Completed:
 
 
 def with_twin(data: Data, circuit: str, before: bool = False) -> tuple[Data, dict[str, str]]:
-    """A second circuit, way, point, vehicle and electrode of the point, each a copy of the first, and what was read of it.
+    """A second circuit, way, point, vehicle and electrode of the point, each a copy of the first,
+    and what was read of it.
 
     Gives the names of the first ones with those of the second. `before`: the copies stand ahead in
     every list, the ways but for the first.
@@ -62,7 +65,10 @@ def with_twin(data: Data, circuit: str, before: bool = False) -> tuple[Data, dic
     _insert(data["board"]["ways"], [_renamed(way, names)], [way], before)
     data["board"]["enclosure"]["modules"] += 2 * way["modules"]
     data["board"]["enclosure"]["width_mm"] += 36 * way["modules"]
-    data["readings"] = [*data.get("readings", ()), *(_renamed(each, names) for each in data.get("readings", ()) if circuit in each.values())]
+    data["readings"] = [
+        *data.get("readings", ()),
+        *(_renamed(each, names) for each in data.get("readings", ()) if circuit in each.values()),
+    ]
     for known in [each for each in data.get("known_by", {})]:
         data["known_by"].setdefault(_renamed_path(known, names), data["known_by"][known])
     return data, names
@@ -110,7 +116,9 @@ def at(data: Data, path: str) -> Any:
 
 
 def reversed_lists(data: Data) -> Data:
-    """The same installation, its lists told from the other end; ways keep their order: it is where they stand."""
+    """The same installation, its lists told from the other end; ways keep their order: it is where
+    they stand.
+    """
     data = copy.deepcopy(data)
     for key in (
         "circuits",

@@ -3,8 +3,8 @@
     python3 tools/start.py                    build the guide and say where to open it
     python3 tools/start.py test [ARGUMENTS]   set up what the tests need and run them
     python3 tools/start.py test all           the same with the long tests
-    python3 tools/start.py test campaigns     the long campaigns; a run that was stopped is gone on with
-    python3 tools/start.py COMMAND ...        any command of firstway (preview, work, check, draw ...)
+    python3 tools/start.py test campaigns     the long campaigns; a stopped run is gone on with
+    python3 tools/start.py COMMAND ...        any command of firstway (preview, work, check ...)
 
 Standard library only; Linux, macOS and Windows. The file must also be read by
 a Python that is too old, so that such a Python can be told so.
@@ -46,7 +46,8 @@ LONG_TEST_PROGRAMS = {
     "java": ("default-jre-headless",),
     "npm": ("nodejs", "npm"),
 }
-NPM_LIST = TESTS / "npm.txt"  # players and checkers that are not ours, for "test all": a package@version a line
+# Players and checkers that are not ours, for "test all": a package@version a line.
+NPM_LIST = TESTS / "npm.txt"
 NPM_FOLDER = ROOT / ".cache" / "npm"
 # A user's settings that would send packages or imports past .venv.
 UNWANTED_VARIABLES = (
@@ -121,7 +122,7 @@ def build_guide(python: Path) -> int:
 
 
 def run_tests(arguments: list[str]) -> int:
-    """Set up and run the tests; `all` as the first argument adds the long ones, `campaigns` runs those instead."""
+    """Set up and run the tests; `all` first adds the long ones, `campaigns` runs those instead."""
     python = prepared_python(with_tests=True)
     prepare_browser()
     if arguments[:1] == ["campaigns"]:
@@ -430,11 +431,15 @@ def prepare_long_tests() -> None:
     if shutil.which("npm"):
         install_from_npm()
     else:
-        say("no npm found; install Node.js. The tests with players and checkers that are not ours are skipped.")
+        say("no npm found; install Node.js. The tests with players and checkers that are not ours"
+            " are skipped.")
 
 
 def install_from_npm() -> None:
-    """The packages of the list into a folder of the cache, without running their scripts. Under CI a failure stops the run."""
+    """The packages of the list into a folder of the cache, without running their scripts.
+
+    Under CI a failure stops the run.
+    """
     wanted = digest(NPM_LIST)
     stamp = NPM_FOLDER / "firstway.txt"
     if stamp.is_file() and stamp.read_text(encoding="utf-8") == wanted:
@@ -443,7 +448,8 @@ def install_from_npm() -> None:
     remove(NPM_FOLDER)
     NPM_FOLDER.mkdir(parents=True)
     (NPM_FOLDER / "package.json").write_text('{"private": true}\n', encoding="utf-8")
-    names = [line.split("#")[0].strip() for line in NPM_LIST.read_text(encoding="utf-8").splitlines()]
+    lines = NPM_LIST.read_text(encoding="utf-8").splitlines()
+    names = [line.split("#")[0].strip() for line in lines]
     command = [
         shutil.which("npm"), "install", "--ignore-scripts", "--no-package-lock", "--no-audit",
         "--no-fund", "--silent", *filter(None, names),

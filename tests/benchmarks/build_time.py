@@ -2,7 +2,8 @@
 
     python tests/benchmarks/build_time.py [RUNS]
 
-Whole processes, median of several runs, printed and never asserted. The guide goes to a folder that is removed again.
+Whole processes, median of several runs, printed and never asserted. The guide goes to a folder that
+is removed again.
 """
 
 from __future__ import annotations

@@ -2,8 +2,9 @@
 
     python tests/benchmarks/surge_time.py [RUNS]
 
-Median of runs taken in turn with ngspice, so that a busy machine slows both alike; printed and never asserted. The
-aims: at most 40 ms a run, and at most 0.9 of the process. ngspice gets the solver's own step, 5 ns.
+Median of runs taken in turn with ngspice, so that a busy machine slows both alike; printed and
+never asserted. The aims: at most 40 ms a run, and at most 0.9 of the process. ngspice gets the
+solver's own step, 5 ns.
 """
 
 from __future__ import annotations
@@ -26,9 +27,9 @@ from surge_netlist import netlist  # noqa: E402
 LAW = two_term_law(450, 0.03, 1500, 20000)
 CASES = {
     "no device, open end": SurgeCase(15, 7.5),
-    "device, open end": SurgeCase(15, 7.5, LAW),                                     # type: ignore[arg-type]
-    "device, vehicle varistor": SurgeCase(15, 7.5, LAW, vehicle="varistor"),          # type: ignore[arg-type]
-    "two devices, open end": SurgeCase(30, 7.5, LAW, second_spd=LAW),                 # type: ignore[arg-type]
+    "device, open end": SurgeCase(15, 7.5, LAW),  # type: ignore[arg-type]
+    "device, vehicle varistor": SurgeCase(15, 7.5, LAW, vehicle="varistor"),  # type: ignore[arg-type]
+    "two devices, open end": SurgeCase(30, 7.5, LAW, second_spd=LAW),  # type: ignore[arg-type]
 }
 
 
@@ -46,8 +47,23 @@ if __name__ == "__main__":
         path = Path(folder) / "surge.cir"
         for name, case in CASES.items():
             path.write_text(netlist(case, model, step_s=model.step_s), encoding="ascii")
-            theirs = (lambda: subprocess.run([program, "-b", str(path)], capture_output=True, check=False)) if program else None
-            pairs = [(seconds(lambda: surge_run(case, model)), seconds(theirs) if theirs else 0.0) for _ in range(runs)]
+            theirs = (
+                (
+                    lambda: subprocess.run(
+                        [program, "-b", str(path)], capture_output=True, check=False
+                    )
+                )
+                if program
+                else None
+            )
+            pairs = [
+                (seconds(lambda: surge_run(case, model)), seconds(theirs) if theirs else 0.0)
+                for _ in range(runs)
+            ]
             own, other = (statistics.median(times) for times in zip(*pairs))
-            against = f"ngspice {other * 1e3:6.1f} ms   {own / other:5.2f} of it" if program else "ngspice is not on this machine"
+            against = (
+                f"ngspice {other * 1e3:6.1f} ms   {own / other:5.2f} of it"
+                if program
+                else "ngspice is not on this machine"
+            )
             print(f"{name:26} {own * 1e3:6.1f} ms   {against}")

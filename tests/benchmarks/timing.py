@@ -1,4 +1,6 @@
-"""Helper of tests/benchmarks: whole processes timed in turn against a plain one, so that a busy machine slows both alike."""
+"""Helper of tests/benchmarks: whole processes timed in turn against a plain one, so that a busy
+machine slows both alike.
+"""
 
 from __future__ import annotations
 
@@ -24,7 +26,9 @@ def seconds(command: Sequence[str]) -> float:
     """Wall time of one process; what it prints is thrown away."""
     environment = {**os.environ, "PYTHONPATH": str(ROOT / "tools"), "PYTHONUTF8": "1"}
     begin = time.perf_counter()
-    done = subprocess.run(command, cwd=ROOT, env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
+    done = subprocess.run(
+        command, cwd=ROOT, env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE
+    )
     taken = time.perf_counter() - begin
     if done.returncode:
         raise SystemExit(done.stderr.decode(errors="replace"))
@@ -32,7 +36,9 @@ def seconds(command: Sequence[str]) -> float:
 
 
 def against_plain(command: Sequence[str], runs: int) -> tuple[float, float, float]:
-    """Median seconds of the command and of the plain process, and how many times longer the command takes."""
+    """Median seconds of the command and of the plain process, and how many times longer the command
+    takes.
+    """
     seconds(command), seconds(PLAIN)  # the first run compiles and warms the disk
     pairs = [(seconds(command), seconds(PLAIN)) for _ in range(runs)]
     own, plain = (statistics.median(times) for times in zip(*pairs))

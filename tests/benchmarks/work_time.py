@@ -1,8 +1,10 @@
-"""How long `firstway work FILE` takes for each shipped installation, as a multiple of `python3 -c "import yaml"`.
+"""How long `firstway work FILE` takes for each shipped installation, as a multiple of `python3 -c
+"import yaml"`.
 
     python tests/benchmarks/work_time.py [RUNS]
 
-Whole processes, median of several runs, printed and never asserted: 0.35 s is the aim on a machine with two cores.
+Whole processes, median of several runs, printed and never asserted: 0.35 s is the aim on a machine
+with two cores.
 """
 
 from __future__ import annotations

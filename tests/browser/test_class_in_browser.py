@@ -1,8 +1,9 @@
-"""A class from recipe to report in a real browser: learners answer their own file from the file system with the network off,
-save it, the tutor marks what was saved and opens the report.
+"""A class from recipe to report in a real browser: learners answer their own file from the file
+system with the network off, save it, the tutor marks what was saved and opens the report.
 
-What each learner should get is counted here from what they did: right answers are read off the key, one point for each
-figure, row or right option, as the answer sheet says. No outside reference marks our own papers.
+What each learner should get is counted here from what they did: right answers are read off the key,
+one point for each figure, row or right option, as the answer sheet says. No outside reference marks
+our own papers.
 """
 
 from __future__ import annotations
@@ -20,7 +21,14 @@ from firstway.cli import main
 from firstway.desk.marking.answer_files import LARGEST_FILE
 from firstway.desk.papers.key import PaperKey, Version, key_from_text
 from firstway.desk.analysis.simulating import right_answer
-from firstway.quiz.marking.marking import MatchKey, NumberKey, OneAnswerKey, OrderKey, SeveralAnswersKey, WorkingKey
+from firstway.quiz.marking.marking import (
+    MatchKey,
+    NumberKey,
+    OneAnswerKey,
+    OrderKey,
+    SeveralAnswersKey,
+    WorkingKey,
+)
 from firstway.quiz.bank.question import KINDS
 
 pytestmark = pytest.mark.browser
@@ -39,18 +47,32 @@ class Learner:
 
 # ---- plans: what is answered, and the points it is worth ----
 
+
 def whole(version: Version) -> tuple[str, int]:
     """Everything right; numbers with a decimal comma and the unit."""
     key = version.key
     answer = right_answer(version)
     if isinstance(key, NumberKey):
         return answer.replace(".", ",") + (f" {key.spellings[0]}" if key.spellings else ""), 1
-    return answer, (len(key.parts) if isinstance(key, WorkingKey) else len(key.rows) if isinstance(key, MatchKey)
-                    else sum(option.right for option in key.options) if isinstance(key, SeveralAnswersKey) else 1)
+    return answer, (
+        len(key.parts)
+        if isinstance(key, WorkingKey)
+        else (
+            len(key.rows)
+            if isinstance(key, MatchKey)
+            else (
+                sum(option.right for option in key.options)
+                if isinstance(key, SeveralAnswersKey)
+                else 1
+            )
+        )
+    )
 
 
 def wrong(version: Version) -> tuple[str, int]:
-    """Everything wrong: another option, a figure a thousand times too large, the steps turned round, all rows with one wrong item."""
+    """Everything wrong: another option, a figure a thousand times too large, the steps turned
+    round, all rows with one wrong item.
+    """
     key = version.key
     if isinstance(key, OneAnswerKey):
         return next(option.id for option in key.options if not option.right), 0
@@ -63,7 +85,11 @@ def wrong(version: Version) -> tuple[str, int]:
     if isinstance(key, MatchKey):
         spare = {row.id: next(item for item in key.items if item != row.item) for row in key.rows}
         return " ".join(f"{row}={item}" for row, item in spare.items()), 0
-    return " ; ".join(f"{abs(part.high) * 1000 + 7:.0f}" for part in key.parts[:1]) + " ;" * (len(key.parts) - 1), 0
+    return (
+        " ; ".join(f"{abs(part.high) * 1000 + 7:.0f}" for part in key.parts[:1])
+        + " ;" * (len(key.parts) - 1),
+        0,
+    )
 
 
 def part(version: Version) -> tuple[str, int]:
@@ -83,6 +109,7 @@ def nothing(version: Version) -> tuple[str, int]:
 
 
 # ---- answering a page ----
+
 
 def answer_by_hand(question: Any, version: Version, answer: str) -> None:
     """With a pointer: click, choose, type."""
@@ -110,7 +137,9 @@ def answer_by_keys(page: Any, question: Any, version: Version, answer: str) -> N
     if isinstance(key, OneAnswerKey):
         first = question.locator("input").first
         tab_to(page, first)
-        wanted = [option.get_attribute("value") for option in question.locator("input").all()].index(answer)
+        wanted = [
+            option.get_attribute("value") for option in question.locator("input").all()
+        ].index(answer)
         page.keyboard.press("Space")
         for _ in range(wanted):
             page.keyboard.press("ArrowDown")
@@ -140,24 +169,40 @@ def tab_to(page: Any, target: Any) -> None:
     """Press Tab until the target has the focus: forwards, and back where it lies before."""
     for key, times in (("Tab", MOST_TABS), ("Shift+Tab", MOST_TABS)):
         for _ in range(times):
-            if target.evaluate("node => document.activeElement === node || (node.type === 'radio' && node.name === document.activeElement.name)"):
+            if target.evaluate(
+                "node => document.activeElement === node || (node.type === 'radio' && node.name ==="
+                " document.activeElement.name)"
+            ):
                 return
             if not page.evaluate("document.activeElement === document.body") or key == "Tab":
                 page.keyboard.press(key)
-            if key == "Tab" and target.evaluate("node => !!(document.activeElement && (document.activeElement.compareDocumentPosition(node) & Node.DOCUMENT_POSITION_PRECEDING))"):
+            if key == "Tab" and target.evaluate(
+                "node => !!(document.activeElement &&"
+                " (document.activeElement.compareDocumentPosition(node) &"
+                " Node.DOCUMENT_POSITION_PRECEDING))"
+            ):
                 break
     raise AssertionError("the keyboard does not reach this field")
 
 
 def _place(question: Any, value: str) -> int:
-    return [step.get_attribute("data-value") for step in question.locator(".quiz-steps li").all()].index(value)
+    return [
+        step.get_attribute("data-value") for step in question.locator(".quiz-steps li").all()
+    ].index(value)
 
 
 def sit(browser: Any, page_file: Path, key: PaperKey, learner: Learner, answers: Path) -> int:
     """Open the file, answer, save; the points it should be given."""
     context = browser.new_context(offline=True, accept_downloads=True)
     page, troubles, due = context.new_page(), [], 0
-    page.on("request", lambda request: troubles.append(request.url) if not request.url.startswith(("file:", "blob:", "data:")) else None)
+    page.on(
+        "request",
+        lambda request: (
+            troubles.append(request.url)
+            if not request.url.startswith(("file:", "blob:", "data:"))
+            else None
+        ),
+    )
     page.on("pageerror", lambda error: troubles.append(str(error)))
     page.goto(page_file.as_uri())
     questions = page.locator(".quiz-question")
@@ -168,7 +213,11 @@ def sit(browser: Any, page_file: Path, key: PaperKey, learner: Learner, answers:
         answer, points = learner.plan(version)
         due += points
         if answer.replace(";", "").strip():
-            answer_by_keys(page, questions.nth(place), version, answer) if learner.keys else answer_by_hand(questions.nth(place), version, answer)
+            (
+                answer_by_keys(page, questions.nth(place), version, answer)
+                if learner.keys
+                else answer_by_hand(questions.nth(place), version, answer)
+            )
     save = page.get_by_role("button", name="Save my answers")
     with page.expect_download() as saved:
         if learner.keys:
@@ -179,18 +228,41 @@ def sit(browser: Any, page_file: Path, key: PaperKey, learner: Learner, answers:
     name = saved.value.suggested_filename
     assert name == f"{key.paper}-{learner.code}-answers.json"
     saved.value.save_as(answers / name)
-    assert "Hand this file to your tutor" in page.locator(".quiz-kept").inner_text() and not troubles
+    assert (
+        "Hand this file to your tutor" in page.locator(".quiz-kept").inner_text() and not troubles
+    )
     context.close()
     return due
 
 
-def papers(folder: Path, kinds: tuple[str, ...], codes: list[str], sealed: bool) -> tuple[Path, PaperKey]:
+def papers(
+    folder: Path, kinds: tuple[str, ...], codes: list[str], sealed: bool
+) -> tuple[Path, PaperKey]:
     rows = "\n".join(f"  - {{kind: {kind}, number: 1}}" for kind in kinds)
-    (folder / "recipe.yaml").write_text(f"id: browser-class\ntitle: Driven in a browser\nuse: assigned\nseed: held by the test\ndraw:\n{rows}\n", encoding="utf-8")
-    (folder / "class.csv").write_text("code,name\n" + "".join(f"{code},Somebody\n" for code in codes), encoding="utf-8")
+    (folder / "recipe.yaml").write_text(
+        "id: browser-class\ntitle: Driven in a browser\nuse: assigned\nseed: held by the"
+        f" test\ndraw:\n{rows}\n",
+        encoding="utf-8",
+    )
+    (folder / "class.csv").write_text(
+        "code,name\n" + "".join(f"{code},Somebody\n" for code in codes), encoding="utf-8"
+    )
     out = folder / "out"
     more = ["--key", str(folder / "tutor.pem")] if sealed else []
-    assert main(["paper", str(folder / "recipe.yaml"), "--class", str(folder / "class.csv"), "-o", str(out), *more]) == 0
+    assert (
+        main(
+            [
+                "paper",
+                str(folder / "recipe.yaml"),
+                "--class",
+                str(folder / "class.csv"),
+                "-o",
+                str(out),
+                *more,
+            ]
+        )
+        == 0
+    )
     key = key_from_text((out / "paper/desk/key.json").read_text("utf-8"))
     assert key is not None
     return out, key
@@ -203,24 +275,47 @@ def marked(out: Path, *more: str) -> dict[str, str]:
 
 
 def report_is_read(browser: Any, out: Path, learners: int) -> None:
-    """The report opens from the file system with the network off, says what it should, and scrolls sideways nowhere on a phone."""
+    """The report opens from the file system with the network off, says what it should, and scrolls
+    sideways nowhere on a phone.
+    """
     context = browser.new_context(offline=True, viewport={"width": 390, "height": 844})
     page = context.new_page()
     for file in (out / "marked/report.html", *sorted((out / "marked/feedback").glob("*.html"))[:1]):
         page.goto(file.as_uri())
-        assert page.evaluate("document.documentElement.scrollWidth") <= 390 and page.locator("h1").count() == 1
+        assert (
+            page.evaluate("document.documentElement.scrollWidth") <= 390
+            and page.locator("h1").count() == 1
+        )
         assert "Caution" in page.locator(".caution").inner_text()
     page.goto((out / "marked/report.html").as_uri())
-    assert f"{learners}\nmarked" in page.locator(".figures").inner_text() and "too few to judge" in page.content().casefold()
+    assert (
+        f"{learners}\nmarked" in page.locator(".figures").inner_text()
+        and "too few to judge" in page.content().casefold()
+    )
     context.close()
 
 
-def whole_class(browser: Any, folder: Path, kinds: tuple[str, ...], learners: list[Learner], sealed: bool) -> None:
+def whole_class(
+    browser: Any, folder: Path, kinds: tuple[str, ...], learners: list[Learner], sealed: bool
+) -> None:
     pytest.importorskip("cryptography") if sealed else None
     out, key = papers(folder, kinds, [learner.code for learner in learners], sealed)
-    due = {learner.code: str(sit(browser, out / f"paper/hand-out/browser-class-{learner.code}.html", key, learner, out / "answers")) for learner in learners}
+    due = {
+        learner.code: str(
+            sit(
+                browser,
+                out / f"paper/hand-out/browser-class-{learner.code}.html",
+                key,
+                learner,
+                out / "answers",
+            )
+        )
+        for learner in learners
+    }
     saved = [json.loads(path.read_text("utf-8")) for path in (out / "answers").glob("*.json")]
-    assert {each["format"] for each in saved} == {"firstway sealed answers 1" if sealed else "firstway answers 2"}
+    assert {each["format"] for each in saved} == {
+        "firstway sealed answers 1" if sealed else "firstway answers 2"
+    }
     assert all(path.stat().st_size < LARGEST_FILE / 10 for path in (out / "answers").glob("*.json"))
     conforms_to_the_schema(saved)
     assert marked(out, *(["--key", str(folder / "tutor.pem")] if sealed else [])) == due
@@ -236,11 +331,23 @@ def conforms_to_the_schema(saved: list[Any]) -> None:
 
 
 def test_two_learners_one_by_the_keyboard(browser: Any, tmp_path: Path) -> None:
-    whole_class(browser, tmp_path, SHORT_KINDS, [Learner("K1", whole, keys=True), Learner("K2", wrong)], sealed=False)
+    whole_class(
+        browser,
+        tmp_path,
+        SHORT_KINDS,
+        [Learner("K1", whole, keys=True), Learner("K2", wrong)],
+        sealed=False,
+    )
 
 
 @pytest.mark.long
 @pytest.mark.parametrize("sealed", [False, True], ids=["plain", "sealed"])
 def test_five_learners_every_kind(browser: Any, tmp_path: Path, sealed: bool) -> None:
-    learners = [Learner("K1", whole), Learner("K2", wrong), Learner("K3", part), Learner("K4", whole, keys=True), Learner("K5", nothing)]
+    learners = [
+        Learner("K1", whole),
+        Learner("K2", wrong),
+        Learner("K3", part),
+        Learner("K4", whole, keys=True),
+        Learner("K5", nothing),
+    ]
     whole_class(browser, tmp_path, LONG_KINDS, learners, sealed)

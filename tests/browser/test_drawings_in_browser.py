@@ -1,6 +1,8 @@
-"""Drawings in a real browser: the widths text really has, on a sample of drawings; and the stages ghost what is to come.
+"""Drawings in a real browser: the widths text really has, on a sample of drawings; and the stages
+ghost what is to come.
 
-The browser measures each text; the drawing reserved its width from a table of its own. No text may leave the sheet or lie on another.
+The browser measures each text; the drawing reserved its width from a table of its own. No text may
+leave the sheet or lie on another.
 """
 
 from __future__ import annotations
@@ -33,7 +35,9 @@ TEXT_FAULTS = """drawing => {
 
 
 @pytest.mark.parametrize("offline_page", [DESK], indirect=True)
-def test_drawings__no_text_leaves_its_sheet_or_lies_on_another_with_real_widths(offline_page, built_site: Path) -> None:
+def test_drawings__no_text_leaves_its_sheet_or_lies_on_another_with_real_widths(
+    offline_page, built_site: Path
+) -> None:
     drawings = texts = 0
     for name in SAMPLE:
         for file in ("index.html", "curves.html"):
@@ -51,25 +55,41 @@ def test_drawings__no_text_leaves_its_sheet_or_lies_on_another_with_real_widths(
 
 
 @pytest.mark.parametrize("offline_page", [{**DESK, "java_script_enabled": True}], indirect=True)
-def test_stages__what_is_to_come_is_faint_and_what_is_fitted_is_not(offline_page, built_site: Path) -> None:
-    """Two pictures of one drawing differ in what they paint, and the complete drawing stays whole."""
+def test_stages__what_is_to_come_is_faint_and_what_is_fitted_is_not(
+    offline_page, built_site: Path
+) -> None:
+    """Two pictures of one drawing differ in what they paint, and the complete drawing
+    stays whole.
+    """
     page = offline_page.show(built_site / "jobs" / "marram" / "fitting.html")
     whole = page.locator("#marram-wiring-drawing")
-    opacities = whole.evaluate("drawing => [...drawing.querySelectorAll('.conductor')].map(each => getComputedStyle(each).opacity)")
+    opacities = whole.evaluate(
+        "drawing => [...drawing.querySelectorAll('.conductor')].map(each =>"
+        " getComputedStyle(each).opacity)"
+    )
     assert set(opacities) == {"1"}
-    first, last = (page.locator(f"#marram-wiring-drawing-stage-{stage}") for stage in ("enclosure", "supply-end"))
+    first, last = (
+        page.locator(f"#marram-wiring-drawing-stage-{stage}")
+        for stage in ("enclosure", "supply-end")
+    )
     assert first.screenshot() != last.screenshot()
-    set_here = first.locator("use").evaluate("use => getComputedStyle(use).getPropertyValue('--s10')")
+    set_here = first.locator("use").evaluate(
+        "use => getComputedStyle(use).getPropertyValue('--s10')"
+    )
     assert 0 < float(set_here) < 0.3
-    assert last.locator("use").evaluate("use => getComputedStyle(use).getPropertyValue('--s10')") == ""
+    assert (
+        last.locator("use").evaluate("use => getComputedStyle(use).getPropertyValue('--s10')") == ""
+    )
 
 
 @pytest.mark.parametrize("offline_page", [PHONE], indirect=True)
 def test_drawings__only_one_that_scrolls_says_so(offline_page, built_site: Path) -> None:
     offline_page.show(built_site / "jobs/marram/index.html")
-    found = offline_page.page.evaluate("""() => [...document.querySelectorAll("figure.drawing")].map(figure => {
+    found = offline_page.page.evaluate(
+        """() => [...document.querySelectorAll("figure.drawing")].map(figure => {
         const sheet = figure.querySelector(".sheet"), words = getComputedStyle(figure.querySelector("figcaption"), "::after");
         return [figure.id, sheet.scrollWidth > sheet.clientWidth, parseFloat(words.fontSize) > 0];
-    })""")
+    })"""
+    )
     assert {scrolls for _, scrolls, _ in found} == {True, False}, "the page shows both kinds"
     assert [name for name, scrolls, says in found if scrolls != says] == []

@@ -1,4 +1,6 @@
-"""The guide in Firefox, a second browser engine: from file://, without a network, with its strict rule for local files on."""
+"""The guide in Firefox, a second browser engine: from file://, without a network, with its strict
+rule for local files on.
+"""
 
 from __future__ import annotations
 
@@ -13,17 +15,45 @@ import pytest
 from firefox import Firefox, firefox_path, started
 from firstway.cli import main
 
-KINDS = ("index.html", "about.html", "glossary.html", "symbols.html", "teach.html", "colours.html", "chapters/*.html", "cards/*.html", "refresh/*.html",
-         "jobs/index.html", "jobs/*/index.html", "jobs/*/circuit-*.html", "jobs/*/curves.html", "jobs/*/charging-*.html", "jobs/*/fitting.html",
-         "jobs/*/readings.html",
-         "jobs/*/board.html", "mistakes/*.html", "quizzes/*.html", "rules/*.html", "tables/*.html", "one-file/[!q]*.html", "one-file/quiz-*.html")
-pytestmark = [pytest.mark.long, pytest.mark.skipif(
-    firefox_path() is None, reason="no Firefox found; on Debian: apt-get install --no-install-recommends firefox-esr")]
+KINDS = (
+    "index.html",
+    "about.html",
+    "glossary.html",
+    "symbols.html",
+    "teach.html",
+    "colours.html",
+    "chapters/*.html",
+    "cards/*.html",
+    "refresh/*.html",
+    "jobs/index.html",
+    "jobs/*/index.html",
+    "jobs/*/circuit-*.html",
+    "jobs/*/curves.html",
+    "jobs/*/charging-*.html",
+    "jobs/*/fitting.html",
+    "jobs/*/readings.html",
+    "jobs/*/board.html",
+    "mistakes/*.html",
+    "quizzes/*.html",
+    "rules/*.html",
+    "tables/*.html",
+    "one-file/[!q]*.html",
+    "one-file/quiz-*.html",
+)
+pytestmark = [
+    pytest.mark.long,
+    pytest.mark.skipif(
+        firefox_path() is None,
+        reason="no Firefox found; on Debian: apt-get install --no-install-recommends firefox-esr",
+    ),
+]
 
 
 @pytest.fixture
 def one(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Firefox]:
-    """A fresh Firefox for each test: what one test did to the focus or the downloads is no other's business."""
+    """A fresh Firefox for each test: what one test did to the focus or the downloads is no other's
+    business.
+    """
     with started(tmp_path_factory.mktemp("firefox")) as found:
         found.size(1280, 900)
         yield found
@@ -37,28 +67,49 @@ def firefox(one: Firefox) -> Iterator[Firefox]:
     assert one.troubles == []
 
 
-def test_firefox__keeps_its_strict_rule_and_its_troubles_are_seen(one: Firefox, built_site: Path, tmp_path: Path) -> None:
-    """A page may not read the file beside it, as for a reader; and what goes wrong on an invented page is told."""
+def test_firefox__keeps_its_strict_rule_and_its_troubles_are_seen(
+    one: Firefox, built_site: Path, tmp_path: Path
+) -> None:
+    """A page may not read the file beside it, as for a reader; and what goes wrong on an invented
+    page is told.
+    """
     one.show(built_site / "about.html")
     assert one.ask("fetch('index.html').then(() => 'read', () => 'refused')") == "refused"
     path = tmp_path / "broken.html"
-    path.write_text('<!doctype html><title>Broken</title><script src="none.js"></script><script>nowhere()</script><img src="http://example.invalid/x.png" alt="">', "utf-8")
+    path.write_text(
+        "<!doctype html><title>Broken</title><script"
+        ' src="none.js"></script><script>nowhere()</script><img src="http://example.invalid/x.png"'
+        ' alt="">',
+        "utf-8",
+    )
     one.troubles.clear()
     one.show(path)
     time.sleep(0.5)
     told = "\n".join(one.troubles)
-    assert "none.js" in told and "nowhere is not defined" in told and "//example.invalid/x.png" in told, told
+    assert (
+        "none.js" in told and "nowhere is not defined" in told and "//example.invalid/x.png" in told
+    ), told
 
 
 @pytest.mark.parametrize("width", [390, 1280])
-def test_pages__of_every_kind_open_without_a_request_or_an_error(firefox: Firefox, built_site: Path, width: int) -> None:
+def test_pages__of_every_kind_open_without_a_request_or_an_error(
+    firefox: Firefox, built_site: Path, width: int
+) -> None:
     firefox.size(width, 860)
     for kind in KINDS:
-        path = sorted(path for path in built_site.glob(kind) if path.name != "index.html" or kind.endswith("index.html"))[0]
+        path = sorted(
+            path
+            for path in built_site.glob(kind)
+            if path.name != "index.html" or kind.endswith("index.html")
+        )[0]
         firefox.show(path)
         firefox.wait("document.readyState === 'complete'")
-        assert firefox.ask("document.querySelector('h1').getClientRects().length > 0"), f"{path.name} shows no heading"
-        wider = firefox.ask("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+        assert firefox.ask("document.querySelector('h1').getClientRects().length > 0"), (
+            f"{path.name} shows no heading"
+        )
+        wider = firefox.ask(
+            "document.documentElement.scrollWidth - document.documentElement.clientWidth"
+        )
         assert wider <= 0, f"{path.name} scrolls sideways by {wider} px"
         assert firefox.troubles == [], path.name
 
@@ -69,7 +120,10 @@ def test_search__finds_a_word_by_keyboard(firefox: Firefox, built_site: Path) ->
     firefox.wait("document.activeElement.matches('input.md-search__input')")
     firefox.press(*"neutral")
     firefox.wait("document.querySelectorAll('.md-search-result__item').length > 0")
-    assert "neutral" in firefox.ask("document.querySelector('.md-search-result__item').textContent").casefold()
+    assert (
+        "neutral"
+        in firefox.ask("document.querySelector('.md-search-result__item').textContent").casefold()
+    )
     firefox.press("ArrowDown")
     firefox.wait("document.activeElement.matches('.md-search-result__item a')")
     address = firefox.ask("document.activeElement.href")
@@ -90,7 +144,10 @@ def answer(firefox: Firefox, question: dict[str, object]) -> None:
             if firefox.ask("document.activeElement.value") == right:
                 break
             firefox.press("ArrowDown")
-        assert firefox.ask("document.activeElement.value + document.activeElement.checked") == f"{right}true"
+        assert (
+            firefox.ask("document.activeElement.value + document.activeElement.checked")
+            == f"{right}true"
+        )
     elif key["kind"] == "several-answers":
         letters = {option["id"] for option in key["options"] if option["right"]}
         firefox.reach(f"{field} input[type=checkbox]")
@@ -102,7 +159,10 @@ def answer(firefox: Firefox, question: dict[str, object]) -> None:
         wanted = [step["id"] for step in key["steps"]]
         for place, id_ in enumerate(wanted):
             up = f'{field} [data-value="{id_}"] button[aria-label^="Move up"]'
-            order = f"[...document.querySelectorAll('{field} .quiz-steps li')].map(step => step.dataset.value)"
+            order = (
+                f"[...document.querySelectorAll('{field} .quiz-steps li')].map(step =>"
+                " step.dataset.value)"
+            )
             if firefox.ask(order).index(id_) > place:
                 firefox.reach(up)
             for _ in range(firefox.ask(order).index(id_) - place):
@@ -119,11 +179,16 @@ def answer(firefox: Firefox, question: dict[str, object]) -> None:
             firefox.press(*f"{(part['low'] + part['high']) / 2:.5f}".replace(".", ","))
 
 
-def test_quiz__a_whole_mock_by_keyboard_reloaded_saved_and_loaded_elsewhere(firefox: Firefox, built_site: Path, tmp_path: Path) -> None:
+def test_quiz__a_whole_mock_by_keyboard_reloaded_saved_and_loaded_elsewhere(
+    firefox: Firefox, built_site: Path, tmp_path: Path
+) -> None:
     firefox.show(built_site / "quizzes" / "mock.html")
     data = json.loads(firefox.ask("document.querySelector('script.quiz-data').textContent"))
     questions = data["questions"]
-    assert len(questions) == 40 and len({question["variants"][0]["key"]["kind"] for question in questions}) >= 5
+    assert (
+        len(questions) == 40
+        and len({question["variants"][0]["key"]["kind"] for question in questions}) >= 5
+    )
     for question in questions[:20]:
         answer(firefox, question)
     firefox.reload()
@@ -136,7 +201,10 @@ def test_quiz__a_whole_mock_by_keyboard_reloaded_saved_and_loaded_elsewhere(fire
     score = firefox.ask("document.querySelector('.quiz-score').textContent")
     points = score.removeprefix("Points: ").rstrip(".").split(" of ")
     assert points[0] == points[1], score
-    assert firefox.ask("[...document.querySelectorAll('.quiz-question [role=status]')].every(said => said.textContent.trim())"), "each question says its mark"
+    assert firefox.ask(
+        "[...document.querySelectorAll('.quiz-question [role=status]')].every(said =>"
+        " said.textContent.trim())"
+    ), "each question says its mark"
     firefox.reach(".quiz-save")
     firefox.press("Enter")
     saved = firefox.downloaded()
@@ -144,7 +212,9 @@ def test_quiz__a_whole_mock_by_keyboard_reloaded_saved_and_loaded_elsewhere(fire
     elsewhere = tmp_path / "another folder"
     shutil.copytree(built_site, elsewhere)
     firefox.show(elsewhere / "quizzes" / "mock.html")
-    assert firefox.ask("document.querySelectorAll('.quiz-question input:checked').length") == 0, "another folder knows nothing of this one"
+    assert firefox.ask("document.querySelectorAll('.quiz-question input:checked').length") == 0, (
+        "another folder knows nothing of this one"
+    )
     firefox.choose_file(".quiz-load input", saved)
     firefox.wait("document.querySelector('.quiz-kept').textContent.includes('back')")
     if not firefox.ask("document.querySelector('.quiz-result').getClientRects().length > 0"):
@@ -153,7 +223,9 @@ def test_quiz__a_whole_mock_by_keyboard_reloaded_saved_and_loaded_elsewhere(fire
     assert firefox.ask("document.querySelector('.quiz-score').textContent") == score
 
 
-def test_progress__is_kept_saved_and_loaded_by_file(firefox: Firefox, built_site: Path, tmp_path: Path) -> None:
+def test_progress__is_kept_saved_and_loaded_by_file(
+    firefox: Firefox, built_site: Path, tmp_path: Path
+) -> None:
     done = "[...document.querySelectorAll('[data-chapter] input')].map(box => box.checked)"
     firefox.show(built_site / "index.html")
     firefox.reach("[data-chapter] input")
@@ -175,19 +247,41 @@ def test_progress__is_kept_saved_and_loaded_by_file(firefox: Firefox, built_site
 
 
 @pytest.mark.parametrize("sealed", [False, True], ids=["plain", "sealed"])
-def test_paper__saves_answers_that_the_desk_opens(firefox: Firefox, root: Path, tmp_path: Path, sealed: bool) -> None:
-    """A learner's own file, answered, reloaded in the middle and saved; what comes out is opened by the desk."""
+def test_paper__saves_answers_that_the_desk_opens(
+    firefox: Firefox, root: Path, tmp_path: Path, sealed: bool
+) -> None:
+    """A learner's own file, answered, reloaded in the middle and saved; what comes out is opened by
+    the desk.
+    """
     (tmp_path / "class.csv").write_text("code\nF1\n", encoding="utf-8")
     extra = ["--key", str(tmp_path / "tutor.pem")] if sealed else []
     recipe = (root / "quiz/papers/class-first-look.yaml").read_text(encoding="utf-8")
-    (tmp_path / "recipe.yaml").write_text(recipe.replace("change-this-before-use", "plums and anvils"), encoding="utf-8")
-    assert main(["paper", str(tmp_path / "recipe.yaml"), "--class", str(tmp_path / "class.csv"), "-o", str(tmp_path / "out"), *extra]) == 0
+    (tmp_path / "recipe.yaml").write_text(
+        recipe.replace("change-this-before-use", "plums and anvils"), encoding="utf-8"
+    )
+    assert (
+        main(
+            [
+                "paper",
+                str(tmp_path / "recipe.yaml"),
+                "--class",
+                str(tmp_path / "class.csv"),
+                "-o",
+                str(tmp_path / "out"),
+                *extra,
+            ]
+        )
+        == 0
+    )
     firefox.show(next((tmp_path / "out/paper/hand-out").glob("*.html")))
     firefox.reach(".quiz-question input[type=radio]")
     firefox.press("Space")
     chosen = firefox.ask("[...document.querySelectorAll('input:checked')].map(box => box.id)")
     firefox.reload()
-    assert firefox.ask("[...document.querySelectorAll('input:checked')].map(box => box.id)") == chosen and len(chosen) == 1
+    assert (
+        firefox.ask("[...document.querySelectorAll('input:checked')].map(box => box.id)") == chosen
+        and len(chosen) == 1
+    )
     firefox.reach(".paper-save")
     firefox.press("Enter")
     shutil.copy(firefox.downloaded(), tmp_path / "out/answers/F1.json")

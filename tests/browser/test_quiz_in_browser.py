@@ -1,4 +1,6 @@
-"""A quiz of every kind in a real browser, from a file, with the network off: by keyboard alone, reloaded, saved, printed, narrow."""
+"""A quiz of every kind in a real browser, from a file, with the network off: by keyboard alone,
+reloaded, saved, printed, narrow.
+"""
 
 from __future__ import annotations
 
@@ -15,9 +17,12 @@ import quiz_samples as samples
 from firstway.quiz.paper.page import learner_html, paper_script, quiz_html
 
 PHONE = {"viewport": {"width": 390, "height": 844}, "has_touch": True}
-LEAST_TARGET_PX = 24    # WCAG 2.2, success criterion 2.5.8
+LEAST_TARGET_PX = 24  # WCAG 2.2, success criterion 2.5.8
 pytestmark = pytest.mark.browser
-HOSTILE = ' </script><script>document.title="taken"</script><img src=x onerror="document.title=\'taken\'"> " \' & \u202eabc ' + "w" * 120
+HOSTILE = (
+    ' </script><script>document.title="taken"</script><img src=x'
+    " onerror=\"document.title='taken'\"> \" ' & \u202eabc " + "w" * 120
+)
 
 RECORDER = """() => { window.announced = [];
     document.querySelectorAll("[role=status]").forEach(region => new MutationObserver(() => {
@@ -31,20 +36,39 @@ def document(root: Path, path: Path, body: str, scripts: tuple[str, ...], head: 
     texts = {name: (assets / name).read_text("utf-8") for name in ("quiz.js", "paper.js")}
     texts["paper.js"] = paper_script(texts["quiz.js"], texts["paper.js"])
     run = "".join(f"<script>{texts[name]}</script>" for name in scripts)
-    path.write_text(f'<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>Quiz</title>{head}'
-                    f"<style>{style}</style><main><h1>Quiz</h1>{body}</main>{run}</html>", "utf-8")
+    path.write_text(
+        '<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport"'
+        f' content="width=device-width"><title>Quiz</title>{head}'
+        f"<style>{style}</style><main><h1>Quiz</h1>{body}</main>{run}</html>",
+        "utf-8",
+    )
     return path
 
 
 def practice(root: Path, folder: Path, marking: str = "one-by-one", text: str = "") -> Path:
-    body = quiz_html("Every kind", samples.one_of_each(text), "seed", quiz_id="every-kind", outcomes=samples.OUTCOMES, marking=marking,
-                     others=samples.other_figures(), reread=samples.REREAD)
+    body = quiz_html(
+        "Every kind",
+        samples.one_of_each(text),
+        "seed",
+        quiz_id="every-kind",
+        outcomes=samples.OUTCOMES,
+        marking=marking,
+        others=samples.other_figures(),
+        reread=samples.REREAD,
+    )
     return document(root, folder / f"{marking}.html", body, ("quiz.js",))
 
 
 def assigned(root: Path, folder: Path, public_key: dict[str, object] | None = None) -> Path:
-    body = learner_html("Autumn paper", samples.one_of_each(), paper="autumn", paper_version="0123abcd", learner="L07", issue="K3F9",
-                        public_key=public_key)
+    body = learner_html(
+        "Autumn paper",
+        samples.one_of_each(),
+        paper="autumn",
+        paper_version="0123abcd",
+        learner="L07",
+        issue="K3F9",
+        public_key=public_key,
+    )
     return document(root, folder / "paper.html", body, ("paper.js",))
 
 
@@ -81,7 +105,10 @@ class Keyboard:
         elif name == "order":
             self.reach(f'{field} [data-value=a] button[aria-label^="Move down"]')
             self.press("Enter")
-            assert self.page.evaluate("document.activeElement.getAttribute('aria-label')") == "Move down: Prove it dead", "the focus stays"
+            assert (
+                self.page.evaluate("document.activeElement.getAttribute('aria-label')")
+                == "Move down: Prove it dead"
+            ), "the focus stays"
             self.press("Enter")
         elif name == "match":
             self.reach(f"{field} select")
@@ -99,7 +126,9 @@ class Keyboard:
             self.press("ArrowDown")
 
 
-def test_quiz__every_kind_by_keyboard_alone_and_a_reload_in_the_middle(root: Path, tmp_path: Path, offline_page) -> None:
+def test_quiz__every_kind_by_keyboard_alone_and_a_reload_in_the_middle(
+    root: Path, tmp_path: Path, offline_page
+) -> None:
     page = offline_page.show(practice(root, tmp_path))
     page.evaluate(RECORDER)
     hands = Keyboard(page)
@@ -108,11 +137,21 @@ def test_quiz__every_kind_by_keyboard_alone_and_a_reload_in_the_middle(root: Pat
         hands.answer(name)
         assert re.match(r"Question \d+:\s*Right", hands.mark(name)), name
     announced = page.evaluate("announced")
-    assert any("Place 2 of 3: Prove it dead" in each for each in announced) and any("Place 3 of 3" in each for each in announced)
+    assert any("Place 2 of 3: Prove it dead" in each for each in announced) and any(
+        "Place 3 of 3" in each for each in announced
+    )
     assert sum("Right" in each for each in announced) >= 5
     page.reload()
-    assert [page.locator(f"[data-question={name}]").get_attribute("data-state") for name in names[:5]] == ["right"] * 5
-    assert page.evaluate("[...document.querySelectorAll('.quiz-steps li')].map(step => step.dataset.value).join(' ')") == "b c a"
+    assert [
+        page.locator(f"[data-question={name}]").get_attribute("data-state") for name in names[:5]
+    ] == ["right"] * 5
+    assert (
+        page.evaluate(
+            "[...document.querySelectorAll('.quiz-steps li')].map(step =>"
+            " step.dataset.value).join(' ')"
+        )
+        == "b c a"
+    )
     for name in names[5:]:
         hands.answer(name)
         assert re.match(r"Question \d+:\s*Right", hands.mark(name)), name
@@ -120,9 +159,20 @@ def test_quiz__every_kind_by_keyboard_alone_and_a_reload_in_the_middle(root: Pat
     hands.press("Enter")
     assert page.evaluate("document.activeElement.textContent") == "Your result"
     assert page.inner_text(".quiz-score") == "Points: 14 of 14."
-    rows = {row.locator("th").inner_text(): row.locator("td").inner_text() for row in page.locator(".quiz-points tbody tr").all()}
-    assert rows == {"Say what each part does": "7 of 7", "Work the figures": "6 of 6", "Put the work in order": "1 of 1"}
-    assert "sample" in page.inner_text(".quiz-sure") and not page.is_visible(".quiz-unsure") and not page.is_visible(".quiz-reread")
+    rows = {
+        row.locator("th").inner_text(): row.locator("td").inner_text()
+        for row in page.locator(".quiz-points tbody tr").all()
+    }
+    assert rows == {
+        "Say what each part does": "7 of 7",
+        "Work the figures": "6 of 6",
+        "Put the work in order": "1 of 1",
+    }
+    assert (
+        "sample" in page.inner_text(".quiz-sure")
+        and not page.is_visible(".quiz-unsure")
+        and not page.is_visible(".quiz-reread")
+    )
     page.reload()
     assert page.inner_text(".quiz-score") == "Points: 14 of 14."
     hands.reach(".quiz-again")
@@ -134,50 +184,77 @@ def test_quiz__every_kind_by_keyboard_alone_and_a_reload_in_the_middle(root: Pat
     hands.press("Tab")
     assert page.evaluate("document.activeElement.textContent") == "Other figures"
     hands.press("Enter")
-    assert page.evaluate("document.activeElement.textContent") == "What drop over 26 m?" and page.input_value("[data-question=number] input") == ""
+    assert (
+        page.evaluate("document.activeElement.textContent") == "What drop over 26 m?"
+        and page.input_value("[data-question=number] input") == ""
+    )
     page.reload()
     assert "What drop over 26 m?" in page.inner_text("[data-question=number] legend")
     assert offline_page.troubles == []
 
 
-def test_quiz__part_marks_and_follow_through_are_told(root: Path, tmp_path: Path, offline_page) -> None:
+def test_quiz__part_marks_and_follow_through_are_told(
+    root: Path, tmp_path: Path, offline_page
+) -> None:
     page = offline_page.show(practice(root, tmp_path))
-    page.evaluate("""() => { const put = (selector, value) => { const field = document.querySelector(selector); field.value = value;
+    page.evaluate(
+        """() => { const put = (selector, value) => { const field = document.querySelector(selector); field.value = value;
         field.dispatchEvent(new Event(field.tagName === "SELECT" ? "change" : "input")); };
         const boxes = document.querySelectorAll("[data-question=working] input");
         ["16", "20", "40"].forEach((typed, place) => { boxes[place].value = typed; boxes[place].dispatchEvent(new Event("input")); });
-        put("[data-question=match] select", "b"); }""")
+        put("[data-question=match] select", "b"); }"""
+    )
     said = {}
     for name in ("working", "match"):
         page.click(f"[data-question={name}] .quiz-mark-one")
         said[name] = page.inner_text(f"[data-question={name}] [role=status]")
-    assert "2 of 3 points" in said["working"] and said["working"].count("follow-through") == 2 and "forgot a half" in said["working"]
+    assert (
+        "2 of 3 points" in said["working"]
+        and said["working"].count("follow-through") == 2
+        and "forgot a half" in said["working"]
+    )
     assert "1 of 2 points" in said["match"] and "Row 2: no answer." in said["match"]
     assert page.locator("[data-question=working]").get_attribute("data-state") == "part"
     spot = page.locator("[data-question=point] .spot[data-spot=c]")
     spot.click()
-    assert page.is_checked("[data-question=point] input[value=c]") and spot.get_attribute("data-chosen") == "true"
+    assert (
+        page.is_checked("[data-question=point] input[value=c]")
+        and spot.get_attribute("data-chosen") == "true"
+    )
     assert offline_page.troubles == []
 
 
-def test_quiz__at_the_end_tells_nothing_before_it_is_handed_in(root: Path, tmp_path: Path, offline_page) -> None:
+def test_quiz__at_the_end_tells_nothing_before_it_is_handed_in(
+    root: Path, tmp_path: Path, offline_page
+) -> None:
     page = offline_page.show(practice(root, tmp_path, "at-the-end"))
-    assert not page.is_visible(".quiz-mark-one") and not page.is_visible(".quiz-mark-all") and not page.is_visible(".quiz-answers")
+    assert (
+        not page.is_visible(".quiz-mark-one")
+        and not page.is_visible(".quiz-mark-all")
+        and not page.is_visible(".quiz-answers")
+    )
     page.fill("[data-question=number] input", "8.5")
     page.press("[data-question=number] input", "Enter")
     page.click(".quiz-hand-in")
     assert "9 questions have no answer" in page.inner_text(".quiz-total")
-    assert page.evaluate("[...document.querySelectorAll('.quiz-question [role=status]')].every(said => !said.textContent)")
+    assert page.evaluate(
+        "[...document.querySelectorAll('.quiz-question [role=status]')].every(said =>"
+        " !said.textContent)"
+    )
     page.click(".quiz-hand-in")
     assert page.inner_text(".quiz-score") == "Points: 0 of 14." and page.is_visible(".quiz-answers")
     assert "known mistake: twice" in page.inner_text("[data-question=number] [role=status]")
     safety = page.locator(".quiz-unsure a").all_inner_texts()
     assert [words.partition(":")[0] for words in safety] == ["Question 1", "Question 4"]
-    assert [link.get_attribute("href") for link in page.locator(".quiz-reread a:visible").all()] == [each[1] for each in samples.REREAD.values()]
+    assert [
+        link.get_attribute("href") for link in page.locator(".quiz-reread a:visible").all()
+    ] == [each[1] for each in samples.REREAD.values()]
     assert offline_page.troubles == []
 
 
-def test_quiz__a_saved_file_is_loaded_elsewhere(root: Path, tmp_path: Path, offline_page, browser) -> None:
+def test_quiz__a_saved_file_is_loaded_elsewhere(
+    root: Path, tmp_path: Path, offline_page, browser
+) -> None:
     path = practice(root, tmp_path)
     page = offline_page.show(path)
     hands = Keyboard(page)
@@ -188,10 +265,22 @@ def test_quiz__a_saved_file_is_loaded_elsewhere(root: Path, tmp_path: Path, offl
     saved = tmp_path / "saved.json"
     download.value.save_as(saved)
     state = json.loads(saved.read_text("utf-8"))
-    assert {name: typed.replace(",", ".") for name, typed in state["answers"].items()} == samples.RIGHT and state["format"] == "firstway answers 2"
+    assert {
+        name: typed.replace(",", ".") for name, typed in state["answers"].items()
+    } == samples.RIGHT and state["format"] == "firstway answers 2"
     older = tmp_path / "older.json"
-    older.write_text(json.dumps({"format": "firstway answers 1", "quiz": "every-kind", "version": "0", "answers": {"one": "o1234567", "number": "9,9"},
-                                 "handed_in": True}), "utf-8")
+    older.write_text(
+        json.dumps(
+            {
+                "format": "firstway answers 1",
+                "quiz": "every-kind",
+                "version": "0",
+                "answers": {"one": "o1234567", "number": "9,9"},
+                "handed_in": True,
+            }
+        ),
+        "utf-8",
+    )
     context = browser.new_context(offline=True)
     try:
         other = context.new_page()
@@ -204,7 +293,10 @@ def test_quiz__a_saved_file_is_loaded_elsewhere(root: Path, tmp_path: Path, offl
         other.evaluate("document.querySelector('.quiz-kept').textContent = ''")
         other.set_input_files(".quiz-load input", older)
         other.wait_for_function("document.querySelector('.quiz-kept').textContent")
-        assert "older edition" in other.inner_text(".quiz-kept") and other.input_value("[data-question=number] input") == "9,9"
+        assert (
+            "older edition" in other.inner_text(".quiz-kept")
+            and other.input_value("[data-question=number] input") == "9,9"
+        )
         assert not other.is_visible(".quiz-result")
     finally:
         context.close()
@@ -218,9 +310,11 @@ def test_quiz__fits_a_phone_with_hostile_text(root: Path, tmp_path: Path, offlin
     assert page.title() == "Quiz" and page.locator("img").count() == 0
     page.locator("[data-question=point] .spot[data-spot=a]").tap()
     assert page.is_checked("[data-question=point] input[value=a]")
-    targets = page.evaluate("""() => [...document.querySelectorAll("button, select, input[type=text], .quiz-options label, .spot-reach")]
+    targets = page.evaluate(
+        """() => [...document.querySelectorAll("button, select, input[type=text], .quiz-options label, .spot-reach")]
         .map(each => [each.outerHTML.slice(0, 80), each.getBoundingClientRect()]).filter(([_, box]) => box.width)
-        .map(([words, box]) => [words, Math.min(box.width, box.height)])""")
+        .map(([words, box]) => [words, Math.min(box.width, box.height)])"""
+    )
     assert len(targets) > 30
     for words, least in targets:
         assert least >= LEAST_TARGET_PX, words
@@ -236,13 +330,17 @@ def pages_of(page: object) -> int:
 
 
 @pytest.mark.parametrize("make", [practice, assigned])
-def test_print__the_answer_sheet_is_a_page_of_its_own(root: Path, tmp_path: Path, offline_page, make) -> None:
+def test_print__the_answer_sheet_is_a_page_of_its_own(
+    root: Path, tmp_path: Path, offline_page, make
+) -> None:
     page = offline_page.show(make(root, tmp_path))
     whole = pages_of(page)
     page.add_style_tag(content=".quiz-sheet { display: none !important; }")
     assert whole >= 3 and pages_of(page) == whole - 1
     page.emulate_media(media="print")
-    assert not page.locator("button:visible, input:visible, select:visible, .quiz-foot:visible").count()
+    assert not page.locator(
+        "button:visible, input:visible, select:visible, .quiz-foot:visible"
+    ).count()
     assert page.locator("legend:visible").count() == 10
 
 
@@ -259,9 +357,20 @@ def test_paper__answers_are_collected_and_saved(root: Path, tmp_path: Path, offl
     download.value.save_as(saved)
     state = json.loads(saved.read_text("utf-8"))
     assert download.value.suggested_filename == "autumn-L07-answers.json"
-    assert {name: typed.replace(",", ".") for name, typed in state.pop("answers").items()} == samples.RIGHT
-    assert all(re.fullmatch(r"20\d\d-\d\d-\d\dT\d\d:\d\d:\d\d\.\d\d\dZ", state.pop(time)) for time in ("begun", "saved"))
-    assert state == {"format": "firstway answers 2", "paper": "autumn", "paper_version": "0123abcd", "learner": "L07", "issue": "K3F9"}
+    assert {
+        name: typed.replace(",", ".") for name, typed in state.pop("answers").items()
+    } == samples.RIGHT
+    assert all(
+        re.fullmatch(r"20\d\d-\d\d-\d\dT\d\d:\d\d:\d\d\.\d\d\dZ", state.pop(time))
+        for time in ("begun", "saved")
+    )
+    assert state == {
+        "format": "firstway answers 2",
+        "paper": "autumn",
+        "paper_version": "0123abcd",
+        "learner": "L07",
+        "issue": "K3F9",
+    }
     assert page.inner_text(".quiz-total") == "Answered: 10 of 10."
     assert offline_page.troubles == []
 
@@ -276,10 +385,20 @@ MAKE = """const { publicKey, privateKey } = require("crypto").generateKeyPairSyn
 process.stdout.write(JSON.stringify([publicKey.export({ format: "jwk" }), privateKey.export({ format: "jwk" })]));"""
 
 
-@pytest.mark.skipif(shutil.which("node") is None, reason="node is not installed: apt-get install nodejs")
-def test_paper__sealed_answers_open_with_the_tutors_key_alone(root: Path, tmp_path: Path, offline_page) -> None:
-    """Sealed by the browser, opened by node's OpenSSL: two implementations of RSA-OAEP (RFC 8017) and AES-GCM (NIST SP 800-38D)."""
-    public, private = json.loads(subprocess.run(["node", "-e", MAKE], capture_output=True, text=True, check=True, timeout=60).stdout)
+@pytest.mark.skipif(
+    shutil.which("node") is None, reason="node is not installed: apt-get install nodejs"
+)
+def test_paper__sealed_answers_open_with_the_tutors_key_alone(
+    root: Path, tmp_path: Path, offline_page
+) -> None:
+    """Sealed by the browser, opened by node's OpenSSL: two implementations of RSA-OAEP (RFC 8017)
+    and AES-GCM (NIST SP 800-38D).
+    """
+    public, private = json.loads(
+        subprocess.run(
+            ["node", "-e", MAKE], capture_output=True, text=True, check=True, timeout=60
+        ).stdout
+    )
     page = offline_page.show(assigned(root, tmp_path, public))
     page.fill("[data-question=number] input", "4.25")
     with page.expect_download() as download:
@@ -287,9 +406,19 @@ def test_paper__sealed_answers_open_with_the_tutors_key_alone(root: Path, tmp_pa
     saved = tmp_path / "sealed.json"
     download.value.save_as(saved)
     sealed = json.loads(saved.read_text("utf-8"))
-    assert sorted(sealed) == ["format", "iv", "key", "learner", "paper", "sealed"] and sealed["format"] == "firstway sealed answers 1"
+    assert (
+        sorted(sealed) == ["format", "iv", "key", "learner", "paper", "sealed"]
+        and sealed["format"] == "firstway sealed answers 1"
+    )
     assert len(base64.b64decode(sealed["iv"])) == 12 and len(base64.b64decode(sealed["key"])) == 384
-    opened = subprocess.run(["node", "-e", OPEN], input=json.dumps({**sealed, "jwk": private}), capture_output=True, text=True, timeout=60, check=True)
+    opened = subprocess.run(
+        ["node", "-e", OPEN],
+        input=json.dumps({**sealed, "jwk": private}),
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=True,
+    )
     assert json.loads(opened.stdout)["answers"] == {"number": "4.25"}
     page.set_input_files(".quiz-load input", saved)
     page.wait_for_function("document.querySelector('.quiz-kept').textContent.includes('sealed')")

@@ -1,7 +1,8 @@
-"""The commands that write, for the campaigns of kills and full disks: what stands before, what is run, what must stand afterwards.
+"""The commands that write, for the campaigns of kills and full disks: what stands before, what is
+run, what must stand afterwards.
 
-Everything is made from a small project with the real mkdocs; each run is a process of its own, forked from one that has
-everything imported.
+Everything is made from a small project with the real mkdocs; each run is a process of its own,
+forked from one that has everything imported.
 """
 
 from __future__ import annotations
@@ -28,7 +29,9 @@ ROOM_PREFIX = ".firstway-room-"
 
 @dataclass(frozen=True)
 class Command:
-    """`before` fills a case's folder; `arguments` run in it; `parts` are what must be old or new, each whole; `same_bytes`: a second run gives the same."""
+    """`before` fills a case's folder; `arguments` run in it; `parts` are what must be old or new,
+    each whole; `same_bytes`: a second run gives the same.
+    """
 
     name: str
     before: Callable[[Path], None]
@@ -39,7 +42,9 @@ class Command:
 
 @dataclass
 class Shared:
-    """The two projects (before and after a change), the classes, the warm cache; and what each command leaves."""
+    """The two projects (before and after a change), the classes, the warm cache; and what each
+    command leaves.
+    """
 
     folder: Path
     commands: dict[str, Command] = field(default_factory=dict)
@@ -54,15 +59,30 @@ def state(folder: Path, parts: tuple[str, ...]) -> State:
     found: State = {}
     for part in parts:
         place = folder / part
-        files = [place] if place.is_file() else sorted(path for path in place.rglob("*") if path.is_file())
-        found |= {path.relative_to(folder).as_posix(): sha256(path.read_bytes()).hexdigest() for path in files}
+        files = (
+            [place]
+            if place.is_file()
+            else sorted(path for path in place.rglob("*") if path.is_file())
+        )
+        found |= {
+            path.relative_to(folder).as_posix(): sha256(path.read_bytes()).hexdigest()
+            for path in files
+        }
     return found
 
 
 def litter(folder: Path) -> list[str]:
     """Rooms, notes of rooms and temporary files anywhere below a case's folder."""
-    left = [path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.name.startswith((ROOM_PREFIX, ".tmp", "tmp", "mkdocs_")) and path.name != "tmp"]
-    return left + [path.relative_to(folder).as_posix() for name in ("cache/rooms", "tmp") for path in sorted((folder / name).glob("*"))]
+    left = [
+        path.relative_to(folder).as_posix()
+        for path in folder.rglob("*")
+        if path.name.startswith((ROOM_PREFIX, ".tmp", "tmp", "mkdocs_")) and path.name != "tmp"
+    ]
+    return left + [
+        path.relative_to(folder).as_posix()
+        for name in ("cache/rooms", "tmp")
+        for path in sorted((folder / name).glob("*"))
+    ]
 
 
 def prepared(folder: Path) -> Shared:
@@ -77,26 +97,91 @@ def prepared(folder: Path) -> Shared:
 
     shared = Shared(folder)
     os.environ["FIRSTWAY_CACHE"] = str(folder / "cache")
-    for name, title in (("old", "Marram Boatyard, slipway post"), ("new", "Marram Boatyard, mended")):
+    for name, title in (
+        ("old", "Marram Boatyard, slipway post"),
+        ("new", "Marram Boatyard, mended"),
+    ):
         project = made_small_project(folder / name)
         job = project / "diagrams/marram.yaml"
-        job.write_text(job.read_text(encoding="utf-8").replace("Marram Boatyard, slipway post", title), encoding="utf-8")
+        job.write_text(
+            job.read_text(encoding="utf-8").replace("Marram Boatyard, slipway post", title),
+            encoding="utf-8",
+        )
         assert _ran(project, "build", "--out", str(folder / f"site-{name}")) == 0
-        assert _ran(project, "package", str(project / PRACTICE), "qti-3.0", "-o", str(folder / f"{name}.zip")) == 0
+        assert (
+            _ran(
+                project,
+                "package",
+                str(project / PRACTICE),
+                "qti-3.0",
+                "-o",
+                str(folder / f"{name}.zip"),
+            )
+            == 0
+        )
         assert _ran(project, "draw", str(job), "board", "-o", str(folder / f"{name}.svg")) == 0
     old, new = folder / "old", folder / "new"
     (new / CLASS).write_text("code,name\nA1,Ada\nB2,Bo\nC3,Cy\nD4,Di\n", encoding="utf-8")
     _classes(folder, old)
     commands = (
-        Command("build", lambda case: _copy(folder / "site-old", case / "site"), (str(new), "build", "--out", "{case}/site"), ("site",)),
-        Command("build anew", lambda case: None, (str(new), "build", "--out", "{case}/a/b/site"), ("a",)),
-        Command("paper", lambda case: _copy(folder / "class", case / "class"),
-                (str(old), "paper", str(old / ASSIGNED), "--class", str(new / CLASS), "-o", "{case}/class"), ("class",)),
-        Command("paper anew", lambda case: None,
-                (str(old), "paper", str(old / ASSIGNED), "--class", str(old / CLASS), "-o", "{case}/class", "--key", "{case}/key.pem"), ("class",), same_bytes=False),
-        Command("mark", lambda case: _copy(folder / "handed-in", case / "class"), (str(old), "mark", "{case}/class"), ("class",)),
-        Command("package", lambda case: _copy(folder / "old.zip", case / "a.zip"), (str(new), "package", str(new / PRACTICE), "qti-3.0", "-o", "{case}/a.zip"), ("a.zip",)),
-        Command("draw", lambda case: _copy(folder / "old.svg", case / "a.svg"), (str(new), "draw", str(new / "diagrams/marram.yaml"), "board", "-o", "{case}/a.svg"), ("a.svg",)),
+        Command(
+            "build",
+            lambda case: _copy(folder / "site-old", case / "site"),
+            (str(new), "build", "--out", "{case}/site"),
+            ("site",),
+        ),
+        Command(
+            "build anew", lambda case: None, (str(new), "build", "--out", "{case}/a/b/site"), ("a",)
+        ),
+        Command(
+            "paper",
+            lambda case: _copy(folder / "class", case / "class"),
+            (
+                str(old),
+                "paper",
+                str(old / ASSIGNED),
+                "--class",
+                str(new / CLASS),
+                "-o",
+                "{case}/class",
+            ),
+            ("class",),
+        ),
+        Command(
+            "paper anew",
+            lambda case: None,
+            (
+                str(old),
+                "paper",
+                str(old / ASSIGNED),
+                "--class",
+                str(old / CLASS),
+                "-o",
+                "{case}/class",
+                "--key",
+                "{case}/key.pem",
+            ),
+            ("class",),
+            same_bytes=False,
+        ),
+        Command(
+            "mark",
+            lambda case: _copy(folder / "handed-in", case / "class"),
+            (str(old), "mark", "{case}/class"),
+            ("class",),
+        ),
+        Command(
+            "package",
+            lambda case: _copy(folder / "old.zip", case / "a.zip"),
+            (str(new), "package", str(new / PRACTICE), "qti-3.0", "-o", "{case}/a.zip"),
+            ("a.zip",),
+        ),
+        Command(
+            "draw",
+            lambda case: _copy(folder / "old.svg", case / "a.svg"),
+            (str(new), "draw", str(new / "diagrams/marram.yaml"), "board", "-o", "{case}/a.svg"),
+            ("a.svg",),
+        ),
     )
     for command in commands:
         shared.commands[command.name] = command
@@ -105,7 +190,9 @@ def prepared(folder: Path) -> Shared:
 
 
 def _classes(folder: Path, old: Path) -> None:
-    """A class whose papers are out; and the same with marks, a corrected key and answers that change them."""
+    """A class whose papers are out; and the same with marks, a corrected key and answers that
+    change them.
+    """
     from firstway.desk.papers.key import key_from_text
 
     out = folder / "class"
@@ -116,12 +203,21 @@ def _classes(folder: Path, old: Path) -> None:
     shutil.copytree(out, handed)
     for code in ("A1", "B2"):
         sheet = key.sheets[code]
-        data = {"format": "firstway answers 2", "paper": key.paper, "paper_version": key.version, "learner": code, "issue": sheet.issue,
-                "answers": {key.by_id[id_].alias: "a" for id_, _ in sheet.asked}, "saved": "2026-11-25T09:50:00.000Z"}
+        data = {
+            "format": "firstway answers 2",
+            "paper": key.paper,
+            "paper_version": key.version,
+            "learner": code,
+            "issue": sheet.issue,
+            "answers": {key.by_id[id_].alias: "a" for id_, _ in sheet.asked},
+            "saved": "2026-11-25T09:50:00.000Z",
+        }
         (handed / "answers" / f"{code}.json").write_text(json.dumps(data), encoding="utf-8")
     assert _ran(old, "mark", str(handed)) in (0, 1)
     with (handed / "corrections.csv").open("a", encoding="utf-8", newline="") as file:
-        head = (handed / "corrections.csv").read_text(encoding="utf-8-sig").splitlines()[0].split(",")
+        head = (
+            (handed / "corrections.csv").read_text(encoding="utf-8-sig").splitlines()[0].split(",")
+        )
         row = {"question": key.questions[0].id, "what": "all-right", "reason": "misprinted"}
         file.write(",".join(row.get(name, "") for name in head) + "\r\n")
 
@@ -141,11 +237,15 @@ def _measure(shared: Shared, command: Command) -> None:
 
 
 def begin(shared: Shared, command: Command, case: Path, *, cold: bool = False) -> None:
-    """Fill the folder of a case: what stood before, a cache of its own, an empty temporary folder."""
+    """Fill the folder of a case: what stood before, a cache of its own, an empty
+    temporary folder.
+    """
     case.mkdir(exist_ok=True)
     (case / "tmp").mkdir()
     if not cold:
-        shutil.copytree(shared.folder / "cache", case / "cache", ignore=shutil.ignore_patterns("rooms"))
+        shutil.copytree(
+            shared.folder / "cache", case / "cache", ignore=shutil.ignore_patterns("rooms")
+        )
     command.before(case)
 
 
@@ -158,7 +258,9 @@ def _copy(one: Path, other: Path) -> None:
 
 @dataclass(frozen=True)
 class Ended:
-    """How a run ended: its exit code, or -9 where it was killed; what it said; how many writes it had made."""
+    """How a run ended: its exit code, or -9 where it was killed; what it said; how many writes it
+    had made.
+    """
 
     code: int
     said: str = ""
@@ -167,12 +269,37 @@ class Ended:
     seconds: float = 0.0
 
 
-def run(shared: Shared, command: Command, case: Path, way: str = "count", number: int = 0, after_s: float | None = None, file_limit: int | None = None) -> Ended:
-    """Run a command in a case's folder. `way` and `number` as in dying.py; or killed after a time."""
-    return forked([argument.replace("{case}", str(case)) for argument in command.arguments], case, way, number, after_s, file_limit)
+def run(
+    shared: Shared,
+    command: Command,
+    case: Path,
+    way: str = "count",
+    number: int = 0,
+    after_s: float | None = None,
+    file_limit: int | None = None,
+) -> Ended:
+    """Run a command in a case's folder.
+
+    `way` and `number` as in dying.py; or killed after a time.
+    """
+    return forked(
+        [argument.replace("{case}", str(case)) for argument in command.arguments],
+        case,
+        way,
+        number,
+        after_s,
+        file_limit,
+    )
 
 
-def forked(arguments: list[str], case: Path, way: str = "count", number: int = 0, after_s: float | None = None, file_limit: int | None = None) -> Ended:
+def forked(
+    arguments: list[str],
+    case: Path,
+    way: str = "count",
+    number: int = 0,
+    after_s: float | None = None,
+    file_limit: int | None = None,
+) -> Ended:
     """Run `arguments` (the project, then a command) in a child."""
     import signal
     import time
@@ -197,14 +324,18 @@ def forked(arguments: list[str], case: Path, way: str = "count", number: int = 0
     return Ended(**json.loads(said), seconds=seconds)
 
 
-def _in_the_child(arguments: list[str], case: Path, way: str, number: int, file_limit: int | None, writing: int) -> None:
+def _in_the_child(
+    arguments: list[str], case: Path, way: str, number: int, file_limit: int | None, writing: int
+) -> None:
     from firstway import cli
 
     os.environ["FIRSTWAY_CACHE"], os.environ["TMPDIR"] = str(case / "cache"), str(case / "tmp")
     import tempfile
+
     tempfile.tempdir = None
     if file_limit is not None:
         import signal
+
         signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
         resource.setrlimit(resource.RLIMIT_FSIZE, (file_limit, file_limit))
     project, *command = arguments
@@ -220,7 +351,16 @@ def _in_the_child(arguments: list[str], case: Path, way: str, number: int, file_
         trace = traceback.format_exc()[-1500:]
     writes = count()
     with contextlib.suppress(OSError), open(writing, "wb") as pipe:
-        pipe.write(json.dumps({"code": code, "said": err.getvalue() + out.getvalue(), "trace": trace, "writes": writes}).encode())
+        pipe.write(
+            json.dumps(
+                {
+                    "code": code,
+                    "said": err.getvalue() + out.getvalue(),
+                    "trace": trace,
+                    "writes": writes,
+                }
+            ).encode()
+        )
     os._exit(0)
 
 

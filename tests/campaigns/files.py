@@ -1,7 +1,8 @@
-"""Changed and grown files of every kind: each gives a result or its problems with their lines; none a traceback, a hang or a flood.
+"""Changed and grown files of every kind: each gives a result or its problems with their lines; none
+a traceback, a hang or a flood.
 
-Every file is read in a process of its own, forked from one that has everything imported: it may take 30 seconds of the
-processor and 200 MB beside what a command needs anyway (about 80 MB).
+Every file is read in a process of its own, forked from one that has everything imported: it may
+take 30 seconds of the processor and 200 MB beside what a command needs anyway (about 80 MB).
 """
 
 from __future__ import annotations
@@ -36,7 +37,9 @@ Problems = Iterable[Any]
 
 @dataclass(frozen=True)
 class Kind:
-    """A kind of file: how often it is drawn, good files of it, and what uses one at a path; it gives the problems."""
+    """A kind of file: how often it is drawn, good files of it, and what uses one at a path; it
+    gives the problems.
+    """
 
     weight: int
     good: tuple[Path, ...]
@@ -68,23 +71,48 @@ def prepared(folder: Path) -> Warm:
 
 def kinds_of(guide: Any, shelf: Any, sources: Any, folder: Path) -> dict[str, Kind]:
     """Every kind of file with what reads it, as the commands do."""
+
     def found(*patterns: str) -> tuple[Path, ...]:
-        return tuple(sorted(path for pattern in patterns for path in ROOT.glob(pattern) if path.name != "mistakes.yaml"))
+        return tuple(
+            sorted(
+                path
+                for pattern in patterns
+                for path in ROOT.glob(pattern)
+                if path.name != "mistakes.yaml"
+            )
+        )
 
     class_file, corrections = folder / "class.csv", folder / "corrections.csv"
     class_file.write_text("code,name\nA1,Ada\nB2,Bo\nC3,Cy\n", encoding="utf-8")
-    corrections.write_text("question,what,answer,reason\npick,all-right,,misprint\ntype,also-right,4.3,rounding\nrow,leave-out,,not taught\n", encoding="utf-8")
+    corrections.write_text(
+        "question,what,answer,reason\npick,all-right,,misprint\ntype,also-right,4.3,rounding\n"
+        "row,leave-out,,not"
+        " taught\n",
+        encoding="utf-8",
+    )
     answers = folder / "answers.json"
     answers.write_text(json.dumps(_answer_file()), encoding="utf-8")
     return {
         "installation": Kind(34, found("diagrams/*.yaml"), _command),
         "bank": Kind(17, found("quiz/bank/*.yaml"), lambda path, draw: _bank(path, shelf, sources)),
-        "paper": Kind(8, found("quiz/papers/*.yaml", "quiz/classes/*.yaml"), lambda path, draw: _paper(path, shelf, sources, guide)),
-        "outcomes": Kind(5, (ROOT / "quiz/outcomes.yaml",), lambda path, draw: _outcomes(path, shelf, guide)),
-        "glossary": Kind(6, (ROOT / "content/glossary.yaml",), lambda path, draw: _glossary(path, guide)),
-        "mistakes": Kind(8, (ROOT / "diagrams/mistakes.yaml",), lambda path, draw: _mistakes(path, guide, draw)),
+        "paper": Kind(
+            8,
+            found("quiz/papers/*.yaml", "quiz/classes/*.yaml"),
+            lambda path, draw: _paper(path, shelf, sources, guide),
+        ),
+        "outcomes": Kind(
+            5, (ROOT / "quiz/outcomes.yaml",), lambda path, draw: _outcomes(path, shelf, guide)
+        ),
+        "glossary": Kind(
+            6, (ROOT / "content/glossary.yaml",), lambda path, draw: _glossary(path, guide)
+        ),
+        "mistakes": Kind(
+            8, (ROOT / "diagrams/mistakes.yaml",), lambda path, draw: _mistakes(path, guide, draw)
+        ),
         "chapter": Kind(13, found("content/**/*.md"), lambda path, draw: _chapter(path, guide)),
-        "class": Kind(3, (*found("quiz/classes/*.csv"), class_file), lambda path, draw: _class(path)),
+        "class": Kind(
+            3, (*found("quiz/classes/*.csv"), class_file), lambda path, draw: _class(path)
+        ),
         "corrections": Kind(3, (corrections,), lambda path, draw: _corrections(path)),
         "answers": Kind(3, (answers,), lambda path, draw: _answers(path)),
     }
@@ -93,8 +121,15 @@ def kinds_of(guide: Any, shelf: Any, sources: Any, folder: Path) -> dict[str, Ki
 def _command(path: Path, draw: Random) -> Problems:
     from firstway import cli
 
-    command = draw.choice((["check", str(path)], ["check", str(path), "--json"], ["work", str(path)], ["work", str(path), "--json"],
-                           *(["draw", str(path), view] for view in cli.VIEWS)))
+    command = draw.choice(
+        (
+            ["check", str(path)],
+            ["check", str(path), "--json"],
+            ["work", str(path)],
+            ["work", str(path), "--json"],
+            *(["draw", str(path), view] for view in cli.VIEWS),
+        )
+    )
     out, err = io.StringIO(), io.StringIO()
     with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
         code = cli.main(command)
@@ -102,7 +137,9 @@ def _command(path: Path, draw: Random) -> Problems:
     if code == 2:
         assert not out.getvalue(), "problems, and something written all the same"
         return err.getvalue().splitlines()
-    assert out.getvalue().strip() and not err.getvalue(), f"{command[0]} gave nothing, or complained with exit {code}"
+    assert out.getvalue().strip() and not err.getvalue(), (
+        f"{command[0]} gave nothing, or complained with exit {code}"
+    )
     return []
 
 
@@ -133,7 +170,11 @@ def _bank(path: Path, shelf: Any, sources: Any) -> Problems:
             problems += flaws_of(made)
             sound.append(made)
             if question.vary:
-                problems += flaws_of_variants(question, variants(question, sources, FEWEST_VARIANTS, question.file), FEWEST_VARIANTS)
+                problems += flaws_of_variants(
+                    question,
+                    variants(question, sources, FEWEST_VARIANTS, question.file),
+                    FEWEST_VARIANTS,
+                )
     problems += flaws_of_bank(sound)
     if not problems and sound:
         quiz_html("Tried", sound, "seed", quiz_id="tried", outcomes={}, others={})
@@ -157,7 +198,9 @@ def _paper(path: Path, shelf: Any, sources: Any, guide: Any) -> Problems:
         return problems
     if recipe.use == "assigned":
         return pools_of(questions[:3], sources, b"secret", recipe.variants)[1]
-    sets = [made for question in questions[:6] if (made := _sets(question, recipe, sources, problems))]
+    sets = [
+        made for question in questions[:6] if (made := _sets(question, recipe, sources, problems))
+    ]
     if not problems and sets:
         quiz_sheet(recipe, sets, outcome_texts(list(shelf.chapters)), pages_of_outcomes(guide))
     return problems
@@ -223,11 +266,29 @@ def _chapter(path: Path, guide: Any) -> Problems:
         return problems
     front, problems = front_matter(text, str(path))
     page = Chapter("chapters/tried.md", str(path), text, front)
-    with_it = replace(guide, chapters=(*(each for each in guide.chapters if each.front.chapter != front.chapter), page))
+    with_it = replace(
+        guide,
+        chapters=(*(each for each in guide.chapters if each.front.chapter != front.chapter), page),
+    )
     body, _, found = answers(parted(text)[1], with_it, str(path))
-    problems = [*problems, *found, *markup_problems(text, str(path)), *(chapter_problems(page, with_it) if front.chapter else [])]
+    problems = [
+        *problems,
+        *found,
+        *markup_problems(text, str(path)),
+        *(chapter_problems(page, with_it) if front.chapter else []),
+    ]
     if not problems and len(body) < 200_000:
-        html = markdown.markdown(body, extensions=["admonition", "attr_list", "tables", "def_list", "pymdownx.details", "pymdownx.tabbed"])
+        html = markdown.markdown(
+            body,
+            extensions=[
+                "admonition",
+                "attr_list",
+                "tables",
+                "def_list",
+                "pymdownx.details",
+                "pymdownx.tabbed",
+            ],
+        )
         assert not running_markup(html), f"Markdown made of it what runs: {running_markup(html)}"
     return problems
 
@@ -289,22 +350,56 @@ def tried(warm: Warm, draw: Random, folder: Path) -> Tried:
     _, status, used = os.wait4(child, 0)
     seconds = used.ru_utime + used.ru_stime
     if os.WIFSIGNALED(status):
-        why = "a hang" if os.WTERMSIG(status) in (signal.SIGXCPU, signal.SIGKILL) else f"signal {os.WTERMSIG(status)}"
-        return _with_copy(name, path, draw, f"{name} {good.name}: {why} after {seconds:.0f} s", {"CPU seconds of a file": seconds})
+        why = (
+            "a hang"
+            if os.WTERMSIG(status) in (signal.SIGXCPU, signal.SIGKILL)
+            else f"signal {os.WTERMSIG(status)}"
+        )
+        return _with_copy(
+            name,
+            path,
+            draw,
+            f"{name} {good.name}: {why} after {seconds:.0f} s",
+            {"CPU seconds of a file": seconds},
+        )
     found = json.loads(said)
-    measures = {"CPU seconds of a file": seconds, "MB beside what a command needs": found["grown_mb"]}
-    counts = {f"{name} files": 1, f"{name} files with problems": int(bool(found["problems"])), "problems told": len(found["problems"])}
+    measures = {
+        "CPU seconds of a file": seconds,
+        "MB beside what a command needs": found["grown_mb"],
+    }
+    counts = {
+        f"{name} files": 1,
+        f"{name} files with problems": int(bool(found["problems"])),
+        "problems told": len(found["problems"]),
+    }
     if found["trace"]:
-        return _with_copy(name, path, draw, f"{name} {good.name}: {found['trace']}", measures, counts)
-    troubles = [trouble for problem in found["problems"] if (trouble := _wrong_with(problem, str(path)))]
+        return _with_copy(
+            name, path, draw, f"{name} {good.name}: {found['trace']}", measures, counts
+        )
+    troubles = [
+        trouble for problem in found["problems"] if (trouble := _wrong_with(problem, str(path)))
+    ]
     if found["grown_mb"] > LARGEST_MB:
         troubles.append(f"{found['grown_mb']:.0f} MB")
-    return _with_copy(name, path, draw, f"{name} {good.name}: {troubles[0]}", measures, counts) if troubles else Tried((), measures, counts)
+    return (
+        _with_copy(name, path, draw, f"{name} {good.name}: {troubles[0]}", measures, counts)
+        if troubles
+        else Tried((), measures, counts)
+    )
 
 
-def _with_copy(name: str, path: Path, draw: Random, trouble: str, measures: dict[str, float], counts: dict[str, int] | None = None) -> Tried:
+def _with_copy(
+    name: str,
+    path: Path,
+    draw: Random,
+    trouble: str,
+    measures: dict[str, float],
+    counts: dict[str, int] | None = None,
+) -> Tried:
     """A trouble, with the file that made it kept in the cache folder."""
-    kept = ROOT / ".cache" / "campaigns" / "files" / f"{name}-{draw.randrange(16**6):06x}{path.suffix}"
+    kept = (
+        ROOT / ".cache" / "campaigns" / "files" / f"{name}-{draw.randrange(16**6):06x}{path.suffix}"
+    )
     kept.parent.mkdir(parents=True, exist_ok=True)
     shutil.copy(path, kept)
     return Tried((f"{trouble}\n    kept as {kept}",), measures, counts or {})
@@ -343,5 +438,9 @@ def _in_the_child(kind: Kind, path: Path, draw: Random, writing: int) -> None:
             trace = "".join(traceback.format_exc()[-1500:])
     grown = (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) / 1024
     with open(writing, "wb") as pipe:
-        pipe.write(json.dumps({"problems": problems, "trace": trace, "grown_mb": grown}).encode("utf-8", "surrogatepass"))
+        pipe.write(
+            json.dumps({"problems": problems, "trace": trace, "grown_mb": grown}).encode(
+                "utf-8", "surrogatepass"
+            )
+        )
     os._exit(0)

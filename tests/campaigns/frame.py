@@ -5,11 +5,13 @@ A campaign is a module beside this one:
     CASES = 10_000                                     how many cases a whole campaign has
     def prepared(folder: Path) -> Any                  what all its cases share; made once a run
     def tried(shared: Any, draw: Chance, folder: Path) -> Tried
-                                                       one case, all of its chance from `draw`, in an empty folder of its own;
-                                                       `draw.number` is its number, where cases are counted through
+                                                       one case, all of its chance from `draw`, in
+                                                       an empty folder of its own;
+                                                       `draw.number` is its number, where cases are
+                                                       counted through
 
-A case is known by its number alone: `test campaigns files --only 4711` tries it again. What is done is kept in
-`.cache/campaigns/`; the next run goes on there.
+A case is known by its number alone: `test campaigns files --only 4711` tries it again. What is done
+is kept in `.cache/campaigns/`; the next run goes on there.
 """
 
 from __future__ import annotations
@@ -29,13 +31,15 @@ from typing import Any
 ROOT = Path(__file__).resolve().parents[2]
 HERE = Path(__file__).resolve().parent
 KEPT = ROOT / ".cache" / "campaigns"
-EACH = 20           # seconds between two notes of how far it is
-TOLD = 12           # troubles that are told in full
+EACH = 20  # seconds between two notes of how far it is
+TOLD = 12  # troubles that are told in full
 
 
 @dataclass(frozen=True)
 class Tried:
-    """What one case came to: troubles in words, measures (the largest of each is told), counts (summed), or why it was skipped."""
+    """What one case came to: troubles in words, measures (the largest of each is told), counts
+    (summed), or why it was skipped.
+    """
 
     troubles: tuple[str, ...] = ()
     measures: Mapping[str, float] = field(default_factory=dict)
@@ -66,18 +70,30 @@ class Record:
 
     def figures(self, name: str, whole: int) -> str:
         """What a person reads of it."""
-        lines = [f"{name}: {self.done} of {whole} cases, {len(self.troubles)} with troubles, {self.seconds:.0f} s"]
+        lines = [
+            f"{name}: {self.done} of {whole} cases, {len(self.troubles)} with troubles,"
+            f" {self.seconds:.0f} s"
+        ]
         lines += [f"  {count:7} {what}" for what, count in sorted(self.counts.items())]
-        lines += [f"  {value:7.1f} at most: {what}" for what, value in sorted(self.measures.items())]
+        lines += [
+            f"  {value:7.1f} at most: {what}" for what, value in sorted(self.measures.items())
+        ]
         lines += [f"  {count:7} skipped: {why}" for why, count in sorted(self.skipped.items())]
         for number, troubles in list(self.troubles.items())[:TOLD]:
-            lines += [f"  case {number}: {troubles[0][:2000]}", f"    again: test campaigns {name} --only {number}"]
+            lines += [
+                f"  case {number}: {troubles[0][:2000]}",
+                f"    again: test campaigns {name} --only {number}",
+            ]
         return "\n".join(lines)
 
 
 def names() -> list[str]:
     """Every campaign beside this file."""
-    return sorted(path.stem for path in HERE.glob("*.py") if "def tried(" in path.read_text(encoding="utf-8") and path.stem != "frame")
+    return sorted(
+        path.stem
+        for path in HERE.glob("*.py")
+        if "def tried(" in path.read_text(encoding="utf-8") and path.stem != "frame"
+    )
 
 
 def module_of(name: str) -> Any:
@@ -126,7 +142,12 @@ def run(name: str, numbers: Iterable[int], record: Record, keep: Path | None = N
                 print(f"{name}: case {number}: {trouble[:300]}", file=sys.stderr, flush=True)
             if time.monotonic() - said > EACH:
                 said = time.monotonic()
-                print(f"{name}: {record.done} of {campaign.CASES} cases, {len(record.troubles)} with troubles", file=sys.stderr, flush=True)
+                print(
+                    f"{name}: {record.done} of {campaign.CASES} cases, {len(record.troubles)} with"
+                    " troubles",
+                    file=sys.stderr,
+                    flush=True,
+                )
                 _kept(keep, record)
         _kept(keep, record)
     return record
@@ -159,11 +180,20 @@ def _begun(path: Path) -> Record:
 
 def main(arguments: list[str] | None = None) -> int:
     """Run campaigns to their end; 1 where any case had troubles."""
-    parser = argparse.ArgumentParser(prog="test campaigns", description="Long campaigns; a run that was stopped is gone on with.")
-    parser.add_argument("campaigns", nargs="*", metavar="CAMPAIGN", help=f"one of {', '.join(names())} (default: all)")
+    parser = argparse.ArgumentParser(
+        prog="test campaigns", description="Long campaigns; a run that was stopped is gone on with."
+    )
+    parser.add_argument(
+        "campaigns",
+        nargs="*",
+        metavar="CAMPAIGN",
+        help=f"one of {', '.join(names())} (default: all)",
+    )
     parser.add_argument("--only", type=int, metavar="NUMBER", help="one case again")
     parser.add_argument("--anew", action="store_true", help="forget what is done")
-    parser.add_argument("--most", type=int, metavar="COUNT", help="stop after so many cases of each")
+    parser.add_argument(
+        "--most", type=int, metavar="COUNT", help="stop after so many cases of each"
+    )
     given = parser.parse_args(arguments)
     bad = 0
     for name in given.campaigns or names():
@@ -173,7 +203,11 @@ def main(arguments: list[str] | None = None) -> int:
         else:
             path = KEPT / f"{name}.json"
             record = Record() if given.anew else _begun(path)
-            print(f"{name}: cases {record.done} to {whole - 1}; the seed of a case is '{name} NUMBER'", flush=True)
+            print(
+                f"{name}: cases {record.done} to {whole - 1}; the seed of a case is '{name}"
+                " NUMBER'",
+                flush=True,
+            )
             last = min(whole, record.done + given.most) if given.most else whole
             record = run(name, range(record.done, last), record, path)
         print(record.figures(name, whole), flush=True)

@@ -1,4 +1,6 @@
-"""Up to 64 processes of `mark` on one folder while files come in: each ends well, the last word is right, nothing is told twice or left behind."""
+"""Up to 64 processes of `mark` on one folder while files come in: each ends well, the last word is
+right, nothing is told twice or left behind.
+"""
 
 from __future__ import annotations
 
@@ -17,10 +19,13 @@ from frame import Tried
 from firstway.files.folders import ROOM_PREFIX
 
 CASES = 34
-PROCESSES = (64, 12, 12, 12, 12)    # of which one is drawn
-SECONDS = 1800      # of the clock, which runs on beside heavy work
+PROCESSES = (64, 12, 12, 12, 12)  # of which one is drawn
+SECONDS = 1800  # of the clock, which runs on beside heavy work
 CODES = tuple(f"K{number:02}" for number in range(1, 25))
-MARK = "import sys; sys.path.insert(0, sys.argv[1]); from firstway.cli import main; sys.exit(main(['mark', sys.argv[2]]))"
+MARK = (
+    "import sys; sys.path.insert(0, sys.argv[1]); from firstway.cli import main;"
+    " sys.exit(main(['mark', sys.argv[2]]))"
+)
 TOOLS = Path(__file__).parents[2] / "tools"
 EXPECTED = {"answers", "changes.csv", "corrections.csv", "marked", "paper", "typed"}
 
@@ -48,7 +53,14 @@ def at_once(made: SmallClass, draw: random.Random, processes: int) -> list[str]:
     waiting = list(CODES[1:])
     draw.shuffle(waiting)
     for number in range(processes):
-        running.append(subprocess.Popen([sys.executable, "-c", MARK, str(TOOLS), str(made.out)], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True))
+        running.append(
+            subprocess.Popen(
+                [sys.executable, "-c", MARK, str(TOOLS), str(made.out)],
+                stdout=subprocess.PIPE,
+                stderr=subprocess.PIPE,
+                text=True,
+            )
+        )
         if waiting and number % 2:
             made.hand_in(key, waiting.pop())
         if draw.random() < 0.2:
@@ -67,7 +79,12 @@ def at_once(made: SmallClass, draw: random.Random, processes: int) -> list[str]:
     if made.mark() != 0:
         faults.append("the run after them fails")
     faults += [f"{code} has {points!r}" for code, points in made.points().items() if points != "3"]
-    told = [row[0] for row in csv.reader((made.out / "changes.csv").read_text(encoding="utf-8-sig").splitlines())][1:]
+    told = [
+        row[0]
+        for row in csv.reader(
+            (made.out / "changes.csv").read_text(encoding="utf-8-sig").splitlines()
+        )
+    ][1:]
     if sorted(told) != sorted(CODES[1:]):
         faults.append(f"changes.csv tells of {sorted(told)}")
     left = {path.name for path in made.out.iterdir()} ^ EXPECTED

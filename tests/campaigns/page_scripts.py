@@ -1,8 +1,10 @@
-"""The pages' scripts with what a browser and other people's files may hold: storage refused, full or poisoned, two windows,
-saved files of other editions, cut, merged and changed. Papers, practice quizzes and the ticks beside the chapters.
+"""The pages' scripts with what a browser and other people's files may hold: storage refused, full
+or poisoned, two windows, saved files of other editions, cut, merged and changed. Papers, practice
+quizzes and the ticks beside the chapters.
 
-A case is one page, something in the storage, then twelve things a person does. At no moment may a script
-complain or reach out; what the page shows is what it saves, and what is saved has the form that the desk reads.
+A case is one page, something in the storage, then twelve things a person does. At no moment may a
+script complain or reach out; what the page shows is what it saves, and what is saved has the form
+that the desk reads.
 """
 
 from __future__ import annotations
@@ -28,14 +30,41 @@ from firstway.quiz.paper.page import learner_html, quiz_html
 
 ROOT = start.ROOT
 CASES, STEPS = 300, 12
-PATIENCE_MS = 60_000        # a campaign runs beside other work
+PATIENCE_MS = 60_000  # a campaign runs beside other work
 LONGEST = 1000
-THINGS: tuple[Any, ...] = (None, True, 0, -1, 1e308, "", "b", "zz", "a b", "b c a", "1=b 2=a", ";;;", "9" * 2000, "\ud800", "\u202e", "</script><img src=x onerror=boom()>", [], {},
-                           [[]], {"a": 1}, ["b"], {"__proto__": {"x": 1}}, "__proto__", "constructor")
-REFUSED = """Object.defineProperty(window, "localStorage", { get() { throw new DOMException("refused", "SecurityError"); } });"""
+THINGS: tuple[Any, ...] = (
+    None,
+    True,
+    0,
+    -1,
+    1e308,
+    "",
+    "b",
+    "zz",
+    "a b",
+    "b c a",
+    "1=b 2=a",
+    ";;;",
+    "9" * 2000,
+    "\ud800",
+    "\u202e",
+    "</script><img src=x onerror=boom()>",
+    [],
+    {},
+    [[]],
+    {"a": 1},
+    ["b"],
+    {"__proto__": {"x": 1}},
+    "__proto__",
+    "constructor",
+)
+REFUSED = """Object.defineProperty(window, "localStorage",
+    { get() { throw new DOMException("refused", "SecurityError"); } });"""
 FULL = """{ const real = Storage.prototype.setItem; let left = %d;
   Storage.prototype.setItem = function (name, value) { if (left-- <= 0) throw new DOMException("full", "QuotaExceededError"); real.call(this, name, value); }; }"""
-UNREADABLE = """Storage.prototype.getItem = () => { throw new DOMException("broken", "UnknownError"); };"""
+UNREADABLE = (
+    """Storage.prototype.getItem = () => { throw new DOMException("broken", "UnknownError"); };"""
+)
 SHOWN = """() => [...document.querySelectorAll(".quiz-question")].map(question => ({
     typed: [...question.querySelectorAll("input[type=text]")].map(box => box.value),
     chosen: [...question.querySelectorAll("input:checked")].map(box => box.value),
@@ -47,7 +76,9 @@ def prepared(folder: Path) -> Any:
     from playwright.sync_api import sync_playwright
 
     playwright = sync_playwright().start()
-    browser = playwright.chromium.launch(executable_path=start.browser_path(), args=list(QUIET_BROWSER))
+    browser = playwright.chromium.launch(
+        executable_path=start.browser_path(), args=list(QUIET_BROWSER)
+    )
     atexit.register(playwright.stop)
     atexit.register(browser.close)
     return browser
@@ -55,35 +86,80 @@ def prepared(folder: Path) -> Any:
 
 # ---- the pages ----
 
+
 def written(kind: str, path: Path) -> Path:
     """A page of its own of one kind."""
     assets = ROOT / "content/assets"
     if kind == "paper":
-        body = learner_html("Autumn", samples.one_of_each(), paper="autumn", paper_version="0123abcd", learner="L07", issue="K3F9")
+        body = learner_html(
+            "Autumn",
+            samples.one_of_each(),
+            paper="autumn",
+            paper_version="0123abcd",
+            learner="L07",
+            issue="K3F9",
+        )
         script = paper_script_of(ROOT)
     elif kind == "quiz":
-        body = quiz_html("Every kind", samples.one_of_each(), "seed", quiz_id="every-kind", outcomes=samples.OUTCOMES, others=samples.other_figures())
+        body = quiz_html(
+            "Every kind",
+            samples.one_of_each(),
+            "seed",
+            quiz_id="every-kind",
+            outcomes=samples.OUTCOMES,
+            others=samples.other_figures(),
+        )
         script = (assets / "quiz.js").read_text("utf-8")
     else:
         page = SimpleNamespace(html_path="none.html", text="Words.")
-        chapters = [SimpleNamespace(id=f"chapter-{number}", title=f"Chapter {number}") for number in range(1, 6)]
-        body = list_of_chapters(SimpleNamespace(outcomes=chapters, chapter_page=lambda name: page, quizzes=())).replace(SCRIPT, "")  # type: ignore[arg-type]
+        chapters = [
+            SimpleNamespace(id=f"chapter-{number}", title=f"Chapter {number}")
+            for number in range(1, 6)
+        ]
+        body = list_of_chapters(
+            SimpleNamespace(outcomes=chapters, chapter_page=lambda name: page, quizzes=())
+        ).replace(SCRIPT, "")  # type: ignore[arg-type]
         script = (assets / "progress.js").read_text("utf-8")
-    path.write_text(page_html(kind, f"<h1>{kind}</h1>{body}", (assets / "quiz.css").read_text("utf-8"), script=script), "utf-8")
+    path.write_text(
+        page_html(
+            kind, f"<h1>{kind}</h1>{body}", (assets / "quiz.css").read_text("utf-8"), script=script
+        ),
+        "utf-8",
+    )
     return path
 
 
-STORES = {"paper": "firstway:paper:autumn:0123abcd:L07", "quiz": "firstway:quiz:every-kind:", "ticks": "firstway.guide.progress.1"}
+STORES = {
+    "paper": "firstway:paper:autumn:0123abcd:L07",
+    "quiz": "firstway:quiz:every-kind:",
+    "ticks": "firstway.guide.progress.1",
+}
 
 
 def state_of(kind: str) -> dict[str, Any]:
     """What the page itself might have saved."""
     answers = dict(samples.RIGHT)
     if kind == "paper":
-        return {"format": "firstway answers 2", "paper": "autumn", "paper_version": "0123abcd", "learner": "L07", "issue": "K3F9", "answers": answers,
-                "begun": "2026-11-25T09:00:00.000Z", "saved": "2026-11-25T09:50:00.000Z"}
+        return {
+            "format": "firstway answers 2",
+            "paper": "autumn",
+            "paper_version": "0123abcd",
+            "learner": "L07",
+            "issue": "K3F9",
+            "answers": answers,
+            "begun": "2026-11-25T09:00:00.000Z",
+            "saved": "2026-11-25T09:50:00.000Z",
+        }
     if kind == "quiz":
-        return {"format": "firstway answers 2", "quiz": "every-kind", "version": "x", "answers": answers, "variants": {"number": 1}, "marked": ["one"], "handed_in": False}
+        return {
+            "format": "firstway answers 2",
+            "quiz": "every-kind",
+            "version": "x",
+            "answers": answers,
+            "variants": {"number": 1},
+            "marked": ["one"],
+            "handed_in": False,
+        }
     return {"kind": "firstway-progress", "version": 1, "done": ["chapter-1"]}
 
 
@@ -98,7 +174,7 @@ def bent(draw: random.Random, state: Any) -> str:
         return json.dumps(state)
     text = json.dumps(state)
     if way == 4:
-        return text[:draw.randrange(len(text))]
+        return text[: draw.randrange(len(text))]
     if way == 5:
         return text + text
     if way == 6:
@@ -126,11 +202,25 @@ PRESS = """picks => { const saves = /paper-save|quiz-save|paper-copy|progress-sa
         if (button) button.dispatchEvent(new MouseEvent("click", { bubbles: true }));
         document.querySelectorAll(".large:popover-open").forEach(large => large.hidePopover());
     }); }"""
-TEXTS = ("4.25", "12,5", "9" * 300, "x", "", "\u202e1", "1e999", "<b>", "4.25 V", ";", "\ud83d\ude00")
+TEXTS = (
+    "4.25",
+    "12,5",
+    "9" * 300,
+    "x",
+    "",
+    "\u202e1",
+    "1e999",
+    "<b>",
+    "4.25 V",
+    ";",
+    "\ud83d\ude00",
+)
 
 
 def answered(draw: random.Random, page: Any) -> None:
-    page.evaluate(ANSWER, [[draw.random() for _ in range(4)], [draw.choice(TEXTS) for _ in range(4)]])
+    page.evaluate(
+        ANSWER, [[draw.random() for _ in range(4)], [draw.choice(TEXTS) for _ in range(4)]]
+    )
 
 
 def pressed(draw: random.Random, page: Any) -> None:
@@ -139,14 +229,20 @@ def pressed(draw: random.Random, page: Any) -> None:
 
 def loaded(draw: random.Random, page: Any, kind: str, folder: Path) -> None:
     file = folder / f"load-{draw.getrandbits(40)}.json"
-    file.write_bytes(bent(draw, state_of(draw.choice((kind, kind, "paper", "quiz", "ticks")))).encode("utf-8", "surrogatepass"))
+    file.write_bytes(
+        bent(draw, state_of(draw.choice((kind, kind, "paper", "quiz", "ticks")))).encode(
+            "utf-8", "surrogatepass"
+        )
+    )
     page.locator("input[type=file]").first.set_input_files(file)
     page.wait_for_timeout(60)
 
 
 def saved(page: Any, kind: str, folder: Path) -> list[str]:
     """Save; what is saved is what is shown, in the form that is read back."""
-    button = page.locator({"paper": ".paper-save", "quiz": ".quiz-save", "ticks": ".progress-save"}[kind])
+    button = page.locator(
+        {"paper": ".paper-save", "quiz": ".quiz-save", "ticks": ".progress-save"}[kind]
+    )
     shown = page.evaluate(SHOWN)
     with page.expect_download(timeout=PATIENCE_MS) as download:
         button.click()
@@ -155,16 +251,32 @@ def saved(page: Any, kind: str, folder: Path) -> list[str]:
     content = path.read_bytes()
     state = json.loads(content)
     if kind == "ticks":
-        return [] if set(state) == {"kind", "version", "done"} and set(state["done"]) <= {f"chapter-{number}" for number in range(1, 6)} else [f"saved {content[:300]!r}"]
+        return (
+            []
+            if set(state) == {"kind", "version", "done"}
+            and set(state["done"]) <= {f"chapter-{number}" for number in range(1, 6)}
+            else [f"saved {content[:300]!r}"]
+        )
     faults = []
     if kind == "paper":
         found = opened(content, "saved.json")
-        if not isinstance(found, HandedIn) or (found.learner, found.issue, found.paper) != ("L07", "K3F9", "autumn"):
+        if not isinstance(found, HandedIn) or (found.learner, found.issue, found.paper) != (
+            "L07",
+            "K3F9",
+            "autumn",
+        ):
             faults.append(f"the desk does not read {content[:300]!r}: {found}")
-    faults += [f"an answer of no text or too long: {answer!r:.80}" for answer in state["answers"].values() if not isinstance(answer, str) or len(answer) > LONGEST]
+    faults += [
+        f"an answer of no text or too long: {answer!r:.80}"
+        for answer in state["answers"].values()
+        if not isinstance(answer, str) or len(answer) > LONGEST
+    ]
     said = " ".join(state["answers"].values())
     for question in shown:
-        for value in (*question["chosen"], *(text.replace(";", " ").strip() for text in question["typed"] if len(text) < 200)):
+        for value in (
+            *question["chosen"],
+            *(text.replace(";", " ").strip() for text in question["typed"] if len(text) < 200),
+        ):
             if value not in said and value.strip() not in said:
                 faults.append(f"shown and not saved: {value!r:.80}")
     return faults
@@ -195,8 +307,10 @@ def once(browser: Any, draw: random.Random, folder: Path) -> Tried:
     context = browser.new_context(offline=True, accept_downloads=True)
     context.set_default_timeout(PATIENCE_MS)
     poison = bent(draw, state_of(kind)) if draw.random() < 0.9 else json.dumps(state_of(kind))
-    context.add_init_script(f"""try {{ if (!localStorage.getItem("poisoned")) {{ localStorage.setItem("poisoned", "1");
-        localStorage.setItem({json.dumps(STORES[kind])}, {json.dumps(poison)}); }} }} catch (_) {{ }}""")
+    context.add_init_script(
+        f"""try {{ if (!localStorage.getItem("poisoned")) {{ localStorage.setItem("poisoned", "1");
+        localStorage.setItem({json.dumps(STORES[kind])}, {json.dumps(poison)}); }} }} catch (_) {{ }}"""
+    )
     broken = draw.choice(("", "", "", REFUSED, FULL % draw.randint(0, 4), UNREADABLE))
     if broken:
         context.add_init_script(broken)
@@ -220,13 +334,26 @@ def once(browser: Any, draw: random.Random, folder: Path) -> Tried:
             elif step == "reload":
                 page.reload()
             else:
-                page.wait_for_timeout(50)       # what another window did arrives
+                page.wait_for_timeout(50)  # what another window did arrives
                 faults += saved(page, kind, folder)
                 saves += 1
         # The browser's own remark on a reload that no hand has touched the page before.
-        faults += [trouble for each in seen for trouble in each.troubles if "'beforeunload' confirmation" not in trouble]
-        faults += ["the prototype is poisoned"] if any(page.evaluate("({}).x !== undefined || ({}).a !== undefined") for page in pages) else []
-        faults += ["a handler ran"] if any(page.evaluate("document.images.length") for page in pages) else []
+        faults += [
+            trouble
+            for each in seen
+            for trouble in each.troubles
+            if "'beforeunload' confirmation" not in trouble
+        ]
+        faults += (
+            ["the prototype is poisoned"]
+            if any(page.evaluate("({}).x !== undefined || ({}).a !== undefined") for page in pages)
+            else []
+        )
+        faults += (
+            ["a handler ran"]
+            if any(page.evaluate("document.images.length") for page in pages)
+            else []
+        )
     finally:
         context.close()
     return Tried(tuple(f"{kind}: {fault}" for fault in faults), counts={kind: 1, "saved": saves})

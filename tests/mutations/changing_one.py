@@ -1,7 +1,9 @@
-"""Helper of tests/mutations: what can be changed by 5 %, one change put in memory, and the tests that should see it.
+"""Helper of tests/mutations: what can be changed by 5 %, one change put in memory, and the tests
+that should see it.
 
-Run as a program in a process of its own: `python changing_one.py CHANGE` puts the change (JSON) into the loaded tables
-or formulas, runs the fast tests and prints which classes of test failed, as JSON on the last line.
+Run as a program in a process of its own: `python changing_one.py CHANGE` puts the change (JSON)
+into the loaded tables or formulas, runs the fast tests and prints which classes of test failed, as
+JSON on the last line.
 """
 
 from __future__ import annotations
@@ -21,19 +23,36 @@ from firstway.calculations.every_formula import FORMULAS  # noqa: E402
 from firstway.calculations.formula import Formula  # noqa: E402
 from firstway.tables import reading  # noqa: E402
 
-# A published row reads formulas and no table, a table's law reads tables and no formula: each change runs what can see it.
-FAST_TESTS = {"cell": ("test_tables.py", "test_transcription.py", "test_workings.py", "test_nec.py"),
-              "coefficient": ("test_published.py", "test_workings.py", "test_nec.py")}
+# A published row reads formulas and no table, a table's law reads tables and no formula: each
+# change runs what can see it.
+FAST_TESTS = {
+    "cell": ("test_tables.py", "test_transcription.py", "test_workings.py", "test_nec.py"),
+    "coefficient": ("test_published.py", "test_workings.py", "test_nec.py"),
+}
 # Slow, and about what is unknown or chosen: a changed number is none of their business.
 LEFT_OUT = "not (knowing_less or assumed_never or never_a_smaller or choosing_never)"
-CLASS_OF_FILE = {"test_tables": "law or printed anchor", "test_transcription": "transcription", "test_workings": "workings anchor", "test_nec": "workings anchor"}
-LAWS_BESIDE_COPIES = ("follows_annex_g", "one_figure_up_to", "do_not_differ", "times_the_voltage_factor", "between_inch_and_metre", "by_the_trade_coefficient",
-                      "rule_sets_agree")
+CLASS_OF_FILE = {
+    "test_tables": "law or printed anchor",
+    "test_transcription": "transcription",
+    "test_workings": "workings anchor",
+    "test_nec": "workings anchor",
+}
+LAWS_BESIDE_COPIES = (
+    "follows_annex_g",
+    "one_figure_up_to",
+    "do_not_differ",
+    "times_the_voltage_factor",
+    "between_inch_and_metre",
+    "by_the_trade_coefficient",
+    "rule_sets_agree",
+)
 
 
 @dataclass(frozen=True)
 class Change:
-    """One number made 5 % larger or smaller: a cell of a table, or a number in the text of a formula."""
+    """One number made 5 % larger or smaller: a cell of a table, or a number in the text of a
+    formula.
+    """
 
     kind: str  # "cell" or "coefficient"
     where: str  # the table's name, or the formula's
@@ -47,7 +66,9 @@ class Change:
 
 @cache
 def cells_read() -> set[tuple[str, str]]:
-    """Table and column of every number that working, checking and choosing read, for all shipped and some drawn installations."""
+    """Table and column of every number that working, checking and choosing read, for all shipped
+    and some drawn installations.
+    """
     from random import Random
 
     from changing import DIAGRAMS
@@ -57,11 +78,17 @@ def cells_read() -> set[tuple[str, str]]:
 
     seen: set[tuple[str, str]] = set()
     original = reading.Row.number, reading.Row.number_or_none
-    reading.Row.number = lambda row, column: seen.add((row.table, column)) or original[0](row, column)  # type: ignore[method-assign]
-    reading.Row.number_or_none = lambda row, column: seen.add((row.table, column)) or original[1](row, column)  # type: ignore[method-assign]
+    reading.Row.number = lambda row, column: (
+        seen.add((row.table, column)) or original[0](row, column)
+    )  # type: ignore[method-assign]
+    reading.Row.number_or_none = lambda row, column: (
+        seen.add((row.table, column)) or original[1](row, column)
+    )  # type: ignore[method-assign]
     try:
         for path in sorted(DIAGRAMS.glob("*.yaml")):
-            found, _ = installation_from_yaml(path.read_text(encoding="utf-8"), path.name, path.stem)
+            found, _ = installation_from_yaml(
+                path.read_text(encoding="utf-8"), path.name, path.stem
+            )
             if found is not None:
                 completed(found)
         for seed in range(8):
@@ -74,13 +101,20 @@ def cells_read() -> set[tuple[str, str]]:
 
 def cells() -> list[Change]:
     """Every cell of those columns that holds a number 5 % of which is something."""
-    return [Change("cell", name, place, column, 1.0) for name, column in sorted(cells_read())
-            for place, row in enumerate(reading.table(name).rows) if row.text(column) and row.number(column) != 0]
+    return [
+        Change("cell", name, place, column, 1.0)
+        for name, column in sorted(cells_read())
+        for place, row in enumerate(reading.table(name).rows)
+        if row.text(column) and row.number(column) != 0
+    ]
 
 
 def coefficients() -> list[Change]:
-    return [Change("coefficient", name, place, "", 1.0) for name, formula in sorted(FORMULAS.items())
-            for place in range(len(numbers_in(formula)))]
+    return [
+        Change("coefficient", name, place, "", 1.0)
+        for name, formula in sorted(FORMULAS.items())
+        for place in range(len(numbers_in(formula)))
+    ]
 
 
 def numbers_in(formula: Formula) -> list[ast.Constant]:
@@ -99,13 +133,15 @@ def put_in(change: Change) -> str:
         before = row.text(change.column)
         row.cells[change.column] = f"{float(before) * change.factor:.10g}"  # type: ignore[index]
         reading.table(change.where)._indexes.clear()
-        return f"{change.where}:{row.line}: {change.column} {before} becomes {row.text(change.column)}"
+        return (
+            f"{change.where}:{row.line}: {change.column} {before} becomes {row.text(change.column)}"
+        )
     formula = FORMULAS[change.where]
     left, _, right = formula.text.partition("=")
     right = right.strip()
     number = numbers_in(formula)[change.place]
     changed = f"{number.value * change.factor:.10g}"  # type: ignore[operator]
-    text = f"{left.strip()} = {right[:number.col_offset]}{changed}{right[number.end_col_offset:]}"
+    text = f"{left.strip()} = {right[: number.col_offset]}{changed}{right[number.end_col_offset :]}"
     before = formula.text
     object.__setattr__(formula, "text", text)
     for cached in ("tree", "symbols", "result"):
@@ -144,11 +180,30 @@ def main() -> int:
     import pytest
 
     given = json.loads(sys.argv[1])
-    files = FAST_TESTS[given["kind"]] if given else sorted({name for names in FAST_TESTS.values() for name in names})
+    files = (
+        FAST_TESTS[given["kind"]]
+        if given
+        else sorted({name for names in FAST_TESTS.values() for name in names})
+    )
     said = put_in(Change(**given)) if given else "nothing changed"
     listening = Listening()
-    pytest.main(["-c", str(TESTS / "pytest.ini"), "-q", "--no-header", "--tb=no", "-p", "no:cacheprovider", "-m", "not long", "-k", LEFT_OUT,
-                 *(str(TESTS / name) for name in files)], plugins=[listening])
+    pytest.main(
+        [
+            "-c",
+            str(TESTS / "pytest.ini"),
+            "-q",
+            "--no-header",
+            "--tb=no",
+            "-p",
+            "no:cacheprovider",
+            "-m",
+            "not long",
+            "-k",
+            LEFT_OUT,
+            *(str(TESTS / name) for name in files),
+        ],
+        plugins=[listening],
+    )
     print("\n" + json.dumps({"change": given, "said": said, "failed": dict(listening.failed)}))
     return 0
 

@@ -1,9 +1,11 @@
-"""Helper of tests/mutations: slips of a programmer in the rooms that judge, drawn by a seed and put into the running program.
+"""Helper of tests/mutations: slips of a programmer in the rooms that judge, drawn by a seed and put
+into the running program.
 
-The slips: a comparison turned round or moved by its equal sign, `==` for `!=`, `any` for `all`, `and` for `or`, a loop that
-looks at its first item only, and evidence that is dropped (an argument `missing`, `evidence`, `assumed` or `confirm`, a scope,
-`each`, `alone`, `resting`, a note). `same-program.csv` holds the places where a slip leaves the same program, each with its
-reason; they are not drawn. No file is changed: the functions of the loaded module get the code of the slip.
+The slips: a comparison turned round or moved by its equal sign, `==` for `!=`, `any` for `all`,
+`and` for `or`, a loop that looks at its first item only, and evidence that is dropped (an argument
+`missing`, `evidence`, `assumed` or `confirm`, a scope, `each`, `alone`, `resting`, a note).
+`same-program.csv` holds the places where a slip leaves the same program, each with its reason; they
+are not drawn. No file is changed: the functions of the loaded module get the code of the slip.
 """
 
 from __future__ import annotations
@@ -24,9 +26,26 @@ PACKAGE = Path(__file__).parents[2] / "tools" / "firstway"
 ROOMS = ("checks", "wiring", "workings")
 SAME_PROGRAM = Path(__file__).parent / "same-program.csv"
 # Of each hundred drawn.
-SHARES = {"comparison": 40, "equality": 8, "first item only": 18, "any and all": 6, "and for or": 10, "evidence": 18}
-TURNED: dict[type[ast.cmpop], type[ast.cmpop]] = {ast.Lt: ast.Gt, ast.LtE: ast.GtE, ast.Gt: ast.Lt, ast.GtE: ast.LtE}
-MOVED: dict[type[ast.cmpop], type[ast.cmpop]] = {ast.Lt: ast.LtE, ast.LtE: ast.Lt, ast.Gt: ast.GtE, ast.GtE: ast.Gt}
+SHARES = {
+    "comparison": 40,
+    "equality": 8,
+    "first item only": 18,
+    "any and all": 6,
+    "and for or": 10,
+    "evidence": 18,
+}
+TURNED: dict[type[ast.cmpop], type[ast.cmpop]] = {
+    ast.Lt: ast.Gt,
+    ast.LtE: ast.GtE,
+    ast.Gt: ast.Lt,
+    ast.GtE: ast.LtE,
+}
+MOVED: dict[type[ast.cmpop], type[ast.cmpop]] = {
+    ast.Lt: ast.LtE,
+    ast.LtE: ast.Lt,
+    ast.Gt: ast.GtE,
+    ast.GtE: ast.Gt,
+}
 EQUAL: dict[type[ast.cmpop], type[ast.cmpop]] = {ast.Eq: ast.NotEq, ast.NotEq: ast.Eq}
 CARRIED = ("missing", "evidence", "assumed")  # arguments that carry what a thing rests on
 LOOPS = (ast.For, ast.comprehension)
@@ -34,7 +53,9 @@ LOOPS = (ast.For, ast.comprehension)
 
 @dataclass(frozen=True)
 class Change:
-    """One slip: `node` is the place in the walk of the file's tree, `part` says which slip of those it allows."""
+    """One slip: `node` is the place in the walk of the file's tree, `part` says which slip of those
+    it allows.
+    """
 
     file: str
     node: int
@@ -57,7 +78,11 @@ def tree_of(file: str) -> ast.Module:
 
 
 def files() -> list[str]:
-    return sorted(path.relative_to(PACKAGE).as_posix() for room in ROOMS for path in (PACKAGE / room).rglob("*.py"))
+    return sorted(
+        path.relative_to(PACKAGE).as_posix()
+        for room in ROOMS
+        for path in (PACKAGE / room).rglob("*.py")
+    )
 
 
 @cache
@@ -73,7 +98,10 @@ def known_as(change: Change) -> tuple[str, str, str, str]:
 @cache
 def same_program() -> dict[tuple[str, str, str, str], str]:
     with SAME_PROGRAM.open(encoding="utf-8", newline="") as lines:
-        return {(row["file"], row["function"], row["before"], row["after"]): row["reason"] for row in csv.DictReader(lines)}
+        return {
+            (row["file"], row["function"], row["before"], row["after"]): row["reason"]
+            for row in csv.DictReader(lines)
+        }
 
 
 def _changes_of(file: str) -> Iterator[Change]:
@@ -82,7 +110,15 @@ def _changes_of(file: str) -> Iterator[Change]:
     for place, node in enumerate(ast.walk(tree)):
         for kind, part in _slips(node):
             changed = slipped(copy.deepcopy(node), part)
-            yield Change(file, place, part, kind, inside.get(id(node), "the module"), _told(node), _told(changed))
+            yield Change(
+                file,
+                place,
+                part,
+                kind,
+                inside.get(id(node), "the module"),
+                _told(node),
+                _told(changed),
+            )
 
 
 def _told(node: ast.AST) -> str:
@@ -123,16 +159,26 @@ def _slips(node: ast.AST) -> Iterator[tuple[str, str]]:
         name = _name(node)
         if name in ("any", "all"):
             yield "any and all", "any-all"
-        if name in ("scope", "counts") or (name in ("each", "alone", "resting", "note") and node.args):
+        if name in ("scope", "counts") or (
+            name in ("each", "alone", "resting", "note") and node.args
+        ):
             yield "evidence", "open"
         for keyword in node.keywords:
-            dropped = keyword.arg in CARRIED and not (isinstance(keyword.value, ast.Tuple) and not keyword.value.elts)
+            dropped = keyword.arg in CARRIED and not (
+                isinstance(keyword.value, ast.Tuple) and not keyword.value.elts
+            )
             if dropped or keyword.arg == "confirm":
                 yield "evidence", f"without {keyword.arg}"
 
 
 def _name(call: ast.Call) -> str:
-    return call.func.id if isinstance(call.func, ast.Name) else call.func.attr if isinstance(call.func, ast.Attribute) else ""
+    return (
+        call.func.id
+        if isinstance(call.func, ast.Name)
+        else call.func.attr
+        if isinstance(call.func, ast.Attribute)
+        else ""
+    )
 
 
 # ---- one slip
@@ -161,7 +207,9 @@ def _call_slipped(node: ast.Call, what: str, which: str) -> ast.AST:
     if what == "without":
         for keyword in node.keywords:
             if keyword.arg == which:
-                keyword.value = ast.Constant(False) if which == "confirm" else ast.Tuple([], ast.Load())
+                keyword.value = (
+                    ast.Constant(False) if which == "confirm" else ast.Tuple([], ast.Load())
+                )
         return node
     own = ast.unparse(node)
     first = ast.unparse(node.args[0]) if node.args else ""
@@ -201,7 +249,8 @@ def _module(file: str) -> ModuleType:
 
 
 def put_in(change: Change) -> bool:
-    """Give the loaded functions the code of the slip, and what the module made at import the value it has with the slip.
+    """Give the loaded functions the code of the slip, and what the module made at import the value
+    it has with the slip.
 
     Says whether anything of the loaded program is another one.
     """
@@ -230,20 +279,29 @@ def _codes(code: CodeType) -> Iterator[tuple[tuple[str, int], CodeType]]:
 
 
 def _remade(module: ModuleType, code: CodeType) -> bool:
-    """What a module makes at import (a rule, a table of numbers), replaced wherever it was imported; whether any differs."""
+    """What a module makes at import (a rule, a table of numbers), replaced wherever it was
+    imported; whether any differs.
+    """
     fresh = ModuleType(module.__name__)
     fresh.__dict__.update(__file__=module.__file__, __package__=module.__package__)
     exec(code, fresh.__dict__)
     differs = False
     for name, new in vars(fresh).items():
         old = vars(module).get(name)
-        if name.startswith("__") or isinstance(new, (type, FunctionType, ModuleType)) or type(old) is not type(new) or old == new:
+        if (
+            name.startswith("__")
+            or isinstance(new, (type, FunctionType, ModuleType))
+            or type(old) is not type(new)
+            or old == new
+        ):
             continue
         differs = True
         if hasattr(old, "__dict__"):
             old.__dict__.update(new.__dict__)
         else:
-            for other in [each for each in list(sys.modules.values()) if getattr(each, name, None) is old]:
+            for other in [
+                each for each in list(sys.modules.values()) if getattr(each, name, None) is old
+            ]:
                 setattr(other, name, new)
     return differs
 
@@ -254,15 +312,23 @@ def _remade(module: ModuleType, code: CodeType) -> bool:
 def drawn(how_many: int, seed: int) -> list[Change]:
     """So many slips, of each kind its share; one at a place.
 
-    Each slip has its lot by what it is: a change of code elsewhere, or an excuse more, draws the others again.
+    Each slip has its lot by what it is: a change of code elsewhere, or an excuse more, draws the
+    others again.
     """
     found: list[Change] = []
     for kind, share in SHARES.items():
-        of_kind = sorted((change for change in every_change() if change.kind == kind), key=lambda change: _lot(change, seed))
+        of_kind = sorted(
+            (change for change in every_change() if change.kind == kind),
+            key=lambda change: _lot(change, seed),
+        )
         seen: set[tuple[str, int]] = set()
         wanted = round(how_many * share / 100)
         for change in of_kind:
-            if len(seen) < wanted and (change.file, change.node) not in seen and known_as(change) not in same_program():
+            if (
+                len(seen) < wanted
+                and (change.file, change.node) not in seen
+                and known_as(change) not in same_program()
+            ):
                 seen.add((change.file, change.node))
                 found.append(change)
     return found

@@ -1,10 +1,13 @@
-"""100 slips of a programmer in checks, wiring and workings (`code_changes.py`): how many do the tests see?
+"""100 slips of a programmer in checks, wiring and workings (`code_changes.py`): how many do the
+tests see?
 
-    python tests/mutations/code_run.py [HOW_MANY [SEED]] [--cpu SECONDS] [--kept FILE] [--only PLACES]
+    python tests/mutations/code_run.py [HOW_MANY [SEED]] [--cpu SECONDS] [--kept FILE] [--only
+    PLACES]
 
-Everything is imported and collected once; each slip is put into a child of that process, which runs the tests most likely
-to see it and stops at the first failure, or when the CPU seconds are used up. A test that fails without any slip does not count.
-`--kept` holds the outcomes, one JSON line each: a run goes on where it was stopped, and asks again only what was not seen.
+Everything is imported and collected once; each slip is put into a child of that process, which runs
+the tests most likely to see it and stops at the first failure, or when the CPU seconds are used up.
+A test that fails without any slip does not count. `--kept` holds the outcomes, one JSON line each:
+a run goes on where it was stopped, and asks again only what was not seen.
 """
 
 from __future__ import annotations
@@ -36,45 +39,171 @@ BROKEN, ENDLESS = "the run broke", "the slip made it endless"
 LONGEST_TEST_S = 60  # of CPU, beside the limit: a slip may make a loop endless
 # A second or two each, made for such slips: asked first.
 QUICK = ("test_limits_to_the_letter", "test_several_of_a_kind", "test_docstring_examples")
-# The files of tests in the order of asking, by the room of the slip; those that import the changed module come before.
+# The files of tests in the order of asking, by the room of the slip; those that import the changed
+# module come before.
 MEASURED = "test_evidence.py::test_with_everything_measured"
 SMALL = ("test_limits_to", "test_several", "test_docstring", "test_evidence_apart")
 ORDER = {
-    "checks": ("test_comparing", "test_verdict", "test_asking", "test_checks_more", *SMALL, "test_expected_readings", MEASURED, "test_readings",
-               "test_sweep", "test_nec", "test_checks", "test_mistakes", "test_hazards", "test_evidence"),
-    "wiring": ("test_wiring.py", *SMALL, "test_impedances", "test_wiring_truth", "test_readings",
-               "test_expected_readings", MEASURED, "test_sweep", "test_fault_places", "test_nec", "test_checks_more", "test_checks", "test_mistakes",
-               "test_hazards", "test_evidence"),
-    "workings": ("test_workings", *SMALL, "test_opening_times", "test_surge.py", "test_nec", "test_sweep", MEASURED,
-                 "test_fault_places", "test_checks_more", "test_readings", "test_checks", "test_cross_check", "test_hazards", "test_evidence"),
+    "checks": (
+        "test_comparing",
+        "test_verdict",
+        "test_asking",
+        "test_checks_more",
+        *SMALL,
+        "test_expected_readings",
+        MEASURED,
+        "test_readings",
+        "test_sweep",
+        "test_nec",
+        "test_checks",
+        "test_mistakes",
+        "test_hazards",
+        "test_evidence",
+    ),
+    "wiring": (
+        "test_wiring.py",
+        *SMALL,
+        "test_impedances",
+        "test_wiring_truth",
+        "test_readings",
+        "test_expected_readings",
+        MEASURED,
+        "test_sweep",
+        "test_fault_places",
+        "test_nec",
+        "test_checks_more",
+        "test_checks",
+        "test_mistakes",
+        "test_hazards",
+        "test_evidence",
+    ),
+    "workings": (
+        "test_workings",
+        *SMALL,
+        "test_opening_times",
+        "test_surge.py",
+        "test_nec",
+        "test_sweep",
+        MEASURED,
+        "test_fault_places",
+        "test_checks_more",
+        "test_readings",
+        "test_checks",
+        "test_cross_check",
+        "test_hazards",
+        "test_evidence",
+    ),
 }
-FILES = ("test_evidence", "test_comparing", "test_verdict", "test_asking", "test_checks_more", "test_evidence_scopes", "test_nec", "test_readings",
-         "test_evidence_apart",
-         "test_expected_readings", "test_sweep", "test_checks", "test_mistakes", "test_hazards", "test_wiring", "test_wiring_truth", "test_impedances",
-         "test_fault_places", "test_workings", "test_opening_times", "test_surge", "test_cross_check", "test_choosing", "test_slips",
-         "test_limits_to_the_letter", "test_docstring_examples", "test_several_of_a_kind")
-LEFT_OUT = "not (opendss or ngspice_still)"  # the solvers' own figures: no slip of ours is their business
-# What is read from files alone may stay in memory; all else that was kept is forgotten before a slip.
-READ_FROM_FILES = {"installation", "text_of", "rows", "trials", "lines_of", "topics", "shipped", "chosen", "every_key"}
-FORGETTING = ("firstway.checks", "firstway.wiring", "firstway.workings", "firstway.choosing", "firstway.drawing", "firstway.quiz", "firstway.pages")
+FILES = (
+    "test_evidence",
+    "test_comparing",
+    "test_verdict",
+    "test_asking",
+    "test_checks_more",
+    "test_evidence_scopes",
+    "test_nec",
+    "test_readings",
+    "test_evidence_apart",
+    "test_expected_readings",
+    "test_sweep",
+    "test_checks",
+    "test_mistakes",
+    "test_hazards",
+    "test_wiring",
+    "test_wiring_truth",
+    "test_impedances",
+    "test_fault_places",
+    "test_workings",
+    "test_opening_times",
+    "test_surge",
+    "test_cross_check",
+    "test_choosing",
+    "test_slips",
+    "test_limits_to_the_letter",
+    "test_docstring_examples",
+    "test_several_of_a_kind",
+)
+LEFT_OUT = (  # the solvers' own figures: no slip of ours is their business
+    "not (opendss or ngspice_still)"
+)
+# What is read from files alone may stay in memory; all else that was kept is forgotten before a
+# slip.
+READ_FROM_FILES = {
+    "installation",
+    "text_of",
+    "rows",
+    "trials",
+    "lines_of",
+    "topics",
+    "shipped",
+    "chosen",
+    "every_key",
+}
+FORGETTING = (
+    "firstway.checks",
+    "firstway.wiring",
+    "firstway.workings",
+    "firstway.choosing",
+    "firstway.drawing",
+    "firstway.quiz",
+    "firstway.pages",
+)
 
 
 # ---- the tests, likeliest first
 
 
 def asked(items: list[pytest.Item], change: Change) -> list[pytest.Item]:
-    room, module = change.file.split("/")[0], "firstway." + change.file.removesuffix(".py").replace("/", ".")
+    room, module = (
+        change.file.split("/")[0],
+        "firstway." + change.file.removesuffix(".py").replace("/", "."),
+    )
     rule = Path(change.file).stem.replace("_", "-") if "/rules/" in change.file else ""
-    first = (*(("test_wiring_truth",) if room == "wiring" else ()), "test_evidence_apart", "test_evidence_scopes") if change.kind == "evidence" else ()
-    own_cases = f"as_written[{rule}-" if rule else "as_written[reading-" if room == "checks" and "reading" in module else ""
-    order = (*first, *((own_cases,) if own_cases else ()), *(("test_nec",) if "nec" in change.file else ()), *ORDER[room])
+    first = (
+        (
+            *(("test_wiring_truth",) if room == "wiring" else ()),
+            "test_evidence_apart",
+            "test_evidence_scopes",
+        )
+        if change.kind == "evidence"
+        else ()
+    )
+    own_cases = (
+        f"as_written[{rule}-"
+        if rule
+        else "as_written[reading-"
+        if room == "checks" and "reading" in module
+        else ""
+    )
+    order = (
+        *first,
+        *((own_cases,) if own_cases else ()),
+        *(("test_nec",) if "nec" in change.file else ()),
+        *ORDER[room],
+    )
 
     def rank(item: pytest.Item) -> tuple[int, int]:
-        place = next((place for place, words in enumerate(order) if words in item.nodeid), len(order))
-        near = not rule and _imports(item.path, module) and item.path.stem not in ("test_checks", "test_evidence")
+        place = next(
+            (place for place, words in enumerate(order) if words in item.nodeid), len(order)
+        )
+        near = (
+            not rule
+            and _imports(item.path, module)
+            and item.path.stem not in ("test_checks", "test_evidence")
+        )
         slow = "knowing_less" in item.nodeid or "assumed_never" in item.nodeid
         own = own_cases and own_cases in item.nodeid
-        return 4 if slow else 0 if own else 1 if item.path.stem in (*QUICK, *first) else 2 if near else 3, place
+        return (
+            4
+            if slow
+            else 0
+            if own
+            else 1
+            if item.path.stem in (*QUICK, *first)
+            else 2
+            if near
+            else 3
+        ), place
 
     return sorted(items, key=rank)
 
@@ -93,7 +222,9 @@ def hazards_named(rule: str) -> Iterator[tuple[str, Callable[[], list[str]]]]:
 
 
 def _loaded(name: str) -> ModuleType:
-    return next(module for key, module in list(sys.modules.items()) if key.rpartition(".")[2] == name)
+    return next(
+        module for key, module in list(sys.modules.items()) if key.rpartition(".")[2] == name
+    )
 
 
 # ---- one slip, in a child
@@ -111,7 +242,9 @@ class FirstFailure:
 class Asking:
     """A plugin that puts its own loop in the place of the run."""
 
-    def __init__(self, changes: list[Change], cpu_s: float, told: Callable[[Change, str, float], None]) -> None:
+    def __init__(
+        self, changes: list[Change], cpu_s: float, told: Callable[[Change, str, float], None]
+    ) -> None:
         self.changes, self.cpu_s, self.told = changes, cpu_s, told
         self.always_fail: dict[str, bool] = {}
         self.listening = FirstFailure()
@@ -127,7 +260,9 @@ class Asking:
         return True
 
     def seen_by(self, items: list[pytest.Item], change: Change) -> str:
-        """The first test that sees a slip, and fails for no other reason; nothing where none does."""
+        """The first test that sees a slip, and fails for no other reason; nothing where
+        none does.
+        """
         passed_over = {name for name, fails in self.always_fail.items() if fails}
         while True:
             name = in_child(lambda: self._first_failure(items, change, passed_over), self.cpu_s)
@@ -135,14 +270,18 @@ class Asking:
             if name in ("", ENDLESS):
                 return name
             if name not in self.always_fail:
-                self.always_fail[name] = bool(in_child(lambda: self._alone(items, name), self.cpu_s))
+                self.always_fail[name] = bool(
+                    in_child(lambda: self._alone(items, name), self.cpu_s)
+                )
             if self.always_fail[name]:
                 print(f"        fails without any slip: {name}", flush=True)
             if not self.always_fail[name]:
                 return name
             passed_over.add(name)
 
-    def _first_failure(self, items: list[pytest.Item], change: Change, passed_over: set[str]) -> str:
+    def _first_failure(
+        self, items: list[pytest.Item], change: Change, passed_over: set[str]
+    ) -> str:
         assert put_in(change), "nothing of the loaded program is changed by it"
         return self._failure(asked(items, change), change, passed_over)
 
@@ -163,8 +302,16 @@ class Asking:
 
     def _alone(self, items: list[pytest.Item], name: str) -> str:
         """One test without any slip."""
-        rows = dict(hazards_named(name.rpartition(" -> ")[2].split("|")[0])) if name.startswith("hazard ") else {}
-        failed = self._fails(rows[name]) if rows else self._item_fails(next(item for item in items if item.nodeid == name))
+        rows = (
+            dict(hazards_named(name.rpartition(" -> ")[2].split("|")[0]))
+            if name.startswith("hazard ")
+            else {}
+        )
+        failed = (
+            self._fails(rows[name])
+            if rows
+            else self._item_fails(next(item for item in items if item.nodeid == name))
+        )
         return name if failed else ""
 
     def _item_fails(self, item: pytest.Item) -> bool:
@@ -192,22 +339,37 @@ def _warmed() -> None:
 
 
 def _golden_as_of_now() -> None:
-    """The golden findings are those of the program without a slip, also while somebody is about to renew them."""
+    """The golden findings are those of the program without a slip, also while somebody is about to
+    renew them.
+    """
     tests = _loaded("test_evidence")
     known = {rule for found in tests.before().values() for rule, *_ in found}
-    now = {name: Counter(told for each in tests.all_measured(name) if (told := (each.id, each.of, each.place, each.level))[0] in known)
-           for name in tests.NAMES}
+    now = {
+        name: Counter(
+            told
+            for each in tests.all_measured(name)
+            if (told := (each.id, each.of, each.place, each.level))[0] in known
+        )
+        for name in tests.NAMES
+    }
     tests.before, tests.differences = lambda: now, lambda: ()
 
 
 def _forgotten() -> None:
     for item in gc.get_objects():
-        if isinstance(item, functools._lru_cache_wrapper) and item.__name__ not in READ_FROM_FILES and not _reads_alone(item.__module__ or ""):
+        if (
+            isinstance(item, functools._lru_cache_wrapper)
+            and item.__name__ not in READ_FROM_FILES
+            and not _reads_alone(item.__module__ or "")
+        ):
             item.cache_clear()
 
 
 def _reads_alone(module: str) -> bool:
-    outside = not module.startswith("firstway") and not (TESTS / f"{module.rpartition('.')[2]}.py").exists()
+    outside = (
+        not module.startswith("firstway")
+        and not (TESTS / f"{module.rpartition('.')[2]}.py").exists()
+    )
     return outside or (module.startswith("firstway") and not module.startswith(FORGETTING))
 
 
@@ -238,16 +400,39 @@ def in_child(work: Callable[[], str], cpu_s: float) -> str:
 # ---- the run
 
 
-def outcomes(changes: list[Change], cpu_s: float, told: Callable[[Change, str, float], None]) -> None:
+def outcomes(
+    changes: list[Change], cpu_s: float, told: Callable[[Change, str, float], None]
+) -> None:
     files = [str(TESTS / f"{name}.py") for name in FILES]
-    pytest.main(["-c", str(TESTS / "pytest.ini"), "--rootdir", str(TESTS), "-q", "--no-header", "--tb=no", "-p", "no:cacheprovider", "-s",
-                 "-m", "not long", "-k", LEFT_OUT, *files], plugins=[Asking(changes, cpu_s, told)])
+    pytest.main(
+        [
+            "-c",
+            str(TESTS / "pytest.ini"),
+            "--rootdir",
+            str(TESTS),
+            "-q",
+            "--no-header",
+            "--tb=no",
+            "-p",
+            "no:cacheprovider",
+            "-s",
+            "-m",
+            "not long",
+            "-k",
+            LEFT_OUT,
+            *files,
+        ],
+        plugins=[Asking(changes, cpu_s, told)],
+    )
 
 
 def kept_in(path: Path | None) -> dict[str, str]:
     if path is None or not path.exists():
         return {}
-    return {each["change"]: each["seen_by"] for each in map(json.loads, path.read_text(encoding="utf-8").splitlines())}
+    return {
+        each["change"]: each["seen_by"]
+        for each in map(json.loads, path.read_text(encoding="utf-8").splitlines())
+    }
 
 
 def report(changes: list[Change], seen_by: dict[str, str]) -> list[str]:
@@ -255,7 +440,9 @@ def report(changes: list[Change], seen_by: dict[str, str]) -> list[str]:
     lines = [f"{len(changes) - len(unseen)} of {len(changes)} slips are seen"]
     for kind in dict.fromkeys(change.kind for change in changes):
         of_kind = [change for change in changes if change.kind == kind]
-        lines.append(f"  {kind}: {sum(change not in unseen for change in of_kind)} of {len(of_kind)}")
+        lines.append(
+            f"  {kind}: {sum(change not in unseen for change in of_kind)} of {len(of_kind)}"
+        )
     return lines + [f"  not seen: {change}" for change in unseen]
 
 
@@ -275,7 +462,10 @@ def main() -> int:
 
     def told(change: Change, seen_by: str, seconds: float) -> None:
         found[str(change)] = seen_by
-        print(f"{seconds:4.0f} s  {change}  {'seen by ' + seen_by if seen_by else 'NOT SEEN'}", flush=True)
+        print(
+            f"{seconds:4.0f} s  {change}  {'seen by ' + seen_by if seen_by else 'NOT SEEN'}",
+            flush=True,
+        )
         if given.kept:
             with given.kept.open("a", encoding="utf-8") as out:
                 out.write(json.dumps({"change": str(change), "seen_by": seen_by}) + "\n")

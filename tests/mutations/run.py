@@ -1,9 +1,11 @@
-"""100 random changes of 5 % in table cells and formula coefficients: how many do the fast tests see, and which class of test?
+"""100 random changes of 5 % in table cells and formula coefficients: how many do the fast tests
+see, and which class of test?
 
     python tests/mutations/run.py [HOW_MANY [SEED]]
 
-A change is put into memory in a process of its own; no file is touched. Half of the changes are cells that a working,
-a check or a choice reads, half are numbers in the text of a formula. What fails without any change does not count.
+A change is put into memory in a process of its own; no file is touched. Half of the changes are
+cells that a working, a check or a choice reads, half are numbers in the text of a formula. What
+fails without any change does not count.
 """
 
 from __future__ import annotations
@@ -36,18 +38,27 @@ class Outcome:
 
 def drawn(how_many: int, seed: int) -> list[Change]:
     draw = Random(seed)
-    chosen = draw.sample(cells(), how_many - how_many // 2) + draw.sample(coefficients(), min(how_many // 2, len(coefficients())))
+    chosen = draw.sample(cells(), how_many - how_many // 2) + draw.sample(
+        coefficients(), min(how_many // 2, len(coefficients()))
+    )
     return [replace(change, factor=draw.choice((1 - SHARE, 1 + SHARE))) for change in chosen]
 
 
 def tried(change: Change | None) -> dict[str, object]:
     """Run the fast tests with one change in memory."""
-    done = subprocess.run([sys.executable, str(Path(__file__).parent / "changing_one.py"), as_json(change)], capture_output=True, text=True,
-                          timeout=600, env={**os.environ, "PYTHONUTF8": "1"})
+    done = subprocess.run(
+        [sys.executable, str(Path(__file__).parent / "changing_one.py"), as_json(change)],
+        capture_output=True,
+        text=True,
+        timeout=600,
+        env={**os.environ, "PYTHONUTF8": "1"},
+    )
     try:
         return json.loads(done.stdout.splitlines()[-1])
     except (IndexError, ValueError):
-        raise RuntimeError(f"the tests did not run with {change}:\n{done.stdout[-2000:]}\n{done.stderr[-2000:]}") from None
+        raise RuntimeError(
+            f"the tests did not run with {change}:\n{done.stdout[-2000:]}\n{done.stderr[-2000:]}"
+        ) from None
 
 
 def outcomes(how_many: int = HOW_MANY, seed: int = SEED) -> list[Outcome]:
@@ -55,8 +66,14 @@ def outcomes(how_many: int = HOW_MANY, seed: int = SEED) -> list[Outcome]:
     usual = Counter(tried(None)["failed"])
     with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
         answers = list(pool.map(tried, changes))
-    return [Outcome(str(answer["said"]), change.kind, tuple(name for name, count in answer["failed"].items() if count > usual[name]))
-            for change, answer in zip(changes, answers)]
+    return [
+        Outcome(
+            str(answer["said"]),
+            change.kind,
+            tuple(name for name, count in answer["failed"].items() if count > usual[name]),
+        )
+        for change, answer in zip(changes, answers)
+    ]
 
 
 def report(found: list[Outcome]) -> list[str]:
@@ -64,11 +81,19 @@ def report(found: list[Outcome]) -> list[str]:
     lines = [f"{len(seen)} of {len(found)} changes of 5 % are seen"]
     for kind in ("cell", "coefficient"):
         of_kind = [outcome for outcome in found if outcome.kind == kind]
-        lines.append(f"  {kind}: {sum(bool(outcome.seen_by) for outcome in of_kind)} of {len(of_kind)}")
+        lines.append(
+            f"  {kind}: {sum(bool(outcome.seen_by) for outcome in of_kind)} of {len(of_kind)}"
+        )
     by_class = Counter(name for outcome in seen for name in outcome.seen_by)
     lines += [f"  seen by {name}: {count}" for name, count in by_class.most_common()]
-    lines.append(f"  seen by a class that is proof (solver, second source, law): {sum(bool(set(PROOF) & set(outcome.seen_by)) for outcome in found)}")
-    lines.append(f"  seen by transcription alone: {sum(outcome.seen_by == ('transcription',) for outcome in found)}")
+    lines.append(
+        "  seen by a class that is proof (solver, second source, law):"
+        f" {sum(bool(set(PROOF) & set(outcome.seen_by)) for outcome in found)}"
+    )
+    lines.append(
+        "  seen by transcription alone:"
+        f" {sum(outcome.seen_by == ('transcription',) for outcome in found)}"
+    )
     lines += [f"  not seen: {outcome.said}" for outcome in found if not outcome.seen_by]
     return lines
 

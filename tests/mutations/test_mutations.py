@@ -1,4 +1,6 @@
-"""The changes of run.py are put in, are seen by the tests that should see them, and leave the files alone."""
+"""The changes of run.py are put in, are seen by the tests that should see them, and leave the files
+alone.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +22,11 @@ AIM = 95
 
 def test_what_can_be_changed_is_what_is_read() -> None:
     places = {(change.where, change.column) for change in cells()}
-    assert {("current_capacity", "capacity_a"), ("voltage_drop", "mv_per_a_m"), ("nec_ampacity", "ampacity_a")} <= places
+    assert {
+        ("current_capacity", "capacity_a"),
+        ("voltage_drop", "mv_per_a_m"),
+        ("nec_ampacity", "ampacity_a"),
+    } <= places
     assert ("bending_radius", "x_overall_diameter") not in places, "no working reads it"
     assert len(coefficients()) == sum(len(numbers_in(formula)) for formula in FORMULAS.values())
 
@@ -31,10 +37,13 @@ def test_the_same_seed_draws_the_same_changes() -> None:
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("change, seen_by", [
-    (Change("cell", "conductor_resistance", 4, "ohm_per_km", 1.05), "transcription"),
-    (Change("coefficient", "voltage_drop", 0, "", 1.05), "independent solver"),
-])
+@pytest.mark.parametrize(
+    "change, seen_by",
+    [
+        (Change("cell", "conductor_resistance", 4, "ohm_per_km", 1.05), "transcription"),
+        (Change("coefficient", "voltage_drop", 0, "", 1.05), "independent solver"),
+    ],
+)
 def test_a_change_is_put_in_and_seen(change: Change, seen_by: str) -> None:
     answer = tried(change)
     assert "becomes" in str(answer["said"]) and seen_by in answer["failed"]
@@ -42,7 +51,9 @@ def test_a_change_is_put_in_and_seen(change: Change, seen_by: str) -> None:
 
 @pytest.mark.long
 def test_nearly_every_change_is_seen(tell: Tell) -> None:
-    """The figure is a count, not a proof: a change that only the transcription sees is a slip of the hand caught."""
+    """The figure is a count, not a proof: a change that only the transcription sees is a slip of
+    the hand caught.
+    """
     found = outcomes()
     tell("\n".join(report(found)))
     assert len(found) == HOW_MANY
