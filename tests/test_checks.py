@@ -211,7 +211,7 @@ def test_every_rule_tells_why_what_passes_and_what_fails(module: ModuleType) -> 
     assert Path(inspect.getfile(module)).stem == rule.id.replace("-", "_"), (
         "file and id share one name"
     )
-    assert text.splitlines()[0].endswith("."), "the first line is one sentence"
+    assert text.split("\n\n")[0].endswith("."), "the first paragraph is one sentence"
     assert "Why:" in text, "the trainee is told why"
     told = [
         word

@@ -326,9 +326,8 @@ class CableSheath(_Symbol):
 
 
 class OpenPenDevice(_Symbol):
-    """Device that opens when the combined conductor is lost: a box with a contact.
-
-    No standard symbol; our own.
+    """Device that opens when the combined conductor is lost: a box with a contact. No standard
+    symbol; our own.
     """
 
     def __init__(self) -> None:

@@ -39,7 +39,7 @@ PARTS: dict[str, tuple[tuple[Stake, ...], str]] = {
     "fire": (("fire",), WORDS["fire"]),
     "supply-and-use": (("supply", "equipment", "use"), "supply, equipment and use"),
 }
-_LABEL = re.compile(r"(?=(?:Why|A pass|A fail|Advice|Not known|Otherwise): )")
+_LABEL = re.compile(r"(?=(?:Why|A pass|A fail|Advice|Not known|Otherwise):\s)")
 
 _TEXT = """\
 ---
