@@ -12,7 +12,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-
 import start  # tools/start.py: it knows the browser and what to say where there is none
 from telling import Tell
 

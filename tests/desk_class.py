@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from firstway.cli import main
+from firstway.desk.analysis.simulating import right_answer
 from firstway.desk.marking.answer_files import FORMAT
 from firstway.desk.papers.key import Asked, PaperKey, Sheet, Version, key_from_text
-from firstway.desk.analysis.simulating import right_answer
 from firstway.quiz.marking.marking import (
     Key,
     MatchKey,

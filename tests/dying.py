@@ -12,7 +12,7 @@ import errno
 import os
 import signal
 import sys
-from typing import Callable
+from collections.abc import Callable
 
 WRITES = {
     "os.rename",
@@ -74,6 +74,7 @@ def main() -> int:
     way, number, *command = sys.argv[1:]
     # imports compile modules; the count begins behind them
     import mkdocs.commands.build  # noqa: F401
+
     from firstway import cli
 
     count = die_at(int(number), way)

@@ -20,8 +20,9 @@ from functools import cache
 from pathlib import Path
 from typing import Union, get_args, get_type_hints
 
-import firstway.model.installation as model
 from changing import DIAGRAMS, done, installation, text_of
+
+import firstway.model.installation as model
 from firstway.checks.finding import Finding
 from firstway.choosing.completing import completed
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml

@@ -20,8 +20,8 @@ from firstway.model.reading import installation_from_yaml
 from firstway.pages.shared.gathering import gathered
 from firstway.pages.shared.glossary import glossary_from_yaml
 from firstway.problems import Problem, Problems
-from firstway.quiz.bank.questions import questions_from_yaml
 from firstway.quiz.bank.outcomes import outcomes_from_yaml
+from firstway.quiz.bank.questions import questions_from_yaml
 from firstway.quiz.paper.recipe import recipe_from_yaml
 
 USED = ("content", "diagrams", "quiz", "mkdocs.yml")

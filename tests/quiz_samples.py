@@ -7,6 +7,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from firstway.quiz.bank.question import Question
+from firstway.quiz.forms.worked_question import (
+    Computed,
+    WorkedItem,
+    WorkedMistake,
+    WorkedOption,
+    WorkedPart,
+    WorkedQuestion,
+    WorkedRow,
+)
 from firstway.quiz.marking.marking import (
     MatchKey,
     NumberKey,
@@ -19,16 +29,6 @@ from firstway.quiz.marking.marking import (
     StepKey,
     WorkingKey,
     WrongNumber,
-)
-from firstway.quiz.bank.question import Question
-from firstway.quiz.forms.worked_question import (
-    Computed,
-    WorkedItem,
-    WorkedMistake,
-    WorkedOption,
-    WorkedPart,
-    WorkedQuestion,
-    WorkedRow,
 )
 
 OUTCOMES = {

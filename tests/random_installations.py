@@ -13,8 +13,8 @@ from random import Random
 from typing import Any
 
 import yaml
-
 from changing import text_of
+
 from firstway.model.installation import Installation
 from firstway.model.reading import installation_from_yaml
 

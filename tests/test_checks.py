@@ -17,8 +17,8 @@ from types import ModuleType
 
 import pytest
 import yaml
-
 from changing import DIAGRAMS, changed, done, findings, installation
+
 from firstway.checks.finding import AS_TOLD, LEVELS
 from firstway.checks.rule import CONFIRM, NOT_SEEN_IN
 from firstway.checks.running import FOLDER, rules

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from functools import cache
 
 import pytest
-
 import start
+
 from firstway.checks.case import Case, case_of
 from firstway.checks.finding import LEVELS, Finding
 from firstway.checks.rule import CONFIRM

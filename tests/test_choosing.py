@@ -5,9 +5,9 @@ is not known.
 from __future__ import annotations
 
 import pytest
+from changing import DIAGRAMS, Change, done, installation, refused
 from hypothesis import given, settings, strategies
 
-from changing import DIAGRAMS, Change, done, installation, refused
 from firstway.choosing.completing import SIZE_FINDINGS, Completed, completed
 from firstway.model.values import CHOOSE
 from firstway.workings.shared.working_through import not_worked_yet

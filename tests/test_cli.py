@@ -15,8 +15,8 @@ import sys
 from pathlib import Path
 
 import pytest
+from changing import DIAGRAMS, Change, changed, done, installation, text_of
 
-from changing import Change, DIAGRAMS, changed, done, installation, text_of
 from firstway.cli import main
 from firstway.rendering.leaving import json_text
 from firstway.rendering.report import as_data

@@ -7,8 +7,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-
 from changing import done, findings, installation
+
 from firstway.checks.case import Case, case_of
 from firstway.checks.finding import Finding
 from firstway.checks.reading_limits import network_voltage

@@ -17,12 +17,12 @@ from random import Random
 from types import ModuleType
 
 import pytest
+from random_installations import Data, installation_of, one_phase, three_phase
+from telling import Tell
 
 from firstway.model.installation import Circuit, Installation
 from firstway.workings.shared.step import Workings
 from firstway.workings.shared.working_through import workings_of
-from random_installations import Data, installation_of, one_phase, three_phase
-from telling import Tell
 
 pytestmark = pytest.mark.long
 
@@ -97,8 +97,8 @@ class Run:
     warmer: float
 
     @staticmethod
-    def of(workings: Workings, name: str) -> "Run":
-        value = lambda step_id: _value(workings, step_id, name)  # noqa: E731
+    def of(workings: Workings, name: str) -> Run:
+        value = lambda step_id: _value(workings, step_id, name)
         length = value("length") / 1000
         warmer = 1 + value("temperature-coefficient") * (value("operating-limit") - 20)
         return Run(
@@ -127,7 +127,7 @@ class Job:
     workings: Workings
 
     @staticmethod
-    def drawn(kind: Callable[[Random], Data], place: int) -> "Job":
+    def drawn(kind: Callable[[Random], Data], place: int) -> Job:
         data = kind(Random(SEED * 1000 + place))
         installation = installation_of(data, f"{kind.__name__}-{place}")
         return Job(installation.name, data, installation, workings_of(installation))

@@ -11,8 +11,8 @@ from __future__ import annotations
 import io
 import re
 import zipfile
+from collections.abc import Callable
 from pathlib import Path
-from typing import Callable
 from xml.etree import ElementTree as XML
 
 import pytest

@@ -23,6 +23,8 @@ import pytest
 from firstway.cli import main
 from firstway.desk.papers import making as desk
 from firstway.desk.papers.key import PaperKey, Version, key_from_text
+from firstway.quiz.bank.question import KINDS, Question, Stated
+from firstway.quiz.bank.shelf import shelf_from
 from firstway.quiz.marking.marking import (
     MatchKey,
     NumberKey,
@@ -32,8 +34,6 @@ from firstway.quiz.marking.marking import (
     WorkingKey,
 )
 from firstway.quiz.paper.recipe import rank
-from firstway.quiz.bank.question import KINDS, Question, Stated
-from firstway.quiz.bank.shelf import shelf_from
 
 ROOT = Path(__file__).resolve().parents[1]
 NAMES = ("Zuzana Quill", "Bo =Formula", "Ada Ümlaut", "Cy O'Dell", "Dot Nett")

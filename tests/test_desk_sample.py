@@ -17,14 +17,14 @@ import pytest
 from desk_class import answer_file, damaged
 
 from firstway.desk.analysis import sample_class as sample
-from firstway.desk.marking.answer_files import HandedIn, opened
 from firstway.desk.analysis.class_analysis import analysis_of
+from firstway.desk.marking.answer_files import HandedIn, opened
 from firstway.desk.papers.class_list import learners_from_csv
 from firstway.desk.papers.key import PaperKey
 from firstway.desk.papers.making import Pool, Setting, desk_sources, make_papers
+from firstway.quiz.bank.shelf import shelf_from
 from firstway.quiz.paper.page import learner_html
 from firstway.quiz.paper.recipe import questions_of, recipe_from_yaml
-from firstway.quiz.bank.shelf import shelf_from
 from firstway.rendering.caution import edition_line
 
 ROOT = Path(__file__).resolve().parents[1]

@@ -21,9 +21,9 @@ from random import Random
 from xml.etree import ElementTree
 
 import pytest
-
 import random_installations as drawn_at_random
 from changing import DIAGRAMS, done, installation
+
 from firstway.checks.case import Case
 from firstway.choosing.completing import Completed
 from firstway.drawing import symbols

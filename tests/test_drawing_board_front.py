@@ -19,15 +19,15 @@ from random import Random
 from xml.etree import ElementTree
 
 import pytest
-
 from changing import done
+from random_installations import Data, data_of, installation_of
+from telling import Tell
+
 from firstway.choosing.completing import Completed, completed
 from firstway.drawing.board_front import board_front
 from firstway.drawing.lint import faults_in
 from firstway.model.values import is_known
 from firstway.rendering.caution import caution_line
-from random_installations import Data, data_of, installation_of
-from telling import Tell
 
 SHIPPED = ("alder", "bramble", "dunlin", "marram", "plover", "quince", "sallow", "sedge", "tern")
 MODULE_MM = 17.5  # DIN 43880, from memory

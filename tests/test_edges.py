@@ -23,11 +23,11 @@ from hashlib import sha256
 from pathlib import Path
 
 import pytest
-
 from changing import DIAGRAMS
+from small_project import ASSIGNED, CLASS, PRACTICE, made_small_project
+
 from firstway.files.folders import ROOM_PREFIX
 from firstway.site.guarding import guarded, is_own
-from small_project import ASSIGNED, CLASS, PRACTICE, made_small_project
 
 RUN = "import sys; sys.argv[0] = 'firstway'; from firstway.cli import main; sys.exit(main())"
 MARRAM = (DIAGRAMS / "marram.yaml").resolve()
@@ -332,7 +332,7 @@ def test_build__a_cache_that_is_cut_or_foreign_changes_nothing(
         ).returncode
         == 0
     )
-    kept = [path for path in cache.rglob("*.json")]
+    kept = list(cache.rglob("*.json"))
     assert len({path.parent.name for path in kept}) >= 5, "hardly anything was kept"
     for path in kept:
         path.write_bytes(damage(path.read_bytes()))

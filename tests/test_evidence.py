@@ -19,8 +19,8 @@ from zlib import crc32
 
 import pytest
 import yaml
-
 from changing import DIAGRAMS, done, installation
+
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.running import findings_of

@@ -14,14 +14,14 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 import pytest
-
 from changing import installation
+from test_evidence import keys
+
 from firstway.checks.case import Case
 from firstway.checks.running import findings_of
 from firstway.choosing.completing import completed
 from firstway.model.evidence import with_known_by
 from firstway.model.values import Number
-from test_evidence import keys
 
 SALLOW_SURGE = (
     "    - {name: F4, device: spd, modules: 4, fed_from: bar, type: 2, connection: CT2,"

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from changing import DIAGRAMS
+
 from firstway.model.evidence import (
     each,
     note,
@@ -229,5 +230,5 @@ def test_evidence_survives_a_change_and_another_process() -> None:
     found = marram({"supply.ze_ohm": "assumed"})
     changed = replace(found, supply=replace(found.supply, phases=1), title="other")
     for each_ in (changed, pickle.loads(pickle.dumps(changed))):
-        assert read_in(lambda: each_.supply.ze_ohm) == {"supply.ze_ohm"}  # noqa: B023
+        assert read_in(lambda: each_.supply.ze_ohm) == {"supply.ze_ohm"}
         assert each_.supply.ze_ohm.path == "supply.ze_ohm"

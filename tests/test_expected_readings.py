@@ -8,8 +8,8 @@ import re
 from itertools import combinations
 
 import pytest
-
 from changing import DIAGRAMS, done, text_of
+
 from firstway.checks.expected import Expected
 from firstway.checks.expecting import expected_readings
 from firstway.checks.readings_beside import readings_beside
@@ -19,8 +19,8 @@ from firstway.model.mistakes import Mistake, mistakes_from_yaml
 from firstway.model.reading import installation_from_yaml
 from firstway.model.values import is_known
 from firstway.pages.jobs.fitting_part import handover_part
-from firstway.pages.reference.mistakes_pages import boards, faults, mistakes_paths, mistakes_sheets
 from firstway.pages.jobs.readings_part import readings_parts, shown_words
+from firstway.pages.reference.mistakes_pages import boards, faults, mistakes_paths, mistakes_sheets
 
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 

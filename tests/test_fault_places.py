@@ -14,7 +14,6 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-
 from fault_circuits.given import Given
 from fault_circuits.jobs import CHOSEN
 from fault_circuits.solving import (
@@ -28,11 +27,12 @@ from fault_circuits.solving import (
     cases,
     figures,
 )
+from telling import Tell
+
 from firstway.checks.case import Case as OurCase
 from firstway.choosing.completing import completed
 from firstway.model.reading import installation_from_yaml
 from firstway.workings.shared.protective_devices import words_of
-from telling import Tell
 
 FOLDER = Path(__file__).parent / "fault_circuits"
 SOLVED = {

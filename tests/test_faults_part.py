@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 import yaml
 from bs4 import BeautifulSoup
-
 from changing import DIAGRAMS, Change, done, findings
+
 from firstway.checks.faults import fault_parts
 from firstway.checks.finding import Finding
 from firstway.choosing.completing import Completed

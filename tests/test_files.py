@@ -14,8 +14,8 @@ from pathlib import Path
 
 import pytest
 import yaml
-
 from changing import DIAGRAMS, text_of
+
 from firstway.files import text_reader
 from firstway.files.names import published_problems
 from firstway.files.text_reader import bytes_of_file, text_if_there, text_of_file

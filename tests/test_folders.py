@@ -15,8 +15,8 @@ import time
 from pathlib import Path
 
 import pytest
-
 from dying import die_at
+
 from firstway.cli import main
 from firstway.files import folders, writing
 from firstway.files.folders import ROOM_PREFIX, room_for, room_in, settle_noted_rooms, settle_rooms

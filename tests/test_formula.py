@@ -27,7 +27,7 @@ def formula(text: str) -> Formula:
     return Formula(
         "trial",
         text,
-        {name: "" for name in names | {text.partition("=")[0].strip()}},
+        dict.fromkeys(names | {text.partition("=")[0].strip()}, ""),
         "none",
         standing="computed",
     )
@@ -123,7 +123,7 @@ def test_the_put_in_line_has_the_value_of_the_formula(name: str, seed: list[int]
     except (ValueError, ZeroDivisionError, OverflowError):
         return
     line = put_in_text(item, figures)
-    assert eval(in_python(line), {"__builtins__": {}}, ALLOWED) == pytest.approx(value, rel=1e-12)  # noqa: S307
+    assert eval(in_python(line), {"__builtins__": {}}, ALLOWED) == pytest.approx(value, rel=1e-12)
 
 
 NAME = strategies.sampled_from("abc")
@@ -162,7 +162,7 @@ def test_brackets__are_written_where_the_arithmetic_needs_them(
     except (ValueError, ZeroDivisionError, OverflowError, TypeError):
         return
     line = in_python(put_in_text(item, figures))
-    assert eval(line, {"__builtins__": {}}, ALLOWED) == pytest.approx(value, rel=1e-9), line  # noqa: S307
+    assert eval(line, {"__builtins__": {}}, ALLOWED) == pytest.approx(value, rel=1e-9), line
 
 
 def test_formula_text__is_the_trade_form() -> None:

@@ -15,8 +15,6 @@ import re
 from functools import cache
 
 import pytest
-
-from firstway.checks.running import rules
 from hazard_trials import (
     FOLDER,
     GRAVITY,
@@ -39,6 +37,8 @@ from hazard_trials import (
     unanswered,
 )
 from telling import Tell
+
+from firstway.checks.running import rules
 
 FEWEST_TRIALS = 500
 ONE_IN = 14  # of all trials in the plain run

@@ -13,7 +13,6 @@ import tomllib
 from pathlib import Path
 
 import pytest
-
 import start
 
 PROJECT_NAMES = {

@@ -15,14 +15,14 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
-
 import start
+from strict_html import strict_faults
+from telling import Tell
+
 from firstway.cli import main
 from firstway.desk.papers.key import key_from_text
 from firstway.quiz.bank.question import KINDS
 from firstway.quiz.bank.shelf import shelf_from
-from strict_html import strict_faults
-from telling import Tell
 
 CHECKER = start.NPM_FOLDER / "node_modules" / "vnu-jar" / "build" / "dist" / "vnu.jar"
 # Standards that this checker does not know yet: MathML Core, scroll-driven animations, containment

@@ -12,9 +12,9 @@ import time
 from pathlib import Path
 
 import pytest
+from changing import DIAGRAMS, text_of
 from hypothesis import HealthCheck, given, settings, strategies
 
-from changing import DIAGRAMS, text_of
 from firstway.choosing.completing import completed
 from firstway.files.text_reader import text_of_file
 from firstway.files.yaml_reader import LARGEST_FILE_BYTES

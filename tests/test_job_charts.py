@@ -7,8 +7,8 @@ from __future__ import annotations
 from types import SimpleNamespace
 
 import pytest
-
 from changing import DIAGRAMS, done, installation
+
 from firstway.drawing.job_charts import (
     charts_of,
     drop_chart,

@@ -7,9 +7,8 @@ so do makers' sheets.
 from __future__ import annotations
 
 import pytest
-
 from changing import done, findings, text_of
-from firstway.checks.expecting import expected_readings
+
 from firstway.checks.reading_limits import external_loop
 from firstway.model.mistakes import ShownBy
 from firstway.model.values import UNKNOWN, Absent

@@ -17,22 +17,24 @@ from pathlib import Path
 from random import Random
 
 import pytest
-from hypothesis import given, settings, strategies as st
-
 from changing import DIAGRAMS, changed, done
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from telling import Tell
+
+from firstway.checks.running import rules
 from firstway.choosing.completing import Completed, completed
 from firstway.choosing.mistaking import Made, every_making, made, worsened
-from firstway.checks.running import rules
 from firstway.drawing.wiring_diagram import wiring_diagram
 from firstway.model.installation import Installation, WiringChange
 from firstway.model.mistakes import Mistake, key_paths, mistakes_from_yaml
 from firstway.model.reading import installation_from_yaml
 from firstway.model.values import is_known
-from firstway.wiring.changing import changed as changed_wiring, touched
+from firstway.wiring.changing import changed as changed_wiring
+from firstway.wiring.changing import touched
 from firstway.wiring.circuit import circuit_of
 from firstway.wiring.deriving import derived_wiring
 from firstway.wiring.showing import reading_of, word_for
-from telling import Tell
 
 FILE = DIAGRAMS / "mistakes.yaml"
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import FrozenInstanceError, fields, is_dataclass
 from datetime import date
 from pathlib import Path
-from typing import Iterator
 
 import pytest
-
 from changing import DIAGRAMS, changed, installation, text_of
+
 from firstway.model import installation as model
 from firstway.model.reading import installation_from_yaml
 from firstway.model.values import (

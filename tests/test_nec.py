@@ -12,10 +12,11 @@ import re
 from dataclasses import fields, replace
 
 import pytest
+from changing import Change, done, findings, installation, refused, text_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from test_workings import SAYS_WHAT_IS_THERE, leaves, passes, without
 
-from changing import Change, done, findings, installation, refused, text_of
 from firstway.checks.expecting import expected_readings
 from firstway.checks.running import rules
 from firstway.choosing.completing import Completed, completed
@@ -32,7 +33,6 @@ from firstway.pages.jobs.working_pages import key_results_html
 from firstway.rendering.report import findings_text
 from firstway.tables.looking_up_nec import sizes_awg
 from firstway.workings.nec.cable import awg_of
-from test_workings import SAYS_WHAT_IS_THERE, leaves, passes, without
 
 NEC = ("alder", "bramble")
 SIZES: tuple[Change, ...] = (
@@ -612,7 +612,7 @@ def test_what_is_assumed_never_passes(name: str) -> None:
         if "spec" in item.metadata and item.name in installation(name).lines_of
     ]
     result, problems = completed(
-        replace(installation(name), known_by={part: "assumed" for part in parts})
+        replace(installation(name), known_by=dict.fromkeys(parts, "assumed"))
     )
     assert result is not None and not problems
     assert [

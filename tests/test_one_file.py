@@ -14,12 +14,12 @@ from pathlib import Path
 
 import pytest
 from bs4 import BeautifulSoup
+from reading_ease import counted
 
+from firstway.pages.chapters.reading_length import MOST_WORDS
 from firstway.pages.shared.gathering import gathered
 from firstway.pages.shared.one_file import FOLDER, one_file
-from firstway.pages.chapters.reading_length import MOST_WORDS
 from firstway.pages.shared.tapped import Note, notes_html, tap_html, with_buttons
-from reading_ease import counted
 
 LARGEST = 600_000
 PHONE = {"viewport": {"width": 390, "height": 844}}

@@ -9,9 +9,9 @@ from bs4 import BeautifulSoup
 
 from firstway.desk.papers.making import desk_sources
 from firstway.pages.chapters.directives import answers, directives_in
+from firstway.pages.chapters.question_part import question_html
 from firstway.pages.shared.glossary import Entry, glossary_from_yaml
 from firstway.pages.shared.guide import Guide
-from firstway.pages.chapters.question_part import question_html
 from firstway.quiz.bank.question import KINDS
 from firstway.quiz.bank.shelf import shelf_from
 from firstway.quiz.forms.values import WorkedQuestion, content_text, worked

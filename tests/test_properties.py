@@ -17,10 +17,12 @@ from random import Random
 
 import pytest
 from bs4 import BeautifulSoup, Tag
+from changing import DIAGRAMS
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from random_installations import FLAT_PAIRS, Data, installation_of, one_phase, three_phase
+from test_published import allowed_by_rounding, arithmetic, evaluated, number_in, rounded
 
-from changing import DIAGRAMS
 from firstway.checks.case import case_of
 from firstway.checks.running import findings_of
 from firstway.choosing.completing import SIZE_FINDINGS, Completed, completed
@@ -29,10 +31,8 @@ from firstway.rendering.figures import NOT_KNOWN, figure_html, shown
 from firstway.rendering.mathml import working_mathml
 from firstway.rendering.plain import working_text
 from firstway.tables.looking_up import standard_sizes_mm2
-from firstway.workings.shared.step import Step, Workings
+from firstway.workings.shared.step import Workings
 from firstway.workings.shared.working_through import workings_of
-from random_installations import FLAT_PAIRS, Data, installation_of, one_phase, three_phase
-from test_published import allowed_by_rounding, arithmetic, evaluated, number_in, rounded
 
 KINDS: tuple[Callable[[Random], Data], ...] = (one_phase, three_phase)
 SMALL, LARGE = 10, 250

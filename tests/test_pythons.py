@@ -22,9 +22,10 @@ from random import Random
 from typing import Any
 
 import pytest
-
 from changing import DIAGRAMS, text_of
 from desk_class import FORMS
+from small_project import ASSIGNED, CLASS, PRACTICE, made_small_project
+
 from firstway.calculations.adding import added, added_phasors
 from firstway.choosing.completing import completed
 from firstway.desk.analysis import statistics
@@ -33,7 +34,6 @@ from firstway.drawing.wiring_diagram import wiring_diagram
 from firstway.model.reading import installation_from_yaml
 from firstway.quiz.marking.marking import NumberKey, data_of_key
 from firstway.rendering.leaving import digits, json_text
-from small_project import ASSIGNED, CLASS, PRACTICE, made_small_project
 
 TOOLS = Path(__file__).parents[1] / "tools"
 NAMES = ("python3.11", "python3.12", "python3.13", "python3.14")

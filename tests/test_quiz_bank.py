@@ -12,10 +12,10 @@ from typing import Any
 import pytest
 import yaml
 
-from firstway.quiz.bank.questions import ids_used_twice, questions_from_yaml
 from firstway.quiz.bank.outcomes import outcomes_from_yaml, unknown_outcomes
-from firstway.quiz.paper.recipe import questions_of, recipe_from_yaml
 from firstway.quiz.bank.question import KINDS, FigureOf, Question, Stated
+from firstway.quiz.bank.questions import ids_used_twice, questions_from_yaml
+from firstway.quiz.paper.recipe import questions_of, recipe_from_yaml
 
 GOOD = """\
 topic: A topic
@@ -554,7 +554,7 @@ def schema(root: Path) -> dict[str, Any]:
 def judged(schema: dict[str, Any], text: str) -> bool:
     jsonschema = pytest.importorskip("jsonschema", reason="jsonschema is not installed")
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    return jsonschema.Draft202012Validator(schema).is_valid(yaml.load(text, Loader=loader))  # noqa: S506: a safe loader
+    return jsonschema.Draft202012Validator(schema).is_valid(yaml.load(text, Loader=loader))
 
 
 def test_schema__is_a_schema(schema: dict[str, Any]) -> None:
@@ -682,7 +682,7 @@ def test_draw__a_new_question_moves_few_others() -> None:
     )
     assert recipe is not None
     before, after = (
-        set(q.id for q in questions_of(some, recipe)[0])
+        {q.id for q in questions_of(some, recipe)[0]}
         for some in (many, [*many, replace(bank[0], id="new")])
     )
     assert len(before & after) >= 9

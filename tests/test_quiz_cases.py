@@ -13,10 +13,11 @@ import json
 import shutil
 import subprocess
 import sys
+from collections.abc import Iterator
 from decimal import Decimal
 from itertools import combinations, permutations, product
 from pathlib import Path
-from typing import Any, Iterator
+from typing import Any
 
 import pytest
 
@@ -26,7 +27,8 @@ SCRIPT = HERE.parent / "content" / "assets" / "quiz.js"
 if __name__ == "__main__":
     sys.path.insert(0, str(HERE.parent / "tools"))
 
-from firstway.quiz.marking.marking import (
+from firstway.quiz.forms.units import spellings  # noqa: E402
+from firstway.quiz.marking.marking import (  # noqa: E402
     ASK_AGAIN,
     FORMS,
     WORDS,
@@ -34,8 +36,7 @@ from firstway.quiz.marking.marking import (
     key_from_data,
     marked,
     most_points,
-)  # noqa: E402
-from firstway.quiz.forms.units import spellings  # noqa: E402
+)
 
 THIN, NO_BREAK, NARROW, FIGURE_SPACE = "\u2009", "\u00a0", "\u202f", "\u2007"
 

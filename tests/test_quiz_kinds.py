@@ -15,14 +15,21 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-
 import start
+
 from firstway.calculations.formula import Formula
 from firstway.files.yaml_reader import data_from_yaml
 from firstway.pages.quizzes.quiz_drawings import _drawn, drawing_of, stage_texts
-from firstway.quiz.bank.questions import questions_from_yaml
 from firstway.quiz.bank.keeping_nodes import kept_data_from_yaml
+from firstway.quiz.bank.question import Question, Varied
+from firstway.quiz.bank.questions import questions_from_yaml
+from firstway.quiz.bank.shelf import shelf_from
 from firstway.quiz.forms.keyed import key_figure
+from firstway.quiz.forms.sources import Sources, sources_from
+from firstway.quiz.forms.values import changes_of, number_of_variants, variants, worked
+from firstway.quiz.forms.words import html_of, text_of
+from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
+from firstway.quiz.forms.working_numbers import postfix
 from firstway.quiz.marking.marking import (
     MatchKey,
     NumberKey,
@@ -35,13 +42,6 @@ from firstway.quiz.marking.marking import (
     postfix_value,
 )
 from firstway.quiz.paper.page import json_for_page
-from firstway.quiz.bank.question import Question, Varied
-from firstway.quiz.bank.shelf import shelf_from
-from firstway.quiz.forms.sources import Sources, sources_from
-from firstway.quiz.forms.values import changes_of, number_of_variants, variants, worked
-from firstway.quiz.forms.words import html_of, text_of
-from firstway.quiz.forms.working_numbers import postfix
-from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
 
 HEAD = (
     "outcome: a.b, chapter: a, difficulty: 2, use: practice, source: common practice, stem: What?,"
@@ -743,6 +743,6 @@ def test_kept_drawing__is_the_drawing_that_was_made(
 def test_worked__a_function_of_steps_serves_where_only_steps_are_asked() -> None:
     job = sources().completed_of("marram")
     assert job is not None
-    steps = lambda name, step, of: job.case.workings.find(step, of) if name == "marram" else None  # noqa: E731
+    steps = lambda name, step, of: job.case.workings.find(step, of) if name == "marram" else None
     assert worked(read(DROP), steps, "s")[0] == replace(work(DROP))
     assert "there is no installation" in str(worked(read(R1_R2), steps, "s")[1][0])

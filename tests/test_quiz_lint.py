@@ -11,7 +11,6 @@ from dataclasses import replace
 
 import pytest
 
-from firstway.quiz.bank.questions import questions_from_yaml
 from firstway.quiz.bank.cues import blind_rules, blind_rules_that_pay, choices_in_words, share_right
 from firstway.quiz.bank.lint import (
     flaws_of,
@@ -20,10 +19,11 @@ from firstway.quiz.bank.lint import (
     flaws_of_variants,
     is_sound,
 )
-from firstway.quiz.marking.marking import OneAnswerKey, OptionKey
 from firstway.quiz.bank.question import Question
+from firstway.quiz.bank.questions import questions_from_yaml
 from firstway.quiz.forms.values import worked
 from firstway.quiz.forms.worked_question import WorkedOption, WorkedQuestion
+from firstway.quiz.marking.marking import OneAnswerKey, OptionKey
 from firstway.workings.shared.step import Step
 
 STEPS = {

@@ -15,12 +15,24 @@ from itertools import islice
 from pathlib import Path
 
 import pytest
+import start
 from test_published import evaluated
 
-import start
 from firstway.pages.quizzes.quiz_drawings import _drawn, stage_texts
 from firstway.quiz.bank.coverage import coverage
 from firstway.quiz.bank.lint import flaws_of, flaws_of_bank, flaws_of_paper
+from firstway.quiz.bank.question import Question, ReadingOf
+from firstway.quiz.bank.shelf import Shelf, shelf_from
+from firstway.quiz.forms.sources import Sources, sources_from
+from firstway.quiz.forms.values import (
+    FEWEST_VARIANTS,
+    changes_of,
+    every_variant,
+    number_of_variants,
+    worked,
+)
+from firstway.quiz.forms.words import Figure
+from firstway.quiz.forms.worked_question import Computed, WorkedQuestion, content_text
 from firstway.quiz.marking.marking import (
     ASK_AGAIN,
     MatchKey,
@@ -36,18 +48,6 @@ from firstway.quiz.marking.marking import (
     postfix_value,
 )
 from firstway.quiz.paper.recipe import questions_of
-from firstway.quiz.bank.question import Question, ReadingOf
-from firstway.quiz.bank.shelf import Shelf, shelf_from
-from firstway.quiz.forms.sources import Sources, sources_from
-from firstway.quiz.forms.values import (
-    FEWEST_VARIANTS,
-    changes_of,
-    every_variant,
-    number_of_variants,
-    worked,
-)
-from firstway.quiz.forms.words import Figure
-from firstway.quiz.forms.worked_question import Computed, WorkedQuestion, content_text
 from firstway.rendering.plain import working_text
 from firstway.wiring.circuit import States, circuit_of
 from firstway.wiring.readings import AT_MOST, continuity

@@ -12,11 +12,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import quiz_samples as samples
 from bs4 import BeautifulSoup
 
 from firstway.calculations.formula import Formula
 from firstway.quiz.bank.questions import questions_from_yaml
-import quiz_samples as samples
+from firstway.quiz.forms.values import worked
+from firstway.quiz.forms.worked_question import WorkedQuestion
 from firstway.quiz.marking.marking import key_from_data, marked
 from firstway.quiz.paper.page import (
     FIELDS_BEGIN,
@@ -26,8 +28,6 @@ from firstway.quiz.paper.page import (
     paper_script,
     quiz_html,
 )
-from firstway.quiz.forms.values import worked
-from firstway.quiz.forms.worked_question import WorkedQuestion
 from firstway.workings.shared.step import Figures, Step
 
 LARGEST_SCRIPT_BYTES = 30_000

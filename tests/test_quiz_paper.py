@@ -8,9 +8,9 @@ import pytest
 
 from firstway.quiz.bank.coverage import coverage, thin_outcomes
 from firstway.quiz.bank.outcomes import Chapter, Outcome
-from firstway.quiz.paper.recipe import CHAPTERS_BACK, Recipe, questions_of, recipe_from_yaml
 from firstway.quiz.bank.question import Question
 from firstway.quiz.marking.score import may_have_a_pass_mark, wilson_interval
+from firstway.quiz.paper.recipe import CHAPTERS_BACK, Recipe, questions_of, recipe_from_yaml
 
 CHAPTERS = [
     Chapter(

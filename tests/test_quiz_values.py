@@ -8,13 +8,14 @@ later.
 from __future__ import annotations
 
 from decimal import ROUND_HALF_UP, Decimal
+
 import pytest
 
 from firstway.calculations.formula import Formula
-from firstway.quiz.bank.questions import questions_from_yaml
 from firstway.quiz.bank.lint import flaws_of
-from firstway.quiz.marking.marking import NumberKey, OneAnswerKey, marked
+from firstway.quiz.bank.questions import questions_from_yaml
 from firstway.quiz.forms.values import WorkedQuestion, content_text, window, worked
+from firstway.quiz.marking.marking import NumberKey, OneAnswerKey, marked
 from firstway.workings.shared.step import Figures, Step
 
 DROP = Formula(

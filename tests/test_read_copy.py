@@ -15,10 +15,10 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from bs4 import BeautifulSoup
-
 import start
+from bs4 import BeautifulSoup
 from changing import done
+
 from firstway.checks.running import rules
 from firstway.cli import main
 from firstway.model.read_copy import ENDING, LONGEST_OWN_WORDS, ReadClause, read_copy_from_yaml

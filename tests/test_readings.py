@@ -18,9 +18,10 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings, strategies as st
-
 from changing import DIAGRAMS, done
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
 from firstway.calculations.nodal import Branch, potentials, resistance_ohm, voltage_v
 from firstway.choosing.completing import completed
 from firstway.model.installation import WiringChange
@@ -81,7 +82,7 @@ def change_of(words: str) -> tuple[WiringChange, ...]:
 
 def states_of(words: str) -> States:
     given = dict(item.split("=") for item in words.split(";")) if words else {}
-    several = lambda key: frozenset(given.get(key, "").split(",")) - {""}  # noqa: E731
+    several = lambda key: frozenset(given.get(key, "").split(",")) - {""}
     bridges = (tuple(given["bridge"].split(",")),) if "bridge" in given else ()
     loaded = tuple(
         (pair.split()[0], float(pair.split()[1]))

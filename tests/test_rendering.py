@@ -14,9 +14,9 @@ from xml.etree import ElementTree
 
 import pytest
 from bs4 import BeautifulSoup
+from changing import DIAGRAMS, done, installation
 from hypothesis import given, settings, strategies
 
-from changing import DIAGRAMS, done, installation
 from firstway.checks.verdict import verdict_words
 from firstway.rendering.caution import caution_html, caution_line, caution_text
 from firstway.rendering.figures import figure_html, figure_in_formula, full, number_text, shown

@@ -11,8 +11,8 @@ import markdown
 import pytest
 
 from firstway.pages.chapters.front_matter import front_matter
-from firstway.pages.shared.markup import inert_markup
 from firstway.pages.chapters.safe_markup import markup_problems, running_markup
+from firstway.pages.shared.markup import inert_markup
 
 REFUSED = (
     "<script>alert(1)</script>",

@@ -7,8 +7,8 @@ from __future__ import annotations
 import json
 
 import pytest
-
 from changing import changed, done, findings, text_of
+
 from firstway.checks.case import Case
 from firstway.checks.expecting import expected_readings
 from firstway.checks.running import findings_of

@@ -19,10 +19,10 @@ from urllib.parse import unquote, urlsplit
 import pytest
 from bs4 import BeautifulSoup
 
+from firstway.pages.jobs.working_part import step_identity
 from firstway.pages.shared.gathering import gathered
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.one_file import FOLDER
-from firstway.pages.jobs.working_part import step_identity
 from firstway.rendering.caution import caution_text
 
 PAGE_WITHOUT_DRAWINGS = 120_000

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import random
 import re
+from collections.abc import Iterator
 from dataclasses import replace
-from typing import Iterator
 
 import pytest
-
 from changing import text_of
+
 from firstway.files.yaml_reader import data_from_yaml
 from firstway.model.reading import installation_from_yaml
 

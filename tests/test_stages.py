@@ -11,8 +11,8 @@ import re
 from xml.etree import ElementTree
 
 import pytest
-
 from changing import DIAGRAMS, done, installation
+
 from firstway.drawing.ink import MOST_STAGES
 from firstway.drawing.inside import inside_of
 from firstway.drawing.lint import faults_in

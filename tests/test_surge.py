@@ -20,6 +20,8 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from surge_netlist import measured, netlist
+from telling import Tell
 
 from firstway.calculations.surge import (
     Refused,
@@ -33,8 +35,6 @@ from firstway.calculations.surge import (
     two_term_law,
 )
 from firstway.workings.surge.model import surge_model
-from surge_netlist import measured, netlist
-from telling import Tell
 
 ROWS = list(
     csv.DictReader(

@@ -18,8 +18,8 @@ from firstway.choosing.completing import Completed, completed
 from firstway.drawing.chart import Axis, Chart, Line, chart, nice_top, simplified, ticks
 from firstway.drawing.lint import faults_in
 from firstway.model.reading import installation_from_yaml
-from firstway.pages.jobs.surge_part import CHARTS, chart_of, surge_part
 from firstway.pages.chapters.surge_try import try_html
+from firstway.pages.jobs.surge_part import CHARTS, chart_of, surge_part
 from firstway.workings.surge import runs as surge_runs
 from firstway.workings.surge.runs import run_of, waves_of
 
@@ -58,7 +58,7 @@ def test_steps__stand_in_the_order_of_nature(name: str) -> None:
     done = job(name)
     for point in done.installation.charging_points:
         find = done.case.workings.find
-        value = lambda step_id: find(step_id, point.name).value  # type: ignore[union-attr]  # noqa: E731
+        value = lambda step_id: find(step_id, point.name).value  # type: ignore[union-attr]
         step = find("surge-at-vehicle", point.name)
         assert step is not None and step.kind == "run" and step.low == step.value < step.high
         assert step.value < value("surge-at-vehicle-without-spd")

@@ -18,10 +18,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from telling import Tell
 
 from firstway.calculations.surge import Refused, SurgeCase, Varistor, power_law, surge_run
 from firstway.workings.surge.model import surge_model
-from telling import Tell
 
 HERE = Path(__file__).parent
 SCRIPT = HERE.parent / "content" / "assets" / "surge.js"

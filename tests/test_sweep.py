@@ -9,8 +9,8 @@ on changed installations.
 from __future__ import annotations
 
 import pytest
-
 from changing import done
+
 from firstway.checks.case import Case
 from firstway.wiring.places import Place
 from firstway.workings.shared.fault_places import SWEPT

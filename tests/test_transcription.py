@@ -15,10 +15,10 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
+from telling import Tell
 
 from firstway.tables import looking_up as look
 from firstway.tables.reading import Row, table, table_names
-from telling import Tell
 
 FOLDER = Path(__file__).parent / "published"
 FILES = sorted(FOLDER.glob("transcription_*.csv"))

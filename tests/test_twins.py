@@ -8,11 +8,11 @@ is seen by that.
 from __future__ import annotations
 
 import pytest
+from twins import NAMES, SECOND, data_of, reversed_lists, with_second_point, with_twin, worked
 
 from firstway.checks.finding import Finding
 from firstway.choosing.completing import Completed
 from firstway.workings.shared.step import Step
-from twins import NAMES, SECOND, data_of, reversed_lists, with_second_point, with_twin, worked
 
 CASES = [(name, circuit["name"]) for name in NAMES for circuit in data_of(name)["circuits"]]
 DIGITS = 9  # sums of floating-point numbers depend on their order in the last ones

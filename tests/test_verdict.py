@@ -7,8 +7,8 @@ its place, and that presentation loses nothing, is ours.
 from __future__ import annotations
 
 import pytest
-
 from changing import DIAGRAMS, done
+
 from firstway.checks.finding import AS_TOLD, Finding
 from firstway.checks.questions import questions
 from firstway.checks.running import rules

@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 
 import pytest
-
 from changing import DIAGRAMS, done, installation
+
 from firstway.wiring.circuit import circuit_of
 from firstway.wiring.deriving import wiring_of
 from firstway.wiring.graph import Conductor, Wiring

@@ -11,8 +11,8 @@ from dataclasses import replace
 from itertools import permutations
 
 import pytest
-
 from changing import DIAGRAMS, installation, text_of
+
 from firstway.calculations.nodal import merged
 from firstway.model.evidence import alone, scope, with_known_by
 from firstway.model.installation import Installation

@@ -8,13 +8,13 @@ resolve, formulas repeat, what is not known spreads, what is assumed never passe
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import fields, is_dataclass, replace
-from pathlib import Path
-from typing import Any, Iterator
+from typing import Any
 
 import pytest
-
 from changing import DIAGRAMS, Change, done, installation, text_of
+
 from firstway.checks.finding import Finding
 from firstway.choosing.completing import Completed, completed
 from firstway.model.installation import Installation
@@ -683,7 +683,7 @@ def test_what_is_assumed_never_passes(name: str) -> None:
         and item.name in installation(name).lines_of
         and item.name != "known_by"
     ]
-    whole = replace(installation(name), known_by={part: "assumed" for part in parts})
+    whole = replace(installation(name), known_by=dict.fromkeys(parts, "assumed"))
     result, problems = completed(whole)
     assert result is not None and not problems
     assert [

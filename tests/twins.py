@@ -69,7 +69,7 @@ def with_twin(data: Data, circuit: str, before: bool = False) -> tuple[Data, dic
         *data.get("readings", ()),
         *(_renamed(each, names) for each in data.get("readings", ()) if circuit in each.values()),
     ]
-    for known in [each for each in data.get("known_by", {})]:
+    for known in list(data.get("known_by", {})):
         data["known_by"].setdefault(_renamed_path(known, names), data["known_by"][known])
     return data, names
 

@@ -114,10 +114,10 @@ def build_guide(python: Path) -> int:
     page = SITE / "index.html"
     if code == 0:
         if not page.is_file():
-            raise Stop("the build ended well but left no {}; please report this.".format(page))
+            raise Stop(f"the build ended well but left no {page}; please report this.")
         print("The guide is ready. Open this page in a browser; it needs no network:")
-        print("  {}".format(page))
-        print("  {}".format(page.as_uri()))
+        print(f"  {page}")
+        print(f"  {page.as_uri()}")
     return code
 
 
@@ -198,7 +198,7 @@ def digest(path: Path) -> str:
     try:
         return hashlib.sha256(path.read_bytes().replace(b"\r\n", b"\n")).hexdigest()
     except OSError:
-        raise Stop("{} is missing; fetch the project again.".format(path)) from None
+        raise Stop(f"{path} is missing; fetch the project again.") from None
 
 
 def reason_to_remake(found: dict | None, wanted: dict) -> str | None:
@@ -272,15 +272,13 @@ def remove(path: Path) -> None:
             path.unlink()
     except OSError as error:
         raise Stop(
-            "cannot remove {}: {}; close what uses it, remove the folder and start again.".format(
-                path, error.strerror
-            )
+            f"cannot remove {path}: {error.strerror}; close what uses it, remove the folder and start again."
         ) from None
 
 
 def venv_advice(said: str) -> str:
     """What to do when Python cannot make a virtual environment."""
-    text = "Python could not make {}.\n{}\n".format(VENV, said)
+    text = f"Python could not make {VENV}.\n{said}\n"
     if debian():
         return text + "Install what it lacks, then start again:\n  {}".format(
             apt_line(["python3-venv"])
@@ -290,7 +288,7 @@ def venv_advice(said: str) -> str:
 
 def install(packages: Path, what: str) -> None:
     """Install a locked list: exact versions, checked hashes, nothing built, nothing added."""
-    say("installing {} ...".format(what))
+    say(f"installing {what} ...")
     command = [
         str(venv_python()), "-m", "pip", "install", "--quiet", "--no-input",
         "--disable-pip-version-check", "--no-warn-script-location", "--require-hashes",
@@ -360,7 +358,7 @@ def site_packages() -> Path:
     pattern = "Lib/site-packages" if os.name == "nt" else "lib/python*/site-packages"
     found = next(VENV.glob(pattern), None)
     if found is None:
-        raise Stop("{} is damaged; remove that folder and start again.".format(VENV))
+        raise Stop(f"{VENV} is damaged; remove that folder and start again.")
     return found
 
 
@@ -398,10 +396,10 @@ def browser_path() -> str | None:
 def browser_advice() -> str:
     """What to install so that the browser tests run."""
     if debian():
-        return "no browser found; install it: {}".format(apt_line(DEBIAN_PACKAGES))
+        return f"no browser found; install it: {apt_line(DEBIAN_PACKAGES)}"
     return (
         "no browser found; install Chromium and put it on the PATH, "
-        "or set {} to its program file".format(BROWSER_VARIABLE)
+        f"or set {BROWSER_VARIABLE} to its program file"
     )
 
 
@@ -409,7 +407,7 @@ def prepare_browser() -> None:
     """On Debian, as root, install what the browser tests need; elsewhere say what to install."""
     chosen = os.environ.get(BROWSER_VARIABLE)
     if chosen and not browser_path():
-        raise Stop("{} names {}, which is no program here.".format(BROWSER_VARIABLE, chosen))
+        raise Stop(f"{BROWSER_VARIABLE} names {chosen}, which is no program here.")
     if not chosen and debian() and is_root():
         missing = [name for name in DEBIAN_PACKAGES if not debian_has(name)]
         if missing:
@@ -481,7 +479,7 @@ def is_root() -> bool:
 def apt_line(names) -> str:
     """The command that installs Debian packages, as a person would type it."""
     line = "apt-get update && apt-get install --no-install-recommends " + " ".join(names)
-    return line if is_root() else "sudo sh -c '{}'".format(line)
+    return line if is_root() else f"sudo sh -c '{line}'"
 
 
 def debian_has(name: str) -> bool:

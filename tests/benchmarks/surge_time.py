@@ -20,9 +20,10 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2]
 sys.path[:0] = [str(ROOT / "tools"), str(ROOT / "tests")]
 
+from surge_netlist import netlist  # noqa: E402
+
 from firstway.calculations.surge import SurgeCase, surge_run, two_term_law  # noqa: E402
 from firstway.workings.surge.model import surge_model  # noqa: E402
-from surge_netlist import netlist  # noqa: E402
 
 LAW = two_term_law(450, 0.03, 1500, 20000)
 CASES = {

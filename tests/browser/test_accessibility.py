@@ -8,7 +8,6 @@ import time
 from pathlib import Path
 
 import pytest
-
 from accessibility import Tally, axe_script, checked
 from telling import Tell
 

@@ -11,16 +11,18 @@ from __future__ import annotations
 import csv
 import json
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Callable
+from typing import Any
 
 import pytest
 
 from firstway.cli import main
+from firstway.desk.analysis.simulating import right_answer
 from firstway.desk.marking.answer_files import LARGEST_FILE
 from firstway.desk.papers.key import PaperKey, Version, key_from_text
-from firstway.desk.analysis.simulating import right_answer
+from firstway.quiz.bank.question import KINDS
 from firstway.quiz.marking.marking import (
     MatchKey,
     NumberKey,
@@ -29,7 +31,6 @@ from firstway.quiz.marking.marking import (
     SeveralAnswersKey,
     WorkingKey,
 )
-from firstway.quiz.bank.question import KINDS
 
 pytestmark = pytest.mark.browser
 LONG_KINDS, SHORT_KINDS = KINDS, ("one-answer", "several-answers", "number", "order")

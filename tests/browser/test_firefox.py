@@ -11,8 +11,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-
 from firefox import Firefox, firefox_path, started
+
 from firstway.cli import main
 
 KINDS = (

@@ -19,11 +19,11 @@ from typing import Any
 import lxml.etree
 import lxml.html
 import pytest
-
 from firefox import firefox_path, started
+from hostile import HACKED, PAYLOADS, TAG, made_hostile
+
 from firstway import cli
 from firstway.desk.papers.key import key_from_text
-from hostile import HACKED, PAYLOADS, TAG, made_hostile
 
 pytestmark = pytest.mark.long
 RECIPE, CLASS = "quiz/papers/class-board-test.yaml", "quiz/classes/monday-evening.csv"

@@ -21,8 +21,9 @@ import start
 
 from firstway.desk.exports.exported import Item, items_of
 from firstway.desk.exports.packages import make_package, qti_files, spots_of
-from firstway.desk.papers.making import desk_sources
 from firstway.desk.exports.qti import item_xml
+from firstway.desk.papers.making import desk_sources
+from firstway.quiz.bank.question import KINDS
 from firstway.quiz.bank.questions import questions_from_yaml
 from firstway.quiz.marking.marking import (
     MatchKey,
@@ -33,7 +34,6 @@ from firstway.quiz.marking.marking import (
     WorkingKey,
     marked,
 )
-from firstway.quiz.bank.question import KINDS
 
 ROOT = Path(__file__).resolve().parents[2]
 NPM = start.NPM_FOLDER / "node_modules"

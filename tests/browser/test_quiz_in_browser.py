@@ -12,8 +12,8 @@ import subprocess
 from pathlib import Path
 
 import pytest
-
 import quiz_samples as samples
+
 from firstway.quiz.paper.page import learner_html, paper_script, quiz_html
 
 PHONE = {"viewport": {"width": 390, "height": 844}, "has_touch": True}

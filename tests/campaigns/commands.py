@@ -91,8 +91,6 @@ def prepared(folder: Path) -> Shared:
 
     from firstway import cli  # noqa: F401
     from firstway.desk import sealing  # noqa: F401
-    from firstway.desk.exports import packages
-    from firstway.desk.papers import making as papers
     from firstway.site import building  # noqa: F401
 
     shared = Shared(folder)

@@ -56,8 +56,8 @@ class Warm:
 def prepared(folder: Path) -> Warm:
     """Read the project once: what the guide needs, with its questions' sources."""
     from firstway import cli
-    from firstway.pages.shared.gathering import gathered
     from firstway.pages.quizzes.quiz_drawings import guide_sources
+    from firstway.pages.shared.gathering import gathered
     from firstway.quiz.bank.shelf import shelf_from
 
     guide, problems = gathered(ROOT)
@@ -151,11 +151,11 @@ def _text(path: Path) -> tuple[str, list[Any]]:
 
 def _bank(path: Path, shelf: Any, sources: Any) -> Problems:
     from firstway.desk.exports.qti import item_xml  # noqa: F401  # packages use the same questions
-    from firstway.quiz.bank.questions import ids_used_twice, questions_from_yaml
     from firstway.quiz.bank.lint import flaws_of, flaws_of_bank, flaws_of_variants
     from firstway.quiz.bank.outcomes import unknown_outcomes
-    from firstway.quiz.paper.page import quiz_html
+    from firstway.quiz.bank.questions import ids_used_twice, questions_from_yaml
     from firstway.quiz.forms.values import FEWEST_VARIANTS, variants, worked
+    from firstway.quiz.paper.page import quiz_html
 
     text, problems = _text(path)
     if problems:
@@ -208,8 +208,8 @@ def _paper(path: Path, shelf: Any, sources: Any, guide: Any) -> Problems:
 
 def _outcomes(path: Path, shelf: Any, guide: Any) -> Problems:
     from firstway.pages.chapters.chapter_check import chapters_problems
-    from firstway.pages.tutors.teaching_page import teaching_page
     from firstway.pages.chapters.ways import list_of_chapters
+    from firstway.pages.tutors.teaching_page import teaching_page
     from firstway.quiz.bank.outcomes import outcomes_from_yaml, unknown_outcomes
 
     text, problems = _text(path)
@@ -224,8 +224,8 @@ def _outcomes(path: Path, shelf: Any, guide: Any) -> Problems:
 
 
 def _glossary(path: Path, guide: Any) -> Problems:
-    from firstway.pages.shared.glossary import glossary_from_yaml
     from firstway.pages.reference.glossary_page import glossary_page
+    from firstway.pages.shared.glossary import glossary_from_yaml
 
     text, problems = _text(path)
     entries, found = glossary_from_yaml(text, str(path)) if not problems else ((), [])
@@ -235,7 +235,7 @@ def _glossary(path: Path, guide: Any) -> Problems:
 
 
 def _mistakes(path: Path, guide: Any, draw: Random) -> Problems:
-    from firstway.choosing.mistaking import makable, made
+    from firstway.choosing.mistaking import made, makable
     from firstway.model.mistakes import mistakes_from_yaml
     from firstway.problems import Problems as Told
 
@@ -258,8 +258,8 @@ def _chapter(path: Path, guide: Any) -> Problems:
     from firstway.pages.chapters.chapter_check import chapter_problems
     from firstway.pages.chapters.directives import answers
     from firstway.pages.chapters.front_matter import front_matter, parted
-    from firstway.pages.shared.guide import Chapter
     from firstway.pages.chapters.safe_markup import markup_problems, running_markup
+    from firstway.pages.shared.guide import Chapter
 
     text, problems = _text(path)
     if problems:
@@ -302,6 +302,7 @@ def _class(path: Path) -> Problems:
 
 def _corrections(path: Path) -> Problems:
     from desk_class import CODES, FORMS
+
     from firstway.desk.marking.corrections import corrections_from_csv
 
     text, problems = _text(path)
@@ -316,9 +317,10 @@ def _answer_file() -> dict[str, Any]:
 
 def _answers(path: Path) -> Problems:
     from desk_class import hand_made_key
+
     from firstway.desk.marking.answer_files import HandedIn, opened
-    from firstway.desk.papers.editions import Editions
     from firstway.desk.marking.marking_class import class_marks
+    from firstway.desk.papers.editions import Editions
 
     found = opened(path.read_bytes(), path.name)
     editions = Editions(hand_made_key())

@@ -72,9 +72,10 @@ def cells_read() -> set[tuple[str, str]]:
     from random import Random
 
     from changing import DIAGRAMS
+    from random_installations import installation_of, one_phase, three_phase
+
     from firstway.choosing.completing import completed
     from firstway.model.reading import installation_from_yaml
-    from random_installations import installation_of, one_phase, three_phase
 
     seen: set[tuple[str, str]] = set()
     original = reading.Row.number, reading.Row.number_or_none

@@ -16,7 +16,6 @@ sys.path.insert(0, str(Path(__file__).parent))
 from code_changes import (
     ROOMS,
     SHARES,
-    Change,
     drawn,
     every_change,
     known_as,

@@ -13,9 +13,9 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from changing_one import Change, cells, coefficients, numbers_in  # noqa: E402
 from run import HOW_MANY, drawn, outcomes, report, tried  # noqa: E402
+from telling import Tell
 
 from firstway.calculations.every_formula import FORMULAS  # noqa: E402
-from telling import Tell
 
 AIM = 95
 

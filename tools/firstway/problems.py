@@ -5,8 +5,8 @@ to print.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Iterable
 
 # Characters that steer a terminal, end a line, turn the direction of reading, or cannot be seen.
 # Written out, not asked of `unicodedata`: its tables differ from one Python to the next.

@@ -7,7 +7,7 @@ The built-in `sum` adds floats one after the other up to Python 3.11 and with a 
 from __future__ import annotations
 
 import math
-from typing import Iterable
+from collections.abc import Iterable
 
 
 def added(values: Iterable[float]) -> float:

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import ast
 import math
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Callable, Mapping
 
 FUNCTIONS: dict[str, Callable[..., float]] = {
     "sqrt": math.sqrt,
@@ -102,7 +102,7 @@ class Formula:
         whole = ast.fix_missing_locations(ast.Expression(ast.Lambda(arguments, body)))
         worked: Callable[..., float] = eval(
             compile(whole, self.name, "eval"), {"__builtins__": {}, **FUNCTIONS}
-        )  # noqa: S307
+        )
         return worked
 
 

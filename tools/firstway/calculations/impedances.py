@@ -8,8 +8,8 @@ and a column of the impedance matrix costs a few additions a node. Knows no file
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Iterable, Mapping, Sequence
 
 from firstway.calculations.adding import added_phasors
 from firstway.calculations.nodal import Branch, Volts, merged
@@ -41,7 +41,7 @@ class Impedances:
     columns: dict[int, Column] = field(default_factory=dict)
 
     @staticmethod
-    def of(branches: Sequence[Branch], reference: str) -> "Impedances":
+    def of(branches: Sequence[Branch], reference: str) -> Impedances:
         """Solve a network; a force in a branch without resistance is refused (ValueError)."""
         places = _places(branches, reference)
         alive = [branch for branch in branches if branch.ohm and branch.start in places]
@@ -184,7 +184,7 @@ def short_circuit(
         return None
     last, far = nodes[-1], columns[-1]
     others = [(node, column) for node, column in zip(nodes[:-1], columns[:-1])]
-    at = lambda column, node: volts_at(impedances, column, node)  # noqa: E731
+    at = lambda column, node: volts_at(impedances, column, node)
     matrix = [
         [at(column, row) - at(far, row) - at(column, last) + at(far, last) for _, column in others]
         for row, _ in others

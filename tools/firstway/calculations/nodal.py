@@ -7,8 +7,8 @@ of no resistance and no force make one node of two. Knows no file and no board.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Iterable, Mapping, Sequence
 
 from firstway.calculations.adding import added_phasors
 

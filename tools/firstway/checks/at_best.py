@@ -7,7 +7,7 @@ row: a cable that is too thin even then is too thin. Nothing passes by these fig
 
 from __future__ import annotations
 
-from typing import Sequence
+from collections.abc import Sequence
 
 from firstway.model.installation import Cable, Installation, Stretch
 from firstway.model.values import is_known

@@ -7,7 +7,8 @@ rests on.
 
 from __future__ import annotations
 
-from typing import Iterable, Iterator, TypeVar
+from collections.abc import Iterable, Iterator
+from typing import TypeVar
 
 from firstway.model.evidence import Kept, alone, each
 from firstway.model.installation import Installation

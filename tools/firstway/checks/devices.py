@@ -4,8 +4,9 @@ ways of the board.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any, Iterator
+from typing import Any
 
 from firstway.model.installation import Installation, ServiceDevice, Trade, Way
 from firstway.model.values import is_known

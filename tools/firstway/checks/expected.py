@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
-from typing import Iterator, Literal
+from typing import Literal
 
 from firstway.checks.case import Case
 from firstway.checks.reading_limits import Limit

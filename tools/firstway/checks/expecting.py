@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
-from typing import Iterator
 
 from firstway.checks import expecting_dead as dead
 from firstway.checks import expecting_functions as functions

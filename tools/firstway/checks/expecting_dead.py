@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks import reading_limits as limits
 from firstway.checks.expected import DEAD, Bench, Expected, live_names, pairs

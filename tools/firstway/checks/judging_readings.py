@@ -6,8 +6,8 @@ tester is foretold to show rests on the whole circuit, and hardly ever gives mor
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Callable
 
 from firstway.checks import reading_limits as limits
 from firstway.checks.case import Case

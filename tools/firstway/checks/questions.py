@@ -6,8 +6,8 @@ A presentation: every finding stays as it is, and each is part of at least one q
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Iterable
 
 from firstway.checks.finding import Finding
 from firstway.checks.stakes import rank

@@ -9,8 +9,8 @@ into `unknown`.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Iterable
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding, Level

@@ -7,8 +7,8 @@ what was really wired.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Iterator
 
 from firstway.checks.case import Case
 from firstway.wiring.graph import Conductor, Terminal, Wiring

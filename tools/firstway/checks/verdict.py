@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Sequence
+from collections.abc import Sequence
 
 from firstway.checks.finding import Finding
 from firstway.checks.questions import Question, questions

@@ -7,8 +7,8 @@ gap in a table is refused, not skipped.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from typing import Callable, Iterator
 
 from firstway.calculations.adding import added
 from firstway.checks.case import Case, case_of
@@ -23,8 +23,8 @@ from firstway.problems import Problem
 from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up import (
     flat_twin_pair_mm2,
-    rating_not_below_a,
     next_rating_up_a,
+    rating_not_below_a,
     standard_sizes_mm2,
 )
 from firstway.wiring.deriving import problems_of_wiring
@@ -304,7 +304,7 @@ def _protective_sizes(cable: Cable, line_mm2: float) -> tuple[float | Gap, ...]:
 
 def _rest_given(installation: Installation) -> Installation:
     """Other sizes still to be chosen count as not known while this one is tried."""
-    blank = lambda value: UNKNOWN if value == CHOOSE else value  # noqa: E731
+    blank = lambda value: UNKNOWN if value == CHOOSE else value
     circuits = tuple(
         replace(
             circuit,

@@ -4,8 +4,8 @@ as they were chosen.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Iterator, Sequence
 
 from firstway.checks.case import case_of
 from firstway.checks.finding import LEVELS, Finding

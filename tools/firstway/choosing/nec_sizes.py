@@ -7,8 +7,8 @@ is kept. A gap in a table is refused, not skipped.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
-from typing import Iterator
 
 from firstway.calculations.nec import CONTINUOUS_LOAD
 from firstway.checks.case import Case, case_of

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from typing import Iterable, Sequence
+from collections.abc import Iterable, Sequence
 
 from firstway.problems import Problem, visible
 

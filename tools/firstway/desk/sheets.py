@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Sequence
 from html import escape
 from pathlib import Path
-from typing import Iterable, Sequence
 
 from firstway.drawing.ink import page_stylesheet
 from firstway.files.text_reader import text_of_file

@@ -6,7 +6,7 @@ A time to be shown always has its zone beside it.
 from __future__ import annotations
 
 import re
-from datetime import datetime, timezone
+from datetime import UTC, datetime
 
 from firstway.problems import Problem
 
@@ -38,7 +38,7 @@ def moment(text: str) -> float:
     found = _read(text)
     if found is None:
         return float("-inf")
-    return (found if found.tzinfo else found.replace(tzinfo=timezone.utc)).timestamp()
+    return (found if found.tzinfo else found.replace(tzinfo=UTC)).timestamp()
 
 
 def closing_time(typed: str) -> tuple[str, list[Problem]]:
@@ -60,7 +60,7 @@ def clock(text: str, like: str = "") -> str:
     found, zone = _read(text), _read(like)
     if found is None:
         return "at no time that can be read"
-    found = found if found.tzinfo else found.replace(tzinfo=timezone.utc)
+    found = found if found.tzinfo else found.replace(tzinfo=UTC)
     if zone is not None and zone.tzinfo is not None:
         try:
             found = found.astimezone(zone.tzinfo)

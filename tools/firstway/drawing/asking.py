@@ -6,8 +6,8 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Iterator, Sequence
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.board_front import board_front

@@ -8,10 +8,12 @@ every device stands.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
-from typing import Sequence
 
 from firstway.choosing.completing import Completed
+from firstway.drawing.board_plan import Rect
+from firstway.drawing.enclosure_earth import earth_tie
 from firstway.drawing.front_plan import (
     Front,
     FrontPlan,
@@ -38,8 +40,6 @@ from firstway.drawing.front_words import (
     notes,
     opening_lines,
 )
-from firstway.drawing.board_plan import Rect
-from firstway.drawing.enclosure_earth import earth_tie
 from firstway.drawing.part_words import function_mark, spoken_part
 from firstway.drawing.sheet import (
     HAIR,

@@ -10,9 +10,9 @@ pixel at the natural width.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Iterator, Sequence
 
 from firstway.drawing.sheet import HAIR, Box, Group, Item, Point, Sheet, Stroke, Text
 from firstway.drawing.svg import Drawn, drawn_from

@@ -8,8 +8,8 @@ has two columns beside its bus. What does not fit lies outside the enclosure, wh
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Sequence
 
 from firstway.calculations.adding import added
 from firstway.drawing.board_plan import Rect

@@ -4,7 +4,7 @@ with places in our own ink.
 
 from __future__ import annotations
 
-from typing import Sequence
+from collections.abc import Sequence
 
 from firstway.drawing.ink import paint
 from firstway.drawing.sheet import Box, Group, Point, Sheet, Text

@@ -8,8 +8,8 @@ the curve inside it is the maker's.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Sequence
 from dataclasses import replace
-from typing import Callable, Sequence
 
 from firstway.calculations.cable import R1_PLUS_R2, RESISTANCE_AT_TEMPERATURE
 from firstway.calculations.heat import RISE_AFTER

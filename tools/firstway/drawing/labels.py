@@ -4,8 +4,8 @@ part.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Iterator, Sequence
 
 from firstway.drawing.lanes import Point
 

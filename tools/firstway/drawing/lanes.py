@@ -9,9 +9,9 @@ where it crosses least.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Mapping, Sequence
 
 Point = tuple[float, float]
 Lanes = dict[tuple[str, str], float]

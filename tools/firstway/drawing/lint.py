@@ -10,8 +10,8 @@ with the reserve of `text_width`.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import Iterator
 from xml.etree import ElementTree
 
 from firstway.drawing.labels import Bounds, meets

@@ -7,7 +7,7 @@ not confirmed.
 
 from __future__ import annotations
 
-from typing import Sequence
+from collections.abc import Sequence
 
 from firstway.drawing.sheet import BAR, HAIR
 from firstway.drawing.symbols import (

@@ -9,8 +9,8 @@ moves.
 from __future__ import annotations
 
 from collections import deque
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Callable, Iterator, Sequence
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.ink import paint

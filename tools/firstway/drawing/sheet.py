@@ -8,7 +8,6 @@ sheet.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Union
 
 from schemdraw.elements import Element
 
@@ -102,7 +101,7 @@ class Strands:
     round: float = 0.0
 
 
-Item = Union[Stroke, Box, Disc, Text, Placed, Ref, Strands]
+Item = Stroke | Box | Disc | Text | Placed | Ref | Strands
 
 
 @dataclass(frozen=True)

@@ -7,8 +7,8 @@ the path runs down.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Sequence
 
 from schemdraw.elements import Element
 

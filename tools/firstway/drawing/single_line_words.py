@@ -186,7 +186,7 @@ def cable_lines(name: str, cable: Cable | Absent, route: tuple[Stretch, ...]) ->
         length = figure_in_formula(added(float(part.length_m) for part in route))  # type: ignore[arg-type]
         methods = ", ".join(dict.fromkeys(str(part.method) for part in route))
         lines.append(
-            f"{length} m, {'methods' if len(set(part.method for part in route)) > 1 else 'method'}"
+            f"{length} m, {'methods' if len({part.method for part in route}) > 1 else 'method'}"
             f" {methods}"
         )
     return [line for line in lines if line]

@@ -8,8 +8,9 @@ the words.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Any, Mapping
+from typing import Any
 
 from firstway.choosing.completing import Completed
 from firstway.model.installation import Installation

@@ -7,7 +7,7 @@ states it.
 
 from __future__ import annotations
 
-from typing import Sequence
+from collections.abc import Sequence
 
 from firstway.drawing.chart import Axis, Chart, Level, Line, chart, nice_top
 from firstway.drawing.sheet import Point

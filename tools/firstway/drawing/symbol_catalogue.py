@@ -5,8 +5,8 @@ used.
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Callable
 
 from schemdraw.elements import Element
 

@@ -25,11 +25,11 @@ import signal
 import sys
 import threading
 import time
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
 from hashlib import sha256
 from pathlib import Path, PurePosixPath
-from typing import Iterator, Mapping, Sequence
 
 from firstway.files.cache_folder import cache_folder
 from firstway.files.locking import taken

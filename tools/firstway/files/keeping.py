@@ -6,9 +6,10 @@ from __future__ import annotations
 
 import json
 import os
+from collections.abc import Iterable
 from hashlib import sha256
 from pathlib import Path
-from typing import Any, Iterable
+from typing import Any
 
 from firstway.files.cache_folder import cache_folder
 from firstway.files.text_reader import bytes_of_file

@@ -5,8 +5,8 @@ from __future__ import annotations
 import os
 import re
 import stat
+from collections.abc import Iterator
 from pathlib import Path
-from typing import Iterator
 
 from firstway.problems import Problem
 

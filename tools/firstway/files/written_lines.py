@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Iterator, Literal
+from typing import Literal
 
 Value = Literal["none", "plain", "flow", "quoted", "block"]
 CLOSES = {"{": "}", "[": "]"}

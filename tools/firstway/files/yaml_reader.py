@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import Iterator, Union
 
 import yaml
 import yaml.reader
@@ -31,7 +31,7 @@ class Entries:
     """Keys and their values (a mapping), in the order of the file."""
 
     line: int
-    values: dict[str, "Node"] = field(default_factory=dict)
+    values: dict[str, Node] = field(default_factory=dict)
     key_lines: dict[str, int] = field(default_factory=dict)
 
 
@@ -40,13 +40,13 @@ class Items:
     """A list."""
 
     line: int
-    values: tuple["Node", ...] = ()
+    values: tuple[Node, ...] = ()
 
-    def __iter__(self) -> Iterator["Node"]:
+    def __iter__(self) -> Iterator[Node]:
         return iter(self.values)
 
 
-Node = Union[Text, Entries, Items]
+Node = Text | Entries | Items
 
 
 def data_from_yaml(text: str, file: str) -> tuple[Node | None, list[Problem]]:

@@ -6,7 +6,7 @@ Each function takes the installation and yields problems; `disagreements` collec
 from __future__ import annotations
 
 import difflib
-from typing import Iterable, Iterator
+from collections.abc import Iterable, Iterator
 
 from firstway.model.cables_agree import cables_disagree
 from firstway.model.installation import LINES, Installation, Reading, Way
@@ -86,7 +86,7 @@ def _editions(installation: Installation) -> Iterator[Problem]:
 
 def _supply(installation: Installation) -> Iterator[Problem]:
     supply = installation.supply
-    say = lambda key, message, hint: _problem(installation, f"supply.{key}", message, hint)  # noqa: E731
+    say = lambda key, message, hint: _problem(installation, f"supply.{key}", message, hint)
     if (supply.system == "grounded") != (installation.rules == "nec"):
         yield say(
             "system",

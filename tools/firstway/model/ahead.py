@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Union
-
 from firstway.model.installation import Installation, ResidualCurrentDevice
 from firstway.model.values import NONE, Absent, is_known, told
 
 
-def residual_device_at_origin(installation: Installation) -> Union[ResidualCurrentDevice, Absent]:
+def residual_device_at_origin(installation: Installation) -> ResidualCurrentDevice | Absent:
     """That of the supply. Without `covers` it stands over all there is; with it over what is named,
     and for the feed it is as good as none where neither `feed` nor what the feed comes through is
     among that.

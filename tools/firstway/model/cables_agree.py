@@ -7,8 +7,8 @@ wrong with it, and what to do.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Iterator
 
 from firstway.model.installation import Cable, Installation, Stretch
 from firstway.model.lines import lines_of

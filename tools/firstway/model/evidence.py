@@ -20,10 +20,11 @@ inside a scope only to a consumer that reads nothing meanwhile.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Iterator
 from contextvars import ContextVar
 from dataclasses import replace
-from functools import lru_cache
-from typing import Any, Callable, Iterable, Iterator, TypeVar
+from functools import cache
+from typing import Any, TypeVar
 
 from firstway.model.values import told
 
@@ -40,7 +41,7 @@ class Scope:
         self._paths: dict[str, None] = {}
         self._apart = apart
 
-    def __enter__(self) -> "Scope":
+    def __enter__(self) -> Scope:
         self._around: Scope | None = None if self._apart else _OPEN.get()
         self._token = _OPEN.set(self)
         return self
@@ -286,12 +287,12 @@ def _copied(item: T, of: type) -> T:
     return copy
 
 
-@lru_cache(maxsize=None)
+@cache
 def _noting_class(of: type, names: frozenset[str]) -> type:
     return _subclass(of, names, {name: _NotedKey(name, name.rstrip("_")) for name in names})
 
 
-@lru_cache(maxsize=None)
+@cache
 def _resting_class(of: type, names: frozenset[str], kept_in: str) -> type:
     return _subclass(
         of, names, {**{name: _NotedEvidence(name, kept_in) for name in names}, "_kept_in": kept_in}

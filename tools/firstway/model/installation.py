@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Union
 
 from firstway.model.evidence import note_assumed
 from firstway.model.values import (
@@ -35,9 +34,9 @@ from firstway.model.values import (
     words_of,
 )
 
-Amount = Union[float, Absent]
-Trade = Union[str, Absent]
-YesNo = Union[bool, Absent]
+Amount = float | Absent
+Trade = str | Absent
+YesNo = bool | Absent
 
 RULE_SETS = ("bs7671", "iec60364", "nec")
 LINES = ("L1", "L2", "L3")
@@ -143,7 +142,7 @@ class ResidualCurrentDevice(Placed):
     residual_type: Trade = word(*RESIDUAL_TYPES)
     rated_residual_current_ma: Amount = number(at_least=4, at_most=3000, usual=(5, 3000))
     delay: Trade = word(*DELAYS)
-    covers: Union[tuple[str, ...], Absent] = identities()
+    covers: tuple[str, ...] | Absent = identities()
 
 
 @dataclass(frozen=True)
@@ -155,16 +154,16 @@ class Supply(Placed):
     ze_ohm: Amount = positive(NONE, at_most=1000)
     line_neutral_loop_ohm: Amount = positive(at_most=100)
     source_electrode_ohm: Amount = positive(at_most=1000, usual=(0.05, 1000))
-    prospective_fault_current_ka: Union[ProspectiveFaultCurrent, Absent] = section(
+    prospective_fault_current_ka: ProspectiveFaultCurrent | Absent = section(
         ProspectiveFaultCurrent
     )
-    service_device: Union[ServiceDevice, Absent] = section(ServiceDevice)
-    upstream_rcd: Union[ResidualCurrentDevice, Absent] = section(ResidualCurrentDevice, NONE)
+    service_device: ServiceDevice | Absent = section(ServiceDevice)
+    upstream_rcd: ResidualCurrentDevice | Absent = section(ResidualCurrentDevice, NONE)
     isolator: YesNo = flag()
     looped: YesNo = flag()
     double_or_reinforced_insulation: YesNo = flag()
-    earthing_conductor: Union[Lead, Absent] = section(Lead)
-    cable: Union[Cable, Absent] = section(Cable)
+    earthing_conductor: Lead | Absent = section(Lead)
+    cable: Cable | Absent = section(Cable)
     route: tuple[Stretch, ...] = sections(Stretch)
 
 
@@ -178,15 +177,15 @@ class LineLoad(Placed):
 class ExistingLoad(Placed):
     """Load of the installation without the new points."""
 
-    L1: Union[LineLoad, Absent] = section(LineLoad)
-    L2: Union[LineLoad, Absent] = section(LineLoad)
-    L3: Union[LineLoad, Absent] = section(LineLoad)
+    L1: LineLoad | Absent = section(LineLoad)
+    L2: LineLoad | Absent = section(LineLoad)
+    L3: LineLoad | Absent = section(LineLoad)
     basis: Trade = word("measured", "calculated", "estimated")
 
 
 @dataclass(frozen=True)
 class Senses(Placed):
-    lines: Union[tuple[str, ...], Absent] = words_of(*LINES)
+    lines: tuple[str, ...] | Absent = words_of(*LINES)
     place: Trade = word("before-split", "after-split")
     arrow: Trade = word("to-load", "to-supply")
 
@@ -194,7 +193,7 @@ class Senses(Placed):
 @dataclass(frozen=True)
 class LoadLimiter(Placed):
     limit_a: Amount = positive(at_most=6300)
-    senses: Union[Senses, Absent] = section(Senses)
+    senses: Senses | Absent = section(Senses)
     on_lost_signal_a: Amount = number(at_least=0, at_most=1000)
     documented: YesNo = flag()
 
@@ -219,10 +218,10 @@ class ExistingBoard(Placed):
     name: str = identity(required=True)
     year: Amount = count(at_least=1900, at_most=2100)
     colours: Trade = word("harmonised", "red-black", "nec")
-    enclosure: Union[BoardEnclosure, Absent] = section(BoardEnclosure)
+    enclosure: BoardEnclosure | Absent = section(BoardEnclosure)
     spare_ways: Amount = count()
     main_bonding_mm2: Amount = positive(NONE, at_most=400)
-    protective_conductor: Union[Lead, Absent] = section(Lead)
+    protective_conductor: Lead | Absent = section(Lead)
     rcds: tuple[ResidualCurrentDevice, ...] = sections(ResidualCurrentDevice)
 
 
@@ -231,8 +230,8 @@ class Feed(Placed):
     """From the existing installation to the new board."""
 
     from_: Trade = word("connector-block", "existing-board-way", "new-service")
-    through: tuple[Union[str, ServiceDevice], ...] = sections_or_words(ServiceDevice)
-    cable: Union[Cable, Absent] = section(Cable)
+    through: tuple[str | ServiceDevice, ...] = sections_or_words(ServiceDevice)
+    cable: Cable | Absent = section(Cable)
     route: tuple[Stretch, ...] = sections(Stretch)
     one_opening: YesNo = flag()
     double_or_reinforced_insulation: YesNo = flag()
@@ -282,7 +281,7 @@ class Enclosure(Placed):
 class Busbar(Placed):
     style: Trade = word("pin", "fork", "tabs", "links", also=(NONE,))
     rating_a: Amount = positive(at_most=6300)
-    lines: Union[tuple[str, ...], Absent] = words_of(*LINES)
+    lines: tuple[str, ...] | Absent = words_of(*LINES)
     pitch_mm: Amount = positive(at_most=100, usual=(10, 60))
     joins_at: Trade = word("top", "bottom", "back")
 
@@ -307,14 +306,14 @@ class MainSwitch(Placed):
     rating_a: Amount = positive(at_most=6300)
     modules: Amount = count(at_least=1, at_most=12)
     loss_w_per_pole: Amount = number(UNDECLARED, at_least=0, at_most=100)
-    terminals: Union[Terminals, Absent] = section(Terminals)
+    terminals: Terminals | Absent = section(Terminals)
 
 
 @dataclass(frozen=True)
 class Leads(Placed):
-    line: Union[Lead, Absent] = section(Lead)
-    neutral: Union[Lead, Absent] = section(Lead)
-    earth: Union[Lead, Absent] = section(Lead)
+    line: Lead | Absent = section(Lead)
+    neutral: Lead | Absent = section(Lead)
+    earth: Lead | Absent = section(Lead)
     through_own_device_m: Amount = number(at_least=0, at_most=100)
 
 
@@ -370,35 +369,35 @@ class Way(Placed):
     continuous_voltage_v: Amount = positive(at_most=1500, usual=(50, 1500))
     protection_level_kv: Amount = positive(at_most=20, usual=(0.3, 20))
     nominal_discharge_current_ka: Amount = positive(at_most=200, usual=(0.5, 200))
-    neutral_earth: Union[NeutralEarthModule, Absent] = section(NeutralEarthModule)
+    neutral_earth: NeutralEarthModule | Absent = section(NeutralEarthModule)
     short_circuit_rating_ka: Amount = positive(UNDECLARED, at_most=300)
     voltage_at_1_ma_v: Amount = positive(UNDECLARED, at_most=3000, usual=(50, 3000))
     own_protection: Trade = word("internal", "external", also=(NONE, UNDECLARED))
     backup_fuse_max_a: Amount = positive(UNDECLARED, at_most=6300)
     state: Trade = word("healthy", "worn")
-    leads: Union[Leads, Absent] = section(Leads)
+    leads: Leads | Absent = section(Leads)
     terminals_c: Amount = positive(at_most=110)
-    terminals: Union[Terminals, Absent] = section(Terminals)
+    terminals: Terminals | Absent = section(Terminals)
     data_sheet: Trade = prose()
 
 
 @dataclass(frozen=True)
 class Board(Placed):
-    place: Union[Place, Absent] = section(Place)
-    assembly: Union[Assembly, Absent] = section(Assembly)
-    enclosure: Union[Enclosure, Absent] = section(Enclosure)
-    busbar: Union[Busbar, Absent] = section(Busbar)
-    main_switch: Union[MainSwitch, Absent] = section(MainSwitch, NONE)
+    place: Place | Absent = section(Place)
+    assembly: Assembly | Absent = section(Assembly)
+    enclosure: Enclosure | Absent = section(Enclosure)
+    busbar: Busbar | Absent = section(Busbar)
+    main_switch: MainSwitch | Absent = section(MainSwitch, NONE)
     ways: tuple[Way, ...] = sections(Way, required=True)
 
 
 @dataclass(frozen=True)
 class Circuit(Placed):
     name: str = identity(required=True)
-    supplies: Union[tuple[str, ...], Absent] = identities(required=True)
-    lines: Union[tuple[str, ...], Absent] = words_of(*LINES, required=True)
+    supplies: tuple[str, ...] | Absent = identities(required=True)
+    lines: tuple[str, ...] | Absent = words_of(*LINES, required=True)
     neutral: YesNo = flag()
-    cable: Union[Cable, Absent] = section(Cable, required=True)
+    cable: Cable | Absent = section(Cable, required=True)
     route: tuple[Stretch, ...] = sections(Stretch, required=True)
 
 
@@ -420,7 +419,7 @@ class ChargingPoint(Placed):
     current_a: Amount = number(at_least=6, at_most=400)
     power_kw: Amount = number(at_least=0.72, at_most=300)
     setting_locked: YesNo = flag()
-    lines: Union[tuple[str, ...], Absent] = words_of(*LINES, required=True)
+    lines: tuple[str, ...] | Absent = words_of(*LINES, required=True)
     location: Trade = word("indoors", "outdoors")
     charges_outdoors: YesNo = (
         flag()
@@ -429,7 +428,7 @@ class ChargingPoint(Placed):
     lead_m: Amount = positive(at_most=100, usual=(0.5, 30))
     lead_mm2: Amount = positive(UNDECLARED, at_most=400)
     lead_protective_mm2: Amount = positive(UNDECLARED, at_most=400)
-    enclosure: Union[BoardEnclosure, Absent] = section(BoardEnclosure)
+    enclosure: BoardEnclosure | Absent = section(BoardEnclosure)
     hard_wired: YesNo = flag()
     listed: YesNo = flag()
     dc_detection: Trade = word("rdc-dd", "rdc-pd", "rdc-md", "type-b", also=(NONE, UNDECLARED))
@@ -438,7 +437,7 @@ class ChargingPoint(Placed):
     ip: Trade = prose()
     spd: Trade = prose(NONE)
     earthed_by: Trade = identity()
-    open_pen: Union[OpenPen, Absent] = section(OpenPen)
+    open_pen: OpenPen | Absent = section(OpenPen)
     distance_to_other_earth_m: Amount = number(at_least=0, at_most=10_000)
     distance_below_ground_m: Amount = number(at_least=0, at_most=10_000)
 
@@ -455,7 +454,7 @@ class Electrode(Placed):
     length_m: Amount = positive(at_most=50, usual=(0.3, 50))
     diameter_mm: Amount = positive(at_most=100, usual=(5, 100))
     soil_ohm_m: Amount = positive(at_most=100_000, usual=(1, 100_000))
-    lead: Union[Lead, Absent] = section(Lead)
+    lead: Lead | Absent = section(Lead)
 
 
 @dataclass(frozen=True)
@@ -502,7 +501,7 @@ class Reading(Placed):
     )
     at: Trade = identity()
     circuit: Trade = identity()
-    between: Union[tuple[str, ...], Absent] = words_of(*LINES, "N", "PE")
+    between: tuple[str, ...] | Absent = words_of(*LINES, "N", "PE")
     ohm: Amount = number(at_least=0, at_most=1_000_000)
     megohm: Amount = number(at_least=0, at_most=100_000)
     ms: Amount = number(at_least=1, or_zero=True, at_most=100_000)
@@ -515,7 +514,7 @@ class Reading(Placed):
     sequence: Trade = word("L1-L2-L3", "L1-L3-L2")
     state: Trade = word("A", "B", "C", "D", "E", "F", "protective-conductor-open", "signal-lost")
     result: Trade = word("satisfactory", "unsatisfactory")
-    day: Union[date, Absent] = a_day()
+    day: date | Absent = a_day()
 
 
 CONTACTS = (
@@ -540,7 +539,7 @@ class WiringChange(Placed):
 
     remove: Trade = prose()
     move: Trade = prose()
-    swap: Union[tuple[str, ...], Absent] = terminals()
+    swap: tuple[str, ...] | Absent = terminals()
     add: Trade = prose()
     set: Trade = prose()
     end: Trade = word("start", "end")
@@ -562,13 +561,13 @@ class Installation(Placed):
     story: Trade = prose()
     rules: str = word(*RULE_SETS, required=True)
     edition: str = prose(required=True)
-    work_begins: Union[date, Absent] = a_day(required=True)
-    premises: Union[Premises, Absent] = section(Premises)
+    work_begins: date | Absent = a_day(required=True)
+    premises: Premises | Absent = section(Premises)
     supply: Supply = section(Supply, required=True)
-    existing_load: Union[ExistingLoad, Absent] = section(ExistingLoad)
-    load_limiter: Union[LoadLimiter, Absent] = section(LoadLimiter, NONE)
+    existing_load: ExistingLoad | Absent = section(ExistingLoad)
+    load_limiter: LoadLimiter | Absent = section(LoadLimiter, NONE)
     existing_boards: tuple[ExistingBoard, ...] = sections(ExistingBoard)
-    feed: Union[Feed, Absent] = section(Feed)
+    feed: Feed | Absent = section(Feed)
     board: Board = section(Board, required=True)
     circuits: tuple[Circuit, ...] = sections(Circuit, required=True)
     charging_points: tuple[ChargingPoint, ...] = sections(ChargingPoint, required=True)

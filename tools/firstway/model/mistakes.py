@@ -4,8 +4,9 @@ urgent, what finds it, how to put it right.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields, replace
-from typing import Any, Iterator, Mapping, Union
+from typing import Any
 
 from firstway.files.yaml_reader import Entries, Items, Text, data_from_yaml
 from firstway.model.ahead import residual_device_at_origin
@@ -55,8 +56,8 @@ FIRST_ON_PAPER = "No work on the board"
 class Applies:
     """Where a mistake can be made. An absent key asks nothing."""
 
-    rule_sets: Union[tuple[str, ...], Absent] = words_of(*RULE_SETS)
-    systems: Union[tuple[str, ...], Absent] = words_of("TN-S", "TN-C-S", "TT", "grounded")
+    rule_sets: tuple[str, ...] | Absent = words_of(*RULE_SETS)
+    systems: tuple[str, ...] | Absent = words_of("TN-S", "TN-C-S", "TT", "grounded")
     phases: Amount = count(at_least=1, at_most=3)
     device: Trade = word("rcbo", "circuit-breaker")
     neutral: YesNo = flag()
@@ -79,7 +80,7 @@ class Applies:
     residual_ahead: YesNo = flag()
     declared: YesNo = flag()
     feed_known: YesNo = flag()
-    only: Union[tuple[str, ...], Absent] = identities()
+    only: tuple[str, ...] | Absent = identities()
 
 
 @dataclass(frozen=True)
@@ -104,10 +105,10 @@ class ShownBy:
     test: str = word(
         "continuity", "insulation", "voltage", "loop", "residual", "load", required=True
     )
-    between: Union[tuple[str, ...], Absent] = terminals()
-    open: Union[tuple[str, ...], Absent] = terminals()
-    out: Union[tuple[str, ...], Absent] = terminals()
-    bridge: Union[tuple[str, ...], Absent] = terminals()
+    between: tuple[str, ...] | Absent = terminals()
+    open: tuple[str, ...] | Absent = terminals()
+    out: tuple[str, ...] | Absent = terminals()
+    bridge: tuple[str, ...] | Absent = terminals()
     test_v: Amount = positive(at_most=1000)
     reads: str = word(*READS, required=True)
 
@@ -118,17 +119,17 @@ class _Written:
 
     name: str = identity(required=True)
     title: str = prose(required=True)
-    applies: Union[Applies, Absent] = section(Applies)
+    applies: Applies | Absent = section(Applies)
     wiring: tuple[WiringChange, ...] = sections(WiringChange)
     keys: Any = as_written()
-    order: Union[Order, Absent] = section(Order)
+    order: Order | Absent = section(Order)
     told: Trade = prose()
     wrong: str = prose(required=True)
     urgent: str = word(*URGENCIES, required=True)
     found_by: FoundBy = section(FoundBy, required=True)
-    shown_by: Union[ShownBy, Absent] = section(ShownBy, NONE)
+    shown_by: ShownBy | Absent = section(ShownBy, NONE)
     look: Trade = prose()
-    consequences: Union[tuple[str, ...], Absent] = identities()
+    consequences: tuple[str, ...] | Absent = identities()
     right: str = prose(required=True)
     source: Trade = prose()
 
@@ -199,7 +200,7 @@ def _mistake(data: Entries, file: str) -> tuple[Mistake, list[Problem]]:
 def _disagreements(mistake: Mistake, before: list[str]) -> Iterator[Problem]:
     say = lambda message, hint: Problem(
         mistake.file, mistake.line, f"'{mistake.name}' {message}", hint
-    )  # noqa: E731
+    )
     if mistake.name in before:
         yield say("stands twice", "give each mistake its own name")
     if not mistake.wiring and not is_known(mistake.keys) and not is_known(mistake.order):

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, fields
-from typing import Any, Iterator
+from typing import Any
 
 from firstway.model.values import Number, Placed, is_known
 

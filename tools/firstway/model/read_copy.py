@@ -13,10 +13,10 @@ none.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, fields
 from datetime import date
 from pathlib import Path
-from typing import Iterator
 
 from firstway.files.text_reader import text_if_there
 from firstway.files.yaml_reader import Entries, Items, data_from_yaml

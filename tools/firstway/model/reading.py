@@ -7,9 +7,10 @@ from __future__ import annotations
 import difflib
 import math
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, field, fields, replace
 from datetime import date
-from typing import Any, Sequence
+from typing import Any
 
 from firstway.files.slips import UNSEEN, seen, unseen_name
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml

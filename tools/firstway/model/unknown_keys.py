@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import difflib
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields
-from typing import Any, Iterable, Iterator
+from typing import Any
 
 from firstway.files.slips import without_colon
 from firstway.files.yaml_reader import Entries, Text

@@ -12,7 +12,6 @@ from dataclasses import MISSING, dataclass, field, fields
 from functools import cache
 from typing import Any, TypeGuard, TypeVar
 
-
 _Value = TypeVar("_Value")
 
 

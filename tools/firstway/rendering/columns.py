@@ -5,7 +5,7 @@ the unit its name carries.
 from __future__ import annotations
 
 import re
-from typing import Sequence
+from collections.abc import Sequence
 
 from firstway.rendering.figures import with_unit
 from firstway.rendering.symbols import unit_text

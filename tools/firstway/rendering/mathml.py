@@ -5,8 +5,8 @@ upright.
 from __future__ import annotations
 
 import ast
+from collections.abc import Callable
 from html import escape
-from typing import Callable
 
 from firstway.calculations.formula import Formula
 from firstway.rendering.figures import figure_in_formula, figure_put_in, full, number_text

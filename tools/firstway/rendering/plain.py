@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import ast
-from typing import Callable, Mapping
+from collections.abc import Callable, Mapping
 
 from firstway.calculations.formula import Formula
 from firstway.rendering.figures import figure_in_formula, figure_put_in, shown

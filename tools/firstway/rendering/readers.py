@@ -7,9 +7,10 @@ It is shown as the reader's own and never as found: verdict, level and standing 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from functools import cache
 from itertools import takewhile
-from typing import Any, Sequence
+from typing import Any
 
 from firstway.model.read_copy import ReadClause
 from firstway.tables.clauses import BOOKS, clause_numbers

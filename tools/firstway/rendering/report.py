@@ -4,8 +4,9 @@ data.
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from itertools import groupby
-from typing import Any, Collection
+from typing import Any
 
 from firstway.checks.finding import AS_TOLD, Finding
 from firstway.checks.questions import Question, questions

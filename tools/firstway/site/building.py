@@ -8,10 +8,10 @@ import errno
 import logging
 import re
 import tempfile
+from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager, suppress
 from importlib.metadata import EntryPoint
 from pathlib import Path
-from typing import Iterator
 
 import mkdocs.plugins
 from mkdocs.commands.build import build as built_by_mkdocs

@@ -8,7 +8,8 @@ as their Host.
 from __future__ import annotations
 
 import ipaddress
-from typing import Any, Callable, Iterable
+from collections.abc import Callable, Iterable
+from typing import Any
 
 Answer = Callable[..., Any]
 App = Callable[[dict[str, Any], Answer], Iterable[bytes]]

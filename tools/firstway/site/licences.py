@@ -4,10 +4,10 @@ speak of.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from importlib.metadata import files
 from pathlib import Path
 from shutil import copyfile
-from typing import Callable
 
 FOLDER = "assets/licences"
 THEME = "mkdocs-material"

@@ -6,16 +6,17 @@ Its events call the pages' functions; it holds no knowledge of the trade.
 from __future__ import annotations
 
 import posixpath
+from collections.abc import Callable, Iterable, Iterator
 from html import escape, unescape
 from pathlib import Path
-from typing import Any, Callable, Iterable, Iterator
+from typing import Any
 
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.livereload import LiveReloadServer
 from mkdocs.plugins import BasePlugin, event_priority
-from mkdocs.structure.files import File, Files
 from mkdocs.structure import StructureItem
+from mkdocs.structure.files import File, Files
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
 
@@ -23,31 +24,31 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.ink import page_stylesheet
 from firstway.files.names import published_problems
 from firstway.files.text_reader import bytes_of_file
-from firstway.pages.reference.colours_page import colours_page
-from firstway.pages.tutors.coverage_page import coverage_sheets
+from firstway.pages.chapters.safe_markup import running_markup
+from firstway.pages.chapters.ways import CARDS, REFRESH, pages_in
 from firstway.pages.jobs.charts_part import charts_page
-from firstway.pages.shared.citing import noted
-from firstway.pages.reference.clauses_page import clauses_page, job_clauses_page
-from firstway.pages.shared.gathering import Progress, gathered, quiet
-from firstway.pages.reference.glossary_page import glossary_page
-from firstway.pages.shared.guide import VIEWS, Chapter, Guide
 from firstway.pages.jobs.installation_page import installation_page
 from firstway.pages.jobs.jobs_page import jobs_page
-from firstway.pages.reference.mistakes_pages import mistakes_paths, mistakes_sheets
 from firstway.pages.jobs.nec_pages import sheet_in_nec_words
-from firstway.pages.shared.one_file import one_file, one_file_link, path_of
 from firstway.pages.jobs.passes_page import passes_page
-from firstway.pages.chapters.safe_markup import running_markup
-from firstway.pages.reference.rules_page import rules_pages
-from firstway.pages.shared.sheet import Sheet, with_parts
-from firstway.pages.reference.symbols_page import symbols_page
 from firstway.pages.jobs.readings_part import readings_page
 from firstway.pages.jobs.stages_part import fitting_page
-from firstway.pages.shared.tapped import with_buttons
-from firstway.pages.reference.tables_pages import table_files, tables_pages
-from firstway.pages.tutors.teaching_page import teaching_page
-from firstway.pages.chapters.ways import CARDS, REFRESH, pages_in
 from firstway.pages.jobs.working_pages import working_pages
+from firstway.pages.reference.clauses_page import clauses_page, job_clauses_page
+from firstway.pages.reference.colours_page import colours_page
+from firstway.pages.reference.glossary_page import glossary_page
+from firstway.pages.reference.mistakes_pages import mistakes_paths, mistakes_sheets
+from firstway.pages.reference.rules_page import rules_pages
+from firstway.pages.reference.symbols_page import symbols_page
+from firstway.pages.reference.tables_pages import table_files, tables_pages
+from firstway.pages.shared.citing import noted
+from firstway.pages.shared.gathering import Progress, gathered, quiet
+from firstway.pages.shared.guide import VIEWS, Chapter, Guide
+from firstway.pages.shared.one_file import one_file, one_file_link, path_of
+from firstway.pages.shared.sheet import Sheet, with_parts
+from firstway.pages.shared.tapped import with_buttons
+from firstway.pages.tutors.coverage_page import coverage_sheets
+from firstway.pages.tutors.teaching_page import teaching_page
 from firstway.problems import Problem, Problems
 from firstway.site.accessible import accessible
 from firstway.site.guarding import guarded

@@ -10,8 +10,8 @@ from pathlib import Path
 
 from firstway.desk.analysis.sample_class import sample_pages
 from firstway.files.keeping import digest_of_files, keep, kept
-from firstway.pages.shared.guide import Guide
 from firstway.pages.quizzes.quiz_drawings import guide_sources, package_digest
+from firstway.pages.shared.guide import Guide
 from firstway.problems import Problem
 
 FOLDER = "tutors/sample"

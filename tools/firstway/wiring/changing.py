@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import difflib
 import re
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from typing import Iterable, Sequence
 
 from firstway.model.evidence import alone
 from firstway.model.installation import WiringChange
@@ -127,7 +127,7 @@ def changed(wiring: Wiring, changes: Sequence[WiringChange]) -> tuple[Wiring, li
     for place, change in enumerate(changes, 1):
         before = set(map(id, draft.conductors))
         try:
-            seen = alone(lambda: _make(draft, change))[1]  # noqa: B023
+            seen = alone(lambda: _make(draft, change))[1]
         except _Refusal as reason:
             refused.append(Refused(place, reason.message, reason.hint))
             continue

@@ -284,7 +284,7 @@ def _poles(installation: Installation, wiring: Wiring) -> list[Link]:
                 continue
             opens, evidence = alone(
                 lambda: terminal.function != "N" or switched_neutral(installation, part)
-            )  # noqa: B023
+            )
             there = tuple(
                 path
                 for conductor in wiring.conductors_at(terminal.id)

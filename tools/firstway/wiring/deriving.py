@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
-from typing import Callable
 
 from firstway.model.evidence import alone, note
 from firstway.model.installation import Installation, Way

@@ -4,8 +4,8 @@ lead, electrodes.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
-from typing import Callable
 
 from firstway.model.installation import ChargingPoint, Circuit, Electrode, Installation
 from firstway.model.values import NONE, Absent, is_known, path_of

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Callable, Iterator
 
 from firstway.model.evidence import Scope, alone, scope
 from firstway.model.installation import Cable, Installation

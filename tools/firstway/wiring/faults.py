@@ -10,12 +10,13 @@ then differs it is not known, and says of what.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Iterable, Literal, Mapping, Sequence
+from typing import Literal
 
 from firstway.calculations.adding import added_phasors
-from firstway.calculations.impedances import Column, Impedances, after, short_circuit, volts_at
+from firstway.calculations.impedances import Column, Impedances, after, short_circuit
 from firstway.calculations.nodal import Branch, Volts
 from firstway.tables.found import Gap
 from firstway.tables.looking_up import (

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import Iterator, Literal
+from typing import Literal
 
 from firstway.model.evidence import resting
 
@@ -153,7 +154,7 @@ class Wiring:
         terminals: list[Terminal],
         conductors: list[Conductor],
         limiter: Limiter | None = None,
-    ) -> "Wiring":
+    ) -> Wiring:
         ends: dict[str, list[Conductor]] = {terminal.id: [] for terminal in terminals}
         for conductor in conductors:
             ends[conductor.start].append(conductor)
@@ -205,7 +206,7 @@ class Wiring:
             yield conductor.end if conductor.start == terminal_id else conductor.start
 
     @cached_property
-    def drawn(self) -> "Wiring":
+    def drawn(self) -> Wiring:
         """What a drawing of the board shows: what lies beyond stands folded into the places around
         the board.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Callable, Iterable
+from collections.abc import Callable, Iterable
 
 from firstway.calculations.nodal import merged
 from firstway.wiring.circuit import SOURCES, Circuit, States, may_feed

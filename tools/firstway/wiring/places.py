@@ -8,9 +8,9 @@ place with several names.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Iterable, Iterator
 
 from firstway.calculations.nodal import merged
 from firstway.wiring.circuit import SWITCHED_PARTS, Circuit, States

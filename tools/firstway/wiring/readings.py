@@ -9,8 +9,8 @@ foretells them.
 from __future__ import annotations
 
 import heapq
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Callable, Sequence
 
 from firstway.calculations.nodal import (
     Branch,

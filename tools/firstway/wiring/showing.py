@@ -34,7 +34,7 @@ def states_of(shown: ShownBy) -> States:
 
     A name no installation has (a switch that is not there) changes nothing.
     """
-    as_set = lambda value: frozenset(value) if isinstance(value, tuple) else frozenset()  # noqa: E731
+    as_set = lambda value: frozenset(value) if isinstance(value, tuple) else frozenset()
     bridge = shown.bridge if isinstance(shown.bridge, tuple) else ()
     return States(
         open=as_set(shown.open),

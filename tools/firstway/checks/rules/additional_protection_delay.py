@@ -9,7 +9,7 @@ keeps the times of an undelayed device. A fail: 30 mA of type S at a charging po
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.devices import chain_of

@@ -7,7 +7,7 @@ A pass: earthed by a gland and an earth tag at the board, or at both ends. A fai
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -10,7 +10,7 @@ A pass: a 63 A board behind a 63 A fuse. A fail: a 63 A board behind 100 A with 
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import guarded, of_file

@@ -7,7 +7,7 @@ A pass: a 100 A board with a 40 A device. A fail: a 160 A outgoing device.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_table

@@ -8,7 +8,7 @@ of at most 100 A in the hands of ordinary persons.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_table

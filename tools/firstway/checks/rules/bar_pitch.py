@@ -7,7 +7,7 @@ A pass: 17.5 mm under devices of one module. A fail: 27 mm.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_table

@@ -11,7 +11,7 @@ A fail: neither is declared for the current.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.faults import device_words

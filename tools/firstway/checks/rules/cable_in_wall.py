@@ -9,8 +9,8 @@ which the file cannot show; under the international rules whatever is unguarded.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Iterator, Sequence
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_table
@@ -79,7 +79,7 @@ def _of(case: Case, run: Run, depth: float) -> Finding:
         of_table(rcd_limit("additional-protection-ma")),
     )
     of, cable = run.of, run.cable
-    say = lambda level, message: RULE.says(case, level, of, of, message, depth, limit.value, "mm")  # noqa: E731
+    say = lambda level, message: RULE.says(case, level, of, of, message, depth, limit.value, "mm")
     unguarded = "fail" if case.installation.rules == "bs7671" else "advice"
     if limit.value is None or sensitive.value is None:
         return RULE.does_not_know(case, of, of, limit.ask or sensitive.ask, unit="mm")

@@ -10,7 +10,7 @@ where all that is still unknown of its route is at its best.
 
 from __future__ import annotations
 
-from typing import Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from firstway.checks.at_best import most_it_could_carry
 from firstway.checks.case import Case

@@ -8,7 +8,7 @@ a contactor or a residual current device alone.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.devices import chain_of

@@ -8,7 +8,7 @@ Nothing is said of clamps nobody looked at: no file can prove them.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

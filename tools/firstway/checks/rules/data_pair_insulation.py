@@ -7,7 +7,7 @@ A pass: 450 V beside 230 V, or no pair. A fail: a pair for 50 V in the same cabl
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file

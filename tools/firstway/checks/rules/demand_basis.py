@@ -7,7 +7,7 @@ A pass: measured over some days, or calculated. Advice: estimated.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -8,7 +8,7 @@ A pass: 32 A on a 32 A or 40 A device. A fail: 32 A on a 25 A device.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_step

@@ -9,7 +9,7 @@ fail: it feeds back through a one-way device. Not declared: ask the maker.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -9,7 +9,7 @@ here: not known.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.devices import StandardDevice, devices_of

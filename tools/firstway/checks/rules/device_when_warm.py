@@ -9,7 +9,7 @@ inside.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_step
@@ -39,7 +39,7 @@ def check(case: Case) -> Iterator[Finding]:
         current = of_step(case, "design-current", circuit.name, "the set current of the point")
         say = lambda level, message: RULE.says(
             case, level, circuit.name, way.name, message, current.value, warm.value, "A"
-        )  # noqa: B023, E731
+        )
         if warm.value is None or current.value is None:
             yield RULE.does_not_know(
                 case, circuit.name, way.name, warm.ask or current.ask, warm.value, "A"

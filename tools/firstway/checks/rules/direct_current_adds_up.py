@@ -9,7 +9,7 @@ A pass: one point behind it; or type B. Advice: two points or more behind one de
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_table

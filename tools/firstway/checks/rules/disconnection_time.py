@@ -10,7 +10,7 @@ or nothing that opens at all.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_step, of_table
@@ -50,7 +50,7 @@ def _of(case: Case, circuit: Circuit) -> Finding:
     short = _short_time(case, circuit)
     say = lambda level, message, bound: RULE.says(
         case, level, circuit.name, way.name, message, time.value, bound.value, "s"
-    )  # noqa: E731
+    )
     if time.value is None and _nothing_opens(case, circuit):
         return RULE.says(
             case,

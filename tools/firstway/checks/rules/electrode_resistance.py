@@ -9,7 +9,7 @@ A pass: 85 Ω with 30 mA. Advice: 350 Ω with 30 mA. A fail: 2000 Ω with 30 mA.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_step, of_table

@@ -7,7 +7,7 @@ of the whole board decide. This rule only says what the estimate is: always not 
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

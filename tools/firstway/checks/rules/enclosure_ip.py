@@ -10,7 +10,7 @@ that is not told: read it on the enclosure.
 from __future__ import annotations
 
 import re
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_table

@@ -8,7 +8,7 @@ that does not burn). Outdoors or in an outbuilding the designer must justify it:
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
@@ -36,8 +36,8 @@ def check(case: Case) -> Iterator[Finding]:
     location = key_of(place, "location")
     say = lambda level, message: RULE.says(
         case, level, "board", "board", message, str(material), "steel"
-    )  # noqa: E731
-    ask = lambda message: RULE.does_not_know(case, "board", "board", message, "steel")  # noqa: E731
+    )
+    ask = lambda message: RULE.does_not_know(case, "board", "board", message, "steel")
     if not is_known(material):
         yield ask("what the enclosure of the board is made of; look at it")
     elif material == "steel":

@@ -13,7 +13,7 @@ A fail: a fuse that may take longer than 5 s. A danger: nothing is sure to open.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.faults import ampere_words, device_words, listed

@@ -10,8 +10,8 @@ fuse. A fail: one of 1 mm².
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.faults import ampere_words, device_words

@@ -8,7 +8,7 @@ A pass: from a way, through a board that is named. A fail: from a way, through n
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -9,7 +9,7 @@ Advice: an enclosure 19 mm wide, a torque of 35 Nm, a rod of 0.085 Ω, a device 
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

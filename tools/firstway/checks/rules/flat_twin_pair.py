@@ -8,7 +8,7 @@ A pass: 10 mm² with 4 mm². Advice: 10 mm² with 2.5 mm².
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_table

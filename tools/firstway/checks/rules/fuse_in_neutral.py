@@ -8,7 +8,7 @@ A pass: one pole for one line. A fail: a fuse of two poles for one line and neut
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.devices import overcurrent_devices_ahead

@@ -7,7 +7,7 @@ A pass: 7.5 m. Advice: 60 m; its maker has to allow it.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_table

@@ -7,7 +7,7 @@ A pass: 70 A on an 80 A fuse. Otherwise: advice; the demand itself is judged by 
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file

@@ -7,7 +7,7 @@ A pass: 70 A beside a house of 41 A. Advice: 5 A.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.calculations.adding import added
 from firstway.checks.case import Case

@@ -9,7 +9,7 @@ A pass: before the split, arrow toward the load, every line of the points. Other
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

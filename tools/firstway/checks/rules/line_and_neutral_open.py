@@ -9,7 +9,7 @@ A pass: a device that opens two poles on one phase. A fail: one that opens the l
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

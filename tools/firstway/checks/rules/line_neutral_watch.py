@@ -10,7 +10,7 @@ phases under the edition of 2020.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
@@ -43,7 +43,7 @@ def check(case: Case) -> Iterator[Finding]:
             continue
         say = lambda level, message: RULE.says(
             case, level, point.name, point.name, message, str(measure.senses), BETTER
-        )  # noqa: B023, E731
+        )
         if not is_known(measure.senses):
             yield RULE.does_not_know(
                 case,

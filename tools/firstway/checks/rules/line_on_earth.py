@@ -6,7 +6,7 @@ A pass: no line at an earth terminal. A danger: line and protective core exchang
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -7,7 +7,7 @@ A pass: three poles for three lines. A fail: one pole for two or three.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.devices import overcurrent_devices_ahead

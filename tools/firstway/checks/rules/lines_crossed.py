@@ -7,7 +7,7 @@ A pass: every tooth on its own line. A fail: a tooth of L3 on the comb of L1.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -11,7 +11,7 @@ of 2000 Ω with a 30 mA device; 1.5 Ω of the supply alone.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_step

@@ -7,7 +7,7 @@ A pass: not looped. Advice: looped; the operator decides before any work. Not kn
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -9,7 +9,7 @@ as advice. No main switch at all: a fail, or advice where the feed has a device 
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -8,7 +8,7 @@ A pass: a 63 A switch behind a 63 A fuse, or ahead of one 40 A device. A fail: a
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import guarded, of_file

@@ -8,7 +8,7 @@ A pass: 85 Ω. Advice: 5,000 Ω, or any reading that may drift with the season.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_step, of_table

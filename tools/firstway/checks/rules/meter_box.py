@@ -7,7 +7,7 @@ A pass: the board hangs elsewhere. A fail: the board stands in the meter cabinet
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -8,7 +8,7 @@ A pass: 48 A on a 60 A device. A fail: 48 A on a 50 A device.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_step

@@ -9,7 +9,7 @@ A fail: the same on 8 AWG: 38.3 A.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_step

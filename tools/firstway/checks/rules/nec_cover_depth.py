@@ -8,7 +8,7 @@ A pass: 0.6 m. A fail: 0.1 m.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_table

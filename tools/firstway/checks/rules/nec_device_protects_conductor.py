@@ -8,7 +8,7 @@ A pass: 55 A of ampacity on a 60 A device, the next standard rating. A fail: 50 
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

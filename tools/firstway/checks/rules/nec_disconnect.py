@@ -8,7 +8,7 @@ disconnect nobody has named. Advice: a 48 A point at 120 V to ground.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -7,7 +7,7 @@ A pass: 6 AWG to a rod. Not known: 8 AWG where nobody read the service conductor
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_table

@@ -7,7 +7,7 @@ Advice: service replaced: see to it. Nothing is said where the service is untouc
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

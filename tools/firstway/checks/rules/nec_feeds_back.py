@@ -7,7 +7,7 @@ the utility decide. Advice: the point can feed back.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

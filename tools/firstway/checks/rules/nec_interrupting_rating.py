@@ -9,7 +9,7 @@ A pass: 10 kA where 8.6 kA can flow. A fail: 5 kA there, and no series rating.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.devices import overcurrent_devices_ahead

@@ -7,7 +7,7 @@ A pass: 6 m. A fail: 30 m without such a system.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_table

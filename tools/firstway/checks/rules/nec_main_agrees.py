@@ -8,7 +8,7 @@ A pass: lugs, and no main device. A fail: a main breaker on the label and none i
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -8,7 +8,7 @@ A pass: bonding screw or strap left out. A danger: fitted in a subpanel.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -6,7 +6,7 @@ A pass: every opening closed. A fail: one open.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

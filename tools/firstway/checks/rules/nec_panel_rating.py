@@ -6,7 +6,7 @@ A pass: a 125 A panel behind 70 A. A fail: a 60 A panel behind 100 A.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_step

@@ -7,7 +7,7 @@ A pass: a built-in device of the 20 mA kind. A fail: none.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -9,7 +9,7 @@ A pass: 168 A on a 200 A service. A fail: 168 A on 150 A.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_step

@@ -7,7 +7,7 @@ A pass: 150 V on 120 V to ground. A fail: 110 V.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_table, times

@@ -7,7 +7,7 @@ A pass: 200 kA where 8.6 kA can flow. A fail: 5 kA there.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_step

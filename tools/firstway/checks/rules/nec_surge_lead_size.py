@@ -7,7 +7,7 @@ A pass: 10 AWG. A fail: 18 AWG. The maker's instructions may ask for more.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_table

@@ -7,7 +7,7 @@ Advice: 0.4 m on both sides together; turn the device or move it if that saves l
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import longest_surge_leads

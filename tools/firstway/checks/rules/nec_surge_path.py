@@ -7,7 +7,7 @@ panel. Never a pass: the listing's instructions decide. Advice: fed from a branc
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

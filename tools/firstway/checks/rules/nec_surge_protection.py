@@ -10,7 +10,7 @@ A pass: type 2, 20 kA, in the panel. Not known: a new panel without one under an
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -8,7 +8,7 @@ A pass: 0.7 kV. Advice: 3 kV; choose a device with a lower voltage protection ra
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_table

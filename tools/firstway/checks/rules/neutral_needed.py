@@ -10,7 +10,7 @@ A pass: a circuit with its neutral. A fail: none.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -8,7 +8,7 @@ A pass: with the device open, the circuit's neutral is cut off. A fail: it still
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

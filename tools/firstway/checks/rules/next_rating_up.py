@@ -8,7 +8,7 @@ A pass: 40 A for a 32 A point. Advice: 32 A for a 32 A point.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_step

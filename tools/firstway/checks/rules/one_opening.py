@@ -7,7 +7,7 @@ A pass: one opening (or a slot between the holes). A fail: each through a hole o
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -7,7 +7,7 @@ A pass: the device is the only way. A fail: the vehicle's earth stays joined whe
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

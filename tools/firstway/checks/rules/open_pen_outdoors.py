@@ -10,7 +10,7 @@ down.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_step
@@ -56,7 +56,7 @@ def check(case: Case) -> Iterator[Finding]:
 def _of(case: Case, point: ChargingPoint) -> Finding:
     say = lambda level, message, value: RULE.says(
         case, level, point.name, point.name, message, value, WANTED
-    )  # noqa: E731
+    )
     if is_known(point.earthed_by) and point.earthed_by != "supply":
         return RULE.passes(
             case,

@@ -9,7 +9,7 @@ A pass: IP54. Advice: IP42. A digit replaced by X: not known.
 from __future__ import annotations
 
 import re
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_table

@@ -8,7 +8,7 @@ load between them. The number of the clause was not confirmed.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -7,7 +7,7 @@ A pass: 25 °C indoors. Advice: outside the range. Warm for a whole day: not kno
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_table
@@ -41,7 +41,7 @@ def check(case: Case) -> Iterator[Finding]:
     )
     ask = lambda message, limit: RULE.says(
         case, "unknown", "board", "board", f"not known: {message}", air.value, limit, "C"
-    )  # noqa: E731
+    )
     if air.value is None or low.value is None or high.value is None or mean.value is None:
         yield ask(air.ask or low.ask or high.ask or mean.ask, high.value)
     elif not (within(low.value, air.value) and within(air.value, high.value)):

@@ -7,7 +7,7 @@ Never a pass: makers and wording decide. Advice: the point is named a plain outl
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

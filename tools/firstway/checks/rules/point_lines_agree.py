@@ -7,7 +7,7 @@ A pass: the same lines. Advice: one line of a three-phase circuit.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -7,7 +7,7 @@ A pass: 4.5 W a pole at 40 A. Advice: 45 W.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_table

@@ -7,7 +7,7 @@ A pass: 6 mm² where 0.6 mm² would survive. A fail: 1 mm² where 2.4 mm² is ne
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_step

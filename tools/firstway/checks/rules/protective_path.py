@@ -10,7 +10,7 @@ A fail: it is left off, and the armour beside it is all that joins the point.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -8,7 +8,7 @@ A pass: 40 A x 0.8 = 32 A for a 32 A point. A fail: 32 A x 0.8 for the same. Not
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_step, times

@@ -10,7 +10,7 @@ time of 220 ms behind an electrode, which passes the test of the device. A fail:
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

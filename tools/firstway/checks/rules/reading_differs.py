@@ -10,7 +10,7 @@ common practice. Not known: a place for which nothing can be foretold.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.expecting import expected_readings

@@ -7,7 +7,7 @@ A pass: an RCBO of 30 mA for one point. A fail: 100 mA, a delay, or none.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -7,7 +7,7 @@ A pass: 100 mA type S ahead of 30 mA. Advice: 30 mA ahead of 30 mA, or no delay.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_table

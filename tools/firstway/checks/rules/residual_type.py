@@ -8,7 +8,7 @@ A pass: type A with detection (RDC-DD) in the point; type B. A fail: type AC; ty
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -8,7 +8,7 @@ A pass: 2.4 m. Advice: 0.4 m.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_table

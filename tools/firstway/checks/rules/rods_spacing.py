@@ -7,7 +7,7 @@ A pass: 4 m between rods of 2.4 m. Advice: 0.3 m.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file

@@ -9,7 +9,7 @@ the point's own.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import device_ahead_of_board, of_step

@@ -8,7 +8,7 @@ A pass: 3.1 m. A fail: 1.4 m. Below ground the operator says how far the rods st
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

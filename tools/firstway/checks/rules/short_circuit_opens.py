@@ -11,8 +11,8 @@ fail: 44 A, which open nothing.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.faults import (

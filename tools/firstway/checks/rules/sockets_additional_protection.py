@@ -7,7 +7,7 @@ A pass: 30 mA at once. Advice: 300 mA, or a delay.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_table

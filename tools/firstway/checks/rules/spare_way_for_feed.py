@@ -7,7 +7,7 @@ A pass: one way left. A fail: none left.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file

@@ -7,7 +7,7 @@ A pass: every spare way blanked, or none spare. A fail: an open way.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

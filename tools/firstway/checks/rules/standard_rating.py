@@ -7,7 +7,7 @@ A pass: 40 A. Advice: 33 A.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.devices import overcurrent_devices_ahead

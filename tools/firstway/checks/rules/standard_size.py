@@ -7,7 +7,7 @@ A pass: 6 mm². Advice: 7 mm².
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

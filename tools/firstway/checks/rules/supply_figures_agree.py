@@ -8,7 +8,7 @@ A pass: 0.82 kA and 0.28 Ω on 230 V. Advice: 0.08 kA and 0.28 Ω; three phases 
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -7,7 +7,7 @@ A pass: both 0.28 Ω. Advice: they differ; find out why before relying on either
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file

@@ -8,7 +8,7 @@ A pass: 230 V where the network delivers 216.2 V to 253 V. Advice: 265 V.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_table

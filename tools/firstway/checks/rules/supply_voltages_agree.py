@@ -9,7 +9,7 @@ A pass: 230 V and 400 V. A fail: 230 V and 690 V.
 from __future__ import annotations
 
 import math
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file

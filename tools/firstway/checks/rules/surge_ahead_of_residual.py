@@ -9,7 +9,7 @@ A fail: supplied through the RCBO of the charging point, or through a 30 mA devi
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -8,7 +8,7 @@ A is allowed and no device of its own.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import device_ahead_of_board, of_file

@@ -9,7 +9,7 @@ A pass: CT2 on TT; either way on TN. A fail: CT1 on TT with no residual current 
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

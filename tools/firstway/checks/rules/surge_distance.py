@@ -7,7 +7,7 @@ A pass: 8 m of cable; or a device at the point. Advice: 18 m with none.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_step, of_table

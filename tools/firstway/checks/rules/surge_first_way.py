@@ -7,7 +7,7 @@ A pass: the first way outward from the main switch. Otherwise: advice.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -11,7 +11,7 @@ Otherwise: none fitted is not known, since the owner's decision is not in the fi
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -9,12 +9,12 @@ to a rod instead of the bar.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
 from firstway.checks.places import surge_ways
+from firstway.checks.rule import Rule
 from firstway.checks.tracing import has_unlike, terminals_of_kind
 
 RULE = Rule(

@@ -7,7 +7,7 @@ A pass: 0.3 m. Advice: 0.8 m. A fail: 1.2 m.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import longest_surge_leads, of_table

@@ -7,12 +7,12 @@ A pass: each lead at the terminal marked for it. A fail: neutral and earth lead 
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
 from firstway.checks.places import surge_ways
+from firstway.checks.rule import Rule
 from firstway.checks.tracing import unlike
 
 RULE = Rule(

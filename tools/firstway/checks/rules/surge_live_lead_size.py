@@ -7,7 +7,7 @@ thinner than the figure held from memory. Otherwise: ask the maker.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

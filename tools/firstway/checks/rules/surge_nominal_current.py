@@ -8,7 +8,7 @@ A pass: 20 kA where 5 kA is asked. A fail: 2 kA.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_table

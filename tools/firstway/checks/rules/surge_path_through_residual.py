@@ -10,12 +10,12 @@ terminals of the RCBO.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
 from firstway.checks.places import residual_devices_ahead_of, surge_ways
+from firstway.checks.rule import Rule
 from firstway.checks.tracing import poles_of
 from firstway.wiring.circuit import States
 

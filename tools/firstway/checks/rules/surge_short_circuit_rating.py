@@ -7,7 +7,7 @@ A pass: 25 kA where 0.9 kA can flow. A fail: less than can flow.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import highest_of_step, of_file

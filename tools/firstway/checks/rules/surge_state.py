@@ -7,7 +7,7 @@ A pass: healthy. A fail: worn. Nobody looked: not known.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -10,7 +10,7 @@ building with one. Advice: type 2 elsewhere in such a building, and type 3 alone
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

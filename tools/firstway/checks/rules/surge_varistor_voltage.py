@@ -8,7 +8,7 @@ A pass: 430 V on 230 V, whose crest is 358 V at its highest. A fail: 250 V.
 from __future__ import annotations
 
 import math
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_table, times

@@ -7,7 +7,7 @@ A pass: 25 mm² where 100 A are guarded. A fail: 1 mm² behind 80 A.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.at_best import most_it_could_carry
 from firstway.checks.case import Case

@@ -8,7 +8,7 @@ operator.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.calculations.adding import added
 from firstway.checks.case import Case

@@ -7,7 +7,7 @@ A pass: 25 mm² in a terminal for 6 to 35 mm². A fail: 25 mm² in one for up to
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -7,7 +7,7 @@ A pass: terminals for 70 °C. A fail: for 40 °C.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_table

@@ -7,7 +7,7 @@ A pass: earthed at the board and kept clear at the point. A fail: earthed at bot
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

@@ -7,7 +7,7 @@ A pass: no device of type AC on the way to the board. A fail: the board hangs on
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding

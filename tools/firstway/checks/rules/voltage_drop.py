@@ -7,7 +7,7 @@ A pass: 4 V of 230 V. A fail: 14 V of 230 V.
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_step, of_table

@@ -10,8 +10,8 @@ that are counted away together, a bit a learner.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Iterator, Mapping, Sequence
 
 from firstway.calculations.adding import added
 from firstway.desk.analysis import statistics as figures

@@ -4,8 +4,8 @@ apart. Plain SVG; the tables say the same.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from html import escape
-from typing import Sequence
 
 from firstway.desk.analysis.class_analysis import HARD, LOW_LINK, QuestionFigures
 
@@ -25,7 +25,7 @@ def points_chart(points: Sequence[float], out_of: float) -> str:
     for own in points:
         bins[min(len(bins) - 1, int(own // step))] += 1
     wide, most = (WIDTH - LEFT - RIGHT) / len(bins), max(bins)
-    y = lambda count: HEIGHT - BOTTOM - count / most * (HEIGHT - BOTTOM - TOP - 10)  # noqa: E731
+    y = lambda count: HEIGHT - BOTTOM - count / most * (HEIGHT - BOTTOM - TOP - 10)
     bars = "".join(
         f'<rect class="share" x="{LEFT + place * wide + 1:.1f}" y="{y(count):.1f}"'
         f' width="{wide - 2:.1f}" height="{HEIGHT - BOTTOM - y(count):.1f}"/><text'

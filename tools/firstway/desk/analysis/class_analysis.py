@@ -6,15 +6,15 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Mapping, Sequence
 
 from firstway.calculations.adding import added
 from firstway.desk.analysis import statistics as figures
 from firstway.desk.analysis.alike import alike_pairs
-from firstway.desk.papers.key import Asked
 from firstway.desk.marking.marking_answer import Answer
 from firstway.desk.marking.marking_class import ClassMarks, Marked
+from firstway.desk.papers.key import Asked
 
 FEWEST_FOR_A_GUESS = 10  # below this a figure that compares learners says nothing (common practice)
 HARD, EASY = 0.30, 0.90  # facility outside this band asks for a look (common practice)
@@ -253,7 +253,7 @@ def _grouped(asked: Asked, answers: Sequence[Answer | None], given: Sequence[str
     )
     known = lambda each: (
         each in ("", "right") or counts[each] > 1 or any(name in each for name in named)
-    )  # noqa: E731
+    )
     return [each if known(each) else OTHER for each in given]
 
 

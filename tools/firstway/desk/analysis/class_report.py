@@ -4,7 +4,7 @@ question to mend, whom to ask.
 
 from __future__ import annotations
 
-from typing import Sequence
+from collections.abc import Sequence
 
 from firstway.desk.analysis.charts import points_chart, questions_chart
 from firstway.desk.analysis.class_analysis import (
@@ -15,10 +15,10 @@ from firstway.desk.analysis.class_analysis import (
     QuestionFigures,
     Topic,
 )
+from firstway.desk.analysis.statistics import FEWEST_LEARNERS, longer_by
 from firstway.desk.marking.corrections import FILE
 from firstway.desk.marking.marking_class import ClassMarks
 from firstway.desk.sheets import decimal, page_html, percent, share_html, table_html, told
-from firstway.desk.analysis.statistics import FEWEST_LEARNERS, longer_by
 from firstway.rendering.caution import caution_html, edition_line
 
 NOT_PROOF = (

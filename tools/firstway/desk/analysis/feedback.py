@@ -4,11 +4,11 @@ to read again.
 
 from __future__ import annotations
 
-from typing import Mapping
+from collections.abc import Mapping
 
-from firstway.desk.papers.key import PaperKey, Version
 from firstway.desk.marking.marking_answer import Answer
 from firstway.desk.marking.marking_class import Marked
+from firstway.desk.papers.key import PaperKey, Version
 from firstway.desk.sheets import page_html, percent, share_html, table_html, told
 from firstway.quiz.forms.drawings import PageDrawings, Picture
 from firstway.quiz.marking.marking import MatchKey, NumberKey, WorkingKey

@@ -10,25 +10,25 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from firstway.desk.marking.answer_files import HandedIn, SetAside
 from firstway.desk.analysis.class_analysis import analysis_of
-from firstway.desk.papers.class_list import learners_from_csv
 from firstway.desk.analysis.class_report import report_html
-from firstway.desk.papers.drawing_lots import draws_of
-from firstway.desk.papers.editions import Editions
 from firstway.desk.analysis.feedback import feedback_html
-from firstway.desk.papers.key import PaperKey
+from firstway.desk.analysis.simulating import Planted, simulated
+from firstway.desk.marking.answer_files import HandedIn, SetAside
 from firstway.desk.marking.marking_class import ClassMarks, class_marks
 from firstway.desk.marking.marking_run import chapter_titles
-from firstway.desk.papers.marking_scheme import scheme_html
+from firstway.desk.papers.class_list import learners_from_csv
+from firstway.desk.papers.drawing_lots import draws_of
+from firstway.desk.papers.editions import Editions
+from firstway.desk.papers.key import PaperKey
 from firstway.desk.papers.making import Pool, Setting, edition_of, page_style, paper_key, pools_of
+from firstway.desk.papers.marking_scheme import scheme_html
 from firstway.desk.sheets import feedback_style, paper_script_of, paper_style, style_of
-from firstway.desk.analysis.simulating import Planted, simulated
 from firstway.files.text_reader import text_of_file
 from firstway.problems import Problem
-from firstway.quiz.paper.recipe import questions_of, recipe_from_yaml
 from firstway.quiz.bank.shelf import shelf_from
 from firstway.quiz.forms.sources import Sources
+from firstway.quiz.paper.recipe import questions_of, recipe_from_yaml
 
 RECIPE, CLASS = "quiz/classes/sample-test.yaml", "quiz/classes/monday-evening.csv"
 VARIANTS = 3

@@ -8,8 +8,8 @@ because they were planted.
 from __future__ import annotations
 
 import random
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Mapping, Sequence
 
 from firstway.desk.marking.answer_files import HandedIn
 from firstway.desk.papers.key import PaperKey, Version

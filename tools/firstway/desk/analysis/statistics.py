@@ -10,7 +10,7 @@ reliability).
 from __future__ import annotations
 
 import math
-from typing import Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 from firstway.calculations.adding import added
 

@@ -7,16 +7,16 @@ it the same way.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Sequence
 
-from firstway.quiz.marking.marking import Key, NumberKey, WorkingKey
-from firstway.quiz.paper.page import MOST_VARIANTS
 from firstway.quiz.bank.question import Question
 from firstway.quiz.forms.shown import Shown, shown
 from firstway.quiz.forms.sources import Sources
 from firstway.quiz.forms.values import variants
 from firstway.quiz.forms.worked_question import WorkedQuestion
+from firstway.quiz.marking.marking import Key, NumberKey, WorkingKey
+from firstway.quiz.paper.page import MOST_VARIANTS
 from firstway.rendering.leaving import digits
 
 UNIT_FAMILIES: tuple[tuple[str, ...], ...] = (

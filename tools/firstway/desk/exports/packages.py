@@ -13,25 +13,25 @@ from __future__ import annotations
 import io
 import re
 import zipfile
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Sequence
 
 from firstway.desk.exports.exported import Item, items_of
 from firstway.desk.exports.package_checks import faults_of_package
-from firstway.desk.papers.making import desk_sources, page_style
 from firstway.desk.exports.qti import item_xml, manifest_xml, test_xml
 from firstway.desk.exports.scorm import scorm_files
+from firstway.desk.papers.making import desk_sources, page_style
 from firstway.drawing.asking import Spot
 from firstway.drawing.svg import Drawn, standalone
 from firstway.files.text_reader import text_of_file
 from firstway.files.writing import put_bytes
 from firstway.problems import Problem
-from firstway.quiz.bank.questions import questions_from_yaml
 from firstway.quiz.bank.lint import flaws_of
-from firstway.quiz.paper.recipe import Recipe, questions_of, recipe_from_yaml
 from firstway.quiz.bank.question import Question
+from firstway.quiz.bank.questions import questions_from_yaml
 from firstway.quiz.bank.shelf import Shelf, shelf_from
 from firstway.quiz.forms.values import worked
+from firstway.quiz.paper.recipe import Recipe, questions_of, recipe_from_yaml
 
 WHEN = (2020, 1, 1, 0, 0, 0)  # a package says nothing of when it was made: same source, same bytes
 _SPOT = re.compile(

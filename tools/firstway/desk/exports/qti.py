@@ -9,12 +9,13 @@ every QTI package does.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from textwrap import shorten
-from typing import Iterable, Iterator, Mapping, Sequence
 from xml.etree import ElementTree as XML
 
 from firstway.desk.exports.exported import Item, bounds_of
 from firstway.drawing.asking import Spot
+from firstway.quiz.forms.words import text_of
 from firstway.quiz.marking.marking import (
     MatchKey,
     NumberKey,
@@ -24,7 +25,6 @@ from firstway.quiz.marking.marking import (
     WorkingKey,
     most_points,
 )
-from firstway.quiz.forms.words import text_of
 from firstway.rendering.leaving import digits
 
 VERSIONS = ("3.0", "2.1")
@@ -49,7 +49,7 @@ Element = XML.Element
 
 
 def node(
-    tag: str, attributes: Mapping[str, object] | None = None, *inside: "Element | str"
+    tag: str, attributes: Mapping[str, object] | None = None, *inside: Element | str
 ) -> Element:
     """An element with attributes and children; text is escaped by the writer."""
     made = XML.Element(tag, {name: str(value) for name, value in (attributes or {}).items()})

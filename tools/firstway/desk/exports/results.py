@@ -11,13 +11,14 @@ Same marks, same bytes: ids are made from what a statement says (UUID version 5,
 from __future__ import annotations
 
 import re
-from typing import Any, Iterator
+from collections.abc import Iterator
+from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 from xml.etree import ElementTree as XML
 
-from firstway.desk.papers.key import Asked, PaperKey, Version
 from firstway.desk.marking.marking_answer import Answer
 from firstway.desk.marking.marking_class import ClassMarks, Marked
+from firstway.desk.papers.key import Asked, PaperKey, Version
 from firstway.problems import visible
 from firstway.quiz.marking.marking import (
     MatchKey,

@@ -4,20 +4,20 @@ from memory of the standard).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from html import escape
 from pathlib import Path
-from typing import Sequence
 
 from firstway.desk.exports.qti import node, plain_xml
 from firstway.desk.sheets import page_html
 from firstway.files.text_reader import text_of_file
 from firstway.quiz.bank.outcomes import outcome_texts
-from firstway.quiz.paper.page import quiz_html
-from firstway.quiz.paper.recipe import Recipe
 from firstway.quiz.bank.question import Question
 from firstway.quiz.bank.shelf import Shelf
 from firstway.quiz.forms.sources import Sources
 from firstway.quiz.forms.values import variants
+from firstway.quiz.paper.page import quiz_html
+from firstway.quiz.paper.recipe import Recipe
 
 SCRIPTS = ("content/assets/quiz.js", "content/assets/scorm.js")
 NAMESPACES = {

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any, Callable, Mapping, Union
+from typing import Any
 
 from firstway.desk.times import is_time
 from firstway.problems import visible
@@ -57,8 +58,8 @@ class SetAside:
         return visible(f"{place}: {self.reason}")
 
 
-Opened = Union[HandedIn, SetAside]
-Unseal = Callable[[Mapping[str, Any]], Union[bytes, str]]
+Opened = HandedIn | SetAside
+Unseal = Callable[[Mapping[str, Any]], bytes | str]
 """Opens sealed answers: the bytes inside, or the reason they stay shut."""
 
 

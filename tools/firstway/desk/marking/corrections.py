@@ -4,8 +4,8 @@ anew in silence.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Sequence
 
 from firstway.desk.csv_tables import heads_of, rows_of_csv
 from firstway.problems import Problem

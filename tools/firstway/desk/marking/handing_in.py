@@ -6,8 +6,8 @@ Follows no link, unpacks nothing, opens no large file.
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
 from pathlib import Path
-from typing import Iterator
 
 from firstway.desk.marking.answer_files import LARGEST_FILE, HandedIn, SetAside, Unseal, opened
 from firstway.files.text_reader import bytes_of_file

@@ -4,8 +4,8 @@ for the tables.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Sequence
 
 from firstway.desk.marking.corrections import Correction, corrected, quoted
 from firstway.desk.papers.key import Asked, Version
@@ -79,7 +79,7 @@ def chosen_of(version: Version, given: str, mark: Mark) -> str:
     key = version.key
     if mark.state == "empty" or not given.strip():
         return ""
-    place = lambda letter: str(version.places.get(letter, letter))  # noqa: E731
+    place = lambda letter: str(version.places.get(letter, letter))
     if isinstance(key, OneAnswerKey):
         return place(given)
     if isinstance(key, (SeveralAnswersKey, OrderKey)):

@@ -6,17 +6,17 @@ Nothing is lost: what is not marked is set aside with its reason.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Iterable, Mapping, Sequence
 
+from firstway.desk.csv_tables import csv_text, safe_cell
 from firstway.desk.marking.answer_files import HandedIn, SetAside
 from firstway.desk.marking.corrections import FILE, TYPED, USE, Correction, same_answer
-from firstway.desk.csv_tables import csv_text, safe_cell
+from firstway.desk.marking.marking_answer import Answer, answer_of
 from firstway.desk.papers.editions import Editions
 from firstway.desk.papers.key import PaperKey, Sheet
-from firstway.desk.marking.marking_answer import Answer, answer_of
-from firstway.desk.times import clock, moment
 from firstway.desk.papers.typed_tables import FOLDER, TypedRow, copies_of, edition_mark
+from firstway.desk.times import clock, moment
 from firstway.problems import visible
 
 MOST_NAMED = 6

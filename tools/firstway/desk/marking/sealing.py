@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import base64
 import os
+from collections.abc import Mapping
 from pathlib import Path
-from typing import Any, Mapping
+from typing import Any
 
 from firstway.desk.marking.answer_files import Unseal
 from firstway.files.text_reader import bytes_of_file
@@ -66,7 +67,7 @@ def public_jwk(key: Any) -> dict[str, str]:
         base64.urlsafe_b64encode(value.to_bytes((value.bit_length() + 7) // 8, "big"))
         .rstrip(b"=")
         .decode()
-    )  # noqa: E731
+    )
     return {
         "kty": "RSA",
         "alg": "RSA-OAEP-256",

@@ -11,7 +11,7 @@ from __future__ import annotations
 import hashlib
 import hmac
 import re
-from typing import Sequence
+from collections.abc import Sequence
 
 ARRANGEMENTS = 6
 """Orders in which the options of one question are shown over a class."""

@@ -11,12 +11,12 @@ A copy that was handed out is marked by its own key, whatever was made after it.
 from __future__ import annotations
 
 import shutil
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import Iterable, Iterator, Mapping, Sequence
 
-from firstway.desk.papers import pictures
 from firstway.desk.marking.answer_files import HandedIn
+from firstway.desk.papers import pictures
 from firstway.desk.papers.key import PaperKey, key_from_text
 from firstway.files.text_reader import text_of_file
 from firstway.problems import Problem

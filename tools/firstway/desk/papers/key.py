@@ -7,9 +7,10 @@ The key never leaves the desk. It is one JSON file, written by `paper` and read 
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any, Mapping
+from typing import Any
 
 from firstway.desk.papers.class_list import CODE_FORM
 from firstway.quiz.forms.drawings import Picture

@@ -16,16 +16,17 @@ folder.
 from __future__ import annotations
 
 import os
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass, replace
 from hashlib import sha256
 from pathlib import Path
-from typing import Callable, Iterator, Mapping, Sequence
 
-from firstway.desk.papers.class_list import Learner, learners_from_csv
+from firstway.desk.csv_tables import csv_text
 from firstway.desk.marking.corrections import FILE as CORRECTIONS_FILE
 from firstway.desk.marking.corrections import HEAD as CORRECTIONS_HEAD
-from firstway.desk.csv_tables import csv_text
+from firstway.desk.marking.handing_in import files_in
+from firstway.desk.papers.class_list import Learner, learners_from_csv
 from firstway.desk.papers.drawing_lots import (
     ARRANGEMENTS,
     alias_of,
@@ -35,17 +36,16 @@ from firstway.desk.papers.drawing_lots import (
     why_no_seed,
 )
 from firstway.desk.papers.editions import KEY, difference, editions_in, keep_earlier, key_in
-from firstway.desk.marking.handing_in import files_in
 from firstway.desk.papers.key import Asked, PaperKey, Sheet, Version, text_of_key
 from firstway.desk.papers.marking_scheme import scheme_html
 from firstway.desk.papers.pictures import FILE as PICTURES_FILE
 from firstway.desk.papers.pictures import picture_id, text_of_pictures
 from firstway.desk.papers.secret import FILE as SECRET_FILE
 from firstway.desk.papers.secret import issue_code, new_secret, secret_from
-from firstway.desk.sheets import page_html, paper_script_of, paper_style, slim_style, style_of, told
 from firstway.desk.papers.typed_tables import FOLDER as TYPED_FOLDER
 from firstway.desk.papers.typed_tables import anything_typed, tables_due
 from firstway.desk.papers.workings import working_lines
+from firstway.desk.sheets import page_html, paper_script_of, paper_style, slim_style, style_of, told
 from firstway.drawing.asking import pictured
 from firstway.drawing.ink import page_stylesheet
 from firstway.drawing.stages import stages_of
@@ -56,15 +56,15 @@ from firstway.problems import Problem
 from firstway.quiz.bank.coverage import asked_line, asked_of
 from firstway.quiz.bank.lint import flaws_of
 from firstway.quiz.bank.outcomes import outcome_texts
-from firstway.quiz.paper.recipe import Recipe, questions_of, recipe_from_yaml
 from firstway.quiz.bank.question import Question
-from firstway.quiz.paper.setting import SetQuestion, frame_of, paper_html, set_question
 from firstway.quiz.bank.shelf import Shelf, shelf_from
 from firstway.quiz.forms.shown import shown
 from firstway.quiz.forms.sources import DrawingOf, Pictured, Sources, StageText, sources_from
 from firstway.quiz.forms.values import variants, worked
-from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
 from firstway.quiz.forms.words import text_of
+from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
+from firstway.quiz.paper.recipe import Recipe, questions_of, recipe_from_yaml
+from firstway.quiz.paper.setting import SetQuestion, frame_of, paper_html, set_question
 from firstway.rendering.caution import edition_line
 from firstway.rendering.leaving import json_text
 

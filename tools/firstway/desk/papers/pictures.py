@@ -10,9 +10,10 @@ what would be drawn today.
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from hashlib import sha256
-from typing import Any, Iterator, Mapping
+from typing import Any
 
 from firstway.desk.papers.key import PaperKey
 from firstway.quiz.forms.drawings import Picture, parts_of

@@ -11,12 +11,12 @@ key or not at all.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Iterator, Mapping, Sequence
 
-from firstway.desk.marking.answer_files import LONGEST_ANSWER, HandedIn, SetAside
 from firstway.desk.csv_tables import Row, csv_text, heads_of, rows_of_csv
+from firstway.desk.marking.answer_files import LONGEST_ANSWER, HandedIn, SetAside
 from firstway.desk.papers.editions import Editions, unknown_learner
 from firstway.desk.papers.key import PaperKey
 from firstway.files.text_reader import text_of_file

@@ -4,9 +4,9 @@ the directive.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
-from typing import Callable, Iterable
 
 from firstway.choosing.completing import Completed
 from firstway.pages.shared.guide import Guide

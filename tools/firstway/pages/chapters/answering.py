@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from html import escape
-from typing import Callable
 
 from firstway.pages.chapters.answer import (
     Answer,
@@ -17,6 +17,9 @@ from firstway.pages.chapters.answer import (
 from firstway.pages.chapters.answering_blocks import chart, drawing, step, whole_table, working
 from firstway.pages.chapters.answering_chapter import card, chapter, outcomes, question, quiz
 from firstway.pages.chapters.answering_words import SHORT_STANDING, clause, rule, stated, term
+from firstway.pages.chapters.surge_try import try_html
+from firstway.pages.chapters.ways import list_of_cards, list_of_chapters, list_of_decisions
+from firstway.pages.jobs.findings_part import finding_html
 from firstway.pages.shared.citing import (
     EDITION_NOTES,
     cited_row,
@@ -26,7 +29,6 @@ from firstway.pages.shared.citing import (
     standing_words,
 )
 from firstway.pages.shared.contents_list import list_of_contents
-from firstway.pages.jobs.findings_part import finding_html
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.listing import (
     list_of_gaps,
@@ -36,8 +38,6 @@ from firstway.pages.shared.listing import (
     list_of_standings,
 )
 from firstway.pages.shared.provenance import folded
-from firstway.pages.chapters.surge_try import try_html
-from firstway.pages.chapters.ways import list_of_cards, list_of_chapters, list_of_decisions
 from firstway.rendering.caution import caution_html
 from firstway.rendering.figures import figure_html, with_unit
 from firstway.tables.reading import Row

@@ -6,7 +6,6 @@ from __future__ import annotations
 
 import re
 from html import escape
-from typing import Sequence
 
 from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import made, makable
@@ -25,12 +24,6 @@ from firstway.pages.chapters.answer import (
     sources_of,
     unknown,
 )
-from firstway.pages.shared.citing import citation_html, noted
-from firstway.pages.shared.guide import VIEWS, Guide
-from firstway.pages.shared.markup import counted, details_html, table_html
-from firstway.pages.reference.mistakes_pages import DRAWN_AS
-from firstway.pages.shared.picture import picture_html
-from firstway.pages.shared.provenance import folded
 from firstway.pages.jobs.surge_part import CHARTS, chart_of
 from firstway.pages.jobs.working_pages import page_of
 from firstway.pages.jobs.working_part import (
@@ -41,6 +34,12 @@ from firstway.pages.jobs.working_part import (
     step_html,
     step_identity,
 )
+from firstway.pages.reference.mistakes_pages import DRAWN_AS
+from firstway.pages.shared.citing import citation_html, noted
+from firstway.pages.shared.guide import VIEWS, Guide
+from firstway.pages.shared.markup import counted, details_html, table_html
+from firstway.pages.shared.picture import picture_html
+from firstway.pages.shared.provenance import folded
 from firstway.rendering.columns import column_words, table_words
 from firstway.tables.reading import table
 

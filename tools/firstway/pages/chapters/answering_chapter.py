@@ -7,10 +7,10 @@ from __future__ import annotations
 from html import escape
 
 from firstway.pages.chapters.answer import Answer, Complaint, unknown
-from firstway.pages.shared.guide import Guide
-from firstway.pages.shared.markup import list_html
 from firstway.pages.chapters.question_part import question_html
 from firstway.pages.chapters.reading_length import minutes
+from firstway.pages.shared.guide import Guide
+from firstway.pages.shared.markup import list_html
 
 CARDS = {
     "device-choice": "Choosing the device",

@@ -10,10 +10,10 @@ from html import escape
 
 from firstway.checks.running import rules
 from firstway.pages.chapters.answer import Answer, Complaint, unknown
+from firstway.pages.reference.rules_page import rule_page
 from firstway.pages.shared.citing import RULE_WORDS, source_title
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import identity
-from firstway.pages.reference.rules_page import rule_page
 from firstway.pages.shared.tapped import Note, tap_html
 from firstway.rendering.symbols import unit_text
 from firstway.tables.clauses import NUMBER_NOT_CONFIRMED, clause_standing

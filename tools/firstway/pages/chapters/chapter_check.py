@@ -8,13 +8,13 @@ problem.
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import Callable, Iterator
 
 from firstway.pages.chapters.directives import without_code
 from firstway.pages.chapters.front_matter import parted
-from firstway.pages.shared.guide import Chapter, Guide
 from firstway.pages.chapters.reading_length import MOST_WORDS, prose_words
+from firstway.pages.shared.guide import Chapter, Guide
 from firstway.problems import Problem
 from firstway.quiz.bank.keys import suggestion
 

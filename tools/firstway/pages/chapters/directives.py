@@ -55,9 +55,9 @@ from __future__ import annotations
 
 import re
 import shlex
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
-from typing import Iterator
 
 from firstway.pages.chapters.answer import Answer, Complaint
 from firstway.pages.chapters.answering import BLOCKS, SENTENCES

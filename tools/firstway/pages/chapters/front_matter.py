@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Mapping
 
 from firstway.files.yaml_reader import Entries, Items, Text, data_from_yaml
 from firstway.problems import Problem

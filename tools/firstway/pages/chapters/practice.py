@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-from firstway.pages.shared.guide import Guide
 from firstway.pages.quizzes.quiz_drawings import guide_sources
+from firstway.pages.shared.guide import Guide
 from firstway.problems import Problem
 from firstway.quiz.forms.values import WorkedQuestion, worked
 

@@ -8,8 +8,8 @@ that Markdown made of them, where nothing that runs may stand however it came th
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from html import unescape
-from typing import Iterator
 
 from firstway.pages.chapters.directives import without_code
 from firstway.pages.chapters.front_matter import parted

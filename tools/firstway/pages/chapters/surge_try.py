@@ -9,13 +9,13 @@ from html import escape
 
 from firstway.calculations.surge import Refused, SurgeCase
 from firstway.choosing.completing import Completed
-from firstway.pages.shared.markup import table_html
 from firstway.pages.jobs.surge_part import levels_at
+from firstway.pages.shared.markup import table_html
 from firstway.quiz.paper.page import json_for_page
 from firstway.rendering.figures import full
-from firstway.workings.surge.steps import case_at
 from firstway.workings.surge.model import surge_model
 from firstway.workings.surge.runs import case_for_peaks, run_of
+from firstway.workings.surge.steps import case_at
 
 SCRIPT = '<script src="{root}assets/surge.js" defer></script>'
 

@@ -6,9 +6,9 @@ from __future__ import annotations
 
 from html import escape
 
+from firstway.pages.chapters.reading_length import minutes
 from firstway.pages.shared.guide import Chapter, Guide
 from firstway.pages.shared.markup import counted
-from firstway.pages.chapters.reading_length import minutes
 
 REFRESH, CARDS = "refresh/", "cards/"
 SCRIPT = '<script src="{root}assets/progress.js" defer></script>'

@@ -8,8 +8,8 @@ only place.
 from __future__ import annotations
 
 import re
+from collections.abc import Collection, Mapping, Sequence
 from html import escape
-from typing import Collection, Mapping, Sequence
 
 from firstway.checks.faults import ampere_words, device_words
 from firstway.checks.finding import Level

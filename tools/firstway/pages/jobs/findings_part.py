@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from html import escape
-from typing import Iterable
 
 from firstway.checks.finding import AS_TOLD, Finding
 from firstway.checks.questions import Question, question_of, questions

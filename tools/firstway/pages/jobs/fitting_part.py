@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from html import escape
-from typing import Sequence
 
 from firstway.model.installation import Installation, Terminals
 from firstway.model.nec_words import in_nec_words

@@ -4,8 +4,8 @@ hand over.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from html import escape
-from typing import Iterable, Mapping
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.front_words import live_words
@@ -14,21 +14,21 @@ from firstway.drawing.svg import Drawn
 from firstway.model.installation import Installation
 from firstway.model.values import Absent, is_known
 from firstway.pages.jobs.charts_part import PAGE as CURVES
-from firstway.pages.shared.citing import EDITION_NOTES, RULE_WORDS, sources_html
-from firstway.pages.reference.clauses_page import clauses_link
 from firstway.pages.jobs.faults_part import faults_part
 from firstway.pages.jobs.findings_part import findings_part, summary_html
 from firstway.pages.jobs.fitting_part import handover_part, terminals_table
-from firstway.pages.shared.listing import one_line
-from firstway.pages.shared.markup import inert
-from firstway.pages.shared.picture import picture_html
 from firstway.pages.jobs.readings_part import PAGE as TESTS
 from firstway.pages.jobs.readings_part import readings_summary
-from firstway.pages.shared.sheet import Sheet, part_mark
 from firstway.pages.jobs.stages_part import PAGE as FITTING
 from firstway.pages.jobs.stages_part import fitting_link
 from firstway.pages.jobs.surge_part import surge_part
 from firstway.pages.jobs.working_pages import key_results_html, pages_list_html
+from firstway.pages.reference.clauses_page import clauses_link
+from firstway.pages.shared.citing import EDITION_NOTES, RULE_WORDS, sources_html
+from firstway.pages.shared.listing import one_line
+from firstway.pages.shared.markup import inert
+from firstway.pages.shared.picture import picture_html
+from firstway.pages.shared.sheet import Sheet, part_mark
 from firstway.rendering.caution import caution_html
 
 

@@ -12,8 +12,8 @@ from firstway.checks.case import Case
 from firstway.checks.expected import Expected
 from firstway.checks.expecting import expected_readings
 from firstway.checks.judging_readings import named
-from firstway.checks.readings_beside import Beside, readings_beside
 from firstway.checks.reading_limits import Limit
+from firstway.checks.readings_beside import Beside, readings_beside
 from firstway.choosing.completing import Completed
 from firstway.pages.jobs.findings_part import verdict_mark
 from firstway.pages.shared.markup import counted, details_html, inert, sentence, table_html

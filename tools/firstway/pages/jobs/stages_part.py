@@ -6,9 +6,9 @@ For the installer who fits it and the trainee who wants to see why in this order
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from html import escape
 from itertools import groupby
-from typing import Sequence
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.inside import inside_of

@@ -4,9 +4,9 @@ would improve it most.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from html import escape
-from typing import Callable, Sequence
 
 from firstway.calculations.surge import Refused, SurgeCase
 from firstway.choosing.completing import Completed
@@ -15,12 +15,12 @@ from firstway.drawing.sheet import Point
 from firstway.drawing.surge_charts import comparison_chart, peaks_chart, waves_chart
 from firstway.drawing.svg import Drawn
 from firstway.model.installation import ChargingPoint, Circuit
+from firstway.pages.jobs.working_part import assumed_mark
 from firstway.pages.shared.markup import identity, sentence
 from firstway.pages.shared.picture import picture_html
-from firstway.pages.jobs.working_part import assumed_mark
 from firstway.rendering.figures import figure_html
-from firstway.workings.surge.steps import case_at
 from firstway.workings.surge.runs import KeptRun, KeptWaves, case_for_peaks, run_of, waves_of
+from firstway.workings.surge.steps import case_at
 
 Levels = tuple[tuple[float, str], ...]
 CHANGES = (

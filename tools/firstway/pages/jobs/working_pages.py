@@ -11,9 +11,6 @@ from html import escape
 from firstway.choosing.completing import Completed
 from firstway.model.installation import Circuit, Installation
 from firstway.model.values import is_known
-from firstway.pages.shared.citing import citation_html, sources_html
-from firstway.pages.shared.markup import counted, identity, inert, sentence, table_html
-from firstway.pages.shared.sheet import NOT_SEARCHED, Sheet, part_mark
 from firstway.pages.jobs.working_part import (
     Link,
     assumed_mark,
@@ -22,6 +19,9 @@ from firstway.pages.jobs.working_part import (
     step_identity,
     symbol_markup,
 )
+from firstway.pages.shared.citing import citation_html, sources_html
+from firstway.pages.shared.markup import counted, identity, inert, sentence, table_html
+from firstway.pages.shared.sheet import NOT_SEARCHED, Sheet, part_mark
 from firstway.rendering.caution import caution_html
 from firstway.rendering.figures import figure_html
 from firstway.rendering.plain import working_in

@@ -8,8 +8,8 @@ stand alone.
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Iterable, Sequence
 from html import escape
-from typing import Callable, Iterable, Sequence
 
 from firstway.pages.shared.citing import citation_html
 from firstway.pages.shared.markup import (

@@ -4,25 +4,24 @@ whole bank is checked.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from hashlib import sha256
 from pathlib import Path
-from typing import Mapping, Sequence
 
 from firstway.files.keeping import digest_of_files, keep, kept
+from firstway.pages.quizzes.quiz_drawings import drawing_of, guide_sources, package_digest
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import counted, inert
-from firstway.pages.quizzes.quiz_drawings import drawing_of, guide_sources, package_digest
 from firstway.pages.shared.sheet import Sheet, part_mark
 from firstway.problems import Problem
 from firstway.quiz.bank.lint import flaws_of, flaws_of_bank, flaws_of_paper, flaws_of_variants
 from firstway.quiz.bank.outcomes import outcome_texts
-from firstway.quiz.paper.page import quiz_html
-from firstway.quiz.paper.recipe import Recipe, questions_of
 from firstway.quiz.bank.question import Question
 from firstway.quiz.bank.shelf import Shelf
 from firstway.quiz.forms.sources import Sources
 from firstway.quiz.forms.values import FEWEST_VARIANTS, WorkedQuestion, variants, worked
+from firstway.quiz.paper.page import quiz_html
+from firstway.quiz.paper.recipe import Recipe, questions_of
 
 SCRIPT = (
     '<link rel="stylesheet" href="{root}assets/quiz.css">'

@@ -11,10 +11,10 @@ from html import escape
 from firstway.checks.running import rules
 from firstway.choosing.completing import Completed
 from firstway.model.read_copy import ENDING, ReadClause
+from firstway.pages.reference.rules_page import rule_page
 from firstway.pages.shared.citing import RULE_WORDS, standing_words
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import counted, inert
-from firstway.pages.reference.rules_page import rule_page
 from firstway.pages.shared.sheet import NOT_SEARCHED, Sheet, part_mark
 from firstway.rendering.caution import caution_html
 from firstway.rendering.readers import clauses_of_source, note_words

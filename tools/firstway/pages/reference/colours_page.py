@@ -4,8 +4,8 @@ never prove.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from html import escape
-from typing import Sequence
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.colour_legend import AGE_WORDS, colour_legend, colour_rows

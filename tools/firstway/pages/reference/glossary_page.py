@@ -4,15 +4,15 @@ formula.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from html import escape
-from typing import Iterable
 
 from firstway.calculations.every_formula import FORMULAS
+from firstway.pages.jobs.working_part import symbol_markup
 from firstway.pages.shared.glossary import Entry
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import table_html
 from firstway.pages.shared.sheet import Sheet, part_mark
-from firstway.pages.jobs.working_part import symbol_markup
 from firstway.rendering.caution import caution_html
 from firstway.rendering.symbols import symbol_text, unit_text
 

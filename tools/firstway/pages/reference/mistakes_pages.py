@@ -4,10 +4,10 @@ folded below it.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass, fields
 from hashlib import sha256
 from html import escape
-from typing import Sequence
 
 from firstway.checks.finding import LEVELS, Finding
 from firstway.choosing.completing import Completed
@@ -19,11 +19,11 @@ from firstway.files.keeping import keep, kept
 from firstway.model.mistakes import Mistake
 from firstway.model.values import is_known
 from firstway.pages.jobs.findings_part import finding_html, place_words
+from firstway.pages.jobs.readings_part import shown_words
+from firstway.pages.quizzes.quiz_drawings import package_digest
 from firstway.pages.shared.listing import one_line
 from firstway.pages.shared.markup import details_html, inert, list_html
 from firstway.pages.shared.picture import picture_html
-from firstway.pages.quizzes.quiz_drawings import package_digest
-from firstway.pages.jobs.readings_part import shown_words
 from firstway.pages.shared.sheet import Sheet, part_mark
 from firstway.rendering.caution import caution_html
 from firstway.wiring.circuit import circuit_of

@@ -13,8 +13,8 @@ from firstway.checks.rule import CONFIRM
 from firstway.checks.running import rules
 from firstway.checks.stakes import WORDS, Stake, stake_of
 from firstway.pages.jobs.findings_part import verdict_mark
-from firstway.pages.shared.markup import counted, list_html, sentence
 from firstway.pages.jobs.nec_pages import sheet_in_nec_words
+from firstway.pages.shared.markup import counted, list_html, sentence
 from firstway.pages.shared.sheet import Sheet, part_mark
 from firstway.rendering.caution import caution_html
 from firstway.tables.clauses import cited, source_of

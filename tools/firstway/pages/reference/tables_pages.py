@@ -4,8 +4,8 @@ away.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from html import escape
-from typing import Iterable, Sequence
 
 from firstway.pages.shared.markup import counted
 from firstway.pages.shared.sheet import Sheet, part_mark

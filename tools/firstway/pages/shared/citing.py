@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from html import escape
-from typing import Iterable, Iterator, Sequence
 
 from firstway.model.read_copy import ReadClause
 from firstway.pages.shared.markup import identity, table_html

@@ -4,9 +4,9 @@ of date.
 
 from __future__ import annotations
 
+from firstway.pages.reference.mistakes_pages import mistakes_paths
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import counted, list_html
-from firstway.pages.reference.mistakes_pages import mistakes_paths
 
 
 def list_of_contents(guide: Guide) -> str:

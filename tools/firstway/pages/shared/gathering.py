@@ -4,9 +4,9 @@ problem at once.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
-from typing import Callable, Iterator
 
 from firstway.choosing.completing import Completed, completed
 from firstway.drawing.board_front import board_front
@@ -22,11 +22,12 @@ from firstway.model.reading import installation_from_yaml
 from firstway.pages.chapters.chapter_check import chapters_problems
 from firstway.pages.chapters.directives import answers
 from firstway.pages.chapters.front_matter import front_matter, parted
-from firstway.pages.shared.glossary import FILE as GLOSSARY, Entry, glossary_from_yaml
-from firstway.pages.shared.guide import Chapter, Guide, LeftOut
 from firstway.pages.chapters.practice import practice_questions
-from firstway.pages.quizzes.quiz_pages import quiz_sheets
 from firstway.pages.chapters.safe_markup import markup_problems
+from firstway.pages.quizzes.quiz_pages import quiz_sheets
+from firstway.pages.shared.glossary import FILE as GLOSSARY
+from firstway.pages.shared.glossary import Entry, glossary_from_yaml
+from firstway.pages.shared.guide import Chapter, Guide, LeftOut
 from firstway.problems import Problem
 from firstway.quiz.bank.shelf import shelf_from
 from firstway.workings.shared.working_through import not_worked_yet

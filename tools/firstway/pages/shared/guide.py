@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Mapping
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.sheet import Sheet as Drawing

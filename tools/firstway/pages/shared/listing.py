@@ -7,8 +7,8 @@ from __future__ import annotations
 from html import escape
 
 from firstway.choosing.completing import Completed
-from firstway.pages.shared.citing import RULE_WORDS
 from firstway.pages.jobs.findings_part import summary_html
+from firstway.pages.shared.citing import RULE_WORDS
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import counted, list_html, table_html
 from firstway.rendering.columns import column_words, table_words

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Sequence
 from html import escape
-from typing import Iterable, Sequence
 
 _SIGNS = re.compile(r"[^\w\s,;'\"]")
 

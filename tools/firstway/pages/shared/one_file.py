@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import re
 from base64 import b64encode
+from collections.abc import Callable
 from html import escape
-from typing import Callable
 
 FOLDER = "one-file"
 STYLES = ("assets/one-file.css", "assets/firstway.css", "assets/reading.css", "assets/surge.css")

@@ -7,8 +7,8 @@ search index keeps the titles and the story without them.
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Mapping
 
 _PART = re.compile(r"<!--part:([a-z0-9-]+)-->")
 

@@ -9,9 +9,9 @@ HTML standard), else the link.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from html import escape
-from typing import Iterable
 
 _TAP = re.compile(r'<a class="tap" data-note="([a-z0-9-]+)" href="([^"]*)">(.*?)</a>', re.DOTALL)
 

@@ -13,9 +13,9 @@ from firstway.pages.shared.markup import counted, table_html
 from firstway.pages.shared.sheet import Sheet, part_mark
 from firstway.problems import Problem
 from firstway.quiz.bank.coverage import Asked, asked_of
-from firstway.quiz.paper.recipe import Recipe, questions_of
 from firstway.quiz.bank.question import DIFFICULTIES, Question
 from firstway.quiz.bank.shelf import shelf_from
+from firstway.quiz.paper.recipe import Recipe, questions_of
 from firstway.rendering.caution import caution_html
 
 PATH = "tutors/coverage.md"

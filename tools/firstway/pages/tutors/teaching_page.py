@@ -5,8 +5,8 @@ to assign.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from html import escape
-from typing import Sequence
 
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import counted, details_html, table_html

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import ast
 import math
-from typing import Mapping
+from collections.abc import Mapping
 
 from firstway.calculations.formula import FUNCTIONS, Formula
 
@@ -22,7 +22,7 @@ def formula_of(arithmetic: str) -> tuple[Formula | None, str]:
         formula = Formula(
             "a mistake",
             f"{_RESULT} = {arithmetic}",
-            {name: "" for name in names | {_RESULT}},
+            dict.fromkeys(names | {_RESULT}, ""),
             "the question bank",
             standing="computed",
         )

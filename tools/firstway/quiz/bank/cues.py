@@ -8,14 +8,14 @@ choosing at random: item writers call such cues testwise (common practice).
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
-from typing import Callable, Iterator, Sequence
 
 from firstway.calculations.adding import added
-from firstway.quiz.marking.marking import OneAnswerKey
 from firstway.quiz.forms.words import text_of
 from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
+from firstway.quiz.marking.marking import OneAnswerKey
 
 MOST_GAIN = 0.06
 """Share of questions by which a blind rule may do better than chance."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import difflib
 import re
-from math import isfinite
 from dataclasses import dataclass, field
+from math import isfinite
 
 from firstway.files.yaml_reader import Entries, Items, Node, Text
 from firstway.problems import Problem
@@ -131,7 +131,7 @@ class Keys:
             return ()
         return node.values
 
-    def inner(self, key: str, required: bool = False) -> "Keys | None":
+    def inner(self, key: str, required: bool = False) -> Keys | None:
         node = self.node(key, required)
         if node is None:
             return None

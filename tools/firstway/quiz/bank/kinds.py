@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from typing import Any, Callable
+from collections.abc import Callable
+from typing import Any
 
 from firstway.calculations.formula import Formula
 from firstway.files.yaml_reader import Entries, Items, Node, Text

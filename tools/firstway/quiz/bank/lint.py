@@ -7,20 +7,12 @@ from __future__ import annotations
 import math
 import re
 from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
-from typing import Iterable, Iterator, Sequence
 
 from firstway.calculations.adding import added
 from firstway.problems import Problem
 from firstway.quiz.bank.cues import blind_rules_that_pay
-from firstway.quiz.marking.marking import (
-    MatchKey,
-    NumberKey,
-    OneAnswerKey,
-    OrderKey,
-    SeveralAnswersKey,
-    WorkingKey,
-)
 from firstway.quiz.bank.question import DEFAULT_SLACK_PERCENT, Question
 from firstway.quiz.forms.words import text_of
 from firstway.quiz.forms.worked_question import (
@@ -29,6 +21,14 @@ from firstway.quiz.forms.worked_question import (
     WorkedQuestion,
     content_text,
     window,
+)
+from firstway.quiz.marking.marking import (
+    MatchKey,
+    NumberKey,
+    OneAnswerKey,
+    OrderKey,
+    SeveralAnswersKey,
+    WorkingKey,
 )
 
 FEWEST_OPTIONS = 3

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Mapping, Union
 
 KINDS = (
     "one-answer",
@@ -82,7 +82,7 @@ class KeyOf:
         return f"the key {self.path} of {self.installation}"
 
 
-Words = tuple[Union[str, FigureOf, KeyOf], ...]
+Words = tuple[str | FigureOf | KeyOf, ...]
 """A sentence of the bank: text, with figures where the author wrote `{step:of}` or `{key:path}`."""
 
 

@@ -83,21 +83,21 @@ def _question(reader: Reader, node: Node) -> Question | None:
     keys.what = f"question {id_}" if id_ else "a question"
     installation = keys.identity("installation", required=False)
     kind = keys.choice("kind", KINDS)
-    common = dict(
-        id=id_,
-        outcome=keys.identity("outcome"),
-        chapter=keys.identity("chapter"),
-        difficulty=_difficulty(keys),
-        kind=kind,
-        use=keys.choice("use", USES),
-        safety=keys.flag("safety"),
-        stem=sentence(keys, "stem", installation),
-        why=sentence(keys, "why", installation),
-        file=reader.file,
-        line=keys.line,
-        installation=installation,
-        minutes=_minutes(keys),
-    )
+    common = {
+        "id": id_,
+        "outcome": keys.identity("outcome"),
+        "chapter": keys.identity("chapter"),
+        "difficulty": _difficulty(keys),
+        "kind": kind,
+        "use": keys.choice("use", USES),
+        "safety": keys.flag("safety"),
+        "stem": sentence(keys, "stem", installation),
+        "why": sentence(keys, "why", installation),
+        "file": reader.file,
+        "line": keys.line,
+        "installation": installation,
+        "minutes": _minutes(keys),
+    }
     source = keys.text("source")
     drawing = drawing_of_keys(keys, installation)
     own = own_keys(kind, keys, installation, source, drawing) if kind else {}

@@ -7,9 +7,9 @@ mark-up of a figure would tell which one came from the working.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from html import escape
-from typing import Iterator
 
 from firstway.quiz.forms.drawings import PageDrawings
 from firstway.quiz.forms.shown import Lettered, Shown

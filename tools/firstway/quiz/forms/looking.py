@@ -5,14 +5,15 @@ problems.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from hashlib import sha256
-from typing import Sequence, TypeVar
+from typing import TypeVar
 
 from firstway.choosing.completing import Completed
 from firstway.problems import Problem
 from firstway.quiz.bank.arithmetic import value_of
-from firstway.quiz.forms.keyed import KeyFigure, key_figure
 from firstway.quiz.bank.question import FigureOf, NumberMistake, Question, Words, WrongWay
+from firstway.quiz.forms.keyed import KeyFigure, key_figure
 from firstway.quiz.forms.sources import Changes, DrawingOf, Pictured, Sources, with_mistake
 from firstway.quiz.forms.words import Figure, Filled, figure_of, filled
 from firstway.quiz.forms.worked_question import Computed, WorkedMistake, window

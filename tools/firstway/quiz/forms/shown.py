@@ -7,6 +7,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from firstway.quiz.forms.drawings import Picture
+from firstway.quiz.forms.words import html_of, text_of
+from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
 from firstway.quiz.marking.marking import (
     MatchKey,
     NumberKey,
@@ -14,8 +16,6 @@ from firstway.quiz.marking.marking import (
     SeveralAnswersKey,
     WorkingKey,
 )
-from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
-from firstway.quiz.forms.words import html_of, text_of
 from firstway.rendering.symbols import unit_text
 
 FORMS = ("one-answer", "several-answers", "number", "order", "match", "working")

@@ -6,9 +6,9 @@ Everything is read and worked when it is first asked for, and once.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Callable, Optional, Sequence
 
 from firstway.checks.case import Case
 from firstway.choosing.completing import Completed, completed
@@ -21,8 +21,8 @@ from firstway.model.installation import Installation
 from firstway.model.mistakes import Mistake, mistaken, mistakes_from_yaml
 from firstway.model.reading import installation_from_yaml
 from firstway.problems import Problem
-from firstway.quiz.forms.drawings import Picture
 from firstway.quiz.bank.keys import suggestion
+from firstway.quiz.forms.drawings import Picture
 from firstway.quiz.forms.words import StepOf
 from firstway.wiring.deriving import problems_of_wiring
 from firstway.workings.shared.working_through import not_worked_yet
@@ -77,17 +77,17 @@ class Sources:
     `step_of` stands for the steps of all installations where only those are at hand.
     """
 
-    completed_of: Callable[[str], Optional[Completed]]
+    completed_of: Callable[[str], Completed | None]
     mistakes: tuple[Mistake, ...] = ()
-    drawing_of: Callable[[DrawingOf], Optional[Pictured]] | None = None
-    varied: Callable[[str, Changes], Optional[Completed]] = lambda name, changes: None
+    drawing_of: Callable[[DrawingOf], Pictured | None] | None = None
+    varied: Callable[[str, Changes], Completed | None] = lambda name, changes: None
     stages_of: Callable[[Completed], Sequence[StageText]] | None = None
     step_of: StepOf | None = None
 
 
 def sources_from(
     root: Path,
-    drawing_of: Callable[[DrawingOf], Optional[Pictured]] | None = None,
+    drawing_of: Callable[[DrawingOf], Pictured | None] | None = None,
     stages_of: Callable[[Completed], Sequence[StageText]] | None = None,
 ) -> Sources:
     """The sources of a project folder.
@@ -107,9 +107,9 @@ def sources_from(
 
 
 def sources_with(
-    completed_of: Callable[[str], Optional[Completed]],
+    completed_of: Callable[[str], Completed | None],
     mistakes: Sequence[Mistake] = (),
-    drawing_of: Callable[[DrawingOf], Optional[Pictured]] | None = None,
+    drawing_of: Callable[[DrawingOf], Pictured | None] | None = None,
     stages_of: Callable[[Completed], Sequence[StageText]] | None = None,
 ) -> Sources:
     """Sources over installations that are worked already."""

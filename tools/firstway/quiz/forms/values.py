@@ -5,15 +5,15 @@ its figures.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from hashlib import sha256
 from itertools import islice
-from typing import Callable, Iterator
 
 from firstway.problems import Problem
 from firstway.quiz.bank.lint import is_sound
-from firstway.quiz.forms.looking import Look
 from firstway.quiz.bank.question import Question
+from firstway.quiz.forms.looking import Look
 from firstway.quiz.forms.sources import Changes, Sources, key_problems, sources_of_steps
 from firstway.quiz.forms.words import Filled, StepOf, text_of
 from firstway.quiz.forms.worked_question import (

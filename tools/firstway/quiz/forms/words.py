@@ -6,16 +6,16 @@ The author writes `{voltage-drop:slipway}`; the working fills it in.
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from html import escape
-from typing import Callable, Optional, Union
 
-from firstway.quiz.forms.keyed import KeyFigure
 from firstway.quiz.bank.question import FigureOf, KeyOf, Words
+from firstway.quiz.forms.keyed import KeyFigure
 from firstway.rendering.figures import figure_html, figure_in_formula, full, shown, with_unit
 from firstway.workings.shared.step import Step
 
-StepOf = Callable[[str, str, str], Optional[Step]]
+StepOf = Callable[[str, str, str], Step | None]
 """step_of(installation name, step id, of): the step, or None when there is none."""
 
 _FIGURE = re.compile(
@@ -64,10 +64,10 @@ class Figure:
         )
 
 
-Filled = tuple[Union[str, Figure, KeyFigure], ...]
+Filled = tuple[str | Figure | KeyFigure, ...]
 """A sentence whose figures are known."""
 
-KeyIn = Callable[[str, str], tuple[Optional[KeyFigure], str]]
+KeyIn = Callable[[str, str], tuple[KeyFigure | None, str]]
 """key_of(installation name, path): the value of a key, or None and the reason."""
 
 

@@ -6,12 +6,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
-from typing import Union
 
-from firstway.quiz.forms.drawings import Picture
-from firstway.quiz.marking.marking import Key
 from firstway.quiz.bank.question import Question
+from firstway.quiz.forms.drawings import Picture
 from firstway.quiz.forms.words import Figure, Filled, text_of
+from firstway.quiz.marking.marking import Key
 from firstway.rendering.figures import number_text, with_unit
 
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
@@ -32,7 +31,7 @@ class Computed:
         return with_unit(number_text(self.value, self.places), self.unit)
 
 
-Content = Union[Filled, Figure, Computed]
+Content = Filled | Figure | Computed
 
 
 @dataclass(frozen=True)

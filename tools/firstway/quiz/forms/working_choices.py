@@ -4,21 +4,12 @@ drawing.
 
 from __future__ import annotations
 
-from typing import Callable, Sequence
+from collections.abc import Callable, Sequence
 
 from firstway.model.mistakes import Mistake
 from firstway.quiz.bank.keys import suggestion
-from firstway.quiz.forms.looking import Look
-from firstway.quiz.marking.marking import (
-    MatchKey,
-    OneAnswerKey,
-    OptionKey,
-    OrderKey,
-    RowKey,
-    SeveralAnswersKey,
-    StepKey,
-)
 from firstway.quiz.bank.question import FigureOf, Option, SpotAt, StagesOf, Words, WrongWay
+from firstway.quiz.forms.looking import Look
 from firstway.quiz.forms.sources import bound_mistake
 from firstway.quiz.forms.words import Figure, Filled, text_of
 from firstway.quiz.forms.worked_question import (
@@ -32,6 +23,15 @@ from firstway.quiz.forms.worked_question import (
     content_text,
 )
 from firstway.quiz.forms.working_numbers import places_of
+from firstway.quiz.marking.marking import (
+    MatchKey,
+    OneAnswerKey,
+    OptionKey,
+    OrderKey,
+    RowKey,
+    SeveralAnswersKey,
+    StepKey,
+)
 
 MOST_STEPS = 7
 OTHER_GROUPS = ("enclosure", "rail", "line-bar")

@@ -5,12 +5,11 @@ figures.
 from __future__ import annotations
 
 import ast
-from typing import Iterator, Mapping
+from collections.abc import Iterator, Mapping
 
 from firstway.calculations.formula import Formula
-from firstway.quiz.forms.looking import Look
-from firstway.quiz.marking.marking import NumberKey, PartKey, WorkingKey, WrongNumber
 from firstway.quiz.bank.question import FigureOf, NumberMistake, Part, Stated
+from firstway.quiz.forms.looking import Look
 from firstway.quiz.forms.units import spellings
 from firstway.quiz.forms.words import Figure, Filled, text_of
 from firstway.quiz.forms.worked_question import (
@@ -21,6 +20,7 @@ from firstway.quiz.forms.worked_question import (
     content_text,
     window,
 )
+from firstway.quiz.marking.marking import NumberKey, PartKey, WorkingKey, WrongNumber
 from firstway.rendering.symbols import unit_text
 
 _OPERATORS = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/", ast.Pow: "**"}

@@ -15,8 +15,9 @@ forms of key; an answer is always one text in the form's canonical writing:
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
-from typing import Any, Mapping, Sequence, Union
+from typing import Any
 
 from firstway.quiz.marking.typed import number_and_unit, plain
 
@@ -177,7 +178,7 @@ class PartKey:
     low: float
     high: float
     wrong: tuple[WrongNumber, ...]
-    formula: tuple[Union[float, str], ...]
+    formula: tuple[float | str, ...]
     half: float
     slack_percent: float
 
@@ -191,7 +192,7 @@ class WorkingKey:
     why: str
 
 
-Key = Union[NumberKey, OneAnswerKey, SeveralAnswersKey, OrderKey, MatchKey, WorkingKey]
+Key = NumberKey | OneAnswerKey | SeveralAnswersKey | OrderKey | MatchKey | WorkingKey
 FORMS: Mapping[str, type] = {
     "one-answer": OneAnswerKey,
     "several-answers": SeveralAnswersKey,

@@ -21,7 +21,7 @@ NO_UNIT = "0123456789+-/.,*^=()<>:;"
 """A unit begins with none of these: `3-4`, `1/2` and `12 34` are no numbers."""
 _RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻", "0123456789+-")
 
-_PLAIN = str.maketrans({**{sign: "-" for sign in MINUS_SIGNS}, **{space: " " for space in SPACES}})
+_PLAIN = str.maketrans({**dict.fromkeys(MINUS_SIGNS, "-"), **dict.fromkeys(SPACES, " ")})
 _NUMBER = re.compile(
     r"([+-]?) ?"
     r"([0-9]{1,3}(?: [0-9]{3})+(?:[.,][0-9]*)?"  # 12 345,6

@@ -5,8 +5,8 @@ Holds no answer.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from html import escape
-from typing import Sequence
 
 from firstway.quiz.forms.shown import Shown
 

@@ -5,17 +5,15 @@ Readable without scripts; `content/assets/quiz.js` marks it.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from hashlib import sha256
 from html import escape
-from typing import Any, Mapping, Sequence
+from typing import Any
 
-from firstway.quiz.paper.answer_sheet import sheet_html
 from firstway.quiz.forms.drawings import PageDrawings
 from firstway.quiz.forms.fields import question_html, text
-from firstway.quiz.marking.marking import WORDS, data_of_key
-from firstway.quiz.paper.recipe import MARKED
-from firstway.quiz.marking.score import FEWEST_FOR_AN_INTERVAL
 from firstway.quiz.forms.shown import shown
+from firstway.quiz.forms.words import Figure, html_of
 from firstway.quiz.forms.worked_question import (
     Content,
     WorkedMistake,
@@ -23,7 +21,10 @@ from firstway.quiz.forms.worked_question import (
     WorkedQuestion,
     WorkedRow,
 )
-from firstway.quiz.forms.words import Figure, html_of
+from firstway.quiz.marking.marking import WORDS, data_of_key
+from firstway.quiz.marking.score import FEWEST_FOR_AN_INTERVAL
+from firstway.quiz.paper.answer_sheet import sheet_html
+from firstway.quiz.paper.recipe import MARKED
 from firstway.rendering.caution import caution_html
 from firstway.rendering.leaving import json_text
 

@@ -9,9 +9,9 @@ the seed and the id.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
-from typing import Iterator, Sequence
 
 from firstway.files.yaml_reader import Node, Text, data_from_yaml
 from firstway.problems import Problem

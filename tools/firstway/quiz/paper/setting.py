@@ -8,15 +8,16 @@ are filled in for each paper.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Mapping, Sequence
+from typing import Any
 
 from firstway.quiz.forms.drawings import PageDrawings, Picture
 from firstway.quiz.forms.fields import question_html
-from firstway.quiz.paper.page import learner_html
-from firstway.quiz.paper.answer_sheet import sheet_html
 from firstway.quiz.forms.shown import shown
 from firstway.quiz.forms.worked_question import WorkedQuestion
+from firstway.quiz.paper.answer_sheet import sheet_html
+from firstway.quiz.paper.page import learner_html
 
 NUMBER, OF, PLACE, DRAWING, NAME, LEARNER, ISSUE = (chr(0xE000 + place) for place in range(7))
 _LIST, _ROWS = '<ol class="quiz-questions">\n</ol>', "<ol>\n\n</ol></section>"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Sequence
+from collections.abc import Sequence
 
 from firstway.calculations import cable as formulas
 from firstway.model.evidence import each
@@ -10,8 +10,8 @@ from firstway.model.installation import Cable, Circuit, ServiceDevice, Stretch, 
 from firstway.model.values import Absent, is_known, key_of
 from firstway.tables import looking_up as tables
 from firstway.tables.cable_columns import CableColumns
-from firstway.workings.shared.book import Book, topic
 from firstway.workings.bs_iec.cable_tables import cable_tables
+from firstway.workings.shared.book import Book, topic
 from firstway.workings.shared.step import Step
 
 GROUND_METHODS = ("D", "D1", "D2", "buried")

@@ -9,8 +9,8 @@ import math
 from firstway.calculations import cable as formulas
 from firstway.model.installation import Circuit
 from firstway.tables import looking_up as tables
-from firstway.workings.shared.book import Book, topic
 from firstway.workings.bs_iec.cable import GROUND_METHODS
+from firstway.workings.shared.book import Book, topic
 from firstway.workings.shared.step import Step
 
 
@@ -63,7 +63,7 @@ def _of_stretch(book: Book, circuit: Circuit, place: int, current: Step, limit: 
     of = circuit.name
     stretch = circuit.route[place - 1]
     where = "ground" if stretch.method in GROUND_METHODS else "air"
-    factor = lambda kind: book.read(f"{kind}-factor-stretch-{place}", of)  # noqa: E731
+    factor = lambda kind: book.read(f"{kind}-factor-stretch-{place}", of)
     reference = book.look_up(
         f"reference-temperature-stretch-{place}",
         of,

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from typing import Iterator
+from collections.abc import Iterator
 
-from firstway.calculations import cable as cables, faults
+from firstway.calculations import cable as cables
+from firstway.calculations import faults
 from firstway.model.installation import Circuit
 from firstway.model.values import Told, in_place_of, is_known, key_of
 from firstway.tables import looking_up as tables

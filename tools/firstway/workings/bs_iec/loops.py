@@ -4,15 +4,16 @@ readings to expect.
 
 from __future__ import annotations
 
-from firstway.calculations import cable as cables, faults
+from firstway.calculations import cable as cables
+from firstway.calculations import faults
 from firstway.model.installation import Cable, Circuit
 from firstway.model.values import Told, is_known, path_of
 from firstway.tables import looking_up as tables
 from firstway.tables.found import Gap
-from firstway.workings.shared.book import Book, Input, row_read, topic
 from firstway.workings.bs_iec.cable_tables import cable_tables
-from firstway.workings.shared.electrodes import limit_by_residual_current
 from firstway.workings.bs_iec.opening import opens_on_residual_current
+from firstway.workings.shared.book import Book, Input, row_read, topic
+from firstway.workings.shared.electrodes import limit_by_residual_current
 from firstway.workings.shared.step import Step
 
 

@@ -4,7 +4,8 @@ people and conductors.
 
 from __future__ import annotations
 
-from firstway.calculations import cable as cables, faults
+from firstway.calculations import cable as cables
+from firstway.calculations import faults
 from firstway.model.installation import Circuit, Way
 from firstway.model.values import is_known
 from firstway.tables import looking_up as tables

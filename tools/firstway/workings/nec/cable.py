@@ -4,8 +4,8 @@ voltage drop.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Sequence
 
 from firstway.calculations import nec as formulas
 from firstway.model.evidence import each, note

@@ -8,8 +8,8 @@ from firstway.calculations import nec as formulas
 from firstway.model.installation import LINES, ChargingPoint, Circuit
 from firstway.model.values import is_known, key_of
 from firstway.tables import looking_up_nec as tables
-from firstway.workings.shared.book import Book, topic
 from firstway.workings.nec.cable import circuit_voltage
+from firstway.workings.shared.book import Book, topic
 from firstway.workings.shared.step import Step
 from firstway.workings.shared.supply import limited_to
 from firstway.workings.shared.vehicle import point_current

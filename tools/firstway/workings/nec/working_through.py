@@ -8,16 +8,15 @@ from firstway.model.installation import ChargingPoint, Circuit, Way
 from firstway.model.values import is_known, key_of
 from firstway.tables import looking_up_nec as tables
 from firstway.tables.looking_up import rating_not_below_a
-from firstway.workings.bs_iec import cable
-from firstway.workings.bs_iec import load
+from firstway.workings.bs_iec import cable, load
 from firstway.workings.nec import cable as nec_cable
 from firstway.workings.nec import faults as nec_faults
 from firstway.workings.nec import service as nec_service
-from firstway.workings.surge import steps as surge
-from firstway.workings.surge import leads as surge_leads
 from firstway.workings.shared import vehicle
 from firstway.workings.shared.book import Book, topic
 from firstway.workings.shared.step import Step
+from firstway.workings.surge import leads as surge_leads
+from firstway.workings.surge import steps as surge
 
 
 def work(book: Book) -> None:

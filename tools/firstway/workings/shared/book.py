@@ -8,9 +8,10 @@ by code that read it only to decide what to write.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache, wraps
-from typing import Any, Callable, Iterable, Mapping, Sequence, TypeVar
+from typing import Any, TypeVar
 
 from firstway.calculations.adding import added
 from firstway.calculations.formula import Formula

@@ -7,8 +7,8 @@ largest and at the smallest current.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Iterator
 
 from firstway.model.installation import LINES, Cable, Way
 from firstway.model.values import is_known

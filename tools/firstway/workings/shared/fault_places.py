@@ -10,9 +10,10 @@ cold, 1.10 U0, the source at right angles to the resistances).
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial
-from typing import Any, Callable, Iterator
+from typing import Any
 
 from firstway.model.evidence import alone
 from firstway.model.values import path_of

@@ -4,9 +4,9 @@ once.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Callable
 
 from firstway.workings.shared.step import Figures, Step
 
@@ -39,7 +39,7 @@ class LazyStep(Step):
     work: Callable[[], Worked] = field(default=_nothing, compare=False, repr=False)
 
     @staticmethod
-    def of_step(step: Step, work: Callable[[], Worked]) -> "LazyStep":
+    def of_step(step: Step, work: Callable[[], Worked]) -> LazyStep:
         lazy = object.__new__(LazyStep)
         lazy.__dict__.update(
             {name: contents for name, contents in step.__dict__.items() if name not in _LATER},

@@ -4,7 +4,8 @@ do.
 
 from __future__ import annotations
 
-from firstway.calculations import earthing, load as formulas
+from firstway.calculations import earthing
+from firstway.calculations import load as formulas
 from firstway.model.installation import LINES, Installation
 from firstway.model.values import ToldNumber, is_known, key_of
 from firstway.tables import looking_up as tables

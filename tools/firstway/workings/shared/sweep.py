@@ -8,9 +8,10 @@ the source at right angles).
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any, Iterable, Literal
+from typing import Any, Literal
 
 from firstway.calculations.impedances import volts_at
 from firstway.calculations.nodal import Volts

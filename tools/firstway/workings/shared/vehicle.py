@@ -5,8 +5,8 @@ from __future__ import annotations
 from firstway.calculations import load as formulas
 from firstway.model.installation import ChargingPoint, Vehicle
 from firstway.model.values import is_known
-from firstway.tables.looking_up_more import pilot_circuit
 from firstway.tables.found import Gap, Read
+from firstway.tables.looking_up_more import pilot_circuit
 from firstway.tables.reading import Row, table
 from firstway.workings.shared.book import Book, row_read, topic
 from firstway.workings.shared.step import Step
@@ -16,7 +16,7 @@ from firstway.workings.shared.step import Step
 def charge(book: Book, vehicle: Vehicle) -> None:
     """Energy taken from the board, power of the charge and its time."""
     of = vehicle.name
-    fact = lambda step_id, title, symbol, key, unit: book.fact(  # noqa: E731
+    fact = lambda step_id, title, symbol, key, unit: book.fact(
         step_id,
         of,
         title,

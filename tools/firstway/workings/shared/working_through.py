@@ -5,21 +5,13 @@ from __future__ import annotations
 from firstway.model.evidence import each, ground
 from firstway.model.installation import Circuit, Installation
 from firstway.model.values import is_known, key_of
-from firstway.workings.bs_iec import cable
-from firstway.workings.bs_iec import drop
-from firstway.workings.shared import electrodes
-from firstway.workings.bs_iec import fault_currents
-from firstway.workings.shared import heat
-from firstway.workings.bs_iec import load
-from firstway.workings.bs_iec import loops
+from firstway.workings.bs_iec import cable, drop, fault_currents, load, loops, opening
 from firstway.workings.nec import working_through as nec
-from firstway.workings.bs_iec import opening
-from firstway.workings.shared import supply
-from firstway.workings.surge import steps as surge
-from firstway.workings.surge import leads as surge_leads
-from firstway.workings.shared import vehicle
+from firstway.workings.shared import electrodes, heat, supply, vehicle
 from firstway.workings.shared.book import Book, Choices, topic
 from firstway.workings.shared.step import Workings
+from firstway.workings.surge import leads as surge_leads
+from firstway.workings.surge import steps as surge
 
 
 def not_worked_yet(installation: Installation) -> str:

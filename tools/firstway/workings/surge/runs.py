@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass, fields, replace
 from functools import cache
 from pathlib import Path
-from typing import Any, Sequence
+from typing import Any
 
 from firstway.calculations import surge
 from firstway.calculations.surge import Refused, SurgeCase, SurgeRun, surge_run

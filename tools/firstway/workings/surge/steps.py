@@ -8,8 +8,8 @@ maker states it: nothing here passes or fails.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Callable
 
 from firstway.calculations import surge_law
 from firstway.calculations.surge import Refused, SurgeCase, Varistor, refusal
@@ -221,7 +221,7 @@ def _inputs(book: Book, circuit: Circuit, point: ChargingPoint, way: Way | None)
         places=0,
         note="a strong test surge; its short-circuit current is half of it in A",
     )
-    read: Callable[[str], Step] = lambda step_id: book.read(step_id, way.name)  # type: ignore[union-attr]  # noqa: E731
+    read: Callable[[str], Step] = lambda step_id: book.read(step_id, way.name)  # type: ignore[union-attr]
     return Inputs(
         book.read("length", circuit.name),
         cable,
@@ -507,7 +507,7 @@ def case_of_inputs(
     bound: bool = False,
 ) -> SurgeCase:
     """The case of known inputs; a step that is run names them all as its own."""
-    value: Callable[[Step | None], float] = lambda step: float(step.figure)  # type: ignore[union-attr, arg-type]  # noqa: E731
+    value: Callable[[Step | None], float] = lambda step: float(step.figure)  # type: ignore[union-attr, arg-type]
     device = None
     if spd and inputs.lead is not None:
         device = Varistor(*map(value, inputs.bound)) if bound else Varistor(*map(value, inputs.law))
