@@ -361,3 +361,52 @@ def test_offline_page__is_quiet_about_a_sound_page(offline_page: object, tmp_pat
     page.write_text("<!doctype html><title>x</title><p>sound")
     offline_page.show(page).wait_for_timeout(200)
     assert offline_page.troubles == []
+
+
+# ---- habits that hold themselves
+
+CONFIGURED = ("--config", "tools/pyproject.toml")
+WIDEST = 100
+"""Columns of a line. Data aside: what stands between triple quotes and is no docstring."""
+
+
+@pytest.mark.parametrize("habit", [("check",), ("format", "--check")], ids=" ".join)
+def test_ruff_has_nothing_to_say(root: Path, habit: tuple[str, ...]) -> None:
+    folders = ["tools", "tests"] if habit == ("check",) else ["tools/firstway", "tests"]
+    command = [sys.executable, "-m", "ruff", *habit, *CONFIGURED, "--no-cache", "-q", *folders]
+    done = subprocess.run(command, cwd=root, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stdout + done.stderr
+
+
+def too_wide(source: str) -> list[int]:
+    """The lines beyond the widest, but for those of a long text that is no docstring."""
+    lines = source.split("\n")
+    if all(len(line) <= WIDEST for line in lines):
+        return []
+    data: set[int] = set()
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Constant | ast.JoinedStr) and node.end_lineno:
+            if '"""' in lines[node.lineno - 1]:
+                data |= set(range(node.lineno, node.end_lineno + 1))
+        if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
+            data -= set(range(node.lineno, (node.end_lineno or node.lineno) + 1))
+    return [
+        number for number, line in enumerate(lines, 1) if len(line) > WIDEST and number not in data
+    ]
+
+
+def test_no_line_is_wider_than_a_hundred_columns(root: Path) -> None:
+    found = [
+        f"{path.relative_to(root).as_posix()}:{number}"
+        for folder in ("tools", "tests")
+        for path in sorted((root / folder).rglob("*.py"))
+        for number in too_wide(path.read_text(encoding="utf-8"))
+    ]
+    assert found == []
+
+
+def test_too_wide__sees_a_long_line_and_leaves_data_alone() -> None:
+    long = "x" * WIDEST
+    assert too_wide(f'a = "{long}"\n') == [1]
+    assert too_wide(f'"""{long}"""\n') == [1]
+    assert too_wide(f'a = """\n{long}y\n"""\n') == []

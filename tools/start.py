@@ -114,10 +114,10 @@ def build_guide(python: Path) -> int:
     page = SITE / "index.html"
     if code == 0:
         if not page.is_file():
-            raise Stop(f"the build ended well but left no {page}; please report this.")
+            raise Stop("the build ended well but left no {}; please report this.".format(page))
         print("The guide is ready. Open this page in a browser; it needs no network:")
-        print(f"  {page}")
-        print(f"  {page.as_uri()}")
+        print("  {}".format(page))
+        print("  {}".format(page.as_uri()))
     return code
 
 
@@ -198,7 +198,7 @@ def digest(path: Path) -> str:
     try:
         return hashlib.sha256(path.read_bytes().replace(b"\r\n", b"\n")).hexdigest()
     except OSError:
-        raise Stop(f"{path} is missing; fetch the project again.") from None
+        raise Stop("{} is missing; fetch the project again.".format(path)) from None
 
 
 def reason_to_remake(found: dict | None, wanted: dict) -> str | None:
@@ -272,13 +272,15 @@ def remove(path: Path) -> None:
             path.unlink()
     except OSError as error:
         raise Stop(
-            f"cannot remove {path}: {error.strerror}; close what uses it, remove the folder and start again."
+            "cannot remove {}: {}; close what uses it, remove the folder and start again.".format(
+                path, error.strerror
+            )
         ) from None
 
 
 def venv_advice(said: str) -> str:
     """What to do when Python cannot make a virtual environment."""
-    text = f"Python could not make {VENV}.\n{said}\n"
+    text = "Python could not make {}.\n{}\n".format(VENV, said)
     if debian():
         return text + "Install what it lacks, then start again:\n  {}".format(
             apt_line(["python3-venv"])
@@ -288,7 +290,7 @@ def venv_advice(said: str) -> str:
 
 def install(packages: Path, what: str) -> None:
     """Install a locked list: exact versions, checked hashes, nothing built, nothing added."""
-    say(f"installing {what} ...")
+    say("installing {} ...".format(what))
     command = [
         str(venv_python()), "-m", "pip", "install", "--quiet", "--no-input",
         "--disable-pip-version-check", "--no-warn-script-location", "--require-hashes",
@@ -358,7 +360,7 @@ def site_packages() -> Path:
     pattern = "Lib/site-packages" if os.name == "nt" else "lib/python*/site-packages"
     found = next(VENV.glob(pattern), None)
     if found is None:
-        raise Stop(f"{VENV} is damaged; remove that folder and start again.")
+        raise Stop("{} is damaged; remove that folder and start again.".format(VENV))
     return found
 
 
@@ -396,10 +398,10 @@ def browser_path() -> str | None:
 def browser_advice() -> str:
     """What to install so that the browser tests run."""
     if debian():
-        return f"no browser found; install it: {apt_line(DEBIAN_PACKAGES)}"
+        return "no browser found; install it: {}".format(apt_line(DEBIAN_PACKAGES))
     return (
         "no browser found; install Chromium and put it on the PATH, "
-        f"or set {BROWSER_VARIABLE} to its program file"
+        "or set {} to its program file".format(BROWSER_VARIABLE)
     )
 
 
@@ -407,7 +409,7 @@ def prepare_browser() -> None:
     """On Debian, as root, install what the browser tests need; elsewhere say what to install."""
     chosen = os.environ.get(BROWSER_VARIABLE)
     if chosen and not browser_path():
-        raise Stop(f"{BROWSER_VARIABLE} names {chosen}, which is no program here.")
+        raise Stop("{} names {}, which is no program here.".format(BROWSER_VARIABLE, chosen))
     if not chosen and debian() and is_root():
         missing = [name for name in DEBIAN_PACKAGES if not debian_has(name)]
         if missing:
@@ -479,7 +481,7 @@ def is_root() -> bool:
 def apt_line(names) -> str:
     """The command that installs Debian packages, as a person would type it."""
     line = "apt-get update && apt-get install --no-install-recommends " + " ".join(names)
-    return line if is_root() else f"sudo sh -c '{line}'"
+    return line if is_root() else "sudo sh -c '{}'".format(line)
 
 
 def debian_has(name: str) -> bool:
