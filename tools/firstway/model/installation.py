@@ -1,8 +1,9 @@
 """Model: one installation, frozen, in the words and units of its file.
 
 Every attribute is the key of the file with the same name (`from` is `from_`). Numbers carry their
-unit in the name. A value may be an `Absent` word instead; an absent key reads `UNKNOWN`. Every
-value carries the path of its key; reading a key that is assumed notes it (`model/evidence.py`).
+unit in the name. A value may be an `Absent` word instead, unless its key is required: a file without
+it is refused. An absent key reads `UNKNOWN`. Every value carries the path of its key; reading a key
+that is assumed notes it (`model/evidence.py`).
 """
 
 from __future__ import annotations
@@ -76,7 +77,7 @@ class Cable(Placed):
 class Stretch(Placed):
     """One part of a route, run in one way."""
 
-    method: Trade = word(
+    method: str = word(
         "A",
         "A1",
         "A2",
@@ -97,7 +98,7 @@ class Stretch(Placed):
         "buried",
         required=True,
     )
-    length_m: Amount = positive(at_most=2000, required=True, usual=(0.1, 2000))
+    length_m: float = positive(at_most=2000, required=True, usual=(0.1, 2000))
     ambient_c: Amount = number(at_least=-40, at_most=80)
     ground_c: Amount = number(at_least=-20, at_most=50)
     soil_k_m_per_w: Amount = positive(at_most=5)
@@ -147,9 +148,9 @@ class ResidualCurrentDevice(Placed):
 
 @dataclass(frozen=True)
 class Supply(Placed):
-    system: Trade = word("TN-S", "TN-C-S", "TT", "grounded", required=True)
-    phases: Amount = count(at_least=1, at_most=3, required=True)
-    line_to_earth_v: Amount = positive(at_most=1000, required=True, usual=(50, 1000))
+    system: str = word("TN-S", "TN-C-S", "TT", "grounded", required=True)
+    phases: int = count(at_least=1, at_most=3, required=True)
+    line_to_earth_v: float = positive(at_most=1000, required=True, usual=(50, 1000))
     line_to_line_v: Amount = positive(at_most=1000, usual=(80, 1000))
     ze_ohm: Amount = positive(NONE, at_most=1000)
     line_neutral_loop_ohm: Amount = positive(at_most=100)
@@ -328,14 +329,14 @@ class NeutralEarthModule(Placed):
 class LetThrough(Placed):
     """One point of the maker's energy let-through: valid up to its current."""
 
-    fault_current_ka: Amount = positive(at_most=200, required=True)
-    energy_ka2s: Amount = positive(at_most=100_000, required=True)
+    fault_current_ka: float = positive(at_most=200, required=True)
+    energy_ka2s: float = positive(at_most=100_000, required=True)
 
 
 @dataclass(frozen=True)
 class WarmRating(Placed):
-    ambient_c: Amount = number(at_least=-40, at_most=100, required=True)
-    rating_a: Amount = positive(at_most=6300, required=True)
+    ambient_c: float = number(at_least=-40, at_most=100, required=True)
+    rating_a: float = positive(at_most=6300, required=True)
 
 
 @dataclass(frozen=True)
@@ -343,10 +344,10 @@ class Way(Placed):
     """One device on the rail. Which keys mean something depends on `device`."""
 
     name: str = identity(required=True)
-    device: Trade = word(
+    device: str = word(
         "spd", "rcbo", "rcd", "circuit-breaker", "fuse", "blank", "contactor", required=True
     )
-    modules: Amount = count(at_least=1, at_most=24, required=True)
+    modules: int = count(at_least=1, at_most=24, required=True)
     fed_from: Trade = identity()
     line: Trade = word(*LINES)
     feeds: Trade = identity()
@@ -394,10 +395,10 @@ class Board(Placed):
 @dataclass(frozen=True)
 class Circuit(Placed):
     name: str = identity(required=True)
-    supplies: tuple[str, ...] | Absent = identities(required=True)
-    lines: tuple[str, ...] | Absent = words_of(*LINES, required=True)
+    supplies: tuple[str, ...] = identities(required=True)
+    lines: tuple[str, ...] = words_of(*LINES, required=True)
     neutral: YesNo = flag()
-    cable: Cable | Absent = section(Cable, required=True)
+    cable: Cable = section(Cable, required=True)
     route: tuple[Stretch, ...] = sections(Stretch, required=True)
 
 
@@ -419,7 +420,7 @@ class ChargingPoint(Placed):
     current_a: Amount = number(at_least=6, at_most=400)
     power_kw: Amount = number(at_least=0.72, at_most=300)
     setting_locked: YesNo = flag()
-    lines: tuple[str, ...] | Absent = words_of(*LINES, required=True)
+    lines: tuple[str, ...] = words_of(*LINES, required=True)
     location: Trade = word("indoors", "outdoors")
     charges_outdoors: YesNo = (
         flag()
@@ -445,7 +446,7 @@ class ChargingPoint(Placed):
 @dataclass(frozen=True)
 class Electrode(Placed):
     name: str = identity(required=True)
-    use: Trade = word(
+    use: str = word(
         "installation", "charging-point", "holds-down-open-pen", "measuring", required=True
     )
     resistance_ohm: Amount = positive(at_most=100_000, usual=(0.5, 100_000))
@@ -460,7 +461,7 @@ class Electrode(Placed):
 @dataclass(frozen=True)
 class Vehicle(Placed):
     name: str = identity(required=True)
-    at: Trade = identity(required=True)
+    at: str = identity(required=True)
     on_board_charger_kw: Amount = positive(at_most=100, usual=(1, 100))
     phases: Amount = count(at_least=1, at_most=3)
     battery_kwh: Amount = positive(at_most=2000, usual=(3, 2000))
@@ -478,7 +479,7 @@ class Reading(Placed):
     the simulated state of the control pilot, `result` the finding where there is no figure.
     """
 
-    test: Trade = word(
+    test: str = word(
         "ze",
         "zs",
         "r1-plus-r2",
@@ -561,7 +562,7 @@ class Installation(Placed):
     story: Trade = prose()
     rules: str = word(*RULE_SETS, required=True)
     edition: str = prose(required=True)
-    work_begins: date | Absent = a_day(required=True)
+    work_begins: date = a_day(required=True)
     premises: Premises | Absent = section(Premises)
     supply: Supply = section(Supply, required=True)
     existing_load: ExistingLoad | Absent = section(ExistingLoad)
