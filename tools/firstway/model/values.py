@@ -68,13 +68,12 @@ class ToldCount(int):
     path: str
 
 
-class ToldList(tuple):  # type: ignore[type-arg]
+class ToldList(tuple[Any, ...]):
     """A list of the file, with the path of its key; an empty one where the key is absent."""
 
     path: str
 
 
-Told = ToldNumber | ToldWord | ToldCount | ToldList | Absent
 _TOLD = {
     float: ToldNumber,
     str: ToldWord,
@@ -129,6 +128,15 @@ class Placed:
         values, start = self.__dict__, f"{self.path}." if self.path else ""
         for name, key in _keys_of(type(self)):
             values[name] = told(values[name], start + key)
+
+
+Told = float | str | tuple[Any, ...] | Placed | Absent
+"""A value or a section of the file, as the model declares it: all but truth and days."""
+
+
+def place_of(value: Told) -> str:
+    """The path a value of the file carries."""
+    return value.path  # type: ignore[union-attr]  # the section put it on
 
 
 @cache

@@ -16,16 +16,16 @@ from typing import Any, TypeVar
 from firstway.calculations.adding import added
 from firstway.calculations.formula import Formula
 from firstway.model.evidence import read_so_far, scope
-from firstway.model.installation import Installation
+from firstway.model.installation import Amount, Installation
 from firstway.model.nec_words import in_nec_words
-from firstway.model.values import NONE, UNDECLARED, Absent, Told, is_known
+from firstway.model.values import NONE, UNDECLARED, Absent, Told, is_known, place_of
 from firstway.tables.found import Gap, Read
 from firstway.tables.reading import Row, source
 from firstway.workings.shared.lazy_step import LazyStep, Worked
 from firstway.workings.shared.step import Figures, Kind, RowRead, Step, Workings
 
 Choices = Mapping[str, tuple[RowRead, ...]]
-Input = Step | Told | str
+Input = Step | Told
 Topic = TypeVar("Topic", bound=Callable[..., Any])
 
 
@@ -80,30 +80,30 @@ class Book:
         of: str,
         title: str,
         symbol: str,
-        value: Told,
+        value: Amount,
         unit: str,
         ask: str = "",
         places: int = 2,
         note: str = "",
     ) -> Step:
         """A value of the file; not known when it is absent or a word about itself."""
-        known = is_known(value)
+        known, path = is_known(value), place_of(value)
         return self._write(
             Step(
                 step_id,
                 of,
                 title,
                 symbol,
-                float(value) if known else None,
+                float(value) if is_known(value) else None,
                 unit,
                 "fact",
-                (value.path,),  # type: ignore[arg-type]
+                (path,),
                 source=self._how(value),
                 edition="",
                 places=places,
                 note=note,
                 assumed=self._assumed(value),
-                missing=() if known else (value.path,),
+                missing=() if known else (path,),
                 ask="" if known else ask or _whom_to_ask(value),
             )
         )
@@ -114,14 +114,14 @@ class Book:
         of: str,
         title: str,
         symbol: str,
-        value: Told,
+        value: Amount,
         unit: str,
         ask: str = "",
         places: int = 2,
     ) -> Step:
         """A size: given in the file, or chosen for it with the sizes that were rejected."""
         step = self.fact(step_id, of, title, symbol, value, unit, ask, places)
-        return self.chosen(step, value) if value.path in self.choices else step
+        return self.chosen(step, value) if place_of(value) in self.choices else step
 
     def chosen(self, step: Step, value: Told) -> Step:
         """A written step of a size that was chosen, not stated: nobody assumed it."""
@@ -134,7 +134,7 @@ class Book:
                     " finding and row names its edition"
                 ),
                 edition="",
-                rejected=self.choices[value.path],
+                rejected=self.choices[place_of(value)],
                 assumed=(),
             )
         )
@@ -432,7 +432,7 @@ class Book:
             (
                 (item.missing or ((item.identity,) if item.figure is None else ()))
                 if isinstance(item, Step)
-                else (() if is_known(item) else (item.path,))
+                else (() if is_known(item) else (place_of(item),))
             )
             for item in items
         )
@@ -598,7 +598,7 @@ class Book:
 
     def guessed(self, step: Step, value: Told) -> Step:
         """Say that a step stands for a value the file does not give: it counts as assumed."""
-        return self._rewrite(step.but(assumed=_all((step.assumed, (value.path,)))))
+        return self._rewrite(step.but(assumed=_all((step.assumed, (place_of(value),)))))
 
     # Inside
 
@@ -622,10 +622,7 @@ class Book:
 
     @staticmethod
     def _names(inputs: Iterable[Input]) -> tuple[str, ...]:
-        return tuple(
-            item.identity if isinstance(item, Step) else item if type(item) is str else item.path  # type: ignore[union-attr]
-            for item in inputs
-        )
+        return tuple(item.identity if isinstance(item, Step) else _path(item) for item in inputs)
 
     def _assumed(self, *inputs: Input) -> tuple[str, ...]:
         """What inputs rest on that nobody checked; a step hands on what it rests on itself."""
@@ -635,13 +632,13 @@ class Book:
                 if item.assumed:
                     found.update(dict.fromkeys(item.assumed))
             elif self._any_assumed:
-                path = item if type(item) is str else item.path  # type: ignore[union-attr]
+                path = _path(item)
                 if self.installation.how_known(path) == "assumed":
                     found[path] = None
         return tuple(found)
 
     def _how(self, value: Told) -> str:
-        how = self.installation.how_known(value.path)
+        how = self.installation.how_known(place_of(value))
         return f"the file, {how}" if how else "the file, as its author states"
 
 
@@ -653,6 +650,11 @@ def step_in_nec_words(step: Step) -> Step:
     lazy = LazyStep.of_step(step, step.work)
     lazy.__dict__.update(words)
     return lazy
+
+
+def _path(item: Told) -> str:
+    """A path that is written out, or the one a value carries."""
+    return item if type(item) is str else place_of(item)
 
 
 def _all(several: Iterable[Iterable[str]]) -> tuple[str, ...]:
