@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from firstway.model.installation import Cable, Installation, Stretch
-from firstway.model.values import is_known
+from firstway.model.installation import Amount, Cable, Installation, Stretch
+from firstway.model.values import Absent, is_known
 from firstway.tables.cable_columns import CableColumns
 from firstway.tables.found import Read
 from firstway.tables.looking_up import (
@@ -26,7 +26,7 @@ from firstway.workings.bs_iec.cable_tables import cable_tables
 
 
 def most_it_could_carry(
-    job: Installation, cable: Cable, route: Sequence[Stretch], loaded: int
+    job: Installation, cable: Cable | Absent, route: Sequence[Stretch], loaded: int
 ) -> float | None:
     """In ampere, on the stretch that allows least; None where not even that can be told."""
     if not is_known(cable) or not is_known(cable.csa_mm2) or not is_known(cable.construction):
@@ -49,8 +49,10 @@ def _tabulated(
         rules, str(cable.construction), columns.insulation, str(stretch.method), loaded
     )
     enough = [
-        row.number("capacity_a") for row in rows if row.number("csa_mm2") >= float(cable.csa_mm2)
-    ]  # type: ignore[arg-type]
+        row.number("capacity_a")
+        for row in rows
+        if is_known(cable.csa_mm2) and row.number("csa_mm2") >= cable.csa_mm2
+    ]
     return min(enough, default=None)
 
 
@@ -67,7 +69,7 @@ def _factors(rules: str, columns: CableColumns, stretch: Stretch) -> float:
     return found * (lagged.value if isinstance(lagged, Read) else 1.0)
 
 
-def _ambient(rules: str, insulation: str, where: str, warmth: object) -> float:
+def _ambient(rules: str, insulation: str, where: str, warmth: Amount) -> float:
     factors = [
         row.number("factor")
         for row in table("ambient_factor").where(rule_set=rules, insulation=insulation, where=where)
@@ -76,7 +78,7 @@ def _ambient(rules: str, insulation: str, where: str, warmth: object) -> float:
         return 1.0
     if not is_known(warmth):
         return max(factors)
-    read = ambient_factor_next_warmer(rules, insulation, where, float(warmth))  # type: ignore[arg-type]
+    read = ambient_factor_next_warmer(rules, insulation, where, float(warmth))
     return read.value if isinstance(read, Read) else min(factors)
 
 

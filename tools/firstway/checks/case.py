@@ -15,7 +15,7 @@ from firstway.model.installation import Installation
 from firstway.wiring.circuit import Circuit, States, circuit_of
 from firstway.wiring.deriving import wiring_of
 from firstway.wiring.graph import Wiring
-from firstway.wiring.joining import groups, only_conductors
+from firstway.wiring.joining import groups, inside, only_conductors
 from firstway.workings.shared.book import Choices
 from firstway.workings.shared.fault_places import SWEPT, swept
 from firstway.workings.shared.step import Step, Workings
@@ -65,10 +65,10 @@ class Case(Kept):
         """Each terminal with its group: through closed poles and conductors, or
         conductors alone.
         """
-        keep = (only_conductors,) if conductors_only else ()
+        keep = only_conductors if conductors_only else inside
         return self.kept(
             ("joined", states, conductors_only, without),
-            lambda: groups(self.circuit, states, *keep, without=without),
+            lambda: groups(self.circuit, states, keep, without),
         )
 
     @property

@@ -9,14 +9,14 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Figure, Rule, within
 from firstway.model.evidence import scope
-from firstway.model.installation import Way
+from firstway.model.installation import Amount, Way
 from firstway.model.values import is_known, key_of
 from firstway.tables.found import Gap, Read
 
 
-def of_file(value: object, ask: str) -> Figure:
+def of_file(value: Amount, ask: str) -> Figure:
     """A number of the installation file."""
-    return Figure(float(value), "") if is_known(value) else Figure(None, ask)  # type: ignore[arg-type]
+    return Figure(float(value), "") if is_known(value) else Figure(None, ask)
 
 
 def of_step(case: Case, step_id: str, of: str, ask: str = "an input is missing") -> Figure:
@@ -72,7 +72,11 @@ def longest_surge_leads(case: Case, way: Way) -> Figure:
     if not all(is_known(each) for each in others):
         return Figure(None, f"the length of the neutral lead of {way.name}; measure it")
     return Figure(
-        max(line.value, added(float(each) for each in others), _fitted_leads_m(case, way))
+        max(
+            line.value,
+            added(float(each) for each in others if is_known(each)),
+            _fitted_leads_m(case, way),
+        )
     )
 
 

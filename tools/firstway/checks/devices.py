@@ -6,9 +6,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
 
-from firstway.model.installation import Installation, ServiceDevice, Trade, Way
+from firstway.model.installation import (
+    Board,
+    Installation,
+    MainSwitch,
+    ResidualCurrentDevice,
+    ServiceDevice,
+    Trade,
+    Way,
+)
 from firstway.model.values import is_known
 
 
@@ -21,25 +28,24 @@ class StandardDevice:
     of: str
     place: str
     words: str
-    section: Any
-    kind: str = ""
+    section: ServiceDevice | ResidualCurrentDevice | MainSwitch | Way
 
     @property
     def device(self) -> Trade:
-        if self.kind:
-            return self.kind
+        if isinstance(self.section, ResidualCurrentDevice):
+            return "rcd"
         # A switch-fuse is known by its fuse: the switch beside it bears the same current.
-        return "fuse" if self.section.device == "switch-fuse" else self.section.device  # type: ignore[no-any-return]
+        return "fuse" if self.section.device == "switch-fuse" else self.section.device
 
     @property
     def standard(self) -> Trade:
-        return self.section.standard  # type: ignore[no-any-return]
+        return self.section.standard
 
 
 def overcurrent_devices_ahead(job: Installation) -> Iterator[tuple[str, str, ServiceDevice]]:
     """The service device and those the feed runs through: of, words, device."""
     if is_known(job.supply.service_device):
-        yield "supply", "the service device", job.supply.service_device  # type: ignore[misc]
+        yield "supply", "the service device", job.supply.service_device
     if is_known(job.feed):
         for item in job.feed.through:
             if not isinstance(item, str):
@@ -56,18 +62,23 @@ def devices_of(job: Installation) -> Iterator[StandardDevice]:
             "supply",
             "the residual current device at the origin",
             job.supply.upstream_rcd,
-            "rcd",
         )
     for board in job.existing_boards:
-        for item in board.rcds:
+        for rcd in board.rcds:
             yield StandardDevice(
-                board.name, board.name, f"a residual current device of {board.name}", item, "rcd"
+                board.name, board.name, f"a residual current device of {board.name}", rcd
             )
     if is_known(job.board.main_switch):
         switch = job.board.main_switch
         yield StandardDevice(switch.name, switch.name, switch.name, switch)
     for way in job.board.ways:
         yield StandardDevice(way.name, way.name, way.name, way)
+
+
+def devices_of_board(board: Board) -> list[MainSwitch | Way]:
+    """The main switch where it is told, and every way, blank ones too."""
+    switch = board.main_switch
+    return [*([switch] if is_known(switch) else []), *board.ways]
 
 
 def chain_of(job: Installation, way: Way) -> tuple[Way, ...]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from firstway.checks.case import Case
-from firstway.model.installation import Circuit, Installation
+from firstway.model.installation import Board, ChargingPoint, Circuit, ExistingBoard, Installation
 from firstway.model.values import is_known
 from firstway.wiring.places import Place
 from firstway.workings.shared.protective_devices import words_of
@@ -51,7 +51,11 @@ def read_metal(installation: Installation, of: str) -> None:
     for board in boards:
         board.main_bonding_mm2, board.protective_conductor
     points = [each for each in installation.charging_points if each.name in names]
-    sections = [*boards, *points, *([installation.board] if of == "board" else [])]
+    sections: list[ExistingBoard | ChargingPoint | Board] = [
+        *boards,
+        *points,
+        *([installation.board] if of == "board" else []),
+    ]
     for section in sections:
         if is_known(section.enclosure):
             for name in type(section.enclosure).__dataclass_fields__:
@@ -71,8 +75,8 @@ def _owner(case: Case, place: Place) -> str:
     circuit = case.sweep.final_circuit(place)
     if circuit is not None:
         apart = {
-            item.name
-            for item in (*case.installation.points_of(circuit), *case.installation.electrodes)
+            *(point.name for point in case.installation.points_of(circuit)),
+            *(electrode.name for electrode in case.installation.electrodes),
         }
         return place.of if place.of in apart else circuit.name
     surge = {way.name for way in case.installation.board.ways if way.device == "spd"}

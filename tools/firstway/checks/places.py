@@ -7,7 +7,15 @@ from dataclasses import dataclass, replace
 from firstway.checks.finding import Level
 from firstway.checks.rule import within
 from firstway.model.ahead import residual_device_at_origin
-from firstway.model.installation import Circuit, Installation, OpenPen, ResidualCurrentDevice, Way
+from firstway.model.installation import (
+    Amount,
+    Circuit,
+    Installation,
+    OpenPen,
+    ResidualCurrentDevice,
+    Trade,
+    Way,
+)
 from firstway.model.values import NONE, UNKNOWN, is_known
 from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up import open_pen
@@ -21,9 +29,9 @@ class ResidualAhead:
     """
 
     name: str
-    residual_type: object
-    delay: object
-    rated_residual_current_ma: object
+    residual_type: Trade
+    delay: Trade
+    rated_residual_current_ma: Amount
     shared: bool = False
 
 
@@ -48,7 +56,7 @@ def _of_existing_way(installation: Installation, reference: str) -> list[Residua
     if board is None:
         return []
     return [
-        replace(_ahead(reference, device), shared=len(device.covers) > 1)  # type: ignore[arg-type]
+        replace(_ahead(reference, device), shared=len(device.covers) > 1)
         for device in board.rcds
         if is_known(device.covers) and way in device.covers
     ]
@@ -86,7 +94,7 @@ def may_protect_one_point(installation: Installation, device: ResidualAhead) -> 
         not is_known(device.rated_residual_current_ma)
         or isinstance(limit, Gap)
         or within(device.rated_residual_current_ma, limit.value)
-    )  # type: ignore[arg-type]
+    )
 
 
 def cannot_tell_what_stands_ahead(installation: Installation) -> str:

@@ -89,10 +89,9 @@ def _room_for(case: Case, circuit: Circuit) -> float | None:
     limit = case.step("loop-impedance-reading-limit", circuit.name)
     loop = case.step("loop-impedance-reading", circuit.name)
     external = case.step("external-loop-impedance", circuit.name)
-    values = [step.value for step in (limit, loop, external) if step is not None]
-    if len(values) < 3 or None in values:
-        return None
-    return values[0] - (values[1] - values[2])  # type: ignore[operator]
+    steps = (limit, loop, external)
+    values = [step.value for step in steps if step is not None and step.value is not None]
+    return values[0] - (values[1] - values[2]) if len(values) == len(steps) else None
 
 
 def whole_loop(case: Case, circuit: Circuit) -> Limit:
@@ -189,7 +188,7 @@ def _disconnection_s(case: Case, circuit: Circuit) -> float | None:
     if rules == "nec":
         return None
     system = "TN" if case.step("source-electrode", str(circuit.name)) is None else "TT"
-    volts = float(supply.line_to_earth_v)  # type: ignore[arg-type]
+    volts = float(supply.line_to_earth_v)
     found = disconnection_time_s(rules, system, "final", False, SMALLEST_RATING_A, volts)
     return None if isinstance(found, Gap) else found.value
 
@@ -200,8 +199,8 @@ def largest_current(case: Case) -> Limit:
     A device below it may stand where the maker of the assembly declares it with the device ahead.
     """
     assembly = case.installation.board.assembly
-    conditional = assembly.conditional_fault_rating_ka if is_known(assembly) else assembly
-    with_ahead = float(conditional) if is_known(conditional) else 0.0  # type: ignore[arg-type]
+    conditional = key_of(assembly, "conditional_fault_rating_ka")
+    with_ahead = float(conditional) if is_known(conditional) else 0.0
     own = [
         float(way.breaking_capacity_ka)
         for way in case.installation.board.ways
@@ -245,7 +244,7 @@ def network_voltage(case: Case, between_lines: bool) -> Limit:
     low, high = (voltage_share(case.installation.rules, which) for which in ("lowest", "highest"))
     if not is_known(nominal) or isinstance(low, Gap) or isinstance(high, Gap):
         return Limit(words="within the network's limits")
-    volts = float(nominal)  # type: ignore[arg-type]
+    volts = float(nominal)
     return Limit(volts * high.value, "V", least=volts * low.value)
 
 
@@ -277,12 +276,8 @@ def opens_against_broken_pen(case: Case, point: ChargingPoint) -> Limit:
 def limited_current(case: Case, signal_lost: bool) -> Limit:
     """What a load limiter lets through, in A, by its sensor or without it."""
     found = case.installation.load_limiter
-    ampere = (
-        (found.on_lost_signal_a if signal_lost else found.limit_a) if is_known(found) else found
-    )
-    if not is_known(ampere):
-        return Limit(words="its documented limit")
-    return Limit(float(ampere), "A")  # type: ignore[arg-type]
+    ampere = key_of(found, "on_lost_signal_a" if signal_lost else "limit_a")
+    return Limit(float(ampere), "A") if is_known(ampere) else Limit(words="its documented limit")
 
 
 # A neutral that is whole stands at a few volts; 50 V is the touch voltage of BS 7671 411.5.3.

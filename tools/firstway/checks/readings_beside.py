@@ -37,9 +37,10 @@ def readings_beside(case: Case, expected: tuple[Expected, ...]) -> tuple[Beside,
         each = taken(case, reading)
         line = line_for(each, expected)
         said = (against_limit(case, each), against_foretold(case, each, line))
-        worst = min((one for one in said if one is not None), key=_gravity, default=None)
-        level, message = ("unknown", "") if worst is None else (worst.level, worst.message)
-        found.append(Beside(each, limit_of(case, each), line, level, message))
+        worst = min(
+            (one for one in said if one is not None), key=_gravity, default=Judged("unknown", "")
+        )
+        found.append(Beside(each, limit_of(case, each), line, worst.level, worst.message))
     return tuple(found)
 
 

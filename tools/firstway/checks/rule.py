@@ -114,9 +114,9 @@ class Rule:
         with scope():  # how a finding is worded is no evidence
             message = self._worded(case, level, message)
             if case.installation.rules == "nec":
-                message, value, limit = (
-                    in_nec_words(each) if isinstance(each, str) else each
-                    for each in (message, value, limit)
+                message = in_nec_words(message)
+                value, limit = (
+                    in_nec_words(each) if isinstance(each, str) else each for each in (value, limit)
                 )
         return Finding(
             self.id,

@@ -151,7 +151,7 @@ def module_mm(installation: Installation) -> float:
     """
     bar = installation.board.busbar
     if not isinstance(bar, Absent) and bar.style == "tabs":
-        return float(bar.pitch_mm) if is_known(bar.pitch_mm) else size_mm("tabbed-breaker-width")  # type: ignore[arg-type]
+        return float(bar.pitch_mm) if is_known(bar.pitch_mm) else size_mm("tabbed-breaker-width")
     return size_mm("module-width")
 
 

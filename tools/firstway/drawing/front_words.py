@@ -163,7 +163,7 @@ def places_words(installation: Installation, plan: FrontPlan) -> str:
         return f"{words}, none free."
     closed = {True: "closed with blanks", False: "not closed with blanks"}.get(
         installation.board.enclosure.spare_ways_blanked, "whether blanks close them is not known"
-    )  # type: ignore[arg-type,union-attr]
+    )
     undrawn = (
         f" {counted(plan.free_not_drawn, 'free place')} would not fit in this one row and"
         f" {'is' if plan.free_not_drawn == 1 else 'are'} not drawn."
@@ -267,7 +267,7 @@ def _cells(terminals: Terminals | Absent) -> tuple[str, ...]:
         f" {figure_in_formula(float(terminals.max_mm2))} mm²"
         if is_known(terminals.min_mm2) and is_known(terminals.max_mm2)
         else ASK
-    )  # type: ignore[arg-type]
+    )
     ferrule = (
         FERRULE.get(terminals.ferrule, str(terminals.ferrule))
         if isinstance(terminals.ferrule, str)
@@ -350,7 +350,7 @@ def _spoken_device(completed: Completed, part: Part) -> str:
 def bar_sentence(installation: Installation, wiring: Wiring, plan: FrontPlan) -> str:
     joined = dict.fromkeys(
         (wiring.terminal(device).device, wiring.terminal(device).function)
-        for _, device in plan.teeth  # type: ignore[union-attr]
+        for _, device in plan.teeth
         if wiring.terminal(device) is not None
     )
     names = list(dict.fromkeys(device for device, _ in joined))
@@ -380,7 +380,7 @@ def bar_kind(installation: Installation) -> str:
         f"{words}, {figure_in_formula(float(bar.rating_a))} A"
         if is_known(bar.rating_a) and bar.style != "links"
         else words
-    )  # type: ignore[arg-type]
+    )
 
 
 def bar_caption(installation: Installation) -> str:
@@ -388,7 +388,7 @@ def bar_caption(installation: Installation) -> str:
     bar = installation.board.busbar
     if isinstance(bar, Absent) or not is_known(bar.pitch_mm) or bar.style in ("tabs", "links"):
         return bar_kind(installation)
-    return f"{bar_kind(installation)}, pitch {mm(float(bar.pitch_mm))}"  # type: ignore[arg-type]
+    return f"{bar_kind(installation)}, pitch {mm(float(bar.pitch_mm))}"
 
 
 def _spoken_row(name: str, what: str, cells: tuple[str, ...]) -> str:

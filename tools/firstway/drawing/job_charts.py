@@ -145,7 +145,7 @@ def standard_band(way: Way) -> tuple[tuple[Point, ...], tuple[Point, ...]] | Non
     if any(isinstance(each, Gap) for each in found):
         return None
     no_trip, trip, hour, least, sure = (each.value for each in found if isinstance(each, Read))
-    rating = float(way.rating_a)  # type: ignore[arg-type]
+    rating = float(way.rating_a)
     # The standard fixes the corners only; the edge between them is drawn along the cautious corner
     # of each.
     stays = (
@@ -218,19 +218,19 @@ def heat_chart(completed: Completed, prefix: str) -> Drawn | None:
         curve(rise.value, constant.value),
         curve(rise.low, constant.high),
         curve(rise.high, constant.low),
-    )  # type: ignore
+    )
     lines = [
         Line(f"as worked: {shown(rise)} in the end, 63 % of it after {shown(constant)}", likely),  # type: ignore[arg-type]
         Line(
             f"highest: most loss, least cooling, least mass:"
             f" {shown(replace(rise, value=rise.high))}",
             high,
-        ),  # type: ignore
+        ),
         Line(
             f"lowest: least loss, most cooling, most mass: {shown(replace(rise, value=rise.low))}",
             low,
         ),
-    ]  # type: ignore
+    ]
     told = ""
     if session is not None:
         at = RISE_AFTER.value({"t_r": rise.value, "t": 60 * session, "tau": constant.value})  # type: ignore[union-attr, dict-item]
@@ -251,7 +251,7 @@ def heat_chart(completed: Completed, prefix: str) -> Drawn | None:
         f"{title}: its rise over the room against time from a cold start."
         f" {' '.join(f'{line.words[:1].upper()}{line.words[1:]}.' for line in lines[:3])}{told} The"
         f" rise never jumps; after three times {shown(constant)} it has all but ended. {note}"
-    )  # type: ignore[arg-type]
+    )
     return chart(
         Chart(
             title,
@@ -327,14 +327,14 @@ def loop_chart(completed: Completed, circuit: Circuit, prefix: str) -> Drawn | N
     limit = workings.find("loop-impedance-limit", of)
     if any(step is None or step.value is None for step in (loop, cold, hot, length)) or not (
         loop.figures and cold.figures and hot.figures
-    ):  # type: ignore[union-attr]
+    ):
         return None
     if (
         "R_c" not in loop.figures.values
         or "R_A" in loop.figures.values
         or cold.figures.formula is not R1_PLUS_R2
         or hot.figures.formula is not RESISTANCE_AT_TEMPERATURE
-    ):  # type: ignore[union-attr]
+    ):
         return None
 
     def at(metres: float) -> float:
@@ -344,7 +344,7 @@ def loop_chart(completed: Completed, circuit: Circuit, prefix: str) -> Drawn | N
                 **loop.figures.values,
                 "R_c": RESISTANCE_AT_TEMPERATURE.value({**hot.figures.values, "R_20": resistance}),
             }
-        )  # type: ignore[union-attr]
+        )
 
     levels = (Level(limit.value, f"limit {shown(limit)}"),) if limit and limit.value else ()
     return _against_length(
@@ -355,7 +355,7 @@ def loop_chart(completed: Completed, circuit: Circuit, prefix: str) -> Drawn | N
         loop,
         levels,
         prefix,
-    )  # type: ignore[union-attr, arg-type]
+    )
 
 
 def _against_length(

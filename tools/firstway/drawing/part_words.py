@@ -141,11 +141,11 @@ def opens_words(installation: Installation, part: Part) -> list[str]:
         len(installation.circuit(str(way.feeds)).lines)
         if is_known(way.feeds)
         else way.protected_poles
-    )  # type: ignore[arg-type]
+    )
     if not is_known(way.switched_poles) or not is_known(lines):
         return ["opens N: ask"]
     live = "L" if lines == 1 else f"{lines:g}L"
-    return [f"opens {live}+N" if way.switched_poles > lines else f"opens {live} only"]  # type: ignore[operator]
+    return [f"opens {live}+N" if way.switched_poles > lines else f"opens {live} only"]
 
 
 def rating_words(way: Way) -> str:
@@ -246,7 +246,7 @@ def cable_words(installation: Installation, name: str) -> list[str]:
     )
     words.append(f"{name}: {size} {cores}{kind}".strip())
     if route:
-        words.append(f"{figure_in_formula(added(float(part.length_m) for part in route))} m")  # type: ignore[arg-type]
+        words.append(f"{figure_in_formula(added(float(part.length_m) for part in route))} m")
     return [" ".join(words[:1]) + (f", {words[1]}" if len(words) > 1 else "")]
 
 

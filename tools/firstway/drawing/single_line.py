@@ -675,7 +675,7 @@ class _SingleLine:
             for rcd in board.rcds
             if is_known(rcd.covers)
             and any(name in (f"{board.name}.{part}" for part in rcd.covers) for name in named)
-        ]  # type: ignore[union-attr]
+        ]
         lines = [
             self._said("Existing board"),
             *(line for board in boards for line in words.existing_words(board)[:1]),

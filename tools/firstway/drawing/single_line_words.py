@@ -183,7 +183,7 @@ def cable_lines(name: str, cable: Cable | Absent, route: tuple[Stretch, ...]) ->
     )
     lines = [f"{name}: {size}{earth}", f"{cores}{kind}".strip()]
     if route:
-        length = figure_in_formula(added(float(part.length_m) for part in route))  # type: ignore[arg-type]
+        length = figure_in_formula(added(float(part.length_m) for part in route))
         methods = ", ".join(dict.fromkeys(str(part.method) for part in route))
         lines.append(
             f"{length} m, {'methods' if len({part.method for part in route}) > 1 else 'method'}"
@@ -237,7 +237,7 @@ def way_words(way: Way) -> list[str]:
             f" {way.residual_type if is_known(way.residual_type) else 'not known'}"
         )
     if way.device == "rcbo":
-        several = is_known(way.protected_poles) and way.protected_poles > 1  # type: ignore[operator]
+        several = is_known(way.protected_poles) and way.protected_poles > 1
         lines.append(
             f"opens {'lines' if several else 'line'} and neutral"
             if switched_neutral(way) == "switched"
@@ -249,7 +249,7 @@ def way_words(way: Way) -> list[str]:
 def switched_neutral(way: Way) -> str:
     if not is_known(way.switched_poles) or not is_known(way.protected_poles):
         return "none"
-    return "switched" if way.switched_poles > way.protected_poles else "solid"  # type: ignore[operator]
+    return "switched" if way.switched_poles > way.protected_poles else "solid"
 
 
 def point_words(point: ChargingPoint) -> list[str]:

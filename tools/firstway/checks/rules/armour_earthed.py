@@ -41,7 +41,7 @@ def _cables(installation: Installation) -> Iterator[tuple[str, Cable]]:
         ("feed", feed.cable if is_known(feed) else UNKNOWN),
         *((circuit.name, circuit.cable) for circuit in installation.circuits),
     )
-    yield from ((of, cable) for of, cable in sections if is_known(cable))  # type: ignore[misc]
+    yield from ((of, cable) for of, cable in sections if is_known(cable))
 
 
 def _of(case: Case, of: str, cable: Cable) -> Finding:

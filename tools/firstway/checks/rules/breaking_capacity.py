@@ -17,7 +17,7 @@ from firstway.checks.case import Case
 from firstway.checks.faults import device_words
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
-from firstway.model.values import is_known
+from firstway.model.values import is_known, key_of
 from firstway.tables.found import Gap
 from firstway.tables.looking_up_more import fuse_breaking_capacity_ka
 from firstway.workings.shared.endured import Largest, largest_behind
@@ -90,7 +90,7 @@ def _beyond(case: Case, of: str, device: Device, capacity: float, largest: float
     it with the device ahead.
     """
     assembly = case.installation.board.assembly
-    conditional = assembly.conditional_fault_rating_ka if is_known(assembly) else assembly
+    conditional = key_of(assembly, "conditional_fault_rating_ka")
     if of in ("supply", "feed"):
         return RULE.says(
             case,

@@ -17,8 +17,8 @@ from firstway.checks.comparing import of_table
 from firstway.checks.finding import Finding
 from firstway.checks.places import residual_devices_ahead_of, residual_devices_ahead_of_board
 from firstway.checks.rule import Rule, within
-from firstway.model.installation import Cable, Stretch
-from firstway.model.values import is_known, key_of
+from firstway.model.installation import Amount, Cable, Stretch
+from firstway.model.values import Absent, is_known, key_of
 from firstway.tables.looking_up_more import rcd_limit, rule_limit
 
 RULE = Rule(
@@ -40,7 +40,7 @@ class Run:
     """
 
     of: str
-    cable: Cable
+    cable: Cable | Absent
     route: Sequence[Stretch]
     circuit: bool = False
 
@@ -59,18 +59,18 @@ def check(case: Case) -> Iterator[Finding]:
                 unit="mm",
             )
             continue
-        depths = [float(depth) for depth in in_walls if is_known(depth) and depth > 0]  # type: ignore[operator, arg-type]
+        depths = [float(depth) for depth in in_walls if is_known(depth) and depth > 0]
         if depths:
             yield _of(case, run, min(depths))
 
 
 def _runs(case: Case) -> Iterator[Run]:
     job = case.installation
-    yield Run("supply", job.supply.cable, job.supply.route)  # type: ignore[arg-type]
+    yield Run("supply", job.supply.cable, job.supply.route)
     if is_known(job.feed):
-        yield Run("feed", job.feed.cable, job.feed.route)  # type: ignore[arg-type]
+        yield Run("feed", job.feed.cable, job.feed.route)
     for circuit in job.circuits:
-        yield Run(circuit.name, circuit.cable, circuit.route, True)  # type: ignore[arg-type]
+        yield Run(circuit.name, circuit.cable, circuit.route, True)
 
 
 def _of(case: Case, run: Run, depth: float) -> Finding:
@@ -108,7 +108,7 @@ def _of(case: Case, run: Run, depth: float) -> Finding:
             limit.value,
             "mm",
         )
-    if not within(min(float(guard) for guard in guards), sensitive.value):  # type: ignore[arg-type]
+    if not within(min(guard for guard in guards if is_known(guard)), sensitive.value):
         return say(
             unguarded,
             "shallow in a wall, without an earthed cover, and the residual current device ahead of"
@@ -121,7 +121,7 @@ def _of(case: Case, run: Run, depth: float) -> Finding:
     )
 
 
-def _residual_currents(case: Case, run: Run) -> list[object]:
+def _residual_currents(case: Case, run: Run) -> list[Amount]:
     """Rated residual currents of what stands ahead of a cable, in mA."""
     job = case.installation
     if run.of == "supply":

@@ -17,8 +17,8 @@ from firstway.checks.case import Case
 from firstway.checks.comparing import of_step
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
-from firstway.model.installation import Cable, Stretch
-from firstway.model.values import key_of
+from firstway.model.installation import Cable, Circuit, Feed, Stretch
+from firstway.model.values import Absent, key_of
 
 RULE = Rule(
     "capacity",
@@ -38,7 +38,7 @@ def check(case: Case) -> Iterator[Finding]:
         )
         rating = of_step(case, "device-rating", of)
         most = _at_best(case, of) if carried.value is None and rating.value is not None else None
-        if most is not None and not within(rating.value, most):  # type: ignore[arg-type]
+        if most is not None and rating.value is not None and not within(rating.value, most):
             yield RULE.says(
                 case,
                 "fail",
@@ -71,5 +71,5 @@ def _at_best(case: Case, of: str) -> float | None:
     return most_it_could_carry(job, *_run(circuit), 3 if len(circuit.lines) == 3 else 2)
 
 
-def _run(part: object) -> tuple[Cable, Sequence[Stretch]]:
+def _run(part: Feed | Circuit | Absent) -> tuple[Cable | Absent, Sequence[Stretch]]:
     return key_of(part, "cable"), getattr(part, "route", ())

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.devices import devices_of_board
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.installation import MainSwitch, Way
@@ -27,10 +28,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Iterator[Finding]:
-    board = case.installation.board
-    for device in case.each(
-        [*([board.main_switch] if is_known(board.main_switch) else []), *board.ways]
-    ):
+    for device in case.each(devices_of_board(case.installation.board)):
         if not isinstance(device, Way) or device.device != "blank":
             yield from _of(case, device)
 

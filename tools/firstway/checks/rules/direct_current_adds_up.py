@@ -16,6 +16,7 @@ from firstway.checks.comparing import of_table
 from firstway.checks.finding import Finding
 from firstway.checks.places import residual_devices_ahead_of
 from firstway.checks.rule import Rule, within
+from firstway.model.installation import Trade
 from firstway.model.values import is_known
 from firstway.tables.looking_up_more import rcd_limit
 
@@ -31,7 +32,7 @@ RULE = Rule(
 
 def check(case: Case) -> Iterator[Finding]:
     behind: dict[str, list[str]] = {}
-    kinds: dict[str, object] = {}
+    kinds: dict[str, Trade] = {}
     for circuit in case.installation.circuits:
         points = case.installation.points_of(circuit)
         way = case.installation.way_feeding(circuit.name)
@@ -40,7 +41,7 @@ def check(case: Case) -> Iterator[Finding]:
             behind.setdefault(ahead.name, []).extend(point.name for point in points)
     each = of_table(rcd_limit("type-a-smooth-dc-ma"))
     ways = [way.name for way in case.installation.board.ways]
-    for name, points in case.each(behind.items()):
+    for name, fed in case.each(behind.items()):
         kind, place = kinds[name], name if name in ways else "feed"
         bears = of_table(rcd_limit("type-f-smooth-dc-ma" if kind == "F" else "type-a-smooth-dc-ma"))
         if not is_known(kind) or each.value is None or bears.value is None:
@@ -48,14 +49,14 @@ def check(case: Case) -> Iterator[Finding]:
                 case, place, place, f"the type of {name}; read it on the device"
             )
             continue
-        total = each.value * len(points)
+        total = each.value * len(fed)
         if kind in ("A", "F") and not within(total, bears.value):
             yield RULE.says(
                 case,
                 "advice",
                 place,
                 place,
-                f"{len(points)} points stand behind {name}, of type {kind}: together they may leak"
+                f"{len(fed)} points stand behind {name}, of type {kind}: together they may leak"
                 " more direct current than it bears",
                 total,
                 bears.value,
@@ -66,7 +67,7 @@ def check(case: Case) -> Iterator[Finding]:
                 case,
                 place,
                 place,
-                f"{name} keeps working beside the direct current of {' and '.join(points)}",
+                f"{name} keeps working beside the direct current of {' and '.join(fed)}",
                 total,
                 None if kind == "B" else bears.value,
                 "mA",

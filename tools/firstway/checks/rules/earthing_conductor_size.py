@@ -46,7 +46,7 @@ def _combined(case: Case, size: Figure) -> Finding:
     the tails are no thicker than that.
     """
     tails = key_of(case.installation.supply.cable, "csa_mm2")
-    least = of_table(main_bonding_mm2(float(tails) if is_known(tails) else 0.0))  # type: ignore[arg-type]
+    least = of_table(main_bonding_mm2(float(tails) if is_known(tails) else 0.0))
     if size.value is None or least.value is None:
         return RULE.does_not_know(
             case, "supply", "supply", size.ask or least.ask, least.value, "mm2"

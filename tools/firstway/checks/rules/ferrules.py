@@ -10,8 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.devices import devices_of_board
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
+from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of
 
 RULE = Rule(
@@ -30,12 +32,11 @@ ADVICE = {
 
 
 def check(case: Case) -> Iterator[Finding]:
-    board = case.installation.board
-    devices = [
-        *([board.main_switch] if is_known(board.main_switch) else []),
-        *(way for way in board.ways if way.device != "blank"),
-    ]
-    stated = {device.name: key_of(device.terminals, "ferrule") for device in devices}
+    stated = {
+        device.name: key_of(device.terminals, "ferrule")
+        for device in devices_of_board(case.installation.board)
+        if not isinstance(device, Way) or device.device != "blank"
+    }
     for word, advice in ADVICE.items():
         names = [name for name, ferrule in stated.items() if ferrule == word]
         if names:

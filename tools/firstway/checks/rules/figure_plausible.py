@@ -48,11 +48,11 @@ def _when_warm(case: Case, way: Way) -> Iterator[Finding]:
     """
     if not is_known(way.rating_a):
         return
-    name, rating = way.name, float(way.rating_a)  # type: ignore[arg-type]
-    points = sorted(way.rating_when_warm, key=lambda point: float(point.ambient_c))  # type: ignore[arg-type]
+    name, rating = way.name, float(way.rating_a)
+    points = sorted(way.rating_when_warm, key=lambda point: float(point.ambient_c))
     for point in points:
         low, high = (share * rating for share in WARM_SHARES)
-        if not low <= float(point.rating_a) <= high:  # type: ignore[arg-type]
+        if not low <= float(point.rating_a) <= high:
             yield RULE.says(
                 case,
                 "advice",
@@ -60,13 +60,13 @@ def _when_warm(case: Case, way: Way) -> Iterator[Finding]:
                 name,
                 f"at {point.ambient_c:g} °C the device is said to carry {point.rating_a:g} A,"
                 f" and is rated {rating:g} A: look at the figure and its comma again",
-                float(point.rating_a),  # type: ignore[arg-type]
+                float(point.rating_a),
                 low if point.rating_a < low else high,
                 "A",
-            )  # type: ignore[operator]
+            )
             return
     for cooler, warmer in zip(points, points[1:]):
-        if warmer.rating_a > cooler.rating_a:  # type: ignore[operator]
+        if warmer.rating_a > cooler.rating_a:
             yield RULE.says(
                 case,
                 "advice",
@@ -77,7 +77,7 @@ def _when_warm(case: Case, way: Way) -> Iterator[Finding]:
                 float(warmer.rating_a),
                 float(cooler.rating_a),
                 "A",
-            )  # type: ignore[arg-type]
+            )
             return
 
 

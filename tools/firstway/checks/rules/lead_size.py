@@ -54,15 +54,8 @@ def _of(case: Case, point: ChargingPoint) -> Finding:
             usual.value,
             "mm2",
         )
-    alike = (
-        of_table(
-            minimum_protective_conductor_by_selection(
-                lines.value if lines.value is not None else usual.value
-            )
-        )
-        if lines.value or usual.value
-        else lines
-    )
+    line_mm2 = lines.value or usual.value
+    alike = of_table(minimum_protective_conductor_by_selection(line_mm2)) if line_mm2 else lines
     if own.value is not None and alike.value is not None and not within(alike.value, own.value):
         return RULE.says(
             case,

@@ -100,7 +100,7 @@ def _least(case: Case) -> tuple[Figure, str]:
     # The neutral of the street is not in the file. Tails are no thicker than it, so they give a
     # least.
     tails = key_of(supply.cable, "csa_mm2")
-    neutral = float(tails) if is_known(tails) else SMALLEST_NEUTRAL_MM2  # type: ignore[arg-type]
+    neutral = float(tails) if is_known(tails) else SMALLEST_NEUTRAL_MM2
     return (
         of_table(main_bonding_mm2(neutral)),
         "the size of the supply's neutral, which decides; ask the distributor",

@@ -32,7 +32,7 @@ def check(case: Case) -> Iterator[Finding]:
         key_of(board.enclosure, "modules"),
         "how many modules the enclosure holds; count them or read its data sheet",
     )
-    used = Figure(float(sum(int(way.modules) for way in board.ways if is_known(way.modules))))  # type: ignore[arg-type]
+    used = Figure(float(sum(int(way.modules) for way in board.ways if is_known(way.modules))))
     without = [way.name for way in board.ways if not is_known(way.modules)]
     if is_known(board.main_switch):
         if is_known(board.main_switch.modules):

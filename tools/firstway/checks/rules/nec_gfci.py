@@ -74,17 +74,17 @@ def _outdoors(case: Case, circuit: Circuit, point: ChargingPoint) -> Finding:
         rule_limit("nec", "gfci-outdoors-up-to-a"),
         rule_limit("nec", "gfci-outdoors-up-to-v-to-earth"),
     )
-    known = (
+    if (
         device is not None
         and device.value is not None
         and not isinstance(amperes, Gap)
         and not isinstance(volts, Gap)
         and point.location == "outdoors"
-    )
-    if known and not (
-        within(device.value, amperes.value)
-        and within(case.installation.supply.line_to_earth_v, volts.value)
-    ):  # type: ignore[union-attr,operator]
+        and not (
+            within(device.value, amperes.value)
+            and within(case.installation.supply.line_to_earth_v, volts.value)
+        )
+    ):
         return RULE.says(
             case,
             "advice",
@@ -94,7 +94,7 @@ def _outdoors(case: Case, circuit: Circuit, point: ChargingPoint) -> Finding:
             device.value,
             amperes.value,
             "A",
-        )  # type: ignore[union-attr]
+        )
     return RULE.does_not_know(
         case,
         point.name,

@@ -48,7 +48,7 @@ def check(case: Case) -> Iterator[Finding]:
     if not is_known(cable) or not is_known(cable.size_awg):
         yield RULE.does_not_know(case, "supply", "supply", ASK, rating.value, "A")
         return
-    at_terminals, carried = _ampacity(case, cable, rating)  # type: ignore[arg-type]
+    at_terminals, carried = _ampacity(case, cable, rating)
     if rating.value is None or at_terminals.value is None:
         yield RULE.does_not_know(
             case,
@@ -120,12 +120,12 @@ def _ampacity(case: Case, cable: Cable, rating: Figure) -> tuple[Figure, Figure]
         of_table(wiring_method_limit_c(str(cable.wiring_method))),
         Figure(float(cable.terminals_c)) if is_known(cable.terminals_c) else _unmarked(rating),
     ]
-    unknown = next((each for each in columns if each.value is None), None)
-    if unknown is not None:
+    known = [each.value for each in columns if each.value is not None]
+    if insulation.value is None or len(known) < len(columns):
         return Figure(None, ASK), Figure(None, ASK)
-    at_terminals = of_table(ampacity_a(size, min(each.value for each in columns)))  # type: ignore[type-var]
+    at_terminals = of_table(ampacity_a(size, min(known)))
     corrected = [
-        _run(case, stretch, of_table(ampacity_a(size, insulation.value)), insulation.value)  # type: ignore[arg-type]
+        _run(case, stretch, of_table(ampacity_a(size, insulation.value)), insulation.value)
         for stretch in case.installation.supply.route
     ]
     if not corrected:

@@ -72,7 +72,7 @@ def _with(case: Case, way: Way) -> Finding:
             needed,
             "kA",
         )
-    if needed is not None and not within(needed, rated):
+    if needed is not None and is_known(rated) and not within(needed, rated):
         return RULE.says(
             case,
             "fail",

@@ -38,7 +38,7 @@ def check(case: Case) -> Iterator[Finding]:
         if (
             any(stretch.method == "buried" for stretch in circuit.route)
             and circuit.cable.insulation in DRY_WIRES
-        ):  # type: ignore[union-attr]
+        ):
             yield RULE.says(
                 case,
                 "fail",
@@ -47,7 +47,7 @@ def check(case: Case) -> Iterator[Finding]:
                 "raceways in the ground count as wet: this wire is made for dry and damp places",
                 str(circuit.cable.insulation),
                 "a wire for wet places",
-            )  # type: ignore[union-attr]
+            )
 
 
 def _enclosure(case: Case, of: str, kind: object) -> Finding:

@@ -63,7 +63,7 @@ def check(case: Case) -> Iterator[Finding]:
                 "none",
                 WANTED,
             )
-        elif own == "device" and (flaw := flaw_of_open_pen_device(measure)):  # type: ignore[arg-type]
+        elif own == "device" and is_known(measure) and (flaw := flaw_of_open_pen_device(measure)):
             yield RULE.says(
                 case,
                 "fail" if flaw[0] == "danger" else "advice",

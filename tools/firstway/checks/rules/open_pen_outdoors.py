@@ -75,7 +75,7 @@ def _of(case: Case, point: ChargingPoint) -> Finding:
             " guards against a broken PEN",
             "none",
         )
-    if not is_known(kind):
+    if not is_known(measure) or not is_known(kind):
         return RULE.does_not_know(
             case,
             point.name,
@@ -83,14 +83,12 @@ def _of(case: Case, point: ChargingPoint) -> Finding:
             f"which measure guards {point.name} against a broken PEN",
             WANTED,
         )
-    judged = {"device": _device, "electrode": _electrode, "three-phase-balance": _balance}[
-        str(kind)
-    ]
-    return judged(case, point)
+    if kind == "device":
+        return _device(case, point, measure)
+    return _electrode(case, point) if kind == "electrode" else _balance(case, point)
 
 
-def _device(case: Case, point: ChargingPoint) -> Finding:
-    measure: OpenPen = point.open_pen  # type: ignore[assignment]
+def _device(case: Case, point: ChargingPoint, measure: OpenPen) -> Finding:
     flaw, missing = flaw_of_open_pen_device(measure), unknown_of_open_pen_device(measure)
     if flaw:
         return RULE.says(case, flaw[0], point.name, point.name, flaw[1], "device", WANTED)

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_table
+from firstway.checks.devices import devices_of_board
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
 from firstway.model.values import is_known
@@ -27,9 +28,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Iterator[Finding]:
-    board = case.installation.board
-    devices = [*([board.main_switch] if is_known(board.main_switch) else []), *board.ways]
-    for device in case.each(devices):
+    for device in case.each(devices_of_board(case.installation.board)):
         if not is_known(device.loss_w_per_pole) or not is_known(device.rating_a):
             continue
         most = of_table(highest_pole_loss_w(float(device.rating_a)))

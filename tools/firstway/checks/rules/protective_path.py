@@ -73,7 +73,7 @@ def check(case: Case) -> Iterator[Finding]:
 def _is_beside_a_core(case: Case, armour: Conductor) -> bool:
     """An armour that is not itself the protective conductor of its cable."""
     cable, _ = cable_and_route(case.installation, armour.cable)
-    return is_known(cable) and cable.protective != "armour"  # type: ignore[union-attr]
+    return is_known(cable) and cable.protective != "armour"
 
 
 def _joined(case: Case, here: str, without: tuple[str, ...]) -> bool:

@@ -32,11 +32,15 @@ def check(case: Case) -> Iterator[Finding]:
         found, day = taken(case, reading), reading.day
         if not is_known(day) or not is_known(begins):
             continue
-        if day < begins:
-            message = f"{named(found)} was taken before the work began: take it again"
-            level = "advice"
-        else:
-            message, level = f"{named(found)} was taken on this work", "pass"
+        before = day < begins
         yield RULE.says(
-            case, level, found.of, found.place, message, day.isoformat(), begins.isoformat()
+            case,
+            "advice" if before else "pass",
+            found.of,
+            found.place,
+            f"{named(found)} was taken before the work began: take it again"
+            if before
+            else f"{named(found)} was taken on this work",
+            day.isoformat(),
+            begins.isoformat(),
         )

@@ -60,7 +60,7 @@ def _of(case: Case, of: str, way: Way, ahead: ResidualAhead) -> Finding:
             " devices",
             WANTED,
         )
-    share = float(first) / float(own)  # type: ignore[arg-type]
+    share = float(first) / float(own)
     if not within(ratio.value, share):
         return RULE.says(
             case,

@@ -131,7 +131,7 @@ def _own_type(case: Case, way: Way, point: ChargingPoint) -> Trade:
         if may_protect_one_point(case.installation, each)
     ]
     built_in = str(point.built_in_rcd).removeprefix("type-").upper()
-    return own[0] if own else built_in if built_in in RESIDUAL_TYPES else UNKNOWN  # type: ignore[return-value]
+    return own[0] if own else built_in if built_in in RESIDUAL_TYPES else UNKNOWN
 
 
 def _where(way: Way) -> str:

@@ -13,6 +13,7 @@ from firstway.checks.case import Case
 from firstway.checks.devices import overcurrent_devices_ahead
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
+from firstway.model.installation import ServiceDevice, Way
 from firstway.model.values import is_known
 from firstway.tables.found import Gap
 from firstway.tables.looking_up import rating_not_below_a
@@ -30,12 +31,15 @@ SMALLEST_A = 1.0
 
 def check(case: Case) -> Iterator[Finding]:
     job = case.installation
-    ways = (
-        (way.name, way.name, way)
-        for way in job.board.ways
-        if way.device in ("rcbo", "circuit-breaker", "fuse")
-    )
-    for of, words, item in case.each((*overcurrent_devices_ahead(job), *ways)):
+    devices: list[tuple[str, str, ServiceDevice | Way]] = [
+        *overcurrent_devices_ahead(job),
+        *(
+            (way.name, way.name, way)
+            for way in job.board.ways
+            if way.device in ("rcbo", "circuit-breaker", "fuse")
+        ),
+    ]
+    for of, words, item in case.each(devices):
         if not is_known(item.rating_a):
             continue  # asked for where a current is compared with it
         if not is_known(item.standard):

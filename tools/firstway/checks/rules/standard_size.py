@@ -58,9 +58,9 @@ def check(case: Case) -> Iterator[Finding]:
             )
 
 
-def _is_made(cable: Cable, size: object) -> bool:
+def _is_made(cable: Cable, size: float | str) -> bool:
     if isinstance(size, str):
         return size in sizes_awg()
     kind = cable.construction if is_known(cable.construction) else "single-core"
     made = {read.value for name in (str(kind), "single-core") for read in standard_sizes_mm2(name)}
-    return not made or float(size) in made  # type: ignore[arg-type]
+    return not made or float(size) in made

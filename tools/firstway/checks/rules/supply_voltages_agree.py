@@ -43,7 +43,7 @@ def check(case: Case) -> Iterator[Finding]:
     # Two lines of a wye feed many houses under rule set nec: 120 V to ground and 208 V between
     # lines.
     wanted = (wye,) if supply.phases == 3 else (split, wye)
-    nearest = min(wanted, key=lambda volts: abs(volts - between.value))  # type: ignore[operator]
+    nearest = min(wanted, key=lambda volts: abs(volts - between.value))
     if abs(between.value - nearest) <= NAMES_ARE_ROUND * nearest:
         yield RULE.passes(
             case,

@@ -48,7 +48,7 @@ def check(case: Case) -> Iterator[Finding]:
                 " also adds lead length",
                 "as the maker states",
             )
-        elif _larger_than_any_fuse_allowed(case, way):
+        elif _larger_than_any_fuse_allowed(case, way) and is_known(way.backup_fuse_max_a):
             yield RULE.says(
                 case,
                 "fail",
@@ -59,7 +59,7 @@ def check(case: Case) -> Iterator[Finding]:
                 _ahead(case, way).value,
                 float(way.backup_fuse_max_a),
                 "A",
-            )  # type: ignore[arg-type]
+            )
         elif kind := _not_a_fuse(case, way):
             yield RULE.does_not_know(
                 case,
@@ -93,7 +93,7 @@ def _larger_than_any_fuse_allowed(case: Case, way: Way) -> bool:
         ahead.value is not None
         and is_known(way.backup_fuse_max_a)
         and not within(ahead.value, float(way.backup_fuse_max_a))
-    )  # type: ignore[arg-type]
+    )
 
 
 def _ahead(case: Case, way: Way) -> Figure:

@@ -15,7 +15,7 @@ from firstway.checks.comparing import of_file, of_table
 from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
 from firstway.checks.rule import Rule
-from firstway.model.installation import Way
+from firstway.model.installation import Amount, Way
 from firstway.model.values import key_of
 from firstway.tables.looking_up_more import least_nominal_discharge_current_ka
 
@@ -48,7 +48,7 @@ def check(case: Case) -> Iterator[Finding]:
             )
 
 
-def _of(case: Case, way: Way, part: str, stated: object, where: str) -> Finding:
+def _of(case: Case, way: Way, part: str, stated: Amount, where: str) -> Finding:
     # A pole of "lines-neutral-earth" stands between a conductor and earth, as one of CT1 does.
     connection = "CT2" if way.connection == "CT2" else "CT1"
     phases = 3 if case.installation.supply.phases == 3 else 1

@@ -30,14 +30,14 @@ def _at_best(case: Case) -> float | None:
     supply = case.installation.supply
     return most_it_could_carry(
         case.installation, supply.cable, supply.route, 3 if supply.phases == 3 else 2
-    )  # type: ignore[arg-type]
+    )
 
 
 def check(case: Case) -> Iterator[Finding]:
     carried = of_step(case, "corrected-capacity", "supply", "the tails: cable, size and route")
     rating = of_step(case, "service-rating", "supply", "the rating of the service device")
     most = _at_best(case) if carried.value is None and rating.value is not None else None
-    if most is not None and not within(rating.value, most):  # type: ignore[arg-type]
+    if most is not None and rating.value is not None and not within(rating.value, most):
         yield RULE.says(
             case,
             "fail",

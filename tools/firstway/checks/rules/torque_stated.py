@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from firstway.checks.case import Case
+from firstway.checks.devices import devices_of_board
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.installation import Way
@@ -26,10 +27,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Iterator[Finding]:
-    board = case.installation.board
-    for device in case.each(
-        [*([board.main_switch] if is_known(board.main_switch) else []), *board.ways]
-    ):
+    for device in case.each(devices_of_board(case.installation.board)):
         if isinstance(device, Way) and device.device == "blank":
             continue
         torque = key_of(device.terminals, "torque_nm")

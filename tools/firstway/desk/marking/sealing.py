@@ -75,7 +75,7 @@ def public_jwk(key: Any) -> dict[str, str]:
         "e": word(numbers.e),
         "ext": True,
         "key_ops": ["encrypt"],
-    }  # type: ignore[dict-item]
+    }
 
 
 def unsealer(key: Any) -> Unseal:

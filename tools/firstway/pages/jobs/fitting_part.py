@@ -87,7 +87,7 @@ def _torque(terminals: Terminals) -> str:
 def _sizes(terminals: Terminals) -> str:
     if not (is_known(terminals.min_mm2) and is_known(terminals.max_mm2)):
         return _asked()
-    return f"{figure_in_formula(terminals.min_mm2)} to {figure_in_formula(terminals.max_mm2)} mm²"  # type: ignore[arg-type]
+    return f"{figure_in_formula(terminals.min_mm2)} to {figure_in_formula(terminals.max_mm2)} mm²"
 
 
 def _ferrule(ferrule: str | Absent) -> str:

@@ -108,7 +108,7 @@ def _question(reader: Reader, node: Node) -> Question | None:
         Question(source=source, drawing=drawing, **common, **own)
         if len(reader.problems) == before
         else None
-    )  # type: ignore[arg-type]
+    )
 
 
 def _difficulty(keys: Keys) -> int:

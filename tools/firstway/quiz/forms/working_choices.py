@@ -118,7 +118,7 @@ def _lettered(look: Look, options: Sequence[WorkedOption]) -> tuple[WorkedOption
     if options and all(not isinstance(option.content, tuple) for option in options):
         ordered = sorted(
             options, key=lambda option: (float(option.content.value or 0.0), option.place)
-        )  # type: ignore[union-attr]
+        )
     else:
         by_place = {option.place: option for option in options}
         ordered = [

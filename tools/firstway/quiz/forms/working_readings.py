@@ -84,7 +84,7 @@ def _shown(look: Look, wanted: ReadingOf) -> Shown | None:
                     "name a test, or another mistake",
                 )
                 return None
-            test = bound.shown_by  # type: ignore[assignment]
+            test = bound.shown_by
     known = {terminal.id for terminal in job.case.wiring.terminals}
     for place in wanted.between:
         if place not in known:
