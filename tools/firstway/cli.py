@@ -14,6 +14,7 @@ import sys
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 from firstway.checks.finding import AS_TOLD
 from firstway.choosing.completing import Completed, completed
@@ -364,10 +365,10 @@ def _paper(arguments: argparse.Namespace) -> int:
     return 0
 
 
-def _seal_for(path: Path) -> Callable[[], tuple[Mapping[str, str], list[Problem]]]:
+def _seal_for(path: Path) -> Callable[[], tuple[Mapping[str, Any], list[Problem]]]:
     """The public half of the tutor's key; made when it is asked for, not before."""
 
-    def public() -> tuple[Mapping[str, str], list[Problem]]:
+    def public() -> tuple[Mapping[str, Any], list[Problem]]:
         from firstway.desk.marking.sealing import private_key, public_jwk
 
         key, problems = private_key(path, make=True)

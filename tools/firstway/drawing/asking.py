@@ -8,6 +8,7 @@ import math
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from xml.etree.ElementTree import Element
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.board_front import board_front
@@ -198,7 +199,7 @@ def asked(
             at[1] - REACH,
             2 * REACH,
             2 * REACH,
-            place_words(completed, place, _title(reading, group)),
+            place_words(completed, place, _title(reading.by_id.get(group))),
         )
         spots.append(spot)
         marks.append(_mark(spot, anchor, at, prefix))
@@ -254,8 +255,7 @@ def _group(ids: Sequence[str], prefix: str, names: Sequence[str]) -> str:
     return found or next((each for each in ids if numbered.match(each)), "")
 
 
-def _title(reading: object, group: str) -> str:
-    element = reading.by_id.get(group)  # type: ignore[attr-defined]
+def _title(element: Element | None) -> str:
     title = (
         None
         if element is None

@@ -200,15 +200,15 @@ class _Planner:
         ]
         self.bars = [part for part in self.wiring.parts if part.kind in self.bar_sides]
         for terminal in self.wiring.terminals:
-            part = self.wiring.part(terminal.device)
-            if part is None:
+            device = self.wiring.part(terminal.device)
+            if device is None:
                 continue
-            if part.kind == "line-bar":
+            if device.kind == "line-bar":
                 if any(not is_comb(c) for c in self.wiring.conductors_at(terminal.id)):
                     self.lugs.append(terminal)
                     self.channel[terminal.id] = "upper" if self.joins == "top" else "lower"
                 continue
-            side = self.side.get(part.name) or ("top" if terminal.edge == "top" else "bottom")
+            side = self.side.get(device.name) or ("top" if terminal.edge == "top" else "bottom")
             self.channel[terminal.id] = {"top": "upper", "bottom": "lower"}.get(side, side)
 
     def _meets(self, part: Part, kind: str) -> bool:

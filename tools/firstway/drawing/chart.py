@@ -302,7 +302,7 @@ def nice_top(value: float) -> float:
     >>> nice_top(6227.0), nice_top(1542.0)
     (7000.0, 2000.0)
     """
-    power = 10 ** math.floor(math.log10(value))
+    power = 10.0 ** math.floor(math.log10(value))
     return next(
         factor * power
         for factor in (1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0)

@@ -16,7 +16,7 @@ from firstway.drawing.part_words import (
 )
 from firstway.model.installation import Installation, Terminals, Way
 from firstway.model.nec_words import in_nec_words
-from firstway.model.values import NONE, Absent, is_known
+from firstway.model.values import NONE, Absent, is_known, key_of
 from firstway.rendering.caution import caution_line
 from firstway.rendering.figures import figure_in_formula
 from firstway.wiring.graph import Part, Wiring
@@ -162,7 +162,8 @@ def places_words(installation: Installation, plan: FrontPlan) -> str:
     if free <= 0:
         return f"{words}, none free."
     closed = {True: "closed with blanks", False: "not closed with blanks"}.get(
-        installation.board.enclosure.spare_ways_blanked, "whether blanks close them is not known"
+        key_of(installation.board.enclosure, "spare_ways_blanked"),
+        "whether blanks close them is not known",
     )
     undrawn = (
         f" {counted(plan.free_not_drawn, 'free place')} would not fit in this one row and"
@@ -349,9 +350,9 @@ def _spoken_device(completed: Completed, part: Part) -> str:
 
 def bar_sentence(installation: Installation, wiring: Wiring, plan: FrontPlan) -> str:
     joined = dict.fromkeys(
-        (wiring.terminal(device).device, wiring.terminal(device).function)
+        (terminal.device, terminal.function)
         for _, device in plan.teeth
-        if wiring.terminal(device) is not None
+        if (terminal := wiring.terminal(device)) is not None
     )
     names = list(dict.fromkeys(device for device, _ in joined))
     each = [

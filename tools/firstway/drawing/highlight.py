@@ -7,7 +7,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from firstway.drawing.ink import paint
-from firstway.drawing.sheet import Box, Group, Point, Sheet, Text
+from firstway.drawing.sheet import (
+    Box,
+    Disc,
+    Group,
+    Placed,
+    Point,
+    Ref,
+    Sheet,
+    Strands,
+    Stroke,
+)
 from firstway.drawing.svg import Drawn, escaped, number, path_of, svg_id
 
 RING = 15.0
@@ -55,12 +65,12 @@ def _mark(group: Group) -> str:
     a point.
     """
     boxes = [item for item in group.items if isinstance(item, Box)]
-    lines = [item.points for item in group.items if len(getattr(item, "points", ())) > 1]
-    points = [
-        (item.x, item.y)
+    lines = [
+        item.points
         for item in group.items
-        if not isinstance(item, (Box, Text)) and hasattr(item, "x")
+        if isinstance(item, (Stroke, Strands)) and len(item.points) > 1
     ]
+    points = [(item.x, item.y) for item in group.items if isinstance(item, (Disc, Placed, Ref))]
     if boxes:
         return _frame(boxes[0])
     return _band(lines[0]) if lines else _ring(points[0]) if points else ""

@@ -23,7 +23,7 @@ from firstway.rendering.figures import figure_in_formula, shown
 from firstway.tables.found import Gap, Read, read_one
 from firstway.tables.looking_up import voltage_drop_limit_percent
 from firstway.tables.looking_up_more import thermal_trip
-from firstway.workings.shared.step import Step
+from firstway.workings.shared.step import Figures, Step
 
 AT_ONCE_S = 0.1  # IEC 60898-1: instantaneous tripping means within 0.1 s
 FASTEST_S, SLOWEST_S = 0.01, 10_000.0
@@ -53,7 +53,7 @@ def time_current_chart(completed: Completed, circuit: Circuit, prefix: str) -> D
     """
     way, workings = completed.installation.way_feeding(circuit.name), completed.case.workings
     band = standard_band(way)
-    if band is None:
+    if band is None or not is_known(way.rating_a):
         return None
     stays, opens = band
     fault, short = (
@@ -61,7 +61,7 @@ def time_current_chart(completed: Completed, circuit: Circuit, prefix: str) -> D
         workings.find("fault-current-at-charging-point", circuit.name),
     )
     current = workings.find("design-current", circuit.name)
-    rating = float(way.rating_a)  # type: ignore[arg-type]
+    rating = float(way.rating_a)
     lines = [
         Line("left of this it must not open: up to an hour, or at once", stays),
         Line("right of this it must have opened: within the hour, or within 0.1 s", opens),
@@ -188,10 +188,8 @@ def heat_chart(completed: Completed, prefix: str) -> Drawn | None:
         workings.find("enclosure-rise", "board"),
         workings.find("enclosure-time-constant", "board"),
     )
-    if any(
-        step is None or step.value is None or step.low is None or step.high is None
-        for step in (rise, constant)
-    ):
+    rises, times = _band_of(rise), _band_of(constant)
+    if rise is None or constant is None or rises is None or times is None:
         return None
     session = max(
         (
@@ -201,7 +199,7 @@ def heat_chart(completed: Completed, prefix: str) -> Drawn | None:
         ),
         default=None,
     )
-    end = math.ceil(max(4 * constant.value / 60, 1.2 * (session or 0.0)))  # type: ignore[union-attr, operator]
+    end = math.ceil(max(4 * times[1] / 60, 1.2 * (session or 0.0)))
 
     def curve(steady: float, minutes: float) -> tuple[Point, ...]:
         return tuple(
@@ -215,12 +213,12 @@ def heat_chart(completed: Completed, prefix: str) -> Drawn | None:
         )
 
     likely, low, high = (
-        curve(rise.value, constant.value),
-        curve(rise.low, constant.high),
-        curve(rise.high, constant.low),
+        curve(rises[1], times[1]),
+        curve(rises[0], times[2]),
+        curve(rises[2], times[0]),
     )
     lines = [
-        Line(f"as worked: {shown(rise)} in the end, 63 % of it after {shown(constant)}", likely),  # type: ignore[arg-type]
+        Line(f"as worked: {shown(rise)} in the end, 63 % of it after {shown(constant)}", likely),
         Line(
             f"highest: most loss, least cooling, least mass:"
             f" {shown(replace(rise, value=rise.high))}",
@@ -233,10 +231,11 @@ def heat_chart(completed: Completed, prefix: str) -> Drawn | None:
     ]
     told = ""
     if session is not None:
-        at = RISE_AFTER.value({"t_r": rise.value, "t": 60 * session, "tau": constant.value})  # type: ignore[union-attr, dict-item]
+        at = RISE_AFTER.value({"t_r": rises[1], "t": 60 * session, "tau": times[1]})
         lines.append(
             Line(
-                f"end of the longest charge in the file: {session:.1f} h, {shown(replace(rise, value=at))}",  # type: ignore[type-var]
+                f"end of the longest charge in the file: {session:.1f} h,"
+                f" {shown(replace(rise, value=at))}",
                 ((session, at), (session, at / 2), (session, 0.0)),
                 "mark",
             )
@@ -265,6 +264,13 @@ def heat_chart(completed: Completed, prefix: str) -> Drawn | None:
         ),
         prefix,
     )
+
+
+def _band_of(step: Step | None) -> tuple[float, float, float] | None:
+    """Least, likely and highest of a step, in its unit; None where one of them is not known."""
+    if step is None or step.low is None or step.value is None or step.high is None:
+        return None
+    return step.low, step.value, step.high
 
 
 # Against length
@@ -320,29 +326,32 @@ def loop_chart(completed: Completed, circuit: Circuit, prefix: str) -> Drawn | N
     None through an electrode.
     """
     workings, of = completed.case.workings, circuit.name
-    loop, cold, hot, length = (
-        workings.find(each, of)
-        for each in ("loop-impedance", "r1-plus-r2-reading", "r1-plus-r2-hot", "length")
+    loop, limit = workings.find("loop-impedance", of), workings.find("loop-impedance-limit", of)
+    put_in, cold, hot = (
+        _put_in(step)
+        for step in (
+            loop,
+            workings.find("r1-plus-r2-reading", of),
+            workings.find("r1-plus-r2-hot", of),
+        )
     )
-    limit = workings.find("loop-impedance-limit", of)
-    if any(step is None or step.value is None for step in (loop, cold, hot, length)) or not (
-        loop.figures and cold.figures and hot.figures
-    ):
+    length = workings.value("length", of)
+    if loop is None or put_in is None or cold is None or hot is None or length is None:
         return None
     if (
-        "R_c" not in loop.figures.values
-        or "R_A" in loop.figures.values
-        or cold.figures.formula is not R1_PLUS_R2
-        or hot.figures.formula is not RESISTANCE_AT_TEMPERATURE
+        "R_c" not in put_in.values
+        or "R_A" in put_in.values
+        or cold.formula is not R1_PLUS_R2
+        or hot.formula is not RESISTANCE_AT_TEMPERATURE
     ):
         return None
 
     def at(metres: float) -> float:
-        resistance = R1_PLUS_R2.value({**cold.figures.values, "L": metres})  # type: ignore[union-attr]
-        return loop.figures.formula.value(
+        resistance = R1_PLUS_R2.value({**cold.values, "L": metres})
+        return put_in.formula.value(
             {
-                **loop.figures.values,
-                "R_c": RESISTANCE_AT_TEMPERATURE.value({**hot.figures.values, "R_20": resistance}),
+                **put_in.values,
+                "R_c": RESISTANCE_AT_TEMPERATURE.value({**hot.values, "R_20": resistance}),
             }
         )
 
@@ -350,12 +359,17 @@ def loop_chart(completed: Completed, circuit: Circuit, prefix: str) -> Drawn | N
     return _against_length(
         f"Earth fault loop of {of} against its length",
         "loop impedance in Ω",
-        _lengths(length.value, at, levels),  # type: ignore
-        length.value,
+        _lengths(length, at, levels),
+        length,
         loop,
         levels,
         prefix,
     )
+
+
+def _put_in(step: Step | None) -> Figures | None:
+    """The formula of a step that was worked, with its figures."""
+    return None if step is None or step.value is None else step.figures
 
 
 def _against_length(

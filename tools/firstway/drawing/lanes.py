@@ -156,7 +156,7 @@ def _run(points: Sequence[Point], channel: str, lane: float) -> Run:
     ends: list[tuple[float, int]] = []
     for index, point in enumerate(points):
         if abs(point[1 - axis] - lane) < 1e-9:
-            for other in points[max(index - 1, 0) : index] + points[index + 1 : index + 2]:
+            for other in (*points[max(index - 1, 0) : index], *points[index + 1 : index + 2]):
                 if abs(other[1 - axis] - lane) > 1e-9:
                     ends.append((point[axis], 1 if other[1 - axis] > lane else -1))
     along = [end for end, _ in ends]

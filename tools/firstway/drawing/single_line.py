@@ -59,6 +59,7 @@ from firstway.model.ahead import residual_device_at_origin
 from firstway.model.installation import (
     Circuit,
     Electrode,
+    Feed,
     Installation,
     LoadLimiter,
     ServiceDevice,
@@ -565,7 +566,7 @@ class _SingleLine:
         if isinstance(feed, Absent):
             return
         if feed.from_ == "existing-board-way":
-            self._through_existing()
+            self._through_existing(feed)
         elif feed.from_ == "connector-block":
             self._split()
         if self._senses_after_split():
@@ -663,10 +664,10 @@ class _SingleLine:
             )
         self._down_to(max(bottom, y + 24))
 
-    def _through_existing(self) -> None:
+    def _through_existing(self, feed: Feed) -> None:
         """The feed leaves a way of the existing board: the path runs through it."""
         boards = self.installation.existing_boards
-        named = [str(item) for item in self.installation.feed.through if isinstance(item, str)]  # type: ignore[union-attr]
+        named = [str(item) for item in feed.through if isinstance(item, str)]
         top = self.y + 8
         self._down_to(top + 8)
         ahead = [

@@ -421,7 +421,7 @@ def stages_of(completed: Completed) -> tuple[Stage, ...]:
         conductors.setdefault(_stage_of_conductor(conductor, wiring, installation), []).append(
             conductor
         )
-    stages = (_BEFORE, *_FIXED, _supply_end(installation), _LIVE)
+    stages: tuple[Stage, ...] = (_BEFORE, *_FIXED, _supply_end(installation), _LIVE)
     if installation.rules == "nec":
         stages = tuple(
             with_nec_words(

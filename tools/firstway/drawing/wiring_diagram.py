@@ -368,7 +368,7 @@ class _Layout:
             )
         )
         title = f"Wiring diagram: {self.installation.title}"
-        notes = {
+        notes: dict[str, float] = {
             "crossings": plan.crossings,
             "naive crossings": plan.naive_crossings,
             "labels missing": len([c for c in self._routed() if c.id not in self.labels]),
@@ -785,7 +785,7 @@ def _shape(lines: tuple[str, ...]) -> Shape:
 
 def _broken(words: tuple[str, ...]) -> list[tuple[str, ...]]:
     """The words in two lines, then each on its own."""
-    shapes = [(" ".join(words[:-1]), words[-1])] if len(words) > 1 else []
+    shapes: list[tuple[str, ...]] = [(" ".join(words[:-1]), words[-1])] if len(words) > 1 else []
     return [*shapes, words] if len(words) > 2 else shapes
 
 

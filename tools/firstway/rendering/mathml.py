@@ -81,8 +81,8 @@ def _number(value: float, written: Callable[[float], str] = figure_in_formula) -
 
 
 def _math(tree: ast.expr, name: Callable[[str], str]) -> str:
-    if isinstance(tree, ast.Constant):
-        return _number(float(tree.value))  # type: ignore[arg-type]
+    if isinstance(tree, ast.Constant) and isinstance(tree.value, (int, float)):
+        return _number(float(tree.value))
     if isinstance(tree, ast.Name):
         return name(tree.id)
     if isinstance(tree, ast.UnaryOp):

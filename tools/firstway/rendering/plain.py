@@ -51,8 +51,8 @@ def _bracketed(number: str) -> str:
 
 
 def _text(tree: ast.expr, name: Callable[[str], str]) -> str:
-    if isinstance(tree, ast.Constant):
-        return figure_in_formula(float(tree.value))  # type: ignore[arg-type]
+    if isinstance(tree, ast.Constant) and isinstance(tree.value, (int, float)):
+        return figure_in_formula(float(tree.value))
     if isinstance(tree, ast.Name):
         return name(tree.id)
     if isinstance(tree, ast.UnaryOp):
@@ -73,9 +73,10 @@ def _text(tree: ast.expr, name: Callable[[str], str]) -> str:
     if (
         isinstance(tree.op, ast.Pow)
         and isinstance(tree.right, ast.Constant)
+        and isinstance(tree.right.value, (int, float))
         and tree.right.value in _RAISED
     ):
-        return _inside(tree.left, left, name) + _RAISED[float(tree.right.value)]  # type: ignore[arg-type]
+        return _inside(tree.left, left, name) + _RAISED[tree.right.value]
     return _inside(tree.left, left, name) + _SIGNS[type(tree.op)] + _inside(tree.right, right, name)
 
 

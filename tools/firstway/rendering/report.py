@@ -151,10 +151,11 @@ def _question_line(question: Question) -> str:
 
 def _finding_line(finding: Finding, done: Completed) -> str:
     evidence = ""
-    compared = finding.limit is not None and not same_words(finding.value, finding.limit)
     if finding.value is not None:
         evidence = f" [{finding_amount(finding, finding.value)}"
-        evidence += f" against {finding_amount(finding, finding.limit)}]" if compared else "]"
+        if finding.limit is not None and not same_words(finding.value, finding.limit):
+            evidence += f" against {finding_amount(finding, finding.limit)}"
+        evidence += "]"
     source = cited(finding.source, finding.edition, finding.standing)
     told = "; ".join([finding.id, source, *_noted_words(finding.source, done)])
     return f"{finding.level:8}{finding.place}: {finding.message}{evidence} ({told})"

@@ -38,7 +38,7 @@ def _theme_licence() -> Path:
 def _icon_licences() -> dict[str, Path]:
     return {
         f"icons-{name}.txt": _installed(
-            lambda parts, of=name: parts[-1].startswith("LICENSE") and parts[-2:-1] == (of,)
+            lambda parts: parts[-1].startswith("LICENSE") and parts[-2:-1] == (name,)
         )
         for name in ICON_SETS
     }

@@ -100,9 +100,9 @@ class FirstwayPlugin(BasePlugin):
         if self.problems:
             raise PluginError("\n".join(map(str, self.problems)))
         tutors, self.problems = coverage_sheets(self.root, self.guide)
-        samples, found = sample_files(self.root, self.guide)
-        if self.problems or found:
-            raise PluginError("\n".join(map(str, [*self.problems, *found])))
+        samples, flaws = sample_files(self.root, self.guide)
+        if self.problems or flaws:
+            raise PluginError("\n".join(map(str, [*self.problems, *flaws])))
         sheets = [*sheets_of(self.guide), *tutors]
         self.sheets = {sheet.path: sheet for sheet in sheets}
         self.chapters = {page.path: page for page in self.guide.chapters}

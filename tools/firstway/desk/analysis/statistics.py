@@ -10,6 +10,7 @@ reliability).
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from firstway.calculations.adding import added
@@ -167,14 +168,15 @@ def chosen_by_thirds(chosen: Sequence[str], totals: Marks) -> dict[str, tuple[fl
     """
     groups = thirds(totals)
     sizes = [groups.count(place) for place in range(3)]
-    shares = {}
-    for answer in sorted(set(chosen)):
-        counts = [
-            sum(1 for own, group in zip(chosen, groups) if own == answer and group == place)
-            for place in range(3)
-        ]
-        shares[answer] = tuple(count / size if size else 0.0 for count, size in zip(counts, sizes))
-    return shares  # type: ignore[return-value]
+    given = Counter(zip(chosen, groups))
+
+    def share(answer: str, third: int) -> float:
+        return given[answer, third] / sizes[third] if sizes[third] else 0.0
+
+    return {
+        answer: (share(answer, 0), share(answer, 1), share(answer, 2))
+        for answer in sorted(set(chosen))
+    }
 
 
 def likeness(

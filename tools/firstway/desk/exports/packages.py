@@ -140,10 +140,13 @@ def spots_of(item: Item) -> tuple[Spot, ...]:
         Spot(
             letter,
             places.get(letter, ""),
-            *(float(value) for value in box),
+            float(x),
+            float(y),
+            float(width),
+            float(height),
             words.get(letter, letter),
         )
-        for letter, *box in _SPOT.findall(item.made.drawing.svg)
+        for letter, x, y, width, height in _SPOT.findall(item.made.drawing.svg)
     )
 
 

@@ -169,4 +169,13 @@ def _handed_in(data: Mapping[str, Any], file: str) -> Opened:
         key: value if isinstance(value := data.get(key), str) and is_time(value) else ""
         for key in ("begun", "saved")
     }
-    return HandedIn(file, **words, answers=answers, **times)
+    return HandedIn(
+        file,
+        words["paper"],
+        words["version"],
+        words["learner"],
+        words["issue"],
+        answers,
+        times["begun"],
+        times["saved"],
+    )

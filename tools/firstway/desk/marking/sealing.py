@@ -60,7 +60,7 @@ def private_key(path: Path, make: bool = False) -> tuple[Any, list[Problem]]:
     return key, []
 
 
-def public_jwk(key: Any) -> dict[str, str]:
+def public_jwk(key: Any) -> dict[str, Any]:
     """The public half as a JSON Web Key (RFC 7517), as a page gives it to WebCrypto."""
     numbers = key.public_key().public_numbers()
     word = lambda value: (

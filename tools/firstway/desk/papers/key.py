@@ -84,7 +84,7 @@ class PaperKey:
     outcomes: Mapping[str, str]
     questions: tuple[Asked, ...]
     sheets: Mapping[str, Sheet]
-    public_key: Mapping[str, str] | None = None
+    public_key: Mapping[str, Any] | None = None
     """The tutor's public key that learners' pages seal their answers for; None where they are saved
     open."""
     pictures: Mapping[str, Picture] = field(default_factory=dict, compare=False, repr=False)
@@ -176,10 +176,10 @@ def key_from_text(text: str) -> PaperKey | None:
         return None
 
 
-def _public_key(data: Any) -> Mapping[str, str] | None:
+def _public_key(data: Mapping[str, Any] | None) -> Mapping[str, Any] | None:
     if data is not None and not isinstance(data["n"], str):
         raise ValueError
-    return data  # type: ignore[no-any-return]
+    return data
 
 
 def _asked(data: Mapping[str, Any]) -> Asked:

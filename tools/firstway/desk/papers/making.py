@@ -21,6 +21,7 @@ from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass, replace
 from hashlib import sha256
 from pathlib import Path
+from typing import Any
 
 from firstway.desk.csv_tables import csv_text
 from firstway.desk.marking.corrections import FILE as CORRECTIONS_FILE
@@ -92,7 +93,7 @@ class Pool:
         return f"v{figures}a{arrangement}", self.versions[figures][arrangement]
 
 
-SealFor = Callable[[], tuple[Mapping[str, str], list[Problem]]]
+SealFor = Callable[[], tuple[Mapping[str, Any], list[Problem]]]
 """Gives the public key that answers are sealed for; where there is no private key yet, it is made
 now."""
 
@@ -213,7 +214,7 @@ def answers_lie_in(out: Path) -> bool:
 
 def _public_key(
     out: Path, seal_for: SealFor | None, old: PaperKey | None
-) -> tuple[Mapping[str, str] | None, list[Problem]]:
+) -> tuple[Mapping[str, Any] | None, list[Problem]]:
     """Whom answers are sealed for.
 
     What a paper began sealed stays sealed, whether the key is named again or not.

@@ -39,7 +39,7 @@ def scheme_html(key: PaperKey, style: str) -> str:
 
 
 def _question(number: int, asked: Asked, topic: str) -> str:
-    first = {version.variant: version for version in reversed(asked.versions.values())}
+    first = {version.variant: version for version in reversed(list(asked.versions.values()))}
     safety = " Safety question." if asked.safety else ""
     sets = "".join(_set(version, len(first) > 1) for _, version in sorted(first.items()))
     points = "1 point" if asked.out_of == 1 else f"{asked.out_of:g} points"

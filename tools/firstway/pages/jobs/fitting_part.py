@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
-from firstway.model.installation import Installation, Terminals
+from firstway.model.installation import Amount, Installation, Terminals
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import NONE, Absent, is_known
 from firstway.pages.shared.markup import list_html, table_html
@@ -95,10 +95,10 @@ def _ferrule(ferrule: str | Absent) -> str:
     return escape(words.get(ferrule, str(ferrule))) if isinstance(ferrule, str) else _asked()
 
 
-def _with(unit: str, amount: object) -> str:
+def _with(unit: str, amount: Amount) -> str:
     if isinstance(amount, Absent):
         return "none" if amount == NONE else _asked()
-    return f"{figure_in_formula(float(amount))} {unit}".strip()  # type: ignore[arg-type]
+    return f"{figure_in_formula(float(amount))} {unit}".strip()
 
 
 def _asked() -> str:

@@ -226,12 +226,15 @@ def chart_of(completed: Completed, name: str) -> Drawn | None:
             levels,
         )
     if name == "surge-distance":
-        curves = (
-            ("at the vehicle", _along_cable(fitted, lambda run: run.vehicle_peak_v)),
-            ("at the board", _along_cable(fitted, lambda run: run.board_peak_v)),
-        )
         return peaks_chart(
-            prefix, "Highest voltage against the distance", "board to vehicle, in m", curves, levels
+            prefix,
+            "Highest voltage against the distance",
+            "board to vehicle, in m",
+            (
+                ("at the vehicle", _along_cable(fitted, lambda run: run.vehicle_peak_v)),
+                ("at the board", _along_cable(fitted, lambda run: run.board_peak_v)),
+            ),
+            levels,
         )
     return None
 

@@ -122,7 +122,7 @@ def key_results_html(completed: Completed) -> str:
     for of, steps in sorted(
         groups, key=lambda group: group[0] not in circuits
     ):  # the circuits first, else in order
-        wanted = KEY_OF_THE_FEED if of == "feed" else KEY_RESULTS
+        wanted: tuple[str, ...] = KEY_OF_THE_FEED if of == "feed" else KEY_RESULTS
         if completed.installation.rules == "nec":
             wanted = tuple(each for each in wanted if each not in NOT_ASKED_BY_NEC)
         rows = [

@@ -75,10 +75,11 @@ def _name_and_key(wanted: DrawingOf) -> tuple[str, str]:
         wanted.letters,
     )
     name = f"{wanted.job.installation.name} {asked_for!r}"
-    return tuple(
-        sha256(each.encode()).hexdigest()[:40]
-        for each in (name, f"{name} {wanted.job.installation!r} {package_digest()}")
-    )  # type: ignore[return-value]
+    return _digest(name), _digest(f"{name} {wanted.job.installation!r} {package_digest()}")
+
+
+def _digest(words: str) -> str:
+    return sha256(words.encode()).hexdigest()[:40]
 
 
 @cache

@@ -41,8 +41,8 @@ def clauses_page(guide: Guide) -> Sheet:
     """Every clause that a check, a table or a working of the guide names, book by book."""
     uses = {book: _of_guide(book) for book in BOOKS}
     for job in guide.jobs:
-        for clause, own in _of_job(job).items():
-            uses[job.installation.rules].setdefault(clause, own)
+        for clause, rests in _of_job(job).items():
+            uses[job.installation.rules].setdefault(clause, rests)
     notes = [(job.installation.title, job.read) for job in guide.jobs if job.read]
     parts = {"caution": caution_html()} | {
         f"book-{book}": _table(book, own, _notes_of(guide.jobs, book))

@@ -4,6 +4,7 @@ there.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from html import escape
 
 from firstway.choosing.completing import Completed
@@ -74,7 +75,10 @@ def list_of_gaps() -> str:
     """Standard sizes the tables do not hold: choosing refuses rather than skip one."""
     gaps = table("gaps")
     head = [escape(column_words(column)) for column in gaps.columns]
-    words = {"table": table_words, "rule_set": lambda name: RULE_WORDS.get(name, name)}
+    words: dict[str, Callable[[str], str]] = {
+        "table": table_words,
+        "rule_set": lambda name: RULE_WORDS.get(name, name),
+    }
     rows = [
         [escape(words.get(column, str)(row.cells[column])) for column in gaps.columns]
         for row in gaps.rows

@@ -20,6 +20,7 @@ from firstway.quiz.forms.worked_question import (
     WorkedOption,
     WorkedQuestion,
     content_text,
+    content_value,
     window,
 )
 from firstway.quiz.marking.marking import (
@@ -159,7 +160,7 @@ def _asks_unmarked(sentence: str) -> bool:
 def _flaws_of_windows(worked: WorkedQuestion) -> Iterator[Flaw]:
     line = worked.question.line
     if isinstance(worked.key, NumberKey):
-        value = float(worked.answer.value or 0.0)  # type: ignore[union-attr]
+        value = content_value(worked.answer)
         if not worked.key.low < round(value, worked.places) < worked.key.high:
             yield line, "the rounded answer lies outside its window", "check `places:`"
     if isinstance(worked.key, WorkingKey):
@@ -233,10 +234,12 @@ def _flaws_of_figures(worked: WorkedQuestion, texts: list[str]) -> Iterator[Flaw
         yield line, "words and figures stand side by side as options", "use one kind"
         return
     decimals = {len(match.group(1)) if (match := _DECIMALS.search(text)) else 0 for text in texts}
-    units = {option.content.unit for option in worked.options}  # type: ignore[union-attr]
+    units = {
+        option.content.unit for option in worked.options if not isinstance(option.content, tuple)
+    }
     if len(decimals) > 1 or len(units) > 1:
         yield line, "the options differ in decimals or units", "show them alike"
-    sizes = [_value(option) for option in worked.options]
+    sizes = [content_value(option.content) for option in worked.options]
     if sizes != sorted(sizes):
         yield line, "the options are not in order of size", "sort them"
     for option in _figures_in_the_right_window(worked):
@@ -255,16 +258,14 @@ def _figures_in_the_right_window(worked: WorkedQuestion) -> Iterator[WorkedOptio
         return
     for right in worked.options:
         if right.right:
-            low, high = window(_value(right), _decimals(right), DEFAULT_SLACK_PERCENT)
+            low, high = window(
+                content_value(right.content), _decimals(right), DEFAULT_SLACK_PERCENT
+            )
             yield from (
                 option
                 for option in worked.options
-                if not option.right and low <= _value(option) <= high
+                if not option.right and low <= content_value(option.content) <= high
             )
-
-
-def _value(option: WorkedOption) -> float:
-    return float(option.content.value or 0.0)  # type: ignore[union-attr]
 
 
 def _decimals(option: WorkedOption) -> int:

@@ -6,6 +6,7 @@ The kinds are read in `kinds.py`.
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import Any
 
 from firstway.files.yaml_reader import Node
 from firstway.problems import Problem
@@ -83,7 +84,7 @@ def _question(reader: Reader, node: Node) -> Question | None:
     keys.what = f"question {id_}" if id_ else "a question"
     installation = keys.identity("installation", required=False)
     kind = keys.choice("kind", KINDS)
-    common = {
+    common: dict[str, Any] = {
         "id": id_,
         "outcome": keys.identity("outcome"),
         "chapter": keys.identity("chapter"),

@@ -17,8 +17,8 @@ from firstway.quiz.forms.shown import Lettered, Shown
 
 def question_html(
     shown: Shown,
-    number: int,
-    of: int,
+    number: int | str,
+    of: int | str,
     place: str,
     drawings: PageDrawings,
     *,

@@ -135,6 +135,11 @@ def content_text(content: Content) -> str:
     return text_of(content) if isinstance(content, tuple) else content.text
 
 
+def content_value(content: Content) -> float:
+    """The figure of an option or an answer, in its unit; 0 where it is words."""
+    return 0.0 if isinstance(content, tuple) else float(content.value or 0.0)
+
+
 def window(value: float, places: int, slack_percent: float) -> tuple[float, float]:
     """Lowest and highest number accepted for `value`.
 

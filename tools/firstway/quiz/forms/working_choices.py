@@ -21,6 +21,7 @@ from firstway.quiz.forms.worked_question import (
     WorkedQuestion,
     WorkedRow,
     content_text,
+    content_value,
 )
 from firstway.quiz.forms.working_numbers import places_of
 from firstway.quiz.marking.marking import (
@@ -116,9 +117,7 @@ def _content(look: Look, option: Option, right: Content | None) -> Content | Non
 def _lettered(look: Look, options: Sequence[WorkedOption]) -> tuple[WorkedOption, ...]:
     """Options in the order shown, with their letters: figures by size, words by seed."""
     if options and all(not isinstance(option.content, tuple) for option in options):
-        ordered = sorted(
-            options, key=lambda option: (float(option.content.value or 0.0), option.place)
-        )
+        ordered = sorted(options, key=lambda option: (content_value(option.content), option.place))
     else:
         by_place = {option.place: option for option in options}
         ordered = [
@@ -254,7 +253,8 @@ def worked_match(look: Look, stem: Filled, why: Filled) -> WorkedQuestion | None
         for place, content in reversed(list(enumerate(contents)))
         if content is not None
     }
-    letters, items = {}, []
+    letters: dict[str, str] = {}
+    items: list[WorkedItem] = []
     for place, content in look.shuffled(contents):
         if content is not None and first[content_text(content)] == place:
             letters[content_text(content)] = LETTERS[len(items)]

@@ -119,7 +119,8 @@ def worked_working(look: Look, stem: Filled, why: Filled) -> WorkedQuestion | No
     figures = [answer for answer in answers if answer is not None]
     values = [float(figure.value or 0.0) for figure in figures]
     named = {f"p{place}": value for place, value in enumerate(values, 1)}
-    parts, keys, mistakes = [], [], []
+    parts, keys = [], []
+    mistakes: list[WorkedMistake] = []
     for place, (part, figure) in enumerate(zip(question.parts, figures), 1):
         places = places_of(figure) if part.places is None else part.places
         own = [mistake for mistake in question.mistakes if mistake.part == place]
@@ -215,8 +216,8 @@ def postfix(
 def _items(
     tree: ast.expr, values: Mapping[str, float], uses: Mapping[str, int]
 ) -> Iterator[float | str]:
-    if isinstance(tree, ast.Constant):
-        yield float(tree.value)  # type: ignore[arg-type]
+    if isinstance(tree, ast.Constant) and isinstance(tree.value, (int, float)):
+        yield float(tree.value)
     elif isinstance(tree, ast.Name):
         yield f"p{uses[tree.id]}" if tree.id in uses else float(values[tree.id])
     elif isinstance(tree, ast.UnaryOp):

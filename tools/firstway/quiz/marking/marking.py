@@ -357,10 +357,10 @@ def _marked_match(key: MatchKey, typed: str) -> Mark:
     rows = [row.id for row in key.rows]
     chosen: dict[str, str] = {}
     for pair in _ids(typed):
-        row, equals, item = pair.partition("=")
-        if not equals or row not in rows or item not in key.items or row in chosen:
+        of, equals, item = pair.partition("=")
+        if not equals or of not in rows or item not in key.items or of in chosen:
             return _mark(key, "empty")
-        chosen[row] = item
+        chosen[of] = item
     if not chosen:
         return _mark(key, "empty")
     if all(chosen.get(row.id) == row.item for row in key.rows):
@@ -475,7 +475,8 @@ def postfix_value(formula: Sequence[float | str], typed: Sequence[float | None])
             if not isinstance(item, str):
                 stack.append(float(item))
             elif item[0] == "p":
-                stack.append(float(typed[int(item[1:]) - 1]))  # type: ignore[arg-type]
+                earlier = typed[int(item[1:]) - 1]
+                stack.append(math.nan if earlier is None else float(earlier))
             elif item in _ONE:
                 stack.append(_ONE[item](stack.pop()))
             else:
@@ -532,7 +533,9 @@ def key_from_data(data: Mapping[str, Any]) -> Key:
             data["unit"], tuple(data["spellings"]), data["low"], data["high"], _wrong(data), **said
         )
     if form in ("one-answer", "several-answers"):
-        return FORMS[form](tuple(OptionKey(**item) for item in data["options"]), **said)  # type: ignore[no-any-return]
+        options = tuple(OptionKey(**item) for item in data["options"])
+        several = form == "several-answers"
+        return SeveralAnswersKey(options, **said) if several else OneAnswerKey(options, **said)
     if form == "order":
         return OrderKey(tuple(StepKey(**item) for item in data["steps"]), **said)
     if form == "match":

@@ -206,7 +206,7 @@ def _data(
     Why a first key is right, and what is said of its wrong options, stands in the fold as well: the
     script takes it from there, and a page of forty questions is a quarter smaller.
     """
-    asked = [
+    asked: list[dict[str, Any]] = [
         {
             "id": variants[0].id,
             "outcome": variants[0].question.outcome,

@@ -61,7 +61,7 @@ class Frame:
 def set_question(made: WorkedQuestion) -> SetQuestion:
     """One version, ready to be put into papers."""
     face, later = shown(made), _Later()
-    html = question_html(face, NUMBER, OF, PLACE, later)  # type: ignore[arg-type]
+    html = question_html(face, NUMBER, OF, PLACE, later)
     row = sheet_html("", [face]).rpartition("<ol>\n")[2].removesuffix("\n</ol></section>")
     if not later.noted:
         return SetQuestion(html, row)
