@@ -122,6 +122,8 @@ def test_the_put_in_line_has_the_value_of_the_formula(name: str, seed: list[int]
         value = item.value(figures)
     except (ValueError, ZeroDivisionError, OverflowError):
         return
+    if math.isinf(value):  # beyond the largest float like what overflows
+        return
     line = put_in_text(item, figures)
     assert eval(in_python(line), {"__builtins__": {}}, ALLOWED) == pytest.approx(value, rel=1e-12)
 
