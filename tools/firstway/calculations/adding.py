@@ -26,9 +26,10 @@ def added(values: Iterable[float]) -> float:
 def added_phasors(values: Iterable[complex | float]) -> complex | float:
     """The same for values that may be complex: each part by itself."""
     every = list(values)
-    if any(isinstance(each, complex) for each in every):
-        return complex(added(each.real for each in every), added(each.imag for each in every))
-    return added(every)  # type: ignore[arg-type]
+    real = [each for each in every if not isinstance(each, complex)]
+    if len(real) == len(every):
+        return added(real)
+    return complex(added(each.real for each in every), added(each.imag for each in every))
 
 
 def _one_by_one(values: Iterable[float]) -> float:

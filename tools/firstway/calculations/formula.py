@@ -108,13 +108,13 @@ class Formula:
 
 class _Floats(ast.NodeTransformer):
     def visit_Constant(self, node: ast.Constant) -> ast.Constant:
-        return ast.Constant(float(node.value))  # type: ignore[arg-type]
+        return ast.Constant(evaluated(node, {}))
 
 
 def evaluated(tree: ast.expr, figures: Mapping[str, float]) -> float:
     """Value of a checked tree."""
-    if isinstance(tree, ast.Constant):
-        return float(tree.value)  # type: ignore[arg-type]
+    if isinstance(tree, ast.Constant) and isinstance(tree.value, (int, float)):
+        return float(tree.value)
     if isinstance(tree, ast.Name):
         return float(figures[tree.id])
     if isinstance(tree, ast.UnaryOp):

@@ -12,9 +12,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from firstway.calculations.adding import added_phasors
-from firstway.calculations.nodal import Branch, Volts, merged
+from firstway.calculations.nodal import Branch, Ohms, Volts, merged
 
-Ohms = complex | float
 Column = Sequence[Volts]
 
 
@@ -201,7 +200,8 @@ def _between_two(
     places = impedances.places
     if one not in places or other not in places or places[one] == places[other]:
         return None
-    volts, ohm = 0.0, 0.0
+    volts: Volts = 0.0
+    ohm: Ohms = 0.0
     for node, sign in ((one, 1.0), (other, -1.0)):
         place, column = places[node], impedances.column(node)
         if place is not None and column is not None:

@@ -13,18 +13,19 @@ from dataclasses import dataclass
 from firstway.calculations.adding import added_phasors
 
 Volts = complex | float
+Ohms = complex | float
 
 
 @dataclass(frozen=True)
 class Branch:
-    """From `start` to `end` through `ohm` (0 or more).
+    """From `start` to `end` through `ohm` (0 or more; an impedance may be complex).
 
     `volts` is by how much `end` is driven above `start`, in V.
     """
 
     start: str
     end: str
-    ohm: float
+    ohm: Ohms
     volts: Volts = 0.0
 
 
@@ -52,14 +53,14 @@ def potentials(branches: Sequence[Branch], reference: str) -> dict[str, Volts | 
     resistance is refused (ValueError): every real source has some.
     """
     for branch in branches:
-        if branch.ohm < 0 or (branch.ohm == 0 and branch.volts):
+        if branch.ohm.real < 0 or (branch.ohm == 0 and branch.volts):
             raise ValueError(f"the branch {branch.start} to {branch.end} needs a resistance")
     groups = _groups(branches, reference)
     held = merged({reference}, ((branch.start, branch.end) for branch in branches))
     alive = [
         branch
         for branch in branches
-        if branch.ohm > 0
+        if branch.ohm != 0
         and held[branch.start] == held[reference]
         and groups[branch.start] != groups[branch.end]
     ]

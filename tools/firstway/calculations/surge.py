@@ -55,7 +55,7 @@ class Varistor:
         >>> round(Varistor(749.93, 0.07).volts(20000.0))
         1500
         """
-        return self.volts_at_1_a * ampere**self.alpha + self.series_ohm * ampere
+        return float(self.volts_at_1_a * ampere**self.alpha + self.series_ohm * ampere)
 
 
 @dataclass(frozen=True)
@@ -495,7 +495,8 @@ def _volts_held(guess: float, e: float, k: float, p: float, ohm: float) -> float
     above. From below the first round jumps above, perhaps far; there the voltage the whole current
     would give is nearer.
     """
-    v = guess if 0.5 * e < guess < e or 0.5 * k < guess < e else min(e, k * (e / ohm) ** (1 / p))
+    near = 0.5 * e < guess < e or 0.5 * k < guess < e
+    v: float = guess if near else min(e, k * (e / ohm) ** (1 / p))
     while True:
         i = (v / k) ** p
         less = (v + ohm * i - e) / (1 + ohm * p * i / v)

@@ -27,6 +27,7 @@ from firstway.tables.looking_up import (
     rating_not_below_a,
     standard_sizes_mm2,
 )
+from firstway.tables.reading import Row
 from firstway.wiring.deriving import problems_of_wiring
 from firstway.workings.shared.book import row_read
 from firstway.workings.shared.step import RowRead
@@ -101,7 +102,8 @@ def _feed_cable(
         or CHOOSE not in (feed.cable.csa_mm2, feed.cable.cpc_mm2)
     ):
         return installation, []
-    return _cable(installation, "feed", "feed.cable", feed.cable, _with_feed_cable, log)
+    put = lambda whole, cable: replace(whole, feed=replace(feed, cable=cable))
+    return _cable(installation, "feed", "feed.cable", feed.cable, put, log)
 
 
 def _circuit_choices(name: str) -> Choose:
@@ -133,10 +135,10 @@ def _rating(
         return installation, []
     path = f"board.ways.{way.name}.rating_a"
     currents = [point.current_a for point in installation.points_of(installation.circuit(name))]
-    if not all(is_known(current) for current in currents):
-        current = _current_from_power(installation, name)
-    else:
-        current = added(currents)  # type: ignore[arg-type]
+    known = [current for current in currents if is_known(current)]
+    current = (
+        added(known) if len(known) == len(currents) else _current_from_power(installation, name)
+    )
     if current is None:
         return installation, [
             _problem(
@@ -187,17 +189,15 @@ def _smaller_ratings(device: str, standard: str, taken: Read) -> Iterator[Read]:
 def _current_from_power(installation: Installation, name: str) -> float | None:
     points = installation.points_of(installation.circuit(name))
     supply = installation.supply
-    if not all(is_known(point.power_kw) for point in points):
+    powers = [point.power_kw for point in points if is_known(point.power_kw)]
+    three = len(points[0].lines) == 3
+    volts = supply.line_to_line_v if three else supply.line_to_earth_v
+    if len(powers) < len(points) or not is_known(volts):
         return None
-    volts = supply.line_to_line_v * 3**0.5 if len(points[0].lines) == 3 else supply.line_to_earth_v  # type: ignore[operator]
-    return added(point.power_kw for point in points) * 1000 / volts  # type: ignore[misc,operator]
+    return added(powers) * 1000 / (volts * 3**0.5 if three else volts)
 
 
 With = Callable[[Installation, Cable], Installation]
-
-
-def _with_feed_cable(installation: Installation, cable: Cable) -> Installation:
-    return replace(installation, feed=replace(installation.feed, cable=cable))  # type: ignore[type-var]
 
 
 def _with_circuit_cable(installation: Installation, name: str, cable: Cable) -> Installation:
@@ -230,14 +230,14 @@ def _cable(
                 "give `construction`",
             )
         ]
-    lines = (
-        (Read(float(cable.csa_mm2), None),)
+    lines: list[tuple[float, Row | None]] = (
+        [(float(cable.csa_mm2), None)]
         if is_known(cable.csa_mm2)
-        else standard_sizes_mm2(str(cable.construction))
-    )  # type: ignore[arg-type]
+        else [(read.value, read.row) for read in standard_sizes_mm2(str(cable.construction))]
+    )
     rejected: list[RowRead] = []
-    for line in lines:
-        for protective in _protective_sizes(cable, line.value):
+    for line, row in lines:
+        for protective in _protective_sizes(cable, line):
             if isinstance(protective, Gap):
                 return installation, [
                     _problem(
@@ -247,7 +247,7 @@ def _cable(
                         "give `cpc_mm2`",
                     )
                 ]
-            tried = put(installation, replace(cable, csa_mm2=line.value, cpc_mm2=protective))
+            tried = put(installation, replace(cable, csa_mm2=line, cpc_mm2=protective))
             case = case_of(_rest_given(tried))
             gap = _gap(case, of)
             if gap:
@@ -259,7 +259,7 @@ def _cable(
                         "give the size, or complete the table",
                     )
                 ]
-            ask = _not_known(case, of, len(_protective_sizes(cable, line.value)) > 1)
+            ask = _not_known(case, of, len(_protective_sizes(cable, line)) > 1)
             if ask:
                 return installation, [
                     _problem(
@@ -273,7 +273,7 @@ def _cable(
             if not because:
                 _keep(log, path, cable, rejected)
                 return tried, []
-            rejected.append(_rejected(line, protective, because, cable))
+            rejected.append(_rejected(line, row, protective, because))
     return installation, [
         _problem(
             installation,
@@ -373,11 +373,11 @@ SIZE_FINDINGS = ("capacity", "voltage-drop", "loop-impedance", "protective-condu
 FAULT_FINDINGS = ("fault-survived",)  # asked last: it works faults, and few sizes come so far
 
 
-def _rejected(line: Read, protective: float, because: str, cable: Cable) -> RowRead:
-    text = f"{line.value:g} mm² with a protective conductor of {protective:g} mm²"
-    if line.row is None:
+def _rejected(line: float, row: Row | None, protective: float, because: str) -> RowRead:
+    text = f"{line:g} mm² with a protective conductor of {protective:g} mm²"
+    if row is None:
         return RowRead("", text, protective, "mm2", "", "", "", because)
-    return replace(row_read(line.row, line.value, "mm2", because), row=text)
+    return replace(row_read(row, line, "mm2", because), row=text)
 
 
 def _keep(

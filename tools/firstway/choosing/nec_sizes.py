@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import Any
 
 from firstway.calculations.nec import CONTINUOUS_LOAD
 from firstway.checks.case import Case, case_of
@@ -127,12 +128,12 @@ def _cable(installation: Installation, of: str) -> Cable | None:
     if of != "feed":
         return installation.circuit(of).cable
     feed = installation.feed
-    return feed.cable if is_known(feed) and is_known(feed.cable) else None  # type: ignore[return-value]
+    return feed.cable if is_known(feed) and is_known(feed.cable) else None
 
 
 def _with_cable(installation: Installation, of: str, cable: Cable) -> Installation:
-    if of == "feed":
-        return replace(installation, feed=replace(installation.feed, cable=cable))  # type: ignore[type-var]
+    if of == "feed" and is_known(installation.feed):
+        return replace(installation, feed=replace(installation.feed, cable=cable))
     return replace(
         installation,
         circuits=tuple(
@@ -157,7 +158,8 @@ def _size(
     path = f"feed.cable.{key}" if of == "feed" else f"circuits.{of}.cable.{key}"
     rejected: list[RowRead] = []
     for size in sizes_awg():
-        tried = _with_cable(installation, of, replace(cable, **{key: size}))
+        sized: dict[str, Any] = {key: size}
+        tried = _with_cable(installation, of, replace(cable, **sized))
         case = case_of(_rest_given(tried))
         refusal = _refusal(case, of, gaps)
         if refusal:
@@ -223,7 +225,7 @@ def _rest_given(installation: Installation) -> Installation:
     for of in ("feed", *(circuit.name for circuit in installation.circuits)):
         cable = _cable(installation, of)
         if cable is not None:
-            blank: dict[str, object] = {
+            blank: dict[str, Any] = {
                 key: UNKNOWN for key in ("size_awg", "egc_awg") if getattr(cable, key) == CHOOSE
             }
             installation = _with_cable(installation, of, replace(cable, **blank))

@@ -25,7 +25,7 @@ import signal
 import sys
 import threading
 import time
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
 from hashlib import sha256
@@ -421,7 +421,7 @@ def _exchanged(one: Path, other: Path) -> bool:
     return exchange is not None and exchange(os.fsencode(one), os.fsencode(other)) == 0
 
 
-def _exchange_of_system():  # type: ignore[no-untyped-def]  # a function of the C library
+def _exchange_of_system() -> Callable[[bytes, bytes], int] | None:
     """Linux has renameat2, macOS renamex_np; the file system may still refuse."""
     try:
         import ctypes

@@ -24,8 +24,8 @@ def taken(handle: int, *, wait: bool = False) -> bool:
             import msvcrt
 
             # Waiting, Windows gives up after ten tries, one a second: asked again, it goes on.
-            mode = msvcrt.LK_LOCK if wait else msvcrt.LK_NBLCK  # type: ignore[attr-defined]
-            msvcrt.locking(handle, mode, 1)  # type: ignore[attr-defined]
+            mode = msvcrt.LK_LOCK if wait else msvcrt.LK_NBLCK
+            msvcrt.locking(handle, mode, 1)
     except OSError:
         return False
     return True

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from typing import Any
 
 import yaml
 import yaml.reader
@@ -80,7 +81,6 @@ def data_from_yaml(text: str, file: str) -> tuple[Node | None, list[Problem]]:
         line = text.count("\n", 0, error.position) + 1
         refused = f"the character U+{ord(text[error.position]):04X} is not allowed"
         return None, [Problem(file, line, refused, "remove it")]
-    nodes = [node for node in nodes if node is not None]
     if not nodes:
         return None, [Problem(file, 1, "the file is empty", "begin with `title:`")]
     if len(nodes) > 1:
@@ -114,9 +114,10 @@ class _Loader(yaml.SafeLoader):
     refused: list[tuple[int, str, str]]
     depth: int = 0
 
-    def compose_node(self, parent: yaml.Node | None, index: object) -> yaml.Node | None:
+    def compose_node(self, parent: yaml.Node | None, index: Any) -> yaml.Node | None:
         event = self.peek_event()
-        line = event.start_mark.line + 1
+        begin, end = event.start_mark, event.end_mark
+        line = begin.line + 1
         tag, anchor = getattr(event, "tag", None), getattr(event, "anchor", None)
         if tag is not None:
             self.refuse(
@@ -127,7 +128,7 @@ class _Loader(yaml.SafeLoader):
         if isinstance(event, yaml.AliasEvent):
             self.refuse(line, f"the alias '*{anchor}' is not allowed", _NO_ALIAS)
             self.get_event()
-            return yaml.ScalarNode("", "", event.start_mark, event.end_mark)
+            return yaml.ScalarNode("", "", begin, end)
         if anchor is not None:
             self.refuse(line, f"the anchor '&{anchor}' is not allowed", _NO_ALIAS)
             event.anchor = None
@@ -151,7 +152,7 @@ class _Loader(yaml.SafeLoader):
             self.refuse(
                 line,
                 f"an invisible character ({unseen_name(unseen[0])}) stands in"
-                f" '{seen(event.value)}'",
+                f" '{seen(unseen.string)}'",
                 "delete it, and type a space where one belongs",
             )
         elif isinstance(event, yaml.ScalarEvent) and not event.value:
@@ -173,26 +174,26 @@ class _Loader(yaml.SafeLoader):
         self.refused.append((line, what, hint))
 
 
-def _composed(text: str, file: str, problems: list[Problem]) -> list[yaml.Node | None]:
+def _composed(text: str, file: str, problems: list[Problem]) -> list[yaml.Node]:
     loader = _Loader(text)
     loader.refused = []
-    nodes = []
+    nodes: list[yaml.Node | None] = []
     try:
         while loader.check_node():
             nodes.append(loader.get_node())
     finally:
         loader.dispose()
     problems += [Problem(file, *refused) for refused in loader.refused]
-    return nodes
+    return [node for node in nodes if node is not None]
 
 
 def _plain(node: yaml.Node, file: str, problems: list[Problem]) -> Node:
     line = node.start_mark.line + 1
     if isinstance(node, yaml.ScalarNode):
         return Text(node.value, line, quoted=node.style in ("'", '"'))
-    if isinstance(node, yaml.SequenceNode):
-        return Items(line, tuple(_plain(item, file, problems) for item in node.value))
-    return _entries(node, line, file, problems)
+    if isinstance(node, yaml.MappingNode):
+        return _entries(node, line, file, problems)
+    return Items(line, tuple(_plain(item, file, problems) for item in node.value))
 
 
 def _entries(node: yaml.MappingNode, line: int, file: str, problems: list[Problem]) -> Entries:

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from firstway.model.cables_agree import cables_disagree
 from firstway.model.installation import LINES, Installation, Reading, Way
 from firstway.model.lines import lines_given, lines_of_way
-from firstway.model.values import NONE, is_known
+from firstway.model.values import NONE, Named, is_known
 from firstway.problems import Problem
 
 RESERVED_NAMES = (
@@ -323,7 +323,7 @@ def _lines(installation: Installation) -> Iterator[Problem]:
             )
     ways = {way.feeds: way for way in installation.board.ways if is_known(way.feeds)}
     for circuit in installation.circuits:
-        way = ways.get(circuit.name)
+        own = ways.get(circuit.name)
         for line in circuit.lines:
             if line not in there:
                 yield _problem(
@@ -332,25 +332,25 @@ def _lines(installation: Installation) -> Iterator[Problem]:
                     f"the circuit uses {line}, the supply has {', '.join(there)}",
                     "check the lines of the circuit or `supply.phases`",
                 )
-        if way and is_known(way.line) and (way.line,) != circuit.lines:
+        if own and is_known(own.line) and (own.line,) != circuit.lines:
             yield _problem(
                 installation,
                 f"circuits.{circuit.name}.lines",
-                f"the circuit is on {', '.join(circuit.lines)}, its way '{way.name}' on {way.line}",
+                f"the circuit is on {', '.join(circuit.lines)}, its way '{own.name}' on {own.line}",
                 "make them agree",
             )
-        if way and not is_known(way.line) and len(circuit.lines) == 1 and len(bar_lines) > 1:
+        if own and not is_known(own.line) and len(circuit.lines) == 1 and len(bar_lines) > 1:
             yield _problem(
                 installation,
-                f"board.ways.{way.name}",
-                f"'{way.name}' does not say which line it takes",
+                f"board.ways.{own.name}",
+                f"'{own.name}' does not say which line it takes",
                 "add `line:`",
             )
-        if way and is_known(way.protected_poles) and way.protected_poles < len(circuit.lines):
+        if own and is_known(own.protected_poles) and own.protected_poles < len(circuit.lines):
             yield _problem(
                 installation,
-                f"board.ways.{way.name}.protected_poles",
-                f"'{way.name}' protects {way.protected_poles} pole(s), its circuit has"
+                f"board.ways.{own.name}.protected_poles",
+                f"'{own.name}' protects {own.protected_poles} pole(s), its circuit has"
                 f" {len(circuit.lines)} lines",
                 "check the device or the lines of the circuit",
             )
@@ -621,7 +621,7 @@ def _outcome(installation: Installation, path: str, reading: Reading) -> Iterato
 def _places(installation: Installation) -> tuple[str, ...]:
     """Where a tester can stand: parts by name, origin, board and main earthing terminal."""
     switch = installation.board.main_switch
-    parts = (
+    parts: tuple[Named, ...] = (
         *installation.board.ways,
         *installation.charging_points,
         *installation.electrodes,

@@ -19,4 +19,4 @@ def residual_device_at_origin(installation: Installation) -> ResidualCurrentDevi
         for item in installation.feed.through:
             if isinstance(item, str):
                 behind |= {item, *item.split(".")}
-    return device if behind & set(device.covers) else told(NONE, device.path)  # type: ignore[arg-type,no-any-return]
+    return device if behind & set(device.covers) else told(NONE, device.path)

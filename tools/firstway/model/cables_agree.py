@@ -83,9 +83,9 @@ def cables_disagree(installation: Installation) -> Iterator[Told]:
 def _runs(installation: Installation) -> Iterator[_Run]:
     supply, feed, lines = installation.supply, installation.feed, len(lines_of(installation))
     if is_known(supply.cable):
-        yield _Run("supply", supply.cable, supply.route, lines + 1)  # type: ignore[arg-type]
+        yield _Run("supply", supply.cable, supply.route, lines + 1)
     if is_known(feed) and is_known(feed.cable):
-        yield _Run("feed", feed.cable, feed.route, lines + 1)  # type: ignore[arg-type]
+        yield _Run("feed", feed.cable, feed.route, lines + 1)
     for circuit in installation.circuits:
         if is_known(circuit.cable):
             yield _Run(
@@ -93,7 +93,7 @@ def _runs(installation: Installation) -> Iterator[_Run]:
                 circuit.cable,
                 circuit.route,
                 len(circuit.lines) + (circuit.neutral is True),
-            )  # type: ignore[arg-type]
+            )
 
 
 def _foreign(installation: Installation, run: _Run, nec: bool) -> Iterator[Told]:
@@ -125,7 +125,7 @@ def _foreign(installation: Installation, run: _Run, nec: bool) -> Iterator[Told]
 def _cores(run: _Run) -> Iterator[Told]:
     cable = run.cable
     core = cable.protective == "core" and cable.construction in ("armoured", "multicore")
-    if is_known(cable.cores) and cable.construction in _COUNTED and cable.cores < run.live + core:  # type: ignore[operator]
+    if is_known(cable.cores) and cable.construction in _COUNTED and cable.cores < run.live + core:
         yield (
             path_of(cable, "cores"),
             f"the cable has {cable.cores} cores, the {run.what} needs {run.live + core}",

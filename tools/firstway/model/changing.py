@@ -4,13 +4,13 @@ types it.
 
 from __future__ import annotations
 
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import fields, replace
 from typing import Any
 
 from firstway.files.yaml_reader import Node
 from firstway.model.installation import Installation
 from firstway.model.reading import value_from_data
-from firstway.model.values import is_known
+from firstway.model.values import Placed
 from firstway.problems import Problem
 
 
@@ -40,7 +40,7 @@ def _with(
         place = _place(value, rest[0])
         changed, problems = _with(value[place], rest[1:], node, file, path)
         return (*value[:place], changed, *value[place + 1 :]), problems
-    if not is_dataclass(value) or not is_known(value):
+    if not isinstance(value, Placed):
         raise KeyError(rest[0])
     item = next(
         (

@@ -22,13 +22,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from contextvars import ContextVar
-from dataclasses import replace
+from dataclasses import fields, replace
 from functools import cache
 from typing import Any, TypeVar
 
-from firstway.model.values import told
+from firstway.model.values import Placed, place_of, told
 
 T = TypeVar("T")
+S = TypeVar("S", bound=Placed)
 WHAT_JOINS_WHAT = frozenset(("id", "start", "end", "function", "kind", "of", "cable", "opened_by"))
 
 
@@ -58,7 +59,11 @@ class Scope:
         note(*self._paths)
 
 
-_NO_MORE = object()
+class _NoMore:
+    """What stands after the last item."""
+
+
+_NO_MORE = _NoMore()
 _OPEN: ContextVar[Scope | None] = ContextVar("open scope of evidence", default=None)
 
 
@@ -107,9 +112,9 @@ def each(items: Iterable[T]) -> Iterator[T]:
             item = next(turns, _NO_MORE)
             # What was read to find the item decides what the turn is about, and which turns follow.
             before, every = dict(inside._paths), {**every, **inside._paths}
-            if item is _NO_MORE:
+            if isinstance(item, _NoMore):
                 break
-            yield item  # type: ignore[misc]
+            yield item
             every.update(inside._paths)
     finally:  # also where the loop is left by `break`
         inside._paths = {**every, **inside._paths}
@@ -136,9 +141,10 @@ class Kept:
         """What stands under a key, made by `make` when it is first asked for."""
         if key not in self._made:
             self._made[key] = alone(make)
+        made: T
         made, evidence = self._made[key]
         note(*evidence)
-        return made  # type: ignore[no-any-return]
+        return made
 
 
 # Sections whose reading is noted
@@ -176,8 +182,8 @@ class _NotedEvidence:
         made.__dict__[self.name] = value
 
 
-def noting(section: T, names: Iterable[str]) -> T:
-    """The section, noting the paths of these attributes as they are read. Needs `section.path`."""
+def noting(section: S, names: Iterable[str]) -> S:
+    """The section, noting the paths of these attributes as they are read."""
     wanted = frozenset(names) | getattr(type(section), "_noted", frozenset())
     return _copied(section, _noting_class(plain(section), wanted)) if wanted else section
 
@@ -203,11 +209,12 @@ def note_assumed(installation: Any) -> None:
     object.__setattr__(installation, "__class__", type(noted))
 
 
-def with_known_by(installation: T, known_by: dict[str, str]) -> T:
+def with_known_by(installation: S, known_by: dict[str, str]) -> S:
     """The installation with its values known in other ways: what is assumed no more is noted no
     more.
     """
-    return replace(_without_noted(installation), known_by=known_by)  # type: ignore[type-var]
+    found: S = replace(_without_noted(installation), known_by=known_by)
+    return found
 
 
 def _without_noted(value: Any) -> Any:
@@ -218,15 +225,15 @@ def _without_noted(value: Any) -> Any:
         )
         return section
     if isinstance(value, tuple) and any(hasattr(item, "__dataclass_fields__") for item in value):
-        return told(tuple(map(_without_noted, value)), value.path)
+        return told(tuple(map(_without_noted, value)), place_of(value))
     return value
 
 
-def _with_noted(section: T, known_by: dict[str, str], above: set[str], how: str | None) -> T:
-    start = f"{section.path}." if section.path else ""  # type: ignore[attr-defined]
+def _with_noted(section: S, known_by: dict[str, str], above: set[str], how: str | None) -> S:
+    start = f"{section.path}." if section.path else ""
     names: list[str] = []
     inside: dict[str, Any] = {}
-    for name, item in section.__dataclass_fields__.items():  # type: ignore[attr-defined]
+    for name, item in section.__dataclass_fields__.items():
         if "spec" not in item.metadata or name in ("name", "known_by"):
             continue
         path = start + name.rstrip("_")
@@ -257,7 +264,7 @@ def _inside_noted(value: Any, known_by: dict[str, str], above: set[str], how: st
                 )
                 for item in value
             ),
-            value.path,
+            place_of(value),
         )
     return value
 
@@ -271,7 +278,7 @@ def resting(made: T, *names: str, kept_in: str = "evidence") -> T:
     if not made.__dict__[kept_in]:
         return made
     of = plain(made)
-    every = frozenset(of.__dataclass_fields__) - WHAT_JOINS_WHAT - {kept_in}  # type: ignore[attr-defined]
+    every = frozenset(item.name for item in fields(of)) - WHAT_JOINS_WHAT - {kept_in}
     return _copied(made, _resting_class(of, frozenset(names) or every, kept_in))
 
 
@@ -319,7 +326,7 @@ def _equal(one: Any, other: Any) -> Any:
     """Equal to a plain item of the same contents: noting is no part of what it says."""
     if plain(one) is not plain(other):
         return NotImplemented
-    names = [name for name, field in plain(one).__dataclass_fields__.items() if field.compare]  # type: ignore[attr-defined]
+    names = [item.name for item in fields(plain(one)) if item.compare]
     return all(one.__dict__[name] == other.__dict__[name] for name in names)
 
 
@@ -334,7 +341,7 @@ def _reduced(item: Any) -> tuple[Any, ...]:
 
 
 def _made_anew(of: type, names: frozenset[str], kept_in: str, contents: dict[str, Any]) -> Any:
-    item = object.__new__(
+    item: Any = object.__new__(
         _resting_class(of, names, kept_in) if kept_in else _noting_class(of, names)
     )
     item.__dict__.update(contents)

@@ -249,8 +249,8 @@ def _names(installation: Installation, circuit_name: str) -> dict[str, str]:
         "point": point.name,
         "line": circuit.lines[0],
         "main_earth": "origin.PE" if installation.rules == "nec" else "met.PE",
-    }  # type: ignore[index]
-    names.update({f"line{place}": line for place, line in enumerate(circuit.lines, 1)})  # type: ignore[arg-type]
+    }
+    names.update({f"line{place}": line for place, line in enumerate(circuit.lines, 1)})
     optional = (
         ("spd", surge),
         ("other_circuit", [each.name for each in others]),
@@ -303,7 +303,7 @@ def _holds(installation: Installation, applies: Applies | Absent, names: Mapping
         "limiter": is_known(installation.load_limiter),
         "existing_board": bool(installation.existing_boards),
         "armour_both_ends": circuit.cable.armour_earthed == "both-ends",
-        "three_lines": len(circuit.lines) == 3,  # type: ignore[arg-type]
+        "three_lines": len(circuit.lines) == 3,
         "delayed_ahead": is_known(upstream) and upstream.delay == "S",
         "residual_ahead": _residual_ahead(installation),
         "declared": (
@@ -355,7 +355,8 @@ def _residual_ahead(installation: Installation) -> bool:
 
 def bound(mistake: Mistake, names: Mapping[str, str]) -> Mistake:
     """The mistake with every word in braces replaced; the node of `keys` too."""
-    return _filled(mistake, names)
+    found: Mistake = _filled(mistake, names)
+    return found
 
 
 def _filled(value: Any, names: Mapping[str, str]) -> Any:

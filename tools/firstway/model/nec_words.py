@@ -7,7 +7,9 @@ from __future__ import annotations
 import re
 from dataclasses import fields, replace
 from functools import lru_cache
-from typing import TypeVar
+from typing import Any, TypeVar
+
+from firstway.model.values import Fielded
 
 MAIN_GROUND = "grounding bus of the existing panel"
 # NFPA 70 250.126 (from memory): a terminal of the equipment grounding conductor bears "green",
@@ -78,7 +80,7 @@ _WORDS = tuple(
     for small, term in _PAIRS
     for ours, theirs in dict.fromkeys(((small, term), (_large(small), _large(term))))
 )
-_Value = TypeVar("_Value")
+_Value = TypeVar("_Value", bound=Fielded)
 
 
 @lru_cache(maxsize=4096)  # a choice of sizes writes the same sentences a hundred times
@@ -99,11 +101,11 @@ def with_nec_words(value: _Value, *names: str) -> _Value:
     """The value with these fields in the words of rule set nec; a field of several
     sentences too.
     """
-    told = {}
-    for item in fields(value):  # type: ignore[arg-type]
+    told: dict[str, Any] = {}
+    for item in fields(value):
         here = getattr(value, item.name)
         if item.name in names and isinstance(here, str):
             told[item.name] = in_nec_words(here)
         elif item.name in names and isinstance(here, tuple):
             told[item.name] = tuple(in_nec_words(each) for each in here)
-    return replace(value, **told)  # type: ignore[type-var]
+    return replace(value, **told)

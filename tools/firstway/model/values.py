@@ -8,11 +8,24 @@ size. Truth and days cannot carry one: for them, as for any key, there is `path_
 
 from __future__ import annotations
 
-from dataclasses import MISSING, dataclass, field, fields
+from dataclasses import MISSING, Field, dataclass, field, fields
 from functools import cache
-from typing import Any, TypeGuard, TypeVar
+from typing import Any, ClassVar, Protocol, TypeGuard, TypeVar
 
 _Value = TypeVar("_Value")
+
+
+class Fielded(Protocol):
+    """Any dataclass."""
+
+    __dataclass_fields__: ClassVar[dict[str, Field[Any]]]
+
+
+class Named(Protocol):
+    """Anything of an installation that has a name of its own."""
+
+    @property
+    def name(self) -> str: ...
 
 
 class Absent:
@@ -126,7 +139,8 @@ class Placed:
 
     def __post_init__(self) -> None:
         values, start = self.__dict__, f"{self.path}." if self.path else ""
-        for name, key in _keys_of(type(self)):
+        of: type = type(self)
+        for name, key in _keys_of(of):
             values[name] = told(values[name], start + key)
 
 

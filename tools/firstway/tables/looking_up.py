@@ -8,6 +8,8 @@ says which. Words (constructions, methods, roles) are those of the installation 
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from firstway.tables.found import Gap, Read, ReadWord, gap, read_at_or_above, read_one, read_word
 from firstway.tables.reading import Row, table
 
@@ -335,10 +337,10 @@ def next_rating_up_a(device: str, standard: str, current_a: float) -> Read | Gap
     return _rating(device, standard, f"above {current_a:g}", lambda rating: rating > current_a)
 
 
-def _rating(device: str, standard: str, wanted: str, enough: object) -> Read | Gap:
+def _rating(device: str, standard: str, wanted: str, enough: Callable[[float], bool]) -> Read | Gap:
     reads_as, through = standard_words(standard)
     for row in table("standard_ratings").where(standard=reads_as):
-        if enough(row.number("rating_a")):  # type: ignore[operator]
+        if enough(row.number("rating_a")):
             return Read(row.number("rating_a"), row, through)
     return Gap("standard_ratings", f"device {device}, standard {standard}, rating_a {wanted}")
 

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import csv
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
@@ -110,11 +110,11 @@ def table(name: str) -> Table:
         return table_from_lines(name, file)
 
 
-def table_from_lines(name: str, lines: object) -> Table:
+def table_from_lines(name: str, lines: Iterable[str]) -> Table:
     """A table from the lines of a CSV; apart from `table` so that a test can break a copy in
     memory.
     """
-    reader = csv.DictReader(lines)  # type: ignore[arg-type]
+    reader = csv.DictReader(lines)
     rows = tuple(Row(name, reader.line_num, cells) for cells in reader)
     return Table(name, tuple(reader.fieldnames or ()), rows)
 

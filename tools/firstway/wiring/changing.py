@@ -9,14 +9,15 @@ import difflib
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 from firstway.model.evidence import alone
 from firstway.model.installation import WiringChange
 from firstway.model.values import is_known
-from firstway.wiring.graph import Conductor, Function, Part, Terminal, Wiring, rested
+from firstway.wiring.graph import Conductor, Function, Part, Terminal, Wiring, function_of, rested
 from firstway.wiring.metal import bare_wire_c
 
-BARS = {"neutral-bar": "N", "earth-bar": "PE"}
+BARS: dict[str, Function] = {"neutral-bar": "N", "earth-bar": "PE"}
 OPERATIONS = ("remove", "move", "swap", "add", "set")
 # Places a change may bring in: what a point hands on to the vehicle, and other sources of supply.
 _NEW_PLACE = re.compile(
@@ -66,7 +67,7 @@ class _Draft:
         )
 
     def _next_position(self, bar: str) -> str:
-        function: Function = BARS[bar]  # type: ignore[assignment]
+        function = BARS[bar]
         places = [
             int(number)
             for terminal in self.terminals
@@ -107,7 +108,7 @@ class _Draft:
             )
         if not known:
             self.parts.append(Part(part, "origin", -2))
-        self.terminals.append(Terminal(wanted, part, function, "load", "bottom"))  # type: ignore[arg-type]
+        self.terminals.append(Terminal(wanted, part, function_of(function), "load", "bottom"))
         return wanted
 
     def conductor(self, wanted: str) -> int:
@@ -144,8 +145,8 @@ def changed(wiring: Wiring, changes: Sequence[WiringChange]) -> tuple[Wiring, li
 
 def _resting_on(conductor: Conductor, paths: tuple[str, ...]) -> Conductor:
     """A changed conductor: where it is joined rests on the change too."""
-    of = {"evidence": (*conductor.evidence, *paths), "joined_by": (*conductor.joined_by, *paths)}
-    return rested(replace(conductor, **of))  # type: ignore[arg-type]
+    evidence, joined_by = (*conductor.evidence, *paths), (*conductor.joined_by, *paths)
+    return rested(replace(conductor, evidence=evidence, joined_by=joined_by))
 
 
 def _make(draft: _Draft, change: WiringChange) -> None:
@@ -170,8 +171,8 @@ def _move(draft: _Draft, change: WiringChange) -> None:
             f"the move of '{change.move}' does not say which end goes where",
             "add `end: start` or `end: end`, and `to: TERMINAL`",
         )
-    to = draft.terminal(str(change.to))
-    draft.conductors[place] = replace(draft.conductors[place], **{str(change.end): to})
+    new: dict[str, Any] = {str(change.end): draft.terminal(str(change.to))}
+    draft.conductors[place] = replace(draft.conductors[place], **new)
 
 
 def _swap(draft: _Draft, change: WiringChange) -> None:
@@ -202,7 +203,7 @@ def _add(draft: _Draft, change: WiringChange) -> None:
         )
     start, end = draft.terminal(str(change.from_)), draft.terminal(str(change.to))
     functions = {terminal.id: terminal.function for terminal in draft.terminals}
-    function = change.function if is_known(change.function) else functions[start]
+    function = function_of(change.function) if is_known(change.function) else functions[start]
     size = float(change.csa_mm2) if is_known(change.csa_mm2) else None
     length = float(change.length_m) if is_known(change.length_m) else None
     draft.conductors.append(
@@ -213,7 +214,7 @@ def _add(draft: _Draft, change: WiringChange) -> None:
             function,
             "link",
             size,
-            f"{size:g} mm²" if size else "",  # type: ignore[arg-type]
+            f"{size:g} mm²" if size else "",
             str(change.colour) if is_known(change.colour) else "",
             length,
             operating_c=bare_wire_c(),
@@ -224,7 +225,7 @@ def _add(draft: _Draft, change: WiringChange) -> None:
 
 def _set(draft: _Draft, change: WiringChange) -> None:
     place = draft.conductor(str(change.set))
-    new: dict[str, object] = {}
+    new: dict[str, Any] = {}
     for key in ("csa_mm2", "length_m", "colour", "contact", "contact_ohm"):
         value = getattr(change, key)
         if is_known(value):
@@ -242,7 +243,7 @@ def _set(draft: _Draft, change: WiringChange) -> None:
     )
     if is_known(change.end):
         new["contact_end"] = change.end
-    draft.conductors[place] = replace(draft.conductors[place], **new)  # type: ignore[arg-type]
+    draft.conductors[place] = replace(draft.conductors[place], **new)
 
 
 def touched(changes: Iterable[WiringChange], wiring: Wiring) -> frozenset[str]:

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import cmath
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
 
@@ -102,7 +103,7 @@ class Circuit:
                         f"premises.{line}",
                         f"origin.{line}",
                         "origin.N",
-                        self.installation.supply.line_to_earth_v / ampere,  # type: ignore[operator]
+                        self.installation.supply.line_to_earth_v / ampere,
                         "load",
                         "premises",
                     )
@@ -168,7 +169,7 @@ def _ohm_per_km(installation: Installation, conductor: Conductor) -> float | Non
         cable = cable_and_route(installation, conductor.cable)[0]
         if isinstance(cable, Absent) or not is_known(cable.cores) or not is_known(cable.csa_mm2):
             return None
-        return _value(armour_resistance_20c_ohm_per_km(int(cable.cores), float(cable.csa_mm2)))  # type: ignore[arg-type]
+        return _value(armour_resistance_20c_ohm_per_km(int(cable.cores), float(cable.csa_mm2)))
     if conductor.csa_mm2 is not None:
         strands = FLEXIBLE if conductor.id.startswith(VEHICLE_LEAD) else SOLID_OR_STRANDED
         return _value(resistance_20c_ohm_per_km(conductor.csa_mm2, strands))
@@ -407,12 +408,13 @@ def may_feed(point: ChargingPoint) -> bool:
     return point.bidirectional is not False
 
 
-def _vehicle(installation: Installation, point: ChargingPoint, live: list[str]) -> list[Link]:
+def _vehicle(installation: Installation, point: ChargingPoint, live: Sequence[str]) -> list[Link]:
     """The vehicle as a resistance between line and neutral (or between lines), and as a source
     where it may feed back.
     """
     lines = [name for name in live if name.startswith("L")]
-    if not is_known(point.current_a) and not is_known(point.power_kw):
+    given = point.current_a if is_known(point.current_a) else point.power_kw
+    if not is_known(given):
         return []
     pairs = (
         [(line, "N") for line in lines]
@@ -421,18 +423,18 @@ def _vehicle(installation: Installation, point: ChargingPoint, live: list[str]) 
         if len(lines) > 1
         else []
     )
-    volts = float(installation.supply.line_to_earth_v)  # type: ignore[arg-type]
+    volts = float(installation.supply.line_to_earth_v)
     if "N" not in live:
         volts = (
             float(installation.supply.line_to_line_v)
             if is_known(installation.supply.line_to_line_v)
             else volts
-        )  # type: ignore[arg-type]
+        )
     ampere = (
-        float(point.current_a)
+        float(given)
         if is_known(point.current_a)
-        else float(point.power_kw) * 1000 / (volts * max(1, len(pairs)))
-    )  # type: ignore[arg-type]
+        else float(given) * 1000 / (volts * max(1, len(pairs)))
+    )
     found = []
     for place, (one, other) in enumerate(pairs):
         ends = outlet(point.name, one), outlet(point.name, other)

@@ -6,14 +6,14 @@ from collections.abc import Callable
 from functools import partial
 
 from firstway.model.evidence import alone, note
-from firstway.model.installation import Installation, Way
+from firstway.model.installation import Cable, Installation, Way
 from firstway.model.lines import lines_of, lines_of_way
 from firstway.model.values import NONE, is_known
 from firstway.problems import Problem
 from firstway.wiring.changing import changed
 from firstway.wiring.downstream import BOARD_ENDS, FAR_ENDS, circuit_and_points, electrodes, free
 from firstway.wiring.draft import INSIDE, Draft, ferrule_of
-from firstway.wiring.graph import Function, Limiter, Part, Sensor, Wiring
+from firstway.wiring.graph import Edge, Limiter, Part, Sensor, Wiring, function_of, kind_of
 from firstway.wiring.metal import Metal, inside, of_cable, of_lead
 from firstway.wiring.neutrals import neutral_of, passes_neutral, shares_neutral
 from firstway.wiring.upstream import (
@@ -24,7 +24,7 @@ from firstway.wiring.upstream import (
     start_of_protective,
 )
 
-OPPOSITE = {"top": "bottom", "bottom": "top", "back": "top"}
+OPPOSITE: dict[Edge, Edge] = {"top": "bottom", "bottom": "top"}
 SWITCHING = ("rcbo", "rcd", "circuit-breaker", "fuse", "contactor")
 
 
@@ -119,7 +119,7 @@ def _protective_of_feed(draft: Draft, begins_at: str) -> None:
     with draft.deciding():
         note(*read)
         start, end = _armour_ends(draft, begins_at, bar)
-        _feed(draft, "PE", start, end, armour=_protective_armour(draft.installation))
+        _feed(draft, "PE", start, end, armour=_protective_armour(draft.installation) is not None)
 
 
 def _without_protective(installation: Installation) -> bool:
@@ -138,9 +138,12 @@ def _without_protective(installation: Installation) -> bool:
     return cable.protective == NONE or cable.cpc_mm2 == NONE
 
 
-def _protective_armour(installation: Installation) -> bool:
+def _protective_armour(installation: Installation) -> Cable | None:
+    """The cable of the feed, where its armour is the protective conductor."""
     feed = installation.feed
-    return is_known(feed) and is_known(feed.cable) and feed.cable.protective == "armour"
+    if is_known(feed) and is_known(feed.cable) and feed.cable.protective == "armour":
+        return feed.cable
+    return None
 
 
 def _main_switch(draft: Draft, lines: tuple[str, ...], starts: dict[str, str]) -> str:
@@ -195,9 +198,10 @@ def _armour_ends(draft: Draft, start: str, end: str) -> tuple[str, str]:
     """Where the protective conductor of the feed is joined; armour that does its work ends free
     where no gland joins it.
     """
-    if not _protective_armour(draft.installation):
+    cable = _protective_armour(draft.installation)
+    if cable is None:
         return start, end
-    earthed, device = draft.installation.feed.cable.armour_earthed, start.rpartition(".")[0]  # type: ignore[union-attr]
+    earthed, device = cable.armour_earthed, start.rpartition(".")[0]
     return (
         draft.add("feed.armour.supply", device, "PE", "load") if free(earthed, FAR_ENDS) else start,
         draft.add("feed.armour", "earth-bar", "PE", "supply") if free(earthed, BOARD_ENDS) else end,
@@ -229,7 +233,7 @@ def _line_bar(draft: Draft, lines: tuple[str, ...], starts: dict[str, str]) -> N
 
 
 def _way(draft: Draft, way: Way, order: int) -> None:
-    draft.parts.append(Part(way.name, way.device, order, int(way.modules), path=way.path))  # type: ignore[arg-type]
+    draft.parts.append(Part(way.name, kind_of(way.device), order, int(way.modules), path=way.path))
     own = lines_of_way(draft.installation, way)
     if way.device == "spd":
         _spd(draft, way, own)
@@ -342,14 +346,10 @@ def _limiter(installation: Installation, lines: tuple[str, ...]) -> Limiter | No
         around = "tail" if senses.place == "before-split" else "feed"
         sensors = [
             Sensor(
-                _function(line),
+                function_of(str(line)),
                 f"{around}.{line}" if line in lines else "",
                 str(senses.arrow) if is_known(senses.arrow) else "",
             )
             for line in senses.lines
         ]
     return Limiter(tuple(sensors), tuple(point.name for point in installation.charging_points))
-
-
-def _function(line: str) -> Function:
-    return str(line)  # type: ignore[return-value]

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from functools import partial
 
 from firstway.model.installation import ChargingPoint, Circuit, Electrode, Installation
-from firstway.model.values import NONE, Absent, is_known, path_of
+from firstway.model.values import NONE, Absent, is_known, path_of, place_of
 from firstway.wiring.draft import Draft, age_of, ferrule_of
 from firstway.wiring.graph import VEHICLE_LEAD, Part
 from firstway.wiring.metal import Metal, bare_wire_c, number, of_cable, stated
@@ -78,7 +78,7 @@ def _counted(circuit: Circuit, place: int) -> str:
     """The route leads to the last of several points and is counted ahead of the first: no key says
     how it divides.
     """
-    return circuit.route.path if place else ""  # type: ignore[attr-defined]
+    return place_of(circuit.route) if place else ""
 
 
 def _protective(

@@ -10,7 +10,7 @@ from functools import cached_property
 from firstway.model.evidence import Scope, alone, scope
 from firstway.model.installation import Cable, Installation
 from firstway.model.lines import lines_of
-from firstway.model.values import is_known
+from firstway.model.values import UNKNOWN, is_known
 from firstway.tables.found import Gap
 from firstway.tables.looking_up import conductor_colour
 from firstway.wiring.graph import (
@@ -18,8 +18,11 @@ from firstway.wiring.graph import (
     ORIGIN_EARTH,
     Conductor,
     ConductorKind,
+    Edge,
+    End,
     Part,
     Terminal,
+    function_of,
     rested,
 )
 from firstway.wiring.metal import Metal
@@ -52,19 +55,19 @@ class Draft:
             self.open = self.open[:-1]
 
     @cached_property
-    def bar_edge(self) -> str:
+    def bar_edge(self) -> Edge:
         """Which edge of the devices the line bar joins; where things lie is no evidence of how they
         are joined.
         """
         bar = self.installation.board.busbar
         edge = alone(lambda: bar.joins_at if is_known(bar) else bar)[0]
-        return str(edge) if edge in ("top", "bottom") else "bottom"
+        return "top" if edge == "top" else "bottom"
 
     @cached_property
     def ages(self) -> str:
         feed = self.installation.feed
-        cable = feed.cable if is_known(feed) else feed
-        colours = alone(lambda: cable.colours if is_known(cable) else cable)[0]
+        cable = feed.cable if is_known(feed) else UNKNOWN
+        colours = alone(lambda: cable.colours if is_known(cable) else UNKNOWN)[0]
         return (
             str(colours)
             if is_known(colours)
@@ -77,9 +80,9 @@ class Draft:
         return ORIGIN_EARTH if self.installation.rules == "nec" else MAIN_EARTH
 
     def add(
-        self, terminal_id: str, device: str, function: str, end: str = "both", edge: str = "bottom"
+        self, terminal_id: str, device: str, function: str, end: End = "both", edge: Edge = "bottom"
     ) -> str:
-        self.terminals.append(Terminal(terminal_id, device, function, end, edge))  # type: ignore[arg-type]
+        self.terminals.append(Terminal(terminal_id, device, function_of(function), end, edge))
         return terminal_id
 
     def at_bar(self, bar: str, function: str) -> str:
@@ -123,10 +126,10 @@ class Draft:
                     identity,
                     start,
                     end,
-                    function,
+                    function_of(function),
                     kind,
                     made.csa_mm2,
-                    made.size,  # type: ignore[arg-type]
+                    made.size,
                     "" if isinstance(colour, Gap) else colour.value,
                     made.length_m,
                     cable,

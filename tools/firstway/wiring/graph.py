@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import Literal
+from typing import Literal, cast
 
 from firstway.model.evidence import resting
 
@@ -14,6 +14,42 @@ MAIN_EARTH, ORIGIN_EARTH = "met.PE", "origin.PE"
 VEHICLE_LEAD = "vehicle-lead."  # begins the names of the conductors of a point's own lead
 ConductorKind = Literal["tail", "bar", "lead", "link", "core", "armour"]
 Place = Literal["board", "around", "beyond"]
+End = Literal["supply", "load", "both"]
+Edge = Literal["top", "bottom", "left", "right"]
+PartKind = Literal[
+    "main-switch",
+    "spd",
+    "rcbo",
+    "rcd",
+    "circuit-breaker",
+    "fuse",
+    "contactor",
+    "blank",
+    "line-bar",
+    "neutral-bar",
+    "earth-bar",
+    "origin",
+    "main-earthing-terminal",
+    "charging-point",
+    "electrode",
+    "switch-fuse",
+    "isolator",
+    "existing-way",
+    "existing-board",
+    "enclosure",
+    "bonded-part",
+    "vehicle",
+]
+
+
+def function_of(word: str) -> Function:
+    """A line of the file, or the end of a terminal's name: both are words of `Function`."""
+    return cast(Function, word)
+
+
+def kind_of(device: str) -> PartKind:
+    """What the file calls a device: its reader takes no word that is not one of `PartKind`."""
+    return cast(PartKind, device)
 
 
 @dataclass(frozen=True)
@@ -27,8 +63,8 @@ class Terminal:
     id: str
     device: str
     function: Function
-    end: Literal["supply", "load", "both"]
-    edge: Literal["top", "bottom", "left", "right"]
+    end: End
+    edge: Edge
 
 
 @dataclass(frozen=True)
@@ -42,30 +78,7 @@ class Part:
     """
 
     name: str
-    kind: Literal[
-        "main-switch",
-        "spd",
-        "rcbo",
-        "rcd",
-        "circuit-breaker",
-        "fuse",
-        "contactor",
-        "blank",
-        "line-bar",
-        "neutral-bar",
-        "earth-bar",
-        "origin",
-        "main-earthing-terminal",
-        "charging-point",
-        "electrode",
-        "switch-fuse",
-        "isolator",
-        "existing-way",
-        "existing-board",
-        "enclosure",
-        "bonded-part",
-        "vehicle",
-    ]
+    kind: PartKind
     order: int
     modules: int = 0
     place: Place = "board"

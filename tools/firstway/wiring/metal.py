@@ -38,7 +38,7 @@ def of_cable(installation: Installation, owner: str, function: str, armour: bool
     cable, route = cable_and_route(installation, owner)
     if isinstance(cable, Absent):
         return Metal(path=cable.path, missing=(cable.path,))
-    length = added(float(part.length_m) for part in route) if route else None  # type: ignore[arg-type]
+    length = added(float(part.length_m) for part in route) if route else None
     missing = () if route else (f"{cable.path.rpartition('.')[0]}.route",)
     warm = operating_c(installation, cable)
     if armour:
@@ -88,7 +88,7 @@ def stated(installation: Installation, section: object, key: str) -> Metal:
     if isinstance(lead, Absent):
         return Metal(operating_c=inside_c(installation), path=path, missing=(path,))
     size, words, keys = _size(lead, "csa_mm2", "size_awg")
-    length = lead.length_m  # type: ignore[attr-defined]
+    length = lead.length_m
     missing = (length.path,) if isinstance(length, Absent) else ()
     return Metal(size, words, number(length), inside_c(installation), path, (*keys, *missing))
 

@@ -4,7 +4,7 @@ it must lead through it.
 
 from __future__ import annotations
 
-from firstway.model.installation import Installation, Way
+from firstway.model.installation import Amount, Installation, MainSwitch, Way
 from firstway.model.values import is_known
 from firstway.wiring.draft import Draft
 
@@ -25,8 +25,8 @@ def passes_neutral(installation: Installation, way: Way) -> bool:
     return way.device in ("rcbo", "rcd", "contactor") or _poles_for_neutral(way, len(circuit.lines))
 
 
-def _poles_for_neutral(way: Way, lines: object) -> bool:
-    return is_known(way.switched_poles) and is_known(lines) and int(way.switched_poles) > int(lines)  # type: ignore[call-overload]
+def _poles_for_neutral(way: Way, lines: Amount) -> bool:
+    return is_known(way.switched_poles) and is_known(lines) and int(way.switched_poles) > int(lines)
 
 
 def shares_neutral(installation: Installation, way: Way) -> bool:
@@ -78,13 +78,12 @@ def neutral_of(draft: Draft, way: Way) -> str:
             else f"{source}.load.N"
         )
     switch = installation.board.main_switch
-    if way.fed_from == "supply-side" and is_known(switch) and _switches_neutral(draft):
+    if way.fed_from == "supply-side" and is_known(switch) and _switches_neutral(draft, switch):
         return f"{switch.name}.supply.N"
     if way.fed_from == "supply-side" and not is_known(switch):
         return "origin.N"
     return draft.at_bar("neutral-bar", "N")
 
 
-def _switches_neutral(draft: Draft) -> bool:
-    switch = draft.installation.board.main_switch
-    return any(terminal.id == f"{switch.name}.supply.N" for terminal in draft.terminals)  # type: ignore[union-attr]
+def _switches_neutral(draft: Draft, switch: MainSwitch) -> bool:
+    return any(terminal.id == f"{switch.name}.supply.N" for terminal in draft.terminals)

@@ -13,9 +13,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from firstway.calculations.nodal import merged
+from firstway.model.values import Named
 from firstway.wiring.circuit import SWITCHED_PARTS, Circuit, States
 from firstway.wiring.faults import PROTECTIVE_PARTS
-from firstway.wiring.graph import Conductor, Part, Terminal
+from firstway.wiring.graph import Conductor, Part, Terminal, function_of
 from firstway.wiring.links import STAR, Link
 
 BARS = {"N": "neutral-bar", "PE": "earth-bar"}
@@ -125,10 +126,11 @@ class Places:
         return (
             *self.circuit.wiring.terminals,
             *(
-                Terminal(node, node.rpartition(".")[0], node.rpartition(".")[2], "load", "bottom")
+                Terminal(node, part, function_of(function), "load", "bottom")
                 for node in more
+                for part, _, function in (node.rpartition("."),)
             ),
-        )  # type: ignore[arg-type]
+        )
 
     def _place(self, terminal: Terminal) -> Place:
         kind = self._now(terminal)
@@ -326,15 +328,13 @@ class Places:
     @cached_property
     def _named(self) -> frozenset[str]:
         installation = self.circuit.installation
-        return frozenset(
-            item.name
-            for item in (
-                *installation.board.ways,
-                *installation.charging_points,
-                *installation.electrodes,
-                *installation.existing_boards,
-            )
+        parts: tuple[Named, ...] = (
+            *installation.board.ways,
+            *installation.charging_points,
+            *installation.electrodes,
+            *installation.existing_boards,
         )
+        return frozenset(part.name for part in parts)
 
     @cached_property
     def _feed_has_a_device(self) -> bool:

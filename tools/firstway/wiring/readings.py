@@ -266,7 +266,7 @@ def loop(circuit: Circuit, states: States, line: str, other: str) -> Shown:
     present = voltage(circuit, states, line, other)
     if not present.known:
         return Shown(None, "ohm", NOT_KNOWN, present.ask)
-    lowest = 0.5 * float(circuit.installation.supply.line_to_earth_v)  # type: ignore[arg-type]
+    lowest = 0.5 * float(circuit.installation.supply.line_to_earth_v)
     if present.value is None or present.value < lowest:
         return Shown(None, "ohm", NO_READING)
     links = tuple(
@@ -288,11 +288,11 @@ def phase_sequence(circuit: Circuit, states: States, terminals: Sequence[str]) -
     An impedance that is not known counts as 1 ohm: it turns no voltage by a third of a period.
     """
     found = potentials(_branches(_with_test(circuit.closed(states)), 1.0), "origin.N")
-    volts = [found.get(terminal) for terminal in terminals]
-    if any(each is None for each in volts):
+    volts = [at for terminal in terminals if (at := found.get(terminal)) is not None]
+    if len(volts) < len(terminals):
         return Shown(None, "", NO_READING)
     # The second line lags the first where its voltage is turned back from the first's.
-    turn = (complex(volts[1]) * complex(volts[0]).conjugate()).imag  # type: ignore[arg-type]
+    turn = (complex(volts[1]) * complex(volts[0]).conjugate()).imag
     if abs(turn) < 1.0:
         return Shown(None, "", NO_READING)
     return Shown(None, "", "L1-L2-L3" if turn < 0 else "L1-L3-L2")
@@ -339,7 +339,7 @@ def residual_test(
     present = voltage(circuit, states, line, earth)
     if present.value is None or present.value < 0.5 * float(
         circuit.installation.supply.line_to_earth_v
-    ):  # type: ignore[arg-type]
+    ):
         return {}
     ampere = test_ma / 1000
     seen = residual_currents_a(circuit, states, [Branch(line, earth, present.value / ampere)])
@@ -382,4 +382,4 @@ def has_supply(circuit: Circuit, states: States, name: str) -> bool:
     found = voltage(circuit, states, lines[0], neutral)
     return found.value is not None and found.value > 0.5 * float(
         circuit.installation.supply.line_to_earth_v
-    )  # type: ignore[arg-type]
+    )

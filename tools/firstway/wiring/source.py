@@ -119,7 +119,7 @@ def _lines(wiring: Wiring) -> list[str]:
 
 def _driven(installation: Installation, place: int) -> complex:
     turn = place * (math.pi if installation.supply.phases == 1 else 2 * math.pi / 3)
-    return cmath.rect(float(installation.supply.line_to_earth_v), -turn)  # type: ignore[arg-type]
+    return cmath.rect(float(installation.supply.line_to_earth_v), -turn)
 
 
 def _loop(installation: Installation, ohm: Ohm, which: str) -> Ohm:
@@ -130,7 +130,7 @@ def _loop(installation: Installation, ohm: Ohm, which: str) -> Ohm:
     current = getattr(given, which) if is_known(given) else given
     if is_known(ohm) or not is_known(current):
         return ohm
-    return float(installation.supply.line_to_earth_v) / (float(current) * 1000)  # type: ignore[arg-type]
+    return float(installation.supply.line_to_earth_v) / (float(current) * 1000)
 
 
 def _half(loop: Ohm, earth: Ohm, combined: bool) -> float | None:
@@ -141,7 +141,7 @@ def _half(loop: Ohm, earth: Ohm, combined: bool) -> float | None:
         float(each)
         for each in ((loop, earth) if combined or not is_known(loop) else (loop,))
         if is_known(each)
-    ]  # type: ignore[arg-type]
+    ]
     return min(known) / 2 if known else None
 
 
@@ -158,14 +158,14 @@ def _line(installation: Installation, loop: Ohm, half: float | None) -> float | 
         or not is_known(supply.line_to_line_v)
     ):
         return half
-    return min(float(supply.line_to_line_v) / (2 * float(current) * 1000), 2 * half)  # type: ignore[arg-type]
+    return min(float(supply.line_to_line_v) / (2 * float(current) * 1000), 2 * half)
 
 
 def _rest(whole: Ohm, half: float | None, shares: int) -> float | None:
     """What a loop has left when the shares of the line, and of the combined conductor, are taken
     off.
     """
-    return None if not is_known(whole) or half is None else max(float(whole) - shares * half, 0.0)  # type: ignore[arg-type]
+    return None if not is_known(whole) or half is None else max(float(whole) - shares * half, 0.0)
 
 
 def _open(value: object) -> tuple[str, ...]:
@@ -207,20 +207,15 @@ def _unknown_of(item: Electrode) -> tuple[str, ...]:
 def electrode_ohm(item: Electrode) -> float | None:
     """Resistance as measured, or from rods and soil by BS 7430; None where that is not known."""
     if is_known(item.resistance_ohm):
-        return float(item.resistance_ohm)  # type: ignore[arg-type]
-    if not all(
-        is_known(each) for each in (item.rods, item.length_m, item.diameter_mm, item.soil_ohm_m)
-    ):
+        return float(item.resistance_ohm)
+    rods, length, diameter = item.rods, item.length_m, item.diameter_mm
+    rho = item.soil_ohm_m
+    if not (is_known(rods) and is_known(length) and is_known(diameter) and is_known(rho)):
         return None
-    rho, length, diameter = (
-        float(item.soil_ohm_m),
-        float(item.length_m),
-        float(item.diameter_mm) / 1000,
-    )  # type: ignore[arg-type]
-    one = ROD_RESISTANCE.value({"rho": rho, "L": length, "d": diameter, "pi": math.pi})
-    if item.rods == 1:
+    one = ROD_RESISTANCE.value({"rho": rho, "L": length, "d": diameter / 1000, "pi": math.pi})
+    if rods == 1:
         return one
-    factor = read_one("rods_in_line", "lambda", rods=int(item.rods))  # type: ignore[arg-type]
+    factor = read_one("rods_in_line", "lambda", rods=int(rods))
     if isinstance(factor, Gap) or not is_known(item.spacing_m):
         return None
     return SEVERAL_RODS.value(
@@ -230,6 +225,6 @@ def electrode_ohm(item: Electrode) -> float | None:
             "rho": rho,
             "pi": math.pi,
             "s": float(item.spacing_m),
-            "n": float(item.rods),
+            "n": float(rods),
         }
-    )  # type: ignore[arg-type]
+    )

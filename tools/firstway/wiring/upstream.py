@@ -11,15 +11,17 @@ from functools import partial
 
 from firstway.model.ahead import residual_device_at_origin
 from firstway.model.installation import (
+    BoardEnclosure,
+    Enclosure,
     ExistingBoard,
     Feed,
     Installation,
     ResidualCurrentDevice,
     ServiceDevice,
 )
-from firstway.model.values import NONE, Absent, is_known
+from firstway.model.values import NONE, Absent, is_known, place_of
 from firstway.wiring.draft import IN_ROUTE, IN_SUPPLY, IN_ZE, INSIDE, Draft, age_of
-from firstway.wiring.graph import MAIN_EARTH, ORIGIN_EARTH, Part
+from firstway.wiring.graph import MAIN_EARTH, ORIGIN_EARTH, Part, PartKind, kind_of
 from firstway.wiring.metal import Metal, inside, of_cable, of_size, stated
 
 SERVICE, ISOLATOR, UPSTREAM_RCD = "service", "isolator", "upstream-rcd"
@@ -38,16 +40,16 @@ def ahead_of_origin(draft: Draft, lines: tuple[str, ...]) -> None:
         draft.add(f"origin.{function}", "origin", function, "load")
     device = supply.service_device
     kind = device.device if is_known(device) and is_known(device.device) else "fuse"
-    before = _device(draft, SERVICE, str(kind), -9, device.path, functions)
-    after = []
+    before = _device(draft, SERVICE, kind_of(str(kind)), -9, device.path, functions)
+    after: list[tuple[str, PartKind, int, str]] = []
     with draft.deciding():
         if supply.isolator is True:
             after.append((ISOLATOR, "isolator", -8, supply.path + ".isolator"))
         upstream = residual_device_at_origin(draft.installation)
         if is_known(upstream):
             after.append((UPSTREAM_RCD, "rcd", -7, upstream.path))
-        for name, kind, order, path in after:
-            _device(draft, name, kind, order, path, functions)
+        for name, of, order, path in after:
+            _device(draft, name, of, order, path, functions)
         _tails(draft, before, (*(name for name, *_ in after), "origin"), functions)
 
 
@@ -87,9 +89,9 @@ def _tails(draft: Draft, before: str, after: tuple[str, ...], functions: tuple[s
 
 
 def _device(
-    draft: Draft, name: str, kind: str, order: int, path: str, functions: tuple[str, ...]
+    draft: Draft, name: str, kind: PartKind, order: int, path: str, functions: tuple[str, ...]
 ) -> str:
-    draft.parts.append(Part(name, kind, order, place="beyond", path=path))  # type: ignore[arg-type]
+    draft.parts.append(Part(name, kind, order, place="beyond", path=path))
     for function in functions:
         draft.add(f"{name}.supply.{function}", name, function, "supply")
         draft.add(f"{name}.load.{function}", name, function, "load")
@@ -122,15 +124,15 @@ def feed_devices(draft: Draft, lines: tuple[str, ...]) -> str:
     return before
 
 
-def devices_of_feed(installation: Installation) -> tuple[tuple[str, str, str], ...]:
+def devices_of_feed(installation: Installation) -> tuple[tuple[str, PartKind, str], ...]:
     """Name, kind and path of every device the feed runs through, from the origin on."""
     feed = installation.feed
     if not is_known(feed):
         return ()
-    found: list[tuple[str, str, str]] = []
+    found: list[tuple[str, PartKind, str]] = []
     for item in feed.through:
         if isinstance(item, ServiceDevice):
-            kind = str(item.device) if is_known(item.device) else "fuse"
+            kind = kind_of(str(item.device)) if is_known(item.device) else "fuse"
             found.append((f"feed-{kind}", kind, item.path))
         else:
             found += [
@@ -140,8 +142,12 @@ def devices_of_feed(installation: Installation) -> tuple[tuple[str, str, str], .
     if feed.through and not isinstance(feed.through[-1], ServiceDevice):
         # The way itself opens too; its rating stands in no key.
         found.append(
-            (f"{str(feed.through[-1]).partition('.')[0]}-way", "existing-way", feed.through.path)
-        )  # type: ignore[attr-defined]
+            (
+                f"{str(feed.through[-1]).partition('.')[0]}-way",
+                "existing-way",
+                place_of(feed.through),
+            )
+        )
     counts: dict[str, int] = {}
     named = []
     for name, kind, path in found:
@@ -247,7 +253,7 @@ def _existing_board(draft: Draft, board: ExistingBoard) -> None:
 
 def _bonding(draft: Draft, board: ExistingBoard) -> None:
     value, name = board.main_bonding_mm2, f"{board.name}-bonded"
-    draft.parts.append(Part(name, "bonded-part", -4, place="beyond", path=value.path))  # type: ignore[union-attr]
+    draft.parts.append(Part(name, "bonded-part", -4, place="beyond", path=place_of(value)))
     here = draft.add(f"{name}.PE", name, "PE")
     if value != NONE:
         draft.join(
@@ -262,7 +268,9 @@ def _bonding(draft: Draft, board: ExistingBoard) -> None:
         )
 
 
-def metal_case(draft: Draft, name: str, enclosure: object, bar: str) -> None:
+def metal_case(
+    draft: Draft, name: str, enclosure: BoardEnclosure | Enclosure | Absent, bar: str
+) -> None:
     """The enclosure of a part, where it is of metal or may be: a place that is touched, and what
     joins it to earth.
     """
@@ -270,12 +278,12 @@ def metal_case(draft: Draft, name: str, enclosure: object, bar: str) -> None:
         [enclosure, enclosure]
         if isinstance(enclosure, Absent)
         else [enclosure.material, enclosure.earthed_by]
-    )  # type: ignore[attr-defined]
+    )
     material, earthed_by = keys
     if is_known(material) and material not in METALS:
         return
     part = "enclosure" if name == "board" else f"{name}.enclosure"
-    draft.parts.append(Part(part, "enclosure", 95, place="beyond", path=enclosure.path))  # type: ignore[attr-defined]
+    draft.parts.append(Part(part, "enclosure", 95, place="beyond", path=enclosure.path))
     here = draft.add(f"{part}.PE", part, "PE")
     if is_known(material) and earthed_by == NONE:
         return
