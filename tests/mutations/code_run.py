@@ -29,6 +29,7 @@ from types import ModuleType
 import pytest
 
 TESTS = Path(__file__).parents[1]
+OURS = {path.stem: path for path in TESTS.rglob("*.py")}
 sys.path[:0] = [str(Path(__file__).parent), str(TESTS), str(TESTS.parent / "tools")]
 
 from code_changes import Change, drawn, put_in  # noqa: E402
@@ -366,10 +367,7 @@ def _forgotten() -> None:
 
 
 def _reads_alone(module: str) -> bool:
-    outside = (
-        not module.startswith("firstway")
-        and not (TESTS / f"{module.rpartition('.')[2]}.py").exists()
-    )
+    outside = not module.startswith("firstway") and module.rpartition(".")[2] not in OURS
     return outside or (module.startswith("firstway") and not module.startswith(FORGETTING))
 
 
@@ -403,7 +401,7 @@ def in_child(work: Callable[[], str], cpu_s: float) -> str:
 def outcomes(
     changes: list[Change], cpu_s: float, told: Callable[[Change, str, float], None]
 ) -> None:
-    files = [str(TESTS / f"{name}.py") for name in FILES]
+    files = [str(OURS[name]) for name in FILES]
     pytest.main(
         [
             "-c",

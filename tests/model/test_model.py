@@ -287,7 +287,7 @@ charging_points: [{name: point, current_a: 16, lines: [L1]}]
 def test_absent_words_are_compared_by_their_word() -> None:
     """Each key has its own: `is NONE` would never hold, and nobody would notice."""
     by_identity = re.compile(r"\bis (not )?(NONE|UNKNOWN|CHOOSE|UNDECLARED)\b")
-    root = Path(__file__).parents[1]
+    root = Path(__file__).parents[2]
     wrong = [
         f"{path.name}: {line.strip()}"
         for folder in ("tools", "tests")

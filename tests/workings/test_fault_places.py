@@ -34,7 +34,7 @@ from firstway.choosing.completing import completed
 from firstway.model.reading import installation_from_yaml
 from firstway.workings.shared.protective_devices import words_of
 
-FOLDER = Path(__file__).parent / "fault_circuits"
+FOLDER = Path(__file__).parents[1] / "fault_circuits"
 SOLVED = {
     row["case"]: row for row in csv.DictReader((FOLDER / "solved.csv").open(encoding="utf-8"))
 }

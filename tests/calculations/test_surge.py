@@ -38,7 +38,9 @@ from firstway.workings.surge.model import surge_model
 
 ROWS = list(
     csv.DictReader(
-        (Path(__file__).parent / "published" / "surge.csv").read_text(encoding="utf-8").splitlines()
+        (Path(__file__).parents[1] / "published" / "surge.csv")
+        .read_text(encoding="utf-8")
+        .splitlines()
     )
 )
 CASES = sorted({row["id"] for row in ROWS})

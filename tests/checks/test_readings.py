@@ -45,7 +45,7 @@ from firstway.wiring.readings import (
     voltage,
 )
 
-FOLDER = Path(__file__).parent / "netlists"
+FOLDER = Path(__file__).parents[1] / "netlists"
 CASES = list(csv.DictReader((FOLDER / "readings.csv").open(encoding="utf-8")))
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 SHARE = 1e-4  # of the reading; the netlists hold the poles and bars as no resistance, as we do

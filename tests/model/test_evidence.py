@@ -33,9 +33,9 @@ from firstway.model.installation import Installation
 from firstway.model.values import Flag, KnownBy, Number, Spec, Word, is_known, path_of
 
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
-GOLDEN = Path(__file__).parent / "golden" / "findings"
+GOLDEN = Path(__file__).parents[1] / "golden" / "findings"
 SAMPLED = 12  # one key in so many is tried in the plain run
-TOOLS = Path(__file__).parents[1] / "tools" / "firstway"
+TOOLS = Path(__file__).parents[2] / "tools" / "firstway"
 
 # A pass that may rest on an assumed key, each with its reason; none where shock, fire or overload
 # is at stake. At most ten.

@@ -3,7 +3,7 @@ real browser.
 
 `surge_cases.json` holds the cases both must agree on, with what our Python gave: a regression of
 our own, no proof; the proof of the Python stands in test_surge.py. Rewrite the file with `python
-tests/test_surge_script.py`.
+tests/pages/test_surge_script.py`.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ from telling import Tell
 from firstway.calculations.surge import Refused, SurgeCase, Varistor, power_law, surge_run
 from firstway.workings.surge.model import surge_model
 
-HERE = Path(__file__).parent
+HERE = Path(__file__).parents[1]
 SCRIPT = HERE.parent / "content" / "assets" / "surge.js"
 CASES = HERE / "surge_cases.json"
 LARGEST_BYTES = 20_000

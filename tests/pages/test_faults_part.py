@@ -1,6 +1,6 @@
 """The page's table of faults and its marked drawing never say anything but what the checks say.
 
-The jobs are those shipped and those of tests/checks/fault-opens-in-time.yaml, whose levels rest on
+The jobs are those shipped and those of tests/checks/rules/fault-opens-in-time.yaml, whose levels rest on
 clauses; what is held here is that page, drawing and finding are one judgement.
 """
 
@@ -23,7 +23,7 @@ from firstway.pages.jobs.findings_part import WORDS
 
 RULE = "fault-opens-in-time"
 CASES = yaml.safe_load(
-    (Path(__file__).parent / "checks" / f"{RULE}.yaml").read_text(encoding="utf-8")
+    (Path(__file__).parents[1] / "checks" / "rules" / f"{RULE}.yaml").read_text(encoding="utf-8")
 )
 JOBS: list[tuple[str, tuple[Change, ...]]] = [
     *((path.stem, ()) for path in sorted(DIAGRAMS.glob("*.yaml")) if path.stem != "mistakes"),

@@ -346,7 +346,7 @@ def cited_in_words() -> set[str]:
     """
     texts = [
         path.read_text(encoding="utf-8")
-        for path in sorted((Path(__file__).parents[1] / "content").rglob("*.*"))
+        for path in sorted((Path(__file__).parents[2] / "content").rglob("*.*"))
         if path.suffix in (".md", ".yaml")
     ]
     named = {

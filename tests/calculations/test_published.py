@@ -29,7 +29,7 @@ from firstway.rendering.plain import working_text
 from firstway.rendering.symbols import unit_text
 from firstway.workings.shared.step import Figures, Step
 
-FOLDER = Path(__file__).parent / "published"
+FOLDER = Path(__file__).parents[1] / "published"
 PROOF = ("independent solver", "second published source or law")
 NOT_PROOF = ("transcription of a table", "our own arithmetic")
 FEWEST_PROOF_ROWS = 300

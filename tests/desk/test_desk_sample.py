@@ -27,7 +27,7 @@ from firstway.quiz.paper.page import learner_html
 from firstway.quiz.paper.recipe import questions_of, recipe_from_yaml
 from firstway.rendering.caution import edition_line
 
-ROOT = Path(__file__).resolve().parents[1]
+ROOT = Path(__file__).resolve().parents[2]
 
 
 @pytest.fixture(scope="module")

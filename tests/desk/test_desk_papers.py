@@ -35,7 +35,7 @@ from firstway.quiz.marking.marking import (
 )
 from firstway.quiz.paper.recipe import rank
 
-ROOT = Path(__file__).resolve().parents[1]
+ROOT = Path(__file__).resolve().parents[2]
 NAMES = ("Zuzana Quill", "Bo =Formula", "Ada Ümlaut", "Cy O'Dell", "Dot Nett")
 
 

@@ -20,7 +20,7 @@ from telling import Tell
 from firstway.tables import looking_up as look
 from firstway.tables.reading import Row, table, table_names
 
-FOLDER = Path(__file__).parent / "published"
+FOLDER = Path(__file__).parents[1] / "published"
 FILES = sorted(FOLDER.glob("transcription_*.csv"))
 ROWS = [
     row for path in FILES for row in csv.DictReader(path.read_text(encoding="utf-8").splitlines())

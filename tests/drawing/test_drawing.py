@@ -58,7 +58,7 @@ NAMES = sorted(
     if path.stem != "mistakes" and not not_worked_yet(installation(path.stem))
 )
 VIEWS = {"wiring": wiring_diagram, "single-line": single_line, "board": board_front}
-GOLDEN = Path(__file__).parent / "golden" / "drawing"
+GOLDEN = Path(__file__).parents[1] / "golden" / "drawing"
 SVG = "{http://www.w3.org/2000/svg}"
 
 
@@ -437,7 +437,7 @@ def test_drawings__the_same_bytes_in_another_process() -> None:
         " ''.join(draw(done('sallow'), 'x').svg for draw in (single_line,"
         " wiring_diagram))\nprint(hashlib.sha256(text.encode()).hexdigest())"
     )
-    here = Path(__file__).parent
+    here = Path(__file__).parents[1]
     prints = {
         subprocess.run(
             [sys.executable, "-c", script, str(here), str(here.parent / "tools")],

@@ -1,6 +1,6 @@
 """The rules: each with a pass, a verdict against, and a case where it does not know.
 
-The cases are files (tests/checks/RULE.yaml) that a teacher can add to: a shipped installation, what
+The cases are files (tests/checks/rules/RULE.yaml) that a teacher can add to: a shipped installation, what
 is changed in it (`changes`: words of its text, `keys`: values by path, `wiring`: as in an
 installation file), and what the rule must say of one place (`silent`: nothing), also in these
 `words` or beside this `limit`. The reason beside each case names the clause or the arithmetic.
@@ -28,7 +28,7 @@ from firstway.model.changing import with_key
 from firstway.model.reading import installation_from_yaml
 from firstway.workings.shared.working_through import not_worked_yet
 
-CASES = Path(__file__).parent / "checks"
+CASES = Path(__file__).parent / "rules"
 RULES = {module.RULE.id: module for module in rules()}
 FILES = sorted(path.stem for path in CASES.glob("*.yaml"))
 EVERY_CASE = [

@@ -22,7 +22,7 @@ from firstway.model.reading import installation_from_yaml
 from firstway.problems import Problem
 from firstway.rendering.report import findings_text, work_text
 
-FOLDER = Path(__file__).parent / "invalid"
+FOLDER = Path(__file__).parents[1] / "invalid"
 CASES = sorted(path.stem for path in FOLDER.glob("*.yaml"))
 FEWEST_CASES = 30
 

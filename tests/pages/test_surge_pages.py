@@ -23,7 +23,7 @@ from firstway.pages.jobs.surge_part import CHARTS, chart_of, surge_part
 from firstway.workings.surge import runs as surge_runs
 from firstway.workings.surge.runs import run_of, waves_of
 
-DIAGRAMS = Path(__file__).parents[1] / "diagrams"
+DIAGRAMS = Path(__file__).parents[2] / "diagrams"
 
 
 def job_of(text: str, name: str) -> Completed:

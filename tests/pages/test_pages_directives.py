@@ -309,7 +309,7 @@ def test_glossary_from_yaml__tells_what_is_wrong(words: str, message: str) -> No
 
 @pytest.fixture(scope="module")
 def practice_of_each_kind() -> dict[str, WorkedQuestion]:
-    root = Path(__file__).resolve().parents[1]
+    root = Path(__file__).resolve().parents[2]
     shelf, sources = shelf_from(root)[0], desk_sources(root)
     first = {
         kind: next(each for each in shelf.bank if each.kind == kind and each.use == "practice")

@@ -3,7 +3,7 @@ page script.
 
 What is expected is known by construction: a number is written out in many hands, and its value, not
 a parser, decides; a choice, an order, a match and a working are counted here by sets and plain
-arithmetic, apart from the markers. `python tests/test_quiz_cases.py` writes the file anew after a
+arithmetic, apart from the markers. `python tests/quiz/test_quiz_cases.py` writes the file anew after a
 change below.
 """
 
@@ -21,7 +21,7 @@ from typing import Any
 
 import pytest
 
-HERE = Path(__file__).resolve().parent
+HERE = Path(__file__).resolve().parents[1]
 FILE = HERE / "quiz_cases.json"
 SCRIPT = HERE.parent / "content" / "assets" / "quiz.js"
 if __name__ == "__main__":
@@ -639,7 +639,7 @@ def marks_in_python(shared: dict[str, Any]) -> list[dict[str, Any]]:
 
 
 def test_file__holds_the_cases_made_here() -> None:
-    assert FILE.read_text("utf-8") == text_of_file(), "run: python tests/test_quiz_cases.py"
+    assert FILE.read_text("utf-8") == text_of_file(), "run: python tests/quiz/test_quiz_cases.py"
 
 
 def test_file__holds_enough(shared: dict[str, Any]) -> None:

@@ -14,7 +14,7 @@ from firstway.drawing.asking import RADIUS, asked, drawn_for
 from firstway.drawing.lint import faults_in, painted_in
 from firstway.model.reading import installation_from_yaml
 
-ROOT = Path(__file__).resolve().parents[1]
+ROOT = Path(__file__).resolve().parents[2]
 JOBS = ("marram", "quince", "sallow", "osier", "alder")
 
 

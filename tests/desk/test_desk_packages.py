@@ -21,7 +21,7 @@ from firstway.cli import main
 from firstway.desk.exports.package_checks import faults_of_package
 from firstway.desk.exports.packages import zipped
 
-ROOT = Path(__file__).resolve().parents[1]
+ROOT = Path(__file__).resolve().parents[2]
 RECIPE, BANK = ROOT / "quiz/papers/inside-the-board.yaml", ROOT / "quiz/bank/the-device.yaml"
 
 
