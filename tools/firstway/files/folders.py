@@ -24,7 +24,6 @@ import shutil
 import signal
 import sys
 import threading
-import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
@@ -37,8 +36,6 @@ from firstway.files.locking import taken
 ROOM_PREFIX = ".firstway-room-"
 LOCK, JOURNAL, NEW, OLD = "lock", "journal", "new", "old"
 NOTES = "rooms"  # in the cache folder: one small file a living room, with its path
-# a note that names no room may be one whose writer has just begun; later its writer was killed
-BEING_WRITTEN_S = 60.0
 TRIES = 100  # a name may change under us only as often as others put theirs in place
 
 
@@ -155,11 +152,13 @@ def settle_noted_rooms() -> None:
     with suppress(OSError), os.scandir(cache / NOTES) as entries:
         for entry in list(entries):
             with suppress(OSError, ValueError):
-                path = Path(Path(entry.path).read_text(encoding="utf-8"))
+                with open(entry.path, encoding="utf-8") as note:
+                    if not taken(note.fileno()):
+                        continue  # it is being written
+                    path = Path(note.read())
                 if path.name.startswith(ROOM_PREFIX):
                     _settle(path)
-                elif time.time() - entry.stat().st_mtime < BEING_WRITTEN_S:
-                    continue
+                # One that names no room is of a writer that was killed before it had written it.
                 if not path.name.startswith(ROOM_PREFIX) or not os.path.lexists(path):
                     os.unlink(entry.path)
 
@@ -199,7 +198,9 @@ def _noted(path: Path) -> Path | None:
     note = cache / NOTES / sha256(os.fsencode(path)).hexdigest()[:32]
     try:
         note.parent.mkdir(parents=True, exist_ok=True)
-        note.write_text(str(path), encoding="utf-8")
+        with open(note, "w", encoding="utf-8") as file:
+            taken(file.fileno())  # until it is whole nobody takes it for litter
+            file.write(str(path))
     except (OSError, ValueError):  # not to be written there, or a name that is no text
         _forgotten(note)  # a full disk leaves an empty file
         return None
