@@ -1,9 +1,10 @@
 """The rules: each with a pass, a verdict against, and a case where it does not know.
 
-The cases are files (tests/checks/rules/RULE.yaml) that a teacher can add to: a shipped installation, what
-is changed in it (`changes`: words of its text, `keys`: values by path, `wiring`: as in an
-installation file), and what the rule must say of one place (`silent`: nothing), also in these
-`words` or beside this `limit`. The reason beside each case names the clause or the arithmetic.
+The cases are files (tests/checks/rules/RULE.yaml) that a teacher can add to: a shipped
+installation, what is changed in it (`changes`: words of its text, `keys`: values by path, `wiring`:
+as in an installation file), and what the rule must say of one place (`silent`: nothing), also in
+these `words` or beside this `limit`. The reason beside each case names the clause or the
+arithmetic.
 """
 
 from __future__ import annotations

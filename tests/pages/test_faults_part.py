@@ -1,7 +1,7 @@
 """The page's table of faults and its marked drawing never say anything but what the checks say.
 
-The jobs are those shipped and those of tests/checks/rules/fault-opens-in-time.yaml, whose levels rest on
-clauses; what is held here is that page, drawing and finding are one judgement.
+The jobs are those shipped and those of tests/checks/rules/fault-opens-in-time.yaml, whose levels
+rest on clauses; what is held here is that page, drawing and finding are one judgement.
 """
 
 from __future__ import annotations

@@ -3,8 +3,8 @@ page script.
 
 What is expected is known by construction: a number is written out in many hands, and its value, not
 a parser, decides; a choice, an order, a match and a working are counted here by sets and plain
-arithmetic, apart from the markers. `python tests/quiz/test_quiz_cases.py` writes the file anew after a
-change below.
+arithmetic, apart from the markers. `python tests/quiz/test_quiz_cases.py` writes the file anew
+after a change below.
 """
 
 from __future__ import annotations
