@@ -1,9 +1,9 @@
 """Model: one installation, frozen, in the words and units of its file.
 
 Every attribute is the key of the file with the same name (`from` is `from_`). Numbers carry their
-unit in the name. A value may be an `Absent` word instead, unless its key is required: a file without
-it is refused. An absent key reads `UNKNOWN`. Every value carries the path of its key; reading a key
-that is assumed notes it (`model/evidence.py`).
+unit in the name. A value may be an `Absent` word instead, unless its key is required (a file
+without it is refused); an absent key reads `UNKNOWN`. Every value carries the path of its key;
+reading a key that is assumed notes it (`model/evidence.py`).
 """
 
 from __future__ import annotations
