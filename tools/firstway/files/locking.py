@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import os
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-try:
+if sys.platform == "win32":
+    import msvcrt
+else:
     import fcntl
-except ImportError:  # Windows
-    fcntl = None  # type: ignore[assignment]
 
 LOCK_OF_FOLDER = ".firstway-lock"  # only where a folder itself cannot be locked
 
@@ -18,11 +19,9 @@ LOCK_OF_FOLDER = ".firstway-lock"  # only where a folder itself cannot be locked
 def taken(handle: int, *, wait: bool = False) -> bool:
     """Take the lock of an open file; False where another run holds it."""
     try:
-        if fcntl is not None:
+        if sys.platform != "win32":
             fcntl.flock(handle, fcntl.LOCK_EX | (0 if wait else fcntl.LOCK_NB))
         else:
-            import msvcrt
-
             # Waiting, Windows gives up after ten tries, one a second: asked again, it goes on.
             mode = msvcrt.LK_LOCK if wait else msvcrt.LK_NBLCK
             msvcrt.locking(handle, mode, 1)
@@ -34,13 +33,13 @@ def taken(handle: int, *, wait: bool = False) -> bool:
 @contextmanager
 def alone_in(folder: Path) -> Iterator[None]:
     """Only one run at a time is inside for one folder; the others wait. Not to be nested."""
-    if fcntl is not None:
+    if sys.platform != "win32":
         handle = os.open(folder, os.O_RDONLY)
     else:
         handle = os.open(folder / LOCK_OF_FOLDER, os.O_RDWR | os.O_CREAT)
     try:
         while not taken(handle, wait=True):
-            if fcntl is not None:
+            if sys.platform != "win32":
                 break  # a file system without locks: better unguarded than not at all
         yield
     finally:

@@ -112,11 +112,12 @@ def told(value: Any, path: str) -> Any:
     return placed
 
 
-def in_place_of(value: Any, new: Any) -> Any:
+def in_place_of(value: Told, new: _Value) -> _Value:
     """A figure worked from one value of the file alone (another unit of it), sitting where that
     sits.
     """
-    return told(new, value.path)
+    placed: _Value = told(new, place_of(value))
+    return placed
 
 
 def key_of(section: Any, name: str) -> Any:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from firstway.calculations import cable as formulas
 from firstway.model.evidence import each
 from firstway.model.installation import Cable, Circuit, ServiceDevice, Stretch, Way
@@ -22,7 +20,7 @@ Device = Way | ServiceDevice | Absent
 
 @topic
 def capacity(
-    book: Book, of: str, cable: Cable, route: Sequence[Stretch], loaded: int, device: Device
+    book: Book, of: str, cable: Cable, route: tuple[Stretch, ...], loaded: int, device: Device
 ) -> None:
     """Required and corrected capacity of a route behind its device: every stretch is worked, the
     worst one counts.
@@ -40,7 +38,7 @@ def capacity(
                 "formula",
                 (route,),
                 "measure the route and how it is run",
-            )  # type: ignore[arg-type]
+            )
         return
     # Each stretch is worked by itself; which one is the worst rests on all of them.
     stretches = [
@@ -416,13 +414,13 @@ def _millivolts(
 
 
 @topic
-def length(book: Book, of: str, route: Sequence[Stretch]) -> Step:
+def length(book: Book, of: str, route: tuple[Stretch, ...]) -> Step:
     """Length of the whole route, its stretches added."""
     title = "Length of the route"
     if not route:
-        return book.not_known("length", of, title, "L", "m", "fact", (route,), "measure the route")  # type: ignore[arg-type]
+        return book.not_known("length", of, title, "L", "m", "fact", (route,), "measure the route")
     if len(route) == 1:
-        return book.fact("length", of, title, "L", route[0].length_m, "m", places=1)  # type: ignore[arg-type]
+        return book.fact("length", of, title, "L", route[0].length_m, "m", places=1)
     return book.total(
         "length",
         of,
@@ -430,7 +428,7 @@ def length(book: Book, of: str, route: Sequence[Stretch]) -> Step:
         "L",
         [stretch.length_m for stretch in route],
         "m",
-        "the stretches of the file, added",  # type: ignore[misc]
+        "the stretches of the file, added",
         places=1,
         note=" + ".join(f"{stretch.length_m:g} m" for stretch in route),
     )

@@ -12,4 +12,4 @@ def cable_tables(cable: Cable) -> CableColumns:
     return cable_columns(
         str(cable.insulation) if is_known(cable.insulation) else None,
         float(cable.terminals_c) if is_known(cable.terminals_c) else None,
-    )  # type: ignore[arg-type]
+    )

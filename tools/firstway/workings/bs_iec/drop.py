@@ -40,7 +40,7 @@ def when_loaded(book: Book, circuit: Circuit) -> None:
             (circuit.route,),
             "measure the route",
         )
-    )  # type: ignore[arg-type]
+    )
     factor = book.formula(
         "voltage-drop-when-loaded-factor",
         of,

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 from firstway.calculations import cable as cables
 from firstway.calculations import faults
-from firstway.model.installation import Circuit
-from firstway.model.values import Told, in_place_of, is_known, key_of
+from firstway.model.installation import Amount, Circuit
+from firstway.model.values import in_place_of, is_known, key_of
 from firstway.tables import looking_up as tables
 from firstway.workings.shared.book import Book, topic
 from firstway.workings.shared.step import Step
@@ -111,8 +111,8 @@ def _as_stated(book: Book) -> Iterator[float]:
         parts = impedance.figures.values if impedance is not None and impedance.figures else {}
         if "R_f" not in parts:
             continue
-        own = float(volts) / times  # type: ignore[arg-type]
-        yield factor * own / 1000 / math.hypot(own / (1000 * float(stated)), parts["R_f"])  # type: ignore[arg-type]
+        own = float(volts) / times
+        yield factor * own / 1000 / math.hypot(own / (1000 * float(stated)), parts["R_f"])
 
 
 def _growth(impedance: Step) -> float:
@@ -212,7 +212,7 @@ def _feed_line_and_neutral(book: Book) -> Step:
     )
 
 
-def _origin(book: Book, which: str, given: Told, current_key: str, voltage: Step) -> Step:
+def _origin(book: Book, which: str, given: Amount, current_key: str, voltage: Step) -> Step:
     """Source impedance: as given, else worked from the prospective current of the same fault."""
     step_id, title = (
         f"{which}-impedance-at-origin",
@@ -292,7 +292,7 @@ def _to_earth(book: Book, voltage: Step) -> Step:
             "formula",
             (book.installation.electrodes,),
             "name the electrode of the installation and measure it",
-        )  # type: ignore[arg-type]
+        )
     loop = book.read("line-neutral-impedance-at-origin", "board")
     half = book.formula(
         "supply-line-impedance",
@@ -375,7 +375,7 @@ def minimum_protective_conductor(book: Book, circuit: Circuit) -> None:
             "E",
             in_place_of(above.energy_ka2s, above.energy_ka2s * 1000),
             "A2s",
-            places=0,  # type: ignore[operator]
+            places=0,
             note="makers print thousands of A²s as kA²s",
         )
         book.formula(

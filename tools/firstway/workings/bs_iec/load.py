@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from firstway.calculations import load
 from firstway.calculations.adding import added
-from firstway.model.installation import ChargingPoint, Circuit, ServiceDevice
-from firstway.model.values import is_known, key_of
+from firstway.model.installation import ChargingPoint, Circuit, Feed, ServiceDevice
+from firstway.model.values import Absent, is_known, key_of
 from firstway.workings.shared.book import Book, topic
 from firstway.workings.shared.step import Step
 
@@ -144,7 +144,7 @@ def feed_device(book: Book) -> None:
     )
 
 
-def device_of_feed(feed: object) -> ServiceDevice | None:
+def device_of_feed(feed: Feed | Absent) -> ServiceDevice | None:
     """The last device of its own the feed runs through; None where it has none."""
-    devices = [item for item in feed.through if not isinstance(item, str)] if is_known(feed) else []  # type: ignore[attr-defined]
+    devices = [item for item in feed.through if not isinstance(item, str)] if is_known(feed) else []
     return devices[-1] if devices else None

@@ -6,15 +6,15 @@ from __future__ import annotations
 
 from firstway.calculations import cable as cables
 from firstway.calculations import faults
-from firstway.model.installation import Cable, Circuit
-from firstway.model.values import Told, is_known, path_of
+from firstway.model.installation import Amount, Cable, Circuit
+from firstway.model.values import is_known, path_of
 from firstway.tables import looking_up as tables
 from firstway.tables.found import Gap
 from firstway.workings.bs_iec.cable_tables import cable_tables
-from firstway.workings.bs_iec.opening import opens_on_residual_current
+from firstway.workings.bs_iec.opening import residual_current_ma
 from firstway.workings.shared.book import Book, Input, row_read, topic
 from firstway.workings.shared.electrodes import limit_by_residual_current
-from firstway.workings.shared.step import Step
+from firstway.workings.shared.step import RowRead, Step
 
 
 @topic
@@ -151,7 +151,7 @@ def _earth_not_told(book: Book, circuit: Circuit) -> tuple[Input, str] | None:
             return (
                 point.earthed_by,
                 f"find out what earths {point.name}: the supply or an electrode",
-            )  # type: ignore[return-value]
+            )
         if point.earthed_by == "separated":
             return (
                 path_of(point, "earthed_by"),
@@ -241,7 +241,7 @@ def _of_the_source(
     of: str,
     title: str,
     symbol: str,
-    given: Told,
+    given: Amount,
     ask: str,
     places: int,
 ) -> Step:
@@ -274,7 +274,7 @@ def _loop_through_electrode(book: Book, circuit: Circuit, electrode: str) -> Non
         supply.line_neutral_loop_ohm,
         "measure the loop of line and neutral at the origin",
         3,
-    )  # type: ignore[arg-type]
+    )
     half = book.formula(
         "supply-line-impedance",
         of,
@@ -295,7 +295,7 @@ def _loop_through_electrode(book: Book, circuit: Circuit, electrode: str) -> Non
             "fact",
             (book.installation.electrodes,),
             "name the electrode of the installation and measure it",
-        )  # type: ignore[arg-type]
+        )
     far = book.fact(
         "source-electrode",
         of,
@@ -373,13 +373,13 @@ def _limit(book: Book, circuit: Circuit, electrode: str | None) -> None:
     of = circuit.name
     way = book.installation.way_feeding(of)
     title = "Largest loop impedance at which the device still opens in time"
-    if electrode is not None and opens_on_residual_current(way):
+    if electrode is not None and (rated_ma := residual_current_ma(way)) is not None:
         limit_by_residual_current(
             book,
             "loop-impedance-limit",
             of,
             title,
-            way.rated_residual_current_ma,  # type: ignore[arg-type]
+            rated_ma,
             f"Rated residual current of {way.name}, the device of the circuit",
             "Z_max",
             "the loop closes through an electrode: the residual current device clears it",
@@ -439,7 +439,7 @@ def _limit(book: Book, circuit: Circuit, electrode: str | None) -> None:
         {"m": multiple, "I_n": rating},
         places=0,
     )
-    rows = ()
+    rows: tuple[RowRead, ...] = ()
     if rating.value is not None:
         printed = tables.tabulated_zs_ohm(str(way.standard), str(way.curve), rating.value, 0.4)
         if not isinstance(printed, Gap):

@@ -94,9 +94,10 @@ def _time(book: Book, circuit: Circuit, through_electrode: bool) -> Step:
         return book.not_known(
             "disconnection-time", of, title, "t", "s", "look-up", (current,), current.ask
         )
+    rated_ma = residual_current_ma(way)
     residual = (
-        _residual_time(way, current.value)
-        if opens_on_residual_current(way) and is_known(way.delay)
+        _residual_time(way, rated_ma, current.value)
+        if rated_ma is not None and is_known(way.delay)
         else None
     )
     needed = None if through_electrode else book.find("operating-current", of)
@@ -118,7 +119,7 @@ def _time(book: Book, circuit: Circuit, through_electrode: bool) -> Step:
                 places=2,
                 note=f"the fault current passes the instantaneous current of {way.name}",
             )
-    if not opens_on_residual_current(way) or not is_known(way.delay):
+    if rated_ma is None or not is_known(way.delay):
         return book.not_known(
             "disconnection-time",
             of,
@@ -126,7 +127,7 @@ def _time(book: Book, circuit: Circuit, through_electrode: bool) -> Step:
             "t",
             "s",
             "look-up",
-            (way.delay if opens_on_residual_current(way) else way.rated_residual_current_ma,),  # type: ignore[arg-type]
+            (way.rated_residual_current_ma if rated_ma is None else way.delay,),
             f"read the residual current and the delay on {way.name}",
         )
     if residual is None:
@@ -141,9 +142,9 @@ def _time(book: Book, circuit: Circuit, through_electrode: bool) -> Step:
             "the fault current is below the residual current: nothing opens",
         )
     times, multiple = (
-        current.value * 1000 / way.rated_residual_current_ma,
-        _tabulated_multiple(way, current.value),
-    )  # type: ignore[operator]
+        current.value * 1000 / rated_ma,
+        _tabulated_multiple(rated_ma, current.value),
+    )
     return book.look_up(
         "disconnection-time",
         of,
@@ -151,8 +152,8 @@ def _time(book: Book, circuit: Circuit, through_electrode: bool) -> Step:
         "t",
         residual,
         "s",
-        (current, way.rated_residual_current_ma, way.delay),
-        places=2,  # type: ignore[arg-type]
+        (current, rated_ma, way.delay),
+        places=2,
         note=(
             f"the residual current device opens: the fault is {times:.3g} times its residual"
             f" current; the table's row for {multiple:g} times is read"
@@ -162,18 +163,27 @@ def _time(book: Book, circuit: Circuit, through_electrode: bool) -> Step:
 
 def opens_on_residual_current(way: Way) -> bool:
     """Whether the device of a way is one that opens on residual current, and says at which."""
-    return way.device in ("rcbo", "rcd") and is_known(way.rated_residual_current_ma)
+    return residual_current_ma(way) is not None
 
 
-def _tabulated_multiple(way: Way, current_a: float) -> float | None:
+def residual_current_ma(way: Way) -> float | None:
+    """Rated residual current of the device of a way, in mA; None where it opens on none, or does
+    not say at which.
+    """
+    if way.device in ("rcbo", "rcd") and is_known(way.rated_residual_current_ma):
+        return way.rated_residual_current_ma
+    return None
+
+
+def _tabulated_multiple(rated_ma: float, current_a: float) -> float | None:
     """The largest multiple of the residual current that the tables list and the current reaches."""
-    reached = current_a * 1000 / way.rated_residual_current_ma  # type: ignore[operator]
+    reached = current_a * 1000 / rated_ma
     return next((each for each in (5.0, 2.0, 1.0) if reached >= each), None)
 
 
-def _residual_time(way: Way, current_a: float) -> Read | Gap | None:
+def _residual_time(way: Way, rated_ma: float, current_a: float) -> Read | Gap | None:
     """Longest time in s; None where the current is too small to open it."""
-    multiple = _tabulated_multiple(way, current_a)
+    multiple = _tabulated_multiple(rated_ma, current_a)
     if multiple is None:
         return None
     found = longest_trip_time_ms(str(way.delay), multiple)

@@ -4,13 +4,12 @@ voltage drop.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from firstway.calculations import nec as formulas
 from firstway.model.evidence import each, note
-from firstway.model.installation import Cable, Circuit, Stretch
-from firstway.model.values import NONE, Told, is_known
+from firstway.model.installation import Amount, Cable, Circuit, Stretch, Trade
+from firstway.model.values import NONE, is_known, place_of
 from firstway.tables import looking_up_nec as tables
 from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up import rating_not_below_a, temperature_coefficient_per_k
@@ -28,7 +27,7 @@ class End:
     """One end of a cable: where it is, and the temperature marked on its terminals."""
 
     where: str
-    marked_c: Told
+    marked_c: Amount
 
 
 @topic
@@ -57,7 +56,7 @@ def sizes(book: Book, of: str, cable: Cable) -> None:
     _size(book, "protective-conductor-size", of, GROUNDING, "S_p", cable.egc_awg)
 
 
-def _size(book: Book, step_id: str, of: str, title: str, symbol: str, size: Told) -> None:
+def _size(book: Book, step_id: str, of: str, title: str, symbol: str, size: Trade) -> None:
     if not is_known(size):
         ask = (
             "there is none: ask what serves instead, such as a metal raceway (250.118)"
@@ -77,13 +76,13 @@ def _size(book: Book, step_id: str, of: str, title: str, symbol: str, size: Told
         (size,),
         note="its area in square millimetres beside the AWG size",
     )
-    if size.path in book.choices and step.value is not None:
+    if place_of(size) in book.choices and step.value is not None:
         book.chosen(step, size)
 
 
 @topic
 def ampacity(
-    book: Book, of: str, cable: Cable, route: Sequence[Stretch], near: End, far: End
+    book: Book, of: str, cable: Cable, route: tuple[Stretch, ...], near: End, far: End
 ) -> None:
     """Ampacity at the terminals (uncorrected) and where the cable is run, at its worst stretch."""
     at_terminals = _at_terminals(book, of, cable, near, far)
@@ -101,7 +100,7 @@ def ampacity(
                 symbol,
                 "A",
                 "formula",
-                (route,),  # type: ignore[arg-type]
+                (route,),
                 "measure the route and how it is run",
             )
         _largest_device(book, of)
@@ -256,7 +255,7 @@ def _terminal(book: Book, step_id: str, of: str, symbol: str, end: End, device: 
         (device,),
         places=0,
         note=(
-            f"no mark is stated ({end.marked_c.path}): read as the code reads terminals without one"
+            f"no mark is stated ({place_of(end.marked_c)}): read as the code reads terminals without one"
         ),
     )
 
@@ -323,8 +322,8 @@ def _in_insulation_column(book: Book, of: str, cable: Cable) -> Step:
 
 def _ampacity(book: Book, step_id: str, of: str, title: str, symbol: str, column: Step) -> Step:
     size = book.read("conductor-size", of)
-    unknown = [step for step in (size, column) if step.value is None]
-    if unknown:
+    if size.value is None or column.value is None:
+        unknown = [step for step in (size, column) if step.value is None]
         return book.not_known(
             step_id, of, title, symbol, "A", "look-up", unknown, size.ask or column.ask
         )
@@ -567,7 +566,15 @@ def _smallest_that_serves(book: Book, of: str) -> Step:
         )
     ]
     column_c, insulation_c, needed, load, own, rating = inputs
-    if any(step.value is None for step in inputs) or own.figures is None:
+    if (
+        column_c.value is None
+        or insulation_c.value is None
+        or needed.value is None
+        or load.value is None
+        or own.value is None
+        or rating.value is None
+        or own.figures is None
+    ):
         return book.not_known(
             step_id,
             of,
@@ -584,7 +591,7 @@ def _smallest_that_serves(book: Book, of: str) -> Step:
             tables.ampacity_a(size, column_c.value),
             tables.ampacity_a(size, insulation_c.value),
             tables.area_mm2(size),
-        )  # type: ignore[arg-type]
+        )
         if isinstance(column, Gap) or isinstance(insulation, Gap) or isinstance(area, Gap):
             break
         corrected = min(insulation.value * factor, column.value)
@@ -594,7 +601,7 @@ def _smallest_that_serves(book: Book, of: str) -> Step:
             and corrected >= load.value
             and not isinstance(device, Gap)
             and device.value >= rating.value
-        ):  # type: ignore[operator]
+        ):
             row = replace(row_read(area.row, area.value, "mm2"), row=f"{size} AWG")
             return book.read_row(step_id, of, f"{title}: {size} AWG", "S_least", row, inputs)
     return book.not_known(

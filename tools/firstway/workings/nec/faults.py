@@ -5,7 +5,8 @@ conductor.
 from __future__ import annotations
 
 from firstway.calculations import nec as formulas
-from firstway.model.values import Told, is_known, key_of
+from firstway.model.installation import Amount
+from firstway.model.values import is_known, key_of
 from firstway.workings.shared.book import Book, topic
 from firstway.workings.shared.step import Step
 
@@ -43,7 +44,7 @@ def at_the_board(book: Book) -> None:
     )
 
 
-def _of(book: Book, which: str, words: str, volts: Told, cold: Step, loop: Told | None) -> Step:
+def _of(book: Book, which: str, words: str, volts: Amount, cold: Step, loop: Amount | None) -> Step:
     voltage = book.fact(
         f"{which}-voltage", "board", f"Voltage between {words}", "U", volts, "V", places=0
     )
@@ -69,7 +70,7 @@ def _of(book: Book, which: str, words: str, volts: Told, cold: Step, loop: Told 
     )
 
 
-def _origin(book: Book, which: str, words: str, voltage: Step, loop: Told | None) -> Step:
+def _origin(book: Book, which: str, words: str, voltage: Step, loop: Amount | None) -> Step:
     """Source impedance: from the prospective current, or as given for line and neutral."""
     title = f"Impedance of the supply between {words}"
     if loop is not None and is_known(loop):
@@ -113,7 +114,7 @@ def _external(book: Book, of: str, voltage: Step) -> Step:
             "Z_e",
             supply.ze_ohm,
             "ohm",
-            places=3,  # type: ignore[arg-type]
+            places=3,
             ask=(
                 "a licensed person measures the ground-fault loop at the service, or asks the"
                 " utility"

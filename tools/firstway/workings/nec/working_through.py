@@ -114,14 +114,13 @@ def _next_rating(book: Book, of: str) -> None:
         "A",
         (current, way.device, way.standard),
         places=0,
-    )  # type: ignore[arg-type]
+    )
 
 
 @topic
 def _feed(book: Book) -> None:
     feed = book.installation.feed
-    known = key_of(feed, "cable")
-    if not is_known(feed) or not is_known(known):
+    if not is_known(feed) or not is_known(feed.cable):
         for step_id, title, symbol, unit in _FEED_UNKNOWN:
             book.not_known(
                 step_id,
@@ -130,7 +129,7 @@ def _feed(book: Book) -> None:
                 symbol,
                 unit,
                 "fact",
-                (known,),
+                (key_of(feed, "cable"),),
                 "find out how the board is fed: cable, size, length",
             )
         return

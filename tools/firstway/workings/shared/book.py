@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache, wraps
-from typing import Any, TypeVar
+from typing import ParamSpec, TypeVar
 
 from firstway.calculations.adding import added
 from firstway.calculations.formula import Formula
@@ -26,10 +26,11 @@ from firstway.workings.shared.step import Figures, Kind, RowRead, Step, Workings
 
 Choices = Mapping[str, tuple[RowRead, ...]]
 Input = Step | Told
-Topic = TypeVar("Topic", bound=Callable[..., Any])
+Given = ParamSpec("Given")
+Made = TypeVar("Made", bound=Step | None)
 
 
-def topic(work: Topic) -> Topic:
+def topic(work: Callable[Given, Made]) -> Callable[Given, Made]:
     """A function that writes steps about one thing: what it reads is evidence of its own steps
     alone.
 
@@ -37,13 +38,13 @@ def topic(work: Topic) -> Topic:
     """
 
     @wraps(work)
-    def within(*given: Any, **named: Any) -> Any:
+    def within(*given: Given.args, **named: Given.kwargs) -> Made:
         with scope():
             made = work(*given, **named)
         assert made is None or isinstance(made, Step), work.__name__
         return made
 
-    return within  # type: ignore[return-value]
+    return within
 
 
 @dataclass
@@ -349,14 +350,14 @@ class Book:
         """A formula with the values of earlier steps (or a constant of the formula) put in."""
         given = [item for item in steps.values() if isinstance(item, Step)]
         values = {
-            name: item.figure if isinstance(item, Step) else item for name, item in steps.items()
+            name: figure for name, item in steps.items() if (figure := _figure(item)) is not None
         }
         symbol, unit, names = (
             symbol or formula.result,
             formula.units[formula.result],
             self._names(given),
         )
-        if None in values.values():
+        if len(values) < len(steps):
             return self._write(
                 Step(
                     step_id,
@@ -385,11 +386,11 @@ class Book:
                 formula.value(values),
                 unit,
                 "formula",
-                names,  # type: ignore[arg-type]
+                names,
                 formula.source,
                 formula.edition,
                 places,
-                figures=Figures(formula, values),  # type: ignore[arg-type]
+                figures=Figures(formula, values),
                 rows=rows,
                 standing=formula.standing,
                 assumed=self._assumed(*given),
@@ -403,7 +404,7 @@ class Book:
         of: str,
         title: str,
         symbol: str,
-        items: Sequence[Step | Told],
+        items: Sequence[Step | Amount],
         unit: str,
         source_text: str,
         ask: str = "",
@@ -442,7 +443,7 @@ class Book:
         low, high = band or (None, None)
         return self._write(
             blank.but(
-                value=added(item.figure if isinstance(item, Step) else item for item in items),  # type: ignore[misc, arg-type]
+                value=added(figure for item in items if (figure := _figure(item)) is not None),
                 low=low,
                 high=high,
                 assumed=_all((assumed, self._assumed(*items))),
@@ -566,7 +567,9 @@ class Book:
             )
 
         def worked() -> Worked:
-            values = {name: float(item.value) for name, item in steps.items()}  # type: ignore[arg-type]
+            values = {
+                name: value for name, item in steps.items() if (value := item.value) is not None
+            }
             return Worked(formula.value(values), figures=Figures(formula, values))
 
         return self._write(
@@ -650,6 +653,13 @@ def step_in_nec_words(step: Step) -> Step:
     lazy = LazyStep.of_step(step, step.work)
     lazy.__dict__.update(words)
     return lazy
+
+
+def _figure(item: Step | Amount) -> float | None:
+    """The figure of a step or of a value of the file; None where it is not known."""
+    if isinstance(item, Step):
+        return item.figure
+    return item if is_known(item) else None
 
 
 def _path(item: Told) -> str:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 from firstway.calculations import earthing
-from firstway.model.installation import Electrode
-from firstway.model.values import Told, in_place_of, is_known
+from firstway.model.installation import Amount, Electrode
+from firstway.model.values import in_place_of, is_known
 from firstway.tables import looking_up as tables
 from firstway.tables.found import Read, read_one
 from firstway.workings.shared.book import Book, row_read, topic
@@ -111,7 +111,7 @@ def _limit(book: Book, item: Electrode) -> None:
             "R",
             "ohm",
             "formula",
-            (book.installation.board.ways,),  # type: ignore[arg-type]
+            (book.installation.board.ways,),
             "no residual current device relies on this electrode: find out what clears an earth"
             " fault",
         )
@@ -129,7 +129,8 @@ def _limit(book: Book, item: Electrode) -> None:
             "read the rated residual current on every device that relies on this electrode",
         )
         return
-    name, largest = max(currents, key=lambda each: each[1])  # type: ignore[arg-type, return-value]
+    known = [(name, value) for name, value in currents if is_known(value)]
+    name, largest = max(known, key=lambda each: each[1])
     limit_by_residual_current(
         book,
         "electrode-resistance-limit",
@@ -145,7 +146,7 @@ def limit_by_residual_current(
     step_id: str,
     of: str,
     title: str,
-    rated_ma: Told,
+    rated_ma: float,
     rated_title: str,
     symbol: str = "",
     note: str = "",
@@ -161,8 +162,8 @@ def limit_by_residual_current(
         in_place_of(rated_ma, rated_ma / 1000),
         "A",
         places=3,
-    )  # type: ignore[operator]
-    limit = tables.electrode_limit_ohm(float(rated_ma), TOUCH_VOLTAGE_V)  # type: ignore[arg-type]
+    )
+    limit = tables.electrode_limit_ohm(float(rated_ma), TOUCH_VOLTAGE_V)
     rows = (
         (row_read(limit.row, limit.value, "ohm", "the printed limit, rounded, beside it"),)
         if isinstance(limit, Read)
@@ -181,10 +182,10 @@ def limit_by_residual_current(
     )
 
 
-def _residual_currents(book: Book, item: Electrode) -> list[tuple[str, Told]]:
+def _residual_currents(book: Book, item: Electrode) -> list[tuple[str, Amount]]:
     """The device and its rated residual current in mA, of each that relies on the electrode."""
     installation = book.installation
-    found: list[tuple[str, Told]] = []
+    found: list[tuple[str, Amount]] = []
     for circuit in installation.circuits:
         points = installation.points_of(circuit)
         relies = (
@@ -192,7 +193,7 @@ def _residual_currents(book: Book, item: Electrode) -> list[tuple[str, Told]]:
         )
         way = installation.way_feeding(circuit.name)
         if relies and (is_known(way.rated_residual_current_ma) or way.device in ("rcbo", "rcd")):
-            found.append((way.name, way.rated_residual_current_ma))  # type: ignore[arg-type]
+            found.append((way.name, way.rated_residual_current_ma))
     upstream = installation.supply.upstream_rcd
     if item.use == "installation" and is_known(upstream):
         found.append(("the upstream device", upstream.rated_residual_current_ma))

@@ -179,7 +179,7 @@ def _let_through_a2s(sweep: Sweep, device: Device, line_a: float) -> float | Non
 
 def least_size_mm2(energy: float, k: float) -> float:
     """The smallest conductor that survives: sqrt(E) / k (BS 7671 434.5.2, 543.1.3)."""
-    return energy**0.5 / k
+    return float(energy**0.5 / k)
 
 
 def heat_constant(sweep: Sweep, conductor: Conductor) -> Read | Gap:

@@ -16,6 +16,7 @@ from functools import partial
 from typing import Any
 
 from firstway.model.evidence import alone
+from firstway.model.installation import Circuit, Electrode
 from firstway.model.values import path_of
 from firstway.tables import looking_up as tables
 from firstway.tables.clauses import least_standing
@@ -118,7 +119,7 @@ def _section(link: Link) -> str:
 
 def _sections(sweep: Sweep) -> dict[str, Any]:
     installation = sweep.installation
-    named = (*installation.circuits, *installation.electrodes)
+    named: tuple[Circuit | Electrode, ...] = (*installation.circuits, *installation.electrodes)
     fixed = {"supply": installation.supply, "feed": installation.feed}
     return {**fixed, **{item.name: item for item in named}}
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from firstway.calculations import heat as formulas
 from firstway.calculations.adding import added
-from firstway.model.installation import Circuit, Way
+from firstway.model.installation import Amount, Circuit, Way
 from firstway.model.values import Told, in_place_of, is_known, key_of
 from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up_more import (
@@ -408,11 +408,11 @@ def _time_constant(book: Book, rise: Step) -> None:
         )
 
 
-def _modules(book: Book) -> list[Told]:
+def _modules(book: Book) -> list[Amount]:
     """Modules of everything fitted but blanks."""
     board = book.installation.board
-    modules = [way.modules for way in board.ways if way.device != "blank"]
-    return [*modules, *([board.main_switch.modules] if is_known(board.main_switch) else [])]  # type: ignore[list-item]
+    modules: list[Amount] = [way.modules for way in board.ways if way.device != "blank"]
+    return [*modules, *([board.main_switch.modules] if is_known(board.main_switch) else [])]
 
 
 def _absent_of_enclosure(book: Book) -> tuple[Told, ...]:
@@ -441,7 +441,7 @@ def _surface(book: Book) -> Step | None:
         )
         for word, symbol in (("width", "W"), ("height", "H"), ("depth", "D"))
     }
-    factors = {
+    found = {
         symbol: cooling_surface_factor(surface)
         for surface, symbol in (
             ("exposed-top", "b_t"),
@@ -450,7 +450,8 @@ def _surface(book: Book) -> Step | None:
             ("covered-back", "b_b"),
         )
     }
-    if any(isinstance(found, Gap) for found in factors.values()):
+    factors = {symbol: each.value for symbol, each in found.items() if isinstance(each, Read)}
+    if len(factors) < len(found):
         return None
     if enclosure.mounting == "flush":
         return book.formula(
@@ -458,21 +459,21 @@ def _surface(book: Book) -> Step | None:
             "board",
             title,
             formulas.COOLING_SURFACE_FLUSH,
-            {"W": size["W"], "H": size["H"], "b_f": factors["b_f"].value},
+            {"W": size["W"], "H": size["H"], "b_f": factors["b_f"]},
             places=4,
-        )  # type: ignore[union-attr]
+        )
     return book.formula(
         "cooling-surface",
         "board",
         title,
         formulas.COOLING_SURFACE_WALL,
-        {**size, **{symbol: found.value for symbol, found in factors.items()}},
+        {**size, **factors},
         places=4,
-    )  # type: ignore[union-attr]
+    )
 
 
-def _in_metres(length_mm: Told) -> Told:
-    return in_place_of(length_mm, length_mm / 1000) if is_known(length_mm) else length_mm  # type: ignore[operator, no-any-return]
+def _in_metres(length_mm: Amount) -> Amount:
+    return in_place_of(length_mm, length_mm / 1000) if is_known(length_mm) else length_mm
 
 
 @topic
@@ -507,7 +508,7 @@ def _rating_when_warm(book: Book, way: Way, rise: Step) -> None:
             "I_w",
             "A",
             "formula",
-            (way.rating_when_warm,),  # type: ignore[arg-type]
+            (way.rating_when_warm,),
             f"ask the maker for the rated current of {way.name} at {inside:.0f} °C: no two of its"
             f" points enclose it{more}",
         )
@@ -523,7 +524,7 @@ def _rating_when_warm(book: Book, way: Way, rise: Step) -> None:
         (way.rating_when_warm, rise, ambient),
         places=1,
         note=f"at {inside:.0f} °C inside",
-    )  # type: ignore[arg-type]
+    )
 
 
 def _on_the_line(points: list[tuple[float, float]], at: float) -> float | None:

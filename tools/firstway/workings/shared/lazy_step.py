@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 from firstway.workings.shared.step import Figures, Step
 
@@ -26,6 +27,11 @@ _LATER = ("value", "low", "high", "figures")
 
 def _nothing() -> Worked:
     raise ValueError("a lazy step without its work")
+
+
+def _later(name: str) -> Any:
+    """An attribute of what the work gives, worked when it is first read."""
+    return cached_property(lambda step: getattr(step._worked, name))
 
 
 @dataclass(frozen=True)
@@ -51,18 +57,7 @@ class LazyStep(Step):
     def _worked(self) -> Worked:
         return self.work()
 
-    @cached_property
-    def value(self) -> float | None:  # type: ignore[override]
-        return self._worked.value
-
-    @cached_property
-    def low(self) -> float | None:  # type: ignore[override]
-        return self._worked.low
-
-    @cached_property
-    def high(self) -> float | None:  # type: ignore[override]
-        return self._worked.high
-
-    @cached_property
-    def figures(self) -> Figures | None:  # type: ignore[override]
-        return self._worked.figures
+    value = _later("value")
+    low = _later("low")
+    high = _later("high")
+    figures = _later("figures")

@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from firstway.model.installation import Installation, ResidualCurrentDevice, ServiceDevice, Way
+from firstway.model.installation import (
+    Amount,
+    Installation,
+    ResidualCurrentDevice,
+    ServiceDevice,
+    Trade,
+    Way,
+)
 from firstway.model.values import is_known
 from firstway.wiring.faults import PROTECTIVE_PARTS
 from firstway.wiring.graph import Part, Wiring
@@ -107,9 +114,9 @@ def of_residual(name: str, device: ResidualCurrentDevice) -> Device:
     )
 
 
-def _word(value: object) -> str:
+def _word(value: Trade) -> str:
     return str(value) if is_known(value) else ""
 
 
-def _number(value: object) -> float | None:
-    return float(value) if is_known(value) else None  # type: ignore[arg-type]
+def _number(value: Amount) -> float | None:
+    return float(value) if is_known(value) else None

@@ -83,7 +83,7 @@ class Step:
 
     def but(self, **changes: Any) -> Step:
         """The same step with other contents."""
-        step = object.__new__(plain(self))
+        step: Step = object.__new__(plain(self))
         step.__dict__.update(self.__dict__)
         step.__dict__.update(changes)
         return step.resting()

@@ -7,7 +7,7 @@ from __future__ import annotations
 from firstway.calculations import earthing
 from firstway.calculations import load as formulas
 from firstway.model.installation import LINES, Installation
-from firstway.model.values import ToldNumber, is_known, key_of
+from firstway.model.values import is_known, key_of
 from firstway.tables import looking_up as tables
 from firstway.workings.shared.book import Book, topic
 from firstway.workings.shared.step import Step
@@ -149,7 +149,7 @@ def _demand_on(book: Book, line: str, points: Step) -> Step:
     return book.repeat(whole, f"maximum-demand-{line}", "supply", title)
 
 
-def limited_to(installation: Installation, line: str) -> ToldNumber | None:
+def limited_to(installation: Installation, line: str) -> float | None:
     """The figure a documented limiter that measures the whole installation holds a line to."""
     limiter = installation.load_limiter
     if (
@@ -166,7 +166,7 @@ def limited_to(installation: Installation, line: str) -> ToldNumber | None:
         and is_known(senses.lines)
         and line in senses.lines
     )
-    return limiter.limit_a if whole else None  # type: ignore[return-value]
+    return limiter.limit_a if whole else None
 
 
 @topic

@@ -65,8 +65,7 @@ def _loads(book: Book) -> None:
 @topic
 def _feed(book: Book) -> None:
     feed = book.installation.feed
-    known = key_of(feed, "cable")
-    if not is_known(feed) or not is_known(known):
+    if not is_known(feed) or not is_known(feed.cable):
         for step_id, title, symbol, unit in _FEED_UNKNOWN:
             book.not_known(
                 step_id,
@@ -75,7 +74,7 @@ def _feed(book: Book) -> None:
                 symbol,
                 unit,
                 "fact",
-                (known,),
+                (key_of(feed, "cable"),),
                 "find out how the board is fed: cable, size, length",
             )
         return

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from firstway.calculations import surge_leads
 from firstway.model.evidence import each
-from firstway.model.installation import Lead, Way
+from firstway.model.installation import Lead, Leads, Way
 from firstway.model.values import Absent, is_known, key_of
 from firstway.tables.looking_up import spd_limit
 from firstway.workings.shared.book import Book, topic
@@ -36,7 +36,7 @@ def lead_length(book: Book, way: Way) -> None:
             f"measure the leads of {of}, line side and earth side",
         )
         return
-    live, name = _live_lead(way)
+    live, name = _live_lead(way, leads)
     line = book.fact(
         "spd-live-lead",
         of,
@@ -103,12 +103,11 @@ def effective_protection_level(book: Book, way: Way) -> None:
     )
 
 
-def _live_lead(way: Way) -> tuple[Lead | Absent, str]:
+def _live_lead(way: Way, leads: Leads) -> tuple[Lead | Absent, str]:
     """The lead on the live side: in CT2 the longer one, and the one not known where
     either is not.
     """
-    leads = way.leads
-    line, neutral = leads.line, leads.neutral  # type: ignore[union-attr]
+    line, neutral = leads.line, leads.neutral
     if way.connection != "CT2":
         return line, "line"
     lengths = {

@@ -113,7 +113,7 @@ def _two_terms(book: Book, way: Way, nominal: Step) -> None:
         # Figures that do not belong to one disc give no law; a guess would look like a result.
         book.refuse(
             series,
-            (way.protection_level_kv,),  # type: ignore[arg-type]
+            (way.protection_level_kv,),
             f"the protection level of {of} is below what its continuous voltage allows: check both"
             " on the data sheet",
         )
@@ -221,7 +221,7 @@ def _inputs(book: Book, circuit: Circuit, point: ChargingPoint, way: Way | None)
         places=0,
         note="a strong test surge; its short-circuit current is half of it in A",
     )
-    read: Callable[[str], Step] = lambda step_id: book.read(step_id, way.name)  # type: ignore[union-attr]
+    read: Callable[[str], Step] = lambda step_id: book.read(step_id, way.name if way else "")
     return Inputs(
         book.read("length", circuit.name),
         cable,
@@ -252,7 +252,7 @@ def _withstand_lines(book: Book, of: str) -> None:
             rated_impulse_voltage_kv(category, system),
             "kV",
             (book.installation.supply.line_to_earth_v,),
-            places=1,  # type: ignore[arg-type]
+            places=1,
             note=(
                 "a line to compare with; the vehicle's own withstand is unknown unless its maker"
                 " states it"
@@ -365,7 +365,7 @@ def _lead_in_first_way(book: Book, of: str, way: Way, lead: Step) -> Step:
         "",
         "counted along the ways",
         places=0,
-    )  # type: ignore[misc]
+    )
     width = book.look_up(
         "module-width", of, "Width of a module", "w", model_row("module-width-mm"), "mm", places=1
     )
@@ -507,7 +507,11 @@ def case_of_inputs(
     bound: bool = False,
 ) -> SurgeCase:
     """The case of known inputs; a step that is run names them all as its own."""
-    value: Callable[[Step | None], float] = lambda step: float(step.figure)  # type: ignore[union-attr, arg-type]
+
+    def value(step: Step | None) -> float:
+        assert step is not None and step.figure is not None
+        return float(step.figure)
+
     device = None
     if spd and inputs.lead is not None:
         device = Varistor(*map(value, inputs.bound)) if bound else Varistor(*map(value, inputs.law))
