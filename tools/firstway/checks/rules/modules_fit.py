@@ -14,7 +14,7 @@ from firstway.checks.case import Case
 from firstway.checks.comparing import of_file
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Figure, Rule
-from firstway.model.values import is_known, key_of
+from firstway.model.values import NONE, is_known, key_of
 
 RULE = Rule(
     "modules-fit",
@@ -32,15 +32,12 @@ def check(case: Case) -> Iterator[Finding]:
         key_of(board.enclosure, "modules"),
         "how many modules the enclosure holds; count them or read its data sheet",
     )
-    used = Figure(float(sum(int(way.modules) for way in board.ways if is_known(way.modules))))
-    without = [way.name for way in board.ways if not is_known(way.modules)]
-    if is_known(board.main_switch):
-        if is_known(board.main_switch.modules):
-            used = Figure((used.value or 0) + float(board.main_switch.modules))
-        else:
-            without.append(board.main_switch.name)
-    if without:
-        used = Figure(None, f"how many modules {' and '.join(without)} takes")
+    ways, switch = sum(way.modules for way in board.ways), board.main_switch
+    name = switch.name if is_known(switch) else "the main switch"
+    asked = of_file(key_of(switch, "modules"), f"how many modules {name} takes")
+    used = Figure(0.0) if switch == NONE else asked
+    if used.value is not None:
+        used = Figure(used.value + ways)
     yield RULE.compares(
         case,
         "board",
