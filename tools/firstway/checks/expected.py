@@ -10,7 +10,6 @@ from typing import Literal
 from firstway.checks.case import Case
 from firstway.checks.reading_limits import Limit
 from firstway.model.installation import ChargingPoint, Circuit, Installation, Way
-from firstway.model.values import is_known
 from firstway.wiring.circuit import Circuit as Network
 from firstway.wiring.circuit import States
 from firstway.wiring.readings import Shown
@@ -116,8 +115,7 @@ class Bench:
 
 def live_names(circuit: Circuit) -> tuple[str, ...]:
     """The live conductors of a circuit: its lines, and its neutral where it has one."""
-    lines = circuit.lines if is_known(circuit.lines) else ()
-    return (*(str(line) for line in lines), *(("N",) if circuit.neutral is True else ()))
+    return (*(str(line) for line in circuit.lines), *(("N",) if circuit.neutral is True else ()))
 
 
 def pairs(names: tuple[str, ...]) -> tuple[Pair, ...]:

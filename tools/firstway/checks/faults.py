@@ -3,11 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from firstway.checks.case import Case
-from firstway.model.installation import Board, ChargingPoint, Circuit, ExistingBoard, Installation
-from firstway.model.values import is_known
+from firstway.model.installation import (
+    Board,
+    ChargingPoint,
+    Circuit,
+    ExistingBoard,
+    Feed,
+    Installation,
+    Supply,
+)
+from firstway.model.values import Absent, is_known
 from firstway.wiring.places import Place
 from firstway.workings.shared.protective_devices import words_of
 
@@ -60,8 +67,11 @@ def read_metal(installation: Installation, of: str) -> None:
         if is_known(section.enclosure):
             for name in type(section.enclosure).__dataclass_fields__:
                 getattr(section.enclosure, name)
-    fed: Any = {"feed": installation.feed, "supply": installation.supply}.get(of, circuit)
-    if fed is not None and is_known(fed) and is_known(fed.cable):
+    feed, supply = installation.feed, installation.supply
+    fed: Feed | Supply | Circuit | Absent | None = (
+        feed if of == "feed" else supply if of == "supply" else circuit
+    )
+    if fed is not None and not isinstance(fed, Absent) and is_known(fed.cable):
         for name in METAL_OF_A_CABLE:
             getattr(fed.cable, name)
 

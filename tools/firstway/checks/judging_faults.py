@@ -19,7 +19,7 @@ from firstway.checks.faults import (
 from firstway.checks.finding import Level
 from firstway.checks.rule import within
 from firstway.model.evidence import alone, resting, scope
-from firstway.tables.found import Read
+from firstway.tables.found import Gap, Read
 from firstway.wiring.places import Place
 from firstway.workings.shared.sweep import Opening
 
@@ -117,7 +117,7 @@ def judged_place(case: Case, place: Place) -> JudgedPlace | None:
     return None if opening is None else _by_opening(case, place, opening, limit)
 
 
-def _in_time(opening: Opening, limit: object) -> bool:
+def _in_time(opening: Opening, limit: Read | Gap) -> bool:
     return (
         isinstance(limit, Read)
         and opening.within_s is not None
@@ -126,9 +126,9 @@ def _in_time(opening: Opening, limit: object) -> bool:
     )
 
 
-def _by_opening(case: Case, place: Place, opening: Opening, limit: object) -> JudgedPlace:
+def _by_opening(case: Case, place: Place, opening: Opening, limit: Read | Gap) -> JudgedPlace:
     if not isinstance(limit, Read):
-        ask = f"the longest time the rules allow: {getattr(limit, 'message', '')}"
+        ask = f"the longest time the rules allow: {limit.message}"
         return JudgedPlace(place, "unknown", opening, None, ask)
     if opening.ask:
         return JudgedPlace(place, "unknown", opening, limit.value, opening.ask)

@@ -14,7 +14,7 @@ from firstway.drawing.part_words import (
     earth_words,
     spoken_part,
 )
-from firstway.model.installation import Installation, Terminals, Way
+from firstway.model.installation import Amount, Installation, Terminals, Way
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import NONE, Absent, is_known, key_of
 from firstway.rendering.caution import caution_line
@@ -248,8 +248,8 @@ def key_rows(installation: Installation) -> list[tuple[str, str, tuple[str, ...]
     return rows
 
 
-def _rating(rating: object) -> list[str]:
-    return [f"{figure_in_formula(float(rating))} A"] if isinstance(rating, (int, float)) else []
+def _rating(rating: Amount) -> list[str]:
+    return [f"{figure_in_formula(float(rating))} A"] if is_known(rating) else []
 
 
 def _cells(terminals: Terminals | Absent) -> tuple[str, ...]:
@@ -283,12 +283,8 @@ def _cells(terminals: Terminals | Absent) -> tuple[str, ...]:
     )
 
 
-def _figure(value: object, unit: str) -> str:
-    return (
-        f"{figure_in_formula(float(value))} {unit}".strip()
-        if isinstance(value, (int, float))
-        else ASK
-    )
+def _figure(value: Amount, unit: str) -> str:
+    return f"{figure_in_formula(float(value))} {unit}".strip() if is_known(value) else ASK
 
 
 KEY_NOTE = (

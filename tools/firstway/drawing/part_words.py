@@ -7,7 +7,7 @@ from __future__ import annotations
 from firstway.calculations.adding import added
 from firstway.choosing.completing import Completed
 from firstway.drawing.text_width import reserved_width, wrapped
-from firstway.model.installation import Installation, Way
+from firstway.model.installation import Amount, Installation, Way
 from firstway.model.nec_words import GROUND, in_nec_words
 from firstway.model.values import Absent, is_known
 from firstway.rendering.caution import caution_line
@@ -60,9 +60,9 @@ ENCLOSURE = "enclosure.PE"  # the metal of the board's enclosure, in the whole g
 COLOUR_WORDS = {"green-and-yellow": "green-yellow"}
 
 
-def amount(value: object, unit: str) -> str:
+def amount(value: Amount, unit: str) -> str:
     """A figure of the file with its unit, or what is known of it."""
-    if isinstance(value, Absent) or not isinstance(value, (int, float)):
+    if not is_known(value):
         return f"{unit} not known"
     return f"{figure_in_formula(float(value))} {unit}"
 

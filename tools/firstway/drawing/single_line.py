@@ -325,7 +325,7 @@ class _SingleLine:
             width=290,
         )
         self.y = bottom
-        lines = ("L1", "L2", "L3")[: int(supply.phases)] if is_known(supply.phases) else ("L1",)
+        lines = ("L1", "L2", "L3")[: int(supply.phases)]
         if supply.system == "grounded" and supply.phases == 1:
             lines = ("L1", "L2")
         incoming = {"TN-C-S": (*lines, "PEN"), "TT": (*lines, "N"), "grounded": (*lines, "N")}.get(

@@ -14,6 +14,7 @@ from firstway.checks.comparing import of_table
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
 from firstway.checks.rule import Figure, within
+from firstway.model.installation import Trade
 from firstway.model.values import is_known, key_of
 from firstway.tables.found import Gap
 from firstway.tables.looking_up_more import rule_limit
@@ -41,7 +42,7 @@ def check(case: Case) -> Iterator[Finding]:
         yield _of(case, of, key_of(lead, "size_awg"), rod)
 
 
-def _of(case: Case, of: str, size: object, rod: bool) -> Finding:
+def _of(case: Case, of: str, size: Trade, rod: bool) -> Finding:
     least, asked = _area_for(0.0), _asked(case)
     if rod and asked.value is not None:
         most = of_table(rule_limit("nec", "rod-conductor-mm2"))

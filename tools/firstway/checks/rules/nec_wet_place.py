@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
+from firstway.model.installation import Trade
 from firstway.model.values import is_known, key_of
 
 RULE = NecRule(
@@ -50,7 +51,7 @@ def check(case: Case) -> Iterator[Finding]:
             )
 
 
-def _enclosure(case: Case, of: str, kind: object) -> Finding:
+def _enclosure(case: Case, of: str, kind: Trade) -> Finding:
     if not is_known(kind):
         return RULE.does_not_know(
             case, of, of, f"the enclosure type of {of}; read its label", WANTED
