@@ -15,7 +15,7 @@ forms of key; an answer is always one text in the form's canonical writing:
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
@@ -489,8 +489,13 @@ def postfix_value(formula: Sequence[float | str], typed: Sequence[float | None])
     return stack[0] if len(stack) == 1 else None
 
 
-_ONE: Mapping[str, Any] = {"neg": lambda a: -a, "sqrt": math.sqrt, "ln": math.log, "exp": math.exp}
-_TWO: Mapping[str, Any] = {
+_ONE: Mapping[str, Callable[[float], float]] = {
+    "neg": lambda a: -a,
+    "sqrt": math.sqrt,
+    "ln": math.log,
+    "exp": math.exp,
+}
+_TWO: Mapping[str, Callable[[float, float], Any]] = {
     "+": lambda a, b: a + b,
     "-": lambda a, b: a - b,
     "*": lambda a, b: a * b,

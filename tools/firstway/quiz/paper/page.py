@@ -12,7 +12,7 @@ from typing import Any
 
 from firstway.quiz.forms.drawings import PageDrawings
 from firstway.quiz.forms.fields import question_html, text
-from firstway.quiz.forms.shown import shown
+from firstway.quiz.forms.shown import Shown, shown
 from firstway.quiz.forms.words import Figure, html_of
 from firstway.quiz.forms.worked_question import (
     Content,
@@ -175,10 +175,10 @@ def variants_of(
     return (worked, *fits)[:MOST_VARIANTS]
 
 
-def _same_fields(one: Any, two: Any) -> bool:
+def _same_fields(one: Shown, two: Shown) -> bool:
     """Whether the words of one may stand in the fields of the other."""
 
-    def fields(face: Any) -> tuple[Any, ...]:
+    def fields(face: Shown) -> tuple[object, ...]:
         return (
             face.form,
             face.unit,
