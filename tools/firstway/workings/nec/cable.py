@@ -255,7 +255,8 @@ def _terminal(book: Book, step_id: str, of: str, symbol: str, end: End, device: 
         (device,),
         places=0,
         note=(
-            f"no mark is stated ({place_of(end.marked_c)}): read as the code reads terminals without one"
+            f"no mark is stated ({place_of(end.marked_c)}): read as the code reads terminals"
+            " without one"
         ),
     )
 
