@@ -150,6 +150,14 @@ def test_rating__refused_above_the_largest() -> None:
     assert "cannot be chosen" in problems[0].message and problems[0].hint
 
 
+@pytest.mark.parametrize(("name", "standard"), [("dunlin", "IEC 61009-1"), ("alder", "UL 489")])
+def test_rating__refused_without_the_standard_of_the_device(name: str, standard: str) -> None:
+    """Standard ratings are a list of the device's own standard: that is what to write."""
+    problems = refused(name, (f"standard: {standard}, protected", "protected"))
+    assert "the standard of the device is not known" in problems[0].message
+    assert "`standard`" in problems[0].hint
+
+
 def test_flat_twin__takes_the_standard_pair() -> None:
     """BS 6004: 6 mm2 flat twin and earth holds 2.5 mm2, 10 mm2 holds 4 mm2."""
     cable = done("sedge").installation.circuit("drive").cable

@@ -241,6 +241,10 @@ def test_variants__a_size_that_was_chosen_is_given_once_it_is_varied() -> None:
             "x.yaml:3: question q: 'circuits.slipway.route.1.lenght_m' names nothing in marram",
         ),
         (
+            "circuits.slipway.route.1: [12]",
+            "x.yaml:3: question q: 'circuits.slipway.route.1' names nothing in marram",
+        ),
+        (
             "circuits.slipway.route.1.length_m: [12, long]",
             "x.yaml:3: question q: 'circuits.slipway.route.1.length_m'",
         ),

@@ -178,6 +178,14 @@ def test_small_point__counts_7200_va_from_2023() -> None:
     )
 
 
+def test_standard_unknown__the_next_rating_asks_for_it_not_for_a_row() -> None:
+    result = done("alder", *SIZES, ("standard: UL 489, protected", "protected"))
+    step = result.case.step("next-standard-rating", "garage")
+    assert step is not None and step.value is None
+    assert step.missing == ("board.ways.F2.standard",)
+    assert step.ask == "read the standard on F2"
+
+
 def test_ze_unknown__the_loop_is_unknown_and_nothing_passes_on_it() -> None:
     result = done("alder")
     step = result.case.step("loop-impedance", "garage")

@@ -14,7 +14,7 @@ from firstway.calculations.adding import added
 from firstway.checks.case import Case, case_of
 from firstway.checks.finding import Finding
 from firstway.checks.running import findings_of
-from firstway.choosing.nec_sizes import with_nec_sizes
+from firstway.choosing.nec_sizes import no_rating, with_nec_sizes
 from firstway.choosing.rods import with_rods
 from firstway.model.installation import Cable, Installation
 from firstway.model.read_copy import ReadClause
@@ -151,14 +151,7 @@ def _rating(
         ]
     found = rating_not_below_a(way.device, str(way.standard), current)
     if isinstance(found, Gap):
-        return installation, [
-            _problem(
-                installation,
-                path,
-                f"the rating of '{way.name}' cannot be chosen: {found.message}",
-                "give `rating_a`",
-            )
-        ]
+        return installation, [_problem(installation, path, *no_rating(way, found))]
     smaller = _smaller_ratings(way.device, str(way.standard), found)
     log[path] = tuple(
         row_read(read.row, read.value, "A", f"below the design current of {current:g} A")

@@ -15,7 +15,7 @@ from firstway.calculations.nec import CONTINUOUS_LOAD
 from firstway.checks.case import Case, case_of
 from firstway.checks.finding import Finding
 from firstway.checks.running import findings_of
-from firstway.model.installation import Cable, Installation
+from firstway.model.installation import Cable, Installation, Way
 from firstway.model.values import CHOOSE, UNKNOWN, is_known
 from firstway.problems import Problem
 from firstway.tables.found import Gap, Read
@@ -83,14 +83,7 @@ def _rating(installation: Installation, name: str, log: Log) -> Chosen:
     least = CONTINUOUS_LOAD.value({"f_c": factor.value, "I_b": current})
     found = rating_not_below_a(way.device, str(way.standard), least)
     if isinstance(found, Gap):
-        return installation, [
-            _problem(
-                installation,
-                path,
-                f"the rating of '{way.name}' cannot be chosen: {found.message}",
-                "give `rating_a`",
-            )
-        ]
+        return installation, [_problem(installation, path, *no_rating(way, found))]
     log[path] = tuple(
         row_read(
             read.row,
@@ -101,6 +94,14 @@ def _rating(installation: Installation, name: str, log: Log) -> Chosen:
         for read in _smaller(way.device, str(way.standard), found)
     )
     return _with_rating(installation, way.name, found.value), []
+
+
+def no_rating(way: Way, gap: Gap) -> tuple[str, str]:
+    """Why no rating stands in the table for the device of a way, and what to do."""
+    known = is_known(way.standard)
+    because = gap.message if known else "the standard of the device is not known"
+    hint = "give `rating_a`" if known else "give `standard`, or `rating_a`"
+    return f"the rating of '{way.name}' cannot be chosen: {because}", hint
 
 
 def _smaller(device: str, standard: str, taken: Read) -> Iterator[Read]:

@@ -38,6 +38,8 @@ def _with(
 ) -> tuple[Any, list[Problem]]:
     if isinstance(value, tuple):
         place = _place(value, rest[0])
+        if len(rest) == 1:  # an item of a list is no key
+            raise KeyError(rest[0])
         changed, problems = _with(value[place], rest[1:], node, file, path)
         return (*value[:place], changed, *value[place + 1 :]), problems
     if not isinstance(value, Placed):

@@ -104,6 +104,18 @@ def _next_rating(book: Book, of: str) -> None:
             "next-standard-rating", of, title, "I_n", "A", "look-up", (current,), current.ask
         )
         return
+    if not is_known(way.standard):
+        book.not_known(
+            "next-standard-rating",
+            of,
+            title,
+            "I_n",
+            "A",
+            "look-up",
+            (way.standard,),
+            f"read the standard on {way.name}",
+        )
+        return
     found = rating_not_below_a(way.device, str(way.standard), current.value)
     book.look_up(
         "next-standard-rating",
