@@ -12,6 +12,7 @@ from functools import cache
 
 import pytest
 import start
+from changing import done, findings
 
 from firstway.checks.case import Case, case_of
 from firstway.checks.finding import LEVELS, Finding
@@ -437,3 +438,9 @@ def test_confirm__the_message_says_where_the_wording_was_not_seen() -> None:
         rule = next(module.RULE for module in rules() if module.RULE.id == finding.id)
         if rule.not_seen_in_a4 and finding.level in ("pass", "fail", "danger"):
             assert CONFIRM in finding.message
+
+
+def test_protective_conductor__of_which_only_the_size_is_known_is_told_by_its_size() -> None:
+    result = done("quince", ("protective: core, cpc_mm2: 2.5", "cpc_mm2: 2.5"))
+    (found,) = findings(result, "circuit-without-protective-conductor")
+    assert (found.level, found.value) == ("pass", "2.5 mm²")

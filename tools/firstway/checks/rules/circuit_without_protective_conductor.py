@@ -44,13 +44,9 @@ def _of(case: Case, circuit: Circuit) -> Finding:
                 f"what serves as the protective conductor of {of}; look into its terminals",
                 "one",
             )
+        there = cable.protective if is_known(cable.protective) else f"{cable.cpc_mm2:g} mm²"
         return RULE.passes(
-            case,
-            of,
-            of,
-            "a protective conductor runs with the circuit",
-            str(cable.protective),
-            "one",
+            case, of, of, "a protective conductor runs with the circuit", str(there), "one"
         )
     if cable.construction == "armoured" and cable.armour_earthed == "both-ends":
         return RULE.says(
