@@ -17,6 +17,7 @@ import yaml
 
 from firstway.model.mistakes import mistakes_from_yaml
 from firstway.model.reading import installation_from_yaml
+from firstway.pages.chapters.reading_length import MOST_WORDS, prose_words
 from firstway.pages.shared.gathering import gathered
 from firstway.pages.shared.glossary import glossary_from_yaml
 from firstway.problems import Problem, Problems
@@ -51,6 +52,8 @@ NAMES = re.compile(
     r"standard|step|of|symbol|drawing\.\w+)$|"
     r"(wiring|keys|order|found_by|shown_by|applies|vary)\b)"
 )
+ROOM_FOR_PAYLOADS = 20
+"""Words of prose that a title shown in a sentence may bring."""
 Reader = Callable[[str], list[Problem]]
 
 
@@ -162,7 +165,19 @@ def _hostile_chapters(copy: Path) -> None:
             lambda found: f"{{stated: {found[1].strip()} {PAYLOADS[1]} |",
             text,
         )
-        path.write_text(text, encoding="utf-8")
+        path.write_text(_short_enough(text), encoding="utf-8")
+
+
+def _short_enough(text: str) -> str:
+    """Without its last paragraphs, where payloads made the chapter longer than a chapter may be."""
+    paragraphs = text.split("\n\n")
+    plain = re.compile(r"[A-Z][^{}]*\Z")
+    for place in reversed(range(len(paragraphs))):
+        if prose_words("\n\n".join(paragraphs)) <= MOST_WORDS - ROOM_FOR_PAYLOADS:
+            break
+        if plain.match(paragraphs[place]) and TAG not in paragraphs[place]:
+            del paragraphs[place]
+    return "\n\n".join(paragraphs)
 
 
 def _hostile_tables(copy: Path) -> None:

@@ -25,7 +25,7 @@ from test_published import allowed_by_rounding, arithmetic, evaluated, number_in
 
 from firstway.checks.case import case_of
 from firstway.checks.running import findings_of
-from firstway.choosing.completing import SIZE_FINDINGS, Completed, completed
+from firstway.choosing.completing import FAULT_FINDINGS, SIZE_FINDINGS, Completed, completed
 from firstway.model.reading import installation_from_yaml
 from firstway.rendering.figures import NOT_KNOWN, figure_html, shown
 from firstway.rendering.mathml import working_mathml
@@ -316,7 +316,9 @@ def _smaller_is_rejected(data: Data, done: Completed) -> None:
     given["board"]["ways"][1]["rating_a"] = float(done.installation.board.ways[1].rating_a)
     case = case_of(installation_of(given))
     assert any(
-        finding.of == "c1" and finding.id in SIZE_FINDINGS and finding.level in ("fail", "danger")
+        finding.of == "c1"
+        and finding.id in (*SIZE_FINDINGS, *FAULT_FINDINGS)
+        and finding.level in ("fail", "danger")
         for finding in findings_of(case)
     ), f"{smaller[-1]} mm2 would have served"
 

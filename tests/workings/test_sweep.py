@@ -98,12 +98,13 @@ def test_the_largest_current_at_the_board_is_the_upper_end_of_the_band_of_the_fo
 
 def test_marram_at_the_origin_by_hand() -> None:
     """0.95 x 230 V / 0.28 ohm = 780.36 A, 1.1 x 230 V / 0.28 ohm = 903.57 A; half of 0.28 ohm is
-    PEN: 115 V.
+    PEN: 115 V; at most seven tenths of it: 161 V.
     """
     case = case_of("marram")
     assert value(case, "earth-fault-at", "origin.L1") == pytest.approx(0.95 * 230 / 0.28, rel=1e-5)
     assert high(case, "earth-fault-at", "origin.L1") == pytest.approx(1.10 * 230 / 0.28, rel=1e-5)
     assert value(case, "touch-voltage-at", "origin.L1") == pytest.approx(115.0, rel=1e-5)
+    assert high(case, "touch-voltage-at", "origin.L1") == pytest.approx(0.7 * 230, rel=1e-5)
 
 
 def test_tern_is_a_divider_of_two_electrodes() -> None:

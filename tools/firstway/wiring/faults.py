@@ -238,16 +238,14 @@ class Network:
         }
 
     def _share(self, link: Link) -> float:
-        """Line and PEN are half of the supply's loop each, unless a share is asked for."""
-        if self.state.pen_share is None or not self._combined:
+        """Line and PEN are half of the supply's loop each, unless a share is asked for, as is done
+        where they are one conductor.
+        """
+        if self.state.pen_share is None:
             return 1.0
         if link.start == STAR and link.end == CUT_OUT:
             return 2 * self.state.pen_share
         return 2 * (1 - self.state.pen_share) if link.volts else 1.0
-
-    @cached_property
-    def _combined(self) -> bool:
-        return any(link.start == STAR and link.end == CUT_OUT for link in self.links)
 
     def _protects(self, device: str) -> bool:
         return device in self._devices
