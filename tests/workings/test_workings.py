@@ -730,3 +730,16 @@ def test_not_worked_yet__is_one_line() -> None:
 def test_same_file_same_steps() -> None:
     assert done("marram").case.workings == done("marram").case.workings
     assert text_of("marram") and isinstance(UNKNOWN, Absent)
+
+
+def test_a_main_switch_of_which_nothing_is_told_is_no_cold_switch() -> None:
+    """What it loses and takes is not known, and nothing that hangs on it is: not as if there were
+    none.
+    """
+    text = text_of("marram")
+    start = text.index("  main_switch: {")
+    end = text.index("  ways:", start)
+    case = done("marram", (text[start:end], "  main_switch: unknown\n")).case
+    for step_id in ("enclosure-loss", "enclosure-rise", "enclosure-time-constant"):
+        step = case.step(step_id, "board")
+        assert step is not None and step.value is None and "board.main_switch" in str(step), step_id

@@ -13,7 +13,7 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
 from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.model.values import NONE
 
 RULE = Rule(
     "surge-first-way",
@@ -27,8 +27,8 @@ RULE = Rule(
 
 def check(case: Case) -> Iterator[Finding]:
     names = [way.name for way in case.installation.board.ways]
-    has_switch = is_known(case.installation.board.main_switch)
-    incoming = "main switch" if has_switch else "incoming lugs"
+    no_switch = case.installation.board.main_switch == NONE
+    incoming = "incoming lugs" if no_switch else "main switch"
     for way in case.each(surge_ways(case.installation)):
         place = names.index(way.name) + 1
         if place == 1:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from firstway.calculations import heat as formulas
 from firstway.calculations.adding import added
 from firstway.model.installation import Amount, Circuit, Way
-from firstway.model.values import Told, in_place_of, is_known, key_of
+from firstway.model.values import NONE, Told, in_place_of, is_known, key_of
 from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up_more import (
     assumed_loss,
@@ -164,8 +164,11 @@ def _wire(book: Book, circuit: Circuit) -> Loss:
 
 def _switch(book: Book) -> Loss | None:
     switch = book.installation.board.main_switch
-    if not is_known(switch):
+    if switch == NONE:
         return None
+    if not is_known(switch):
+        loss = book.fact("switch-loss", "board", "Heat the main switch loses", "P", switch, "W")
+        return Loss(loss, 0.0, 0.0)
     of, poles_opened = switch.name, switch.switched_poles
     poles = book.fact(
         "poles",
@@ -412,7 +415,8 @@ def _modules(book: Book) -> list[Amount]:
     """Modules of everything fitted but blanks."""
     board = book.installation.board
     modules: list[Amount] = [way.modules for way in board.ways if way.device != "blank"]
-    return [*modules, *([board.main_switch.modules] if is_known(board.main_switch) else [])]
+    switch = board.main_switch
+    return modules if switch == NONE else [*modules, key_of(switch, "modules")]
 
 
 def _absent_of_enclosure(book: Book) -> tuple[Told, ...]:
