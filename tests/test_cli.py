@@ -395,7 +395,7 @@ def test_draw__into_no_folder_is_a_problem(capsys: Output, tmp_path: Path) -> No
     assert (code, out) == (2, "") and "cannot be written" in err and no_trace(err)
 
 
-def test_help__names_the_program_as_it_is_started_and_lists_the_tests(capsys) -> None:  # type: ignore[no-untyped-def]
+def test_help__names_the_program_as_it_is_started_and_lists_the_tests(capsys) -> None:
     with pytest.raises(SystemExit) as stopped:
         main(["--help"])
     out = capsys.readouterr().out

@@ -56,7 +56,7 @@ def firstway(
         "env": environment(),
         **options,
     }
-    return subprocess.run([sys.executable, "-P", "-c", RUN, *arguments], **options)  # type: ignore[call-overload, no-any-return]
+    return subprocess.run([sys.executable, "-P", "-c", RUN, *arguments], **options)
 
 
 def no_trace(done: subprocess.CompletedProcess[bytes]) -> bool:
@@ -234,7 +234,7 @@ def in_project(
 ) -> subprocess.CompletedProcess[bytes]:
     """One command of a project as a process."""
     options = {"capture_output": True, "timeout": 300, "env": environment(), **options}
-    return subprocess.run([sys.executable, "-P", "-c", program, project, *arguments], **options)  # type: ignore[call-overload, no-any-return]
+    return subprocess.run([sys.executable, "-P", "-c", program, project, *arguments], **options)
 
 
 def state(folder: Path) -> dict[str, str]:

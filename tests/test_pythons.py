@@ -160,7 +160,7 @@ def others() -> dict[tuple[int, int], str]:
         if asked.returncode == 0:
             version = tuple(map(int, asked.stdout.split()))
             if version >= (3, 11) and version != OURS:
-                found.setdefault(version, python)  # type: ignore[arg-type]
+                found.setdefault(version, python)
     return found
 
 

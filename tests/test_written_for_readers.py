@@ -111,7 +111,7 @@ def test_elsewhere__says_of_marram_what_its_file_states() -> None:
         "is the next standard rating above, and the maker of this board\nlets its devices be loaded"
         " to their rating for hours" in text
     )
-    assert job.installation.board.assembly.rated_diversity_factor == 1  # type: ignore[union-attr]
+    assert job.installation.board.assembly.rated_diversity_factor == 1
     rating, set_current = (
         job.case.workings.value(step, "slipway") for step in ("device-rating", "design-current")
     )

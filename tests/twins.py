@@ -111,7 +111,7 @@ def _renamed_path(path: str, names: dict[str, str]) -> str:
 def at(data: Data, path: str) -> Any:
     """What stands at a path; items of lists by their name."""
     for step in path.split("."):
-        data = _named(data, step) if isinstance(data, list) else data[step]  # type: ignore[arg-type]
+        data = _named(data, step) if isinstance(data, list) else data[step]
     return data
 
 

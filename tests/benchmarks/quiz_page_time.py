@@ -34,7 +34,7 @@ def usable_ms(browser: object, path: Path) -> float:
     """Milliseconds from the request until the page is painted and the script has its questions in
     hand.
     """
-    context = browser.new_context(offline=True, viewport={"width": 390, "height": 844})  # type: ignore[attr-defined]
+    context = browser.new_context(offline=True, viewport={"width": 390, "height": 844})
     page = context.new_page()
     context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": SLOWED})
     page.add_init_script(READY)

@@ -28,13 +28,13 @@ from firstway.workings.surge.model import surge_model  # noqa: E402
 LAW = two_term_law(450, 0.03, 1500, 20000)
 CASES = {
     "no device, open end": SurgeCase(15, 7.5),
-    "device, open end": SurgeCase(15, 7.5, LAW),  # type: ignore[arg-type]
-    "device, vehicle varistor": SurgeCase(15, 7.5, LAW, vehicle="varistor"),  # type: ignore[arg-type]
-    "two devices, open end": SurgeCase(30, 7.5, LAW, second_spd=LAW),  # type: ignore[arg-type]
+    "device, open end": SurgeCase(15, 7.5, LAW),
+    "device, vehicle varistor": SurgeCase(15, 7.5, LAW, vehicle="varistor"),
+    "two devices, open end": SurgeCase(30, 7.5, LAW, second_spd=LAW),
 }
 
 
-def seconds(work) -> float:  # type: ignore[no-untyped-def]
+def seconds(work) -> float:
     begin = time.perf_counter()
     work()
     return time.perf_counter() - begin

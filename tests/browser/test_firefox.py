@@ -134,7 +134,7 @@ def test_search__finds_a_word_by_keyboard(firefox: Firefox, built_site: Path) ->
 
 def answer(firefox: Firefox, question: dict[str, object]) -> None:
     """The right answer to one question of a quiz, by keyboard alone."""
-    key = question["variants"][0]["key"]  # type: ignore[index]
+    key = question["variants"][0]["key"]
     field = f'[data-question="{question["id"]}"]'
     if key["kind"] == "one-answer":
         right = next(option["id"] for option in key["options"] if option["right"])

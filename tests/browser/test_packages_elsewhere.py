@@ -176,7 +176,7 @@ def opened_player(browser: object, folder: Path | None = None) -> Any:
         path.write_text(
             html.replace("../../.cache/npm", (ROOT / ".cache/npm").as_uri()), encoding="utf-8"
         )
-    page = browser.new_page(viewport={"width": 1100, "height": 900})  # type: ignore[attr-defined]
+    page = browser.new_page(viewport={"width": 1100, "height": 900})
     page.context.set_offline(True)
     page.goto(path.as_uri())
     page.wait_for_function("player !== null")
@@ -248,7 +248,7 @@ def test_no_item_scores_when_nothing_is_answered(browser: object) -> None:
                 scored.append(item.name)
     print(f"\n{count} items, {spanning} with a window that spans 0")
     assert not scored and count > 300 and spanning >= 1
-    page.close()  # type: ignore[attr-defined]
+    page.close()
 
 
 LOOK = """() => { const seen = node => { const r = node.getBoundingClientRect(); return r.width > 0 && r.height > 0; };
@@ -266,8 +266,8 @@ def test_items_are_shown_whole_in_another_player(
     """
     page = opened_player(browser, tmp_path)
     complaints: list[str] = []
-    page.on("console", lambda said: complaints.append(said.text) if said.type == "error" else None)  # type: ignore[attr-defined]
-    page.on("requestfailed", lambda asked: complaints.append(asked.url))  # type: ignore[attr-defined]
+    page.on("console", lambda said: complaints.append(said.text) if said.type == "error" else None)
+    page.on("requestfailed", lambda asked: complaints.append(asked.url))
     shown: Counter[str] = Counter()
     for name, text in qti_files("look", "Look", [[item] for item in items], "3.0", True).items():
         (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
@@ -308,7 +308,7 @@ def test_items_are_shown_whole_in_another_player(
         assert look["wide"] <= 0, f"{item.name} is cut off at the right"
         shown[item.question.kind] += 1
     assert not complaints and set(shown) == set(KINDS)
-    page.close()  # type: ignore[attr-defined]
+    page.close()
 
 
 @pytest.fixture(scope="module")
@@ -343,7 +343,7 @@ def test_a_run_time_takes_the_score(browser: object, scorm: Path) -> None:
     """The run-time double stands in the page itself: from the file system a page in a frame cannot
     see its parent.
     """
-    page = browser.new_page()  # type: ignore[attr-defined]
+    page = browser.new_page()
     page.context.set_offline(True)
     page.add_init_script((NPM / "scorm-again/dist/scorm12.min.js").read_text(encoding="utf-8"))
     page.add_init_script("""
@@ -404,7 +404,7 @@ def test_a_run_time_takes_the_score(browser: object, scorm: Path) -> None:
 
 
 def test_without_a_run_time_it_is_practice(browser: object, scorm: Path) -> None:
-    page = browser.new_page()  # type: ignore[attr-defined]
+    page = browser.new_page()
     troubles: list[str] = []
     page.on("pageerror", lambda error: troubles.append(str(error)))
     page.context.set_offline(True)
@@ -428,7 +428,7 @@ def test_a_run_time_that_refuses_is_told_of(
     """Every answer of the run-time is looked at: "false" to the first call is no run-time, "false"
     to the commit is a lost score.
     """
-    page = browser.new_page()  # type: ignore[attr-defined]
+    page = browser.new_page()
     page.context.set_offline(True)
     page.add_init_script(f"""
         window.API = {{}};
@@ -446,7 +446,7 @@ def test_the_double_refuses_what_the_standard_refuses(browser: object, scorm: Pa
     """Errors of SCORM 1.2 (from memory of the standard): a score above its greatest, a word that is
     no number or no status.
     """
-    page = browser.new_page()  # type: ignore[attr-defined]
+    page = browser.new_page()
     page.context.set_offline(True)
     page.add_init_script(
         (NPM / "scorm-again/dist/scorm12.min.js").read_text(encoding="utf-8")

@@ -86,14 +86,14 @@ def until(page: Any, holds: str, seconds: float = 10) -> None:
 
 
 def stored(page: Any) -> dict[str, str]:
-    return page.evaluate("Object.fromEntries(Object.entries(localStorage))")  # type: ignore[no-any-return]
+    return page.evaluate("Object.fromEntries(Object.entries(localStorage))")
 
 
 def save(page: Any, into: Path, button: str = ".paper-save") -> dict[str, Any]:
     with page.expect_download() as download:
         page.click(button)
     download.value.save_as(into)
-    return json.loads(into.read_text("utf-8"))  # type: ignore[no-any-return]
+    return json.loads(into.read_text("utf-8"))
 
 
 def fill(page: Any, number: str = "4.25") -> None:
@@ -265,7 +265,7 @@ def loaded(page: Any, path: Path, content: bytes) -> str:
     page.evaluate("document.querySelector('.quiz-kept').textContent = ''")
     page.set_input_files(".quiz-load input", path)
     until(page, "document.querySelector('.quiz-kept').textContent !== ''")
-    return page.inner_text(".quiz-kept")  # type: ignore[no-any-return]
+    return page.inner_text(".quiz-kept")
 
 
 def test_files_of_other_editions_cut_and_merged(

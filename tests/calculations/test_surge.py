@@ -69,7 +69,7 @@ def case_of(text: str) -> tuple[SurgeCase, SurgeModel]:
         number("cable_m", 0),
         law if given["spd"] == "yes" else None,
         number("lead_m", 0.5),
-        given["source"],  # type: ignore[arg-type]
+        given["source"],
         number("surge_v", 6000),
         number("impulse_a", 20000),
         law if "second_spd" in given else None,
@@ -79,7 +79,7 @@ def case_of(text: str) -> tuple[SurgeCase, SurgeModel]:
         number("vehicle_uf", 1) * 1e-6,
         number("loop_ohm", 0),
         number("mains_v", 0),
-    )  # type: ignore[arg-type]
+    )
     return case, replace(MODEL, line_ohm=number("line_ohm", 90))
 
 

@@ -312,7 +312,7 @@ def _corrections(path: Path) -> Problems:
 def _answer_file() -> dict[str, Any]:
     from desk_class import answer_file
 
-    return answer_file("L01")  # type: ignore[no-any-return]
+    return answer_file("L01")
 
 
 def _answers(path: Path) -> Problems:

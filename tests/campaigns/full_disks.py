@@ -104,7 +104,7 @@ def _judged(
     way: str,
     ended: commands.Ended,
     room_again=lambda: None,
-) -> Tried:  # type: ignore[no-untyped-def]
+) -> Tried:
     where = f"{command.name}, {way}"
     old, new = shared.old[command.name], shared.new[command.name]
     found = state(folder, command.parts)

@@ -131,7 +131,7 @@ class Case:
         path = self.made.out / "answers/for-this-case-alone.json"
         data = json.loads(path.read_text(encoding="utf-8"))
         path.unlink()
-        return data  # type: ignore[no-any-return]
+        return data
 
     @property
     def victim(self) -> str:

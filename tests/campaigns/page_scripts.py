@@ -118,7 +118,7 @@ def written(kind: str, path: Path) -> Path:
         ]
         body = list_of_chapters(
             SimpleNamespace(outcomes=chapters, chapter_page=lambda name: page, quizzes=())
-        ).replace(SCRIPT, "")  # type: ignore[arg-type]
+        ).replace(SCRIPT, "")
         script = (assets / "progress.js").read_text("utf-8")
     path.write_text(
         page_html(

@@ -150,7 +150,7 @@ def test_each_rule_is_shown_passing_failing_and_not_knowing(name: str) -> None:
 @pytest.mark.parametrize("name", FILES)
 def test_the_level_of_a_rule_is_the_worst_it_is_shown_to_say(name: str) -> None:
     levels = {str(case["level"]) for rule, case in EVERY_CASE if rule == name} - {SILENT}
-    assert min(levels, key=LEVELS.index) == RULES[name].RULE.level  # type: ignore[arg-type]
+    assert min(levels, key=LEVELS.index) == RULES[name].RULE.level
 
 
 @cache

@@ -223,7 +223,7 @@ def test_a_test_is_read_where_both_places_are_there() -> None:
         nothing = Absent(UNKNOWN)
         found = reading_of(
             circuit, ShownBy("continuity", between, off, nothing, nothing, nothing, "open")
-        )  # type: ignore[arg-type]
+        )
         return found.value, found.words
 
     assert shown("met.PE", "post-1.PE")[0] is not None

@@ -96,7 +96,7 @@ def states_of(words: str) -> States:
         charging=several("charging"),
         bridges=bridges,
         loaded=loaded,
-    )  # type: ignore[arg-type]
+    )
 
 
 @pytest.mark.parametrize("case", CASES, ids=[case["case"] for case in CASES])
@@ -168,7 +168,7 @@ def test_by_hand__millman() -> None:
         Branch("e2", "n", 20),
         Branch("e3", "n", 20),
     ]
-    assert abs(voltage_v(branches, "n", "0")) == pytest.approx(57.5, rel=1e-6)  # type: ignore[arg-type]
+    assert abs(voltage_v(branches, "n", "0")) == pytest.approx(57.5, rel=1e-6)
 
 
 def test_by_hand__r1_plus_r2_and_loop_of_marram() -> None:
@@ -196,7 +196,7 @@ def test_two_routes_to_r1_plus_r2_agree(name: str) -> None:
             job.installation.way_feeding(each.name).name,
             each.supplies[0],
             each.lines[0],
-        )  # type: ignore[index]
+        )
         end = f"{point}.parked.PE" if found.wiring.terminal(f"{point}.parked.PE") else f"{point}.PE"
         dead = States(
             open=frozenset({"origin", way}),
@@ -220,7 +220,7 @@ def test_two_routes_to_r1_plus_r2_agree(name: str) -> None:
 def test_two_routes_to_the_loop_agree(name: str) -> None:
     job, found = done(name), circuit(name)
     for each in job.installation.circuits:
-        point, line = each.supplies[0], each.lines[0]  # type: ignore[index]
+        point, line = each.supplies[0], each.lines[0]
         assert loop(found, States(), f"{point}.{line}", f"{point}.PE").value == pytest.approx(
             job.case.workings.value("loop-impedance-reading", each.name), rel=1e-5
         )
@@ -428,7 +428,7 @@ def test_random_networks_are_solved_and_keep_kirchhoff(
     }
     for node in joined - shorted - {reference}:
         flows = [
-            (found[b.start] - found[b.end] + b.volts) / b.ohm * (1 if b.start == node else -1)  # type: ignore[operator]
+            (found[b.start] - found[b.end] + b.volts) / b.ohm * (1 if b.start == node else -1)
             for b in driven
             if b.ohm and node in (b.start, b.end) and b.start != b.end
         ]
@@ -501,7 +501,7 @@ def walk_states(name: str, kind: str, at_most: int) -> None:
         "{way}": installation.way_feeding(one.name).name,
         "{line}": one.lines[0],
         "{point}": one.supplies[0],
-    }  # type: ignore[index]
+    }
     if kind == "borrowed neutral" and one.neutral is not True:
         pytest.skip("the circuit has no neutral")
 

@@ -84,7 +84,7 @@ def finding(level: str, rule: str, place: str, message: str) -> Finding:
         message,
         "",
         "",
-        "",  # type: ignore[arg-type]
+        "",
     )
 
 

@@ -29,7 +29,7 @@ MOST = sum(points for _, _, points in FORMS.values())
 
 def marks_of(folder: Path, **keys: object) -> ClassMarks:
     answers, aside = handed_in(folder)
-    return class_marks(Editions(hand_made_key()), answers, (), aside, **keys)  # type: ignore[arg-type]
+    return class_marks(Editions(hand_made_key()), answers, (), aside, **keys)
 
 
 def test_the_key_survives_its_file() -> None:
@@ -70,9 +70,9 @@ def test_right_answers_get_every_point_and_wrong_ones_their_mistake(tmp_path: Pa
         ("L03", 0, MOST),
     ]
     second = found.marked[1]
-    assert second.answer("type").mark.mistake == RATING  # type: ignore[union-attr]
-    assert second.answer("work").mark.points == 1, "follow-through: 0.1 x 40 A is 4.0 V"  # type: ignore[union-attr]
-    assert second.answer("tick").mark.points == 0 and second.answer("pair").mark.points == 1  # type: ignore[union-attr]
+    assert second.answer("type").mark.mistake == RATING
+    assert second.answer("work").mark.points == 1, "follow-through: 0.1 x 40 A is 4.0 V"
+    assert second.answer("tick").mark.points == 0 and second.answer("pair").mark.points == 1
     assert found.missing == CODES[3:] and not found.aside
 
 
@@ -203,7 +203,7 @@ def test_corrections_are_applied_and_told(tmp_path: Path) -> None:
     found = marks_of(tmp_path, corrections=corrections)
     own = found.marked[0]
     assert own.points == 2 and own.out_of == MOST - 1
-    assert "two clauses" in own.answer("pick").mark.feedback  # type: ignore[union-attr]
+    assert "two clauses" in own.answer("pick").mark.feedback
     wrong, problems = corrections_from_csv(
         "question,what,answer,reason\nnone,all-right,,x\npick,maybe,,x\npick,also-right,,x\n"
         "pick,all-right,,\n",

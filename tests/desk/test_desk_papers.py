@@ -255,7 +255,7 @@ def test_two_banks_that_differ_in_their_answers_alone_give_the_same_papers(
     seen = []
 
     def other_answers(*given: object) -> tuple[list[Question], list[object]]:
-        questions, problems = real(*given)  # type: ignore[arg-type]
+        questions, problems = real(*given)
         mine = [
             (
                 turned(question)

@@ -134,4 +134,4 @@ def test_a_numbered_symbol_can_be_pointed_at_by_its_name() -> None:
     assert (
         drawn_for(quince, "chart", "ask", chart="heat") is None
         or "heat" in drawn_for(quince, "chart", "ask", chart="heat").id
-    )  # type: ignore[union-attr]
+    )

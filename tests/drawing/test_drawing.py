@@ -119,7 +119,7 @@ def _of_the_board(completed: Completed) -> list[Conductor]:
     drawn = completed.case.wiring.drawn
     far = {
         terminal.id for terminal in drawn.terminals if drawn.part(terminal.device).place == "around"
-    }  # type: ignore[union-attr]
+    }
     return [
         c
         for c in drawn.conductors
@@ -287,7 +287,7 @@ def test_wiring_diagram__devices_stand_outward_from_the_main_switch(name: str) -
         (part for part in completed.case.wiring.drawn.parts if part.modules),
         key=lambda part: part.order,
     )
-    lefts = [sheet.group(part.name).items[0].x for part in rail]  # type: ignore[union-attr]
+    lefts = [sheet.group(part.name).items[0].x for part in rail]
     assert lefts == sorted(
         lefts, reverse=completed.installation.board.enclosure.main_switch_end == "right"
     )
@@ -303,17 +303,17 @@ def test_wiring_diagram__bars_and_entries_lie_on_the_sides_of_the_file(name: str
         body = sheet.group(bar).items[0]
         gaps = {
             "left": body.x - box.x,
-            "right": box.x + box.width - body.x - body.width,  # type: ignore[union-attr]
+            "right": box.x + box.width - body.x - body.width,
             "top": body.y - box.y,
             "bottom": box.y + box.height - body.y - body.height,
-        }  # type: ignore[union-attr]
+        }
         assert gaps[str(side)] == min(gaps.values()), f"{bar} at {side}"
     for name_of, side in (
         ("origin", enclosure.feed_enters),
         (completed.installation.charging_points[0].name, enclosure.circuits_leave),
     ):
         body = sheet.group(name_of).items[0]
-        assert (body.y < box.y) == (side == "top"), name_of  # type: ignore[union-attr]
+        assert (body.y < box.y) == (side == "top"), name_of
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -460,7 +460,7 @@ def test_drawings__text_of_the_file_is_escaped() -> None:
     for draw in VIEWS.values():
         root = ElementTree.fromstring(draw(hostile, "x").svg)
         assert not list(root.iter(f"{SVG}script"))
-        assert "<script>" in (root.find(f"{SVG}title").text or "")  # type: ignore[union-attr]
+        assert "<script>" in (root.find(f"{SVG}title").text or "")
 
 
 SIZES_KB = {
@@ -605,7 +605,7 @@ def test_symbols__stand_upright_after_any_element_and_end_below_their_supply() -
         ("marram-single-line", lambda: drawing("marram", "single-line").svg),
     ],
 )
-def test_golden__unchanged(name: str, made) -> None:  # type: ignore[no-untyped-def]
+def test_golden__unchanged(name: str, made) -> None:
     file = GOLDEN / f"{name}.svg"
     if os.environ.get("FIRSTWAY_RENEW"):
         file.write_text(made(), encoding="utf-8")

@@ -169,7 +169,7 @@ def test_board_front__main_switch_stands_at_the_end_the_file_names() -> None:
             for part in done(name).case.wiring.drawn.parts
             if part.kind in ON_BOARD[:8]
         }
-        ordered = sorted(at, key=at.get, reverse=last)  # type: ignore[arg-type]
+        ordered = sorted(at, key=at.get, reverse=last)
         assert ordered == ["Q1", *(way.name for way in done(name).installation.board.ways)]
 
 
@@ -447,7 +447,7 @@ def test_board_front__real_text_widths_leave_no_text_on_text_or_past_the_edge(
     """Measured by the browser's own fonts at 768 px: every text in the drawing, none on another,
     none under 9 px high.
     """
-    page = browser.new_page(viewport={"width": 768, "height": 900})  # type: ignore[attr-defined]
+    page = browser.new_page(viewport={"width": 768, "height": 900})
     page.set_content(
         "<body"
         f" style='margin:0;font-family:sans-serif'>{board_front(done(name), 'b').svg}<style>"

@@ -48,7 +48,7 @@ def test_symbol_drawing__is_clean_inside_its_sheet_and_the_same_twice(shown: Sho
     assert svg == symbol_drawing(shown).svg
     width, height = (
         float(value) for value in re.search(r'viewBox="0 0 (\S+) (\S+)"', svg).groups()
-    )  # type: ignore[union-attr]
+    )
     for x, y in re.findall(r"[ML](-?[\d.]+) (-?[\d.]+)", svg):
         assert 4 <= float(x) <= width - 4 and 4 <= float(y) <= height - 4, shown.name
 

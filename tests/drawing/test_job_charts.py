@@ -42,7 +42,7 @@ def test_charts_of__are_clean_and_bear_their_words(name: str) -> None:
 def test_standard_band__corners_of_a_b_40() -> None:
     # IEC 60898-1 table 7: 1.13 In not within an hour, 1.45 In within the hour (from memory); type B
     # between 3 and 5 In, 0.1 s.
-    stays, opens = standard_band(done("marram").installation.way("F2"))  # type: ignore[misc]
+    stays, opens = standard_band(done("marram").installation.way("F2"))
     assert stays[0] == pytest.approx((1.13 * 40, 3600)) and stays[-1] == pytest.approx((120, 0.01))
     assert opens[1] == pytest.approx((1.45 * 40, 3600)) and opens[-1] == pytest.approx((200, 0.01))
 
@@ -84,7 +84,7 @@ def test_heat_chart__marram_by_hand() -> None:
         constant.value == pytest.approx(34.17, abs=0.05)
         and constant.low < constant.value / 2
         and constant.high > constant.value * 1.9
-    )  # type: ignore[operator]
+    )
     drawn = heat_chart(done("marram"), "x")
     assert (
         drawn is not None
@@ -101,24 +101,24 @@ def test_heat_chart__needs_the_enclosure() -> None:
 def test_charts__round_as_the_figures_beside_them() -> None:
     """The legend of the surge chart, the drop and the loop print what the steps print."""
     completed, find = done("marram"), done("marram").case.workings.find
-    legend = chart_of(completed, "surge-with-spd").alt  # type: ignore[union-attr]
+    legend = chart_of(completed, "surge-with-spd").alt
     assert (
         f"at the vehicle {shown(find('surge-at-vehicle', 'post-1'))}" in legend
         and f"at the board {shown(find('surge-at-board', 'post-1'))}" in legend
-    )  # type: ignore[arg-type]
+    )
     for drawn, step in ((drop_chart, "voltage-drop"), (loop_chart, "loop-impedance")):
         assert (
             shown(find(step, "slipway"))
             in drawn(completed, completed.installation.circuits[0], "x").alt
-        )  # type: ignore[union-attr, arg-type]
+        )
     assert (
         f"{shown(find('enclosure-rise', 'board'))} in the end, 63 % of it after"
         f" {shown(find('enclosure-time-constant', 'board'))}" in heat_chart(completed, "x").alt
-    )  # type: ignore[union-attr, arg-type]
+    )
 
 
 def test_chart__a_chapter_may_ask_for_the_heat_of_a_board() -> None:
     guide = SimpleNamespace(job=lambda name: done(name) if name in ("marram", "alder") else None)
-    answer = chart(guide, ("marram", "heat"))  # type: ignore[arg-type]
-    assert "How fast the air inside the board warms" in answer.html  # type: ignore[union-attr]
-    assert "not known" in chart(guide, ("alder", "heat")).message  # type: ignore[union-attr, arg-type]
+    answer = chart(guide, ("marram", "heat"))
+    assert "How fast the air inside the board warms" in answer.html
+    assert "not known" in chart(guide, ("alder", "heat")).message

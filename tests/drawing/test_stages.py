@@ -153,7 +153,7 @@ def test_overlay__each_leg_begins_where_the_last_one_ended_or_at_a_device(
         if leg.link in conductors:
             assert {leg.start, leg.end} == {conductors[leg.link].start, conductors[leg.link].end}
         else:
-            assert wiring.terminal(leg.start).device == wiring.terminal(leg.end).device  # type: ignore[union-attr]
+            assert wiring.terminal(leg.start).device == wiring.terminal(leg.end).device
     breaks = [
         (one.end, two.start) for one, two in zip(found.legs, found.legs[1:]) if one.end != two.start
     ]

@@ -81,7 +81,7 @@ def dies(work: object, number: int) -> bool:
     if child == 0:
         try:
             die_at(number, "kill")
-            work()  # type: ignore[operator]
+            work()
         except BaseException:
             os._exit(3)
         os._exit(0)

@@ -93,7 +93,7 @@ def test_how_known__takes_the_nearest_entry_above() -> None:
 
 def test_the_model_is_frozen() -> None:
     with pytest.raises(FrozenInstanceError):
-        installation("marram").supply.ze_ohm = 0.1  # type: ignore[misc]
+        installation("marram").supply.ze_ohm = 0.1
 
 
 def sections(of: type = model.Installation, path: str = "") -> Iterator[tuple[str, str, Spec]]:

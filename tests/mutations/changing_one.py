@@ -90,10 +90,10 @@ def cells_read() -> set[tuple[str, str]]:
     original = reading.Row.number, reading.Row.number_or_none
     reading.Row.number = lambda row, column: (
         seen.add((row.table, column)) or original[0](row, column)
-    )  # type: ignore[method-assign]
+    )
     reading.Row.number_or_none = lambda row, column: (
         seen.add((row.table, column)) or original[1](row, column)
-    )  # type: ignore[method-assign]
+    )
     try:
         for path in sorted(DIAGRAMS.glob("*.yaml")):
             found, _ = installation_from_yaml(
@@ -105,7 +105,7 @@ def cells_read() -> set[tuple[str, str]]:
             completed(installation_of(one_phase(Random(seed))))
             completed(installation_of(three_phase(Random(seed))))
     finally:
-        reading.Row.number, reading.Row.number_or_none = original  # type: ignore[method-assign]
+        reading.Row.number, reading.Row.number_or_none = original
     return seen
 
 
@@ -141,7 +141,7 @@ def put_in(change: Change) -> str:
     if change.kind == "cell":
         row = reading.table(change.where).rows[change.place]
         before = row.text(change.column)
-        row.cells[change.column] = f"{float(before) * change.factor:.10g}"  # type: ignore[index]
+        row.cells[change.column] = f"{float(before) * change.factor:.10g}"
         reading.table(change.where)._indexes.clear()
         return (
             f"{change.where}:{row.line}: {change.column} {before} becomes {row.text(change.column)}"
@@ -150,7 +150,7 @@ def put_in(change: Change) -> str:
     left, _, right = formula.text.partition("=")
     right = right.strip()
     number = numbers_in(formula)[change.place]
-    changed = f"{number.value * change.factor:.10g}"  # type: ignore[operator]
+    changed = f"{number.value * change.factor:.10g}"
     text = f"{left.strip()} = {right[: number.col_offset]}{changed}{right[number.end_col_offset :]}"
     before = formula.text
     object.__setattr__(formula, "text", text)

@@ -58,7 +58,7 @@ def test_steps__stand_in_the_order_of_nature(name: str) -> None:
     done = job(name)
     for point in done.installation.charging_points:
         find = done.case.workings.find
-        value = lambda step_id: find(step_id, point.name).value  # type: ignore[union-attr]
+        value = lambda step_id: find(step_id, point.name).value
         step = find("surge-at-vehicle", point.name)
         assert step is not None and step.kind == "run" and step.low == step.value < step.high
         assert step.value < value("surge-at-vehicle-without-spd")
@@ -70,12 +70,12 @@ def test_steps__stand_in_the_order_of_nature(name: str) -> None:
 
 def test_steps__voltage_at_1_ma_is_read_or_marked_assumed() -> None:
     given, not_given = job("marram"), job("quince")
-    assert given.case.workings.find("surge-at-vehicle", "post-1").assumed == ()  # type: ignore[union-attr]
+    assert given.case.workings.find("surge-at-vehicle", "post-1").assumed == ()
     assert given.case.workings.value("spd-voltage-at-1-ma", "F1") == 430
     assert (
         "board.ways.F2.voltage_at_1_ma_v"
         in not_given.case.workings.find("surge-at-vehicle", "post-1").assumed
-    )  # type: ignore[union-attr]
+    )
     assert not_given.case.workings.value("spd-voltage-at-1-ma", "F2") == pytest.approx(1.64 * 275)
 
 
@@ -88,11 +88,11 @@ def test_steps__both_laws_meet_the_label() -> None:
     nominal, level = (
         1000 * find("nominal-discharge-current", "F1"),
         1000 * find("protection-level", "F1"),
-    )  # type: ignore[operator]
-    assert Varistor(k, alpha, ohm).volts(nominal) == pytest.approx(level)  # type: ignore[arg-type]
+    )
+    assert Varistor(k, alpha, ohm).volts(nominal) == pytest.approx(level)
     assert Varistor(find("spd-power-coefficient", "F1"), find("spd-power-exponent", "F1")).volts(
         nominal
-    ) == pytest.approx(level)  # type: ignore[arg-type]
+    ) == pytest.approx(level)
 
 
 @pytest.mark.parametrize(
@@ -110,7 +110,7 @@ def test_steps__a_missing_figure_leaves_them_unknown(
 ) -> None:
     text = (DIAGRAMS / "marram.yaml").read_text(encoding="utf-8")
     if pairs[0][0] not in text:
-        pairs = ((re.search(r"earth: \{length_m: [\d.]+", text)[0], "earth: {length_m: unknown"),)  # type: ignore[index]
+        pairs = ((re.search(r"earth: \{length_m: [\d.]+", text)[0], "earth: {length_m: unknown"),)
     done = changed("marram", *pairs)
     step = done.case.workings.find("surge-at-vehicle", "post-1")
     assert step is not None and step.value is None and missing in step.missing and step.ask
@@ -246,7 +246,7 @@ def test_the_controls_redraw_at_once(offline_page: object, built_site: Path) -> 
     """
     page = offline_page.show(
         built_site / "chapters" / "why-surge-protection-protects-the-vehicle.html"
-    )  # type: ignore[attr-defined]
+    )
     before = page.inner_text(".surge-told")
     page.focus(".surge-controls input[type=range]")
     for _ in range(6):
@@ -260,7 +260,7 @@ def test_the_controls_redraw_at_once(offline_page: object, built_site: Path) -> 
     page.wait_for_function(
         "() => document.querySelector('.surge-told').innerText.includes('no finite voltage')"
     )
-    assert offline_page.troubles == []  # type: ignore[attr-defined]
+    assert offline_page.troubles == []
 
 
 def test_a_second_device__leaves_most_of_the_current_to_the_first() -> None:

@@ -236,9 +236,9 @@ def follow_on(name: str, place: int, typed: list[float | None]) -> float | None:
     """What the formulas above say, written out by hand; None where they have no value."""
     try:
         if name == "working" and place:
-            return typed[0] / 0.7 if place == 1 else (typed[1] - typed[0]) * 0.2083  # type: ignore[operator]
+            return typed[0] / 0.7 if place == 1 else (typed[1] - typed[0]) * 0.2083
         if place == 2:
-            return max(min(typed[1], 100.0), -typed[0]) / typed[1] + 2  # type: ignore[type-var,operator]
+            return max(min(typed[1], 100.0), -typed[0]) / typed[1] + 2
         return (
             None  # the second box of the odd one holds ln(0), which has no value: nothing follows
         )

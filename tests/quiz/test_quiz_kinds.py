@@ -146,10 +146,10 @@ def test_variants__each_is_the_installation_with_its_keys_changed() -> None:
         ) + float(change["circuits.slipway.route.1.length_m"])
         current = float(change["charging_points.post-1.current_a"])
         feed = (whole.value("voltage-drop", "feed") or 0.0) * current / 32
-        mv = whole.find("voltage-drop", "slipway").figures.values["m_v"]  # type: ignore[union-attr]
+        mv = whole.find("voltage-drop", "slipway").figures.values["m_v"]
         assert float(each.answer.value) == pytest.approx(
             feed + mv * current * length / 1000, rel=1e-9
-        )  # type: ignore[union-attr]
+        )
 
 
 def test_variants__twenty_at_most_and_taken_evenly() -> None:
@@ -228,7 +228,7 @@ def test_variants__a_size_that_was_chosen_is_given_once_it_is_varied() -> None:
     changed = sources().varied("marram", ((path, "16"),))
     assert (
         changed is not None and job.case.workings.find("conductor-size", "slipway").kind == "choice"
-    )  # type: ignore[union-attr]
+    )
     step = changed.case.workings.find("conductor-size", "slipway")
     assert step is not None and (step.value, step.kind) == (16.0, "fact")
 
@@ -299,7 +299,7 @@ def test_the_shown_order_differs_from_question_to_question() -> None:
             for option in worked(replace(read(item), id=f"q{number}"), sources(), "s")[0].options
         )
         for number in range(12)
-    }  # type: ignore[union-attr]
+    }
     assert len(orders) >= 4
 
 
@@ -536,7 +536,7 @@ def test_working__follows_the_learners_own_figures() -> None:
     assert [part.half for part in made.key.parts] == [0.005] * 3  # two decimals each
     values = [float(part.answer.value or 0.0) for part in made.parts]
     # With 16 A for 32 A the circuit's own drop halves; the feed's is put in as it is.
-    step = made.parts[1].answer.step  # type: ignore[union-attr]
+    step = made.parts[1].answer.step
     own = {**step.figures.values, "I_b": 16.0}
     drop = step.figures.formula.value(own)
     share = values[2] * drop / values[1]
@@ -648,7 +648,7 @@ def test_hostile_text__stays_text_in_every_sentence(text: str) -> None:
     )
     right = next(option for option in made.options if option.right)
     assert content_text(right.content) == text.strip() and isinstance(made.key, OneAnswerKey)
-    shown = html_of(right.content)  # type: ignore[arg-type]
+    shown = html_of(right.content)
     assert "<" not in shown and html.unescape(shown) == text.strip()
     assert key_from_data(data_of_key(made.key)) == made.key
     carried = json_for_page(data_of_key(made.key))

@@ -291,7 +291,7 @@ def choice(place: int, right: int, of: int = 4) -> WorkedQuestion:
         "x",
         "y",
     )
-    return WorkedQuestion(question, question.stem, ("So.",), ("x",), key, options)  # type: ignore[arg-type]
+    return WorkedQuestion(question, question.stem, ("So.",), ("x",), key, options)
 
 
 def test_places__right_answers_that_gather_are_a_flaw() -> None:

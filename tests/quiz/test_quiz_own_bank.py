@@ -240,7 +240,7 @@ def test_two_routes__r1_plus_r2_by_formula_and_by_nodal_analysis() -> None:
                     job.installation.way_feeding(each.name).name,
                     each.supplies[0],
                     each.lines[0],
-                )  # type: ignore[index]
+                )
                 end = (
                     f"{point}.parked.PE"
                     if found.wiring.terminal(f"{point}.parked.PE")
@@ -288,7 +288,7 @@ def test_two_routes__a_foretold_r1_plus_r2_is_the_step() -> None:
             circuit is None
             or functions != {circuit.lines[0], "PE"}
             or not isinstance(worked_one.key, NumberKey)
-        ):  # type: ignore[index]
+        ):
             continue
         step = job.case.workings.value("r1-plus-r2-reading", circuit.name)
         assert step is not None and worked_one.key.low <= step <= worked_one.key.high, question.id

@@ -324,7 +324,7 @@ def test_r1_plus_r2__by_formula_and_by_nodal_analysis(
     by_nodes = seen_between(
         result.case.wiring, f"origin.{line}", "met.PE", (f"{point}.{line}", earth)
     )
-    assert math.isclose(by_nodes, sum(by_formula), abs_tol=2e-6), (by_nodes, by_formula)  # type: ignore[arg-type]
+    assert math.isclose(by_nodes, sum(by_formula), abs_tol=2e-6), (by_nodes, by_formula)
 
 
 @pytest.mark.parametrize(
@@ -351,7 +351,7 @@ def test_links__hot_and_cold_are_those_of_the_formula(name: str, circuit: str) -
         ("r1-plus-r2-hot", [link.hot_ohm for link in way]),
     ):
         formula = [result.case.workings.value(step, of) for of in ("feed", circuit)]
-        assert sum(value) == pytest.approx(sum(formula), rel=1e-9), step  # type: ignore[arg-type]
+        assert sum(value) == pytest.approx(sum(formula), rel=1e-9), step
 
 
 @pytest.mark.parametrize(

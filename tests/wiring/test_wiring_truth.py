@@ -321,7 +321,7 @@ def plain(graph: Wiring) -> set[tuple[str, frozenset[str]]]:
         for conductor in graph.conductors
         if conductor.kind == "bar"
         and graph.terminal(conductor.start).device == graph.terminal(conductor.end).device
-    ]  # type: ignore[union-attr]
+    ]
     group = merged((terminal.id for terminal in graph.terminals), bars)
     members: dict[str, list[str]] = {}
     for terminal in graph.terminals:
@@ -329,12 +329,12 @@ def plain(graph: Wiring) -> set[tuple[str, frozenset[str]]]:
 
     def named(terminal: str) -> str:
         own = members[group[terminal]]
-        device = graph.terminal(terminal).device  # type: ignore[union-attr]
+        device = graph.terminal(terminal).device
         return (
             terminal
             if len(own) == 1 and not own[0].rpartition(".")[2].isdigit()
             else f"{device} {graph.terminal(terminal).function}"
-        )  # type: ignore[union-attr]
+        )
 
     return {
         (conductor.id, frozenset((named(conductor.start), named(conductor.end))))

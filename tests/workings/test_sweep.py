@@ -81,7 +81,7 @@ def test_the_largest_current_at_the_board_is_the_upper_end_of_the_band_of_the_fo
     largest of every kind.
     """
     case = case_of(name)
-    switch = case.installation.board.main_switch.name  # type: ignore[union-attr]
+    switch = case.installation.board.main_switch.name
     line = place(case, f"{switch}.supply.L1")
     kinds: tuple[FaultKind, ...] = ("earth", "neutral", "line", "lines")
     found = [

@@ -167,7 +167,8 @@ def _switch(book: Book) -> Loss | None:
     if switch == NONE:
         return None
     if not is_known(switch):
-        loss = book.fact("switch-loss", "board", "Heat the main switch loses", "P", switch, "W")
+        own = key_of(switch, "loss_w_per_pole")
+        loss = book.fact("switch-loss", "board", "Heat the main switch loses", "P", own, "W")
         return Loss(loss, 0.0, 0.0)
     of, poles_opened = switch.name, switch.switched_poles
     poles = book.fact(
