@@ -22,7 +22,7 @@ from firstway.workings.shared.step import Step, Workings
 from firstway.workings.shared.sweep import Sweep
 from firstway.workings.shared.working_through import workings_of
 
-T = TypeVar("T")
+_T = TypeVar("_T")
 
 
 class Case(Kept):
@@ -86,7 +86,7 @@ class Case(Kept):
     def step(self, step_id: str, of: str) -> Step | None:
         return (self.faults if step_id in SWEPT else self.workings).find(step_id, of)
 
-    def each(self, items: Iterable[T]) -> Iterator[T]:
+    def each(self, items: Iterable[_T]) -> Iterator[_T]:
         """Items that a rule judges one by one: a finding about one does not rest on another's keys.
 
         A loop that adds up over its turns is a plain `for`.

@@ -128,7 +128,7 @@ def lock(bench: Bench, point: ChargingPoint) -> Iterator[Expected]:
         )
 
 
-def open_pen(bench: Bench, point: ChargingPoint) -> Iterator[Expected]:
+def _open_pen(bench: Bench, point: ChargingPoint) -> Iterator[Expected]:
     """The device against a broken PEN, by its maker's method."""
     device = point.open_pen
     if not is_known(device) or device.measure != "device":
@@ -187,5 +187,5 @@ def handed_over(bench: Bench) -> Iterator[Expected]:
     for _, point in bench.points():
         yield from pilot_states(bench, point)
         yield from lock(bench, point)
-        yield from open_pen(bench, point)
+        yield from _open_pen(bench, point)
     yield from limiter(bench)

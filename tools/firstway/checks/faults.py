@@ -18,7 +18,7 @@ from firstway.model.values import Absent, is_known
 from firstway.wiring.places import Place
 from firstway.workings.shared.protective_devices import words_of
 
-NETWORK = "service.supply."
+_NETWORK = "service.supply."
 METAL_OF_A_CABLE = ("construction", "protective", "armour_earthed")
 
 
@@ -37,7 +37,7 @@ def fault_parts(case: Case) -> tuple[FaultPart, ...]:
     """Every place of the sweep by the part it belongs to, from the supply to the vehicle."""
     found: dict[str, list[Place]] = {}
     for place in case.sweep.every:
-        if place.id.startswith(NETWORK):
+        if place.id.startswith(_NETWORK):
             continue  # ahead of the service device the network's own protection opens
         found.setdefault(_owner(case, place), []).append(place)
     return tuple(

@@ -12,7 +12,7 @@ DELIMITERS = (",", ";", "\t")
 MOST_ROWS = 50_000
 """More than a row for each of the most learners, typed twice; the rest is not even read."""
 MOST_COLUMNS = 1_000
-FORMULAS = ("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20")
+_FORMULAS = ("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 """Signs that begin a formula, in both widths."""
 Row = tuple[int, list[str]]
 
@@ -76,4 +76,4 @@ def csv_text(rows: Iterable[Sequence[str]]) -> str:
 def safe_cell(text: str) -> str:
     """One such cell."""
     shown = visible(text)
-    return f"'{shown}" if shown.startswith(FORMULAS) else shown
+    return f"'{shown}" if shown.startswith(_FORMULAS) else shown

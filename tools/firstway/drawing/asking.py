@@ -24,7 +24,7 @@ from firstway.drawing.svg import Drawn, drawn_from, escaped, number, path_of, sv
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
 from firstway.model.nec_words import in_nec_words
 
-VIEWS = ("single-line", "board", "wiring", "chart")
+_VIEWS = ("single-line", "board", "wiring", "chart")
 RADIUS = 11.0
 REACH = 16.0  # half a spot: 32 units are 24 px on the narrowest drawing
 DISTANCES = (
@@ -37,7 +37,7 @@ DISTANCES = (
 DIRECTIONS = 24
 SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)  # along a line, where its spot is tried
 EDGE = 24.0
-APART = 24.0  # from the middle of a spot to the next disc: on a phone discs are twice as large
+_APART = 24.0  # from the middle of a spot to the next disc: on a phone discs are twice as large
 
 Point = tuple[float, float]
 
@@ -191,7 +191,7 @@ def asked(
             missing.append(place)
             continue
         at = _free_place(anchor, shown, taken, drawn.width, drawn.height)
-        taken.append((at[0] - APART, at[1] - APART, at[0] + APART, at[1] + APART))
+        taken.append((at[0] - _APART, at[1] - _APART, at[0] + _APART, at[1] + _APART))
         spot = Spot(
             letter,
             place,
@@ -199,7 +199,7 @@ def asked(
             at[1] - REACH,
             2 * REACH,
             2 * REACH,
-            place_words(completed, place, _title(reading.by_id.get(group))),
+            _place_words(completed, place, _title(reading.by_id.get(group))),
         )
         spots.append(spot)
         marks.append(_mark(spot, anchor, at, prefix))
@@ -208,7 +208,7 @@ def asked(
     return replace(drawn, svg=svg), tuple(spots), tuple(missing)
 
 
-def place_words(completed: Completed, place: str, otherwise: str = "") -> str:
+def _place_words(completed: Completed, place: str, otherwise: str = "") -> str:
     """A terminal, part or conductor in words, with its first letter large."""
     wiring = completed.case.wiring.drawn
     conductor = next(

@@ -63,12 +63,12 @@ from firstway.rendering.caution import caution_line
 from firstway.wiring.graph import Part, Wiring
 
 LARGEST_SCALE = 2.6  # units of one mm
-ACROSS = 720.0  # units the board may take; with what stands beside it the sheet stays within 1024
+_ACROSS = 720.0  # units the board may take; with what stands beside it the sheet stays within 1024
 NARROWEST = 760.0  # of the sheet: the key needs it
 BESIDE = 250.0  # room that makes the notes stand beside the board
 STEP = 14.5  # from line to line
-LABEL = 118.0  # longest line beside an opening
-COLUMNS = (0.0, 168.0, 284.0, 392.0, 508.0, 622.0)
+_LABEL = 118.0  # longest line beside an opening
+_COLUMNS = (0.0, 168.0, 284.0, 392.0, 508.0, 622.0)
 LOOKS = {
     "bold": (True, "ink"),
     "mark": (True, "mark"),
@@ -88,7 +88,7 @@ def front_layout(completed: Completed) -> Sheet:
             plan
         ):  # a strip that only makes it worse gives way: the labels go on the devices
             plan = front_plan(installation, wiring, replace(room, strip=0.0))
-        scale, before = min(LARGEST_SCALE, ACROSS / _extent(plan)), scale
+        scale, before = min(LARGEST_SCALE, _ACROSS / _extent(plan)), scale
         if scale == before:
             break
     return _Layout(completed, plan, scale).sheet()
@@ -294,7 +294,7 @@ class _Layout:
             )
             most = max(int(near * self.scale / STEP), 1)
             for parts in (words, (", ".join(words),), (f"{words[0]}, {words[-1]}",)):
-                lines = tuple(line for part in parts for line in wrapped(part, SMALLEST, LABEL))
+                lines = tuple(line for part in parts for line in wrapped(part, SMALLEST, _LABEL))
                 if len(lines) <= most:
                     return lines, False
             return words[:1], False
@@ -309,7 +309,7 @@ class _Layout:
             for other in self.plan.openings
             if other.side == opening.side
         ):
-            lines = tuple(line for part in words for line in wrapped(part, SMALLEST, 2 * LABEL))
+            lines = tuple(line for part in words for line in wrapped(part, SMALLEST, 2 * _LABEL))
             return (lines if STEP * len(lines) <= room + 6 else words[:1]), True
         return self._level(opening, min(room, 150.0)), False
 
@@ -1051,7 +1051,7 @@ class _Layout:
         y = self.foot + 8
         items: list[Item] = [Text(12, y, KEY_TITLE, bold=True)]
         y += 20
-        items += [Text(12 + x, y, words, ink="soft") for x, words in zip(COLUMNS, KEY_HEAD)]
+        items += [Text(12 + x, y, words, ink="soft") for x, words in zip(_COLUMNS, KEY_HEAD)]
         items.append(Stroke(((12, y + 7), (self.width - 12, y + 7)), "ink", LINE))
         y += 24
         for name, what, cells in key_rows(self.installation):
@@ -1065,17 +1065,17 @@ class _Layout:
     def _key_row(
         self, items: list[Item], y: float, name: str, what: str, cells: tuple[str, ...]
     ) -> float:
-        first = [(line, True) for line in wrapped(name, SMALLEST, COLUMNS[1] - 10, True)]
-        first += [(line, False) for line in wrapped(what, SMALLEST, COLUMNS[1] - 10)]
+        first = [(line, True) for line in wrapped(name, SMALLEST, _COLUMNS[1] - 10, True)]
+        first += [(line, False) for line in wrapped(what, SMALLEST, _COLUMNS[1] - 10)]
         items += [
             Text(12, y + STEP * index, line, bold=bold) for index, (line, bold) in enumerate(first)
         ]
         deepest = len(first)
         if all(cell == ASK for cell in cells):
-            items.append(Text(12 + COLUMNS[1], y, f"{ASK}: nothing is stated", bold=True))
+            items.append(Text(12 + _COLUMNS[1], y, f"{ASK}: nothing is stated", bold=True))
         else:
-            ends = (*COLUMNS[2:], self.width - 24)
-            for x, end, cell in zip(COLUMNS[1:], ends, cells):
+            ends = (*_COLUMNS[2:], self.width - 24)
+            for x, end, cell in zip(_COLUMNS[1:], ends, cells):
                 lines = wrapped(cell, SMALLEST, end - x - 6)
                 items += [
                     Text(12 + x, y + STEP * index, line, bold=cell == ASK)

@@ -29,7 +29,7 @@ from firstway.drawing.text_width import reserved_width
 from firstway.model.installation import Installation
 from firstway.wiring.graph import Conductor, Part, Terminal, Wiring
 
-RAIL_KINDS = ("main-switch", "spd", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "blank")
+_RAIL_KINDS = ("main-switch", "spd", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "blank")
 DEVICE_HEIGHT = 158.0
 LANE = 19.0  # pitch of lanes
 BESIDE_GAP, BESIDE_LANE = (
@@ -46,7 +46,7 @@ BAR_DEPTH = 44.0  # of a neutral or earth bar across its length
 BACK_ROOM = 34.0  # inside the wall where conductors come through the back
 FAR_DEPTH = 74.0  # of a far place above
 FAR_BELOW = 62.0  # of a far place below
-OUTSIDE = 74.0  # between the enclosure and a far place without lanes
+_OUTSIDE = 74.0  # between the enclosure and a far place without lanes
 PAD = 16.0
 ATTACH = 3.8  # half the distance of two conductors in one terminal
 CLEARANCES = (
@@ -99,22 +99,22 @@ class BoardPlan:
     back: frozenset[str] = frozenset()  # top, bottom: what is drawn there comes through the back
 
 
-BARS = ("bar", "neutral-bar", "earth-bar")
+_BARS = ("bar", "neutral-bar", "earth-bar")
 OUTSIDE_OF = {"upper": "above", "lower": "below", "left": "beyond-left", "right": "beyond-right"}
 
 
 def is_comb(conductor: Conductor) -> bool:
     """A piece of a bar: it needs no lane. A tooth taken off the bar is routed like a wire."""
     return conductor.kind == "bar" and any(
-        (bar := end.partition(".")[0]) in BARS or bar.startswith("neutral-bar-")
+        (bar := end.partition(".")[0]) in _BARS or bar.startswith("neutral-bar-")
         for end in (conductor.start, conductor.end)
     )
 
 
-def rail_parts(wiring: Wiring, from_left: bool) -> tuple[Part, ...]:
+def _rail_parts(wiring: Wiring, from_left: bool) -> tuple[Part, ...]:
     """The devices from left to right."""
     parts = sorted(
-        (part for part in wiring.parts if part.kind in RAIL_KINDS), key=lambda part: part.order
+        (part for part in wiring.parts if part.kind in _RAIL_KINDS), key=lambda part: part.order
     )
     return tuple(parts if from_left else reversed(parts))
 
@@ -142,7 +142,7 @@ class _Planner:
         }
         self.joins = _horizontal(_word(installation.board.busbar, "joins_at", "bottom"), "bottom")
         self.installation = installation
-        self.parts = rail_parts(wiring, self.from_left)
+        self.parts = _rail_parts(wiring, self.from_left)
         used = sum(max(part.modules, 1) for part in self.parts)
         modules = _number(enclosure, "modules", used)
         self.modules = int(max(modules, used))
@@ -181,7 +181,7 @@ class _Planner:
 
     def _sort_parts(self) -> None:
         for part in self.wiring.parts:
-            if part.kind in RAIL_KINDS or part.kind == "line-bar":
+            if part.kind in _RAIL_KINDS or part.kind == "line-bar":
                 continue
             if part.kind in self.bar_sides:
                 self.side[part.name] = self.bar_sides[part.kind]
@@ -349,7 +349,7 @@ class _Planner:
                 (added(self._room(part, 0.0)) + TERMINAL_WORD for part in parts), default=0.0
             )
             lanes = sum(f"beyond-{side}" in route for route in self.routes.values())
-            self.beside[side] = self.far_wide[side] + OUTSIDE + lanes * LANE if parts else 0.0
+            self.beside[side] = self.far_wide[side] + _OUTSIDE + lanes * LANE if parts else 0.0
 
     def _clear_of(
         self, block: Block, at: float, channel: str, forbidden: list[tuple[float, float]]
@@ -610,7 +610,7 @@ class _Planner:
             level = TEETH + self.lines.index(terminal.split(".")[1]) * RAIL_PITCH
             return -level if self.joins == "top" else self.row_height + level
         side = self.side.get(part.name, "") if part else ""
-        if part is not None and part.kind in RAIL_KINDS:
+        if part is not None and part.kind in _RAIL_KINDS:
             return 0.0 if self.channel[terminal] == "upper" else self.row_height
         far = part in self.far
         return {"top": -3000.0 if far else -2500.0, "bottom": 3000.0 if far else 2500.0}.get(
@@ -767,7 +767,10 @@ class _Planner:
             for side, least in (("top", FAR_DEPTH), ("bottom", FAR_BELOW))
         }
         self.far_deep = deep
-        gap = {"above": OUTSIDE + count["above"] * pitch, "below": OUTSIDE + count["below"] * pitch}
+        gap = {
+            "above": _OUTSIDE + count["above"] * pitch,
+            "below": _OUTSIDE + count["below"] * pitch,
+        }
         top = far_top + (deep["top"] + gap["above"] if has_far["top"] else 0)
         upper = top + strip["top"] + PAD
         row = upper + count["upper"] * pitch + comb_top + PAD + 8 + extra + self.over / 2
@@ -913,7 +916,7 @@ class _Planner:
                 ends = []
                 for name in (conductor.start, conductor.end):
                     x, y = terminals[name]
-                    if (conductor.id, name) in attach and self._kind_of(name) in RAIL_KINDS:
+                    if (conductor.id, name) in attach and self._kind_of(name) in _RAIL_KINDS:
                         x = attach[conductor.id, name][0]
                     ends.append((x, y))
                 paths[conductor.id] = (ends[0], ends[1])

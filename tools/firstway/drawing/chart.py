@@ -22,10 +22,10 @@ WIDTH, PLOT_HEIGHT = 440.0, 230.0
 LEFT, RIGHT, TOP = 58.0, 14.0, 30.0
 TEXT, ROW = 12.0, 17.0
 DASHES = ("", "7 4", "2 3", "12 3 2 3", "1 4", "9 3 2 3 2 3")
-LETTERS = "ABCDEFGH"
+_LETTERS = "ABCDEFGH"
 LEVEL_DASH = "4 3"
 SAMPLE = 34.0  # length of a dash sample in the key
-NEAR = 0.35  # a point of a line nearer than this to its neighbours' chord is left out
+_NEAR = 0.35  # a point of a line nearer than this to its neighbours' chord is left out
 
 
 @dataclass(frozen=True)
@@ -99,7 +99,7 @@ def laid_out(what: Chart) -> Sheet:
         along = [_place(what, point) for point in _inside(what, line.points)]
         if along:
             stroke = Stroke(tuple(simplified(along)), line.ink, 1.8, DASHES[index % len(DASHES)])
-            groups.append(Group(f"line-{LETTERS[index].lower()}", (stroke,), line.words, "line"))
+            groups.append(Group(f"line-{_LETTERS[index].lower()}", (stroke,), line.words, "line"))
             letters += _letter(along, index, taken)
     groups.append(Group("level-words", tuple(_level_words(what, places)), classes="levels"))
     groups.append(Group("letters", tuple(letters), classes="letters"))
@@ -230,7 +230,7 @@ def _letter(places: Sequence[Point], index: int, taken: list[Point]) -> list[Ite
     taken.append((x, y))
     return [
         Box(x - 7, y - 8, 14, 16, "ink", HAIR, "paper", 2),
-        Text(x, y + 4.5, LETTERS[index], TEXT, "middle", True),
+        Text(x, y + 4.5, _LETTERS[index], TEXT, "middle", True),
     ]
 
 
@@ -260,7 +260,7 @@ def _letter_place(places: Sequence[Point], taken: Sequence[Point]) -> Point:
 def _key(what: Chart, top: float, places: dict[str, float | None]) -> tuple[list[Item], float]:
     """A row for each line, and for each level whose words found no room beside it."""
     rows = [
-        (line.ink, 1.8, DASHES[index % len(DASHES)], f"{LETTERS[index]}  {line.words}")
+        (line.ink, 1.8, DASHES[index % len(DASHES)], f"{_LETTERS[index]}  {line.words}")
         for index, line in enumerate(what.lines)
     ]
     rows += [("mark", HAIR, LEVEL_DASH, words) for words, place in places.items() if place is None]
@@ -290,7 +290,7 @@ def simplified(points: Sequence[Point]) -> list[Point]:
             (abs((bx - ax) * (ay - points[i][1]) - (ax - points[i][0]) * (by - ay)) / length, i)
             for i in range(first + 1, last)
         )
-        if far > NEAR:
+        if far > _NEAR:
             keep.add(place)
             spans += [(first, place), (place, last)]
     return [points[index] for index in sorted(keep)]
@@ -310,7 +310,7 @@ def nice_top(value: float) -> float:
     )
 
 
-def crossings(points: Sequence[Point], value: float) -> tuple[float, ...]:
+def _crossings(points: Sequence[Point], value: float) -> tuple[float, ...]:
     """Where a line passes a value of y, along x: for alternative texts."""
     return tuple(
         a[0] + (value - a[1]) / (b[1] - a[1]) * (b[0] - a[0])

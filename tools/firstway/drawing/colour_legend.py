@@ -12,14 +12,14 @@ from firstway.tables.reading import Row, table
 from firstway.wiring.graph import Conductor, Function
 
 TABLE = "conductor_colours"
-COLUMNS: tuple[tuple[str, int, str, str], ...] = (
+_COLUMNS: tuple[tuple[str, int, str, str], ...] = (
     ("red-black", 1, "earlier UK", "one phase"),
     ("red-black", 3, "earlier UK", "three phases"),
     ("harmonised", 1, "harmonised", "one phase"),
     ("harmonised", 3, "harmonised", "three phases"),
     ("nec", 1, "nec", "120/240 V"),
 )
-FUNCTIONS: tuple[Function, ...] = ("L1", "L2", "L3", "N", "PE")
+_FUNCTIONS: tuple[Function, ...] = ("L1", "L2", "L3", "N", "PE")
 COLUMN, FIRST, ROW, TOP = 172.0, 64.0, 40.0, 58.0
 AGE_WORDS = {
     "red-black": "earlier UK colours",
@@ -48,9 +48,9 @@ def _colour(age: str, lines: int, function: str) -> str | None:
 
 def legend_sheet() -> Sheet:
     """One column for each set of colours, one row for each function."""
-    width = FIRST + COLUMN * len(COLUMNS)
+    width = FIRST + COLUMN * len(_COLUMNS)
     groups = [Group("rows", tuple(_row_names(width)), classes="heads")]
-    for place, (age, lines, name, kind) in enumerate(COLUMNS):
+    for place, (age, lines, name, kind) in enumerate(_COLUMNS):
         left = FIRST + place * COLUMN
         groups.append(
             Group(
@@ -62,11 +62,11 @@ def legend_sheet() -> Sheet:
                 classes="heads",
             )
         )
-        for row, function in enumerate(FUNCTIONS):
+        for row, function in enumerate(_FUNCTIONS):
             groups.append(_sample(age, lines, function, left, TOP + ROW * row + ROW / 2))
     return Sheet(
         width,
-        TOP + ROW * len(FUNCTIONS) + 8,
+        TOP + ROW * len(_FUNCTIONS) + 8,
         tuple(groups),
         "Colours of conductors, earlier and now",
         legend_words(),
@@ -82,7 +82,7 @@ def colour_legend(prefix: str = "colours") -> Drawn:
 
 def _row_names(width: float) -> list[Item]:
     items: list[Item] = []
-    for row, function in enumerate(FUNCTIONS):
+    for row, function in enumerate(_FUNCTIONS):
         y = TOP + ROW * row
         items += [
             Stroke(((8, y), (width - 8, y)), "faint", HAIR),
@@ -121,10 +121,10 @@ def _sample(age: str, lines: int, function: Function, left: float, y: float) -> 
 def legend_words() -> str:
     """The legend in words."""
     said = []
-    for age, lines, name, kind in COLUMNS:
+    for age, lines, name, kind in _COLUMNS:
         each = [
             f"{function} {colour}"
-            for function in FUNCTIONS
+            for function in _FUNCTIONS
             if (colour := _colour(age, lines, function))
         ]
         said.append(f"{name}, {kind}: {', '.join(each)}.")

@@ -19,9 +19,9 @@ from firstway.tables.found import Gap
 from firstway.tables.looking_up_more import board_size_mm
 from firstway.wiring.graph import Part, Terminal, Wiring
 
-RAIL_KINDS = ("main-switch", "spd", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "blank")
+_RAIL_KINDS = ("main-switch", "spd", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "blank")
 BAR_KINDS = ("neutral-bar", "earth-bar")
-OPPOSITE = {"top": "bottom", "bottom": "top", "left": "right", "right": "left"}
+_OPPOSITE = {"top": "bottom", "bottom": "top", "left": "right", "right": "left"}
 TURNED = {
     "top": "right",
     "right": "bottom",
@@ -36,7 +36,7 @@ LUG_ROOM = 26.0  # before the first device where lugs stand instead of a main sw
 BUS_HALF = 14.0  # half the way between the columns of a tabbed board
 BUS = 8.0  # half the width of the bus itself
 TAB_END, WIRE_END = 20.0, 24.0  # of a breaker on tabs: from its ends to its window
-LARGEST = 560.0  # a longer side is drawn shortened, unless the devices need it
+_LARGEST = 560.0  # a longer side is drawn shortened, unless the devices need it
 
 
 @dataclass(frozen=True)
@@ -134,7 +134,7 @@ def rail_parts(wiring: Wiring) -> tuple[Part, ...]:
     """The devices outward from the main switch."""
     return tuple(
         sorted(
-            (part for part in wiring.parts if part.kind in RAIL_KINDS), key=lambda part: part.order
+            (part for part in wiring.parts if part.kind in _RAIL_KINDS), key=lambda part: part.order
         )
     )
 
@@ -210,7 +210,7 @@ def front_plan(installation: Installation, wiring: Wiring, room: Room) -> FrontP
         zones.top + block.needs.height + zones.bottom,
     )
     box = (width or wanted[0] + 8, height or wanted[1] + 8)
-    size = tuple(min(given, max(LARGEST, needed + 20)) for given, needed in zip(box, wanted))
+    size = tuple(min(given, max(_LARGEST, needed + 20)) for given, needed in zip(box, wanted))
     at = zones.place(block.needs, size)
     block = _moved(block, at[0] - block.needs.x, at[1] - block.needs.y)
     bars, spots = zones.bars(block.needs, size)
@@ -340,7 +340,7 @@ def _partner(wiring: Wiring, terminal: Terminal) -> str | None:
             conductor.end if conductor.start == terminal.id else conductor.start
         )
         part = wiring.part(other.device) if other and other.device not in line_bars else None
-        if part is not None and part.kind in RAIL_KINDS and other is not None:
+        if part is not None and part.kind in _RAIL_KINDS and other is not None:
             return other.id
     return None
 
@@ -643,7 +643,7 @@ class _Tabbed:
             (False, True): "left",
             (False, False): "right",
         }[self.upright, self.ahead]
-        return side if outer else OPPOSITE[side]
+        return side if outer else _OPPOSITE[side]
 
     def _bus(self, terminals: dict[str, Spot]) -> None:
         """The terminals of the bus: a tab beside each device terminal, and the lugs at its end."""
@@ -670,7 +670,7 @@ class _Tabbed:
             else:
                 place = lugs.index(terminal)
                 x, y = self._point(-LUG_ROOM + 14, (place - (len(lugs) - 1) / 2) * 16)
-                terminals[terminal.id] = Spot(x, y, 3.4, INWARD[OPPOSITE[self._far_side(True)]])
+                terminals[terminal.id] = Spot(x, y, 3.4, INWARD[_OPPOSITE[self._far_side(True)]])
 
     def _point(self, u: float, v: float) -> tuple[float, float]:
         u = u if self.ahead else self.length - u
@@ -702,8 +702,8 @@ class _Zones:
         self.across = INSET + room.name + self.deep + room.numbers + 2
         self.behind = size_mm("cable-opening") + room.line * 2 + 4
         width, height = (
-            given_mm(installation, "width_mm") or LARGEST,
-            given_mm(installation, "height_mm") or LARGEST,
+            given_mm(installation, "width_mm") or _LARGEST,
+            given_mm(installation, "height_mm") or _LARGEST,
         )
         self.stacked = {
             side: (

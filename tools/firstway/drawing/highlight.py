@@ -21,7 +21,7 @@ from firstway.drawing.sheet import (
 from firstway.drawing.svg import Drawn, escaped, number, path_of, svg_id
 
 RING = 15.0
-BAND = 15.0
+_BAND = 15.0
 
 
 def highlighted(sheet: Sheet, drawn: Drawn, places: Sequence[str], words: str) -> Drawn | None:
@@ -89,7 +89,7 @@ def _band(points: Sequence[Point]) -> str:
     middle = points[len(points) // 2]
     return (
         f'<path d="{path_of(points, bend=5.0)}" stroke="{paint("mark")}"'
-        f' stroke-width="{number(BAND)}" stroke-opacity="0.35" stroke-linecap="round"/>'
+        f' stroke-width="{number(_BAND)}" stroke-opacity="0.35" stroke-linecap="round"/>'
         + _arrow((middle[0] + 34, middle[1] - 34), (middle[0] + 9, middle[1] - 9))
     )
 

@@ -25,7 +25,7 @@ from firstway.tables.looking_up import voltage_drop_limit_percent
 from firstway.tables.looking_up_more import thermal_trip
 from firstway.workings.shared.step import Figures, Step
 
-AT_ONCE_S = 0.1  # IEC 60898-1: instantaneous tripping means within 0.1 s
+_AT_ONCE_S = 0.1  # IEC 60898-1: instantaneous tripping means within 0.1 s
 FASTEST_S, SLOWEST_S = 0.01, 10_000.0
 POINTS = 24
 HEAT_POINTS = 48
@@ -69,8 +69,8 @@ def time_current_chart(completed: Completed, circuit: Circuit, prefix: str) -> D
     told = []
     for step, words, time_s in (
         (current, "design current, for hours", SLOWEST_S * 0.7),
-        (fault, "smallest earth fault at the point", AT_ONCE_S),
-        (short, "smallest short circuit at the point", AT_ONCE_S * 0.4),
+        (fault, "smallest earth fault at the point", _AT_ONCE_S),
+        (short, "smallest short circuit at the point", _AT_ONCE_S * 0.4),
     ):
         if step is not None and step.value is not None and step.value > 0:
             label = f"{words}, {shown(step)}{_place_words(step.value, stays, opens, words)}"
@@ -150,15 +150,15 @@ def standard_band(way: Way) -> tuple[tuple[Point, ...], tuple[Point, ...]] | Non
     # of each.
     stays = (
         (no_trip * rating, hour),
-        (no_trip * rating, AT_ONCE_S),
-        (least * rating, AT_ONCE_S),
+        (no_trip * rating, _AT_ONCE_S),
+        (least * rating, _AT_ONCE_S),
         (least * rating, FASTEST_S),
     )
     opens = (
         (trip * rating, SLOWEST_S),
         (trip * rating, hour),
         (sure * rating, hour),
-        (sure * rating, AT_ONCE_S),
+        (sure * rating, _AT_ONCE_S),
         (sure * rating, FASTEST_S),
     )
     return stays, opens

@@ -11,7 +11,7 @@ from firstway.drawing.lanes import Point
 
 Bounds = tuple[float, float, float, float]  # left, top, right, bottom
 Shape = tuple[tuple[str, ...], float, float]  # lines of text, width, height
-ENDS = 6.0  # line to see at both ends of a label
+_ENDS = 6.0  # line to see at both ends of a label
 
 
 @dataclass(frozen=True)
@@ -102,7 +102,7 @@ class Field:
         half, across = (
             (width / 2 + 2, height / 2 + 1.5) if level else (height / 2 + 1.5, width / 2 + 2)
         )
-        low, high, fixed = low + half + ENDS, high - half - ENDS, start[1 - along]
+        low, high, fixed = low + half + _ENDS, high - half - _ENDS, start[1 - along]
         if low > high:
             return None
         closed = []

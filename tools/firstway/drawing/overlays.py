@@ -32,7 +32,7 @@ KINDS = (
     "device-off",
     "device-off-line-only",
 )
-BAND = 19.0  # under the conductor and its clear edge of 10
+_BAND = 19.0  # under the conductor and its clear edge of 10
 THROUGH = 6.0  # the band is thinner where it passes through a device
 ARROW_FROM = 44.0  # a piece shorter than this bears no arrow
 GHOST = "0.16"
@@ -506,7 +506,7 @@ def _marks(groups: dict[str, Group], leg: Leg, arrows: bool) -> tuple[str, str]:
     wire = groups.get(f"wire.{leg.link}")
     points = points_of_group(wire) if wire else ()
     if not points:
-        ends = [place_of(groups, leg.start), place_of(groups, leg.end)]
+        ends = [_place_of(groups, leg.start), _place_of(groups, leg.end)]
         points = tuple(end for end in ends if end)
         return "", _through(points) if len(points) == 2 else ""
     assert wire is not None
@@ -525,7 +525,7 @@ def _marks(groups: dict[str, Group], leg: Leg, arrows: bool) -> tuple[str, str]:
 def _band(points: Sequence[Point]) -> str:
     return (
         f'<path d="{path_of(points, bend=5.0)}" stroke="{paint("mark")}"'
-        f' stroke-width="{number(BAND)}" stroke-linecap="round"/>'
+        f' stroke-width="{number(_BAND)}" stroke-linecap="round"/>'
     )
 
 
@@ -559,7 +559,7 @@ def points_of_group(group: Group) -> tuple[Point, ...]:
     )
 
 
-def place_of(groups: dict[str, Group], terminal: str) -> Point | None:
+def _place_of(groups: dict[str, Group], terminal: str) -> Point | None:
     """Where a terminal is drawn."""
     found = groups.get(terminal)
     return (

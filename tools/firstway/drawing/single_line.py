@@ -73,8 +73,8 @@ from firstway.rendering.figures import full
 from firstway.workings.shared.step import Step
 
 WIDTH = 900.0
-COLUMN = 172.0  # between ways
-LABEL = 34.0  # from the path to its labels
+_COLUMN = 172.0  # between ways
+_LABEL = 34.0  # from the path to its labels
 KEY_WIDTH = 236.0
 LINE_HEIGHT = 15.0
 DOOR = 7.0  # from the drop of the control link to the charging point
@@ -134,7 +134,7 @@ class _SingleLine:
         """
         ways = [way for way in self.installation.board.ways if way.device != "blank"]
         on_bar = [way for way in ways if way.fed_from == "bar" or not is_known(way.fed_from)]
-        pitch = COLUMN if len(on_bar) < 4 else max(150.0, min(COLUMN, 560.0 / (len(on_bar) - 1)))
+        pitch = _COLUMN if len(on_bar) < 4 else max(150.0, min(_COLUMN, 560.0 / (len(on_bar) - 1)))
         columns, x = [], self.main_x
         link = (
             20.0
@@ -319,7 +319,7 @@ class _SingleLine:
         )
         self.label(
             "source",
-            self.main_x + LABEL,
+            self.main_x + _LABEL,
             self.y - 4,
             words.supply_words(self.installation),
             width=290,
@@ -332,7 +332,9 @@ class _SingleLine:
             str(supply.system), (*lines, "N", "PE")
         )
         self._cable_line(self.main_x, 58, incoming, None)
-        self.add("service-line", Text(self.main_x + LABEL, self.y - 22, "service line", ink="soft"))
+        self.add(
+            "service-line", Text(self.main_x + _LABEL, self.y - 22, "service line", ink="soft")
+        )
 
     def _cable_line(
         self, x: float, length: float, functions: tuple[str, ...], armoured: bool | None
@@ -388,7 +390,7 @@ class _SingleLine:
         self.y = self.symbol("service-device", symbol, self.main_x, title)
         end = self.label(
             "service-device",
-            self.main_x + LABEL,
+            self.main_x + _LABEL,
             top,
             words.service_words(self.installation),
             self.figures("supply", "supply"),
@@ -403,7 +405,7 @@ class _SingleLine:
         self.y = self.symbol("meter", EnergyMeter(), self.main_x, "Energy meter")
         self.add("meter-words", Text(self.main_x, top + 38, "kWh", anchor="middle"))
         self.label(
-            "meter", self.main_x + LABEL, top + 8, ["Energy meter"], note="authorised person only"
+            "meter", self.main_x + _LABEL, top + 8, ["Energy meter"], note="authorised person only"
         )
         self._down_to(self.y + 8)
 
@@ -412,7 +414,7 @@ class _SingleLine:
     ) -> None:
         top = self.y
         self.y = self.symbol(name, element, self.main_x, self._said(lines[0]))
-        end = self.label(name, self.main_x + LABEL, top + 6, lines, places=places, width=290)
+        end = self.label(name, self.main_x + _LABEL, top + 6, lines, places=places, width=290)
         self._down_to(max(end, self.y) + 8)
 
     def _said(self, text: str) -> str:
@@ -510,7 +512,12 @@ class _SingleLine:
         )
         lines = [*words.limiter_words(limiter), "senses the line here; dashed: its control link"]
         end = self.label(
-            "load-limiter", self.main_x + LABEL, top + 6, lines, places=("load_limiter",), width=290
+            "load-limiter",
+            self.main_x + _LABEL,
+            top + 6,
+            lines,
+            places=("load_limiter",),
+            width=290,
         )
         self._down_to(max(end, self.y) + 8)
 
@@ -596,7 +603,13 @@ class _SingleLine:
         text = words.cable_lines("Feed", feed.cable, feed.route)
         self._cable_line(self.main_x, 66, (*lines, "N", "PE"), armoured)
         end = self.label(
-            "feed", self.main_x + LABEL, top - 2, text, self.figures("feed", "feed"), ("feed",), 290
+            "feed",
+            self.main_x + _LABEL,
+            top - 2,
+            text,
+            self.figures("feed", "feed"),
+            ("feed",),
+            290,
         )
         self._down_to(end + 8)
 
@@ -613,7 +626,7 @@ class _SingleLine:
         )
         self.label(
             "connector-block",
-            self.main_x + LABEL,
+            self.main_x + _LABEL,
             y - 12,
             ["Connector block"],
             note="authorised person only",
@@ -693,7 +706,7 @@ class _SingleLine:
             lines.append(words.residual_words(rcd))
         end = self.label(
             "existing-board",
-            self.main_x + LABEL,
+            self.main_x + _LABEL,
             start - 6,
             lines,
             places=tuple(board.name for board in boards),
@@ -706,7 +719,12 @@ class _SingleLine:
                 "existing-board",
                 (
                     Box(
-                        self.main_x - 44, top, 44 + LABEL + 240, self.y - top, fill="panel", round=4
+                        self.main_x - 44,
+                        top,
+                        44 + _LABEL + 240,
+                        self.y - top,
+                        fill="panel",
+                        round=4,
                     ),
                 ),
                 self._said("Existing board"),
@@ -766,7 +784,7 @@ class _SingleLine:
             )
         end = self.label(
             "main-switch",
-            self.main_x + LABEL,
+            self.main_x + _LABEL,
             top - 4,
             words.main_switch_words(self.installation),
             self.figures("board", "board"),
@@ -801,7 +819,7 @@ class _SingleLine:
         left = min(
             [c.x - (148 if c not in on_bar else 64) for c in self.columns] + [self.main_x - 88]
         )
-        right = max(c.x for c in self.columns) + LABEL + 146
+        right = max(c.x for c in self.columns) + _LABEL + 146
         self.groups.insert(
             0,
             Group(

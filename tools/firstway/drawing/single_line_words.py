@@ -77,7 +77,7 @@ NEC_CALLED_OUT = {
     "point": (),
 }
 NEC_STEP_WORDS = {"corrected-capacity": "ampacity where it is run"}
-SYSTEM_WORDS = {
+_SYSTEM_WORDS = {
     "TN-C-S": "TN-C-S: earth from the supply's PEN",
     "TN-S": "TN-S: earth from the supply's own conductor",
     "TT": "TT: earth from own electrodes",
@@ -124,7 +124,7 @@ def supply_words(installation: Installation) -> list[str]:
     return [
         f"Distributor's source, {phases}",
         f"{volts}{amount(supply.line_to_earth_v, 'V')}",
-        SYSTEM_WORDS.get(str(supply.system), str(supply.system)),
+        _SYSTEM_WORDS.get(str(supply.system), str(supply.system)),
     ]
 
 

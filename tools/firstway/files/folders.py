@@ -35,7 +35,7 @@ from firstway.files.locking import taken
 
 ROOM_PREFIX = ".firstway-room-"
 LOCK, JOURNAL, NEW, OLD = "lock", "journal", "new", "old"
-NOTES = "rooms"  # in the cache folder: one small file a living room, with its path
+_NOTES = "rooms"  # in the cache folder: one small file a living room, with its path
 TRIES = 100  # a name may change under us only as often as others put theirs in place
 
 
@@ -149,7 +149,7 @@ def settle_noted_rooms() -> None:
     if cache is None:
         return
     settle_rooms(cache)
-    with suppress(OSError), os.scandir(cache / NOTES) as entries:
+    with suppress(OSError), os.scandir(cache / _NOTES) as entries:
         for entry in list(entries):
             with suppress(OSError, ValueError):
                 with open(entry.path, encoding="utf-8") as note:
@@ -195,7 +195,7 @@ def _noted(path: Path) -> Path | None:
     cache = cache_folder()
     if cache is None or path.parent == cache:
         return None
-    note = cache / NOTES / sha256(os.fsencode(path)).hexdigest()[:32]
+    note = cache / _NOTES / sha256(os.fsencode(path)).hexdigest()[:32]
     try:
         note.parent.mkdir(parents=True, exist_ok=True)
         with open(note, "w", encoding="utf-8") as file:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from firstway.files.columns import Level, Slip, shifted
 from firstway.files.written_lines import CLOSES, Line, Unclosed, rows_of, written_lines
 
-LONGEST_SHOWN = 40
+_LONGEST_SHOWN = 40
 # Spaces that are no space to YAML, and characters without any width.
 UNSEEN = re.compile(
     "[\u00a0\u00ad\u1680\u180e\u2000-\u200f\u2028\u2029\u202f\u205f\u2060-\u2064\u3000\ufeff]"
@@ -65,7 +65,7 @@ def seen(text: str) -> str:
 
 
 def _shown(text: str) -> str:
-    return text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 3] + "..."
+    return text if len(text) <= _LONGEST_SHOWN else text[: _LONGEST_SHOWN - 3] + "..."
 
 
 def _unseen(text: str, line: Line) -> Slip | None:

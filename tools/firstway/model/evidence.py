@@ -28,7 +28,7 @@ from typing import Any, TypeVar
 
 from firstway.model.values import Placed, place_of, told
 
-T = TypeVar("T")
+_T = TypeVar("_T")
 S = TypeVar("S", bound=Placed)
 WHAT_JOINS_WHAT = frozenset(("id", "start", "end", "function", "kind", "of", "cable", "opened_by"))
 
@@ -94,7 +94,7 @@ def read_so_far() -> tuple[str, ...]:
     return tuple(found)
 
 
-def each(items: Iterable[T]) -> Iterator[T]:
+def each(items: Iterable[_T]) -> Iterator[_T]:
     """The items one by one: what is read about one is forgotten when the next one's turn comes.
 
     For loops whose turns judge one item each. A loop that adds up over its turns is a plain `for`.
@@ -120,7 +120,7 @@ def each(items: Iterable[T]) -> Iterator[T]:
         inside._paths = {**every, **inside._paths}
 
 
-def alone(make: Callable[[], T]) -> tuple[T, tuple[str, ...]]:
+def alone(make: Callable[[], _T]) -> tuple[_T, tuple[str, ...]]:
     """What `make` gives, and what it rests on, apart from what is read around it."""
     with ground() as seen:
         made = make()
@@ -137,11 +137,11 @@ class Kept:
         """Something made elsewhere, which rests on nothing assumed."""
         self._made[key] = made, ()
 
-    def kept(self, key: object, make: Callable[[], T]) -> T:
+    def kept(self, key: object, make: Callable[[], _T]) -> _T:
         """What stands under a key, made by `make` when it is first asked for."""
         if key not in self._made:
             self._made[key] = alone(make)
-        made: T
+        made: _T
         made, evidence = self._made[key]
         note(*evidence)
         return made
@@ -269,7 +269,7 @@ def _inside_noted(value: Any, known_by: dict[str, str], above: set[str], how: st
     return value
 
 
-def resting(made: T, *names: str, kept_in: str = "evidence") -> T:
+def resting(made: _T, *names: str, kept_in: str = "evidence") -> _T:
     """Something made, noting what it rests on (`made.evidence`) when one of these attributes is
     read.
 
@@ -288,8 +288,8 @@ def plain(item: object) -> type:
     return of.__mro__[1] if "_noted" in vars(of) else of
 
 
-def _copied(item: T, of: type) -> T:
-    copy: T = object.__new__(of)
+def _copied(item: _T, of: type) -> _T:
+    copy: _T = object.__new__(of)
     copy.__dict__.update(item.__dict__)
     return copy
 

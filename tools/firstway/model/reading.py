@@ -42,11 +42,11 @@ from firstway.model.values import (
 from firstway.problems import Problem
 
 NAME_FORM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*(\.[A-Za-z0-9][A-Za-z0-9_-]*)?\Z")
-NUMBER_FORM = re.compile(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,2})?\Z")
+_NUMBER_FORM = re.compile(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,2})?\Z")
 HOW_KNOWN = ("measured", "declared", "data-sheet", "assumed")
-LONGEST_TEXT = 4000
+_LONGEST_TEXT = 4000
 LONGEST_NUMBER = 24
-LONGEST_SHOWN = 60
+_LONGEST_SHOWN = 60
 _ABSENT_WORDS = {absent.value: absent for absent in ABSENT_WORDS}
 
 
@@ -233,19 +233,19 @@ def _plain_value(reader: _Reader, node: Text, kind: Any, path: str) -> Any:
             "use letters, digits, hyphens and underscores",
         )
         return UNKNOWN
-    if len(text) > LONGEST_TEXT:
-        reader.say(node.line, f"'{path}' is longer than {LONGEST_TEXT} characters", "shorten it")
+    if len(text) > _LONGEST_TEXT:
+        reader.say(node.line, f"'{path}' is longer than {_LONGEST_TEXT} characters", "shorten it")
     return text
 
 
 def _short(text: str) -> str:
-    return text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 3] + "..."
+    return text if len(text) <= _LONGEST_SHOWN else text[: _LONGEST_SHOWN - 3] + "..."
 
 
 def _number(reader: _Reader, node: Text, kind: Number, path: str) -> Any:
     text = node.text
-    if not NUMBER_FORM.match(text) or len(text) > LONGEST_NUMBER:
-        if len(text) <= LONGEST_NUMBER and NUMBER_FORM.match(text.replace(",", ".", 1)):
+    if not _NUMBER_FORM.match(text) or len(text) > LONGEST_NUMBER:
+        if len(text) <= LONGEST_NUMBER and _NUMBER_FORM.match(text.replace(",", ".", 1)):
             reader.say(
                 node.line,
                 f"'{path}' is '{_short(text)}', not a number",

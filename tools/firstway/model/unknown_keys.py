@@ -12,7 +12,7 @@ from firstway.files.yaml_reader import Entries, Text
 from firstway.model.values import Section, Sections, SectionsOrWords, Spec
 
 NEAR = 0.6  # likeness of two words from which a slip of the pen is supposed
-MOST_NAMED = 12
+_MOST_NAMED = 12
 MOST_HOMES = 3  # a key of more parts than these, such as `name`, tells nothing of where it belongs
 Place = tuple[str, str]
 """The path of a section and one of its keys."""
@@ -70,7 +70,7 @@ def meant_by(data: Entries, key: str, shown: str, here: Around, outside: Iterabl
         )
     near = difflib.get_close_matches(key, list(here.specs), n=1, cutoff=NEAR)
     return Meant(
-        message, suggestion(key, list(here.specs)), tuple((here.path, each) for each in near)
+        message, _suggestion(key, list(here.specs)), tuple((here.path, each) for each in near)
     )
 
 
@@ -83,13 +83,13 @@ def _inside(here: Around, key: str) -> Iterator[Place]:
             yield (f"{here.path}.{name}" if here.path else name), key
 
 
-def suggestion(word: str, choices: list[str]) -> str:
+def _suggestion(word: str, choices: list[str]) -> str:
     """The word that is near, or those there are."""
     near = difflib.get_close_matches(word, choices, n=1, cutoff=NEAR)
     if near:
         return f"did you mean '{near[0]}'?"
     return (
         "remove it, or use one of: "
-        + ", ".join(choices[:MOST_NAMED])
-        + (", ..." if len(choices) > MOST_NAMED else "")
+        + ", ".join(choices[:_MOST_NAMED])
+        + (", ..." if len(choices) > _MOST_NAMED else "")
     )

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from firstway.rendering.figures import with_unit
 from firstway.rendering.symbols import unit_text
 
-UNITS = {
+_UNITS = {
     "mv_per_a_m": "mV/A/m",
     "ohm_per_km": "ohm/km",
     "ohm_per_m": "ohm/m",
@@ -71,7 +71,7 @@ ACRONYMS = {
     "u0": "U0",
     "met": "MET",
 }
-_UNIT = re.compile(rf"^(?:(.*?)_)??({'|'.join(UNITS)})$")
+_UNIT = re.compile(rf"^(?:(.*?)_)??({'|'.join(_UNITS)})$")
 
 
 def column_words(column: str) -> str:
@@ -93,7 +93,7 @@ def column_words(column: str) -> str:
     found = _UNIT.match(column)
     if found is None:
         return _spelt(column.split("_"))
-    unit = unit_text(UNITS[found[2]])
+    unit = unit_text(_UNITS[found[2]])
     if not found[1]:
         return unit
     return f"{_spelt(found[1].split('_'))} {unit if unit.startswith('×') else f'in {unit}'}"
@@ -158,7 +158,7 @@ def cell_words(column: str, amount: str) -> str:
         return f"{_spelt(column.split('_'))} {amount}".strip()
     return (
         f"{_spelt((found[1] or '').split('_'))}"
-        f" {with_unit(amount.replace('-', '−'), UNITS[found[2]])}".strip()
+        f" {with_unit(amount.replace('-', '−'), _UNITS[found[2]])}".strip()
     )
 
 
@@ -177,7 +177,7 @@ def quantity_words(quantity: str, value: str, unit: str = "") -> str:
     name = (found[1] or "") if found else quantity.replace("-", "_")
     return (
         f"{_spelt(name.split('_'))}"
-        f" {with_unit(value.replace('-', '−'), unit or (UNITS[found[2]] if found else ''))}".strip()
+        f" {with_unit(value.replace('-', '−'), unit or (_UNITS[found[2]] if found else ''))}".strip()
     )
 
 

@@ -15,7 +15,7 @@ GREEK = {
 }
 SUBSCRIPTS = {"dn": "Δn"}
 WHOLE = {"R_R12": "(R₁+R₂)"}
-UNITS = {
+_UNITS = {
     "ohm": "Ω",
     "ohm/km": "Ω/km",
     "ohm.m": "Ω·m",
@@ -65,4 +65,4 @@ def symbol_text(symbol: str) -> str:
 
 def unit_text(unit: str) -> str:
     """The unit as printed."""
-    return UNITS.get(unit, unit)
+    return _UNITS.get(unit, unit)

@@ -9,7 +9,7 @@ from importlib.metadata import files
 from pathlib import Path
 from shutil import copyfile
 
-FOLDER = "assets/licences"
+_FOLDER = "assets/licences"
 THEME = "mkdocs-material"
 OWN = Path(__file__).parents[2] / "LICENSE"
 ICON_SETS = ("material", "fontawesome", "octicons", "simple")
@@ -21,7 +21,7 @@ def put_licences(site: Path) -> None:
 
     Raises FileNotFoundError where an installed theme lacks one: a guide may not go out without it.
     """
-    folder = site / FOLDER
+    folder = site / _FOLDER
     folder.mkdir(parents=True, exist_ok=True)
     for name, path in {
         "firstway.txt": OWN,

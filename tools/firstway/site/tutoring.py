@@ -14,8 +14,8 @@ from firstway.pages.quizzes.quiz_drawings import guide_sources, package_digest
 from firstway.pages.shared.guide import Guide
 from firstway.problems import Problem
 
-FOLDER = "tutors/sample"
-KEPT = "sample-class"
+_FOLDER = "tutors/sample"
+_KEPT = "sample-class"
 RESTS_ON = (
     "quiz/bank/*.yaml",
     "quiz/classes/*",
@@ -33,13 +33,13 @@ def sample_files(root: Path, guide: Guide) -> tuple[dict[str, str], list[Problem
     on has changed.
     """
     key = _key(root)
-    found = kept(KEPT, key)
+    found = kept(_KEPT, key)
     if isinstance(found, dict) and found and all(isinstance(text, str) for text in found.values()):
         return found, []
     pages, problems = sample_pages(root, guide_sources(guide))
-    files = {f"{FOLDER}/{name}": text for name, text in pages.items()}
+    files = {f"{_FOLDER}/{name}": text for name, text in pages.items()}
     if files and not problems:
-        keep(KEPT, key, files)
+        keep(_KEPT, key, files)
     return files, problems
 
 

@@ -17,7 +17,7 @@ from firstway.model.values import is_known
 from firstway.wiring.graph import Conductor, Function, Part, Terminal, Wiring, function_of, rested
 from firstway.wiring.metal import bare_wire_c
 
-BARS: dict[str, Function] = {"neutral-bar": "N", "earth-bar": "PE"}
+_BARS: dict[str, Function] = {"neutral-bar": "N", "earth-bar": "PE"}
 OPERATIONS = ("remove", "move", "swap", "add", "set")
 # Places a change may bring in: what a point hands on to the vehicle, and other sources of supply.
 _NEW_PLACE = re.compile(
@@ -49,7 +49,7 @@ class _Draft:
 
     def terminal(self, wanted: str) -> str:
         """A terminal of the wiring; a bar gives its next free position."""
-        if wanted in BARS:
+        if wanted in _BARS:
             return self._next_position(wanted)
         if any(terminal.id == wanted for terminal in self.terminals):
             return wanted
@@ -67,7 +67,7 @@ class _Draft:
         )
 
     def _next_position(self, bar: str) -> str:
-        function = BARS[bar]
+        function = _BARS[bar]
         places = [
             int(number)
             for terminal in self.terminals

@@ -39,7 +39,7 @@ from firstway.wiring.upstream import device_at
 SOURCES = ("origin", "second-supply", "other-board")
 OPEN_PEN = "open-pen"
 SOLID_OR_STRANDED, FLEXIBLE = "1 and 2", "5"  # classes of conductors, IEC 60228
-ENDS = ("start", "end")  # of a link that something assumed joins
+_ENDS = ("start", "end")  # of a link that something assumed joins
 SWITCHED_PARTS = (
     "main-switch",
     "rcbo",
@@ -232,13 +232,13 @@ def _of_conductor(installation: Installation, conductor: Conductor) -> Link:
         evidence=conductor.joined_by if still else conductor.evidence,
         missing=(*conductor.doubt, *conductor.missing) if ohm is None else (),
     )
-    return resting(link, "ohm", "warms", "missing", *(ENDS if conductor.joined_by else ()))
+    return resting(link, "ohm", "warms", "missing", *(_ENDS if conductor.joined_by else ()))
 
 
 # Devices
 
 
-def switched_neutral(installation: Installation, part: Part) -> bool:
+def _switched_neutral(installation: Installation, part: Part) -> bool:
     """Whether a device opens its neutral; one that does not say opens it only if it is a main
     switch with a neutral pole.
     """
@@ -284,7 +284,7 @@ def _poles(installation: Installation, wiring: Wiring) -> list[Link]:
             ):
                 continue
             opens, evidence = alone(
-                lambda: terminal.function != "N" or switched_neutral(installation, part)
+                lambda: terminal.function != "N" or _switched_neutral(installation, part)
             )
             there = tuple(
                 path
@@ -304,7 +304,7 @@ def _poles(installation: Installation, wiring: Wiring) -> list[Link]:
                         evidence=tuple(dict.fromkeys((*there, *evidence))),
                     ),
                     "opened_by",
-                    *ENDS,
+                    *_ENDS,
                 )
             )
     return found

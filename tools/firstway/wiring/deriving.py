@@ -24,7 +24,7 @@ from firstway.wiring.upstream import (
     start_of_protective,
 )
 
-OPPOSITE: dict[Edge, Edge] = {"top": "bottom", "bottom": "top"}
+_OPPOSITE: dict[Edge, Edge] = {"top": "bottom", "bottom": "top"}
 SWITCHING = ("rcbo", "rcd", "circuit-breaker", "fuse", "contactor")
 
 
@@ -167,7 +167,11 @@ def _main_switch(draft: Draft, lines: tuple[str, ...], starts: dict[str, str]) -
     functions = [*lines, *(["N"] if poles > len(lines) else [])]
     for function in functions:
         supply = draft.add(
-            f"{switch.name}.supply.{function}", switch.name, function, "supply", OPPOSITE[load_edge]
+            f"{switch.name}.supply.{function}",
+            switch.name,
+            function,
+            "supply",
+            _OPPOSITE[load_edge],
         )
         draft.add(f"{switch.name}.load.{function}", switch.name, function, "load", load_edge)
         _feed(draft, function, starts[function], supply, ferrule_of(switch))
@@ -258,7 +262,7 @@ def _spd(draft: Draft, way: Way, own: tuple[str, ...]) -> None:
             _lead(draft, way, line, line_source(draft.installation, way, line), here, "line")
     here = draft.add(f"{name}.N", name, "N", "supply", edge)
     _lead(draft, way, "N", neutral_of(draft, way), here, "neutral")
-    here = draft.add(f"{name}.PE", name, "PE", "load", OPPOSITE[edge])
+    here = draft.add(f"{name}.PE", name, "PE", "load", _OPPOSITE[edge])
     _lead(draft, way, "PE", draft.at_bar("earth-bar", "PE"), here, "earth")
 
 
@@ -286,7 +290,7 @@ def _switching_device(draft: Draft, way: Way, own: tuple[str, ...]) -> None:
     supply_edge, name = draft.bar_edge, way.name
     for line in own:
         supply = draft.add(f"{name}.supply.{line}", name, line, "supply", supply_edge)
-        draft.add(f"{name}.load.{line}", name, line, "load", OPPOSITE[supply_edge])
+        draft.add(f"{name}.load.{line}", name, line, "load", _OPPOSITE[supply_edge])
         if way.fed_from == "bar":
             draft.join(f"tooth.{line}.{name}", f"bar.{line}.{name}", supply, line, "bar")
         else:
@@ -301,7 +305,7 @@ def _switching_device(draft: Draft, way: Way, own: tuple[str, ...]) -> None:
             )
     if passes_neutral(draft.installation, way):
         supply = draft.add(f"{name}.supply.N", name, "N", "supply", supply_edge)
-        load = draft.add(f"{name}.load.N", name, "N", "load", OPPOSITE[supply_edge])
+        load = draft.add(f"{name}.load.N", name, "N", "load", _OPPOSITE[supply_edge])
         draft.join(
             f"link.N.{name}",
             neutral_of(draft, way),

@@ -30,7 +30,7 @@ from firstway.wiring.links import CUT_OUT, STAR, TRUE_EARTH, Link
 Temperature = Literal["cold", "hot"]
 Source = Literal["resistance", "reactance"]
 
-POLE_OHM = (
+_POLE_OHM = (
     1e-7  # so that the currents of a device's poles can be told apart; nothing beside any conductor
 )
 SMALLEST_OHM, LARGEST_OHM = 1e-6, 1e5  # what stands for a resistance that is not known
@@ -206,7 +206,7 @@ class Network:
                 else 0.0
             )
         if link.kind == "pole" and self._protects(link.of):
-            return max(ohm, POLE_OHM)
+            return max(ohm, _POLE_OHM)
         return ohm
 
     @cached_property

@@ -124,14 +124,14 @@ class Conductor:
 
 
 METAL = ("csa_mm2", "size", "length_m", "operating_c", "missing")
-JOINED = ("start", "end", "kind", "cable", "doubt")
+_JOINED = ("start", "end", "kind", "cable", "doubt")
 
 
 def rested(conductor: Conductor) -> Conductor:
     """A conductor that notes what it rests on: what it joins only where something assumed decides
     that.
     """
-    return resting(conductor, *METAL, *(JOINED if conductor.joined_by else ()))
+    return resting(conductor, *METAL, *(_JOINED if conductor.joined_by else ()))
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from firstway.wiring.downstream import outlet
 from firstway.wiring.links import CUT_OUT, STAR, TRUE_EARTH, Link
 from firstway.wiring.upstream import SERVICE
 
-OUTSIDE = ("supply", "earth")
+_OUTSIDE = ("supply", "earth")
 
 
 def inside(link: Link) -> bool:

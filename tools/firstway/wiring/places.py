@@ -19,7 +19,7 @@ from firstway.wiring.faults import PROTECTIVE_PARTS
 from firstway.wiring.graph import Conductor, Part, Terminal, function_of
 from firstway.wiring.links import STAR, Link
 
-BARS = {"N": "neutral-bar", "PE": "earth-bar"}
+_BARS = {"N": "neutral-bar", "PE": "earth-bar"}
 
 
 @dataclass(frozen=True)
@@ -233,7 +233,7 @@ class Places:
         bars = [
             each.id
             for each in wiring.terminals
-            if each.device == ("bar" if kind == "L" else BARS[kind])
+            if each.device == ("bar" if kind == "L" else _BARS[kind])
             and (kind != "L" or self._is(each, kind))
         ]
         return bars if kind == "L" else bars[:1]

@@ -31,7 +31,7 @@ OVER_RANGE = "over range"
 NOT_KNOWN = "not known"
 AT_MOST = "at most"
 DECIDES = "an impedance of the supply or an electrode decides it: measure it or ask"
-POLE_OHM = 1e-4  # so that currents through the poles of one device can be told apart
+_POLE_OHM = 1e-4  # so that currents through the poles of one device can be told apart
 SAME = 0.01  # a part that is not known may move a reading by this share and no more
 HIGHEST_CONTINUITY_OHM = 2000.0  # common practice: beyond this a low-resistance ohmmeter shows open
 HIGHEST_LOOP_OHM = 3000.0  # common practice: what a loop tester still shows
@@ -74,7 +74,7 @@ def _branches(
         if ohm is None:
             continue
         if link.kind == "pole" and link.of in told_apart:
-            ohm = max(ohm, POLE_OHM)
+            ohm = max(ohm, _POLE_OHM)
         volts = link.volts if forces else 0j
         found.append(Branch(link.start, link.end, max(ohm, 1e-6) if volts else ohm, volts))
     return found

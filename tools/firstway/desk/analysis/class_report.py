@@ -21,11 +21,11 @@ from firstway.desk.marking.marking_class import ClassMarks
 from firstway.desk.sheets import decimal, page_html, percent, share_html, table_html, told
 from firstway.rendering.caution import caution_html, edition_line
 
-NOT_PROOF = (
+_NOT_PROOF = (
     "A mark is not proof of competence. Nobody may work on an installation because of a mark in"
     " this report."
 )
-LIMITS = (
+_LIMITS = (
     "Nothing done offline proves who answered, when, or with what help. Times are the learner's own"
     " clock. An issue code stops a file being handed in under another code unless it was lent;"
     " sealing hides answers from other learners and proves nothing about who wrote them."
@@ -55,7 +55,7 @@ def report_html(marks: ClassMarks, found: Analysis, style: str, others: Sequence
             f'<p class="soft">{told(edition_line(key.edition))} Paper {told(key.paper)}, version'
             f" {told(key.version)}.</p>"
         ),
-        f"<p>{NOT_PROOF}</p>",
+        f"<p>{_NOT_PROOF}</p>",
         _other_reports(others),
         _summary(marks, found),
         _first(marks, found),
@@ -66,7 +66,7 @@ def report_html(marks: ClassMarks, found: Analysis, style: str, others: Sequence
         _aside(marks),
         _alike(found),
         _sure(found),
-        f"<h2>What these figures cannot say</h2><p>{LIMITS}</p>",
+        f"<h2>What these figures cannot say</h2><p>{_LIMITS}</p>",
     ]
     return page_html(f"{key.title}: class report", "\n".join(part for part in parts if part), style)
 

@@ -14,7 +14,7 @@ from firstway.quiz.forms.drawings import PageDrawings, Picture
 from firstway.quiz.marking.marking import MatchKey, NumberKey, WorkingKey
 from firstway.rendering.caution import caution_html, edition_line
 
-NOT_PROOF = (
+_NOT_PROOF = (
     "This mark is not proof of competence, and it does not permit anybody to work on an"
     " installation."
 )
@@ -49,7 +49,7 @@ def feedback_html(key: PaperKey, own: Marked, style: str, chapters: Mapping[str,
         f'<p class="soft">{told(edition_line(key.edition))}</p>',
         (
             f"<p><strong>{own.points:g} of {own.out_of:g} points</strong> ({percent(share)})."
-            f" {NOT_PROOF}</p>"
+            f" {_NOT_PROOF}</p>"
         ),
         (
             "<p><strong>Safety: go back to these before anything else:</strong>"

@@ -43,7 +43,7 @@ PLANTED = Planted(
     copies={"M28": "M18"},
 )
 ABSENT, LATE, TWICE, DAMAGED = ("M09", "M31"), "M14", "M05", "M33"
-CLOSES = "2026-11-23T20:15:00Z"
+_CLOSES = "2026-11-23T20:15:00Z"
 SHOWN_PAPER, SHOWN_FEEDBACK = "M01", ("M01", "M02", "M14")
 
 
@@ -118,4 +118,4 @@ def sample_marks(key: PaperKey) -> ClassMarks:
             "damaged: this is not whole JSON (cut off, or changed by another program)",
         )
     ]
-    return class_marks(Editions(key), [*handed_in, earlier], (), aside, closes=CLOSES)
+    return class_marks(Editions(key), [*handed_in, earlier], (), aside, closes=_CLOSES)

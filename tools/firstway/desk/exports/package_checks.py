@@ -10,7 +10,7 @@ import zipfile
 from collections import Counter
 from xml.etree import ElementTree as XML
 
-LARGEST_FILE = 5_000_000
+_LARGEST_FILE = 5_000_000
 
 
 def faults_of_package(content: bytes) -> list[str]:
@@ -34,7 +34,7 @@ def faults_of_package(content: bytes) -> list[str]:
             faults += [
                 f"{entry.filename}: too large"
                 for entry in archive.infolist()
-                if entry.file_size > LARGEST_FILE
+                if entry.file_size > _LARGEST_FILE
             ]
             if faults:
                 return faults

@@ -42,7 +42,7 @@ ACTIVITIES = {
 NO_TIME = "1970-01-01T00:00:00Z"
 """Results reporting asks for a time; where the answers hold none (typed from paper) it is this one.
 """
-LARGEST = 1000
+_LARGEST = 1000
 _ZONE = re.compile(r"(?:Z|[+-][0-9]{2}:[0-9]{2})\Z")
 
 
@@ -102,7 +102,7 @@ def qti_results(key: PaperKey, own: Marked) -> str:
             )
             given = XML.SubElement(variable, "candidateResponse")
             for value in values:
-                XML.SubElement(given, "value").text = visible(value)[:LARGEST]
+                XML.SubElement(given, "value").text = visible(value)[:_LARGEST]
         _outcomes(item, answer.mark.points, answer.mark.out_of)
     return (
         '<?xml version="1.0" encoding="UTF-8"?>\n' + XML.tostring(root, encoding="unicode") + "\n"
@@ -277,4 +277,4 @@ def _response(version: Version, given: str) -> str:
     joined = "[,]".join(
         part.replace(" ", "[.]", 1) if isinstance(version.key, MatchKey) else part for part in parts
     )
-    return visible(joined)[:LARGEST]
+    return visible(joined)[:_LARGEST]

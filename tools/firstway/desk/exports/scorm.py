@@ -20,7 +20,7 @@ from firstway.quiz.paper.page import quiz_html
 from firstway.quiz.paper.recipe import Recipe
 
 SCRIPTS = ("content/assets/quiz.js", "content/assets/scorm.js")
-NAMESPACES = {
+_NAMESPACES = {
     "xmlns": "http://www.imsproject.org/xsd/imscp_rootv1p1p2",
     "xmlns:adlcp": "http://www.adlnet.org/xsd/adlcp_rootv1p2",
 }
@@ -72,7 +72,7 @@ def manifest(recipe: Recipe) -> str:
         item.append(node("adlcp:masteryscore", {}, f"{recipe.pass_percent:g}"))
     root = node(
         "manifest",
-        {"identifier": f"package-{recipe.id}", "version": "1.0", **NAMESPACES},
+        {"identifier": f"package-{recipe.id}", "version": "1.0", **_NAMESPACES},
         node("metadata", {}, node("schema", {}, "ADL SCORM"), node("schemaversion", {}, "1.2")),
         node(
             "organizations",

@@ -19,7 +19,7 @@ from firstway.desk.papers.typed_tables import FOLDER, TypedRow, copies_of, editi
 from firstway.desk.times import clock, moment
 from firstway.problems import visible
 
-MOST_NAMED = 6
+_MOST_NAMED = 6
 """Answers named to a tutor whose correction fits none of them."""
 
 
@@ -366,11 +366,11 @@ def _without_effect(corrections: Sequence[Correction], marks: Sequence[Marked]) 
             if chosen
         ]
         answers = (
-            f"; the answers given are {', '.join(named[:MOST_NAMED])}"
+            f"; the answers given are {', '.join(named[:_MOST_NAMED])}"
             if named
             else "; nobody answered it"
         )
-        more = f" and {len(named) - MOST_NAMED} more" if len(named) > MOST_NAMED else ""
+        more = f" and {len(named) - _MOST_NAMED} more" if len(named) > _MOST_NAMED else ""
         said.append(
             f"{FILE}:{each.line}: nobody gave the answer '{each.answer[:60]}' to {each.question}:"
             f" this correction changes nothing{answers}{more}"

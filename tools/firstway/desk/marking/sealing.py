@@ -18,7 +18,7 @@ from firstway.files.text_reader import bytes_of_file
 from firstway.files.writing import put_new
 from firstway.problems import Problem
 
-BITS = 3072
+_BITS = 3072
 LONGEST_FIELD = 512 * 1024
 
 
@@ -33,7 +33,7 @@ def private_key(path: Path, make: bool = False) -> tuple[Any, list[Problem]]:
     try:
         problems: list[Problem] = []
         if make and not os.path.lexists(path):
-            fresh = rsa.generate_private_key(public_exponent=65537, key_size=BITS)
+            fresh = rsa.generate_private_key(public_exponent=65537, key_size=_BITS)
             text = fresh.private_bytes(
                 serialization.Encoding.PEM,
                 serialization.PrivateFormat.PKCS8,
@@ -48,7 +48,7 @@ def private_key(path: Path, make: bool = False) -> tuple[Any, list[Problem]]:
         return None, [
             Problem(name, 0, "this is no private key", "name the PEM file that `paper --key` wrote")
         ]
-    if not isinstance(key, rsa.RSAPrivateKey) or key.key_size < BITS:
+    if not isinstance(key, rsa.RSAPrivateKey) or key.key_size < _BITS:
         return None, [
             Problem(
                 name,

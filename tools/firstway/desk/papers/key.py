@@ -17,7 +17,7 @@ from firstway.quiz.forms.drawings import Picture
 from firstway.quiz.marking.marking import Key, data_of_key, key_from_data, most_points
 from firstway.rendering.leaving import json_text
 
-FORMAT = "firstway key 1"
+_FORMAT = "firstway key 1"
 
 
 @dataclass(frozen=True)
@@ -131,7 +131,7 @@ def text_of_key(key: PaperKey) -> str:
         for code, sheet in key.sheets.items()
     }
     data = {
-        "format": FORMAT,
+        "format": _FORMAT,
         "paper": key.paper,
         "version": key.version,
         "title": key.title,
@@ -149,7 +149,7 @@ def key_from_text(text: str) -> PaperKey | None:
     """The key a text holds, or None where it is no key of ours."""
     try:
         data = json.loads(text)
-        if data["format"] != FORMAT:
+        if data["format"] != _FORMAT:
             return None
         key = PaperKey(
             data["paper"],

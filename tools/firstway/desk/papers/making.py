@@ -70,7 +70,7 @@ from firstway.rendering.caution import edition_line
 from firstway.rendering.leaving import json_text
 
 Progress = Callable[[str], None]
-MOST_VARIANTS = 8
+_MOST_VARIANTS = 8
 """Sets of figures of one question over a class: each is in the marking scheme, worked."""
 PLACE = "paper"
 
@@ -266,7 +266,7 @@ def coverage_lines(out: Path) -> list[str]:
 
 def variants_wanted(recipe: Recipe) -> int:
     """Sets of figures a question may have on this paper."""
-    return min(MOST_VARIANTS, recipe.variants)
+    return min(_MOST_VARIANTS, recipe.variants)
 
 
 def _read(

@@ -19,13 +19,13 @@ from firstway.files.text_reader import text_of_file
 from firstway.problems import Problem
 
 FILE = "secret.txt"
-BITS = 256
-_FORM = re.compile(rf"[0-9a-f]{{{BITS // 4}}}\Z")
+_BITS = 256
+_FORM = re.compile(rf"[0-9a-f]{{{_BITS // 4}}}\Z")
 
 
 def new_secret() -> str:
     """A secret that nobody had before, as text."""
-    return secrets.token_hex(BITS // 8)
+    return secrets.token_hex(_BITS // 8)
 
 
 def secret_from(path: Path) -> tuple[str, list[Problem]]:

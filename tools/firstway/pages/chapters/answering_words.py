@@ -75,7 +75,7 @@ def clause(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
         return unknown("book", book, RULE_WORDS)
     a_part = book == "iec60364" and number[:1].isdigit() and "-" in number
     short = f"{RULE_WORDS[book]}{'-' if a_part else ' '}{number}"
-    edition = rest[0] if rest else edition_of(book, number)
+    edition = rest[0] if rest else _edition_of(book, number)
     if not edition:
         return Complaint(
             f"the edition of {short} is not known", f"write {{clause: {said} | EDITION}}"
@@ -95,7 +95,7 @@ def clause(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     )
 
 
-def edition_of(book: str, number: str) -> str:
+def _edition_of(book: str, number: str) -> str:
     """The edition a clause is cited from: that of the check or the source that names it, else the
     one we hold.
     """

@@ -57,7 +57,7 @@ class Part:
     write: str
 
 
-PARTS = (
+_PARTS = (
     Part("its title", lambda line, _: line.startswith("# "), "begin with `# Title`"),
     Part(
         "a lead that says who it is for",
@@ -182,7 +182,7 @@ def _of_parts(page: Chapter) -> Iterator[Problem]:
     """Each part is there, in order; a part out of order is told at its line."""
     lines = without_code(parted(page.text)[1]).split("\n")
     last = 0
-    for part in PARTS:
+    for part in _PARTS:
         places = [
             number for number, line in enumerate(lines, 1) if part.is_here(line, page.front.chapter)
         ]

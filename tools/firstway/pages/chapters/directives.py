@@ -70,7 +70,7 @@ from firstway.pages.shared.tapped import notes_html
 from firstway.problems import Problem
 
 CITED = "sources"
-NOTES = "notes"
+_NOTES = "notes"
 ALONE = (*BLOCKS, CITED)
 KNOWN = (*SENTENCES, *ALONE)
 _DIRECTIVE = re.compile(r"\{([a-z][a-z-]*):[ \t]*([^{}\n]*)\}")
@@ -176,8 +176,8 @@ def answers(text: str, guide: Guide, file: str) -> tuple[str, dict[str, str], li
         note for answer in given if isinstance(answer, Answer) for note in answer.notes
     )
     if notes:
-        parts[NOTES] = notes
-        lines.append(f"\n{part_mark(NOTES)}\n")
+        parts[_NOTES] = notes
+        lines.append(f"\n{part_mark(_NOTES)}\n")
     return "\n".join(lines), parts, sorted(problems)
 
 

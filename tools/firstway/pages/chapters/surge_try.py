@@ -17,7 +17,7 @@ from firstway.workings.surge.model import surge_model
 from firstway.workings.surge.runs import case_for_peaks, run_of
 from firstway.workings.surge.steps import case_at
 
-SCRIPT = '<script src="{root}assets/surge.js" defer></script>'
+_SCRIPT = '<script src="{root}assets/surge.js" defer></script>'
 
 
 def try_html(completed: Completed) -> str | None:
@@ -43,7 +43,7 @@ def try_html(completed: Completed) -> str | None:
             " runs of the same kind.</p></noscript>"
             '<div class="surge-try" hidden><script'
             f' type="application/json">{json_for_page(data)}</script></div>',
-            SCRIPT,
+            _SCRIPT,
         ]
     )
 

@@ -12,7 +12,7 @@ from firstway.pages.shared.markup import counted
 
 REFRESH, CARDS = "refresh/", "cards/"
 SCRIPT = '<script src="{root}assets/progress.js" defer></script>'
-KEPT = (
+_KEPT = (
     "Your ticks stay on this device as a convenience: clearing the browser or moving the folder"
     " loses them. The file you save is the record that lasts. It holds no name."
 )
@@ -32,7 +32,7 @@ def list_of_chapters(guide: Guide) -> str:
         ' type="button" class="progress-save">Save my progress to a file</button> <label'
         ' class="progress-load">Load my progress <input type="file"'
         ' accept=".json,application/json"></label></p><p'
-        f' class="cite">{escape(KEPT)}</p></div>{SCRIPT}'
+        f' class="cite">{escape(_KEPT)}</p></div>{SCRIPT}'
     )
 
 

@@ -31,7 +31,7 @@ from firstway.workings.shared.sweep import Currents, FaultKind, Touched
 
 HEAD = ("a line touches metal on", "what flows, and what opens", "touched")
 WHOLE_HEAD = ("place", "to metal", "to neutral", "line to line", "opens", "touched")
-EXPLAINED = (
+_EXPLAINED = (
     "A fault is not choosy: any line may touch any metal beside it, from the supply to the plug of"
     " the vehicle's lead. For each part this is its worst place. The smallest current counts for"
     " what must open: conductors hot, the supply at its lowest voltage. The largest counts for what"
@@ -45,7 +45,7 @@ TOUCH_NOTE = (
 KEPT_OFF = "Double or reinforced insulation, which the file states, keeps the line off metal {}."
 AHEAD = " What lies ahead of this board is marked at the origin, where the drawing begins."
 ASSUMED = "Where a row is not known although it tells what opens: {}. Measure or ask."
-MARKED: Mapping[Level, str] = {
+_MARKED: Mapping[Level, str] = {
     "danger": "opens nothing for certain",
     "fail": "may last longer than the rules allow",
 }
@@ -65,7 +65,7 @@ def faults_part(
     return said(
         "".join(
             [
-                f"<p>{escape(EXPLAINED)}</p>",
+                f"<p>{escape(_EXPLAINED)}</p>",
                 table_html(HEAD, rows, "A fault to earth, part by part", "faults"),
                 _assumed_note(parts) if completed.installation.rules in TIMED else "",
                 f"<p>{escape(TOUCH_NOTE)}</p>",
@@ -159,7 +159,7 @@ def _marked(parts: Sequence[JudgedPart], layout: Drawing | None, drawn: Drawn | 
     if layout is None or drawn is None:
         return ""
     shown = {group.id for group in layout.groups}
-    grave = [judged for judged in parts if judged.told in MARKED]
+    grave = [judged for judged in parts if judged.told in _MARKED]
     opened = [
         judged
         for judged in parts
@@ -170,7 +170,7 @@ def _marked(parts: Sequence[JudgedPart], layout: Drawing | None, drawn: Drawn | 
     slowest = max((judged.worst.opening.within_s or 0.0 for judged in opened), default=0.0)
     longest = [judged for judged in opened if judged.worst.opening.within_s == slowest]
     told = {judged.told for judged in grave}
-    grave_words = " or ".join(words for level, words in MARKED.items() if level in told)
+    grave_words = " or ".join(words for level, words in _MARKED.items() if level in told)
     words = (
         f"Marked in the drawing: where a fault {grave_words}."
         if grave

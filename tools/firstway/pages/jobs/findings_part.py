@@ -29,7 +29,7 @@ HEADINGS = {
     "unknown": "Not known: measure or ask",
     "pass": "Passes",
 }
-EXPLAINED = {
+_EXPLAINED = {
     "danger": "Someone may be hurt, or something may burn.",
     "fail": "A rule of the stated edition is not met.",
     "advice": (
@@ -58,7 +58,9 @@ def findings_part(findings: Iterable[Finding], installation: Installation) -> st
 def passes_part(findings: Iterable[Finding]) -> str:
     """What was met, with its figures and its source."""
     items = "".join(passed_html(each) for each in findings if each.level == "pass")
-    return f'<div class="passes"><p class="explained">{EXPLAINED["pass"]}</p><ul>{items}</ul></div>'
+    return (
+        f'<div class="passes"><p class="explained">{_EXPLAINED["pass"]}</p><ul>{items}</ul></div>'
+    )
 
 
 def summary_html(findings: Iterable[Finding]) -> str:
@@ -151,7 +153,7 @@ def _group(level: str, findings: list[Finding], installation: Installation) -> s
     if not findings:
         return ""
     named = list(zip(findings, _names(findings)))
-    explained = f'<p class="explained">{EXPLAINED[level]}</p>'
+    explained = f'<p class="explained">{_EXPLAINED[level]}</p>'
     if level == "pass":
         number = counted(len(findings), "check")
         return (

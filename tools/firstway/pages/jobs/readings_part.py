@@ -24,7 +24,7 @@ from firstway.wiring.readings import AT_MOST, Shown
 
 PAGE = "readings"
 SHORT_TEST = 20  # characters: longer names end at their first comma
-UNITS = {"megohm": "MΩ"}
+_UNITS = {"megohm": "MΩ"}
 FIELDS = ("no.", "test", "where and how", "limit", "reading")
 FORETOLD = ("no.", "test", "expected", "why a sound reading may differ")
 SPACE = '<span class="write" role="img" aria-label="space to write the reading"></span>'
@@ -38,7 +38,7 @@ LIVE_NOTE = (
     "Live tests are for skilled persons only. What is said here about the origin is for whoever is"
     " authorised there."
 )
-APART = (
+_APART = (
     "What to expect stands apart from the fields: test first, write down what the instrument shows,"
     " then compare."
 )
@@ -58,7 +58,7 @@ def readings_page(completed: Completed) -> Sheet:
         ),
         part_mark("caution"),
         "## To write in {#fields}",
-        APART,
+        _APART,
         part_mark("fields"),
         "## What to expect {#expected}",
         "A reading beyond its limit is not to be explained away: find out why.",
@@ -178,7 +178,7 @@ def shown_words(shown: Shown) -> str:
         if unit == "ohm"
         else 0
     )
-    text = with_unit(f"{shown.value:.{places}f}", UNITS.get(unit, unit))
+    text = with_unit(f"{shown.value:.{places}f}", _UNITS.get(unit, unit))
     return f"{'about ' if shown.about else ''}{'at most ' if shown.words == AT_MOST else ''}{text}"
 
 

@@ -31,7 +31,7 @@ CHANGES = (
 LITTLE_V = 1.0  # a change that gains less is told as none
 LEAD_LENGTHS = (0.1, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0)
 CABLE_LENGTHS = (1.5, 3.0, 6.0, 10.0, 15.0, 22.0, 30.0, 40.0)
-LIMITS = (
+_LIMITS = (
     "Changes are for a qualified person; makers say whether two devices agree. Simulated, 6 kV and"
     " 3 kA, open end: order and slope are dependable, absolute volts are not. What a vehicle"
     " withstands only its maker can say: nothing here passes or fails."
@@ -49,7 +49,7 @@ def surge_part(completed: Completed) -> str:
         for point in completed.installation.points_of(circuit)
     ]
     shown = "".join(_point_html(completed, circuit, point) for circuit, point in points)
-    return f'{shown}<p class="careful">{LIMITS}</p>'
+    return f'{shown}<p class="careful">{_LIMITS}</p>'
 
 
 def _point_html(completed: Completed, circuit: Circuit, point: ChargingPoint) -> str:

@@ -30,7 +30,7 @@ Link = Callable[[str], "str | None"]
 """Identity of a step to a link to its working; None for what is no step, such as a path of the
 file."""
 
-KINDS = {
+_KINDS = {
     "fact": "given",
     "formula": "worked",
     "look-up": "read in a table",
@@ -109,7 +109,7 @@ def step_html(
     return "".join(
         [
             f'<section class="step" id="{here}"><h3><span class="step-title">{escape(step.title)}',
-            f' <span class="kind">{KINDS[step.kind]}</span>{assumed_mark(step)}</span>',
+            f' <span class="kind">{_KINDS[step.kind]}</span>{assumed_mark(step)}</span>',
             f' <span class="step-result">{_equals(step)}{figure_html(step, name)}</span></h3>',
             _written(step),
             _missing(step),

@@ -18,7 +18,7 @@ from firstway.files.keeping import keep, kept
 from firstway.pages.shared.guide import Guide
 from firstway.quiz.forms.sources import DrawingOf, Pictured, Sources, StageText, sources_with
 
-KIND = "quiz-drawings"
+_KIND = "quiz-drawings"
 
 
 def guide_sources(guide: Guide, drawn: bool = True) -> Sources:
@@ -36,12 +36,12 @@ def stage_texts(job: Completed) -> tuple[StageText, ...]:
 def drawing_of(wanted: DrawingOf) -> Pictured | None:
     """The drawing with its lettered spots, from the cache folder or drawn now."""
     name, key = _name_and_key(wanted)
-    found = _from_data(kept(KIND, name), key)
+    found = _from_data(kept(_KIND, name), key)
     if found is not None:
         return found
     made = _drawn(wanted)
     if made is not None:
-        keep(KIND, name, {"key": key, **asdict(made)})
+        keep(_KIND, name, {"key": key, **asdict(made)})
     return made
 
 

@@ -23,13 +23,13 @@ from firstway.quiz.forms.values import FEWEST_VARIANTS, WorkedQuestion, variants
 from firstway.quiz.paper.page import quiz_html
 from firstway.quiz.paper.recipe import Recipe, questions_of
 
-SCRIPT = (
+_SCRIPT = (
     '<link rel="stylesheet" href="{root}assets/quiz.css">'
     '<script src="{root}assets/quiz.js"></script>'
 )
 """Right below the quiz and not deferred: it is ready before the scripts of the theme are read."""
 CHECKED = "quiz-checked"
-MOST_VARIANTS = 4
+_MOST_VARIANTS = 4
 """Sets of figures worked for one question of a page."""
 
 
@@ -112,7 +112,7 @@ def quiz_sheet(
         f"{counted(len(sets), 'question')}, about {minutes} minutes. Marked on the page; nothing is"
         " sent anywhere."
     )
-    return Sheet(f"quizzes/{recipe.id}.md", recipe.title, text, {"quiz": html + SCRIPT}, described)
+    return Sheet(f"quizzes/{recipe.id}.md", recipe.title, text, {"quiz": html + _SCRIPT}, described)
 
 
 def kept_bank_problems(root: Path, bank: Sequence[Question], sources: Sources) -> list[Problem]:
@@ -160,4 +160,4 @@ def _sets(
     problems += found
     if made is None or not question.vary or recipe.variants == 1:
         return (made,) if made else ()
-    return variants(question, sources, min(recipe.variants, MOST_VARIANTS), recipe.seed) or (made,)
+    return variants(question, sources, min(recipe.variants, _MOST_VARIANTS), recipe.seed) or (made,)

@@ -21,7 +21,7 @@ from firstway.rendering.readers import clauses_of_source, note_words
 from firstway.tables.clauses import BOOKS, clause_standing
 from firstway.tables.reading import sources, table
 
-PAGE = "clauses"
+_PAGE = "clauses"
 GUIDE_PATH = "rules/clauses.md"
 _KEPT = (
     "A tick on this page is not kept: print it, or note each clause in a file beside the job's own,"
@@ -29,7 +29,7 @@ _KEPT = (
     " none. The guide then shows whose note it is beside every figure that rests on the clause."
     " Verdicts and standings stay as they are. No text of a standard belongs in that file."
 )
-MOST_NAMED = 2  # of what rests on a clause: the page stays one that can be printed
+_MOST_NAMED = 2  # of what rests on a clause: the page stays one that can be printed
 _DIGITS = re.compile(r"(\d+)")
 _STRETCH = re.compile(r",? stretch \d+")
 
@@ -111,7 +111,7 @@ def job_clauses_page(completed: Completed) -> Sheet:
             part_mark("strays"),
         ]
     return Sheet(
-        f"jobs/{installation.name}/{PAGE}.md",
+        f"jobs/{installation.name}/{_PAGE}.md",
         f"Clauses to confirm: {installation.title}",
         "\n\n".join(text) + "\n",
         parts,
@@ -122,7 +122,7 @@ def job_clauses_page(completed: Completed) -> Sheet:
 def clauses_link(completed: Completed) -> str:
     """Markdown for the job's page."""
     return (
-        f"[{counted(len(_of_job(completed)), 'clause')} to confirm]({PAGE}.md), to tick with the"
+        f"[{counted(len(_of_job(completed)), 'clause')} to confirm]({_PAGE}.md), to tick with the"
         " book open."
     )
 
@@ -209,11 +209,11 @@ def _table(book: str, uses: Mapping[str, Mapping[str, str]], notes: Sequence[Rea
 def _row(book: str, clause: str, uses: Mapping[str, str], notes: Sequence[ReadClause]) -> str:
     shown = [
         f'<a href="{where}">{escape(words)}</a>' if where else escape(words)
-        for words, where in list(uses.items())[:MOST_NAMED]
+        for words, where in list(uses.items())[:_MOST_NAMED]
     ]
     resting = (
         "; ".join(
-            [*shown, *([f"and {len(uses) - MOST_NAMED} more"] if len(uses) > MOST_NAMED else [])]
+            [*shown, *([f"and {len(uses) - _MOST_NAMED} more"] if len(uses) > _MOST_NAMED else [])]
         )
         or "named in chapters"
     )

@@ -15,7 +15,7 @@ from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import Sheet, part_mark
 from firstway.rendering.caution import caution_html
 
-PATH = "colours.md"
+_PATH = "colours.md"
 _TEXT = """\
 # Colours: old meets new
 
@@ -109,7 +109,7 @@ def colours_page(jobs: Sequence[Completed] = ()) -> Sheet:
         rows=part_mark("rows"),
     )
     return Sheet(
-        PATH,
+        _PATH,
         "Colours: old meets new",
         text,
         parts,

@@ -16,7 +16,7 @@ from firstway.pages.shared.sheet import Sheet, part_mark
 from firstway.rendering.caution import caution_html
 from firstway.rendering.symbols import symbol_text, unit_text
 
-PATH = "glossary.md"
+_PATH = "glossary.md"
 _TEXT = """\
 # Words and symbols
 
@@ -47,7 +47,7 @@ def glossary_page(guide: Guide) -> Sheet:
         "symbols": _symbols_html(guide),
     }
     return Sheet(
-        PATH,
+        _PATH,
         "Words and symbols",
         _TEXT.format(**{name: part_mark(name) for name in parts}),
         parts,

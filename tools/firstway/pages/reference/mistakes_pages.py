@@ -43,7 +43,7 @@ QUESTION = (
 )
 QUESTION_BESIDE = "Beside the faults listed above: what else is wrong on this board, and where?"
 INDEX = "mistakes/index.md"
-KEPT = "boards-with-a-mistake"
+_KEPT = "boards-with-a-mistake"
 LIVE_TESTS = ("voltage", "loop", "residual", "load")
 DRAWN_AS = {
     "board": ("enclosure",),
@@ -114,11 +114,11 @@ def _kept_page(board: Board, chosen: Sequence[Board]) -> Sheet:
     key = sha256(
         f"{board.number} {board.job.installation!r} {board.mistake!r} {package_digest()}".encode()
     ).hexdigest()[:40]
-    found = kept(KEPT, key)
+    found = kept(_KEPT, key)
     if isinstance(found, dict) and set(found) == {field.name for field in fields(Sheet)}:
         return Sheet(**found)
     made_now = _page(board, chosen)
-    keep(KEPT, key, {**asdict(made_now), "parts": dict(made_now.parts)})
+    keep(_KEPT, key, {**asdict(made_now), "parts": dict(made_now.parts)})
     return made_now
 
 

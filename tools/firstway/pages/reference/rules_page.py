@@ -19,7 +19,7 @@ from firstway.pages.shared.sheet import Sheet, part_mark
 from firstway.rendering.caution import caution_html
 from firstway.tables.clauses import cited, source_of
 
-RULE_SETS = {
+_RULE_SETS = {
     "bs7671": (
         "BS 7671",
         (
@@ -34,7 +34,7 @@ RULE_SETS = {
     ),
 }
 # One page for all would be too much for a phone.
-PARTS: dict[str, tuple[tuple[Stake, ...], str]] = {
+_PARTS: dict[str, tuple[tuple[Stake, ...], str]] = {
     "shock": (("shock",), WORDS["shock"]),
     "fire": (("fire",), WORDS["fire"]),
     "supply-and-use": (("supply", "equipment", "use"), "supply, equipment and use"),
@@ -63,19 +63,19 @@ pass. The worst verdict a rule can give stands beside its name.
 def rules_pages() -> list[Sheet]:
     """One page for each rule set and each group of stakes that has rules."""
     return [
-        _page(rule_set, slug) for rule_set in RULE_SETS for slug in PARTS if _of(rule_set, slug)
+        _page(rule_set, slug) for rule_set in _RULE_SETS for slug in _PARTS if _of(rule_set, slug)
     ]
 
 
 def rule_page(rule_id: str, rule_set: str) -> str:
     """The page that holds a rule, below the guide's first folder and without its ending."""
-    part = next(slug for slug, (stakes, _) in PARTS.items() if stake_of(rule_id) in stakes)
+    part = next(slug for slug, (stakes, _) in _PARTS.items() if stake_of(rule_id) in stakes)
     return f"rules/{rule_set}-{part}"
 
 
 def _of(rule_set: str, slug: str) -> list[ModuleType]:
     """The rules of a page, by name."""
-    stakes, _ = PARTS[slug]
+    stakes, _ = _PARTS[slug]
     return [
         module
         for module in rules()
@@ -84,8 +84,8 @@ def _of(rule_set: str, slug: str) -> list[ModuleType]:
 
 
 def _page(rule_set: str, slug: str) -> Sheet:
-    name, about = RULE_SETS[rule_set]
-    modules, stake = _of(rule_set, slug), PARTS[slug][1]
+    name, about = _RULE_SETS[rule_set]
+    modules, stake = _of(rule_set, slug), _PARTS[slug][1]
     body = "".join(_rule_html(module, rule_set) for module in modules)
     text = _TEXT.format(
         name=name, stake=stake, about=about, rules=part_mark("rules"), caution=part_mark("caution")

@@ -15,7 +15,7 @@ from firstway.pages.shared.markup import identity
 from firstway.pages.shared.sheet import Sheet, part_mark
 from firstway.rendering.caution import caution_html
 
-PATH = "symbols.md"
+_PATH = "symbols.md"
 _TEXT = """\
 # Symbols
 
@@ -44,7 +44,7 @@ def symbols_page() -> Sheet:
         for title, items in GROUPS
     )
     return Sheet(
-        PATH,
+        _PATH,
         "Symbols",
         _TEXT.format(caution=part_mark("caution"), symbols=part_mark("symbols")),
         {"caution": caution_html(), "symbols": body},

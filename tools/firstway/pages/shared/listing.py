@@ -15,7 +15,7 @@ from firstway.pages.shared.markup import counted, list_html, table_html
 from firstway.rendering.columns import column_words, table_words
 from firstway.tables.reading import STANDINGS, standings_counted, table
 
-SYSTEM_WORDS = {
+_SYSTEM_WORDS = {
     "TN-S": "TN-S",
     "TN-C-S": "TN-C-S (combined earth and neutral in the street)",
     "TT": "TT (own electrode)",
@@ -48,7 +48,7 @@ def one_line(job: Completed) -> str:
     supply = installation.supply
     phases = "three phases" if supply.phases == 3 else "one phase"
     points = counted(len(installation.charging_points), "charging point")
-    return f"{SYSTEM_WORDS.get(str(supply.system), str(supply.system))}, {phases}, {points}"
+    return f"{_SYSTEM_WORDS.get(str(supply.system), str(supply.system))}, {phases}, {points}"
 
 
 def list_of_quizzes(guide: Guide) -> str:

@@ -17,7 +17,7 @@ _TAP = re.compile(r'<a class="tap" data-note="([a-z0-9-]+)" href="([^"]*)">(.*?)
 
 # A line may break before and after a button, even beside a bracket, unless a joiner stands there
 # (CSS Text 3, section 5.1).
-JOINED = "&#8288;"
+_JOINED = "&#8288;"
 _BEFORE = re.compile(r'([(\[“"])(?=<span class="tap">)')
 _AFTER = re.compile(r"(?<=</a></span>)([)\].,;:!?”])")
 
@@ -71,4 +71,4 @@ def with_buttons(html: str) -> str:
         r' href="\2">\3</a></span>',
         html,
     )
-    return _AFTER.sub(JOINED + r"\1", _BEFORE.sub(r"\1" + JOINED, html))
+    return _AFTER.sub(_JOINED + r"\1", _BEFORE.sub(r"\1" + _JOINED, html))

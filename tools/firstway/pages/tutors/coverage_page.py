@@ -18,7 +18,7 @@ from firstway.quiz.bank.shelf import shelf_from
 from firstway.quiz.paper.recipe import Recipe, questions_of
 from firstway.rendering.caution import caution_html
 
-PATH = "tutors/coverage.md"
+_PATH = "tutors/coverage.md"
 _TEXT = """\
 # What the ready papers cover
 
@@ -62,7 +62,7 @@ def coverage_sheets(root: Path, guide: Guide) -> tuple[list[Sheet], list[Problem
     parts = {"caution": caution_html(), "papers": "".join(papers)}
     return [
         Sheet(
-            PATH,
+            _PATH,
             "What the ready papers cover",
             _TEXT.format(**{name: part_mark(name) for name in parts}),
             parts,

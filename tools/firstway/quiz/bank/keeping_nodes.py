@@ -14,21 +14,21 @@ from firstway.files.keeping import keep, kept
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
 from firstway.problems import Problem
 
-KIND = "quiz-bank"
-SMALLEST = 2000
+_KIND = "quiz-bank"
+_SMALLEST = 2000
 """Characters below which reading costs less than keeping."""
 
 
 def kept_data_from_yaml(text: str, file: str) -> tuple[Node | None, list[Problem]]:
     """As `data_from_yaml`; a text without a problem is read from the cache folder the next time."""
-    if len(text) < SMALLEST:
+    if len(text) < _SMALLEST:
         return data_from_yaml(text, file)
     # One place for each file, so that a file often changed does not fill the folder.
     name, key = (
         sha256(each.encode("utf-8", "replace")).hexdigest()[:40]
         for each in (file, f"{_reader()} {text}")
     )
-    data = kept(KIND, name)
+    data = kept(_KIND, name)
     found = (
         _node(data["node"])
         if isinstance(data, dict) and data.get("key") == key and "node" in data
@@ -38,7 +38,7 @@ def kept_data_from_yaml(text: str, file: str) -> tuple[Node | None, list[Problem
         return found, []
     node, problems = data_from_yaml(text, file)
     if node is not None and not problems:
-        keep(KIND, name, {"key": key, "node": _plain(node)})
+        keep(_KIND, name, {"key": key, "node": _plain(node)})
     return node, problems
 
 

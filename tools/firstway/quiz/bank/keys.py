@@ -11,8 +11,8 @@ from firstway.files.yaml_reader import Entries, Items, Node, Text
 from firstway.problems import Problem
 
 ID_FORM = re.compile(r"[a-z0-9]+(?:[.-][a-z0-9]+)*\Z")
-NUMBER_FORM = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?\Z")
-LONGEST_TEXT = 4000
+_NUMBER_FORM = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?\Z")
+_LONGEST_TEXT = 4000
 
 
 @dataclass
@@ -64,10 +64,10 @@ class Keys:
             self.reader.say(
                 self.line_of(key), f"{self.what}: '{key}' is empty", "write it, or remove the key"
             )
-        if len(node.text) > LONGEST_TEXT:
+        if len(node.text) > _LONGEST_TEXT:
             self.reader.say(
                 self.line_of(key),
-                f"{self.what}: '{key}' is longer than {LONGEST_TEXT} characters",
+                f"{self.what}: '{key}' is longer than {_LONGEST_TEXT} characters",
                 "shorten it",
             )
             return ""
@@ -102,7 +102,7 @@ class Keys:
         text = self.text(key, required)
         if not text:
             return None
-        if not NUMBER_FORM.match(text):
+        if not _NUMBER_FORM.match(text):
             self.reader.say(
                 self.line_of(key),
                 f"{self.what}: '{key}' is '{text[:60]}', not a number",

@@ -42,7 +42,7 @@ FEWEST_STEPS, MOST_STEPS = 3, 7
 FEWEST_ROWS, MOST_ROWS = 2, 9
 MOST_OPTIONS = 9
 MOST_MISTAKES = 9
-PARTS = 3
+_PARTS = 3
 MOST_VALUES = 20
 PLACE_FORM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*(?:\.[A-Za-z0-9_-]+)*\Z")
 PATH_FORM = re.compile(r"[a-z][a-z0-9_]*(?:\.[A-Za-z0-9_-]+)+\Z")
@@ -286,7 +286,7 @@ def _mistake(question: Keys, node: Node, installation: str, parts: bool) -> Numb
     if keys is None:
         return None
     name = keys.text("mistake", required=True)
-    part = _part_number(keys, "part", PARTS) if parts else 0
+    part = _part_number(keys, "part", _PARTS) if parts else 0
     wrong_way = _wrong_way(keys, installation, required=True)
     feedback = sentence(keys, "feedback", installation)
     keys.finish()
@@ -767,9 +767,9 @@ def _working(keys: Keys, installation: str, source: str, drawing: Drawing | None
         for place, node in enumerate(keys.items("parts", required=True), 1)
         if (part := _part(keys, node, installation, place))
     )
-    if len(parts) != PARTS and "parts" in keys.entries.values:
+    if len(parts) != _PARTS and "parts" in keys.entries.values:
         keys.reader.say(
-            keys.line_of("parts"), f"{keys.what}: {len(parts)} parts", f"give exactly {PARTS}"
+            keys.line_of("parts"), f"{keys.what}: {len(parts)} parts", f"give exactly {_PARTS}"
         )
     if parts and not any(part.uses for part in parts):
         keys.reader.say(

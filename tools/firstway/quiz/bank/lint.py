@@ -39,7 +39,7 @@ chance."""
 PAPER_DEVIATIONS, FILE_DEVIATIONS = 3.0, 4.0
 """Standard deviations of the binomial count at one place that are taken for chance (common
 practice: three)."""
-ALIKE = 0.9
+_ALIKE = 0.9
 """Share of words that two stems have in common (Jaccard) from which on they count as alike."""
 
 _CATCH_ALL = re.compile(
@@ -364,7 +364,7 @@ def _alike(questions: Sequence[Question]) -> Iterator[Problem]:
         by_outcome.setdefault(question.outcome, []).append((question, _tokens(question)))
     for group in by_outcome.values():
         for (one, words), (other, others) in combinations(group, 2):
-            if len(words & others) >= ALIKE * len(words | others) and _beside(one) == _beside(
+            if len(words & others) >= _ALIKE * len(words | others) and _beside(one) == _beside(
                 other
             ):
                 yield Problem(

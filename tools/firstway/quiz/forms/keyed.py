@@ -10,7 +10,7 @@ from firstway.model.installation import Installation
 from firstway.model.values import is_known
 from firstway.rendering.figures import figure_in_formula, with_unit
 
-UNITS = {
+_UNITS = {
     "m": "m",
     "mm": "mm",
     "mm2": "mm2",
@@ -45,7 +45,7 @@ class KeyFigure:
     @property
     def unit(self) -> str:
         return (
-            UNITS.get(self.path.rpartition("_")[2], "")
+            _UNITS.get(self.path.rpartition("_")[2], "")
             if "_" in self.path.rpartition(".")[2]
             else ""
         )

@@ -22,7 +22,7 @@ from firstway.workings.shared.step import Step
 WORKING_HINT = "name a step that the installation's working holds"
 KNOWN_HINT = f"{WORKING_HINT} and knows"
 ARITHMETIC_HINT = "name the symbol under `with:` or put the arithmetic right"
-T = TypeVar("T")
+_T = TypeVar("_T")
 
 
 class Look:
@@ -122,11 +122,13 @@ class Look:
 
     # order and drawing
 
-    def shuffled(self, items: Sequence[T]) -> list[tuple[int, T]]:
+    def shuffled(self, items: Sequence[_T]) -> list[tuple[int, _T]]:
         """(place in the bank, item) in the order shown: it hangs on seed, question and
         place alone.
         """
-        return sorted(enumerate(items), key=lambda each: rank(self.seed, self.question.id, each[0]))
+        return sorted(
+            enumerate(items), key=lambda each: _rank(self.seed, self.question.id, each[0])
+        )
 
     def pictured(self, places: Sequence[str] = (), letters: Sequence[str] = ()) -> Pictured | None:
         """The question's drawing with lettered spots; None where it has none, or no drawing is to
@@ -190,6 +192,6 @@ class Look:
         return made
 
 
-def rank(seed: str, question_id: str, place: int) -> str:
+def _rank(seed: str, question_id: str, place: int) -> str:
     """The shown order of options, steps, spots and items."""
     return sha256(f"{seed}|{question_id}|{place}".encode()).hexdigest()

@@ -18,7 +18,7 @@ from firstway.quiz.marking.marking import (
 )
 from firstway.rendering.symbols import unit_text
 
-FORMS = ("one-answer", "several-answers", "number", "order", "match", "working")
+_FORMS = ("one-answer", "several-answers", "number", "order", "match", "working")
 Lettered = tuple[tuple[str, str], ...]
 """(letter or number, words) in the order shown."""
 
@@ -59,7 +59,7 @@ class Shown:
         )
 
 
-def form_of(worked: WorkedQuestion) -> str:
+def _form_of(worked: WorkedQuestion) -> str:
     """How the question is answered and marked."""
     forms = (
         (NumberKey, "number"),
@@ -78,7 +78,7 @@ def shown(worked: WorkedQuestion) -> Shown:
     return Shown(
         worked.id,
         question.kind,
-        form_of(worked),
+        _form_of(worked),
         text_of(worked.stem),
         html_of(worked.stem),
         question.safety,

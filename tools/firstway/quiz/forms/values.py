@@ -48,7 +48,7 @@ __all__ = [
     "variants",
 ]
 
-MOST_VARIANTS = 20
+_MOST_VARIANTS = 20
 FEWEST_VARIANTS = 3
 
 Work = Callable[[Look, Filled, Filled], "WorkedQuestion | None"]
@@ -133,7 +133,7 @@ def _combinations(question: Question) -> list[Changes]:
     first few differ in all keys.
     """
     total = math.prod(len(item.values) for item in question.vary)
-    kept = min(total, MOST_VARIANTS - 1)
+    kept = min(total, _MOST_VARIANTS - 1)
     found = [_combination(question, place * total // kept) for place in range(kept)]
     return sorted(
         found, key=lambda changes: sha256(f"{question.id}|{changes}".encode()).hexdigest()
@@ -167,7 +167,7 @@ def every_variant(question: Question, sources: Sources, seed: str = "") -> Itera
 
 
 def variants(
-    question: Question, sources: Sources, most: int = MOST_VARIANTS, seed: str = ""
+    question: Question, sources: Sources, most: int = _MOST_VARIANTS, seed: str = ""
 ) -> tuple[WorkedQuestion, ...]:
     """The first variants of a question that work out; one alone where nothing varies."""
     return tuple(islice(every_variant(question, sources, seed), most))

@@ -519,14 +519,14 @@ def filled_in(sentence: str, parts: Mapping[str, str]) -> str:
     return out.strip()
 
 
-def form_of(key: Key) -> str:
+def _form_of(key: Key) -> str:
     """The name of the key's form."""
     return next(name for name, form in FORMS.items() if type(key) is form)
 
 
 def data_of_key(key: Key) -> dict[str, Any]:
     """The key as plain data, for the page's script and for files of cases."""
-    return {"kind": form_of(key), **asdict(key)}
+    return {"kind": _form_of(key), **asdict(key)}
 
 
 def key_from_data(data: Mapping[str, Any]) -> Key:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 import re
 
-LONGEST_ANSWER = 200
+_LONGEST_ANSWER = 200
 """Characters of an answer that are read; the rest is cut away unread."""
 
 MINUS_SIGNS = "\u2010\u2011\u2012\u2013\u2212\ufe63\uff0d"
@@ -37,7 +37,7 @@ _NUMBER = re.compile(
 
 def plain(typed: str) -> str:
     """The answer cut to length, with one kind of space and one kind of minus sign."""
-    return re.sub(" +", " ", typed[:LONGEST_ANSWER].translate(_PLAIN)).strip(" ")
+    return re.sub(" +", " ", typed[:_LONGEST_ANSWER].translate(_PLAIN)).strip(" ")
 
 
 def number_and_unit(typed: str) -> tuple[float | None, str]:

@@ -28,7 +28,7 @@ from firstway.quiz.paper.recipe import MARKED
 from firstway.rendering.caution import caution_html
 from firstway.rendering.leaving import json_text
 
-NOT_PROOF = (
+_NOT_PROOF = (
     "A mark here is practice. It is not proof of competence, and it does not permit anybody to work"
     " on an installation."
 )
@@ -137,7 +137,7 @@ def quiz_html(
             f'<section class="quiz" id="quiz-{escape(quiz_id)}" aria-label="{escape(title)}">',
             caution_html(),
             f'<p class="quiz-introduction">{escape(introduction)}</p>' if introduction else "",
-            f'<p class="quiz-not-proof">{escape(NOT_PROOF)}</p>',
+            f'<p class="quiz-not-proof">{escape(_NOT_PROOF)}</p>',
             (
                 f'<p class="quiz-hint">The mark set for this quiz is {pass_percent:g} % of the'
                 " points.</p>"
@@ -456,7 +456,7 @@ def _foot(quiz_id: str, outcomes: Sequence[tuple[str, str]], reread: Reread) -> 
             f"</thead><tbody>{''.join(_outcome_row(id_, words) for id_, words in outcomes)}</tbody>"
             f"</table>"
             f"{_pages_to_reread([id_ for id_, _ in outcomes], reread)}<p"
-            f' class="quiz-not-proof">{escape(NOT_PROOF)}</p>'
+            f' class="quiz-not-proof">{escape(_NOT_PROOF)}</p>'
             '<p class="quiz-buttons"><button type="button" class="quiz-again" data-act="again">Try'
             " again</button></p></div>",
             (

@@ -14,7 +14,7 @@ from firstway.workings.shared.step import Step
 
 GROUND_METHODS = ("D", "D1", "D2", "buried")
 REFERENCE_DEPTH_M = 0.7
-BREAKERS = ("rcbo", "circuit-breaker", "rcd")
+_BREAKERS = ("rcbo", "circuit-breaker", "rcd")
 Device = Way | ServiceDevice | Absent
 
 
@@ -273,7 +273,7 @@ def _overload(
         f"Factor for the kind of overload device, stretch {place}",
     )
     standard = key_of(device, "standard")
-    if not is_known(standard) and key_of(device, "device") not in BREAKERS:
+    if not is_known(standard) and key_of(device, "device") not in _BREAKERS:
         return book.not_known(
             step_id, of, title, "C_c", "", "look-up", (standard,), "read the standard on the fuse"
         )

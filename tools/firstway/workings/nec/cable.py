@@ -17,7 +17,7 @@ from firstway.tables.looking_up_more import rule_limit
 from firstway.workings.shared.book import Book, row_read, topic
 from firstway.workings.shared.step import Step
 
-LINE = "Line conductor"
+_LINE = "Line conductor"
 GROUNDING = "Equipment grounding conductor"
 STANDARD_RATINGS = "UL 489"
 
@@ -52,7 +52,7 @@ def circuit_voltage(book: Book, circuit: Circuit) -> Step:
 @topic
 def sizes(book: Book, of: str, cable: Cable) -> None:
     """Line conductor and equipment grounding conductor: the word is AWG, the value its area."""
-    _size(book, "conductor-size", of, LINE, "S", cable.size_awg)
+    _size(book, "conductor-size", of, _LINE, "S", cable.size_awg)
     _size(book, "protective-conductor-size", of, GROUNDING, "S_p", cable.egc_awg)
 
 

@@ -28,11 +28,11 @@ from firstway.workings.shared.opening_times import (
 from firstway.workings.shared.sweep import COLD, Currents, FaultKind, Sweep, joined_nodes, scaled
 
 LONGEST_S = 5.0  # BS 7671 434.5.2 and 543.1.3: beyond it heat flows out and the law does not hold
-AT_ONCE_S = 0.1
-BREAKERS = ("circuit-breaker", "rcbo")
+_AT_ONCE_S = 0.1
+_BREAKERS = ("circuit-breaker", "rcbo")
 NO_CURRENT_A = 1e-6  # what is joined already, or joined to nothing: no current comes of a fault
 # Common practice: the least of the usual insulations, for a wire whose own is not in the file.
-INSIDE = "thermoplastic-70"
+_INSIDE = "thermoplastic-70"
 
 
 @dataclass(frozen=True)
@@ -138,7 +138,7 @@ def _ended(
             asks.append(found.ask)
         if device is None or found.within_s is None:
             continue
-        if device.kind in BREAKERS and found.within_s > LONGEST_S:
+        if device.kind in _BREAKERS and found.within_s > LONGEST_S:
             slow = slow or device.name
         energy, counted = _energy(sweep, device, carried.line_a, found)
         less_by = device.name if counted else ""
@@ -157,8 +157,8 @@ def _energy(sweep: Sweep, device: Device, line_a: float, found: Opens) -> tuple[
     energy = energy_a2s(device, line_a, found)
     assert energy is not None
     at_once = (
-        device.kind in BREAKERS
-        and (overcurrent_opens(device, line_a).within_s or LONGEST_S) <= AT_ONCE_S
+        device.kind in _BREAKERS
+        and (overcurrent_opens(device, line_a).within_s or LONGEST_S) <= _AT_ONCE_S
     )
     if not at_once:
         return energy, False
@@ -189,7 +189,7 @@ def heat_constant(sweep: Sweep, conductor: Conductor) -> Read | Gap:
     """k of a conductor by its function and the insulation of its cable."""
     cable = cable_of(sweep, conductor)
     insulation = (
-        str(cable.insulation) if cable is not None and is_known(cable.insulation) else INSIDE
+        str(cable.insulation) if cable is not None and is_known(cable.insulation) else _INSIDE
     )
     if conductor.kind == "armour":
         return tables.adiabatic_k("armour", insulation)

@@ -35,7 +35,7 @@ SWEPT = (
     "opens-within-limit",
     "touch-voltage-at",
 )
-NETWORK = (
+_NETWORK = (
     "Kirchhoff's and Ohm's laws on the network of the whole job; the voltage factors stand beside"
 )
 _KINDS: tuple[tuple[FaultKind, str, str], ...] = (
@@ -85,7 +85,7 @@ def _current(sweep: Sweep, place: Place, kind: FaultKind, step_id: str, title: s
         "A",
         "run",
         _inputs(sweep, currents),
-        NETWORK,
+        _NETWORK,
         "",
         1 if (currents.least_a or 0) < 100 else 0,
         low=currents.least_a,
@@ -220,7 +220,7 @@ def _touch(sweep: Sweep, place: Place) -> Step | None:
         "V",
         "run",
         (path_of(sweep.installation.supply, "line_to_earth_v"),),
-        NETWORK,
+        _NETWORK,
         "",
         0,
         low=touched.low,

@@ -18,7 +18,7 @@ from firstway.wiring.graph import Part, Wiring
 from firstway.wiring.upstream import device_at
 from firstway.workings.shared.opening_times import Device, Kind
 
-KINDS: dict[str, Kind] = {
+_KINDS: dict[str, Kind] = {
     "fuse": "fuse",
     "switch-fuse": "fuse",
     "circuit-breaker": "circuit-breaker",
@@ -64,12 +64,12 @@ def _ahead(installation: Installation, part: Part) -> Device:
         return of_residual(part.name, section)
     if isinstance(section, ServiceDevice):
         return of_service(part.name, section)
-    return Device(part.name, KINDS.get(part.kind, "circuit-breaker"), part.path)
+    return Device(part.name, _KINDS.get(part.kind, "circuit-breaker"), part.path)
 
 
 def of_way(way: Way) -> Device | None:
     """A device of the board; None for one that opens nothing in a fault."""
-    kind = KINDS.get(str(way.device))
+    kind = _KINDS.get(str(way.device))
     return (
         None
         if kind is None
@@ -93,7 +93,7 @@ def of_service(name: str, device: ServiceDevice) -> Device:
         return Device(name, "circuit-breaker", device.path)
     return Device(
         name,
-        KINDS.get(_word(device.device), "fuse"),
+        _KINDS.get(_word(device.device), "fuse"),
         device.path,
         _word(device.standard),
         _number(device.rating_a),

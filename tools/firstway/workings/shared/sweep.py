@@ -50,7 +50,7 @@ TOUCHABLE = (
     "bonded-part",
     "electrode",
 )
-ALIKE = 1e-6  # of a ratio: less apart is the same figure
+_ALIKE = 1e-6  # of a ratio: less apart is the same figure
 LEFT = 0.05  # of the larger result: with less a resistance on the only way decides
 HOT, COLD = State("hot", "resistance"), State("cold", "reactance")
 
@@ -311,7 +311,7 @@ class Sweep(Kept):
             for flow in self.flows(COLD, joined_nodes(place, kind))
         ]
         least = min(ratios, default=1.0)
-        return least if least < 1.0 - ALIKE else 1.0
+        return least if least < 1.0 - _ALIKE else 1.0
 
     @cached_property
     def _lines(self) -> tuple[str, ...]:
