@@ -12,7 +12,7 @@ from pathlib import Path
 from firstway.cli import main
 from firstway.desk.analysis.simulating import right_answer
 from firstway.desk.marking.answer_files import FORMAT
-from firstway.desk.papers.key import Asked, PaperKey, Sheet, Version, key_from_text
+from firstway.desk.papers.key import Asked, LearnerSheet, PaperKey, Version, key_from_text
 from firstway.quiz.marking.marking import (
     Key,
     MatchKey,
@@ -135,7 +135,7 @@ def hand_made_key(codes: tuple[str, ...] = CODES) -> PaperKey:
         for name, (key, right, _) in FORMS.items()
     )
     sheets = {
-        code: Sheet(
+        code: LearnerSheet(
             code,
             f"issue-{code}",
             tuple((name, "v0a0") for name in sorted(FORMS, key=lambda each: (each + code)[::-1])),

@@ -423,3 +423,31 @@ def test_too_wide__sees_a_long_line_and_leaves_data_alone() -> None:
     assert too_wide(f'a = "{long}"\n') == [1]
     assert too_wide(f'"""{long}"""\n') == [1]
     assert too_wide(f'a = """\n{long}y\n"""\n') == []
+
+
+CONVENTIONS = {"FORMULAS", "RULE", "check", "check_of"}
+"""What every module of a kind must bear under one name."""
+
+
+def public_names(source: str) -> set[str]:
+    """What a module names at its top for others."""
+    found: set[str] = set()
+    for node in ast.parse(source).body:
+        if isinstance(node, ast.FunctionDef | ast.ClassDef):
+            found.add(node.name)
+        targets = node.targets if isinstance(node, ast.Assign) else [getattr(node, "target", None)]
+        found |= {each.id for each in targets if isinstance(each, ast.Name)}
+    return {name for name in found if not name.startswith("_")}
+
+
+def test_no_public_name_stands_for_two_things(root: Path) -> None:
+    homes: dict[str, list[str]] = {}
+    for path in sorted((root / "tools" / "firstway").rglob("*.py")):
+        for name in public_names(path.read_text(encoding="utf-8")) - CONVENTIONS:
+            homes.setdefault(name, []).append(path.relative_to(root).as_posix())
+    assert {name: paths for name, paths in homes.items() if len(paths) > 1} == {}
+
+
+def test_public_names__sees_functions_classes_and_values() -> None:
+    source = "def f(): ...\nclass C: ...\nA = 1\nB: int = 2\n_a = 3\nimport os\n"
+    assert public_names(source) == {"f", "C", "A", "B"}

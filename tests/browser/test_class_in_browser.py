@@ -22,7 +22,7 @@ from firstway.cli import main
 from firstway.desk.analysis.simulating import right_answer
 from firstway.desk.marking.answer_files import LARGEST_FILE
 from firstway.desk.papers.key import PaperKey, Version, key_from_text
-from firstway.quiz.bank.question import KINDS
+from firstway.quiz.bank.question import QUESTION_KINDS
 from firstway.quiz.marking.marking import (
     MatchKey,
     NumberKey,
@@ -33,7 +33,7 @@ from firstway.quiz.marking.marking import (
 )
 
 pytestmark = pytest.mark.browser
-LONG_KINDS, SHORT_KINDS = KINDS, ("one-answer", "several-answers", "number", "order")
+LONG_KINDS, SHORT_KINDS = QUESTION_KINDS, ("one-answer", "several-answers", "number", "order")
 MOST_TABS = 400
 
 

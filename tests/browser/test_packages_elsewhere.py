@@ -23,7 +23,7 @@ from firstway.desk.exports.exported import Item, items_of
 from firstway.desk.exports.packages import make_package, qti_files, spots_of
 from firstway.desk.exports.qti import item_xml
 from firstway.desk.papers.making import desk_sources
-from firstway.quiz.bank.question import KINDS
+from firstway.quiz.bank.question import QUESTION_KINDS
 from firstway.quiz.bank.questions import questions_from_yaml
 from firstway.quiz.marking.marking import (
     MatchKey,
@@ -60,7 +60,9 @@ def items() -> list[Item]:
             if seen[item.question.kind] < 14:
                 seen[item.question.kind] += 1
                 found.append(item)
-    assert set(seen) == set(KINDS), f"kinds without a question: {set(KINDS) - set(seen)}"
+    assert set(seen) == set(QUESTION_KINDS), (
+        f"kinds without a question: {set(QUESTION_KINDS) - set(seen)}"
+    )
     return found
 
 
@@ -207,7 +209,7 @@ def test_another_player_gives_the_marks_of_the_desk(browser: object, items: list
                 differ.append((item.name, typed, outcomes["SCORE"], mark.points, mark.out_of))
     print(f"\n{compared} responses compared: {dict(kinds)}")
     assert not differ
-    assert compared >= FEWEST_RESPONSES and set(kinds) == set(KINDS)
+    assert compared >= FEWEST_RESPONSES and set(kinds) == set(QUESTION_KINDS)
     page.close()
 
 
@@ -307,7 +309,7 @@ def test_items_are_shown_whole_in_another_player(
             assert off <= 1, f"{item.name}: its spots are not where its letters are"
         assert look["wide"] <= 0, f"{item.name} is cut off at the right"
         shown[item.question.kind] += 1
-    assert not complaints and set(shown) == set(KINDS)
+    assert not complaints and set(shown) == set(QUESTION_KINDS)
     page.close()
 
 

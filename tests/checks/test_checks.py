@@ -21,8 +21,8 @@ import yaml
 from changing import DIAGRAMS, changed, done, findings, installation
 
 from firstway.checks.finding import AS_TOLD, LEVELS
-from firstway.checks.rule import CONFIRM, NOT_SEEN_IN
-from firstway.checks.running import FOLDER, rules
+from firstway.checks.rule import CONFIRM_IN_A4, NOT_SEEN_IN
+from firstway.checks.running import RULES_FOLDER, rules
 from firstway.choosing.completing import Completed, completed
 from firstway.files.yaml_reader import Text, data_from_yaml
 from firstway.model.changing import with_key
@@ -235,9 +235,9 @@ def test_every_rule_tells_why_what_passes_and_what_fails(module: ModuleType) -> 
 
 
 def test_every_file_of_the_folder_is_a_rule() -> None:
-    assert sorted(path.stem for path in FOLDER.glob("*.py") if path.stem != "__init__") == sorted(
-        name.replace("-", "_") for name in RULES
-    )
+    assert sorted(
+        path.stem for path in RULES_FOLDER.glob("*.py") if path.stem != "__init__"
+    ) == sorted(name.replace("-", "_") for name in RULES)
 
 
 # ---- what every finding must hold
@@ -295,16 +295,16 @@ def test_what_was_not_seen_in_the_current_book_says_so(name: str) -> None:
             RULES[finding.id].RULE.not_seen_in_a4 and result.installation.edition == NOT_SEEN_IN
         )
         if finding.level == "pass":
-            assert (f"pass {CONFIRM}" in finding.message) == confirm, finding
+            assert (f"pass {CONFIRM_IN_A4}" in finding.message) == confirm, finding
         elif finding.level in ("fail", "danger"):
-            assert (CONFIRM in finding.message) == confirm, finding
+            assert (CONFIRM_IN_A4 in finding.message) == confirm, finding
         else:
-            assert CONFIRM not in finding.message
+            assert CONFIRM_IN_A4 not in finding.message
 
 
 def test_an_older_edition_needs_no_confirming() -> None:
     result = done("marram", ("edition: 2018+A4:2026", "edition: 2018+A3:2024"))
-    assert not [finding for finding in result.findings if CONFIRM in finding.message]
+    assert not [finding for finding in result.findings if CONFIRM_IN_A4 in finding.message]
 
 
 def test_of_the_current_book_one_clause_was_seen() -> None:

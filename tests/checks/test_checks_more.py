@@ -16,7 +16,7 @@ from changing import done, findings
 
 from firstway.checks.case import Case, case_of
 from firstway.checks.finding import LEVELS, Finding
-from firstway.checks.rule import CONFIRM
+from firstway.checks.rule import CONFIRM_IN_A4
 from firstway.checks.running import findings_of, rules
 from firstway.model.installation import Installation
 from firstway.model.reading import installation_from_yaml
@@ -437,7 +437,7 @@ def test_confirm__the_message_says_where_the_wording_was_not_seen() -> None:
     for finding in findings_of(case_with("marram")):
         rule = next(module.RULE for module in rules() if module.RULE.id == finding.id)
         if rule.not_seen_in_a4 and finding.level in ("pass", "fail", "danger"):
-            assert CONFIRM in finding.message
+            assert CONFIRM_IN_A4 in finding.message
 
 
 def test_protective_conductor__of_which_only_the_size_is_known_is_told_by_its_size() -> None:

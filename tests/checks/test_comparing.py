@@ -12,7 +12,7 @@ from changing import done, findings, installation
 from firstway.checks.case import Case, case_of
 from firstway.checks.finding import Finding
 from firstway.checks.reading_limits import network_voltage
-from firstway.checks.rule import ARITHMETIC_LEAVES, Figure, Rule, within
+from firstway.checks.rule import ARITHMETIC_LEAVES, JudgedFigure, Rule, within
 from firstway.checks.running import findings_of
 from firstway.model.evidence import ground, note
 
@@ -40,8 +40,8 @@ def compared(value: float | None, limit: float | None, at_most: bool = True) -> 
         case,
         "board",
         "board",
-        Figure(value, "measure it"),
-        Figure(limit, "ask"),
+        JudgedFigure(value, "measure it"),
+        JudgedFigure(limit, "ask"),
         "A",
         "holds",
         "breaks",

@@ -9,13 +9,13 @@ from __future__ import annotations
 import pytest
 from changing import done, findings, text_of
 
-from firstway.checks.reading_limits import external_loop
+from firstway.checks.reading_limits import external_loop_limit
 from firstway.model.mistakes import ShownBy
 from firstway.model.values import UNKNOWN, Absent
 from firstway.tables.found import Read
 from firstway.wiring.circuit import States
 from firstway.wiring.joining import groups, source_terminals
-from firstway.wiring.readings import NO_READING, NOT_KNOWN, insulation, phase_sequence
+from firstway.wiring.readings import NO_READING, READING_NOT_KNOWN, insulation, phase_sequence
 from firstway.wiring.showing import reading_of
 from firstway.workings.nec.cable import largest_device_a
 
@@ -166,7 +166,7 @@ def test_a_surge_device_of_unknown_voltage_foretells_no_insulation() -> None:
         ["F1.N"],
         500,
     )
-    assert (shown.value, shown.words) == (None, NOT_KNOWN) and "1 mA" in shown.ask
+    assert (shown.value, shown.words) == (None, READING_NOT_KNOWN) and "1 mA" in shown.ask
 
 
 @pytest.mark.parametrize(
@@ -199,7 +199,7 @@ def test_ze_is_held_to_what_the_network_declares_and_to_the_room_the_circuits_le
     Declared by networks in Great Britain (from memory): 0.35 ohm in TN-C-S, 21 ohm in TT; in TT the
     way to earth leaves no overcurrent device a say.
     """
-    assert external_loop(done(name).case).value == pytest.approx(most_ohm)
+    assert external_loop_limit(done(name).case).value == pytest.approx(most_ohm)
 
 
 def test_a_fault_of_three_lines_drives_the_current_the_network_states() -> None:

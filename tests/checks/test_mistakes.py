@@ -24,7 +24,7 @@ from telling import Tell
 
 from firstway.checks.running import rules
 from firstway.choosing.completing import Completed, completed
-from firstway.choosing.mistaking import Made, every_making, made, worsened
+from firstway.choosing.mistaking import MadeMistake, every_making, made, worsened
 from firstway.drawing.wiring_diagram import wiring_diagram
 from firstway.model.installation import Installation, WiringChange
 from firstway.model.mistakes import Mistake, key_paths, mistakes_from_yaml
@@ -52,7 +52,7 @@ def mistakes() -> tuple[Mistake, ...]:
 
 
 @cache
-def makings(name: str) -> tuple[Made, ...]:
+def makings(name: str) -> tuple[MadeMistake, ...]:
     return tuple(every_making(done(name), mistakes()))
 
 

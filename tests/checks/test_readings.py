@@ -27,15 +27,15 @@ from firstway.choosing.completing import completed
 from firstway.model.installation import WiringChange
 from firstway.model.reading import installation_from_yaml
 from firstway.wiring.changing import changed
-from firstway.wiring.circuit import OPEN_PEN, Circuit, States, circuit_of
+from firstway.wiring.circuit import OPEN_PEN, States, WiredCircuit, circuit_of
 from firstway.wiring.deriving import derived_wiring
 from firstway.wiring.joining import opened_terminals, source_terminals
 from firstway.wiring.readings import (
     AT_MOST,
     NO_READING,
-    NOT_KNOWN,
     OPEN,
     OVER_RANGE,
+    READING_NOT_KNOWN,
     continuity,
     insulation,
     loop,
@@ -51,7 +51,7 @@ NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mi
 SHARE = 1e-4  # of the reading; the netlists hold the poles and bars as no resistance, as we do
 
 
-def circuit(name: str, *changes: WiringChange) -> Circuit:
+def circuit(name: str, *changes: WiringChange) -> WiredCircuit:
     installation = done(name).installation
     wiring, refused = changed(derived_wiring(installation), changes)
     assert refused == []
@@ -278,7 +278,7 @@ def test_insulation__without_the_makers_figure_it_is_not_known() -> None:
             ["F2.PE"],
             500,
         ).words
-        == NOT_KNOWN
+        == READING_NOT_KNOWN
     )
     assert (
         insulation(
@@ -288,7 +288,7 @@ def test_insulation__without_the_makers_figure_it_is_not_known() -> None:
             ["shed-point.PE"],
             500,
         ).words
-        == NOT_KNOWN
+        == READING_NOT_KNOWN
     )
 
 
@@ -301,7 +301,7 @@ def test_insulation__the_point_left_on_is_not_known_and_a_link_reads_zero() -> N
             ["post-1.PE"],
             500,
         ).words
-        == NOT_KNOWN
+        == READING_NOT_KNOWN
     )
     link = WiringChange(add="x", from_="neutral-bar", to="earth-bar")
     assert (
@@ -524,7 +524,7 @@ def walk_states(name: str, kind: str, at_most: int) -> None:
             assert not own & sources, (terminal, sorted(own & sources), state)
 
 
-def _live_way(found: Circuit, states: States, start: str, tied: set[str]) -> set[str]:
+def _live_way(found: WiredCircuit, states: States, start: str, tied: set[str]) -> set[str]:
     """Everything joined to a terminal without passing through protective earth that is
     tied down.
     """
@@ -545,7 +545,7 @@ def _live_way(found: Circuit, states: States, start: str, tied: set[str]) -> set
     return reached
 
 
-def _tied_earth(found: Circuit, states: States, protective: set[str]) -> set[str]:
+def _tied_earth(found: WiredCircuit, states: States, protective: set[str]) -> set[str]:
     """Protective terminals a walk through protective conductors alone leads from the supply's earth
     or from true earth.
     """

@@ -15,7 +15,7 @@ from firstway.desk.analysis.class_analysis import Analysis, analysis_of
 from firstway.desk.marking.answer_files import HandedIn
 from firstway.desk.marking.marking_class import class_marks
 from firstway.desk.papers.editions import Editions
-from firstway.desk.papers.key import Asked, PaperKey, Sheet, Version
+from firstway.desk.papers.key import Asked, LearnerSheet, PaperKey, Version
 from firstway.quiz.marking.marking import OneAnswerKey, OptionKey
 
 OPTIONS = (
@@ -91,7 +91,10 @@ def simulated(
         "2018+A3:2024",
         {f"topic.{number}": f"Topic {number}" for number in range(4)},
         tuple(asked),
-        {code: Sheet(code, "i", tuple((each.id, "v0a0") for each in asked)) for code in codes},
+        {
+            code: LearnerSheet(code, "i", tuple((each.id, "v0a0") for each in asked))
+            for code in codes
+        },
     )
     held = {
         code: [name for name, share in (planted or {}).items() if draw.random() < share]

@@ -21,7 +21,7 @@ from firstway.desk.marking.marking_class import ClassMarks, class_marks
 from firstway.desk.papers.class_list import learners_from_csv
 from firstway.desk.papers.editions import Editions
 from firstway.desk.papers.key import key_from_text, text_of_key
-from firstway.desk.papers.typed_tables import as_written
+from firstway.desk.papers.typed_tables import typed_as_written
 from firstway.desk.times import moment
 
 MOST = sum(points for _, _, points in FORMS.values())
@@ -118,19 +118,19 @@ def test_swapped_codes_other_papers_and_late_copies_are_told(tmp_path: Path) -> 
 
 @pytest.mark.parametrize(("written", "read"), [("bd", "b d"), ("B, d", "b d"), ("d b", "b d")])
 def test_as_written__several(written: str, read: str) -> None:
-    assert as_written(FORMS["tick"][0], written) == read
+    assert typed_as_written(FORMS["tick"][0], written) == read
 
 
 @pytest.mark.parametrize(("written", "read"), [("bac", "b a c"), ("B > A > C", "b a c")])
 def test_as_written__order(written: str, read: str) -> None:
-    assert as_written(FORMS["row"][0], written) == read
+    assert typed_as_written(FORMS["row"][0], written) == read
 
 
 @pytest.mark.parametrize(
     ("written", "read"), [("1b2a", "1=b 2=a"), ("1) b, 2) a", "1=b 2=a"), ("2=a 1=b", "1=b 2=a")]
 )
 def test_as_written__match(written: str, read: str) -> None:
-    assert as_written(FORMS["pair"][0], written) == read
+    assert typed_as_written(FORMS["pair"][0], written) == read
 
 
 def attack(folder: Path, count: int) -> None:

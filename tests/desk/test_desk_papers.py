@@ -23,7 +23,7 @@ import pytest
 from firstway.cli import main
 from firstway.desk.papers import making as desk
 from firstway.desk.papers.key import PaperKey, Version, key_from_text
-from firstway.quiz.bank.question import KINDS, Question, Stated
+from firstway.quiz.bank.question import QUESTION_KINDS, Question, Stated
 from firstway.quiz.bank.shelf import shelf_from
 from firstway.quiz.marking.marking import (
     MatchKey,
@@ -33,7 +33,7 @@ from firstway.quiz.marking.marking import (
     SeveralAnswersKey,
     WorkingKey,
 )
-from firstway.quiz.paper.recipe import rank
+from firstway.quiz.paper.recipe import order_rank
 
 ROOT = Path(__file__).resolve().parents[2]
 NAMES = ("Zuzana Quill", "Bo =Formula", "Ada Ümlaut", "Cy O'Dell", "Dot Nett")
@@ -52,14 +52,14 @@ def chosen() -> list[str]:
     """Two assigned questions of every kind the bank has."""
     shelf, _ = shelf_from(ROOT)
     ids = []
-    for kind in KINDS:
+    for kind in QUESTION_KINDS:
         own = sorted(
             (
                 question
                 for question in shelf.bank
                 if question.kind == kind and question.use == "assigned"
             ),
-            key=lambda each: rank("t", each.id),
+            key=lambda each: order_rank("t", each.id),
         )
         ids += [question.id for question in own[:2]]
     assert len(ids) >= 14, "the bank lacks assigned questions of most kinds"

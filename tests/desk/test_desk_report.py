@@ -40,7 +40,7 @@ from firstway.desk.marking.handing_in import handed_in
 from firstway.desk.marking.marking_class import ClassMarks, class_marks
 from firstway.desk.marking.marking_run import changes_since, marks_csv
 from firstway.desk.papers.editions import Editions
-from firstway.desk.papers.key import PaperKey, Sheet
+from firstway.desk.papers.key import LearnerSheet, PaperKey
 from firstway.desk.times import clock, closing_time, is_time, moment
 
 STEERING = "\x1b[2J\u202eevil\u2066\x07"
@@ -468,7 +468,8 @@ def test_figures_of_one_edition_are_not_those_of_another() -> None:
         version="v2",
         questions=tuple(changed if each.id == "pick" else each for each in first.questions),
         sheets={
-            code: Sheet(code, f"issue-{code}", sheet.asked) for code, sheet in first.sheets.items()
+            code: LearnerSheet(code, f"issue-{code}", sheet.asked)
+            for code, sheet in first.sheets.items()
         },
     )
     copies = [

@@ -39,9 +39,9 @@ from firstway.drawing.lanes import (
 )
 from firstway.drawing.lint import faults_in, painted_in
 from firstway.drawing.part_words import function_mark, spoken_conductor, spoken_terminal
-from firstway.drawing.sheet import Group, Placed, Ref, Sheet, Stroke, Text
+from firstway.drawing.sheet import Group, Lettering, PlacedDrawing, Ref, Sheet, Stroke
 from firstway.drawing.single_line import single_line, single_line_layout
-from firstway.drawing.svg import Drawn, drawn_from, number, standalone
+from firstway.drawing.svg import Drawn, drawn_from, standalone, svg_number
 from firstway.drawing.text_width import reserved_width, text_width, wrapped
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
 from firstway.model.nec_words import in_nec_words
@@ -105,7 +105,7 @@ def test_faults_in__the_shipped_drawings_have_none(name: str, view: str) -> None
 
 def _without_size(completed: Completed, sheet: Sheet) -> list[str]:
     words = {
-        group.id: " ".join(item.words for item in group.items if isinstance(item, Text))
+        group.id: " ".join(item.words for item in group.items if isinstance(item, Lettering))
         for group in sheet.groups
         if group.id.startswith("label.")
     }
@@ -324,7 +324,7 @@ def test_wiring_diagram__every_conductor_outside_a_bar_bears_its_function(name: 
             words = [
                 item.words
                 for item in sheet.group(f"label.{conductor.id}").items
-                if isinstance(item, Text)
+                if isinstance(item, Lettering)
             ]
             assert words and words[0].startswith(
                 function_mark(conductor.function, done(name).installation.rules)
@@ -538,7 +538,7 @@ def test_wiring_diagram__a_label_says_function_size_colour_and_ferrule(name: str
     """Read against the graph, which has the ferrule from the maker's terminals in the file."""
     marks = {"always": "f", "stranded-only": "(f)", "never": "no f", "": ""}
     groups = {
-        group.id: " ".join(item.words for item in group.items if isinstance(item, Text))
+        group.id: " ".join(item.words for item in group.items if isinstance(item, Lettering))
         for group in wiring_layout(done(name)).groups
     }
     labelled = _of_the_board(done(name))
@@ -585,7 +585,7 @@ def _symbols_sheet() -> Sheet:
     groups = []
     for index, (name, kind) in enumerate(symbols.FAMILY.items()):
         x, y = 60.0 + index % 7 * 110, 20.0 + index // 7 * 120
-        groups.append(Group(name, (Placed(kind(), x, y),), name))
+        groups.append(Group(name, (PlacedDrawing(kind(), x, y),), name))
     return Sheet(820, 400, tuple(groups), "Symbols", "The symbol family.", "symbols")
 
 
@@ -650,7 +650,7 @@ def test_wrapped__keeps_a_number_with_its_unit() -> None:
     [(-104.48680000000027, "-104.5"), (2.0, "2"), (-0.01, "0"), (0.25, "0.2"), (1e-9, "0")],
 )
 def test_number__one_formatter(value: float, text: str) -> None:
-    assert number(value) == text
+    assert svg_number(value) == text
 
 
 def test_an_armour_earthed_at_neither_end_is_not_drawn_as_joined() -> None:
@@ -664,7 +664,9 @@ def test_an_armour_earthed_at_neither_end_is_not_drawn_as_joined() -> None:
         item.shape for item in sheet.group("slipway.armour").items if isinstance(item, Ref)
     ] == ["free"]
     label = " ".join(
-        item.words for item in sheet.group("label.slipway.armour").items if isinstance(item, Text)
+        item.words
+        for item in sheet.group("label.slipway.armour").items
+        if isinstance(item, Lettering)
     )
     assert label == "armour left free"
 

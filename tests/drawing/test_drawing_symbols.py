@@ -22,7 +22,7 @@ from firstway.drawing.symbol_catalogue import (
     GROUPS,
     NOT_CONFIRMED,
     SINGLE_LINE,
-    Shown,
+    ShownSymbol,
     number_words,
     symbol_drawing,
 )
@@ -42,7 +42,7 @@ LEGEND = {
 
 
 @pytest.mark.parametrize("shown", SYMBOLS, ids=lambda shown: shown.id)
-def test_symbol_drawing__is_clean_inside_its_sheet_and_the_same_twice(shown: Shown) -> None:
+def test_symbol_drawing__is_clean_inside_its_sheet_and_the_same_twice(shown: ShownSymbol) -> None:
     svg = symbol_drawing(shown).svg
     assert [fault for fault in faults_in(svg) if fault.kind != "text too small"] == []
     assert svg == symbol_drawing(shown).svg
@@ -59,7 +59,7 @@ def test_catalogue__holds_every_symbol_of_the_family_once_by_name() -> None:
 
 
 @pytest.mark.parametrize("shown", SYMBOLS, ids=lambda shown: shown.id)
-def test_number_words__says_only_what_the_docstring_states(shown: Shown) -> None:
+def test_number_words__says_only_what_the_docstring_states(shown: ShownSymbol) -> None:
     stated = re.findall(r"\d\d-\d\d-\d\d", type(shown.make()).__doc__ or "")
     words = number_words(shown)
     assert (words == NOT_CONFIRMED) == (not shown.numbers)

@@ -18,7 +18,7 @@ from firstway.drawing.job_charts import (
     time_current_chart,
 )
 from firstway.drawing.lint import faults_in
-from firstway.pages.chapters.answering import chart
+from firstway.pages.chapters.answering_blocks import chart_block as chart
 from firstway.pages.jobs.surge_part import chart_of
 from firstway.rendering.figures import shown
 from firstway.workings.shared.working_through import not_worked_yet

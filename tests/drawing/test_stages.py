@@ -17,7 +17,7 @@ from firstway.drawing.ink import MOST_STAGES
 from firstway.drawing.inside import inside_of
 from firstway.drawing.lint import faults_in
 from firstway.drawing.overlays import overlaid, overlay, overlay_path, overlays_of, staged
-from firstway.drawing.stages import AUTHORISED, stages_of
+from firstway.drawing.stages import AUTHORISED_STAGE, stages_of
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
 from firstway.workings.shared.working_through import not_worked_yet
 
@@ -71,7 +71,7 @@ def test_stages_of__the_supply_end_is_last_and_for_authorised_persons(name: str)
     assert ids[-3:] == ["tails", "supply-end", "live-tests"]
     assert (
         next(stage for stage in stages if "origin" in stage.parts).by
-        == AUTHORISED
+        == AUTHORISED_STAGE
         == "authorised person only"
     )
     assert ids.index("dead-tests") < ids.index("tails")

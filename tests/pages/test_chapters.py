@@ -15,7 +15,7 @@ from firstway.pages.chapters.directives import without_code
 from firstway.pages.chapters.front_matter import front_matter, parted
 from firstway.pages.chapters.reading_length import MOST_WORDS, prose_words
 from firstway.pages.shared.guide import Chapter, Guide
-from firstway.quiz.bank.outcomes import Chapter as Outcomes
+from firstway.quiz.bank.outcomes import ChapterOutcomes as Outcomes
 from firstway.quiz.bank.outcomes import Outcome
 
 WHOLE = """\

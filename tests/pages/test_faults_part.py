@@ -19,7 +19,7 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.highlight import highlighted
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
 from firstway.pages.jobs.faults_part import faults_part
-from firstway.pages.jobs.findings_part import WORDS
+from firstway.pages.jobs.findings_part import LEVEL_WORDS
 
 RULE = "fault-opens-in-time"
 CASES = yaml.safe_load(
@@ -57,11 +57,11 @@ def test_every_row_bears_the_level_of_its_finding(name: str, changes: tuple[Chan
     for row in rows:
         part = next(iter(row.th.stripped_strings)) if job.installation.rules != "nec" else ""
         mark = row.select_one(".verdict")
-        shown[named.get(part, part)] = mark.text if mark else WORDS["pass"]
+        shown[named.get(part, part)] = mark.text if mark else LEVEL_WORDS["pass"]
     if job.installation.rules == "nec":
-        assert set(shown.values()) == {WORDS["pass"]}, "no rule of this set judges them"
+        assert set(shown.values()) == {LEVEL_WORDS["pass"]}, "no rule of this set judges them"
         return
-    assert shown == {of: WORDS[finding.level] for of, finding in said.items()}
+    assert shown == {of: LEVEL_WORDS[finding.level] for of, finding in said.items()}
 
 
 @pytest.mark.parametrize(("name", "changes"), JOBS)

@@ -18,7 +18,7 @@ from reading_ease import counted
 
 from firstway.pages.chapters.reading_length import MOST_WORDS
 from firstway.pages.shared.gathering import gathered
-from firstway.pages.shared.one_file import FOLDER, one_file
+from firstway.pages.shared.one_file import ONE_FILE_FOLDER, one_file
 from firstway.pages.shared.tapped import Note, notes_html, tap_html, with_buttons
 
 LARGEST = 600_000
@@ -29,7 +29,7 @@ PHONE = {"viewport": {"width": 390, "height": 844}}
 def alone(built_site: Path) -> dict[str, str]:
     return {
         path.name: path.read_text(encoding="utf-8")
-        for path in sorted((built_site / FOLDER).glob("*.html"))
+        for path in sorted((built_site / ONE_FILE_FOLDER).glob("*.html"))
     }
 
 
@@ -51,7 +51,7 @@ def test_one_file__there_is_one_for_each_chapter_and_each_quiz_and_the_page_says
         page = BeautifulSoup(
             (built_site / "chapters" / name).read_text(encoding="utf-8"), "html.parser"
         )
-        assert page.select_one(".one-file-link a")["href"] == f"../{FOLDER}/{name}"
+        assert page.select_one(".one-file-link a")["href"] == f"../{ONE_FILE_FOLDER}/{name}"
 
 
 def test_one_file__is_small_and_names_nothing_outside_itself(alone: dict[str, str]) -> None:
@@ -167,11 +167,11 @@ def test_one_file__stands_alone_in_an_empty_folder(
     """From the file system, the network off, nothing beside it: a note opens and closes by the
     keyboard, a drawing opens large.
     """
-    names = sorted(path.name for path in (built_site / FOLDER).glob("*.html"))
+    names = sorted(path.name for path in (built_site / ONE_FILE_FOLDER).glob("*.html"))
     for name in (names[0], next(name for name in names if name.startswith("quiz-"))):
         folder = tmp_path / name.removesuffix(".html")
         folder.mkdir()
-        page = offline_page.show(Path(shutil.copy(built_site / FOLDER / name, folder)))
+        page = offline_page.show(Path(shutil.copy(built_site / ONE_FILE_FOLDER / name, folder)))
         assert page.evaluate("document.documentElement.scrollWidth") <= 390, name
         if page.locator(".tap button").count():
             button = page.locator(".tap button").first

@@ -9,10 +9,10 @@ from bs4 import BeautifulSoup
 
 from firstway.desk.papers.making import desk_sources
 from firstway.pages.chapters.directives import answers, directives_in
-from firstway.pages.chapters.question_part import question_html
+from firstway.pages.chapters.question_part import chapter_question_html
 from firstway.pages.shared.glossary import Entry, glossary_from_yaml
 from firstway.pages.shared.guide import Guide
-from firstway.quiz.bank.question import KINDS
+from firstway.quiz.bank.question import QUESTION_KINDS
 from firstway.quiz.bank.shelf import shelf_from
 from firstway.quiz.forms.values import WorkedQuestion, content_text, worked
 from firstway.quiz.forms.words import text_of
@@ -313,14 +313,14 @@ def practice_of_each_kind() -> dict[str, WorkedQuestion]:
     shelf, sources = shelf_from(root)[0], desk_sources(root)
     first = {
         kind: next(each for each in shelf.bank if each.kind == kind and each.use == "practice")
-        for kind in KINDS
+        for kind in QUESTION_KINDS
     }
     return {
         kind: made for kind, question in first.items() if (made := worked(question, sources)[0])
     }
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", QUESTION_KINDS)
 def test_question__of_every_kind_is_shown_with_its_answer_folded(
     kind: str, practice_of_each_kind: dict[str, WorkedQuestion]
 ) -> None:
@@ -328,7 +328,7 @@ def test_question__of_every_kind_is_shown_with_its_answer_folded(
     fold.
     """
     found = practice_of_each_kind[kind]
-    page = BeautifulSoup(question_html(found), "html.parser")
+    page = BeautifulSoup(chapter_question_html(found), "html.parser")
     answer = page.find_all("details")[-1].extract().get_text()
     assert text_of(found.stem).split()[0] in page.get_text()
     assert content_text(found.answer) in answer or found.key.answer in answer

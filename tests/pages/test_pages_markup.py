@@ -6,7 +6,7 @@ import markdown
 import pytest
 from bs4 import BeautifulSoup
 
-from firstway.pages.shared.markup import identity, inert, table_html
+from firstway.pages.shared.markup import html_identity, inert, table_html
 
 EXTENSIONS = [
     "attr_list",
@@ -58,7 +58,7 @@ def test_inert__is_printed_exactly(text: str) -> None:
 
 def test_identity__holds_only_letters_digits_and_hyphens() -> None:
     assert (
-        identity("finding", "spd-position", "F1.supply.L1", "")
+        html_identity("finding", "spd-position", "F1.supply.L1", "")
         == "finding-spd-position-F1-supply-L1"
     )
 

@@ -15,7 +15,7 @@ import pytest
 
 from firstway.calculations.surge import SurgeCase, Varistor
 from firstway.choosing.completing import Completed, completed
-from firstway.drawing.chart import Axis, Chart, Line, chart, nice_top, simplified, ticks
+from firstway.drawing.chart import Axis, Chart, ChartLine, chart, nice_top, simplified, ticks
 from firstway.drawing.lint import faults_in
 from firstway.model.reading import installation_from_yaml
 from firstway.pages.chapters.surge_try import try_html
@@ -201,7 +201,7 @@ def test_chart__an_axis_may_be_logarithmic() -> None:
             "a curve",
             Axis("current in A", 10, 5000, True),
             Axis("time in s", 0.01, 1000, True),
-            (Line("opens", [(50, 500), (100, 20), (500, 0.02), (5000, 0.02)]),),
+            (ChartLine("opens", [(50, 500), (100, 20), (500, 0.02), (5000, 0.02)]),),
         ),
         "t",
     )

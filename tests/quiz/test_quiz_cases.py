@@ -31,7 +31,7 @@ from firstway.quiz.forms.units import spellings  # noqa: E402
 from firstway.quiz.marking.marking import (  # noqa: E402
     ASK_AGAIN,
     FORMS,
-    WORDS,
+    MARK_WORDS,
     data_of_key,
     key_from_data,
     marked,
@@ -615,7 +615,7 @@ def expected_working(name: str, boxes: list[str]) -> Expected:
 
 
 def content() -> dict[str, Any]:
-    return {"words": dict(WORDS), "keys": KEYS, "cases": cases()}
+    return {"words": dict(MARK_WORDS), "keys": KEYS, "cases": cases()}
 
 
 def text_of_file() -> str:

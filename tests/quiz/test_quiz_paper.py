@@ -7,13 +7,13 @@ from dataclasses import replace
 import pytest
 
 from firstway.quiz.bank.coverage import coverage, thin_outcomes
-from firstway.quiz.bank.outcomes import Chapter, Outcome
+from firstway.quiz.bank.outcomes import ChapterOutcomes, Outcome
 from firstway.quiz.bank.question import Question
 from firstway.quiz.marking.score import may_have_a_pass_mark, wilson_interval
 from firstway.quiz.paper.recipe import CHAPTERS_BACK, Recipe, questions_of, recipe_from_yaml
 
 CHAPTERS = [
-    Chapter(
+    ChapterOutcomes(
         f"ch{number}",
         f"Chapter {number}",
         tuple(Outcome(f"ch{number}.{letter}", f"ch{number}", "Do it", 1) for letter in "xyz"),

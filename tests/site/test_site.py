@@ -22,7 +22,7 @@ from bs4 import BeautifulSoup
 from firstway.pages.jobs.working_part import step_identity
 from firstway.pages.shared.gathering import gathered
 from firstway.pages.shared.guide import Guide
-from firstway.pages.shared.one_file import FOLDER
+from firstway.pages.shared.one_file import ONE_FILE_FOLDER
 from firstway.rendering.caution import caution_text
 
 PAGE_WITHOUT_DRAWINGS = 120_000
@@ -41,7 +41,7 @@ def sources(built_site: Path) -> dict[str, str]:
     pages = {
         path.relative_to(built_site).as_posix(): path.read_text(encoding="utf-8")
         for path in sorted(built_site.rglob("*.html"))
-        if path.parent.name != FOLDER
+        if path.parent.name != ONE_FILE_FOLDER
     }
     assert {"index.html", "404.html", "about.html", "jobs/index.html"} <= set(pages)
     return pages

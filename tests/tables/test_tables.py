@@ -22,9 +22,9 @@ from firstway.tables import looking_up_more as more
 from firstway.tables import looking_up_nec as nec
 from firstway.tables.found import Gap, Read, ReadWord
 from firstway.tables.reading import (
-    FOLDER,
     LAST_COLUMNS,
     STANDINGS,
+    TABLES_FOLDER,
     Row,
     Table,
     source,
@@ -364,7 +364,7 @@ def cited_in_words() -> set[str]:
 
 def test_files_are_plain_csv_that_a_spreadsheet_reads_back() -> None:
     for name in table_names():
-        text = (FOLDER / f"{name}.csv").read_text(encoding="utf-8")
+        text = (TABLES_FOLDER / f"{name}.csv").read_text(encoding="utf-8")
         assert "\r" not in text and text.endswith("\n"), name
         assert not [
             cell for row in csv.reader(io.StringIO(text)) for cell in row if cell != cell.strip()
@@ -645,7 +645,7 @@ def test_a_cable_that_stands_in_carries_more_than_the_real_table_only_where_we_s
 
 def broken(name: str, line: int, column: str, cell: str) -> Table:
     """A copy of a shipped table with one cell changed."""
-    with (FOLDER / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+    with (TABLES_FOLDER / f"{name}.csv").open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))
     rows[line - 2][column] = cell
     out = io.StringIO()

@@ -32,7 +32,7 @@ from telling import Tell
 from firstway.checks.case import Case as OurCase
 from firstway.choosing.completing import completed
 from firstway.model.reading import installation_from_yaml
-from firstway.workings.shared.protective_devices import words_of
+from firstway.workings.shared.protective_devices import device_kind_words
 
 FOLDER = Path(__file__).parents[1] / "fault_circuits"
 SOLVED = {
@@ -194,7 +194,7 @@ def test_the_device_that_must_open_is_the_one_found_by_hand(case: Case) -> None:
     opening = sweep.opening(place, STEPS[case.kind][0])
     assert opening is not None
     if case.within_s == "unknown":
-        named = words_of(sweep.circuit.wiring, case.opens)
+        named = device_kind_words(sweep.circuit.wiring, case.opens)
         assert opening.ask and named in opening.ask, (opening, case.why)
     elif case.within_s == "never":
         assert opening.nothing, (opening, case.why)

@@ -12,7 +12,7 @@ import pytest
 from changing import done
 
 from firstway.checks.case import Case
-from firstway.wiring.places import Place
+from firstway.wiring.places import FaultPlace
 from firstway.workings.shared.fault_places import SWEPT
 from firstway.workings.shared.sweep import FaultKind
 
@@ -36,7 +36,7 @@ def high(case: Case, step_id: str, of: str) -> float:
     return step.high
 
 
-def place(case: Case, name: str) -> Place:
+def place(case: Case, name: str) -> FaultPlace:
     found = case.sweep.place(name)
     assert found is not None, name
     return found

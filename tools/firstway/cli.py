@@ -29,7 +29,7 @@ from firstway.rendering.leaving import json_text
 from firstway.rendering.report import as_data, findings_text, work_text
 
 ROOT = Path(__file__).resolve().parents[2]
-VIEWS = ("single-line", "board", "wiring")
+DRAWN_VIEWS = ("single-line", "board", "wiring")
 PACKAGES = ("qti-3.0", "qti-2.1", "scorm-1.2")
 
 
@@ -145,7 +145,7 @@ def _parser() -> argparse.ArgumentParser:
     check.set_defaults(run=_check)
     draw = commands.add_parser("draw", help="draw an installation as SVG")
     draw.add_argument("file", type=Path, metavar="FILE")
-    draw.add_argument("view", choices=VIEWS)
+    draw.add_argument("view", choices=DRAWN_VIEWS)
     draw.add_argument(
         "-o",
         "--out",

@@ -78,7 +78,7 @@ TWO_CONDUCTORS = Formula(
     valid="L above 0",
     standing="computed",
 )
-VOLTAGE_DROP = Formula(
+NEC_VOLTAGE_DROP = Formula(
     "voltage_drop_two_wires",
     "V_d = 2 * r * I_b * L / 1000",
     {"V_d": "V", "r": "ohm/km", "I_b": "A", "L": "m"},
@@ -95,7 +95,7 @@ VOLTAGE_DROP_TOGETHER = Formula(
     "2020",
     standing="from memory",
 )
-VOLTAGE_DROP_PERCENT = Formula(
+NEC_VOLTAGE_DROP_PERCENT = Formula(
     "voltage_drop_percent_two_wires",
     "v = 100 * V_d / U",
     {"v": "percent", "V_d": "V", "U": "V"},
@@ -104,7 +104,7 @@ VOLTAGE_DROP_PERCENT = Formula(
     valid="U between the two conductors of the circuit",
     standing="from memory",
 )
-SOURCE_IMPEDANCE = Formula(
+NEC_SOURCE_IMPEDANCE = Formula(
     "source_impedance_from_current",
     "Z_o = U / (1000 * I_k)",
     {"Z_o": "ohm", "U": "V", "I_k": "kA"},
@@ -120,7 +120,7 @@ IMPEDANCE_AT_BOARD = Formula(
     valid="source angle 0 to 90 degrees",
     standing="computed",
 )
-FAULT_CURRENT_KA = Formula(
+NEC_FAULT_CURRENT_KA = Formula(
     "fault_current_of_voltage_ka",
     "I_k = U / (1000 * Z)",
     {"I_k": "kA", "U": "V", "Z": "ohm"},
@@ -128,7 +128,7 @@ FAULT_CURRENT_KA = Formula(
     valid="Z above 0",
     standing="computed",
 )
-LARGEST_CURRENT = Formula(
+NEC_LARGEST_CURRENT = Formula(
     "largest_current_two_lines",
     "I_k = max(I_LN, I_LL)",
     {"I_k": "kA", "I_LN": "kA", "I_LL": "kA"},
@@ -217,7 +217,7 @@ GROUNDING_IN_PROPORTION = Formula(
     valid="line conductor larger than the smallest that serves",
     standing="from memory",
 )
-LEAD_LENGTH = Formula(
+NEC_LEAD_LENGTH = Formula(
     "surge_lead_length",
     "l = l_L + l_PE + l_d",
     {"l": "m", "l_L": "m", "l_PE": "m", "l_d": "m"},
@@ -236,13 +236,13 @@ FORMULAS = (
     RESISTANCE_20C,
     LINE_PLUS_GROUNDING,
     TWO_CONDUCTORS,
-    VOLTAGE_DROP,
+    NEC_VOLTAGE_DROP,
     VOLTAGE_DROP_TOGETHER,
-    VOLTAGE_DROP_PERCENT,
-    SOURCE_IMPEDANCE,
+    NEC_VOLTAGE_DROP_PERCENT,
+    NEC_SOURCE_IMPEDANCE,
     IMPEDANCE_AT_BOARD,
-    FAULT_CURRENT_KA,
-    LARGEST_CURRENT,
+    NEC_FAULT_CURRENT_KA,
+    NEC_LARGEST_CURRENT,
     GROUND_FAULT_LOOP,
     GROUND_FAULT_CURRENT,
     CHARGING_LOAD,
@@ -253,5 +253,5 @@ FORMULAS = (
     LARGER_LINE,
     SPARE,
     GROUNDING_IN_PROPORTION,
-    LEAD_LENGTH,
+    NEC_LEAD_LENGTH,
 )

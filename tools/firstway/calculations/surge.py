@@ -31,7 +31,7 @@ from typing import Literal
 from firstway.calculations.adding import added
 
 VehicleEnd = Literal["open", "capacitor", "varistor", "varistor-and-capacitor", "rectifier"]
-Source = Literal["combination-wave", "current-impulse"]
+SurgeSource = Literal["combination-wave", "current-impulse"]
 # relative step at which Newton stops: the error left is about its square times the exponent
 _NEWTON = 1e-5
 _NO_CURRENT = (
@@ -102,7 +102,7 @@ class SurgeCase:
     cable_m: float
     spd: Varistor | None = None
     lead_m: float = 0.5
-    source: Source = "combination-wave"
+    source: SurgeSource = "combination-wave"
     surge_v: float = 6000.0  # combination wave, open circuit; its short circuit is half of it in A
     impulse_a: float = 20000.0  # current impulse 8/20
     second_spd: Varistor | None = None

@@ -12,7 +12,7 @@ from typing import TypeVar
 
 from firstway.model.evidence import Kept, alone, each
 from firstway.model.installation import Installation
-from firstway.wiring.circuit import Circuit, States, circuit_of
+from firstway.wiring.circuit import States, WiredCircuit, circuit_of
 from firstway.wiring.deriving import wiring_of
 from firstway.wiring.graph import Wiring
 from firstway.wiring.joining import groups, inside, only_conductors
@@ -52,7 +52,7 @@ class Case(Kept):
         return self.kept("wiring", lambda: wiring_of(self.installation))
 
     @property
-    def circuit(self) -> Circuit:
+    def circuit(self) -> WiredCircuit:
         """The wiring as an electrical circuit."""
         return self.kept("circuit", lambda: circuit_of(self.installation, self.wiring))
 

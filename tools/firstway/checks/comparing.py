@@ -7,51 +7,55 @@ from __future__ import annotations
 from firstway.calculations.adding import added
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Figure, Rule, within
+from firstway.checks.rule import JudgedFigure, Rule, within
 from firstway.model.evidence import scope
 from firstway.model.installation import Amount, Way
 from firstway.model.values import is_known, key_of
 from firstway.tables.found import Gap, Read
 
 
-def of_file(value: Amount, ask: str) -> Figure:
+def of_file(value: Amount, ask: str) -> JudgedFigure:
     """A number of the installation file."""
-    return Figure(float(value), "") if is_known(value) else Figure(None, ask)
+    return JudgedFigure(float(value), "") if is_known(value) else JudgedFigure(None, ask)
 
 
-def of_step(case: Case, step_id: str, of: str, ask: str = "an input is missing") -> Figure:
+def of_step(case: Case, step_id: str, of: str, ask: str = "an input is missing") -> JudgedFigure:
     """A number of the working; `ask` serves where the step was not worked."""
     step = case.step(step_id, of)
     if step is None or step.value is None:
-        return Figure(None, (step.ask if step else "") or ask)
-    return Figure(step.value)
+        return JudgedFigure(None, (step.ask if step else "") or ask)
+    return JudgedFigure(step.value)
 
 
-def highest_of_step(case: Case, step_id: str, of: str, ask: str) -> Figure:
+def highest_of_step(case: Case, step_id: str, of: str, ask: str) -> JudgedFigure:
     """The upper end of a number's band where it has one: for what must bear the most that
     can come.
     """
     found, step = of_step(case, step_id, of, ask), case.step(step_id, of)
-    return found if step is None or step.high is None or found.value is None else Figure(step.high)
-
-
-def of_table(found: Read | Gap) -> Figure:
-    """A number of a table; a gap is not known."""
     return (
-        Figure(None, f"{found.message}: look it up in the current standard")
-        if isinstance(found, Gap)
-        else Figure(found.value)
+        found
+        if step is None or step.high is None or found.value is None
+        else JudgedFigure(step.high)
     )
 
 
-def times(one: Figure, other: Figure) -> Figure:
+def of_table(found: Read | Gap) -> JudgedFigure:
+    """A number of a table; a gap is not known."""
+    return (
+        JudgedFigure(None, f"{found.message}: look it up in the current standard")
+        if isinstance(found, Gap)
+        else JudgedFigure(found.value)
+    )
+
+
+def times(one: JudgedFigure, other: JudgedFigure) -> JudgedFigure:
     """Two figures multiplied; what the first of them asks where it is not known."""
     if one.value is None or other.value is None:
-        return Figure(None, one.ask or other.ask)
-    return Figure(one.value * other.value)
+        return JudgedFigure(None, one.ask or other.ask)
+    return JudgedFigure(one.value * other.value)
 
 
-def longest_surge_leads(case: Case, way: Way) -> Figure:
+def longest_surge_leads(case: Case, way: Way) -> JudgedFigure:
     """The longest way in m from a live conductor through the leads of a surge protective device to
     earth.
 
@@ -70,8 +74,8 @@ def longest_surge_leads(case: Case, way: Way) -> Figure:
         leads.through_own_device_m,
     )
     if not all(is_known(each) for each in others):
-        return Figure(None, f"the length of the neutral lead of {way.name}; measure it")
-    return Figure(
+        return JudgedFigure(None, f"the length of the neutral lead of {way.name}; measure it")
+    return JudgedFigure(
         max(
             line.value,
             added(float(each) for each in others if is_known(each)),
@@ -105,21 +109,21 @@ def _fitted_leads_m(case: Case, way: Way) -> float:
 # Board: what guards it from above and what may be drawn from it
 
 
-def device_ahead_of_board(case: Case) -> Figure:
+def device_ahead_of_board(case: Case) -> JudgedFigure:
     """Rated current in ampere of the device that guards the feed; not known where an existing way
     does and its rating is not in the file.
     """
     feed = case.installation.feed
     if not is_known(feed):
-        return Figure(None, "what the board is fed through")
+        return JudgedFigure(None, "what the board is fed through")
     if feed.through and isinstance(feed.through[-1], str):
-        return Figure(
+        return JudgedFigure(
             None, f"the rating of the device of {feed.through[-1]}; read it on the device"
         )
     return of_step(case, "device-rating", "feed", "the rating of the device ahead of the board")
 
 
-def outgoing_together(case: Case) -> Figure:
+def outgoing_together(case: Case) -> JudgedFigure:
     """Rated currents in ampere of the devices that feed circuits, added on the line that
     has most.
     """
@@ -127,13 +131,13 @@ def outgoing_together(case: Case) -> Figure:
     for circuit in case.installation.circuits:
         way = case.installation.way_feeding(circuit.name)
         if not is_known(way.rating_a):
-            return Figure(None, f"the rating of {way.name}; read it on the device")
+            return JudgedFigure(None, f"the rating of {way.name}; read it on the device")
         for line in circuit.lines:
             sums[line] = sums.get(line, 0.0) + float(way.rating_a)
-    return Figure(max(sums.values(), default=0.0))
+    return JudgedFigure(max(sums.values(), default=0.0))
 
 
-def guarded(rule: Rule, case: Case, place: str, rating: Figure, what: str) -> Finding:
+def either_guards(rule: Rule, case: Case, place: str, rating: JudgedFigure, what: str) -> Finding:
     """A rating in ampere is kept by the device ahead, or by the outgoing devices together; one of
     the two suffices.
     """

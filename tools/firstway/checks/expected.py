@@ -10,14 +10,14 @@ from typing import Literal
 from firstway.checks.case import Case
 from firstway.checks.reading_limits import Limit
 from firstway.model.installation import ChargingPoint, Circuit, Installation, Way
-from firstway.wiring.circuit import Circuit as Network
 from firstway.wiring.circuit import States
-from firstway.wiring.readings import Shown
+from firstway.wiring.circuit import WiredCircuit as Network
+from firstway.wiring.readings import ShownReading
 
 DEAD: Literal["dead"] = "dead"
 LIVE: Literal["live"] = "live"
 AUTHORISED = "authorised person only"
-Pair = tuple[str, str]
+TestedPair = tuple[str, str]
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,7 @@ class Expected:
     phase: Literal["dead", "live"]
     test: str
     where: str
-    shown: Shown
+    shown: ShownReading
     limit: Limit
     because: str
     step: str = ""
@@ -92,7 +92,7 @@ class Bench:
         parked = f"{point}.parked.PE"
         return parked if self.has(parked) else f"{point}.PE"
 
-    def isolated(self, circuit: Circuit, bridges: tuple[Pair, ...] = ()) -> States:
+    def isolated(self, circuit: Circuit, bridges: tuple[TestedPair, ...] = ()) -> States:
         """Isolated at the origin, its device off, every point and cartridge off the cables."""
         return States(
             open=frozenset({"origin", self.way(circuit).name}),
@@ -118,7 +118,7 @@ def live_names(circuit: Circuit) -> tuple[str, ...]:
     return (*(str(line) for line in circuit.lines), *(("N",) if circuit.neutral is True else ()))
 
 
-def pairs(names: tuple[str, ...]) -> tuple[Pair, ...]:
+def pairs(names: tuple[str, ...]) -> tuple[TestedPair, ...]:
     """Every two of them.
 
     >>> pairs(("L1", "L2", "N"))

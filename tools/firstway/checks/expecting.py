@@ -14,7 +14,7 @@ from firstway.checks.expected import DEAD, LIVE, Bench, Expected
 from firstway.checks.reading_limits import Limit
 from firstway.model.installation import Circuit
 from firstway.model.nec_words import in_nec_words
-from firstway.wiring.readings import Shown, continuity
+from firstway.wiring.readings import ShownReading, continuity
 
 
 def expected_readings(case: Case) -> tuple[Expected, ...]:
@@ -34,7 +34,7 @@ def _of_iec(bench: Bench) -> Iterator[Expected]:
     yield from dead.surge_left_in(bench)
     for each in circuits:
         yield from dead.polarities(bench, each)
-    yield from dead.electrodes(bench)
+    yield from dead.electrode_tests(bench)
     if bench.installation.rules == "bs7671":
         for each in circuits:
             yield from dead.with_equipment(bench, each)
@@ -71,7 +71,7 @@ def _of_nec(bench: Bench) -> Iterator[Expected]:
             LIVE,
             "function of the point",
             f"{point.name}, by the maker's procedure",
-            Shown(None, "", "starts, charges, stops"),
+            ShownReading(None, "", "starts, charges, stops"),
             Limit(words="as the maker states"),
             "wiring, setting or vehicle; the maker's list of messages tells which",
         )

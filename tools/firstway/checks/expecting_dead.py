@@ -9,7 +9,7 @@ from firstway.checks.expected import DEAD, Bench, Expected, live_names, pairs
 from firstway.checks.reading_limits import Limit
 from firstway.model.installation import Circuit, Electrode
 from firstway.wiring.circuit import States
-from firstway.wiring.readings import NOT_KNOWN, Shown, continuity, insulation
+from firstway.wiring.readings import READING_NOT_KNOWN, ShownReading, continuity, insulation
 from firstway.wiring.source import electrode_ohm
 
 LEFT_IN = "take it out; only where it cannot be taken out: 250 V, still at least 1 MΩ"
@@ -39,7 +39,7 @@ def electrode_leads(bench: Bench) -> Iterator[Expected]:
                 (
                     shown
                     if shown.value != 0.0
-                    else Shown(None, "", "joined", "its length is not in the file")
+                    else ShownReading(None, "", "joined", "its length is not in the file")
                 ),
                 limits.joined(),
                 "a loose clamp or a cut lead; never look for it with a live loop test",
@@ -81,7 +81,7 @@ def earth_bar(bench: Bench) -> Iterator[Expected]:
 def both_conductors(bench: Bench, circuit: Circuit) -> Iterator[Expected]:
     """R1+R2 of every line, the line and the earth bar linked at the board."""
     way = bench.way(circuit).name
-    limit = limits.both_conductors(bench.case, circuit)
+    limit = limits.both_conductors_limit(bench.case, circuit)
     for point in bench.installation.points_of(circuit):
         for line in (name for name in live_names(circuit) if name != "N"):
             states = bench.isolated(circuit, ((f"{way}.load.{line}", "earth-bar.1"),))
@@ -103,7 +103,7 @@ def both_conductors(bench: Bench, circuit: Circuit) -> Iterator[Expected]:
 
 def insulations(bench: Bench, circuit: Circuit) -> Iterator[Expected]:
     """Every live conductor to earth, and every two of them."""
-    names, limit = live_names(circuit), limits.insulation(bench.case)
+    names, limit = live_names(circuit), limits.insulation_limit(bench.case)
     volts = limits.test_voltage_v()
     for point in bench.installation.points_of(circuit)[:1]:
         ends = {name: f"{point.name}.{name}" for name in names}
@@ -166,8 +166,8 @@ def with_equipment(bench: Bench, circuit: Circuit) -> Iterator[Expected]:
         DEAD,
         f"insulation, {limits.lower_test_voltage_v():g} V, everything connected",
         f"live conductors of {circuit.name} joined together, to earth",
-        Shown(None, "megohm", NOT_KNOWN, ask),
-        limits.insulation(bench.case),
+        ShownReading(None, "megohm", READING_NOT_KNOWN, ask),
+        limits.insulation_limit(bench.case),
         "surge protective devices and filters lower it; ask their makers what is sound",
         between=(*live_names(circuit), "PE"),
     )
@@ -192,11 +192,15 @@ def polarities(bench: Bench, circuit: Circuit) -> Iterator[Expected]:
                 )
 
 
-def electrodes(bench: Bench) -> Iterator[Expected]:
+def electrode_tests(bench: Bench) -> Iterator[Expected]:
     for item in bench.installation.electrodes:
         ohm = electrode_ohm(item)
         ask = f"measure the electrode '{item.name}'"
-        shown = Shown(None, "ohm", NOT_KNOWN, ask) if ohm is None else Shown(ohm, "ohm")
+        shown = (
+            ShownReading(None, "ohm", READING_NOT_KNOWN, ask)
+            if ohm is None
+            else ShownReading(ohm, "ohm")
+        )
         yield Expected(
             "electrode",
             str(item.name),
@@ -204,6 +208,6 @@ def electrodes(bench: Bench) -> Iterator[Expected]:
             "electrode, its lead off for the test and put back before energising",
             str(item.name),
             shown,
-            limits.electrode(bench.case, item),
+            limits.electrode_limit(bench.case, item),
             "dry or frozen soil; metal nearby; test electrodes too close",
         )

@@ -12,7 +12,7 @@ from firstway.model.values import is_known
 from firstway.tables.found import Gap
 from firstway.tables.looking_up_more import pilot_state_row
 from firstway.wiring.circuit import States
-from firstway.wiring.readings import Shown, voltage
+from firstway.wiring.readings import ShownReading, voltage
 
 ADAPTER = "through an adapter that stands for the vehicle"
 NOT_BY_A_LOOP = "by the maker's method alone; an ordinary loop test proves nothing of it"
@@ -29,7 +29,9 @@ def main_switch(bench: Bench) -> Iterator[Expected]:
         for line in bench.lines_at("origin")
     ]
     live = max((each.value or 0.0 for each in found), default=0.0)
-    shown = Shown(live, "V") if live > 1 else Shown(None, "", "no voltage on any pole")
+    shown = (
+        ShownReading(live, "V") if live > 1 else ShownReading(None, "", "no voltage on any pole")
+    )
     yield Expected(
         "main-switch",
         str(switch.name),
@@ -53,7 +55,7 @@ def breakers(bench: Bench, circuit: Circuit) -> Iterator[Expected]:
             LIVE,
             "function of the breaker",
             f"{way.name} off: every line at {point.name}",
-            Shown(None, "", "no voltage"),
+            ShownReading(None, "", "no voltage"),
             Limit(words="no voltage on any line"),
             "another circuit or source feeds the point; this reading does not prove isolation",
         )
@@ -89,7 +91,7 @@ def pilot_states(bench: Bench, point: ChargingPoint) -> Iterator[Expected]:
             LIVE,
             f"pilot state {state}: {stands_for}",
             f"{point.name}, {ADAPTER}",
-            Shown(None, "", f"{pilot}{offered}; {does}"),
+            ShownReading(None, "", f"{pilot}{offered}; {does}"),
             Limit(words="as IEC 61851-1 asks"),
             "wiring, setting or adapter; the maker's list of messages tells which",
             state=state,
@@ -100,7 +102,7 @@ def pilot_states(bench: Bench, point: ChargingPoint) -> Iterator[Expected]:
         LIVE,
         "protective conductor opened in the adapter, from state C",
         f"{point.name}, {ADAPTER}",
-        Shown(None, "", "opens at once, no voltage at the outlet"),
+        ShownReading(None, "", "opens at once, no voltage at the outlet"),
         Limit(words="as IEC 61851-1 asks"),
         "the pilot returns through the protective conductor: without it no charging",
         state="protective-conductor-open",
@@ -122,7 +124,7 @@ def lock(bench: Bench, point: ChargingPoint) -> Iterator[Expected]:
             LIVE,
             "lock of the socket-outlet",
             f"{point.name}, in state C",
-            Shown(None, "", "the plug cannot be drawn; free again after the charge ends"),
+            ShownReading(None, "", "the plug cannot be drawn; free again after the charge ends"),
             Limit(words="holds"),
             "a bent pin or a worn motor; where it does not lock the point must not charge",
         )
@@ -144,7 +146,7 @@ def _open_pen(bench: Bench, point: ChargingPoint) -> Iterator[Expected]:
         LIVE,
         "device against a broken PEN",
         f"{point.name}, {NOT_BY_A_LOOP}",
-        Shown(None, "", f"opens {opens} {within}{again}"),
+        ShownReading(None, "", f"opens {opens} {within}{again}"),
         limit,
         "another earth in parallel (armour, screen, bonding) holds the voltage down or bypasses it",
     )
@@ -162,7 +164,7 @@ def limiter(bench: Bench) -> Iterator[Expected]:
         LIVE,
         "load limiter",
         "clamp meter where its sensor sits, a vehicle charging while other load is raised",
-        Shown(None, "", f"the point gives way; the sum stays at most {most}"),
+        ShownReading(None, "", f"the point gives way; the sum stays at most {most}"),
         limit,
         "a sensor turned round, on another line, or behind the split",
     )
@@ -174,7 +176,7 @@ def limiter(bench: Bench) -> Iterator[Expected]:
         "load limiter without its signal",
         "its signal taken away as its maker describes, a vehicle charging; a current sensor's lead"
         " is never opened round a live conductor unless its maker says so",
-        Shown(None, "", f"the point falls to {safe}"),
+        ShownReading(None, "", f"the point falls to {safe}"),
         blind,
         "a limiter that goes on at full current when it is blind protects nothing",
         state="signal-lost",

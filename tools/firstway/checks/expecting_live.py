@@ -13,8 +13,8 @@ from firstway.model.values import is_known, key_of
 from firstway.wiring.circuit import States
 from firstway.wiring.readings import (
     NO_READING,
-    NOT_KNOWN,
-    Shown,
+    READING_NOT_KNOWN,
+    ShownReading,
     loop,
     phase_sequence,
     prospective_current,
@@ -33,9 +33,9 @@ def external_loop(bench: Bench) -> Iterator[Expected]:
     supply = bench.installation.supply
     if not bench.has("origin.PE"):
         return
-    shown = Shown(None, "ohm", NOT_KNOWN, "measure it, or ask the distributor")
+    shown = ShownReading(None, "ohm", READING_NOT_KNOWN, "measure it, or ask the distributor")
     if is_known(supply.ze_ohm):
-        shown = Shown(float(supply.ze_ohm), "ohm")
+        shown = ShownReading(float(supply.ze_ohm), "ohm")
     yield Expected(
         "ze",
         "supply",
@@ -43,7 +43,7 @@ def external_loop(bench: Bench) -> Iterator[Expected]:
         "external loop, Ze",
         AT_THE_ORIGIN,
         shown,
-        limits.external_loop(bench.case),
+        limits.external_loop_limit(bench.case),
         "the network changes",
     )
 
@@ -85,14 +85,14 @@ def _largest(bench: Bench, found: list[Expected]) -> Expected:
         values += [value * THREE_PHASE for value in by_lines if value is not None]
         where += ", and line to line times 1.15 for all three lines at once"
     unknown = next((each.shown for each in found if each.shown.value is None), None)
-    shown = Shown(max(values), "kA") if values and unknown is None else unknown
+    shown = ShownReading(max(values), "kA") if values and unknown is None else unknown
     return Expected(
         "prospective-fault-current",
         "supply",
         LIVE,
         "prospective fault current to write down",
         f"{where}; {AT_THE_ORIGIN}",
-        shown or Shown(None, "kA", NO_READING),
+        shown or ShownReading(None, "kA", NO_READING),
         limits.largest_current(bench.case),
         SCATTERS,
     )
@@ -212,7 +212,7 @@ def residual_device(bench: Bench, circuit: Circuit) -> Iterator[Expected]:
         LIVE,
         f"residual current, {rated:g} mA alternating, once",
         f"load side of {way.name}, both half-waves, the longer counts",
-        Shown(None, "", words, "its time is not foretold"),
+        ShownReading(None, "", words, "its time is not foretold"),
         limits.opening_time(bench.case, way, circuit),
         "the point's own device may open first; leakage already there helps it trip",
     )
@@ -222,7 +222,7 @@ def residual_device(bench: Bench, circuit: Circuit) -> Iterator[Expected]:
         LIVE,
         "test button",
         str(way.name),
-        Shown(None, "", "opens"),
+        ShownReading(None, "", "opens"),
         Limit(words="opens"),
         "no supply at its neutral: nothing happens",
     )
@@ -243,7 +243,7 @@ def residual_device_of_the_origin(bench: Bench) -> Iterator[Expected]:
         LIVE,
         f"residual current, {rated:g} mA alternating, once",
         f"load side of {at_origin}; both half-waves, the longer counts",
-        Shown(None, "", "trips", "its time is not foretold"),
+        ShownReading(None, "", "trips", "its time is not foretold"),
         limits.opening_time_at_origin(bench.case),
         "a delayed device waits on purpose; leakage already there helps it trip",
     )
@@ -253,7 +253,7 @@ def residual_device_of_the_origin(bench: Bench) -> Iterator[Expected]:
         LIVE,
         "test button",
         at_origin,
-        Shown(None, "", "opens"),
+        ShownReading(None, "", "opens"),
         Limit(words="opens"),
         "no supply at its neutral: nothing happens",
     )

@@ -15,8 +15,8 @@ from firstway.model.installation import (
     Supply,
 )
 from firstway.model.values import Absent, is_known
-from firstway.wiring.places import Place
-from firstway.workings.shared.protective_devices import words_of
+from firstway.wiring.places import FaultPlace
+from firstway.workings.shared.protective_devices import device_kind_words
 
 _NETWORK = "service.supply."
 METAL_OF_A_CABLE = ("construction", "protective", "armour_earthed")
@@ -30,12 +30,12 @@ class FaultPart:
 
     of: str
     words: str
-    places: tuple[Place, ...]
+    places: tuple[FaultPlace, ...]
 
 
 def fault_parts(case: Case) -> tuple[FaultPart, ...]:
     """Every place of the sweep by the part it belongs to, from the supply to the vehicle."""
-    found: dict[str, list[Place]] = {}
+    found: dict[str, list[FaultPlace]] = {}
     for place in case.sweep.every:
         if place.id.startswith(_NETWORK):
             continue  # ahead of the service device the network's own protection opens
@@ -81,7 +81,7 @@ def _names(installation: Installation, circuit: Circuit) -> tuple[str, ...]:
     return (circuit.name, *(point.name for point in installation.points_of(circuit)))
 
 
-def _owner(case: Case, place: Place) -> str:
+def _owner(case: Case, place: FaultPlace) -> str:
     circuit = case.sweep.final_circuit(place)
     if circuit is not None:
         apart = {
@@ -128,11 +128,11 @@ def _part_words(installation: Installation, of: str) -> str:
     )
 
 
-def of_an_existing_board(case: Case, place: Place) -> bool:
+def of_an_existing_board(case: Case, place: FaultPlace) -> bool:
     return place.of in {board.name for board in case.installation.existing_boards}
 
 
-def insulated(case: Case, place: Place) -> bool:
+def insulated(case: Case, place: FaultPlace) -> bool:
     """Whether double or reinforced insulation, as the file states it, keeps a line off metal at
     this place (BS 7671 412, 531.3.5.3.1).
 
@@ -164,7 +164,7 @@ def insulated(case: Case, place: Place) -> bool:
 
 def device_words(case: Case, name: str) -> str:
     """A protective device as a finding names it."""
-    return words_of(case.wiring, name)
+    return device_kind_words(case.wiring, name)
 
 
 def listed(words: list[str], last: str = "and") -> str:

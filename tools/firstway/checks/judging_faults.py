@@ -20,11 +20,11 @@ from firstway.checks.finding import Level
 from firstway.checks.rule import within
 from firstway.model.evidence import alone, resting, scope
 from firstway.tables.found import Gap, Read
-from firstway.wiring.places import Place
+from firstway.wiring.places import FaultPlace
 from firstway.workings.shared.sweep import Opening
 
 TIMED = ("bs7671", "iec60364")  # the rule sets that name a longest time for every place
-ORDER: tuple[Level, ...] = ("danger", "fail", "unknown", "advice", "pass")
+_ORDER: tuple[Level, ...] = ("danger", "fail", "unknown", "advice", "pass")
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ class JudgedPlace:
     here.
     """
 
-    place: Place
+    place: FaultPlace
     level: Level
     opening: Opening
     limit_s: float | None
@@ -94,10 +94,10 @@ def _gravest(judged: JudgedPlace) -> tuple[int, bool, float]:
     """
     within_s = judged.opening.within_s
     slowness = math.inf if within_s is None and judged.by_insulation else within_s or 0.0
-    return ORDER.index(judged.level), judged.by_insulation, -slowness
+    return _ORDER.index(judged.level), judged.by_insulation, -slowness
 
 
-def judged_place(case: Case, place: Place) -> JudgedPlace | None:
+def judged_place(case: Case, place: FaultPlace) -> JudgedPlace | None:
     """The judgement of a place; None where a line touches nothing that is earthed."""
     with scope() as opens_seen:
         opening, limit = case.sweep.opening(place), case.sweep.limit(place)
@@ -126,7 +126,7 @@ def _in_time(opening: Opening, limit: Read | Gap) -> bool:
     )
 
 
-def _by_opening(case: Case, place: Place, opening: Opening, limit: Read | Gap) -> JudgedPlace:
+def _by_opening(case: Case, place: FaultPlace, opening: Opening, limit: Read | Gap) -> JudgedPlace:
     if not isinstance(limit, Read):
         ask = f"the longest time the rules allow: {limit.message}"
         return JudgedPlace(place, "unknown", opening, None, ask)

@@ -17,9 +17,9 @@ from firstway.checks.reading_limits import MEGOHM, Limit
 from firstway.checks.rule import within
 from firstway.model.installation import Circuit, Reading
 from firstway.model.values import is_known
-from firstway.wiring.readings import AT_MOST, NO_READING, NOT_KNOWN, OPEN
+from firstway.wiring.readings import AT_MOST, NO_READING, OPEN, READING_NOT_KNOWN
 
-FURTHER_APART = 0.2  # common practice: beyond a fifth, look for the reason
+_FURTHER_APART = 0.2  # common practice: beyond a fifth, look for the reason
 SMALLEST_OHM = 0.02  # what a tester's last digits and its leads may add
 ANOTHER_EARTH = "a second way to earth: contact with another earth, or metal in the ground"
 NETWORK_MAY_DIFFER = 0.1  # voltage of the day: the network's own limits lie within 10 %
@@ -59,7 +59,7 @@ class Judged:
     against: float | str | None = None
 
 
-def taken(case: Case, reading: Reading) -> Taken:
+def reading_taken(case: Case, reading: Reading) -> Taken:
     """A reading as the rules speak of it."""
     key = next((key for key in _UNITS if is_known(getattr(reading, key))), "")
     words = [str(each) for each in (reading.result, reading.sequence) if is_known(each)]
@@ -83,17 +83,17 @@ def limit_of(case: Case, found: Taken) -> Limit:
     circuit = _circuit(case, found)
     of_circuit: dict[str, Callable[[Case, Circuit], Limit]] = {
         "zs": limits.whole_loop,
-        "r1-plus-r2": limits.both_conductors,
+        "r1-plus-r2": limits.both_conductors_limit,
     }
     if circuit is not None and found.test in of_circuit:
         return of_circuit[found.test](case, circuit)
     if circuit is not None and found.test == "rcd-time":
         return limits.opening_time(case, case.installation.way_feeding(circuit.name), circuit)
     if found.test == "insulation":
-        return limits.insulation(case)
+        return limits.insulation_limit(case)
     if found.test == "electrode":
         item = case.installation.electrode(found.of)
-        return limits.electrode(case, item) if item is not None else Limit()
+        return limits.electrode_limit(case, item) if item is not None else Limit()
     if found.unit == "V":
         return _voltage_limit(case, found)
     if found.test in ("polarity", "continuity", "electrode-lead"):
@@ -106,7 +106,7 @@ def limit_of(case: Case, found: Taken) -> Limit:
     if found.test == "limiter":
         return limits.limited_current(case, found.reading.state == "signal-lost")
     at_the_origin = {
-        "ze": limits.external_loop,
+        "ze": limits.external_loop_limit,
         "prospective-fault-current": limits.largest_current,
         "rcd-time": limits.opening_time_at_origin,
     }
@@ -278,10 +278,10 @@ def against_foretold(case: Case, found: Taken, line: Expected | None) -> Judged 
         )
     shown = line.shown
     if shown.value is None:
-        if shown.words not in (NOT_KNOWN, NO_READING, OPEN):
+        if shown.words not in (READING_NOT_KNOWN, NO_READING, OPEN):
             return None
         least = _electrode_alone(case, found)
-        if least is not None and found.value < (1 - FURTHER_APART) * least:
+        if least is not None and found.value < (1 - _FURTHER_APART) * least:
             low = f"{named(found)} is below what its electrode alone has; look for: {ANOTHER_EARTH}"
             return Judged("advice", low, least)
         ask = shown.ask or "the circuit as drawn gives no reading there"
@@ -310,7 +310,7 @@ def _electrode_alone(case: Case, found: Taken) -> float | None:
 
 
 def _near(value: float, foretold: float, unit: str, at_most: bool) -> bool:
-    share = NETWORK_MAY_DIFFER if unit == "V" else FURTHER_APART
+    share = NETWORK_MAY_DIFFER if unit == "V" else _FURTHER_APART
     allowed = share * abs(foretold) + (
         SMALLEST_OHM if unit == "ohm" else 10.0 if unit == "V" else 0.0
     )

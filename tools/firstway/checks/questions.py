@@ -40,7 +40,7 @@ _HEADS = {
 
 
 @dataclass(frozen=True)
-class Question:
+class MakerQuestion:
     """One line: who is asked (or what is done), about which parts, and what."""
 
     whom: str
@@ -83,7 +83,7 @@ def question_of(message: str) -> str:
     return f"{assumed}, which is assumed" if assumed else _TAIL.sub("", _HEAD.sub("", message))
 
 
-def questions(findings: Iterable[Finding], installation: Installation) -> tuple[Question, ...]:
+def questions(findings: Iterable[Finding], installation: Installation) -> tuple[MakerQuestion, ...]:
     """The unknown findings: a maker's by device, the others by what is asked; the gravest first."""
     named = _names(installation)
     grouped: dict[tuple[str, str], list[tuple[str, Finding]]] = {}
@@ -101,11 +101,11 @@ def questions(findings: Iterable[Finding], installation: Installation) -> tuple[
 
 def _question(
     whom: str, key: str, entries: list[tuple[str, Finding]], installation: Installation
-) -> Question:
+) -> MakerQuestion:
     parts = tuple(dict.fromkeys(part for part, _ in entries))
     asks = tuple(dict.fromkeys(question_of(finding.message) for _, finding in entries))
     head = f"ask the maker of {_thing(key, installation)}" if whom == "maker" else _HEADS[whom]
-    return Question(head, parts, asks, tuple(finding for _, finding in entries))
+    return MakerQuestion(head, parts, asks, tuple(finding for _, finding in entries))
 
 
 def _assumed(message: str) -> str:

@@ -31,7 +31,7 @@ BY_RESIDUAL = (
 )
 TOO_WARM = "cold copper should read less: correct it for temperature, or look for a poor joint"
 # The smallest circuits have the shortest time: it is the one to design to, whatever the rating.
-SMALLEST_RATING_A = 1.0
+_SMALLEST_RATING_A = 1.0
 NOT_HELD = "no limit of the rules; local code and the maker decide"  # common practice
 MEGOHM = "MΩ"
 
@@ -67,7 +67,7 @@ class Limit:
         return not (within(value, self.advice) if self.at_most else within(self.advice, value))
 
 
-def external_loop(case: Case) -> Limit:
+def external_loop_limit(case: Case) -> Limit:
     """Ze: what the network declares at most, and what the circuits leave room for.
 
     A loop above either is a fault of the network or of the means of earthing, whatever a residual
@@ -111,7 +111,7 @@ def whole_loop(case: Case, circuit: Circuit) -> Limit:
     return Limit(largest, "ohm", advice=cold.value, advice_words=TOO_WARM)
 
 
-def both_conductors(case: Case, circuit: Circuit) -> Limit:
+def both_conductors_limit(case: Case, circuit: Circuit) -> Limit:
     """R1+R2: what the loop leaves for the cable, where copper alone closes it. Where the supply
     leaves it nothing, at most the loop itself: a broken core is found whatever the supply is.
     """
@@ -124,7 +124,7 @@ def both_conductors(case: Case, circuit: Circuit) -> Limit:
     return Limit(left if left > 0 else whole, "ohm")
 
 
-def insulation(case: Case) -> Limit:
+def insulation_limit(case: Case) -> Limit:
     """Insulation resistance, in megohm; below a second figure a fault is near."""
     least = least_insulation_mohm("up-to-500-v")
     if case.installation.rules == "nec" or isinstance(least, Gap):
@@ -189,7 +189,7 @@ def _disconnection_s(case: Case, circuit: Circuit) -> float | None:
         return None
     system = "TN" if case.step("source-electrode", str(circuit.name)) is None else "TT"
     volts = float(supply.line_to_earth_v)
-    found = disconnection_time_s(rules, system, "final", False, SMALLEST_RATING_A, volts)
+    found = disconnection_time_s(rules, system, "final", False, _SMALLEST_RATING_A, volts)
     return None if isinstance(found, Gap) else found.value
 
 
@@ -219,7 +219,7 @@ def largest_current(case: Case) -> Limit:
     )
 
 
-def electrode(case: Case, item: Electrode) -> Limit:
+def electrode_limit(case: Case, item: Electrode) -> Limit:
     """Resistance of an electrode: what its residual current device, or a broken PEN, asks."""
     steps = (
         case.step(step, item.name)

@@ -14,7 +14,7 @@ from firstway.checks.judging_readings import (
     against_limit,
     limit_of,
     line_for,
-    taken,
+    reading_taken,
 )
 from firstway.checks.reading_limits import Limit
 
@@ -34,7 +34,7 @@ def readings_beside(case: Case, expected: tuple[Expected, ...]) -> tuple[Beside,
     """Every reading, judged as the rules judge it; the graver of its two verdicts stands."""
     found = []
     for reading in case.installation.readings:
-        each = taken(case, reading)
+        each = reading_taken(case, reading)
         line = line_for(each, expected)
         said = (against_limit(case, each), against_foretold(case, each, line))
         worst = min(

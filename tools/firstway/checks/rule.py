@@ -18,7 +18,7 @@ from firstway.model.evidence import read_so_far, scope
 from firstway.model.nec_words import in_nec_words
 from firstway.tables.clauses import source_of, source_standing
 
-CONFIRM = "as of A3:2024, confirm in the current book"
+CONFIRM_IN_A4 = "as of A3:2024, confirm in the current book"
 NOT_SEEN_IN = "2018+A4:2026"
 # Limits are compared unrounded. 0.1 x 3 and 0.3 differ in the last binary digit, as 40 x 0.8 and 32
 # may: a thousand-millionth is what arithmetic leaves, and no instrument, table or board knows so
@@ -27,7 +27,7 @@ ARITHMETIC_LEAVES = 1e-9
 
 
 @dataclass(frozen=True)
-class Figure:
+class JudgedFigure:
     """A number, or what to measure or whom to ask."""
 
     value: float | None
@@ -138,7 +138,7 @@ class Rule:
             and case.installation.edition == NOT_SEEN_IN
             and level in ("pass", "fail", "danger")
         ):
-            message = f"{message} ({'pass ' if level == 'pass' else ''}{CONFIRM})"
+            message = f"{message} ({'pass ' if level == 'pass' else ''}{CONFIRM_IN_A4})"
         if (
             self.unread
             and case.installation.rules == "bs7671"
@@ -177,8 +177,8 @@ class Rule:
         case: Case,
         of: str,
         place: str,
-        value: Figure,
-        limit: Figure,
+        value: JudgedFigure,
+        limit: JudgedFigure,
         unit: str,
         holds: str,
         breaks: str,

@@ -16,13 +16,13 @@ from firstway.checks.finding import AS_TOLD, Finding
 from firstway.checks.stakes import rank
 from firstway.model.evidence import ground, scope
 
-FOLDER = Path(__file__).parent / "rules"
+RULES_FOLDER = Path(__file__).parent / "rules"
 
 
 @cache
 def rules() -> tuple[ModuleType, ...]:
     """The rule modules, by name."""
-    names = sorted(module.name for module in pkgutil.iter_modules([str(FOLDER)]))
+    names = sorted(module.name for module in pkgutil.iter_modules([str(RULES_FOLDER)]))
     return tuple(importlib.import_module(f"firstway.checks.rules.{name}") for name in names)
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import Literal
 
 Stake = Literal["shock", "fire", "supply", "equipment", "use"]
-WORDS: dict[Stake, str] = {
+STAKE_WORDS: dict[Stake, str] = {
     "shock": "what can shock someone",
     "fire": "what can burn or burst",
     "supply": "what the supply and its owner bear",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from firstway.checks.finding import Finding
-from firstway.checks.questions import Question, questions
+from firstway.checks.questions import MakerQuestion, questions
 from firstway.checks.stakes import stake_of
 from firstway.model.installation import Installation
 
@@ -36,7 +36,7 @@ def _against(found: list[Finding]) -> str:
     )
 
 
-def _open(asked: tuple[Question, ...]) -> str:
+def _open(asked: tuple[MakerQuestion, ...]) -> str:
     grave = sum(
         any(stake_of(each.id) in ("shock", "fire") for each in question.findings)
         for question in asked

@@ -19,7 +19,7 @@ from firstway.wiring.deriving import problems_of_wiring
 
 
 @dataclass(frozen=True)
-class Made:
+class MadeMistake:
     """A mistake made on one circuit of an installation: what was before, and what is now."""
 
     mistake: Mistake
@@ -27,7 +27,7 @@ class Made:
     after: Completed
 
 
-def every_making(job: Completed, mistakes: Sequence[Mistake]) -> Iterator[Made]:
+def every_making(job: Completed, mistakes: Sequence[Mistake]) -> Iterator[MadeMistake]:
     """Each mistake on each circuit of the installation it applies to; not one the installation has
     already.
     """
@@ -54,7 +54,7 @@ def _is_there(job: Completed, mistake: Mistake) -> bool:
     )
 
 
-def made(job: Completed, *mistakes: Mistake) -> Made:
+def made(job: Completed, *mistakes: Mistake) -> MadeMistake:
     """Bound mistakes made together; what cannot be made is raised as Problems, for the file of
     mistakes is the project's own.
     """
@@ -76,10 +76,10 @@ def made(job: Completed, *mistakes: Mistake) -> Made:
     if problems:
         raise Problems(problems)
     case = case_of(installation, job.log)
-    return Made(mistakes[-1], job, Completed(installation, case, findings_of(case), job.log))
+    return MadeMistake(mistakes[-1], job, Completed(installation, case, findings_of(case), job.log))
 
 
-def worsened(made: Made) -> tuple[Finding, ...]:
+def worsened(made: MadeMistake) -> tuple[Finding, ...]:
     """Findings that are worse than before, or new; a verdict of the same rule at the same place
     that stays is not told again.
     """

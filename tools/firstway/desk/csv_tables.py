@@ -14,10 +14,10 @@ MOST_ROWS = 50_000
 MOST_COLUMNS = 1_000
 _FORMULAS = ("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 """Signs that begin a formula, in both widths."""
-Row = tuple[int, list[str]]
+CsvRow = tuple[int, list[str]]
 
 
-def rows_of_csv(text: str, file: str) -> tuple[list[Row], list[Problem]]:
+def rows_of_csv(text: str, file: str) -> tuple[list[CsvRow], list[Problem]]:
     """The rows that hold anything, each with the line it ends on.
 
     The delimiter is the one the first row uses most. A table of too many rows or columns is
@@ -26,7 +26,7 @@ def rows_of_csv(text: str, file: str) -> tuple[list[Row], list[Problem]]:
     first = next((line for line in io.StringIO(text) if line.strip()), "")
     delimiter = max(DELIMITERS, key=first.count)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=False)
-    rows: list[Row] = []
+    rows: list[CsvRow] = []
     try:
         for cells in reader:
             if len(cells) > MOST_COLUMNS:
@@ -61,7 +61,7 @@ def rows_of_csv(text: str, file: str) -> tuple[list[Row], list[Problem]]:
     return rows, []
 
 
-def heads_of(rows: Sequence[Row]) -> list[str]:
+def heads_of(rows: Sequence[CsvRow]) -> list[str]:
     """The names of the columns, as they are compared."""
     return [" ".join(cell.casefold().split()) for cell in rows[0][1]] if rows else []
 

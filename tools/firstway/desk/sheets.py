@@ -15,7 +15,7 @@ from firstway.quiz.paper.page import paper_script
 LOOK = "content/assets/desk.css"
 
 
-def told(text: str) -> str:
+def told_html(text: str) -> str:
     """Text of any file as the content of an element or an attribute: nothing in it is mark-up,
     nothing steers or hides.
     """
@@ -32,7 +32,8 @@ def page_html(title: str, body: str, style: str, *, script: str = "", language: 
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; style-src'
         " 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:\">\n"
-        f"<title>{told(title)}</title>\n<style>\n{style.replace('</', '<' + chr(92) + '/')}</style>"
+        f"<title>{told_html(title)}</title>\n<style>\n{style.replace('</', '<' + chr(92) + '/')}"
+        f"</style>"
         f"\n</head>\n<body>\n<main>\n{body}\n</main>\n"
         + (
             f"<script>\n{script.replace('</script', '<' + chr(92) + '/script')}</script>\n"
@@ -108,7 +109,7 @@ def feedback_style(root: Path) -> str:
     return slim_style(style_of(root) + "\n" + page_stylesheet(""))
 
 
-def table_html(
+def desk_table_html(
     caption: str, heads: Sequence[tuple[str, bool]], rows: Iterable[Sequence[str]]
 ) -> str:
     """A table; heads are (words, whether its cells are numbers); cells are HTML. The first cell of
@@ -116,7 +117,7 @@ def table_html(
     """
     marks = [' class="n"' if number else "" for _, number in heads]
     head = "".join(
-        f'<th scope="col"{mark}>{told(words)}</th>' for (words, _), mark in zip(heads, marks)
+        f'<th scope="col"{mark}>{told_html(words)}</th>' for (words, _), mark in zip(heads, marks)
     )
     body = "".join(
         "<tr>"
@@ -129,7 +130,8 @@ def table_html(
     )
     return (
         '<div class="wide" tabindex="0" role="group"'
-        f' aria-label="{told(caption)}"><table><caption>{told(caption)}</caption><thead><tr>'
+        f' aria-label="{told_html(caption)}"><table><caption>{told_html(caption)}</caption><thead>'
+        f"<tr>"
         f"{head}</tr></thead>\n<tbody>{body}</tbody></table></div>"
     )
 

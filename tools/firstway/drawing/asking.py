@@ -18,9 +18,10 @@ from firstway.drawing.labels import Bounds
 from firstway.drawing.lint import Painted, painted_in
 from firstway.drawing.overlays import overlaid, overlays_of, staged
 from firstway.drawing.part_words import spoken_conductor, spoken_part, spoken_terminal
+from firstway.drawing.sheet import Point
 from firstway.drawing.single_line import single_line_layout
 from firstway.drawing.stages import stages_of
-from firstway.drawing.svg import Drawn, drawn_from, escaped, number, path_of, svg_id
+from firstway.drawing.svg import Drawn, drawn_from, escaped, svg_id, svg_number, svg_path_of
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
 from firstway.model.nec_words import in_nec_words
 
@@ -38,8 +39,6 @@ DIRECTIONS = 24
 SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)  # along a line, where its spot is tried
 EDGE = 24.0
 _APART = 24.0  # from the middle of a spot to the next disc: on a phone discs are twice as large
-
-Point = tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -154,7 +153,7 @@ def _in_one(drawn: Drawn, again: Drawn) -> Drawn:
     style = re.search(r'style="([^"]*)"', found[1])
     inner = re.sub(
         r'style="[^"]*"',
-        f'width="{number(drawn.width)}" height="{number(drawn.height)}"'
+        f'width="{svg_number(drawn.width)}" height="{svg_number(drawn.height)}"'
         + (f' style="{style[1]}"' if style else ""),
         inner,
         count=1,
@@ -401,17 +400,17 @@ def _mark(spot: Spot, anchor: Point, at: Point, prefix: str) -> str:
             at[1] + (anchor[1] - at[1]) * RADIUS / away,
         )
     )
-    leader = path_of((start, anchor))
+    leader = svg_path_of((start, anchor))
     return (
         f'<g class="spot" data-spot="{escaped(spot.letter)}" fill="{paint("paper")}"'
         f' stroke="{paint("mark")}" stroke-width="2"><path d="{leader}" stroke="{paint("paper")}"'
-        f' stroke-width="5"/><path d="{leader}"/><circle cx="{number(anchor[0])}"'
-        f' cy="{number(anchor[1])}" r="3" fill="{paint("mark")}" stroke="{paint("paper")}"'
-        f' stroke-width="1"/><circle cx="{number(at[0])}" cy="{number(at[1])}"'
-        f' r="{number(RADIUS)}"/><text x="{number(at[0])}" y="{number(at[1] + 5)}"'
+        f' stroke-width="5"/><path d="{leader}"/><circle cx="{svg_number(anchor[0])}"'
+        f' cy="{svg_number(anchor[1])}" r="3" fill="{paint("mark")}" stroke="{paint("paper")}"'
+        f' stroke-width="1"/><circle cx="{svg_number(at[0])}" cy="{svg_number(at[1])}"'
+        f' r="{svg_number(RADIUS)}"/><text x="{svg_number(at[0])}" y="{svg_number(at[1] + 5)}"'
         ' font-family="inherit" font-size="14" font-weight="700" text-anchor="middle"'
         f' fill="{paint("mark")}" stroke="none">{escaped(spot.letter)}</text><rect'
-        f' class="spot-reach" x="{number(spot.x)}" y="{number(spot.y)}"'
-        f' width="{number(spot.width)}" height="{number(spot.height)}" fill="transparent"'
+        f' class="spot-reach" x="{svg_number(spot.x)}" y="{svg_number(spot.y)}"'
+        f' width="{svg_number(spot.width)}" height="{svg_number(spot.height)}" fill="transparent"'
         ' stroke="none"/></g>'
     )

@@ -16,10 +16,10 @@ from firstway.drawing.board_plan import Rect
 from firstway.drawing.enclosure_earth import earth_tie
 from firstway.drawing.front_plan import (
     Front,
+    FrontOpening,
     FrontPlan,
-    Opening,
-    Room,
-    Spot,
+    FrontRoom,
+    FrontSpot,
     front_plan,
     given_mm,
     module_mm,
@@ -31,11 +31,11 @@ from firstway.drawing.front_words import (
     KEY_NOTE,
     KEY_TITLE,
     bar_caption,
-    counted,
+    counted_words,
     device_lines,
+    front_label_words,
     front_words,
     key_rows,
-    label_words,
     mm,
     notes,
     opening_lines,
@@ -47,12 +47,12 @@ from firstway.drawing.sheet import (
     SMALLEST,
     Box,
     Disc,
+    Drawable,
     Group,
-    Item,
+    Lettering,
     Point,
     Sheet,
     Stroke,
-    Text,
 )
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.text_width import reserved_width, wrapped
@@ -142,12 +142,12 @@ def _strip_lines(words: str, along: float, most: int = 3) -> Lines | None:
     )
 
 
-def _room(installation: Installation, wiring: Wiring, scale: float) -> Room:
+def _room(installation: Installation, wiring: Wiring, scale: float) -> FrontRoom:
     """What words need at a scale, in mm."""
     upright = getattr(installation.board.enclosure, "main_switch_end", "") in ("top", "bottom")
     strip, module = 0.0, module_mm(installation)
     for part in rail_parts(wiring):
-        words = label_words(installation, part)
+        words = front_label_words(installation, part)
         if not words:
             continue
         if upright:
@@ -165,7 +165,7 @@ def _room(installation: Installation, wiring: Wiring, scale: float) -> Room:
             strip,
             STEP * len(lines) + 5 if lines else min(reserved_width(words, SMALLEST), 150) + 10,
         )
-    return Room(
+    return FrontRoom(
         strip / scale,
         15 / scale,
         17 / scale,
@@ -208,14 +208,14 @@ def _texts(
     turned: bool,
     first_bold: bool = True,
     ink: str = "ink",
-) -> list[Item]:
+) -> list[Drawable]:
     """Lines centred about a point."""
-    found: list[Item] = []
+    found: list[Drawable] = []
     for index, line in enumerate(lines):
         shift = STEP * (index - (len(lines) - 1) / 2) + 4.3
         at = (x + shift, y) if turned else (x, y + shift)
         found.append(
-            Text(
+            Lettering(
                 *at,
                 line,
                 anchor="middle",
@@ -278,7 +278,7 @@ class _Layout:
 
     # Openings and the words beside them
 
-    def _opening_words(self, opening: Opening) -> tuple[Lines, bool]:
+    def _opening_words(self, opening: FrontOpening) -> tuple[Lines, bool]:
         """Lines beside an opening and whether they are turned to fit between their neighbours."""
         words = opening_lines(self.installation, opening.name)
         if opening.side == "back":
@@ -313,7 +313,7 @@ class _Layout:
             return (lines if STEP * len(lines) <= room + 6 else words[:1]), True
         return self._level(opening, min(room, 150.0)), False
 
-    def _level(self, opening: Opening, room: float) -> Lines:
+    def _level(self, opening: FrontOpening, room: float) -> Lines:
         """The words level; more than four lines when one is too long for the room."""
         lines = tuple(
             line
@@ -358,9 +358,9 @@ class _Layout:
             )
         return groups
 
-    def _back(self, x: float, y: float, lines: Lines) -> list[Item]:
+    def _back(self, x: float, y: float, lines: Lines) -> list[Drawable]:
         size = 14 * self.scale
-        items: list[Item] = [
+        items: list[Drawable] = [
             Box(x - size / 2, y - size / 2, size, size, "ink", HAIR, "none", size / 2, "4 3")
         ]
         half = max(reserved_width(line, SMALLEST) for line in lines) / 2
@@ -376,12 +376,12 @@ class _Layout:
                 for index, line in enumerate(lines)
             ]
             + [
-                Text(middle, first + STEP * index, line, anchor="middle")
+                Lettering(middle, first + STEP * index, line, anchor="middle")
                 for index, line in enumerate(lines)
             ]
         )
 
-    def _through_wall(self, opening: Opening, x: float, y: float) -> list[Item]:
+    def _through_wall(self, opening: FrontOpening, x: float, y: float) -> list[Drawable]:
         """A gap in the wall with the bush or, for an armoured cable, the gland that closes it."""
         half = 7 * self.scale / 1.4
         armoured = any(
@@ -414,8 +414,8 @@ class _Layout:
         return [Stroke(points, "ink", LINE, fill="paper", closed=True)]
 
     def _beside(
-        self, opening: Opening, x: float, y: float, lines: Lines, turned: bool
-    ) -> list[Item]:
+        self, opening: FrontOpening, x: float, y: float, lines: Lines, turned: bool
+    ) -> list[Drawable]:
         """The words, clear of what stands out of the enclosure; then a leader runs to them behind
         it.
         """
@@ -426,17 +426,19 @@ class _Layout:
             "top": (x, self.y(top)),
             "bottom": (x, self.y(bottom)),
         }[opening.side]
-        leader: list[Item] = (
+        leader: list[Drawable] = (
             [Stroke(((x, y), at), "soft", HAIR)] if abs(at[0] - x) + abs(at[1] - y) > 1 else []
         )
         return leader + self._outside(opening, *at, lines, turned)
 
     @staticmethod
-    def _outside(opening: Opening, x: float, y: float, lines: Lines, turned: bool) -> list[Item]:
+    def _outside(
+        opening: FrontOpening, x: float, y: float, lines: Lines, turned: bool
+    ) -> list[Drawable]:
         if opening.side in ("left", "right"):
             sign, anchor = (-1, "end") if opening.side == "left" else (1, "start")
             return [
-                Text(
+                Lettering(
                     x + sign * 12,
                     y + 4.3 + STEP * (index - (len(lines) - 1) / 2),
                     line,
@@ -448,7 +450,7 @@ class _Layout:
         up = opening.side == "top"
         if turned:
             return [
-                Text(
+                Lettering(
                     x + 4.3 + STEP * (index - (len(lines) - 1) / 2),
                     y - 12 if up else y + 12,
                     line,
@@ -460,7 +462,7 @@ class _Layout:
             ]
         first = y - 12 - STEP * (len(lines) - 1) if up else y + 21
         return [
-            Text(x, first + STEP * index, line, anchor="middle", bold=index == 0)
+            Lettering(x, first + STEP * index, line, anchor="middle", bold=index == 0)
             for index, line in enumerate(lines)
         ]
 
@@ -472,7 +474,7 @@ class _Layout:
             round_=6,
             dash="6 4" if any(self.dashed.values()) else "",
         )
-        items: list[Item] = [box]
+        items: list[Drawable] = [box]
         for along, short in enumerate(self.plan.shortened):
             if short:
                 items += self._breaks(box, along == 0)
@@ -481,9 +483,9 @@ class _Layout:
         )
 
     @staticmethod
-    def _breaks(box: Box, level: bool) -> list[Item]:
+    def _breaks(box: Box, level: bool) -> list[Drawable]:
         """The mark of a wall that is drawn shortened, on both walls that are."""
-        found: list[Item] = []
+        found: list[Drawable] = []
         for wall in (0, 1):
             x = box.x + box.width * (0.94 if level else wall)
             y = box.y + box.height * (wall if level else 0.94)
@@ -545,7 +547,7 @@ class _Layout:
         it run.
         """
         level = start[1] == end[1]
-        items: list[Item] = []
+        items: list[Drawable] = []
         for x, y in (start, end):
             run = ((x, reach[0]), (x, reach[1])) if level else ((reach[0], y), (reach[1], y))
             items.append(Stroke(run, "soft", HAIR))
@@ -579,7 +581,7 @@ class _Layout:
             ((end[0] - start[0]) if level else (end[1] - start[1])),
         )
         number = round(long / pitch)
-        items: list[Item] = [Stroke((start, end), "soft", HAIR)]
+        items: list[Drawable] = [Stroke((start, end), "soft", HAIR)]
         for place in range(number + 1):
             x, y = (
                 (start[0] + place * pitch, start[1])
@@ -642,14 +644,14 @@ class _Layout:
             )
         return groups
 
-    def _device(self, part: Part, front: Front) -> list[Item]:
+    def _device(self, part: Part, front: Front) -> list[Drawable]:
         plate = "panel" if part.kind == "blank" else "plate"
-        items: list[Item] = [
+        items: list[Drawable] = [
             self.box(front.rect, "ink", LINE, "panel", 2),
             self.box(front.window, "ink", HAIR, plate, 1),
         ]
         name, facts = device_lines(self.installation, part)
-        label, window = label_words(self.installation, part), front.window
+        label, window = front_label_words(self.installation, part), front.window
         if (
             front.label is None and part.kind not in ("main-switch", "spd") and label
         ):  # no label strip beside it
@@ -668,12 +670,15 @@ class _Layout:
         """The label strip: what each way feeds."""
         groups = []
         for part in rail_parts(self.wiring):
-            cell, words = self.plan.devices[part.name].label, label_words(self.installation, part)
+            cell, words = (
+                self.plan.devices[part.name].label,
+                front_label_words(self.installation, part),
+            )
             if cell is None or not words:
                 continue
             along, across = cell.width * self.scale, cell.height * self.scale
             found = _label_lines(words, along - 4, across - 2)
-            items: list[Item] = [self.box(cell, "soft", HAIR, "plate")]
+            items: list[Drawable] = [self.box(cell, "soft", HAIR, "plate")]
             if found:
                 items += _texts(
                     found[0],
@@ -690,7 +695,7 @@ class _Layout:
     def _free(self) -> list[Group]:
         groups = []
         for place, rect in enumerate(self.plan.free, 1):
-            items: list[Item] = [self.box(rect, "soft", HAIR, "paper", 2, "4 3")]
+            items: list[Drawable] = [self.box(rect, "soft", HAIR, "paper", 2, "4 3")]
             wide, high = rect.width * self.scale - 4, rect.height * self.scale - 4
             room = reserved_width("free", SMALLEST)
             if min(wide, high) >= STEP and max(wide, high) >= room:
@@ -714,7 +719,7 @@ class _Layout:
         busbar = self.installation.board.busbar
         style = "" if isinstance(busbar, Absent) else str(busbar.style)
         known = not isinstance(busbar, Absent) and is_known(busbar.style)
-        items: list[Item] = []
+        items: list[Drawable] = []
         if style == "links":
             items += self._links()
         else:
@@ -735,7 +740,7 @@ class _Layout:
             )
         ]
 
-    def _tooth(self, on_bar: str, device: str, style: str) -> list[Item]:
+    def _tooth(self, on_bar: str, device: str, style: str) -> list[Drawable]:
         """A pin under the clamp, or a fork round the screw."""
         (ax, ay), (bx, by) = self._at(on_bar), self._at(device)
         reach = self.plan.terminals[device].radius * self.scale
@@ -771,12 +776,12 @@ class _Layout:
         top, bottom = sorted((ay, by - sign * reach))
         return [Box(ax - half, top, 2 * half, bottom - top, "ink", HAIR, "panel")]
 
-    def _links(self) -> list[Item]:
+    def _links(self) -> list[Drawable]:
         """Wire links: a loop from each terminal to the next; two wires share a terminal between
         them.
         """
         partner = dict(self.plan.teeth)
-        items: list[Item] = []
+        items: list[Drawable] = []
         for conductor in self.wiring.conductors:
             if conductor.kind != "bar" or not {conductor.start, conductor.end} <= set(
                 self.plan.terminals
@@ -800,9 +805,9 @@ class _Layout:
                 )
         return items
 
-    def _tabs(self) -> list[Item]:
+    def _tabs(self) -> list[Drawable]:
         """The tabs of the bus, under the inner ends of the breakers, and the line each carries."""
-        items: list[Item] = []
+        items: list[Drawable] = []
         for on_bar, device in self.plan.teeth:
             (ax, ay), (bx, by) = self._at(on_bar), self._at(device)
             half = 2.2 * self.scale
@@ -814,7 +819,7 @@ class _Layout:
                 items.append(Box(ax - half, top, 2 * half, bottom - top, "ink", HAIR, "plate"))
         return items
 
-    def _caption(self, bar: Rect) -> list[Item]:
+    def _caption(self, bar: Rect) -> list[Drawable]:
         """What the bar is, along its outer side; on a tabbed board along the bus.
 
         The notes have it where it finds no room.
@@ -866,7 +871,7 @@ class _Layout:
                 place.rect,
                 self._said(name.replace("-", " ")).replace("grounding bar", "ground bar"),
             )  # the walls have no room for more
-            items: list[Item] = [
+            items: list[Drawable] = [
                 self.box(rect, "ink", LINE, "panel", 2, "" if place.fits else "5 3")
             ]
             x, y = self.x(rect.x + rect.width / 2), self.y(rect.y + rect.height / 2)
@@ -883,7 +888,7 @@ class _Layout:
                     name,
                     tuple(items),
                     f"{words.capitalize()},"
-                    f" {counted(len(self.wiring.terminals_of(name)), 'terminal')} in use",
+                    f" {counted_words(len(self.wiring.terminals_of(name)), 'terminal')} in use",
                     f"part {name}",
                 )
             )
@@ -909,7 +914,9 @@ class _Layout:
             part = self.wiring.part(terminal.device)
             radius = max(spot.radius * self.scale, 2.0)
             small = spot.radius < 2
-            items: list[Item] = [Disc(x, y, radius, "ink", HAIR, "casing" if small else "paper")]
+            items: list[Drawable] = [
+                Disc(x, y, radius, "ink", HAIR, "casing" if small else "paper")
+            ]
             if not small and radius > 4:
                 slot = radius * 0.6
                 items.append(Stroke(((x - slot, y), (x + slot, y)), "soft", HAIR))
@@ -950,11 +957,11 @@ class _Layout:
             )
         return groups
 
-    def _name_rows(self) -> dict[str, Text]:
+    def _name_rows(self) -> dict[str, Lettering]:
         """The name of each terminal where it has room; neighbours that would touch are left to the
         tooltip.
         """
-        found: dict[str, Text] = {}
+        found: dict[str, Lettering] = {}
         last: dict[tuple[str, str], float] = {}
         for terminal in self.wiring.terminals:
             spot = self.plan.terminals.get(terminal.id)
@@ -983,14 +990,14 @@ class _Layout:
             found[terminal.id] = text
         return found
 
-    def _named(self, spot: Spot, words: str, reach: float) -> tuple[Text, float, float]:
+    def _named(self, spot: FrontSpot, words: str, reach: float) -> tuple[Lettering, float, float]:
         """The name beside a terminal, where it stands along its row and how much of the row it
         takes.
         """
         x, y = self.x(spot.x), self.y(spot.y)
         if spot.inward in ("up", "down"):
             return (
-                Text(
+                Lettering(
                     x,
                     y - reach - 4 if spot.inward == "up" else y + reach + 12,
                     words,
@@ -1000,9 +1007,9 @@ class _Layout:
                 reserved_width(words, SMALLEST) + 1,
             )
         sign, anchor = (-1, "end") if spot.inward == "left" else (1, "start")
-        return Text(x + sign * (reach + 4), y + 4.3, words, anchor=anchor), y, 13.0
+        return Lettering(x + sign * (reach + 4), y + 4.3, words, anchor=anchor), y, 13.0
 
-    def _has_room(self, part: Part, spot: Spot, wide: float, words: str) -> bool:
+    def _has_room(self, part: Part, spot: FrontSpot, wide: float, words: str) -> bool:
         """Whether a name fits between the screw and the window, and on its device."""
         front = self.plan.devices.get(part.name)
         if front is None:
@@ -1028,7 +1035,7 @@ class _Layout:
     # Beside the board
 
     def _notes(self) -> Group:
-        items: list[Item] = []
+        items: list[Drawable] = []
         if self.beside:
             x, y, room = self.notes_at, self.origin[1] + 11, self.width - self.notes_at - 12
         else:
@@ -1041,7 +1048,7 @@ class _Layout:
         for words, look in found:
             bold, ink = LOOKS[look]
             for line in wrapped(words, SMALLEST, room, bold):
-                items.append(Text(x, y, line, bold=bold, ink=ink))
+                items.append(Lettering(x, y, line, bold=bold, ink=ink))
                 y += STEP
             y += 5 if self.beside else 2
         self.foot = max(self.foot + 6, y + 8) if self.beside else y + 10
@@ -1049,36 +1056,37 @@ class _Layout:
 
     def _key(self) -> Group:
         y = self.foot + 8
-        items: list[Item] = [Text(12, y, KEY_TITLE, bold=True)]
+        items: list[Drawable] = [Lettering(12, y, KEY_TITLE, bold=True)]
         y += 20
-        items += [Text(12 + x, y, words, ink="soft") for x, words in zip(_COLUMNS, KEY_HEAD)]
+        items += [Lettering(12 + x, y, words, ink="soft") for x, words in zip(_COLUMNS, KEY_HEAD)]
         items.append(Stroke(((12, y + 7), (self.width - 12, y + 7)), "ink", LINE))
         y += 24
         for name, what, cells in key_rows(self.installation):
             y = self._key_row(items, y, name, what, cells)
         for line in wrapped(KEY_NOTE, SMALLEST, self.width - 24):
-            items.append(Text(12, y + 2, line, ink="soft"))
+            items.append(Lettering(12, y + 2, line, ink="soft"))
             y += STEP
         self.foot = y
         return Group("key", tuple(items), classes="key")
 
     def _key_row(
-        self, items: list[Item], y: float, name: str, what: str, cells: tuple[str, ...]
+        self, items: list[Drawable], y: float, name: str, what: str, cells: tuple[str, ...]
     ) -> float:
         first = [(line, True) for line in wrapped(name, SMALLEST, _COLUMNS[1] - 10, True)]
         first += [(line, False) for line in wrapped(what, SMALLEST, _COLUMNS[1] - 10)]
         items += [
-            Text(12, y + STEP * index, line, bold=bold) for index, (line, bold) in enumerate(first)
+            Lettering(12, y + STEP * index, line, bold=bold)
+            for index, (line, bold) in enumerate(first)
         ]
         deepest = len(first)
         if all(cell == ASK for cell in cells):
-            items.append(Text(12 + _COLUMNS[1], y, f"{ASK}: nothing is stated", bold=True))
+            items.append(Lettering(12 + _COLUMNS[1], y, f"{ASK}: nothing is stated", bold=True))
         else:
             ends = (*_COLUMNS[2:], self.width - 24)
             for x, end, cell in zip(_COLUMNS[1:], ends, cells):
                 lines = wrapped(cell, SMALLEST, end - x - 6)
                 items += [
-                    Text(12 + x, y + STEP * index, line, bold=cell == ASK)
+                    Lettering(12 + x, y + STEP * index, line, bold=cell == ASK)
                     for index, line in enumerate(lines)
                 ]
                 deepest = max(deepest, len(lines))
@@ -1108,7 +1116,8 @@ class _Layout:
             Group(
                 "caution",
                 tuple(
-                    Text(12, y + STEP * index, line, ink="soft") for index, line in enumerate(lines)
+                    Lettering(12, y + STEP * index, line, ink="soft")
+                    for index, line in enumerate(lines)
                 ),
                 classes="caution",
             )

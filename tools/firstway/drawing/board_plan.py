@@ -14,7 +14,6 @@ from firstway.calculations.adding import added
 from firstway.drawing.lanes import (
     ACROSS,
     Net,
-    Point,
     Tried,
     crossings_in,
     nominal_lanes,
@@ -25,6 +24,7 @@ from firstway.drawing.lanes import (
     untangled,
 )
 from firstway.drawing.part_words import cable_words, far_words
+from firstway.drawing.sheet import Point
 from firstway.drawing.text_width import reserved_width
 from firstway.model.installation import Installation
 from firstway.wiring.graph import Conductor, Part, Terminal, Wiring

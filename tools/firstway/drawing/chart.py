@@ -14,7 +14,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from firstway.drawing.sheet import HAIR, Box, Group, Item, Point, Sheet, Stroke, Text
+from firstway.drawing.sheet import HAIR, Box, Drawable, Group, Lettering, Point, Sheet, Stroke
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.text_width import reserved_width, wrapped
 
@@ -39,7 +39,7 @@ class Axis:
 
 
 @dataclass(frozen=True)
-class Line:
+class ChartLine:
     """Points (x, y) in rising x. `words` say in the key what it is."""
 
     words: str
@@ -48,7 +48,7 @@ class Line:
 
 
 @dataclass(frozen=True)
-class Level:
+class ChartLevel:
     """A value of y to compare with, drawn across the chart with its words on it."""
 
     value: float
@@ -63,8 +63,8 @@ class Chart:
     description: str
     x: Axis
     y: Axis
-    lines: tuple[Line, ...]
-    levels: tuple[Level, ...] = ()
+    lines: tuple[ChartLine, ...]
+    levels: tuple[ChartLevel, ...] = ()
     note: str = ""
     band: tuple[Point, ...] = ()  # outline of a shaded region between two lines
 
@@ -80,7 +80,7 @@ def laid_out(what: Chart) -> Sheet:
     key, after = _key(what, TOP + PLOT_HEIGHT + 46, places)
     note = wrapped(what.note, TEXT, WIDTH - 16) if what.note else ()
     lines = tuple(
-        Text(8, after + 6 + ROW * index + TEXT, words, TEXT, ink="soft")
+        Lettering(8, after + 6 + ROW * index + TEXT, words, TEXT, ink="soft")
         for index, words in enumerate(note)
     )
     shade = (
@@ -94,7 +94,9 @@ def laid_out(what: Chart) -> Sheet:
         Group("levels", tuple(_levels(what)), classes="levels"),
     ]
     taken: list[Point] = []
-    letters: list[Item] = []  # painted after every line, or the next line would run through them
+    letters: list[
+        Drawable
+    ] = []  # painted after every line, or the next line would run through them
     for index, line in enumerate(what.lines):
         along = [_place(what, point) for point in _inside(what, line.points)]
         if along:
@@ -154,28 +156,28 @@ def _place(what: Chart, point: Point) -> Point:
     )
 
 
-def _axes(what: Chart) -> Iterator[Item]:
+def _axes(what: Chart) -> Iterator[Drawable]:
     bottom, right = TOP + PLOT_HEIGHT, WIDTH - RIGHT
     for value in ticks(what.y, 5):
         _, y = _place(what, (what.x.low, value))
         yield Stroke(((LEFT, y), (right, y)), "faint", HAIR)
-        yield Text(LEFT - 6, y + 4, tick_text(value), TEXT, "end")
+        yield Lettering(LEFT - 6, y + 4, tick_text(value), TEXT, "end")
     for value in ticks(what.x):
         x, _ = _place(what, (value, what.y.low))
         yield Stroke(((x, bottom), (x, bottom + 5)), "ink", HAIR)
-        yield Text(x, bottom + 18, tick_text(value), TEXT, "middle")
+        yield Lettering(x, bottom + 18, tick_text(value), TEXT, "middle")
     yield Stroke(((LEFT, TOP), (LEFT, bottom), (right, bottom)), "ink", HAIR)
-    yield Text((LEFT + right) / 2, bottom + 35, what.x.title, TEXT, "middle", ink="soft")
-    yield Text(8, TOP - 15, what.y.title, TEXT, ink="soft")
+    yield Lettering((LEFT + right) / 2, bottom + 35, what.x.title, TEXT, "middle", ink="soft")
+    yield Lettering(8, TOP - 15, what.y.title, TEXT, ink="soft")
 
 
-def _shown_levels(what: Chart) -> Iterator[tuple[Level, float]]:
+def _shown_levels(what: Chart) -> Iterator[tuple[ChartLevel, float]]:
     for level in what.levels:
         if what.y.low < level.value < what.y.high:
             yield level, _place(what, (what.x.low, level.value))[1]
 
 
-def _levels(what: Chart) -> Iterator[Item]:
+def _levels(what: Chart) -> Iterator[Drawable]:
     for _, y in _shown_levels(what):
         yield Stroke(((LEFT, y), (WIDTH - RIGHT, y)), "mark", HAIR, LEVEL_DASH)
 
@@ -197,11 +199,11 @@ def _level_places(what: Chart) -> dict[str, float | None]:
     return places
 
 
-def _level_words(what: Chart, places: dict[str, float | None]) -> Iterator[Item]:
+def _level_words(what: Chart, places: dict[str, float | None]) -> Iterator[Drawable]:
     for level, y in _shown_levels(what):
         right = places[level.words]
         if right is not None:
-            yield Text(right, y - 4, level.words, TEXT, "end", ink="mark")
+            yield Lettering(right, y - 4, level.words, TEXT, "end", ink="mark")
 
 
 def _within(
@@ -225,12 +227,12 @@ def _within(
     return count
 
 
-def _letter(places: Sequence[Point], index: int, taken: list[Point]) -> list[Item]:
+def _letter(places: Sequence[Point], index: int, taken: list[Point]) -> list[Drawable]:
     x, y = _letter_place(places, taken)
     taken.append((x, y))
     return [
         Box(x - 7, y - 8, 14, 16, "ink", HAIR, "paper", 2),
-        Text(x, y + 4.5, _LETTERS[index], TEXT, "middle", True),
+        Lettering(x, y + 4.5, _LETTERS[index], TEXT, "middle", True),
     ]
 
 
@@ -257,20 +259,21 @@ def _letter_place(places: Sequence[Point], taken: Sequence[Point]) -> Point:
     return places[top]
 
 
-def _key(what: Chart, top: float, places: dict[str, float | None]) -> tuple[list[Item], float]:
+def _key(what: Chart, top: float, places: dict[str, float | None]) -> tuple[list[Drawable], float]:
     """A row for each line, and for each level whose words found no room beside it."""
     rows = [
         (line.ink, 1.8, DASHES[index % len(DASHES)], f"{_LETTERS[index]}  {line.words}")
         for index, line in enumerate(what.lines)
     ]
     rows += [("mark", HAIR, LEVEL_DASH, words) for words, place in places.items() if place is None]
-    items: list[Item] = []
+    items: list[Drawable] = []
     y = top
     for ink, width, dash, words in rows:
         lines = wrapped(words, TEXT, WIDTH - SAMPLE - 32)
         items.append(Stroke(((8, y + 8), (8 + SAMPLE, y + 8)), ink, width, dash))
         items += [
-            Text(SAMPLE + 18, y + TEXT + ROW * row, text, TEXT) for row, text in enumerate(lines)
+            Lettering(SAMPLE + 18, y + TEXT + ROW * row, text, TEXT)
+            for row, text in enumerate(lines)
         ]
         y += ROW * len(lines)
     return items, y

@@ -4,7 +4,17 @@ them.
 
 from __future__ import annotations
 
-from firstway.drawing.sheet import HAIR, SMALLEST, Box, Group, Item, Sheet, Strands, Stroke, Text
+from firstway.drawing.sheet import (
+    HAIR,
+    SMALLEST,
+    Box,
+    Drawable,
+    Group,
+    Lettering,
+    Sheet,
+    Strands,
+    Stroke,
+)
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.text_width import reserved_width
 from firstway.drawing.wiring_diagram import conductor_layers
@@ -56,8 +66,8 @@ def legend_sheet() -> Sheet:
             Group(
                 f"head.{age}.{lines}",
                 (
-                    Text(left + COLUMN / 2, 22, name, anchor="middle", bold=True),
-                    Text(left + COLUMN / 2, 38, kind, anchor="middle", ink="soft"),
+                    Lettering(left + COLUMN / 2, 22, name, anchor="middle", bold=True),
+                    Lettering(left + COLUMN / 2, 38, kind, anchor="middle", ink="soft"),
                 ),
                 classes="heads",
             )
@@ -80,13 +90,13 @@ def colour_legend(prefix: str = "colours") -> Drawn:
     return drawn_from(legend_sheet(), prefix)
 
 
-def _row_names(width: float) -> list[Item]:
-    items: list[Item] = []
+def _row_names(width: float) -> list[Drawable]:
+    items: list[Drawable] = []
     for row, function in enumerate(_FUNCTIONS):
         y = TOP + ROW * row
         items += [
             Stroke(((8, y), (width - 8, y)), "faint", HAIR),
-            Text(12, y + ROW / 2 + 4.3, function, bold=True),
+            Lettering(12, y + ROW / 2 + 4.3, function, bold=True),
         ]
     return items
 
@@ -96,7 +106,7 @@ def _sample(age: str, lines: int, function: Function, left: float, y: float) -> 
     if colour is None:
         return Group(
             f"{age}.{lines}.{function}",
-            (Text(left + COLUMN / 2, y + 4.3, "–", anchor="middle", ink="soft"),),
+            (Lettering(left + COLUMN / 2, y + 4.3, "–", anchor="middle", ink="soft"),),
             "None in this set",
         )
     conductor = Conductor(
@@ -111,7 +121,7 @@ def _sample(age: str, lines: int, function: Function, left: float, y: float) -> 
         (
             Strands(((left + 10, y), (left + COLUMN - 10, y)), conductor_layers(conductor)),
             plate,
-            Text(middle, y + 4.3, words, anchor="middle"),
+            Lettering(middle, y + 4.3, words, anchor="middle"),
         ),
         f"{function}: {words}, {AGE_WORDS[age]}",
         f"conductor {function}",

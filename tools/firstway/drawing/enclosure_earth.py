@@ -7,7 +7,7 @@ from __future__ import annotations
 from firstway.choosing.completing import Completed
 from firstway.drawing.board_plan import Rect
 from firstway.drawing.part_words import ENCLOSURE, earth_words
-from firstway.drawing.sheet import BAR, LINE, Disc, Group, Item, Point, Stroke
+from firstway.drawing.sheet import BAR, LINE, Disc, Drawable, Group, Point, Stroke
 
 DOT = 4.0  # where the tie meets the metal
 FROM_END = 9.0
@@ -25,7 +25,7 @@ def earth_tie(completed: Completed, bar: Rect, side: str, wall: Rect | None = No
         return None
     dash = "3 2" if any(joint.doubt for joint in joints) else ""
     points = _to_the_back(bar, side) if wall is None else _to_the_wall(bar, side, wall)
-    items: list[Item] = [
+    items: list[Drawable] = [
         Stroke(points, "ink", BAR if joints[0].kind == "bar" else LINE, dash),
         Disc(*points[-1], DOT, "ink", LINE, "paper" if dash else "ink"),
     ]

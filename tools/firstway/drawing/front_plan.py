@@ -40,7 +40,7 @@ _LARGEST = 560.0  # a longer side is drawn shortened, unless the devices need it
 
 
 @dataclass(frozen=True)
-class Room:
+class FrontRoom:
     """What the words need, in mm: label strip, one line, a bar's name across and its
     numbers, an opening along and beside a wall, a bar's name along it."""
 
@@ -65,7 +65,7 @@ class Front:
 
 
 @dataclass(frozen=True)
-class Spot:
+class FrontSpot:
     """A terminal: its middle, the radius of its screw, and the direction its name lies in."""
 
     x: float
@@ -87,7 +87,7 @@ class BarPlace:
 
 
 @dataclass(frozen=True)
-class Opening:
+class FrontOpening:
     """Where a cable passes the wall; `side` is `back` for an opening behind the devices."""
 
     name: str
@@ -111,13 +111,13 @@ class FrontPlan:
     devices: dict[str, Front]
     free: tuple[Rect, ...]
     free_not_drawn: int
-    terminals: dict[str, Spot]
+    terminals: dict[str, FrontSpot]
     bars: dict[str, BarPlace]
     bar: Rect | None  # the line bar
     teeth: tuple[tuple[str, str], ...]  # line bar terminal, device terminal
     scale_from: tuple[float, float]  # of the module dimension line
     scale_to: tuple[float, float]
-    openings: tuple[Opening, ...]
+    openings: tuple[FrontOpening, ...]
     row: Rect  # all module places drawn
     row_fits: bool
     cleared: Rect  # what the row, its strip and its bar need
@@ -176,13 +176,13 @@ class _Block:
     row: Rect
     devices: dict[str, Front]
     free: tuple[Rect, ...]
-    terminals: dict[str, Spot]
+    terminals: dict[str, FrontSpot]
     bar: Rect | None
     scale: tuple[tuple[float, float], tuple[float, float]]
     source: tuple[float, float]
 
 
-def front_plan(installation: Installation, wiring: Wiring, room: Room) -> FrontPlan:
+def front_plan(installation: Installation, wiring: Wiring, room: FrontRoom) -> FrontPlan:
     """The plan of a board's front; sizes the file does not give are taken so that
     everything fits.
     """
@@ -310,7 +310,7 @@ def _moved(block: _Block, dx: float, dy: float) -> _Block:
     )
 
 
-def _teeth(wiring: Wiring, terminals: dict[str, Spot]) -> tuple[tuple[str, str], ...]:
+def _teeth(wiring: Wiring, terminals: dict[str, FrontSpot]) -> tuple[tuple[str, str], ...]:
     """Which terminal of the line bar stands at which device terminal."""
     line_bars = {part.name for part in wiring.parts if part.kind == "line-bar"}
     found = []
@@ -352,7 +352,7 @@ class _Rail:
         self,
         installation: Installation,
         wiring: Wiring,
-        room: Room,
+        room: FrontRoom,
         parts: tuple[Part, ...],
         end: str,
     ) -> None:
@@ -428,7 +428,7 @@ class _Rail:
             label,
         )
 
-    def _spots(self, part: Part, start: float, wide: float) -> dict[str, Spot]:
+    def _spots(self, part: Part, start: float, wide: float) -> dict[str, FrontSpot]:
         spots = {}
         for edge, across in (("top", SCREW), ("bottom", self.deep - SCREW)):
             here = [
@@ -439,12 +439,12 @@ class _Rail:
             for place, terminal in enumerate(here):
                 pitch = wide / len(here)
                 x, y = self._point(start + (place + 0.5) * pitch, across)
-                spots[terminal.id] = Spot(
+                spots[terminal.id] = FrontSpot(
                     x, y, min(3.4, pitch * 0.4), INWARD[TURNED[edge] if self.upright else edge]
                 )
         return spots
 
-    def _bar(self, terminals: dict[str, Spot], length: float, body: float) -> Rect | None:
+    def _bar(self, terminals: dict[str, FrontSpot], length: float, body: float) -> Rect | None:
         """Puts the terminals of the line bar beside those they serve; gives the bar's body."""
         low, sign = (self.deep + TOOTH, 1) if self.joins == "bottom" else (-TOOTH, -1)
         functions = sorted({terminal.function for terminal in _line_bar_terminals(self.wiring)})
@@ -458,7 +458,7 @@ class _Rail:
             else:
                 u = -10.0 if self.ahead else length + 10.0
             x, y = self._point(u, level)
-            terminals[terminal.id] = Spot(x, y, 1.2, "")
+            terminals[terminal.id] = FrontSpot(x, y, 1.2, "")
             along.append(u)
         if not along:
             return None
@@ -485,7 +485,7 @@ class _Tabbed:
         self,
         installation: Installation,
         wiring: Wiring,
-        room: Room,
+        room: FrontRoom,
         parts: tuple[Part, ...],
         end: str,
     ) -> None:
@@ -500,7 +500,7 @@ class _Tabbed:
         seats, rows = self._seats(free)
         self.length = rows * self.module
         devices: dict[str, Front] = {}
-        terminals: dict[str, Spot] = {}
+        terminals: dict[str, FrontSpot] = {}
         for part in self.parts:
             if part is self.main:
                 continue
@@ -582,7 +582,7 @@ class _Tabbed:
         return row
 
     def _spots(
-        self, part: Part, column: int, first: int, tall: float, terminals: dict[str, Spot]
+        self, part: Part, column: int, first: int, tall: float, terminals: dict[str, FrontSpot]
     ) -> None:
         own = self.wiring.terminals_of(part.name)
         on_tab = [terminal for terminal in own if self._plugs(terminal)]
@@ -590,7 +590,7 @@ class _Tabbed:
         for place, terminal in enumerate(on_tab):
             u = (first + place % max(part.modules, 1) + 0.5) * self.module
             x, y = self._point(u, (BUS_HALF + 5) * (1 if column else -1))
-            terminals[terminal.id] = Spot(
+            terminals[terminal.id] = FrontSpot(
                 x,
                 y,
                 2.4,
@@ -612,12 +612,12 @@ class _Tabbed:
             outer = {(False, 0): "down", (False, 1): "up", (True, 0): "right", (True, 1): "left"}[
                 self.upright, column
             ]
-            terminals[terminal.id] = Spot(x, y, min(3.4, pitch * 0.4), outer)
+            terminals[terminal.id] = FrontSpot(x, y, min(3.4, pitch * 0.4), outer)
 
     def _plugs(self, terminal: Terminal) -> bool:
         return any(conductor.kind == "bar" for conductor in self.wiring.conductors_at(terminal.id))
 
-    def _main(self, part: Part, devices: dict[str, Front], terminals: dict[str, Spot]) -> None:
+    def _main(self, part: Part, devices: dict[str, Front], terminals: dict[str, FrontSpot]) -> None:
         deep, wide = size_mm("device-height"), max(part.modules, 1) * self.module
         devices[part.name] = Front(
             self._rect(-deep - 4, -wide / 2, deep, wide),
@@ -633,7 +633,9 @@ class _Tabbed:
             side = self._far_side(end == "supply")
             for place, terminal in enumerate(here):
                 x, y = self._point(u, -wide / 2 + (place + 0.5) * wide / len(here))
-                terminals[terminal.id] = Spot(x, y, min(3.4, wide / len(here) * 0.4), INWARD[side])
+                terminals[terminal.id] = FrontSpot(
+                    x, y, min(3.4, wide / len(here) * 0.4), INWARD[side]
+                )
 
     def _far_side(self, outer: bool) -> str:
         """The side of the sheet the main switch's outer (or inner) end points to."""
@@ -645,7 +647,7 @@ class _Tabbed:
         }[self.upright, self.ahead]
         return side if outer else _OPPOSITE[side]
 
-    def _bus(self, terminals: dict[str, Spot]) -> None:
+    def _bus(self, terminals: dict[str, FrontSpot]) -> None:
         """The terminals of the bus: a tab beside each device terminal, and the lugs at its end."""
         lugs = [
             terminal
@@ -666,11 +668,13 @@ class _Tabbed:
                     if at_main
                     else self._point(u, (BUS - 0.5) * (1 if v > 0 else -1))
                 )
-                terminals[terminal.id] = Spot(x, y, 1.2, "")
+                terminals[terminal.id] = FrontSpot(x, y, 1.2, "")
             else:
                 place = lugs.index(terminal)
                 x, y = self._point(-LUG_ROOM + 14, (place - (len(lugs) - 1) / 2) * 16)
-                terminals[terminal.id] = Spot(x, y, 3.4, INWARD[_OPPOSITE[self._far_side(True)]])
+                terminals[terminal.id] = FrontSpot(
+                    x, y, 3.4, INWARD[_OPPOSITE[self._far_side(True)]]
+                )
 
     def _point(self, u: float, v: float) -> tuple[float, float]:
         u = u if self.ahead else self.length - u
@@ -684,7 +688,7 @@ class _Tabbed:
 class _Zones:
     """What hangs on the walls: neutral and earth bars, and openings in the back."""
 
-    def __init__(self, installation: Installation, wiring: Wiring, room: Room) -> None:
+    def __init__(self, installation: Installation, wiring: Wiring, room: FrontRoom) -> None:
         self.wiring, self.room = wiring, room
         self.pitch, self.deep = size_mm("bar-terminal-pitch"), size_mm("bar-depth")
         self.on = {"left": [], "right": [], "top": [], "bottom": []}  # type: dict[str, list[Part]]
@@ -745,10 +749,10 @@ class _Zones:
 
     def bars(
         self, needs: Rect, size: Sequence[float]
-    ) -> tuple[dict[str, BarPlace], dict[str, Spot]]:
+    ) -> tuple[dict[str, BarPlace], dict[str, FrontSpot]]:
         """The bars on their sides, with their terminals."""
         places: dict[str, BarPlace] = {}
-        spots: dict[str, Spot] = {}
+        spots: dict[str, FrontSpot] = {}
         for side, parts in self.on.items():
             beside = side in ("left", "right")
             low, high = (
@@ -788,7 +792,7 @@ class _Zones:
         length: float,
         needs: Rect,
         size: Sequence[float],
-    ) -> tuple[BarPlace, dict[str, Spot]]:
+    ) -> tuple[BarPlace, dict[str, FrontSpot]]:
         depth = INSET + row * self.across + self.room.name
         across = {"left": depth, "top": depth}.get(side, 0.0)
         if side in ("right", "bottom"):
@@ -813,7 +817,7 @@ class _Zones:
         for place, terminal in enumerate(terminals):
             along, middle = at + (place + 1) * pitch, across + self.deep / 2
             x, y = (middle, along) if beside else (along, middle)
-            spots[terminal.id] = Spot(x, y, min(2.8, pitch * 0.4), INWARD[side])
+            spots[terminal.id] = FrontSpot(x, y, min(2.8, pitch * 0.4), INWARD[side])
         first = across - (self.room.name if side in ("left", "top") else self.room.numbers)
         reach = self.room.name + self.deep + self.room.numbers
         taken = Rect(first, at, reach, length) if beside else Rect(at, first, length, reach)
@@ -827,7 +831,7 @@ class _Zones:
 
 def _openings(
     installation: Installation, block: _Block, zones: _Zones, size: Sequence[float]
-) -> tuple[Opening, ...]:
+) -> tuple[FrontOpening, ...]:
     """One opening for the feed and one for each circuit, across from what it serves."""
     wanted: dict[str, list[tuple[str, float, float]]] = {}
     feed_side = side_of(installation, "feed_enters", "top")
@@ -863,7 +867,9 @@ def _openings(
         )
         fixed = {"left": 0.0, "right": size[0], "top": 0.0, "bottom": size[1]}[side]
         found += [
-            Opening(item[0], side, fixed, place) if beside else Opening(item[0], side, place, fixed)
+            FrontOpening(item[0], side, fixed, place)
+            if beside
+            else FrontOpening(item[0], side, place, fixed)
             for item, place in zip(items, at)
         ]
     return tuple(found)
@@ -871,14 +877,14 @@ def _openings(
 
 def _through_the_back(
     items: Sequence[tuple[str, float, float]], block: _Block, zones: _Zones, size: Sequence[float]
-) -> list[Opening]:
+) -> list[FrontOpening]:
     """The feed's opening above the devices, one for all circuits below them."""
     found, half = [], size_mm("cable-opening") / 2
     feed = [item for item in items if item[0] == "feed"]
     others = [item for item in items if item[0] != "feed"]
     if feed:
         found.append(
-            Opening(
+            FrontOpening(
                 "feed",
                 "back",
                 min(max(feed[0][1], 20), size[0] - 20),
@@ -888,7 +894,7 @@ def _through_the_back(
     if others:
         below = block.needs.y + block.needs.height + half + 2
         found.append(
-            Opening(
+            FrontOpening(
                 ", ".join(item[0] for item in others),
                 "back",
                 block.needs.x + block.needs.width / 2,

@@ -38,11 +38,11 @@ def mm(value: float | None) -> str:
     return f"{figure_in_formula(value)} mm" if value is not None else "not known"
 
 
-def counted(number: int, one: str) -> str:
+def counted_words(number: int, one: str) -> str:
     return f"{number} {one}" if number == 1 else f"{number} {one}s"
 
 
-def label_words(installation: Installation, part: Part) -> str:
+def front_label_words(installation: Installation, part: Part) -> str:
     """What the label strip says of a way: what it feeds."""
     if part.kind == "main-switch":
         return "main switch"
@@ -154,11 +154,11 @@ def places_words(installation: Installation, plan: FrontPlan) -> str:
     pitch = mm(plan.module)
     if places is None:
         return (
-            f"{counted(plan.used, 'module place')} of {pitch} used; how many there are is not"
+            f"{counted_words(plan.used, 'module place')} of {pitch} used; how many there are is not"
             " known: count them."
         )
     free = int(places) - plan.used
-    words = f"{counted(int(places), 'module place')} of {pitch}: {plan.used} used"
+    words = f"{counted_words(int(places), 'module place')} of {pitch}: {plan.used} used"
     if free <= 0:
         return f"{words}, none free."
     closed = {True: "closed with blanks", False: "not closed with blanks"}.get(
@@ -166,7 +166,7 @@ def places_words(installation: Installation, plan: FrontPlan) -> str:
         "whether blanks close them is not known",
     )
     undrawn = (
-        f" {counted(plan.free_not_drawn, 'free place')} would not fit in this one row and"
+        f" {counted_words(plan.free_not_drawn, 'free place')} would not fit in this one row and"
         f" {'is' if plan.free_not_drawn == 1 else 'are'} not drawn."
         if plan.free_not_drawn
         else ""
@@ -315,7 +315,7 @@ def front_words(completed: Completed, plan: FrontPlan) -> str:
         number = len(wiring.terminals_of(name))
         sentences.append(
             f"{name.replace('-', ' ').capitalize()} on the {bar.side} side,"
-            f" {counted(number, 'terminal')} in use."
+            f" {counted_words(number, 'terminal')} in use."
         )
     earth = earth_words(completed)
     sentences += [f"{earth}."] if earth else []
@@ -333,7 +333,7 @@ def front_words(completed: Completed, plan: FrontPlan) -> str:
 
 
 def _spoken_device(completed: Completed, part: Part) -> str:
-    label = label_words(completed.installation, part)
+    label = front_label_words(completed.installation, part)
     feeds = (
         f", feeds {label}"
         if part.kind not in ("main-switch", "spd", "blank")
@@ -341,7 +341,8 @@ def _spoken_device(completed: Completed, part: Part) -> str:
         and not label.startswith("feeds")
         else ""
     )
-    return f"{spoken_part(completed, part.name)}, {counted(max(part.modules, 1), 'module')}{feeds}"
+    modules = counted_words(max(part.modules, 1), "module")
+    return f"{spoken_part(completed, part.name)}, {modules}{feeds}"
 
 
 def bar_sentence(installation: Installation, wiring: Wiring, plan: FrontPlan) -> str:

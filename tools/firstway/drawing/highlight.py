@@ -11,14 +11,14 @@ from firstway.drawing.sheet import (
     Box,
     Disc,
     Group,
-    Placed,
+    PlacedDrawing,
     Point,
     Ref,
     Sheet,
     Strands,
     Stroke,
 )
-from firstway.drawing.svg import Drawn, escaped, number, path_of, svg_id
+from firstway.drawing.svg import Drawn, escaped, svg_id, svg_number, svg_path_of
 
 RING = 15.0
 _BAND = 15.0
@@ -50,11 +50,11 @@ def highlighted(sheet: Sheet, drawn: Drawn, places: Sequence[str], words: str) -
     title, description = svg_id(prefix, "title"), svg_id(prefix, "desc")
     svg = (
         f'<svg xmlns="http://www.w3.org/2000/svg" id="{prefix}" class="fw-drawing fw-marked"'
-        f' viewBox="0 0 {number(sheet.width)} {number(sheet.height)}"'
+        f' viewBox="0 0 {svg_number(sheet.width)} {svg_number(sheet.height)}"'
         f' role="img" aria-labelledby="{title} {description}" fill="none"><title'
         f' id="{title}">{escaped(sheet.title)}, marked</title>'
         f'<desc id="{description}">{escaped(words)}</desc><use href="#{drawn.id}"'
-        f' width="{number(sheet.width)}" height="{number(sheet.height)}"/>'
+        f' width="{svg_number(sheet.width)}" height="{svg_number(sheet.height)}"/>'
         f"{''.join(dict.fromkeys(marks))}</svg>\n"
     )
     return Drawn(svg, words, sheet.width, sheet.height, prefix, f"{sheet.title}, marked")
@@ -70,7 +70,9 @@ def _mark(group: Group) -> str:
         for item in group.items
         if isinstance(item, (Stroke, Strands)) and len(item.points) > 1
     ]
-    points = [(item.x, item.y) for item in group.items if isinstance(item, (Disc, Placed, Ref))]
+    points = [
+        (item.x, item.y) for item in group.items if isinstance(item, (Disc, PlacedDrawing, Ref))
+    ]
     if boxes:
         return _frame(boxes[0])
     return _band(lines[0]) if lines else _ring(points[0]) if points else ""
@@ -79,7 +81,8 @@ def _mark(group: Group) -> str:
 def _ring(at: Point) -> str:
     x, y = at
     return (
-        f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(RING)}" stroke="{paint("mark")}"'
+        f'<circle cx="{svg_number(x)}" cy="{svg_number(y)}" r="{svg_number(RING)}"'
+        f' stroke="{paint("mark")}"'
         ' stroke-width="3.5"/>'
         + _arrow((x + RING + 22, y - RING - 22), (x + RING * 0.75 + 2, y - RING * 0.75 - 2))
     )
@@ -88,16 +91,18 @@ def _ring(at: Point) -> str:
 def _band(points: Sequence[Point]) -> str:
     middle = points[len(points) // 2]
     return (
-        f'<path d="{path_of(points, bend=5.0)}" stroke="{paint("mark")}"'
-        f' stroke-width="{number(_BAND)}" stroke-opacity="0.35" stroke-linecap="round"/>'
+        f'<path d="{svg_path_of(points, bend=5.0)}" stroke="{paint("mark")}"'
+        f' stroke-width="{svg_number(_BAND)}" stroke-opacity="0.35" stroke-linecap="round"/>'
         + _arrow((middle[0] + 34, middle[1] - 34), (middle[0] + 9, middle[1] - 9))
     )
 
 
 def _frame(box: Box) -> str:
     return (
-        f'<rect x="{number(box.x - 5)}" y="{number(box.y - 5)}" width="{number(box.width + 10)}"'
-        f' height="{number(box.height + 10)}" rx="8" stroke="{paint("mark")}" stroke-width="3.5"'
+        f'<rect x="{svg_number(box.x - 5)}" y="{svg_number(box.y - 5)}"'
+        f' width="{svg_number(box.width + 10)}"'
+        f' height="{svg_number(box.height + 10)}" rx="8" stroke="{paint("mark")}"'
+        f' stroke-width="3.5"'
         ' stroke-dasharray="10 5"/>'
     )
 
@@ -106,8 +111,10 @@ def _arrow(start: Point, end: Point) -> str:
     """A short straight arrow at 45 degrees that ends at the place."""
     x, y = end
     return (
-        f'<path d="M{number(start[0])} {number(start[1])}L{number(x)} {number(y)}M{number(x + 9)}'
-        f' {number(y - 1)}L{number(x)} {number(y)}L{number(x + 1)} {number(y - 9)}"'
+        f'<path d="M{svg_number(start[0])} {svg_number(start[1])}L{svg_number(x)} {svg_number(y)}'
+        f"M{svg_number(x + 9)}"
+        f" {svg_number(y - 1)}L{svg_number(x)} {svg_number(y)}L{svg_number(x + 1)}"
+        f' {svg_number(y - 9)}"'
         f' stroke="{paint("mark")}" stroke-width="3" stroke-linecap="round"'
         ' stroke-linejoin="round"/>'
     )

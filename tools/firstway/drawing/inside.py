@@ -8,7 +8,7 @@ from schemdraw.elements import Element
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.more_symbols import FourPoleRcbo, FourPoleResidualDevice, SurgeConnection
-from firstway.drawing.sheet import SMALLEST, Group, Item, Placed, Sheet, Text
+from firstway.drawing.sheet import SMALLEST, Drawable, Group, Lettering, PlacedDrawing, Sheet
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.text_width import reserved_width
 from firstway.model.installation import Way
@@ -75,16 +75,18 @@ def _drawn(
     x, y = SIDE - box.xmin, ABOVE
     title = f"Inside {way.name}"
     pitch = 28.0 if way.device == "spd" else 16.0
-    ends: list[Item] = [
-        Text(x + pitch * place, y - 8, function, anchor="middle")
+    ends: list[Drawable] = [
+        Lettering(x + pitch * place, y - 8, function, anchor="middle")
         for place, function in enumerate(functions)
     ]
     bottom = y - box.ymin
     if below:
-        ends.append(Text(x + float(symbol.anchors["load"][0]), bottom + 17, below, anchor="middle"))
+        ends.append(
+            Lettering(x + float(symbol.anchors["load"][0]), bottom + 17, below, anchor="middle")
+        )
     else:
         ends += [
-            Text(x + pitch * place, bottom + 17, function, anchor="middle")
+            Lettering(x + pitch * place, bottom + 17, function, anchor="middle")
             for place, function in enumerate(functions)
         ]
     width = max(x + box.xmax + SIDE, reserved_width(title, SMALLEST, True) + 2 * SIDE)
@@ -95,7 +97,7 @@ def _drawn(
         width,
         bottom + 26,
         (
-            Group("symbol", (Placed(symbol, x, y),), title, "symbol"),
+            Group("symbol", (PlacedDrawing(symbol, x, y),), title, "symbol"),
             Group("terminals", tuple(ends)),
         ),
         title,

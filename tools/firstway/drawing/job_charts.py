@@ -14,7 +14,7 @@ from dataclasses import replace
 from firstway.calculations.cable import R1_PLUS_R2, RESISTANCE_AT_TEMPERATURE
 from firstway.calculations.heat import RISE_AFTER
 from firstway.choosing.completing import Completed
-from firstway.drawing.chart import Axis, Chart, Level, Line, chart, nice_top
+from firstway.drawing.chart import Axis, Chart, ChartLevel, ChartLine, chart, nice_top
 from firstway.drawing.sheet import Point
 from firstway.drawing.svg import Drawn
 from firstway.model.installation import Circuit, Way
@@ -63,8 +63,8 @@ def time_current_chart(completed: Completed, circuit: Circuit, prefix: str) -> D
     current = workings.find("design-current", circuit.name)
     rating = float(way.rating_a)
     lines = [
-        Line("left of this it must not open: up to an hour, or at once", stays),
-        Line("right of this it must have opened: within the hour, or within 0.1 s", opens),
+        ChartLine("left of this it must not open: up to an hour, or at once", stays),
+        ChartLine("right of this it must have opened: within the hour, or within 0.1 s", opens),
     ]
     told = []
     for step, words, time_s in (
@@ -76,7 +76,7 @@ def time_current_chart(completed: Completed, circuit: Circuit, prefix: str) -> D
             label = f"{words}, {shown(step)}{_place_words(step.value, stays, opens, words)}"
             end = FASTEST_S if time_s < 1 else time_s / 30
             lines.append(
-                Line(
+                ChartLine(
                     label,
                     tuple((step.value, time_s * (end / time_s) ** (part / 6)) for part in range(7)),
                     "mark",
@@ -218,13 +218,15 @@ def heat_chart(completed: Completed, prefix: str) -> Drawn | None:
         curve(rises[2], times[0]),
     )
     lines = [
-        Line(f"as worked: {shown(rise)} in the end, 63 % of it after {shown(constant)}", likely),
-        Line(
+        ChartLine(
+            f"as worked: {shown(rise)} in the end, 63 % of it after {shown(constant)}", likely
+        ),
+        ChartLine(
             f"highest: most loss, least cooling, least mass:"
             f" {shown(replace(rise, value=rise.high))}",
             high,
         ),
-        Line(
+        ChartLine(
             f"lowest: least loss, most cooling, most mass: {shown(replace(rise, value=rise.low))}",
             low,
         ),
@@ -233,7 +235,7 @@ def heat_chart(completed: Completed, prefix: str) -> Drawn | None:
     if session is not None:
         at = RISE_AFTER.value({"t_r": rises[1], "t": 60 * session, "tau": times[1]})
         lines.append(
-            Line(
+            ChartLine(
                 f"end of the longest charge in the file: {session:.1f} h,"
                 f" {shown(replace(rise, value=at))}",
                 ((session, at), (session, at / 2), (session, 0.0)),
@@ -277,7 +279,7 @@ def _band_of(step: Step | None) -> tuple[float, float, float] | None:
 
 
 def _lengths(
-    length: float, at: Callable[[float], float], levels: Sequence[Level]
+    length: float, at: Callable[[float], float], levels: Sequence[ChartLevel]
 ) -> tuple[Point, ...]:
     """The line from no length to about twice the job's; its end, where its letter stands, keeps
     clear of the words of a level.
@@ -310,14 +312,16 @@ def drop_chart(completed: Completed, circuit: Circuit, prefix: str) -> Drawn | N
     return _against_length(title, "voltage drop in V", points, length, drop, levels, prefix)
 
 
-def _drop_levels(completed: Completed, circuit: Circuit) -> tuple[Level, ...]:
+def _drop_levels(completed: Completed, circuit: Circuit) -> tuple[ChartLevel, ...]:
     nominal = completed.case.workings.value("nominal-voltage", circuit.name)
     rules = completed.installation.rules
     share = voltage_drop_limit_percent(rules, "branch" if rules == "nec" else "other")
     if not nominal or isinstance(share, Gap):
         return ()
     return (
-        Level(nominal * share.value / 100, f"{share.value:g} % of {figure_in_formula(nominal)} V"),
+        ChartLevel(
+            nominal * share.value / 100, f"{share.value:g} % of {figure_in_formula(nominal)} V"
+        ),
     )
 
 
@@ -355,7 +359,7 @@ def loop_chart(completed: Completed, circuit: Circuit, prefix: str) -> Drawn | N
             }
         )
 
-    levels = (Level(limit.value, f"limit {shown(limit)}"),) if limit and limit.value else ()
+    levels = (ChartLevel(limit.value, f"limit {shown(limit)}"),) if limit and limit.value else ()
     return _against_length(
         f"Earth fault loop of {of} against its length",
         "loop impedance in Ω",
@@ -378,14 +382,14 @@ def _against_length(
     points: tuple[Point, ...],
     length: float,
     step: Step,
-    levels: tuple[Level, ...],
+    levels: tuple[ChartLevel, ...],
     prefix: str,
 ) -> Drawn:
     assert step.value is not None
     end = points[-1][0]
     near = [level for level in levels if level.value < 4 * points[-1][1]]
     top = nice_top(1.1 * max([points[-1][1], *(level.value for level in near)]))
-    here = Line(
+    here = ChartLine(
         f"this job: {figure_in_formula(length)} m, {shown(step)}",
         ((length, step.value), (length, step.value / 2), (length, 0.0)),
         "mark",
@@ -400,7 +404,7 @@ def _against_length(
         f"{title}: a straight line. At {figure_in_formula(length)} m it is {shown(step)}."
         f" {'; '.join(reached)}{'. ' if reached else ''}{note}"
     )
-    lines = (Line("with the cable of this job", points), here)
+    lines = (ChartLine("with the cable of this job", points), here)
     return chart(
         Chart(
             title,

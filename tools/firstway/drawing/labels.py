@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from firstway.drawing.lanes import Point
+from firstway.drawing.sheet import Point
 
 Bounds = tuple[float, float, float, float]  # left, top, right, bottom
 Shape = tuple[tuple[str, ...], float, float]  # lines of text, width, height

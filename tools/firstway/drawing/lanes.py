@@ -13,7 +13,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-Point = tuple[float, float]
+from firstway.drawing.sheet import Point
+
 Lanes = dict[tuple[str, str], float]
 
 ACROSS = ("upper", "lower", "above", "below")

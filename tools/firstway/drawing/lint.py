@@ -15,14 +15,13 @@ from dataclasses import dataclass, field
 from xml.etree import ElementTree
 
 from firstway.drawing.labels import Bounds, meets
+from firstway.drawing.sheet import Point
 from firstway.drawing.text_width import reserved_width
 
 SMALLEST_PX = 9.0
 ASCENT, DESCENT = 0.74, 0.22  # of the text size, from the baseline
 PARALLEL = 5.5  # conductors closer than this over some length lie on each other
 RAIL = ("main-switch", "spd", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "blank")
-
-Point = tuple[float, float]
 
 
 @dataclass(frozen=True)

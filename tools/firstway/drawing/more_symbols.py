@@ -122,7 +122,7 @@ def _move(segment: object, dx: float) -> None:
             setattr(segment, name, [(x + dx, y) for x, y in getattr(segment, name)])
 
 
-class LoadLimiter(_Symbol):
+class LoadLimiterSymbol(_Symbol):
     """Load limiter: a box that reads a current transformer (06-09-10) and tells the charging point
     what it may take.
 

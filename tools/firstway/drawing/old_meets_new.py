@@ -6,7 +6,17 @@ from __future__ import annotations
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.colour_legend import AGE_WORDS
-from firstway.drawing.sheet import HAIR, SMALLEST, Box, Disc, Group, Item, Sheet, Strands, Text
+from firstway.drawing.sheet import (
+    HAIR,
+    SMALLEST,
+    Box,
+    Disc,
+    Drawable,
+    Group,
+    Lettering,
+    Sheet,
+    Strands,
+)
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.text_width import reserved_width, wrapped
 from firstway.drawing.wiring_diagram import conductor_layers
@@ -94,10 +104,10 @@ def _sheet(completed: Completed, board: ExistingBoard) -> Sheet:
         old, new = _colour(EARLIER, function, lines), _colour(NOW, function, lines)
         groups.append(_strand(function, old, EARLIER, 8 + BOX, middle - 34, y))
         groups.append(_strand(function, new, NOW, middle + 34, WIDTH - BOX - 8, y))
-        terminal: list[Item] = [
+        terminal: list[Drawable] = [
             Disc(middle - 34, y, 6.5, "ink", 1.5, "paper"),
             Disc(middle + 34, y, 6.5, "ink", 1.5, "paper"),
-            Text(middle, y + 4.3, function, anchor="middle", bold=True),
+            Lettering(middle, y + 4.3, function, anchor="middle", bold=True),
         ]
         groups.append(
             Group(
@@ -115,7 +125,7 @@ def _sheet(completed: Completed, board: ExistingBoard) -> Sheet:
     warned = wrapped(WARNING, SMALLEST, WIDTH - 120)  # bold words run wider
     foot = [*warned, *wrapped(caution_line(completed.installation.edition), SMALLEST, WIDTH - 24)]
     words = tuple(
-        Text(12, height + 22 + 15 * place, line, bold=place < len(warned))
+        Lettering(12, height + 22 + 15 * place, line, bold=place < len(warned))
         for place, line in enumerate(foot)
     )
     groups.append(Group("caution", words, classes="caution"))
@@ -134,7 +144,9 @@ def _sheet(completed: Completed, board: ExistingBoard) -> Sheet:
 
 def _box(name: str, left: float, height: float, lines: tuple[str, ...], title: str) -> Group:
     texts = tuple(
-        Text(left + 10, 26 + 15 * place, line, bold=place == 0, ink="ink" if place == 0 else "soft")
+        Lettering(
+            left + 10, 26 + 15 * place, line, bold=place == 0, ink="ink" if place == 0 else "soft"
+        )
         for place, line in enumerate(lines)
     )
     return Group(
@@ -156,7 +168,7 @@ def _strand(
         (
             Strands(((left, y), (right, y)), conductor_layers(conductor)),
             plate,
-            Text(free, y + 4.3, words, anchor="middle"),
+            Lettering(free, y + 4.3, words, anchor="middle"),
         ),
         f"{words}, {AGE_WORDS[age]}",
         f"conductor {function}",

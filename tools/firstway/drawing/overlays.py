@@ -16,14 +16,14 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.ink import paint
 from firstway.drawing.sheet import Box, Group, Point, Ref, Sheet, Strands, Stroke
 from firstway.drawing.stages import Stage
-from firstway.drawing.svg import LEAST_SCALE, Drawn, escaped, number, path_of, svg_id
+from firstway.drawing.svg import LEAST_SCALE, Drawn, escaped, svg_id, svg_number, svg_path_of
 from firstway.model.installation import Circuit as Final
 from firstway.model.installation import Way
 from firstway.model.nec_words import with_nec_words
-from firstway.wiring.circuit import Circuit, States, circuit_of
+from firstway.wiring.circuit import States, WiredCircuit, circuit_of
 from firstway.wiring.links import Link
 
-KINDS = (
+OVERLAY_KINDS = (
     "load",
     "earth-fault",
     "short-circuit",
@@ -81,7 +81,7 @@ def overlays_of(completed: Completed) -> tuple[Overlay, ...]:
     can be told for.
     """
     circuit = circuit_of(completed.installation, completed.case.wiring.drawn)
-    return tuple(found for kind in KINDS for found in _told(circuit, kind))
+    return tuple(found for kind in OVERLAY_KINDS for found in _told(circuit, kind))
 
 
 def overlay(completed: Completed, kind: str, of: str = "") -> Overlay | None:
@@ -92,7 +92,7 @@ def overlay(completed: Completed, kind: str, of: str = "") -> Overlay | None:
     return next((found for found in _told(circuit, kind) if of in ("", found.of)), None)
 
 
-def _told(circuit: Circuit, kind: str) -> Iterator[Overlay]:
+def _told(circuit: WiredCircuit, kind: str) -> Iterator[Overlay]:
     """One kind for everything it can be told for, in the order of the file."""
     finals = circuit.installation.circuits
     if kind in ("load", "earth-fault"):
@@ -129,7 +129,7 @@ def _told(circuit: Circuit, kind: str) -> Iterator[Overlay]:
 
 
 def _walk(
-    circuit: Circuit, start: str, is_goal: Callable[[str], bool], function: str
+    circuit: WiredCircuit, start: str, is_goal: Callable[[str], bool], function: str
 ) -> tuple[Leg, ...]:
     """The shortest way from a terminal to a goal by conductors and closed poles of one function."""
     near: dict[str, list[tuple[str, str]]] = {}
@@ -158,11 +158,11 @@ def _back(came: dict[str, Leg | None], end: str) -> tuple[Leg, ...]:
     return tuple(reversed(legs))
 
 
-def _inside(circuit: Circuit) -> list[Link]:
+def _inside(circuit: WiredCircuit) -> list[Link]:
     return [link for link in circuit.closed(States()) if link.kind in ("conductor", "pole")]
 
 
-def _function(circuit: Circuit, terminal_id: str) -> str:
+def _function(circuit: WiredCircuit, terminal_id: str) -> str:
     terminal = circuit.wiring.terminal(terminal_id)
     return ("PE" if terminal.function == "PEN" else terminal.function) if terminal else ""
 
@@ -178,19 +178,19 @@ def _to(terminal: str) -> Callable[[str], bool]:
 # Paths of currents
 
 
-def _device(circuit: Circuit, final: Final) -> str:
+def _device(circuit: WiredCircuit, final: Final) -> str:
     return circuit.installation.way_feeding(final.name).name
 
 
-def _points(circuit: Circuit, final: Final) -> str:
+def _points(circuit: WiredCircuit, final: Final) -> str:
     return " and ".join(point.name for point in circuit.installation.points_of(final))
 
 
-def _line(circuit: Circuit, line: str, to: str) -> tuple[Leg, ...]:
+def _line(circuit: WiredCircuit, line: str, to: str) -> tuple[Leg, ...]:
     return _walk(circuit, f"origin.{line}", _to(to), line)
 
 
-def _load(circuit: Circuit, final: Final, point: str) -> Overlay | None:
+def _load(circuit: WiredCircuit, final: Final, point: str) -> Overlay | None:
     device = _device(circuit, final)
     lines = [_line(circuit, line, f"{point}.{line}") for line in final.lines]
     if not lines or not all(lines):
@@ -231,7 +231,7 @@ def _load(circuit: Circuit, final: Final, point: str) -> Overlay | None:
     )
 
 
-def _to_earth(circuit: Circuit, start: str) -> tuple[tuple[Leg, ...], str]:
+def _to_earth(circuit: WiredCircuit, start: str) -> tuple[tuple[Leg, ...], str]:
     """From a protective terminal to the supply's own earth, or else to an electrode; and where that
     is.
     """
@@ -247,7 +247,7 @@ def _to_earth(circuit: Circuit, start: str) -> tuple[tuple[Leg, ...], str]:
     return (found, f"electrode {electrodes[found[-1].end]} and the ground") if found else ((), "")
 
 
-def _by_main_earth(circuit: Circuit, before: str = " and ") -> str:
+def _by_main_earth(circuit: WiredCircuit, before: str = " and ") -> str:
     """The part of the way from the earth bar to the supply's earth; a feeder's grounding conductor
     runs it under rule set nec.
     """
@@ -256,7 +256,7 @@ def _by_main_earth(circuit: Circuit, before: str = " and ") -> str:
     return f"{before}the {feeder if under_nec else 'main earthing terminal'}"
 
 
-def _earth_fault(circuit: Circuit, final: Final, point: str) -> Overlay | None:
+def _earth_fault(circuit: WiredCircuit, final: Final, point: str) -> Overlay | None:
     device = _device(circuit, final)
     line = final.lines[0]
     out = _line(circuit, line, f"{point}.{line}")
@@ -288,7 +288,7 @@ def _earth_fault(circuit: Circuit, final: Final, point: str) -> Overlay | None:
     )
 
 
-def _short_circuit(circuit: Circuit, final: Final) -> Overlay | None:
+def _short_circuit(circuit: WiredCircuit, final: Final) -> Overlay | None:
     device = _device(circuit, final)
     line = final.lines[0]
     out = _line(circuit, line, f"{device}.load.{line}")
@@ -306,7 +306,7 @@ def _short_circuit(circuit: Circuit, final: Final) -> Overlay | None:
     )
 
 
-def _surge(circuit: Circuit, way: Way) -> Overlay | None:
+def _surge(circuit: WiredCircuit, way: Way) -> Overlay | None:
     lines = [t for t in circuit.wiring.terminals_of(way.name) if t.function.startswith("L")]
     if not lines:
         return None
@@ -329,7 +329,7 @@ def _surge(circuit: Circuit, way: Way) -> Overlay | None:
 # What stays joined
 
 
-def _joined(circuit: Circuit, opened: Callable[[Link], bool]) -> tuple[Leg, ...]:
+def _joined(circuit: WiredCircuit, opened: Callable[[Link], bool]) -> tuple[Leg, ...]:
     """Every live conductor and pole still joined to the origin, outward from it."""
     near: dict[str, list[Link]] = {}
     for link in _inside(circuit):
@@ -347,7 +347,7 @@ def _joined(circuit: Circuit, opened: Callable[[Link], bool]) -> tuple[Leg, ...]
     return tuple(legs.values())
 
 
-def _main_switch_off(circuit: Circuit) -> Overlay | None:
+def _main_switch_off(circuit: WiredCircuit) -> Overlay | None:
     switch = next((part.name for part in circuit.wiring.parts if part.kind == "main-switch"), "")
     if not switch:
         return None
@@ -362,7 +362,7 @@ def _main_switch_off(circuit: Circuit) -> Overlay | None:
     )
 
 
-def _device_off(circuit: Circuit, final: Final) -> Overlay | None:
+def _device_off(circuit: WiredCircuit, final: Final) -> Overlay | None:
     device, point = _device(circuit, final), _points(circuit, final)
     legs = _joined(circuit, lambda link: bool(link.opened_by) and link.opened_by == device)
     touched = {leg.link for leg in legs}
@@ -387,7 +387,7 @@ def _device_off(circuit: Circuit, final: Final) -> Overlay | None:
     )
 
 
-def _device_off_line_only(circuit: Circuit, final: Final) -> Overlay | None:
+def _device_off_line_only(circuit: WiredCircuit, final: Final) -> Overlay | None:
     """The same board with a device that opens the line only, beside one that opens both."""
     device, point = _device(circuit, final), _points(circuit, final)
     poles = [
@@ -485,14 +485,14 @@ def _referring(
     its custom properties.
     """
     name, description = svg_id(prefix, "title"), svg_id(prefix, "desc")
-    size = f'width="{number(sheet.width)}" height="{number(sheet.height)}"'
+    size = f'width="{svg_number(sheet.width)}" height="{svg_number(sheet.height)}"'
     set_here = f' style="{style}"' if style else ""
     under, over = ("".join(dict.fromkeys(pair[side] for pair in marks)) for side in (0, 1))
     svg = (
         f'<svg xmlns="http://www.w3.org/2000/svg" id="{prefix}" class="fw-drawing fw-again"'
-        f' viewBox="0 0 {number(sheet.width)} {number(sheet.height)}" role="img"'
+        f' viewBox="0 0 {svg_number(sheet.width)} {svg_number(sheet.height)}" role="img"'
         f' aria-labelledby="{name} {description}" fill="none"'
-        f' style="min-width:{number(sheet.width * LEAST_SCALE)}px"><title'
+        f' style="min-width:{svg_number(sheet.width * LEAST_SCALE)}px"><title'
         f' id="{name}">{escaped(title)}</title><desc id="{description}">{escaped(words)}</desc><g'
         f' opacity="0.5">{under}</g><use href="#{drawn.id}" {size}{set_here}/>{over}</svg>\n'
     )
@@ -524,14 +524,15 @@ def _marks(groups: dict[str, Group], leg: Leg, arrows: bool) -> tuple[str, str]:
 
 def _band(points: Sequence[Point]) -> str:
     return (
-        f'<path d="{path_of(points, bend=5.0)}" stroke="{paint("mark")}"'
-        f' stroke-width="{number(_BAND)}" stroke-linecap="round"/>'
+        f'<path d="{svg_path_of(points, bend=5.0)}" stroke="{paint("mark")}"'
+        f' stroke-width="{svg_number(_BAND)}" stroke-linecap="round"/>'
     )
 
 
 def _through(points: Sequence[Point]) -> str:
     return (
-        f'<path d="{path_of(points)}" stroke="{paint("mark")}" stroke-width="{number(THROUGH)}"'
+        f'<path d="{svg_path_of(points)}" stroke="{paint("mark")}"'
+        f' stroke-width="{svg_number(THROUGH)}"'
         ' stroke-opacity="0.5"/>'
     )
 
@@ -541,8 +542,9 @@ def _frame(group: Group) -> str:
     if box is None:
         return ""
     return (
-        f'<rect x="{number(box.x - 4)}" y="{number(box.y - 4)}" width="{number(box.width + 8)}"'
-        f' height="{number(box.height + 8)}" rx="8" stroke="{paint("mark")}" stroke-width="3"'
+        f'<rect x="{svg_number(box.x - 4)}" y="{svg_number(box.y - 4)}"'
+        f' width="{svg_number(box.width + 8)}"'
+        f' height="{svg_number(box.height + 8)}" rx="8" stroke="{paint("mark")}" stroke-width="3"'
         ' stroke-dasharray="10 5"/>'
     )
 
@@ -595,7 +597,7 @@ def _arrow(groups: dict[str, Group], points: Sequence[Point]) -> str:
         (x - 8 * dx + 9 * dy, y - 8 * dy + 9 * dx),
     )
     return (
-        f'<path d="{path_of((tip, one, two), closed=True)}" fill="{paint("mark")}"'
+        f'<path d="{svg_path_of((tip, one, two), closed=True)}" fill="{paint("mark")}"'
         f' stroke="{paint("paper")}" stroke-width="1.5"/>'
     )
 

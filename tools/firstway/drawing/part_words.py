@@ -70,7 +70,9 @@ def amount(value: Amount, unit: str) -> str:
 # On parts
 
 
-def device_words(installation: Installation, part: Part, width: float) -> list[tuple[str, bool]]:
+def drawn_device_words(
+    installation: Installation, part: Part, width: float
+) -> list[tuple[str, bool]]:
     """Lines on a device front, name first; a line too wide for the front is broken."""
     lines = [(part.name, True)]
     for words in _side_by_side(

@@ -58,7 +58,7 @@ class Disc:
 
 
 @dataclass(frozen=True)
-class Text:
+class Lettering:
     """One line of text; `y` is its baseline. `turn` is in degrees, clockwise, about (x, y)."""
 
     x: float
@@ -74,7 +74,7 @@ class Text:
 
 
 @dataclass(frozen=True)
-class Placed:
+class PlacedDrawing:
     """A symbol with the named terminal put at (x, y)."""
 
     element: Element
@@ -101,7 +101,7 @@ class Strands:
     round: float = 0.0
 
 
-Item = Stroke | Box | Disc | Text | Placed | Ref | Strands
+Drawable = Stroke | Box | Disc | Lettering | PlacedDrawing | Ref | Strands
 
 
 @dataclass(frozen=True)
@@ -109,7 +109,7 @@ class Group:
     """Everything that is one device, terminal, conductor or label. `title` shows as its tooltip."""
 
     id: str
-    items: tuple[Item, ...]
+    items: tuple[Drawable, ...]
     title: str = ""
     classes: str = ""
     data: tuple[tuple[str, str], ...] = ()
@@ -126,7 +126,7 @@ class Sheet:
     description: str
     kind: str
     notes: dict[str, float] = field(default_factory=dict)
-    shapes: dict[str, tuple[Item, ...]] = field(default_factory=dict)
+    shapes: dict[str, tuple[Drawable, ...]] = field(default_factory=dict)
     caps: str = "round"
     data: tuple[tuple[str, str], ...] = ()
 

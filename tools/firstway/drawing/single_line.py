@@ -24,13 +24,13 @@ from firstway.drawing.sheet import (
     SMALLEST,
     Box,
     Disc,
+    Drawable,
     Group,
-    Item,
-    Placed,
+    Lettering,
+    PlacedDrawing,
     Ref,
     Sheet,
     Stroke,
-    Text,
 )
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.symbols import (
@@ -48,8 +48,8 @@ from firstway.drawing.symbols import (
     PenSplit,
     ProtectiveEarth,
     Rcbo,
-    ResidualCurrentDevice,
-    Source,
+    ResidualCurrentDeviceSymbol,
+    SourceSymbol,
     SurgeDevice,
     SwitchDisconnector,
     VehicleInlet,
@@ -162,14 +162,14 @@ class _SingleLine:
 
     # Small tools
 
-    def add(self, name: str, *items: Item, title: str = "", classes: str = "") -> None:
+    def add(self, name: str, *items: Drawable, title: str = "", classes: str = "") -> None:
         self.groups.append(Group(name, items, title, classes))
 
     def symbol(self, name: str, element: Element, x: float, title: str) -> float:
         """A symbol on the path, its supply terminal at (x, self.y); gives the y of its load
         terminal.
         """
-        self.add(name, Placed(element, x, self.y), title=title, classes="symbol")
+        self.add(name, PlacedDrawing(element, x, self.y), title=title, classes="symbol")
         return self.y - float(element.anchors["load"][1])
 
     def wire(self, *points: tuple[float, float], dash: str = "") -> None:
@@ -207,7 +207,7 @@ class _SingleLine:
         named: bool = True,
     ) -> float:
         """Lines of text, then call-outs and flags in a row; gives the y below them."""
-        items: list[Item] = []
+        items: list[Drawable] = []
         broken = [
             (line, named and index == 0)
             for index, text in enumerate(lines)
@@ -216,10 +216,10 @@ class _SingleLine:
         y = top
         for line, first in broken:
             y += LINE_HEIGHT
-            items.append(Text(x, y - 4, line, bold=first, anchor=anchor))
+            items.append(Lettering(x, y - 4, line, bold=first, anchor=anchor))
         if note:
             y += LINE_HEIGHT
-            items.append(Text(x, y - 4, note, ink="soft", anchor=anchor))
+            items.append(Lettering(x, y - 4, note, ink="soft", anchor=anchor))
         marks = self._marks(figures, places)
         step = 23.0 if anchor == "start" else -23.0
         for index, mark in enumerate(marks):
@@ -276,7 +276,7 @@ class _SingleLine:
         ):
             self.add(
                 f"caution.{index}",
-                Text(12, bottom + 14 + 15 * index, line, ink="soft"),
+                Lettering(12, bottom + 14 + 15 * index, line, ink="soft"),
                 classes="caution",
             )
             height = bottom + 14 + 15 * index + 10
@@ -295,13 +295,13 @@ class _SingleLine:
 
     def _supply(self) -> None:
         supply = self.installation.supply
-        source = Source()
+        source = SourceSymbol()
         bottom = self.symbol("source", source, self.main_x, self._said("The distributor's source"))
         star_y = self.y + 27
         self.wire((self.main_x - 13, star_y), (self.main_x - 60, star_y))
         self.add(
             "source-electrode",
-            Placed(EarthElectrode(), self.main_x - 60, star_y),
+            PlacedDrawing(EarthElectrode(), self.main_x - 60, star_y),
             title=self._said("Earth electrode of the source"),
             classes="symbol",
         )
@@ -333,7 +333,7 @@ class _SingleLine:
         )
         self._cable_line(self.main_x, 58, incoming, None)
         self.add(
-            "service-line", Text(self.main_x + _LABEL, self.y - 22, "service line", ink="soft")
+            "service-line", Lettering(self.main_x + _LABEL, self.y - 22, "service line", ink="soft")
         )
 
     def _cable_line(
@@ -344,12 +344,12 @@ class _SingleLine:
         if armoured is not None:
             self.add(
                 f"sheath.{len(self.groups)}",
-                Placed(CableSheath(length, armoured), x, self.y),
+                PlacedDrawing(CableSheath(length, armoured), x, self.y),
                 classes="symbol",
             )
         self.add(
             f"strokes.{len(self.groups)}",
-            Placed(ConductorStrokes(functions), x, self.y + length / 2),
+            PlacedDrawing(ConductorStrokes(functions), x, self.y + length / 2),
             title=(
                 "Conductors:"
                 f" {', '.join(function_mark(each, self.installation.rules) for each in functions)}"
@@ -379,7 +379,9 @@ class _SingleLine:
             self._meter()
         upstream = residual_device_at_origin(self.installation)
         if isinstance(upstream, ResidualData):
-            self._stop("upstream-rcd", ResidualCurrentDevice(), [words.residual_words(upstream)])
+            self._stop(
+                "upstream-rcd", ResidualCurrentDeviceSymbol(), [words.residual_words(upstream)]
+            )
         if supply.isolator is True:
             self._stop("isolator", Isolator(), ["Isolator"])
         if not self._senses_after_split():
@@ -403,7 +405,7 @@ class _SingleLine:
     def _meter(self) -> None:
         top = self.y
         self.y = self.symbol("meter", EnergyMeter(), self.main_x, "Energy meter")
-        self.add("meter-words", Text(self.main_x, top + 38, "kWh", anchor="middle"))
+        self.add("meter-words", Lettering(self.main_x, top + 38, "kWh", anchor="middle"))
         self.label(
             "meter", self.main_x + _LABEL, top + 8, ["Energy meter"], note="authorised person only"
         )
@@ -432,7 +434,7 @@ class _SingleLine:
         name = ["Grounding terminal", "of the service"] if self.nec else ["Main earthing terminal"]
         self.add(
             "met",
-            Placed(ProtectiveEarth(), self.earth_x, self.met_y),
+            PlacedDrawing(ProtectiveEarth(), self.earth_x, self.met_y),
             title=" ".join(name),
             classes="symbol",
         )
@@ -447,7 +449,7 @@ class _SingleLine:
             self.wire((self.main_x, self.y), (self.main_x, y))
             self.add(
                 "pen-split",
-                Placed(PenSplit(), self.main_x, y),
+                PlacedDrawing(PenSplit(), self.main_x, y),
                 title=(
                     "Neutral and ground are joined here, at the service, and only here"
                     if self.nec
@@ -468,7 +470,7 @@ class _SingleLine:
             self.wire((self.earth_x - 12, y), (x, y), (x, y + 12))
             self.add(
                 f"electrode.{item.name}",
-                Placed(EarthElectrode(), x, y + 12),
+                PlacedDrawing(EarthElectrode(), x, y + 12),
                 title=f"Earth electrode {item.name}",
                 classes="symbol",
             )
@@ -502,7 +504,7 @@ class _SingleLine:
         if not isinstance(limiter, LoadLimiter):
             return
         self._down_to(self.y + 4)
-        symbol, top = more.LoadLimiter(), self.y
+        symbol, top = more.LoadLimiterSymbol(), self.y
         self.y = self.symbol(
             "load-limiter", symbol, self.main_x, "Load limiter with its current transformer"
         )
@@ -530,7 +532,7 @@ class _SingleLine:
         x, y = self.order
         aside, under = self.earth_x + 11, board_bottom + 5
         points = ", ".join(point.name for point in self.installation.charging_points)
-        items: list[Item] = [
+        items: list[Drawable] = [
             Stroke(
                 (
                     (x, y),
@@ -644,9 +646,12 @@ class _SingleLine:
             self.add(
                 "existing-board",
                 Box(left, y - 14, 106, height, round=4, fill="panel"),
-                Text(left + 7, y + 3, "Existing", bold=True),
-                Text(left + 7, y + 18, "board", bold=True),
-                *(Text(left + 7, y + 33 + 15 * index, line) for index, line in enumerate(lines)),
+                Lettering(left + 7, y + 3, "Existing", bold=True),
+                Lettering(left + 7, y + 18, "board", bold=True),
+                *(
+                    Lettering(left + 7, y + 33 + 15 * index, line)
+                    for index, line in enumerate(lines)
+                ),
                 title="Existing board",
                 classes="symbol",
             )
@@ -699,7 +704,7 @@ class _SingleLine:
         for rcd in ahead:
             self.y = self.symbol(
                 f"existing-rcd.{len(self.groups)}",
-                ResidualCurrentDevice(),
+                ResidualCurrentDeviceSymbol(),
                 self.main_x,
                 words.residual_words(rcd),
             )
@@ -799,7 +804,7 @@ class _SingleLine:
         if on_bar:
             self.add(
                 "bar",
-                Placed(
+                PlacedDrawing(
                     more.Bar(tuple(c.x - self.main_x for c in on_bar), BRANCH, 12.0),
                     self.main_x,
                     bar_y,
@@ -839,7 +844,9 @@ class _SingleLine:
                 "symbol",
             ),
         )
-        self.add("board-name", Text(left + 8, board_top + 17, self._said("New board"), bold=True))
+        self.add(
+            "board-name", Lettering(left + 8, board_top + 17, self._said("New board"), bold=True)
+        )
         bottoms = [
             self._circuit_path(c, loads[c.way.name], board_bottom)
             for c in self.columns
@@ -878,13 +885,15 @@ class _SingleLine:
         elif way.device == "rcbo":
             symbol = Rcbo(words.switched_neutral(way))
         else:
-            symbol = {"rcd": ResidualCurrentDevice, "fuse": Fuse, "contactor": Contactor}.get(
+            symbol = {"rcd": ResidualCurrentDeviceSymbol, "fuse": Fuse, "contactor": Contactor}.get(
                 str(way.device), CircuitBreaker
             )()
         self.y = top
         end = self.symbol(f"part.{way.name}", symbol, column.x, ", ".join(words.way_words(way)))
         if isinstance(symbol, Rcbo) and words.switched_neutral(way) != "none":
-            self.add(f"neutral.{way.name}", Text(column.x + 16, end + 12, "N", anchor="middle"))
+            self.add(
+                f"neutral.{way.name}", Lettering(column.x + 16, end + 12, "N", anchor="middle")
+            )
         figures = (
             self.figures("spd", way.name)
             if way.device == "spd"
@@ -933,14 +942,14 @@ class _SingleLine:
             title=f"{bar.capitalize()} of the new {self._said('board')}",
             classes="symbol",
         )
-        self.add("earth-bar-words", Text(left, y + 18, bar))
+        self.add("earth-bar-words", Lettering(left, y + 18, bar))
         feed = self.installation.feed
         if self.nec:
             self.add(
                 "main-protective-conductor",
                 Disc(self.main_x, self.split_y, 2.6, "ink", 0, "ink"),
                 Stroke(((self.main_x, self.split_y), (left + 6, self.split_y), (left + 6, y))),
-                Text(left + 12, self.split_y + 17, GROUND),
+                Lettering(left + 12, self.split_y + 17, GROUND),
                 title="Equipment grounding conductor, brought with the feeder",
                 classes="path",
             )
@@ -955,7 +964,7 @@ class _SingleLine:
         self.add(
             "main-protective-conductor",
             *(
-                Text(self.earth_x - 8, y - 20 + 15 * index, line, anchor="end")
+                Lettering(self.earth_x - 8, y - 20 + 15 * index, line, anchor="end")
                 for index, line in enumerate(lines)
             ),
             title="Main protective conductor",
@@ -1044,7 +1053,7 @@ class _SingleLine:
             self.wire((x - 26, y), (x - 62, y), (x - 62, y + 8))
             self.add(
                 f"electrode.{own.name}",
-                Placed(EarthElectrode(), x - 62, y + 8),
+                PlacedDrawing(EarthElectrode(), x - 62, y + 8),
                 title=f"Earth electrode {own.name}",
                 classes="symbol",
             )
@@ -1062,7 +1071,7 @@ class _SingleLine:
             self.wire((x - 14, sense_y), (x - 62, sense_y), (x - 62, sense_y + 8), dash="4 3")
             self.add(
                 f"electrode.{measuring.name}",
-                Placed(EarthElectrode(), x - 62, sense_y + 8),
+                PlacedDrawing(EarthElectrode(), x - 62, sense_y + 8),
                 title=f"Measuring electrode {measuring.name}",
                 classes="symbol",
             )
@@ -1136,8 +1145,10 @@ class _SingleLine:
         bottom = max(bottom, end) + 8
         for letter, _, text in self.flagged:
             lines = wrapped(text, SMALLEST, width - 60)
-            items: list[Item] = [*_Mark(letter, True)(24, bottom + 8)]
-            items += [Text(44, bottom + 12 + 15 * index, line) for index, line in enumerate(lines)]
+            items: list[Drawable] = [*_Mark(letter, True)(24, bottom + 8)]
+            items += [
+                Lettering(44, bottom + 12 + 15 * index, line) for index, line in enumerate(lines)
+            ]
             self.add(f"key.{letter}", *items, classes="key finding")
             bottom += 15 * len(lines) + 10
         return bottom
@@ -1147,7 +1158,9 @@ class _SingleLine:
             return top
         rows = -(-len(self.called) // columns)
         self.add(
-            "key-title", Text(left, top + 12, "Figures of the working", bold=True), classes="key"
+            "key-title",
+            Lettering(left, top + 12, "Figures of the working", bold=True),
+            classes="key",
         )
         often = [step.id for _, step, _ in self.called]
         x, y, lowest = left, top + 24, top + 24
@@ -1166,9 +1179,9 @@ class _SingleLine:
             self.add(
                 f"key.{number}",
                 *_Mark(str(number), False)(x + 11, y + 10),
-                Text(x + 28, y + 8, words.figure_words(step), bold=True, data=data),
+                Lettering(x + 28, y + 8, words.figure_words(step), bold=True, data=data),
                 *(
-                    Text(x + 28, y + 22 + 14 * row, note, ink="soft")
+                    Lettering(x + 28, y + 22 + 14 * row, note, ink="soft")
                     for row, note in enumerate(notes)
                 ),
                 classes="key",
@@ -1185,8 +1198,8 @@ class _Mark:
     words: str
     flag: bool
 
-    def __call__(self, x: float, y: float) -> list[Item]:
-        text = Text(
+    def __call__(self, x: float, y: float) -> list[Drawable]:
+        text = Lettering(
             x,
             y + 4.3,
             self.words,
@@ -1199,7 +1212,7 @@ class _Mark:
         return [Ref(x, y, "flag"), text]
 
 
-MARK_SHAPES: dict[str, tuple[Item, ...]] = {
+MARK_SHAPES: dict[str, tuple[Drawable, ...]] = {
     "number": (Disc(0, 0, 9.5, "ink", HAIR, "paper"),),
     "flag": (
         Stroke(

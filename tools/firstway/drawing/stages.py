@@ -19,7 +19,7 @@ from firstway.model.values import is_known
 from firstway.wiring.graph import Conductor, Part, Wiring
 
 SKILLED = "skilled person"
-AUTHORISED = "authorised person only"
+AUTHORISED_STAGE = "authorised person only"
 
 
 @dataclass(frozen=True)
@@ -462,7 +462,7 @@ def _supply_end(installation: Installation) -> Stage:
         "Supply end of the tails",
         _SUPPLY_REASON,
         _SUPPLY_END.get(origin, _SUPPLY_END["connector-block"]),
-        AUTHORISED,
+        AUTHORISED_STAGE,
         points=("Cover on, main switch off, before the supply returns.",),
     )
 

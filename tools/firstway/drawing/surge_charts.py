@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from firstway.drawing.chart import Axis, Chart, Level, Line, chart, nice_top
+from firstway.drawing.chart import Axis, Chart, ChartLevel, ChartLine, chart, nice_top
 from firstway.drawing.sheet import Point
 from firstway.drawing.svg import Drawn
 from firstway.rendering.figures import number_text, with_unit
@@ -48,7 +48,7 @@ def waves_chart(
         ("at the board", waves.board, run.board_peak_v),
     )
     lines = tuple(
-        Line(
+        ChartLine(
             f"{words}: highest {volts(peak)}", wave, "mark" if words.endswith("vehicle") else "ink"
         )
         for words, wave, peak in places
@@ -72,7 +72,7 @@ def waves_chart(
             Axis("time in µs", 0, until_us),
             Axis("voltage in V", low, top),
             lines,
-            tuple(Level(value, words) for value, words in levels),
+            tuple(ChartLevel(value, words) for value, words in levels),
             MODEL_NOTE,
         ),
         prefix,
@@ -91,7 +91,7 @@ def comparison_chart(
     told = "; ".join(f"{words} {volts(peak)}" for words, _, peak in curves)
     against = "".join(f" A line marks {words}." for value, words in levels if value < top)
     lines = tuple(
-        Line(f"{words}: highest {volts(peak)}", wave, "mark" if index == 0 else "ink")
+        ChartLine(f"{words}: highest {volts(peak)}", wave, "mark" if index == 0 else "ink")
         for index, (words, wave, peak) in enumerate(curves)
     )
     return chart(
@@ -102,7 +102,7 @@ def comparison_chart(
             Axis("time in µs", 0, until_us),
             Axis("voltage in V", 0, top),
             lines,
-            tuple(Level(value, words) for value, words in levels),
+            tuple(ChartLevel(value, words) for value, words in levels),
             MODEL_NOTE,
         ),
         prefix,
@@ -125,7 +125,7 @@ def peaks_chart(
         for words, points in curves
     )
     lines = tuple(
-        Line(words, points, "mark" if index == 0 else "ink")
+        ChartLine(words, points, "mark" if index == 0 else "ink")
         for index, (words, points) in enumerate(curves)
     )
     return chart(
@@ -135,7 +135,7 @@ def peaks_chart(
             Axis(along, 0, end),
             Axis("highest voltage in V", 0, top),
             lines,
-            tuple(Level(value, words) for value, words in levels),
+            tuple(ChartLevel(value, words) for value, words in levels),
             MODEL_NOTE,
         ),
         prefix,

@@ -21,15 +21,15 @@ from firstway.drawing.sheet import (
     LINE,
     Box,
     Disc,
+    Drawable,
     Group,
-    Item,
-    Placed,
+    Lettering,
+    PlacedDrawing,
     Point,
     Ref,
     Sheet,
     Strands,
     Stroke,
-    Text,
 )
 
 LEAST_SCALE = (
@@ -49,7 +49,7 @@ class Drawn:
     title: str
 
 
-def number(value: float) -> str:
+def svg_number(value: float) -> str:
     """The one number formatter: a tenth of a unit, no trailing zero, no minus zero."""
     text = f"{value:.1f}"
     text = text[:-2] if text.endswith(".0") else text
@@ -68,10 +68,10 @@ def svg_id(prefix: str, name: str) -> str:
     return re.sub(r"[^A-Za-z0-9_.-]+", "-", f"{prefix}-{name}")
 
 
-def path_of(points: Sequence[Point], closed: bool = False, bend: float = 0.0) -> str:
+def svg_path_of(points: Sequence[Point], closed: bool = False, bend: float = 0.0) -> str:
     """Path data of a line through points; bends at right angles are rounded by `bend`."""
     x, y = points[0]
-    parts = [f"M{number(x)} {number(y)}"]
+    parts = [f"M{svg_number(x)} {svg_number(y)}"]
     for index in range(1, len(points)):
         here, after = points[index], points[index + 1] if index + 1 < len(points) else None
         reach = 0.0
@@ -82,7 +82,9 @@ def path_of(points: Sequence[Point], closed: bool = False, bend: float = 0.0) ->
         x, y = stop
         if reach and after is not None:
             x, y = _towards(here, after, reach)
-            parts.append(f"Q{number(here[0])} {number(here[1])} {number(x)} {number(y)}")
+            parts.append(
+                f"Q{svg_number(here[0])} {svg_number(here[1])} {svg_number(x)} {svg_number(y)}"
+            )
     return "".join(parts) + ("Z" if closed else "")
 
 
@@ -92,10 +94,10 @@ def _towards(start: Point, goal: Point, reach: float) -> Point:
 
 
 def _line_to(start: Point, end: Point) -> str:
-    x, y = number(end[0]), number(end[1])
-    if number(start[1]) == y:
-        return f"H{x}" if number(start[0]) != x else ""
-    if number(start[0]) == x:
+    x, y = svg_number(end[0]), svg_number(end[1])
+    if svg_number(start[1]) == y:
+        return f"H{x}" if svg_number(start[0]) != x else ""
+    if svg_number(start[0]) == x:
         return f"V{y}"
     return f"L{x} {y}"
 
@@ -105,7 +107,7 @@ def _style(ink: str, width: float, fill: str = "none", dash: str = "", butt: boo
         text = ' stroke="none"'
     else:
         text = "" if ink == "ink" else f' stroke="{paint(ink)}"'
-        text += "" if width == LINE else f' stroke-width="{number(width)}"'
+        text += "" if width == LINE else f' stroke-width="{svg_number(width)}"'
     if fill not in ("", "none"):
         text += f' fill="{paint(fill)}"'
     if dash and dash != "-":
@@ -143,7 +145,7 @@ class Pen:
         **_: Any,
     ) -> None:
         points = [(a, -b) for a, b in zip(x, y)]
-        self.parts.append(f'<path d="{path_of(points)}"{self._style(color, lw, fill, ls)}/>')
+        self.parts.append(f'<path d="{svg_path_of(points)}"{self._style(color, lw, fill, ls)}/>')
 
     def poly(
         self,
@@ -157,7 +159,7 @@ class Pen:
     ) -> None:
         points = [(vert[0], -vert[1]) for vert in verts]
         self.parts.append(
-            f'<path d="{path_of(points, closed)}"{self._style(color, lw, fill, ls)}/>'
+            f'<path d="{svg_path_of(points, closed)}"{self._style(color, lw, fill, ls)}/>'
         )
 
     def circle(
@@ -171,7 +173,8 @@ class Pen:
         **_: Any,
     ) -> None:
         self.parts.append(
-            f'<circle cx="{number(center[0])}" cy="{number(-center[1])}" r="{number(radius)}"'
+            f'<circle cx="{svg_number(center[0])}" cy="{svg_number(-center[1])}"'
+            f' r="{svg_number(radius)}"'
             f"{self._style(color, lw, fill, ls)}/>"
         )
 
@@ -191,16 +194,17 @@ class Pen:
         x, y, a, b = center[0], -center[1], width / 2, height / 2
         if abs(theta2 - theta1) >= 360:
             self.parts.append(
-                f'<ellipse cx="{number(x)}" cy="{number(y)}" rx="{number(a)}" ry="{number(b)}"'
+                f'<ellipse cx="{svg_number(x)}" cy="{svg_number(y)}" rx="{svg_number(a)}"'
+                f' ry="{svg_number(b)}"'
                 f"{self._style(color, lw, fill, ls)}/>"
             )
             return
         first, last = math.radians(theta1), math.radians(theta2)
         large = int((theta2 - theta1) % 360 > 180)
         self.parts.append(
-            f'<path d="M{number(x + a * math.cos(first))} {number(y - b * math.sin(first))}'
-            f"A{number(a)} {number(b)} 0 {large} 0 {number(x + a * math.cos(last))}"
-            f' {number(y - b * math.sin(last))}"{self._style(color, lw, fill, ls)}/>'
+            f'<path d="M{svg_number(x + a * math.cos(first))} {svg_number(y - b * math.sin(first))}'
+            f"A{svg_number(a)} {svg_number(b)} 0 {large} 0 {svg_number(x + a * math.cos(last))}"
+            f' {svg_number(y - b * math.sin(last))}"{self._style(color, lw, fill, ls)}/>'
         )
 
 
@@ -215,30 +219,32 @@ class _Paper:
     anchor: str
 
 
-def _item_svg(item: Item, paper: _Paper, group: str = "", shapes: bool = True) -> str:
+def _item_svg(item: Drawable, paper: _Paper, group: str = "", shapes: bool = True) -> str:
     if isinstance(item, Stroke):
         return (
-            f'<path d="{path_of(item.points, item.closed, item.round)}"'
+            f'<path d="{svg_path_of(item.points, item.closed, item.round)}"'
             f"{_style(item.ink, item.width, item.fill, item.dash, item.butt)}/>"
         )
     if isinstance(item, Box):
-        bend = f' rx="{number(item.round)}"' if item.round else ""
+        bend = f' rx="{svg_number(item.round)}"' if item.round else ""
         return (
-            f'<rect x="{number(item.x)}" y="{number(item.y)}" width="{number(item.width)}"'
-            f' height="{number(item.height)}"{bend}'
+            f'<rect x="{svg_number(item.x)}" y="{svg_number(item.y)}"'
+            f' width="{svg_number(item.width)}"'
+            f' height="{svg_number(item.height)}"{bend}'
             f"{_style(item.ink, item.line, item.fill, item.dash)}/>"
         )
     if isinstance(item, Disc):
         return (
-            f'<circle cx="{number(item.x)}" cy="{number(item.y)}" r="{number(item.radius)}"'
+            f'<circle cx="{svg_number(item.x)}" cy="{svg_number(item.y)}"'
+            f' r="{svg_number(item.radius)}"'
             f"{_style(item.ink, item.line, item.fill, item.dash)}/>"
         )
-    if isinstance(item, Text):
+    if isinstance(item, Lettering):
         return _text_svg(item, shapes, paper.anchor)
     if isinstance(item, Ref):
         return (
-            f'<use href="#{svg_id(paper.prefix, item.shape)}" x="{number(item.x)}"'
-            f' y="{number(item.y)}"/>'
+            f'<use href="#{svg_id(paper.prefix, item.shape)}" x="{svg_number(item.x)}"'
+            f' y="{svg_number(item.y)}"/>'
         )
     if isinstance(item, Strands):
         return _strands_svg(item, f"{group}.l")
@@ -255,24 +261,24 @@ def _strands_svg(item: Strands, name: str) -> str:
     (ink, width, dash), *others = item.layers
     text = (
         f'<g{_style(ink, width, dash=dash)}><path id="{name}"'
-        f' d="{path_of(item.points, bend=item.round)}"/></g>'
+        f' d="{svg_path_of(item.points, bend=item.round)}"/></g>'
     )
     return text + "".join(
         f'<use href="#{name}"{_style(ink, width, dash=dash)}/>' for ink, width, dash in others
     )
 
 
-def _text_svg(item: Text, beside_shapes: bool, anchor: str) -> str:
+def _text_svg(item: Lettering, beside_shapes: bool, anchor: str) -> str:
     """Text is drawn by fill alone; beside shapes it says so, elsewhere that is what the drawing
     starts from.
     """
-    text = f'<text x="{number(item.x)}" y="{number(item.y)}"'
+    text = f'<text x="{svg_number(item.x)}" y="{svg_number(item.y)}"'
     if beside_shapes or item.ink != "ink":
         text += f' fill="{paint(item.ink)}"'
     if beside_shapes:
         text += ' stroke="none"'
     if item.size != 12:
-        text += f' font-size="{number(item.size)}"'
+        text += f' font-size="{svg_number(item.size)}"'
     if item.anchor != anchor:
         text += f' text-anchor="{item.anchor}"'
     if item.bold:
@@ -280,7 +286,8 @@ def _text_svg(item: Text, beside_shapes: bool, anchor: str) -> str:
     if item.italic:
         text += ' font-style="italic"'
     if item.turn:
-        text += f' transform="rotate({number(item.turn)} {number(item.x)} {number(item.y)})"'
+        turned = " ".join(svg_number(each) for each in (item.turn, item.x, item.y))
+        text += f' transform="rotate({turned})"'
     return f"{text}{_data(item.data)}>{escaped(item.words)}</text>"
 
 
@@ -288,15 +295,15 @@ def _data(pairs: tuple[tuple[str, str], ...]) -> str:
     return "".join(f' data-{key}="{escaped(value)}"' for key, value in pairs)
 
 
-def _leans(item: Item) -> tuple[bool, bool]:
+def _leans(item: Drawable) -> tuple[bool, bool]:
     """Whether an item needs its group to say that there is no fill, and that lines are drawn in the
     page's ink.
     """
-    if isinstance(item, (Text, Ref)):
+    if isinstance(item, (Lettering, Ref)):
         return False, False
     if isinstance(item, Strands):
         return True, False
-    if isinstance(item, Placed):
+    if isinstance(item, PlacedDrawing):
         return True, True
     return item.fill in ("", "none"), item.ink == "ink"
 
@@ -318,18 +325,19 @@ def _group_svg(group: Group, paper: _Paper) -> str:
 def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
     """The sheet as SVG for a page; every id begins with `prefix`."""
     anchors = [
-        item.anchor for group in sheet.groups for item in group.items if isinstance(item, Text)
+        item.anchor for group in sheet.groups for item in group.items if isinstance(item, Lettering)
     ]
     anchor = "middle" if anchors.count("middle") > anchors.count("start") else "start"
     paper = _Paper(Drawing(canvas="svg", show=False), prefix, anchor)
     title, description = svg_id(prefix, "title"), svg_id(prefix, "desc")
     head = (
         f'<svg xmlns="http://www.w3.org/2000/svg" id="{svg_id(prefix, "drawing")}"'
-        f' class="fw-drawing fw-{sheet.kind}" viewBox="0 0 {number(sheet.width)}'
-        f' {number(sheet.height)}" role="img" aria-labelledby="{title}'
+        f' class="fw-drawing fw-{sheet.kind}" viewBox="0 0 {svg_number(sheet.width)}'
+        f' {svg_number(sheet.height)}" role="img" aria-labelledby="{title}'
         f' {description}"{_data(sheet.data)} font-family="inherit" font-size="12"'
         f' text-anchor="{anchor}" fill="{OWN_INK}"'
-        f' style="min-width:{number(sheet.width * LEAST_SCALE)}px" stroke-width="{number(LINE)}"'
+        f' style="min-width:{svg_number(sheet.width * LEAST_SCALE)}px"'
+        f' stroke-width="{svg_number(LINE)}"'
         f' stroke-linecap="{sheet.caps}" stroke-linejoin="round">\n<title'
         f' id="{title}">{escaped(sheet.title)}</title>\n<desc'
         f' id="{description}">{escaped(sheet.description)}</desc>\n'
@@ -371,7 +379,7 @@ def standalone(drawn: Drawn) -> str:
     and a font.
     """
     svg = re.sub(r"<[a-z][^<>]*>", _with_plain_colour, drawn.svg)
-    size = f' width="{number(drawn.width)}" height="{number(drawn.height)}"'
+    size = f' width="{svg_number(drawn.width)}" height="{svg_number(drawn.height)}"'
     svg = svg.replace(' role="img"', f'{size} role="img"', 1).replace(
         'font-family="inherit"', 'font-family="Arial, Helvetica, sans-serif"', 1
     )

@@ -12,7 +12,7 @@ from schemdraw.elements import Element
 
 from firstway.drawing import more_symbols as more
 from firstway.drawing import symbols as one
-from firstway.drawing.sheet import Group, Item, Placed, Sheet, Stroke, Text
+from firstway.drawing.sheet import Drawable, Group, Lettering, PlacedDrawing, Sheet, Stroke
 from firstway.drawing.svg import Drawn, drawn_from
 
 WIDTH, HEIGHT = 150.0, 124.0
@@ -26,7 +26,7 @@ PART, FITTING = (
 
 
 @dataclass(frozen=True)
-class Shown:
+class ShownSymbol:
     """One symbol of the catalogue; `words` are written in it by the layout."""
 
     name: str
@@ -53,64 +53,68 @@ class Shown:
         )
 
 
-GROUPS: tuple[tuple[str, tuple[Shown, ...]], ...] = (
+GROUPS: tuple[tuple[str, tuple[ShownSymbol, ...]], ...] = (
     (
         "Supply and metering",
         (
-            Shown("source", one.Source, SINGLE_LINE),
-            Shown("cut-out", one.CutOut, SINGLE_LINE),
-            Shown("fuse", one.Fuse, SINGLE_LINE),
-            Shown("energy meter", one.EnergyMeter, SINGLE_LINE, (("words", "kWh"),)),
-            Shown(
+            ShownSymbol("source", one.SourceSymbol, SINGLE_LINE),
+            ShownSymbol("cut-out", one.CutOut, SINGLE_LINE),
+            ShownSymbol("fuse", one.Fuse, SINGLE_LINE),
+            ShownSymbol("energy meter", one.EnergyMeter, SINGLE_LINE, (("words", "kWh"),)),
+            ShownSymbol(
                 "current transformer",
                 one.CurrentTransformer,
                 "as part of the load limiter beside it",
             ),
-            Shown("load limiter with current transformer", more.LoadLimiter, SINGLE_LINE),
+            ShownSymbol(
+                "load limiter with current transformer", more.LoadLimiterSymbol, SINGLE_LINE
+            ),
         ),
     ),
     (
         "Switching and protection",
         (
-            Shown("isolator", one.Isolator, SINGLE_LINE),
-            Shown("switch-disconnector", one.SwitchDisconnector, SINGLE_LINE),
-            Shown("contactor", one.Contactor, SINGLE_LINE),
-            Shown("circuit-breaker", one.CircuitBreaker, SINGLE_LINE),
-            Shown("residual current device", one.ResidualCurrentDevice, SINGLE_LINE),
-            Shown("residual current device, four poles", more.FourPoleResidualDevice, FITTING),
-            Shown(
+            ShownSymbol("isolator", one.Isolator, SINGLE_LINE),
+            ShownSymbol("switch-disconnector", one.SwitchDisconnector, SINGLE_LINE),
+            ShownSymbol("contactor", one.Contactor, SINGLE_LINE),
+            ShownSymbol("circuit-breaker", one.CircuitBreaker, SINGLE_LINE),
+            ShownSymbol("residual current device", one.ResidualCurrentDeviceSymbol, SINGLE_LINE),
+            ShownSymbol(
+                "residual current device, four poles", more.FourPoleResidualDevice, FITTING
+            ),
+            ShownSymbol(
                 "RCBO, one protected pole, neutral switched",
                 lambda: one.Rcbo("switched"),
                 SINGLE_LINE,
             ),
-            Shown(
+            ShownSymbol(
                 "RCBO, one protected pole, neutral not switched",
                 lambda: one.Rcbo("solid"),
                 SINGLE_LINE,
             ),
-            Shown("RCBO, three lines and neutral", more.FourPoleRcbo, FITTING),
-            Shown("bar", more.Bar, SINGLE_LINE),
+            ShownSymbol("RCBO, three lines and neutral", more.FourPoleRcbo, FITTING),
+            ShownSymbol("bar", more.Bar, SINGLE_LINE),
         ),
     ),
     (
         "Surge protection",
         (
-            Shown("varistor", one.Varistor, PART),
-            Shown("spark gap", one.SparkGap, PART),
-            Shown("surge protection CT1", lambda: one.SurgeDevice("CT1"), SINGLE_LINE),
-            Shown("surge protection CT2", lambda: one.SurgeDevice("CT2"), SINGLE_LINE),
-            Shown(
+            ShownSymbol("varistor", one.VaristorSymbol, PART),
+            ShownSymbol("spark gap", one.SparkGap, PART),
+            ShownSymbol("surge protection CT1", lambda: one.SurgeDevice("CT1"), SINGLE_LINE),
+            ShownSymbol("surge protection CT2", lambda: one.SurgeDevice("CT2"), SINGLE_LINE),
+            ShownSymbol(
                 "surge protection CT1, one phase", lambda: more.SurgeConnection("CT1", 1), FITTING
             ),
-            Shown(
+            ShownSymbol(
                 "surge protection CT2, one phase", lambda: more.SurgeConnection("CT2", 1), FITTING
             ),
-            Shown(
+            ShownSymbol(
                 "surge protection CT1, three phases",
                 lambda: more.SurgeConnection("CT1", 3),
                 FITTING,
             ),
-            Shown(
+            ShownSymbol(
                 "surge protection CT2, three phases",
                 lambda: more.SurgeConnection("CT2", 3),
                 FITTING,
@@ -120,68 +124,68 @@ GROUPS: tuple[tuple[str, tuple[Shown, ...]], ...] = (
     (
         "Earthing",
         (
-            Shown("earth electrode", one.EarthElectrode, SINGLE_LINE),
-            Shown("main earthing terminal", one.ProtectiveEarth, SINGLE_LINE),
-            Shown("PEN split", one.PenSplit, SINGLE_LINE),
+            ShownSymbol("earth electrode", one.EarthElectrode, SINGLE_LINE),
+            ShownSymbol("main earthing terminal", one.ProtectiveEarth, SINGLE_LINE),
+            ShownSymbol("PEN split", one.PenSplit, SINGLE_LINE),
         ),
     ),
     (
         "Conductors and cables",
         (
-            Shown("conductors: line", lambda: one.ConductorStrokes(("L1",)), BESIDE, only=()),
-            Shown(
+            ShownSymbol("conductors: line", lambda: one.ConductorStrokes(("L1",)), BESIDE, only=()),
+            ShownSymbol(
                 "conductors: neutral",
                 lambda: one.ConductorStrokes(("N",)),
                 BESIDE,
                 only=("11-11-01",),
             ),
-            Shown(
+            ShownSymbol(
                 "conductors: protective",
                 lambda: one.ConductorStrokes(("PE",)),
                 BESIDE,
                 only=("11-11-02",),
             ),
-            Shown(
+            ShownSymbol(
                 "conductors: protective and neutral in one (PEN)",
                 lambda: one.ConductorStrokes(("PEN",)),
                 BESIDE,
                 only=("11-11-03",),
             ),
-            Shown(
+            ShownSymbol(
                 "conductors: three lines, neutral, protective",
                 lambda: one.ConductorStrokes(("L1", "L2", "L3", "N", "PE")),
                 BESIDE,
                 only=("11-11-01", "11-11-02"),
             ),
-            Shown("cable", lambda: one.CableSheath(56.0, False), SINGLE_LINE),
-            Shown("armoured cable", lambda: one.CableSheath(56.0, True), SINGLE_LINE),
+            ShownSymbol("cable", lambda: one.CableSheath(56.0, False), SINGLE_LINE),
+            ShownSymbol("armoured cable", lambda: one.CableSheath(56.0, True), SINGLE_LINE),
         ),
     ),
     (
         "Charging",
         (
-            Shown("open-PEN device", one.OpenPenDevice, SINGLE_LINE),
-            Shown("vehicle inlet", one.VehicleInlet, SINGLE_LINE),
-            Shown("on-board charger", one.OnBoardCharger, SINGLE_LINE),
+            ShownSymbol("open-PEN device", one.OpenPenDevice, SINGLE_LINE),
+            ShownSymbol("vehicle inlet", one.VehicleInlet, SINGLE_LINE),
+            ShownSymbol("on-board charger", one.OnBoardCharger, SINGLE_LINE),
         ),
     ),
 )
 
 
-def number_words(shown: Shown) -> str:
+def number_words(shown: ShownSymbol) -> str:
     """The number a reader can look up, or that none was confirmed."""
     return ", ".join(shown.numbers) if shown.numbers else NOT_CONFIRMED
 
 
-def symbol_drawing(shown: Shown, prefix: str = "") -> Drawn:
+def symbol_drawing(shown: ShownSymbol, prefix: str = "") -> Drawn:
     """The symbol alone, in the middle of a sheet of the same size for all."""
     element = shown.make()
     box = element.get_bbox(transform=False, includetext=False)
     x, y = WIDTH / 2 - (box.xmin + box.xmax) / 2, HEIGHT / 2 + (box.ymin + box.ymax) / 2
-    items: list[Item] = [Placed(element, x, y)]
+    items: list[Drawable] = [PlacedDrawing(element, x, y)]
     for terminal, words in shown.words:
         dx, dy = element.anchors[terminal]
-        items.append(Text(x + dx, y - dy + 4, words, anchor="middle"))
+        items.append(Lettering(x + dx, y - dy + 4, words, anchor="middle"))
     if isinstance(element, (one.ConductorStrokes, one.CableSheath, one.PenSplit)):
         items.insert(0, Stroke(((x, y - box.ymax - 16), (x, y - box.ymin + 16))))
     sheet = Sheet(

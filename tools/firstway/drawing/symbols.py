@@ -135,7 +135,7 @@ class CircuitBreaker(_Symbol):
         self.line((x - 4, _FIXED + 4), (x + 4, _FIXED - 4))
 
 
-class ResidualCurrentDevice(_Symbol):
+class ResidualCurrentDeviceSymbol(_Symbol):
     """Residual current circuit-breaker: contact, summation transformer round the conductors, dashed
     trip link.
 
@@ -183,7 +183,7 @@ class Contactor(_Symbol):
         self.oval(0, _FIXED - 3.5, 7, 7, 90, 270)
 
 
-class Varistor(_Symbol):
+class VaristorSymbol(_Symbol):
     """Surge protective device with a varistor: a box with the voltage-dependent slash (04-01-04 for
     the varistor).
     """
@@ -274,7 +274,7 @@ class PenSplit(_Symbol):
         self.disc(0, 0, 2.6, fill="ink")
 
 
-class Source(_Symbol):
+class SourceSymbol(_Symbol):
     """Two-winding transformer, 06-09-01: the distributor's source; `star` is its star point."""
 
     def __init__(self) -> None:
@@ -370,16 +370,16 @@ FAMILY: dict[str, type[_Symbol]] = {
     "isolator": Isolator,
     "switch-disconnector": SwitchDisconnector,
     "circuit-breaker": CircuitBreaker,
-    "residual current device": ResidualCurrentDevice,
+    "residual current device": ResidualCurrentDeviceSymbol,
     "RCBO": Rcbo,
     "contactor": Contactor,
     "surge protective device": SurgeDevice,
-    "varistor": Varistor,
+    "varistor": VaristorSymbol,
     "spark gap": SparkGap,
     "earth electrode": EarthElectrode,
     "main earthing terminal": ProtectiveEarth,
     "PEN split": PenSplit,
-    "source": Source,
+    "source": SourceSymbol,
     "current transformer": CurrentTransformer,
     "open-PEN device": OpenPenDevice,
     "vehicle inlet": VehicleInlet,

@@ -24,7 +24,7 @@ from firstway.drawing.labels import Field, Label, Shape
 from firstway.drawing.part_words import (
     ENCLOSURE,
     bar_words,
-    device_words,
+    drawn_device_words,
     earth_words,
     far_words,
     ferrule_key,
@@ -41,13 +41,13 @@ from firstway.drawing.sheet import (
     SMALLEST,
     Box,
     Disc,
+    Drawable,
     Group,
-    Item,
+    Lettering,
     Ref,
     Sheet,
     Strands,
     Stroke,
-    Text,
 )
 from firstway.drawing.stages import stage_classes
 from firstway.drawing.svg import Drawn, drawn_from
@@ -61,7 +61,7 @@ CASING = 5.0
 HALO = 10.0
 BEND = 5.0
 PLATE = 15.0  # height of a one-line label
-TERMINAL_SHAPES: dict[str, tuple[Item, ...]] = {
+TERMINAL_SHAPES: dict[str, tuple[Drawable, ...]] = {
     "joined": (Disc(0, 0, 6.5, "ink", LINE, "paper"), Disc(0, 0, 2.6, "none", 0, "casing")),
     "free": (Disc(0, 0, 6.5, "ink", LINE, "paper"),),
     "on-bar": (Disc(0, 0, 3.2, "none", 0, "casing"),),
@@ -96,7 +96,7 @@ class _Layout:
         self.width = max(plan.width, 560.0)
         self.field = Field()
         self.labels: dict[str, Label] = {}
-        self.texts: dict[str, list[Text]] = {}
+        self.texts: dict[str, list[Lettering]] = {}
 
     def cables(self) -> dict[str, tuple[Rect, bool]]:
         """Outside the enclosure: the stretch where the conductors of one cable run side by side,
@@ -277,7 +277,7 @@ class _Layout:
                 and self.field.free(bounds)
             ):
                 self.field.take(bounds)
-                self.texts["line-bar"] = [Text(x, y + 4.3, words, anchor=anchor)]
+                self.texts["line-bar"] = [Lettering(x, y + 4.3, words, anchor=anchor)]
                 return
 
     def _routed(self) -> list[Conductor]:
@@ -353,7 +353,7 @@ class _Layout:
         groups.append(
             Group(
                 "key",
-                tuple(Text(12, y + 15 * index, line) for index, line in enumerate(lines)),
+                tuple(Lettering(12, y + 15 * index, line) for index, line in enumerate(lines)),
                 classes="key",
             )
         )
@@ -362,7 +362,8 @@ class _Layout:
             Group(
                 "caution",
                 tuple(
-                    Text(12, y + 15 * index, line, ink="soft") for index, line in enumerate(footer)
+                    Lettering(12, y + 15 * index, line, ink="soft")
+                    for index, line in enumerate(footer)
                 ),
                 classes="caution",
             )
@@ -438,7 +439,7 @@ class _Layout:
     def _cable_groups(self) -> list[Group]:
         groups = []
         for name, (box, across) in self.cables().items():
-            items: list[Item] = []
+            items: list[Drawable] = []
             circuit = next((c for c in self.installation.circuits if c.name == name), None)
             if circuit is None:
                 continue
@@ -494,7 +495,7 @@ class _Layout:
             anchor = self._back_told(box)
             x = box.x - 6 if anchor == "end" else box.x + box.width + 6
             told = (
-                (Text(x, box.y + box.height / 2 + 4.3, BACK_WORDS, anchor=anchor, ink="soft"),)
+                (Lettering(x, box.y + box.height / 2 + 4.3, BACK_WORDS, anchor=anchor, ink="soft"),)
                 if anchor
                 else ()
             )  # the key says it too
@@ -535,17 +536,21 @@ class _Layout:
             words = self._words(name.replace("-", " ")).replace(
                 "grounding bar", "ground bar"
             )  # a short bar has no room for more
-            items: list[Item] = [Box(box.x, box.y, box.width, box.height, "ink", LINE, "panel", 3)]
+            items: list[Drawable] = [
+                Box(box.x, box.y, box.width, box.height, "ink", LINE, "panel", 3)
+            ]
             if side in ("left", "right"):
                 x = box.x + 13 if side == "left" else box.x + box.width - 13
                 turn = -90 if side == "left" else 90
                 x += 4 if side == "left" else -4
                 items.append(
-                    Text(x, box.y + box.height / 2, words, anchor="middle", bold=True, turn=turn)
+                    Lettering(
+                        x, box.y + box.height / 2, words, anchor="middle", bold=True, turn=turn
+                    )
                 )
             else:
                 y = box.y + 15 if side == "top" else box.y + box.height - 6
-                items.append(Text(box.x + box.width / 2, y, words, anchor="middle", bold=True))
+                items.append(Lettering(box.x + box.width / 2, y, words, anchor="middle", bold=True))
             groups.append(
                 Group(name, tuple(items), spoken_part(self.completed, name), f"part {name}")
             )
@@ -567,7 +572,9 @@ class _Layout:
         for name, (box, side) in self.plan.far.items():
             part = self.wiring.part(name)
             assert part is not None
-            items: list[Item] = [Box(box.x, box.y, box.width, box.height, "ink", LINE, "panel", 6)]
+            items: list[Drawable] = [
+                Box(box.x, box.y, box.width, box.height, "ink", LINE, "panel", 6)
+            ]
             beside = side in ("left", "right")
             lines = far_words(
                 self.installation, part, box.width - (TERMINAL_WORD + 14 if beside else 12)
@@ -575,7 +582,7 @@ class _Layout:
             y = box.y + (38 if side == "bottom" else 18 if beside else 16)
             x = box.x + (TERMINAL_WORD + 7 if side == "right" else 7)
             for index, (line, bold) in enumerate(lines):
-                items.append(Text(x, y + 14.5 * index, line, bold=bold))
+                items.append(Lettering(x, y + 14.5 * index, line, bold=bold))
             groups.append(
                 Group(name, tuple(items), spoken_part(self.completed, name), f"part {part.kind}")
             )
@@ -597,7 +604,7 @@ class _Layout:
                 "plate",
                 3,
             )
-            items: list[Item] = [
+            items: list[Drawable] = [
                 Box(
                     box.x + inset, box.y, box.width - 2 * inset, box.height, "ink", LINE, "panel", 4
                 ),
@@ -605,17 +612,17 @@ class _Layout:
             ]
             middle, lines = (
                 box.x + box.width / 2,
-                device_words(self.installation, part, box.width - 8),
+                drawn_device_words(self.installation, part, box.width - 8),
             )
             y = box.y + box.height / 2 - 7 * (len(lines) - 1) + 4
             for index, (line, bold) in enumerate(lines):
-                items.append(Text(middle, y + 14 * index, line, anchor="middle", bold=bold))
+                items.append(Lettering(middle, y + 14 * index, line, anchor="middle", bold=bold))
             for end, edge_y in (
                 (self._end_at(name, "top"), box.y + 33),
                 (self._end_at(name, "bottom"), box.y + box.height - 26),
             ):
                 if end:
-                    items.append(Text(middle, edge_y, end, anchor="middle", ink="soft"))
+                    items.append(Lettering(middle, edge_y, end, anchor="middle", ink="soft"))
             groups.append(
                 Group(name, tuple(items), spoken_part(self.completed, name), f"part {part.kind}")
             )
@@ -669,7 +676,7 @@ class _Layout:
             points = self.plan.paths[conductor.id]
             part = self.wiring.part(self._device(conductor.start))
             if part is not None and part.kind in ("neutral-bar", "earth-bar"):
-                items: tuple[Item, ...] = (Stroke(points, "soft", BAR),)
+                items: tuple[Drawable, ...] = (Stroke(points, "soft", BAR),)
             else:
                 ink = CONDUCTOR_INKS.get(conductor.colour, ("soft",))[0]
                 items = (
@@ -687,7 +694,7 @@ class _Layout:
                 )
             )
         tags = tuple(
-            Text(x, y + 4.3, line, anchor=anchor, bold=True)
+            Lettering(x, y + 4.3, line, anchor=anchor, bold=True)
             for line, x, y, anchor in self._rail_tags()
         )
         tags += tuple(self.texts.get("line-bar", []))
@@ -698,7 +705,7 @@ class _Layout:
         for terminal in self.wiring.terminals:
             x, y = self.plan.terminals[terminal.id]
             part = self.wiring.part(terminal.device)
-            items: list[Item] = []
+            items: list[Drawable] = []
             if part is not None and part.kind == "line-bar":
                 items.append(Ref(x, y, "on-bar"))
             else:
@@ -720,7 +727,9 @@ class _Layout:
             )
         return groups
 
-    def _terminal_text(self, terminal: Terminal, part: Part | None, x: float, y: float) -> Text:
+    def _terminal_text(
+        self, terminal: Terminal, part: Part | None, x: float, y: float
+    ) -> Lettering:
         words = function_mark(terminal.function, self.installation.rules)
         if part is not None and part.kind in ("neutral-bar", "earth-bar"):
             tail = terminal.id.rpartition(".")[2]
@@ -736,7 +745,7 @@ class _Layout:
             "left": (-10, 4.3, "end"),
             "right": (10, 4.3, "start"),
         }[side]
-        return Text(x + dx, y + dy, words, anchor=anchor)
+        return Lettering(x + dx, y + dy, words, anchor=anchor)
 
     def _label_groups(self) -> list[Group]:
         groups = []
@@ -751,11 +760,13 @@ class _Layout:
                 "paper",
                 4,
             )
-            items: list[Item] = [plate]
+            items: list[Drawable] = [plate]
             for index, line in enumerate(label.lines):
                 shift = 4.3 + 13.5 * (index - (len(label.lines) - 1) / 2)
                 x, y = (label.x, label.y + shift) if label.upright else (label.x + shift, label.y)
-                items.append(Text(x, y, line, anchor="middle", turn=0 if label.upright else -90))
+                items.append(
+                    Lettering(x, y, line, anchor="middle", turn=0 if label.upright else -90)
+                )
             groups.append(Group(f"label.{owner}", tuple(items), classes="label"))
         return groups
 

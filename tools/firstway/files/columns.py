@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from firstway.files.written_lines import Line, Unclosed
+from firstway.files.written_lines import Unclosed, WrittenLine
 
 
 @dataclass(frozen=True)
@@ -17,28 +17,31 @@ class Slip:
     hint: str
 
 
-Kind = Literal["item", "key", "key after a dash"]
+ColumnKind = Literal["item", "key", "key after a dash"]
 
 
 @dataclass
-class Level:
+class IndentLevel:
     """Lines that stand in one column, one below another."""
 
     column: int
     first: int
-    kind: Kind
+    kind: ColumnKind
     lines: int = 1
-    left: Level | None = None  # the one further right that the line above closed
+    left: IndentLevel | None = None  # the one further right that the line above closed
 
 
 def shifted(
-    line: Line, above: Line | None, below: list[Line | Unclosed], levels: list[Level]
+    line: WrittenLine,
+    above: WrittenLine | None,
+    below: list[WrittenLine | Unclosed],
+    levels: list[IndentLevel],
 ) -> Slip | None:
     """A line that stands in no column of the lines above; `levels` is kept up to date."""
     has_value_above = above is not None and above.value != "none"
     for place, column in enumerate((*line.dashes, *((line.column,) if line.key else ()))):
         is_item = place < len(line.dashes)
-        kind: Kind = "item" if is_item else "key after a dash" if line.dashes else "key"
+        kind: ColumnKind = "item" if is_item else "key after a dash" if line.dashes else "key"
         left = _left_behind(levels, column, is_item)
         if levels and levels[-1].column == column and (levels[-1].kind == "item") == is_item:
             levels[-1].lines += 1
@@ -48,11 +51,11 @@ def shifted(
         elif levels and place == 0 and has_value_above and levels[-1].column < column:
             return _under_a_value(levels, column, line, above, below)
         else:
-            levels.append(Level(column, line.number, kind))
+            levels.append(IndentLevel(column, line.number, kind))
     return None
 
 
-def _left_behind(levels: list[Level], column: int, is_item: bool) -> Level | None:
+def _left_behind(levels: list[IndentLevel], column: int, is_item: bool) -> IndentLevel | None:
     """Close the levels further right, and a list that a key in its column ends; the last closed."""
     left = None
     while levels and levels[-1].column > column:
@@ -63,7 +66,11 @@ def _left_behind(levels: list[Level], column: int, is_item: bool) -> Level | Non
 
 
 def _under_a_value(
-    levels: list[Level], column: int, line: Line, above: Line | None, below: list[Line | Unclosed]
+    levels: list[IndentLevel],
+    column: int,
+    line: WrittenLine,
+    above: WrittenLine | None,
+    below: list[WrittenLine | Unclosed],
 ) -> Slip:
     top = levels[-1]
     lines = _lines_at(column, line, below)
@@ -83,7 +90,9 @@ def _under_a_value(
     )
 
 
-def _odd_one(left: Level, column: int, line: Line, below: list[Line | Unclosed]) -> Slip:
+def _odd_one(
+    left: IndentLevel, column: int, line: WrittenLine, below: list[WrittenLine | Unclosed]
+) -> Slip:
     """Two columns where one was meant: that with fewer lines slipped; of two alike the odd one."""
     lines = _lines_at(column, line, below)
     if left.lines < lines or left.lines == lines and left.column % 2 > column % 2:
@@ -95,7 +104,7 @@ def _odd_one(left: Level, column: int, line: Line, below: list[Line | Unclosed])
     )
 
 
-def _too_far(left: Level, column: int) -> Slip:
+def _too_far(left: IndentLevel, column: int) -> Slip:
     if left.kind == "key after a dash":
         return Slip(
             left.first,
@@ -110,7 +119,7 @@ def _too_far(left: Level, column: int) -> Slip:
     )
 
 
-def _lines_at(column: int, line: Line, below: list[Line | Unclosed]) -> int:
+def _lines_at(column: int, line: WrittenLine, below: list[WrittenLine | Unclosed]) -> int:
     """How many lines stand in this column: this one and those below that belong beside it."""
     lines = 1
     for each in below:
@@ -119,7 +128,7 @@ def _lines_at(column: int, line: Line, below: list[Line | Unclosed]) -> int:
             break
         lines += (
             first == column
-            and isinstance(each, Line)
+            and isinstance(each, WrittenLine)
             and bool(each.key or each.dashes)
             and bool(each.dashes) == bool(line.dashes)
         )

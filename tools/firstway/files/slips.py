@@ -11,8 +11,8 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
-from firstway.files.columns import Level, Slip, shifted
-from firstway.files.written_lines import CLOSES, Line, Unclosed, rows_of, written_lines
+from firstway.files.columns import IndentLevel, Slip, shifted
+from firstway.files.written_lines import CLOSES, Unclosed, WrittenLine, rows_of, written_lines
 
 _LONGEST_SHOWN = 40
 # Spaces that are no space to YAML, and characters without any width.
@@ -29,8 +29,8 @@ _NO_COLON = re.compile(r"([A-Za-z][\w-]*) *(.*)")
 def slip_before(text: str, refused_at: int) -> Slip | None:
     """The first slip in the lines up to the one where YAML gave up; None where nothing is seen."""
     found = list(written_lines(text))
-    levels: list[Level] = []
-    above: Line | None = None
+    levels: list[IndentLevel] = []
+    above: WrittenLine | None = None
     for place, line in enumerate(found):
         if line.number > refused_at:
             break
@@ -46,7 +46,7 @@ def slip_before(text: str, refused_at: int) -> Slip | None:
             )
         if slip is not None:
             return slip if slip.line <= refused_at else None
-        above = line if isinstance(line, Line) else above
+        above = line if isinstance(line, WrittenLine) else above
     return None
 
 
@@ -68,7 +68,7 @@ def _shown(text: str) -> str:
     return text if len(text) <= _LONGEST_SHOWN else text[: _LONGEST_SHOWN - 3] + "..."
 
 
-def _unseen(text: str, line: Line) -> Slip | None:
+def _unseen(text: str, line: WrittenLine) -> Slip | None:
     """In the indentation, or beside the dash or the colon, where only a space may stand."""
     row = rows_of(text)[line.number - 1]
     lead = re.match(
@@ -104,7 +104,10 @@ def _not_closed(found: Unclosed) -> Slip:
 
 
 def _not_a_key(
-    line: Line, above: Line | None, below: list[Line | Unclosed], levels: list[Level]
+    line: WrittenLine,
+    above: WrittenLine | None,
+    below: list[WrittenLine | Unclosed],
+    levels: list[IndentLevel],
 ) -> Slip | None:
     """Bare text where a key with its colon, or an item with its dash, was meant."""
     if line.text.startswith("\t"):
@@ -130,8 +133,8 @@ def _not_a_key(
     return _without_colon(line, above)
 
 
-def _item_without_dash(line: Line, below: list[Line | Unclosed]) -> Slip | None:
-    after = next((each for each in below if isinstance(each, Line)), None)
+def _item_without_dash(line: WrittenLine, below: list[WrittenLine | Unclosed]) -> Slip | None:
+    after = next((each for each in below if isinstance(each, WrittenLine)), None)
     if after is not None and after.dashes and after.dashes[0] <= line.column:
         return Slip(
             line.number,
@@ -142,10 +145,13 @@ def _item_without_dash(line: Line, below: list[Line | Unclosed]) -> Slip | None:
 
 
 def _stands_for_a_key(
-    line: Line, above: Line | None, below: list[Line | Unclosed], levels: list[Level]
+    line: WrittenLine,
+    above: WrittenLine | None,
+    below: list[WrittenLine | Unclosed],
+    levels: list[IndentLevel],
 ) -> bool:
     """Text may go on below a plain value, or be an item or a value; elsewhere a key was meant."""
-    after = next((each for each in below if isinstance(each, Line)), None)
+    after = next((each for each in below if isinstance(each, WrittenLine)), None)
     opens = (
         after is not None
         and bool(after.key or after.dashes)
@@ -187,7 +193,7 @@ def without_colon(text: str) -> ColonSlip | None:
     return None
 
 
-def _without_colon(line: Line, above: Line | None) -> Slip:
+def _without_colon(line: WrittenLine, above: WrittenLine | None) -> Slip:
     slip = without_colon(re.sub(r"^(- *)+", "", line.text))
     if (
         above is not None
@@ -204,7 +210,7 @@ def _without_colon(line: Line, above: Line | None) -> Slip:
     return Slip(line.number, slip.message, slip.hint)
 
 
-def _not_one_text(line: Line) -> Slip | None:
+def _not_one_text(line: WrittenLine) -> Slip | None:
     text = line.text
     if line.value == "plain" and line.key and (": " in text or text.endswith(":")):
         return Slip(

@@ -17,7 +17,7 @@ _BLOCK = re.compile(r"[|>][0-9+-]*$")
 
 
 @dataclass(frozen=True)
-class Line:
+class WrittenLine:
     """What one writer's line holds: a key, a list item, both or bare text.
 
     `dashes` and `column` count from 0; `value` says what follows the key (or the dash, where there
@@ -60,7 +60,7 @@ def rows_of(text: str) -> list[str]:
     return [row.rstrip("\r") for row in text.split("\n")]
 
 
-def written_lines(text: str) -> Iterator[Line | Unclosed]:
+def written_lines(text: str) -> Iterator[WrittenLine | Unclosed]:
     """The lines in order; the first that is not closed is the last one given."""
     rows = rows_of(text)
     at = 0
@@ -80,7 +80,7 @@ def written_lines(text: str) -> Iterator[Line | Unclosed]:
             yield end
             return
         said = _COMMENT.sub("", rest).strip(" ")
-        yield Line(
+        yield WrittenLine(
             at + 1,
             end + 1,
             dashes,

@@ -14,7 +14,7 @@ from firstway.model.installation import Cable, Installation, Stretch
 from firstway.model.lines import lines_of
 from firstway.model.values import is_known, path_of
 
-Told = tuple[str, str, str]  # path, message, hint
+CableComplaint = tuple[str, str, str]  # path, message, hint
 # What the tables of each rule set are made for; a word of the other's has no row in them.
 _WORDS = {
     True: {
@@ -71,7 +71,7 @@ class _Run:
     live: int
 
 
-def cables_disagree(installation: Installation) -> Iterator[Told]:
+def cables_disagree(installation: Installation) -> Iterator[CableComplaint]:
     """What no table of the rules holds, and cores, armour and sizes that cannot be together."""
     nec = installation.rules == "nec"
     for run in _runs(installation):
@@ -96,7 +96,7 @@ def _runs(installation: Installation) -> Iterator[_Run]:
             )
 
 
-def _foreign(installation: Installation, run: _Run, nec: bool) -> Iterator[Told]:
+def _foreign(installation: Installation, run: _Run, nec: bool) -> Iterator[CableComplaint]:
     cable, words = run.cable, _WORDS[nec]
     sections = [
         (cable, "construction"),
@@ -122,7 +122,7 @@ def _foreign(installation: Installation, run: _Run, nec: bool) -> Iterator[Told]
             )
 
 
-def _cores(run: _Run) -> Iterator[Told]:
+def _cores(run: _Run) -> Iterator[CableComplaint]:
     cable = run.cable
     core = cable.protective == "core" and cable.construction in ("armoured", "multicore")
     if is_known(cable.cores) and cable.construction in _COUNTED and cable.cores < run.live + core:

@@ -17,7 +17,7 @@ from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yam
 from firstway.model.agreement import disagreements
 from firstway.model.installation import Installation
 from firstway.model.near_figures import meant_figure
-from firstway.model.unknown_keys import NEAR, Around, Place, meant_by
+from firstway.model.unknown_keys import NEAR, Around, KeyPlace, meant_by
 from firstway.model.values import (
     ABSENT_WORDS,
     UNKNOWN,
@@ -34,7 +34,7 @@ from firstway.model.values import (
     Sections,
     SectionsOrWords,
     Spec,
-    Terminals,
+    TerminalNames,
     Word,
     Words,
     is_known,
@@ -56,7 +56,7 @@ class _Reader:
     problems: list[Problem]
     lines_of: dict[str, int]
     around: list[Around] = field(default_factory=list)
-    misplaced: set[Place] = field(default_factory=set)
+    misplaced: set[KeyPlace] = field(default_factory=set)
 
     def say(self, line: int, message: str, hint: str) -> None:
         self.problems.append(Problem(self.file, line, message, hint))
@@ -176,7 +176,7 @@ def _value(reader: _Reader, node: Node, spec: Spec, path: str, line: int) -> Any
         return _sections(reader, node, kind, path)
     if isinstance(kind, SectionsOrWords):
         return _sections_or_words(reader, node, kind, path)
-    if isinstance(kind, (Words, Names, Terminals)):
+    if isinstance(kind, (Words, Names, TerminalNames)):
         return _list_of_words(reader, node, kind, path)
     if isinstance(kind, KnownBy):
         return _known_by(reader, node, path)
@@ -347,7 +347,9 @@ def _sections_or_words(
     return tuple(item for item in found if item is not None and is_known(item))
 
 
-def _list_of_words(reader: _Reader, node: Node, kind: Words | Names | Terminals, path: str) -> Any:
+def _list_of_words(
+    reader: _Reader, node: Node, kind: Words | Names | TerminalNames, path: str
+) -> Any:
     if not isinstance(node, Items):
         reader.say(node.line, f"'{path}' must be a list", "write `[...]`")
         return UNKNOWN
@@ -370,7 +372,7 @@ def _list_of_words(reader: _Reader, node: Node, kind: Words | Names | Terminals,
     return tuple(found)
 
 
-def _of_list(kind: Words | Names | Terminals) -> Any:
+def _of_list(kind: Words | Names | TerminalNames) -> Any:
     if isinstance(kind, Words):
         return Word(kind.choices)
     return Name() if isinstance(kind, Names) else Prose()

@@ -14,7 +14,7 @@ from firstway.model.values import Section, Sections, SectionsOrWords, Spec
 NEAR = 0.6  # likeness of two words from which a slip of the pen is supposed
 _MOST_NAMED = 12
 MOST_HOMES = 3  # a key of more parts than these, such as `name`, tells nothing of where it belongs
-Place = tuple[str, str]
+KeyPlace = tuple[str, str]
 """The path of a section and one of its keys."""
 
 
@@ -24,7 +24,7 @@ class Meant:
 
     message: str
     hint: str
-    places: tuple[Place, ...] = ()
+    places: tuple[KeyPlace, ...] = ()
     more: bool = (
         True  # whether other unknown keys beside it are worth a word, or follow from this one
     )
@@ -74,7 +74,7 @@ def meant_by(data: Entries, key: str, shown: str, here: Around, outside: Iterabl
     )
 
 
-def _inside(here: Around, key: str) -> Iterator[Place]:
+def _inside(here: Around, key: str) -> Iterator[KeyPlace]:
     for name, spec in here.specs.items():
         kind: Any = spec.kind
         if isinstance(kind, (Section, Sections, SectionsOrWords)) and key in {

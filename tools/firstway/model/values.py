@@ -197,7 +197,7 @@ class Names:
 
 
 @dataclass(frozen=True)
-class Terminals:
+class TerminalNames:
     """Terminals of the wiring, written with their dots."""
 
 
@@ -310,7 +310,7 @@ def identities(required: bool = False) -> Any:
 
 
 def terminals() -> Any:
-    return _key(Terminals(), False, ())
+    return _key(TerminalNames(), False, ())
 
 
 def as_written() -> Any:

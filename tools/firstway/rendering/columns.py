@@ -175,10 +175,8 @@ def quantity_words(quantity: str, value: str, unit: str = "") -> str:
     """
     found = _UNIT.match(quantity.replace("-", "_"))
     name = (found[1] or "") if found else quantity.replace("-", "_")
-    return (
-        f"{_spelt(name.split('_'))}"
-        f" {with_unit(value.replace('-', '−'), unit or (_UNITS[found[2]] if found else ''))}".strip()
-    )
+    amount = with_unit(value.replace("-", "−"), unit or (_UNITS[found[2]] if found else ""))
+    return f"{_spelt(name.split('_'))} {amount}".strip()
 
 
 def _spelt(words: Sequence[str]) -> str:

@@ -9,8 +9,8 @@ from itertools import groupby
 from typing import Any
 
 from firstway.checks.finding import AS_TOLD, Finding
-from firstway.checks.questions import Question, questions
-from firstway.checks.stakes import REASON, WORDS
+from firstway.checks.questions import MakerQuestion, questions
+from firstway.checks.stakes import REASON, STAKE_WORDS
 from firstway.checks.verdict import verdict_words
 from firstway.choosing.completing import Completed
 from firstway.rendering.caution import caution_line
@@ -141,10 +141,10 @@ def findings_text(done: Completed, levels: Collection[str] = AS_TOLD) -> str:
 
 def order_words() -> str:
     """Why the findings stand as they do."""
-    return f"Order: {', '.join(AS_TOLD)}; in each {', then '.join(WORDS.values())}: {REASON}."
+    return f"Order: {', '.join(AS_TOLD)}; in each {', then '.join(STAKE_WORDS.values())}: {REASON}."
 
 
-def _question_line(question: Question) -> str:
+def _question_line(question: MakerQuestion) -> str:
     asked = f"{', '.join(question.parts)}: {question.text}"
     return f"{'unknown':8}{asked} ({', '.join(question.rules)})"
 

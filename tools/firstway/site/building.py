@@ -22,7 +22,7 @@ from mkdocs.exceptions import Abort, ConfigurationError, MkDocsException
 from firstway.files.cache_folder import cache_folder
 from firstway.files.folders import made_room, room_for, stoppable
 from firstway.files.text_reader import text_of_file
-from firstway.pages.shared.gathering import Progress, quiet
+from firstway.pages.shared.gathering import GatheringProgress, quiet
 from firstway.problems import Problem
 
 CONFIGURATION = "mkdocs.yml"
@@ -30,7 +30,7 @@ MARKER = ".firstway"
 MARKER_TEXT = "A built guide. The next build replaces this folder and everything in it.\n"
 
 
-def build(root: Path, out: Path, progress: Progress = quiet) -> list[Problem]:
+def build(root: Path, out: Path, progress: GatheringProgress = quiet) -> list[Problem]:
     """Build the guide of the project folder `root` into `out`.
 
     Gives every problem at once; then, or when anything stops the build, `out` is as it was before.
@@ -153,7 +153,7 @@ def _problems_of_place(root: Path, out: Path) -> list[Problem]:
     return []
 
 
-def _written(root: Path, new: Path, progress: Progress) -> list[Problem]:
+def _written(root: Path, new: Path, progress: GatheringProgress) -> list[Problem]:
     """Let mkdocs write the guide into `new`; its complaints become problems."""
     _make_known()
     with _heard() as heard:

@@ -11,15 +11,15 @@ import ipaddress
 from collections.abc import Callable, Iterable
 from typing import Any
 
-Answer = Callable[..., Any]
-App = Callable[[dict[str, Any], Answer], Iterable[bytes]]
+Responder = Callable[..., Any]
+App = Callable[[dict[str, Any], Responder], Iterable[bytes]]
 THIS_COMPUTER = ("localhost", "127.0.0.1", "::1")
 
 
 def guarded(app: App, host: str, port: int) -> App:
     """The application behind a door that knows its own host and port."""
 
-    def door(request: dict[str, Any], answer: Answer) -> Iterable[bytes]:
+    def door(request: dict[str, Any], answer: Responder) -> Iterable[bytes]:
         if not is_own(request.get("HTTP_HOST", ""), host, port):
             return _refused(
                 answer, "421 Misdirected Request", b"This preview answers at its own address only."
@@ -60,7 +60,7 @@ def _is_number(name: str) -> bool:
     return True
 
 
-def _refused(answer: Answer, status: str, words: bytes) -> Iterable[bytes]:
+def _refused(answer: Responder, status: str, words: bytes) -> Iterable[bytes]:
     answer(
         status, [("Content-Type", "text/plain; charset=utf-8"), ("Content-Length", str(len(words)))]
     )

@@ -42,10 +42,10 @@ from firstway.pages.reference.rules_page import rules_pages
 from firstway.pages.reference.symbols_page import symbols_page
 from firstway.pages.reference.tables_pages import table_files, tables_pages
 from firstway.pages.shared.citing import noted
-from firstway.pages.shared.gathering import Progress, gathered, quiet
-from firstway.pages.shared.guide import VIEWS, Chapter, Guide
-from firstway.pages.shared.one_file import one_file, one_file_link, path_of
-from firstway.pages.shared.sheet import Sheet, with_parts
+from firstway.pages.shared.gathering import GatheringProgress, gathered, quiet
+from firstway.pages.shared.guide import PAGE_VIEWS, Chapter, Guide
+from firstway.pages.shared.one_file import one_file, one_file_link, one_file_path_of
+from firstway.pages.shared.sheet import PageSheet, with_parts
 from firstway.pages.shared.tapped import with_buttons
 from firstway.pages.tutors.coverage_page import coverage_sheets
 from firstway.pages.tutors.teaching_page import teaching_page
@@ -66,10 +66,10 @@ class FirstwayPlugin(BasePlugin):
     writes.
     """
 
-    progress: Progress = staticmethod(quiet)
+    progress: GatheringProgress = staticmethod(quiet)
     problems: list[Problem]
     guide: Guide
-    sheets: dict[str, Sheet]
+    sheets: dict[str, PageSheet]
     chapters: dict[str, Chapter]
     parts: dict[str, dict[str, str]]
 
@@ -189,7 +189,7 @@ class FirstwayPlugin(BasePlugin):
         """Writes the page as one file beside the guide's folders, and gives the page with a link to
         it.
         """
-        target = site / path_of(page.url)
+        target = site / one_file_path_of(page.url)
         target.parent.mkdir(parents=True, exist_ok=True)
         title, description = (str(page.meta.get(key, "")) for key in ("title", "description"))
         target.write_text(
@@ -200,7 +200,7 @@ class FirstwayPlugin(BasePlugin):
             newline="\n",
         )
         before, end, after = whole.rpartition("</article>")
-        return f"{before}{one_file_link(path_of(page.url), way)}{end}{after}"
+        return f"{before}{one_file_link(one_file_path_of(page.url), way)}{end}{after}"
 
     def has_one_file(self, path: str) -> bool:
         """Chapters and quizzes are opened on phones, which show one file without its folder."""
@@ -238,7 +238,7 @@ def _items_below(items: Iterable[StructureItem]) -> Iterator[StructureItem]:
         yield from _items_below(getattr(item, "children", None) or ())
 
 
-def sheets_of(guide: Guide) -> list[Sheet]:
+def sheets_of(guide: Guide) -> list[PageSheet]:
     """Every page made from data."""
     return [
         jobs_page(guide),
@@ -254,26 +254,26 @@ def sheets_of(guide: Guide) -> list[Sheet]:
     ]
 
 
-def teaching_pages(guide: Guide) -> list[Sheet]:
+def teaching_pages(guide: Guide) -> list[PageSheet]:
     """The page for tutors; none in a project without outcomes."""
     return [teaching_page(guide)] if guide.outcomes else []
 
 
-def words_pages(guide: Guide) -> list[Sheet]:
+def words_pages(guide: Guide) -> list[PageSheet]:
     """Words and symbols; none in a project without a glossary."""
     return [glossary_page(guide)] if guide.glossary else []
 
 
-def reading_pages(guide: Guide = Guide()) -> list[Sheet]:
+def reading_pages(guide: Guide = Guide()) -> list[PageSheet]:
     """What a reader of the drawings needs beside them."""
     return [symbols_page(), colours_page(guide.jobs)]
 
 
-def job_sheets(job: Completed, guide: Guide) -> list[Sheet]:
+def job_sheets(job: Completed, guide: Guide) -> list[PageSheet]:
     """The page of a job and the pages of its working."""
     name = job.installation.name
     drawings = {
-        view: guide.drawings[name, view] for view in VIEWS if (name, view) in guide.drawings
+        view: guide.drawings[name, view] for view in PAGE_VIEWS if (name, view) in guide.drawings
     }
     fitting = [fitting_page(job, drawings["wiring"])] if "wiring" in drawings else []
     curves = charts_page(job)
@@ -317,7 +317,7 @@ def in_tens(paths: list[str]) -> list[Any]:
     ]
 
 
-def with_made_pages(nav: Any, guide: Guide, sheets: list[Sheet]) -> list[Any]:
+def with_made_pages(nav: Any, guide: Guide, sheets: list[PageSheet]) -> list[Any]:
     """The navigation of mkdocs.yml with the jobs and quizzes before its last entry."""
     entries = [
         (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from firstway.tables.reading import Row, table, word
+from firstway.tables.reading import Row, column_word, table
 
 
 @dataclass(frozen=True)
@@ -45,7 +45,9 @@ class Gap:
 
 def gap(name: str, **wanted: str | float) -> Gap:
     """A gap worded from the key that found nothing."""
-    return Gap(name, ", ".join(f"{column} {word(value)}" for column, value in wanted.items()))
+    return Gap(
+        name, ", ".join(f"{column} {column_word(value)}" for column, value in wanted.items())
+    )
 
 
 def read_one(

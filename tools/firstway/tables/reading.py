@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 
-FOLDER = Path(__file__).parent
+TABLES_FOLDER = Path(__file__).parent
 LAST_COLUMNS = ("edition", "source", "standing")
 STANDINGS = ("found", "from memory", "common practice", "computed", "assumed")
 
@@ -81,7 +81,9 @@ class Table:
         columns = tuple(sorted(wanted))
         if columns not in self._indexes:
             self._indexes[columns] = self._index(columns)
-        return self._indexes[columns].get(tuple(word(wanted[column]) for column in columns), ())
+        return self._indexes[columns].get(
+            tuple(column_word(wanted[column]) for column in columns), ()
+        )
 
     def _index(self, columns: tuple[str, ...]) -> dict[tuple[str, ...], tuple[Row, ...]]:
         # One index for each set of key columns asked for: `work` makes hundreds of look-ups.
@@ -91,10 +93,10 @@ class Table:
         return {key: tuple(rows) for key, rows in index.items()}
 
 
-def word(value: str | float) -> str:
+def column_word(value: str | float) -> str:
     """A key as it is printed in a table: 6.0 is "6", 2.5 is "2.5", words stay.
 
-    >>> word(6.0), word(2.5), word("C")
+    >>> column_word(6.0), column_word(2.5), column_word("C")
     ('6', '2.5', 'C')
     """
     return value if isinstance(value, str) else f"{value:.10g}"
@@ -106,7 +108,7 @@ def table(name: str) -> Table:
 
     A wrong name is a bug of the caller and raises FileNotFoundError.
     """
-    with (FOLDER / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+    with (TABLES_FOLDER / f"{name}.csv").open(encoding="utf-8", newline="") as file:
         return table_from_lines(name, file)
 
 
@@ -137,7 +139,7 @@ def source(identity: str) -> Source:
 
 def table_names() -> tuple[str, ...]:
     """The names of all tables on disk, sorted; `sources` and `gaps` are among them."""
-    return tuple(sorted(path.stem for path in FOLDER.glob("*.csv")))
+    return tuple(sorted(path.stem for path in TABLES_FOLDER.glob("*.csv")))
 
 
 def standings_counted(name: str = "", **wanted: str) -> Counter[str]:

@@ -27,7 +27,7 @@ _NEW_PLACE = re.compile(
 
 
 @dataclass(frozen=True)
-class Refused:
+class RefusedChange:
     """A change that cannot be made: its place in the list (from 1), what is wrong, what to do."""
 
     place: int
@@ -121,16 +121,16 @@ class _Draft:
         )
 
 
-def changed(wiring: Wiring, changes: Sequence[WiringChange]) -> tuple[Wiring, list[Refused]]:
+def changed(wiring: Wiring, changes: Sequence[WiringChange]) -> tuple[Wiring, list[RefusedChange]]:
     """The wiring with every change that can be made, in their order, and those that cannot."""
     draft = _Draft(list(wiring.parts), list(wiring.terminals), list(wiring.conductors))
-    refused: list[Refused] = []
+    refused: list[RefusedChange] = []
     for place, change in enumerate(changes, 1):
         before = set(map(id, draft.conductors))
         try:
             seen = alone(lambda: _make(draft, change))[1]
         except _Refusal as reason:
-            refused.append(Refused(place, reason.message, reason.hint))
+            refused.append(RefusedChange(place, reason.message, reason.hint))
             continue
         own = tuple(path for path in seen if path.startswith("wiring"))
         draft.conductors = [

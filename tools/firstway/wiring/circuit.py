@@ -76,7 +76,7 @@ class States:
 
 
 @dataclass(frozen=True)
-class Circuit:
+class WiredCircuit:
     """Every link of an installation, open or closed, and the wiring they were made from."""
 
     links: tuple[Link, ...]
@@ -123,14 +123,14 @@ def _is_closed(link: Link, states: States) -> bool:
     return True
 
 
-def circuit_of(installation: Installation, wiring: Wiring) -> Circuit:
+def circuit_of(installation: Installation, wiring: Wiring) -> WiredCircuit:
     """The circuit of a complete installation; sizes and lengths are those of the wiring, not of the
     file.
 
     What is read here is in the evidence of the links, not in the caller's.
     """
     makers = (_conductors, _poles, _surge, _points, supply_links, electrode_links)
-    return Circuit(
+    return WiredCircuit(
         tuple(link for make in makers for link in alone(partial(make, installation, wiring))[0]),
         wiring,
         installation,

@@ -14,7 +14,7 @@ from firstway.wiring.changing import changed
 from firstway.wiring.downstream import BOARD_ENDS, FAR_ENDS, circuit_and_points, electrodes, free
 from firstway.wiring.draft import INSIDE, Draft, ferrule_of
 from firstway.wiring.graph import Edge, Limiter, Part, Sensor, Wiring, function_of, kind_of
-from firstway.wiring.metal import Metal, inside, of_cable, of_lead
+from firstway.wiring.metal import Metal, metal_inside, of_cable, of_lead
 from firstway.wiring.neutrals import neutral_of, passes_neutral, shares_neutral
 from firstway.wiring.upstream import (
     ahead_of_origin,
@@ -190,7 +190,7 @@ def _neutral_and_earth_bars(
             first,
             "N",
             "link",
-            partial(inside, draft.installation, "feed"),
+            partial(metal_inside, draft.installation, "feed"),
             counted_in=INSIDE,
         )
     else:
@@ -334,7 +334,9 @@ def _serving(draft: Draft, way: Way) -> Callable[[], Metal]:
     """The wire inside the board to a way: of the circuit it serves, or of the feed where it serves
     other ways.
     """
-    return partial(inside, draft.installation, str(way.feeds) if is_known(way.feeds) else "feed")
+    return partial(
+        metal_inside, draft.installation, str(way.feeds) if is_known(way.feeds) else "feed"
+    )
 
 
 def _limiter(installation: Installation, lines: tuple[str, ...]) -> Limiter | None:

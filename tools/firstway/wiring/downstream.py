@@ -11,7 +11,7 @@ from firstway.model.installation import ChargingPoint, Circuit, Electrode, Insta
 from firstway.model.values import NONE, Absent, is_known, path_of, place_of
 from firstway.wiring.draft import Draft, age_of, ferrule_of
 from firstway.wiring.graph import VEHICLE_LEAD, Part
-from firstway.wiring.metal import Metal, bare_wire_c, number, of_cable, stated
+from firstway.wiring.metal import Metal, bare_wire_c, metal_number, of_cable, stated_metal
 from firstway.wiring.neutrals import neutral_of, passes_neutral
 from firstway.wiring.upstream import METALS, metal_case
 
@@ -199,12 +199,12 @@ def _lead_of_point(point: ChargingPoint, function: str) -> Metal:
     """Its length stands in the file, its sizes only where the maker declares them."""
     key = "lead_protective_mm2" if function == "PE" else "lead_mm2"
     value, length = getattr(point, key), point.lead_m
-    size = number(value)
+    size = metal_number(value)
     missing = tuple(each.path for each in (value, length) if isinstance(each, Absent))
     return Metal(
         size,
         "" if size is None else f"{size:g} mm²",
-        number(length),
+        metal_number(length),
         bare_wire_c(),
         path_of(point, key),
         missing,
@@ -222,7 +222,7 @@ def electrodes(draft: Draft, item: Electrode) -> None:
     # 643.7.2): the wire is in it. One worked from rods and soil is known to a third at best: the
     # wire's milliohms are in it too.
     counted = item.path
-    metal = partial(stated, draft.installation, item, "lead")
+    metal = partial(stated_metal, draft.installation, item, "lead")
     if item.use in ("installation", "holds-down-open-pen"):
         draft.join(
             f"earthing.{item.name}", here, draft.main_earth, "PE", "core", metal, counted_in=counted

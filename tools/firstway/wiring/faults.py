@@ -23,12 +23,12 @@ from firstway.tables.looking_up import (
     most_armour_resistance_20c_ohm_per_km,
     thinnest_lead_20c_ohm_per_km,
 )
-from firstway.wiring.circuit import Circuit, States
+from firstway.wiring.circuit import States, WiredCircuit
 from firstway.wiring.graph import VEHICLE_LEAD
 from firstway.wiring.links import CUT_OUT, STAR, TRUE_EARTH, Link
 
 Temperature = Literal["cold", "hot"]
-Source = Literal["resistance", "reactance"]
+SourceTaken = Literal["resistance", "reactance"]
 
 _POLE_OHM = (
     1e-7  # so that the currents of a device's poles can be told apart; nothing beside any conductor
@@ -50,7 +50,7 @@ class State:
     """
 
     temperature: Temperature = "hot"
-    source: Source = "resistance"
+    source: SourceTaken = "resistance"
     pen_share: float | None = None
     source_times: float = 1.0
     line_times: float = 1.0
@@ -159,7 +159,7 @@ def _is_line(link: Link) -> bool:
 class Network:
     """The circuit, everything closed and no load, in one state of its resistances."""
 
-    circuit: Circuit
+    circuit: WiredCircuit
     state: State
     unknown_ohm: float | None = None
 

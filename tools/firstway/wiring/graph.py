@@ -13,7 +13,7 @@ Function = Literal["L1", "L2", "L3", "N", "PE", "PEN"]
 MAIN_EARTH, ORIGIN_EARTH = "met.PE", "origin.PE"
 VEHICLE_LEAD = "vehicle-lead."  # begins the names of the conductors of a point's own lead
 ConductorKind = Literal["tail", "bar", "lead", "link", "core", "armour"]
-Place = Literal["board", "around", "beyond"]
+PartPlace = Literal["board", "around", "beyond"]
 End = Literal["supply", "load", "both"]
 Edge = Literal["top", "bottom", "left", "right"]
 PartKind = Literal[
@@ -81,7 +81,7 @@ class Part:
     kind: PartKind
     order: int
     modules: int = 0
-    place: Place = "board"
+    place: PartPlace = "board"
     path: str = ""
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from firstway.calculations.nodal import merged
-from firstway.wiring.circuit import SOURCES, Circuit, States, may_feed
+from firstway.wiring.circuit import SOURCES, States, WiredCircuit, may_feed
 from firstway.wiring.downstream import outlet
 from firstway.wiring.links import CUT_OUT, STAR, TRUE_EARTH, Link
 from firstway.wiring.upstream import SERVICE
@@ -23,7 +23,7 @@ def only_conductors(link: Link) -> bool:
 
 
 def groups(
-    circuit: Circuit,
+    circuit: WiredCircuit,
     states: States = States(),
     keep: Callable[[Link], bool] = inside,
     without: Iterable[str] = (),
@@ -43,7 +43,7 @@ def groups(
     )
 
 
-def source_terminals(circuit: Circuit, states: States) -> frozenset[str]:
+def source_terminals(circuit: WiredCircuit, states: States) -> frozenset[str]:
     """Every place that must be taken for live: lines and neutral of the supply and the origin,
     another board or supply, and a vehicle.
 
@@ -72,7 +72,7 @@ def source_terminals(circuit: Circuit, states: States) -> frozenset[str]:
     return frozenset(found)
 
 
-def opened_terminals(circuit: Circuit, states: States) -> frozenset[str]:
+def opened_terminals(circuit: WiredCircuit, states: States) -> frozenset[str]:
     """Live terminals that no link of any kind joins to a source: conductors, poles, surge elements,
     electronics, loads.
 
@@ -102,7 +102,7 @@ def opened_terminals(circuit: Circuit, states: States) -> frozenset[str]:
     )
 
 
-def _reference(circuit: Circuit, states: States) -> frozenset[str]:
+def _reference(circuit: WiredCircuit, states: States) -> frozenset[str]:
     """Terminals tied to earth by protective conductors: they are at the reference, not live.
 
     A lost earth ties nothing.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-Kind = Literal["conductor", "pole", "surge", "gap", "supply", "earth", "load", "electronics"]
+LinkKind = Literal["conductor", "pole", "surge", "gap", "supply", "earth", "load", "electronics"]
 TRUE_EARTH = "true-earth"
 STAR = "supply.star"
 CUT_OUT = "supply.cut-out"
@@ -28,7 +28,7 @@ class Link:
     start: str
     end: str
     ohm: float | None
-    kind: Kind
+    kind: LinkKind
     of: str
     opened_by: str = ""
     volts: complex = 0j

@@ -64,7 +64,7 @@ def cable_and_route(
     return (section, ()) if isinstance(section, Absent) else (section.cable, section.route)
 
 
-def inside(installation: Installation, owner: str) -> Metal:
+def metal_inside(installation: Installation, owner: str) -> Metal:
     """A wire between two devices of one board.
 
     Common practice: it has the size of what it serves.
@@ -78,10 +78,10 @@ def inside(installation: Installation, owner: str) -> Metal:
 
 def of_lead(installation: Installation, way: str, which: str) -> Metal:
     """A lead of a surge protective device, as stated. `which`: line, neutral or earth."""
-    return stated(installation, installation.way(way).leads, which)
+    return stated_metal(installation, installation.way(way).leads, which)
 
 
-def stated(installation: Installation, section: object, key: str) -> Metal:
+def stated_metal(installation: Installation, section: object, key: str) -> Metal:
     """A wire whose length and size stand in a section of their own."""
     path = path_of(section, key)
     lead = section if isinstance(section, Absent) else getattr(section, key)
@@ -90,7 +90,7 @@ def stated(installation: Installation, section: object, key: str) -> Metal:
     size, words, keys = _size(lead, "csa_mm2", "size_awg")
     length = lead.length_m
     missing = (length.path,) if isinstance(length, Absent) else ()
-    return Metal(size, words, number(length), inside_c(installation), path, (*keys, *missing))
+    return Metal(size, words, metal_number(length), inside_c(installation), path, (*keys, *missing))
 
 
 def of_size(
@@ -100,7 +100,7 @@ def of_size(
     not at all.
     """
     value = section if isinstance(section, Absent) else getattr(section, key)
-    size = number(value)
+    size = metal_number(value)
     return Metal(
         size,
         "" if size is None else f"{size:g} mm²",
@@ -118,7 +118,7 @@ def operating_c(installation: Installation, cable: Cable) -> float | None:
     if installation.rules == "nec":
         return NEC_OPERATING_C
     insulation = str(cable.insulation) if is_known(cable.insulation) else None
-    return _value(cable_columns(insulation, number(cable.terminals_c)).limit)
+    return _value(cable_columns(insulation, metal_number(cable.terminals_c)).limit)
 
 
 def inside_c(installation: Installation) -> float | None:
@@ -130,7 +130,7 @@ def bare_wire_c() -> float | None:
     return _value(assumed_loss("wire-c"))
 
 
-def number(value: object) -> float | None:
+def metal_number(value: object) -> float | None:
     return float(value) if isinstance(value, (int, float)) else None
 
 
@@ -138,7 +138,7 @@ def _size(section: object, mm2: str, awg: str) -> tuple[float | None, str, tuple
     """Size in mm2, in words (in AWG where the file gives it so and not in mm2), and the key that is
     not known.
     """
-    size, gauge = number(getattr(section, mm2)), getattr(section, awg)
+    size, gauge = metal_number(getattr(section, mm2)), getattr(section, awg)
     if size is not None:
         return size, f"{size:g} mm²", ()
     return (

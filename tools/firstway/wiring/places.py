@@ -14,7 +14,7 @@ from functools import cached_property
 
 from firstway.calculations.nodal import merged
 from firstway.model.values import Named
-from firstway.wiring.circuit import SWITCHED_PARTS, Circuit, States
+from firstway.wiring.circuit import SWITCHED_PARTS, States, WiredCircuit
 from firstway.wiring.faults import PROTECTIVE_PARTS
 from firstway.wiring.graph import Conductor, Part, Terminal, function_of
 from firstway.wiring.links import STAR, Link
@@ -23,7 +23,7 @@ _BARS = {"N": "neutral-bar", "PE": "earth-bar"}
 
 
 @dataclass(frozen=True)
-class Place:
+class FaultPlace:
     """A place of a fault. `names`: the terminals and ends of conductors it goes by, `id` the first
     of them.
 
@@ -46,26 +46,26 @@ class Place:
 class Places:
     """Every place of a circuit."""
 
-    circuit: Circuit
+    circuit: WiredCircuit
 
     @cached_property
-    def every(self) -> tuple[Place, ...]:
+    def every(self) -> tuple[FaultPlace, ...]:
         """The places in the order of the graph, each once."""
-        found: dict[tuple[object, ...], list[Place]] = {}
+        found: dict[tuple[object, ...], list[FaultPlace]] = {}
         for place in self._single():
             found.setdefault(self._key(place), []).append(place)
         return tuple(self._one(places) for places in found.values())
 
     @cached_property
-    def by_name(self) -> dict[str, Place]:
+    def by_name(self) -> dict[str, FaultPlace]:
         """Each place by each of its names."""
         return {name: place for place in self.every for name in place.names}
 
-    def _one(self, places: list[Place]) -> Place:
+    def _one(self, places: list[FaultPlace]) -> FaultPlace:
         first = places[0]
         names = [place.id for place in places]
         ends = [f"{conductor.id}:{end}" for name in names for conductor, end in self._ends(name)]
-        return Place(
+        return FaultPlace(
             first.id,
             first.of,
             first.line,
@@ -76,7 +76,7 @@ class Places:
             (*names, *ends),
         )
 
-    def _key(self, place: Place) -> tuple[object, ...]:
+    def _key(self, place: FaultPlace) -> tuple[object, ...]:
         group = self._groups
         return (
             *(
@@ -107,7 +107,7 @@ class Places:
         part = self._part(link.of)
         return link.kind == "pole" and part is not None and part.kind in PROTECTIVE_PARTS
 
-    def _single(self) -> Iterator[Place]:
+    def _single(self) -> Iterator[FaultPlace]:
         for terminal in self._nodes:
             place = self._place(terminal)
             if place.line and (place.earth or place.neutral or place.lines):
@@ -132,7 +132,7 @@ class Places:
             ),
         )
 
-    def _place(self, terminal: Terminal) -> Place:
+    def _place(self, terminal: Terminal) -> FaultPlace:
         kind = self._now(terminal)
         lines = [node for node in self._beside(terminal, "L") if node != terminal.id]
         line = terminal.id if kind == "L" else (lines or [""])[0]
@@ -150,7 +150,7 @@ class Places:
             if line == terminal.id
             else ""
         )
-        return Place(
+        return FaultPlace(
             terminal.id,
             self._owner(terminal),
             line,

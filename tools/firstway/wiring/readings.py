@@ -20,7 +20,7 @@ from firstway.calculations.nodal import (
     resistance_ohm,
     voltage_v,
 )
-from firstway.wiring.circuit import Circuit, States
+from firstway.wiring.circuit import States, WiredCircuit
 from firstway.wiring.joining import source_terminals
 from firstway.wiring.links import Link
 from firstway.wiring.upstream import device_at
@@ -28,7 +28,7 @@ from firstway.wiring.upstream import device_at
 OPEN = "open"
 NO_READING = "no reading"
 OVER_RANGE = "over range"
-NOT_KNOWN = "not known"
+READING_NOT_KNOWN = "not known"
 AT_MOST = "at most"
 DECIDES = "an impedance of the supply or an electrode decides it: measure it or ask"
 _POLE_OHM = 1e-4  # so that currents through the poles of one device can be told apart
@@ -39,7 +39,7 @@ TEST_MA = 1.0  # IEC 61557-2: an insulation tester drives 1 mA at its nominal vo
 
 
 @dataclass(frozen=True)
-class Shown:
+class ShownReading:
     """A reading: `value` with `unit`, or `words` alone.
 
     `ask` says what to find out where it is not known.
@@ -53,7 +53,7 @@ class Shown:
 
     @property
     def known(self) -> bool:
-        return self.words != NOT_KNOWN
+        return self.words != READING_NOT_KNOWN
 
 
 def _branches(
@@ -114,7 +114,7 @@ def _with_test(links: Sequence[Link]) -> tuple[Link, ...]:
     return tuple(link for link in links if link.kind != "electronics")
 
 
-def voltage(circuit: Circuit, states: States, one: str, other: str) -> Shown:
+def voltage(circuit: WiredCircuit, states: States, one: str, other: str) -> ShownReading:
     """Two-pole voltage indicator between two terminals, in V. Two parts with no conducting way
     between them: no reading.
     """
@@ -126,11 +126,11 @@ def voltage(circuit: Circuit, states: States, one: str, other: str) -> Shown:
 
     band = _band(links, magnitude, True)
     if not band.agree:
-        return Shown(None, "V", NOT_KNOWN, DECIDES)
-    return Shown(None, "V", NO_READING) if band.low is None else Shown(band.low, "V")
+        return ShownReading(None, "V", READING_NOT_KNOWN, DECIDES)
+    return ShownReading(None, "V", NO_READING) if band.low is None else ShownReading(band.low, "V")
 
 
-def is_live(circuit: Circuit, states: States, terminal: str) -> bool:
+def is_live(circuit: WiredCircuit, states: States, terminal: str) -> bool:
     """Whether any link joins a terminal to a source: no dead test may be made there."""
     links = [link for link in circuit.closed(states) if link.kind in ("conductor", "pole", "load")]
     sources = source_terminals(circuit, states)
@@ -138,40 +138,44 @@ def is_live(circuit: Circuit, states: States, terminal: str) -> bool:
     return any(found[terminal] == found[source] for source in sources)
 
 
-def continuity(circuit: Circuit, states: States, one: str, other: str) -> Shown:
+def continuity(circuit: WiredCircuit, states: States, one: str, other: str) -> ShownReading:
     """Low-resistance ohmmeter between two terminals, leads nulled, in ohm.
 
     Refused where a source is joined to either.
     """
     if is_live(circuit, states, one) or is_live(circuit, states, other):
-        return Shown(
+        return ShownReading(
             None, "ohm", NO_READING, "a source is joined to it: isolate, prove dead, then test"
         )
     links = tuple(link for link in _with_test(circuit.closed(states)) if link.kind != "load")
     band = _band(links, lambda branches: resistance_ohm(branches, one, other), False)
     if band.high is None:
-        return Shown(None, "ohm", OPEN)
+        return ShownReading(None, "ohm", OPEN)
     if not band.agree:
         if band.high < HIGHEST_CONTINUITY_OHM:
-            return Shown(
+            return ShownReading(
                 band.high, "ohm", AT_MOST, "a parallel way has a resistance that is not known"
             )
-        return Shown(None, "ohm", NOT_KNOWN, "joined, but a resistance on the way is not known")
+        return ShownReading(
+            None, "ohm", READING_NOT_KNOWN, "joined, but a resistance on the way is not known"
+        )
     return (
-        Shown(None, "ohm", OPEN) if band.high > HIGHEST_CONTINUITY_OHM else Shown(band.high, "ohm")
+        ShownReading(None, "ohm", OPEN)
+        if band.high > HIGHEST_CONTINUITY_OHM
+        else ShownReading(band.high, "ohm")
     )
 
 
 def insulation(
-    circuit: Circuit, states: States, ones: Sequence[str], others: Sequence[str], test_v: float
-) -> Shown:
+    circuit: WiredCircuit, states: States, ones: Sequence[str], others: Sequence[str], test_v: float
+) -> ShownReading:
     """Insulation tester between two sets of terminals, each joined together, in megohm.
 
     Sound cables read over range: their megohms are not foretold. A metal way reads zero. A surge
     protective device left in reads its voltage at 1 mA over 1 mA when the test voltage is above it.
     """
     if any(is_live(circuit, states, name) for name in (*ones, *others)):
-        return Shown(
+        return ShownReading(
             None, "megohm", NO_READING, "a source is joined to it: isolate, prove dead, then test"
         )
     links = circuit.closed(states, surge=True)
@@ -183,61 +187,66 @@ def insulation(
         {*ones, *others, *(end for link in links for end in (link.start, link.end))}, metal + tied
     )
     if held[ones[0]] == held[others[0]]:
-        return Shown(0.0, "megohm")
+        return ShownReading(0.0, "megohm")
     edges = [
         (held[link.start], held[link.end], link)
         for link in links
         if link.kind in ("surge", "gap", "electronics")
     ]
     if not _ways(edges, held[ones[0]], held[others[0]], lambda link: True):
-        return Shown(None, "megohm", OVER_RANGE)
+        return ShownReading(None, "megohm", OVER_RANGE)
     if _ways(edges, held[ones[0]], held[others[0]], lambda link: link.kind == "electronics"):
-        return Shown(
+        return ShownReading(
             None,
             "megohm",
-            NOT_KNOWN,
+            READING_NOT_KNOWN,
             "the charging point's electronics are on it: take the point off, or follow its"
             " instructions",
         )
     if not _ways(edges, held[ones[0]], held[others[0]], lambda link: link.kind == "surge"):
-        return Shown(
+        return ShownReading(
             None,
             "megohm",
-            NOT_KNOWN,
+            READING_NOT_KNOWN,
             "a spark gap stands between: take the surge protective device out",
         )
     least = _least_v(edges, held[ones[0]], held[others[0]])
     if least is None:
-        return Shown(
+        return ShownReading(
             None,
             "megohm",
-            NOT_KNOWN,
+            READING_NOT_KNOWN,
             "the voltage of the surge protective device at 1 mA; ask its maker, or take it out",
         )
     if test_v > 1.1 * least:
-        return Shown(least / TEST_MA / 1000, "megohm", about=True)
+        return ShownReading(least / TEST_MA / 1000, "megohm", about=True)
     if test_v < 0.8 * least:
-        return Shown(
+        return ShownReading(
             None,
             "megohm",
             OVER_RANGE,
             "the device leaks a little: anything from a few megohms up",
             about=True,
         )
-    return Shown(
-        None, "megohm", NOT_KNOWN, "the test voltage lies close to the device's voltage at 1 mA"
+    return ShownReading(
+        None,
+        "megohm",
+        READING_NOT_KNOWN,
+        "the test voltage lies close to the device's voltage at 1 mA",
     )
 
 
-Edge = tuple[str, str, Link]
+MeasuredLink = tuple[str, str, Link]
 
 
-def _ways(edges: Sequence[Edge], start: str, end: str, keep: Callable[[Link], bool]) -> bool:
+def _ways(
+    edges: Sequence[MeasuredLink], start: str, end: str, keep: Callable[[Link], bool]
+) -> bool:
     found = merged({start, end}, ((one, other) for one, other, link in edges if keep(link)))
     return found[start] == found[end]
 
 
-def _least_v(edges: Sequence[Edge], start: str, end: str) -> float | None:
+def _least_v(edges: Sequence[MeasuredLink], start: str, end: str) -> float | None:
     """The smallest sum of voltages at 1 mA on a way through surge elements; None where one on the
     way is not stated.
     """
@@ -259,16 +268,16 @@ def _least_v(edges: Sequence[Edge], start: str, end: str) -> float | None:
     return None
 
 
-def loop(circuit: Circuit, states: States, line: str, other: str) -> Shown:
+def loop(circuit: WiredCircuit, states: States, line: str, other: str) -> ShownReading:
     """Loop tester between a line and another conductor, in ohm: needs voltage there, then reads the
     impedance behind it.
     """
     present = voltage(circuit, states, line, other)
     if not present.known:
-        return Shown(None, "ohm", NOT_KNOWN, present.ask)
+        return ShownReading(None, "ohm", READING_NOT_KNOWN, present.ask)
     lowest = 0.5 * float(circuit.installation.supply.line_to_earth_v)
     if present.value is None or present.value < lowest:
-        return Shown(None, "ohm", NO_READING)
+        return ShownReading(None, "ohm", NO_READING)
     links = tuple(
         link
         for link in _with_test(circuit.closed(states))
@@ -276,13 +285,15 @@ def loop(circuit: Circuit, states: States, line: str, other: str) -> Shown:
     )
     band = _band(links, lambda branches: resistance_ohm(branches, line, other), False)
     if band.agree and band.high is not None:
-        return Shown(band.high, "ohm")
+        return ShownReading(band.high, "ohm")
     if band.high is not None and band.high < HIGHEST_LOOP_OHM:
-        return Shown(band.high, "ohm", AT_MOST, "a parallel way has a resistance that is not known")
-    return Shown(None, "ohm", NOT_KNOWN, DECIDES)
+        return ShownReading(
+            band.high, "ohm", AT_MOST, "a parallel way has a resistance that is not known"
+        )
+    return ShownReading(None, "ohm", READING_NOT_KNOWN, DECIDES)
 
 
-def phase_sequence(circuit: Circuit, states: States, terminals: Sequence[str]) -> Shown:
+def phase_sequence(circuit: WiredCircuit, states: States, terminals: Sequence[str]) -> ShownReading:
     """Phase sequence tester on three terminals: which line follows which, or no reading.
 
     An impedance that is not known counts as 1 ohm: it turns no voltage by a third of a period.
@@ -290,24 +301,26 @@ def phase_sequence(circuit: Circuit, states: States, terminals: Sequence[str]) -
     found = potentials(_branches(_with_test(circuit.closed(states)), 1.0), "origin.N")
     volts = [at for terminal in terminals if (at := found.get(terminal)) is not None]
     if len(volts) < len(terminals):
-        return Shown(None, "", NO_READING)
+        return ShownReading(None, "", NO_READING)
     # The second line lags the first where its voltage is turned back from the first's.
     turn = (complex(volts[1]) * complex(volts[0]).conjugate()).imag
     if abs(turn) < 1.0:
-        return Shown(None, "", NO_READING)
-    return Shown(None, "", "L1-L2-L3" if turn < 0 else "L1-L3-L2")
+        return ShownReading(None, "", NO_READING)
+    return ShownReading(None, "", "L1-L2-L3" if turn < 0 else "L1-L3-L2")
 
 
-def prospective_current(circuit: Circuit, states: States, line: str, other: str) -> Shown:
+def prospective_current(
+    circuit: WiredCircuit, states: States, line: str, other: str
+) -> ShownReading:
     """The same tester's fault current, in kA: voltage over loop."""
     impedance, volts = loop(circuit, states, line, other), voltage(circuit, states, line, other)
     if impedance.value is None or volts.value is None or impedance.value == 0:
-        return Shown(None, "kA", impedance.words or NOT_KNOWN, impedance.ask)
-    return Shown(volts.value / impedance.value / 1000, "kA")
+        return ShownReading(None, "kA", impedance.words or READING_NOT_KNOWN, impedance.ask)
+    return ShownReading(volts.value / impedance.value / 1000, "kA")
 
 
 def residual_currents_a(
-    circuit: Circuit, states: States, drawn: Sequence[Branch] = ()
+    circuit: WiredCircuit, states: States, drawn: Sequence[Branch] = ()
 ) -> dict[str, float]:
     """What each residual current device sees, of the board and ahead of it: the sum of the currents
     through its poles, in A.
@@ -328,7 +341,7 @@ def residual_currents_a(
 
 
 def residual_test(
-    circuit: Circuit, states: States, line: str, earth: str, test_ma: float
+    circuit: WiredCircuit, states: States, line: str, earth: str, test_ma: float
 ) -> dict[str, str]:
     """Residual current tester between line and earth: for each device `trips` or `does not trip`;
     empty where it has no voltage.
@@ -356,7 +369,7 @@ def residual_test(
     }
 
 
-def _rated_a(circuit: Circuit, name: str) -> float | None:
+def _rated_a(circuit: WiredCircuit, name: str) -> float | None:
     part = circuit.wiring.part(name)
     device = (
         device_at(circuit.installation, part)
@@ -367,7 +380,7 @@ def _rated_a(circuit: Circuit, name: str) -> float | None:
     return float(rated) / 1000 if isinstance(rated, (int, float)) else None
 
 
-def has_supply(circuit: Circuit, states: States, name: str) -> bool:
+def has_supply(circuit: WiredCircuit, states: States, name: str) -> bool:
     """Whether the device's own supply terminals stand at line and neutral, so that electronics and
     test button can work.
     """

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from firstway.model.mistakes import ShownBy
 from firstway.model.values import is_known
-from firstway.wiring.circuit import Circuit, States
+from firstway.wiring.circuit import States, WiredCircuit
 from firstway.wiring.readings import (
     NO_READING,
-    NOT_KNOWN,
     OPEN,
     OVER_RANGE,
-    Shown,
+    READING_NOT_KNOWN,
+    ShownReading,
     continuity,
     insulation,
     loop,
@@ -43,7 +43,7 @@ def states_of(shown: ShownBy) -> States:
     )
 
 
-def reading_of(circuit: Circuit, shown: ShownBy) -> Shown:
+def reading_of(circuit: WiredCircuit, shown: ShownBy) -> ShownReading:
     """What the tester shows; for a residual test the words say whether a device trips."""
     states = states_of(shown)
     one, other = (
@@ -55,7 +55,7 @@ def reading_of(circuit: Circuit, shown: ShownBy) -> Shown:
         | {terminal.id for terminal in circuit.wiring.terminals}
     )
     if shown.test not in ("load",) and not {one, other} <= there:
-        return Shown(None, "", NO_READING, "one of the two places is not there")
+        return ShownReading(None, "", NO_READING, "one of the two places is not there")
     if shown.test == "continuity":
         return continuity(circuit, states, one, other)
     if shown.test == "insulation":
@@ -72,15 +72,15 @@ def reading_of(circuit: Circuit, shown: ShownBy) -> Shown:
         return loop(circuit, states, one, other)
     if shown.test == "residual":
         found = residual_test(circuit, states, one, other, 30.0)
-        return Shown(None, "", "trips" if "trips" in found.values() else "does not trip")
+        return ShownReading(None, "", "trips" if "trips" in found.values() else "does not trip")
     sums = residual_currents_a(
         circuit,
         States(charging=frozenset(point.name for point in circuit.installation.charging_points)),
     )
-    return Shown(max(sums.values(), default=0.0), "A", "")
+    return ShownReading(max(sums.values(), default=0.0), "A", "")
 
 
-def word_for(before: Shown, after: Shown) -> str:
+def word_for(before: ShownReading, after: ShownReading) -> str:
     """How the reading changed, in the words of `reads`; "" where it did not change."""
     if (
         after.words == before.words
@@ -103,11 +103,11 @@ def word_for(before: Shown, after: Shown) -> str:
         return "open" if after.words == OPEN else "no-reading"
     if after.words in ("trips", "does not trip"):
         return after.words.replace(" ", "-")
-    if before.words == NOT_KNOWN and after.value is not None:
+    if before.words == READING_NOT_KNOWN and after.value is not None:
         return "lower"
-    if after.words == NOT_KNOWN and before.value is not None:
+    if after.words == READING_NOT_KNOWN and before.value is not None:
         return "higher"
-    if before.words == OPEN and (after.value is not None or after.words == NOT_KNOWN):
+    if before.words == OPEN and (after.value is not None or after.words == READING_NOT_KNOWN):
         return (  # a resistance on the way may be unknown; that there is one at all is the sign
             "joined"
         )

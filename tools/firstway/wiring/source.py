@@ -14,7 +14,7 @@ from firstway.model.installation import Electrode, Installation
 from firstway.model.values import Absent, is_known
 from firstway.tables.found import Gap, read_one
 from firstway.wiring.graph import ORIGIN_EARTH, Wiring
-from firstway.wiring.links import CUT_OUT, STAR, TRUE_EARTH, Kind, Link
+from firstway.wiring.links import CUT_OUT, STAR, TRUE_EARTH, Link, LinkKind
 from firstway.wiring.upstream import SERVICE
 
 COMBINED = ("TN-C-S", "grounded")
@@ -92,7 +92,7 @@ def _link(
     evidence: tuple[str, ...],
     missing: tuple[str, ...],
     volts: complex = 0j,
-    kind: Kind = "supply",
+    kind: LinkKind = "supply",
 ) -> Link:
     value = float(ohm) if isinstance(ohm, (int, float)) else None
     link = Link(

@@ -22,7 +22,7 @@ from firstway.model.installation import (
 from firstway.model.values import NONE, Absent, is_known, place_of
 from firstway.wiring.draft import IN_ROUTE, IN_SUPPLY, IN_ZE, INSIDE, Draft, age_of
 from firstway.wiring.graph import MAIN_EARTH, ORIGIN_EARTH, Part, PartKind, kind_of
-from firstway.wiring.metal import Metal, inside, of_cable, of_size, stated
+from firstway.wiring.metal import Metal, metal_inside, of_cable, of_size, stated_metal
 
 SERVICE, ISOLATOR, UPSTREAM_RCD = "service", "isolator", "upstream-rcd"
 METALS = ("steel", "aluminium")
@@ -81,7 +81,7 @@ def _tails(draft: Draft, before: str, after: tuple[str, ...], functions: tuple[s
                     end,
                     function,
                     "link",
-                    partial(inside, draft.installation, "supply"),
+                    partial(metal_inside, draft.installation, "supply"),
                     age=age,
                     counted_in=INSIDE,
                 )
@@ -117,7 +117,7 @@ def feed_devices(draft: Draft, lines: tuple[str, ...]) -> str:
                     f"{name}.supply.{function}",
                     function,
                     "link",
-                    partial(inside, draft.installation, "feed"),
+                    partial(metal_inside, draft.installation, "feed"),
                     counted_in=IN_ROUTE,
                 )
         before = name
@@ -219,7 +219,7 @@ def main_earth(draft: Draft) -> None:
                 MAIN_EARTH,
                 "PE",
                 "core",
-                partial(stated, installation, installation.supply, "earthing_conductor"),
+                partial(stated_metal, installation, installation.supply, "earthing_conductor"),
                 counted_in=IN_ZE,
             )
     for board in installation.existing_boards:
@@ -243,7 +243,7 @@ def _existing_board(draft: Draft, board: ExistingBoard) -> None:
         bar,
         "PE",
         "bar" if nec else "core",
-        Metal if nec else partial(stated, installation, board, "protective_conductor"),
+        Metal if nec else partial(stated_metal, installation, board, "protective_conductor"),
         counted_in="" if installation.supply.system == "TT" else IN_ZE,
     )
     metal_case(draft, name, board.enclosure, bar)

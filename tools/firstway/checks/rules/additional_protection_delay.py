@@ -25,13 +25,13 @@ RULE = Rule(
     "fail",
     ("bs7671", "iec60364"),
 )
-RESIDUAL = ("rcbo", "rcd")
+_RESIDUAL = ("rcbo", "rcd")
 
 
 def check(case: Case) -> Iterator[Finding]:
     for circuit in case.each(case.installation.circuits):
         chain = chain_of(case.installation, case.installation.way_feeding(circuit.name))
-        own = next((way for way in chain if way.device in RESIDUAL), None)
+        own = next((way for way in chain if way.device in _RESIDUAL), None)
         if own is None:
             continue  # another rule says that there is none
         if not is_known(own.delay):

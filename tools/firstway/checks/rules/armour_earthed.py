@@ -24,7 +24,7 @@ RULE = Rule(
     ("bs7671", "iec60364"),
 )
 ASKED = "one end at least"
-CABLES = {"feed": "the feed", "supply": "the supply's tails"}
+_CABLES = {"feed": "the feed", "supply": "the supply's tails"}
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -51,7 +51,7 @@ def _of(case: Case, of: str, cable: Cable) -> Finding:
             case,
             of,
             of,
-            f"at which end the armour of {CABLES.get(of, of)} is earthed; look at its glands",
+            f"at which end the armour of {_CABLES.get(of, of)} is earthed; look at its glands",
             ASKED,
         )
     if end == "neither-end":

@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import guarded, of_file
+from firstway.checks.comparing import either_guards, of_file
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
 from firstway.model.values import is_known, key_of
@@ -35,7 +35,7 @@ def check(case: Case) -> Iterator[Finding]:
         key_of(assembly, "rating_a"),
         "the rated current of the assembly; read its plate or ask its maker",
     )
-    found = guarded(RULE, case, "board", rating, "the assembly")
+    found = either_guards(RULE, case, "board", rating, "the assembly")
     limiter = case.installation.load_limiter
     if (
         found.level == "fail"

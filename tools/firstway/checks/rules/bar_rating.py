@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import guarded, of_file
+from firstway.checks.comparing import either_guards, of_file
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import NONE, is_known, key_of
@@ -35,4 +35,4 @@ def check(case: Case) -> Iterator[Finding]:
     rating = of_file(
         key_of(bar, "rating_a"), "the rating of the bar; read its marking or ask its maker"
     )
-    yield guarded(RULE, case, "board", rating, "the bar")
+    yield either_guards(RULE, case, "board", rating, "the bar")

@@ -30,11 +30,11 @@ RULE = Rule(
     ("bs7671", "iec60364"),
 )
 NOT_IN_A_WALL = ("D1", "D2", "buried")
-RESIDUAL = ("rcbo", "rcd")
+_RESIDUAL = ("rcbo", "rcd")
 
 
 @dataclass(frozen=True)
-class Run:
+class WallRun:
     """A cable with its route. `circuit` is told of every stretch; tails and feed only where
     somebody says so.
     """
@@ -64,16 +64,16 @@ def check(case: Case) -> Iterator[Finding]:
             yield _of(case, run, min(depths))
 
 
-def _runs(case: Case) -> Iterator[Run]:
+def _runs(case: Case) -> Iterator[WallRun]:
     job = case.installation
-    yield Run("supply", job.supply.cable, job.supply.route)
+    yield WallRun("supply", job.supply.cable, job.supply.route)
     if is_known(job.feed):
-        yield Run("feed", job.feed.cable, job.feed.route)
+        yield WallRun("feed", job.feed.cable, job.feed.route)
     for circuit in job.circuits:
-        yield Run(circuit.name, circuit.cable, circuit.route, True)
+        yield WallRun(circuit.name, circuit.cable, circuit.route, True)
 
 
-def _of(case: Case, run: Run, depth: float) -> Finding:
+def _of(case: Case, run: WallRun, depth: float) -> Finding:
     limit, sensitive = (
         of_table(rule_limit("bs7671", "zones-needed-below-depth-mm")),
         of_table(rcd_limit("additional-protection-ma")),
@@ -121,7 +121,7 @@ def _of(case: Case, run: Run, depth: float) -> Finding:
     )
 
 
-def _residual_currents(case: Case, run: Run) -> list[Amount]:
+def _residual_currents(case: Case, run: WallRun) -> list[Amount]:
     """Rated residual currents of what stands ahead of a cable, in mA."""
     job = case.installation
     if run.of == "supply":
@@ -129,5 +129,5 @@ def _residual_currents(case: Case, run: Run) -> list[Amount]:
     if not run.circuit:
         return [each.rated_residual_current_ma for each in residual_devices_ahead_of_board(job)]
     way = job.way_feeding(run.of)
-    own = [way.rated_residual_current_ma] if way.device in RESIDUAL else []
+    own = [way.rated_residual_current_ma] if way.device in _RESIDUAL else []
     return [*own, *(each.rated_residual_current_ma for each in residual_devices_ahead_of(job, way))]

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Figure, Rule, within
+from firstway.checks.rule import JudgedFigure, Rule, within
 from firstway.model.values import NONE, is_known, key_of
 
 RULE = Rule(
@@ -70,7 +70,7 @@ def check(case: Case) -> Iterator[Finding]:
             )
 
 
-def _highest(case: Case, several: bool) -> Figure:
+def _highest(case: Case, several: bool) -> JudgedFigure:
     supply = case.installation.supply
     if several:
         return of_file(supply.line_to_line_v, "the voltage between lines")

@@ -22,7 +22,7 @@ RULE = Rule(
     "advice",
     ("bs7671", "iec60364", "nec"),
 )
-WANTED = "measured or calculated"
+_WANTED = "measured or calculated"
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -38,7 +38,7 @@ def check(case: Case) -> Iterator[Finding]:
             "a guessed load carries the check of the service: measure it over some days, or work"
             " it out",
             "estimated",
-            WANTED,
+            _WANTED,
         )
     elif not is_known(basis):
         yield RULE.does_not_know(
@@ -46,9 +46,9 @@ def check(case: Case) -> Iterator[Finding]:
             "supply",
             "supply",
             "whether the existing load was measured, calculated or guessed",
-            WANTED,
+            _WANTED,
         )
     else:
         yield RULE.passes(
-            case, "supply", "supply", f"the existing load was {basis}", str(basis), WANTED
+            case, "supply", "supply", f"the existing load was {basis}", str(basis), _WANTED
         )

@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_step, of_table
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Figure, Rule, within
+from firstway.checks.rule import JudgedFigure, Rule, within
 from firstway.model.installation import Circuit
 from firstway.model.values import is_known
 from firstway.tables.looking_up import disconnection_time_s
@@ -28,7 +28,7 @@ RULE = Rule(
     "fail",
     ("bs7671", "iec60364"),
 )
-SMALLEST_RATING_A = 1.0  # any rating at or below 32 A reads the short time
+_SMALLEST_RATING_A = 1.0  # any rating at or below 32 A reads the short time
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -128,11 +128,11 @@ def _within_its_loop(case: Case, circuit: Circuit) -> bool:
     return loop.value is not None and limit.value is not None and within(loop.value, limit.value)
 
 
-def _short_time(case: Case, circuit: Circuit) -> Figure:
+def _short_time(case: Case, circuit: Circuit) -> JudgedFigure:
     installation = case.installation
     voltage = installation.supply.line_to_earth_v
     if not is_known(voltage):
-        return Figure(None, "the voltage of the supply to earth")
+        return JudgedFigure(None, "the voltage of the supply to earth")
     points = installation.points_of(circuit)
     electrode = any(
         is_known(point.earthed_by) and point.earthed_by not in ("supply", "separated")
@@ -144,7 +144,7 @@ def _short_time(case: Case, circuit: Circuit) -> Figure:
             "TT" if electrode else str(installation.supply.system),
             "final",
             False,
-            SMALLEST_RATING_A,
+            _SMALLEST_RATING_A,
             float(voltage),
         )
     )

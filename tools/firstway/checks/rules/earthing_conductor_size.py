@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_table
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Figure, Rule, within
+from firstway.checks.rule import JudgedFigure, Rule, within
 from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up import main_bonding_mm2, minimum_separate_protective_conductor_mm2
 from firstway.tables.looking_up_more import earthing_conductor_mm2
@@ -27,21 +27,21 @@ RULE = Rule(
     "fail",
     ("bs7671", "iec60364"),
 )
-ASK = "the size of the earthing conductor; look at it where the supply comes in"
+_ASK = "the size of the earthing conductor; look at it where the supply comes in"
 
 
 def check(case: Case) -> Iterator[Finding]:
     supply = case.installation.supply
     if supply.system == "TT" and not is_known(supply.earthing_conductor):
         return  # the wire to the electrode is its earthing conductor: see electrode-lead-size
-    size = of_file(key_of(supply.earthing_conductor, "csa_mm2"), ASK)
+    size = of_file(key_of(supply.earthing_conductor, "csa_mm2"), _ASK)
     if supply.system == "TN-C-S" and case.installation.rules == "bs7671":
         yield _combined(case, size)
     else:
         yield _apart(case, size)
 
 
-def _combined(case: Case, size: Figure) -> Finding:
+def _combined(case: Case, size: JudgedFigure) -> Finding:
     """544.1.1: on a combined earth it is sized as main bonding is, by the neutral of the supply;
     the tails are no thicker than that.
     """
@@ -74,7 +74,7 @@ def _combined(case: Case, size: Figure) -> Finding:
     )
 
 
-def _apart(case: Case, size: Figure) -> Finding:
+def _apart(case: Case, size: JudgedFigure) -> Finding:
     if case.installation.rules == "bs7671":
         held, bare = (
             of_table(minimum_separate_protective_conductor_mm2(protected))

@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_step, of_table
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Figure, Rule, within
+from firstway.checks.rule import JudgedFigure, Rule, within
 from firstway.tables.looking_up_more import electrode_advice_ohm
 
 RULE = Rule(
@@ -65,7 +65,7 @@ def _of(case: Case, of: str) -> Finding:
     )
 
 
-def _limit(case: Case, of: str) -> Figure:
+def _limit(case: Case, of: str) -> JudgedFigure:
     """50 V over the residual current; the standard prints it rounded (1667 Ω at 30 mA), and its
     figure counts.
     """
@@ -77,5 +77,5 @@ def _limit(case: Case, of: str) -> Figure:
     return (
         worked
         if worked.value is None
-        else Figure(max(worked.value, *printed) if printed else worked.value)
+        else JudgedFigure(max(worked.value, *printed) if printed else worked.value)
     )

@@ -30,7 +30,7 @@ RULE = Rule(
 )
 CODE = re.compile(r"IP(\d|X)(\d|X)([A-D]?)", re.IGNORECASE)
 # A letter speaks of access alone: B a finger, D a wire.
-LETTERS = {"A": 1, "B": 2, "C": 3, "D": 4}
+_LETTERS = {"A": 1, "B": 2, "C": 3, "D": 4}
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -77,6 +77,6 @@ def _keeps_out(code: str) -> float | None:
     if found is None:
         return None
     digit = int(found[1]) if found[1].upper() != "X" else None
-    letter = LETTERS.get(found[3].upper())
+    letter = _LETTERS.get(found[3].upper())
     told = [each for each in (digit, letter) if each is not None]
     return float(max(told)) if told else None

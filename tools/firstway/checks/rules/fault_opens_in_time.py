@@ -20,7 +20,7 @@ from firstway.checks.faults import ampere_words, device_words, listed
 from firstway.checks.finding import Finding
 from firstway.checks.judging_faults import TIMED, JudgedPart, JudgedPlace, judged_parts
 from firstway.checks.rule import Rule
-from firstway.wiring.places import Place
+from firstway.wiring.places import FaultPlace
 
 RULE = Rule(
     "fault-opens-in-time",
@@ -121,7 +121,7 @@ def _why(case: Case, worst: JudgedPlace) -> str:
     )
 
 
-def _touched(case: Case, place: Place) -> str:
+def _touched(case: Case, place: FaultPlace) -> str:
     touched = case.sweep.touched(place)
     if touched is None or touched.volts is None:
         return "what it touches stays under voltage until somebody isolates it"

@@ -37,14 +37,14 @@ RULE = Rule(
     "fail",
     ("bs7671", "iec60364"),
 )
-ORDER: tuple[Level, ...] = ("fail", "unknown", "pass")
+_ORDER: tuple[Level, ...] = ("fail", "unknown", "pass")
 WIRES = {
     "earthing-conductor": "earthing conductor",
     "earthing.": "earthing conductor",
     "bonding.": "main bonding conductor",
     "earth.": "protective conductor",
 }
-CABLES = {"feed": "the feed", "supply": "the supply's tails"}
+_CABLES = {"feed": "the feed", "supply": "the supply's tails"}
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,7 @@ def check_of(case: Case, of: str) -> Iterator[Finding]:
         if judged:
             yield _finding(
                 case,
-                min(judged, key=lambda each: (ORDER.index(each.level), -(each.least_mm2 or 0.0))),
+                min(judged, key=lambda each: (_ORDER.index(each.level), -(each.least_mm2 or 0.0))),
             )
 
 
@@ -231,4 +231,4 @@ def _words(case: Case, conductor: Conductor) -> str:
             return f"the {name} of {conductor.id.removeprefix(prefix).lstrip('.')}".removesuffix(
                 " of "
             )
-    return f"{what} of {CABLES.get(conductor.cable) or (conductor.cable or conductor.id)}"
+    return f"{what} of {_CABLES.get(conductor.cable) or (conductor.cable or conductor.id)}"

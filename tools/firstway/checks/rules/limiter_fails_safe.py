@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Figure, Rule
+from firstway.checks.rule import JudgedFigure, Rule
 from firstway.model.values import is_known, key_of
 
 RULE = Rule(
@@ -52,7 +52,7 @@ def _beside_the_house(case: Case, each_a: float) -> Finding:
     device.
     """
     installation = case.installation
-    worst = Figure(0.0)
+    worst = JudgedFigure(0.0)
     for line in dict.fromkeys(
         line for point in installation.charging_points for line in point.lines
     ):
@@ -65,7 +65,7 @@ def _beside_the_house(case: Case, each_a: float) -> Finding:
             break
         points = sum(line in point.lines for point in installation.charging_points)
         if house.value + points * each_a > (worst.value or 0):
-            worst = Figure(house.value + points * each_a)
+            worst = JudgedFigure(house.value + points * each_a)
     rating = of_file(
         key_of(installation.supply.service_device, "rating_a"),
         "the rating of the service device; ask the distributor",

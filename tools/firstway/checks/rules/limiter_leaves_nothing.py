@@ -13,7 +13,7 @@ from firstway.calculations.adding import added
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_step, of_table
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Figure, Rule
+from firstway.checks.rule import JudgedFigure, Rule
 from firstway.model.values import is_known
 from firstway.tables.looking_up_more import rule_limit
 
@@ -36,9 +36,9 @@ def check(case: Case) -> Iterator[Finding]:
     )
     least = of_table(rule_limit("bs7671", "point-least-a"))
     wanted = (
-        Figure(None, house.ask or least.ask)
+        JudgedFigure(None, house.ask or least.ask)
         if house.value is None or least.value is None
-        else Figure(added((house.value, least.value)))
+        else JudgedFigure(added((house.value, least.value)))
     )
     yield RULE.compares(
         case,

@@ -24,7 +24,7 @@ RULE = Rule(
     "advice",
     ("bs7671", "iec60364"),
 )
-WANTED = "before the split, arrow to the load, every line"
+_WANTED = "before the split, arrow to the load, every line"
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -38,7 +38,7 @@ def check(case: Case) -> Iterator[Finding]:
             "supply",
             "supply",
             "where the limiter's sensor sits, which way its arrow points and which lines it sees",
-            WANTED,
+            _WANTED,
         )
         return
     used = dict.fromkeys(
@@ -71,11 +71,11 @@ def check(case: Case) -> Iterator[Finding]:
             "supply",
             f"the limiter's sensor cannot do its work: {', '.join(wrong)}",
             ", ".join(wrong),
-            WANTED,
+            _WANTED,
         )
     elif missing:
         yield RULE.does_not_know(
-            case, "supply", "supply", f"of the limiter's sensor: {', '.join(missing)}", WANTED
+            case, "supply", "supply", f"of the limiter's sensor: {', '.join(missing)}", _WANTED
         )
     else:
         yield RULE.passes(
@@ -83,6 +83,6 @@ def check(case: Case) -> Iterator[Finding]:
             "supply",
             "supply",
             "the sensor sees the whole load of every line the points use",
-            WANTED,
-            WANTED,
+            _WANTED,
+            _WANTED,
         )

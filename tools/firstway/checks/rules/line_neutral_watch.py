@@ -26,7 +26,7 @@ RULE = Rule(
     ("bs7671",),
 )
 ONE_PHASE_ONLY = "2018+A1:2020"
-BETTER = "three lines, or true earth"
+_BETTER = "three lines, or true earth"
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -42,7 +42,7 @@ def check(case: Case) -> Iterator[Finding]:
         ):
             continue
         say = lambda level, message: RULE.says(
-            case, level, point.name, point.name, message, str(measure.senses), BETTER
+            case, level, point.name, point.name, message, str(measure.senses), _BETTER
         )
         if not is_known(measure.senses):
             yield RULE.does_not_know(
@@ -50,7 +50,7 @@ def check(case: Case) -> Iterator[Finding]:
                 point.name,
                 point.name,
                 f"what the open-PEN device of {point.name} watches; ask its maker",
-                BETTER,
+                _BETTER,
             )
         elif measure.senses == "protective-current" or (
             measure.senses == "three-lines" and installation.supply.phases != 3
@@ -63,7 +63,7 @@ def check(case: Case) -> Iterator[Finding]:
                 point.name,
                 f"the device watches more than line against neutral ({measure.senses})",
                 str(measure.senses),
-                BETTER,
+                _BETTER,
             )
         elif installation.supply.phases == 1:
             yield RULE.passes(
@@ -72,7 +72,7 @@ def check(case: Case) -> Iterator[Finding]:
                 point.name,
                 "allowed with one phase; it does not notice every broken PEN",
                 str(measure.senses),
-                BETTER,
+                _BETTER,
             )
         elif installation.edition == ONE_PHASE_ONLY:
             yield say(

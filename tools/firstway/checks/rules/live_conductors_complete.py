@@ -24,7 +24,7 @@ RULE = Rule(
 )
 
 ANCHORS = ("origin", "line-bar", "neutral-bar", "earth-bar", "main-earthing-terminal")
-WANTED = ("rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "charging-point", "main-switch")
+_WANTED = ("rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "charging-point", "main-switch")
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -39,7 +39,7 @@ def check(case: Case) -> Iterator[Finding]:
     alone = [
         terminal
         for terminal in case.wiring.terminals
-        if kinds.get(terminal.device) in WANTED
+        if kinds.get(terminal.device) in _WANTED
         and terminal.function != "PE"
         and terminal.end == "supply"
         and found[terminal.id] not in anchors

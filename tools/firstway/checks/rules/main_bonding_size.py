@@ -16,7 +16,7 @@ from collections.abc import Iterator
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_table
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Figure, Rule, within
+from firstway.checks.rule import JudgedFigure, Rule, within
 from firstway.model.installation import ExistingBoard
 from firstway.model.values import NONE, is_known, key_of
 from firstway.tables.looking_up import main_bonding_mm2
@@ -92,7 +92,7 @@ def _of(case: Case, board: ExistingBoard) -> Finding:
     )
 
 
-def _least(case: Case) -> tuple[Figure, str]:
+def _least(case: Case) -> tuple[JudgedFigure, str]:
     """The least size as far as the file tells, and what decides beyond it."""
     supply = case.installation.supply
     if supply.system != "TN-C-S" or case.installation.rules != "bs7671":
@@ -107,7 +107,7 @@ def _least(case: Case) -> tuple[Figure, str]:
     )
 
 
-def _half(case: Case) -> tuple[Figure, str]:
+def _half(case: Case) -> tuple[JudgedFigure, str]:
     """544.1.1: at least half of the earthing conductor, 6 mm² at least and no more than 25 mm² of
     copper.
     """
@@ -119,7 +119,7 @@ def _half(case: Case) -> tuple[Figure, str]:
         return (
             least if least.value is None else most if most.value is None else least
         ), "the size of the earthing conductor, of which bonding has at least half; look at it"
-    return Figure(min(max(least.value, earthing / 2), most.value)), ""
+    return JudgedFigure(min(max(least.value, earthing / 2), most.value)), ""
 
 
 def _earthing_mm2(case: Case) -> float | None:

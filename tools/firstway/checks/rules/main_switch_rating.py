@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from firstway.checks.case import Case
-from firstway.checks.comparing import guarded, of_file
+from firstway.checks.comparing import either_guards, of_file
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
@@ -31,4 +31,4 @@ def check(case: Case) -> Iterator[Finding]:
     if not is_known(switch):
         return
     rating = of_file(switch.rating_a, f"the rating of {switch.name}; read it on the device")
-    yield guarded(RULE, case, switch.name, rating, switch.name)
+    yield either_guards(RULE, case, switch.name, rating, switch.name)

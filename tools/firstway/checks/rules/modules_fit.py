@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Figure, Rule
+from firstway.checks.rule import JudgedFigure, Rule
 from firstway.model.values import NONE, is_known, key_of
 
 RULE = Rule(
@@ -35,9 +35,9 @@ def check(case: Case) -> Iterator[Finding]:
     ways, switch = sum(way.modules for way in board.ways), board.main_switch
     name = switch.name if is_known(switch) else "the main switch"
     asked = of_file(key_of(switch, "modules"), f"how many modules {name} takes")
-    used = Figure(0.0) if switch == NONE else asked
+    used = JudgedFigure(0.0) if switch == NONE else asked
     if used.value is not None:
-        used = Figure(used.value + ways)
+        used = JudgedFigure(used.value + ways)
     yield RULE.compares(
         case,
         "board",

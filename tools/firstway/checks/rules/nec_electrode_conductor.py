@@ -13,7 +13,7 @@ from firstway.checks.case import Case
 from firstway.checks.comparing import of_table
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
-from firstway.checks.rule import Figure, within
+from firstway.checks.rule import JudgedFigure, within
 from firstway.model.installation import Trade
 from firstway.model.values import is_known, key_of
 from firstway.tables.found import Gap
@@ -52,7 +52,11 @@ def _of(case: Case, of: str, size: Trade, rod: bool) -> Finding:
     ask = "the size of the grounding electrode conductor; look at it where it leaves the service"
     if not is_known(size):
         return RULE.does_not_know(case, of, of, ask, least.value, "mm2")
-    own = Figure(0.0) if is_thinner_than_every_size(str(size)) else of_table(area_mm2(str(size)))
+    own = (
+        JudgedFigure(0.0)
+        if is_thinner_than_every_size(str(size))
+        else of_table(area_mm2(str(size)))
+    )
     if own.value is None or least.value is None:
         return RULE.does_not_know(case, of, of, own.ask or least.ask, least.value, "mm2")
     if not within(least.value, own.value):
@@ -100,17 +104,17 @@ def _of(case: Case, of: str, size: Trade, rod: bool) -> Finding:
     )
 
 
-def _area_for(service_mm2: float) -> Figure:
+def _area_for(service_mm2: float) -> JudgedFigure:
     """Area of the conductor the table asks for, in mm2."""
     found = electrode_conductor_awg(service_mm2)
     return of_table(found) if isinstance(found, Gap) else of_table(area_mm2(found.value))
 
 
-def _asked(case: Case) -> Figure:
+def _asked(case: Case) -> JudgedFigure:
     service = key_of(case.installation.supply.cable, "size_awg")
     area = (
         of_table(area_mm2(str(service)))
         if is_known(service)
-        else Figure(None, "the size of the service conductors")
+        else JudgedFigure(None, "the size of the service conductors")
     )
     return area if area.value is None else _area_for(area.value)

@@ -15,7 +15,7 @@ from firstway.checks.case import Case
 from firstway.checks.comparing import of_step, of_table
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule, parts
-from firstway.checks.rule import Figure, within
+from firstway.checks.rule import JudgedFigure, within
 from firstway.model.installation import ExistingBoard
 from firstway.model.values import NONE, is_known, key_of
 from firstway.tables.found import Gap, ReadWord
@@ -49,7 +49,7 @@ def _of_board(case: Case, board: ExistingBoard) -> Finding:
     size, name = key_of(board.protective_conductor, "size_awg"), board.name
     rating = of_step(case, "service-rating", "supply", "the rating of the service device")
     least = (
-        Figure(None, rating.ask)
+        JudgedFigure(None, rating.ask)
         if rating.value is None
         else _area(grounding_conductor_awg(rating.value))
     )
@@ -62,7 +62,11 @@ def _of_board(case: Case, board: ExistingBoard) -> Finding:
             least.value,
             "mm2",
         )
-    own = Figure(0.0) if is_thinner_than_every_size(str(size)) else of_table(area_mm2(str(size)))
+    own = (
+        JudgedFigure(0.0)
+        if is_thinner_than_every_size(str(size))
+        else of_table(area_mm2(str(size)))
+    )
     return RULE.compares(
         case,
         name,
@@ -77,7 +81,7 @@ def _of_board(case: Case, board: ExistingBoard) -> Finding:
     )
 
 
-def _area(found: ReadWord | Gap) -> Figure:
+def _area(found: ReadWord | Gap) -> JudgedFigure:
     return of_table(found) if isinstance(found, Gap) else of_table(area_mm2(found.value))
 
 

@@ -15,7 +15,7 @@ from firstway.checks.case import Case
 from firstway.checks.devices import overcurrent_devices_ahead
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
-from firstway.checks.rule import Figure, within
+from firstway.checks.rule import JudgedFigure, within
 from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of
 from firstway.workings.shared.step import Step
@@ -79,7 +79,7 @@ def _ahead(case: Case) -> Iterator[Finding]:
             )
 
 
-def _at_origin(case: Case) -> Figure:
+def _at_origin(case: Case) -> JudgedFigure:
     """The largest available current in kA that the file gives; with an `ask` where one is not
     given, for it may be larger.
     """
@@ -97,7 +97,7 @@ def _at_origin(case: Case) -> Figure:
         if is_known(stated["line_line"])
         else "the available fault current between the lines; ask the utility"
     )
-    return Figure(max(known, default=None), ask)
+    return JudgedFigure(max(known, default=None), ask)
 
 
 def _device(case: Case, way: Way, current: Step) -> Finding:

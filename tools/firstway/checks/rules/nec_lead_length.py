@@ -13,7 +13,7 @@ from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_table
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
-from firstway.checks.rule import Figure
+from firstway.checks.rule import JudgedFigure
 from firstway.model.values import is_known
 from firstway.tables.looking_up_more import rule_limit
 
@@ -27,7 +27,7 @@ RULE = NecRule(
 
 
 def check(case: Case) -> Iterator[Finding]:
-    longest: Figure = of_table(rule_limit("nec", "cord-longest-m"))
+    longest: JudgedFigure = of_table(rule_limit("nec", "cord-longest-m"))
     for point in case.each(case.installation.charging_points):
         if point.outlet == "tethered" or is_known(point.lead_m):
             yield RULE.compares(

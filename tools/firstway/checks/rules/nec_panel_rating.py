@@ -12,7 +12,7 @@ from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_step
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
-from firstway.checks.rule import Figure
+from firstway.checks.rule import JudgedFigure
 from firstway.model.values import UNKNOWN, is_known
 
 RULE = NecRule(
@@ -53,7 +53,7 @@ def check(case: Case) -> Iterator[Finding]:
         "the panel's rating is below its load",
     )
     if is_known(board.busbar):
-        bar: Figure = of_file(
+        bar: JudgedFigure = of_file(
             board.busbar.rating_a, "the rating of the bars; read the panel's label"
         )
         yield RULE.compares(

@@ -14,7 +14,7 @@ from firstway.checks.case import Case
 from firstway.checks.comparing import of_step, of_table, times
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
-from firstway.checks.rule import Figure, within
+from firstway.checks.rule import JudgedFigure, within
 from firstway.model.installation import Cable, Stretch
 from firstway.model.values import is_known, key_of
 from firstway.tables.found import Gap
@@ -37,7 +37,7 @@ RULE = NecRule(
     "2020",
     "fail",
 )
-ASK = "the service conductors: their size, insulation and wiring method; read their marking"
+_ASK = "the service conductors: their size, insulation and wiring method; read their marking"
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -46,7 +46,7 @@ def check(case: Case) -> Iterator[Finding]:
         of_step(case, "service-rating", "supply", "the rating of the service device"),
     )
     if not is_known(cable) or not is_known(cable.size_awg):
-        yield RULE.does_not_know(case, "supply", "supply", ASK, rating.value, "A")
+        yield RULE.does_not_know(case, "supply", "supply", _ASK, rating.value, "A")
         return
     at_terminals, carried = _ampacity(case, cable, rating)
     if rating.value is None or at_terminals.value is None:
@@ -95,41 +95,43 @@ def check(case: Case) -> Iterator[Finding]:
     )
 
 
-def _serves(case: Case, size_awg: str, ampacity: float, rating: float) -> Figure:
+def _serves(case: Case, size_awg: str, ampacity: float, rating: float) -> JudgedFigure:
     """The largest rating in A that conductors of an ampacity may serve: by the share of a dwelling,
     else the next standard rating.
     """
     use = key_of(case.installation.premises, "use")
     if use == "dwelling":
         share = of_table(dwelling_service_share())
-        return share if share.value is None else Figure(ampacity / share.value)
+        return share if share.value is None else JudgedFigure(ampacity / share.value)
     if within(rating, ampacity):
-        return Figure(ampacity)
+        return JudgedFigure(ampacity)
     return of_table(largest_device_a(size_awg, ampacity))
 
 
-def _ampacity(case: Case, cable: Cable, rating: Figure) -> tuple[Figure, Figure]:
+def _ampacity(case: Case, cable: Cable, rating: JudgedFigure) -> tuple[JudgedFigure, JudgedFigure]:
     """Ampacity in A in the column of terminals and wiring method, and where the conductors
     are run.
     """
     size, insulation = str(cable.size_awg), of_table(insulation_column_c(str(cable.insulation)))
     if is_thinner_than_every_size(size):
-        return Figure(0.0), Figure(0.0)
+        return JudgedFigure(0.0), JudgedFigure(0.0)
     columns = [
         insulation,
         of_table(wiring_method_limit_c(str(cable.wiring_method))),
-        Figure(float(cable.terminals_c)) if is_known(cable.terminals_c) else _unmarked(rating),
+        JudgedFigure(float(cable.terminals_c))
+        if is_known(cable.terminals_c)
+        else _unmarked(rating),
     ]
     known = [each.value for each in columns if each.value is not None]
     if insulation.value is None or len(known) < len(columns):
-        return Figure(None, ASK), Figure(None, ASK)
+        return JudgedFigure(None, _ASK), JudgedFigure(None, _ASK)
     at_terminals = of_table(ampacity_a(size, min(known)))
     corrected = [
         _run(case, stretch, of_table(ampacity_a(size, insulation.value)), insulation.value)
         for stretch in case.installation.supply.route
     ]
     if not corrected:
-        return at_terminals, Figure(
+        return at_terminals, JudgedFigure(
             None, "how the service conductors are run, and how warm it is there"
         )
     worst = next((each for each in corrected if each.value is None), None) or min(
@@ -137,12 +139,12 @@ def _ampacity(case: Case, cable: Cable, rating: Figure) -> tuple[Figure, Figure]
     )
     if worst.value is None or at_terminals.value is None:
         return at_terminals, worst
-    return at_terminals, Figure(min(worst.value, at_terminals.value))
+    return at_terminals, JudgedFigure(min(worst.value, at_terminals.value))
 
 
-def _run(case: Case, stretch: Stretch, ampacity: Figure, column_c: float) -> Figure:
+def _run(case: Case, stretch: Stretch, ampacity: JudgedFigure, column_c: float) -> JudgedFigure:
     if not is_known(stretch.ambient_c) or not is_known(stretch.current_carrying):
-        return Figure(
+        return JudgedFigure(
             None, "how warm it is where the service conductors are run, and how many run together"
         )
     warm = of_table(ambient_factor_of_band(column_c, float(stretch.ambient_c)))
@@ -151,12 +153,12 @@ def _run(case: Case, stretch: Stretch, ampacity: Figure, column_c: float) -> Fig
         if stretch.current_carrying > 3
         else None
     )
-    crowded = Figure(1.0) if together is None else of_table(together)
+    crowded = JudgedFigure(1.0) if together is None else of_table(together)
     return times(times(ampacity, warm), crowded)
 
 
-def _unmarked(rating: Figure) -> Figure:
+def _unmarked(rating: JudgedFigure) -> JudgedFigure:
     if rating.value is None:
         return rating
     found = unmarked_termination_c(rating.value)
-    return Figure(None, ASK) if isinstance(found, Gap) else Figure(found.value)
+    return JudgedFigure(None, _ASK) if isinstance(found, Gap) else JudgedFigure(found.value)

@@ -14,7 +14,7 @@ from firstway.checks.comparing import of_table
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import Figure, within
+from firstway.checks.rule import JudgedFigure, within
 from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up_nec import area_mm2, is_thinner_than_every_size
@@ -70,6 +70,6 @@ def _of(case: Case, way: Way) -> Finding:
     )
 
 
-def _thinner(size_awg: str, least: Figure) -> bool:
+def _thinner(size_awg: str, least: JudgedFigure) -> bool:
     own = of_table(area_mm2(size_awg))
     return own.value is not None and least.value is not None and not within(least.value, own.value)

@@ -25,7 +25,7 @@ RULE = NecRule(
 )
 FOR_RAIN = ("type-3", "type-3r", "type-3s", "type-3rx", "type-4", "type-4x", "type-6", "type-6p")
 DRY_WIRES = ("thhn90",)
-WANTED = "type 3R or better"
+_WANTED = "type 3R or better"
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -54,10 +54,10 @@ def check(case: Case) -> Iterator[Finding]:
 def _enclosure(case: Case, of: str, kind: Trade) -> Finding:
     if not is_known(kind):
         return RULE.does_not_know(
-            case, of, of, f"the enclosure type of {of}; read its label", WANTED
+            case, of, of, f"the enclosure type of {of}; read its label", _WANTED
         )
     if str(kind).strip().lower() in FOR_RAIN:
-        return RULE.passes(case, of, of, f"{of} keeps rain out", str(kind), WANTED)
+        return RULE.passes(case, of, of, f"{of} keeps rain out", str(kind), _WANTED)
     return RULE.says(
         case,
         "fail",
@@ -65,5 +65,5 @@ def _enclosure(case: Case, of: str, kind: Trade) -> Finding:
         of,
         f"{of} stands outdoors, and {kind} is no enclosure for rain",
         str(kind),
-        WANTED,
+        _WANTED,
     )

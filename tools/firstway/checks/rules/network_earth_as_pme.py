@@ -28,7 +28,7 @@ RULE = Rule(
     "fail",
     ("bs7671", "iec60364"),
 )
-WANTED = "as for PME"
+_WANTED = "as for PME"
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -50,7 +50,7 @@ def check(case: Case) -> Iterator[Finding]:
                 point.name,
                 point.name,
                 f"whether {point.name} may charge a vehicle outdoors, and what earths it",
-                WANTED,
+                _WANTED,
             )
         elif own == NONE:
             yield RULE.says(
@@ -61,7 +61,7 @@ def check(case: Case) -> Iterator[Finding]:
                 "the street's cable may share its earth: give the point a measure against a broken"
                 " PEN, as for PME",
                 "none",
-                WANTED,
+                _WANTED,
             )
         elif own == "device" and is_known(measure) and (flaw := flaw_of_open_pen_device(measure)):
             yield RULE.says(
@@ -71,10 +71,10 @@ def check(case: Case) -> Iterator[Finding]:
                 point.name,
                 flaw[1],
                 "device",
-                WANTED,
+                _WANTED,
             )
         elif nothing := _guards_nothing(installation, str(own)):
-            yield RULE.says(case, "advice", point.name, point.name, nothing, str(own), WANTED)
+            yield RULE.says(case, "advice", point.name, point.name, nothing, str(own), _WANTED)
         elif not is_known(own):
             yield RULE.does_not_know(
                 case,
@@ -82,7 +82,7 @@ def check(case: Case) -> Iterator[Finding]:
                 point.name,
                 f"whether {point.name} has a measure against a broken PEN; the street's cable may"
                 " share its earth",
-                WANTED,
+                _WANTED,
             )
         else:
             yield RULE.passes(
@@ -91,7 +91,7 @@ def check(case: Case) -> Iterator[Finding]:
                 point.name,
                 "the point has a measure against a broken PEN all the same",
                 str(own),
-                WANTED,
+                _WANTED,
             )
 
 

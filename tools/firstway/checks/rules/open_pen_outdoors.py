@@ -33,7 +33,7 @@ RULE = Rule(
     ("bs7671",),
 )
 
-WANTED = "a permitted measure"
+_WANTED = "a permitted measure"
 JOINED = ("installation", "holds-down-open-pen")
 
 
@@ -55,7 +55,7 @@ def check(case: Case) -> Iterator[Finding]:
 
 def _of(case: Case, point: ChargingPoint) -> Finding:
     say = lambda level, message, value: RULE.says(
-        case, level, point.name, point.name, message, value, WANTED
+        case, level, point.name, point.name, message, value, _WANTED
     )
     if is_known(point.earthed_by) and point.earthed_by != "supply":
         return RULE.passes(
@@ -64,7 +64,7 @@ def _of(case: Case, point: ChargingPoint) -> Finding:
             point.name,
             f"{point.name} does not use the earth of the supply ({point.earthed_by})",
             str(point.earthed_by),
-            WANTED,
+            _WANTED,
         )
     measure = point.open_pen
     kind = key_of(measure, "measure")
@@ -81,7 +81,7 @@ def _of(case: Case, point: ChargingPoint) -> Finding:
             point.name,
             point.name,
             f"which measure guards {point.name} against a broken PEN",
-            WANTED,
+            _WANTED,
         )
     if kind == "device":
         return _device(case, point, measure)
@@ -91,14 +91,14 @@ def _of(case: Case, point: ChargingPoint) -> Finding:
 def _device(case: Case, point: ChargingPoint, measure: OpenPen) -> Finding:
     flaw, missing = flaw_of_open_pen_device(measure), unknown_of_open_pen_device(measure)
     if flaw:
-        return RULE.says(case, flaw[0], point.name, point.name, flaw[1], "device", WANTED)
+        return RULE.says(case, flaw[0], point.name, point.name, flaw[1], "device", _WANTED)
     if missing:
         return RULE.does_not_know(
             case,
             point.name,
             point.name,
             f"of the open-PEN device: {', '.join(missing)}; ask its maker",
-            WANTED,
+            _WANTED,
         )
     return RULE.passes(
         case,
@@ -106,7 +106,7 @@ def _device(case: Case, point: ChargingPoint, measure: OpenPen) -> Finding:
         point.name,
         "a device opens live and protective conductors in time and stays open",
         "device",
-        WANTED,
+        _WANTED,
     )
 
 
@@ -124,7 +124,7 @@ def _electrode(case: Case, point: ChargingPoint) -> Finding:
             "no electrode is joined to the main earthing terminal: nothing holds it down when the"
             " PEN breaks",
             "none",
-            WANTED,
+            _WANTED,
         )
     return RULE.compares(
         case,
@@ -149,7 +149,7 @@ def _balance(case: Case, point: ChargingPoint) -> Finding:
             point.name,
             "one line cannot be balanced: this measure is for three phases",
             "three-phase-balance",
-            WANTED,
+            _WANTED,
         )
     voltage, limit = (
         of_step(case, "open-pen-voltage", "supply"),

@@ -26,7 +26,7 @@ RULE = Rule(
     "fail",
     ("bs7671",),
 )
-BETTER = "voltage to true earth, or three lines of three"
+_BETTER = "voltage to true earth, or three lines of three"
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -50,7 +50,7 @@ def _of(case: Case, point: ChargingPoint) -> Finding:
             point.name,
             point.name,
             f"what the open-PEN device of {point.name} watches; ask its maker",
-            BETTER,
+            _BETTER,
         )
     if senses == "protective-current":
         return RULE.says(
@@ -60,7 +60,7 @@ def _of(case: Case, point: ChargingPoint) -> Finding:
             point.name,
             "it watches the protective current alone, which flows only once somebody has touched",
             str(senses),
-            BETTER,
+            _BETTER,
         )
     if senses == "three-lines" and case.installation.supply.phases != 3:
         return RULE.says(
@@ -70,7 +70,7 @@ def _of(case: Case, point: ChargingPoint) -> Finding:
             point.name,
             "it compares three lines, and this supply has one",
             str(senses),
-            BETTER,
+            _BETTER,
         )
     return RULE.passes(
         case,
@@ -78,5 +78,5 @@ def _of(case: Case, point: ChargingPoint) -> Finding:
         point.name,
         f"it watches the {str(senses).replace('-', ' ')}",
         str(senses),
-        BETTER,
+        _BETTER,
     )

@@ -22,7 +22,7 @@ RULE = Rule(
     "advice",
     ("bs7671",),
 )
-WANTED = "a product standard"
+_WANTED = "a product standard"
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -38,7 +38,7 @@ def check(case: Case) -> Iterator[Finding]:
                 point.name,
                 "made to no standard: its maker's word alone says that it acts",
                 "none",
-                WANTED,
+                _WANTED,
             )
         elif not is_known(standard):
             yield RULE.does_not_know(
@@ -46,9 +46,9 @@ def check(case: Case) -> Iterator[Finding]:
                 point.name,
                 point.name,
                 f"to which standard the open-PEN device of {point.name} is made; ask its maker",
-                WANTED,
+                _WANTED,
             )
         else:
             yield RULE.passes(
-                case, point.name, point.name, f"its maker states {standard}", str(standard), WANTED
+                case, point.name, point.name, f"its maker states {standard}", str(standard), _WANTED
             )

@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_table
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Figure, Rule
+from firstway.checks.rule import JudgedFigure, Rule
 from firstway.model.installation import Trade
 from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up_more import rule_limit
@@ -39,7 +39,7 @@ def check(case: Case) -> Iterator[Finding]:
         yield _of(case, "board", key_of(board.enclosure, "ip"), least)
 
 
-def _of(case: Case, of: str, code: Trade, least: Figure) -> Finding:
+def _of(case: Case, of: str, code: Trade, least: JudgedFigure) -> Finding:
     wanted = f"IP{least.value:g}" if least.value is not None else ""
     digits = (
         re.fullmatch(r"IP(\d|X)(\d|X)[A-DX]?", str(code).strip().upper())

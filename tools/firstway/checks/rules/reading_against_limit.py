@@ -14,7 +14,7 @@ from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.judging_readings import against_limit, taken
+from firstway.checks.judging_readings import against_limit, reading_taken
 from firstway.checks.rule import Rule
 
 RULE = Rule(
@@ -30,7 +30,7 @@ RULE = Rule(
 
 def check(case: Case) -> Iterator[Finding]:
     for reading in case.each(case.installation.readings):
-        found = taken(case, reading)
+        found = reading_taken(case, reading)
         judged = against_limit(case, found)
         if judged is not None:
             value = found.words if found.value is None else found.value

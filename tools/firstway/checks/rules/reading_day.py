@@ -12,7 +12,7 @@ from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.judging_readings import named, taken
+from firstway.checks.judging_readings import named, reading_taken
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 
@@ -29,7 +29,7 @@ RULE = Rule(
 def check(case: Case) -> Iterator[Finding]:
     begins = case.installation.work_begins
     for reading in case.each(case.installation.readings):
-        found, day = taken(case, reading), reading.day
+        found, day = reading_taken(case, reading), reading.day
         if not is_known(day):
             continue
         before = day < begins

@@ -15,7 +15,12 @@ from collections.abc import Iterator
 from firstway.checks.case import Case
 from firstway.checks.expecting import expected_readings
 from firstway.checks.finding import Finding
-from firstway.checks.judging_readings import against_foretold, against_limit, line_for, taken
+from firstway.checks.judging_readings import (
+    against_foretold,
+    against_limit,
+    line_for,
+    reading_taken,
+)
 from firstway.checks.rule import Rule
 
 RULE = Rule(
@@ -33,7 +38,7 @@ def check(case: Case) -> Iterator[Finding]:
         return
     expected = case.kept("expected readings", lambda: expected_readings(case))
     for reading in case.each(case.installation.readings):
-        found = taken(case, reading)
+        found = reading_taken(case, reading)
         limited = against_limit(case, found)
         if limited is not None and limited.level in ("danger", "fail"):
             continue  # what is beyond its limit needs no second word

@@ -26,7 +26,7 @@ RULE = Rule(
     "advice",
     ("bs7671", "iec60364"),
 )
-WANTED = "type S, three times"
+_WANTED = "type S, three times"
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -49,7 +49,7 @@ def _of(case: Case, of: str, way: Way, ahead: ResidualAhead) -> Finding:
             way.name,
             f"{ahead.name} does not wait: it may open before {way.name}, or with it",
             str(ahead.delay),
-            WANTED,
+            _WANTED,
         )
     if not is_known(ahead.delay) or not is_known(first) or not is_known(own) or ratio.value is None:
         return RULE.does_not_know(
@@ -58,7 +58,7 @@ def _of(case: Case, of: str, way: Way, ahead: ResidualAhead) -> Finding:
             way.name,
             f"delay and rated residual current of {ahead.name} and {way.name}; read them on the"
             " devices",
-            WANTED,
+            _WANTED,
         )
     share = float(first) / float(own)
     if not within(ratio.value, share):

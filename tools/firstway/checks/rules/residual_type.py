@@ -29,7 +29,7 @@ RULE = Rule(
     "fail",
     ("bs7671", "iec60364"),
 )
-RESIDUAL = ("rcbo", "rcd")
+_RESIDUAL = ("rcbo", "rcd")
 
 
 def check(case: Case) -> Iterator[Finding]:
@@ -123,7 +123,7 @@ def _own_type(case: Case, way: Way, point: ChargingPoint) -> Trade:
     """The type of the device that guards the point: of its way, else of one ahead for it alone,
     else of the point.
     """
-    if way.device in RESIDUAL:
+    if way.device in _RESIDUAL:
         return way.residual_type
     own = [
         each.residual_type
@@ -136,5 +136,5 @@ def _own_type(case: Case, way: Way, point: ChargingPoint) -> Trade:
 
 def _where(way: Way) -> str:
     return (
-        way.name if way.device in RESIDUAL else "the residual current device ahead or in the point"
+        way.name if way.device in _RESIDUAL else "the residual current device ahead or in the point"
     )

@@ -26,7 +26,7 @@ from firstway.checks.faults import (
 from firstway.checks.finding import Finding, Level
 from firstway.checks.rule import Rule, within
 from firstway.model.evidence import alone
-from firstway.wiring.places import Place
+from firstway.wiring.places import FaultPlace
 from firstway.workings.shared.endured import LONGEST_S, NO_CURRENT_A
 from firstway.workings.shared.sweep import FaultKind, Opening
 
@@ -38,7 +38,7 @@ RULE = Rule(
     "fail",
     ("bs7671", "iec60364"),
 )
-ORDER: tuple[Level, ...] = ("fail", "unknown", "advice", "pass")
+_ORDER: tuple[Level, ...] = ("fail", "unknown", "advice", "pass")
 KINDS: tuple[tuple[FaultKind, str], ...] = (
     ("neutral", "from line to neutral"),
     ("line", "between two lines"),
@@ -47,7 +47,7 @@ KINDS: tuple[tuple[FaultKind, str], ...] = (
 
 @dataclass(frozen=True)
 class _Judged:
-    place: Place
+    place: FaultPlace
     kind: FaultKind
     words: str
     level: Level
@@ -67,12 +67,12 @@ def check(case: Case) -> Iterator[Finding]:
                 part,
                 min(
                     judged,
-                    key=lambda each: (ORDER.index(each.level), -(each.opening.within_s or 0.0)),
+                    key=lambda each: (_ORDER.index(each.level), -(each.opening.within_s or 0.0)),
                 ),
             )
 
 
-def _smallest(case: Case, place: Place) -> _Judged | None:
+def _smallest(case: Case, place: FaultPlace) -> _Judged | None:
     """To neutral where there is one: over the same copper the voltage between lines drives more."""
     return next(
         (
@@ -84,7 +84,7 @@ def _smallest(case: Case, place: Place) -> _Judged | None:
     )
 
 
-def _judged(case: Case, place: Place, kind: FaultKind, words: str) -> _Judged | None:
+def _judged(case: Case, place: FaultPlace, kind: FaultKind, words: str) -> _Judged | None:
     currents = case.sweep.currents(place, kind)
     if currents is None or currents.most_a is not None and currents.most_a < NO_CURRENT_A:
         return None  # what is joined already, or joined to nothing: other rules say that

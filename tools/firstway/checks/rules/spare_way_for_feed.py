@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_file
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Figure, Rule
+from firstway.checks.rule import JudgedFigure, Rule
 from firstway.model.values import is_known, key_of
 
 RULE = Rule(
@@ -38,7 +38,7 @@ def check(case: Case) -> Iterator[Finding]:
                 board.name,
                 board.name,
                 left,
-                Figure(1.0),
+                JudgedFigure(1.0),
                 "ways",
                 f"{board.name} has a way left for the feed",
                 f"{board.name} has no way left: the feed would share the terminal of another"

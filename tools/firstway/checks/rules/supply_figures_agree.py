@@ -25,7 +25,7 @@ RULE = Rule(
 )
 # A loop tester scatters by a tenth or two at such small impedances, and a network is seldom
 # measured twice in one state; half or twice is more than scatter.
-FURTHER_APART = 2.0
+_FURTHER_APART = 2.0
 LOOPS = (
     ("line_neutral", "line_neutral_loop_ohm", "line to neutral"),
     ("line_earth", "ze_ohm", "line to earth"),
@@ -58,7 +58,7 @@ def check(case: Case) -> Iterator[Finding]:
 
 
 def _of(case: Case, words: str, stated: float, worked: float) -> Finding:
-    if 1 / FURTHER_APART < stated / worked < FURTHER_APART:
+    if 1 / _FURTHER_APART < stated / worked < _FURTHER_APART:
         return RULE.passes(
             case, "supply", "supply", f"current and loop, {words}, agree", stated, worked, "kA"
         )

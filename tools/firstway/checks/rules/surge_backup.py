@@ -14,7 +14,7 @@ from firstway.checks.case import Case
 from firstway.checks.comparing import device_ahead_of_board, of_file
 from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import Figure, Rule, within
+from firstway.checks.rule import JudgedFigure, Rule, within
 from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of
 
@@ -96,7 +96,7 @@ def _larger_than_any_fuse_allowed(case: Case, way: Way) -> bool:
     )
 
 
-def _ahead(case: Case, way: Way) -> Figure:
+def _ahead(case: Case, way: Way) -> JudgedFigure:
     """Rating in ampere of the device ahead: the way that feeds it, else what guards the board."""
     ways = {item.name: item for item in case.installation.board.ways}
     if is_known(way.fed_from) and way.fed_from in ways:

@@ -14,7 +14,7 @@ from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_table, times
 from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import Figure, Rule
+from firstway.checks.rule import JudgedFigure, Rule
 from firstway.model.values import key_of
 from firstway.tables.looking_up import spd_limit
 
@@ -64,7 +64,7 @@ def check(case: Case) -> Iterator[Finding]:
             )
 
 
-def _least(case: Case, quantity: str) -> Figure:
+def _least(case: Case, quantity: str) -> JudgedFigure:
     return times(
         of_table(spd_limit(quantity)),
         of_file(case.installation.supply.line_to_earth_v, "the voltage of the supply to earth"),

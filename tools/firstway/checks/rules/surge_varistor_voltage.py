@@ -14,7 +14,7 @@ from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_table, times
 from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import Figure, Rule
+from firstway.checks.rule import JudgedFigure, Rule
 from firstway.tables.looking_up import spd_limit
 
 RULE = Rule(
@@ -33,7 +33,7 @@ def check(case: Case) -> Iterator[Finding]:
         of_table(spd_limit("continuous-voltage-x-u0")),
         of_file(case.installation.supply.line_to_earth_v, "the voltage of the supply to earth"),
     )
-    crest = times(highest, Figure(math.sqrt(2)))
+    crest = times(highest, JudgedFigure(math.sqrt(2)))
     for way in case.each(surge_ways(case.installation)):
         own = of_file(way.voltage_at_1_ma_v, f"the voltage at 1 mA of {way.name}; ask its maker")
         yield RULE.compares(

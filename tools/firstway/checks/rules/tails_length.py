@@ -14,7 +14,7 @@ from firstway.calculations.adding import added
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_table
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Figure, Rule
+from firstway.checks.rule import JudgedFigure, Rule
 from firstway.model.values import is_known
 from firstway.tables.looking_up_more import rule_limit
 
@@ -39,9 +39,9 @@ def check(case: Case) -> Iterator[Finding]:
     own = bool(feed.through)
     parts = supply.route if own else supply.route + feed.route
     length = (
-        Figure(added(float(stretch.length_m) for stretch in parts))
+        JudgedFigure(added(float(stretch.length_m) for stretch in parts))
         if supply.route
-        else Figure(
+        else JudgedFigure(
             None, "the length of the tails from the service device to the origin; measure it"
         )
     )

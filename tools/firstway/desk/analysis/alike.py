@@ -18,12 +18,12 @@ from firstway.desk.analysis import statistics as figures
 
 FEWEST_ALIKE = 5
 """Shared wrong answers below this are never named."""
-Words = Sequence[str]
+WrongAnswers = Sequence[str]
 """The wrong answer to each question as a word two learners can share; "" where there is none."""
 
 
 @dataclass(frozen=True)
-class Pair:
+class AlikePair:
     """Two learners by their places, the wrong answers they share, and the odds of that many or more
     by chance.
     """
@@ -34,7 +34,7 @@ class Pair:
     odds: float
 
 
-def alike_pairs(wrong: Sequence[Words]) -> list[Pair]:
+def alike_pairs(wrong: Sequence[WrongAnswers]) -> list[AlikePair]:
     """Pairs named in fewer than one class of a hundred by chance, after allowing for the number of
     pairs.
     """
@@ -47,18 +47,18 @@ def alike_pairs(wrong: Sequence[Words]) -> list[Pair]:
     for first, second in _candidates(wrong, spread, most_odds):
         same, odds = figures.likeness(wrong[first], wrong[second], spread)
         if odds < most_odds:
-            found.append(Pair(first, second, same, odds))
+            found.append(AlikePair(first, second, same, odds))
     return found
 
 
-def _shares(words: Words) -> dict[str, float]:
+def _shares(words: WrongAnswers) -> dict[str, float]:
     counts = Counter(word for word in words if word)
     whole = sum(counts.values())
     return {word: number / whole for word, number in counts.items()}
 
 
 def _candidates(
-    wrong: Sequence[Words], spread: Sequence[Mapping[str, float]], most_odds: float
+    wrong: Sequence[WrongAnswers], spread: Sequence[Mapping[str, float]], most_odds: float
 ) -> Iterator[tuple[int, int]]:
     """Pairs that share as many wrong answers as either of them needs; none that could be named is
     left out.
@@ -88,7 +88,7 @@ def _fewest(chances: Sequence[float], most_odds: float) -> int | None:
     return None
 
 
-def _holders(words: Words) -> dict[str, int]:
+def _holders(words: WrongAnswers) -> dict[str, int]:
     """For each word the learners who gave it, a bit a learner."""
     places: dict[str, list[int]] = {}
     for place, word in enumerate(words):

@@ -13,7 +13,7 @@ WIDTH, HEIGHT, LEFT, BOTTOM, TOP, RIGHT = 360, 230, 34, 36, 14, 10
 MOST_BINS = 9
 LOWEST_LINK, HIGHEST_LINK = -0.4, 1.0
 FIGURE = 6.0  # width of a figure of the labels, px
-Box = tuple[float, float, float, float]
+Rectangle = tuple[float, float, float, float]
 
 
 def points_chart(points: Sequence[float], out_of: float) -> str:
@@ -70,7 +70,7 @@ def questions_chart(questions: Sequence[QuestionFigures]) -> str:
         (number, _x(each.facility or 0.0), _y(each.link or 0.0), bool(each.advice))
         for number, each in known
     ]
-    taken: list[Box] = [(x - 4, y - 4, x + 4, y + 4) for _, x, y, _ in spots]
+    taken: list[Rectangle] = [(x - 4, y - 4, x + 4, y + 4) for _, x, y, _ in spots]
     drawn = "".join(_spot(number, x, y, look, taken) for number, x, y, look in spots)
     ground = (
         f'<rect class="look" x="{_x(0):.1f}" y="{_y(HIGHEST_LINK):.1f}"'
@@ -115,7 +115,7 @@ def _y(link: float) -> float:
     return TOP + (HIGHEST_LINK - inside) / (HIGHEST_LINK - LOWEST_LINK) * (HEIGHT - TOP - BOTTOM)
 
 
-def _spot(number: int, x: float, y: float, look: bool, taken: list[Box]) -> str:
+def _spot(number: int, x: float, y: float, look: bool, taken: list[Rectangle]) -> str:
     """A mark and its number, beside it where there is room."""
     wide = FIGURE * len(str(number))
     places = [
@@ -141,7 +141,7 @@ def _spot(number: int, x: float, y: float, look: bool, taken: list[Box]) -> str:
     )
 
 
-def _meet(one: Box, other: Box) -> bool:
+def _meet(one: Rectangle, other: Rectangle) -> bool:
     return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from firstway.calculations.adding import added
 from firstway.desk.analysis import statistics as figures
 from firstway.desk.analysis.alike import alike_pairs
-from firstway.desk.marking.marking_answer import Answer
+from firstway.desk.marking.marking_answer import MarkedAnswer
 from firstway.desk.marking.marking_class import ClassMarks, Marked
 from firstway.desk.papers.key import Asked
 
@@ -171,7 +171,10 @@ def analysis_of(marks: ClassMarks) -> Analysis:
 
 
 def _question(
-    asked: Asked, answers: Sequence[Answer | None], marks: Sequence[float], totals: Sequence[float]
+    asked: Asked,
+    answers: Sequence[MarkedAnswer | None],
+    marks: Sequence[float],
+    totals: Sequence[float],
 ) -> QuestionFigures:
     given = [answer.chosen if answer else "" for answer in answers]
     facility = figures.facility(marks, asked.out_of)
@@ -209,7 +212,10 @@ def _interval_of_link(link: float | None, learners: int) -> tuple[float | None, 
 
 
 def _choices(
-    asked: Asked, answers: Sequence[Answer | None], given: Sequence[str], totals: Sequence[float]
+    asked: Asked,
+    answers: Sequence[MarkedAnswer | None],
+    given: Sequence[str],
+    totals: Sequence[float],
 ) -> tuple[Choice, ...]:
     """What was answered, by thirds of the class: every option of a choice; of other forms each
     answer that was given, the most frequent first.
@@ -236,7 +242,9 @@ def _choices(
     )
 
 
-def _grouped(asked: Asked, answers: Sequence[Answer | None], given: Sequence[str]) -> list[str]:
+def _grouped(
+    asked: Asked, answers: Sequence[MarkedAnswer | None], given: Sequence[str]
+) -> list[str]:
     """Answers that nobody shares, put together; those to a match by how many rows are right."""
     if asked.kind == "match":
         return [
@@ -385,7 +393,7 @@ def _dead(asked: Asked, choices: Sequence[Choice]) -> list[str]:
 def _topics(
     marks: ClassMarks,
     kept: Sequence[Asked],
-    grid: Mapping[str, Sequence[Answer | None]],
+    grid: Mapping[str, Sequence[MarkedAnswer | None]],
     doubted: frozenset[str],
 ) -> tuple[Topic, ...]:
     topics = []
@@ -410,7 +418,7 @@ def _topics(
 
 
 def _shares(
-    questions: Sequence[str], grid: Mapping[str, Sequence[Answer | None]], learners: int
+    questions: Sequence[str], grid: Mapping[str, Sequence[MarkedAnswer | None]], learners: int
 ) -> list[float]:
     """Each learner's share of the points of these questions."""
     shares = []
@@ -423,7 +431,9 @@ def _shares(
 
 
 def _mistakes(
-    kept: Sequence[Asked], grid: Mapping[str, Sequence[Answer | None]], doubted: frozenset[str]
+    kept: Sequence[Asked],
+    grid: Mapping[str, Sequence[MarkedAnswer | None]],
+    doubted: frozenset[str],
 ) -> tuple[NamedMistake, ...]:
     """A learner who makes a mistake in three questions counts once; `of` are those who answered any
     question it was seen in.
@@ -455,7 +465,9 @@ def _mistakes(
 
 
 def _alike(
-    learners: Sequence[Marked], kept: Sequence[Asked], grid: Mapping[str, Sequence[Answer | None]]
+    learners: Sequence[Marked],
+    kept: Sequence[Asked],
+    grid: Mapping[str, Sequence[MarkedAnswer | None]],
 ) -> tuple[Alike, ...]:
     """Pairs of papers whose shared wrong answers chance does not explain; a small class has too few
     to know what chance does.
@@ -472,7 +484,7 @@ def _alike(
     return tuple(sorted(found, key=lambda each: (each.odds, each.first, each.second)))
 
 
-def _wrong_word(answer: Answer | None) -> str:
+def _wrong_word(answer: MarkedAnswer | None) -> str:
     """A wrong answer as a word that two learners can share; numbers only where both had the same
     figures.
     """

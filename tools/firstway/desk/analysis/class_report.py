@@ -16,9 +16,9 @@ from firstway.desk.analysis.class_analysis import (
     Topic,
 )
 from firstway.desk.analysis.statistics import FEWEST_LEARNERS, longer_by
-from firstway.desk.marking.corrections import FILE
+from firstway.desk.marking.corrections import CORRECTIONS_FILE
 from firstway.desk.marking.marking_class import ClassMarks
-from firstway.desk.sheets import decimal, page_html, percent, share_html, table_html, told
+from firstway.desk.sheets import decimal, desk_table_html, page_html, percent, share_html, told_html
 from firstway.rendering.caution import caution_html, edition_line
 
 _NOT_PROOF = (
@@ -49,11 +49,12 @@ def report_html(marks: ClassMarks, found: Analysis, style: str, others: Sequence
     """
     key = marks.key
     parts = [
-        f"<h1>{told(key.title)}: what the class got wrong</h1>",
+        f"<h1>{told_html(key.title)}: what the class got wrong</h1>",
         caution_html(),
         (
-            f'<p class="soft">{told(edition_line(key.edition))} Paper {told(key.paper)}, version'
-            f" {told(key.version)}.</p>"
+            f'<p class="soft">{told_html(edition_line(key.edition))} Paper {told_html(key.paper)},'
+            f" version"
+            f" {told_html(key.version)}.</p>"
         ),
         f"<p>{_NOT_PROOF}</p>",
         _other_reports(others),
@@ -74,7 +75,7 @@ def report_html(marks: ClassMarks, found: Analysis, style: str, others: Sequence
 def _other_reports(names: Sequence[str]) -> str:
     if not names:
         return ""
-    links = ", ".join(f'<a href="{told(name)}">{told(name)}</a>' for name in names)
+    links = ", ".join(f'<a href="{told_html(name)}">{told_html(name)}</a>' for name in names)
     return (
         "<p>Some sat an earlier edition with other questions; what they got wrong stands in"
         f" {links}.</p>"
@@ -98,7 +99,10 @@ def _summary(marks: ClassMarks, found: Analysis) -> str:
     ]
     return (
         '<ul class="figures">'
-        + "".join(f"<li><strong>{told(value)}</strong>{told(name)}</li>" for name, value in facts)
+        + "".join(
+            f"<li><strong>{told_html(value)}</strong>{told_html(name)}</li>"
+            for name, value in facts
+        )
         + "</ul>"
     )
 
@@ -113,13 +117,14 @@ def _first(marks: ClassMarks, found: Analysis) -> str:
     doubted = [each for each in found.questions if each.doubted]
     if marks.undecided:
         said.append(
-            f"Decide which answers count of {told(_codes(marks.undecided))}: what was typed and the"
+            f"Decide which answers count of {told_html(_codes(marks.undecided))}: what was typed"
+            f" and the"
             ' file they handed in differ, and neither is marked. <a href="#aside">The lines to'
             " write</a> are among what was set aside."
         )
     if marks.aside:
         said.append('<a href="#aside">Look at what was set aside</a>: it is not marked.')
-    said += [told(note) + "." for note in marks.notes if note.startswith(FILE)]
+    said += [told_html(note) + "." for note in marks.notes if note.startswith(CORRECTIONS_FILE)]
     if doubted:
         said.append(
             "Read again, with their keys, before marks are given out:"
@@ -127,12 +132,12 @@ def _first(marks: ClassMarks, found: Analysis) -> str:
         )
     if weak:
         said.append(
-            f"Teach again: {told(weak[0].text)} ({percent(weak[0].sure_share)} of the points)."
+            f"Teach again: {told_html(weak[0].text)} ({percent(weak[0].sure_share)} of the points)."
         )
     mistake = next((each for each in found.mistakes if not each.doubted), None)
     if mistake is not None and mistake.learners > 1:
         said.append(
-            f"Talk about one mistake: {told(mistake.name)} ({mistake.learners} of {mistake.of}"
+            f"Talk about one mistake: {told_html(mistake.name)} ({mistake.learners} of {mistake.of}"
             " learners)."
         )
     missed = [each for each in found.questions if found.safety_missed.get(each.asked.id)]
@@ -141,7 +146,7 @@ def _first(marks: ClassMarks, found: Analysis) -> str:
             "Safety: speak with each of these before they work on anything."
             + "".join(
                 f"<br>{_link(each)}{_but_doubted(each)}:"
-                f" {told(_codes(found.safety_missed[each.asked.id]))}"
+                f" {told_html(_codes(found.safety_missed[each.asked.id]))}"
                 f" ({len(found.safety_missed[each.asked.id])} of {found.learners})"
                 for each in missed
             )
@@ -177,13 +182,13 @@ def _waiting(found: Analysis) -> str:
     if not waiting:
         return ""
     rests = "; ".join(
-        f"{told(topic.text)} (by {told(', '.join(topic.doubted))})" for topic in waiting
+        f"{told_html(topic.text)} (by {told_html(', '.join(topic.doubted))})" for topic in waiting
     )
     return f" Until then do not teach again what is weak by them alone: {rests}."
 
 
 def _link(each: QuestionFigures) -> str:
-    return f'<a href="#q-{told(each.asked.id)}">{told(each.asked.id)}</a>'
+    return f'<a href="#q-{told_html(each.asked.id)}">{told_html(each.asked.id)}</a>'
 
 
 def _teach_again(found: Analysis) -> str:
@@ -192,17 +197,17 @@ def _teach_again(found: Analysis) -> str:
     ranked = sorted(found.topics, key=lambda topic: topic.share)
     rows = [
         [
-            told(topic.text),
+            told_html(topic.text),
             share_html(topic.share),
             str(topic.questions),
             str(topic.learners_below),
-            told(", ".join(topic.doubted)),
+            told_html(", ".join(topic.doubted)),
         ]
         for topic in ranked
     ]
     weak = _weak_topics(found)
     said = (
-        f"Teach again first: <strong>{told(weak[0].text)}</strong>."
+        f"Teach again first: <strong>{told_html(weak[0].text)}</strong>."
         if weak
         else f"No topic is below {percent(WEAK_TOPIC)} of its points."
     )
@@ -223,7 +228,7 @@ def _teach_again(found: Analysis) -> str:
         (f"learners below {percent(WEAK_TOPIC)}", True),
     ]
     heads += [("read its key again", False)] if any(topic.doubted for topic in ranked) else []
-    return f"<h2>Topics</h2><p>{said}{few}</p>" + table_html(
+    return f"<h2>Topics</h2><p>{said}{few}</p>" + desk_table_html(
         "Share of points by topic, the weakest first", heads, [row[: len(heads)] for row in rows]
     )
 
@@ -232,7 +237,11 @@ def _mistakes(found: Analysis) -> str:
     if not found.mistakes:
         return "<h2>Mistakes by name</h2><p>No answer matched a named mistake.</p>"
     rows = [
-        [told(each.name), f"{each.learners} of {each.of}", told(", ".join(each.questions))]
+        [
+            told_html(each.name),
+            f"{each.learners} of {each.of}",
+            told_html(", ".join(each.questions)),
+        ]
         for each in found.mistakes[:MOST_MISTAKES]
     ]
     first = found.mistakes[0]
@@ -243,8 +252,8 @@ def _mistakes(found: Analysis) -> str:
     )
     return (
         f"<h2>Mistakes by name</h2><p>{first.learners} of {first.of} learners:"
-        f" <strong>{told(first.name)}</strong>.{more}</p>"
-        + table_html(
+        f" <strong>{told_html(first.name)}</strong>.{more}</p>"
+        + desk_table_html(
             "Named mistakes, the most frequent first",
             [("mistake", False), ("learners", True), ("in", False)],
             rows,
@@ -276,7 +285,7 @@ def _questions(found: Analysis) -> str:
         ]
         for number, each in enumerate(found.questions, 1)
     ]
-    table = table_html(
+    table = desk_table_html(
         "Every question, in the order of the marking scheme",
         [
             ("number", True),
@@ -306,7 +315,7 @@ def _question(each: QuestionFigures) -> str:
         for choice in each.choices
         if choice.count or choice.words
     ]
-    advice = "".join(f'<p class="advice">{told(words)}</p>' for words in each.advice)
+    advice = "".join(f'<p class="advice">{told_html(words)}</p>' for words in each.advice)
     band = (
         f" (95 % interval {decimal(each.link_low)} to {decimal(each.link_high)})"
         if each.link_low is not None
@@ -316,7 +325,7 @@ def _question(each: QuestionFigures) -> str:
         f"Got right {percent(each.facility)}; discrimination {decimal(each.discrimination)}; goes"
         f" with the rest {decimal(each.link)}{band}; {each.silent} gave no answer.{_sets(each)}"
     )
-    table = table_html(
+    table = desk_table_html(
         f"Answers to {each.asked.id}",
         [
             ("answer", False),
@@ -329,8 +338,8 @@ def _question(each: QuestionFigures) -> str:
     )
     opened = " open" if each.advice else ""
     return (
-        f'<details id="q-{told(each.asked.id)}"{opened}><summary>{told(each.asked.id)}:'
-        f' {told(each.stem)}</summary>{advice}<p class="soft">{figures}</p>{table}</details>'
+        f'<details id="q-{told_html(each.asked.id)}"{opened}><summary>{told_html(each.asked.id)}:'
+        f' {told_html(each.stem)}</summary>{advice}<p class="soft">{figures}</p>{table}</details>'
     )
 
 
@@ -341,12 +350,12 @@ def _sets(each: QuestionFigures) -> str:
 
 def _answer(choice: Choice) -> str:
     mark = (
-        f' <span class="soft">[{told(choice.chosen)}]</span>'
+        f' <span class="soft">[{told_html(choice.chosen)}]</span>'
         if choice.chosen.replace(" ", "").isdigit() and choice.words != choice.chosen
         else ""
     )
-    right = told(choice.words) + ("" if choice.chosen == "right" else " (right)")
-    words = f'<span class="right-one">{right}</span>' if choice.right else told(choice.words)
+    right = told_html(choice.words) + ("" if choice.chosen == "right" else " (right)")
+    words = f'<span class="right-one">{right}</span>' if choice.right else told_html(choice.words)
     return words + mark
 
 
@@ -360,11 +369,13 @@ def _learners(marks: ClassMarks) -> str:
     ]
     rows = [
         [
-            told(each.code),
+            told_html(each.code),
             f"{each.points:g} of {each.out_of:g}",
             percent(each.points / each.out_of if each.out_of else None),
-            told("; ".join(each.notes)),
-            "" if each.file == f"{marks.key.paper}-{each.code}-answers.json" else told(each.file),
+            told_html("; ".join(each.notes)),
+            ""
+            if each.file == f"{marks.key.paper}-{each.code}-answers.json"
+            else told_html(each.file),
         ]
         for each in marks.marked
     ]
@@ -373,16 +384,16 @@ def _learners(marks: ClassMarks) -> str:
         max((each.out_of for each in marks.marked), default=0),
     )
     undecided = (
-        f"<p>To be decided: {told(', '.join(marks.undecided))}.</p>" if marks.undecided else ""
+        f"<p>To be decided: {told_html(', '.join(marks.undecided))}.</p>" if marks.undecided else ""
     )
     missing = (
-        f"<p>Handed nothing in: {told(', '.join(marks.missing))}.</p>" if marks.missing else ""
+        f"<p>Handed nothing in: {told_html(', '.join(marks.missing))}.</p>" if marks.missing else ""
     )
     return "".join(
         [
             "<h2>Learners</h2>",
             chart,
-            table_html("Points by learner", heads, rows),
+            desk_table_html("Points by learner", heads, rows),
             undecided,
             missing,
             _corrections(marks),
@@ -400,14 +411,14 @@ def _corrections(marks: ClassMarks) -> str:
     )
     return (
         "<p>Corrections that were"
-        f" used:</p><ul>{''.join(f'<li>{told(each)}</li>' for each in words)}</ul>"
+        f" used:</p><ul>{''.join(f'<li>{told_html(each)}</li>' for each in words)}</ul>"
     )
 
 
 def _aside(marks: ClassMarks) -> str:
     if not marks.aside:
         return ""
-    rows = "".join(f"<li>{told(str(each))}</li>" for each in marks.aside)
+    rows = "".join(f"<li>{told_html(str(each))}</li>" for each in marks.aside)
     return f'<h2 id="aside">Set aside, to be looked at by hand</h2><ul>{rows}</ul>'
 
 
@@ -415,7 +426,7 @@ def _alike(found: Analysis) -> str:
     if not found.alike:
         return ""
     rows = [
-        [told(f"{each.first} and {each.second}"), str(each.same), odds_words(each.odds)]
+        [told_html(f"{each.first} and {each.second}"), str(each.same), odds_words(each.odds)]
         for each in found.alike
     ]
     pairs = found.learners * (found.learners - 1) // 2
@@ -424,7 +435,7 @@ def _alike(found: Analysis) -> str:
         " explains, given how the whole class went wrong. It is a reason to look and to ask, not"
         f" an accusation: two who learnt together make the same mistakes. All {pairs:,} pairs were"
         " looked at, and that is allowed for.</p>"
-        + table_html(
+        + desk_table_html(
             "Pairs",
             [
                 ("learners", False),

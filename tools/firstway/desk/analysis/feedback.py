@@ -6,10 +6,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from firstway.desk.marking.marking_answer import Answer
+from firstway.desk.marking.marking_answer import MarkedAnswer
 from firstway.desk.marking.marking_class import Marked
 from firstway.desk.papers.key import PaperKey, Version
-from firstway.desk.sheets import page_html, percent, share_html, table_html, told
+from firstway.desk.sheets import desk_table_html, page_html, percent, share_html, told_html
 from firstway.quiz.forms.drawings import PageDrawings, Picture
 from firstway.quiz.marking.marking import MatchKey, NumberKey, WorkingKey
 from firstway.rendering.caution import caution_html, edition_line
@@ -44,9 +44,9 @@ def feedback_html(key: PaperKey, own: Marked, style: str, chapters: Mapping[str,
         if asked.safety
     ]
     parts = [
-        f"<h1>{told(key.title)}: {told(own.code)}</h1>",
+        f"<h1>{told_html(key.title)}: {told_html(own.code)}</h1>",
         caution_html(),
-        f'<p class="soft">{told(edition_line(key.edition))}</p>',
+        f'<p class="soft">{told_html(edition_line(key.edition))}</p>',
         (
             f"<p><strong>{own.points:g} of {own.out_of:g} points</strong> ({percent(share)})."
             f" {_NOT_PROOF}</p>"
@@ -57,12 +57,12 @@ def feedback_html(key: PaperKey, own: Marked, style: str, chapters: Mapping[str,
             if safety
             else ""
         ),
-        "".join(f"<p>{told(note[:1].upper() + note[1:])}.</p>" for note in own.notes),
+        "".join(f"<p>{told_html(note[:1].upper() + note[1:])}.</p>" for note in own.notes),
         "<h2>By topic</h2>",
         _topics(key, own),
         (
             "<p>Read again in the guide:"
-            f" {told('; '.join(chapters.get(each, each) for each in again))}.</p>"
+            f" {told_html('; '.join(chapters.get(each, each) for each in again))}.</p>"
             if again
             else ""
         ),
@@ -81,14 +81,14 @@ def _topics(key: PaperKey, own: Marked) -> str:
             topic[1] += answer.mark.out_of
     rows = [
         [
-            told(text),
+            told_html(text),
             f"{sums[id_][0]:g} of {sums[id_][1]:g}",
             share_html(sums[id_][0] / sums[id_][1], 80),
         ]
         for id_, text in key.outcomes.items()
         if id_ in sums
     ]
-    return table_html(
+    return desk_table_html(
         "Points by topic", [("You can", False), ("points", True), ("share", False)], rows
     )
 
@@ -98,7 +98,7 @@ def _answers(key: PaperKey, own: Marked) -> list[str]:
     return [_answer(number, key, answer, drawings) for number, answer in enumerate(own.answers, 1)]
 
 
-def _answer(number: int, key: PaperKey, answer: Answer, drawings: PageDrawings) -> str:
+def _answer(number: int, key: PaperKey, answer: MarkedAnswer, drawings: PageDrawings) -> str:
     version, mark = key.by_id[answer.question].versions[answer.version], answer.mark
     verdict = "Left out by the tutor" if answer.left_out else VERDICTS.get(mark.state, "Not right")
     said = [
@@ -110,11 +110,12 @@ def _answer(number: int, key: PaperKey, answer: Answer, drawings: PageDrawings) 
         [
             (
                 f'<section class="answered"><h3 id="question-{number}">Question {number}:'
-                f" {verdict}, {mark.points:g} of {mark.out_of:g}</h3><p>{told(version.stem)}</p>"
+                f" {verdict}, {mark.points:g} of {mark.out_of:g}</h3><p>"
+                f"{told_html(version.stem)}</p>"
             ),
             _drawing(key.pictures.get(version.drawing), drawings),
-            f"<p>You answered: {told(given) or 'nothing'}.</p>",
-            *(f"<p>{told(line)}</p>" for line in said if line),
+            f"<p>You answered: {told_html(given) or 'nothing'}.</p>",
+            *(f"<p>{told_html(line)}</p>" for line in said if line),
             _working(version),
             "</section>",
         ]
@@ -126,14 +127,14 @@ def _drawing(picture: Picture | None, drawings: PageDrawings) -> str:
     if picture is None:
         return ""
     drawings.figures += 1
-    caption = f"<figcaption>{told(picture.title)}</figcaption>"
+    caption = f"<figcaption>{told_html(picture.title)}</figcaption>"
     return f'<figure class="drawing">{drawings.svg(picture)}{caption}</figure>'
 
 
 def _working(version: Version) -> str:
     if not version.working:
         return ""
-    lines = "\n".join(map(told, version.working))
+    lines = "\n".join(map(told_html, version.working))
     return (
         "<details><summary>The working with your figures</summary>"
         f'<div class="working">{lines}</div></details>'

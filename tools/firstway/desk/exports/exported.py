@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from firstway.quiz.bank.question import Question
-from firstway.quiz.forms.shown import Shown, shown
+from firstway.quiz.forms.shown import Shown, shown_question
 from firstway.quiz.forms.sources import Sources
 from firstway.quiz.forms.values import variants
 from firstway.quiz.forms.worked_question import WorkedQuestion
@@ -55,7 +55,7 @@ def items_of(questions: Sequence[Question], sources: Sources, seed: str) -> list
 
 def item_of(made: WorkedQuestion) -> Item:
     """One worked question as an item."""
-    face = shown(made)
+    face = shown_question(made)
     name = "q-" + made.question.id.replace(".", "-") + (f"-v{made.variant}" if made.variant else "")
     return Item(name, made.question, face, exported_key(made.key), made, _units(face))
 

@@ -16,7 +16,7 @@ from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 from xml.etree import ElementTree as XML
 
-from firstway.desk.marking.marking_answer import Answer
+from firstway.desk.marking.marking_answer import MarkedAnswer
 from firstway.desk.marking.marking_class import ClassMarks, Marked
 from firstway.desk.papers.key import Asked, PaperKey, Version
 from firstway.problems import visible
@@ -190,7 +190,7 @@ def statements(key: PaperKey, own: Marked) -> list[dict[str, Any]]:
     return found
 
 
-def _answered(key: PaperKey, own: Marked, answer: Answer) -> dict[str, Any]:
+def _answered(key: PaperKey, own: Marked, answer: MarkedAnswer) -> dict[str, Any]:
     asked = key.by_id[answer.question]
     version = asked.versions[answer.version]
     definition = {

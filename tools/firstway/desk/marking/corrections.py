@@ -10,12 +10,12 @@ from dataclasses import dataclass, replace
 from firstway.desk.csv_tables import heads_of, rows_of_csv
 from firstway.problems import Problem
 from firstway.quiz.marking.marking import Mark
-from firstway.quiz.marking.typed import number_and_unit, plain
+from firstway.quiz.marking.typed import number_and_unit, plain_typed
 
 WHATS = ("also-right", "all-right", "leave-out")
 USE, TYPED = "use", "typed"
-FILE = "corrections.csv"
-HEAD = "question,what,answer,reason\n"
+CORRECTIONS_FILE = "corrections.csv"
+CORRECTIONS_HEAD = "question,what,answer,reason\n"
 
 
 @dataclass(frozen=True)
@@ -48,7 +48,7 @@ def corrections_from_csv(
                 file,
                 rows[0][0],
                 "the columns 'question' and 'what' are missing",
-                f"begin with the row `{HEAD.strip()}`",
+                f"begin with the row `{CORRECTIONS_HEAD.strip()}`",
             )
         ]
     found: list[Correction] = []
@@ -155,7 +155,7 @@ def quoted(given: str) -> str:
     """An answer as it was typed, in quotes: a learner's own words are never taken for the desk's,
     such as `right`.
     """
-    return f"\u201c{plain(given)}\u201d"
+    return f"\u201c{plain_typed(given)}\u201d"
 
 
 def _bare(words: str) -> str:

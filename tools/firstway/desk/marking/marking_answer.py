@@ -20,13 +20,13 @@ from firstway.quiz.marking.marking import (
     WorkingKey,
     marked,
 )
-from firstway.quiz.marking.typed import number_and_unit, plain
+from firstway.quiz.marking.typed import number_and_unit, plain_typed
 
 NOT_READ = ("not-a-number", "unit")
 
 
 @dataclass(frozen=True)
-class Answer:
+class MarkedAnswer:
     """One answer of one learner, marked.
 
     `chosen` is the same text for the same choice of all learners (places in the bank).
@@ -42,11 +42,11 @@ class Answer:
 
 def answer_of(
     asked: Asked, version: Version, given: str, corrections: Sequence[Correction] = ()
-) -> Answer:
+) -> MarkedAnswer:
     """One answer, marked, with the tutor's corrections of the key."""
     mark = marked_on_paper(version.key, given)
     chosen = chosen_of(version, given, mark)
-    answer = Answer(asked.id, version.id, given, mark, chosen)
+    answer = MarkedAnswer(asked.id, version.id, given, mark, chosen)
     mark, left_out = corrected(asked.id, chosen, mark, corrections)
     return replace(answer, mark=mark, left_out=left_out)
 
@@ -66,7 +66,7 @@ def marked_on_paper(key: Key, given: str) -> Mark:
 
 
 def _readable(spellings: Sequence[str], box: str) -> bool:
-    if not plain(box):
+    if not plain_typed(box):
         return True
     value, unit = number_and_unit(box)
     return value is not None and (not unit or unit in spellings)

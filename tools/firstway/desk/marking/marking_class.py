@@ -11,11 +11,11 @@ from dataclasses import dataclass, field, replace
 
 from firstway.desk.csv_tables import csv_text, safe_cell
 from firstway.desk.marking.answer_files import HandedIn, SetAside
-from firstway.desk.marking.corrections import FILE, TYPED, USE, Correction, same_answer
-from firstway.desk.marking.marking_answer import Answer, answer_of
+from firstway.desk.marking.corrections import CORRECTIONS_FILE, TYPED, USE, Correction, same_answer
+from firstway.desk.marking.marking_answer import MarkedAnswer, answer_of
 from firstway.desk.papers.editions import Editions
-from firstway.desk.papers.key import PaperKey, Sheet
-from firstway.desk.papers.typed_tables import FOLDER, TypedRow, copies_of, edition_mark
+from firstway.desk.papers.key import LearnerSheet, PaperKey
+from firstway.desk.papers.typed_tables import TYPED_FOLDER, TypedRow, copies_of, edition_mark
 from firstway.desk.times import clock, moment
 from firstway.problems import visible
 
@@ -33,7 +33,7 @@ class Marked:
     code: str
     file: str
     saved: str
-    answers: tuple[Answer, ...]
+    answers: tuple[MarkedAnswer, ...]
     notes: tuple[str, ...] = ()
     key: PaperKey | None = field(default=None, repr=False, compare=False)
 
@@ -45,7 +45,7 @@ class Marked:
     def out_of(self) -> float:
         return sum(answer.mark.out_of for answer in self.answers if not answer.left_out)
 
-    def answer(self, question: str) -> Answer | None:
+    def answer(self, question: str) -> MarkedAnswer | None:
         return next((answer for answer in self.answers if answer.question == question), None)
 
 
@@ -109,7 +109,7 @@ def _questions(key: PaperKey) -> Mapping[str, object]:
     }
 
 
-Known = dict[tuple[int, str, str, str], Answer]
+Known = dict[tuple[int, str, str, str], MarkedAnswer]
 """The same answer to the same version of an edition is marked once."""
 
 
@@ -122,7 +122,7 @@ class _Copy:
     code: str
 
     @property
-    def sheet(self) -> Sheet:
+    def sheet(self) -> LearnerSheet:
         return self.key.sheets[self.code]
 
 
@@ -242,7 +242,8 @@ def _chosen(
     if use and picked is None:
         there = "; ".join(_name(copy) for copy in copies)
         notes.append(
-            f"{FILE}:{use[-1].line}: no copy of {code} is called '{use[-1].answer[:80]}';"
+            f"{CORRECTIONS_FILE}:{use[-1].line}: no copy of {code} is called '{use[-1].answer[:80]}"
+            f"';"
             f" there are: {there}"
         )
     if picked is not None:
@@ -272,7 +273,7 @@ def _choose(code: str, copy: _Copy, both: str) -> str:
     line = csv_text([(code, USE, _name(copy), "REASON")]).strip()
     return (
         f"the answers of {code} stand twice and differ ({both}): neither is marked;"
-        f" if this one counts, write into {FILE}: {line}"
+        f" if this one counts, write into {CORRECTIONS_FILE}: {line}"
     )
 
 
@@ -297,7 +298,7 @@ def _names(copy: _Copy) -> tuple[str, ...]:
     tables.
     """
     name = _name(copy)
-    return name, visible(name), safe_cell(name), name.removeprefix(f"{FOLDER}/")
+    return name, visible(name), safe_cell(name), name.removeprefix(f"{TYPED_FOLDER}/")
 
 
 def _alike(one: _Copy, other: _Copy, known: Known) -> bool:
@@ -338,7 +339,9 @@ def _marked(
     return Marked(code, copy.found.file, copy.found.saved, answers, notes, copy.key)
 
 
-def _answers(copy: _Copy, corrections: Sequence[Correction], known: Known) -> tuple[Answer, ...]:
+def _answers(
+    copy: _Copy, corrections: Sequence[Correction], known: Known
+) -> tuple[MarkedAnswer, ...]:
     """Every answer of the sheet, marked; what was marked before is taken from there."""
     answers = []
     for question, version in copy.sheet.asked:
@@ -372,7 +375,8 @@ def _without_effect(corrections: Sequence[Correction], marks: Sequence[Marked]) 
         )
         more = f" and {len(named) - _MOST_NAMED} more" if len(named) > _MOST_NAMED else ""
         said.append(
-            f"{FILE}:{each.line}: nobody gave the answer '{each.answer[:60]}' to {each.question}:"
+            f"{CORRECTIONS_FILE}:{each.line}: nobody gave the answer '{each.answer[:60]}' to"
+            f" {each.question}:"
             f" this correction changes nothing{answers}{more}"
         )
     return said

@@ -17,7 +17,7 @@ import codecs
 import csv
 import io
 import os
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import nullcontext
 from dataclasses import dataclass
 from pathlib import Path
@@ -28,12 +28,12 @@ from firstway.desk.analysis.feedback import feedback_html
 from firstway.desk.csv_tables import csv_text, safe_cell
 from firstway.desk.exports.results import results_files
 from firstway.desk.marking.answer_files import SHUT, HandedIn, SetAside, Unseal
-from firstway.desk.marking.corrections import FILE, Correction, corrections_from_csv
+from firstway.desk.marking.corrections import CORRECTIONS_FILE, Correction, corrections_from_csv
 from firstway.desk.marking.handing_in import handed_in
 from firstway.desk.marking.marking_class import ClassMarks, Marked, class_marks, comparable
 from firstway.desk.papers.editions import LARGEST_OF_DESK, Editions, editions_in
-from firstway.desk.papers.making import PLACE
-from firstway.desk.papers.typed_tables import FOLDER, TypedRow, edition_mark, typed_in
+from firstway.desk.papers.making import PLACE, Progress
+from firstway.desk.papers.typed_tables import TYPED_FOLDER, TypedRow, edition_mark, typed_in
 from firstway.desk.sheets import feedback_style, style_of
 from firstway.files.folders import room_in, settle_rooms
 from firstway.files.locking import alone_in
@@ -41,7 +41,6 @@ from firstway.files.text_reader import bytes_of_file, text_if_there, text_of_fil
 from firstway.problems import Problem, Problems
 from firstway.quiz.bank.shelf import shelf_from
 
-Progress = Callable[[str], None]
 MARKED, CHANGES = "marked", "changes.csv"
 TO_CHOOSE = "two answers that differ: choose in corrections.csv"
 CHANGES_HEAD = (
@@ -149,16 +148,16 @@ def _read(out: Path, unseal: Unseal | None) -> tuple[_Desk | None, list[Problem]
     editions, problems = editions_in(out / PLACE / "desk")
     if editions is None:
         return None, problems
-    written, found = text_if_there(out / FILE)
+    written, found = text_if_there(out / CORRECTIONS_FILE)
     if found:
         return None, found
     questions = [asked.id for key in editions.keys for asked in key.questions]
     corrections, problems = corrections_from_csv(
-        written or "", (out / FILE).as_posix(), questions, editions.codes
+        written or "", (out / CORRECTIONS_FILE).as_posix(), questions, editions.codes
     )
     try:
         answers, aside = handed_in(out / "answers", unseal)
-        typed, wrong, found = typed_in(out / FOLDER)
+        typed, wrong, found = typed_in(out / TYPED_FOLDER)
     except OSError as error:
         place = str(error.filename or out)
         return None, [

@@ -18,6 +18,7 @@ from pathlib import Path
 from firstway.desk.marking.answer_files import HandedIn
 from firstway.desk.papers import pictures
 from firstway.desk.papers.key import PaperKey, key_from_text
+from firstway.desk.papers.secret import SECRET_FILE
 from firstway.files.text_reader import text_of_file
 from firstway.problems import Problem
 
@@ -169,9 +170,7 @@ def keep_earlier(old: Path, new: Path, key: PaperKey) -> None:
 
 def _not_the_desk(_: str, names: list[str]) -> set[str]:
     """An earlier edition takes neither the editions before it nor the secret into its folder."""
-    from firstway.desk.papers.secret import FILE
-
-    return {name for name in names if name in (EARLIER, FILE)}
+    return {name for name in names if name in (EARLIER, SECRET_FILE)}
 
 
 def _covered(folder: Path, key: PaperKey) -> bool:

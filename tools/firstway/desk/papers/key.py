@@ -65,7 +65,7 @@ class Asked:
 
 
 @dataclass(frozen=True)
-class Sheet:
+class LearnerSheet:
     """What one learner got: the issue code, and (question, version) in the order of the sheet."""
 
     code: str
@@ -83,7 +83,7 @@ class PaperKey:
     edition: str
     outcomes: Mapping[str, str]
     questions: tuple[Asked, ...]
-    sheets: Mapping[str, Sheet]
+    sheets: Mapping[str, LearnerSheet]
     public_key: Mapping[str, Any] | None = None
     """The tutor's public key that learners' pages seal their answers for; None where they are saved
     open."""
@@ -159,7 +159,7 @@ def key_from_text(text: str) -> PaperKey | None:
             data["outcomes"],
             tuple(_asked(each) for each in data["questions"]),
             {
-                code: Sheet(
+                code: LearnerSheet(
                     code, sheet["issue"], tuple((one, other) for one, other in sheet["asked"])
                 )
                 for code, sheet in data["sheets"].items()

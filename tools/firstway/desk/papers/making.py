@@ -24,8 +24,8 @@ from pathlib import Path
 from typing import Any
 
 from firstway.desk.csv_tables import csv_text
-from firstway.desk.marking.corrections import FILE as CORRECTIONS_FILE
-from firstway.desk.marking.corrections import HEAD as CORRECTIONS_HEAD
+from firstway.desk.marking.corrections import CORRECTIONS_FILE as CORRECTIONS_FILE
+from firstway.desk.marking.corrections import CORRECTIONS_HEAD as CORRECTIONS_HEAD
 from firstway.desk.marking.handing_in import files_in
 from firstway.desk.papers.class_list import Learner, learners_from_csv
 from firstway.desk.papers.drawing_lots import (
@@ -37,16 +37,23 @@ from firstway.desk.papers.drawing_lots import (
     why_no_seed,
 )
 from firstway.desk.papers.editions import KEY, difference, editions_in, keep_earlier, key_in
-from firstway.desk.papers.key import Asked, PaperKey, Sheet, Version, text_of_key
+from firstway.desk.papers.key import Asked, LearnerSheet, PaperKey, Version, text_of_key
 from firstway.desk.papers.marking_scheme import scheme_html
 from firstway.desk.papers.pictures import FILE as PICTURES_FILE
 from firstway.desk.papers.pictures import picture_id, text_of_pictures
-from firstway.desk.papers.secret import FILE as SECRET_FILE
+from firstway.desk.papers.secret import SECRET_FILE as SECRET_FILE
 from firstway.desk.papers.secret import issue_code, new_secret, secret_from
-from firstway.desk.papers.typed_tables import FOLDER as TYPED_FOLDER
+from firstway.desk.papers.typed_tables import TYPED_FOLDER as TYPED_FOLDER
 from firstway.desk.papers.typed_tables import anything_typed, tables_due
 from firstway.desk.papers.workings import working_lines
-from firstway.desk.sheets import page_html, paper_script_of, paper_style, slim_style, style_of, told
+from firstway.desk.sheets import (
+    page_html,
+    paper_script_of,
+    paper_style,
+    slim_style,
+    style_of,
+    told_html,
+)
 from firstway.drawing.asking import pictured
 from firstway.drawing.ink import page_stylesheet
 from firstway.drawing.stages import stages_of
@@ -59,7 +66,7 @@ from firstway.quiz.bank.lint import flaws_of
 from firstway.quiz.bank.outcomes import outcome_texts
 from firstway.quiz.bank.question import Question
 from firstway.quiz.bank.shelf import Shelf, shelf_from
-from firstway.quiz.forms.shown import shown
+from firstway.quiz.forms.shown import shown_question
 from firstway.quiz.forms.sources import DrawingOf, Pictured, Sources, StageText, sources_from
 from firstway.quiz.forms.values import variants, worked
 from firstway.quiz.forms.words import text_of
@@ -382,7 +389,9 @@ def _arrangements(
     for arrangement in range(ARRANGEMENTS):
         made, _ = worked(question, sources, f"{draws.hex()}|{arrangement}", variant)
         if made is not None:
-            found.setdefault(shown(made).texts, replace(made, question=replace(question, id=alias)))
+            found.setdefault(
+                shown_question(made).texts, replace(made, question=replace(question, id=alias))
+            )
     return tuple(found.values())
 
 
@@ -417,7 +426,7 @@ def paper_key(
             recipe.id,
             pool.alias,
             [
-                [[*shown(made).texts, getattr(made.drawing, "svg", "")] for made in row]
+                [[*shown_question(made).texts, getattr(made.drawing, "svg", "")] for made in row]
                 for row in pool.versions
             ],
         ]
@@ -430,7 +439,7 @@ def paper_key(
     sheets = {}
     for learner in learners:
         order = order_for(draws, learner.code, list(by_id))
-        sheets[learner.code] = Sheet(
+        sheets[learner.code] = LearnerSheet(
             learner.code,
             issue_code(secret, recipe.id, version, learner.code),
             tuple((id_, by_id[id_].version(draws, learner.code)[0]) for id_ in order),
@@ -528,7 +537,7 @@ class Setting:
         )
         return page_html(
             f"{self.key.title}: {code}",
-            f"<h1>{told(self.key.title)}</h1>\n{body}",
+            f"<h1>{told_html(self.key.title)}</h1>\n{body}",
             self.style,
             script=self.script,
         )

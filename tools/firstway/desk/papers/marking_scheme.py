@@ -5,7 +5,7 @@ its named mistakes.
 from __future__ import annotations
 
 from firstway.desk.papers.key import Asked, PaperKey, Version
-from firstway.desk.sheets import page_html, told
+from firstway.desk.sheets import page_html, told_html
 from firstway.quiz.marking.marking import (
     MatchKey,
     NumberKey,
@@ -19,12 +19,13 @@ from firstway.rendering.caution import caution_html, edition_line
 def scheme_html(key: PaperKey, style: str) -> str:
     """One page for the tutor; it holds every answer."""
     parts = [
-        f"<h1>{told(key.title)}: marking scheme</h1>",
+        f"<h1>{told_html(key.title)}: marking scheme</h1>",
         "<p><strong>This page holds every answer. It stays at the desk.</strong></p>",
         caution_html(),
         (
-            f'<p class="soft">{told(edition_line(key.edition))} Paper {told(key.paper)}, version'
-            f" {told(key.version)}.</p>"
+            f'<p class="soft">{told_html(edition_line(key.edition))} Paper {told_html(key.paper)},'
+            f" version"
+            f" {told_html(key.version)}.</p>"
         ),
         (
             "<p>Each learner's sheet has its own order and letters: mark by words and figures, not"
@@ -44,22 +45,25 @@ def _question(number: int, asked: Asked, topic: str) -> str:
     sets = "".join(_set(version, len(first) > 1) for _, version in sorted(first.items()))
     points = "1 point" if asked.out_of == 1 else f"{asked.out_of:g} points"
     return (
-        f'<section class="answered"><h2 id="q-{told(asked.id)}">{number}. {told(asked.id)}</h2><p'
-        f' class="soft">{told(asked.kind.replace("-", " "))}; difficulty {asked.difficulty};'
-        f" {points}; topic: {told(topic)}.{safety}</p>{sets}</section>"
+        f'<section class="answered"><h2 id="q-{told_html(asked.id)}">'
+        f"{number}. {told_html(asked.id)}</h2><p"
+        f' class="soft">{told_html(asked.kind.replace("-", " "))}; difficulty {asked.difficulty};'
+        f" {points}; topic: {told_html(topic)}.{safety}</p>{sets}</section>"
     )
 
 
 def _set(version: Version, several: bool) -> str:
     head = f"<h3>Figures {version.variant + 1}</h3>" if several else ""
     working = (
-        f'<div class="working">{chr(10).join(map(told, version.working))}</div>'
+        f'<div class="working">{chr(10).join(map(told_html, version.working))}</div>'
         if version.working
         else ""
     )
     return (
-        f"{head}<p>{told(version.stem)}</p><p><strong>Answer: {told(version.answer)}.</strong>"
-        f" {told(_accepted(version))}</p><p>{told(version.why)}</p>{working}{_wrong(version)}"
+        f"{head}<p>{told_html(version.stem)}</p><p><strong>"
+        f"Answer: {told_html(version.answer)}.</strong>"
+        f" {told_html(_accepted(version))}</p><p>{told_html(version.why)}</p>"
+        f"{working}{_wrong(version)}"
     )
 
 
@@ -98,7 +102,8 @@ def _wrong(version: Version) -> str:
             for wrong in part.wrong
         ]
     return (
-        f"<p>Mistakes with a name:</p><ul>{''.join(f'<li>{told(row)}</li>' for row in rows)}</ul>"
+        f"<p>Mistakes with a name:</p><ul>{''.join(f'<li>{told_html(row)}</li>' for row in rows)}"
+        f"</ul>"
         if rows
         else ""
     )

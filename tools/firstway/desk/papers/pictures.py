@@ -24,7 +24,7 @@ _STEM = "kept"
 
 
 @dataclass(frozen=True)
-class Kept:
+class KeptPicture:
     """A drawing as a learner's paper held it."""
 
     svg: str
@@ -71,7 +71,7 @@ def _handed_out(key: PaperKey) -> Iterator[str]:
     return iter(dict.fromkeys(name for name in names if name in key.pictures))
 
 
-def pictures_from_text(text: str) -> Mapping[str, Kept]:
+def pictures_from_text(text: str) -> Mapping[str, KeptPicture]:
     """The drawings a text holds; none where it is none of ours: feedback then does without."""
     try:
         data = json.loads(text)
@@ -82,6 +82,6 @@ def pictures_from_text(text: str) -> Mapping[str, Kept]:
         return {}
 
 
-def _kept(data: Mapping[str, Any], bodies: Mapping[str, str]) -> Kept:
+def _kept(data: Mapping[str, Any], bodies: Mapping[str, str]) -> KeptPicture:
     body = bodies[data["body"]].replace("\0", _STEM)
-    return Kept(f"{data['head']}>{body}{data['spots']}</svg>", data["alt"], data["title"])
+    return KeptPicture(f"{data['head']}>{body}{data['spots']}</svg>", data["alt"], data["title"])

@@ -18,7 +18,7 @@ from pathlib import Path
 from firstway.files.text_reader import text_of_file
 from firstway.problems import Problem
 
-FILE = "secret.txt"
+SECRET_FILE = "secret.txt"
 _BITS = 256
 _FORM = re.compile(rf"[0-9a-f]{{{_BITS // 4}}}\Z")
 
@@ -39,7 +39,7 @@ def secret_from(path: Path) -> tuple[str, list[Problem]]:
                 path.as_posix(),
                 0,
                 "this is no secret of a desk",
-                f"name the file {FILE} of a folder `desk` that `paper` wrote",
+                f"name the file {SECRET_FILE} of a folder `desk` that `paper` wrote",
             )
         ]
     return text.strip(), []

@@ -15,7 +15,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from firstway.desk.csv_tables import Row, csv_text, heads_of, rows_of_csv
+from firstway.desk.csv_tables import CsvRow, csv_text, heads_of, rows_of_csv
 from firstway.desk.marking.answer_files import LONGEST_ANSWER, HandedIn, SetAside
 from firstway.desk.papers.editions import Editions, unknown_learner
 from firstway.desk.papers.key import PaperKey
@@ -23,7 +23,7 @@ from firstway.files.text_reader import text_of_file
 from firstway.problems import Problem
 from firstway.quiz.marking.marking import Key, MatchKey, NumberKey, OrderKey, WorkingKey
 
-FOLDER = "typed"
+TYPED_FOLDER = "typed"
 CODE, ISSUE, EDITION, NAME = "code", "issue code", "edition", "name"
 NEEDED = (CODE, ISSUE, EDITION)
 LARGEST_TABLE = 16_000_000
@@ -95,7 +95,7 @@ def anything_typed(folder: Path) -> bool:
     return False
 
 
-def _answered(rows: Sequence[Row]) -> bool:
+def _answered(rows: Sequence[CsvRow]) -> bool:
     places = [place for place, head in enumerate(heads_of(rows)) if head not in (*NEEDED, NAME)]
     return any(
         place < len(cells) and cells[place].strip() for _, cells in rows[1:] for place in places
@@ -124,7 +124,7 @@ def typed_in(folder: Path) -> tuple[list[TypedRow], list[SetAside], list[Problem
     aside: list[SetAside] = []
     problems: list[Problem] = []
     for path in _files(folder):
-        shown = f"{FOLDER}/{path.name}"
+        shown = f"{TYPED_FOLDER}/{path.name}"
         if path.suffix.casefold() != ".csv":
             aside.append(SetAside(shown, "no CSV table: save it as CSV, then mark again"))
             continue
@@ -201,7 +201,7 @@ def copies_of(
         for number, written in row.answers.items():
             question, version = sheet.asked[number - 1]
             asked = key.by_id[question]
-            answers[asked.alias] = as_written(asked.versions[version].key, written)
+            answers[asked.alias] = typed_as_written(asked.versions[version].key, written)
         copies.append(
             HandedIn(row.place, key.paper, key.version, code, sheet.issue, answers, typed=True)
         )
@@ -247,7 +247,7 @@ def _key_of(row: TypedRow, editions: Editions) -> tuple[PaperKey, str] | str:
     return f"the sheet of {found[1]} has no question {beyond[0]}" if beyond else found
 
 
-def as_written(key: Key, written: str) -> str:
+def typed_as_written(key: Key, written: str) -> str:
     """What a person wrote in the room of the answer sheet, in the form that marking reads: `bd`,
     `b, d` and `B D` are one.
     """

@@ -14,9 +14,21 @@ from firstway.pages.chapters.answer import (
     sources_of,
     unknown,
 )
-from firstway.pages.chapters.answering_blocks import chart, drawing, step, whole_table, working
+from firstway.pages.chapters.answering_blocks import (
+    chart_block,
+    drawing,
+    step,
+    whole_table,
+    working,
+)
 from firstway.pages.chapters.answering_chapter import card, chapter, outcomes, question, quiz
-from firstway.pages.chapters.answering_words import SHORT_STANDING, clause, rule, stated, term
+from firstway.pages.chapters.answering_words import (
+    SHORT_STANDING,
+    clause,
+    rule,
+    stated_figure,
+    term,
+)
 from firstway.pages.chapters.surge_try import try_html
 from firstway.pages.chapters.ways import list_of_cards, list_of_chapters, list_of_decisions
 from firstway.pages.jobs.findings_part import finding_html
@@ -172,7 +184,7 @@ SENTENCES: dict[str, Answering] = {
     "figure": figure,
     "reading": figure,
     "value": value,
-    "stated": stated,
+    "stated": stated_figure,
     "clause": clause,
     "term": term,
     "rule": rule,
@@ -184,7 +196,7 @@ BLOCKS: dict[str, Answering] = {
     "step": step,
     "working": working,
     "drawing": drawing,
-    "chart": chart,
+    "chart": chart_block,
     "finding": finding,
     "caution": caution,
     "edition": edition,

@@ -11,7 +11,7 @@ from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import made, makable
 from firstway.drawing.highlight import highlighted
 from firstway.drawing.job_charts import drop_chart, heat_chart, loop_chart, time_current_chart
-from firstway.drawing.overlays import KINDS, overlaid, overlay, staged
+from firstway.drawing.overlays import OVERLAY_KINDS, overlaid, overlay, staged
 from firstway.drawing.stages import stages_of
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.wiring_diagram import wiring_layout
@@ -27,7 +27,7 @@ from firstway.pages.chapters.answer import (
 from firstway.pages.jobs.surge_part import CHARTS, chart_of
 from firstway.pages.jobs.working_pages import page_of
 from firstway.pages.jobs.working_part import (
-    Link,
+    StepLink,
     gathered_under,
     part_html,
     parts_of_working,
@@ -36,7 +36,7 @@ from firstway.pages.jobs.working_part import (
 )
 from firstway.pages.reference.mistakes_pages import DRAWN_AS
 from firstway.pages.shared.citing import citation_html, noted
-from firstway.pages.shared.guide import VIEWS, Guide
+from firstway.pages.shared.guide import PAGE_VIEWS, Guide
 from firstway.pages.shared.markup import counted, details_html, table_html
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.provenance import folded
@@ -111,7 +111,7 @@ def working(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     return Answer(html, tuple(source for each in steps for source in sources_of(each)))
 
 
-def _links(job: Completed) -> Link:
+def _links(job: Completed) -> StepLink:
     def link(name: str) -> str | None:
         step_id, _, of = name.partition(" ")
         found = job.case.workings.find(step_id, of)
@@ -214,7 +214,7 @@ def drawing(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     if isinstance(job, Complaint):
         return job
     if (name, view) not in guide.drawings:
-        return unknown("view", view, VIEWS)
+        return unknown("view", view, PAGE_VIEWS)
     drawn = guide.drawings[name, view]
     if not options:
         return Answer(picture_html(drawn), draws=drawn.id)
@@ -240,8 +240,8 @@ def _stage(guide: Guide, job: Completed, drawn: Drawn, wanted: str) -> Answer | 
 
 
 def _overlay(guide: Guide, job: Completed, drawn: Drawn, wanted: str) -> Answer | Complaint:
-    if wanted not in KINDS:
-        return unknown("overlay", wanted, KINDS)
+    if wanted not in OVERLAY_KINDS:
+        return unknown("overlay", wanted, OVERLAY_KINDS)
     found = overlay(job, wanted)
     if found is None:
         return Complaint(
@@ -299,7 +299,7 @@ def unseen_html(svg: str) -> str:
     return f'<div class="unseen" aria-hidden="true">{svg}</div>'
 
 
-def chart(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def chart_block(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{chart: INSTALLATION NAME}`, or `{chart: INSTALLATION NAME CIRCUIT}` for a chart of a
     circuit.
     """

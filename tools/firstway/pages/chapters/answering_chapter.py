@@ -7,7 +7,7 @@ from __future__ import annotations
 from html import escape
 
 from firstway.pages.chapters.answer import Answer, Complaint, unknown
-from firstway.pages.chapters.question_part import question_html
+from firstway.pages.chapters.question_part import chapter_question_html
 from firstway.pages.chapters.reading_length import minutes
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import list_html
@@ -64,7 +64,7 @@ def question(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     found = guide.questions.get(arguments[0])
     if found is None:
         return unknown("practice question", arguments[0], guide.questions)
-    return Answer(question_html(found))
+    return Answer(chapter_question_html(found))
 
 
 def quiz(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:

@@ -13,7 +13,7 @@ from firstway.pages.chapters.answer import Answer, Complaint, unknown
 from firstway.pages.reference.rules_page import rule_page
 from firstway.pages.shared.citing import RULE_WORDS, source_title
 from firstway.pages.shared.guide import Guide
-from firstway.pages.shared.markup import identity
+from firstway.pages.shared.markup import html_identity
 from firstway.pages.shared.tapped import Note, tap_html
 from firstway.rendering.symbols import unit_text
 from firstway.tables.clauses import NUMBER_NOT_CONFIRMED, clause_standing
@@ -34,7 +34,7 @@ STANDARD = {"bs7671": "BS 7671", "iec60364": "IEC 60364", "nec": "NFPA 70"}
 _AMOUNT = re.compile(r"([-−]?\d[\d.,]*(?:\s*(?:to|/)\s*\d[\d.,]*)?)\s*(\S*)(.*)")
 
 
-def stated(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def stated_figure(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{stated: 6 mA | SOURCE}` or `{stated: 6 mA | SOURCE | from memory}`: a figure that no table
     holds.
     """
@@ -180,7 +180,7 @@ def short_title(title: str) -> str:
 
 
 def _clause(short: str, long: str, source: str) -> Answer:
-    note = Note(identity("clause", short).lower(), short, f"<p>{escape(long)}</p>")
+    note = Note(html_identity("clause", short).lower(), short, f"<p>{escape(long)}</p>")
     return Answer(tap_html(short, note, "{root}about.html"), (source,), (note,))
 
 

@@ -49,7 +49,7 @@ NO_TYPED_FIGURES = (
 
 
 @dataclass(frozen=True)
-class Part:
+class ChapterPart:
     """One part of a chapter: how it is known in a line, and what to write where it is missing."""
 
     name: str
@@ -58,39 +58,39 @@ class Part:
 
 
 _PARTS = (
-    Part("its title", lambda line, _: line.startswith("# "), "begin with `# Title`"),
-    Part(
+    ChapterPart("its title", lambda line, _: line.startswith("# "), "begin with `# Title`"),
+    ChapterPart(
         "a lead that says who it is for",
         lambda line, _: line.strip() == "{ .lead }",
         "end the first paragraph with a line `{ .lead }`",
     ),
-    Part(
+    ChapterPart(
         "the caution",
         lambda line, _: line.strip() == "{caution: work}",
         "put {caution: work} after the lead",
     ),
-    Part(
+    ChapterPart(
         "its outcomes",
         lambda line, _: line.strip() == "{outcomes: here}",
         "put {outcomes: here} after the caution",
     ),
-    Part("a section", lambda line, _: line.startswith("## "), "put a heading `## ...`"),
-    Part(
+    ChapterPart("a section", lambda line, _: line.startswith("## "), "put a heading `## ...`"),
+    ChapterPart(
         "the worked example",
         lambda line, _: line.strip() == "## A worked example",
         "put the heading `## A worked example`",
     ),
-    Part(
+    ChapterPart(
         "the last section",
         lambda line, _: line.strip() == "## Check yourself",
         "put the heading `## Check yourself`",
     ),
-    Part(
+    ChapterPart(
         "its quiz",
         lambda line, name: line.strip() == f"{{quiz: {name}}}",
         "put {quiz: CHAPTER-ID} under it",
     ),
-    Part(
+    ChapterPart(
         "its sources", lambda line, _: line.strip() == "{sources: here}", "end with {sources: here}"
     ),
 )

@@ -9,7 +9,7 @@ from html import escape
 
 from firstway.drawing.svg import Drawn
 from firstway.pages.shared.picture import picture_html
-from firstway.quiz.forms.shown import Lettered, Shown, shown
+from firstway.quiz.forms.shown import Lettered, Shown, shown_question
 from firstway.quiz.forms.values import Content, WorkedOption, WorkedQuestion, content_text
 from firstway.quiz.forms.words import Figure, html_of
 
@@ -23,9 +23,9 @@ HOW = {
 }
 
 
-def question_html(worked: WorkedQuestion) -> str:
+def chapter_question_html(worked: WorkedQuestion) -> str:
     """The question with its answers folded, of any kind; its drawing stands above its options."""
-    face = shown(worked)
+    face = shown_question(worked)
     must = (
         ' <span class="quiz-must">Safety: know this one for sure.</span>'
         if worked.question.safety

@@ -6,15 +6,15 @@ from __future__ import annotations
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.job_charts import charts_of, heat_chart
-from firstway.pages.shared.markup import identity, inert
+from firstway.pages.shared.markup import html_identity, inert
 from firstway.pages.shared.picture import picture_html
-from firstway.pages.shared.sheet import NOT_SEARCHED, Sheet, part_mark
+from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
 from firstway.rendering.caution import caution_html
 
-PAGE = "curves"
+CHARTS_PAGE = "curves"
 
 
-def charts_page(completed: Completed) -> Sheet | None:
+def charts_page(completed: Completed) -> PageSheet | None:
     """The page of a job's charts; None where nothing that is known can be drawn."""
     installation = completed.installation
     parts = {"caution": caution_html()}
@@ -31,7 +31,7 @@ def charts_page(completed: Completed) -> Sheet | None:
         drawn = charts_of(completed, circuit, f"{installation.name}-{circuit.name}")
         if not drawn:
             continue
-        name = identity("curves", circuit.name)
+        name = html_identity("curves", circuit.name)
         parts[name] = "".join(picture_html(each) for each in drawn)
         text += [f"## Circuit {inert(circuit.name)} {{#{name}}}", part_mark(name)]
     heat = heat_chart(completed, f"{installation.name}-heat")
@@ -47,8 +47,8 @@ def charts_page(completed: Completed) -> Sheet | None:
         ]
     if len(parts) == 1:
         return None
-    return Sheet(
-        f"jobs/{installation.name}/{PAGE}.md",
+    return PageSheet(
+        f"jobs/{installation.name}/{CHARTS_PAGE}.md",
         f"Curves: {installation.title}",
         NOT_SEARCHED + "\n\n".join(text) + "\n",
         parts,

@@ -26,10 +26,10 @@ from firstway.pages.shared.markup import counted, details_html, sentence, table_
 from firstway.pages.shared.picture import picture_html
 from firstway.rendering.figures import figure_html, figure_in_formula, with_unit
 from firstway.wiring.faults import PROTECTIVE_PARTS
-from firstway.wiring.places import Place
+from firstway.wiring.places import FaultPlace
 from firstway.workings.shared.sweep import Currents, FaultKind, Touched
 
-HEAD = ("a line touches metal on", "what flows, and what opens", "touched")
+FAULTS_HEAD = ("a line touches metal on", "what flows, and what opens", "touched")
 WHOLE_HEAD = ("place", "to metal", "to neutral", "line to line", "opens", "touched")
 _EXPLAINED = (
     "A fault is not choosy: any line may touch any metal beside it, from the supply to the plug of"
@@ -66,7 +66,7 @@ def faults_part(
         "".join(
             [
                 f"<p>{escape(_EXPLAINED)}</p>",
-                table_html(HEAD, rows, "A fault to earth, part by part", "faults"),
+                table_html(FAULTS_HEAD, rows, "A fault to earth, part by part", "faults"),
                 _assumed_note(parts) if completed.installation.rules in TIMED else "",
                 f"<p>{escape(TOUCH_NOTE)}</p>",
                 _marked(parts, layout, drawn),
@@ -186,12 +186,12 @@ def _marked(parts: Sequence[JudgedPart], layout: Drawing | None, drawn: Drawn | 
     return f"<p>{escape(words)}</p>{picture_html(marked)}" if marked else ""
 
 
-def _drawn_as(place: Place, shown: Collection[str]) -> str:
+def _drawn_as(place: FaultPlace, shown: Collection[str]) -> str:
     """The first of the names of a place that a drawing shows; "" where it shows none."""
     return next((name for name in place.names if name in shown or f"terminal.{name}" in shown), "")
 
 
-def _nearest(place: Place, shown: Collection[str]) -> str:
+def _nearest(place: FaultPlace, shown: Collection[str]) -> str:
     """What a drawing of the board shows for a place beyond it: the charging point, else the
     origin.
     """
@@ -203,7 +203,7 @@ def _nearest(place: Place, shown: Collection[str]) -> str:
 
 
 def _whole(completed: Completed, judged: JudgedPart) -> str:
-    rows: dict[tuple[str, ...], list[Place]] = {}
+    rows: dict[tuple[str, ...], list[FaultPlace]] = {}
     by_id = {each.place.id: each for each in judged.places}
     for place in judged.part.places:
         cells = _cells(completed, place, by_id.get(place.id))
@@ -215,7 +215,7 @@ def _whole(completed: Completed, judged: JudgedPart) -> str:
     return table_html(WHOLE_HEAD, body, sentence(judged.part.words), "faults-places")
 
 
-def _places_words(completed: Completed, places: list[Place]) -> str:
+def _places_words(completed: Completed, places: list[FaultPlace]) -> str:
     """One place, or the same place on every line."""
     first = _where(completed, places[0].id)
     more = [place.id.rpartition(".")[2] for place in places[1:]]
@@ -234,7 +234,7 @@ def _where(completed: Completed, name: str) -> str:
     return f"the {terminal.end} side of {opens}, {terminal.function}"
 
 
-def _cells(completed: Completed, place: Place, judged: JudgedPlace | None) -> tuple[str, ...]:
+def _cells(completed: Completed, place: FaultPlace, judged: JudgedPlace | None) -> tuple[str, ...]:
     sweep = completed.case.sweep
     return (
         *(_between(sweep.currents(place, kind)) for kind in SHOWN),

@@ -6,16 +6,16 @@ from collections.abc import Iterable
 from html import escape
 
 from firstway.checks.finding import AS_TOLD, Finding
-from firstway.checks.questions import Question, question_of, questions
+from firstway.checks.questions import MakerQuestion, question_of, questions
 from firstway.checks.verdict import verdict_words
 from firstway.model.installation import Installation
 from firstway.pages.shared.citing import citation_html
-from firstway.pages.shared.markup import counted, identity, list_html, sentence
+from firstway.pages.shared.markup import counted, html_identity, list_html, sentence
 from firstway.rendering.figures import finding_amount, full, same_words
 from firstway.rendering.report import order_words
 
 PASSES = "passes"  # the page of a job that holds them
-WORDS = {
+LEVEL_WORDS = {
     "danger": "Danger",
     "fail": "Fails",
     "advice": "Advice",
@@ -77,7 +77,7 @@ def summary_html(findings: Iterable[Finding]) -> str:
 
 def verdict_mark(level: str) -> str:
     """The verdict as a word in our own mark: weight and border tell them apart, never colour."""
-    return f'<span class="verdict verdict-{level}">{WORDS[level]}</span>'
+    return f'<span class="verdict verdict-{level}">{LEVEL_WORDS[level]}</span>'
 
 
 def finding_html(finding: Finding, name: str = "") -> str:
@@ -130,7 +130,7 @@ def _questions_html(named: list[tuple[Finding, str]], installation: Installation
     return list_html((_question_html(each, dict(named), marked) for each in asked), "questions")
 
 
-def _question_html(question: Question, names: dict[Finding, str], marked: set[Finding]) -> str:
+def _question_html(question: MakerQuestion, names: dict[Finding, str], marked: set[Finding]) -> str:
     items = []
     for ask in question.asks:
         found = [each for each in question.findings if question_of(each.message) == ask]
@@ -175,7 +175,9 @@ def _names(findings: list[Finding]) -> list[str]:
     """An id for each: a rule may say more than one thing of one place, then the later ones are
     counted.
     """
-    names = [identity("finding", item.level, item.id, item.of, item.place) for item in findings]
+    names = [
+        html_identity("finding", item.level, item.id, item.of, item.place) for item in findings
+    ]
     return [
         name if name not in names[:index] else f"{name}-{names[:index].count(name) + 1}"
         for index, name in enumerate(names)

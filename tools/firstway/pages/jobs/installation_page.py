@@ -13,13 +13,13 @@ from firstway.drawing.sheet import Sheet as Drawing
 from firstway.drawing.svg import Drawn
 from firstway.model.installation import Installation
 from firstway.model.values import Absent, is_known
-from firstway.pages.jobs.charts_part import PAGE as CURVES
+from firstway.pages.jobs.charts_part import CHARTS_PAGE as CURVES
 from firstway.pages.jobs.faults_part import faults_part
 from firstway.pages.jobs.findings_part import findings_part, summary_html
 from firstway.pages.jobs.fitting_part import handover_part, terminals_table
-from firstway.pages.jobs.readings_part import PAGE as TESTS
+from firstway.pages.jobs.readings_part import READINGS_PAGE as TESTS
 from firstway.pages.jobs.readings_part import readings_summary
-from firstway.pages.jobs.stages_part import PAGE as FITTING
+from firstway.pages.jobs.stages_part import STAGES_PAGE as FITTING
 from firstway.pages.jobs.stages_part import fitting_link
 from firstway.pages.jobs.surge_part import surge_part
 from firstway.pages.jobs.working_pages import key_results_html, pages_list_html
@@ -28,7 +28,7 @@ from firstway.pages.shared.citing import EDITION_NOTES, RULE_WORDS, sources_html
 from firstway.pages.shared.listing import one_line
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
-from firstway.pages.shared.sheet import Sheet, part_mark
+from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.caution import caution_html
 
 
@@ -37,7 +37,7 @@ def installation_page(
     drawings: Mapping[str, Drawn],
     with_curves: bool = False,
     wiring: Drawing | None = None,
-) -> Sheet:
+) -> PageSheet:
     """The page of a complete installation; `with_curves` where it has a page of charts; `drawings`
     by view (`single-line`, `board`, `wiring`).
 
@@ -133,7 +133,7 @@ def installation_page(
             part_mark("sources"),
         ]
     )
-    return Sheet(
+    return PageSheet(
         f"jobs/{installation.name}/index.md",
         installation.title,
         text + "\n",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.listing import list_of_jobs, list_of_left_out
-from firstway.pages.shared.sheet import Sheet, part_mark
+from firstway.pages.shared.sheet import PageSheet, part_mark
 
 _TEXT = """\
 # Jobs
@@ -25,10 +25,10 @@ These jobs are in the guide's data. Their pages come when their working is compl
 """
 
 
-def jobs_page(guide: Guide) -> Sheet:
+def jobs_page(guide: Guide) -> PageSheet:
     """All jobs, and those that cannot be worked yet."""
     parts = {"jobs": list_of_jobs(guide), "left-out": list_of_left_out(guide)}
     text = _TEXT.format(jobs=part_mark("jobs"))
     if guide.left_out:
         text += _NOT_YET.format(left_out=part_mark("left-out"))
-    return Sheet("jobs/index.md", "Jobs", text, parts, "Every job of the guide.")
+    return PageSheet("jobs/index.md", "Jobs", text, parts, "Every job of the guide.")

@@ -8,7 +8,7 @@ import re
 from dataclasses import replace
 
 from firstway.model.nec_words import in_nec_words
-from firstway.pages.shared.sheet import Sheet
+from firstway.pages.shared.sheet import PageSheet
 
 _KEPT = re.compile(
     r"(<svg\b.*?</svg>|<script\b.*?</script>|<style\b.*?</style>|<code\b.*?</code>|<(?!wbr)[^>]*>"
@@ -20,7 +20,7 @@ _LETTER = (  # stands for a place where a path may break: as a letter it keeps t
 )
 
 
-def sheet_in_nec_words(sheet: Sheet) -> Sheet:
+def sheet_in_nec_words(sheet: PageSheet) -> PageSheet:
     """The caution stands on every page in the same words."""
     parts = {
         name: html if name == "caution" else html_in_nec_words(html)

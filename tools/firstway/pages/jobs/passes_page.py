@@ -8,11 +8,11 @@ from __future__ import annotations
 from firstway.choosing.completing import Completed
 from firstway.pages.jobs.findings_part import PASSES, passes_part
 from firstway.pages.shared.markup import inert
-from firstway.pages.shared.sheet import NOT_SEARCHED, Sheet, part_mark
+from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
 from firstway.rendering.caution import caution_html
 
 
-def passes_page(completed: Completed) -> Sheet:
+def passes_page(completed: Completed) -> PageSheet:
     """The page of a job's passes."""
     installation = completed.installation
     parts = {"caution": caution_html(), "passes": passes_part(completed.findings)}
@@ -26,7 +26,7 @@ def passes_page(completed: Completed) -> Sheet:
         part_mark("caution"),
         part_mark("passes"),
     ]
-    return Sheet(
+    return PageSheet(
         f"jobs/{installation.name}/{PASSES}.md",
         f"What passes: {installation.title}",
         NOT_SEARCHED + "\n\n".join(text) + "\n",

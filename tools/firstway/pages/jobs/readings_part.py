@@ -17,12 +17,12 @@ from firstway.checks.readings_beside import Beside, readings_beside
 from firstway.choosing.completing import Completed
 from firstway.pages.jobs.findings_part import verdict_mark
 from firstway.pages.shared.markup import counted, details_html, inert, sentence, table_html
-from firstway.pages.shared.sheet import NOT_SEARCHED, Sheet, part_mark
+from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
 from firstway.rendering.caution import caution_html
 from firstway.rendering.figures import figure_html, figure_in_formula, with_unit
-from firstway.wiring.readings import AT_MOST, Shown
+from firstway.wiring.readings import AT_MOST, ShownReading
 
-PAGE = "readings"
+READINGS_PAGE = "readings"
 SHORT_TEST = 20  # characters: longer names end at their first comma
 _UNITS = {"megohm": "MΩ"}
 FIELDS = ("no.", "test", "where and how", "limit", "reading")
@@ -45,7 +45,7 @@ _APART = (
 _BESIDE = ("reading", "measured", "limit", "foretold", "verdict", "what to look for")
 
 
-def readings_page(completed: Completed) -> Sheet:
+def readings_page(completed: Completed) -> PageSheet:
     """The page of a job's tests."""
     installation = completed.installation
     parts = {"caution": caution_html(), **readings_parts(completed.case)}
@@ -66,8 +66,8 @@ def readings_page(completed: Completed) -> Sheet:
     ]
     if parts["beside"]:
         text += ["## Readings of the file {#beside}", part_mark("beside")]
-    return Sheet(
-        f"jobs/{installation.name}/{PAGE}.md",
+    return PageSheet(
+        f"jobs/{installation.name}/{READINGS_PAGE}.md",
         f"Tests: {installation.title}",
         NOT_SEARCHED + "\n\n".join(text) + "\n",
         parts,
@@ -159,10 +159,10 @@ def _figure(line: Expected, case: Case) -> str:
     return f"at most {figure}" if line.shown.words == AT_MOST else figure
 
 
-def shown_words(shown: Shown) -> str:
+def shown_words(shown: ShownReading) -> str:
     """A reading as words: the figure with its unit, or what the tester says instead.
 
-    >>> shown_words(Shown(0.43, "megohm", about=True))
+    >>> shown_words(ShownReading(0.43, "megohm", about=True))
     'about 0.43 MΩ'
     """
     if shown.value is None:

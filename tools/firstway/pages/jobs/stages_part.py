@@ -15,26 +15,26 @@ from firstway.drawing.inside import inside_of
 from firstway.drawing.overlays import Overlay, overlaid, overlays_of, staged
 from firstway.drawing.part_words import spoken_conductor, spoken_part
 from firstway.drawing.sheet import Sheet as Drawing
-from firstway.drawing.stages import AUTHORISED, Stage, stages_of
+from firstway.drawing.stages import AUTHORISED_STAGE, Stage, stages_of
 from firstway.drawing.svg import Drawn
 from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.model.nec_words import in_nec_words
 from firstway.pages.jobs.fitting_part import terminals_table
-from firstway.pages.shared.markup import identity, inert, list_html, sentence
+from firstway.pages.shared.markup import html_identity, inert, list_html, sentence
 from firstway.pages.shared.picture import picture_html
-from firstway.pages.shared.sheet import NOT_SEARCHED, Sheet, part_mark
+from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
 from firstway.rendering.caution import caution_html, caution_line
 
-PAGE = "fitting"
+STAGES_PAGE = "fitting"
 NO_TERMINALS = ("before", "bar", "supply-end")
 
 
 def fitting_path(completed: Completed) -> str:
     """Where the page stands in the guide."""
-    return f"jobs/{completed.installation.name}/{PAGE}.md"
+    return f"jobs/{completed.installation.name}/{STAGES_PAGE}.md"
 
 
-def fitting_page(completed: Completed, wiring: Drawn) -> Sheet:
+def fitting_page(completed: Completed, wiring: Drawn) -> PageSheet:
     """The page of a job's fitting; `wiring` is its wiring diagram, drawn once and then only
     referred to.
     """
@@ -79,7 +79,7 @@ def fitting_page(completed: Completed, wiring: Drawn) -> Sheet:
         parts[name] = paths_html(overlays, drawing, wiring)
         text += [f"### {inert(_path_title(overlays))} {{#{name}}}", part_mark(name)]
     text += ["## Edition {#edition}", part_mark("edition")]
-    return Sheet(
+    return PageSheet(
         fitting_path(completed),
         f"Fitting: {installation.title}",
         NOT_SEARCHED + "\n\n".join(text) + "\n",
@@ -93,7 +93,9 @@ def stage_html(
 ) -> str:
     """One stage: who, what must be dead, why, what is new, its terminals, its picture."""
     stage = stages[place - 1]
-    by = f"<strong>{escape(stage.by)}</strong>" if stage.by == AUTHORISED else escape(stage.by)
+    by = (
+        f"<strong>{escape(stage.by)}</strong>" if stage.by == AUTHORISED_STAGE else escape(stage.by)
+    )
     words = (
         f'<p class="stage-by"><span class="chip">{by}</span></p><p>{escape(stage.reason)}</p>'
         f'<p class="stage-isolation"><strong>'
@@ -157,7 +159,8 @@ def paths_html(overlays: Sequence[Overlay], drawing: Drawing, wiring: Drawn) -> 
         return _beside(f"<p>{escape(overlays[0].words)}</p>", pictures[0])
     items = [
         '<div class="path"'
-        f' id="{identity("path", overlay.kind, overlay.of)}"><h4>{escape(_path_name(overlay))}</h4>'
+        f' id="{html_identity("path", overlay.kind, overlay.of)}"><h4>'
+        f"{escape(_path_name(overlay))}</h4>"
         f"<p>{escape(overlay.words)}</p>{picture}</div>"
         for overlay, picture in zip(overlays, pictures)
     ]
@@ -230,4 +233,5 @@ def _edition(completed: Completed) -> str:
 
 def fitting_link(completed: Completed) -> str:
     """Markdown for the job's page: where the stages are."""
-    return f"[Fitting by stage, and the paths of the currents]({PAGE}.md#{identity('stages')})"
+    target = f"{STAGES_PAGE}.md#{html_identity('stages')}"
+    return f"[Fitting by stage, and the paths of the currents]({target})"

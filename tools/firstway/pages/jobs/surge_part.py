@@ -16,7 +16,7 @@ from firstway.drawing.surge_charts import comparison_chart, peaks_chart, waves_c
 from firstway.drawing.svg import Drawn
 from firstway.model.installation import ChargingPoint, Circuit
 from firstway.pages.jobs.working_part import assumed_mark
-from firstway.pages.shared.markup import identity, sentence
+from firstway.pages.shared.markup import html_identity, sentence
 from firstway.pages.shared.picture import picture_html
 from firstway.rendering.figures import figure_html
 from firstway.workings.surge.runs import KeptRun, KeptWaves, case_for_peaks, run_of, waves_of
@@ -80,7 +80,7 @@ def _two_waves(
             ),
         ]
     return comparison_chart(
-        identity(completed.installation.name, point.name, "surge"),
+        html_identity(completed.installation.name, point.name, "surge"),
         f"A surge at {point.name}",
         curves,
         levels_at(completed, point),
@@ -107,7 +107,7 @@ def _waves(
     run, waves = run_of(case), waves_of(case)
     if isinstance(run, Refused) or isinstance(waves, Refused):
         return None
-    prefix = identity(completed.installation.name, point.name, "surge", name)
+    prefix = html_identity(completed.installation.name, point.name, "surge", name)
     return waves_chart(prefix, f"A surge at {point.name}, {words}", run, waves, levels, top)
 
 
@@ -194,7 +194,7 @@ def chart_of(completed: Completed, name: str) -> Drawn | None:
     if fitted is None or bound is None or without is None:
         return None
     levels, top = levels_at(completed, point), nice_top(1.05 * _peak(without))
-    prefix = identity("chart", installation.name, name)
+    prefix = html_identity("chart", installation.name, name)
     if name == "surge-with-spd":
         return _waves(
             completed, point, f"chart-{name}", "with the device of the board", fitted, levels, top

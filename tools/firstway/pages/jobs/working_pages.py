@@ -12,7 +12,7 @@ from firstway.choosing.completing import Completed
 from firstway.model.installation import Circuit, Installation
 from firstway.model.values import is_known
 from firstway.pages.jobs.working_part import (
-    Link,
+    StepLink,
     assumed_mark,
     part_html,
     parts_of_working,
@@ -20,8 +20,8 @@ from firstway.pages.jobs.working_part import (
     symbol_markup,
 )
 from firstway.pages.shared.citing import citation_html, sources_html
-from firstway.pages.shared.markup import counted, identity, inert, sentence, table_html
-from firstway.pages.shared.sheet import NOT_SEARCHED, Sheet, part_mark
+from firstway.pages.shared.markup import counted, html_identity, inert, sentence, table_html
+from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
 from firstway.rendering.caution import caution_html
 from firstway.rendering.figures import figure_html
 from firstway.rendering.plain import working_in
@@ -58,7 +58,7 @@ SUPPLY_PAGE, BOARD_PAGE = "supply-and-feed", "board"
 FIXED_PARTS = {"feed": "The feed", "board": "The board", "supply": "The supply"}
 
 
-def working_pages(completed: Completed) -> list[Sheet]:
+def working_pages(completed: Completed) -> list[PageSheet]:
     """Every step of the job, each on one page."""
     return [
         _page(completed, slug)
@@ -95,7 +95,7 @@ def page_of(of: str, installation: Installation) -> str:
     return BOARD_PAGE if on_board else SUPPLY_PAGE
 
 
-def links_from(completed: Completed, here: str) -> Link:
+def links_from(completed: Completed, here: str) -> StepLink:
     """Links to steps as they are written on the page `here` of the job's folder."""
     workings, installation = completed.case.workings, completed.installation
 
@@ -179,7 +179,7 @@ def part_title(of: str, installation: Installation) -> str:
     return f"{kind} {of}".strip()
 
 
-def _page(completed: Completed, slug: str) -> Sheet:
+def _page(completed: Completed, slug: str) -> PageSheet:
     installation = completed.installation
     groups = [
         (of, steps)
@@ -204,14 +204,14 @@ def _page(completed: Completed, slug: str) -> Sheet:
         part_mark("caution"),
     ]
     for of, steps in groups:
-        key = identity("part", of).lower()
+        key = html_identity("part", of).lower()
         parts[key] = part_html(steps, installation.name, link)
         text += [
-            f"## {inert(part_title(of, installation))} {{#{identity('working', of)}}}",
+            f"## {inert(part_title(of, installation))} {{#{html_identity('working', of)}}}",
             part_mark(key),
         ]
     text += ["## Sources {#sources}", part_mark("sources")]
-    return Sheet(
+    return PageSheet(
         f"jobs/{installation.name}/{slug}.md",
         f"Working: {title}",
         NOT_SEARCHED + "\n\n".join(text) + "\n",
@@ -243,8 +243,8 @@ def _points(installation: Installation, circuit: Circuit) -> list[str]:
 
 
 def _circuit_page(circuit: Circuit) -> str:
-    return identity("circuit", circuit.name)
+    return html_identity("circuit", circuit.name)
 
 
 def _points_page(circuit: Circuit) -> str:
-    return identity("charging", circuit.name)
+    return html_identity("charging", circuit.name)

@@ -15,7 +15,7 @@ from firstway.pages.shared.citing import citation_html
 from firstway.pages.shared.markup import (
     counted,
     details_html,
-    identity,
+    html_identity,
     path_words,
     sentence,
     table_html,
@@ -26,7 +26,7 @@ from firstway.rendering.mathml import working_mathml
 from firstway.rendering.symbols import symbol_parts
 from firstway.workings.shared.step import RowRead, Step, Workings
 
-Link = Callable[[str], "str | None"]
+StepLink = Callable[[str], "str | None"]
 """Identity of a step to a link to its working; None for what is no step, such as a path of the
 file."""
 
@@ -81,7 +81,7 @@ def gathered_under(steps: Sequence[Step]) -> list[tuple[Step, tuple[Step, ...]]]
     ]
 
 
-def part_html(steps: Sequence[Step], name: str, link: Link) -> str:
+def part_html(steps: Sequence[Step], name: str, link: StepLink) -> str:
     """One part: every step of it.
 
     `link` gives the address of a step's working, or None where there is none.
@@ -98,7 +98,7 @@ def _is_one(step: Step) -> bool:
 
 
 def step_html(
-    step: Step, under: Sequence[Step], name: str, link: Link, ones: frozenset[str] = frozenset()
+    step: Step, under: Sequence[Step], name: str, link: StepLink, ones: frozenset[str] = frozenset()
 ) -> str:
     """One step, complete.
 
@@ -126,7 +126,7 @@ def step_html(
 
 def step_identity(step: Step) -> str:
     """The id of a step on its page."""
-    return identity("step", step.id, step.of)
+    return html_identity("step", step.id, step.of)
 
 
 def figures_put_in_html(steps: Sequence[Step], name: str) -> str:
@@ -251,7 +251,7 @@ def assumed_mark(step: Step) -> str:
     )
 
 
-def _foot(step: Step, under: Sequence[Step], link: Link, ones: frozenset[str]) -> str:
+def _foot(step: Step, under: Sequence[Step], link: StepLink, ones: frozenset[str]) -> str:
     if step.kind == "fact" and not step.rows and not any(link(name) for name in step.inputs):
         return (
             f'<p class="cite">{sentence(citation_html(step.source, step.edition, step.standing))}'

@@ -12,7 +12,7 @@ from firstway.files.keeping import digest_of_files, keep, kept
 from firstway.pages.quizzes.quiz_drawings import drawing_of, guide_sources, package_digest
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import counted, inert
-from firstway.pages.shared.sheet import Sheet, part_mark
+from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.problems import Problem
 from firstway.quiz.bank.lint import flaws_of, flaws_of_bank, flaws_of_paper, flaws_of_variants
 from firstway.quiz.bank.outcomes import outcome_texts
@@ -33,7 +33,9 @@ _MOST_VARIANTS = 4
 """Sets of figures worked for one question of a page."""
 
 
-def quiz_sheets(root: Path, guide: Guide, shelf: Shelf) -> tuple[tuple[Sheet, ...], list[Problem]]:
+def quiz_sheets(
+    root: Path, guide: Guide, shelf: Shelf
+) -> tuple[tuple[PageSheet, ...], list[Problem]]:
     """Every quiz for practice as a page, and what is wrong with the questions once they are worked.
 
     A recipe for assigned papers gives no page: a learner's paper holds no key.
@@ -89,7 +91,7 @@ def quiz_sheet(
     sets: Sequence[Sequence[WorkedQuestion]],
     outcomes: Mapping[str, str],
     reread: Mapping[str, tuple[str, str]],
-) -> Sheet:
+) -> PageSheet:
     """One quiz as a page: for each question its sets of figures, the first one shown first."""
     html = quiz_html(
         recipe.title,
@@ -112,7 +114,9 @@ def quiz_sheet(
         f"{counted(len(sets), 'question')}, about {minutes} minutes. Marked on the page; nothing is"
         " sent anywhere."
     )
-    return Sheet(f"quizzes/{recipe.id}.md", recipe.title, text, {"quiz": html + _SCRIPT}, described)
+    return PageSheet(
+        f"quizzes/{recipe.id}.md", recipe.title, text, {"quiz": html + _SCRIPT}, described
+    )
 
 
 def kept_bank_problems(root: Path, bank: Sequence[Question], sources: Sources) -> list[Problem]:

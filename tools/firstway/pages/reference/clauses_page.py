@@ -15,7 +15,7 @@ from firstway.pages.reference.rules_page import rule_page
 from firstway.pages.shared.citing import RULE_WORDS, standing_words
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import counted, inert
-from firstway.pages.shared.sheet import NOT_SEARCHED, Sheet, part_mark
+from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
 from firstway.rendering.caution import caution_html
 from firstway.rendering.readers import clauses_of_source, note_words
 from firstway.tables.clauses import BOOKS, clause_standing
@@ -37,7 +37,7 @@ Uses = dict[str, dict[str, str]]
 """Clause -> what rests on it in words -> where that stands, `""` for nowhere."""
 
 
-def clauses_page(guide: Guide) -> Sheet:
+def clauses_page(guide: Guide) -> PageSheet:
     """Every clause that a check, a table or a working of the guide names, book by book."""
     uses = {book: _of_guide(book) for book in BOOKS}
     for job in guide.jobs:
@@ -75,7 +75,7 @@ def clauses_page(guide: Guide) -> Sheet:
             "Theirs, and no finding of this guide.",
             part_mark("read"),
         ]
-    return Sheet(
+    return PageSheet(
         GUIDE_PATH,
         "Clauses to confirm",
         "\n\n".join(text) + "\n",
@@ -84,7 +84,7 @@ def clauses_page(guide: Guide) -> Sheet:
     )
 
 
-def job_clauses_page(completed: Completed) -> Sheet:
+def job_clauses_page(completed: Completed) -> PageSheet:
     """The clauses one job rests on."""
     installation = completed.installation
     uses = _of_job(completed)
@@ -110,7 +110,7 @@ def job_clauses_page(completed: Completed) -> Sheet:
             "Nothing in this job rests on these.",
             part_mark("strays"),
         ]
-    return Sheet(
+    return PageSheet(
         f"jobs/{installation.name}/{_PAGE}.md",
         f"Clauses to confirm: {installation.title}",
         "\n\n".join(text) + "\n",

@@ -12,7 +12,7 @@ from firstway.drawing.colour_legend import AGE_WORDS, colour_legend, colour_rows
 from firstway.drawing.old_meets_new import old_meets_new
 from firstway.pages.shared.markup import table_html
 from firstway.pages.shared.picture import picture_html
-from firstway.pages.shared.sheet import Sheet, part_mark
+from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.caution import caution_html
 
 _PATH = "colours.md"
@@ -69,7 +69,7 @@ Marking the conductors at the interface always helps.
 """
 
 
-def colours_page(jobs: Sequence[Completed] = ()) -> Sheet:
+def colours_page(jobs: Sequence[Completed] = ()) -> PageSheet:
     """The legend, an old installation beside the new work where a job has one, what it warns of,
     and the rows it was drawn from.
     """
@@ -108,7 +108,7 @@ def colours_page(jobs: Sequence[Completed] = ()) -> Sheet:
         joints=part_mark("joints"),
         rows=part_mark("rows"),
     )
-    return Sheet(
+    return PageSheet(
         _PATH,
         "Colours: old meets new",
         text,

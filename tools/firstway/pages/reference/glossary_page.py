@@ -12,7 +12,7 @@ from firstway.pages.jobs.working_part import symbol_markup
 from firstway.pages.shared.glossary import Entry
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import table_html
-from firstway.pages.shared.sheet import Sheet, part_mark
+from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.caution import caution_html
 from firstway.rendering.symbols import symbol_text, unit_text
 
@@ -39,14 +39,14 @@ which.
 """
 
 
-def glossary_page(guide: Guide) -> Sheet:
+def glossary_page(guide: Guide) -> PageSheet:
     """The page of words and symbols."""
     parts = {
         "caution": caution_html(),
         "words": _words_html(guide.glossary),
         "symbols": _symbols_html(guide),
     }
-    return Sheet(
+    return PageSheet(
         _PATH,
         "Words and symbols",
         _TEXT.format(**{name: part_mark(name) for name in parts}),

@@ -11,7 +11,7 @@ from html import escape
 
 from firstway.checks.finding import LEVELS, Finding
 from firstway.choosing.completing import Completed
-from firstway.choosing.mistaking import Made, made, makable, worsened
+from firstway.choosing.mistaking import MadeMistake, made, makable, worsened
 from firstway.drawing.highlight import highlighted
 from firstway.drawing.svg import drawn_from
 from firstway.drawing.wiring_diagram import wiring_layout
@@ -24,7 +24,7 @@ from firstway.pages.quizzes.quiz_drawings import package_digest
 from firstway.pages.shared.listing import one_line
 from firstway.pages.shared.markup import details_html, inert, list_html
 from firstway.pages.shared.picture import picture_html
-from firstway.pages.shared.sheet import Sheet, part_mark
+from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.caution import caution_html
 from firstway.wiring.circuit import circuit_of
 from firstway.wiring.showing import TEST_WORDS, reading_of
@@ -53,7 +53,7 @@ DRAWN_AS = {
 
 
 @dataclass(frozen=True)
-class Board:
+class MistakenBoard:
     """One board of the gallery."""
 
     number: int
@@ -69,13 +69,13 @@ class Board:
         return f"Board {self.number}: {self.job.installation.title}"
 
 
-def boards(jobs: Sequence[Completed], mistakes: Sequence[Mistake]) -> tuple[Board, ...]:
+def boards(jobs: Sequence[Completed], mistakes: Sequence[Mistake]) -> tuple[MistakenBoard, ...]:
     """Each mistake once, on the jobs in turn so that no board comes twice in a row where that can
     be helped.
 
     A job with faults of its own serves only where no sound one can show the mistake.
     """
-    found: list[Board] = []
+    found: list[MistakenBoard] = []
     sound, faulty = [job for job in jobs if not faults(job)], [job for job in jobs if faults(job)]
     for place, mistake in enumerate(mistakes):
         turns = [
@@ -85,7 +85,7 @@ def boards(jobs: Sequence[Completed], mistakes: Sequence[Mistake]) -> tuple[Boar
         ]
         board = next(
             (
-                Board(len(found) + 1, job, makings[0])
+                MistakenBoard(len(found) + 1, job, makings[0])
                 for job in turns
                 if (makings := makable(job, mistake))
             ),
@@ -101,13 +101,13 @@ def faults(job: Completed) -> tuple[Finding, ...]:
     return tuple(finding for finding in job.findings if finding.level in ("danger", "fail"))
 
 
-def mistakes_sheets(jobs: Sequence[Completed], mistakes: Sequence[Mistake]) -> list[Sheet]:
+def mistakes_sheets(jobs: Sequence[Completed], mistakes: Sequence[Mistake]) -> list[PageSheet]:
     """The gallery and a page for each board."""
     chosen = boards(jobs, mistakes)
     return [_index(chosen), *(_kept_page(board, chosen) for board in chosen)] if chosen else []
 
 
-def _kept_page(board: Board, chosen: Sequence[Board]) -> Sheet:
+def _kept_page(board: MistakenBoard, chosen: Sequence[MistakenBoard]) -> PageSheet:
     """The page of a board from the cache folder, or made now: half the time of a build went into
     boards that had not changed.
     """
@@ -115,8 +115,8 @@ def _kept_page(board: Board, chosen: Sequence[Board]) -> Sheet:
         f"{board.number} {board.job.installation!r} {board.mistake!r} {package_digest()}".encode()
     ).hexdigest()[:40]
     found = kept(_KEPT, key)
-    if isinstance(found, dict) and set(found) == {field.name for field in fields(Sheet)}:
-        return Sheet(**found)
+    if isinstance(found, dict) and set(found) == {field.name for field in fields(PageSheet)}:
+        return PageSheet(**found)
     made_now = _page(board, chosen)
     keep(_KEPT, key, {**asdict(made_now), "parts": dict(made_now.parts)})
     return made_now
@@ -128,7 +128,7 @@ def mistakes_paths(jobs: Sequence[Completed], mistakes: Sequence[Mistake]) -> li
     return [INDEX, *(board.path for board in chosen)] if chosen else []
 
 
-def _index(chosen: Sequence[Board]) -> Sheet:
+def _index(chosen: Sequence[MistakenBoard]) -> PageSheet:
     cards = "".join(
         f'<a class="card" href="board-{board.number:02}.html"><span class="card-title">Board'
         f" {board.number}</span><span"
@@ -154,7 +154,7 @@ def _index(chosen: Sequence[Board]) -> Sheet:
             part_mark("boards"),
         ]
     )
-    return Sheet(
+    return PageSheet(
         INDEX,
         "Boards with a mistake",
         text + "\n",
@@ -163,7 +163,7 @@ def _index(chosen: Sequence[Board]) -> Sheet:
     )
 
 
-def _page(board: Board, chosen: Sequence[Board]) -> Sheet:
+def _page(board: MistakenBoard, chosen: Sequence[MistakenBoard]) -> PageSheet:
     done = made(board.job, board.mistake)
     sheet = wiring_layout(done.after)
     drawn = drawn_from(sheet, f"board-{board.number:02}")
@@ -219,7 +219,7 @@ def _page(board: Board, chosen: Sequence[Board]) -> Sheet:
             ),
         ]
     )
-    return Sheet(
+    return PageSheet(
         board.path,
         board.title,
         text + "\n",
@@ -266,7 +266,7 @@ def _places(mistake: Mistake) -> tuple[str, ...]:
     return tuple(dict.fromkeys([*place, *changed, *swapped]))
 
 
-def _shown_html(done: Made) -> str:
+def _shown_html(done: MadeMistake) -> str:
     mistake = done.mistake
     if not is_known(mistake.shown_by):
         return (

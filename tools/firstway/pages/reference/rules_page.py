@@ -9,13 +9,13 @@ import re
 from html import escape
 from types import ModuleType
 
-from firstway.checks.rule import CONFIRM
+from firstway.checks.rule import CONFIRM_IN_A4
 from firstway.checks.running import rules
-from firstway.checks.stakes import WORDS, Stake, stake_of
+from firstway.checks.stakes import STAKE_WORDS, Stake, stake_of
 from firstway.pages.jobs.findings_part import verdict_mark
 from firstway.pages.jobs.nec_pages import sheet_in_nec_words
 from firstway.pages.shared.markup import counted, list_html, sentence
-from firstway.pages.shared.sheet import Sheet, part_mark
+from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.caution import caution_html
 from firstway.tables.clauses import cited, source_of
 
@@ -35,8 +35,8 @@ _RULE_SETS = {
 }
 # One page for all would be too much for a phone.
 _PARTS: dict[str, tuple[tuple[Stake, ...], str]] = {
-    "shock": (("shock",), WORDS["shock"]),
-    "fire": (("fire",), WORDS["fire"]),
+    "shock": (("shock",), STAKE_WORDS["shock"]),
+    "fire": (("fire",), STAKE_WORDS["fire"]),
     "supply-and-use": (("supply", "equipment", "use"), "supply, equipment and use"),
 }
 _LABEL = re.compile(r"(?=(?:Why|A pass|A fail|Advice|Not known|Otherwise):\s)")
@@ -60,7 +60,7 @@ pass. The worst verdict a rule can give stands beside its name.
 """
 
 
-def rules_pages() -> list[Sheet]:
+def rules_pages() -> list[PageSheet]:
     """One page for each rule set and each group of stakes that has rules."""
     return [
         _page(rule_set, slug) for rule_set in _RULE_SETS for slug in _PARTS if _of(rule_set, slug)
@@ -83,14 +83,14 @@ def _of(rule_set: str, slug: str) -> list[ModuleType]:
     ]
 
 
-def _page(rule_set: str, slug: str) -> Sheet:
+def _page(rule_set: str, slug: str) -> PageSheet:
     name, about = _RULE_SETS[rule_set]
     modules, stake = _of(rule_set, slug), _PARTS[slug][1]
     body = "".join(_rule_html(module, rule_set) for module in modules)
     text = _TEXT.format(
         name=name, stake=stake, about=about, rules=part_mark("rules"), caution=part_mark("caution")
     )
-    page = Sheet(
+    page = PageSheet(
         f"{rule_page(modules[0].RULE.id, rule_set)}.md",
         f"Checks: {name}, {stake}",
         text,
@@ -111,7 +111,9 @@ def _rule_html(module: ModuleType, rule_set: str) -> str:
         f"<p>{_labelled(' '.join(part.split()))}</p>" for part in _LABEL.split(rest) if part.strip()
     )
     source = cited(*source_of(rule.source, rule.edition, rule_set), rule.standing_for(rule_set))
-    confirm = f" Verdicts are {CONFIRM}." if rule.not_seen_in_a4 and rule_set == "bs7671" else ""
+    confirm = (
+        f" Verdicts are {CONFIRM_IN_A4}." if rule.not_seen_in_a4 and rule_set == "bs7671" else ""
+    )
     return (
         f'<section class="rule" id="rule-{escape(rule.id)}"><h2>{escape(rule.title)} '
         f'<a class="headerlink" href="#rule-{escape(rule.id)}" title="Link to this rule">#</a></h2>'

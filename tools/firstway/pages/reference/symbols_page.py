@@ -7,12 +7,12 @@ from html import escape
 from firstway.drawing.symbol_catalogue import (
     GROUPS,
     NOT_CONFIRMED,
-    Shown,
+    ShownSymbol,
     number_words,
     symbol_drawing,
 )
-from firstway.pages.shared.markup import identity
-from firstway.pages.shared.sheet import Sheet, part_mark
+from firstway.pages.shared.markup import html_identity
+from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.caution import caution_html
 
 _PATH = "symbols.md"
@@ -36,14 +36,14 @@ conductors mean](colours.md) is a page of its own.
 """
 
 
-def symbols_page() -> Sheet:
+def symbols_page() -> PageSheet:
     """The page of symbols."""
     body = "".join(
-        f'<h2 id="{identity(title)}">{escape(title)}</h2><div'
+        f'<h2 id="{html_identity(title)}">{escape(title)}</h2><div'
         f' class="symbols">{"".join(map(_symbol_html, items))}</div>'
         for title, items in GROUPS
     )
-    return Sheet(
+    return PageSheet(
         _PATH,
         "Symbols",
         _TEXT.format(caution=part_mark("caution"), symbols=part_mark("symbols")),
@@ -52,7 +52,7 @@ def symbols_page() -> Sheet:
     )
 
 
-def _symbol_html(shown: Shown) -> str:
+def _symbol_html(shown: ShownSymbol) -> str:
     number = f"IEC 60617: {number_words(shown)}" if shown.numbers else NOT_CONFIRMED
     return (
         '<figure class="symbol"'

@@ -8,11 +8,11 @@ from collections.abc import Iterable, Sequence
 from html import escape
 
 from firstway.pages.shared.markup import counted
-from firstway.pages.shared.sheet import Sheet, part_mark
+from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.caution import caution_html
 from firstway.rendering.columns import column_words, table_words
 from firstway.rendering.symbols import unit_text
-from firstway.tables.reading import FOLDER, Row, Table, table, table_names
+from firstway.tables.reading import TABLES_FOLDER, Row, Table, table, table_names
 
 TOPICS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("capacity-bs7671", "Capacity of cables, BS 7671", ("current_capacity:bs7671",)),
@@ -147,7 +147,7 @@ What the tables do not hold, and every source: [About and sources](../about.md).
 """
 
 
-def tables_pages() -> list[Sheet]:
+def tables_pages() -> list[PageSheet]:
     """The index and one page a topic; every table on disk is on one of them."""
     named = {name.partition(":")[0] for _, _, names in TOPICS for name in names}
     rest = tuple(name for name in table_names() if name not in named and name not in KEPT_APART)
@@ -159,7 +159,7 @@ def tables_pages() -> list[Sheet]:
         for slug, title, names in topics
     )
     return [
-        Sheet(
+        PageSheet(
             "tables/index.md",
             "Tables",
             _INDEX.format(tables=part_mark("tables"), caution=part_mark("caution")),
@@ -173,14 +173,14 @@ def tables_pages() -> list[Sheet]:
 def table_files() -> list[tuple[str, str]]:
     """Path in the guide and text of every table file, to take away."""
     return [
-        (f"{DOWNLOADS}/{name}.csv", (FOLDER / f"{name}.csv").read_text(encoding="utf-8"))
+        (f"{DOWNLOADS}/{name}.csv", (TABLES_FOLDER / f"{name}.csv").read_text(encoding="utf-8"))
         for name in table_names()
     ]
 
 
-def _page(slug: str, title: str, names: Sequence[str]) -> Sheet:
+def _page(slug: str, title: str, names: Sequence[str]) -> PageSheet:
     body = "".join(_table_html(name) for name in names)
-    return Sheet(
+    return PageSheet(
         f"tables/{slug}.md",
         title,
         _TEXT.format(title=title, tables=part_mark("tables"), caution=part_mark("caution")),

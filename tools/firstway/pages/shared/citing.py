@@ -8,7 +8,7 @@ from contextvars import ContextVar
 from html import escape
 
 from firstway.model.read_copy import ReadClause
-from firstway.pages.shared.markup import identity, table_html
+from firstway.pages.shared.markup import html_identity, table_html
 from firstway.rendering.columns import column_words, table_words
 from firstway.rendering.readers import note_words, notes_on
 from firstway.tables.reading import Row, sources
@@ -121,7 +121,7 @@ def list_of_sources() -> str:
     """All sources of all tables, for the page about the guide."""
     rows = [
         (
-            f'<span id="{identity("source", item.id)}">{escape(item.title)}</span>',
+            f'<span id="{html_identity("source", item.id)}">{escape(item.title)}</span>',
             escape(item.edition),
             escape(item.note),
         )

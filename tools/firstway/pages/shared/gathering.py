@@ -25,14 +25,14 @@ from firstway.pages.chapters.front_matter import front_matter, parted
 from firstway.pages.chapters.practice import practice_questions
 from firstway.pages.chapters.safe_markup import markup_problems
 from firstway.pages.quizzes.quiz_pages import quiz_sheets
-from firstway.pages.shared.glossary import FILE as GLOSSARY
+from firstway.pages.shared.glossary import GLOSSARY_FILE as GLOSSARY
 from firstway.pages.shared.glossary import Entry, glossary_from_yaml
 from firstway.pages.shared.guide import Chapter, Guide, LeftOut
 from firstway.problems import Problem
 from firstway.quiz.bank.shelf import shelf_from
 from firstway.workings.shared.working_through import not_worked_yet
 
-Progress = Callable[[str], None]
+GatheringProgress = Callable[[str], None]
 DRAWN_BY: dict[str, Callable[[Completed, str], Drawn]] = {
     "single-line": single_line,
     "board": board_front,
@@ -45,7 +45,7 @@ def quiet(_: str) -> None:
     """No progress."""
 
 
-def gathered(root: Path, progress: Progress = quiet) -> tuple[Guide, list[Problem]]:
+def gathered(root: Path, progress: GatheringProgress = quiet) -> tuple[Guide, list[Problem]]:
     """Everything below `root` (the project folder): jobs, drawings, quizzes, chapters; and all
     problems.
     """

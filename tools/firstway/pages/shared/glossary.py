@@ -7,14 +7,14 @@ from html import escape
 
 from firstway.files.yaml_reader import Node, Text, data_from_yaml
 from firstway.pages.shared.citing import source_title
-from firstway.pages.shared.markup import identity
+from firstway.pages.shared.markup import html_identity
 from firstway.pages.shared.tapped import Note
 from firstway.problems import Problem
 from firstway.quiz.bank.keys import Keys, Reader, keys_of, suggestion
 from firstway.rendering.symbols import unit_text
 from firstway.tables.reading import sources
 
-FILE = "content/glossary.yaml"
+GLOSSARY_FILE = "content/glossary.yaml"
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ class Entry:
 
     @property
     def id(self) -> str:
-        return identity("word", self.term).lower()
+        return html_identity("word", self.term).lower()
 
     @property
     def note(self) -> Note:

@@ -11,13 +11,13 @@ from firstway.drawing.svg import Drawn
 from firstway.model.mistakes import Mistake
 from firstway.pages.chapters.front_matter import FrontMatter
 from firstway.pages.shared.glossary import Entry
-from firstway.pages.shared.sheet import Sheet
-from firstway.quiz.bank.outcomes import Chapter as Outcomes
+from firstway.pages.shared.sheet import PageSheet
+from firstway.quiz.bank.outcomes import ChapterOutcomes as Outcomes
 from firstway.quiz.bank.question import Question
 from firstway.quiz.forms.values import WorkedQuestion
 from firstway.workings.shared.step import Step
 
-VIEWS = ("single-line", "board", "wiring")
+PAGE_VIEWS = ("single-line", "board", "wiring")
 
 
 @dataclass(frozen=True)
@@ -58,7 +58,7 @@ class Guide:
 
     jobs: tuple[Completed, ...] = ()
     drawings: Mapping[tuple[str, str], Drawn] = field(default_factory=dict)
-    quizzes: tuple[Sheet, ...] = ()
+    quizzes: tuple[PageSheet, ...] = ()
     chapters: tuple[Chapter, ...] = ()
     left_out: tuple[LeftOut, ...] = ()
     broken: tuple[str, ...] = ()

@@ -54,10 +54,10 @@ def _referred(text: str) -> str:
     return _ACTIVE.sub(lambda sign: sign[1] or f"&#{ord(sign[0])};", text)
 
 
-def identity(*words: str) -> str:
+def html_identity(*words: str) -> str:
     """An id for a page: letters, digits and hyphens.
 
-    >>> identity("step", "voltage-drop", "post.1")
+    >>> html_identity("step", "voltage-drop", "post.1")
     'step-voltage-drop-post-1'
     """
     return "-".join(

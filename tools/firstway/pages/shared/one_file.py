@@ -12,10 +12,10 @@ from base64 import b64encode
 from collections.abc import Callable
 from html import escape
 
-FOLDER = "one-file"
+ONE_FILE_FOLDER = "one-file"
 STYLES = ("assets/one-file.css", "assets/firstway.css", "assets/reading.css", "assets/surge.css")
 FONT = "assets/maths.woff2"
-Read = Callable[[str], bytes]
+PageRead = Callable[[str], bytes]
 """A file of the guide by its path."""
 
 _ARTICLE = re.compile(r'<article class="md-content__inner[^>]*>(.*)</article>', re.DOTALL)
@@ -34,7 +34,7 @@ _TABS = re.compile(r'<div class="tabbed-labels">(.*?)</div>', re.DOTALL)
 _COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 
 
-def one_file(page: str, title: str, description: str, inks: str, read: Read) -> str:
+def one_file(page: str, title: str, description: str, inks: str, read: PageRead) -> str:
     """The page alone.
 
     `page` is its whole HTML in the guide, `inks` the style sheet of the drawings' inks.
@@ -75,17 +75,17 @@ def one_file_link(path: str, way: str) -> str:
     )
 
 
-def path_of(url: str) -> str:
+def one_file_path_of(url: str) -> str:
     """Where the one file of a page stands.
 
-    >>> path_of("chapters/own-board.html"), path_of("quizzes/surge.html")
+    >>> one_file_path_of("chapters/own-board.html"), one_file_path_of("quizzes/surge.html")
     ('one-file/own-board.html', 'one-file/quiz-surge.html')
     """
     folder, _, name = url.rpartition("/")
-    return f"{FOLDER}/{'quiz-' if folder == 'quizzes' else ''}{name}"
+    return f"{ONE_FILE_FOLDER}/{'quiz-' if folder == 'quizzes' else ''}{name}"
 
 
-def _style(css: str, with_font: bool, read: Read) -> str:
+def _style(css: str, with_font: bool, read: PageRead) -> str:
     """A style sheet for a page alone: dark as the device is set, the font inside it, no
     comments.
     """

@@ -10,18 +10,18 @@ from __future__ import annotations
 
 from html import escape
 
-from firstway.drawing.svg import Drawn, number
-from firstway.pages.shared.markup import identity
+from firstway.drawing.svg import Drawn, svg_number
+from firstway.pages.shared.markup import html_identity
 
 
 def picture_html(drawn: Drawn) -> str:
     """The drawing with its title; the drawing itself carries the alternative text."""
     name, large, title = (
-        identity("figure", drawn.id),
-        identity("large", drawn.id),
+        html_identity("figure", drawn.id),
+        html_identity("large", drawn.id),
         escape(drawn.title),
     )
-    size = f"{number(drawn.width)} {number(drawn.height)}"
+    size = f"{svg_number(drawn.width)} {svg_number(drawn.height)}"
     width, height = size.split()
     return (
         f'<figure class="drawing" id="{name}"><div class="sheet" tabindex="0" role="group"'

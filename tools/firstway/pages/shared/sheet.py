@@ -14,7 +14,7 @@ _PART = re.compile(r"<!--part:([a-z0-9-]+)-->")
 
 
 @dataclass(frozen=True)
-class Sheet:
+class PageSheet:
     """`path` is the page's place in the guide (`jobs/marram.md`); `parts` are HTML by name."""
 
     path: str

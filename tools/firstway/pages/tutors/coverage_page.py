@@ -10,9 +10,9 @@ from pathlib import Path
 
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import counted, table_html
-from firstway.pages.shared.sheet import Sheet, part_mark
+from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.problems import Problem
-from firstway.quiz.bank.coverage import Asked, asked_of
+from firstway.quiz.bank.coverage import AskedCount, asked_of
 from firstway.quiz.bank.question import DIFFICULTIES, Question
 from firstway.quiz.bank.shelf import shelf_from
 from firstway.quiz.paper.recipe import Recipe, questions_of
@@ -35,7 +35,7 @@ or recognise, 2 explain, 3 apply or calculate, 4 judge.
 """
 
 
-def coverage_sheets(root: Path, guide: Guide) -> tuple[list[Sheet], list[Problem]]:
+def coverage_sheets(root: Path, guide: Guide) -> tuple[list[PageSheet], list[Problem]]:
     """The page; none in a project without recipes to assign."""
     shelf, problems = shelf_from(root)
     papers = []
@@ -61,7 +61,7 @@ def coverage_sheets(root: Path, guide: Guide) -> tuple[list[Sheet], list[Problem
         return [], problems
     parts = {"caution": caution_html(), "papers": "".join(papers)}
     return [
-        Sheet(
+        PageSheet(
             _PATH,
             "What the ready papers cover",
             _TEXT.format(**{name: part_mark(name) for name in parts}),
@@ -71,7 +71,7 @@ def coverage_sheets(root: Path, guide: Guide) -> tuple[list[Sheet], list[Problem
     ], problems
 
 
-def _paper_html(recipe: Recipe, questions: list[Question], asked: list[Asked]) -> str:
+def _paper_html(recipe: Recipe, questions: list[Question], asked: list[AskedCount]) -> str:
     rows = [
         [
             escape(row.chapter),

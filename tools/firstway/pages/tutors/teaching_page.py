@@ -10,8 +10,8 @@ from html import escape
 
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import counted, details_html, table_html
-from firstway.pages.shared.sheet import Sheet, part_mark
-from firstway.quiz.bank.outcomes import Chapter, Outcome
+from firstway.pages.shared.sheet import PageSheet, part_mark
+from firstway.quiz.bank.outcomes import ChapterOutcomes, Outcome
 from firstway.quiz.bank.question import Question
 from firstway.rendering.caution import caution_html
 
@@ -50,7 +50,7 @@ cards](cards/index.md) print on one sheet each.
 """
 
 
-def teaching_page(guide: Guide) -> Sheet:
+def teaching_page(guide: Guide) -> PageSheet:
     """The page for tutors."""
     by_outcome: dict[str, list[Question]] = {}
     for question in guide.bank:
@@ -63,7 +63,7 @@ def teaching_page(guide: Guide) -> Sheet:
         ),
         "assign": _recipes_html(guide.outcomes, by_outcome),
     }
-    return Sheet(
+    return PageSheet(
         PATH,
         "Teach it",
         _TEXT.format(commands=_commands(guide), **{name: part_mark(name) for name in parts}),
@@ -108,7 +108,9 @@ def _whole_html(guide: Guide, by_outcome: dict[str, list[Question]]) -> str:
     )
 
 
-def _chapter_html(guide: Guide, chapter: Chapter, by_outcome: dict[str, list[Question]]) -> str:
+def _chapter_html(
+    guide: Guide, chapter: ChapterOutcomes, by_outcome: dict[str, list[Question]]
+) -> str:
     rows = [
         [
             escape(outcome.text),
@@ -158,7 +160,9 @@ def _minutes(found: Sequence[Question], use: str) -> int:
     )
 
 
-def _recipes_html(chapters: Sequence[Chapter], by_outcome: dict[str, list[Question]]) -> str:
+def _recipes_html(
+    chapters: Sequence[ChapterOutcomes], by_outcome: dict[str, list[Question]]
+) -> str:
     able = [
         chapter
         for chapter in chapters
@@ -169,7 +173,7 @@ def _recipes_html(chapters: Sequence[Chapter], by_outcome: dict[str, list[Questi
     return "".join(_recipe_html(chapter, by_outcome) for chapter in able) + lack
 
 
-def _recipe_html(chapter: Chapter, by_outcome: dict[str, list[Question]]) -> str:
+def _recipe_html(chapter: ChapterOutcomes, by_outcome: dict[str, list[Question]]) -> str:
     """A recipe to copy: one question of each outcome that has one to assign; and what is
     missing.
     """

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from firstway.quiz.bank.outcomes import Chapter
+from firstway.quiz.bank.outcomes import ChapterOutcomes
 from firstway.quiz.bank.question import Question
 
 FEWEST_QUESTIONS, FEWEST_KINDS = 3, 2
@@ -18,7 +18,7 @@ def coverage(bank: Sequence[Question]) -> Counter[tuple[str, str, str]]:
     return Counter((question.outcome, question.kind, question.use) for question in bank)
 
 
-def thin_outcomes(bank: Sequence[Question], chapters: Sequence[Chapter]) -> list[str]:
+def thin_outcomes(bank: Sequence[Question], chapters: Sequence[ChapterOutcomes]) -> list[str]:
     """A line for each outcome with fewer than three questions, fewer than two kinds, or nothing for
     one of the uses.
     """
@@ -37,7 +37,7 @@ def thin_outcomes(bank: Sequence[Question], chapters: Sequence[Chapter]) -> list
 
 
 @dataclass(frozen=True)
-class Asked:
+class AskedCount:
     """One outcome of a paper: how many of its questions are of each kind and each difficulty, and
     how many are on safety.
     """
@@ -63,7 +63,9 @@ class Counted(Protocol):
     def safety(self) -> bool: ...
 
 
-def asked_of(questions: Sequence[Counted], outcomes: Sequence[tuple[str, str, str]]) -> list[Asked]:
+def asked_of(
+    questions: Sequence[Counted], outcomes: Sequence[tuple[str, str, str]]
+) -> list[AskedCount]:
     """What a paper asks, by outcome.
 
     `outcomes` are (chapter, outcome id, what a learner can) in the order in which they are learnt.
@@ -77,7 +79,7 @@ def asked_of(questions: Sequence[Counted], outcomes: Sequence[tuple[str, str, st
                 Counter(question.difficulty for question in own),
             )
             found.append(
-                Asked(
+                AskedCount(
                     chapter,
                     text,
                     len(own),
@@ -89,7 +91,7 @@ def asked_of(questions: Sequence[Counted], outcomes: Sequence[tuple[str, str, st
     return found
 
 
-def asked_line(row: Asked) -> str:
+def asked_line(row: AskedCount) -> str:
     """One outcome in one line of plain text."""
     kinds = ", ".join(f"{number} {kind.replace('-', ' ')}" for kind, number in row.kinds)
     levels = " and ".join(str(level) for level, _ in row.difficulties)

@@ -59,22 +59,22 @@ CUES: dict[str, Cue] = {
     ),
 }
 
-Step = tuple[str, int]
+CueStep = tuple[str, int]
 """A cue and a direction: +1 takes the most of it, -1 the least."""
 
 
 @dataclass(frozen=True)
-class Choice:
+class CueChoice:
     """A question with one right answer in words, reduced to what a blind reader sees."""
 
     stem: str
     options: tuple[tuple[str, bool], ...]
 
 
-def choices_in_words(worked: Sequence[WorkedQuestion]) -> tuple[Choice, ...]:
+def choices_in_words(worked: Sequence[WorkedQuestion]) -> tuple[CueChoice, ...]:
     """The questions of the bank that have one right answer and options in words."""
     return tuple(
-        Choice(
+        CueChoice(
             text_of(one.stem),
             tuple((content_text(each.content), each.right) for each in one.options),
         )
@@ -85,19 +85,19 @@ def choices_in_words(worked: Sequence[WorkedQuestion]) -> tuple[Choice, ...]:
     )
 
 
-def blind_rules() -> Iterator[tuple[Step, ...]]:
+def blind_rules() -> Iterator[tuple[CueStep, ...]]:
     """Every rule of one cue, and of two cues the second of which parts equals."""
     steps = list(product(CUES, (1, -1)))
     yield from ((step,) for step in steps)
     yield from ((one, other) for one, other in product(steps, steps) if one[0] != other[0])
 
 
-def share_right(rule: tuple[Step, ...], choices: Sequence[Choice]) -> float:
+def share_right(rule: tuple[CueStep, ...], choices: Sequence[CueChoice]) -> float:
     """Share of the choices a rule gets right; equals at the end are chosen among at random."""
     return added(_chance_right(rule, choice) for choice in choices) / len(choices)
 
 
-def _chance_right(rule: tuple[Step, ...], choice: Choice) -> float:
+def _chance_right(rule: tuple[CueStep, ...], choice: CueChoice) -> float:
     left = list(choice.options)
     for cue, direction in rule:
         amounts = [direction * CUES[cue](text, choice.stem) for text, _ in left]
@@ -105,7 +105,7 @@ def _chance_right(rule: tuple[Step, ...], choice: Choice) -> float:
     return sum(right for _, right in left) / len(left)
 
 
-def share_by_chance(choices: Sequence[Choice]) -> float:
+def share_by_chance(choices: Sequence[CueChoice]) -> float:
     """Share right when every answer is drawn."""
     return added(1 / len(choice.options) for choice in choices) / len(choices)
 
@@ -123,7 +123,7 @@ def blind_rules_that_pay(worked: Sequence[WorkedQuestion]) -> list[str]:
     ]
 
 
-def _paying(name: str, choices: Sequence[Choice]) -> Iterator[str]:
+def _paying(name: str, choices: Sequence[CueChoice]) -> Iterator[str]:
     if len(choices) < FEWEST_TO_JUDGE:
         return
     chance = share_by_chance(choices)

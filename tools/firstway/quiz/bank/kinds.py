@@ -11,29 +11,29 @@ from firstway.files.yaml_reader import Entries, Items, Node, Text
 from firstway.quiz.bank.arithmetic import formula_of
 from firstway.quiz.bank.keys import ID_FORM, Keys, keys_of
 from firstway.quiz.bank.question import (
+    ASKED_VIEWS,
     CHART_SLACK_PERCENT,
     DEFAULT_SLACK_PERCENT,
     POINTING,
     TESTS,
     VARYING,
-    VIEWS,
+    AuthorWords,
     Drawing,
     FigureOf,
     MatchRow,
     NumberMistake,
     Option,
     OrderStep,
-    Part,
     ReadingOf,
     Spare,
     SpotAt,
     StagesOf,
     Stated,
     Varied,
-    Words,
+    WorkingPart,
     WrongWay,
 )
-from firstway.quiz.forms.words import HOW_TO_WRITE, words_of
+from firstway.quiz.forms.words import HOW_TO_WRITE, filled_words
 
 MOST_PLACES = 6
 LARGEST_SLACK_PERCENT = 5.0
@@ -64,9 +64,9 @@ def own_keys(
 # Common to all kinds
 
 
-def sentence(keys: Keys, key: str, installation: str, required: bool = True) -> Words:
+def sentence_of(keys: Keys, key: str, installation: str, required: bool = True) -> AuthorWords:
     """A sentence of the bank, its figures found."""
-    words, wrong = words_of(keys.text(key, required), installation)
+    words, wrong = filled_words(keys.text(key, required), installation)
     for reason in wrong:
         hint = (
             "add `installation:` to the question"
@@ -82,7 +82,7 @@ def drawing_of_keys(question: Keys, installation: str) -> Drawing | None:
     keys = question.inner("drawing")
     if keys is None:
         return None
-    view = keys.choice("view", VIEWS)
+    view = keys.choice("view", ASKED_VIEWS)
     found = Drawing(
         view,
         keys.identity("of", required=False) or installation,
@@ -288,7 +288,7 @@ def _mistake(question: Keys, node: Node, installation: str, parts: bool) -> Numb
     name = keys.text("mistake", required=True)
     part = _part_number(keys, "part", _PARTS) if parts else 0
     wrong_way = _wrong_way(keys, installation, required=True)
-    feedback = sentence(keys, "feedback", installation)
+    feedback = sentence_of(keys, "feedback", installation)
     keys.finish()
     return NumberMistake(name, wrong_way, feedback, keys.line, part) if wrong_way else None
 
@@ -431,8 +431,8 @@ def _option(question: Keys, node: Node, installation: str, answers: str) -> Opti
         )
     right = keys.flag("right")
     mistake = keys.text("mistake", required=not right)
-    feedback = sentence(keys, "feedback", installation, required=not right)
-    words = sentence(keys, "text", installation, required=False)
+    feedback = sentence_of(keys, "feedback", installation, required=not right)
+    words = sentence_of(keys, "text", installation, required=False)
     figure = _inner_figure(keys, "figure", installation)
     wrong_way = _wrong_way(keys, installation, required=False)
     if right and (mistake or wrong_way and answers == "one"):
@@ -518,8 +518,8 @@ def _step(question: Keys, node: Node, installation: str) -> OrderStep | None:
     if keys is None:
         return None
     step = OrderStep(
-        sentence(keys, "text", installation),
-        sentence(keys, "because", installation, required=False),
+        sentence_of(keys, "text", installation),
+        sentence_of(keys, "because", installation, required=False),
         keys.line,
     )
     keys.finish()
@@ -564,7 +564,7 @@ def _row(question: Keys, node: Node, installation: str) -> MatchRow | None:
             text,
             item,
             keys.text("mistake", required=True),
-            sentence(keys, "feedback", installation),
+            sentence_of(keys, "feedback", installation),
             keys.line,
         )
         if text and item
@@ -584,10 +584,10 @@ def _spare(question: Keys, node: Node, installation: str) -> Spare | None:
     return Spare(content, keys.line) if content else None
 
 
-def _said(keys: Keys, key: str, installation: str) -> Words | FigureOf | None:
+def _said(keys: Keys, key: str, installation: str) -> AuthorWords | FigureOf | None:
     """Words, or `{figure: {step, of}}` in their place."""
     if not isinstance(keys.entries.values.get(key), Entries):
-        return sentence(keys, key, installation) or None
+        return sentence_of(keys, key, installation) or None
     inner = keys.inner(key)
     assert inner is not None
     figure = _inner_figure(inner, "figure", installation)
@@ -669,7 +669,7 @@ def _spot(question: Keys, node: Node, installation: str) -> SpotAt | None:
         )
     right = keys.flag("right")
     mistake = keys.text("mistake", required=not right)
-    feedback = sentence(keys, "feedback", installation, required=not right)
+    feedback = sentence_of(keys, "feedback", installation, required=not right)
     if right and mistake:
         keys.reader.say(
             keys.line,
@@ -785,12 +785,12 @@ def _working(keys: Keys, installation: str, source: str, drawing: Drawing | None
     }
 
 
-def _part(question: Keys, node: Node, installation: str, place: int) -> Part | None:
+def _part(question: Keys, node: Node, installation: str, place: int) -> WorkingPart | None:
     keys = keys_of(question.reader, node, f"{question.what}, part {place}")
     if keys is None:
         return None
     ask, answer, places = (
-        sentence(keys, "ask", installation),
+        sentence_of(keys, "ask", installation),
         _figure(keys, installation),
         _places(keys, required=False),
     )
@@ -808,7 +808,7 @@ def _part(question: Keys, node: Node, installation: str, place: int) -> Part | N
         else:
             uses[symbol] = _part_number(inner, symbol, place - 1)
     keys.finish()
-    return Part(ask, answer, uses, places, keys.line) if ask and answer else None
+    return WorkingPart(ask, answer, uses, places, keys.line) if ask and answer else None
 
 
 _READERS: dict[str, Callable[[Keys, str, str, Drawing | None], dict[str, Any]]] = {

@@ -21,7 +21,7 @@ class Outcome:
 
 
 @dataclass(frozen=True)
-class Chapter:
+class ChapterOutcomes:
     """A chapter of the guide and its outcomes, in reading order."""
 
     id: str
@@ -29,7 +29,7 @@ class Chapter:
     outcomes: tuple[Outcome, ...]
 
 
-def outcomes_from_yaml(text: str, file: str) -> tuple[list[Chapter], list[Problem]]:
+def outcomes_from_yaml(text: str, file: str) -> tuple[list[ChapterOutcomes], list[Problem]]:
     """Read the chapters with their outcomes, and every problem of the file."""
     data, problems = data_from_yaml(text, file)
     reader = Reader(file, list(problems))
@@ -46,12 +46,12 @@ def outcomes_from_yaml(text: str, file: str) -> tuple[list[Chapter], list[Proble
     return chapters, sorted(set(reader.problems))
 
 
-def outcome_texts(chapters: list[Chapter]) -> dict[str, str]:
+def outcome_texts(chapters: list[ChapterOutcomes]) -> dict[str, str]:
     """Outcome id to its sentence, in reading order."""
     return {outcome.id: outcome.text for chapter in chapters for outcome in chapter.outcomes}
 
 
-def unknown_outcomes(questions: list[Question], chapters: list[Chapter]) -> list[Problem]:
+def unknown_outcomes(questions: list[Question], chapters: list[ChapterOutcomes]) -> list[Problem]:
     """A problem for each question whose outcome or chapter stands in no chapter."""
     of_chapter = {outcome.id: chapter.id for chapter in chapters for outcome in chapter.outcomes}
     names = [chapter.id for chapter in chapters]
@@ -95,7 +95,7 @@ def _problem(question: Question, message: str, word: str, known: list[str]) -> P
     )
 
 
-def _chapter(reader: Reader, node: Node) -> Chapter | None:
+def _chapter(reader: Reader, node: Node) -> ChapterOutcomes | None:
     keys = keys_of(reader, node, "a chapter")
     if keys is None:
         return None
@@ -106,7 +106,7 @@ def _chapter(reader: Reader, node: Node) -> Chapter | None:
         if (outcome := _outcome(keys, item, id_))
     )
     keys.finish()
-    return Chapter(id_, title, outcomes)
+    return ChapterOutcomes(id_, title, outcomes)
 
 
 def _outcome(chapter: Keys, node: Node, chapter_id: str) -> Outcome | None:
@@ -118,7 +118,7 @@ def _outcome(chapter: Keys, node: Node, chapter_id: str) -> Outcome | None:
     return Outcome(id_, chapter_id, text, keys.line)
 
 
-def _same_ids(reader: Reader, chapters: list[Chapter]) -> None:
+def _same_ids(reader: Reader, chapters: list[ChapterOutcomes]) -> None:
     seen: dict[str, int] = {}
     for outcome in (outcome for chapter in chapters for outcome in chapter.outcomes):
         first = seen.setdefault(outcome.id, outcome.line)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-KINDS = (
+QUESTION_KINDS = (
     "one-answer",
     "several-answers",
     "number",
@@ -31,7 +31,7 @@ VARYING = (
 USES = ("practice", "assigned")
 DIFFICULTIES = (1, 2, 3, 4)
 """1 name or recognise, 2 explain, 3 apply or calculate, 4 judge."""
-VIEWS = ("single-line", "board", "wiring", "chart")
+ASKED_VIEWS = ("single-line", "board", "wiring", "chart")
 TESTS = ("continuity", "insulation", "voltage", "loop", "residual", "load")
 
 MINUTES: Mapping[str, float] = {
@@ -82,7 +82,7 @@ class KeyOf:
         return f"the key {self.path} of {self.installation}"
 
 
-Words = tuple[str | FigureOf | KeyOf, ...]
+AuthorWords = tuple[str | FigureOf | KeyOf, ...]
 """A sentence of the bank: text, with figures where the author wrote `{step:of}` or `{key:path}`."""
 
 
@@ -133,10 +133,10 @@ class WrongWay:
 class Option:
     """One thing to choose: words, a figure of the working, or the figure a mistake leads to."""
 
-    content: Words | FigureOf | WrongWay
+    content: AuthorWords | FigureOf | WrongWay
     right: bool
     mistake: str
-    feedback: Words
+    feedback: AuthorWords
     line: int
 
 
@@ -149,7 +149,7 @@ class NumberMistake:
 
     mistake: str
     wrong_way: WrongWay
-    feedback: Words
+    feedback: AuthorWords
     line: int
     part: int = 0
 
@@ -158,8 +158,8 @@ class NumberMistake:
 class OrderStep:
     """One step to put in order; `because` is said when this is the first one out of place."""
 
-    text: Words
-    because: Words
+    text: AuthorWords
+    because: AuthorWords
     line: int
 
 
@@ -176,10 +176,10 @@ class StagesOf:
 class MatchRow:
     """A left-hand row and its right partner; the mistake is named when the row is wrong."""
 
-    text: Words | FigureOf
-    item: Words | FigureOf
+    text: AuthorWords | FigureOf
+    item: AuthorWords | FigureOf
     mistake: str
-    feedback: Words
+    feedback: AuthorWords
     line: int
 
 
@@ -187,7 +187,7 @@ class MatchRow:
 class Spare:
     """An item that belongs to no row."""
 
-    content: Words | FigureOf
+    content: AuthorWords | FigureOf
     line: int
 
 
@@ -201,18 +201,18 @@ class SpotAt:
     place: str
     right: bool
     mistake: str
-    feedback: Words
+    feedback: AuthorWords
     line: int
 
 
 @dataclass(frozen=True)
-class Part:
+class WorkingPart:
     """One of the three figures of a working.
 
     `uses` maps symbols of its formula to earlier parts, counted from 1.
     """
 
-    ask: Words
+    ask: AuthorWords
     answer: FigureOf
     uses: Mapping[str, int]
     places: int | None
@@ -253,8 +253,8 @@ class Question:
     kind: str
     use: str
     safety: bool
-    stem: Words
-    why: Words
+    stem: AuthorWords
+    why: AuthorWords
     source: str
     file: str
     line: int
@@ -271,7 +271,7 @@ class Question:
     rows: tuple[MatchRow, ...] = ()
     spare: tuple[Spare, ...] = ()
     spots: tuple[SpotAt, ...] = ()
-    parts: tuple[Part, ...] = ()
+    parts: tuple[WorkingPart, ...] = ()
     vary: tuple[Varied, ...] = ()
 
     @property

@@ -12,8 +12,8 @@ from firstway.files.yaml_reader import Node
 from firstway.problems import Problem
 from firstway.quiz.bank.keeping_nodes import kept_data_from_yaml
 from firstway.quiz.bank.keys import Keys, Reader, keys_of
-from firstway.quiz.bank.kinds import drawing_of_keys, own_keys, sentence, vary_of_keys
-from firstway.quiz.bank.question import DIFFICULTIES, KINDS, USES, Question
+from firstway.quiz.bank.kinds import drawing_of_keys, own_keys, sentence_of, vary_of_keys
+from firstway.quiz.bank.question import DIFFICULTIES, QUESTION_KINDS, USES, Question
 
 LONGEST_MINUTES = 60.0
 
@@ -83,7 +83,7 @@ def _question(reader: Reader, node: Node) -> Question | None:
     id_ = keys.identity("id")
     keys.what = f"question {id_}" if id_ else "a question"
     installation = keys.identity("installation", required=False)
-    kind = keys.choice("kind", KINDS)
+    kind = keys.choice("kind", QUESTION_KINDS)
     common: dict[str, Any] = {
         "id": id_,
         "outcome": keys.identity("outcome"),
@@ -92,8 +92,8 @@ def _question(reader: Reader, node: Node) -> Question | None:
         "kind": kind,
         "use": keys.choice("use", USES),
         "safety": keys.flag("safety"),
-        "stem": sentence(keys, "stem", installation),
-        "why": sentence(keys, "why", installation),
+        "stem": sentence_of(keys, "stem", installation),
+        "why": sentence_of(keys, "why", installation),
         "file": reader.file,
         "line": keys.line,
         "installation": installation,

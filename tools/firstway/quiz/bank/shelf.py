@@ -7,7 +7,7 @@ from pathlib import Path
 
 from firstway.files.text_reader import text_if_there, text_of_file
 from firstway.problems import Problem
-from firstway.quiz.bank.outcomes import Chapter, outcomes_from_yaml, unknown_outcomes
+from firstway.quiz.bank.outcomes import ChapterOutcomes, outcomes_from_yaml, unknown_outcomes
 from firstway.quiz.bank.question import Question
 from firstway.quiz.bank.questions import ids_used_twice, questions_from_yaml
 from firstway.quiz.paper.recipe import Recipe, recipe_from_yaml
@@ -17,7 +17,7 @@ from firstway.quiz.paper.recipe import Recipe, recipe_from_yaml
 class Shelf:
     """What the folder holds, in the order of its files."""
 
-    chapters: tuple[Chapter, ...] = ()
+    chapters: tuple[ChapterOutcomes, ...] = ()
     bank: tuple[Question, ...] = ()
     recipes: tuple[Recipe, ...] = ()
 
@@ -48,7 +48,7 @@ def shelf_from(root: Path) -> tuple[Shelf, list[Problem]]:
     return Shelf(tuple(chapters), tuple(bank), tuple(recipes)), sorted(set(problems))
 
 
-def _chapters(root: Path, problems: list[Problem]) -> list[Chapter]:
+def _chapters(root: Path, problems: list[Problem]) -> list[ChapterOutcomes]:
     path = root / "quiz" / "outcomes.yaml"
     text, found = text_if_there(path, "quiz/outcomes.yaml")
     chapters, more = (

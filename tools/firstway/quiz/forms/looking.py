@@ -12,7 +12,7 @@ from typing import TypeVar
 from firstway.choosing.completing import Completed
 from firstway.problems import Problem
 from firstway.quiz.bank.arithmetic import value_of
-from firstway.quiz.bank.question import FigureOf, NumberMistake, Question, Words, WrongWay
+from firstway.quiz.bank.question import AuthorWords, FigureOf, NumberMistake, Question, WrongWay
 from firstway.quiz.forms.keyed import KeyFigure, key_figure
 from firstway.quiz.forms.sources import Changes, DrawingOf, Pictured, Sources, with_mistake
 from firstway.quiz.forms.words import Figure, Filled, figure_of, filled
@@ -65,7 +65,7 @@ class Look:
             else (None, f"there is no installation '{installation}'")
         )
 
-    def words(self, line: int, words: Words) -> Filled:
+    def words(self, line: int, words: AuthorWords) -> Filled:
         """The sentence with its figures."""
         sentence, wrong = filled(words, self.step_of, self.key_of)
         for reason in wrong:

@@ -71,7 +71,7 @@ def _form_of(worked: WorkedQuestion) -> str:
     return next((form for key, form in forms if isinstance(worked.key, key)), "one-answer")
 
 
-def shown(worked: WorkedQuestion) -> Shown:
+def shown_question(worked: WorkedQuestion) -> Shown:
     """The question without what marks it."""
     question = worked.question
     told = sum(option.right for option in worked.options) if question.tell_count else 0

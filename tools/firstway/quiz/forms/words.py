@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from html import escape
 
-from firstway.quiz.bank.question import FigureOf, KeyOf, Words
+from firstway.quiz.bank.question import AuthorWords, FigureOf, KeyOf
 from firstway.quiz.forms.keyed import KeyFigure
 from firstway.rendering.figures import figure_html, figure_in_formula, full, shown, with_unit
 from firstway.workings.shared.step import Step
@@ -76,7 +76,7 @@ def no_key(installation: str, path: str) -> tuple[KeyFigure | None, str]:
     return None, f"the key {path} of {installation} is not known"
 
 
-def words_of(text: str, installation: str) -> tuple[Words, list[str]]:
+def filled_words(text: str, installation: str) -> tuple[AuthorWords, list[str]]:
     """Split a sentence into text and figures; give what is wrong with it as well.
 
     `installation` is used where the author names none.
@@ -124,7 +124,7 @@ def figure_of(reference: FigureOf, step_of: StepOf) -> tuple[Figure | None, str]
     return Figure(step, reference.installation, reference.symbol), ""
 
 
-def filled(words: Words, step_of: StepOf, key_of: KeyIn = no_key) -> tuple[Filled, list[str]]:
+def filled(words: AuthorWords, step_of: StepOf, key_of: KeyIn = no_key) -> tuple[Filled, list[str]]:
     """The sentence with its figures, and what could not be found."""
     parts: list[str | Figure | KeyFigure] = []
     wrong: list[str] = []

@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 
 from firstway.model.mistakes import Mistake
 from firstway.quiz.bank.keys import suggestion
-from firstway.quiz.bank.question import FigureOf, Option, SpotAt, StagesOf, Words, WrongWay
+from firstway.quiz.bank.question import AuthorWords, FigureOf, Option, SpotAt, StagesOf, WrongWay
 from firstway.quiz.forms.looking import Look
 from firstway.quiz.forms.sources import bound_mistake
 from firstway.quiz.forms.words import Figure, Filled, text_of
@@ -287,7 +287,7 @@ def worked_match(look: Look, stem: Filled, why: Filled) -> WorkedQuestion | None
     return WorkedQuestion(question, stem, why, answer, key, rows=rows, items=tuple(items))
 
 
-def _said(look: Look, line: int, content: Words | FigureOf) -> Content | None:
+def _said(look: Look, line: int, content: AuthorWords | FigureOf) -> Content | None:
     return (
         look.figure(line, content) if isinstance(content, FigureOf) else look.words(line, content)
     )

@@ -8,7 +8,7 @@ import ast
 from collections.abc import Iterator, Mapping
 
 from firstway.calculations.formula import Formula
-from firstway.quiz.bank.question import FigureOf, NumberMistake, Part, Stated
+from firstway.quiz.bank.question import FigureOf, NumberMistake, Stated, WorkingPart
 from firstway.quiz.forms.looking import Look
 from firstway.quiz.forms.units import spellings
 from firstway.quiz.forms.words import Figure, Filled, text_of
@@ -170,7 +170,7 @@ def _mistakes(
 
 
 def _postfix(
-    look: Look, part: Part, figure: Figure, figures: list[Figure]
+    look: Look, part: WorkingPart, figure: Figure, figures: list[Figure]
 ) -> tuple[float | str, ...]:
     """The part's formula with the learner's earlier figures left open; empty where nothing
     follows.

@@ -12,7 +12,7 @@ from firstway.quiz.forms.worked_question import Computed, WorkedOption, WorkedQu
 from firstway.quiz.forms.working_choices import choice_with
 from firstway.quiz.forms.working_numbers import number_with
 from firstway.wiring.circuit import circuit_of
-from firstway.wiring.readings import AT_MOST, Shown
+from firstway.wiring.readings import AT_MOST, ShownReading
 from firstway.wiring.showing import reading_of
 
 ABOUT_SLACK_PERCENT = 15.0
@@ -51,7 +51,7 @@ def worked_reading(look: Look, stem: Filled, why: Filled) -> WorkedQuestion | No
     )
 
 
-def _shown(look: Look, wanted: ReadingOf) -> Shown | None:
+def _shown(look: Look, wanted: ReadingOf) -> ShownReading | None:
     job = look.job(wanted.installation)
     if job is None:
         look.say(
@@ -97,7 +97,7 @@ def _shown(look: Look, wanted: ReadingOf) -> Shown | None:
     return reading_of(circuit_of(job.installation, job.case.wiring), test)
 
 
-def _figure(shown: Shown) -> Computed:
+def _figure(shown: ShownReading) -> Computed:
     """The reading as a tester shows it: places as on the page of expected readings."""
     value = float(shown.value or 0.0)
     places = (
@@ -112,7 +112,7 @@ def _figure(shown: Shown) -> Computed:
     return Computed(value, "MΩ" if shown.unit == "megohm" else shown.unit, places)
 
 
-def _chosen(look: Look, stem: Filled, why: Filled, shown: Shown) -> WorkedQuestion:
+def _chosen(look: Look, stem: Filled, why: Filled, shown: ShownReading) -> WorkedQuestion:
     """The right option is the reading itself, at place 0 of the bank; the author's wrong ones
     follow.
     """

@@ -19,9 +19,9 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from firstway.quiz.marking.typed import number_and_unit, plain
+from firstway.quiz.marking.typed import number_and_unit, plain_typed
 
-WORDS: Mapping[str, str] = {
+MARK_WORDS: Mapping[str, str] = {
     "right": "Right: {answer}.\n{why}",
     "right-choice": "Right.\n{why}",
     "wrong": "Not this one.\nThe answer: {answer}.\n{why}",
@@ -260,7 +260,7 @@ class _Found:
 
 def _number_state(key: NumberKey | PartKey, typed: str) -> _Found:
     """What a typed number deserves by its windows alone."""
-    if not plain(typed):
+    if not plain_typed(typed):
         return _Found("empty")
     value, unit = number_and_unit(typed)
     if value is None:
@@ -289,7 +289,7 @@ def _marked_option(key: OneAnswerKey, typed: str) -> Mark:
 
 def _mark(key: Key, state: str, mistake: str = "", feedback: str = "") -> Mark:
     unit = key.unit if isinstance(key, NumberKey) else ""
-    sentence = WORDS[_sentence(state, unit, isinstance(key, NumberKey))]
+    sentence = MARK_WORDS[_sentence(state, unit, isinstance(key, NumberKey))]
     said = filled_in(
         sentence,
         {
@@ -330,11 +330,13 @@ def _marked_several(key: SeveralAnswersKey, typed: str) -> Mark:
     if not wrong and hits == out_of:
         return _mark(key, "right")
     said = [
-        filled_in(WORDS["said-mistake"], {"mistake": option.mistake, "feedback": option.feedback})
+        filled_in(
+            MARK_WORDS["said-mistake"], {"mistake": option.mistake, "feedback": option.feedback}
+        )
         for option in wrong
     ]
     if hits < out_of:
-        said.append(filled_in(WORDS["said-missed"], {"count": str(out_of - hits)}))
+        said.append(filled_in(MARK_WORDS["said-missed"], {"count": str(out_of - hits)}))
     return _sum_up(key, max(0, hits - len(wrong)), said, [option.mistake for option in wrong])
 
 
@@ -347,7 +349,7 @@ def _marked_order(key: OrderKey, typed: str) -> Mark:
     place = next(place for place, id_ in enumerate(right) if chosen[place] != id_)
     step = key.steps[place]
     said = filled_in(
-        WORDS["said-step-because" if step.because else "said-step"],
+        MARK_WORDS["said-step-because" if step.because else "said-step"],
         {"place": str(place + 1), "step": step.text, "because": step.because},
     )
     return _sum_up(key, 0, [said], [])
@@ -368,11 +370,11 @@ def _marked_match(key: MatchKey, typed: str) -> Mark:
     said, mistakes = [], []
     for row in key.rows:
         if row.id not in chosen:
-            said.append(filled_in(WORDS["said-row-empty"], {"row": row.id}))
+            said.append(filled_in(MARK_WORDS["said-row-empty"], {"row": row.id}))
         elif chosen[row.id] != row.item:
             said.append(
                 filled_in(
-                    WORDS["said-row"],
+                    MARK_WORDS["said-row"],
                     {"row": row.id, "mistake": row.mistake, "feedback": row.feedback},
                 )
             )
@@ -386,7 +388,7 @@ def _ids(typed: str) -> list[str]:
 
 def _mark_all(key: Key, said: str) -> Mark:
     out_of = most_points(key)
-    sentence = WORDS["right-all" if said else "right-choice"]
+    sentence = MARK_WORDS["right-all" if said else "right-choice"]
     return Mark(
         out_of, out_of, filled_in(sentence, {"said": said, "why": key.why}), "", "right", ()
     )
@@ -398,7 +400,7 @@ def _sum_up(key: Key, points: int, said: Sequence[str], mistakes: Sequence[str])
     out_of = most_points(key)
     state = "part" if points else "mistake" if named else "wrong"
     feedback = filled_in(
-        WORDS["part" if points else "nothing-right"],
+        MARK_WORDS["part" if points else "nothing-right"],
         {
             "points": str(points),
             "out_of": str(out_of),
@@ -417,8 +419,8 @@ def _marked_working(key: WorkingKey, typed: str) -> Mark:
     boxes = typed.split(";")
     count = len(key.parts)
     boxes = [*boxes, *[""] * (count - len(boxes))][:count]
-    if not any(plain(box) for box in boxes):
-        return _mark_none(key, "empty", WORDS["empty"])
+    if not any(plain_typed(box) for box in boxes):
+        return _mark_none(key, "empty", MARK_WORDS["empty"])
     found = [_number_state(part, box) for part, box in zip(key.parts, boxes)]
     for place, (part, one) in enumerate(zip(key.parts, found), 1):
         if one.state in ("not-a-number", "unit"):
@@ -426,7 +428,7 @@ def _marked_working(key: WorkingKey, typed: str) -> Mark:
                 "part-unit-none" if one.state == "unit" and not part.unit else f"part-{one.state}"
             )
             return _mark_none(
-                key, one.state, filled_in(WORDS[name], {"part": str(place), "unit": part.unit})
+                key, one.state, filled_in(MARK_WORDS[name], {"part": str(place), "unit": part.unit})
             )
     said, mistakes, points = [], [], 0
     for place, (part, one) in enumerate(zip(key.parts, found)):
@@ -440,7 +442,7 @@ def _marked_working(key: WorkingKey, typed: str) -> Mark:
             mistakes.append(one.mistake)
         said.append(
             filled_in(
-                WORDS[f"said-part-{state}"],
+                MARK_WORDS[f"said-part-{state}"],
                 {"part": str(place + 1), "mistake": one.mistake, "feedback": one.feedback},
             )
         )

@@ -35,7 +35,7 @@ _NUMBER = re.compile(
 )
 
 
-def plain(typed: str) -> str:
+def plain_typed(typed: str) -> str:
     """The answer cut to length, with one kind of space and one kind of minus sign."""
     return re.sub(" +", " ", typed[:_LONGEST_ANSWER].translate(_PLAIN)).strip(" ")
 
@@ -45,7 +45,7 @@ def number_and_unit(typed: str) -> tuple[float | None, str]:
 
     A lone comma or point is the decimal mark. Spaces, or the other mark, may group thousands.
     """
-    text = plain(typed)
+    text = plain_typed(typed)
     match = _NUMBER.match(text)
     if match is None:
         return None, ""

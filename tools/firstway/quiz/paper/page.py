@@ -12,7 +12,7 @@ from typing import Any
 
 from firstway.quiz.forms.drawings import PageDrawings
 from firstway.quiz.forms.fields import question_html, text
-from firstway.quiz.forms.shown import Shown, shown
+from firstway.quiz.forms.shown import Shown, shown_question
 from firstway.quiz.forms.words import Figure, html_of
 from firstway.quiz.forms.worked_question import (
     Content,
@@ -21,7 +21,7 @@ from firstway.quiz.forms.worked_question import (
     WorkedQuestion,
     WorkedRow,
 )
-from firstway.quiz.marking.marking import WORDS, data_of_key
+from firstway.quiz.marking.marking import MARK_WORDS, data_of_key
 from firstway.quiz.marking.score import FEWEST_FOR_AN_INTERVAL
 from firstway.quiz.paper.answer_sheet import sheet_html
 from firstway.quiz.paper.recipe import MARKED
@@ -131,7 +131,7 @@ def quiz_html(
     sets = [variants_of(worked, (others or {}).get(worked.id, ())) for worked in questions]
     data = _data(title, sets, seed, quiz_id, marking)
     drawings = PageDrawings(f"q-{quiz_id}")
-    faces = [shown(worked) for worked in questions]
+    faces = [shown_question(worked) for worked in questions]
     return "\n".join(
         [
             f'<section class="quiz" id="quiz-{escape(quiz_id)}" aria-label="{escape(title)}">',
@@ -170,8 +170,12 @@ def variants_of(
     worked: WorkedQuestion, others: Sequence[WorkedQuestion]
 ) -> tuple[WorkedQuestion, ...]:
     """The question and those with other figures that fit its fields, as many as a page carries."""
-    first = shown(worked)
-    fits = [other for other in others if other is not worked and _same_fields(shown(other), first)]
+    first = shown_question(worked)
+    fits = [
+        other
+        for other in others
+        if other is not worked and _same_fields(shown_question(other), first)
+    ]
     return (worked, *fits)[:MOST_VARIANTS]
 
 
@@ -225,7 +229,7 @@ def _data(
         "version": version,
         "title": title,
         "marking": marking,
-        "words": {**WORDS, **PAGE_WORDS},
+        "words": {**MARK_WORDS, **PAGE_WORDS},
         "fewest": FEWEST_FOR_AN_INTERVAL,
         "questions": asked,
     }
@@ -252,7 +256,7 @@ def _outcomes(
 
 def _variant(worked: WorkedQuestion, varied: bool) -> dict[str, Any]:
     data: dict[str, Any] = {"key": data_of_key(worked.key)}
-    return {**data, "texts": list(shown(worked).texts)} if varied else data
+    return {**data, "texts": list(shown_question(worked).texts)} if varied else data
 
 
 def paper_script(practice: str, paper: str) -> str:
@@ -282,7 +286,7 @@ def learner_html(
     `public_key` the tutor's RSA key as a JSON web key, or None to save answers unsealed. Figures in
     stems are plain text here: no page of an assigned paper names the step a figure comes from.
     """
-    faces = [shown(worked) for worked in questions]
+    faces = [shown_question(worked) for worked in questions]
     drawings = PageDrawings("p")
     data = {
         "format": "firstway paper 1",
@@ -401,7 +405,7 @@ def _question(
     drawings: PageDrawings,
     marking: str,
 ) -> str:
-    face = shown(variants[0])
+    face = shown_question(variants[0])
     place = f"{escape(quiz_id)}-{number}"
     other = (
         '<button type="button" class="quiz-other" hidden>Other figures</button>'
@@ -429,7 +433,7 @@ def _question(
 
 def _pictures(variants: Sequence[WorkedQuestion], drawings: PageDrawings) -> str:
     """The drawings of a question: one for each set of figures where they differ."""
-    pictures = [face.drawing for worked in variants if (face := shown(worked)).drawing]
+    pictures = [face.drawing for worked in variants if (face := shown_question(worked)).drawing]
     if not pictures:
         return ""
     if len({picture.svg for picture in pictures}) == 1:

@@ -16,8 +16,8 @@ from hashlib import sha256
 from firstway.files.yaml_reader import Node, Text, data_from_yaml
 from firstway.problems import Problem
 from firstway.quiz.bank.keys import ID_FORM, Keys, Reader, keys_of, suggestion
-from firstway.quiz.bank.outcomes import Chapter
-from firstway.quiz.bank.question import DIFFICULTIES, KINDS, USES, Question
+from firstway.quiz.bank.outcomes import ChapterOutcomes
+from firstway.quiz.bank.question import DIFFICULTIES, QUESTION_KINDS, USES, Question
 from firstway.quiz.marking.score import FEWEST_FOR_A_PASS_MARK, may_have_a_pass_mark
 
 MARKED = ("one-by-one", "at-the-end")
@@ -137,7 +137,7 @@ def _draw(paper: Keys, node: Node) -> Draw | None:
         keys.identity("outcome", required=False),
         keys.identity("chapter", required=False),
     )
-    kind = keys.choice("kind", KINDS, required=False)
+    kind = keys.choice("kind", QUESTION_KINDS, required=False)
     difficulty = keys.choice(
         "difficulty", tuple(str(item) for item in DIFFICULTIES), required=False
     )
@@ -185,7 +185,7 @@ def _pass_percent(keys: Keys) -> float:
 
 
 def questions_of(
-    bank: Sequence[Question], recipe: Recipe, chapters: Sequence[Chapter] = ()
+    bank: Sequence[Question], recipe: Recipe, chapters: Sequence[ChapterOutcomes] = ()
 ) -> tuple[list[Question], list[Problem]]:
     """The questions of the quiz in their order; `chapters` in reading order, for the forms that
     need it.
@@ -248,7 +248,7 @@ def _choose_drawn(
             for question in bank
             if _fits(question, draw) and question.use == recipe.use and question.id not in taken
         ),
-        key=lambda question: rank(recipe.seed, question.id),
+        key=lambda question: order_rank(recipe.seed, question.id),
     )
     if len(ranked) < draw.number:
         what = " and ".join(
@@ -283,7 +283,10 @@ def _fits(question: Question, draw: Draw) -> bool:
 
 
 def _choose_form(
-    bank: Sequence[Question], recipe: Recipe, chapters: Sequence[Chapter], chosen: list[Question]
+    bank: Sequence[Question],
+    recipe: Recipe,
+    chapters: Sequence[ChapterOutcomes],
+    chosen: list[Question],
 ) -> Iterator[Problem]:
     known = [chapter.id for chapter in chapters]
     named = recipe.chapter or recipe.review
@@ -329,15 +332,15 @@ def _choose_form(
             found,
             key=lambda question: (
                 question.difficulty if recipe.chapter else 0,
-                rank(recipe.seed, question.id),
+                order_rank(recipe.seed, question.id),
             ),
         )
     )
 
 
 def _shares(
-    recipe: Recipe, chapters: Sequence[Chapter], number: int
-) -> list[tuple[list[Chapter], int]]:
+    recipe: Recipe, chapters: Sequence[ChapterOutcomes], number: int
+) -> list[tuple[list[ChapterOutcomes], int]]:
     """Groups of chapters with the questions each gives; a review takes its chapters 1, 2, 4 and 8
     back, the nearest most.
     """
@@ -354,14 +357,14 @@ def _shares(
 
 
 def _spread(
-    bank: Sequence[Question], chapters: Sequence[Chapter], number: int, recipe: Recipe
+    bank: Sequence[Question], chapters: Sequence[ChapterOutcomes], number: int, recipe: Recipe
 ) -> list[Question]:
     """Questions spread over the outcomes in turn: safety first, then the kinds used least, then by
     rank; no more drawings than wanted.
     """
     outcomes = sorted(
         (outcome.id for chapter in chapters for outcome in chapter.outcomes),
-        key=lambda id_: rank(recipe.seed, id_),
+        key=lambda id_: order_rank(recipe.seed, id_),
     )
     left = {id_: [question for question in bank if question.outcome == id_] for id_ in outcomes}
     found: list[Question] = []
@@ -379,7 +382,7 @@ def _spread(
                     key=lambda question: (
                         not question.safety,
                         kinds[question.kind],
-                        rank(recipe.seed, question.id),
+                        order_rank(recipe.seed, question.id),
                     ),
                 )
                 left[id_].remove(taken)
@@ -388,6 +391,6 @@ def _spread(
     return found
 
 
-def rank(seed: str, question_id: str) -> str:
+def order_rank(seed: str, question_id: str) -> str:
     """Place of a question in a draw."""
     return sha256(f"{seed}|{question_id}".encode()).hexdigest()

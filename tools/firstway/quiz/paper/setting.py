@@ -14,7 +14,7 @@ from typing import Any
 
 from firstway.quiz.forms.drawings import PageDrawings, Picture
 from firstway.quiz.forms.fields import question_html
-from firstway.quiz.forms.shown import shown
+from firstway.quiz.forms.shown import shown_question
 from firstway.quiz.forms.worked_question import WorkedQuestion
 from firstway.quiz.paper.answer_sheet import sheet_html
 from firstway.quiz.paper.page import learner_html
@@ -60,7 +60,7 @@ class Frame:
 
 def set_question(made: WorkedQuestion) -> SetQuestion:
     """One version, ready to be put into papers."""
-    face, later = shown(made), _Later()
+    face, later = shown_question(made), _Later()
     html = question_html(face, NUMBER, OF, PLACE, later)
     row = sheet_html("", [face]).rpartition("<ol>\n")[2].removesuffix("\n</ol></section>")
     if not later.noted:

@@ -15,12 +15,17 @@ from firstway.workings.shared.step import Step
 GROUND_METHODS = ("D", "D1", "D2", "buried")
 REFERENCE_DEPTH_M = 0.7
 _BREAKERS = ("rcbo", "circuit-breaker", "rcd")
-Device = Way | ServiceDevice | Absent
+GuardingDevice = Way | ServiceDevice | Absent
 
 
 @topic
 def capacity(
-    book: Book, of: str, cable: Cable, route: tuple[Stretch, ...], loaded: int, device: Device
+    book: Book,
+    of: str,
+    cable: Cable,
+    route: tuple[Stretch, ...],
+    loaded: int,
+    device: GuardingDevice,
 ) -> None:
     """Required and corrected capacity of a route behind its device: every stretch is worked, the
     worst one counts.
@@ -87,7 +92,7 @@ def _stretch(
     stretch: Stretch,
     place: int,
     loaded: int,
-    device: Device,
+    device: GuardingDevice,
     columns: CableColumns,
 ) -> tuple[int, Step, dict[str, Step], Step]:
     where = "ground" if stretch.method in GROUND_METHODS else "air"
@@ -265,7 +270,7 @@ def _soil(book: Book, of: str, stretch: Stretch, place: int, where: str) -> Step
 
 
 def _overload(
-    book: Book, of: str, stretch: Stretch, place: int, device: Device, where: str
+    book: Book, of: str, stretch: Stretch, place: int, device: GuardingDevice, where: str
 ) -> Step:
     """Some fuses open so late on a small overload that the cable must have more in hand."""
     step_id, title = (

@@ -23,7 +23,7 @@ STANDARD_RATINGS = "UL 489"
 
 
 @dataclass(frozen=True)
-class End:
+class LugEnd:
     """One end of a cable: where it is, and the temperature marked on its terminals."""
 
     where: str
@@ -50,7 +50,7 @@ def circuit_voltage(book: Book, circuit: Circuit) -> Step:
 
 
 @topic
-def sizes(book: Book, of: str, cable: Cable) -> None:
+def awg_sizes(book: Book, of: str, cable: Cable) -> None:
     """Line conductor and equipment grounding conductor: the word is AWG, the value its area."""
     _size(book, "conductor-size", of, _LINE, "S", cable.size_awg)
     _size(book, "protective-conductor-size", of, GROUNDING, "S_p", cable.egc_awg)
@@ -82,7 +82,7 @@ def _size(book: Book, step_id: str, of: str, title: str, symbol: str, size: Trad
 
 @topic
 def ampacity(
-    book: Book, of: str, cable: Cable, route: tuple[Stretch, ...], near: End, far: End
+    book: Book, of: str, cable: Cable, route: tuple[Stretch, ...], near: LugEnd, far: LugEnd
 ) -> None:
     """Ampacity at the terminals (uncorrected) and where the cable is run, at its worst stretch."""
     at_terminals = _at_terminals(book, of, cable, near, far)
@@ -215,7 +215,7 @@ def _decides(own: Step, at_terminals: Step, column: Step) -> str:
     )
 
 
-def _at_terminals(book: Book, of: str, cable: Cable, near: End, far: End) -> Step:
+def _at_terminals(book: Book, of: str, cable: Cable, near: LugEnd, far: LugEnd) -> Step:
     device = book.read("device-rating", of)
     column = book.formula(
         "terminal-column",
@@ -239,7 +239,7 @@ def _at_terminals(book: Book, of: str, cable: Cable, near: End, far: End) -> Ste
     )
 
 
-def _terminal(book: Book, step_id: str, of: str, symbol: str, end: End, device: Step) -> Step:
+def _terminal(book: Book, step_id: str, of: str, symbol: str, end: LugEnd, device: Step) -> Step:
     title = f"Temperature for which the terminals of {end.where} are made"
     if is_known(end.marked_c):
         return book.fact(step_id, of, title, symbol, end.marked_c, "C", places=0)
@@ -618,13 +618,13 @@ def _smallest_that_serves(book: Book, of: str) -> Step:
 
 
 @topic
-def feed_drop(book: Book) -> None:
+def feeder_drop(book: Book) -> None:
     """The feed's share of the voltage drop, both its conductors at 75 °C."""
     book.formula(
         "voltage-drop",
         "feed",
         "Voltage drop of the feed, out and back",
-        formulas.VOLTAGE_DROP,
+        formulas.NEC_VOLTAGE_DROP,
         {
             "r": book.read("line-resistance-75", "feed"),
             "I_b": book.read("design-current", "feed"),
@@ -634,7 +634,7 @@ def feed_drop(book: Book) -> None:
 
 
 @topic
-def circuit_drop(book: Book, circuit: Circuit) -> None:
+def branch_drop(book: Book, circuit: Circuit) -> None:
     """Drop of the branch circuit, and of feed and circuit together, each as a share of the
     voltage.
     """
@@ -643,7 +643,7 @@ def circuit_drop(book: Book, circuit: Circuit) -> None:
         "voltage-drop-branch",
         of,
         "Voltage drop of the branch circuit alone, out and back",
-        formulas.VOLTAGE_DROP,
+        formulas.NEC_VOLTAGE_DROP,
         {
             "r": book.read("line-resistance-75", of),
             "I_b": book.read("design-current", of),
@@ -654,7 +654,7 @@ def circuit_drop(book: Book, circuit: Circuit) -> None:
         "voltage-drop-branch-percent",
         of,
         "The same as a share of the voltage",
-        formulas.VOLTAGE_DROP_PERCENT,
+        formulas.NEC_VOLTAGE_DROP_PERCENT,
         {"V_d": own, "U": voltage},
     )
     whole = book.formula(
@@ -668,6 +668,6 @@ def circuit_drop(book: Book, circuit: Circuit) -> None:
         "voltage-drop-percent",
         of,
         "Voltage drop as a share of the voltage",
-        formulas.VOLTAGE_DROP_PERCENT,
+        formulas.NEC_VOLTAGE_DROP_PERCENT,
         {"V_d": whole, "U": voltage},
     )

@@ -12,7 +12,7 @@ from firstway.workings.shared.step import Step
 
 
 @topic
-def at_the_board(book: Book) -> None:
+def at_the_lugs(book: Book) -> None:
     """Largest fault current at the board's lugs: line to neutral and line to line, the
     feed cold.
     """
@@ -38,7 +38,7 @@ def at_the_board(book: Book) -> None:
         "fault-current-at-board",
         "board",
         "Largest fault current at the board's incoming terminals",
-        formulas.LARGEST_CURRENT,
+        formulas.NEC_LARGEST_CURRENT,
         {"I_LN": neutral, "I_LL": lines},
         places=2,
     )
@@ -64,7 +64,7 @@ def _of(book: Book, which: str, words: str, volts: Amount, cold: Step, loop: Amo
         f"{which}-fault-at-board",
         "board",
         f"Largest fault current between {words}",
-        formulas.FAULT_CURRENT_KA,
+        formulas.NEC_FAULT_CURRENT_KA,
         {"U": voltage, "Z": whole},
         places=2,
     )
@@ -91,7 +91,7 @@ def _origin(book: Book, which: str, words: str, voltage: Step, loop: Amount | No
         f"{which}-impedance-at-origin",
         "board",
         title,
-        formulas.SOURCE_IMPEDANCE,
+        formulas.NEC_SOURCE_IMPEDANCE,
         {"U": voltage, "I_k": current},
         places=4,
     )
@@ -132,7 +132,7 @@ def _external(book: Book, of: str, voltage: Step) -> Step:
         "external-loop-impedance",
         of,
         title,
-        formulas.SOURCE_IMPEDANCE,
+        formulas.NEC_SOURCE_IMPEDANCE,
         {"U": voltage, "I_k": there},
         places=3,
         symbol="Z_e",

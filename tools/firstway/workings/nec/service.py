@@ -18,7 +18,7 @@ LEAST_LOAD_SINCE = 2023
 
 
 @topic
-def demand(book: Book) -> None:
+def demand_on_each_line(book: Book) -> None:
     """Maximum demand by line, the same from a record at 125 %, and the spare capacity of the
     service.
     """

@@ -31,12 +31,12 @@ def work(book: Book) -> None:
     _continuous(book, "feed")
     load.feed_device(book)
     _feed(book)
-    nec_service.demand(book)
-    nec_faults.at_the_board(book)
+    nec_service.demand_on_each_line(book)
+    nec_faults.at_the_lugs(book)
     for circuit in installation.circuits:
         _circuit(book, circuit)
     _surge_devices(book)
-    surge.work(book)
+    surge.surge_work(book)
     for point in installation.charging_points:
         vehicle.pilot(book, point)
     for item in installation.vehicles:
@@ -145,14 +145,16 @@ def _feed(book: Book) -> None:
                 "find out how the board is fed: cable, size, length",
             )
         return
-    near = nec_cable.End("the feed's device", feed.cable.terminals_c)
-    far = nec_cable.End("the board's lugs", key_of(book.installation.board.assembly, "terminals_c"))
-    nec_cable.sizes(book, "feed", feed.cable)
+    near = nec_cable.LugEnd("the feed's device", feed.cable.terminals_c)
+    far = nec_cable.LugEnd(
+        "the board's lugs", key_of(book.installation.board.assembly, "terminals_c")
+    )
+    nec_cable.awg_sizes(book, "feed", feed.cable)
     cable.length(book, "feed", feed.route)
     nec_cable.ampacity(book, "feed", feed.cable, feed.route, near, far)
     nec_cable.resistances(book, "feed")
     nec_cable.grounding_conductor(book, "feed")
-    nec_cable.feed_drop(book)
+    nec_cable.feeder_drop(book)
 
 
 _FEED_UNKNOWN = (
@@ -184,14 +186,14 @@ _FEED_UNKNOWN = (
 def _circuit(book: Book, circuit: Circuit) -> None:
     of, own = circuit.name, circuit.cable
     way = book.installation.way_feeding(of)
-    near = nec_cable.End(way.name, way.terminals_c)
-    far = nec_cable.End("the charging point", own.terminals_c)
-    nec_cable.sizes(book, of, own)
+    near = nec_cable.LugEnd(way.name, way.terminals_c)
+    far = nec_cable.LugEnd("the charging point", own.terminals_c)
+    nec_cable.awg_sizes(book, of, own)
     cable.length(book, of, circuit.route)
     nec_cable.ampacity(book, of, own, circuit.route, near, far)
     nec_cable.resistances(book, of)
     nec_cable.grounding_conductor(book, of)
-    nec_cable.circuit_drop(book, circuit)
+    nec_cable.branch_drop(book, circuit)
     nec_faults.ground_fault_loop(book, of)
 
 
@@ -235,4 +237,4 @@ def _surge_leads(book: Book, way: Way) -> Step:
         "m",
         ask=f"measure the link through the device ahead of {of}; 0 if there is none",
     )
-    return book.formula("spd-lead-length", of, title, formulas.LEAD_LENGTH, lengths)
+    return book.formula("spd-lead-length", of, title, formulas.NEC_LEAD_LENGTH, lengths)

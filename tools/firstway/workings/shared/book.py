@@ -22,15 +22,15 @@ from firstway.model.values import NONE, UNDECLARED, Absent, Told, is_known, plac
 from firstway.tables.found import Gap, Read
 from firstway.tables.reading import Row, source
 from firstway.workings.shared.lazy_step import LazyStep, Worked
-from firstway.workings.shared.step import Figures, Kind, RowRead, Step, Workings
+from firstway.workings.shared.step import Figures, RowRead, Step, StepKind, Workings
 
 Choices = Mapping[str, tuple[RowRead, ...]]
 Input = Step | Told
 Given = ParamSpec("Given")
-Made = TypeVar("Made", bound=Step | None)
+MadeStep = TypeVar("MadeStep", bound=Step | None)
 
 
-def topic(work: Callable[Given, Made]) -> Callable[Given, Made]:
+def topic(work: Callable[Given, MadeStep]) -> Callable[Given, MadeStep]:
     """A function that writes steps about one thing: what it reads is evidence of its own steps
     alone.
 
@@ -38,7 +38,7 @@ def topic(work: Callable[Given, Made]) -> Callable[Given, Made]:
     """
 
     @wraps(work)
-    def within(*given: Given.args, **named: Given.kwargs) -> Made:
+    def within(*given: Given.args, **named: Given.kwargs) -> MadeStep:
         with scope():
             made = work(*given, **named)
         assert made is None or isinstance(made, Step), work.__name__
@@ -297,7 +297,7 @@ class Book:
         title: str,
         symbol: str,
         unit: str,
-        kind: Kind,
+        kind: StepKind,
         missing: Iterable[Input],
         ask: str,
         note: str = "",

@@ -16,7 +16,7 @@ from firstway.tables import looking_up as tables
 from firstway.tables.found import Gap, Read
 from firstway.wiring.faults import Flow
 from firstway.wiring.graph import Conductor
-from firstway.wiring.places import Place
+from firstway.wiring.places import FaultPlace
 from firstway.workings.shared.opening_times import (
     MILLI,
     Device,
@@ -79,7 +79,7 @@ def _kinds(sweep: Sweep, conductor: Conductor) -> tuple[FaultKind, ...]:
     )
 
 
-def _at(sweep: Sweep, place: Place, kind: FaultKind, name: str) -> Iterator[Endured]:
+def _at(sweep: Sweep, place: FaultPlace, kind: FaultKind, name: str) -> Iterator[Endured]:
     """The faults of a place, under the name of the conductor's end that is there."""
     for found in sweep.kept(
         ("endured", place.id, kind), lambda: tuple(_faults(sweep, place, kind))
@@ -87,7 +87,7 @@ def _at(sweep: Sweep, place: Place, kind: FaultKind, name: str) -> Iterator[Endu
         yield replace(found, at=name)
 
 
-def _faults(sweep: Sweep, place: Place, kind: FaultKind) -> Iterator[Endured]:
+def _faults(sweep: Sweep, place: FaultPlace, kind: FaultKind) -> Iterator[Endured]:
     """The smallest and the largest."""
     name, currents = place.id, sweep.currents(place, kind)
     if currents is None or (currents.most_a is not None and currents.most_a < NO_CURRENT_A):
@@ -107,7 +107,9 @@ def _highest(sweep: Sweep) -> float:
     return sweep.highest.value
 
 
-def _severe(sweep: Sweep, place: Place, kind: FaultKind, currents: Currents) -> tuple[Flow, ...]:
+def _severe(
+    sweep: Sweep, place: FaultPlace, kind: FaultKind, currents: Currents
+) -> tuple[Flow, ...]:
     """The largest current, of the larger of the stated and the worked source."""
     by_loop = replace(COLD, source_times=sweep.stated_times)
     return max(
@@ -118,7 +120,7 @@ def _severe(sweep: Sweep, place: Place, kind: FaultKind, currents: Currents) -> 
 
 
 def _ended(
-    sweep: Sweep, place: Place, kind: FaultKind, name: str, flow: Flow, factor: float
+    sweep: Sweep, place: FaultPlace, kind: FaultKind, name: str, flow: Flow, factor: float
 ) -> Endured:
     """By the device that lets least through: whichever opens first ends the fault."""
     asks: list[str] = []
@@ -250,7 +252,7 @@ def _every_kind(sweep: Sweep) -> tuple[FaultKind, ...]:
     return kinds if sweep.installation.supply.system == "TT" else ("earth", *kinds)
 
 
-def _largest(sweep: Sweep, place: Place, kind: FaultKind) -> Largest | None:
+def _largest(sweep: Sweep, place: FaultPlace, kind: FaultKind) -> Largest | None:
     currents = sweep.currents(place, kind)
     if currents is None:
         return None

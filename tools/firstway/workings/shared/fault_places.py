@@ -22,7 +22,7 @@ from firstway.tables import looking_up as tables
 from firstway.tables.clauses import least_standing
 from firstway.tables.found import Gap, Read
 from firstway.wiring.links import Link
-from firstway.wiring.places import Place
+from firstway.wiring.places import FaultPlace
 from firstway.workings.shared.book import row_read, step_in_nec_words
 from firstway.workings.shared.step import RowRead, Step, Workings
 from firstway.workings.shared.sweep import Currents, FaultKind, Opening, Sweep
@@ -61,7 +61,7 @@ def swept(sweep: Sweep) -> Workings:
     return Workings(tuple(steps), names)
 
 
-def _steps(sweep: Sweep, place: Place) -> Iterator[Step]:
+def _steps(sweep: Sweep, place: FaultPlace) -> Iterator[Step]:
     made: list[Callable[[], Step | None]] = [
         *(partial(_current, sweep, place, kind, step_id, title) for kind, step_id, title in _KINDS),
         *(partial(make, sweep, place) for make in (_within, _limit, _touch)),
@@ -72,7 +72,9 @@ def _steps(sweep: Sweep, place: Place) -> Iterator[Step]:
             yield step.but(assumed=assumed if step.known else ())
 
 
-def _current(sweep: Sweep, place: Place, kind: FaultKind, step_id: str, title: str) -> Step | None:
+def _current(
+    sweep: Sweep, place: FaultPlace, kind: FaultKind, step_id: str, title: str
+) -> Step | None:
     currents = sweep.currents(place, kind)
     if currents is None:
         return None
@@ -128,7 +130,7 @@ def _ask(missing: tuple[str, ...]) -> str:
     return f"measure or ask for {', '.join(missing)}" if missing else ""
 
 
-def _within(sweep: Sweep, place: Place) -> Step | None:
+def _within(sweep: Sweep, place: FaultPlace) -> Step | None:
     opening = sweep.opening(place)
     if opening is None:
         return None
@@ -176,7 +178,7 @@ def opening_words(sweep: Sweep, opening: Opening) -> str:
     return f"{opening.device} opens {part}{over}"
 
 
-def _limit(sweep: Sweep, place: Place) -> Step | None:
+def _limit(sweep: Sweep, place: FaultPlace) -> Step | None:
     if not place.earth:
         return None
     found = sweep.limit(place)
@@ -207,7 +209,7 @@ def _limit(sweep: Sweep, place: Place) -> Step | None:
     )
 
 
-def _touch(sweep: Sweep, place: Place) -> Step | None:
+def _touch(sweep: Sweep, place: FaultPlace) -> Step | None:
     touched = sweep.touched(place)
     if touched is None:
         return None

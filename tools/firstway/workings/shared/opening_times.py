@@ -16,7 +16,7 @@ from firstway.tables import looking_up_more as more
 from firstway.tables.found import Gap, Read, read_one
 from firstway.tables.reading import Row
 
-Kind = Literal["fuse", "circuit-breaker", "rcbo", "rcd"]
+DeviceKind = Literal["fuse", "circuit-breaker", "rcbo", "rcd"]
 
 BREAKER, FUSE = "IEC 60898-1", "IEC 60269-1"
 GENERAL_FUSES = ("BS 88-2", "BS 88-3", "IEC 60269-2", "IEC 60269-3")  # gG; BS 88-3 knows no other
@@ -31,7 +31,7 @@ class Device:
     """
 
     name: str
-    kind: Kind
+    kind: DeviceKind
     path: str
     standard: str = ""
     rating_a: float | None = None

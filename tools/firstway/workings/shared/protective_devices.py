@@ -16,9 +16,9 @@ from firstway.model.values import is_known
 from firstway.wiring.faults import PROTECTIVE_PARTS
 from firstway.wiring.graph import Part, Wiring
 from firstway.wiring.upstream import device_at
-from firstway.workings.shared.opening_times import Device, Kind
+from firstway.workings.shared.opening_times import Device, DeviceKind
 
-_KINDS: dict[str, Kind] = {
+_KINDS: dict[str, DeviceKind] = {
     "fuse": "fuse",
     "switch-fuse": "fuse",
     "circuit-breaker": "circuit-breaker",
@@ -32,7 +32,7 @@ AHEAD_WORDS = {
 }
 
 
-def words_of(wiring: Wiring, name: str) -> str:
+def device_kind_words(wiring: Wiring, name: str) -> str:
     """A protective device as the trade speaks of it; one of the board by its name."""
     part = wiring.part(name)
     if part is None or part.place != "beyond":
@@ -54,7 +54,7 @@ def device_of(installation: Installation, wiring: Wiring, name: str) -> Device |
         return None
     way = next((way for way in installation.board.ways if way.name == name), None)
     found = of_way(way) if way is not None else _ahead(installation, part)
-    return None if found is None else replace(found, words=words_of(wiring, name))
+    return None if found is None else replace(found, words=device_kind_words(wiring, name))
 
 
 def _ahead(installation: Installation, part: Part) -> Device:

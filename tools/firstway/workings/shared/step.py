@@ -9,7 +9,7 @@ from typing import Any, Literal
 from firstway.calculations.formula import Formula
 from firstway.model.evidence import plain, resting
 
-Kind = Literal["fact", "formula", "look-up", "choice", "run"]
+StepKind = Literal["fact", "formula", "look-up", "choice", "run"]
 
 
 @dataclass(frozen=True)
@@ -50,7 +50,7 @@ class Step:
     symbol: str
     value: float | None
     unit: str
-    kind: Kind
+    kind: StepKind
     inputs: tuple[str, ...]
     source: str
     edition: str

@@ -170,7 +170,7 @@ def limited_to(installation: Installation, line: str) -> float | None:
 
 
 @topic
-def open_pen(book: Book) -> None:
+def broken_pen(book: Book) -> None:
     """MET to true earth with the PEN broken, and the electrode that would hold 70 V. TN-
     C-S only.
     """

@@ -22,19 +22,19 @@ from firstway.model.values import is_known
 from firstway.tables import looking_up as tables
 from firstway.tables.found import Gap, Read
 from firstway.tables.reading import Row
-from firstway.wiring.circuit import Circuit
+from firstway.wiring.circuit import WiredCircuit
 from firstway.wiring.faults import (
     LARGEST_OHM,
     PROTECTIVE_PARTS,
     SMALLEST_OHM,
     Flow,
     Network,
-    Source,
+    SourceTaken,
     State,
     Through,
 )
 from firstway.wiring.links import CUT_OUT, STAR
-from firstway.wiring.places import Place, Places
+from firstway.wiring.places import FaultPlace, Places
 from firstway.workings.shared.opening_times import Device, Opens, opens
 from firstway.workings.shared.protective_devices import device_of
 
@@ -106,7 +106,7 @@ class Touched:
 class Sweep(Kept):
     """Every fault of one installation; each figure is worked once, when somebody asks for it."""
 
-    def __init__(self, installation: Installation, circuit: Circuit) -> None:
+    def __init__(self, installation: Installation, circuit: WiredCircuit) -> None:
         super().__init__()
         self.installation, self.circuit = installation, circuit
         self._networks: dict[State, tuple[Network, ...]] = {}
@@ -131,10 +131,10 @@ class Sweep(Kept):
         return alone(lambda: Places(self.circuit))[0]
 
     @cached_property
-    def every(self) -> tuple[Place, ...]:
+    def every(self) -> tuple[FaultPlace, ...]:
         return alone(lambda: self.places.every)[0]
 
-    def place(self, name: str) -> Place | None:
+    def place(self, name: str) -> FaultPlace | None:
         """The place of a terminal, or of an end of a conductor (`feed.L1:start`)."""
         return self.places.by_name.get(name)
 
@@ -150,11 +150,11 @@ class Sweep(Kept):
         """Factor on the nominal voltage for the largest current."""
         return tables.voltage_factor("c_max")
 
-    def currents(self, place: Place, kind: FaultKind) -> Currents | None:
+    def currents(self, place: FaultPlace, kind: FaultKind) -> Currents | None:
         """The currents of a fault; None where there is nothing to touch."""
         return self.kept(("currents", place.id, kind), lambda: self._worked(place, kind))
 
-    def _worked(self, place: Place, kind: FaultKind) -> Currents | None:
+    def _worked(self, place: FaultPlace, kind: FaultKind) -> Currents | None:
         if kind == "earth":
             self._read_ways_to_earth()
         nodes = joined_nodes(place, kind)
@@ -225,7 +225,7 @@ class Sweep(Kept):
             )
         )[0]
 
-    def floats(self, place: Place, nodes: tuple[str, ...]) -> bool:
+    def floats(self, place: FaultPlace, nodes: tuple[str, ...]) -> bool:
         """Whether the line is live and what it touches is joined to nothing: no current comes of
         it, and nothing opens.
         """
@@ -323,20 +323,20 @@ class Sweep(Kept):
 
     # What opens
 
-    def opening(self, place: Place, kind: FaultKind = "earth") -> Opening | None:
+    def opening(self, place: FaultPlace, kind: FaultKind = "earth") -> Opening | None:
         """The nearest device that is sure to open within the limit; else the quickest that is sure
         to open at all.
         """
         return self.kept(("opening", place.id, kind), lambda: self._opening(place, kind))
 
-    def opening_by(self, place: Place, kind: FaultKind, device: str) -> Opening | None:
+    def opening_by(self, place: FaultPlace, kind: FaultKind, device: str) -> Opening | None:
         """Whether one of the devices ahead is sure to open, whatever the others do."""
         alone_ahead = replace(place, ahead=(device,))
         return self.kept(
             ("opening by", place.id, kind, device), lambda: self._opening(alone_ahead, kind)
         )
 
-    def _opening(self, place: Place, kind: FaultKind) -> Opening | None:
+    def _opening(self, place: FaultPlace, kind: FaultKind) -> Opening | None:
         currents = self.currents(place, kind)
         if currents is None:
             return None
@@ -366,7 +366,7 @@ class Sweep(Kept):
             )
         return one
 
-    def _first(self, place: Place, carried: Iterable[Through], within_s: float) -> Opening:
+    def _first(self, place: FaultPlace, carried: Iterable[Through], within_s: float) -> Opening:
         said: list[tuple[str, Opens]] = []
         for through in carried:
             device = self.device(through.device)
@@ -398,7 +398,7 @@ class Sweep(Kept):
             return Opening("", None, ask=ask, missing=(device.path if device else name,))
         return Opening("", None, passed_over=tuple(name for name, _ in said))
 
-    def limit(self, place: Place) -> Read | Gap:
+    def limit(self, place: FaultPlace) -> Read | Gap:
         """Longest time by the wording of the rules, in s: of the final circuit the place is on,
         else of a distribution circuit.
         """
@@ -441,7 +441,7 @@ class Sweep(Kept):
             float(supply.line_to_earth_v),
         )
 
-    def final_circuit(self, place: Place) -> FileCircuit | None:
+    def final_circuit(self, place: FaultPlace) -> FileCircuit | None:
         """The final circuit a place is on: that of the nearest device that feeds one."""
         fed = {
             way.name: str(way.feeds) for way in self.installation.board.ways if is_known(way.feeds)
@@ -451,7 +451,7 @@ class Sweep(Kept):
 
     # What is touched
 
-    def touched(self, place: Place) -> Touched | None:
+    def touched(self, place: FaultPlace) -> Touched | None:
         """While a fault to earth lasts. The band: other shares of PEN, the source at right angles,
         conductors cold.
         """
@@ -460,7 +460,7 @@ class Sweep(Kept):
             return None
         return self._touched(place, nodes)
 
-    def _touched(self, place: Place, nodes: tuple[str, ...]) -> Touched | None:
+    def _touched(self, place: FaultPlace, nodes: tuple[str, ...]) -> Touched | None:
         if self.floats(place, nodes):
             whole = abs(self._rest(place.line))
             return Touched(place.earth, whole, whole, whole)
@@ -500,10 +500,10 @@ class Sweep(Kept):
                 for which in ("pen-share-low", "pen-share-high")
                 if isinstance(read := tables.open_pen(which), Read)
             )
-        sources: tuple[Source, ...] = ("resistance", "reactance")
+        sources: tuple[SourceTaken, ...] = ("resistance", "reactance")
         return tuple(State("hot", source, share) for share in shares for source in sources)
 
-    def touchable(self, place: Place) -> tuple[str, ...]:
+    def touchable(self, place: FaultPlace) -> tuple[str, ...]:
         """Metal in reach of a hand, that of the place first where it is."""
         return (place.earth, *self._metal) if place.earth in self._metal else self._metal
 
@@ -520,7 +520,7 @@ class Sweep(Kept):
         )
 
 
-def joined_nodes(place: Place, kind: FaultKind) -> tuple[str, ...]:
+def joined_nodes(place: FaultPlace, kind: FaultKind) -> tuple[str, ...]:
     """What a fault joins: two places, or all lines."""
     if kind == "lines":
         return (place.line, *place.lines) if len(place.lines) > 1 else ()

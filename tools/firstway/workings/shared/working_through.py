@@ -47,8 +47,8 @@ def _work(book: Book) -> None:
     fault_currents.at_the_board(book)
     _circuits(book)
     surge_leads.devices(book)
-    surge.work(book)
-    supply.open_pen(book)
+    surge.surge_work(book)
+    supply.broken_pen(book)
     heat.board_heat(book)
     _points_and_vehicles(book)
 

@@ -571,7 +571,7 @@ def case_at(
 
 
 @topic
-def work(book: Book) -> None:
+def surge_work(book: Book) -> None:
     """The laws of the device, then every charging point."""
     way = surge_device(book.installation)
     if way is not None:
