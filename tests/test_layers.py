@@ -8,6 +8,8 @@ invented sources at the end prove that each rule can fail.
 from __future__ import annotations
 
 import ast
+import os
+import subprocess
 import sys
 from collections.abc import Iterator, Mapping
 from pathlib import Path
@@ -390,3 +392,39 @@ def test_breaches__finds_a_folder_without_init() -> None:
     sources = tree({})
     del sources["checks/__init__.py"]
     assert breaches(sources) == ["checks/: has modules but no __init__.py; add an empty one"]
+
+
+# ---- a command loads its own rooms alone
+
+LOADED = """
+import contextlib, io, sys
+from firstway.cli import main
+with contextlib.redirect_stdout(io.StringIO()):
+    main(sys.argv[1:])
+print(*sorted({name.split(".")[1] for name in sys.modules if name.startswith("firstway.")}))
+"""
+
+
+@pytest.mark.parametrize(
+    ("command", "absent"),
+    [
+        (("work", "{job}"), {"drawing", "quiz", "pages", "desk", "site"}),
+        (("check", "{job}"), {"drawing", "quiz", "pages", "desk", "site"}),
+        (("draw", "{job}", "board"), {"quiz", "pages", "desk", "site"}),
+    ],
+    ids=["work", "check", "draw"],
+)
+def test_a_command_loads_its_own_rooms_alone(
+    root: Path, command: tuple[str, ...], absent: set[str]
+) -> None:
+    job = str(root / "diagrams" / "marram.yaml")
+    arguments = [word.format(job=job) for word in command]
+    done = subprocess.run(
+        [sys.executable, "-c", LOADED, *arguments],
+        env={**os.environ, "PYTHONPATH": str(root / "tools")},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    rooms = set(done.stdout.split())
+    assert "workings" in rooms and rooms & absent == set()
