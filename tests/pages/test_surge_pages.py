@@ -6,7 +6,6 @@ No figure here is proof; see test_surge.py.
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from xml.etree import ElementTree
@@ -20,7 +19,6 @@ from firstway.drawing.lint import faults_in
 from firstway.model.reading import installation_from_yaml
 from firstway.pages.chapters.surge_try import try_html
 from firstway.pages.jobs.surge_part import CHARTS, chart_of, surge_part
-from firstway.workings.surge import runs as surge_runs
 from firstway.workings.surge.runs import run_of, waves_of
 
 DIAGRAMS = Path(__file__).parents[2] / "diagrams"
@@ -163,15 +161,6 @@ def test_runs__a_folder_that_cannot_be_written_only_costs_time(
     monkeypatch.setenv("FIRSTWAY_CACHE", str(blocked))
     run_of.cache_clear()
     assert run_of(SurgeCase(12.5, 4.25, window_s=2e-6))
-
-
-def test_runs__the_key_holds_case_model_and_solver() -> None:
-    case = SurgeCase(15, 7.5)
-    keys = {
-        surge_runs._key(each)
-        for each in (case, replace(case, lead_m=0.4), replace(case, surge_v=5999.0))
-    }
-    assert len(keys) == 3
 
 
 # ---- charts and pages

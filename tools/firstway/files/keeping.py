@@ -6,15 +6,17 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from functools import cache
 from hashlib import sha256
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from firstway.files.cache_folder import cache_folder
 from firstway.files.text_reader import bytes_of_file
 from firstway.files.writing import put_bytes
 
+_Thing = TypeVar("_Thing")
 LARGEST_KEPT = 64_000_000
 _NO_DIGEST = b"-" * 64
 _HEAD = b'{"digest":"' + _NO_DIGEST + b'","data":'
@@ -30,33 +32,75 @@ def digest_of_files(paths: Iterable[Path], before: str = "") -> str:
     return digest.hexdigest()
 
 
-def kept(kind: str, key: str) -> Any:
-    """What was kept under a key; None when there is nothing, or it cannot be read."""
-    place = cache_folder()
+@cache
+def program_digest() -> str:
+    """The program and its tables as one number: what another state of it made is not used."""
+    folder = Path(__file__).resolve().parents[1]
+    return digest_of_files(path for path in folder.rglob("*") if path.suffix in (".py", ".csv"))
+
+
+def kept(
+    kind: str,
+    name: str,
+    on: str,
+    make: Callable[[], _Thing],
+    *,
+    data: Callable[[_Thing], Any],
+    thing: Callable[[Any], _Thing],
+    program: str | None = None,
+) -> _Thing:
+    """What `make` gives: from the cache folder where it was made from the same, else made now.
+
+    One file stands for `name` among its `kind`, so that what changes often does not fill the
+    folder. `on` is everything the thing hangs on beside the program; `program` is the digest of
+    that part of it which matters, where it is not the whole. `data` gives plain data of a thing,
+    None for one that is not to be kept; `thing` gives the thing of such data. What was cut, or put
+    there by others, or is no such data is made anew.
+    """
+    place = _place(kind, name)
     if place is None:
-        return None
-    content, _ = bytes_of_file(place / kind / f"{key}.json", largest=LARGEST_KEPT)
+        return make()
+    key = _digest(f"{program_digest() if program is None else program} {on}")
+    found = _read(place)
+    if isinstance(found, dict) and found.get("key") == key:
+        try:
+            return thing(found["data"])
+        except (TypeError, LookupError, ValueError, AttributeError):
+            pass
+    made = make()
+    plain = data(made)
+    if plain is not None:
+        _write(place, {"key": key, "data": plain})
+    return made
+
+
+def _place(kind: str, name: str) -> Path | None:
+    folder = cache_folder()
+    return None if folder is None else folder / kind / f"{_digest(name)}.json"
+
+
+def _digest(words: str) -> str:
+    return sha256(words.encode("utf-8", "replace")).hexdigest()[:40]
+
+
+def _read(place: Path) -> Any:
+    """What stands there; None when there is nothing, or it is not whole, or not ours."""
+    content, _ = bytes_of_file(place, largest=LARGEST_KEPT)
     data = content[len(_HEAD) : -1]
     return json.loads(data) if data and content == _sealed(data) else None
 
 
-def keep(kind: str, key: str, data: Any) -> None:
-    """Keep plain data, whole or not at all.
+def _write(place: Path, data: Any) -> None:
+    """Plain data, whole or not at all.
 
     A folder that cannot be written is no error: it only costs time.
     """
-    place = cache_folder()
-    if place is None:
-        return
     try:
-        (place / kind).mkdir(parents=True, exist_ok=True)
+        place.parent.mkdir(parents=True, exist_ok=True)
     except OSError:
         return
-    put_bytes(
-        place / kind / f"{key}.json",
-        _sealed(json.dumps(data, separators=(",", ":")).encode()),
-        room_in=place,
-    )
+    content = _sealed(json.dumps(data, separators=(",", ":")).encode())
+    put_bytes(place, content, room_in=place.parents[1])
 
 
 def _sealed(data: bytes) -> bytes:

@@ -9,8 +9,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from firstway.desk.analysis.sample_class import sample_pages
-from firstway.files.keeping import digest_of_files, keep, kept
-from firstway.pages.quizzes.quiz_drawings import guide_sources, package_digest
+from firstway.files.keeping import digest_of_files, kept
+from firstway.pages.quizzes.quiz_drawings import guide_sources
 from firstway.pages.shared.guide import Guide
 from firstway.problems import Problem
 
@@ -32,18 +32,16 @@ def sample_files(root: Path, guide: Guide) -> tuple[dict[str, str], list[Problem
     """Path in the guide to a whole page of its own; from the cache folder where nothing they rest
     on has changed.
     """
-    key = _key(root)
-    found = kept(_KEPT, key)
-    if isinstance(found, dict) and found and all(isinstance(text, str) for text in found.values()):
-        return found, []
-    pages, problems = sample_pages(root, guide_sources(guide))
-    files = {f"{_FOLDER}/{name}": text for name, text in pages.items()}
-    if files and not problems:
-        keep(_KEPT, key, files)
-    return files, problems
 
+    def make() -> tuple[dict[str, str], list[Problem]]:
+        pages, problems = sample_pages(root, guide_sources(guide))
+        return {f"{_FOLDER}/{name}": text for name, text in pages.items()}, problems
 
-def _key(root: Path) -> str:
-    return digest_of_files(
-        (path for pattern in RESTS_ON for path in root.glob(pattern)), package_digest()
-    )[:40]
+    return kept(
+        _KEPT,
+        "the sample class",
+        digest_of_files(path for pattern in RESTS_ON for path in root.glob(pattern)),
+        make,
+        data=lambda made: made[0] if made[0] and not made[1] else None,
+        thing=lambda data: ({str(name): str(text) for name, text in data.items()}, []),
+    )

@@ -8,8 +8,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from firstway.files.keeping import digest_of_files, keep, kept
-from firstway.pages.quizzes.quiz_drawings import drawing_of, guide_sources, package_digest
+from firstway.files.keeping import digest_of_files, kept
+from firstway.pages.quizzes.quiz_drawings import drawing_of, guide_sources
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import counted, inert
 from firstway.pages.shared.sheet import PageSheet, part_mark
@@ -123,16 +123,15 @@ def kept_bank_problems(root: Path, bank: Sequence[Question], sources: Sources) -
     """The same as `bank_problems`, from the cache folder where neither bank, jobs nor program have
     changed.
     """
-    key = digest_of_files(
-        [*(root / "quiz" / "bank").glob("*.yaml"), *(root / "diagrams").glob("*.yaml")],
-        package_digest(),
+    files = [*(root / "quiz" / "bank").glob("*.yaml"), *(root / "diagrams").glob("*.yaml")]
+    return kept(
+        CHECKED,
+        "the bank",
+        digest_of_files(files),
+        lambda: bank_problems(bank, sources),
+        data=lambda problems: None if problems else "sound",
+        thing=lambda data: [],
     )
-    if kept(CHECKED, "sound") == key:
-        return []
-    problems = bank_problems(bank, sources)
-    if not problems:
-        keep(CHECKED, "sound", key)
-    return problems
 
 
 def bank_problems(bank: Sequence[Question], sources: Sources) -> list[Problem]:

@@ -5,8 +5,7 @@ folded below it.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass, fields
-from hashlib import sha256
+from dataclasses import asdict, dataclass
 from html import escape
 
 from firstway.checks.finding import LEVELS, Finding
@@ -15,12 +14,11 @@ from firstway.choosing.mistaking import MadeMistake, made, makable, worsened
 from firstway.drawing.highlight import highlighted
 from firstway.drawing.svg import drawn_from
 from firstway.drawing.wiring_diagram import wiring_layout
-from firstway.files.keeping import keep, kept
+from firstway.files.keeping import kept
 from firstway.model.mistakes import Mistake
 from firstway.model.values import is_known
 from firstway.pages.jobs.findings_part import finding_html, place_words
 from firstway.pages.jobs.readings_part import shown_words
-from firstway.pages.quizzes.quiz_drawings import package_digest
 from firstway.pages.shared.listing import one_line
 from firstway.pages.shared.markup import details_html, inert, list_html
 from firstway.pages.shared.picture import picture_html
@@ -111,15 +109,14 @@ def _kept_page(board: MistakenBoard, chosen: Sequence[MistakenBoard]) -> PageShe
     """The page of a board from the cache folder, or made now: half the time of a build went into
     boards that had not changed.
     """
-    key = sha256(
-        f"{board.number} {board.job.installation!r} {board.mistake!r} {package_digest()}".encode()
-    ).hexdigest()[:40]
-    found = kept(_KEPT, key)
-    if isinstance(found, dict) and set(found) == {field.name for field in fields(PageSheet)}:
-        return PageSheet(**found)
-    made_now = _page(board, chosen)
-    keep(_KEPT, key, {**asdict(made_now), "parts": dict(made_now.parts)})
-    return made_now
+    return kept(
+        _KEPT,
+        board.path,
+        f"{board.number} {board.job.installation!r} {board.mistake!r}",
+        lambda: _page(board, chosen),
+        data=lambda made: {**asdict(made), "parts": dict(made.parts)},
+        thing=lambda data: PageSheet(**data),
+    )
 
 
 def mistakes_paths(jobs: Sequence[Completed], mistakes: Sequence[Mistake]) -> list[str]:

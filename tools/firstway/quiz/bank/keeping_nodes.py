@@ -5,12 +5,11 @@ takes longest.
 from __future__ import annotations
 
 from functools import cache
-from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
 from firstway.files import yaml_reader
-from firstway.files.keeping import keep, kept
+from firstway.files.keeping import digest_of_files, kept
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
 from firstway.problems import Problem
 
@@ -23,30 +22,20 @@ def kept_data_from_yaml(text: str, file: str) -> tuple[Node | None, list[Problem
     """As `data_from_yaml`; a text without a problem is read from the cache folder the next time."""
     if len(text) < _SMALLEST:
         return data_from_yaml(text, file)
-    # One place for each file, so that a file often changed does not fill the folder.
-    name, key = (
-        sha256(each.encode("utf-8", "replace")).hexdigest()[:40]
-        for each in (file, f"{_reader()} {text}")
+    return kept(
+        _KIND,
+        file,
+        text,
+        lambda: data_from_yaml(text, file),
+        data=lambda read: _plain(read[0]) if read[0] is not None and not read[1] else None,
+        thing=lambda data: (_of(data), []),
+        program=_reader(),
     )
-    data = kept(_KIND, name)
-    found = (
-        _node(data["node"])
-        if isinstance(data, dict) and data.get("key") == key and "node" in data
-        else None
-    )
-    if found is not None:
-        return found, []
-    node, problems = data_from_yaml(text, file)
-    if node is not None and not problems:
-        keep(_KIND, name, {"key": key, "node": _plain(node)})
-    return node, problems
 
 
 @cache
 def _reader() -> str:
-    return sha256(
-        Path(str(yaml_reader.__file__)).read_bytes() + Path(__file__).read_bytes()
-    ).hexdigest()
+    return digest_of_files((Path(str(yaml_reader.__file__)), Path(__file__)))
 
 
 def _plain(node: Node) -> list[Any]:
@@ -61,16 +50,6 @@ def _plain(node: Node) -> list[Any]:
             [_plain(each) for each in node.values.values()],
         ]
     return [node.line, [_plain(each) for each in node.values]]
-
-
-def _node(data: Any) -> Node | None:
-    """The node of plain data; None where the file holds something else, as a cache may after a
-    crash.
-    """
-    try:
-        return None if data is None else _of(data)
-    except (TypeError, ValueError, IndexError, AttributeError):
-        return None
 
 
 def _of(data: list[Any]) -> Node:

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, fields, replace
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
 from firstway.calculations import surge
 from firstway.calculations.surge import Refused, SurgeCase, SurgeRun, surge_run
-from firstway.files.keeping import keep, kept
+from firstway.files.keeping import digest_of_files, kept
 from firstway.workings.surge.model import model_value, surge_model
 
 PEAKS, WAVES = "surge", "surge-waves"
@@ -52,11 +51,21 @@ def case_for_peaks(case: SurgeCase) -> SurgeCase:
 @cache
 def run_of(case: SurgeCase) -> KeptRun | Refused:
     """The peaks of a case, from memory, the cache folder or the solver."""
-    found = _peaks_from(kept(PEAKS, _key(case)))
-    if found is not None:
-        return found
-    done = _run_and_keep(case)
-    return done if isinstance(done, Refused) else done[0]
+
+    def make() -> KeptRun | Refused:
+        waves_of(case)  # kept beside the peaks: the run is there anyway
+        run = _run(case)
+        return run if isinstance(run, Refused) else _peaks(run)
+
+    return kept(
+        PEAKS,
+        repr(case),
+        repr(surge_model()),
+        make,
+        data=_plain,
+        thing=_peaks_from,
+        program=_solver(),
+    )
 
 
 @cache
@@ -64,52 +73,48 @@ def waves_of(case: SurgeCase) -> KeptWaves | Refused:
     """The waves of a case; read only where something is drawn, for they are a hundred
     times longer.
     """
-    found = _waves_from(kept(WAVES, _key(case)))
-    if found is not None:
-        return found
-    done = _run_and_keep(case)
-    return done if isinstance(done, Refused) else done[1]
+
+    def make() -> KeptWaves | Refused:
+        run = _run(case)
+        return run if isinstance(run, Refused) else _thinned(run)
+
+    return kept(
+        WAVES,
+        repr(case),
+        repr(surge_model()),
+        make,
+        data=_plain,
+        thing=_waves_from,
+        program=_solver(),
+    )
 
 
-def _run_and_keep(case: SurgeCase) -> tuple[KeptRun, KeptWaves] | Refused:
-    run = surge_run(case, surge_model())
-    if isinstance(run, Refused):
-        return run
-    key, peaks, waves = _key(case), _peaks(run), _thinned(run)
-    keep(PEAKS, key, asdict(peaks))
-    keep(WAVES, key, asdict(waves))
-    return peaks, waves
-
-
-def _key(case: SurgeCase) -> str:
-    """Everything the result hangs on: the case, the model and the solver itself."""
-    return hashlib.sha256(f"{case!r} {_beside_the_case()}".encode()).hexdigest()[:40]
+@lru_cache(maxsize=1)  # peaks and waves of one case are asked for one after the other
+def _run(case: SurgeCase) -> SurgeRun | Refused:
+    return surge_run(case, surge_model())
 
 
 @cache
-def _beside_the_case() -> str:
-    solver = Path(__file__).read_bytes() + Path(str(surge.__file__)).read_bytes()
-    return f"{surge_model()!r} {hashlib.sha256(solver).hexdigest()}"
+def _solver() -> str:
+    """What the result hangs on beside the case and the model."""
+    return digest_of_files((Path(__file__), Path(str(surge.__file__))))
 
 
-def _peaks_from(data: Any) -> KeptRun | None:
-    """Kept peaks; None where the file holds something else, as a cache may after a crash."""
-    try:
-        return KeptRun(**{field.name: float(data[field.name]) for field in fields(KeptRun)})
-    except (TypeError, KeyError, ValueError):
-        return None
+def _plain(made: KeptRun | KeptWaves | Refused) -> dict[str, Any] | None:
+    return None if isinstance(made, Refused) else asdict(made)
 
 
-def _waves_from(data: Any) -> KeptWaves | None:
-    try:
-        return KeptWaves(
-            **{
-                field.name: tuple((float(t), float(v)) for t, v in data[field.name])
-                for field in fields(KeptWaves)
-            }
-        )
-    except (TypeError, KeyError, ValueError):
-        return None
+def _peaks_from(data: Any) -> KeptRun:
+    return KeptRun(**{field.name: float(data[field.name]) for field in fields(KeptRun)})
+
+
+def _waves_from(data: Any) -> KeptWaves:
+    return KeptWaves(
+        **{
+            field.name: tuple((float(t), float(v)) for t, v in data[field.name])
+            for field in fields(KeptWaves)
+        }
+    )
 
 
 def _peaks(run: SurgeRun) -> KeptRun:
