@@ -154,3 +154,18 @@ def test_inert_markup__markdown_prints_the_words_as_they_are(words: str) -> None
 def test_front_matter__keys_that_the_theme_would_obey_are_told() -> None:
     problems = front_matter("---\ntitle: A\ntemplate: /etc/passwd\nsubtitle: <b>\n---\n", "a.md")[1]
     assert [problem.line for problem in problems] == [3, 4]
+
+
+@pytest.mark.parametrize("line", ["- " * 400, "> " * 300, ">" * 300, " " * 400 + "- x", "1. " * 90])
+def test_markup_problems__names_the_line_of_what_lies_too_deep(line: str) -> None:
+    found = markup_problems(f"---\ntitle: T\n---\nWords.\n\n{line}x\n", "x.md")
+    assert [(problem.line, "inside the other" in problem.message) for problem in found] == [
+        (6, True)
+    ]
+
+
+@pytest.mark.parametrize(
+    "line", ["- - x", "> > x", "        - x", "2.5 mm and more", "-5 to 5", ""]
+)
+def test_markup_problems__leaves_lists_in_lists_alone(line: str) -> None:
+    assert markup_problems(f"---\ntitle: T\n---\n{line}\n", "x.md") == []

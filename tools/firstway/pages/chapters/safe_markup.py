@@ -38,6 +38,10 @@ TAGS = (
     "ul",
 )
 SCHEMES = ("http", "https", "mailto")
+DEEPEST_NESTING = 12
+"""Lists and quotes one inside the other: no reader follows more, and Markdown falls over some."""
+_NESTING = re.compile(r"(?:[ \t]*(?:>|(?:[-*+]|\d+[.)])(?=[ \t])))*[ \t]*")
+_LEVEL = re.compile(r">|[-*+.)](?=[ \t])|[ ]{4}|\t")
 _TAG = re.compile(r"<(?=[A-Za-z/!?])([^>]*)(>?)")
 _ALLOWED = re.compile(
     rf"/?(?:{'|'.join(TAGS)})(?:\s+(?:(?:class|id|aria-label)=\"[^\"<>]*\"|href=\"([^\"<>"
@@ -80,6 +84,12 @@ def markup_problems(text: str, file: str) -> list[Problem]:
 
 
 def _complaints(line: str) -> Iterator[tuple[str, str]]:
+    nesting = _NESTING.match(line)
+    if nesting and len(_LEVEL.findall(nesting[0])) > DEEPEST_NESTING:
+        yield (
+            f"more than {DEEPEST_NESTING} lists or quotes stand one inside the other",
+            "write it flatter",
+        )
     line = _DIRECTIVE.sub("", line)
     for tag in _TAG.finditer(line):
         known = _ALLOWED.match(tag[1]) or _REMARK.match(tag[1]) or _ADDRESS_ALONE.match(tag[1])
