@@ -38,7 +38,7 @@ TAGS = (
     "ul",
 )
 SCHEMES = ("http", "https", "mailto")
-DEEPEST_NESTING = 12
+DEEPEST_LISTS = 12
 """Lists and quotes one inside the other: no reader follows more, and Markdown falls over some."""
 _NESTING = re.compile(r"(?:[ \t]*(?:>|(?:[-*+]|\d+[.)])(?=[ \t])))*[ \t]*")
 _LEVEL = re.compile(r">|[-*+.)](?=[ \t])|[ ]{4}|\t")
@@ -85,9 +85,9 @@ def markup_problems(text: str, file: str) -> list[Problem]:
 
 def _complaints(line: str) -> Iterator[tuple[str, str]]:
     nesting = _NESTING.match(line)
-    if nesting and len(_LEVEL.findall(nesting[0])) > DEEPEST_NESTING:
+    if nesting and len(_LEVEL.findall(nesting[0])) > DEEPEST_LISTS:
         yield (
-            f"more than {DEEPEST_NESTING} lists or quotes stand one inside the other",
+            f"more than {DEEPEST_LISTS} lists or quotes stand one inside the other",
             "write it flatter",
         )
     line = _DIRECTIVE.sub("", line)
