@@ -169,3 +169,8 @@ def test_markup_problems__names_the_line_of_what_lies_too_deep(line: str) -> Non
 )
 def test_markup_problems__leaves_lists_in_lists_alone(line: str) -> None:
     assert markup_problems(f"---\ntitle: T\n---\n{line}\n", "x.md") == []
+
+
+def test_markup_problems__names_a_line_that_markdown_would_not_get_through() -> None:
+    found = markup_problems("---\ntitle: T\n---\n" + "[" * 100_000 + "\n", "x.md")
+    assert [(problem.line, problem.hint) for problem in found] == [(4, "break it into several")]

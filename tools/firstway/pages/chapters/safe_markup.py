@@ -40,6 +40,8 @@ TAGS = (
 SCHEMES = ("http", "https", "mailto")
 DEEPEST_LISTS = 12
 """Lists and quotes one inside the other: no reader follows more, and Markdown falls over some."""
+LONGEST_LINE = 5000
+"""Characters: what Markdown takes for a line grows with their square."""
 _NESTING = re.compile(r"(?:[ \t]*(?:>|(?:[-*+]|\d+[.)])(?=[ \t])))*[ \t]*")
 _LEVEL = re.compile(r">|[-*+.)](?=[ \t])|[ ]{4}|\t")
 _TAG = re.compile(r"<(?=[A-Za-z/!?])([^>]*)(>?)")
@@ -84,6 +86,9 @@ def markup_problems(text: str, file: str) -> list[Problem]:
 
 
 def _complaints(line: str) -> Iterator[tuple[str, str]]:
+    if len(line) > LONGEST_LINE:
+        yield f"the line has more than {LONGEST_LINE:,} characters", "break it into several"
+        return
     nesting = _NESTING.match(line)
     if nesting and len(_LEVEL.findall(nesting[0])) > DEEPEST_LISTS:
         yield (

@@ -39,7 +39,7 @@ _PARTS: dict[str, tuple[tuple[Stake, ...], str]] = {
     "fire": (("fire",), STAKE_WORDS["fire"]),
     "supply-and-use": (("supply", "equipment", "use"), "supply, equipment and use"),
 }
-_LABEL = re.compile(r"(?=(?:Why|A pass|A fail|Advice|Not known|Otherwise):\s)")
+_LABEL = re.compile(r"(?=(?:Why|A pass|A fail|Advice|Not known|Otherwise): )")
 
 _TEXT = """\
 ---
@@ -108,7 +108,9 @@ def _rule_html(module: ModuleType, rule_set: str) -> str:
     rule = module.RULE
     first, _, rest = (module.__doc__ or "").strip().partition("\n\n")
     parts = "".join(
-        f"<p>{_labelled(' '.join(part.split()))}</p>" for part in _LABEL.split(rest) if part.strip()
+        f"<p>{_labelled(part.strip())}</p>"
+        for part in _LABEL.split(" ".join(rest.split()))
+        if part.strip()
     )
     source = cited(*source_of(rule.source, rule.edition, rule_set), rule.standing_for(rule_set))
     confirm = (
