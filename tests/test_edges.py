@@ -27,7 +27,7 @@ from changing import DIAGRAMS
 from small_project import ASSIGNED, CLASS, PRACTICE, made_small_project
 
 from firstway.files.folders import ROOM_PREFIX
-from firstway.site.guarding import guarded, is_own
+from firstway.site.preview_door import guarded, is_own
 
 RUN = "import sys; sys.argv[0] = 'firstway'; from firstway.cli import main; sys.exit(main())"
 MARRAM = (DIAGRAMS / "marram.yaml").resolve()

@@ -208,7 +208,7 @@ def _paper(path: Path, shelf: Any, sources: Any, guide: Any) -> Problems:
 
 def _outcomes(path: Path, shelf: Any, guide: Any) -> Problems:
     from firstway.pages.chapters.chapter_check import chapters_problems
-    from firstway.pages.chapters.ways import list_of_chapters
+    from firstway.pages.chapters.ways_in import list_of_chapters
     from firstway.pages.tutors.teaching_page import teaching_page
     from firstway.quiz.bank.outcomes import outcomes_from_yaml, unknown_outcomes
 

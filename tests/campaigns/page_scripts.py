@@ -25,7 +25,7 @@ from playwright.sync_api import TimeoutError as Timeout
 
 from firstway.desk.marking.answer_files import HandedIn, opened
 from firstway.desk.sheets import page_html, paper_script_of
-from firstway.pages.chapters.ways import SCRIPT, list_of_chapters
+from firstway.pages.chapters.ways_in import SCRIPT, list_of_chapters
 from firstway.quiz.paper.page import learner_html, quiz_html
 
 ROOT = start.ROOT

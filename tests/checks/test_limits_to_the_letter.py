@@ -14,7 +14,7 @@ from firstway.model.mistakes import ShownBy
 from firstway.model.values import UNKNOWN, Absent
 from firstway.tables.found import Read
 from firstway.wiring.circuit import States
-from firstway.wiring.joining import groups, source_terminals
+from firstway.wiring.joined_groups import groups, source_terminals
 from firstway.wiring.readings import NO_READING, READING_NOT_KNOWN, insulation, phase_sequence
 from firstway.wiring.showing import reading_of
 from firstway.workings.nec.cable import largest_device_a

@@ -29,7 +29,7 @@ from firstway.model.reading import installation_from_yaml
 from firstway.wiring.changing import changed
 from firstway.wiring.circuit import OPEN_PEN, States, WiredCircuit, circuit_of
 from firstway.wiring.deriving import derived_wiring
-from firstway.wiring.joining import opened_terminals, source_terminals
+from firstway.wiring.joined_groups import opened_terminals, source_terminals
 from firstway.wiring.readings import (
     AT_MOST,
     NO_READING,

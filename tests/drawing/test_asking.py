@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from firstway.choosing.completing import Completed, completed
-from firstway.drawing.asking import RADIUS, asked, drawn_for
 from firstway.drawing.lint import faults_in, painted_in
+from firstway.drawing.question_spots import RADIUS, asked, drawn_for
 from firstway.model.reading import installation_from_yaml
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -14,7 +14,7 @@ import pytest
 from changing import DIAGRAMS, done, installation
 
 from firstway.drawing.ink import MOST_STAGES
-from firstway.drawing.inside import inside_of
+from firstway.drawing.inside_device import inside_of
 from firstway.drawing.lint import faults_in
 from firstway.drawing.overlays import overlaid, overlay, overlay_path, overlays_of, staged
 from firstway.drawing.stages import AUTHORISED_STAGE, stages_of

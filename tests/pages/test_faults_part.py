@@ -16,7 +16,7 @@ from changing import DIAGRAMS, Change, done, findings
 from firstway.checks.faults import fault_parts
 from firstway.checks.finding import Finding
 from firstway.choosing.completing import Completed
-from firstway.drawing.highlight import highlighted
+from firstway.drawing.marked_places import highlighted
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
 from firstway.pages.jobs.faults_part import faults_part
 from firstway.pages.jobs.findings_part import LEVEL_WORDS

@@ -18,8 +18,8 @@ from reading_ease import counted
 
 from firstway.pages.chapters.reading_length import MOST_WORDS
 from firstway.pages.shared.gathering import gathered
+from firstway.pages.shared.notes_on_tap import Note, notes_html, tap_html, with_buttons
 from firstway.pages.shared.one_file import ONE_FILE_FOLDER, one_file
-from firstway.pages.shared.tapped import Note, notes_html, tap_html, with_buttons
 
 LARGEST = 600_000
 PHONE = {"viewport": {"width": 390, "height": 844}}

@@ -24,7 +24,7 @@ from firstway.quiz.bank.keeping_nodes import kept_data_from_yaml
 from firstway.quiz.bank.question import Question, Varied
 from firstway.quiz.bank.questions import questions_from_yaml
 from firstway.quiz.bank.shelf import shelf_from
-from firstway.quiz.forms.keyed import key_figure
+from firstway.quiz.forms.quoted_keys import key_figure
 from firstway.quiz.forms.sources import Sources, sources_from
 from firstway.quiz.forms.values import changes_of, number_of_variants, variants, worked
 from firstway.quiz.forms.words import html_of, text_of

@@ -173,7 +173,7 @@ def test_nec_conductors_agree_between_inch_and_metre() -> None:
 
 def test_resistance_rises_to_the_multiplier_by_the_trade_coefficient() -> None:
     """1 + alpha (limit - 20) with alpha 0.004; 1.20 and 1.28 (UK on-site guidance, Table I3)."""
-    alpha = look.temperature_coefficient_per_k("trade")
+    alpha = look.temperature_coefficient_per_k(awg=False)
     for insulation in ("thermoplastic-70", "thermosetting-90"):
         limit = look.operating_limit_c(insulation)
         assert look.resistance_multiplier(insulation, "core").value == pytest.approx(

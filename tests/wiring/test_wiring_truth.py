@@ -20,7 +20,7 @@ from firstway.model.reading import installation_from_yaml
 from firstway.wiring.circuit import States, circuit_of
 from firstway.wiring.deriving import wiring_of
 from firstway.wiring.graph import Wiring
-from firstway.wiring.joining import groups
+from firstway.wiring.joined_groups import groups
 from firstway.wiring.links import Link
 from firstway.wiring.readings import residual_currents_a
 

@@ -15,7 +15,7 @@ from firstway.model.installation import Installation
 from firstway.wiring.circuit import States, WiredCircuit, circuit_of
 from firstway.wiring.deriving import wiring_of
 from firstway.wiring.graph import Wiring
-from firstway.wiring.joining import groups, inside, only_conductors
+from firstway.wiring.joined_groups import groups, inside, only_conductors
 from firstway.workings.shared.book import Choices
 from firstway.workings.shared.fault_places import SWEPT, swept
 from firstway.workings.shared.step import Step, Workings

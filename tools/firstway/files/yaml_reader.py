@@ -10,8 +10,8 @@ from typing import Any
 import yaml
 import yaml.reader
 
-from firstway.files.refusals import problem_of_form
 from firstway.files.slips import UNSEEN, seen, unseen_name
+from firstway.files.yaml_refusals import problem_of_form
 from firstway.problems import Problem
 
 LARGEST_FILE_BYTES = 1_000_000

@@ -25,7 +25,7 @@ from firstway.drawing.ink import page_stylesheet
 from firstway.files.names import published_problems
 from firstway.files.text_reader import bytes_of_file
 from firstway.pages.chapters.safe_markup import running_markup
-from firstway.pages.chapters.ways import CARDS, REFRESH, pages_in
+from firstway.pages.chapters.ways_in import CARDS, REFRESH, pages_in
 from firstway.pages.jobs.charts_part import charts_page
 from firstway.pages.jobs.installation_page import installation_page
 from firstway.pages.jobs.jobs_page import jobs_page
@@ -44,16 +44,16 @@ from firstway.pages.reference.tables_pages import table_files, tables_pages
 from firstway.pages.shared.citing import noted
 from firstway.pages.shared.gathering import GatheringProgress, gathered, quiet
 from firstway.pages.shared.guide import PAGE_VIEWS, Chapter, Guide
+from firstway.pages.shared.notes_on_tap import with_buttons
 from firstway.pages.shared.one_file import one_file, one_file_link, one_file_path_of
 from firstway.pages.shared.sheet import PageSheet, with_parts
-from firstway.pages.shared.tapped import with_buttons
 from firstway.pages.tutors.coverage_page import coverage_sheets
 from firstway.pages.tutors.teaching_page import teaching_page
 from firstway.problems import Problem, Problems
 from firstway.site.accessible import accessible
-from firstway.site.guarding import guarded
-from firstway.site.lean import made_lean, without_indentation
+from firstway.site.leaving_out import made_lean, without_indentation
 from firstway.site.licences import put_licences
+from firstway.site.preview_door import guarded
 from firstway.site.tutoring import sample_files
 
 TUTORS = "tutors/"

@@ -250,15 +250,17 @@ def reactance_ohm_per_km() -> Read | Gap:
     return read_one("cable_constants", "value", constant="reactance-ohm-per-km")
 
 
-def temperature_coefficient_per_k(which: str) -> Read | Gap:
-    """Temperature coefficient of copper referred to 20 C, in 1/K. which: trade (0.004) or copper
-    (0.00393).
+def temperature_coefficient_per_k(awg: bool) -> Read | Gap:
+    """Temperature coefficient of a conductor's resistance referred to 20 C, in 1/K: the trade's
+    0.004, or copper's own 0.00393 where sizes are AWG and resistances are printed at 75 C.
     """
+    which = "copper" if awg else "trade"
     return read_one("temperature_coefficient", "per_k", which=which)
 
 
 def resistance_multiplier(insulation: str, role: str) -> Read | Gap:
-    """Factor from the resistance at 20 C to that in operation. role: core-in-cable (or core) |
+    """Factor from the resistance at 20 C to that in operation, as on-site guidance prints it: the
+    tests hold the worked factor to it, no working reads it. role: core-in-cable (or core) |
     separate.
     """
     return read_one("resistance_multiplier", "multiplier", insulation=insulation, role=_role(role))

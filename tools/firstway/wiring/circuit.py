@@ -176,7 +176,7 @@ def _ohm_per_km(installation: Installation, conductor: Conductor) -> float | Non
     if conductor.size.endswith(" AWG"):
         hot, alpha = (
             _value(resistance_75c_ohm_per_km(conductor.size.removesuffix(" AWG"))),
-            _value(temperature_coefficient_per_k("copper")),
+            _value(temperature_coefficient_per_k(awg=True)),
         )
         return (
             None
@@ -195,9 +195,7 @@ def warms(conductor: Conductor) -> float | None:
     """
     if conductor.operating_c is None:
         return None
-    alpha = _value(
-        temperature_coefficient_per_k("copper" if conductor.size.endswith(" AWG") else "trade")
-    )
+    alpha = _value(temperature_coefficient_per_k(awg=conductor.size.endswith(" AWG")))
     return (
         None
         if alpha is None

@@ -21,7 +21,7 @@ from firstway.calculations.nodal import (
     voltage_v,
 )
 from firstway.wiring.circuit import States, WiredCircuit
-from firstway.wiring.joining import source_terminals
+from firstway.wiring.joined_groups import source_terminals
 from firstway.wiring.links import Link
 from firstway.wiring.upstream import device_at
 

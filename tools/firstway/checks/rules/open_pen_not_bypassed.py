@@ -14,7 +14,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.wiring.circuit import OPEN_PEN, States, opens_protective
 from firstway.wiring.downstream import outlet
-from firstway.wiring.joining import groups
+from firstway.wiring.joined_groups import groups
 
 RULE = Rule(
     "open-pen-not-bypassed",

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from firstway.quiz.bank.question import Question
-from firstway.quiz.forms.shown import Shown, shown_question
+from firstway.quiz.forms.shown_question import Shown, shown_question
 from firstway.quiz.forms.sources import Sources
 from firstway.quiz.forms.values import variants
 from firstway.quiz.forms.worked_question import WorkedQuestion

@@ -21,7 +21,7 @@ from firstway.desk.exports.package_checks import faults_of_package
 from firstway.desk.exports.qti import item_xml, manifest_xml, test_xml
 from firstway.desk.exports.scorm import scorm_files
 from firstway.desk.papers.making import desk_sources, page_style
-from firstway.drawing.asking import Spot
+from firstway.drawing.question_spots import Spot
 from firstway.drawing.svg import Drawn, standalone
 from firstway.files.text_reader import text_of_file
 from firstway.files.writing import put_bytes

@@ -14,7 +14,7 @@ from textwrap import shorten
 from xml.etree import ElementTree as XML
 
 from firstway.desk.exports.exported import Item, bounds_of
-from firstway.drawing.asking import Spot
+from firstway.drawing.question_spots import Spot
 from firstway.quiz.forms.words import text_of
 from firstway.quiz.marking.marking import (
     MatchKey,

@@ -45,7 +45,7 @@ from firstway.desk.papers.secret import SECRET_FILE as SECRET_FILE
 from firstway.desk.papers.secret import issue_code, new_secret, secret_from
 from firstway.desk.papers.typed_tables import TYPED_FOLDER as TYPED_FOLDER
 from firstway.desk.papers.typed_tables import anything_typed, tables_due
-from firstway.desk.papers.workings import working_lines
+from firstway.desk.papers.worked_lines import working_lines
 from firstway.desk.sheets import (
     page_html,
     paper_script_of,
@@ -54,8 +54,8 @@ from firstway.desk.sheets import (
     style_of,
     told_html,
 )
-from firstway.drawing.asking import pictured
 from firstway.drawing.ink import page_stylesheet
+from firstway.drawing.question_spots import pictured
 from firstway.drawing.stages import stages_of
 from firstway.files.folders import ROOM_PREFIX, Room, room_for, room_in, settle_rooms
 from firstway.files.locking import alone_in
@@ -66,7 +66,7 @@ from firstway.quiz.bank.lint import flaws_of
 from firstway.quiz.bank.outcomes import outcome_texts
 from firstway.quiz.bank.question import Question
 from firstway.quiz.bank.shelf import Shelf, shelf_from
-from firstway.quiz.forms.shown import shown_question
+from firstway.quiz.forms.shown_question import shown_question
 from firstway.quiz.forms.sources import DrawingOf, Pictured, Sources, StageText, sources_from
 from firstway.quiz.forms.values import variants, worked
 from firstway.quiz.forms.words import text_of

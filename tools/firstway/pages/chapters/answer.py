@@ -10,7 +10,7 @@ from difflib import get_close_matches
 
 from firstway.choosing.completing import Completed
 from firstway.pages.shared.guide import Guide
-from firstway.pages.shared.tapped import Note
+from firstway.pages.shared.notes_on_tap import Note
 from firstway.tables.reading import Row, table, table_names
 from firstway.workings.shared.step import Step
 

@@ -30,7 +30,7 @@ from firstway.pages.chapters.answering_words import (
     term,
 )
 from firstway.pages.chapters.surge_try import try_html
-from firstway.pages.chapters.ways import list_of_cards, list_of_chapters, list_of_decisions
+from firstway.pages.chapters.ways_in import list_of_cards, list_of_chapters, list_of_decisions
 from firstway.pages.jobs.findings_part import finding_html
 from firstway.pages.shared.citing import (
     EDITION_NOTES,

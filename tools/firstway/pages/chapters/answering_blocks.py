@@ -9,8 +9,8 @@ from html import escape
 
 from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import made, makable
-from firstway.drawing.highlight import highlighted
 from firstway.drawing.job_charts import drop_chart, heat_chart, loop_chart, time_current_chart
+from firstway.drawing.marked_places import highlighted
 from firstway.drawing.overlays import OVERLAY_KINDS, overlaid, overlay, staged
 from firstway.drawing.stages import stages_of
 from firstway.drawing.svg import Drawn, drawn_from

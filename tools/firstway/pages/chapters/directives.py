@@ -65,8 +65,8 @@ from firstway.pages.chapters.answering_blocks import unseen_html
 from firstway.pages.shared.citing import sources_html
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import inert_markup
+from firstway.pages.shared.notes_on_tap import notes_html
 from firstway.pages.shared.sheet import part_mark
-from firstway.pages.shared.tapped import notes_html
 from firstway.problems import Problem
 
 CITED = "sources"

@@ -9,7 +9,7 @@ from html import escape
 
 from firstway.drawing.svg import Drawn
 from firstway.pages.shared.picture import picture_html
-from firstway.quiz.forms.shown import Lettered, Shown, shown_question
+from firstway.quiz.forms.shown_question import Lettered, Shown, shown_question
 from firstway.quiz.forms.values import Content, WorkedOption, WorkedQuestion, content_text
 from firstway.quiz.forms.words import Figure, html_of
 

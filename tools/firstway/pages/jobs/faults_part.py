@@ -16,7 +16,7 @@ from firstway.checks.finding import Level
 from firstway.checks.judging_faults import TIMED, JudgedPart, JudgedPlace, judged_parts
 from firstway.checks.rule import assumed_words
 from firstway.choosing.completing import Completed
-from firstway.drawing.highlight import highlighted
+from firstway.drawing.marked_places import highlighted
 from firstway.drawing.part_words import spoken_terminal
 from firstway.drawing.sheet import Sheet as Drawing
 from firstway.drawing.svg import Drawn

@@ -11,7 +11,7 @@ from html import escape
 from itertools import groupby
 
 from firstway.choosing.completing import Completed
-from firstway.drawing.inside import inside_of
+from firstway.drawing.inside_device import inside_of
 from firstway.drawing.overlays import Overlay, overlaid, overlays_of, staged
 from firstway.drawing.part_words import spoken_conductor, spoken_part
 from firstway.drawing.sheet import Sheet as Drawing

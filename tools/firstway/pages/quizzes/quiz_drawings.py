@@ -8,7 +8,7 @@ from dataclasses import asdict
 from typing import Any
 
 from firstway.choosing.completing import Completed
-from firstway.drawing.asking import pictured
+from firstway.drawing.question_spots import pictured
 from firstway.drawing.stages import stages_of
 from firstway.drawing.svg import Drawn
 from firstway.files.keeping import kept

@@ -11,7 +11,7 @@ from html import escape
 from firstway.checks.finding import LEVELS, Finding
 from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import MadeMistake, made, makable, worsened
-from firstway.drawing.highlight import highlighted
+from firstway.drawing.marked_places import highlighted
 from firstway.drawing.svg import drawn_from
 from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.files.keeping import kept

@@ -8,7 +8,7 @@ from html import escape
 from firstway.files.yaml_reader import Node, Text, data_from_yaml
 from firstway.pages.shared.citing import source_title
 from firstway.pages.shared.markup import html_identity
-from firstway.pages.shared.tapped import Note
+from firstway.pages.shared.notes_on_tap import Note
 from firstway.problems import Problem
 from firstway.quiz.bank.keys import Keys, Reader, keys_of, suggestion
 from firstway.rendering.symbols import unit_text

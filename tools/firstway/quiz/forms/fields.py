@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from html import escape
 
 from firstway.quiz.forms.drawings import PageDrawings
-from firstway.quiz.forms.shown import Lettered, Shown
+from firstway.quiz.forms.shown_question import Lettered, Shown
 
 
 def question_html(

@@ -13,7 +13,7 @@ from itertools import islice
 from firstway.problems import Problem
 from firstway.quiz.bank.lint import is_sound
 from firstway.quiz.bank.question import Question
-from firstway.quiz.forms.looking import Look
+from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.sources import Changes, Sources, key_problems, sources_of_steps
 from firstway.quiz.forms.words import Filled, StepOf, text_of
 from firstway.quiz.forms.worked_question import (

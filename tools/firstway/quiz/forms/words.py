@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from html import escape
 
 from firstway.quiz.bank.question import AuthorWords, FigureOf, KeyOf
-from firstway.quiz.forms.keyed import KeyFigure
+from firstway.quiz.forms.quoted_keys import KeyFigure
 from firstway.rendering.figures import figure_html, figure_in_formula, full, shown, with_unit
 from firstway.workings.shared.step import Step
 

@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 from firstway.model.mistakes import Mistake
 from firstway.quiz.bank.keys import suggestion
 from firstway.quiz.bank.question import AuthorWords, FigureOf, Option, SpotAt, StagesOf, WrongWay
-from firstway.quiz.forms.looking import Look
+from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.sources import bound_mistake
 from firstway.quiz.forms.words import Figure, Filled, text_of
 from firstway.quiz.forms.worked_question import (

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 
 from firstway.calculations.formula import Formula
 from firstway.quiz.bank.question import FigureOf, NumberMistake, Stated, WorkingPart
-from firstway.quiz.forms.looking import Look
+from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.units import spellings
 from firstway.quiz.forms.words import Figure, Filled, text_of
 from firstway.quiz.forms.worked_question import (

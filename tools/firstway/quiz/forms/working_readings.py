@@ -5,7 +5,7 @@ from __future__ import annotations
 from firstway.model.mistakes import ShownBy
 from firstway.model.values import UNKNOWN, is_known
 from firstway.quiz.bank.question import ReadingOf
-from firstway.quiz.forms.looking import Look
+from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.sources import with_mistake
 from firstway.quiz.forms.words import Filled
 from firstway.quiz.forms.worked_question import Computed, WorkedOption, WorkedQuestion

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
-from firstway.quiz.forms.shown import Shown
+from firstway.quiz.forms.shown_question import Shown
 
 
 def sheet_html(

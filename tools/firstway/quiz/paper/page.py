@@ -12,7 +12,7 @@ from typing import Any
 
 from firstway.quiz.forms.drawings import PageDrawings
 from firstway.quiz.forms.fields import question_html, text
-from firstway.quiz.forms.shown import Shown, shown_question
+from firstway.quiz.forms.shown_question import Shown, shown_question
 from firstway.quiz.forms.words import Figure, html_of
 from firstway.quiz.forms.worked_question import (
     Content,

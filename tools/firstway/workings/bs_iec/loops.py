@@ -48,7 +48,7 @@ def conductors(book: Book, of: str, cable: Cable) -> None:
         of,
         "Rise of copper's resistance for each degree",
         "alpha",
-        tables.temperature_coefficient_per_k("trade"),
+        tables.temperature_coefficient_per_k(awg=False),
         "1/K",
         places=3,
     )

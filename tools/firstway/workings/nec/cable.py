@@ -427,7 +427,7 @@ def resistances(book: Book, of: str) -> None:
         of,
         "Rise of copper's resistance for each degree, from 20 °C",
         "alpha",
-        temperature_coefficient_per_k("copper"),
+        temperature_coefficient_per_k(awg=True),
         "1/K",
         places=5,
     )
