@@ -168,13 +168,13 @@ def _judged(case: Case, conductor: Conductor) -> Iterator[_Judged]:
                 )
         elif within(least, conductor.csa_mm2):
             yield _Judged(conductor, fault, "pass", least)
-        elif fault.less_by:
+        elif fault.counted:
             yield _Judged(
                 conductor,
                 fault,
                 "unknown",
                 least,
-                f"the energy {fault.less_by} lets through at {fault.ampere / 1000:.3g} kA; ask its"
+                f"the energy {fault.device} lets through at {fault.ampere / 1000:.3g} kA; ask its"
                 " maker. Counted for as long as its standard allows, it would ask for"
                 f" {least:.3g} mm²",
             )

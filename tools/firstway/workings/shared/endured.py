@@ -40,9 +40,8 @@ class Endured:
     """The gravest fault of one conductor. `energy_a2s` None: not known (`ask`), or nothing is sure
     to open.
 
-    `at` is the end of the conductor, `device` what opens, `within_s` the longest time. `less_by`:
-    the breaker that opens too and of which the limit of a standard was counted; its maker may
-    show less.
+    `at` is the end of the conductor, `device` what opens, `within_s` the longest time. `counted`:
+    it is the limit of a standard, and the maker of the breaker `device` may show less.
     """
 
     at: str
@@ -51,7 +50,7 @@ class Endured:
     ampere: float
     within_s: float | None
     energy_a2s: float | None
-    less_by: str = ""
+    counted: bool = False
     ask: str = ""
 
 
@@ -143,12 +142,10 @@ def _ended(
         if device.kind in _BREAKERS and found.within_s > LONGEST_S:
             slow = slow or device.name
         energy, counted = _energy(sweep, device, carried.line_a, found)
-        less_by = device.name if counted else ""
-        ends.append(Endured(name, kind, device.name, ampere, found.within_s, energy, less_by))
+        ends.append(Endured(name, kind, device.name, ampere, found.within_s, energy, counted))
     if ends:
         least = min(ends, key=lambda each: each.energy_a2s or 0.0)
-        others = (each.less_by for each in ends if each.less_by)
-        return least if least.less_by else replace(least, less_by=slow or next(others, ""))
+        return replace(least, counted=True, device=slow) if slow and least.device != slow else least
     return Endured(name, kind, "", ampere, None, None, ask=asks[0] if asks else "")
 
 
