@@ -18,7 +18,7 @@ import yaml
 from firstway.model.mistakes import mistakes_from_yaml
 from firstway.model.reading import installation_from_yaml
 from firstway.pages.chapters.reading_length import MOST_WORDS, prose_words
-from firstway.pages.shared.gathering import gathered
+from firstway.pages.gathering import gathered
 from firstway.pages.shared.glossary import glossary_from_yaml
 from firstway.problems import Problem, Problems
 from firstway.quiz.bank.outcomes import outcomes_from_yaml
@@ -200,7 +200,7 @@ def _put_back(copy: Path, good: dict[Path, str]) -> None:
     """
     for _ in range(12):
         try:
-            problems = gathered(copy)[1]
+            problems = gathered(copy)[2]
         except Problems as found:
             problems = list(found.problems)
         if not problems:

@@ -19,10 +19,10 @@ from firstway.calculations.every_formula import FORMULAS
 from firstway.checks.running import rules
 from firstway.choosing.completing import Completed
 from firstway.drawing.part_words import opens_words
+from firstway.pages.made_pages import job_sheets
 from firstway.pages.shared.guide import Guide
 from firstway.rendering.columns import column_words, row_words
 from firstway.rendering.plain import formula_text, working_text
-from firstway.site.plugin import job_sheets
 from firstway.tables.looking_up import next_rating_up_a
 from firstway.tables.reading import sources, table, table_names
 from firstway.wiring.deriving import wiring_of

@@ -56,17 +56,16 @@ class Warm:
 def prepared(folder: Path) -> Warm:
     """Read the project once: what the guide needs, with its questions' sources."""
     from firstway import cli
-    from firstway.pages.quizzes.quiz_drawings import guide_sources
-    from firstway.pages.shared.gathering import gathered
-    from firstway.quiz.bank.shelf import shelf_from
+    from firstway.pages.gathering import gathered
+    from firstway.pages.quizzes.quiz_drawings import question_sources
 
-    guide, problems = gathered(ROOT)
+    guide, _, problems = gathered(ROOT)
     assert not problems, problems
-    shelf, _ = shelf_from(ROOT)
+    shelf = guide.project.shelf
     with contextlib.redirect_stdout(io.StringIO()):
         for command in (["check"], ["work"], ["draw", "board"]):
             cli.main([command[0], str(ROOT / "diagrams/marram.yaml"), *command[1:]])
-    return Warm(kinds_of(guide, shelf, guide_sources(guide, drawn=False), folder))
+    return Warm(kinds_of(guide, shelf, question_sources(guide.project, drawn=False), folder))
 
 
 def kinds_of(guide: Any, shelf: Any, sources: Any, folder: Path) -> dict[str, Kind]:
@@ -202,13 +201,16 @@ def _paper(path: Path, shelf: Any, sources: Any, guide: Any) -> Problems:
         made for question in questions[:6] if (made := _sets(question, recipe, sources, problems))
     ]
     if not problems and sets:
-        quiz_sheet(recipe, sets, outcome_texts(list(shelf.chapters)), pages_of_outcomes(guide))
+        quiz_sheet(
+            recipe, sets, outcome_texts(list(shelf.chapters)), pages_of_outcomes(guide.project)
+        )
     return problems
 
 
 def _outcomes(path: Path, shelf: Any, guide: Any) -> Problems:
     from firstway.pages.chapters.chapter_check import chapters_problems
     from firstway.pages.chapters.ways_in import list_of_chapters
+    from firstway.pages.shared.guide import Guide
     from firstway.pages.tutors.teaching_page import teaching_page
     from firstway.quiz.bank.outcomes import outcomes_from_yaml, unknown_outcomes
 
@@ -216,10 +218,10 @@ def _outcomes(path: Path, shelf: Any, guide: Any) -> Problems:
     chapters, found = outcomes_from_yaml(text, str(path)) if not problems else ([], [])
     problems = [*problems, *found]
     if chapters and not problems:
-        changed = replace(guide, outcomes=tuple(chapters))
+        changed = replace(guide.project, shelf=replace(shelf, chapters=tuple(chapters)))
         # Pages and questions that miss an outcome are told in their own files.
         unknown_outcomes(shelf.bank, chapters), chapters_problems(changed)
-        teaching_page(changed), list_of_chapters(changed)
+        teaching_page(changed), list_of_chapters(Guide(changed))
     return problems
 
 
@@ -230,7 +232,7 @@ def _glossary(path: Path, guide: Any) -> Problems:
     text, problems = _text(path)
     entries, found = glossary_from_yaml(text, str(path)) if not problems else ((), [])
     if entries and not found:
-        glossary_page(replace(guide, glossary=entries))
+        glossary_page(replace(guide.project, glossary=entries))
     return [*problems, *found]
 
 
@@ -242,7 +244,7 @@ def _mistakes(path: Path, guide: Any, draw: Random) -> Problems:
     text, problems = _text(path)
     mistakes, found = mistakes_from_yaml(text, str(path)) if not problems else ((), [])
     problems = [*problems, *found]
-    job = draw.choice(guide.jobs)
+    job = draw.choice(guide.project.jobs)
     for mistake in draw.sample(mistakes, min(6, len(mistakes))) if not problems else ():
         try:
             for bound in makable(job, mistake)[:1]:
@@ -257,20 +259,18 @@ def _chapter(path: Path, guide: Any) -> Problems:
 
     from firstway.pages.chapters.chapter_check import chapter_problems
     from firstway.pages.chapters.directives import answers
-    from firstway.pages.chapters.front_matter import front_matter, parted
     from firstway.pages.chapters.safe_markup import markup_problems, running_markup
-    from firstway.pages.shared.guide import Chapter
+    from firstway.pages.shared.front_matter import front_matter
+    from firstway.pages.shared.project import Chapter
 
     text, problems = _text(path)
     if problems:
         return problems
     front, problems = front_matter(text, str(path))
     page = Chapter("chapters/tried.md", str(path), text, front)
-    with_it = replace(
-        guide,
-        chapters=(*(each for each in guide.chapters if each.front.chapter != front.chapter), page),
-    )
-    body, _, found = answers(parted(text)[1], with_it, str(path))
+    others = (each for each in guide.project.chapters if each.front.chapter != front.chapter)
+    with_it = replace(guide.project, chapters=(*others, page))
+    body, _, found = answers(page, replace(guide, project=with_it))
     problems = [
         *problems,
         *found,

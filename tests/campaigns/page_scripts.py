@@ -117,7 +117,10 @@ def written(kind: str, path: Path) -> Path:
             for number in range(1, 6)
         ]
         body = list_of_chapters(
-            SimpleNamespace(outcomes=chapters, chapter_page=lambda name: page, quizzes=())
+            SimpleNamespace(
+                project=SimpleNamespace(outcomes=chapters, chapter_page=lambda name: page),
+                quizzes=(),
+            )
         ).replace(SCRIPT, "")
         script = (assets / "progress.js").read_text("utf-8")
     path.write_text(

@@ -4,8 +4,6 @@ clean by geometry.
 
 from __future__ import annotations
 
-from types import SimpleNamespace
-
 import pytest
 from changing import DIAGRAMS, done, installation
 
@@ -20,6 +18,8 @@ from firstway.drawing.job_charts import (
 from firstway.drawing.lint import faults_in
 from firstway.pages.chapters.answering_blocks import chart_block as chart
 from firstway.pages.jobs.surge_part import chart_of
+from firstway.pages.shared.guide import Guide
+from firstway.pages.shared.project import Chapter, Project
 from firstway.rendering.figures import shown
 from firstway.workings.shared.working_through import not_worked_yet
 
@@ -118,7 +118,7 @@ def test_charts__round_as_the_figures_beside_them() -> None:
 
 
 def test_chart__a_chapter_may_ask_for_the_heat_of_a_board() -> None:
-    guide = SimpleNamespace(job=lambda name: done(name) if name in ("marram", "alder") else None)
-    answer = chart(guide, ("marram", "heat"))
+    page, guide = Chapter("x.md", "x.md", ""), Guide(Project(jobs=(done("marram"), done("alder"))))
+    answer = chart(page, guide, ("marram", "heat"))
     assert "How fast the air inside the board warms" in answer.html
-    assert "not known" in chart(guide, ("alder", "heat")).message
+    assert "not known" in chart(page, guide, ("alder", "heat")).message

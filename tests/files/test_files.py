@@ -21,7 +21,7 @@ from firstway.files.names import published_problems
 from firstway.files.text_reader import bytes_of_file, text_if_there, text_of_file
 from firstway.files.writing import put_text
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
-from firstway.pages.shared.gathering import gathered
+from firstway.pages.gathering import gathered
 from firstway.problems import Problem, Problems, visible
 
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
@@ -223,7 +223,7 @@ def test_gathered__what_stands_where_a_file_should_be_is_told(
     for folder in ("diagrams", "content", "quiz/bank", "quiz/papers"):
         (tmp_path / folder).mkdir(parents=True)
     make(tmp_path / place)
-    assert [problem.file for problem in gathered(tmp_path)[1]] == [place]
+    assert [problem.file for problem in gathered(tmp_path)[2]] == [place]
 
 
 @pytest.mark.parametrize(
@@ -247,7 +247,7 @@ def test_gathered__a_name_that_no_address_can_hold_is_told(tmp_path: Path, name:
         (tmp_path / folder / name.replace(".yaml", end)).write_text("x", encoding="utf-8")
     told = {
         problem.file.split("/")[0]
-        for problem in gathered(tmp_path)[1]
+        for problem in gathered(tmp_path)[2]
         if "cannot have this name" in problem.message
     }
     assert told == {"diagrams", "content"}

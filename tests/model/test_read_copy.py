@@ -22,11 +22,12 @@ from changing import done
 from firstway.checks.running import rules
 from firstway.cli import main
 from firstway.model.read_copy import ENDING, LONGEST_OWN_WORDS, ReadClause, read_copy_from_yaml
+from firstway.pages.made_pages import job_sheets
 from firstway.pages.reference.clauses_page import clauses_page, job_clauses_page
 from firstway.pages.shared.guide import Guide
+from firstway.pages.shared.project import Project
 from firstway.rendering.readers import clauses_of_source, note_words
 from firstway.rendering.report import findings_text, work_text
-from firstway.site.plugin import job_sheets
 
 NOTE = (
     "- {clause: 534.4.8, edition: 2018+A4:2026, day: 2026-12-02, initials: KP, in_own_words: half a"
@@ -188,7 +189,7 @@ def test_pages_of_a_job__show_the_note_as_the_readers_and_never_as_found() -> No
         done("marram"),
         read=notes("".join(NOTE.replace("534.4.8", clause) for clause in ("534.4.8", "433.1.1"))),
     )
-    guide = Guide(jobs=(job,))
+    guide = Guide(Project(jobs=(job,)))
     with_note, without = (
         "".join(
             "".join(sheet.parts.values())
@@ -236,7 +237,7 @@ def test_the_list_of_a_job__holds_each_clause_its_findings_rest_on_once_and_in_o
 
 
 def test_the_list_of_the_guide__holds_every_clause_a_check_names() -> None:
-    sheet = clauses_page(Guide(jobs=(done("marram"),)))
+    sheet = clauses_page(Project(jobs=(done("marram"),)))
     for book in ("bs7671", "iec60364", "nec"):
         page = BeautifulSoup(sheet.parts[f"book-{book}"], "html.parser")
         listed = {row.th.text: row.text for row in page.select("tbody tr")}

@@ -12,11 +12,12 @@ import pytest
 
 from firstway.pages.chapters.chapter_check import chapter_problems, chapters_problems
 from firstway.pages.chapters.directives import without_code
-from firstway.pages.chapters.front_matter import front_matter, parted
 from firstway.pages.chapters.reading_length import MOST_WORDS, prose_words
-from firstway.pages.shared.guide import Chapter, Guide
+from firstway.pages.shared.front_matter import front_matter, parted
+from firstway.pages.shared.project import Chapter, Project
 from firstway.quiz.bank.outcomes import ChapterOutcomes as Outcomes
 from firstway.quiz.bank.outcomes import Outcome
+from firstway.quiz.bank.shelf import Shelf
 
 WHOLE = """\
 ---
@@ -49,10 +50,12 @@ Text.
 
 {sources: here}
 """
-GUIDE = Guide(
-    outcomes=tuple(
-        Outcomes(name, name, (Outcome(f"{name}.a", name, "Do it", 1),))
-        for name in ("own-board", "the-cable", "surge")
+PROJECT = Project(
+    shelf=Shelf(
+        tuple(
+            Outcomes(name, name, (Outcome(f"{name}.a", name, "Do it", 1),))
+            for name in ("own-board", "the-cable", "surge")
+        )
     )
 )
 
@@ -67,7 +70,7 @@ def page(text: str) -> Chapter:
 
 
 def told(text: str) -> list[tuple[int, str]]:
-    return [(problem.line, problem.message) for problem in chapter_problems(page(text), GUIDE)]
+    return [(problem.line, problem.message) for problem in chapter_problems(page(text), PROJECT)]
 
 
 def test_chapter_problems__a_whole_chapter_has_none() -> None:
@@ -225,9 +228,7 @@ def test_bare__leaves_codes_directives_links_years_and_counts_alone(text: str) -
 def test_chapters_problems__two_files_of_one_chapter_and_pages_of_none() -> None:
     other = Chapter("chapters/y.md", "content/chapters/y.md", WHOLE, front_matter(WHOLE, "y")[0])
     free = page("---\ntitle: T\n---\n# T\n\nIt is 4 V.\n")
-    problems = chapters_problems(
-        Guide(outcomes=GUIDE.outcomes, chapters=(page(WHOLE), other, free))
-    )
+    problems = chapters_problems(Project(shelf=PROJECT.shelf, chapters=(page(WHOLE), other, free)))
     assert [(item.file, item.line, item.message) for item in problems] == [
         (
             "content/chapters/y.md",

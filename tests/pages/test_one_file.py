@@ -17,7 +17,7 @@ from bs4 import BeautifulSoup
 from reading_ease import counted
 
 from firstway.pages.chapters.reading_length import MOST_WORDS
-from firstway.pages.shared.gathering import gathered
+from firstway.pages.gathering import gathered
 from firstway.pages.shared.notes_on_tap import Note, notes_html, tap_html, with_buttons
 from firstway.pages.shared.one_file import ONE_FILE_FOLDER, one_file
 
@@ -248,9 +248,9 @@ def test_chapters__reading_ease_is_printed_and_sentences_stay_short(
     Ease = 206.835 - 1.015 x words a sentence - 84.6 x syllables a word (R. Flesch, Journal of
     Applied Psychology, 1948, vol. 32).
     """
-    guide, _ = gathered(root)
+    project = gathered(root)[0].project
     print()
-    for page in (page for page in guide.chapters if page.front.chapter):
+    for page in (page for page in project.chapters if page.front.chapter):
         html = (built_site / page.html_path).read_text(encoding="utf-8")
         count = counted(html)
         print(
@@ -265,7 +265,7 @@ def test_chapters__a_reading_time_is_the_same_wherever_it_stands(
     root: Path, built_site: Path
 ) -> None:
     """The list of chapters on the first page, and the head of each chapter."""
-    guide, _ = gathered(root)
+    project = gathered(root)[0].project
     listed = dict(
         re.findall(
             r'<li data-chapter="([a-z-]+)">.*?<span class="way-note">(\d+) minutes',
@@ -273,7 +273,7 @@ def test_chapters__a_reading_time_is_the_same_wherever_it_stands(
             re.DOTALL,
         )
     )
-    chapters = [page for page in guide.chapters if page.front.chapter]
+    chapters = [page for page in project.chapters if page.front.chapter]
     assert len(listed) == len(chapters) >= 18
     for page in chapters:
         said = re.findall(

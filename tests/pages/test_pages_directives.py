@@ -12,6 +12,7 @@ from firstway.pages.chapters.directives import answers, directives_in
 from firstway.pages.chapters.question_part import chapter_question_html
 from firstway.pages.shared.glossary import Entry, glossary_from_yaml
 from firstway.pages.shared.guide import Guide
+from firstway.pages.shared.project import Chapter, Project
 from firstway.quiz.bank.question import QUESTION_KINDS
 from firstway.quiz.bank.shelf import shelf_from
 from firstway.quiz.forms.values import WorkedQuestion, content_text, worked
@@ -19,6 +20,10 @@ from firstway.quiz.forms.words import text_of
 from firstway.tables.reading import table
 
 EMPTY = Guide()
+
+
+def page(text: str, file: str = "x.md") -> Chapter:
+    return Chapter(file, file, text)
 
 
 @pytest.mark.parametrize(
@@ -61,7 +66,7 @@ def test_answers__a_value_is_the_printed_cell_of_its_table() -> None:
     """The page prints the very row the code reads (spd_limits: BS 7671 regulation 534.4.8)."""
     row = table("spd_limits").where(quantity="lead-preferred-m")[0]
     text, _, problems = answers(
-        "{value: spd_limits value quantity=lead-preferred-m as=m}\n\n{sources: here}", EMPTY, "x.md"
+        page("{value: spd_limits value quantity=lead-preferred-m as=m}\n\n{sources: here}"), EMPTY
     )
     assert problems == []
     assert f'value="{row.text("value")}"' in text and f">{row.text('value')} m</data>" in text
@@ -69,9 +74,7 @@ def test_answers__a_value_is_the_printed_cell_of_its_table() -> None:
 
 def test_answers__a_value_from_memory_says_so() -> None:
     text, _, problems = answers(
-        "{value: rcd_limits value quantity=series-selectivity-ratio}\n{sources: here}",
-        EMPTY,
-        "x.md",
+        page("{value: rcd_limits value quantity=series-selectivity-ratio}\n{sources: here}"), EMPTY
     )
     assert problems == [] and "from memory" in text
 
@@ -84,7 +87,7 @@ def test_answers__a_clause_from_memory_says_so(clause: str) -> None:
     clauses tells which they are).
     """
     _, parts, problems = answers(
-        f"By {{clause: bs7671 {clause}}}.\n\n{{sources: here}}", EMPTY, "x.md"
+        page(f"By {{clause: bs7671 {clause}}}.\n\n{{sources: here}}"), EMPTY
     )
     text = " ".join(parts.values())
     assert (
@@ -99,7 +102,7 @@ def test_answers__a_clause_from_memory_says_so(clause: str) -> None:
 def test_answers__a_clause_whose_number_nobody_confirmed_says_so(clause: str) -> None:
     """Tables of no document at hand hold these numbers."""
     _, parts, problems = answers(
-        f"By {{clause: bs7671 {clause}}}.\n\n{{sources: here}}", EMPTY, "x.md"
+        page(f"By {{clause: bs7671 {clause}}}.\n\n{{sources: here}}"), EMPTY
     )
     assert problems == [] and "number not confirmed, from memory" in " ".join(parts.values())
 
@@ -107,7 +110,7 @@ def test_answers__a_clause_whose_number_nobody_confirmed_says_so(clause: str) ->
 @pytest.mark.parametrize("clause", ["722.411.4.1", "722.531.3.101", "534.4.7", "443.4.1"])
 def test_answers__a_clause_found_in_a_document_says_in_which_edition(clause: str) -> None:
     _, parts, problems = answers(
-        f"By {{clause: bs7671 {clause}}}.\n\n{{sources: here}}", EMPTY, "x.md"
+        page(f"By {{clause: bs7671 {clause}}}.\n\n{{sources: here}}"), EMPTY
     )
     text = " ".join(parts.values())
     assert (
@@ -118,7 +121,7 @@ def test_answers__a_clause_found_in_a_document_says_in_which_edition(clause: str
 
 
 def test_answers__blocks_become_parts_in_their_place() -> None:
-    text, parts, problems = answers("a\n\n{caution: work}\n\nb", EMPTY, "x.md")
+    text, parts, problems = answers(page("a\n\n{caution: work}\n\nb"), EMPTY)
     assert problems == []
     assert text == "a\n\n<!--part:caution-3-->\n\nb"
     assert "Electricity" in parts["caution-3"]
@@ -211,21 +214,21 @@ def test_answers__blocks_become_parts_in_their_place() -> None:
 def test_answers__each_mistake_is_a_problem_with_its_line(
     line: str, message: str, hint: str
 ) -> None:
-    problems = answers(f"---\ntitle: T\n---\n\n{line}\n", EMPTY, "content/x.md")[2]
+    problems = answers(page(f"---\ntitle: T\n---\n\n{line}\n", "content/x.md"), EMPTY)[2]
     assert [(item.file, item.line) for item in problems] == [("content/x.md", 5)]
     assert problems[0].message == message or not message
     assert problems[0].hint.startswith(hint) and (problems[0].hint == hint or hint.endswith(": "))
 
 
 def test_answers__numbers_without_their_sources_are_a_problem() -> None:
-    problems = answers("{value: spd_limits value quantity=lead-preferred-m}", EMPTY, "x.md")[2]
+    problems = answers(page("{value: spd_limits value quantity=lead-preferred-m}"), EMPTY)[2]
     assert [item.message for item in problems] == [
         "this page quotes numbers and does not list their sources"
     ]
 
 
 def test_answers__a_stated_figure_names_its_source_and_asks_for_the_list() -> None:
-    text, _, problems = answers("so {stated: 6 mA | iec62955 | from memory} of it", EMPTY, "x.md")
+    text, _, problems = answers(page("so {stated: 6 mA | iec62955 | from memory} of it"), EMPTY)
     assert (
         'value="6" data-source="iec62955"' in text
         and ">6 mA</data>" in text
@@ -248,16 +251,17 @@ def test_answers__a_stated_figure_names_its_source_and_asks_for_the_list() -> No
 )
 def test_answers__a_clause_names_its_edition(written: str, short: str, read: str) -> None:
     """Editions are those of the checks and of sources.csv."""
-    text, parts, problems = answers(f"({{clause: {written}}})\n\n{{sources: here}}", EMPTY, "x.md")
+    text, parts, problems = answers(page(f"({{clause: {written}}})\n\n{{sources: here}}"), EMPTY)
     assert problems == [] and f">{short}</a>)" in text and read in parts["notes"]
 
 
 def test_answers__a_table_prints_the_cells_of_its_file() -> None:
     parts = answers(
-        '{table: rcd_types columns=residual_type,smooth_dc title="What each sees"}\n\n{sources:'
-        " here}",
+        page(
+            '{table: rcd_types columns=residual_type,smooth_dc title="What each sees"}\n\n{sources:'
+            " here}"
+        ),
         EMPTY,
-        "x.md",
     )[1]
     for row in table("rcd_types").rows:
         assert (
@@ -268,11 +272,10 @@ def test_answers__a_table_prints_the_cells_of_its_file() -> None:
 
 
 def test_answers__a_word_opens_its_note_and_leads_to_the_glossary() -> None:
-    guide = Guide(
-        glossary=(Entry("RCBO", "A device.", ("breaker with both",), origin="IEC 61009-1"),)
-    )
+    entry = Entry("RCBO", "A device.", ("breaker with both",), origin="IEC 61009-1")
+    guide = Guide(Project(glossary=(entry,)))
     text, parts, problems = answers(
-        "the {term: rcbo} and {term: breaker with both | another}; {term: RBCO}", guide, "x.md"
+        page("the {term: rcbo} and {term: breaker with both | another}; {term: RBCO}"), guide
     )
     assert (
         text.count('data-note="word-rcbo"') == 2

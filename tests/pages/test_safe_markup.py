@@ -10,8 +10,8 @@ from __future__ import annotations
 import markdown
 import pytest
 
-from firstway.pages.chapters.front_matter import front_matter
 from firstway.pages.chapters.safe_markup import markup_problems, running_markup
+from firstway.pages.shared.front_matter import front_matter
 from firstway.pages.shared.markup import inert_markup
 
 REFUSED = (

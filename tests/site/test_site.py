@@ -19,10 +19,10 @@ from urllib.parse import unquote, urlsplit
 import pytest
 from bs4 import BeautifulSoup
 
+from firstway.pages.gathering import gathered
 from firstway.pages.jobs.working_part import step_identity
-from firstway.pages.shared.gathering import gathered
-from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.one_file import ONE_FILE_FOLDER
+from firstway.pages.shared.project import Project
 from firstway.rendering.caution import caution_text
 
 PAGE_WITHOUT_DRAWINGS = 120_000
@@ -53,10 +53,10 @@ def pages(sources: dict[str, str]) -> dict[str, BeautifulSoup]:
 
 
 @pytest.fixture(scope="module")
-def guide(root: Path) -> Guide:
-    found, problems = gathered(root)
+def project(root: Path) -> Project:
+    found, _, problems = gathered(root)
     assert problems == []
-    return found
+    return found.project
 
 
 def addresses(page: BeautifulSoup) -> list[str]:
@@ -156,12 +156,12 @@ def test_pages__hold_no_unanswered_directive(sources: dict[str, str]) -> None:
 
 
 def test_figures__equal_the_working_and_only_the_text_is_rounded(
-    pages: dict[str, BeautifulSoup], guide: Guide
+    pages: dict[str, BeautifulSoup], project: Project
 ) -> None:
     seen = 0
     for path, page in pages.items():
         for tag in page.find_all("data", class_="figure"):
-            step = guide.step(tag["data-installation"], tag["data-step"], tag["data-of"])
+            step = project.step(tag["data-installation"], tag["data-step"], tag["data-of"])
             assert step is not None and step.value is not None, f"{path}: {tag}"
             assert math.isclose(float(tag["value"]), step.value, rel_tol=5e-12), f"{path}: {tag}"
             assert tag["data-unit"] == step.unit
@@ -173,10 +173,10 @@ def test_figures__equal_the_working_and_only_the_text_is_rounded(
 
 
 def test_jobs__show_every_step_and_every_finding_once(
-    pages: dict[str, BeautifulSoup], guide: Guide
+    pages: dict[str, BeautifulSoup], project: Project
 ) -> None:
-    assert guide.jobs
-    for job in guide.jobs:
+    assert project.jobs
+    for job in project.jobs:
         folder = f"jobs/{job.installation.name}/"
         steps = [
             tag["id"]
@@ -268,14 +268,16 @@ def test_headings__go_down_one_level_at_a_time(pages: dict[str, BeautifulSoup]) 
         )
 
 
-def test_search__finds_titles_and_chapters_in_a_small_index(built_site: Path, guide: Guide) -> None:
+def test_search__finds_titles_and_chapters_in_a_small_index(
+    built_site: Path, project: Project
+) -> None:
     script = (built_site / "search" / "search_index.js").read_text(encoding="utf-8")
     index = json.loads(script.partition("=")[2])
     titles = {entry["title"] for entry in index["docs"]}
-    assert {job.installation.title for job in guide.jobs} <= titles
-    by_hand = [page for page in guide.chapters if page.front.title and page.path != "index.md"]
+    assert {job.installation.title for job in project.jobs} <= titles
+    by_hand = [page for page in project.chapters if page.front.title and page.path != "index.md"]
     assert {page.front.title for page in by_hand} <= {unescape(title) for title in titles}
-    assert len(script.encode()) <= 60_000 + 4_000 * len(guide.jobs) + 5_000 * len(by_hand)
+    assert len(script.encode()) <= 60_000 + 4_000 * len(project.jobs) + 5_000 * len(by_hand)
 
 
 def test_site__holds_nothing_a_reader_cannot_use(built_site: Path) -> None:

@@ -22,7 +22,7 @@ from mkdocs.exceptions import Abort, ConfigurationError, MkDocsException
 from firstway.files.cache_folder import cache_folder
 from firstway.files.folders import made_room, room_for, stoppable
 from firstway.files.text_reader import text_of_file
-from firstway.pages.shared.gathering import GatheringProgress, quiet
+from firstway.pages.gathering import GatheringProgress, quiet
 from firstway.problems import Problem
 
 CONFIGURATION = "mkdocs.yml"

@@ -6,12 +6,10 @@ other.
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from firstway.desk.analysis.sample_class import sample_pages
 from firstway.files.keeping import digest_of_files, kept
-from firstway.pages.quizzes.quiz_drawings import guide_sources
-from firstway.pages.shared.guide import Guide
+from firstway.pages.quizzes.quiz_drawings import question_sources
+from firstway.pages.shared.project import Project
 from firstway.problems import Problem
 
 _FOLDER = "tutors/sample"
@@ -28,19 +26,19 @@ RESTS_ON = (
 )
 
 
-def sample_files(root: Path, guide: Guide) -> tuple[dict[str, str], list[Problem]]:
+def sample_files(project: Project) -> tuple[dict[str, str], list[Problem]]:
     """Path in the guide to a whole page of its own; from the cache folder where nothing they rest
     on has changed.
     """
 
     def make() -> tuple[dict[str, str], list[Problem]]:
-        pages, problems = sample_pages(root, guide_sources(guide))
+        pages, problems = sample_pages(project.root, question_sources(project))
         return {f"{_FOLDER}/{name}": text for name, text in pages.items()}, problems
 
     return kept(
         _KEPT,
         "the sample class",
-        digest_of_files(path for pattern in RESTS_ON for path in root.glob(pattern)),
+        digest_of_files(path for pattern in RESTS_ON for path in project.root.glob(pattern)),
         make,
         data=lambda made: made[0] if made[0] and not made[1] else None,
         thing=lambda data: ({str(name): str(text) for name, text in data.items()}, []),

@@ -11,6 +11,7 @@ from difflib import get_close_matches
 from firstway.choosing.completing import Completed
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.notes_on_tap import Note
+from firstway.pages.shared.project import Chapter, Project
 from firstway.tables.reading import Row, table, table_names
 from firstway.workings.shared.step import Step
 
@@ -38,7 +39,7 @@ class Complaint:
     hint: str
 
 
-Answering = Callable[[Guide, tuple[str, ...]], "Answer | Complaint"]
+Answering = Callable[[Chapter, Guide, tuple[str, ...]], "Answer | Complaint"]
 
 
 def unknown(what: str, word: str, known: Iterable[str]) -> Complaint:
@@ -51,10 +52,10 @@ def unknown(what: str, word: str, known: Iterable[str]) -> Complaint:
     )
 
 
-def job_named(guide: Guide, name: str) -> Completed | Complaint:
+def job_named(project: Project, name: str) -> Completed | Complaint:
     """The installation of that name."""
-    return guide.job(name) or unknown(
-        "installation", name, [job.installation.name for job in guide.jobs]
+    return project.job(name) or unknown(
+        "installation", name, [job.installation.name for job in project.jobs]
     )
 
 

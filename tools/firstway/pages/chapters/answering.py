@@ -29,9 +29,12 @@ from firstway.pages.chapters.answering_words import (
     stated_figure,
     term,
 )
+from firstway.pages.chapters.contents_list import list_of_contents
+from firstway.pages.chapters.listing import list_of_gaps, list_of_quizzes, list_of_standings
 from firstway.pages.chapters.surge_try import try_html
 from firstway.pages.chapters.ways_in import list_of_cards, list_of_chapters, list_of_decisions
 from firstway.pages.jobs.findings_part import finding_html
+from firstway.pages.jobs.job_cards import list_of_jobs, list_of_left_out
 from firstway.pages.shared.citing import (
     EDITION_NOTES,
     cited_row,
@@ -40,36 +43,29 @@ from firstway.pages.shared.citing import (
     source_title,
     standing_words,
 )
-from firstway.pages.shared.contents_list import list_of_contents
 from firstway.pages.shared.guide import Guide
-from firstway.pages.shared.listing import (
-    list_of_gaps,
-    list_of_jobs,
-    list_of_left_out,
-    list_of_quizzes,
-    list_of_standings,
-)
+from firstway.pages.shared.project import Chapter
 from firstway.pages.shared.provenance import folded
 from firstway.rendering.caution import caution_html
 from firstway.rendering.figures import figure_html, with_unit
 from firstway.tables.reading import Row
 
 
-def figure(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def figure(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{figure: INSTALLATION STEP OF}`; `reading` is the same of an expected reading."""
     if len(arguments) != 3:
         return Complaint("a figure is named by three words", "write {figure: INSTALLATION STEP OF}")
     name, step_id, of = arguments
-    step = guide.step(name, step_id, of)
+    step = guide.project.step(name, step_id, of)
     if step:
         return Answer(figure_html(step, name), sources_of(step))
-    job = job_named(guide, name)
+    job = job_named(guide.project, name)
     if isinstance(job, Complaint):
         return job
     return unknown("step", f"{step_id} {of}", [step.identity for step in job.case.workings])
 
 
-def value(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def value(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{value: TABLE COLUMN key=word ... as=UNIT}`."""
     units = [word.removeprefix("as=") for word in arguments if word.startswith("as=")]
     arguments = tuple(word for word in arguments if not word.startswith("as="))
@@ -99,7 +95,7 @@ def value(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     )
 
 
-def row_block(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def row_block(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{row: TABLE key=word ...}`."""
     if len(arguments) < 2:
         return Complaint("a row needs a table and a key", "write {row: TABLE key=word}")
@@ -107,13 +103,13 @@ def row_block(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     return row if isinstance(row, Complaint) else Answer(cited_row(row), (row.source,))
 
 
-def finding(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def finding(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{finding: INSTALLATION ID [OF]}`."""
     if len(arguments) not in (2, 3):
         return Complaint(
             "a finding is named by two or three words", "write {finding: INSTALLATION ID OF}"
         )
-    job = job_named(guide, arguments[0])
+    job = job_named(guide.project, arguments[0])
     if isinstance(job, Complaint):
         return job
     wanted = arguments[1:]
@@ -126,14 +122,14 @@ def finding(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
         return Answer("".join(folded(finding_html(item)) for item in matching))
 
 
-def caution(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def caution(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{caution: work}`."""
     if arguments != ("work",):
         return Complaint("the caution box has one form", "write {caution: work}")
     return Answer(caution_html())
 
 
-def edition(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def edition(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{edition: bs7671}`: which edition the rules of a rule set are of, and how sure they are."""
     if len(arguments) != 1 or arguments[0] not in EDITION_NOTES:
         return unknown("rule set", " ".join(arguments), EDITION_NOTES)
@@ -142,32 +138,32 @@ def edition(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     )
 
 
-def listing(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def listing(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{list: WHAT}`."""
-    lists: dict[str, Callable[[Guide], str]] = {
-        "contents": list_of_contents,
-        "jobs": list_of_jobs,
-        "quizzes": list_of_quizzes,
-        "not-yet": list_of_left_out,
-        "chapters": list_of_chapters,
-        "decisions": list_of_decisions,
-        "cards": list_of_cards,
-        "sources": lambda _: list_of_sources(),
-        "gaps": lambda _: list_of_gaps(),
-        "standings": lambda _: list_of_standings(),
+    lists: dict[str, Callable[[], str]] = {
+        "contents": lambda: list_of_contents(guide),
+        "jobs": lambda: list_of_jobs(guide.project),
+        "quizzes": lambda: list_of_quizzes(guide.quizzes),
+        "not-yet": lambda: list_of_left_out(guide.project),
+        "chapters": lambda: list_of_chapters(guide),
+        "decisions": lambda: list_of_decisions(guide.project),
+        "cards": lambda: list_of_cards(guide.project),
+        "sources": list_of_sources,
+        "gaps": list_of_gaps,
+        "standings": list_of_standings,
     }
     if len(arguments) != 1 or arguments[0] not in lists:
         return unknown("list", " ".join(arguments), lists)
-    return Answer(lists[arguments[0]](guide))
+    return Answer(lists[arguments[0]]())
 
 
-def try_it(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def try_it(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{try: INSTALLATION surge}`."""
     if len(arguments) != 2 or arguments[1] != "surge":
         return Complaint(
             "what can be tried is named by two words", "write {try: INSTALLATION surge}"
         )
-    job = job_named(guide, arguments[0])
+    job = job_named(guide.project, arguments[0])
     if isinstance(job, Complaint):
         return job
     html = try_html(job)

@@ -39,6 +39,7 @@ from firstway.pages.shared.citing import citation_html, noted
 from firstway.pages.shared.guide import PAGE_VIEWS, Guide
 from firstway.pages.shared.markup import counted, details_html, table_html
 from firstway.pages.shared.picture import picture_html
+from firstway.pages.shared.project import Chapter
 from firstway.pages.shared.provenance import folded
 from firstway.rendering.columns import column_words, table_words
 from firstway.tables.reading import table
@@ -57,12 +58,12 @@ LAST = ("edition", "source", "standing")
 # ---- the working
 
 
-def step(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def step(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{step: INSTALLATION STEP OF}`."""
     if len(arguments) != 3:
         return Complaint("a step is named by three words", "write {step: INSTALLATION STEP OF}")
     name, step_id, of = arguments
-    job = job_named(guide, name)
+    job = job_named(guide.project, name)
     if isinstance(job, Complaint):
         return job
     wanted = job.case.workings.find(step_id, of)
@@ -73,9 +74,7 @@ def step(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     )
     with noted(job.installation.rules, job.read):
         html = _named(step_html(wanted, under, name, _links(job)), name)
-    if (
-        guide.here and "\n## " not in guide.here.text
-    ):  # on a page without sections its title is the next heading above
+    if "\n## " not in page.text:  # on a page without sections its title is the next heading above
         html = re.sub(r"<(/?)h3>", r"<\1h2>", html)
     whole = (
         f'<p class="cite step-whole"><a href="{_address(job, of)}#{step_identity(wanted)}">This'
@@ -87,11 +86,11 @@ def step(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     )
 
 
-def working(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def working(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{working: INSTALLATION OF}`: every step about a circuit, or a part of the job, folded."""
     if len(arguments) != 2:
         return Complaint("a working is named by two words", "write {working: INSTALLATION CIRCUIT}")
-    job = job_named(guide, arguments[0])
+    job = job_named(guide.project, arguments[0])
     if isinstance(job, Complaint):
         return job
     parts = dict(parts_of_working(job.case.workings))
@@ -136,7 +135,7 @@ def _named(html: str, name: str) -> str:
 # ---- a table
 
 
-def whole_table(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def whole_table(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{table: NAME}`, `{table: NAME where key=word columns=a,b title="What it says"}`."""
     if not arguments:
         return Complaint(
@@ -198,7 +197,7 @@ def whole_table(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
 # ---- drawings and charts
 
 
-def drawing(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def drawing(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{drawing: INSTALLATION VIEW}`, for the wiring also `stage=ID`, `overlay=ID` or
     `mistake=NAME` after it.
     """
@@ -210,7 +209,7 @@ def drawing(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
             "write {drawing: INSTALLATION VIEW}, and stage=, overlay= or mistake= after it",
         )
     name, view = words
-    job = job_named(guide, name)
+    job = job_named(guide.project, name)
     if isinstance(job, Complaint):
         return job
     if (name, view) not in guide.drawings:
@@ -252,9 +251,9 @@ def _overlay(guide: Guide, job: Completed, drawn: Drawn, wanted: str) -> Answer 
 
 
 def _mistake(guide: Guide, job: Completed, drawn: Drawn, wanted: str) -> Answer | Complaint:
-    mistake = next((each for each in guide.mistakes if each.name == wanted), None)
+    mistake = next((each for each in guide.project.mistakes if each.name == wanted), None)
     if mistake is None:
-        return unknown("mistake", wanted, [each.name for each in guide.mistakes])
+        return unknown("mistake", wanted, [each.name for each in guide.project.mistakes])
     bound = next(iter(makable(job, mistake)), None)
     if bound is None:
         return Complaint(
@@ -299,7 +298,7 @@ def unseen_html(svg: str) -> str:
     return f'<div class="unseen" aria-hidden="true">{svg}</div>'
 
 
-def chart_block(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def chart_block(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{chart: INSTALLATION NAME}`, or `{chart: INSTALLATION NAME CIRCUIT}` for a chart of a
     circuit.
     """
@@ -308,7 +307,7 @@ def chart_block(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
             "a chart is named by two or three words",
             "write {chart: INSTALLATION NAME}, or {chart: INSTALLATION time-current CIRCUIT}",
         )
-    job = job_named(guide, arguments[0])
+    job = job_named(guide.project, arguments[0])
     if isinstance(job, Complaint):
         return job
     wanted, of = arguments[1], arguments[2:]

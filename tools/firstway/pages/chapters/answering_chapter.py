@@ -11,6 +11,7 @@ from firstway.pages.chapters.question_part import chapter_question_html
 from firstway.pages.chapters.reading_length import minutes
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import list_html
+from firstway.pages.shared.project import Chapter, Project
 
 CARDS = {
     "device-choice": "Choosing the device",
@@ -21,43 +22,44 @@ CARDS = {
 }
 
 
-def outcomes(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def outcomes(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{outcomes: here}`: what the reader will be able to do, what to know first, how long it
     takes.
     """
     if arguments != ("here",):
         return Complaint("this directive has one form", "write {outcomes: here}")
-    here = guide.here
-    own = guide.outcomes_of(here.front.chapter) if here else None
-    if here is None or own is None:
+    own = guide.project.outcomes_of(page.front.chapter)
+    if own is None:
         return Complaint(
             "this page is no chapter",
             "put `chapter:` with an id of quiz/outcomes.yaml into its head",
         )
     aims = list_html((f"{escape(outcome.text)}." for outcome in own.outcomes), "outcomes")
-    known = [_link(guide, name) for name in here.front.first if guide.outcomes_of(name)]
+    known = [
+        _link(guide.project, name) for name in page.front.first if guide.project.outcomes_of(name)
+    ]
     before = f"Know first: {', '.join(known)}." if known else "Nothing need be known first."
     return Answer(
         '<section class="aims" aria-label="What this chapter is for"><p><strong>After this chapter'
-        f' you can</strong></p>{aims}<p class="aims-first">{before} About {minutes(here.text)}'
+        f' you can</strong></p>{aims}<p class="aims-first">{before} About {minutes(page.text)}'
         " minutes of reading.</p></section>"
     )
 
 
-def _link(guide: Guide, name: str) -> str:
-    found, page = guide.outcomes_of(name), guide.chapter_page(name)
+def _link(project: Project, name: str) -> str:
+    found, page = project.outcomes_of(name), project.chapter_page(name)
     title = escape(found.title if found else name)
     return f'<a href="{{root}}{page.html_path}">{title}</a>' if page else f"{title} (coming)"
 
 
-def chapter(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def chapter(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{chapter: surge}`: a link to a chapter, or its title while it is still to come."""
-    if len(arguments) != 1 or guide.outcomes_of(arguments[0]) is None:
-        return unknown("chapter", " ".join(arguments), [each.id for each in guide.outcomes])
-    return Answer(_link(guide, arguments[0]))
+    if len(arguments) != 1 or guide.project.outcomes_of(arguments[0]) is None:
+        return unknown("chapter", " ".join(arguments), [each.id for each in guide.project.outcomes])
+    return Answer(_link(guide.project, arguments[0]))
 
 
-def question(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def question(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{question: ID}`: one practice question of the bank, its answer folded."""
     if len(arguments) != 1:
         return Complaint("a question is named by one word", "write {question: ID}")
@@ -67,7 +69,7 @@ def question(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     return Answer(chapter_question_html(found))
 
 
-def quiz(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def quiz(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{quiz: CHAPTER}`: a link to the quick quiz of a chapter, or word that it is still
     to come.
     """
@@ -77,9 +79,9 @@ def quiz(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
         (sheet for sheet in guide.quizzes if sheet.path == f"quizzes/{arguments[0]}.md"), None
     )
     if sheet is None:
-        own = guide.outcomes_of(arguments[0])
+        own = guide.project.outcomes_of(arguments[0])
         if own is None:
-            return unknown("quiz", arguments[0], [each.id for each in guide.outcomes])
+            return unknown("quiz", arguments[0], [each.id for each in guide.project.outcomes])
         return Answer(
             f'<p class="to-quiz">The quiz of this chapter, <em>{escape(own.title)}</em>, is still'
             " to come.</p>"
@@ -92,7 +94,7 @@ def quiz(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     )
 
 
-def card(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def card(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{card: ID}`: a link to a quick card."""
     if len(arguments) != 1 or arguments[0] not in CARDS:
         return unknown("card", " ".join(arguments), CARDS)

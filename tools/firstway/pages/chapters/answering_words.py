@@ -15,6 +15,7 @@ from firstway.pages.shared.citing import RULE_WORDS, source_title
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import html_identity
 from firstway.pages.shared.notes_on_tap import Note, tap_html
+from firstway.pages.shared.project import Chapter
 from firstway.rendering.symbols import unit_text
 from firstway.tables.clauses import NUMBER_NOT_CONFIRMED, clause_standing
 from firstway.tables.reading import STANDINGS, sources
@@ -34,7 +35,7 @@ STANDARD = {"bs7671": "BS 7671", "iec60364": "IEC 60364", "nec": "NFPA 70"}
 _AMOUNT = re.compile(r"([-−]?\d[\d.,]*(?:\s*(?:to|/)\s*\d[\d.,]*)?)\s*(\S*)(.*)")
 
 
-def stated_figure(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def stated_figure(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{stated: 6 mA | SOURCE}` or `{stated: 6 mA | SOURCE | from memory}`: a figure that no table
     holds.
     """
@@ -59,7 +60,7 @@ def stated_figure(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complain
     )
 
 
-def clause(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def clause(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{clause: bs7671 722.411.4.1}`, `{clause: nec 625.41 | 2020}` or `{clause: SOURCE-ID}`."""
     said, *rest = _fields(arguments)
     words = said.split()
@@ -184,7 +185,7 @@ def _clause(short: str, long: str, source: str) -> Answer:
     return Answer(tap_html(short, note, "{root}about.html"), (source,), (note,))
 
 
-def term(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def term(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{term: RCBO}`, or `{term: RCBO | the RCBOs}` to say it in other words."""
     word, *rest = _fields(arguments)
     if not word or len(rest) > 1:
@@ -192,10 +193,12 @@ def term(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
             "a term is one entry of the glossary",
             "write {term: WORD} or {term: WORD | as it is said here}",
         )
-    entry = guide.entry(word)
+    entry = guide.project.entry(word)
     if entry is None:
         near = unknown(
-            "term", word, [known for entry in guide.glossary for known in (entry.term, *entry.also)]
+            "term",
+            word,
+            [known for entry in guide.project.glossary for known in (entry.term, *entry.also)],
         )
         return Complaint(near.message, f"{near.hint}; or add it to content/glossary.yaml")
     return Answer(
@@ -205,17 +208,17 @@ def term(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     )
 
 
-def rule(guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+def rule(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{rule: surge-first-way}`: a link to the check on the page of its first rule set."""
     known = {module.RULE.id: module.RULE for module in rules()}
     if len(arguments) != 1 or arguments[0] not in known:
         return unknown("rule", " ".join(arguments), known)
     found = known[arguments[0]]
     title = found.title[:1].lower() + found.title[1:] if found.title[1:2].islower() else found.title
-    page = rule_page(found.id, found.rule_sets[0])
+    told_on = rule_page(found.id, found.rule_sets[0])
     return Answer(
         '<a class="to-rule"'
-        f' href="{{root}}{page}.html#rule-{escape(found.id)}">{escape(title.rstrip("."))}</a>'
+        f' href="{{root}}{told_on}.html#rule-{escape(found.id)}">{escape(title.rstrip("."))}</a>'
     )
 
 

@@ -12,9 +12,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from firstway.pages.chapters.directives import without_code
-from firstway.pages.chapters.front_matter import parted
 from firstway.pages.chapters.reading_length import MOST_WORDS, prose_words
-from firstway.pages.shared.guide import Chapter, Guide
+from firstway.pages.shared.front_matter import parted
+from firstway.pages.shared.project import Chapter, Project
 from firstway.problems import Problem
 from firstway.quiz.bank.keys import suggestion
 
@@ -96,13 +96,13 @@ _PARTS = (
 )
 
 
-def chapters_problems(guide: Guide) -> list[Problem]:
+def chapters_problems(project: Project) -> list[Problem]:
     """Every problem of every chapter that is written."""
-    written = [page for page in guide.chapters if page.front.chapter]
-    problems = [problem for page in written for problem in chapter_problems(page, guide)]
+    written = [page for page in project.chapters if page.front.chapter]
+    problems = [problem for page in written for problem in chapter_problems(page, project)]
     problems += [
         problem
-        for page in guide.chapters
+        for page in project.chapters
         if page.path.startswith(NO_TYPED_FIGURES) and not page.front.chapter
         for problem in _of_text(page)
     ]
@@ -121,9 +121,9 @@ def chapters_problems(guide: Guide) -> list[Problem]:
     return problems
 
 
-def chapter_problems(page: Chapter, guide: Guide) -> list[Problem]:
+def chapter_problems(page: Chapter, project: Project) -> list[Problem]:
     """Every problem of one chapter."""
-    return sorted([*_of_head(page, guide), *_of_length(page), *_of_parts(page), *_of_text(page)])
+    return sorted([*_of_head(page, project), *_of_length(page), *_of_parts(page), *_of_text(page)])
 
 
 def _of_length(page: Chapter) -> Iterator[Problem]:
@@ -137,8 +137,8 @@ def _of_length(page: Chapter) -> Iterator[Problem]:
         )
 
 
-def _of_head(page: Chapter, guide: Guide) -> Iterator[Problem]:
-    front, ids = page.front, [chapter.id for chapter in guide.outcomes]
+def _of_head(page: Chapter, project: Project) -> Iterator[Problem]:
+    front, ids = page.front, [chapter.id for chapter in project.outcomes]
     for key, words in (("title", front.title), ("description", front.description)):
         if not words:
             yield Problem(

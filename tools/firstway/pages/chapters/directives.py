@@ -63,9 +63,11 @@ from firstway.pages.chapters.answer import Answer, Complaint
 from firstway.pages.chapters.answering import BLOCKS, SENTENCES
 from firstway.pages.chapters.answering_blocks import unseen_html
 from firstway.pages.shared.citing import sources_html
+from firstway.pages.shared.front_matter import parted
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import inert_markup
 from firstway.pages.shared.notes_on_tap import notes_html
+from firstway.pages.shared.project import Chapter
 from firstway.pages.shared.sheet import part_mark
 from firstway.problems import Problem
 
@@ -139,18 +141,20 @@ def _words(arguments: str) -> tuple[str, ...]:
         return tuple(arguments.split())
 
 
-def answers(text: str, guide: Guide, file: str) -> tuple[str, dict[str, str], list[Problem]]:
-    """The text with its directives answered, the parts it refers to, and every problem at once."""
+def answers(page: Chapter, guide: Guide) -> tuple[str, dict[str, str], list[Problem]]:
+    """The page below its head with its directives answered, the parts it refers to, and every
+    problem at once.
+    """
+    text, file = parted(page.text)[1], page.file
     lines = text.split("\n")
     found = list(directives_in(text))
-    guide = replace(guide, here=next((page for page in guide.chapters if page.file == file), None))
-    given = [_answer(directive, guide) for directive in found]
+    given = [_answer(directive, page, guide) for directive in found]
     cited = [source for answer in given if isinstance(answer, Answer) for source in answer.sources]
     parts: dict[str, str] = {}
     problems = _drawn_twice(found, given, file)
     given = _with_what_they_refer_to(given)
     for directive, answer in reversed(list(zip(found, given))):
-        if isinstance(answer, Complaint) and _follows_from(guide.broken, directive):
+        if isinstance(answer, Complaint) and _follows_from(guide.project.broken, directive):
             continue
         if isinstance(answer, Complaint):
             problems.append(Problem(file, directive.line, answer.message, answer.hint))
@@ -178,7 +182,7 @@ def answers(text: str, guide: Guide, file: str) -> tuple[str, dict[str, str], li
     if notes:
         parts[_NOTES] = notes
         lines.append(f"\n{part_mark(_NOTES)}\n")
-    return "\n".join(lines), parts, sorted(problems)
+    return "\n".join(lines).lstrip("\n"), parts, sorted(problems)
 
 
 def _follows_from(broken: tuple[str, ...], directive: Directive) -> bool:
@@ -252,7 +256,7 @@ def _with_ids_once(given: list[Answer | Complaint]) -> list[Answer | Complaint]:
     ]
 
 
-def _answer(directive: Directive, guide: Guide) -> Answer | Complaint:
+def _answer(directive: Directive, page: Chapter, guide: Guide) -> Answer | Complaint:
     word, arguments = directive.word, directive.arguments
     if word not in KNOWN:
         near = get_close_matches(word, KNOWN, 1)
@@ -270,4 +274,4 @@ def _answer(directive: Directive, guide: Guide) -> Answer | Complaint:
             if arguments == ("here",)
             else Complaint("this directive has one form", "write {sources: here}")
         )
-    return {**SENTENCES, **BLOCKS}[word](guide, arguments)
+    return {**SENTENCES, **BLOCKS}[word](page, guide, arguments)

@@ -7,7 +7,7 @@ from __future__ import annotations
 import re
 
 from firstway.checks.running import rules
-from firstway.pages.chapters.front_matter import parted
+from firstway.pages.shared.front_matter import parted
 
 WORDS_A_MINUTE = 180  # of plain technical text, read for understanding: common practice
 MOST_WORDS = 1000  # of prose in a chapter: what is longer is not read to its end (our own aim)

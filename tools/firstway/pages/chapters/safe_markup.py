@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from html import unescape
 
 from firstway.pages.chapters.directives import without_code
-from firstway.pages.chapters.front_matter import parted
+from firstway.pages.shared.front_matter import parted
 from firstway.problems import Problem
 
 TAGS = (

@@ -7,8 +7,8 @@ from __future__ import annotations
 from html import escape
 
 from firstway.pages.chapters.reading_length import minutes
-from firstway.pages.shared.guide import Chapter, Guide
-from firstway.pages.shared.markup import counted
+from firstway.pages.shared.guide import Guide
+from firstway.pages.shared.project import Chapter, Project
 
 REFRESH, CARDS = "refresh/", "cards/"
 SCRIPT = '<script src="{root}assets/progress.js" defer></script>'
@@ -24,7 +24,7 @@ def list_of_chapters(guide: Guide) -> str:
     """
     items = "".join(
         _chapter_item(guide, place, chapter.id, chapter.title)
-        for place, chapter in enumerate(guide.outcomes, 1)
+        for place, chapter in enumerate(guide.project.outcomes, 1)
     )
     return (
         f'<ol class="way-chapters" data-progress>{items}</ol><div class="progress" hidden><p'
@@ -37,7 +37,7 @@ def list_of_chapters(guide: Guide) -> str:
 
 
 def _chapter_item(guide: Guide, place: int, name: str, title: str) -> str:
-    page = guide.chapter_page(name)
+    page = guide.project.chapter_page(name)
     if page is None:
         return (
             f'<li class="coming"><span class="way-title">{escape(title)}</span> <span'
@@ -59,13 +59,13 @@ def _chapter_item(guide: Guide, place: int, name: str, title: str) -> str:
     )
 
 
-def pages_in(guide: Guide, folder: str) -> list[Chapter]:
+def pages_in(project: Project, folder: str) -> list[Chapter]:
     """The pages of a folder by the number their head gives, then by name; its index is not among
     them.
     """
     own = [
         page
-        for page in guide.chapters
+        for page in project.chapters
         if page.path.startswith(folder) and not page.path.endswith("/index.md")
     ]
     return sorted(
@@ -74,14 +74,14 @@ def pages_in(guide: Guide, folder: str) -> list[Chapter]:
     )
 
 
-def list_of_decisions(guide: Guide) -> str:
+def list_of_decisions(project: Project) -> str:
     """A card for each decision an installer looks up, surge first."""
-    return _cards(pages_in(guide, REFRESH))
+    return _cards(pages_in(project, REFRESH))
 
 
-def list_of_cards(guide: Guide) -> str:
+def list_of_cards(project: Project) -> str:
     """A card for each quick card."""
-    return _cards(pages_in(guide, CARDS))
+    return _cards(pages_in(project, CARDS))
 
 
 def _cards(pages: list[Chapter]) -> str:
@@ -92,9 +92,3 @@ def _cards(pages: list[Chapter]) -> str:
         for page in pages
     )
     return f'<div class="cards">{items}</div>' if items else "<p>None yet.</p>"
-
-
-def written_words(guide: Guide) -> str:
-    """How far the chapters are: `5 of 18 chapters`."""
-    there = sum(guide.chapter_page(chapter.id) is not None for chapter in guide.outcomes)
-    return f"{there} of {counted(len(guide.outcomes), 'chapter')}"

@@ -17,6 +17,7 @@ from firstway.pages.jobs.charts_part import CHARTS_PAGE as CURVES
 from firstway.pages.jobs.faults_part import faults_part
 from firstway.pages.jobs.findings_part import findings_part, summary_html
 from firstway.pages.jobs.fitting_part import handover_part, terminals_table
+from firstway.pages.jobs.job_cards import one_line
 from firstway.pages.jobs.readings_part import READINGS_PAGE as TESTS
 from firstway.pages.jobs.readings_part import readings_summary
 from firstway.pages.jobs.stages_part import STAGES_PAGE as FITTING
@@ -25,7 +26,6 @@ from firstway.pages.jobs.surge_part import surge_part
 from firstway.pages.jobs.working_pages import key_results_html, pages_list_html
 from firstway.pages.reference.clauses_page import clauses_link
 from firstway.pages.shared.citing import EDITION_NOTES, RULE_WORDS, sources_html
-from firstway.pages.shared.listing import one_line
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import PageSheet, part_mark

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from firstway.pages.shared.guide import Guide
-from firstway.pages.shared.listing import list_of_jobs, list_of_left_out
+from firstway.pages.jobs.job_cards import list_of_jobs, list_of_left_out
+from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
 
 _TEXT = """\
@@ -25,10 +25,10 @@ These jobs are in the guide's data. Their pages come when their working is compl
 """
 
 
-def jobs_page(guide: Guide) -> PageSheet:
+def jobs_page(project: Project) -> PageSheet:
     """All jobs, and those that cannot be worked yet."""
-    parts = {"jobs": list_of_jobs(guide), "left-out": list_of_left_out(guide)}
+    parts = {"jobs": list_of_jobs(project), "left-out": list_of_left_out(project)}
     text = _TEXT.format(jobs=part_mark("jobs"))
-    if guide.left_out:
+    if project.left_out:
         text += _NOT_YET.format(left_out=part_mark("left-out"))
     return PageSheet("jobs/index.md", "Jobs", text, parts, "Every job of the guide.")

@@ -12,17 +12,17 @@ from firstway.drawing.question_spots import pictured
 from firstway.drawing.stages import stages_of
 from firstway.drawing.svg import Drawn
 from firstway.files.keeping import kept
-from firstway.pages.shared.guide import Guide
+from firstway.pages.shared.project import Project
 from firstway.quiz.forms.sources import DrawingOf, Pictured, Sources, StageText, sources_with
 
 _KIND = "quiz-drawings"
 
 
-def guide_sources(guide: Guide, drawn: bool = True) -> Sources:
-    """The jobs and mistakes of the guide as the sources of its questions; without drawings where
+def question_sources(project: Project, drawn: bool = True) -> Sources:
+    """The jobs and mistakes of a project as the sources of its questions; without drawings where
     nobody will see them.
     """
-    return sources_with(guide.job, guide.mistakes, drawing_of if drawn else None, stage_texts)
+    return sources_with(project.job, project.mistakes, drawing_of if drawn else None, stage_texts)
 
 
 def stage_texts(job: Completed) -> tuple[StageText, ...]:

@@ -9,9 +9,9 @@ from dataclasses import replace
 from pathlib import Path
 
 from firstway.files.keeping import digest_of_files, kept
-from firstway.pages.quizzes.quiz_drawings import drawing_of, guide_sources
-from firstway.pages.shared.guide import Guide
+from firstway.pages.quizzes.quiz_drawings import drawing_of, question_sources
 from firstway.pages.shared.markup import counted, inert
+from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.problems import Problem
 from firstway.quiz.bank.lint import flaws_of, flaws_of_bank, flaws_of_paper, flaws_of_variants
@@ -33,23 +33,22 @@ _MOST_VARIANTS = 4
 """Sets of figures worked for one question of a page."""
 
 
-def quiz_sheets(
-    root: Path, guide: Guide, shelf: Shelf
-) -> tuple[tuple[PageSheet, ...], list[Problem]]:
+def quiz_sheets(project: Project) -> tuple[tuple[PageSheet, ...], list[Problem]]:
     """Every quiz for practice as a page, and what is wrong with the questions once they are worked.
 
     A recipe for assigned papers gives no page: a learner's paper holds no key.
     """
     problems: list[Problem] = []
-    plain = guide_sources(guide, drawn=False)
+    shelf = project.shelf
+    plain = question_sources(project, drawn=False)
     drawn = replace(plain, drawing_of=drawing_of)
-    if not guide.broken:  # figures of a broken installation are missing: that alone is told
-        problems += kept_bank_problems(root, shelf.bank, plain)
+    if not project.broken:  # figures of a broken installation are missing: that alone is told
+        problems += kept_bank_problems(project.root, shelf.bank, plain)
     sheets = []
     for recipe in in_reading_order(shelf):
         chosen, found = questions_of(shelf.bank, recipe, shelf.chapters)
         problems += found
-        if guide.broken:
+        if project.broken:
             continue
         sets = [
             made
@@ -64,7 +63,7 @@ def quiz_sheets(
         if recipe.use == "practice":
             sheets.append(
                 quiz_sheet(
-                    recipe, sets, outcome_texts(list(shelf.chapters)), pages_of_outcomes(guide)
+                    recipe, sets, outcome_texts(list(shelf.chapters)), pages_of_outcomes(project)
                 )
             )
     return tuple(sheets), sorted(set(problems))
@@ -76,12 +75,12 @@ def in_reading_order(shelf: Shelf) -> list[Recipe]:
     return sorted(shelf.recipes, key=lambda recipe: places.get(recipe.chapter, len(places)))
 
 
-def pages_of_outcomes(guide: Guide) -> dict[str, tuple[str, str]]:
+def pages_of_outcomes(project: Project) -> dict[str, tuple[str, str]]:
     """Outcome id to the title and address of the chapter that teaches it, where it is written."""
     return {
         outcome.id: (chapter.title, f"{{root}}{page.html_path}")
-        for chapter in guide.outcomes
-        if (page := guide.chapter_page(chapter.id))
+        for chapter in project.outcomes
+        if (page := project.chapter_page(chapter.id))
         for outcome in chapter.outcomes
     }
 

@@ -13,8 +13,8 @@ from firstway.choosing.completing import Completed
 from firstway.model.read_copy import ENDING, ReadClause
 from firstway.pages.reference.rules_page import rule_page
 from firstway.pages.shared.citing import RULE_WORDS, standing_words
-from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import counted, inert
+from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
 from firstway.rendering.caution import caution_html
 from firstway.rendering.readers import clauses_of_source, note_words
@@ -37,15 +37,15 @@ Uses = dict[str, dict[str, str]]
 """Clause -> what rests on it in words -> where that stands, `""` for nowhere."""
 
 
-def clauses_page(guide: Guide) -> PageSheet:
+def clauses_page(project: Project) -> PageSheet:
     """Every clause that a check, a table or a working of the guide names, book by book."""
     uses = {book: _of_guide(book) for book in BOOKS}
-    for job in guide.jobs:
+    for job in project.jobs:
         for clause, rests in _of_job(job).items():
             uses[job.installation.rules].setdefault(clause, rests)
-    notes = [(job.installation.title, job.read) for job in guide.jobs if job.read]
+    notes = [(job.installation.title, job.read) for job in project.jobs if job.read]
     parts = {"caution": caution_html()} | {
-        f"book-{book}": _table(book, own, _notes_of(guide.jobs, book))
+        f"book-{book}": _table(book, own, _notes_of(project.jobs, book))
         for book, own in uses.items()
         if own
     }

@@ -10,8 +10,8 @@ from html import escape
 from firstway.calculations.every_formula import FORMULAS
 from firstway.pages.jobs.working_part import symbol_markup
 from firstway.pages.shared.glossary import Entry
-from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import table_html
+from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.caution import caution_html
 from firstway.rendering.symbols import symbol_text, unit_text
@@ -39,12 +39,12 @@ which.
 """
 
 
-def glossary_page(guide: Guide) -> PageSheet:
+def glossary_page(project: Project) -> PageSheet:
     """The page of words and symbols."""
     parts = {
         "caution": caution_html(),
-        "words": _words_html(guide.glossary),
-        "symbols": _symbols_html(guide),
+        "words": _words_html(project.glossary),
+        "symbols": _symbols_html(project),
     }
     return PageSheet(
         _PATH,
@@ -89,17 +89,17 @@ def _entry_html(entry: Entry) -> str:
     )
 
 
-def _symbols_html(guide: Guide) -> str:
+def _symbols_html(project: Project) -> str:
     """Each symbol with its unit: the word of the glossary, else what the working of a job
     calls it.
     """
     meanings: dict[tuple[str, str], str] = {}
-    for entry in guide.glossary:
+    for entry in project.glossary:
         if entry.symbol:
             meanings.setdefault(
                 (entry.symbol, entry.unit), f'<a href="#{entry.id}">{escape(entry.term)}</a>'
             )
-    for step in (step for job in guide.jobs for step in job.case.workings):
+    for step in (step for job in project.jobs for step in job.case.workings):
         if (
             step.symbol
             and step.of not in step.title

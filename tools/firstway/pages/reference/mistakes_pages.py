@@ -18,8 +18,8 @@ from firstway.files.keeping import kept
 from firstway.model.mistakes import Mistake
 from firstway.model.values import is_known
 from firstway.pages.jobs.findings_part import finding_html, place_words
+from firstway.pages.jobs.job_cards import one_line
 from firstway.pages.jobs.readings_part import shown_words
-from firstway.pages.shared.listing import one_line
 from firstway.pages.shared.markup import details_html, inert, list_html
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import PageSheet, part_mark

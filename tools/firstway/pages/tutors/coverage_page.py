@@ -6,15 +6,12 @@ Counts alone; no question is shown.
 from __future__ import annotations
 
 from html import escape
-from pathlib import Path
 
-from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import counted, table_html
+from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
-from firstway.problems import Problem
 from firstway.quiz.bank.coverage import AskedCount, asked_of
 from firstway.quiz.bank.question import DIFFICULTIES, Question
-from firstway.quiz.bank.shelf import shelf_from
 from firstway.quiz.paper.recipe import Recipe, questions_of
 from firstway.rendering.caution import caution_html
 
@@ -35,14 +32,12 @@ or recognise, 2 explain, 3 apply or calculate, 4 judge.
 """
 
 
-def coverage_sheets(root: Path, guide: Guide) -> tuple[list[PageSheet], list[Problem]]:
+def coverage_pages(project: Project) -> list[PageSheet]:
     """The page; none in a project without recipes to assign."""
-    shelf, problems = shelf_from(root)
     papers = []
-    for recipe in shelf.recipes:
+    for recipe in project.shelf.recipes:
         if recipe.use == "assigned":
-            questions, found = questions_of(shelf.bank, recipe, shelf.chapters)
-            problems += found
+            questions, _ = questions_of(project.shelf.bank, recipe, project.outcomes)
             papers.append(
                 _paper_html(
                     recipe,
@@ -51,14 +46,14 @@ def coverage_sheets(root: Path, guide: Guide) -> tuple[list[PageSheet], list[Pro
                         questions,
                         [
                             (chapter.title, outcome.id, outcome.text)
-                            for chapter in guide.outcomes
+                            for chapter in project.outcomes
                             for outcome in chapter.outcomes
                         ],
                     ),
                 )
             )
     if not papers:
-        return [], problems
+        return []
     parts = {"caution": caution_html(), "papers": "".join(papers)}
     return [
         PageSheet(
@@ -68,7 +63,7 @@ def coverage_sheets(root: Path, guide: Guide) -> tuple[list[PageSheet], list[Pro
             parts,
             "Recipes for a class by outcome, kind and difficulty.",
         )
-    ], problems
+    ]
 
 
 def _paper_html(recipe: Recipe, questions: list[Question], asked: list[AskedCount]) -> str:

@@ -8,8 +8,8 @@ from collections import Counter
 from collections.abc import Sequence
 from html import escape
 
-from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import counted, details_html, table_html
+from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.quiz.bank.outcomes import ChapterOutcomes, Outcome
 from firstway.quiz.bank.question import Question
@@ -50,42 +50,42 @@ cards](cards/index.md) print on one sheet each.
 """
 
 
-def teaching_page(guide: Guide) -> PageSheet:
+def teaching_page(project: Project) -> PageSheet:
     """The page for tutors."""
     by_outcome: dict[str, list[Question]] = {}
-    for question in guide.bank:
+    for question in project.shelf.bank:
         by_outcome.setdefault(question.outcome, []).append(question)
     parts = {
         "caution": caution_html(),
-        "whole": _whole_html(guide, by_outcome),
+        "whole": _whole_html(project, by_outcome),
         "chapters": "".join(
-            _chapter_html(guide, chapter, by_outcome) for chapter in guide.outcomes
+            _chapter_html(project, chapter, by_outcome) for chapter in project.outcomes
         ),
-        "assign": _recipes_html(guide.outcomes, by_outcome),
+        "assign": _recipes_html(project.outcomes, by_outcome),
     }
     return PageSheet(
         PATH,
         "Teach it",
-        _TEXT.format(commands=_commands(guide), **{name: part_mark(name) for name in parts}),
+        _TEXT.format(commands=_commands(project), **{name: part_mark(name) for name in parts}),
         parts,
         "Chapters, outcomes and questions side by side, and what to assign to a class.",
     )
 
 
-def _commands(guide: Guide) -> str:
+def _commands(project: Project) -> str:
     """Where the commands stand: the page of the guide that tells them, where it is written."""
-    there = any(page.path == STEPS for page in guide.chapters)
+    there = any(page.path == STEPS for page in project.chapters)
     return f"[a class in twenty minutes]({STEPS})" if there else "the file README"
 
 
-def _whole_html(guide: Guide, by_outcome: dict[str, list[Question]]) -> str:
+def _whole_html(project: Project, by_outcome: dict[str, list[Question]]) -> str:
     """Every chapter in one row: what there is for it."""
     rows = []
-    for chapter in guide.outcomes:
+    for chapter in project.outcomes:
         found = [
             question for outcome in chapter.outcomes for question in by_outcome.get(outcome.id, [])
         ]
-        page = guide.chapter_page(chapter.id)
+        page = project.chapter_page(chapter.id)
         title = (
             f'<a href="{{root}}{escape(page.html_path)}">{escape(chapter.title)}</a>'
             if page
@@ -109,7 +109,7 @@ def _whole_html(guide: Guide, by_outcome: dict[str, list[Question]]) -> str:
 
 
 def _chapter_html(
-    guide: Guide, chapter: ChapterOutcomes, by_outcome: dict[str, list[Question]]
+    project: Project, chapter: ChapterOutcomes, by_outcome: dict[str, list[Question]]
 ) -> str:
     rows = [
         [

@@ -11,11 +11,13 @@ from firstway.pages.shared.markup import counted, list_html
 
 def list_of_contents(guide: Guide) -> str:
     """How many of each the guide holds, with links to them."""
-    number = len(mistakes_paths(guide.jobs, guide.mistakes)[1:])  # the first path is their index
-    chapters = sum(chapter.path.startswith("chapters/") for chapter in guide.chapters)
+    number = len(
+        mistakes_paths(guide.project.jobs, guide.project.mistakes)[1:]
+    )  # the first path is their index
+    chapters = sum(chapter.path.startswith("chapters/") for chapter in guide.project.chapters)
     kinds = (
         (counted(chapters, "chapter"), ""),
-        (counted(len(guide.jobs), "job"), "jobs/index.html"),
+        (counted(len(guide.project.jobs), "job"), "jobs/index.html"),
         (counted(len(guide.quizzes), "quiz", "quizzes"), ""),
         (counted(number, "board") + " with a mistake to find", "mistakes/index.html"),
     )

@@ -1,5 +1,5 @@
-"""Pages: reads the project's data once and gives everything the guide is made from, and every
-problem at once.
+"""Pages: reads the project's data once, makes what its pages show, answers what authors ask for,
+and gives every problem at once.
 """
 
 from __future__ import annotations
@@ -21,13 +21,15 @@ from firstway.model.read_copy import ReadClause, beside
 from firstway.model.reading import installation_from_yaml
 from firstway.pages.chapters.chapter_check import chapters_problems
 from firstway.pages.chapters.directives import answers
-from firstway.pages.chapters.front_matter import front_matter, parted
 from firstway.pages.chapters.practice import practice_questions
 from firstway.pages.chapters.safe_markup import markup_problems
 from firstway.pages.quizzes.quiz_pages import quiz_sheets
+from firstway.pages.shared.front_matter import front_matter
 from firstway.pages.shared.glossary import GLOSSARY_FILE as GLOSSARY
 from firstway.pages.shared.glossary import Entry, glossary_from_yaml
-from firstway.pages.shared.guide import Chapter, Guide, LeftOut
+from firstway.pages.shared.guide import Guide
+from firstway.pages.shared.project import Chapter, LeftOut, Project
+from firstway.pages.shared.sheet import PageSheet
 from firstway.problems import Problem
 from firstway.quiz.bank.shelf import shelf_from
 from firstway.workings.shared.working_through import not_worked_yet
@@ -45,10 +47,18 @@ def quiet(_: str) -> None:
     """No progress."""
 
 
-def gathered(root: Path, progress: GatheringProgress = quiet) -> tuple[Guide, list[Problem]]:
-    """Everything below `root` (the project folder): jobs, drawings, quizzes, chapters; and all
-    problems.
-    """
+def gathered(
+    root: Path, progress: GatheringProgress = quiet
+) -> tuple[Guide, list[PageSheet], list[Problem]]:
+    """The guide of the project folder `root`, its hand-written pages answered, and all problems."""
+    project, problems = project_from(root, progress)
+    guide, of_questions = guide_of(project, progress)
+    sheets, of_pages = hand_written(guide, progress)
+    return guide, sheets, sorted({*problems, *of_questions, *of_pages})
+
+
+def project_from(root: Path, progress: GatheringProgress) -> tuple[Project, list[Problem]]:
+    """Everything below `root`, its installations worked; and what is wrong with the files."""
     problems: list[Problem] = []
     jobs: list[Completed] = []
     left_out: list[LeftOut] = []
@@ -65,46 +75,53 @@ def gathered(root: Path, progress: GatheringProgress = quiet) -> tuple[Guide, li
             jobs.append(replace(job, read=read))
         else:
             broken.append(installation.name)
-    layouts = {job.installation.name: wiring_layout(job) for job in jobs}
+    shelf, found = shelf_from(root)
+    project = Project(
+        root,
+        tuple(jobs),
+        tuple(left_out),
+        tuple(broken),
+        tuple(_chapters(root, problems)),
+        _mistakes(root, problems),
+        _glossary(root, problems),
+        shelf,
+    )
+    return project, [*problems, *found, *chapters_problems(project)]
+
+
+def guide_of(project: Project, progress: GatheringProgress) -> tuple[Guide, list[Problem]]:
+    """The drawings, quizzes and practice questions of a project, and what is wrong with the
+    questions once they are worked.
+    """
+    layouts = {job.installation.name: wiring_layout(job) for job in project.jobs}
     drawings = {
         (name, view): (
             drawn_from(layouts[name], f"{name}-{view}")
             if view == "wiring"
             else draw(job, f"{name}-{view}")
         )
-        for job in jobs
+        for job in project.jobs
         for name in (job.installation.name,)
         for view, draw in DRAWN_BY.items()
     }
-    shelf, found = shelf_from(root)
-    problems += found
-    guide = Guide(
-        tuple(jobs),
-        drawings,
-        (),
-        tuple(_chapters(root, problems)),
-        tuple(left_out),
-        tuple(broken),
-        _mistakes(root, problems),
-        _glossary(root, problems),
-        shelf.chapters,
-        shelf.bank,
-        layouts=layouts,
-    )
     progress("reading the questions")
-    quizzes, quiz_problems = quiz_sheets(root, guide, shelf)
-    problems += quiz_problems
-    guide = replace(
-        guide, quizzes=quizzes, questions={} if broken else practice_questions(guide, problems)
-    )
-    answered = {}
-    for chapter in guide.chapters:
-        progress(f"answering {chapter.file}")
-        text, parts, found = answers(parted(chapter.text)[1], guide, chapter.file)
-        answered[chapter.path] = (text.lstrip("\n"), parts)
+    quizzes, problems = quiz_sheets(project)
+    questions, found = practice_questions(project)
+    return Guide(project, layouts, drawings, quizzes, questions), [*problems, *found]
+
+
+def hand_written(
+    guide: Guide, progress: GatheringProgress
+) -> tuple[list[PageSheet], list[Problem]]:
+    """Every hand-written page with its directives answered, and what is wrong with them."""
+    sheets, problems = [], []
+    for page in guide.project.chapters:
+        progress(f"answering {page.file}")
+        text, parts, found = answers(page, guide)
+        front = page.front
+        sheets.append(PageSheet(page.path, front.title, text, parts, front.description))
         problems += found
-    problems += chapters_problems(guide)
-    return replace(guide, answered=answered), sorted(set(problems))
+    return sheets, problems
 
 
 def _installations(

@@ -1,0 +1,106 @@
+"""Pages: what page stands where in the contents beside every page."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from firstway.pages.chapters.ways_in import CARDS, REFRESH, pages_in
+from firstway.pages.shared.project import Project
+from firstway.pages.shared.sheet import PageSheet
+
+LEARN = "Learn it"  # the author's entry that the chapters stand in
+TUTORS = "tutors/"
+WORDS, TEACHING = "glossary.md", "teach.md"
+READING = ("symbols.md", "colours.md")
+
+Contents = list[Any]
+"""Paths of pages, and titles with the contents below them."""
+
+
+def contents(by_author: Contents, project: Project, sheets: Sequence[PageSheet]) -> Contents:
+    """The author's entries, the chapters within them, and what is made before the last."""
+    entries = [
+        (
+            {LEARN: [*chapter_paths(project), *entry[LEARN]]}
+            if isinstance(entry, dict) and LEARN in entry
+            else entry
+        )
+        for entry in by_author
+    ]
+    return [*entries[:-1], *_made(project, sheets), *entries[-1:]]
+
+
+def _made(project: Project, sheets: Sequence[PageSheet]) -> Contents:
+    """Jobs, quizzes, boards, decisions, cards, teaching and reference, where there are any."""
+
+    def below(*folders: str) -> list[str]:
+        return [sheet.path for sheet in sheets if sheet.path.startswith(folders)]
+
+    jobs = [
+        {job.installation.title: below(f"jobs/{job.installation.name}/")} for job in project.jobs
+    ]
+    quizzes = [{sheet.title: sheet.path} for sheet in sheets if sheet.path.startswith("quizzes/")]
+    by_tutors = [page.path for page in pages_in(project, TUTORS)]
+    tutors = [*below(TEACHING), *by_tutors, *below(TUTORS)]
+    return [
+        *_titled("Jobs", ["jobs/index.md", *jobs]),
+        *_titled("Quizzes", quizzes),
+        *_titled("Boards with a mistake", in_tens(below("mistakes/"))),
+        *_titled("Decisions", _folder(project, REFRESH)),
+        *_titled("Quick cards", _folder(project, CARDS)),
+        *(_titled("Teach it", tutors) if len(tutors) > 1 else tutors),
+        *_titled("Reading the drawings", below(*READING)),
+        *_titled("Rules and tables", below("rules/", "tables/")),
+        *below(WORDS),
+    ]
+
+
+def _titled(title: str, paths: Contents) -> Contents:
+    return [{title: paths}] if paths else []
+
+
+def chapter_paths(project: Project) -> list[str]:
+    """The chapters in the order in which they are learnt, then those that belong to none."""
+    own = [page for page in project.chapters if page.path.startswith("chapters/")]
+    order = {chapter.id: place for place, chapter in enumerate(project.outcomes)}
+    return [
+        page.path
+        for page in sorted(
+            own, key=lambda page: (order.get(page.front.chapter, len(order)), page.path)
+        )
+    ]
+
+
+def in_tens(paths: list[str]) -> Contents:
+    """The index, then the boards ten by ten: a column of fifty hides the rest of the contents."""
+    index, boards = paths[:1], paths[1:]
+    tens = [boards[first : first + 10] for first in range(0, len(boards), 10)]
+    return [
+        *index,
+        *(
+            {f"Boards {10 * place + 1} to {10 * place + len(ten)}": ten}
+            for place, ten in enumerate(tens)
+        ),
+    ]
+
+
+def _folder(project: Project, folder: str) -> list[str]:
+    """The pages of a folder after its index; nothing where there is no page but the index."""
+    own = [page.path for page in pages_in(project, folder)]
+    index = [page.path for page in project.chapters if page.path == f"{folder}index.md"]
+    return [*index, *own] if own else []
+
+
+def is_one_sheet(path: str) -> bool:
+    """Whether a page prints on one sheet of A4."""
+    return path.startswith(CARDS) and not path.endswith("index.md")
+
+
+def stands_alone(path: str, project: Project) -> bool:
+    """Whether a page is also one file: chapters and quizzes are opened on phones, which show one
+    file without its folder.
+    """
+    return path.startswith("quizzes/") or any(
+        page.path == path and page.front.chapter for page in project.chapters
+    )

@@ -1,0 +1,67 @@
+"""Pages: every page that is made from data, in the order in which they are listed."""
+
+from __future__ import annotations
+
+from firstway.choosing.completing import Completed
+from firstway.pages.jobs.charts_part import charts_page
+from firstway.pages.jobs.installation_page import installation_page
+from firstway.pages.jobs.jobs_page import jobs_page
+from firstway.pages.jobs.nec_pages import sheet_in_nec_words
+from firstway.pages.jobs.passes_page import passes_page
+from firstway.pages.jobs.readings_part import readings_page
+from firstway.pages.jobs.stages_part import fitting_page
+from firstway.pages.jobs.working_pages import working_pages
+from firstway.pages.reference.clauses_page import clauses_page, job_clauses_page
+from firstway.pages.reference.colours_page import colours_page
+from firstway.pages.reference.glossary_page import glossary_page
+from firstway.pages.reference.mistakes_pages import mistakes_sheets
+from firstway.pages.reference.rules_page import rules_pages
+from firstway.pages.reference.symbols_page import symbols_page
+from firstway.pages.reference.tables_pages import tables_pages
+from firstway.pages.shared.citing import noted
+from firstway.pages.shared.guide import PAGE_VIEWS, Guide
+from firstway.pages.shared.sheet import PageSheet
+from firstway.pages.tutors.coverage_page import coverage_pages
+from firstway.pages.tutors.teaching_page import teaching_page
+
+
+def made_pages(guide: Guide) -> list[PageSheet]:
+    """Every page made from data; none of what a project has not: outcomes, a glossary."""
+    project = guide.project
+    return [
+        jobs_page(project),
+        *(sheet for job in project.jobs for sheet in job_sheets(job, guide)),
+        *guide.quizzes,
+        *mistakes_sheets(project.jobs, project.mistakes),
+        symbols_page(),
+        colours_page(project.jobs),
+        *rules_pages(),
+        clauses_page(project),
+        *tables_pages(),
+        *([glossary_page(project)] if project.glossary else []),
+        *([teaching_page(project)] if project.outcomes else []),
+        *coverage_pages(project),
+    ]
+
+
+def job_sheets(job: Completed, guide: Guide) -> list[PageSheet]:
+    """The page of a job and the pages of its working."""
+    name = job.installation.name
+    drawings = {
+        view: guide.drawings[name, view] for view in PAGE_VIEWS if (name, view) in guide.drawings
+    }
+    fitting = [fitting_page(job, drawings["wiring"])] if "wiring" in drawings else []
+    curves = charts_page(job)
+    with noted(job.installation.rules, job.read):
+        made = [
+            installation_page(job, drawings, curves is not None, guide.layouts.get(name)),
+            *working_pages(job),
+            *fitting,
+            readings_page(job),
+            passes_page(job),
+            job_clauses_page(job),
+            *([curves] if curves else []),
+        ]
+    return (
+        [sheet_in_nec_words(sheet) for sheet in made] if job.installation.rules == "nec" else made
+    )
