@@ -20,7 +20,7 @@ from changing import DIAGRAMS, Change, changed, done, installation, text_of
 from firstway.cli import main
 from firstway.rendering.leaving import json_text
 from firstway.rendering.report import as_data
-from firstway.workings.shared.working_through import not_worked_yet
+from firstway.workings.working_through import not_worked_yet
 
 ROOT = Path(__file__).resolve().parents[1]
 

@@ -12,6 +12,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Iterator, Mapping
+from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
 import pytest
@@ -43,6 +44,23 @@ NARROWER = {
     "wiring": {"problems", "model", "tables", "calculations"},
 }
 
+# The rooms inside a room, in the order of their flow; "" are the modules beside them.
+INNER_FLOW = {
+    "workings": (("shared",), ("surge",), ("bs_iec",), ("nec",), ("",)),
+    "checks": (("",), ("rules",)),
+    "pages": (("shared",), ("jobs", "quizzes"), ("reference",), ("chapters", "tutors"), ("",)),
+}
+
+# What imports by a composed name, and why nothing else would do.
+BY_NAME = {
+    "checks/running.py": "firstway.checks.rules.*",  # a rule is a file put into its folder
+}
+IMPORTERS = {"import_module", "__import__", "run_module", "run_path", "resolve_name"}
+
+# Imports below `if TYPE_CHECKING`: path to module, with the reason beside it. They part a circle
+# at run time and leave it in the reader's head, so there are none without a reason.
+FOR_TYPES: dict[str, str] = {}
+
 # Each outside library touches one room, so that it can be replaced there.
 LIBRARY_ROOM = {
     "yaml": "files",
@@ -65,7 +83,8 @@ def rooms_visible_from(room: str) -> set[str]:
 
 def breaches(sources: Mapping[str, str]) -> list[str]:
     """What is wrong with a tree, given as path below the package -> source; sorted lines."""
-    return sorted(line for path in sources for line in breaches_of(path, sources))
+    found = [line for path in sources for line in breaches_of(path, sources)]
+    return sorted([*found, *circles(sources)])
 
 
 def breaches_of(path: str, sources: Mapping[str, str]) -> Iterator[str]:
@@ -78,12 +97,24 @@ def breaches_of(path: str, sources: Mapping[str, str]) -> Iterator[str]:
     if room not in {name for names in FLOW for name in names}:
         yield f"{path}:1: '{room}' is no room of the flow; put the module into one that is"
         return
+    inner = inner_room(dotted(path))[1]
+    if room in INNER_FLOW and inner not in {name for line in INNER_FLOW[room] for name in line}:
+        yield f"{path}:1: '{inner}' is no room of the flow inside '{room}'; put it into INNER_FLOW"
     for folder in folders_above(path):
         if f"{folder}__init__.py" not in sources:
             yield f"{folder or PACKAGE}: has modules but no __init__.py; add an empty one"
     for line, wanted, names in imports_in(sources[path], dotted(path)):
         for complaint in import_breaches(room, wanted, names, sources):
             yield f"{path}:{line}: {complaint}"
+        for complaint in inner_breaches(path, wanted, names, sources):
+            yield f"{path}:{line}: {complaint}"
+    tree = ast.parse(sources[path])
+    for line, complaint in (
+        *private_breaches(tree, path, sources),
+        *named_breaches(tree, path),
+        *types_breaches(tree, path),
+    ):
+        yield f"{path}:{line}: {complaint}"
 
 
 def import_breaches(
@@ -103,6 +134,107 @@ def import_breaches(
     for target in sorted(targets - {room}):
         if target not in rooms_visible_from(room):
             yield f"'{room}' imports from '{target}', which is not above it; {allowed(room)}"
+
+
+def modules_meant(wanted: str, names: tuple[str, ...], sources: Mapping[str, str]) -> Iterator[str]:
+    """The modules of the tree that one import reads."""
+    for name in [wanted, *(f"{wanted}.{name}" for name in names)]:
+        if is_module(name, sources):
+            yield name
+
+
+def inner_room(module: str) -> tuple[str, str]:
+    """The room of a module, and the room inside it; "" for a module beside those."""
+    _, room, *rest = module.split(".")
+    return room, rest[0] if len(rest) > 1 else ""
+
+
+def inner_breaches(
+    path: str, wanted: str, names: tuple[str, ...], sources: Mapping[str, str]
+) -> Iterator[str]:
+    """What is wrong with one import between the rooms inside a room."""
+    room, own = inner_room(dotted(path))
+    places = {name: at for at, line in enumerate(INNER_FLOW.get(room, ())) for name in line}
+    for module in modules_meant(wanted, names, sources):
+        other, inner = inner_room(module)
+        if places and other == room and inner != own and places.get(inner, 0) >= places.get(own, 0):
+            yield f"'{room}/{own}' imports from '{room}/{inner}', which is not above it"
+
+
+def private_breaches(
+    tree: ast.Module, path: str, sources: Mapping[str, str]
+) -> Iterator[tuple[int, str]]:
+    """Names with an underscore that are taken from another module."""
+    modules: dict[str, str] = {}
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            modules |= {each.asname or each.name: each.name for each in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            home = absolute(node.module, node.level, dotted(path))
+            for each in node.names:
+                if is_private(each.name) and home.startswith(PACKAGE):
+                    yield node.lineno, f"takes {each.name} of {home}, which is that module's own"
+                modules[each.asname or each.name] = f"{home}.{each.name}"
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Attribute) and is_private(node.attr):
+            home = modules.get(ast.unparse(node.value), "")
+            if is_module(home, sources) and home.startswith(PACKAGE):
+                yield node.lineno, f"takes {node.attr} of {home}, which is that module's own"
+
+
+def is_private(name: str) -> bool:
+    """Whether a name is its module's own."""
+    return name.startswith("_") and not name.startswith("__")
+
+
+def named_breaches(tree: ast.Module, path: str) -> Iterator[tuple[int, str]]:
+    """Imports by a name that is put together while the program runs, or that hide what they do."""
+    called_here = {id(node.func) for node in ast.walk(tree) if isinstance(node, ast.Call)}
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Call) and called(node) in IMPORTERS:
+            name = leading_text(node)
+            ours = not name or name.startswith(".") or name.split(".")[0] == PACKAGE
+            if ours and BY_NAME.get(path) != name:
+                yield node.lineno, "imports by a composed name; write the import, or pass the value"
+        elif isinstance(node, ast.ImportFrom):
+            for each in node.names:
+                if each.name in IMPORTERS and each.asname:
+                    yield node.lineno, f"gives {each.name} another name; call it by its own"
+        elif isinstance(node, ast.Name | ast.Attribute) and id(node) not in called_here:
+            if getattr(node, "id", getattr(node, "attr", "")) in IMPORTERS:
+                yield node.lineno, "hands on what imports by name; call it where it stands"
+
+
+def for_types(tree: ast.Module) -> Iterator[ast.Import | ast.ImportFrom]:
+    """The imports below `if TYPE_CHECKING`."""
+    for block in ast.walk(tree):
+        if isinstance(block, ast.If) and ast.unparse(block.test).endswith("TYPE_CHECKING"):
+            for node in (each for line in block.body for each in ast.walk(line)):
+                if isinstance(node, ast.Import | ast.ImportFrom):
+                    yield node
+
+
+def types_breaches(tree: ast.Module, path: str) -> Iterator[tuple[int, str]]:
+    """Imports for types alone that FOR_TYPES does not name."""
+    for node in for_types(tree):
+        if path not in FOR_TYPES:
+            yield node.lineno, "imports for types alone; name it in FOR_TYPES with its reason"
+
+
+def circles(sources: Mapping[str, str]) -> Iterator[str]:
+    """The first circle of modules that import each other; those for types alone are told apart."""
+    needs = {
+        dotted(path): {
+            module
+            for _, wanted, names in imports_in(source, dotted(path), types=False)
+            for module in modules_meant(wanted, names, sources)
+        }
+        for path, source in sources.items()
+    }
+    try:
+        TopologicalSorter(needs).prepare()
+    except CycleError as error:
+        yield f"a circle of imports: {' <- '.join(error.args[1])}; move what both need above them"
 
 
 def allowed(room: str) -> str:
@@ -126,9 +258,17 @@ def library_breaches(room: str, library: str) -> Iterator[str]:
         yield f"'{room}' imports {library}, which only '{home}' touches; pass a value instead"
 
 
-def imports_in(source: str, module: str) -> Iterator[tuple[int, str, tuple[str, ...]]]:
-    """Every import of a source, wherever it stands: line, module, names taken from it."""
-    for node in ast.walk(ast.parse(source)):
+def imports_in(
+    source: str, module: str, types: bool = True
+) -> Iterator[tuple[int, str, tuple[str, ...]]]:
+    """Every import of a source, wherever it stands: line, module, names taken from it; `types` for
+    those of types alone too.
+    """
+    tree = ast.parse(source)
+    left_out = set() if types else {id(node) for node in for_types(tree)}
+    for node in ast.walk(tree):
+        if id(node) in left_out:
+            continue
         if isinstance(node, ast.Import):
             for each in node.names:
                 yield node.lineno, each.name, ()
@@ -217,9 +357,13 @@ def tree(modules: dict[str, str]) -> dict[str, str]:
         "model/board.py": "from firstway.files.reader import Text",
         "tables/sizes.py": "import csv",
         "calculations/drop.py": "import math",
-        "workings/feed.py": "from firstway.calculations import drop",
+        "workings/shared/feed.py": "from firstway.calculations import drop",
+        "workings/nec/feed.py": "from firstway.workings.shared import feed",
         "wiring/graph.py": "from firstway.model.board import Board",
+        "wiring/bars.py": "from firstway.wiring.graph import x",
+        "wiring/ways.py": "from firstway.wiring.bars import x",
         "checks/capacity.py": "from firstway.wiring.graph import Graph",
+        "checks/rules/drop.py": "from firstway.checks.capacity import check",
         "quiz/paper.py": "from firstway.rendering.figure import figure",
         "rendering/figure.py": "",
         "drawing/symbol.py": "import schemdraw.elements",
@@ -278,7 +422,7 @@ def test_breaches__an_empty_tree_and_a_sound_one_have_none() -> None:
         ),
         pytest.param(
             "wiring/bars.py",
-            "from firstway.workings.feed import x",
+            "from firstway.workings.shared.feed import x",
             "'wiring' imports from 'workings'",
             id="wiring sees three rooms",
         ),
@@ -379,6 +523,105 @@ def test_breaches__an_empty_tree_and_a_sound_one_have_none() -> None:
             id="an undeclared library",
         ),
         pytest.param(
+            "model/load.py",
+            "import firstway.cli as outside",
+            "'model' imports from 'cli'",
+            id="a module under another name",
+        ),
+        pytest.param(
+            "model/load.py",
+            "from firstway import pages as below",
+            "'model' imports from 'pages'",
+            id="a room under another name",
+        ),
+        pytest.param(
+            "cli.py",
+            "import importlib\nroom = 'checks'\nimportlib.import_module('firstway.' + room)",
+            "cli.py:3: imports by a composed name",
+            id="a name put together, though the room is above",
+        ),
+        pytest.param(
+            "checks/running.py",
+            "import importlib\nimportlib.import_module(f'firstway.checks.{1}')",
+            "imports by a composed name",
+            id="another name than the one allowed",
+        ),
+        pytest.param(
+            "cli.py",
+            "import importlib\nimportlib.import_module('.capacity', 'firstway.checks')",
+            "imports by a composed name",
+            id="by a relative name",
+        ),
+        pytest.param(
+            "cli.py", "__import__('firstway.cli')", "imports by a composed name", id="dunder import"
+        ),
+        pytest.param(
+            "cli.py",
+            "from importlib import import_module as load\nload('firstway.cli')",
+            "gives import_module another name",
+            id="the importer renamed",
+        ),
+        pytest.param(
+            "cli.py",
+            "import importlib\nload = importlib.import_module",
+            "hands on what imports by name",
+            id="the importer handed on",
+        ),
+        pytest.param(
+            "checks/rule.py",
+            "from firstway.wiring.graph import _inner",
+            "takes _inner of firstway.wiring.graph",
+            id="a private name of another room",
+        ),
+        pytest.param(
+            "workings/nec/drop.py",
+            "from firstway.workings.shared.feed import _inner as inner",
+            "takes _inner of firstway.workings.shared.feed",
+            id="a private name of an inner room",
+        ),
+        pytest.param(
+            "checks/rule.py",
+            "import firstway.wiring.graph as graph\ngraph._inner()",
+            "checks/rule.py:2: takes _inner of firstway.wiring.graph",
+            id="a private name by its module",
+        ),
+        pytest.param(
+            "workings/shared/heat.py",
+            "from firstway.workings.nec.feed import x",
+            "'workings/shared' imports from 'workings/nec', which is not above it",
+            id="an inner room against its flow",
+        ),
+        pytest.param(
+            "checks/rule.py",
+            "def f():\n    from firstway.checks.rules import drop",
+            "checks/rule.py:2: 'checks/' imports from 'checks/rules'",
+            id="a module beside an inner room that stands below it",
+        ),
+        pytest.param(
+            "workings/other/heat.py",
+            "",
+            "'other' is no room of the flow inside 'workings'",
+            id="an unknown inner room",
+        ),
+        pytest.param(
+            "wiring/graph.py",
+            "from firstway.wiring.bars import bar",
+            "a circle of imports: firstway.wiring.",
+            id="a circle of two modules",
+        ),
+        pytest.param(
+            "wiring/graph.py",
+            "def f():\n    from firstway.wiring.ways import way",
+            "a circle of imports: firstway.wiring.",
+            id="a circle of three, one hidden in a function",
+        ),
+        pytest.param(
+            "wiring/metal.py",
+            "from typing import TYPE_CHECKING\nif TYPE_CHECKING:\n    import firstway.wiring.graph",
+            "wiring/metal.py:3: imports for types alone",
+            id="for types alone, without a reason",
+        ),
+        pytest.param(
             "helpers/text.py", "import os", "'helpers' is no room of the flow", id="an unknown room"
         ),
     ],
@@ -391,7 +634,7 @@ def test_breaches__finds(path: str, source: str, said: str) -> None:
 def test_breaches__finds_a_folder_without_init() -> None:
     sources = tree({})
     del sources["checks/__init__.py"]
-    assert breaches(sources) == ["checks/: has modules but no __init__.py; add an empty one"]
+    assert set(breaches(sources)) == {"checks/: has modules but no __init__.py; add an empty one"}
 
 
 # ---- a command loads its own rooms alone

@@ -27,7 +27,7 @@ from firstway.choosing.completing import Completed, completed
 from firstway.files.yaml_reader import Text, data_from_yaml
 from firstway.model.changing import with_key
 from firstway.model.reading import installation_from_yaml
-from firstway.workings.shared.working_through import not_worked_yet
+from firstway.workings.working_through import not_worked_yet
 
 CASES = Path(__file__).parent / "rules"
 RULES = {module.RULE.id: module for module in rules()}

@@ -10,7 +10,7 @@ from hypothesis import given, settings, strategies
 
 from firstway.choosing.completing import SIZE_FINDINGS, Completed, completed
 from firstway.model.values import CHOOSE
-from firstway.workings.shared.working_through import not_worked_yet
+from firstway.workings.working_through import not_worked_yet
 
 WORKED = sorted(
     path.stem

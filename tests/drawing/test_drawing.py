@@ -50,7 +50,7 @@ from firstway.rendering.figures import shown
 from firstway.wiring.deriving import wiring_of
 from firstway.wiring.graph import Conductor
 from firstway.workings.shared.step import Workings
-from firstway.workings.shared.working_through import not_worked_yet
+from firstway.workings.working_through import not_worked_yet
 
 NAMES = sorted(
     path.stem

@@ -21,7 +21,7 @@ from firstway.pages.jobs.surge_part import chart_of
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.project import Chapter, Project
 from firstway.rendering.figures import shown
-from firstway.workings.shared.working_through import not_worked_yet
+from firstway.workings.working_through import not_worked_yet
 
 NAMES = sorted(
     path.stem

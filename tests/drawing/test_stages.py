@@ -19,7 +19,7 @@ from firstway.drawing.lint import faults_in
 from firstway.drawing.overlays import overlaid, overlay, overlay_path, overlays_of, staged
 from firstway.drawing.stages import AUTHORISED_STAGE, stages_of
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
-from firstway.workings.shared.working_through import not_worked_yet
+from firstway.workings.working_through import not_worked_yet
 
 NAMES = sorted(
     path.stem

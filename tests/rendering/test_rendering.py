@@ -26,7 +26,7 @@ from firstway.rendering.plain import working_text
 from firstway.rendering.report import as_data, findings_text, work_text
 from firstway.rendering.symbols import symbol_text, unit_text
 from firstway.workings.shared.step import Step
-from firstway.workings.shared.working_through import not_worked_yet
+from firstway.workings.working_through import not_worked_yet
 
 WORKED = sorted(
     path.stem

@@ -22,7 +22,7 @@ from telling import Tell
 
 from firstway.model.installation import Circuit, Installation
 from firstway.workings.shared.step import Workings
-from firstway.workings.shared.working_through import workings_of
+from firstway.workings.working_through import workings_of
 
 pytestmark = pytest.mark.long
 

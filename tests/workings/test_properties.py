@@ -32,7 +32,7 @@ from firstway.rendering.mathml import working_mathml
 from firstway.rendering.plain import working_text
 from firstway.tables.looking_up import standard_sizes_mm2
 from firstway.workings.shared.step import Workings
-from firstway.workings.shared.working_through import workings_of
+from firstway.workings.working_through import workings_of
 
 KINDS: tuple[Callable[[Random], Data], ...] = (one_phase, three_phase)
 SMALL, LARGE = 10, 250

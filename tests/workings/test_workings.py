@@ -28,7 +28,7 @@ from firstway.model.values import (
     is_known,
 )
 from firstway.workings.shared.step import Step
-from firstway.workings.shared.working_through import not_worked_yet
+from firstway.workings.working_through import not_worked_yet
 
 WORKED = sorted(
     path.stem

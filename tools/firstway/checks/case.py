@@ -20,7 +20,7 @@ from firstway.workings.shared.book import Choices
 from firstway.workings.shared.fault_places import SWEPT, swept
 from firstway.workings.shared.step import Step, Workings
 from firstway.workings.shared.sweep import Sweep
-from firstway.workings.shared.working_through import workings_of
+from firstway.workings.working_through import workings_of
 
 _T = TypeVar("_T")
 

@@ -31,7 +31,7 @@ from firstway.tables.reading import Row
 from firstway.wiring.deriving import problems_of_wiring
 from firstway.workings.shared.book import row_read
 from firstway.workings.shared.step import RowRead
-from firstway.workings.shared.working_through import not_worked_yet
+from firstway.workings.working_through import not_worked_yet
 
 LARGEST_RATING_A = 125.0
 

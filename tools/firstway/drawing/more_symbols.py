@@ -14,15 +14,15 @@ from firstway.drawing.symbols import (
     CONTACT,
     CircuitBreaker,
     CurrentTransformer,
-    _spark_gap,
-    _Symbol,
-    _varistor,
+    DrawnSymbol,
+    spark_gap_strokes,
+    varistor_strokes,
 )
 
 POLE = 16.0  # between poles
 
 
-class Bar(_Symbol):
+class Bar(DrawnSymbol):
     """Busbar: one thick line with its branches; each branch is a terminal, `way-1` and so on.
 
     `ways` are the places of the branches across from where the line comes in, `fall` is their
@@ -65,7 +65,7 @@ class FourPoleRcbo(CircuitBreaker):
         )
 
 
-class FourPoleResidualDevice(_Symbol):
+class FourPoleResidualDevice(DrawnSymbol):
     """Residual current circuit-breaker without overcurrent protection, three lines and neutral: no
     cross on any pole.
     """
@@ -79,7 +79,7 @@ class FourPoleResidualDevice(_Symbol):
         self.line((-9, 46), (-20, 46), (-20, 22.5), (-5, 22.5), lw=HAIR, ls="--")
 
 
-class SurgeConnection(_Symbol):
+class SurgeConnection(DrawnSymbol):
     """Surge protective device by connection, every conductor shown.
 
     CT1: a varistor from each live conductor, neutral too, to earth. CT2: a varistor from each line
@@ -108,7 +108,7 @@ class SurgeConnection(_Symbol):
     def _piece(self, x: float, varistor: bool, top: float) -> None:
         """One varistor or spark gap between `top` and the next level, moved to its place."""
         first = len(self.segments)
-        (_varistor if varistor else _spark_gap)(self, top + 8)
+        (varistor_strokes if varistor else spark_gap_strokes)(self, top + 8)
         self.line((0, top), (0, top + (8 if varistor else 12)))
         self.line((0, top + (36 if varistor else 32)), (0, top + CONTACT))
         for segment in self.segments[first:]:
@@ -122,7 +122,7 @@ def _move(segment: object, dx: float) -> None:
             setattr(segment, name, [(x + dx, y) for x, y in getattr(segment, name)])
 
 
-class LoadLimiterSymbol(_Symbol):
+class LoadLimiterSymbol(DrawnSymbol):
     """Load limiter: a box that reads a current transformer (06-09-10) and tells the charging point
     what it may take.
 
@@ -138,7 +138,7 @@ class LoadLimiterSymbol(_Symbol):
         self.line((-70, 28), (-86, 28), lw=HAIR, ls="--")
 
 
-def _moved_down(symbol: _Symbol, by: float) -> list[object]:
+def _moved_down(symbol: DrawnSymbol, by: float) -> list[object]:
     """The segments of a symbol, lower by that much."""
     for segment in symbol.segments:
         if hasattr(segment, "path"):

@@ -2,7 +2,7 @@
 
 Numbers such as 07-13-05 are those of the printed parts of IEC 60617 (1996), given from memory;
 where no number is given it was not confirmed. Every symbol stands upright: `supply` at its top at
-(0, 0), `load` below it; y runs down here and is turned over once, in `_Symbol`. One unit is one CSS
+(0, 0), `load` below it; y runs down here and is turned over once, in `DrawnSymbol`. One unit is one CSS
 pixel.
 """
 
@@ -18,7 +18,7 @@ _FIXED, _PIVOT = 11.0, 33.0
 _BLADE = (-10.0, 12.0)
 
 
-class _Symbol(Element):
+class DrawnSymbol(Element):
     """Strokes and terminals in y-down coordinates; never inherits the direction of the element
     before.
     """
@@ -68,7 +68,7 @@ class _Symbol(Element):
         self.line((x, bottom), (x, top + _PIVOT), (x + _BLADE[0], top + _BLADE[1]))
 
 
-class Fuse(_Symbol):
+class Fuse(DrawnSymbol):
     """Fuse, general symbol, 07-21-01: the conductor runs through the body."""
 
     def __init__(self) -> None:
@@ -77,7 +77,7 @@ class Fuse(_Symbol):
         self.line((0, 0), (0, CONTACT))
 
 
-class CutOut(_Symbol):
+class CutOut(DrawnSymbol):
     """Service cut-out: the distributor's fuse (07-21-01) in its sealed housing; the seal is the
     small disc.
     """
@@ -90,7 +90,7 @@ class CutOut(_Symbol):
         self.disc(14, 46, 3, fill="ink")
 
 
-class EnergyMeter(_Symbol):
+class EnergyMeter(DrawnSymbol):
     """Watt-hour meter, 08-04-03: a square with the register band; the layout writes kWh in it."""
 
     def __init__(self) -> None:
@@ -101,7 +101,7 @@ class EnergyMeter(_Symbol):
         self.line((-22, 16), (22, 16))
 
 
-class Isolator(_Symbol):
+class Isolator(DrawnSymbol):
     """Disconnector (isolator), 07-13-06: a bar across the fixed contact."""
 
     def __init__(self) -> None:
@@ -110,7 +110,7 @@ class Isolator(_Symbol):
         self.line((-5, _FIXED), (5, _FIXED))
 
 
-class SwitchDisconnector(_Symbol):
+class SwitchDisconnector(DrawnSymbol):
     """Switch-disconnector, 07-13-08: bar and circle at the fixed contact; `poles` blades share one
     dashed link.
     """
@@ -122,7 +122,7 @@ class SwitchDisconnector(_Symbol):
         self.disc(0, _FIXED, 3, fill="paper")
 
 
-class CircuitBreaker(_Symbol):
+class CircuitBreaker(DrawnSymbol):
     """Circuit-breaker, 07-13-05: a cross at the fixed contact."""
 
     def __init__(self) -> None:
@@ -135,7 +135,7 @@ class CircuitBreaker(_Symbol):
         self.line((x - 4, _FIXED + 4), (x + 4, _FIXED - 4))
 
 
-class ResidualCurrentDeviceSymbol(_Symbol):
+class ResidualCurrentDeviceSymbol(DrawnSymbol):
     """Residual current circuit-breaker: contact, summation transformer round the conductors, dashed
     trip link.
 
@@ -157,7 +157,7 @@ class Rcbo(CircuitBreaker):
     """
 
     def __init__(self, neutral: str = "switched") -> None:
-        _Symbol.__init__(self, supply=(0, 0), load=(0, 56), neutral=(16, 56))
+        DrawnSymbol.__init__(self, supply=(0, 0), load=(0, 56), neutral=(16, 56))
         self.contact(bottom=56)
         self._cross(0)
         if neutral == "switched":
@@ -168,13 +168,13 @@ class Rcbo(CircuitBreaker):
         _trip(self, 8 if neutral != "none" else 0, 16 if neutral != "none" else 9)
 
 
-def _trip(symbol: _Symbol, x: float, reach: float) -> None:
+def _trip(symbol: DrawnSymbol, x: float, reach: float) -> None:
     """Summation transformer and the dashed link to the blade."""
     symbol.oval(x, 44, 2 * reach, 9)
     symbol.line((x - reach, 44), (-18, 44), (-18, 22.5), (-5, 22.5), lw=HAIR, ls="--")
 
 
-class Contactor(_Symbol):
+class Contactor(DrawnSymbol):
     """Contactor, make main contact, 07-13-02: a half circle at the fixed contact."""
 
     def __init__(self) -> None:
@@ -183,31 +183,31 @@ class Contactor(_Symbol):
         self.oval(0, _FIXED - 3.5, 7, 7, 90, 270)
 
 
-class VaristorSymbol(_Symbol):
+class VaristorSymbol(DrawnSymbol):
     """Surge protective device with a varistor: a box with the voltage-dependent slash (04-01-04 for
     the varistor).
     """
 
     def __init__(self) -> None:
         super().__init__(supply=(0, 0), load=(0, CONTACT))
-        _varistor(self, 8)
+        varistor_strokes(self, 8)
         self.line((0, 0), (0, 8))
         self.line((0, 36), (0, CONTACT))
 
 
-class SparkGap(_Symbol):
+class SparkGap(DrawnSymbol):
     """Surge protective device with a spark gap, 07-22-01 in a box: two arrow heads that face each
     other.
     """
 
     def __init__(self) -> None:
         super().__init__(supply=(0, 0), load=(0, CONTACT))
-        _spark_gap(self, 8)
+        spark_gap_strokes(self, 8)
         self.line((0, 0), (0, 12))
         self.line((0, 32), (0, CONTACT))
 
 
-class SurgeDevice(_Symbol):
+class SurgeDevice(DrawnSymbol):
     """Surge protective device by connection type.
 
     CT1: each live conductor through its varistor to earth. CT2 ("3+1", "1+1"): varistors to
@@ -218,31 +218,31 @@ class SurgeDevice(_Symbol):
     def __init__(self, connection: str = "CT1") -> None:
         bottom = 80.0 if connection == "CT2" else CONTACT
         super().__init__(supply=(0, 0), load=(0, bottom), neutral=(24, 40))
-        _varistor(self, 8)
+        varistor_strokes(self, 8)
         self.line((0, 0), (0, 8))
         if connection == "CT2":
             self.line((0, 36), (0, 48))
             self.line((0, 40), (24, 40))
             self.disc(0, 40, 2, fill="ink")
-            _spark_gap(self, 44)
+            spark_gap_strokes(self, 44)
             self.line((0, 68), (0, bottom))
         else:
             self.line((0, 36), (0, bottom))
 
 
-def _varistor(symbol: _Symbol, top: float) -> None:
+def varistor_strokes(symbol: DrawnSymbol, top: float) -> None:
     symbol.box(-7, top, 14, 28)
     symbol.line((-14, top + 25), (-9, top + 25), (10, top + 3))
 
 
-def _spark_gap(symbol: _Symbol, top: float) -> None:
+def spark_gap_strokes(symbol: DrawnSymbol, top: float) -> None:
     symbol.box(-7, top, 14, 28)
     for tip, tail in ((top + 11.5, top + 4), (top + 16.5, top + 24)):
         symbol.line((0, top if tail < tip else top + 28), (0, tip))
         symbol.line((-3.5, tail), (0, tip), (3.5, tail))
 
 
-class EarthElectrode(_Symbol):
+class EarthElectrode(DrawnSymbol):
     """Earth, general symbol, 02-15-01; the thick line down is the rod."""
 
     def __init__(self, rods: int = 1) -> None:
@@ -252,7 +252,7 @@ class EarthElectrode(_Symbol):
             self.line((-width, y), (width, y))
 
 
-class ProtectiveEarth(_Symbol):
+class ProtectiveEarth(DrawnSymbol):
     """Protective earth, 02-15-03: earth in a circle. Used for the main earthing terminal."""
 
     def __init__(self) -> None:
@@ -263,7 +263,7 @@ class ProtectiveEarth(_Symbol):
             self.line((-width, y), (width, y))
 
 
-class PenSplit(_Symbol):
+class PenSplit(DrawnSymbol):
     """The point where PEN becomes N and PE: a junction; `earth` is the protective conductor's
     terminal.
     """
@@ -274,7 +274,7 @@ class PenSplit(_Symbol):
         self.disc(0, 0, 2.6, fill="ink")
 
 
-class SourceSymbol(_Symbol):
+class SourceSymbol(DrawnSymbol):
     """Two-winding transformer, 06-09-01: the distributor's source; `star` is its star point."""
 
     def __init__(self) -> None:
@@ -283,7 +283,7 @@ class SourceSymbol(_Symbol):
         self.disc(0, 31, 13)
 
 
-class CurrentTransformer(_Symbol):
+class CurrentTransformer(DrawnSymbol):
     """Current transformer, 06-09-10: a ring round the conductor, its secondary to the left."""
 
     def __init__(self) -> None:
@@ -294,7 +294,7 @@ class CurrentTransformer(_Symbol):
             self.line((x - 2, 4), (x + 2, -4), lw=HAIR)
 
 
-class ConductorStrokes(_Symbol):
+class ConductorStrokes(DrawnSymbol):
     """How many conductors a line stands for: a stroke each; N with a dot (11-11-01), PE with a bar
     (11-11-02), PEN with both (11-11-03).
     """
@@ -312,7 +312,7 @@ class ConductorStrokes(_Symbol):
                 self.line((-9.6, y + 0.8), (-6.4, y + 7.2))
 
 
-class CableSheath(_Symbol):
+class CableSheath(DrawnSymbol):
     """A cable round the line: two sheath lines; armour is the dashed pair outside them. After IEC
     60617, number not confirmed.
     """
@@ -325,7 +325,7 @@ class CableSheath(_Symbol):
                 self.line((9 * side, 4), (9 * side, length - 4), lw=HAIR, ls="--")
 
 
-class OpenPenDevice(_Symbol):
+class OpenPenDevice(DrawnSymbol):
     """Device that opens when the combined conductor is lost: a box with a contact. No standard
     symbol; our own.
     """
@@ -339,7 +339,7 @@ class OpenPenDevice(_Symbol):
         self.line((-8, 36), (-8, 30), lw=HAIR)
 
 
-class VehicleInlet(_Symbol):
+class VehicleInlet(DrawnSymbol):
     """Vehicle connector and inlet: plug and socket, 03-03-05, contacts engaged."""
 
     def __init__(self) -> None:
@@ -350,7 +350,7 @@ class VehicleInlet(_Symbol):
         self.line((0, 20), (0, 26))
 
 
-class OnBoardCharger(_Symbol):
+class OnBoardCharger(DrawnSymbol):
     """Rectifier, 06-14-03: alternating current in, direct current out."""
 
     def __init__(self) -> None:
@@ -363,7 +363,7 @@ class OnBoardCharger(_Symbol):
         self.line((2, 30), (13, 30), ls=":")
 
 
-FAMILY: dict[str, type[_Symbol]] = {
+FAMILY: dict[str, type[DrawnSymbol]] = {
     "fuse": Fuse,
     "cut-out": CutOut,
     "energy meter": EnergyMeter,

@@ -32,7 +32,7 @@ from firstway.pages.shared.project import Chapter, LeftOut, Project
 from firstway.pages.shared.sheet import PageSheet
 from firstway.problems import Problem
 from firstway.quiz.bank.shelf import shelf_from
-from firstway.workings.shared.working_through import not_worked_yet
+from firstway.workings.working_through import not_worked_yet
 
 GatheringProgress = Callable[[str], None]
 DRAWN_BY: dict[str, Callable[[Completed, str], Drawn]] = {

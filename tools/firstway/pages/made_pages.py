@@ -11,7 +11,7 @@ from firstway.pages.jobs.passes_page import passes_page
 from firstway.pages.jobs.readings_part import readings_page
 from firstway.pages.jobs.stages_part import fitting_page
 from firstway.pages.jobs.working_pages import working_pages
-from firstway.pages.reference.clauses_page import clauses_page, job_clauses_page
+from firstway.pages.reference.clauses_page import clauses_link, clauses_page, job_clauses_page
 from firstway.pages.reference.colours_page import colours_page
 from firstway.pages.reference.glossary_page import glossary_page
 from firstway.pages.reference.mistakes_pages import mistakes_sheets
@@ -54,7 +54,9 @@ def job_sheets(job: Completed, guide: Guide) -> list[PageSheet]:
     curves = charts_page(job)
     with noted(job.installation.rules, job.read):
         made = [
-            installation_page(job, drawings, curves is not None, guide.layouts.get(name)),
+            installation_page(
+                job, drawings, curves is not None, clauses_link(job), guide.layouts.get(name)
+            ),
             *working_pages(job),
             *fitting,
             readings_page(job),

@@ -24,7 +24,6 @@ from firstway.pages.jobs.stages_part import STAGES_PAGE as FITTING
 from firstway.pages.jobs.stages_part import fitting_link
 from firstway.pages.jobs.surge_part import surge_part
 from firstway.pages.jobs.working_pages import key_results_html, pages_list_html
-from firstway.pages.reference.clauses_page import clauses_link
 from firstway.pages.shared.citing import EDITION_NOTES, RULE_WORDS, sources_html
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
@@ -35,13 +34,15 @@ from firstway.rendering.caution import caution_html
 def installation_page(
     completed: Completed,
     drawings: Mapping[str, Drawn],
-    with_curves: bool = False,
-    wiring: Drawing | None = None,
+    with_curves: bool,
+    clauses: str,
+    wiring: Drawing | None,
 ) -> PageSheet:
     """The page of a complete installation; `with_curves` where it has a page of charts; `drawings`
     by view (`single-line`, `board`, `wiring`).
 
-    `wiring` is the wiring drawing as a value, to mark places in it.
+    `clauses` links to the clauses to confirm; `wiring` is the wiring drawing as a value, to mark
+    places in it.
     """
     installation = completed.installation
     parts: dict[str, str] = {
@@ -129,7 +130,7 @@ def installation_page(
             "## What to hand over {#handover}",
             part_mark("handover"),
             "## Sources and edition {#sources}",
-            clauses_link(completed),
+            clauses,
             part_mark("sources"),
         ]
     )

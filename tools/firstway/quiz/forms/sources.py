@@ -25,7 +25,7 @@ from firstway.quiz.bank.keys import suggestion
 from firstway.quiz.forms.drawings import Picture
 from firstway.quiz.forms.words import StepOf
 from firstway.wiring.deriving import problems_of_wiring
-from firstway.workings.shared.working_through import not_worked_yet
+from firstway.workings.working_through import not_worked_yet
 
 Changes = tuple[tuple[str, str], ...]
 """Keys of an installation and the values they are given, as a file writes them."""
