@@ -16,6 +16,7 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding, Level
 from firstway.model.evidence import read_so_far, scope
 from firstway.model.nec_words import in_nec_words
+from firstway.model.values import is_known
 from firstway.tables.clauses import source_of, source_standing
 
 CONFIRM_IN_A4 = "as of A3:2024, confirm in the current book"
@@ -37,6 +38,11 @@ class JudgedFigure:
 def within(value: float, limit: float) -> bool:
     """At most the limit, whatever the last binary digit says."""
     return value <= limit or math.isclose(value, limit, rel_tol=ARITHMETIC_LEAVES)
+
+
+def if_known(kept: bool, *read: object) -> bool | None:
+    """Whether a rule is kept; None where a value of the file that decides it is not known."""
+    return kept if all(is_known(each) for each in read) else None
 
 
 def assumed_words(paths: Iterable[str]) -> str:
@@ -171,6 +177,30 @@ class Rule:
         value: float | str | None = None,
     ) -> Finding:
         return self.says(case, "unknown", of, place, f"not known: {ask}", value, limit, unit)
+
+    def decides(
+        self,
+        case: Case,
+        of: str,
+        place: str,
+        kept: bool | None,
+        *,
+        found: str,
+        wanted: str,
+        holds: str,
+        breaks: str,
+        ask: str,
+        held: str = "",
+    ) -> Finding:
+        """A yes, a no or a word of the file; `kept` is None where it is not known.
+
+        A rule that is broken says the worst it can. Where it holds, `wanted` was found, or `held`.
+        """
+        if kept is None:
+            return self.does_not_know(case, of, place, ask, wanted)
+        if kept:
+            return self.passes(case, of, place, holds, held or wanted, wanted)
+        return self.says(case, self.level, of, place, breaks, found, wanted)
 
     def compares(
         self,

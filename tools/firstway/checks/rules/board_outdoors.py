@@ -11,8 +11,8 @@ from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
-from firstway.model.values import is_known, key_of
+from firstway.checks.rule import Rule, if_known
+from firstway.model.values import key_of
 
 RULE = Rule(
     "board-outdoors",
@@ -27,20 +27,17 @@ RULE = Rule(
 def check(case: Case) -> Iterator[Finding]:
     place = case.installation.board.place
     location = key_of(place, "location")
-    if not is_known(location):
-        yield RULE.does_not_know(
-            case, "board", "board", "whether the board hangs indoors", "indoors"
-        )
-    elif location == "outdoors":
-        yield RULE.says(
-            case,
-            "advice",
-            "board",
-            "board",
+    yield RULE.decides(
+        case,
+        "board",
+        "board",
+        if_known(location != "outdoors", location),
+        found="outdoors",
+        wanted="indoors",
+        holds="the board hangs indoors",
+        breaks=(
             "the board hangs outdoors: its maker must declare it for sun, rain and frost, and it"
-            " must be worked at there",
-            "outdoors",
-            "indoors",
-        )
-    else:
-        yield RULE.passes(case, "board", "board", "the board hangs indoors", "indoors", "indoors")
+            " must be worked at there"
+        ),
+        ask="whether the board hangs indoors",
+    )

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, if_known
 from firstway.model.values import is_known, key_of
 
 RULE = Rule(
@@ -29,26 +29,18 @@ def check(case: Case) -> Iterator[Finding]:
     if not is_known(case.installation.existing_load):
         return  # then the demand itself is not known, and `service-capacity` asks for it
     basis = key_of(case.installation.existing_load, "basis")
-    if basis == "estimated":
-        yield RULE.says(
-            case,
-            "advice",
-            "supply",
-            "supply",
+    yield RULE.decides(
+        case,
+        "supply",
+        "supply",
+        if_known(basis != "estimated", basis),
+        found="estimated",
+        wanted=_WANTED,
+        holds=f"the existing load was {basis}",
+        breaks=(
             "a guessed load carries the check of the service: measure it over some days, or work"
-            " it out",
-            "estimated",
-            _WANTED,
-        )
-    elif not is_known(basis):
-        yield RULE.does_not_know(
-            case,
-            "supply",
-            "supply",
-            "whether the existing load was measured, calculated or guessed",
-            _WANTED,
-        )
-    else:
-        yield RULE.passes(
-            case, "supply", "supply", f"the existing load was {basis}", str(basis), _WANTED
-        )
+            " it out"
+        ),
+        ask="whether the existing load was measured, calculated or guessed",
+        held=str(basis),
+    )

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, if_known
 from firstway.model.values import key_of
 
 RULE = Rule(
@@ -28,31 +28,17 @@ RULE = Rule(
 def check(case: Case) -> Iterator[Finding]:
     assembly = case.installation.board.assembly
     declared = key_of(assembly, "devices_declared")
-    if declared is True:
-        yield RULE.passes(
-            case,
-            "board",
-            "board",
-            "the maker of the assembly declares every device in it",
-            "declared",
-            "declared",
-        )
-    elif declared is False:
-        yield RULE.says(
-            case,
-            "fail",
-            "board",
-            "board",
+    yield RULE.decides(
+        case,
+        "board",
+        "board",
+        if_known(declared is True, declared),
+        found="not declared",
+        wanted="declared",
+        holds="the maker of the assembly declares every device in it",
+        breaks=(
             "a device in the board is not declared by the maker of the assembly: whoever fits it"
-            " must prove the whole",
-            "not declared",
-            "declared",
-        )
-    else:
-        yield RULE.does_not_know(
-            case,
-            "board",
-            "board",
-            "whether the maker of the assembly declares every device in it; read its list or ask",
-            "declared",
-        )
+            " must prove the whole"
+        ),
+        ask="whether the maker of the assembly declares every device in it; read its list or ask",
+    )

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, if_known
 
 RULE = Rule(
     "isolator-ahead",
@@ -26,31 +26,17 @@ RULE = Rule(
 
 def check(case: Case) -> Iterator[Finding]:
     isolator = case.installation.supply.isolator
-    if isolator is True:
-        yield RULE.passes(
-            case,
-            "supply",
-            "supply",
-            "an isolator ahead lets the tails be made dead",
-            "there is one",
-            "there is one",
-        )
-    elif isolator is False:
-        yield RULE.says(
-            case,
-            "advice",
-            "supply",
-            "supply",
+    yield RULE.decides(
+        case,
+        "supply",
+        "supply",
+        if_known(isolator is True, isolator),
+        found="none",
+        wanted="there is one",
+        holds="an isolator ahead lets the tails be made dead",
+        breaks=(
             "no isolator: ask the distributor or the supplier to fit one; the fuse of the"
-            " cut-out is for authorised persons only",
-            "none",
-            "there is one",
-        )
-    else:
-        yield RULE.does_not_know(
-            case,
-            "supply",
-            "supply",
-            "whether an isolator stands ahead of the tails; look, and ask the distributor",
-            "there is one",
-        )
+            " cut-out is for authorised persons only"
+        ),
+        ask="whether an isolator stands ahead of the tails; look, and ask the distributor",
+    )

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, if_known
 from firstway.model.values import is_known
 
 RULE = Rule(
@@ -29,30 +29,14 @@ def check(case: Case) -> Iterator[Finding]:
     limiter = case.installation.load_limiter
     if not is_known(limiter):
         return
-    if limiter.documented is True:
-        yield RULE.passes(
-            case,
-            "supply",
-            "supply",
-            "the limit is written down and may be counted in the demand",
-            "written down",
-            "written down",
-        )
-    elif limiter.documented is False:
-        yield RULE.says(
-            case,
-            "advice",
-            "supply",
-            "supply",
-            "the limit is not written down: it is not counted in the demand until it is",
-            "not written down",
-            "written down",
-        )
-    else:
-        yield RULE.does_not_know(
-            case,
-            "supply",
-            "supply",
-            "whether the limit is written down in the documents of the installation",
-            "written down",
-        )
+    yield RULE.decides(
+        case,
+        "supply",
+        "supply",
+        if_known(limiter.documented is True, limiter.documented),
+        found="not written down",
+        wanted="written down",
+        holds="the limit is written down and may be counted in the demand",
+        breaks="the limit is not written down: it is not counted in the demand until it is",
+        ask="whether the limit is written down in the documents of the installation",
+    )

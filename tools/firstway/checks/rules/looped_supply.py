@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, if_known
 
 RULE = Rule(
     "looped-supply",
@@ -26,26 +26,17 @@ RULE = Rule(
 
 def check(case: Case) -> Iterator[Finding]:
     looped = case.installation.supply.looped
-    if looped is False:
-        yield RULE.passes(
-            case, "supply", "supply", "the supply is not looped", "not looped", "not looped"
-        )
-    elif looped is True:
-        yield RULE.says(
-            case,
-            "advice",
-            "supply",
-            "supply",
+    yield RULE.decides(
+        case,
+        "supply",
+        "supply",
+        if_known(looped is False, looped),
+        found="looped",
+        wanted="not looped",
+        holds="the supply is not looped",
+        breaks=(
             "the supply is looped: the network operator must agree first, and the marking"
-            " of the fuse holder cannot be relied on",
-            "looped",
-            "not looped",
-        )
-    else:
-        yield RULE.does_not_know(
-            case,
-            "supply",
-            "supply",
-            "whether the supply is looped to a neighbour; ask the network operator",
-            "not looped",
-        )
+            " of the fuse holder cannot be relied on"
+        ),
+        ask="whether the supply is looped to a neighbour; ask the network operator",
+    )

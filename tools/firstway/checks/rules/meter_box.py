@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, if_known
 from firstway.model.values import key_of
 
 RULE = Rule(
@@ -28,26 +28,14 @@ RULE = Rule(
 def check(case: Case) -> Iterator[Finding]:
     place = case.installation.board.place
     inside = key_of(place, "meter_box")
-    if inside is False:
-        yield RULE.passes(
-            case,
-            "board",
-            "board",
-            "the board hangs outside the meter cabinet",
-            "outside",
-            "outside",
-        )
-    elif inside is True:
-        yield RULE.says(
-            case,
-            "fail",
-            "board",
-            "board",
-            "the board stands in the meter cabinet, where nothing of the consumer's may stand",
-            "inside",
-            "outside",
-        )
-    else:
-        yield RULE.does_not_know(
-            case, "board", "board", "whether the board stands in the meter cabinet; look", "outside"
-        )
+    yield RULE.decides(
+        case,
+        "board",
+        "board",
+        if_known(inside is False, inside),
+        found="inside",
+        wanted="outside",
+        holds="the board hangs outside the meter cabinet",
+        breaks="the board stands in the meter cabinet, where nothing of the consumer's may stand",
+        ask="whether the board stands in the meter cabinet; look",
+    )

@@ -12,7 +12,8 @@ from collections.abc import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
-from firstway.model.values import is_known, key_of
+from firstway.checks.rule import if_known
+from firstway.model.values import key_of
 
 RULE = NecRule(
     "nec-enclosure-type",
@@ -29,26 +30,15 @@ def check(case: Case) -> Iterator[Finding]:
         (("board", job.board.enclosure), *((point.name, point) for point in job.charging_points))
     ):
         told = key_of(part, "ip")
-        if not is_known(told):
-            yield RULE.does_not_know(
-                case, of, of, f"the type of the enclosure of {of}; read it on the label", "a type"
-            )
-        elif str(told).lower().startswith(("type-", "type ")):
-            yield RULE.passes(
-                case,
-                of,
-                of,
-                f"{of} has an enclosure of {str(told).replace('-', ' ')}",
-                str(told),
-                "a type",
-            )
-        else:
-            yield RULE.says(
-                case,
-                "fail",
-                of,
-                of,
-                f"{of} is not told to be enclosed: {told} is no type of enclosure",
-                str(told),
-                "a type",
-            )
+        yield RULE.decides(
+            case,
+            of,
+            of,
+            if_known(str(told).lower().startswith(("type-", "type ")), told),
+            found=str(told),
+            wanted="a type",
+            holds=f"{of} has an enclosure of {str(told).replace('-', ' ')}",
+            breaks=f"{of} is not told to be enclosed: {told} is no type of enclosure",
+            ask=f"the type of the enclosure of {of}; read it on the label",
+            held=str(told),
+        )

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
+from firstway.checks.rule import if_known
 
 RULE = NecRule(
     "nec-listed", "The charging point is listed", "NFPA 70 625.5, 110.3(B)", "2020", "fail"
@@ -20,30 +21,14 @@ RULE = NecRule(
 
 def check(case: Case) -> Iterator[Finding]:
     for point in case.each(case.installation.charging_points):
-        if point.listed is True:
-            yield RULE.passes(
-                case,
-                point.name,
-                point.name,
-                "listed; its instructions are part of the rule",
-                "listed",
-                "listed",
-            )
-        elif point.listed is False:
-            yield RULE.says(
-                case,
-                "fail",
-                point.name,
-                point.name,
-                "the charging point is not listed",
-                "not listed",
-                "listed",
-            )
-        else:
-            yield RULE.does_not_know(
-                case,
-                point.name,
-                point.name,
-                f"whether {point.name} is listed; look for a laboratory's mark on it",
-                "listed",
-            )
+        yield RULE.decides(
+            case,
+            point.name,
+            point.name,
+            if_known(point.listed is True, point.listed),
+            found="not listed",
+            wanted="listed",
+            holds="listed; its instructions are part of the rule",
+            breaks="the charging point is not listed",
+            ask=f"whether {point.name} is listed; look for a laboratory's mark on it",
+        )

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
+from firstway.checks.rule import if_known
 from firstway.model.values import key_of
 
 RULE = NecRule(
@@ -21,25 +22,14 @@ RULE = NecRule(
 def check(case: Case) -> Iterator[Finding]:
     enclosure = case.installation.board.enclosure
     closed = key_of(enclosure, "spare_ways_blanked")
-    if closed is True:
-        yield RULE.passes(
-            case, "board", "board", "every unused opening is closed", "closed", "closed"
-        )
-    elif closed is False:
-        yield RULE.says(
-            case,
-            "fail",
-            "board",
-            "board",
-            "an opening stands open: the bars behind it can be touched",
-            "open",
-            "closed",
-        )
-    else:
-        yield RULE.does_not_know(
-            case,
-            "board",
-            "board",
-            "whether every unused opening is closed; look at the panel",
-            "closed",
-        )
+    yield RULE.decides(
+        case,
+        "board",
+        "board",
+        if_known(closed is True, closed),
+        found="open",
+        wanted="closed",
+        holds="every unused opening is closed",
+        breaks="an opening stands open: the bars behind it can be touched",
+        ask="whether every unused opening is closed; look at the panel",
+    )

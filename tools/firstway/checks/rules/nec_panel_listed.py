@@ -14,7 +14,8 @@ from collections.abc import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import AUTHORITY, NecRule
-from firstway.model.values import is_known, key_of
+from firstway.checks.rule import if_known
+from firstway.model.values import key_of
 
 RULE = NecRule(
     "nec-panel-listed",
@@ -28,21 +29,15 @@ LISTED_TO = "UL 67"
 
 def check(case: Case) -> Iterator[Finding]:
     standard = key_of(case.installation.board.assembly, "standard")
-    if not is_known(standard):
-        yield RULE.does_not_know(
-            case, "board", "board", "the standard the panel is listed to; read its label", LISTED_TO
-        )
-    elif " ".join(str(standard).upper().split()) == LISTED_TO:
-        yield RULE.passes(
-            case, "board", "board", "the panel is listed as a panelboard", str(standard), LISTED_TO
-        )
-    else:
-        yield RULE.says(
-            case,
-            "fail",
-            "board",
-            "board",
-            f"not the standard a panelboard is listed to; {AUTHORITY}",
-            str(standard),
-            LISTED_TO,
-        )
+    yield RULE.decides(
+        case,
+        "board",
+        "board",
+        if_known(" ".join(str(standard).upper().split()) == LISTED_TO, standard),
+        found=str(standard),
+        wanted=LISTED_TO,
+        holds="the panel is listed as a panelboard",
+        breaks=f"not the standard a panelboard is listed to; {AUTHORITY}",
+        ask="the standard the panel is listed to; read its label",
+        held=str(standard),
+    )

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, if_known
 
 RULE = Rule(
     "plug-connected",
@@ -25,26 +25,17 @@ RULE = Rule(
 
 def check(case: Case) -> Iterator[Finding]:
     for point in case.each(case.installation.charging_points):
-        if point.hard_wired is True:
-            yield RULE.passes(
-                case, point.name, point.name, "the point is hard-wired", "hard-wired", "hard-wired"
-            )
-        elif point.hard_wired is False:
-            yield RULE.says(
-                case,
-                "advice",
-                point.name,
-                point.name,
+        yield RULE.decides(
+            case,
+            point.name,
+            point.name,
+            if_known(point.hard_wired is True, point.hard_wired),
+            found="by a plug",
+            wanted="hard-wired",
+            holds="the point is hard-wired",
+            breaks=(
                 "joined by a plug: its contacts carry the current for hours, and the short time for"
-                " socket-outlets holds",
-                "by a plug",
-                "hard-wired",
-            )
-        else:
-            yield RULE.does_not_know(
-                case,
-                point.name,
-                point.name,
-                f"whether {point.name} is hard-wired or joined by a plug",
-                "hard-wired",
-            )
+                " socket-outlets holds"
+            ),
+            ask=f"whether {point.name} is hard-wired or joined by a plug",
+        )

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, if_known
 
 RULE = Rule(
     "setting-locked",
@@ -26,31 +26,17 @@ RULE = Rule(
 
 def check(case: Case) -> Iterator[Finding]:
     for point in case.each(case.installation.charging_points):
-        if point.setting_locked is True:
-            yield RULE.passes(
-                case,
-                point.name,
-                point.name,
-                "the set current needs a key or a tool to change",
-                "locked",
-                "locked",
-            )
-        elif point.setting_locked is False:
-            yield RULE.says(
-                case,
-                "advice",
-                point.name,
-                point.name,
+        yield RULE.decides(
+            case,
+            point.name,
+            point.name,
+            if_known(point.setting_locked is True, point.setting_locked),
+            found="free",
+            wanted="locked",
+            holds="the set current needs a key or a tool to change",
+            breaks=(
                 "anybody can raise the set current the circuit was chosen for: lock it,"
-                " or choose cable and device for the point's full rating",
-                "free",
-                "locked",
-            )
-        else:
-            yield RULE.does_not_know(
-                case,
-                point.name,
-                point.name,
-                f"whether the set current of {point.name} can be changed without key or tool",
-                "locked",
-            )
+                " or choose cable and device for the point's full rating"
+            ),
+            ask=f"whether the set current of {point.name} can be changed without key or tool",
+        )

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, if_known
 from firstway.model.values import key_of
 
 RULE = Rule(
@@ -27,25 +27,14 @@ RULE = Rule(
 def check(case: Case) -> Iterator[Finding]:
     enclosure = case.installation.board.enclosure
     blanked = key_of(enclosure, "spare_ways_blanked")
-    if blanked is True:
-        yield RULE.passes(
-            case, "board", "board", "every spare way is blanked", "blanked", "blanked"
-        )
-    elif blanked is False:
-        yield RULE.says(
-            case,
-            "fail",
-            "board",
-            "board",
-            "a way stands open: the bar behind it can be touched",
-            "open",
-            "blanked",
-        )
-    else:
-        yield RULE.does_not_know(
-            case,
-            "board",
-            "board",
-            "whether every spare way is blanked; look at the board",
-            "blanked",
-        )
+    yield RULE.decides(
+        case,
+        "board",
+        "board",
+        if_known(blanked is True, blanked),
+        found="open",
+        wanted="blanked",
+        holds="every spare way is blanked",
+        breaks="a way stands open: the bar behind it can be touched",
+        ask="whether every spare way is blanked; look at the board",
+    )

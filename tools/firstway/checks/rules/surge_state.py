@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, if_known
 
 RULE = Rule(
     "surge-state",
@@ -26,25 +26,14 @@ RULE = Rule(
 
 def check(case: Case) -> Iterator[Finding]:
     for way in case.each(surge_ways(case.installation)):
-        if way.state == "healthy":
-            yield RULE.passes(
-                case, way.name, way.name, f"{way.name} shows itself healthy", "healthy", "healthy"
-            )
-        elif way.state == "worn":
-            yield RULE.says(
-                case,
-                "fail",
-                way.name,
-                way.name,
-                f"{way.name} is worn out and protects nothing: replace it",
-                "worn",
-                "healthy",
-            )
-        else:
-            yield RULE.does_not_know(
-                case,
-                way.name,
-                way.name,
-                f"what the window of {way.name} shows; look at it",
-                "healthy",
-            )
+        yield RULE.decides(
+            case,
+            way.name,
+            way.name,
+            if_known(way.state == "healthy", way.state),
+            found="worn",
+            wanted="healthy",
+            holds=f"{way.name} shows itself healthy",
+            breaks=f"{way.name} is worn out and protects nothing: replace it",
+            ask=f"what the window of {way.name} shows; look at it",
+        )

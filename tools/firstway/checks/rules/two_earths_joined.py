@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Rule, if_known
 from firstway.model.values import is_known
 
 RULE = Rule(
@@ -42,31 +42,18 @@ def check(case: Case) -> Iterator[Finding]:
             ):
                 continue
             end = circuit.cable.armour_earthed
-            if not is_known(end):
-                yield RULE.does_not_know(
-                    case,
-                    point.name,
-                    circuit.name,
-                    f"at which end the armour of {circuit.name} is earthed",
-                    "one end only",
-                )
-            elif end == "both-ends" or circuit.cable.protective == "armour":
-                yield RULE.says(
-                    case,
-                    "fail",
-                    point.name,
-                    circuit.name,
+            yield RULE.decides(
+                case,
+                point.name,
+                circuit.name,
+                if_known(end != "both-ends" and circuit.cable.protective != "armour", end),
+                found=str(end),
+                wanted="one end only",
+                holds="the armour does not join the two earths",
+                breaks=(
                     f"the armour joins {electrode.name} to the supply's earth: the point is no"
-                    " longer apart",
-                    str(end),
-                    "one end only",
-                )
-            else:
-                yield RULE.passes(
-                    case,
-                    point.name,
-                    circuit.name,
-                    "the armour does not join the two earths",
-                    str(end),
-                    "one end only",
-                )
+                    " longer apart"
+                ),
+                ask=f"at which end the armour of {circuit.name} is earthed",
+                held=str(end),
+            )

@@ -12,8 +12,7 @@ from collections.abc import Iterator
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.places import cannot_tell_what_stands_ahead, residual_devices_ahead_of_board
-from firstway.checks.rule import Rule
-from firstway.model.values import is_known
+from firstway.checks.rule import Rule, if_known
 
 RULE = Rule(
     "type-ac-ahead",
@@ -31,30 +30,21 @@ def check(case: Case) -> Iterator[Finding]:
     if ask:
         yield RULE.does_not_know(case, "feed", "feed", ask, "not AC")
     for device in ahead:
-        if not is_known(device.residual_type):
-            yield RULE.does_not_know(
-                case, "feed", "feed", f"the type of {device.name}; read it on the device", "not AC"
-            )
-        elif device.residual_type == "AC":
-            yield RULE.says(
-                case,
-                "fail",
-                "feed",
-                "feed",
+        yield RULE.decides(
+            case,
+            "feed",
+            "feed",
+            if_known(device.residual_type != "AC", device.residual_type),
+            found="AC",
+            wanted="not AC",
+            holds=f"{device.name} is of type {device.residual_type}",
+            breaks=(
                 f"the board hangs on a type AC device ({device.name}): the vehicle's leakage can"
-                " blind it",
-                "AC",
-                "not AC",
-            )
-        else:
-            yield RULE.passes(
-                case,
-                "feed",
-                "feed",
-                f"{device.name} is of type {device.residual_type}",
-                str(device.residual_type),
-                "not AC",
-            )
+                " blind it"
+            ),
+            ask=f"the type of {device.name}; read it on the device",
+            held=str(device.residual_type),
+        )
     if not ahead and not ask:
         yield RULE.passes(
             case,
