@@ -451,3 +451,112 @@ def test_no_public_name_stands_for_two_things(root: Path) -> None:
 def test_public_names__sees_functions_classes_and_values() -> None:
     source = "def f(): ...\nclass C: ...\nA = 1\nB: int = 2\n_a = 3\nimport os\n"
     assert public_names(source) == {"f", "C", "A", "B"}
+
+
+# ---- what is told of each public name
+
+TOLD_ROOMS = ("calculations", "tables", "wiring")
+UNIT = re.compile(
+    r"\b(?:[kmM]?(?:A|V|W|ohm|Hz|J)|C|m|mm2|s|us|volts?|ampere|ohms|joules?|SI units|plain numbers?"
+    r"|without unit|percent)\b",
+    re.IGNORECASE,
+)
+UNIT_OF_NAME = re.compile(r"_(?:a|v|w|ohm|m|s|c|j|ka|mm2|uf)$")
+FIGURE = re.compile(r"\b(?:float|complex|Volts|Ohms|Column)\b")
+AUTHORITY = re.compile(r"\b(?:IEC|BS|NFPA|[Ll]aws?|[Ss]ources?|Bergeron|Campbell|Python)\b")
+
+
+def told_below(body: list[ast.stmt], place: int) -> bool:
+    """Whether a docstring stands right below a line."""
+    after = body[place + 1] if place + 1 < len(body) else None
+    return isinstance(after, ast.Expr) and isinstance(after.value, ast.Constant)
+
+
+def untold(source: str) -> list[str]:
+    """Public functions, classes, methods and values without a docstring. A formula tells itself."""
+    found: list[str] = []
+
+    def look(body: list[ast.stmt], above: str) -> None:
+        for place, node in enumerate(body):
+            if isinstance(node, ast.FunctionDef | ast.ClassDef) and node.name[0] != "_":
+                found.extend([above + node.name] if ast.get_docstring(node) is None else [])
+                if isinstance(node, ast.ClassDef):
+                    look(node.body, f"{node.name}.")
+            elif isinstance(node, ast.Assign | ast.AnnAssign) and not above:
+                targets = node.targets if isinstance(node, ast.Assign) else [node.target]
+                value = node.value
+                is_formula = isinstance(value, ast.Call) and ast.unparse(value.func) == "Formula"
+                names = {each.id for each in ast.walk(targets[0]) if isinstance(each, ast.Name)}
+                if not (is_formula or told_below(body, place) or names <= CONVENTIONS):
+                    found.extend(sorted(name for name in names if name[0] != "_"))
+
+    look(ast.parse(source).body, "")
+    return found
+
+
+def without_unit_or_source(source: str) -> list[str]:
+    """Functions of figures that say no unit, by docstring or by the ends of their names; and "" for
+    a module that works figures and says by what law or whose method.
+    """
+    tree = ast.parse(source)
+    homes = [tree, *(node for node in tree.body if isinstance(node, ast.ClassDef))]
+    working = [
+        node
+        for home in homes
+        for node in home.body
+        if isinstance(node, ast.FunctionDef)
+        and node.name[0] != "_"
+        and FIGURE.search(f"{ast.unparse(node.args)} {ast.unparse(node.returns or node.args)}")
+    ]
+    silent = [
+        node.name
+        for node in working
+        if not UNIT.search(ast.get_docstring(node) or "") and not UNIT_OF_NAME.search(node.name)
+    ]
+    texts = [ast.get_docstring(node) or "" for node in (*homes, *working)]
+    return silent + [""] * (bool(working) and not any(map(AUTHORITY.search, texts)))
+
+
+@pytest.mark.parametrize("room", TOLD_ROOMS)
+def test_every_public_name_is_told(root: Path, room: str) -> None:
+    found = {
+        path.name: names
+        for path in sorted((root / "tools" / "firstway" / room).glob("*.py"))
+        if (names := untold(path.read_text(encoding="utf-8")))
+    }
+    assert found == {}, "write a docstring: unit, range, source"
+
+
+def test_calculations_say_their_units_and_their_source(root: Path) -> None:
+    found = {
+        path.name: names
+        for path in sorted((root / "tools" / "firstway" / "calculations").glob("*.py"))
+        if (names := without_unit_or_source(path.read_text(encoding="utf-8")))
+    }
+    assert found == {}, "say the unit of each figure, and the law or the book"
+
+
+def test_untold__sees_what_a_reader_would_look_for() -> None:
+    source = '''
+def f(): ...
+class C:
+    """Told."""
+    def method(self): ...
+    def _own(self): ...
+A = 1
+B = 2
+"""Told."""
+D, E = 3, 4
+_F = 5
+OHM = Formula("ohm")
+FORMULAS = (OHM,)
+'''
+    assert untold(source) == ["f", "C.method", "A", "D", "E"]
+
+
+def test_without_unit_or_source__sees_a_figure_of_no_unit() -> None:
+    head = '"""Calculations: by the law of circuits."""\n'
+    plain = 'def f(x: float) -> float:\n    """Twice x."""\n'
+    assert without_unit_or_source(head + plain) == ["f"]
+    assert without_unit_or_source(plain.replace("Twice x", "Twice x, in A")) == [""]
+    assert without_unit_or_source(head + plain.replace("f(", "loss_w(")) == []

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 
 
 def added(values: Iterable[float]) -> float:
-    """The exact sum, rounded once; what is beyond every float is infinite.
+    """The exact sum of plain numbers, rounded once; what is beyond every float is infinite.
 
     >>> added([0.1] * 10), added([]), added([1e308, 1e308])
     (1.0, 0.0, inf)
@@ -24,7 +24,7 @@ def added(values: Iterable[float]) -> float:
 
 
 def added_phasors(values: Iterable[complex | float]) -> complex | float:
-    """The same for values that may be complex: each part by itself."""
+    """The same for plain numbers that may be complex: each part by itself."""
     every = list(values)
     real = [each for each in every if not isinstance(each, complex)]
     if len(real) == len(every):

@@ -19,6 +19,7 @@ FUNCTIONS: dict[str, Callable[..., float]] = {
     "min": min,
     "max": max,
 }
+"""The functions a formula may name, of plain numbers; `ln` is the natural logarithm."""
 _OPERATORS: dict[type, Callable[[float, float], float]] = {
     ast.Add: lambda a, b: a + b,
     ast.Sub: lambda a, b: a - b,

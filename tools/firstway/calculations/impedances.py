@@ -15,6 +15,7 @@ from firstway.calculations.adding import added_phasors
 from firstway.calculations.nodal import Branch, Ohms, Volts, merged
 
 Column = Sequence[Volts]
+"""Volts of every place, in the order of `Impedances.places`."""
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,9 @@ from dataclasses import dataclass
 from firstway.calculations.adding import added_phasors
 
 Volts = complex | float
+"""A voltage in V: a number, or a phasor as a complex number."""
 Ohms = complex | float
+"""A resistance or an impedance in ohm, 0 or more; complex where it has a reactance."""
 
 
 @dataclass(frozen=True)

@@ -31,7 +31,11 @@ from typing import Literal
 from firstway.calculations.adding import added
 
 VehicleEnd = Literal["open", "capacitor", "varistor", "varistor-and-capacitor", "rectifier"]
+"""What the input of a vehicle is to a surge."""
 SurgeSource = Literal["combination-wave", "current-impulse"]
+"""What the generator sends: 1.2/50 us and 8/20 us together (IEC 61000-4-5), or the current of 8/20
+us alone.
+"""
 # relative step at which Newton stops: the error left is about its square times the exponent
 _NEWTON = 1e-5
 _NO_CURRENT = (
@@ -143,30 +147,37 @@ class SurgeRun:
 
     @property
     def board_peak_v(self) -> float:
+        """Highest voltage at the board in V, mains included."""
         return max(self.board_v)
 
     @property
     def point_peak_v(self) -> float:
+        """Highest voltage at the charging point in V, mains included."""
         return max(self.point_v)
 
     @property
     def vehicle_peak_v(self) -> float:
+        """Highest voltage at the vehicle in V, mains included."""
         return max(self.vehicle_v)
 
     @property
     def vehicle_lowest_v(self) -> float:
+        """Lowest voltage at the vehicle in V, mains included; below 0 where the surge swings back."""
         return min(self.vehicle_v)
 
     @property
     def spd_peak_a(self) -> float:
+        """Highest current in A through the device at the board; 0 without one."""
         return max(self.spd_a, default=0.0)
 
     @property
     def second_spd_peak_a(self) -> float:
+        """Highest current in A through the device at the charging point; 0 without one."""
         return max(self.second_spd_a, default=0.0)
 
     @property
     def vehicle_peak_a(self) -> float:
+        """Highest current in A into the vehicle; 0 where its input is open."""
         return max(self.vehicle_a, default=0.0)
 
 

@@ -20,7 +20,7 @@ from firstway.model.values import is_known
 from firstway.wiring.readings import AT_MOST, NO_READING, OPEN, READING_NOT_KNOWN
 
 _FURTHER_APART = 0.2  # common practice: beyond a fifth, look for the reason
-SMALLEST_OHM = 0.02  # what a tester's last digits and its leads may add
+_LAST_DIGITS_OHM = 0.02  # what a tester's last digits and its leads may add
 ANOTHER_EARTH = "a second way to earth: contact with another earth, or metal in the ground"
 NETWORK_MAY_DIFFER = 0.1  # voltage of the day: the network's own limits lie within 10 %
 
@@ -312,7 +312,7 @@ def _electrode_alone(case: Case, found: Taken) -> float | None:
 def _near(value: float, foretold: float, unit: str, at_most: bool) -> bool:
     share = NETWORK_MAY_DIFFER if unit == "V" else _FURTHER_APART
     allowed = share * abs(foretold) + (
-        SMALLEST_OHM if unit == "ohm" else 10.0 if unit == "V" else 0.0
+        _LAST_DIGITS_OHM if unit == "ohm" else 10.0 if unit == "V" else 0.0
     )
     if at_most and value <= foretold:
         return True

@@ -10,7 +10,9 @@ from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up import operating_limit_c
 
 TERMINALS_NOT_STATED_C = 70.0
+"""Counted in C for terminals of which the file says nothing: the coolest column of the tables."""
 COOLER = "thermoplastic-70"
+"""The insulation whose column is read where nothing allows a warmer one; 70 C in operation."""
 
 
 @dataclass(frozen=True)

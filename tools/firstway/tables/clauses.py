@@ -11,10 +11,11 @@ from functools import cache
 from firstway.tables.reading import table
 
 BOOKS = {"bs7671": "BS 7671", "iec60364": "IEC 60364", "nec": "NFPA 70"}
-# Clauses of BS 7671 whose very number no document confirmed.
+"""Rule set to the book its clauses are numbered in."""
 NUMBER_NOT_CONFIRMED = ("722.314.101", "722.413.1.2", "722.512.2")
-# What rests on several things rests on the least of them.
+"""Clauses of BS 7671 whose very number no document confirmed."""
 LEAST_LAST = ("found", "computed", "common practice", "from memory", "assumed")
+"""Standings, the surest first: what rests on several things rests on the least of them."""
 _HEAD = re.compile(r"BS 7671|IEC 60364(?:-\d+)*|NFPA 70(?: \(NEC\))?")
 _EDITION = re.compile(r"\bA\d(?::\d{4})?\b")
 _NUMBER = re.compile(

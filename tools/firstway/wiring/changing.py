@@ -19,6 +19,7 @@ from firstway.wiring.metal import bare_wire_c
 
 _BARS: dict[str, Function] = {"neutral-bar": "N", "earth-bar": "PE"}
 OPERATIONS = ("remove", "move", "swap", "add", "set")
+"""What a change may do to a conductor: exactly one of these keys stands in it."""
 # Places a change may bring in: what a point hands on to the vehicle, and other sources of supply.
 _NEW_PLACE = re.compile(
     r"(?P<part>[A-Za-z0-9_-]+)\.outlet\.(?P<function>L1|L2|L3|N|PE)\Z|(?P<other>"

@@ -37,8 +37,11 @@ from firstway.wiring.source import electrode_links, supply_links
 from firstway.wiring.upstream import device_at
 
 SOURCES = ("origin", "second-supply", "other-board")
+"""Parts that supply: the origin, and what a change of the wiring may bring in."""
 OPEN_PEN = "open-pen"
-SOLID_OR_STRANDED, FLEXIBLE = "1 and 2", "5"  # classes of conductors, IEC 60228
+"""Ends the name of the pole by which a charging point opens its own protective conductor."""
+SOLID_OR_STRANDED, FLEXIBLE = "1 and 2", "5"
+"""Classes of conductors by IEC 60228: 1 solid and 2 stranded, 5 flexible."""
 _ENDS = ("start", "end")  # of a link that something assumed joins
 SWITCHED_PARTS = (
     "main-switch",
@@ -51,6 +54,7 @@ SWITCHED_PARTS = (
     "isolator",
     "existing-way",
 )
+"""Kinds of parts whose poles open and close."""
 
 
 @dataclass(frozen=True)

@@ -26,6 +26,7 @@ from firstway.wiring.upstream import (
 
 _OPPOSITE: dict[Edge, Edge] = {"top": "bottom", "bottom": "top"}
 SWITCHING = ("rcbo", "rcd", "circuit-breaker", "fuse", "contactor")
+"""Devices on the rail whose poles open and close."""
 
 
 def wiring_of(installation: Installation) -> Wiring:

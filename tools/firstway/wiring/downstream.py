@@ -16,6 +16,7 @@ from firstway.wiring.neutrals import neutral_of, passes_neutral
 from firstway.wiring.upstream import METALS, metal_case
 
 BOARD_ENDS, FAR_ENDS = ("board-end", "both-ends"), ("far-end", "both-ends")
+"""Words of `armour_earthed` that earth the armour at the board, and at the point."""
 
 
 def outlet(point: str, function: str) -> str:

@@ -27,16 +27,24 @@ from firstway.wiring.graph import (
 )
 from firstway.wiring.metal import Metal
 
-# Ze is measured at the end of the earthing conductor, taken off the main earthing terminal (BS 7671
-# 643.7.3): it is in it.
 IN_ZE = "supply.ze_ohm"
-IN_SUPPLY = "supply"  # the supply's impedance is that at the origin, where the tails end
-IN_ROUTE = "feed.route"  # the route of the feed begins at the origin
-INSIDE = "inside the enclosure"  # no loop of the trade counts it: see circuit.py
+"""The path of Ze, which is measured at the end of the earthing conductor, taken off the main
+earthing terminal (BS 7671 643.7.3): that conductor is in it.
+"""
+IN_SUPPLY = "supply"
+"""Of conductors that the supply's impedance holds already: it is that at the origin, where the
+tails end.
+"""
+IN_ROUTE = "feed.route"
+"""Of conductors that the route of the feed holds already; it begins at the origin."""
+INSIDE = "inside the enclosure"
+"""Of conductors that no loop of the trade counts: see circuit.py."""
 
 
 @dataclass
 class Draft:
+    """The wiring while it is put together; `Wiring.of` is what comes of it."""
+
     installation: Installation
     parts: list[Part] = field(default_factory=list)
     terminals: list[Terminal] = field(default_factory=list)
@@ -65,6 +73,9 @@ class Draft:
 
     @cached_property
     def ages(self) -> str:
+        """Colours of the feed's cable: `harmonised`, `red-black` or `nec`; that of the rule set
+        where the file does not say.
+        """
         feed = self.installation.feed
         cable = feed.cable if is_known(feed) else UNKNOWN
         colours = alone(lambda: cable.colours if is_known(cable) else UNKNOWN)[0]
@@ -82,6 +93,7 @@ class Draft:
     def add(
         self, terminal_id: str, device: str, function: str, end: End = "both", edge: Edge = "bottom"
     ) -> str:
+        """A terminal of a device; gives its id back."""
         self.terminals.append(Terminal(terminal_id, device, function_of(function), end, edge))
         return terminal_id
 

@@ -28,15 +28,23 @@ from firstway.wiring.graph import VEHICLE_LEAD
 from firstway.wiring.links import CUT_OUT, STAR, TRUE_EARTH, Link
 
 Temperature = Literal["cold", "hot"]
+"""Conductors at 20 C, or at their operating limit."""
 SourceTaken = Literal["resistance", "reactance"]
+"""Whether the source's impedance, known by its amount alone, is taken as a resistance or as a
+reactance.
+"""
 
 _POLE_OHM = (
     1e-7  # so that the currents of a device's poles can be told apart; nothing beside any conductor
 )
-SMALLEST_OHM, LARGEST_OHM = 1e-6, 1e5  # what stands for a resistance that is not known
-HOTTEST = 2.0  # times the resistance at 20 C: more than any conductor reaches in operation
-NOTHING = 1e-9  # of the fault current: what carries less has no part in it
+SMALLEST_OHM, LARGEST_OHM = 1e-6, 1e5
+"""What stands in ohm for a resistance that is not known, once small and once large."""
+HOTTEST = 2.0
+"""Times the resistance at 20 C: more than any conductor reaches in operation."""
+NOTHING = 1e-9
+"""Share of the fault current below which what carries it has no part in the fault."""
 PROTECTIVE_PARTS = ("rcbo", "rcd", "circuit-breaker", "fuse", "switch-fuse", "existing-way")
+"""Kinds of parts that may open a fault."""
 
 
 @dataclass(frozen=True)
@@ -165,6 +173,7 @@ class Network:
 
     @cached_property
     def links(self) -> tuple[Link, ...]:
+        """What may carry a fault: every closed way but electronics and loads."""
         return tuple(
             link
             for link in self.circuit.closed(States())
@@ -173,12 +182,14 @@ class Network:
 
     @cached_property
     def branches(self) -> tuple[Branch, ...]:
+        """The same with its impedance in ohm and its force in V."""
         return tuple(
             Branch(link.start, link.end, self._ohm(link), link.volts) for link in self.links
         )
 
     @cached_property
     def impedances(self) -> Impedances:
+        """The network solved against the star point of the source, in ohm."""
         return Impedances.of(self.branches, STAR)
 
     @cached_property

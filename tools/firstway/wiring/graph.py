@@ -10,12 +10,23 @@ from typing import Literal, cast
 from firstway.model.evidence import resting
 
 Function = Literal["L1", "L2", "L3", "N", "PE", "PEN"]
+"""What a conductor is for: a line, neutral, protective, or neutral and protective in one (IEC
+60445).
+"""
 MAIN_EARTH, ORIGIN_EARTH = "met.PE", "origin.PE"
-VEHICLE_LEAD = "vehicle-lead."  # begins the names of the conductors of a point's own lead
+"""The terminals a protective conductor may begin at: the main earthing terminal, or that of the
+supply.
+"""
+VEHICLE_LEAD = "vehicle-lead."
+"""Begins the names of the conductors of a point's own lead."""
 ConductorKind = Literal["tail", "bar", "lead", "link", "core", "armour"]
+"""What a conductor is made as."""
 PartPlace = Literal["board", "around", "beyond"]
+"""In the board, around it in the installation, or beyond: at the point and the vehicle."""
 End = Literal["supply", "load", "both"]
+"""Which side of a device a terminal is on."""
 Edge = Literal["top", "bottom", "left", "right"]
+"""Which edge of a device a terminal lies at."""
 PartKind = Literal[
     "main-switch",
     "spd",
@@ -40,6 +51,7 @@ PartKind = Literal[
     "bonded-part",
     "vehicle",
 ]
+"""What a part is: it decides which of its terminals are joined inside it, and when."""
 
 
 def function_of(word: str) -> Function:
@@ -124,6 +136,7 @@ class Conductor:
 
 
 METAL = ("csa_mm2", "size", "length_m", "operating_c", "missing")
+"""Fields of a conductor that tell its resistance, not what it joins."""
 _JOINED = ("start", "end", "kind", "cable", "doubt")
 
 
@@ -155,6 +168,8 @@ class Limiter:
 
 @dataclass(frozen=True)
 class Wiring:
+    """Parts, terminals and conductors of one installation; whoever asks gets them by name."""
+
     parts: tuple[Part, ...] = ()
     terminals: tuple[Terminal, ...] = ()
     conductors: tuple[Conductor, ...] = ()
@@ -168,6 +183,7 @@ class Wiring:
         conductors: list[Conductor],
         limiter: Limiter | None = None,
     ) -> Wiring:
+        """The wiring of these parts; both ends of a conductor are among the terminals (KeyError)."""
         ends: dict[str, list[Conductor]] = {terminal.id: [] for terminal in terminals}
         for conductor in conductors:
             ends[conductor.start].append(conductor)
@@ -203,18 +219,23 @@ class Wiring:
         return {name: tuple(items) for name, items in found.items()}
 
     def part(self, name: str) -> Part | None:
+        """The part of that name."""
         return self._parts.get(name)
 
     def terminal(self, terminal_id: str) -> Terminal | None:
+        """The terminal of that id."""
         return self._terminals.get(terminal_id)
 
     def terminals_of(self, device: str) -> tuple[Terminal, ...]:
+        """The terminals of a part, in the order they were made."""
         return self._by_device.get(device, ())
 
     def conductors_at(self, terminal_id: str) -> tuple[Conductor, ...]:
+        """The conductors that end at a terminal."""
         return self.by_terminal.get(terminal_id, ())
 
     def neighbours(self, terminal_id: str) -> Iterator[str]:
+        """The terminals at the other ends of the conductors at a terminal."""
         for conductor in self.conductors_at(terminal_id):
             yield conductor.end if conductor.start == terminal_id else conductor.start
 

@@ -19,6 +19,7 @@ def inside(link: Link) -> bool:
 
 
 def only_conductors(link: Link) -> bool:
+    """A conductor alone: what joins terminals when every pole is open."""
     return link.kind == "conductor"
 
 

@@ -6,9 +6,15 @@ from dataclasses import dataclass
 from typing import Literal
 
 LinkKind = Literal["conductor", "pole", "surge", "gap", "supply", "earth", "load", "electronics"]
+"""What a way of current goes through."""
 TRUE_EARTH = "true-earth"
+"""Names of places that no terminal is: the soil far from every electrode, the star point of the
+source, and the cut-out.
+"""
 STAR = "supply.star"
+"""The star point of the source."""
 CUT_OUT = "supply.cut-out"
+"""The distributor's fuses, where the service ends."""
 
 
 @dataclass(frozen=True)

@@ -13,8 +13,10 @@ from firstway.tables.cable_columns import cable_columns
 from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up_more import assumed_loss
 
-# NFPA 70 chapter 9, table 8 is printed at 75 C; 110.14(C) keeps terminals of small boards there
 NEC_OPERATING_C = 75.0
+"""Operating temperature in C counted under rule set nec: NFPA 70 chapter 9, table 8 is printed at
+75 C, and 110.14(C) keeps terminals of small boards there.
+"""
 
 
 @dataclass(frozen=True)
@@ -122,6 +124,7 @@ def operating_c(installation: Installation, cable: Cable) -> float | None:
 
 
 def inside_c(installation: Installation) -> float | None:
+    """Operating temperature in C of the wires inside the board; None where the table has a gap."""
     return NEC_OPERATING_C if installation.rules == "nec" else bare_wire_c()
 
 
@@ -131,6 +134,7 @@ def bare_wire_c() -> float | None:
 
 
 def metal_number(value: object) -> float | None:
+    """A number of the file; None for a word about one."""
     return float(value) if isinstance(value, (int, float)) else None
 
 

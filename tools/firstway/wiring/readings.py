@@ -21,21 +21,32 @@ from firstway.calculations.nodal import (
     voltage_v,
 )
 from firstway.wiring.circuit import States, WiredCircuit
+from firstway.wiring.faults import LARGEST_OHM, SMALLEST_OHM
 from firstway.wiring.joined_groups import source_terminals
 from firstway.wiring.links import Link
 from firstway.wiring.upstream import device_at
 
 OPEN = "open"
+"""What an instrument shows of a way that is broken."""
 NO_READING = "no reading"
+"""What it shows where it finds nothing to measure."""
 OVER_RANGE = "over range"
+"""What it shows of more than its range."""
 READING_NOT_KNOWN = "not known"
+"""What stands for a reading that no figure of the file decides."""
 AT_MOST = "at most"
+"""Stands before a figure that the reading does not exceed."""
 DECIDES = "an impedance of the supply or an electrode decides it: measure it or ask"
+"""What to ask where a figure that is not known moves the reading."""
 _POLE_OHM = 1e-4  # so that currents through the poles of one device can be told apart
-SAME = 0.01  # a part that is not known may move a reading by this share and no more
-HIGHEST_CONTINUITY_OHM = 2000.0  # common practice: beyond this a low-resistance ohmmeter shows open
-HIGHEST_LOOP_OHM = 3000.0  # common practice: what a loop tester still shows
-TEST_MA = 1.0  # IEC 61557-2: an insulation tester drives 1 mA at its nominal voltage, at least
+SAME = 0.01
+"""A part that is not known may move a reading by this share and no more."""
+HIGHEST_CONTINUITY_OHM = 2000.0
+"""Common practice: beyond this, in ohm, a low-resistance ohmmeter shows open."""
+HIGHEST_LOOP_OHM = 3000.0
+"""Common practice: what a loop tester still shows, in ohm."""
+TEST_MA = 1.0
+"""IEC 61557-2: an insulation tester drives 1 mA at its nominal voltage, at least."""
 
 
 @dataclass(frozen=True)
@@ -53,6 +64,7 @@ class ShownReading:
 
     @property
     def known(self) -> bool:
+        """Whether the file decides what is read."""
         return self.words != READING_NOT_KNOWN
 
 
@@ -94,9 +106,6 @@ class _Band:
         if self.low is None or self.high is None:
             return self.low is None and self.high is None
         return abs(self.low - self.high) <= SAME * max(abs(self.low), abs(self.high)) + 1e-4
-
-
-SMALLEST_OHM, LARGEST_OHM = 1e-6, 1e5
 
 
 def _band(
@@ -237,6 +246,7 @@ def insulation(
 
 
 MeasuredLink = tuple[str, str, Link]
+"""The two groups of terminals that a link joins, and the link."""
 
 
 def _ways(

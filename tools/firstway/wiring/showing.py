@@ -27,6 +27,7 @@ TEST_WORDS = {
     "residual": "residual current tester, live, for skilled persons",
     "load": "load through the point, live, for skilled persons",
 }
+"""A test by the instrument it is made with, and in which state of the supply."""
 
 
 def states_of(shown: ShownBy) -> States:

@@ -18,7 +18,9 @@ from firstway.wiring.links import CUT_OUT, STAR, TRUE_EARTH, Link, LinkKind
 from firstway.wiring.upstream import SERVICE
 
 COMBINED = ("TN-C-S", "grounded")
+"""Supply systems whose neutral and protective conductor are one up to the origin."""
 Ohm = float | Absent
+"""A resistance in ohm of the file, or the word that stands for it."""
 
 
 def supply_links(installation: Installation, wiring: Wiring) -> list[Link]:

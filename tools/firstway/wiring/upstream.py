@@ -25,8 +25,11 @@ from firstway.wiring.graph import MAIN_EARTH, ORIGIN_EARTH, Part, PartKind, kind
 from firstway.wiring.metal import Metal, metal_inside, of_cable, of_size, stated_metal
 
 SERVICE, ISOLATOR, UPSTREAM_RCD = "service", "isolator", "upstream-rcd"
+"""Names of the parts ahead of the origin."""
 METALS = ("steel", "aluminium")
+"""Materials of an enclosure that conduct."""
 BONDED = "what is bonded leads to no source"
+"""Where main bonding conductors are counted: in no loop."""
 
 
 def ahead_of_origin(draft: Draft, lines: tuple[str, ...]) -> None:
