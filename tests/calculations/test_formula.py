@@ -8,16 +8,24 @@ from __future__ import annotations
 import ast
 import math
 import re
+from importlib import import_module
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings, strategies
 
+from firstway.calculations import formula as formula_module
 from firstway.calculations.every_formula import FORMULAS
 from firstway.calculations.formula import Formula
 from firstway.rendering.mathml import formula_mathml
 from firstway.rendering.plain import formula_text, put_in_text
 from firstway.tables.reading import STANDINGS
 
+# Laws that a test or a page asks, and no step of a working.
+OF_NO_STEP = {
+    "k_factor": "the law behind the table of factors k, which a step reads",
+    "open_pen_impedance_limit": "the same limit told as an impedance",
+}
 ALLOWED = {"sqrt": math.sqrt, "ln": math.log, "exp": math.exp, "min": min, "max": max}
 
 
@@ -86,6 +94,37 @@ def test_declaration__asks_a_unit_for_every_symbol() -> None:
 def test_symbols__stand_in_the_order_of_reading() -> None:
     assert FORMULAS["voltage_drop"].symbols == ("m_v", "I_b", "L")
     assert FORMULAS["voltage_drop"].result == "V_d"
+
+
+def declared() -> dict[str, Formula]:
+    """Every formula of the room by the name of its value and its module."""
+    room = Path(formula_module.__file__).parent
+    modules = [import_module(f"firstway.calculations.{path.stem}") for path in room.glob("*.py")]
+    return {
+        f"{key} of {module.__name__.rpartition('.')[2]}.py": value
+        for module in modules
+        for key, value in vars(module).items()
+        if isinstance(value, Formula)
+    }
+
+
+def test_every_formula__is_listed() -> None:
+    listed = set(map(id, FORMULAS.values()))
+    missing = [where for where, item in declared().items() if id(item) not in listed]
+    assert missing == [], "add each to FORMULAS of its module, and the module to every_formula.py"
+
+
+def test_every_formula__is_worked_by_a_step() -> None:
+    package = Path(formula_module.__file__).parents[1]
+    rooms = ("workings", "choosing", "checks", "wiring", "drawing")
+    files = [path for room in rooms for path in (package / room).rglob("*.py")]
+    words = set(re.findall(r"\w+", " ".join(path.read_text("utf-8") for path in files)))
+    unused = [
+        where
+        for where, item in declared().items()
+        if where.split()[0] not in words and item.name not in OF_NO_STEP
+    ]
+    assert unused == [], "write its step in workings/, or say in OF_NO_STEP who asks it"
 
 
 @pytest.mark.parametrize("name", sorted(FORMULAS))

@@ -142,6 +142,11 @@ def test_there_is_enough_proof() -> None:
     assert sum(row["class"] in PROOF for row in ROWS) >= FEWEST_PROOF_ROWS
 
 
+def test_every_formula_has_a_row() -> None:
+    missing = sorted(set(FORMULAS) - {row["formula"] for row in ROWS})
+    assert missing == [], "put a row into tests/published/, with a source from outside the project"
+
+
 def test_every_row_is_complete_and_named_once() -> None:
     assert [name for name, count in Counter(row["id"] for row in ROWS).items() if count > 1] == []
     for row in ROWS:

@@ -23,6 +23,7 @@ from changing import DIAGRAMS, changed, done, findings, installation
 from firstway.checks.finding import AS_TOLD, LEVELS
 from firstway.checks.rule import CONFIRM_IN_A4, NOT_SEEN_IN
 from firstway.checks.running import RULES_FOLDER, rules
+from firstway.checks.stakes import STAKES
 from firstway.choosing.completing import Completed, completed
 from firstway.files.yaml_reader import Text, data_from_yaml
 from firstway.model.changing import with_key
@@ -133,8 +134,15 @@ def test_the_folder_of_cases_is_not_empty() -> None:
 
 
 def test_every_rule_has_its_cases() -> None:
-    assert set(FILES) - set(RULES) == set(), "cases of a rule that is not there"
-    assert set(RULES) - set(FILES) == set(), "a rule without cases"
+    assert set(FILES) - set(RULES) == set(), "cases of a rule that is not there: remove the file"
+    assert set(RULES) - set(FILES) == set(), (
+        "a rule without cases: write tests/checks/rules/RULE.yaml"
+    )
+
+
+def test_every_rule_says_what_is_at_stake() -> None:
+    assert sorted(set(RULES) - set(STAKES)) == [], "put its id into checks/stakes.py, in its place"
+    assert sorted(set(STAKES) - set(RULES)) == [], "a stake of a rule that is not there: remove it"
 
 
 @pytest.mark.parametrize("name", FILES)
@@ -210,10 +218,10 @@ def test_a_case_is_judged_as_written(name: str, case: Case) -> None:
 def test_every_rule_tells_why_what_passes_and_what_fails(module: ModuleType) -> None:
     rule, text = module.RULE, inspect.getdoc(module) or ""
     assert Path(inspect.getfile(module)).stem == rule.id.replace("-", "_"), (
-        "file and id share one name"
+        "file and id share one name: rename the file"
     )
     assert text.split("\n\n")[0].endswith("."), "the first paragraph is one sentence"
-    assert "Why:" in text, "the trainee is told why"
+    assert "Why:" in text, "the trainee is told why: write `Why:` into the docstring"
     told = [
         word
         for word in (
@@ -228,7 +236,7 @@ def test_every_rule_tells_why_what_passes_and_what_fails(module: ModuleType) -> 
         )
         if word in text.lower()
     ]
-    assert told, "what passes, or what does not"
+    assert told, "say in the docstring what passes, or what does not"
     assert rule.title and rule.source and rule.level in LEVELS and rule.rule_sets
     if re.search(r"BS \d|IEC \d|NFPA", rule.source):
         assert rule.edition, "a standard needs the edition it was read in"

@@ -8,6 +8,7 @@ import pytest
 from bs4 import BeautifulSoup
 
 from firstway.desk.papers.making import desk_sources
+from firstway.pages.chapters import directives
 from firstway.pages.chapters.directives import answers, directives_in
 from firstway.pages.chapters.question_part import chapter_question_html
 from firstway.pages.shared.glossary import Entry, glossary_from_yaml
@@ -41,6 +42,12 @@ def page(text: str, file: str = "x.md") -> Chapter:
 def test_directives_in__reads_word_arguments_and_line(text: str, found: list[tuple]) -> None:
     read = [(item.word, item.arguments, item.line, item.alone) for item in directives_in(text)]
     assert read == found
+
+
+def test_the_head_of_the_module__tells_every_directive() -> None:
+    head = directives.__doc__ or ""
+    missing = [word for word in directives.KNOWN if f"{{{word}: " not in head]
+    assert missing == [], "tell it in the head of pages/chapters/directives.py"
 
 
 @pytest.mark.parametrize(

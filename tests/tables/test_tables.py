@@ -12,7 +12,7 @@ import io
 import math
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import pytest
@@ -132,6 +132,17 @@ KEYS = {
     "voltage_factor": 1,
     "voltage_range": 1,
 }
+# What no look-up reads and no page quotes in a sentence: it stands on the pages of the tables alone.
+ONLY_SHOWN = {
+    "continuity_test",  # what an ohmmeter must drive; no reading hangs on it
+    "maximum_zs_superseded",  # beside the current column, for whoever holds an older book
+    "nec_charging_circuit",  # the words of the article, beside the checks that quote it
+    "resistance_correction_to_20c",  # for a resistance measured on a warm day
+    "spd_class_one",  # for a house with a lightning protection system
+    "surge_wave",  # what 1.2/50 and 8/20 mean
+    "terminal_type_test_torque",  # what a terminal was tried with, never what to set
+    "thermal_insulation_factor_superseded",  # beside the current column
+}
 NOT_OF_NUMBERS = {"sources", "gaps"}  # the list of sources itself, and the list of what is missing
 NUMBER_TABLES = [name for name in table_names() if name not in NOT_OF_NUMBERS]
 
@@ -148,14 +159,14 @@ def groups(rows: tuple[Row, ...], columns: tuple[str, ...]) -> dict[tuple[str, .
 
 def wrong_form(tested: Table) -> Iterator[str]:
     if tested.columns[-3:] != LAST_COLUMNS:
-        yield f"{tested.name}: the last columns are {tested.columns[-3:]}"
+        yield f"{tested.name}: the last columns are not {', '.join(LAST_COLUMNS)}; add them"
         return
     for row in tested.rows:
         place = f"{tested.name}:{row.line}"
         if row.source not in sources():
-            yield f"{place}: no source {row.source!r} in sources.csv"
+            yield f"{place}: no source {row.source!r} in sources.csv; add it there"
         if row.standing not in STANDINGS:
-            yield f"{place}: {row.standing!r} is no standing"
+            yield f"{place}: {row.standing!r} is no standing; write one of {STANDINGS}"
         if not row.edition:
             yield f"{place}: no edition"
         if None in row.cells or None in row.cells.values():
@@ -163,11 +174,21 @@ def wrong_form(tested: Table) -> Iterator[str]:
 
 
 def doubled_keys(tested: Table) -> Iterator[str]:
-    columns = tested.columns[: KEYS[tested.name]]
+    if tested.name not in KEYS:
+        yield f"{tested.name}: how many columns make a case? add it to KEYS of test_tables.py"
+    columns = tested.columns[: KEYS.get(tested.name, len(tested.columns))]
     keys = Counter(tuple(row.text(column) for column in columns) for row in tested.rows)
     yield from (
         f"{tested.name}: {key} stands {number} times" for key, number in keys.items() if number > 1
     )
+
+
+def unread(names: Iterable[str], texts: Iterable[str]) -> Iterator[str]:
+    """Tables that no look-up names and no chapter quotes."""
+    named = set(re.findall(r"[a-z0-9_]+", " ".join(texts)))
+    for name in names:
+        if name not in named | ONLY_SHOWN:
+            yield f"{name}: nothing reads it; write its look-up in tables/looking_up*.py"
 
 
 def holes_over_sizes(tested: Table) -> Iterator[str]:
@@ -332,6 +353,13 @@ def test_every_table_states_each_case_once(name: str) -> None:
 
 def test_every_table_is_listed_with_its_key() -> None:
     assert sorted(KEYS) == NUMBER_TABLES
+
+
+def test_every_table_is_read(root: Path) -> None:
+    package = TABLES_FOLDER.parent
+    sources = [path for path in package.rglob("*.py") if path.name != "tables_pages.py"]
+    files = [*sources, *(root / "content").rglob("*.md")]
+    assert list(unread(NUMBER_TABLES, (path.read_text("utf-8") for path in files))) == []
 
 
 def test_every_source_is_used_and_stands_once() -> None:
