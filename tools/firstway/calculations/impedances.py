@@ -149,11 +149,12 @@ def _join(
 
 def _eliminated(near: list[dict[int, Volts]], earth: list[Volts]) -> list[_Gone]:
     """Every node turned from star to mesh, the one with the fewest neighbours first."""
-    left = list(range(len(near)))
+    neighbours = [len(own) for own in near]
+    gone = len(near)  # more than any node can have
     found: list[_Gone] = []
-    while left:
-        node = min(left, key=lambda each: len(near[each]))  # of several the first
-        left.remove(node)
+    for _ in near:
+        node = neighbours.index(min(neighbours))  # of several the first
+        neighbours[node] = gone
         own = near[node]
         whole = added_phasors(own.values()) + earth[node]
         shares = tuple((place, conductance / whole) for place, conductance in own.items())
@@ -162,6 +163,8 @@ def _eliminated(near: list[dict[int, Volts]], earth: list[Volts]) -> list[_Gone]
             earth[one] += share * earth[node]
             for other, _ in shares[index + 1 :]:
                 _join(near, earth, one, other, share * own[other])
+        for place in own:
+            neighbours[place] = len(near[place])
         found.append(_Gone(node, shares, 1 / whole))
     return found
 

@@ -43,6 +43,14 @@ class Case(Kept):
             if given is not None:
                 self.give(key, given)
 
+    def told(self, choices: Choices) -> Case:
+        """The same installation, with the sizes that were rejected in its workings; what was worked
+        of its wiring stays.
+        """
+        case = Case(self.installation, choices)
+        case._made = {key: made for key, made in self._made.items() if key != "workings"}
+        return case
+
     @property
     def workings(self) -> Workings:
         return self.kept("workings", lambda: workings_of(self.installation, self._choices))

@@ -22,8 +22,25 @@ RULES_FOLDER = Path(__file__).parent / "rules"
 @cache
 def rules() -> tuple[ModuleType, ...]:
     """The rule modules, by name."""
-    names = sorted(module.name for module in pkgutil.iter_modules([str(RULES_FOLDER)]))
-    return tuple(importlib.import_module(f"firstway.checks.rules.{name}") for name in names)
+    return tuple(_rule_module(name) for name in _names())
+
+
+@cache
+def rules_of(rule_set: str) -> tuple[ModuleType, ...]:
+    """The rules of one rule set, by name. Those of nec alone are named `nec_...`: no other set
+    loads them.
+    """
+    names = [name for name in _names() if rule_set == "nec" or not name.startswith("nec_")]
+    return tuple(module for module in map(_rule_module, names) if rule_set in module.RULE.rule_sets)
+
+
+@cache
+def _names() -> tuple[str, ...]:
+    return tuple(sorted(module.name for module in pkgutil.iter_modules([str(RULES_FOLDER)])))
+
+
+def _rule_module(name: str) -> ModuleType:
+    return importlib.import_module(f"firstway.checks.rules.{name}")
 
 
 def findings_of(
@@ -39,9 +56,8 @@ def findings_of(
     with ground():
         wanted = [
             module
-            for module in rules()
-            if case.installation.rules in module.RULE.rule_sets
-            and (only is None or module.RULE.id in only)
+            for module in rules_of(case.installation.rules)
+            if only is None or module.RULE.id in only
         ]
         for module in wanted:
             with scope():

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 
 from firstway.calculations.adding import added
 from firstway.checks.case import Case, case_of
@@ -31,7 +32,7 @@ from firstway.tables.reading import Row
 from firstway.wiring.deriving import problems_of_wiring
 from firstway.workings.shared.book import row_read
 from firstway.workings.shared.step import RowRead
-from firstway.workings.working_through import not_worked_yet
+from firstway.workings.working_through import not_worked_yet, workings_for_size
 
 LARGEST_RATING_A = 125.0
 
@@ -70,12 +71,13 @@ def completed(installation: Installation) -> tuple[Completed | None, list[Proble
     if problems:
         return None, problems
     log: dict[str, tuple[RowRead, ...]] = {}
-    choices = (
+    served: list[Case] = []
+    choices: tuple[Choose, ...] = (
         (with_nec_sizes,)
         if installation.rules == "nec"
         else (
-            _feed_cable,
-            *(_circuit_choices(circuit.name) for circuit in installation.circuits),
+            partial(_feed_cable, served),
+            *(partial(_circuit_choices, served, each.name) for each in installation.circuits),
             with_rods,
         )
     )
@@ -83,7 +85,10 @@ def completed(installation: Installation) -> tuple[Completed | None, list[Proble
         installation, problems = choose(installation, log)
         if problems:
             return None, problems
-    case = case_of(installation, log)
+    case = next(
+        (each.told(log) for each in served if each.installation is installation),
+        case_of(installation, log),
+    )
     return Completed(installation, case, findings_of(case), log), []
 
 
@@ -93,7 +98,7 @@ Choose = Callable[
 
 
 def _feed_cable(
-    installation: Installation, log: dict[str, tuple[RowRead, ...]]
+    served: list[Case], installation: Installation, log: dict[str, tuple[RowRead, ...]]
 ) -> tuple[Installation, list[Problem]]:
     feed = installation.feed
     if (
@@ -103,27 +108,21 @@ def _feed_cable(
     ):
         return installation, []
     put = lambda whole, cable: replace(whole, feed=replace(feed, cable=cable))
-    return _cable(installation, "feed", "feed.cable", feed.cable, put, log)
+    return _cable(installation, "feed", "feed.cable", feed.cable, put, log, served)
 
 
-def _circuit_choices(name: str) -> Choose:
-    def choose(
-        installation: Installation, log: dict[str, tuple[RowRead, ...]]
-    ) -> tuple[Installation, list[Problem]]:
-        installation, problems = _rating(installation, name, log)
-        circuit = installation.circuit(name)
-        if problems or CHOOSE not in (circuit.cable.csa_mm2, circuit.cable.cpc_mm2):
-            return installation, problems
-        return _cable(
-            installation,
-            name,
-            f"circuits.{name}.cable",
-            circuit.cable,
-            lambda whole, cable: _with_circuit_cable(whole, name, cable),
-            log,
-        )
-
-    return choose
+def _circuit_choices(
+    served: list[Case],
+    name: str,
+    installation: Installation,
+    log: dict[str, tuple[RowRead, ...]],
+) -> tuple[Installation, list[Problem]]:
+    installation, problems = _rating(installation, name, log)
+    circuit = installation.circuit(name)
+    if problems or CHOOSE not in (circuit.cable.csa_mm2, circuit.cable.cpc_mm2):
+        return installation, problems
+    put = lambda whole, cable: _with_circuit_cable(whole, name, cable)
+    return _cable(installation, name, f"circuits.{name}.cable", circuit.cable, put, log, served)
 
 
 def _rating(
@@ -210,9 +209,11 @@ def _cable(
     cable: Cable,
     put: With,
     log: dict[str, tuple[RowRead, ...]],
+    served: list[Case],
 ) -> tuple[Installation, list[Problem]]:
     """Try the standard sizes of the construction, smallest first; the protective conductor goes
-    with each.
+    with each. The case of the size that serves is added to `served`: what it worked need not be
+    worked again.
     """
     if not is_known(cable.construction):
         return installation, [
@@ -241,7 +242,8 @@ def _cable(
                     )
                 ]
             tried = put(installation, replace(cable, csa_mm2=line, cpc_mm2=protective))
-            case = case_of(_rest_given(tried))
+            whole = _rest_given(tried)
+            case = Case(whole, workings=workings_for_size(whole, of))
             gap = _gap(case, of)
             if gap:
                 return installation, [
@@ -265,6 +267,7 @@ def _cable(
             because = _against(case, SIZE_FINDINGS, of) or _against(case, FAULT_FINDINGS, of)
             if not because:
                 _keep(log, path, cable, rejected)
+                served.append(case)
                 return tried, []
             rejected.append(_rejected(line, row, protective, because))
     return installation, [
@@ -297,6 +300,8 @@ def _protective_sizes(cable: Cable, line_mm2: float) -> tuple[float | Gap, ...]:
 
 def _rest_given(installation: Installation) -> Installation:
     """Other sizes still to be chosen count as not known while this one is tried."""
+    if not _chooses(installation):
+        return installation
     blank = lambda value: UNKNOWN if value == CHOOSE else value
     circuits = tuple(
         replace(
@@ -311,6 +316,13 @@ def _rest_given(installation: Installation) -> Installation:
     )
     ways = tuple(replace(way, rating_a=blank(way.rating_a)) for way in installation.board.ways)
     return replace(installation, circuits=circuits, board=replace(installation.board, ways=ways))
+
+
+def _chooses(installation: Installation) -> bool:
+    """Whether a size is still to be chosen."""
+    cables = [circuit.cable for circuit in installation.circuits]
+    sizes = [size for cable in cables for size in (cable.csa_mm2, cable.cpc_mm2)]
+    return CHOOSE in (*sizes, *(way.rating_a for way in installation.board.ways))
 
 
 def _gap(case: Case, of: str) -> str:

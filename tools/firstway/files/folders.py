@@ -19,8 +19,6 @@ from __future__ import annotations
 import errno
 import json
 import os
-import secrets
-import shutil
 import signal
 import sys
 import threading
@@ -169,7 +167,7 @@ def settle_noted_rooms() -> None:
 def _made(base: Path) -> tuple[Path, int, Path | None]:
     """A new room, its lock taken, and the note that leads to it."""
     for _ in range(TRIES):
-        path = base / (ROOM_PREFIX + secrets.token_hex(6))
+        path = base / (ROOM_PREFIX + os.urandom(6).hex())
         note = _noted(path)
         try:
             path.mkdir(0o700)
@@ -242,6 +240,8 @@ def _removed(path: Path, handle: int) -> None:
 
 def _removed_thing(path: Path) -> None:
     if path.is_dir() and not path.is_symlink():
+        import shutil  # here: it brings every packer there is, and most commands remove nothing
+
         shutil.rmtree(path, ignore_errors=True)
     else:
         with suppress(OSError):
@@ -350,6 +350,8 @@ def _moved_aside(fresh: Path, place: Path, old: Path) -> None:
         with suppress(FileNotFoundError):
             os.rename(place, old)
         return
+    import shutil
+
     with suppress(FileNotFoundError):
         shutil.copy2(place, old)
     os.replace(fresh, place)

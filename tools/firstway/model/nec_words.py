@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import fields, replace
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Any, TypeVar
 
 from firstway.model.values import Fielded
@@ -75,12 +75,16 @@ def _large(words: str) -> str:
     return words[0].upper() + words[1:]
 
 
-_WORDS = tuple(
-    (re.compile(rf"(?<![-\w.])(?<!true )(?<!mounting ){ours}(?![-\w]|\.\w)"), theirs)
-    for small, term in _PAIRS
-    for ours, theirs in dict.fromkeys(((small, term), (_large(small), _large(term))))
-)
 _Value = TypeVar("_Value", bound=Fielded)
+
+
+@cache  # made when the first sentence asks: most installations are of other rule sets
+def _words() -> tuple[tuple[re.Pattern[str], str], ...]:
+    return tuple(
+        (re.compile(rf"(?<![-\w.])(?<!true )(?<!mounting ){ours}(?![-\w]|\.\w)"), theirs)
+        for small, term in _PAIRS
+        for ours, theirs in dict.fromkeys(((small, term), (_large(small), _large(term))))
+    )
 
 
 @lru_cache(maxsize=4096)  # a choice of sizes writes the same sentences a hundred times
@@ -92,7 +96,7 @@ def in_nec_words(text: str) -> str:
     >>> in_nec_words("from origin PE to earth bar terminal 1")
     'from existing panel ground to grounding bar terminal 1'
     """
-    for ours, theirs in _WORDS:
+    for ours, theirs in _words():
         text = ours.sub(theirs, text)
     return text
 

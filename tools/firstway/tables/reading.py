@@ -121,9 +121,10 @@ def table_from_lines(name: str, lines: Iterable[str]) -> Table:
     """A table from the lines of a CSV; apart from `table` so that a test can break a copy in
     memory.
     """
-    reader = csv.DictReader(lines)
-    rows = tuple(Row(name, reader.line_num, cells) for cells in reader)
-    return Table(name, tuple(reader.fieldnames or ()), rows)
+    reader = csv.reader(lines)
+    columns = tuple(next(reader, ()))
+    rows = tuple(Row(name, reader.line_num, dict(zip(columns, cells))) for cells in reader if cells)
+    return Table(name, columns, rows)
 
 
 @cache

@@ -106,9 +106,10 @@ class Flow:
         found = []
         for device in devices:
             poles = [
-                (way.link, way.ampere(self.column)) for way in self.network.poles.get(device, ())
+                (is_line, way.ampere(self.column))
+                for is_line, way in self.network.poles.get(device, ())
             ]
-            lines = [abs(ampere) for link, ampere in poles if _is_line(link)]
+            lines = [abs(ampere) for is_line, ampere in poles if is_line]
             residual = abs(added_phasors(ampere for _, ampere in poles))
             found.append(Through(device, max(lines, default=0.0), residual))
         return tuple(found)
@@ -285,12 +286,12 @@ class Network:
         )
 
     @cached_property
-    def poles(self) -> Mapping[str, tuple[_Way, ...]]:
-        """The poles of each protective device."""
-        found: dict[str, list[_Way]] = {}
+    def poles(self) -> Mapping[str, tuple[tuple[bool, _Way], ...]]:
+        """The poles of each protective device, and of each whether it is a line's."""
+        found: dict[str, list[tuple[bool, _Way]]] = {}
         for way in self.ways:
             if way.link.kind == "pole":
-                found.setdefault(way.link.of, []).append(way)
+                found.setdefault(way.link.of, []).append((_is_line(way.link), way))
         return {device: tuple(ways) for device, ways in found.items()}
 
     @cached_property

@@ -221,15 +221,9 @@ class Places:
                 if self._is(each, kind) and each.id == f"{point}.{each.function}"
             ]
         if self.ahead_of_board(part):
-            return [
-                each.id
-                for each in wiring.terminals
-                if (
-                    each.id == wiring.main_earth
-                    if kind == "PE"
-                    else each.device == "origin" and self._is(each, kind)
-                )
-            ]
+            if kind == "PE":
+                return [wiring.main_earth] if wiring.terminal(wiring.main_earth) else []
+            return [each.id for each in self._of_device("origin") if self._is(each, kind)]
         bars = [
             each.id
             for each in wiring.terminals

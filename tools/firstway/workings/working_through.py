@@ -38,19 +38,34 @@ def workings_of(installation: Installation, choices: Choices | None = None) -> W
         return book.workings()
 
 
+def workings_for_size(installation: Installation, of: str) -> Workings:
+    """Only what decides whether the cable `of` (a circuit, or the feed) is large enough: sizes are
+    tried one after the other, and most fail at once.
+    """
+    with ground():
+        book = Book(installation, {})
+        _up_to_the_board(book)
+        _circuits(book, of)
+        return book.workings()
+
+
 def _work(book: Book) -> None:
-    _loads(book)
-    _feed(book)
-    supply.demand(book)
-    _tails(book)
-    _electrodes(book)
-    fault_currents.at_the_board(book)
+    _up_to_the_board(book)
     _circuits(book)
     surge_leads.devices(book)
     surge.surge_work(book)
     supply.broken_pen(book)
     heat.board_heat(book)
     _points_and_vehicles(book)
+
+
+def _up_to_the_board(book: Book) -> None:
+    _loads(book)
+    _feed(book)
+    supply.demand(book)
+    _tails(book)
+    _electrodes(book)
+    fault_currents.at_the_board(book)
 
 
 @topic
@@ -135,9 +150,11 @@ def _electrodes(book: Book) -> None:
 
 
 @topic
-def _circuits(book: Book) -> None:
+def _circuits(book: Book, only: str = "feed") -> None:
+    """Every circuit, for all hang on the feed; or one alone."""
     for circuit in each(book.installation.circuits):
-        _circuit(book, circuit)
+        if only in (circuit.name, "feed"):
+            _circuit(book, circuit)
 
 
 @topic
