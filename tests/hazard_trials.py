@@ -25,10 +25,11 @@ from changing import DIAGRAMS, done, installation, text_of
 import firstway.model.installation as model
 from firstway.checks.finding import Finding
 from firstway.choosing.completing import completed
+from firstway.files.specs import Section, Sections, SectionsOrNames
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
 from firstway.model.installation import Installation
 from firstway.model.reading import installation_from_yaml
-from firstway.model.values import Section, Sections, SectionsOrWords, is_known
+from firstway.model.values import is_known
 
 FOLDER = Path(__file__).parent / "hazards"
 NOT_TOPICS = {"cannot-endanger", "harmless", "cures"}
@@ -412,7 +413,7 @@ def every_key(of: type = Installation, path: str = "") -> Iterator[str]:
         key = f"{path}{item.name.rstrip('_')}"
         if isinstance(spec.kind, Section):
             yield from every_key(spec.kind.of, f"{key}.")
-        elif isinstance(spec.kind, (Sections, SectionsOrWords)):
+        elif isinstance(spec.kind, (Sections, SectionsOrNames)):
             yield from every_key(_kind_of_item(spec.kind.of, hints, item.name), f"{key}.*.")
         else:
             yield key

@@ -389,7 +389,7 @@ GOOD = """\
         (
             "- name: a\n  title",
             "- file: a\n  name: a\n  title",
-            "m.yaml:1: unknown key 'file'; remove it",
+            "m.yaml:1: unknown key 'file'; did you mean 'title'?",
         ),
     ],
 )

@@ -25,12 +25,13 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.running import findings_of
 from firstway.choosing.completing import completed
+from firstway.files.specs import Flag, Number, Spec, Word, WordByPath
 from firstway.files.yaml_reader import Text
 from firstway.model.agreement import disagreements
 from firstway.model.changing import with_key
 from firstway.model.evidence import with_known_by
 from firstway.model.installation import Installation
-from firstway.model.values import Flag, KnownBy, Number, Spec, Word, is_known, path_of
+from firstway.model.values import is_known, path_of
 
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 GOLDEN = Path(__file__).parents[1] / "golden" / "findings"
@@ -60,7 +61,7 @@ def keys(section: Any) -> Iterator[Key]:
     """
     for name, item in type(section).__dataclass_fields__.items():
         spec = item.metadata.get("spec")
-        if spec is None or name == "name" or isinstance(spec.kind, KnownBy):
+        if spec is None or name == "name" or isinstance(spec.kind, WordByPath):
             continue
         value, path = section.__dict__[name], path_of(section, name.rstrip("_"))
         inside = [

@@ -20,8 +20,8 @@ from test_evidence import keys
 from firstway.checks.case import Case
 from firstway.checks.running import findings_of
 from firstway.choosing.completing import completed
+from firstway.files.specs import Number
 from firstway.model.evidence import with_known_by
-from firstway.model.values import Number
 
 SALLOW_SURGE = (
     "    - {name: F4, device: spd, modules: 4, fed_from: bar, type: 2, connection: CT2,"

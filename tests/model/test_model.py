@@ -11,20 +11,10 @@ from pathlib import Path
 import pytest
 from changing import DIAGRAMS, changed, installation, text_of
 
+from firstway.files.specs import Section, Sections, SectionsOrNames, Spec
 from firstway.model import installation as model
 from firstway.model.reading import installation_from_yaml
-from firstway.model.values import (
-    ABSENT_WORDS,
-    CHOOSE,
-    NONE,
-    UNDECLARED,
-    UNKNOWN,
-    Section,
-    Sections,
-    SectionsOrWords,
-    Spec,
-    is_known,
-)
+from firstway.model.values import ABSENT_WORDS, CHOOSE, NONE, UNDECLARED, UNKNOWN, is_known
 
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 
@@ -103,7 +93,7 @@ def sections(of: type = model.Installation, path: str = "") -> Iterator[tuple[st
         if spec is None:
             continue
         yield path, item.name.rstrip("_"), spec
-        if isinstance(spec.kind, (Section, Sections, SectionsOrWords)):
+        if isinstance(spec.kind, (Section, Sections, SectionsOrNames)):
             yield from sections(spec.kind.of, f"{path}.{item.name}" if path else item.name)
 
 
@@ -177,7 +167,7 @@ def test_keys_carry_their_units() -> None:
         "rods",
         "type",
     )
-    from firstway.model.values import Number
+    from firstway.files.specs import Number
 
     for path, key, spec in sections():
         if isinstance(spec.kind, Number):
@@ -189,11 +179,11 @@ def test_keys_carry_their_units() -> None:
 
 def test_only_what_a_designer_may_leave_to_us_can_be_chosen() -> None:
     """DESIGN 4: nothing a designer must choose has a hidden default."""
-    can = {key for _, key, spec in sections() if CHOOSE in spec.words}
+    can = {key for _, key, spec in sections() if CHOOSE in spec.instead}
     assert can == {"csa_mm2", "cpc_mm2", "size_awg", "egc_awg", "rating_a", "rods"}
     for path, key, spec in sections():
         if spec.required:
-            assert CHOOSE not in spec.words and NONE not in spec.words, f"{path}.{key}"
+            assert CHOOSE not in spec.instead and NONE not in spec.instead, f"{path}.{key}"
 
 
 def test_required_keys__are_reported_each_at_its_parent() -> None:

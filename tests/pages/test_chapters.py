@@ -53,7 +53,7 @@ Text.
 PROJECT = Project(
     shelf=Shelf(
         tuple(
-            Outcomes(name, name, (Outcome(f"{name}.a", name, "Do it", 1),))
+            Outcomes(name, name, (Outcome(f"{name}.a", "Do it", 1),))
             for name in ("own-board", "the-cable", "surge")
         )
     )

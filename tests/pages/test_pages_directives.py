@@ -279,7 +279,7 @@ def test_answers__a_table_prints_the_cells_of_its_file() -> None:
 
 
 def test_answers__a_word_opens_its_note_and_leads_to_the_glossary() -> None:
-    entry = Entry("RCBO", "A device.", ("breaker with both",), origin="IEC 61009-1")
+    entry = Entry("RCBO", "A device.", ("breaker with both",), standard="IEC 61009-1")
     guide = Guide(Project(glossary=(entry,)))
     text, parts, problems = answers(
         page("the {term: rcbo} and {term: breaker with both | another}; {term: RBCO}"), guide
@@ -299,8 +299,8 @@ def test_answers__a_word_opens_its_note_and_leads_to_the_glossary() -> None:
     [
         ("- {term: A, meaning: m}", "the word 'A' names no origin"),
         ("- {term: A, meaning: m, source: iec6295}", "the word 'A': there is no source 'iec6295'"),
-        ("- {term: A, standard: s}", "the word 'A': 'meaning' is missing"),
-        ("- {term: A, meaning: m, standard: s, untit: V}", "the word 'A': unknown key 'untit'"),
+        ("- {term: A, standard: s}", "'words.1.meaning' is missing"),
+        ("- {term: A, meaning: m, standard: s, untit: V}", "unknown key 'untit'"),
         (
             (
                 "- {term: A, meaning: m, standard: s}\n  - {term: B, meaning: m, standard: s, also:"

@@ -16,7 +16,7 @@ CHAPTERS = [
     ChapterOutcomes(
         f"ch{number}",
         f"Chapter {number}",
-        tuple(Outcome(f"ch{number}.{letter}", f"ch{number}", "Do it", 1) for letter in "xyz"),
+        tuple(Outcome(f"ch{number}.{letter}", "Do it", 1) for letter in "xyz"),
     )
     for number in range(12)
 ]
@@ -156,7 +156,7 @@ def test_a_new_question__moves_few_others_of_a_mock() -> None:
         (
             "draw: [{kind: essay, number: 1}]\n",
             (
-                "p.yaml:5: a draw: 'kind' is 'essay'; write one of: one-answer, several-answers,"
+                "p.yaml:5: 'draw.1.kind' is 'essay'; use one of: one-answer, several-answers,"
                 " number, order, match, point, find-the-mistake, foretell, working, read-a-chart"
             ),
         ),
@@ -178,17 +178,17 @@ def test_a_new_question__moves_few_others_of_a_mock() -> None:
         (
             "chapter: ch4\npass_percent: 170\n",
             (
-                "p.yaml:6: the paper: 'pass_percent' must be above 0 and at most 100; write a"
-                " share, or leave it out"
+                "p.yaml:6: 'pass_percent' is 170; it must be 100 or less; check the unit; did you"
+                " mean 0.17?"
             ),
         ),
         (
             "chapter: ch4\nvariants: 21\n",
-            "p.yaml:6: the paper: 'variants' must be a whole number from 1 to 20; write how many",
+            "p.yaml:6: 'variants' is 21; it must be 20 or less",
         ),
         (
             "chapter: ch4\nmarked: one-by-won\n",
-            "p.yaml:6: the paper: 'marked' is 'one-by-won'; did you mean 'one-by-one'?",
+            "p.yaml:6: 'marked' is 'one-by-won'; did you mean 'one-by-one'?",
         ),
     ],
 )

@@ -17,16 +17,9 @@ from changing import DIAGRAMS, Change, done, installation, text_of
 
 from firstway.checks.finding import Finding
 from firstway.choosing.completing import Completed, completed
+from firstway.files.specs import Section, Sections, SectionsOrNames
 from firstway.model.installation import Installation
-from firstway.model.values import (
-    CHOOSE,
-    UNKNOWN,
-    Absent,
-    Section,
-    Sections,
-    SectionsOrWords,
-    is_known,
-)
+from firstway.model.values import CHOOSE, UNKNOWN, Absent, is_known
 from firstway.workings.shared.step import Step
 from firstway.workings.working_through import not_worked_yet
 
@@ -493,7 +486,7 @@ def is_path(path: str, of: type = Installation) -> bool:
         return False
     if isinstance(kind, Section):
         return not rest or is_path(rest, kind.of)
-    if isinstance(kind, (Sections, SectionsOrWords)):
+    if isinstance(kind, (Sections, SectionsOrNames)):
         _, _, inner = rest.partition(".")
         return not inner or is_path(inner, kind.of)
     return not rest
@@ -602,7 +595,7 @@ def leaves(node: Any, path: tuple[str | int, ...] = ()) -> Iterator[tuple[str | 
         found = getattr(node, item.name)
         if isinstance(spec.kind, Section) and is_known(found):
             yield (*path, item.name)
-        if isinstance(spec.kind, (Section, Sections, SectionsOrWords)):
+        if isinstance(spec.kind, (Section, Sections, SectionsOrNames)):
             yield from inside(found, (*path, item.name))
         elif is_known(found) or found == CHOOSE:
             yield (*path, item.name)

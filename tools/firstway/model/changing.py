@@ -4,12 +4,13 @@ types it.
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
+from dataclasses import replace
 from typing import Any
 
+from firstway.files.specs import attribute_of, specs_of
+from firstway.files.typed_reader import value_from_data
 from firstway.files.yaml_reader import Node
 from firstway.model.installation import Installation
-from firstway.model.reading import value_from_data
 from firstway.model.values import Placed
 from firstway.problems import Problem
 
@@ -44,21 +45,16 @@ def _with(
         return (*value[:place], changed, *value[place + 1 :]), problems
     if not isinstance(value, Placed):
         raise KeyError(rest[0])
-    item = next(
-        (
-            each
-            for each in fields(value)
-            if each.name.rstrip("_") == rest[0] and "spec" in each.metadata
-        ),
-        None,
-    )
-    if item is None:
+    of: type = type(value)
+    spec = specs_of(of).get(rest[0])
+    if spec is None:
         raise KeyError(rest[0])
+    attribute = attribute_of(of, rest[0])
     if len(rest) == 1:
-        new, problems = value_from_data(node, item.metadata["spec"], file, path)
+        new, problems = value_from_data(node, spec, file, path)
     else:
-        new, problems = _with(getattr(value, item.name), rest[1:], node, file, path)
-    return (value if problems else replace(value, **{item.name: new})), problems
+        new, problems = _with(getattr(value, attribute), rest[1:], node, file, path)
+    return (value if problems else replace(value, **{attribute: new})), problems
 
 
 def _place(items: tuple[Any, ...], name: str) -> int:

@@ -11,29 +11,26 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
-from firstway.model.evidence import note_assumed
-from firstway.model.values import (
-    CHOOSE,
-    NONE,
-    UNDECLARED,
-    Absent,
-    Placed,
-    a_day,
+from firstway.files.specs import (
+    Day,
+    Flag,
+    Name,
+    Names,
+    Number,
+    Prose,
+    Section,
+    Sections,
+    SectionsOrNames,
+    Texts,
+    WordByPath,
     count,
-    flag,
-    identities,
-    identity,
-    known_by,
-    number,
+    key,
     positive,
-    prose,
-    section,
-    sections,
-    sections_or_words,
-    terminals,
     word,
     words_of,
 )
+from firstway.model.evidence import note_assumed
+from firstway.model.values import CHOOSE, NONE, UNDECLARED, Absent, Placed, stated
 
 Amount = float | Absent
 Trade = str | Absent
@@ -43,160 +40,343 @@ RULE_SETS = ("bs7671", "iec60364", "nec")
 LINES = ("L1", "L2", "L3")
 RESIDUAL_TYPES = ("AC", "A", "F", "B")
 DELAYS = ("none", "S", "G")
+HOW_KNOWN = ("measured", "declared", "data-sheet", "assumed")
 
 
 @dataclass(frozen=True)
 class Premises(Placed):
-    use: Trade = word("dwelling", "site")
-    used_by: Trade = word("ordinary-persons", "instructed-persons", "skilled-persons")
-    public: YesNo = flag()
-    lightning_protection: YesNo = flag()
-    service_work: Trade = word("new", "replaced", also=(NONE,))
+    use: Trade = stated(word("dwelling", "site"), "what the premises are used for")
+    used_by: Trade = stated(
+        word("ordinary-persons", "instructed-persons", "skilled-persons"),
+        "who uses the installation: anybody, or people who were instructed or trained",
+    )
+    public: YesNo = stated(Flag(), "whether the public can reach the charging points")
+    lightning_protection: YesNo = stated(
+        Flag(), "whether the building has a lightning protection system"
+    )
+    service_work: Trade = stated(
+        word("new", "replaced"),
+        "what is done to the service with this work",
+        also=(NONE,),
+        when="nec",
+    )
 
 
 @dataclass(frozen=True)
 class Cable(Placed):
     """A cable or a set of single cores. Resistances and capacities come from the tables."""
 
-    construction: Trade = word("single-core", "flat-twin-and-earth", "armoured", "multicore", "nm")
-    insulation: Trade = word("thermoplastic-70", "thermosetting-90", "thhn90")
-    cores: Amount = count(at_least=1, at_most=7)
-    csa_mm2: Amount = positive(CHOOSE, at_most=400)
-    protective: Trade = word("core", "armour", "separate", also=(NONE,))
-    cpc_mm2: Amount = positive(CHOOSE, NONE, at_most=400)
-    size_awg: Trade = prose(CHOOSE)
-    egc_awg: Trade = prose(CHOOSE, NONE)
-    wiring_method: Trade = word("raceway", "nm-cable", "mc-cable")
-    armour_earthed: Trade = word("board-end", "far-end", "both-ends", "neither-end")
-    terminals_c: Amount = positive(at_most=110)
-    colours: Trade = word("harmonised", "red-black", "nec")
-    data_pair_v: Amount = positive(NONE, at_most=1000)
+    construction: Trade = stated(
+        word("single-core", "flat-twin-and-earth", "armoured", "multicore", "nm"),
+        "how the cable is made, or single cores in trunking or conduit",
+    )
+    insulation: Trade = stated(
+        word("thermoplastic-70", "thermosetting-90", "thhn90"),
+        "the insulation, by the temperature it bears",
+    )
+    cores: Amount = stated(
+        count(at_least=1, at_most=7),
+        "how many cores the cable has, the protective one among them",
+        "3",
+    )
+    csa_mm2: Amount = stated(
+        positive(at_most=400),
+        "size of the line conductors",
+        "6",
+        also=(CHOOSE,),
+        when="bs7671 and iec60364",
+    )
+    protective: Trade = stated(
+        word("core", "armour", "separate"), "what serves as protective conductor", also=(NONE,)
+    )
+    cpc_mm2: Amount = stated(
+        positive(at_most=400),
+        "size of the protective conductor",
+        "2.5",
+        also=(
+            CHOOSE,
+            NONE,
+        ),
+        when="bs7671 and iec60364",
+    )
+    size_awg: Trade = stated(
+        Prose(),
+        "size of the line conductors in the American gauge; in quotes",
+        '"6"',
+        also=(CHOOSE,),
+        when="nec",
+    )
+    egc_awg: Trade = stated(
+        Prose(),
+        "size of the equipment grounding conductor; in quotes",
+        '"10"',
+        also=(
+            CHOOSE,
+            NONE,
+        ),
+        when="nec",
+    )
+    wiring_method: Trade = stated(
+        word("raceway", "nm-cable", "mc-cable"),
+        "the wiring method the cable is part of",
+        when="nec",
+    )
+    armour_earthed: Trade = stated(
+        word("board-end", "far-end", "both-ends", "neither-end"),
+        "at which end the armour is joined to earth",
+        when="an armoured cable",
+    )
+    terminals_c: Amount = stated(
+        positive(at_most=110), "temperature that the terminals of the cable may reach", "70"
+    )
+    colours: Trade = stated(word("harmonised", "red-black", "nec"), "which colours the cores have")
+    data_pair_v: Amount = stated(
+        positive(at_most=1000),
+        "voltage the insulation of a data pair beside the conductors is made for",
+        "450",
+        also=(NONE,),
+    )
 
 
 @dataclass(frozen=True)
 class Stretch(Placed):
     """One part of a route, run in one way."""
 
-    method: str = word(
-        "A",
-        "A1",
-        "A2",
-        "B",
-        "B1",
-        "B2",
+    method: str = stated(
+        word(
+            "A",
+            "A1",
+            "A2",
+            "B",
+            "B1",
+            "B2",
+            "C",
+            "D1",
+            "D2",
+            "E",
+            "F",
+            "100",
+            "101",
+            "102",
+            "103",
+            "raceway",
+            "nm-cable",
+            "buried",
+        ),
+        "how this part of the route is run: a reference method, or a wiring method of nec",
         "C",
-        "D1",
-        "D2",
-        "E",
-        "F",
-        "100",
-        "101",
-        "102",
-        "103",
-        "raceway",
-        "nm-cable",
-        "buried",
         required=True,
     )
-    length_m: float = positive(at_most=2000, required=True, usual=(0.1, 2000))
-    ambient_c: Amount = number(at_least=-40, at_most=80)
-    ground_c: Amount = number(at_least=-20, at_most=50)
-    soil_k_m_per_w: Amount = positive(at_most=5)
-    depth_m: Amount = positive(at_most=5, usual=(0.02, 5))
-    grouped_circuits: Amount = count(at_least=1, at_most=40)
-    grouped_as: Trade = word("bunched", "single-layer")
-    thermal_insulation_length_mm: Amount = number(at_least=1, or_zero=True, at_most=100_000)
-    depth_in_wall_mm: Amount = number(at_least=1, or_zero=True, at_most=1000)
-    current_carrying: Amount = count(at_least=1, at_most=40)
+    length_m: float = stated(
+        positive(at_most=2000, usual=(0.1, 2000)), "length of this part", "12", required=True
+    )
+    ambient_c: Amount = stated(
+        Number(at_least=-40, at_most=80),
+        "temperature of the air round it",
+        "30",
+        when="not in the ground",
+    )
+    ground_c: Amount = stated(
+        Number(at_least=-20, at_most=50),
+        "temperature of the ground round it",
+        "15",
+        when="in the ground",
+    )
+    soil_k_m_per_w: Amount = stated(
+        positive(at_most=5), "thermal resistivity of the soil", "2.5", when="in the ground"
+    )
+    depth_m: Amount = stated(
+        positive(at_most=5, usual=(0.02, 5)), "how deep it lies", "0.6", when="in the ground"
+    )
+    grouped_circuits: Amount = stated(
+        count(at_least=1, at_most=40), "circuits that run together here, this one counted", "1"
+    )
+    grouped_as: Trade = stated(
+        word("bunched", "single-layer"), "how they lie", when="more than one circuit together"
+    )
+    thermal_insulation_length_mm: Amount = stated(
+        Number(at_least=1, or_zero=True, at_most=100000),
+        "how far it runs through thermal insulation; 0 if nowhere",
+        "0",
+    )
+    depth_in_wall_mm: Amount = stated(
+        Number(at_least=1, or_zero=True, at_most=1000),
+        "how deep it is hidden in a wall; 0 if on the surface",
+        "0",
+    )
+    current_carrying: Amount = stated(
+        count(at_least=1, at_most=40),
+        "conductors that carry current in one raceway or cable",
+        "2",
+        when="nec",
+    )
 
 
 @dataclass(frozen=True)
 class Lead(Placed):
     """One wire by itself: of a surge protective device, an electrode, a main earthing terminal."""
 
-    length_m: Amount = positive(at_most=100)
-    csa_mm2: Amount = positive(at_most=400)
-    size_awg: Trade = prose()
+    length_m: Amount = stated(positive(at_most=100), "length along the copper", "0.25")
+    csa_mm2: Amount = stated(positive(at_most=400), "its size", "16", when="bs7671 and iec60364")
+    size_awg: Trade = stated(
+        Prose(), "its size in the American gauge; in quotes", '"6"', when="nec"
+    )
 
 
 @dataclass(frozen=True)
 class ProspectiveFaultCurrent(Placed):
-    line_neutral: Amount = positive(at_most=200)
-    line_earth: Amount = positive(NONE, at_most=200)
-    line_line: Amount = positive(at_most=200)
-    three_phase: Amount = positive(at_most=200)
+    line_neutral: Amount = stated(positive(at_most=200), "between line and neutral", "0.82")
+    line_earth: Amount = stated(
+        positive(at_most=200), "between line and earth", "0.82", also=(NONE,)
+    )
+    line_line: Amount = stated(positive(at_most=200), "between two lines", "1.4")
+    three_phase: Amount = stated(
+        positive(at_most=200), "of all three lines together", "1.6", when="three phases"
+    )
 
 
 @dataclass(frozen=True)
 class ServiceDevice(Placed):
-    device: Trade = word("fuse", "circuit-breaker", "switch-fuse")
-    standard: Trade = prose()
-    rating_a: Amount = positive(at_most=6300, usual=(5, 3000))
-    poles: Amount = count(at_least=1, at_most=4)
-    curve: Trade = word("B", "C", "D")
-    breaking_capacity_ka: Amount = number(UNDECLARED, at_least=0.1, at_most=200, usual=(0.5, 200))
+    device: Trade = stated(
+        word("fuse", "circuit-breaker", "switch-fuse"), "what kind of device it is"
+    )
+    standard: Trade = stated(Prose(), "the standard it is made to", "BS 88-3")
+    rating_a: Amount = stated(positive(at_most=6300, usual=(5, 3000)), "its rated current", "80")
+    poles: Amount = stated(count(at_least=1, at_most=4), "how many poles it opens", "2")
+    curve: Trade = stated(
+        word("B", "C", "D"), "its instantaneous tripping", when="a circuit-breaker"
+    )
+    breaking_capacity_ka: Amount = stated(
+        Number(at_least=0.1, at_most=200, usual=(0.5, 200)),
+        "the largest current it can break",
+        "33",
+        also=(UNDECLARED,),
+    )
 
 
 @dataclass(frozen=True)
 class ResidualCurrentDevice(Placed):
-    standard: Trade = prose()
-    residual_type: Trade = word(*RESIDUAL_TYPES)
-    rated_residual_current_ma: Amount = number(at_least=4, at_most=3000, usual=(5, 3000))
-    delay: Trade = word(*DELAYS)
-    covers: tuple[str, ...] | Absent = identities()
+    standard: Trade = stated(Prose(), "the standard it is made to", "IEC 61008-1")
+    residual_type: Trade = stated(word(*RESIDUAL_TYPES), "which residual currents it sees")
+    rated_residual_current_ma: Amount = stated(
+        Number(at_least=4, at_most=3000, usual=(5, 3000)),
+        "its rated residual operating current",
+        "30",
+    )
+    delay: Trade = stated(word(*DELAYS), "whether it waits: S selective, G short")
+    covers: tuple[str, ...] | Absent = stated(
+        Names(), "the parts that lie behind it; without this key everything does", "[sockets]"
+    )
 
 
 @dataclass(frozen=True)
 class Supply(Placed):
-    system: str = word("TN-S", "TN-C-S", "TT", "grounded", required=True)
-    phases: int = count(at_least=1, at_most=3, required=True)
-    line_to_earth_v: float = positive(at_most=1000, required=True, usual=(50, 1000))
-    line_to_line_v: Amount = positive(at_most=1000, usual=(80, 1000))
-    ze_ohm: Amount = positive(NONE, at_most=1000)
-    line_neutral_loop_ohm: Amount = positive(at_most=100)
-    source_electrode_ohm: Amount = positive(at_most=1000, usual=(0.05, 1000))
-    prospective_fault_current_ka: ProspectiveFaultCurrent | Absent = section(
-        ProspectiveFaultCurrent
+    system: str = stated(
+        word("TN-S", "TN-C-S", "TT", "grounded"),
+        "how the supply is earthed; `grounded` is that of nec",
+        required=True,
     )
-    service_device: ServiceDevice | Absent = section(ServiceDevice)
-    upstream_rcd: ResidualCurrentDevice | Absent = section(ResidualCurrentDevice, NONE)
-    isolator: YesNo = flag()
-    looped: YesNo = flag()
-    double_or_reinforced_insulation: YesNo = flag()
-    earthing_conductor: Lead | Absent = section(Lead)
-    cable: Cable | Absent = section(Cable)
-    route: tuple[Stretch, ...] = sections(Stretch)
+    phases: int = stated(
+        count(at_least=1, at_most=3), "phases that enter: 1 or 3", "1", required=True
+    )
+    line_to_earth_v: float = stated(
+        positive(at_most=1000, usual=(50, 1000)),
+        "nominal voltage between line and earth",
+        "230",
+        required=True,
+    )
+    line_to_line_v: Amount = stated(
+        positive(at_most=1000, usual=(80, 1000)),
+        "nominal voltage between two lines",
+        "400",
+        when="two lines or three",
+    )
+    ze_ohm: Amount = stated(
+        positive(at_most=1000),
+        "earth fault loop impedance outside the installation; `none` for TT",
+        "0.28",
+        also=(NONE,),
+    )
+    line_neutral_loop_ohm: Amount = stated(
+        positive(at_most=100),
+        "impedance of the loop through line and neutral outside the installation",
+        "0.28",
+    )
+    source_electrode_ohm: Amount = stated(
+        positive(at_most=1000, usual=(0.05, 1000)),
+        "resistance of the earth electrode at the source",
+        "10",
+    )
+    prospective_fault_current_ka: ProspectiveFaultCurrent | Absent = stated(
+        Section(ProspectiveFaultCurrent),
+        "the fault currents at the origin, as declared or measured",
+    )
+    service_device: ServiceDevice | Absent = stated(
+        Section(ServiceDevice), "the device of the network operator at the origin"
+    )
+    upstream_rcd: ResidualCurrentDevice | Absent = stated(
+        Section(ResidualCurrentDevice), "the residual current device at the origin", also=(NONE,)
+    )
+    isolator: YesNo = stated(Flag(), "whether an isolator stands ahead of the tails")
+    looped: YesNo = stated(Flag(), "whether the supply goes on to a neighbour")
+    double_or_reinforced_insulation: YesNo = stated(
+        Flag(), "whether the tails and what they run through are of class II or equivalent"
+    )
+    earthing_conductor: Lead | Absent = stated(
+        Section(Lead), "from the means of earthing to the main earthing terminal"
+    )
+    cable: Cable | Absent = stated(Section(Cable), "the tails")
+    route: tuple[Stretch, ...] = stated(Sections(Stretch), "how the tails run, part by part")
 
 
 @dataclass(frozen=True)
 class LineLoad(Placed):
-    maximum_demand_a: Amount = number(at_least=0, at_most=10_000)
-    at_once_a: Amount = number(at_least=0, at_most=10_000)
+    maximum_demand_a: Amount = stated(
+        Number(at_least=0, at_most=10000),
+        "highest demand of this line, the new points left out",
+        "41",
+    )
+    at_once_a: Amount = stated(
+        Number(at_least=0, at_most=10000),
+        "what runs on this line at once while a vehicle charges",
+        "30",
+    )
 
 
 @dataclass(frozen=True)
 class ExistingLoad(Placed):
     """Load of the installation without the new points."""
 
-    L1: LineLoad | Absent = section(LineLoad)
-    L2: LineLoad | Absent = section(LineLoad)
-    L3: LineLoad | Absent = section(LineLoad)
-    basis: Trade = word("measured", "calculated", "estimated")
+    L1: LineLoad | Absent = stated(Section(LineLoad), "load of line 1")
+    L2: LineLoad | Absent = stated(Section(LineLoad), "load of line 2", when="two lines or three")
+    L3: LineLoad | Absent = stated(Section(LineLoad), "load of line 3", when="three phases")
+    basis: Trade = stated(
+        word("measured", "calculated", "estimated"), "where the figures come from"
+    )
 
 
 @dataclass(frozen=True)
 class Senses(Placed):
-    lines: tuple[str, ...] | Absent = words_of(*LINES)
-    place: Trade = word("before-split", "after-split")
-    arrow: Trade = word("to-load", "to-supply")
+    lines: tuple[str, ...] | Absent = stated(
+        words_of(*LINES), "the lines whose current it senses", "[L1]"
+    )
+    place: Trade = stated(
+        word("before-split", "after-split"),
+        "where the sensor sits: before or after the supply parts for the new board",
+    )
+    arrow: Trade = stated(word("to-load", "to-supply"), "where the arrow on the sensor points")
 
 
 @dataclass(frozen=True)
 class LoadLimiter(Placed):
-    limit_a: Amount = positive(at_most=6300)
-    senses: Senses | Absent = section(Senses)
-    on_lost_signal_a: Amount = number(at_least=0, at_most=1000)
-    documented: YesNo = flag()
+    limit_a: Amount = stated(positive(at_most=6300), "the current it keeps the supply within", "70")
+    senses: Senses | Absent = stated(
+        Section(Senses), "what it senses, and how its sensor is placed"
+    )
+    on_lost_signal_a: Amount = stated(
+        Number(at_least=0, at_most=1000), "the current it allows when it loses the signal", "0"
+    )
+    documented: YesNo = stated(Flag(), "whether marks and papers on the spot tell of it")
 
 
 EARTHED_BY = ("earth-bar", "conductor")
@@ -209,266 +389,585 @@ class BoardEnclosure(Placed):
     `earthed_by`: what joins its metal to the protective conductor.
     """
 
-    material: Trade = word("steel", "plastic", "aluminium")
-    earthed_by: Trade = word(*EARTHED_BY, also=(NONE,))
-    protective_mm2: Amount = positive(at_most=400)
+    material: Trade = stated(word("steel", "plastic", "aluminium"), "what it is made of")
+    earthed_by: Trade = stated(
+        word(*EARTHED_BY),
+        "what joins its metal to the protective conductor",
+        also=(NONE,),
+        when="an enclosure of metal",
+    )
+    protective_mm2: Amount = stated(
+        positive(at_most=400),
+        "size of the conductor that earths it",
+        "6",
+        when="earthed_by: conductor",
+    )
 
 
 @dataclass(frozen=True)
 class ExistingBoard(Placed):
-    name: str = identity(required=True)
-    year: Amount = count(at_least=1900, at_most=2100)
-    colours: Trade = word("harmonised", "red-black", "nec")
-    enclosure: BoardEnclosure | Absent = section(BoardEnclosure)
-    spare_ways: Amount = count()
-    main_bonding_mm2: Amount = positive(NONE, at_most=400)
-    protective_conductor: Lead | Absent = section(Lead)
-    rcds: tuple[ResidualCurrentDevice, ...] = sections(ResidualCurrentDevice)
+    name: str = stated(Name(), "its name, on drawings too", "boathouse", required=True)
+    year: Amount = stated(count(at_least=1900, at_most=2100), "when it was made or fitted", "1987")
+    colours: Trade = stated(
+        word("harmonised", "red-black", "nec"), "which colours its conductors have"
+    )
+    enclosure: BoardEnclosure | Absent = stated(Section(BoardEnclosure), "its enclosure")
+    spare_ways: Amount = stated(count(), "how many of its ways are free", "0")
+    main_bonding_mm2: Amount = stated(
+        positive(at_most=400), "size of the main bonding conductors", "10", also=(NONE,)
+    )
+    protective_conductor: Lead | Absent = stated(
+        Section(Lead), "from the main earthing terminal to this board"
+    )
+    rcds: tuple[ResidualCurrentDevice, ...] = stated(
+        Sections(ResidualCurrentDevice), "its residual current devices"
+    )
 
 
 @dataclass(frozen=True)
 class Feed(Placed):
     """From the existing installation to the new board."""
 
-    from_: Trade = word("connector-block", "existing-board-way", "new-service")
-    through: tuple[str | ServiceDevice, ...] = sections_or_words(ServiceDevice)
-    cable: Cable | Absent = section(Cable)
-    route: tuple[Stretch, ...] = sections(Stretch)
-    one_opening: YesNo = flag()
-    double_or_reinforced_insulation: YesNo = flag()
+    from_: Trade = stated(
+        word("connector-block", "existing-board-way", "new-service"),
+        "where the feed of the new board begins",
+    )
+    through: tuple[str | ServiceDevice, ...] = stated(
+        SectionsOrNames(ServiceDevice),
+        "what it passes: ways of an existing board, or devices of its own",
+        "[boathouse.sockets]",
+    )
+    cable: Cable | Absent = stated(Section(Cable), "the cable of the feed")
+    route: tuple[Stretch, ...] = stated(Sections(Stretch), "how the feed runs, part by part")
+    one_opening: YesNo = stated(
+        Flag(), "whether all conductors of the feed pass one opening of a steel enclosure"
+    )
+    double_or_reinforced_insulation: YesNo = stated(
+        Flag(),
+        "whether it is of class II or equivalent as far as the first residual current device",
+    )
 
 
 @dataclass(frozen=True)
 class Place(Placed):
-    location: Trade = word("indoors", "outdoors")
-    ambient_c: Amount = number(at_least=-40, at_most=60)
-    meter_box: YesNo = flag()
+    location: Trade = stated(word("indoors", "outdoors"), "where the board hangs")
+    ambient_c: Amount = stated(
+        Number(at_least=-40, at_most=60), "the warmest air round the board", "25"
+    )
+    meter_box: YesNo = stated(Flag(), "whether it hangs inside a meter box")
 
 
 @dataclass(frozen=True)
 class Assembly(Placed):
-    standard: Trade = prose()
-    rating_a: Amount = positive(at_most=6300)
-    rated_diversity_factor: Amount = number(above=0, at_most=1)
-    conditional_fault_rating_ka: Amount = positive(at_most=200)
-    devices_declared: YesNo = flag()
-    main: Trade = word("lugs", "switch", "breaker")
-    neutral_bonded: YesNo = flag()
-    fault_rating_ka: Amount = positive(at_most=200)
-    terminals_c: Amount = positive(at_most=110)
+    standard: Trade = stated(Prose(), "the standard the board is made to", "BS EN 61439-3")
+    rating_a: Amount = stated(positive(at_most=6300), "rated current of the board", "100")
+    rated_diversity_factor: Amount = stated(
+        Number(above=0, at_most=1),
+        "the share of their ratings that its outgoing devices may carry together",
+        "1.0",
+    )
+    conditional_fault_rating_ka: Amount = stated(
+        positive(at_most=200),
+        "the fault current it withstands behind the device its maker names",
+        "16",
+    )
+    devices_declared: YesNo = stated(Flag(), "whether its maker declares the devices fitted in it")
+    main: Trade = stated(word("lugs", "switch", "breaker"), "what the feed arrives at", when="nec")
+    neutral_bonded: YesNo = stated(
+        Flag(), "whether the neutral is bonded to the enclosure in this panel", when="nec"
+    )
+    fault_rating_ka: Amount = stated(
+        positive(at_most=200), "the short-circuit current rating marked on it", "10", when="nec"
+    )
+    terminals_c: Amount = stated(
+        positive(at_most=110), "temperature that its terminals may reach", "75"
+    )
 
 
 @dataclass(frozen=True)
 class Enclosure(Placed):
-    material: Trade = word("steel", "plastic", "aluminium")
-    width_mm: Amount = positive(at_most=3000, usual=(50, 3000))
-    height_mm: Amount = positive(at_most=3000, usual=(70, 3000))
-    depth_mm: Amount = positive(at_most=1000, usual=(40, 1000))
-    mounting: Trade = word("wall", "flush", "free-standing")
-    modules: Amount = count(at_least=1, at_most=200)
-    ip: Trade = prose()
-    double_or_reinforced_insulation: YesNo = flag()
-    earthed_by: Trade = word(*EARTHED_BY, also=(NONE,))
-    protective_mm2: Amount = positive(at_most=400)
-    feed_enters: Trade = word("top", "bottom", "left", "right", "back")
-    circuits_leave: Trade = word("top", "bottom", "left", "right", "back")
-    main_switch_end: Trade = word("left", "right", "top", "bottom")
-    neutral_bar: Trade = word("left", "right", "top", "bottom")
-    earth_bar: Trade = word("left", "right", "top", "bottom")
-    spare_ways_blanked: YesNo = flag()
+    material: Trade = stated(word("steel", "plastic", "aluminium"), "what it is made of")
+    width_mm: Amount = stated(positive(at_most=3000, usual=(50, 3000)), "outer width", "265")
+    height_mm: Amount = stated(positive(at_most=3000, usual=(70, 3000)), "outer height", "235")
+    depth_mm: Amount = stated(positive(at_most=1000, usual=(40, 1000)), "outer depth", "100")
+    mounting: Trade = stated(word("wall", "flush", "free-standing"), "how it is mounted")
+    modules: Amount = stated(count(at_least=1, at_most=200), "width of the rail in modules", "10")
+    ip: Trade = stated(Prose(), "its protection code, or its type in nec", "IP4X")
+    double_or_reinforced_insulation: YesNo = stated(Flag(), "whether the enclosure is of class II")
+    earthed_by: Trade = stated(
+        word(*EARTHED_BY),
+        "what joins its metal to the protective conductor",
+        also=(NONE,),
+        when="an enclosure of metal",
+    )
+    protective_mm2: Amount = stated(
+        positive(at_most=400),
+        "size of the conductor that earths it",
+        "6",
+        when="earthed_by: conductor",
+    )
+    feed_enters: Trade = stated(
+        word("top", "bottom", "left", "right", "back"), "the side the feed enters by"
+    )
+    circuits_leave: Trade = stated(
+        word("top", "bottom", "left", "right", "back"), "the side the circuits leave by"
+    )
+    main_switch_end: Trade = stated(
+        word("left", "right", "top", "bottom"), "the end of the rail at which the main switch sits"
+    )
+    neutral_bar: Trade = stated(
+        word("left", "right", "top", "bottom"), "the side of the neutral bar"
+    )
+    earth_bar: Trade = stated(word("left", "right", "top", "bottom"), "the side of the earth bar")
+    spare_ways_blanked: YesNo = stated(Flag(), "whether every open way is closed by a blank")
 
 
 @dataclass(frozen=True)
 class Busbar(Placed):
-    style: Trade = word("pin", "fork", "tabs", "links", also=(NONE,))
-    rating_a: Amount = positive(at_most=6300)
-    lines: tuple[str, ...] | Absent = words_of(*LINES)
-    pitch_mm: Amount = positive(at_most=100, usual=(10, 60))
-    joins_at: Trade = word("top", "bottom", "back")
+    style: Trade = stated(
+        word("pin", "fork", "tabs", "links"), "how the bar reaches into the devices", also=(NONE,)
+    )
+    rating_a: Amount = stated(positive(at_most=6300), "rated current of the bar", "100")
+    lines: tuple[str, ...] | Absent = stated(words_of(*LINES), "the lines the bar carries", "[L1]")
+    pitch_mm: Amount = stated(
+        positive(at_most=100, usual=(10, 60)), "distance from tooth to tooth", "17.5"
+    )
+    joins_at: Trade = stated(
+        word("top", "bottom", "back"), "the end of the devices that the bar feeds"
+    )
 
 
 @dataclass(frozen=True)
 class Terminals(Placed):
-    torque_nm: Amount = positive(UNDECLARED, at_most=100, usual=(0.2, 15))
-    torque_lbf_in: Amount = positive(UNDECLARED, at_most=1000, usual=(2, 400))
-    strip_mm: Amount = positive(UNDECLARED, at_most=100, usual=(4, 40))
-    min_mm2: Amount = positive(UNDECLARED, at_most=400)
-    max_mm2: Amount = positive(UNDECLARED, at_most=400)
-    conductors: Amount = count(UNDECLARED, at_least=1, at_most=10)
-    ferrule: Trade = word("stranded-only", "always", "never", also=(UNDECLARED,))
+    torque_nm: Amount = stated(
+        positive(at_most=100, usual=(0.2, 15)),
+        "torque that the maker states",
+        "2.5",
+        also=(UNDECLARED,),
+    )
+    torque_lbf_in: Amount = stated(
+        positive(at_most=1000, usual=(2, 400)),
+        "torque that the maker states",
+        "22",
+        also=(UNDECLARED,),
+        when="nec",
+    )
+    strip_mm: Amount = stated(
+        positive(at_most=100, usual=(4, 40)),
+        "length of insulation to strip",
+        "12",
+        also=(UNDECLARED,),
+    )
+    min_mm2: Amount = stated(
+        positive(at_most=400), "smallest conductor the terminal holds", "1", also=(UNDECLARED,)
+    )
+    max_mm2: Amount = stated(
+        positive(at_most=400), "largest conductor the terminal holds", "16", also=(UNDECLARED,)
+    )
+    conductors: Amount = stated(
+        count(at_least=1, at_most=10),
+        "how many conductors one terminal holds",
+        "1",
+        also=(UNDECLARED,),
+    )
+    ferrule: Trade = stated(
+        word("stranded-only", "always", "never"),
+        "whether ferrules belong on the conductors",
+        also=(UNDECLARED,),
+    )
 
 
 @dataclass(frozen=True)
 class MainSwitch(Placed):
-    name: str = identity(required=True)
-    device: Trade = word("switch-disconnector", "isolator", "circuit-breaker")
-    standard: Trade = prose()
-    switched_poles: Amount = count(at_least=1, at_most=4)
-    rating_a: Amount = positive(at_most=6300)
-    modules: Amount = count(at_least=1, at_most=12)
-    loss_w_per_pole: Amount = number(UNDECLARED, at_least=0, at_most=100)
-    terminals: Terminals | Absent = section(Terminals)
+    name: str = stated(Name(), "its name, on drawings too", "Q1", required=True)
+    device: Trade = stated(
+        word("switch-disconnector", "isolator", "circuit-breaker"), "what kind of device it is"
+    )
+    standard: Trade = stated(Prose(), "the standard it is made to", "IEC 60947-3")
+    switched_poles: Amount = stated(count(at_least=1, at_most=4), "how many poles it opens", "2")
+    rating_a: Amount = stated(positive(at_most=6300), "its rated current", "80")
+    modules: Amount = stated(count(at_least=1, at_most=12), "its width in modules", "2")
+    loss_w_per_pole: Amount = stated(
+        Number(at_least=0, at_most=100),
+        "power lost in each pole at rated current",
+        "2.6",
+        also=(UNDECLARED,),
+    )
+    terminals: Terminals | Absent = stated(
+        Section(Terminals), "what its maker states of its terminals"
+    )
 
 
 @dataclass(frozen=True)
 class Leads(Placed):
-    line: Lead | Absent = section(Lead)
-    neutral: Lead | Absent = section(Lead)
-    earth: Lead | Absent = section(Lead)
-    through_own_device_m: Amount = number(at_least=0, at_most=100)
+    line: Lead | Absent = stated(Section(Lead), "the lead to the line")
+    neutral: Lead | Absent = stated(Section(Lead), "the lead to the neutral")
+    earth: Lead | Absent = stated(Section(Lead), "the lead to the earth bar")
+    through_own_device_m: Amount = stated(
+        Number(at_least=0, at_most=100),
+        "length of the path through the device that protects it",
+        "0",
+    )
 
 
 @dataclass(frozen=True)
 class NeutralEarthModule(Placed):
-    continuous_voltage_v: Amount = positive(at_most=1500)
-    protection_level_kv: Amount = positive(at_most=20)
-    nominal_discharge_current_ka: Amount = positive(at_most=200)
+    continuous_voltage_v: Amount = stated(
+        positive(at_most=1500), "highest voltage it bears for ever", "255"
+    )
+    protection_level_kv: Amount = stated(
+        positive(at_most=20), "voltage it lets through at its nominal discharge current", "1.5"
+    )
+    nominal_discharge_current_ka: Amount = stated(
+        positive(at_most=200), "the surge current of its rating", "20"
+    )
 
 
 @dataclass(frozen=True)
 class LetThrough(Placed):
     """One point of the maker's energy let-through: valid up to its current."""
 
-    fault_current_ka: float = positive(at_most=200, required=True)
-    energy_ka2s: float = positive(at_most=100_000, required=True)
+    fault_current_ka: float = stated(
+        positive(at_most=200),
+        "fault current of this point of the maker's curve",
+        "1",
+        required=True,
+    )
+    energy_ka2s: float = stated(
+        positive(at_most=100000),
+        "energy the device lets through at that current",
+        "7",
+        required=True,
+    )
 
 
 @dataclass(frozen=True)
 class WarmRating(Placed):
-    ambient_c: float = number(at_least=-40, at_most=100, required=True)
-    rating_a: float = positive(at_most=6300, required=True)
+    ambient_c: float = stated(
+        Number(at_least=-40, at_most=100),
+        "temperature of the air round the device",
+        "40",
+        required=True,
+    )
+    rating_a: float = stated(
+        positive(at_most=6300), "the current it carries then", "38", required=True
+    )
 
 
 @dataclass(frozen=True)
 class Way(Placed):
     """One device on the rail. Which keys mean something depends on `device`."""
 
-    name: str = identity(required=True)
-    device: str = word(
-        "spd", "rcbo", "rcd", "circuit-breaker", "fuse", "blank", "contactor", required=True
+    name: str = stated(Name(), "its name, on drawings too", "F2", required=True)
+    device: str = stated(
+        word("spd", "rcbo", "rcd", "circuit-breaker", "fuse", "blank", "contactor"),
+        "what kind of device it is; `blank` closes a way",
+        required=True,
     )
-    modules: int = count(at_least=1, at_most=24, required=True)
-    fed_from: Trade = identity()
-    line: Trade = word(*LINES)
-    feeds: Trade = identity()
-    standard: Trade = prose()
-    protected_poles: Amount = count(at_least=1, at_most=4)
-    switched_poles: Amount = count(at_least=1, at_most=4)
-    rating_a: Amount = positive(CHOOSE, at_most=6300)
-    curve: Trade = word("B", "C", "D")
-    rated_residual_current_ma: Amount = number(at_least=4, at_most=3000, usual=(5, 3000))
-    residual_type: Trade = word(*RESIDUAL_TYPES)
-    delay: Trade = word(*DELAYS)
-    breaking_capacity_ka: Amount = number(UNDECLARED, at_least=0.1, at_most=200, usual=(0.5, 200))
-    supply_end: Trade = word("top", "bottom", "either", also=(UNDECLARED,))
-    bidirectional: YesNo = flag(UNDECLARED)
-    loss_w_per_pole: Amount = number(UNDECLARED, at_least=0, at_most=100)
-    let_through: tuple[LetThrough, ...] = sections(LetThrough)
-    rating_when_warm: tuple[WarmRating, ...] = sections(WarmRating)
-    type: Amount = count(at_least=1, at_most=3)
-    connection: Trade = word("CT1", "CT2", "lines-neutral-earth")
-    continuous_voltage_v: Amount = positive(at_most=1500, usual=(50, 1500))
-    protection_level_kv: Amount = positive(at_most=20, usual=(0.3, 20))
-    nominal_discharge_current_ka: Amount = positive(at_most=200, usual=(0.5, 200))
-    neutral_earth: NeutralEarthModule | Absent = section(NeutralEarthModule)
-    short_circuit_rating_ka: Amount = positive(UNDECLARED, at_most=300)
-    voltage_at_1_ma_v: Amount = positive(UNDECLARED, at_most=3000, usual=(50, 3000))
-    own_protection: Trade = word("internal", "external", also=(NONE, UNDECLARED))
-    backup_fuse_max_a: Amount = positive(UNDECLARED, at_most=6300)
-    state: Trade = word("healthy", "worn")
-    leads: Leads | Absent = section(Leads)
-    terminals_c: Amount = positive(at_most=110)
-    terminals: Terminals | Absent = section(Terminals)
-    data_sheet: Trade = prose()
+    modules: int = stated(count(at_least=1, at_most=24), "its width in modules", "2", required=True)
+    fed_from: Trade = stated(Name(), "what feeds it: `bar`, `supply-side` or another way", "bar")
+    line: Trade = stated(word(*LINES), "the line it is on", when="a device of one line")
+    feeds: Trade = stated(Name(), "the circuit it feeds", "slipway", names="circuits")
+    standard: Trade = stated(Prose(), "the standard it is made to", "IEC 61009-1")
+    protected_poles: Amount = stated(
+        count(at_least=1, at_most=4), "poles with overcurrent protection", "1"
+    )
+    switched_poles: Amount = stated(count(at_least=1, at_most=4), "poles that it opens", "2")
+    rating_a: Amount = stated(positive(at_most=6300), "its rated current", "40", also=(CHOOSE,))
+    curve: Trade = stated(
+        word("B", "C", "D"), "its instantaneous tripping", when="a circuit-breaker or rcbo"
+    )
+    rated_residual_current_ma: Amount = stated(
+        Number(at_least=4, at_most=3000, usual=(5, 3000)),
+        "its rated residual operating current",
+        "30",
+        when="an rcd or rcbo",
+    )
+    residual_type: Trade = stated(
+        word(*RESIDUAL_TYPES), "which residual currents it sees", when="an rcd or rcbo"
+    )
+    delay: Trade = stated(
+        word(*DELAYS), "whether it waits: S selective, G short", when="an rcd or rcbo"
+    )
+    breaking_capacity_ka: Amount = stated(
+        Number(at_least=0.1, at_most=200, usual=(0.5, 200)),
+        "the largest current it can break",
+        "6",
+        also=(UNDECLARED,),
+    )
+    supply_end: Trade = stated(
+        word("top", "bottom", "either"),
+        "the end at which its maker lets the supply arrive",
+        also=(UNDECLARED,),
+    )
+    bidirectional: YesNo = stated(
+        Flag(), "whether it may be fed from either end while it works", also=(UNDECLARED,)
+    )
+    loss_w_per_pole: Amount = stated(
+        Number(at_least=0, at_most=100),
+        "power lost in each pole at rated current",
+        "4.5",
+        also=(UNDECLARED,),
+    )
+    let_through: tuple[LetThrough, ...] = stated(
+        Sections(LetThrough), "points of the maker's curve of energy let through"
+    )
+    rating_when_warm: tuple[WarmRating, ...] = stated(
+        Sections(WarmRating), "what it carries in warm air, as its maker states"
+    )
+    type: Amount = stated(
+        count(at_least=1, at_most=3),
+        "the type of a surge protective device: 1, 2 or 3",
+        "2",
+        when="spd",
+    )
+    connection: Trade = stated(
+        word("CT1", "CT2", "lines-neutral-earth"),
+        "how a surge protective device is joined to the conductors",
+        when="spd",
+    )
+    continuous_voltage_v: Amount = stated(
+        positive(at_most=1500, usual=(50, 1500)),
+        "highest voltage it bears for ever",
+        "275",
+        when="spd",
+    )
+    protection_level_kv: Amount = stated(
+        positive(at_most=20, usual=(0.3, 20)),
+        "voltage it lets through at its nominal discharge current",
+        "1.3",
+        when="spd",
+    )
+    nominal_discharge_current_ka: Amount = stated(
+        positive(at_most=200, usual=(0.5, 200)), "the surge current of its rating", "20", when="spd"
+    )
+    neutral_earth: NeutralEarthModule | Absent = stated(
+        Section(NeutralEarthModule),
+        "the part between neutral and earth",
+        when="spd, connection CT2",
+    )
+    short_circuit_rating_ka: Amount = stated(
+        positive(at_most=300),
+        "the fault current it withstands with its backup",
+        "25",
+        also=(UNDECLARED,),
+        when="spd",
+    )
+    voltage_at_1_ma_v: Amount = stated(
+        positive(at_most=3000, usual=(50, 3000)),
+        "voltage of its varistor at one milliampere",
+        "430",
+        also=(UNDECLARED,),
+        when="spd",
+    )
+    own_protection: Trade = stated(
+        word("internal", "external"),
+        "the device of its own that parts it when it fails",
+        also=(NONE, UNDECLARED),
+        when="spd",
+    )
+    backup_fuse_max_a: Amount = stated(
+        positive(at_most=6300),
+        "largest fuse that may stand ahead of it",
+        "125",
+        also=(UNDECLARED,),
+        when="spd",
+    )
+    state: Trade = stated(word("healthy", "worn"), "what its window shows", when="spd")
+    leads: Leads | Absent = stated(Section(Leads), "its leads", when="spd")
+    terminals_c: Amount = stated(
+        positive(at_most=110), "temperature that its terminals may reach", "75"
+    )
+    terminals: Terminals | Absent = stated(
+        Section(Terminals), "what its maker states of its terminals"
+    )
+    data_sheet: Trade = stated(Prose(), "where its figures were read", "the demo maker's sheet")
 
 
 @dataclass(frozen=True)
 class Board(Placed):
-    place: Place | Absent = section(Place)
-    assembly: Assembly | Absent = section(Assembly)
-    enclosure: Enclosure | Absent = section(Enclosure)
-    busbar: Busbar | Absent = section(Busbar)
-    main_switch: MainSwitch | Absent = section(MainSwitch, NONE)
-    ways: tuple[Way, ...] = sections(Way, required=True)
+    place: Place | Absent = stated(Section(Place), "where the board hangs")
+    assembly: Assembly | Absent = stated(
+        Section(Assembly), "what its maker states of the board as a whole"
+    )
+    enclosure: Enclosure | Absent = stated(Section(Enclosure), "its enclosure")
+    busbar: Busbar | Absent = stated(Section(Busbar), "the bar that feeds the devices")
+    main_switch: MainSwitch | Absent = stated(Section(MainSwitch), "the main switch", also=(NONE,))
+    ways: tuple[Way, ...] = stated(
+        Sections(Way, one_or_more=True),
+        "the devices on the rail, outward from the main switch",
+        required=True,
+    )
 
 
 @dataclass(frozen=True)
 class Circuit(Placed):
-    name: str = identity(required=True)
-    supplies: tuple[str, ...] = identities(required=True)
-    lines: tuple[str, ...] = words_of(*LINES, required=True)
-    neutral: YesNo = flag()
-    cable: Cable = section(Cable, required=True)
-    route: tuple[Stretch, ...] = sections(Stretch, required=True)
+    name: str = stated(Name(), "its name, on drawings too", "slipway", required=True)
+    supplies: tuple[str, ...] = stated(
+        Names(),
+        "the charging points it supplies",
+        "[post-1]",
+        required=True,
+        names="charging_points",
+    )
+    lines: tuple[str, ...] = stated(words_of(*LINES), "the lines it takes", "[L1]", required=True)
+    neutral: YesNo = stated(Flag(), "whether it has a neutral")
+    cable: Cable = stated(Section(Cable), "its cable", required=True)
+    route: tuple[Stretch, ...] = stated(
+        Sections(Stretch, one_or_more=True),
+        "how it runs, part by part: the worst decides the capacity, all add up to the length",
+        required=True,
+    )
 
 
 @dataclass(frozen=True)
 class OpenPen(Placed):
-    measure: Trade = word("three-phase-balance", "electrode", "device", also=(NONE,))
-    senses: Trade = word(
-        "earth-voltage", "line-neutral-voltage", "three-lines", "protective-current"
+    measure: Trade = stated(
+        word("three-phase-balance", "electrode", "device"),
+        "what protects where the combined conductor of the network breaks",
+        also=(NONE,),
     )
-    opens_protective_conductor: YesNo = flag(UNDECLARED)
-    acts_within_s: Amount = positive(UNDECLARED, at_most=60)
-    recloses: YesNo = flag(UNDECLARED)
-    standard: Trade = prose(NONE, UNDECLARED)
+    senses: Trade = stated(
+        word("earth-voltage", "line-neutral-voltage", "three-lines", "protective-current"),
+        "what the measure watches",
+    )
+    opens_protective_conductor: YesNo = stated(
+        Flag(), "whether it opens the protective conductor too", also=(UNDECLARED,)
+    )
+    acts_within_s: Amount = stated(
+        positive(at_most=60), "how fast it acts", "5", also=(UNDECLARED,)
+    )
+    recloses: YesNo = stated(Flag(), "whether it closes again by itself", also=(UNDECLARED,))
+    standard: Trade = stated(
+        Prose(),
+        "the standard it is made to",
+        "IET 01",
+        also=(
+            NONE,
+            UNDECLARED,
+        ),
+    )
 
 
 @dataclass(frozen=True)
 class ChargingPoint(Placed):
-    name: str = identity(required=True)
-    current_a: Amount = number(at_least=6, at_most=400)
-    power_kw: Amount = number(at_least=0.72, at_most=300)
-    setting_locked: YesNo = flag()
-    lines: tuple[str, ...] = words_of(*LINES, required=True)
-    location: Trade = word("indoors", "outdoors")
-    charges_outdoors: YesNo = (
-        flag()
-    )  # of a point indoors: whether a vehicle outdoors can be reached from it
-    outlet: Trade = word("tethered", "socket", "receptacle")
-    lead_m: Amount = positive(at_most=100, usual=(0.5, 30))
-    lead_mm2: Amount = positive(UNDECLARED, at_most=400)
-    lead_protective_mm2: Amount = positive(UNDECLARED, at_most=400)
-    enclosure: BoardEnclosure | Absent = section(BoardEnclosure)
-    hard_wired: YesNo = flag()
-    listed: YesNo = flag()
-    dc_detection: Trade = word("rdc-dd", "rdc-pd", "rdc-md", "type-b", also=(NONE, UNDECLARED))
-    built_in_rcd: Trade = word("ccid-20", "type-a", "type-b", "type-f", also=(NONE, UNDECLARED))
-    bidirectional: YesNo = flag(UNDECLARED)
-    ip: Trade = prose()
-    spd: Trade = prose(NONE)
-    earthed_by: Trade = identity()
-    open_pen: OpenPen | Absent = section(OpenPen)
-    distance_to_other_earth_m: Amount = number(at_least=0, at_most=10_000)
-    distance_below_ground_m: Amount = number(at_least=0, at_most=10_000)
+    name: str = stated(Name(), "its name, on drawings too", "post-1", required=True)
+    current_a: Amount = stated(Number(at_least=6, at_most=400), "the current it is set to", "32")
+    power_kw: Amount = stated(
+        Number(at_least=0.72, at_most=300), "its power, where its maker states no current", "7.4"
+    )
+    setting_locked: YesNo = stated(
+        Flag(), "whether the setting cannot be changed without a tool or a code"
+    )
+    lines: tuple[str, ...] = stated(words_of(*LINES), "the lines it takes", "[L1]", required=True)
+    location: Trade = stated(word("indoors", "outdoors"), "where it stands")
+    charges_outdoors: YesNo = stated(
+        Flag(), "whether a vehicle outdoors can be reached from it", when="a point indoors"
+    )
+    outlet: Trade = stated(
+        word("tethered", "socket", "receptacle"), "how a vehicle is joined to it"
+    )
+    lead_m: Amount = stated(
+        positive(at_most=100, usual=(0.5, 30)), "length of its lead", "7.5", when="tethered"
+    )
+    lead_mm2: Amount = stated(
+        positive(at_most=400),
+        "size of the live conductors of its lead",
+        "6",
+        also=(UNDECLARED,),
+        when="tethered",
+    )
+    lead_protective_mm2: Amount = stated(
+        positive(at_most=400),
+        "size of the protective conductor of its lead",
+        "6",
+        also=(UNDECLARED,),
+        when="tethered",
+    )
+    enclosure: BoardEnclosure | Absent = stated(Section(BoardEnclosure), "its enclosure")
+    hard_wired: YesNo = stated(Flag(), "whether it is wired in, not plugged in")
+    listed: YesNo = stated(Flag(), "whether a laboratory's mark stands on it", when="nec")
+    dc_detection: Trade = stated(
+        word("rdc-dd", "rdc-pd", "rdc-md", "type-b"),
+        "what sees direct residual current",
+        also=(NONE, UNDECLARED),
+    )
+    built_in_rcd: Trade = stated(
+        word("ccid-20", "type-a", "type-b", "type-f"),
+        "the residual current device inside it",
+        also=(NONE, UNDECLARED),
+    )
+    bidirectional: YesNo = stated(
+        Flag(), "whether a vehicle can feed back through it", also=(UNDECLARED,)
+    )
+    ip: Trade = stated(Prose(), "its protection code, or its type in nec", "IP54")
+    spd: Trade = stated(Prose(), "the surge protective device inside it", "type 2", also=(NONE,))
+    earthed_by: Trade = stated(
+        Name(), "`supply`, `separated`, or the name of an electrode", "supply", names="electrodes"
+    )
+    open_pen: OpenPen | Absent = stated(
+        Section(OpenPen), "what is done against a broken combined conductor", when="TN-C-S"
+    )
+    distance_to_other_earth_m: Amount = stated(
+        Number(at_least=0, at_most=10000), "to metal that is joined to another earth", "3.1"
+    )
+    distance_below_ground_m: Amount = stated(
+        Number(at_least=0, at_most=10000), "to buried metal that is joined to another earth", "2.5"
+    )
 
 
 @dataclass(frozen=True)
 class Electrode(Placed):
-    name: str = identity(required=True)
-    use: str = word(
-        "installation", "charging-point", "holds-down-open-pen", "measuring", required=True
+    name: str = stated(Name(), "its name, on drawings too", "rod-1", required=True)
+    use: str = stated(
+        word("installation", "charging-point", "holds-down-open-pen", "measuring"),
+        "what it earths",
+        required=True,
     )
-    resistance_ohm: Amount = positive(at_most=100_000, usual=(0.5, 100_000))
-    rods: Amount = count(CHOOSE, at_least=1, at_most=50)
-    spacing_m: Amount = positive(at_most=100)
-    length_m: Amount = positive(at_most=50, usual=(0.3, 50))
-    diameter_mm: Amount = positive(at_most=100, usual=(5, 100))
-    soil_ohm_m: Amount = positive(at_most=100_000, usual=(1, 100_000))
-    lead: Lead | Absent = section(Lead)
+    resistance_ohm: Amount = stated(
+        positive(at_most=100000, usual=(0.5, 100000)), "its resistance to earth, measured", "85"
+    )
+    rods: Amount = stated(
+        count(at_least=1, at_most=50), "how many rods it is made of", "2", also=(CHOOSE,)
+    )
+    spacing_m: Amount = stated(
+        positive(at_most=100), "distance between rods", "4", when="more than one rod"
+    )
+    length_m: Amount = stated(
+        positive(at_most=50, usual=(0.3, 50)), "length of a rod in the ground", "2.4"
+    )
+    diameter_mm: Amount = stated(positive(at_most=100, usual=(5, 100)), "diameter of a rod", "14")
+    soil_ohm_m: Amount = stated(
+        positive(at_most=100000, usual=(1, 100000)), "resistivity of the soil", "60"
+    )
+    lead: Lead | Absent = stated(Section(Lead), "to what it earths")
 
 
 @dataclass(frozen=True)
 class Vehicle(Placed):
-    name: str = identity(required=True)
-    at: str = identity(required=True)
-    on_board_charger_kw: Amount = positive(at_most=100, usual=(1, 100))
-    phases: Amount = count(at_least=1, at_most=3)
-    battery_kwh: Amount = positive(at_most=2000, usual=(3, 2000))
-    from_percent: Amount = number(at_least=0, at_most=100)
-    to_percent: Amount = number(at_least=0, at_most=100)
-    efficiency_percent: Amount = number(above=0, at_most=100)
-    surge_input: Trade = word("open", "capacitor", "varistor", "rectifier")
+    name: str = stated(Name(), "what it is called here", "van", required=True)
+    at: str = stated(
+        Name(),
+        "the charging point it is charged at",
+        "post-1",
+        required=True,
+        names="charging_points",
+    )
+    on_board_charger_kw: Amount = stated(
+        positive(at_most=100, usual=(1, 100)), "power of the charger on board", "7.4"
+    )
+    phases: Amount = stated(count(at_least=1, at_most=3), "phases that its charger takes", "1")
+    battery_kwh: Amount = stated(
+        positive(at_most=2000, usual=(3, 2000)), "what its battery holds", "60"
+    )
+    from_percent: Amount = stated(Number(at_least=0, at_most=100), "charge when it arrives", "20")
+    to_percent: Amount = stated(Number(at_least=0, at_most=100), "charge when it leaves", "80")
+    efficiency_percent: Amount = stated(
+        Number(above=0, at_most=100), "share of the energy that reaches the battery", "90"
+    )
+    surge_input: Trade = stated(
+        word("open", "capacitor", "varistor", "rectifier"), "what a surge meets at its inlet"
+    )
 
 
 @dataclass(frozen=True)
@@ -479,43 +978,75 @@ class Reading(Placed):
     the simulated state of the control pilot, `result` the finding where there is no figure.
     """
 
-    test: str = word(
-        "ze",
-        "zs",
-        "r1-plus-r2",
-        "insulation",
-        "rcd-time",
-        "prospective-fault-current",
-        "electrode",
-        "polarity",
-        "voltage",
-        "electrode-lead",
-        "continuity",
-        "phase-sequence",
-        "test-button",
-        "main-switch",
-        "state",
-        "lock",
-        "open-pen",
-        "limiter",
+    test: str = stated(
+        word(
+            "ze",
+            "zs",
+            "r1-plus-r2",
+            "insulation",
+            "rcd-time",
+            "prospective-fault-current",
+            "electrode",
+            "polarity",
+            "voltage",
+            "electrode-lead",
+            "continuity",
+            "phase-sequence",
+            "test-button",
+            "main-switch",
+            "state",
+            "lock",
+            "open-pen",
+            "limiter",
+        ),
+        "which test it was",
         required=True,
     )
-    at: Trade = identity()
-    circuit: Trade = identity()
-    between: tuple[str, ...] | Absent = words_of(*LINES, "N", "PE")
-    ohm: Amount = number(at_least=0, at_most=1_000_000)
-    megohm: Amount = number(at_least=0, at_most=100_000)
-    ms: Amount = number(at_least=1, or_zero=True, at_most=100_000)
-    ka: Amount = number(at_least=0, at_most=200)
-    v: Amount = number(at_least=0, at_most=1000)
-    a: Amount = number(at_least=0, at_most=6300)
-    s: Amount = number(at_least=0, at_most=1000)
-    test_v: Amount = positive(at_most=1000)
-    surge_device: Trade = word("in", "out")
-    sequence: Trade = word("L1-L2-L3", "L1-L3-L2")
-    state: Trade = word("A", "B", "C", "D", "E", "F", "protective-conductor-open", "signal-lost")
-    result: Trade = word("satisfactory", "unsatisfactory")
-    day: date | Absent = a_day()
+    at: Trade = stated(Name(), "the part it was made at, or `origin`, `board`", "origin")
+    circuit: Trade = stated(Name(), "the circuit it was made on", "slipway", names="circuits")
+    between: tuple[str, ...] | Absent = stated(
+        words_of(*LINES, "N", "PE"), "the two conductors the instrument stood on", "[L1, PE]"
+    )
+    ohm: Amount = stated(
+        Number(at_least=0, at_most=1000000),
+        "what it read",
+        "0.26",
+        when="ze, zs, r1-plus-r2, electrode, electrode-lead, continuity",
+    )
+    megohm: Amount = stated(
+        Number(at_least=0, at_most=100000), "what it read", "199", when="insulation"
+    )
+    ms: Amount = stated(
+        Number(at_least=1, or_zero=True, at_most=100000), "the time it took", "24", when="rcd-time"
+    )
+    ka: Amount = stated(
+        Number(at_least=0, at_most=200), "what it read", "0.82", when="prospective-fault-current"
+    )
+    v: Amount = stated(Number(at_least=0, at_most=1000), "what it read", "231", when="voltage")
+    a: Amount = stated(
+        Number(at_least=0, at_most=6300), "what it read", "32", when="state, limiter"
+    )
+    s: Amount = stated(Number(at_least=0, at_most=1000), "the time it took", "3", when="open-pen")
+    test_v: Amount = stated(
+        positive(at_most=1000), "test voltage of the insulation tester", "500", when="insulation"
+    )
+    surge_device: Trade = stated(
+        word("in", "out"),
+        "whether the surge protective devices were in while it was tested",
+        when="insulation",
+    )
+    sequence: Trade = stated(
+        word("L1-L2-L3", "L1-L3-L2"), "the order in which the lines turn", when="phase-sequence"
+    )
+    state: Trade = stated(
+        word("A", "B", "C", "D", "E", "F", "protective-conductor-open", "signal-lost"),
+        "the simulated state of the control pilot",
+        when="state, lock",
+    )
+    result: Trade = stated(
+        word("satisfactory", "unsatisfactory"), "the finding where there is no figure"
+    )
+    day: date | Absent = stated(Day(), "the day of the test", "2026-12-01")
 
 
 CONTACTS = (
@@ -538,46 +1069,81 @@ class WiringChange(Placed):
     places, `add` names a new conductor. `end` is `start` or `end` of the conductor.
     """
 
-    remove: Trade = prose()
-    move: Trade = prose()
-    swap: tuple[str, ...] | Absent = terminals()
-    add: Trade = prose()
-    set: Trade = prose()
-    end: Trade = word("start", "end")
-    from_: Trade = prose()
-    to: Trade = prose()
-    function: Trade = word("L1", "L2", "L3", "N", "PE")
-    csa_mm2: Amount = positive(at_most=400)
-    length_m: Amount = positive(at_most=2000)
-    colour: Trade = prose()
-    contact: Trade = word(*CONTACTS)
-    contact_ohm: Amount = number(at_least=0, at_most=1000)
+    remove: Trade = stated(Prose(), "the conductor that is taken out", "lead.PE.F1")
+    move: Trade = stated(Prose(), "the conductor of which one end is moved", "lead.N.F1")
+    swap: tuple[str, ...] | Absent = stated(
+        Texts(), "two terminals whose conductors change places", "[F1.N, F1.PE]"
+    )
+    add: Trade = stated(Prose(), "name of a conductor that is added", "link.1")
+    set: Trade = stated(Prose(), "the conductor that is of another kind", "lead.PE.F1")
+    end: Trade = stated(word("start", "end"), "which of its ends", when="move, or set with contact")
+    from_: Trade = stated(Prose(), "where a conductor that is added begins", "F1.PE", when="add")
+    to: Trade = stated(Prose(), "where it goes", "earth-bar.1", when="move, add")
+    function: Trade = stated(
+        word("L1", "L2", "L3", "N", "PE"), "what a conductor that is added serves as", when="add"
+    )
+    csa_mm2: Amount = stated(positive(at_most=400), "its size", "6", when="add, set")
+    length_m: Amount = stated(positive(at_most=2000), "its length", "0.4", when="add, set")
+    colour: Trade = stated(Prose(), "its colour", "blue", when="add, set")
+    contact: Trade = stated(word(*CONTACTS), "how its end sits in the terminal", when="set")
+    contact_ohm: Amount = stated(
+        Number(at_least=0, at_most=1000), "resistance of that contact", "0.5", when="set"
+    )
 
 
 @dataclass(frozen=True)
 class Installation(Placed):
     """One installation. `lines_of` maps a path such as `circuits.slipway.route` to its line."""
 
-    title: str = prose(required=True)
-    story: Trade = prose()
-    rules: str = word(*RULE_SETS, required=True)
-    edition: str = prose(required=True)
-    work_begins: date = a_day(required=True)
-    premises: Premises | Absent = section(Premises)
-    supply: Supply = section(Supply, required=True)
-    existing_load: ExistingLoad | Absent = section(ExistingLoad)
-    load_limiter: LoadLimiter | Absent = section(LoadLimiter, NONE)
-    existing_boards: tuple[ExistingBoard, ...] = sections(ExistingBoard)
-    feed: Feed | Absent = section(Feed)
-    board: Board = section(Board, required=True)
-    circuits: tuple[Circuit, ...] = sections(Circuit, required=True)
-    charging_points: tuple[ChargingPoint, ...] = sections(ChargingPoint, required=True)
-    electrodes: tuple[Electrode, ...] = sections(Electrode)
-    vehicles: tuple[Vehicle, ...] = sections(Vehicle)
-    readings: tuple[Reading, ...] = sections(Reading, at_most=400)
-    wiring: tuple[WiringChange, ...] = sections(WiringChange)
-    known_by: dict[str, str] = known_by()
-    name: str = ""
+    title: str = stated(
+        Prose(),
+        "what the installation is called on pages",
+        "Marram Boatyard, slipway post",
+        required=True,
+    )
+    story: Trade = stated(
+        Prose(),
+        "who wants what, where, in a few sentences",
+        "A small boatyard wants one charging post.",
+    )
+    rules: str = stated(word(*RULE_SETS), "the rule set it is judged by", required=True)
+    edition: str = stated(Prose(), "the edition of the rule set", "2018+A4:2026", required=True)
+    work_begins: date = stated(Day(), "the day the work begins", "2026-12-01", required=True)
+    premises: Premises | Absent = stated(Section(Premises), "the premises and who uses them")
+    supply: Supply = stated(Section(Supply), "what the network operator provides", required=True)
+    existing_load: ExistingLoad | Absent = stated(
+        Section(ExistingLoad), "load of the installation without the new points"
+    )
+    load_limiter: LoadLimiter | Absent = stated(
+        Section(LoadLimiter),
+        "what keeps the supply within its limit by turning charging down",
+        also=(NONE,),
+    )
+    existing_boards: tuple[ExistingBoard, ...] = stated(
+        Sections(ExistingBoard), "the boards that are there already"
+    )
+    feed: Feed | Absent = stated(Section(Feed), "from the existing installation to the new board")
+    board: Board = stated(Section(Board), "the new board", required=True)
+    circuits: tuple[Circuit, ...] = stated(
+        Sections(Circuit, one_or_more=True), "the circuits of the new board", required=True
+    )
+    charging_points: tuple[ChargingPoint, ...] = stated(
+        Sections(ChargingPoint, one_or_more=True), "the charging points", required=True
+    )
+    electrodes: tuple[Electrode, ...] = stated(Sections(Electrode), "earth electrodes")
+    vehicles: tuple[Vehicle, ...] = stated(Sections(Vehicle), "vehicles that are charged here")
+    readings: tuple[Reading, ...] = stated(
+        Sections(Reading, at_most=400), "tests that were made, and what they gave"
+    )
+    wiring: tuple[WiringChange, ...] = stated(
+        Sections(WiringChange), "changes to the wiring that follows from the rest of the file"
+    )
+    known_by: dict[str, str] = key(
+        WordByPath(HOW_KNOWN),
+        "how a value is known, by the path of its key; it speaks for all keys below",
+        "{supply.ze_ohm: measured}",
+    )
+    name: str = "installation"
     file: str = ""
     lines_of: dict[str, int] = field(default_factory=dict)
 

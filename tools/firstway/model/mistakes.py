@@ -8,29 +8,26 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
-from firstway.files.yaml_reader import Entries, Items, Text, data_from_yaml
-from firstway.model.ahead import residual_device_at_origin
-from firstway.model.changing import with_key, with_way_after
-from firstway.model.installation import RULE_SETS, Amount, Installation, Trade, WiringChange, YesNo
-from firstway.model.reading import section_from_data
-from firstway.model.values import (
-    NONE,
-    UNKNOWN,
-    Absent,
-    as_written,
+from firstway.files.specs import (
+    AsWritten,
+    Flag,
+    Name,
+    Names,
+    Prose,
+    Section,
+    Sections,
+    Texts,
     count,
-    flag,
-    identities,
-    identity,
-    is_known,
     positive,
-    prose,
-    section,
-    sections,
-    terminals,
     word,
     words_of,
 )
+from firstway.files.typed_reader import sections_from_yaml
+from firstway.files.yaml_reader import Entries, Items, Text
+from firstway.model.ahead import residual_device_at_origin
+from firstway.model.changing import with_key, with_way_after
+from firstway.model.installation import RULE_SETS, Amount, Installation, Trade, WiringChange, YesNo
+from firstway.model.values import NONE, UNKNOWN, Absent, is_known, stated
 from firstway.problems import Problem
 
 URGENCIES = ("now", "after-one-more-fault", "loss-or-nuisance", "paper")
@@ -56,43 +53,53 @@ FIRST_ON_PAPER = "No work on the board"
 class Applies:
     """Where a mistake can be made. An absent key asks nothing."""
 
-    rule_sets: tuple[str, ...] | Absent = words_of(*RULE_SETS)
-    systems: tuple[str, ...] | Absent = words_of("TN-S", "TN-C-S", "TT", "grounded")
-    phases: Amount = count(at_least=1, at_most=3)
-    device: Trade = word("rcbo", "circuit-breaker")
-    neutral: YesNo = flag()
-    surge: YesNo = flag()
-    surge_first: YesNo = flag()
-    main_switch: YesNo = flag()
-    ends_marked: YesNo = flag()
-    armoured: YesNo = flag()
-    own_electrode: YesNo = flag()
-    opens_protective_conductor: YesNo = flag()
-    installation_electrode: YesNo = flag()
-    two_circuits: YesNo = flag()
-    limiter: YesNo = flag()
-    existing_board: YesNo = flag()
-    outdoors: YesNo = flag()
-    terminals: YesNo = flag()
-    armour_both_ends: YesNo = flag()
-    three_lines: YesNo = flag()
-    delayed_ahead: YesNo = flag()
-    residual_ahead: YesNo = flag()
-    declared: YesNo = flag()
-    feed_known: YesNo = flag()
-    only: tuple[str, ...] | Absent = identities()
+    rule_sets: tuple[str, ...] | Absent = stated(
+        words_of(*RULE_SETS), "only under these rule sets", "[bs7671, iec60364]"
+    )
+    systems: tuple[str, ...] | Absent = stated(
+        words_of("TN-S", "TN-C-S", "TT", "grounded"), "only on supplies earthed so", "[TN-C-S, TT]"
+    )
+    phases: Amount = stated(count(at_least=1, at_most=3), "only on supplies of so many phases", "3")
+    device: Trade = stated(
+        word("rcbo", "circuit-breaker"), "only where the circuit has this device"
+    )
+    neutral: YesNo = stated(Flag(), "only on a circuit with a neutral, or without")
+    surge: YesNo = stated(Flag(), "only with a surge protective device")
+    surge_first: YesNo = stated(Flag(), "only with a surge protective device fed from the bar")
+    main_switch: YesNo = stated(Flag(), "only with a main switch")
+    ends_marked: YesNo = stated(Flag(), "only where the device is marked for one end")
+    armoured: YesNo = stated(Flag(), "only on an armoured cable with a protective core")
+    own_electrode: YesNo = stated(Flag(), "only where the point has an electrode of its own")
+    opens_protective_conductor: YesNo = stated(
+        Flag(), "only where a device opens the protective conductor too"
+    )
+    installation_electrode: YesNo = stated(Flag(), "only with an electrode of the installation")
+    two_circuits: YesNo = stated(Flag(), "only with a second circuit")
+    limiter: YesNo = stated(Flag(), "only with a load limiter")
+    existing_board: YesNo = stated(Flag(), "only with an existing board")
+    outdoors: YesNo = stated(Flag(), "only where the point stands outdoors")
+    terminals: YesNo = stated(Flag(), "only where the maker states the terminals")
+    armour_both_ends: YesNo = stated(
+        Flag(), "only where the armour is joined to earth at both ends"
+    )
+    three_lines: YesNo = stated(Flag(), "only on a circuit of three lines")
+    delayed_ahead: YesNo = stated(Flag(), "only behind a selective residual current device")
+    residual_ahead: YesNo = stated(Flag(), "only behind another residual current device")
+    declared: YesNo = stated(Flag(), "only where the board's maker declares the devices")
+    feed_known: YesNo = stated(Flag(), "only where the route of the feed is known")
+    only: tuple[str, ...] | Absent = stated(Names(), "only on these installations", "[marram]")
 
 
 @dataclass(frozen=True)
 class Order:
-    way: Trade = prose(required=True)
-    after: Trade = prose(required=True)
+    way: Trade = stated(Prose(), "the way that stands in the wrong place", '"{spd}"', required=True)
+    after: Trade = stated(Prose(), "the way it stands behind", '"{last_way}"', required=True)
 
 
 @dataclass(frozen=True)
 class FoundBy:
-    rule: str = identity(required=True)
-    place: str = prose(required=True)
+    rule: str = stated(Name(), "the rule that finds it", "surge-leads", required=True)
+    place: str = stated(Prose(), "where that rule finds it", '"{spd}"', required=True)
 
 
 @dataclass(frozen=True)
@@ -102,40 +109,27 @@ class ShownBy:
     `open`: devices that are off, `origin` when isolated there; `bridge`: a test link.
     """
 
-    test: str = word(
-        "continuity", "insulation", "voltage", "loop", "residual", "load", required=True
+    test: str = stated(
+        word("continuity", "insulation", "voltage", "loop", "residual", "load"),
+        "the test that shows it",
+        required=True,
     )
-    between: tuple[str, ...] | Absent = terminals()
-    open: tuple[str, ...] | Absent = terminals()
-    out: tuple[str, ...] | Absent = terminals()
-    bridge: tuple[str, ...] | Absent = terminals()
-    test_v: Amount = positive(at_most=1000)
-    reads: str = word(*READS, required=True)
+    between: tuple[str, ...] | Absent = stated(
+        Texts(), "the two terminals the instrument stands on", '["{spd}.PE", earth-bar.1]'
+    )
+    open: tuple[str, ...] | Absent = stated(
+        Texts(), "devices that are off; `origin` where it is isolated there", '[origin, "{device}"]'
+    )
+    out: tuple[str, ...] | Absent = stated(Texts(), "parts that are taken out", '["{point}"]')
+    bridge: tuple[str, ...] | Absent = stated(
+        Texts(), "terminals that a test link joins", '["{device}.load.{line}", earth-bar.1]'
+    )
+    test_v: Amount = stated(positive(at_most=1000), "test voltage of the insulation tester", "500")
+    reads: str = stated(word(*READS), "what the test gives then", required=True)
 
 
 @dataclass(frozen=True)
-class _Written:
-    """The keys of a mistake as the file writes them."""
-
-    name: str = identity(required=True)
-    title: str = prose(required=True)
-    applies: Applies | Absent = section(Applies)
-    wiring: tuple[WiringChange, ...] = sections(WiringChange)
-    keys: Any = as_written()
-    order: Order | Absent = section(Order)
-    told: Trade = prose()
-    wrong: str = prose(required=True)
-    urgent: str = word(*URGENCIES, required=True)
-    found_by: FoundBy = section(FoundBy, required=True)
-    shown_by: ShownBy | Absent = section(ShownBy, NONE)
-    look: Trade = prose()
-    consequences: tuple[str, ...] | Absent = identities()
-    right: str = prose(required=True)
-    source: Trade = prose()
-
-
-@dataclass(frozen=True)
-class Mistake(_Written):
+class Mistake:
     """`told` is what a learner must be told because no drawing shows it; `look` what to do where no
     test shows it.
 
@@ -143,58 +137,68 @@ class Mistake(_Written):
     of an installation.
     """
 
+    name: str = stated(
+        Name(),
+        "its name, as questions and pages use it",
+        "surge-device-on-long-leads",
+        required=True,
+    )
+    title: str = stated(
+        Prose(),
+        "what it is called on pages",
+        "Surge protective device on long, coiled leads",
+        required=True,
+    )
+    applies: Applies | Absent = stated(
+        Section(Applies), "where it can be made; without this key everywhere"
+    )
+    wiring: tuple[WiringChange, ...] = stated(Sections(WiringChange), "the changes of the wiring")
+    keys: Any = stated(
+        AsWritten(),
+        "keys of the installation and the values they take",
+        '{"board.ways.{spd}.leads.earth.length_m": "1.4"}',
+    )
+    order: Order | Absent = stated(
+        Section(Order), "the way of the board that stands in another place"
+    )
+    told: Trade = stated(
+        Prose(),
+        "what a learner must be told because no drawing shows it",
+        "The earth lead was measured.",
+    )
+    wrong: str = stated(
+        Prose(), "why it is wrong", "Nothing leads the surge to earth.", required=True
+    )
+    urgent: str = stated(word(*URGENCIES), "how soon it can harm", required=True)
+    found_by: FoundBy = stated(
+        Section(FoundBy), "what finds it in the file or in the wiring", required=True
+    )
+    shown_by: ShownBy | Absent = stated(Section(ShownBy), "the test that shows it", also=(NONE,))
+    look: Trade = stated(
+        Prose(),
+        "where to look when no test shows it",
+        "Measure both leads along the copper, and add them.",
+    )
+    consequences: tuple[str, ...] | Absent = stated(
+        Names(), "further rules that may speak up because of it", "[fault-opens-in-time]"
+    )
+    right: str = stated(
+        Prose(),
+        "how it is put right, isolation first",
+        "A qualified person isolates the supply and joins it.",
+        required=True,
+    )
+    source: Trade = stated(Prose(), "where it comes from", "common practice")
     file: str = ""
     line: int = 0
 
 
 def mistakes_from_yaml(text: str, file: str) -> tuple[tuple[Mistake, ...], list[Problem]]:
     """Every mistake of the file, and every problem of it at once."""
-    data, problems = data_from_yaml(text, file)
-    if data is None:
-        return (), problems
-    if not isinstance(data, Items):
-        return (), [
-            Problem(
-                file, data.line, "the file must be a list of mistakes", "begin each with `- name:`"
-            )
-        ]
-    found: list[Mistake] = []
-    for each in data:
-        if not isinstance(each, Entries):
-            problems.append(
-                Problem(
-                    file, each.line, "a mistake must be keys with values", "begin with `- name:`"
-                )
-            )
-            continue
-        mistake, own = _mistake(each, file)
-        problems += own
-        if not own:
-            problems += _disagreements(mistake, [item.name for item in found])
-            found.append(mistake)
+    found, problems = sections_from_yaml(text, file, Mistake, "mistake")
+    for place, mistake in enumerate(found):
+        problems += _disagreements(mistake, [item.name for item in found[:place]])
     return tuple(found), sorted(set(problems))
-
-
-def _mistake(data: Entries, file: str) -> tuple[Mistake, list[Problem]]:
-    problems = [
-        Problem(file, data.key_lines[key], f"unknown key '{key}'", "remove it")
-        for key in ("file", "line")
-        if key in data.values
-    ]
-    clean = Entries(
-        data.line,
-        {key: value for key, value in data.values.items() if key not in ("file", "line")},
-        data.key_lines,
-    )
-    found, own = section_from_data(clean, _Written, file)
-    return (
-        Mistake(
-            **{item.name: getattr(found, item.name) for item in fields(_Written)},
-            file=file,
-            line=data.line,
-        ),
-        problems + own,
-    )
 
 
 def _disagreements(mistake: Mistake, before: list[str]) -> Iterator[Problem]:

@@ -14,15 +14,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
+from firstway.files.specs import Day, Name, Prose
 from firstway.files.text_reader import text_if_there
-from firstway.files.yaml_reader import Entries, Items, data_from_yaml
+from firstway.files.typed_reader import sections_from_yaml
 from firstway.model.installation import Trade
-from firstway.model.reading import section_from_data
-from firstway.model.values import a_day, identity, is_known, prose
+from firstway.model.values import is_known, stated
 from firstway.problems import Problem
 
 ENDING = ".read-in-my-copy"
@@ -37,20 +37,23 @@ _QUOTED = re.compile('["“”«»]')
 
 
 @dataclass(frozen=True)
-class _Written:
-    """The keys of a note as the file writes them."""
-
-    clause: str = prose(required=True)
-    edition: str = prose(required=True)
-    day: date = a_day(required=True)
-    initials: str = identity(required=True)
-    in_own_words: Trade = prose()
-
-
-@dataclass(frozen=True)
-class ReadClause(_Written):
+class ReadClause:
     """One clause that somebody read, in which edition and when."""
 
+    clause: str = stated(
+        Prose(),
+        "the clause, table, article or annex, by its number alone",
+        "534.4.8",
+        required=True,
+    )
+    edition: str = stated(
+        Prose(), "the edition it was read in, as the book prints it", "2018+A4:2026", required=True
+    )
+    day: date = stated(Day(), "the day it was read", "2026-12-02", required=True)
+    initials: str = stated(Name(), "who read it", "KP", required=True)
+    in_own_words: Trade = stated(
+        Prose(), "a short remark in own words, no quotation", "the neutral decides"
+    )
     line: int = 0
 
     @property
@@ -73,39 +76,9 @@ def read_copy_from_yaml(text: str, file: str) -> tuple[tuple[ReadClause, ...], l
     """Every note of the file; or none, and every problem of it at once."""
     if all(line.strip()[:1] in ("", "#") for line in text.splitlines()):
         return (), []  # begun, and nothing noted yet
-    data, problems = data_from_yaml(text, file)
-    if data is None:
-        return (), problems
-    if not isinstance(data, Items):
-        return (), [
-            Problem(
-                file,
-                data.line,
-                "the file must be a list of clauses",
-                "begin each with `- {clause: 534.4.8, edition: ..., day: ..., initials: ...}`",
-            )
-        ]
-    notes: list[ReadClause] = []
-    for each in data:
-        if not isinstance(each, Entries):
-            problems.append(
-                Problem(
-                    file,
-                    each.line,
-                    "a clause must be keys with values",
-                    "write `- {clause: 534.4.8, edition: ..., day: ..., initials: ...}`",
-                )
-            )
-            continue
-        written, own = section_from_data(each, _Written, file)
-        if not own:
-            note = ReadClause(
-                **{item.name: getattr(written, item.name) for item in fields(_Written)},
-                line=each.line,
-            )
-            own = list(_flaws(note, notes, file))
-            notes.append(note)
-        problems += own
+    notes, problems = sections_from_yaml(text, file, ReadClause, "clause")
+    for place, note in enumerate(notes):
+        problems += _flaws(note, notes[:place], file)
     return (() if problems else tuple(notes)), sorted(set(problems))
 
 

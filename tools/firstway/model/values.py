@@ -8,9 +8,11 @@ size. Truth and days cannot carry one: for them, as for any key, there is `path_
 
 from __future__ import annotations
 
-from dataclasses import MISSING, Field, dataclass, field, fields
+from dataclasses import Field, dataclass, field
 from functools import cache
 from typing import Any, ClassVar, Protocol, TypeGuard, TypeVar
+
+from firstway.files.specs import Kind, Sections, SectionsOrNames, attribute_of, key, specs_of
 
 _Value = TypeVar("_Value")
 
@@ -141,8 +143,8 @@ class Placed:
     def __post_init__(self) -> None:
         values, start = self.__dict__, f"{self.path}." if self.path else ""
         of: type = type(self)
-        for name, key in _keys_of(of):
-            values[name] = told(values[name], start + key)
+        for name, own in _keys_of(of):
+            values[name] = told(values[name], start + own)
 
 
 Told = float | str | tuple[Any, ...] | Placed | Absent
@@ -156,190 +158,32 @@ def place_of(value: Told) -> str:
 
 @cache
 def _keys_of(of: type) -> tuple[tuple[str, str], ...]:
-    return tuple(
-        (item.name, item.name.rstrip("_")) for item in fields(of) if "spec" in item.metadata
-    )
+    return tuple((attribute_of(of, name), name) for name in specs_of(of))
 
 
-@dataclass(frozen=True)
-class Number:
-    """Bounds no real thing lies beyond; `or_zero`: nought is allowed below them too.
+def stated(
+    kind: Kind,
+    meaning: str = "",
+    example: str = "",
+    *,
+    also: tuple[Absent, ...] = (),
+    required: bool = False,
+    when: str = "",
+    names: str = "",
+) -> Any:
+    """A key whose value may be a word about it: `unknown`, unless it is required, and those named.
 
-    Beyond the bounds of `usual` a slip of the hand is likelier than the thing: it is asked about.
+    Where the file has none it reads `UNKNOWN`; a list of sections reads empty.
     """
-
-    above: float | None = None
-    at_least: float | None = None
-    at_most: float | None = None
-    whole: bool = False
-    usual: tuple[float, float] | None = None
-    or_zero: bool = False
-
-
-@dataclass(frozen=True)
-class Word:
-    choices: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class Words:
-    choices: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class Name:
-    """An identity: letters, digits, hyphen, underscore, dot."""
-
-
-@dataclass(frozen=True)
-class Names:
-    pass
-
-
-@dataclass(frozen=True)
-class TerminalNames:
-    """Terminals of the wiring, written with their dots."""
-
-
-@dataclass(frozen=True)
-class Prose:
-    pass
-
-
-@dataclass(frozen=True)
-class Day:
-    pass
-
-
-@dataclass(frozen=True)
-class Flag:
-    pass
-
-
-@dataclass(frozen=True)
-class Section:
-    of: type
-
-
-MOST_ENTRIES = 40
-"""No list of a small board is longer. Work grows with the square of most: with 300 surge devices it
-took 13 s and 500 MB."""
-
-
-@dataclass(frozen=True)
-class Sections:
-    """A list of sections; `named` items are found by their name, others by their place."""
-
-    of: type
-    one_or_more: bool = False
-    at_most: int = MOST_ENTRIES
-
-
-@dataclass(frozen=True)
-class SectionsOrWords:
-    """A list that mixes sections with references written as text (`feed.through`)."""
-
-    of: type
-    at_most: int = MOST_ENTRIES
-
-
-@dataclass(frozen=True)
-class KnownBy:
-    """Path of a key -> how its value is known."""
-
-
-@dataclass(frozen=True)
-class AsWritten:
-    """Kept as plain data with its lines; typed later, where it is used."""
-
-
-@dataclass(frozen=True)
-class Spec:
-    kind: Any
-    required: bool = False
-    words: tuple[Absent, ...] = (UNKNOWN,)
-
-
-def _key(kind: Any, required: bool, words: tuple[Absent, ...], default: Any = MISSING) -> Any:
-    spec = Spec(kind, required, (UNKNOWN,) + tuple(words) if UNKNOWN not in words else words)
-    return field(default=UNKNOWN if default is MISSING else default, metadata={"spec": spec})
-
-
-def number(
-    *words: Absent,
-    above: float | None = None,
-    at_least: float | None = None,
-    at_most: float | None = None,
-    whole: bool = False,
-    required: bool = False,
-    usual: tuple[float, float] | None = None,
-    or_zero: bool = False,
-) -> Any:
-    return _key(Number(above, at_least, at_most, whole, usual, or_zero), required, words)
-
-
-def positive(
-    *words: Absent,
-    at_most: float | None = None,
-    required: bool = False,
-    usual: tuple[float, float] | None = None,
-) -> Any:
-    return number(*words, above=0, at_most=at_most, required=required, usual=usual)
-
-
-def count(
-    *words: Absent, at_least: int = 0, at_most: int | None = None, required: bool = False
-) -> Any:
-    return number(*words, at_least=at_least, at_most=at_most, whole=True, required=required)
-
-
-def word(*choices: str, also: tuple[Absent, ...] = (), required: bool = False) -> Any:
-    return _key(Word(choices), required, also)
-
-
-def words_of(*choices: str, required: bool = False) -> Any:
-    return _key(Words(choices), required, ())
-
-
-def identity(required: bool = False) -> Any:
-    return _key(Name(), required, ())
-
-
-def identities(required: bool = False) -> Any:
-    return _key(Names(), required, ())
-
-
-def terminals() -> Any:
-    return _key(TerminalNames(), False, ())
-
-
-def as_written() -> Any:
-    return _key(AsWritten(), False, ())
-
-
-def prose(*words: Absent, required: bool = False) -> Any:
-    return _key(Prose(), required, words)
-
-
-def a_day(required: bool = False) -> Any:
-    return _key(Day(), required, ())
-
-
-def flag(*words: Absent) -> Any:
-    return _key(Flag(), False, words)
-
-
-def section(of: type, *words: Absent, required: bool = False) -> Any:
-    return _key(Section(of), required, words)
-
-
-def sections(of: type, required: bool = False, at_most: int = MOST_ENTRIES) -> Any:
-    return _key(Sections(of, required, at_most), required, (), default=())
-
-
-def sections_or_words(of: type) -> Any:
-    return _key(SectionsOrWords(of), False, (), default=())
-
-
-def known_by() -> Any:
-    return field(default_factory=dict, metadata={"spec": Spec(KnownBy())})
+    instead = also if required else (UNKNOWN, *also)
+    return key(
+        kind,
+        meaning,
+        example,
+        required=required,
+        instead=instead,
+        never=tuple(each.value for each in ABSENT_WORDS if each not in instead),
+        when=when,
+        names=names,
+        absent=() if isinstance(kind, Sections | SectionsOrNames) else UNKNOWN,
+    )

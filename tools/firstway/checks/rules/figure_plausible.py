@@ -15,7 +15,7 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.installation import Way
-from firstway.model.near_figures import Unusual, unusual_figures
+from firstway.model.unusual_figures import Unusual, unusual_figures
 from firstway.model.values import is_known
 
 RULE = Rule(

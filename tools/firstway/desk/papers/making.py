@@ -289,7 +289,7 @@ def _read(
             *problems,
             Problem(
                 recipe_file.as_posix(),
-                recipe.seed_line,
+                recipe.lines_of["seed"],
                 why,
                 "write words of your own into a copy that nobody else can read",
             ),

@@ -2,36 +2,50 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from html import escape
 
-from firstway.files.yaml_reader import Node, Text, data_from_yaml
+from firstway.files.specs import Prose, Sections, Texts, key
+from firstway.files.typed_reader import section_from_yaml
 from firstway.pages.shared.citing import source_title
 from firstway.pages.shared.markup import html_identity
 from firstway.pages.shared.notes_on_tap import Note
 from firstway.problems import Problem
-from firstway.quiz.bank.keys import Keys, Reader, keys_of, suggestion
+from firstway.quiz.bank.keys import suggestion
 from firstway.rendering.symbols import unit_text
 from firstway.tables.reading import sources
 
 GLOSSARY_FILE = "content/glossary.yaml"
+MOST_WORDS = 1000
 
 
 @dataclass(frozen=True)
 class Entry:
-    """A word.
+    """A word or a symbol of the guide."""
 
-    `also` are its other spellings and forms; `symbol` as in the formulas (`V_d`); `origin` says
-    where it is defined.
-    """
-
-    term: str
-    meaning: str
-    also: tuple[str, ...] = ()
-    symbol: str = ""
-    unit: str = ""
-    origin: str = ""
+    term: str = key(Prose(), "the word as a chapter writes it", "RCBO", required=True)
+    meaning: str = key(
+        Prose(),
+        "one or two plain sentences; no figure with a unit",
+        "One device that does the work of two.",
+        required=True,
+    )
+    also: tuple[str, ...] = key(Texts(), "other spellings and forms", "[conductor temperature]")
+    symbol: str = key(Prose(), "as in the formulas", "V_d", when="a quantity")
+    unit: str = key(Prose(), "its unit", "kV/m", when="a quantity")
+    source: str = key(Prose(), "where it is defined: an id of sources.csv", "bs7671")
+    standard: str = key(
+        Prose(),
+        "the same in words: a standard, `common practice`, or `this guide` for words of our own",
+        "IEC 60364-5-52",
+    )
     line: int = 0
+
+    @property
+    def origin(self) -> str:
+        """Where it is defined."""
+        return self.standard or source_title(self.source)
 
     @property
     def id(self) -> str:
@@ -50,70 +64,50 @@ class Entry:
         return f'<p class="cite">{escape(" ".join(words))}</p>' if words else ""
 
 
+@dataclass(frozen=True)
+class Glossary:
+    """Every word and symbol of the guide, once."""
+
+    words: tuple[Entry, ...] = key(
+        Sections(Entry, at_most=MOST_WORDS), "the words in the order of the page", required=True
+    )
+
+
 def glossary_from_yaml(text: str, file: str) -> tuple[tuple[Entry, ...], list[Problem]]:
     """Every entry in the order of the file, and every problem of it."""
-    data, problems = data_from_yaml(text, file)
-    reader = Reader(file, list(problems))
-    top = keys_of(reader, data, "the glossary") if data is not None else None
-    if top is None:
-        return (), sorted(reader.problems)
-    entries = tuple(
-        entry for node in top.items("words", required=True) if (entry := _entry(reader, node))
-    )
-    top.finish()
-    _once(reader, entries)
-    return entries, sorted(set(reader.problems))
+    glossary, problems = section_from_yaml(text, file, Glossary)
+    entries = glossary.words if glossary is not None else ()
+    problems += [*_origins(entries, file), *_once(entries, file)]
+    return (() if problems else entries), sorted(set(problems))
 
 
-def _entry(reader: Reader, node: Node) -> Entry | None:
-    keys = keys_of(reader, node, "a word")
-    if keys is None:
-        return None
-    term = keys.text("term", required=True)
-    keys.what = f"the word '{term}'"
-    meaning, symbol, unit = (
-        keys.text("meaning", required=True),
-        keys.text("symbol"),
-        keys.text("unit"),
-    )
-    also = tuple(item for node in keys.items("also") if (item := _text(keys, node)))
-    source, standard = keys.text("source"), keys.text("standard")
-    keys.finish()
-    if source and source not in sources():
-        reader.say(
-            keys.line_of("source"),
-            f"{keys.what}: there is no source '{source}'",
-            suggestion(source, list(sources())) or "add it to sources.csv",
-        )
-    if not source and not standard:
-        reader.say(
-            keys.line,
-            f"{keys.what} names no origin",
-            "add `source:` (an id of sources.csv) or `standard:` (in words, or common practice)",
-        )
-    return (
-        Entry(term, meaning, also, symbol, unit, standard or source_title(source), keys.line)
-        if term and meaning
-        else None
-    )
+def _origins(entries: tuple[Entry, ...], file: str) -> Iterator[Problem]:
+    for entry in entries:
+        if entry.source and entry.source not in sources():
+            yield Problem(
+                file,
+                entry.line,
+                f"the word '{entry.term}': there is no source '{entry.source}'",
+                suggestion(entry.source, list(sources())) or "add it to sources.csv",
+            )
+        if not entry.source and not entry.standard:
+            yield Problem(
+                file,
+                entry.line,
+                f"the word '{entry.term}' names no origin",
+                "add `source:` (an id of sources.csv) or `standard:` (in words, or common"
+                " practice)",
+            )
 
 
-def _text(keys: Keys, node: Node) -> str:
-    if isinstance(node, Text):
-        return node.text.strip()
-    keys.reader.say(
-        node.line, f"{keys.what}: another form must be one text", "write it on one line"
-    )
-    return ""
-
-
-def _once(reader: Reader, entries: tuple[Entry, ...]) -> None:
+def _once(entries: tuple[Entry, ...], file: str) -> Iterator[Problem]:
     seen: dict[str, int] = {}
     for entry in entries:
         for name in (entry.term, *entry.also):
             first = seen.setdefault(name.lower(), entry.line)
             if first != entry.line:
-                reader.say(
+                yield Problem(
+                    file,
                     entry.line,
                     f"the word '{name}' stands twice (first in line {first})",
                     "keep one of them",

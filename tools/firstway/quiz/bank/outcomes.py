@@ -2,48 +2,59 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-from firstway.files.yaml_reader import Node, data_from_yaml
+from firstway.files.specs import Name, Prose, Sections, key
+from firstway.files.typed_reader import section_from_yaml
 from firstway.problems import Problem
-from firstway.quiz.bank.keys import Keys, Reader, keys_of, suggestion
+from firstway.quiz.bank.keys import suggestion
 from firstway.quiz.bank.question import Question
 
 
 @dataclass(frozen=True)
 class Outcome:
-    """What a learner can do after a chapter. Its id never changes meaning: answer files hold it."""
+    """What a learner can do after a chapter."""
 
-    id: str
-    chapter: str
-    text: str
-    line: int
+    id: str = key(
+        Name(small=True),
+        "what it is called; it never changes its meaning, for answer files hold it",
+        "start.who-may",
+        required=True,
+    )
+    text: str = key(
+        Prose(), "what a learner can do", "Say who may do which part of the job", required=True
+    )
+    line: int = 0
 
 
 @dataclass(frozen=True)
 class ChapterOutcomes:
     """A chapter of the guide and its outcomes, in reading order."""
 
-    id: str
-    title: str
-    outcomes: tuple[Outcome, ...]
+    id: str = key(
+        Name(small=True), "the name of the chapter's file", "before-you-start", required=True
+    )
+    title: str = key(Prose(), "its title", "Before you start", required=True)
+    outcomes: tuple[Outcome, ...] = key(
+        Sections(Outcome), "what a learner can do after it", required=True
+    )
+
+
+@dataclass(frozen=True)
+class OutcomesFile:
+    """All outcomes of the guide."""
+
+    chapters: tuple[ChapterOutcomes, ...] = key(
+        Sections(ChapterOutcomes), "the chapters in reading order", required=True
+    )
 
 
 def outcomes_from_yaml(text: str, file: str) -> tuple[list[ChapterOutcomes], list[Problem]]:
     """Read the chapters with their outcomes, and every problem of the file."""
-    data, problems = data_from_yaml(text, file)
-    reader = Reader(file, list(problems))
-    top = keys_of(reader, data, "the outcomes") if data is not None else None
-    if top is None:
-        return [], sorted(reader.problems)
-    chapters = [
-        chapter
-        for node in top.items("chapters", required=True)
-        if (chapter := _chapter(reader, node))
-    ]
-    top.finish()
-    _same_ids(reader, chapters)
-    return chapters, sorted(set(reader.problems))
+    found, problems = section_from_yaml(text, file, OutcomesFile)
+    chapters = list(found.chapters) if found is not None else []
+    return chapters, problems or list(_same_ids(chapters, file))
 
 
 def outcome_texts(chapters: list[ChapterOutcomes]) -> dict[str, str]:
@@ -95,35 +106,13 @@ def _problem(question: Question, message: str, word: str, known: list[str]) -> P
     )
 
 
-def _chapter(reader: Reader, node: Node) -> ChapterOutcomes | None:
-    keys = keys_of(reader, node, "a chapter")
-    if keys is None:
-        return None
-    id_, title = keys.identity("id"), keys.text("title", required=True)
-    outcomes = tuple(
-        outcome
-        for item in keys.items("outcomes", required=True)
-        if (outcome := _outcome(keys, item, id_))
-    )
-    keys.finish()
-    return ChapterOutcomes(id_, title, outcomes)
-
-
-def _outcome(chapter: Keys, node: Node, chapter_id: str) -> Outcome | None:
-    keys = keys_of(chapter.reader, node, f"chapter {chapter_id}, an outcome")
-    if keys is None:
-        return None
-    id_, text = keys.identity("id"), keys.text("text", required=True)
-    keys.finish()
-    return Outcome(id_, chapter_id, text, keys.line)
-
-
-def _same_ids(reader: Reader, chapters: list[ChapterOutcomes]) -> None:
+def _same_ids(chapters: list[ChapterOutcomes], file: str) -> Iterator[Problem]:
     seen: dict[str, int] = {}
     for outcome in (outcome for chapter in chapters for outcome in chapter.outcomes):
         first = seen.setdefault(outcome.id, outcome.line)
         if first != outcome.line:
-            reader.say(
+            yield Problem(
+                file,
                 outcome.line,
                 f"the outcome '{outcome.id}' stands twice (first in line {first})",
                 "give it an id of its own",

@@ -9,19 +9,31 @@ the seed and the id.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from hashlib import sha256
 
-from firstway.files.yaml_reader import Node, Text, data_from_yaml
+from firstway.files.specs import (
+    Flag,
+    Name,
+    Names,
+    Prose,
+    Sections,
+    count,
+    key,
+    positive,
+    word,
+)
+from firstway.files.typed_reader import section_from_yaml
 from firstway.problems import Problem
-from firstway.quiz.bank.keys import ID_FORM, Keys, Reader, keys_of, suggestion
+from firstway.quiz.bank.keys import suggestion
 from firstway.quiz.bank.outcomes import ChapterOutcomes
 from firstway.quiz.bank.question import DIFFICULTIES, QUESTION_KINDS, USES, Question
 from firstway.quiz.marking.score import FEWEST_FOR_A_PASS_MARK, may_have_a_pass_mark
 
 MARKED = ("one-by-one", "at-the-end")
 USUAL_VARIANTS, MOST_VARIANTS = 4, 20
+MOST_QUESTIONS = 1000
 CHAPTERS_BACK = (1, 2, 4, 8)
 """Growing intervals: expanding gaps kept recall higher on the way than equal ones (Kang and others
 2014)."""
@@ -34,154 +46,113 @@ practice)."""
 class Draw:
     """So many questions; each filter that is given narrows the choice."""
 
-    outcome: str
-    number: int
-    line: int
-    chapter: str = ""
-    kind: str = ""
-    difficulty: int = 0
+    outcome: str = key(Name(small=True), "only questions on this outcome", "cable.drop")
+    number: int = key(count(1, MOST_QUESTIONS), "how many are drawn", "2", required=True, absent=0)
+    chapter: str = key(Name(small=True), "only questions of this chapter", "the-cable")
+    kind: str = key(word(*QUESTION_KINDS), "only questions of this kind")
+    difficulty: int = key(
+        count(min(DIFFICULTIES), max(DIFFICULTIES)), "only of this difficulty", "3", absent=0
+    )
+    line: int = 0
 
 
 @dataclass(frozen=True)
 class Recipe:
     """What a quiz holds: named questions in their order, then questions drawn, then a whole form.
 
-    `variants` is how many sets of figures each question may have; `drawings` the most questions
-    with a drawing in a whole form, 0 for no limit; `pass_percent` is 0 where no mark is set.
+    `drawings` is 0 for no limit, `pass_percent` 0 where no mark is set. `lines_of` maps a key to
+    its line.
     """
 
-    id: str
-    title: str
-    introduction: str
-    use: str
-    seed: str
-    file: str
-    questions: tuple[tuple[str, int], ...] = ()
-    draws: tuple[Draw, ...] = ()
-    marked: str = MARKED[0]
-    variants: int = USUAL_VARIANTS
-    chapter: str = ""
-    review: str = ""
-    mock: bool = False
-    number: int = 0
-    drawings: int = 0
-    pass_percent: float = 0.0
+    id: str = key(Name(small=True), "what it is called", "class-board-test", required=True)
+    title: str = key(Prose(), "its title", "The board and what protects it", required=True)
+    introduction: str = key(Prose(), "what learners read first", "Twenty questions.")
+    use: str = key(
+        word(*USES),
+        "`practice` makes a quiz of the guide, `assigned` is for papers and stands nowhere in it",
+        required=True,
+    )
+    seed: str = key(
+        Prose(),
+        "what draws questions, figures and orders; keep that of a paper to yourself",
+        "before-you-start-1",
+        required=True,
+    )
+    questions: tuple[str, ...] = key(
+        Names(small=True), "questions that are asked first, in this order", "[surge-point-length]"
+    )
+    draw: tuple[Draw, ...] = key(Sections(Draw), "questions that are drawn from the bank")
+    marked: str = key(
+        word(*MARKED), "when a quiz of the guide tells what was right", absent=MARKED[0]
+    )
+    variants: int = key(
+        count(1, MOST_VARIANTS),
+        "how many sets of figures each question may have",
+        "8",
+        absent=USUAL_VARIANTS,
+    )
+    chapter: str = key(Name(small=True), "a quick quiz on this chapter", "the-cable")
+    review: str = key(
+        Name(small=True), "a review after this chapter that brings back older ones", "the-cable"
+    )
+    mock: bool = key(Flag(), "a mock test over everything")
+    number: int = key(
+        count(1, MOST_QUESTIONS),
+        "how many questions the whole form asks",
+        "8",
+        when="chapter, review or mock",
+        absent=0,
+    )
+    drawings: int = key(
+        count(1, MOST_QUESTIONS),
+        "the most questions with a drawing in a whole form",
+        "4",
+        when="chapter, review or mock",
+        absent=0,
+    )
+    pass_percent: float = key(positive(100), "the share of the marks that passes", "70", absent=0.0)
+    file: str = ""
     line: int = 1
-    seed_line: int = 0
+    lines_of: Mapping[str, int] = field(default_factory=dict)
 
 
 def recipe_from_yaml(text: str, file: str) -> tuple[Recipe | None, list[Problem]]:
     """Read one recipe, and every problem of the file."""
-    data, problems = data_from_yaml(text, file)
-    reader = Reader(file, list(problems))
-    keys = keys_of(reader, data, "the paper") if data is not None else None
-    if keys is None:
-        return None, sorted(reader.problems)
-    recipe = Recipe(
-        keys.identity("id"),
-        keys.text("title", required=True),
-        keys.text("introduction"),
-        keys.choice("use", USES),
-        keys.text("seed", required=True),
-        file,
-        tuple(item for node in keys.items("questions") if (item := _named(keys, node))),
-        tuple(draw for node in keys.items("draw") if (draw := _draw(keys, node))),
-        keys.choice("marked", MARKED, required=False) or MARKED[0],
-        _whole(keys, "variants", MOST_VARIANTS) or USUAL_VARIANTS,
-        keys.identity("chapter", required=False),
-        keys.identity("review", required=False),
-        keys.flag("mock"),
-        _whole(keys, "number", 1000),
-        _whole(keys, "drawings", 1000),
-        _pass_percent(keys),
-        keys.line,
-        keys.line_of("seed"),
-    )
-    keys.finish()
-    forms = [key for key in ("chapter", "review", "mock") if getattr(recipe, key)]
-    if not recipe.questions and not recipe.draws and not forms:
-        reader.say(
-            keys.line,
+    recipe, problems = section_from_yaml(text, file, Recipe)
+    if recipe is None:
+        return None, problems
+    problems = sorted(_disagreements(recipe))
+    return (None if problems else recipe), problems
+
+
+def _disagreements(recipe: Recipe) -> Iterator[Problem]:
+    forms = [form for form in ("chapter", "review", "mock") if getattr(recipe, form)]
+    say = lambda line, message, hint: Problem(recipe.file, line, message, hint)
+    if not recipe.questions and not recipe.draw and not forms:
+        yield say(
+            recipe.line,
             "the paper asks nothing",
             "add `questions:`, `draw:`, `chapter:`, `review:` or `mock: true`",
         )
     if len(forms) > 1:
-        reader.say(
-            keys.line_of(forms[1]),
+        yield say(
+            recipe.lines_of[forms[1]],
             f"the paper: '{forms[0]}' and '{forms[1]}' stand side by side",
             "keep one of them",
         )
     if recipe.number and not forms:
-        reader.say(
-            keys.line_of("number"),
+        yield say(
+            recipe.lines_of["number"],
             "the paper: 'number' belongs to 'chapter', 'review' or 'mock'",
             "remove it, or write it into a draw",
         )
-    return (None if reader.problems else recipe), sorted(set(reader.problems))
-
-
-def _named(keys: Keys, node: Node) -> tuple[str, int] | None:
-    if isinstance(node, Text) and ID_FORM.match(node.text):
-        return node.text, node.line
-    keys.reader.say(
-        node.line, "a question id is expected here", "write the id of a question of the bank"
-    )
-    return None
-
-
-def _draw(paper: Keys, node: Node) -> Draw | None:
-    keys = keys_of(paper.reader, node, "a draw")
-    if keys is None:
-        return None
-    outcome, chapter = (
-        keys.identity("outcome", required=False),
-        keys.identity("chapter", required=False),
-    )
-    kind = keys.choice("kind", QUESTION_KINDS, required=False)
-    difficulty = keys.choice(
-        "difficulty", tuple(str(item) for item in DIFFICULTIES), required=False
-    )
-    number = keys.number("number", required=True)
-    keys.finish()
-    if not (outcome or chapter or kind or difficulty):
-        keys.reader.say(
-            keys.line,
-            "a draw names nothing to draw from",
-            "add `outcome:`, `chapter:`, `kind:` or `difficulty:`",
-        )
-        return None
-    if number is None or number != int(number) or not 1 <= number <= 1000:
-        keys.reader.say(
-            keys.line_of("number"),
-            "a draw: 'number' must be a whole number from 1",
-            "write how many questions",
-        )
-        return None
-    return Draw(outcome, int(number), keys.line, chapter, kind, int(difficulty or 0))
-
-
-def _whole(keys: Keys, key: str, most: int) -> int:
-    number = keys.number(key)
-    if number is not None and (number != int(number) or not 1 <= number <= most):
-        keys.reader.say(
-            keys.line_of(key),
-            f"{keys.what}: '{key}' must be a whole number from 1 to {most}",
-            "write how many",
-        )
-        return 0
-    return int(number or 0)
-
-
-def _pass_percent(keys: Keys) -> float:
-    percent = keys.number("pass_percent")
-    if percent is not None and not 0 < percent <= 100:
-        keys.reader.say(
-            keys.line_of("pass_percent"),
-            f"{keys.what}: 'pass_percent' must be above 0 and at most 100",
-            "write a share, or leave it out",
-        )
-        return 0.0
-    return percent or 0.0
+    for draw in recipe.draw:
+        if not (draw.outcome or draw.chapter or draw.kind or draw.difficulty):
+            yield say(
+                draw.line,
+                "a draw names nothing to draw from",
+                "add `outcome:`, `chapter:`, `kind:` or `difficulty:`",
+            )
 
 
 def questions_of(
@@ -195,7 +166,7 @@ def questions_of(
     """
     chosen: list[Question] = []
     problems = list(_choose_named(bank, recipe, chosen))
-    for draw in recipe.draws:
+    for draw in recipe.draw:
         problems += _choose_drawn(bank, recipe, draw, chosen)
     if recipe.chapter or recipe.review or recipe.mock:
         problems += _choose_form(bank, recipe, chapters, chosen)
@@ -215,7 +186,8 @@ def _choose_named(
     bank: Sequence[Question], recipe: Recipe, chosen: list[Question]
 ) -> Iterator[Problem]:
     by_id = {question.id: question for question in bank}
-    for id_, line in recipe.questions:
+    for place, id_ in enumerate(recipe.questions, 1):
+        line = recipe.lines_of[f"questions.{place}"]
         if id_ not in by_id:
             yield Problem(
                 recipe.file,
@@ -229,10 +201,6 @@ def _choose_named(
                 line,
                 f"the question '{id_}' is for {by_id[id_].use} use",
                 f"this paper is for {recipe.use} use: choose another",
-            )
-        elif by_id[id_] in chosen:
-            yield Problem(
-                recipe.file, line, f"the question '{id_}' stands twice", "keep one of them"
             )
         else:
             chosen.append(by_id[id_])

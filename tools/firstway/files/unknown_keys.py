@@ -1,15 +1,14 @@
-"""Model: what the writer of a key that does not exist may have meant, and where it belongs."""
+"""Files: what the writer of a key that does not exist may have meant, and where it belongs."""
 
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, fields
-from typing import Any
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 
 from firstway.files.slips import without_colon
+from firstway.files.specs import Section, Sections, SectionsOrNames, Spec, specs_of
 from firstway.files.yaml_reader import Entries, Text
-from firstway.model.values import Section, Sections, SectionsOrWords, Spec
 
 NEAR = 0.6  # likeness of two words from which a slip of the pen is supposed
 _MOST_NAMED = 12
@@ -35,7 +34,7 @@ class Around:
     """One section, its path and its keys by their name in the file."""
 
     path: str
-    specs: dict[str, Spec]
+    specs: Mapping[str, Spec]
 
 
 def meant_by(data: Entries, key: str, shown: str, here: Around, outside: Iterable[Around]) -> Meant:
@@ -76,10 +75,8 @@ def meant_by(data: Entries, key: str, shown: str, here: Around, outside: Iterabl
 
 def _inside(here: Around, key: str) -> Iterator[KeyPlace]:
     for name, spec in here.specs.items():
-        kind: Any = spec.kind
-        if isinstance(kind, (Section, Sections, SectionsOrWords)) and key in {
-            item.name.rstrip("_") for item in fields(kind.of) if "spec" in item.metadata
-        }:
+        kind = spec.kind
+        if isinstance(kind, Section | Sections | SectionsOrNames) and key in specs_of(kind.of):
             yield (f"{here.path}.{name}" if here.path else name), key
 
 

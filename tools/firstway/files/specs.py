@@ -1,0 +1,229 @@
+"""Files: what a key of a file is: its kind and bounds, the words that may stand instead, and how
+it is told to whoever writes the file.
+
+A file is declared once, as frozen dataclasses whose fields are made by `key`. The reader
+(`typed_reader.py`), the JSON Schema (`schema.py`) and the page *What the file says* follow from
+that. Of a field that is no key the reader fills in `path`, `file`, `line` and `lines_of`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields
+from functools import cache
+from types import MappingProxyType
+from typing import Any, Protocol
+
+LONGEST_TEXT = 4000  # characters
+LONGEST_NUMBER = 24  # characters
+MOST_ENTRIES = 40
+"""No list of a small board is longer. Work grows with the square of most: with 300 surge devices it
+took 13 s and 500 MB."""
+
+
+class Instead(Protocol):
+    """A word that stands in place of a value and says something about it."""
+
+    @property
+    def value(self) -> str: ...
+
+
+@dataclass(frozen=True)
+class Number:
+    """Bounds no real thing lies beyond; `or_zero`: nought is allowed below them too.
+
+    Beyond the bounds of `usual` a slip of the hand is likelier than the thing: it is asked about.
+    """
+
+    above: float | None = None
+    at_least: float | None = None
+    at_most: float | None = None
+    whole: bool = False
+    usual: tuple[float, float] | None = None
+    or_zero: bool = False
+
+
+@dataclass(frozen=True)
+class Word:
+    choices: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Words:
+    choices: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Name:
+    """An identity: letters, digits, hyphen, underscore, a dot; `small`: no capitals, any dots."""
+
+    small: bool = False
+
+
+@dataclass(frozen=True)
+class Names:
+    small: bool = False
+
+
+@dataclass(frozen=True)
+class Texts:
+    """A list of free words, such as terminals of the wiring, written with their dots."""
+
+
+@dataclass(frozen=True)
+class Prose:
+    """Free text, not empty."""
+
+
+@dataclass(frozen=True)
+class Day:
+    pass
+
+
+@dataclass(frozen=True)
+class Flag:
+    pass
+
+
+@dataclass(frozen=True)
+class Section:
+    of: type
+
+
+@dataclass(frozen=True)
+class Sections:
+    """A list of sections; items that have a name of their own are found by it, others by place."""
+
+    of: type
+    one_or_more: bool = False
+    at_most: int = MOST_ENTRIES
+
+
+@dataclass(frozen=True)
+class SectionsOrNames:
+    """A list that mixes sections with references written as text (`feed.through`)."""
+
+    of: type
+    at_most: int = MOST_ENTRIES
+
+
+@dataclass(frozen=True)
+class WordByPath:
+    """Path of a key -> one of these words."""
+
+    choices: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class AsWritten:
+    """Kept as plain data with its lines; typed later, where it is used."""
+
+
+Kind = (
+    Number
+    | Word
+    | Words
+    | Name
+    | Names
+    | Texts
+    | Prose
+    | Day
+    | Flag
+    | Section
+    | Sections
+    | SectionsOrNames
+    | WordByPath
+    | AsWritten
+)
+_EMPTY: Mapping[type, Any] = MappingProxyType(
+    {
+        **dict.fromkeys((Word, Name, Prose), ""),
+        **dict.fromkeys((Words, Names, Texts, Sections, SectionsOrNames), ()),
+        Flag: False,
+    }
+)
+
+
+@dataclass(frozen=True)
+class Spec:
+    """One key. `meaning` is its line of help; `example` is how a value of it is written.
+
+    `instead` are the words about the value that may stand for it, `never` those that may not;
+    `when` says in words where the key means something, `names` which list of the file it points
+    into.
+    """
+
+    kind: Kind
+    meaning: str = ""
+    example: str = ""
+    required: bool = False
+    instead: tuple[Instead, ...] = ()
+    never: tuple[str, ...] = ()
+    when: str = ""
+    names: str = ""
+    absent: Any = None
+
+
+def key(
+    kind: Kind,
+    meaning: str,
+    example: str = "",
+    *,
+    required: bool = False,
+    instead: tuple[Any, ...] = (),
+    never: tuple[str, ...] = (),
+    when: str = "",
+    names: str = "",
+    absent: Any = None,
+) -> Any:
+    """A field of a dataclass that is a key of the file; `absent` is what it reads where the file
+    has none: of its own accord what is empty of that kind.
+    """
+    if isinstance(kind, WordByPath):
+        spec = Spec(kind, meaning, example, required, instead, never, when, names, {})
+        return field(default_factory=dict, metadata={"spec": spec})
+    reads = _EMPTY.get(type(kind)) if absent is None else absent
+    spec = Spec(kind, meaning, example, required, instead, never, when, names, reads)
+    return field(default=reads, metadata={"spec": spec})
+
+
+@cache
+def specs_of(of: type) -> Mapping[str, Spec]:
+    """The keys of a section by the name they have in the file, in their order."""
+    return MappingProxyType(
+        {written(item.name): item.metadata["spec"] for item in fields(of) if _is_key(item)}
+    )
+
+
+@cache
+def attribute_of(of: type, name: str) -> str:
+    """The attribute that holds a key (`from_` holds `from`)."""
+    return next(item.name for item in fields(of) if _is_key(item) and written(item.name) == name)
+
+
+def written(attribute: str) -> str:
+    """The key of the file that an attribute holds."""
+    return attribute.rstrip("_")
+
+
+def _is_key(item: Any) -> bool:
+    return "spec" in item.metadata
+
+
+# Kinds that are asked for often
+
+
+def positive(at_most: float | None = None, usual: tuple[float, float] | None = None) -> Number:
+    return Number(above=0, at_most=at_most, usual=usual)
+
+
+def count(at_least: int = 0, at_most: int | None = None) -> Number:
+    return Number(at_least=at_least, at_most=at_most, whole=True)
+
+
+def word(*choices: str) -> Word:
+    return Word(choices)
+
+
+def words_of(*choices: str) -> Words:
+    return Words(choices)

@@ -1,0 +1,450 @@
+"""Files: plain data with lines to frozen dataclasses, as their keys are declared, with every
+problem of the file at once.
+"""
+
+from __future__ import annotations
+
+import difflib
+import math
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any, TypeVar
+
+from firstway.files.near_figures import meant_figure, unit_of_key
+from firstway.files.slips import UNSEEN, seen, unseen_name
+from firstway.files.specs import (
+    LONGEST_NUMBER,
+    LONGEST_TEXT,
+    AsWritten,
+    Day,
+    Flag,
+    Kind,
+    Name,
+    Names,
+    Number,
+    Prose,
+    Section,
+    Sections,
+    SectionsOrNames,
+    Spec,
+    Texts,
+    Word,
+    WordByPath,
+    Words,
+    attribute_of,
+    specs_of,
+)
+from firstway.files.unknown_keys import NEAR, Around, KeyPlace, meant_by
+from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
+from firstway.problems import Problem
+
+NAME_FORM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*(\.[A-Za-z0-9][A-Za-z0-9_-]*)?\Z")
+SMALL_NAME_FORM = re.compile(r"[a-z0-9]+(?:[.-][a-z0-9]+)*\Z")
+NUMBER_FORM = re.compile(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,2})?\Z")
+OWN_NAMES = ("name", "id")
+_LONGEST_SHOWN = 60
+_Told = TypeVar("_Told")
+_FREE = (Prose, Name)  # kinds that may hold any word: one that cannot stand instead is a value
+
+
+@dataclass
+class _Reader:
+    file: str
+    problems: list[Problem]
+    lines_of: dict[str, int] = field(default_factory=dict)
+    around: list[Around] = field(default_factory=list)
+    misplaced: set[KeyPlace] = field(default_factory=set)
+
+    def say(self, line: int, message: str, hint: str) -> None:
+        self.problems.append(Problem(self.file, line, message, hint))
+
+
+class _Unread:
+    """What a value is that could not be read; its problem has been told."""
+
+
+_UNREAD = _Unread()
+
+
+def section_from_yaml(text: str, file: str, of: type[_Told]) -> tuple[_Told | None, list[Problem]]:
+    """A file that is keys with values; None where anything in it must be put right first."""
+    data, problems = data_from_yaml(text, file)
+    if data is None:
+        return None, problems
+    if not isinstance(data, Entries):
+        said = Problem(
+            file, data.line, "the file must be keys with values", f"begin with `{_first_key(of)}:`"
+        )
+        return None, sorted([*problems, said])
+    found, own = section_from_data(data, of, file)
+    problems += own
+    return (None, sorted(set(problems))) if problems else (found, [])
+
+
+def sections_from_yaml(
+    text: str, file: str, of: type[_Told], what: str
+) -> tuple[list[_Told], list[Problem]]:
+    """A file that is a list of sections: those that could be read, and every problem. `what` is the
+    word for one of them.
+    """
+    data, problems = data_from_yaml(text, file)
+    if data is None:
+        return [], problems
+    begin = f"`- {_first_key(of)}:`"
+    if not isinstance(data, Items):
+        said = f"the file must be a list of {what}s"
+        return [], [Problem(file, data.line, said, f"begin each with {begin}")]
+    found: list[_Told] = []
+    for each in data:
+        if isinstance(each, Entries):
+            section, own = section_from_data(each, of, file)
+            problems += own
+            found += [] if own else [section]
+        else:
+            said = f"a {what} must be keys with values"
+            problems.append(Problem(file, each.line, said, f"begin with {begin}"))
+    return found, problems
+
+
+def section_from_data(
+    data: Entries, of: type[_Told], file: str, path: str = ""
+) -> tuple[_Told, list[Problem]]:
+    """One section, typed."""
+    reader = _Reader(file, [])
+    return _section(reader, data, of, path), reader.problems
+
+
+def value_from_data(node: Node, spec: Spec, file: str, path: str) -> tuple[Any, list[Problem]]:
+    """One value, typed as the key at `path` asks."""
+    reader = _Reader(file, [])
+    value = _value(reader, node, spec, path)
+    return spec.absent if value is _UNREAD else value, reader.problems
+
+
+def _first_key(of: type) -> str:
+    return next(iter(specs_of(of)))
+
+
+# Sections
+
+
+def _section(reader: _Reader, data: Entries, of: type, path: str) -> Any:
+    specs, start = specs_of(of), f"{path}." if path else ""
+    here = Around(path, specs)
+    for key in data.values:
+        if key not in specs:
+            meant = meant_by(data, key, _short(key), here, reversed(reader.around))
+            reader.say(data.key_lines[key], meant.message, meant.hint)
+            reader.misplaced.update(meant.places)
+            if not meant.more:
+                break
+    reader.around.append(here)
+    given: dict[str, Any] = {}
+    for key, spec in specs.items():
+        if key in data.values:
+            reader.lines_of[start + key] = data.key_lines[key]
+            value = _value(reader, data.values[key], spec, start + key)
+            if value is not _UNREAD:
+                given[attribute_of(of, key)] = value
+    reader.around.pop()
+    for key, spec in specs.items():
+        if spec.required and key not in data.values and (path, key) not in reader.misplaced:
+            reader.say(data.line, f"'{start}{key}' is missing", f"add `{key}:`")
+    return of(**given, **_of_the_file(reader, data, of, path))
+
+
+def _of_the_file(reader: _Reader, data: Entries, of: Any, path: str) -> dict[str, Any]:
+    """What a section knows of the file beside its keys, where it has room for it."""
+    known = {
+        "path": path,
+        "file": reader.file,
+        "line": data.line,
+        "lines_of": reader.lines_of,
+    }
+    specs = specs_of(of)
+    return {
+        name: value
+        for name, value in known.items()
+        if name in of.__dataclass_fields__ and name not in specs
+    }
+
+
+def _sections(reader: _Reader, node: Node, kind: Sections, path: str) -> tuple[Any, ...]:
+    if not isinstance(node, Items):
+        reader.say(node.line, f"'{path}' must be a list", "begin each item with `- `")
+        return ()
+    if kind.one_or_more and not node.values:
+        reader.say(node.line, f"'{path}' is empty", "add one item or more")
+    items = enumerate(_first_of(reader, node, kind.at_most, path), 1)
+    found = [_item(reader, each, kind.of, path, place) for place, each in items]
+    return tuple(item for item in found if item is not _UNREAD)
+
+
+def _sections_or_names(
+    reader: _Reader, node: Node, kind: SectionsOrNames, path: str
+) -> tuple[Any, ...]:
+    if not isinstance(node, Items):
+        reader.say(node.line, f"'{path}' must be a list", "write `[...]`")
+        return ()
+    found = [
+        _plain_value(reader, each, Name(), path)
+        if isinstance(each, Text)
+        else _item(reader, each, kind.of, path, place)
+        for place, each in enumerate(_first_of(reader, node, kind.at_most, path), 1)
+    ]
+    return tuple(item for item in found if item is not _UNREAD)
+
+
+def _first_of(reader: _Reader, node: Items, most: int, path: str) -> Sequence[Node]:
+    """The entries of a list, as many as it may have; more are told."""
+    if len(node.values) > most:
+        reader.say(
+            node.values[most].line,
+            f"'{path}' has {len(node.values)} entries; it may have {most}",
+            "take out what does not belong to this board",
+        )
+    return node.values[:most]
+
+
+def _item(reader: _Reader, node: Node, of: type, path: str, place: int) -> Any:
+    if not isinstance(node, Entries):
+        reader.say(
+            node.line,
+            f"item {place} of '{path}' must be keys with values",
+            "write `- {key: value}`",
+        )
+        return _UNREAD
+    where = f"{path}.{_own_name(node, of) or place}"
+    reader.lines_of.setdefault(where, node.line)
+    return _section(reader, node, of, where)
+
+
+def _own_name(node: Entries, of: type) -> str:
+    """The name an item of a list is found by; "" where it has none."""
+    for key, spec in specs_of(of).items():
+        own = node.values.get(key)
+        if key in OWN_NAMES and isinstance(spec.kind, Name) and isinstance(own, Text):
+            return own.text if _form_of(spec.kind).match(own.text) else ""
+    return ""
+
+
+def _form_of(kind: Name) -> re.Pattern[str]:
+    return SMALL_NAME_FORM if kind.small else NAME_FORM
+
+
+# Values
+
+
+def _value(reader: _Reader, node: Node, spec: Spec, path: str) -> Any:
+    kind = spec.kind
+    if isinstance(kind, AsWritten):
+        return node
+    if isinstance(node, Text) and not node.quoted:
+        for each in spec.instead:
+            if each.value == node.text:
+                # A list of sections that is not known is one with nothing told in it, as if the
+                # key were absent.
+                return () if isinstance(kind, Sections | SectionsOrNames) else each
+        if _cannot_stand(node.text, spec):
+            allowed = " or ".join(f"`{each.value}`" for each in spec.instead)
+            reader.say(
+                node.line,
+                f"'{path}' cannot be '{node.text}'",
+                f"give the value or {allowed}" if allowed else "give the value",
+            )
+            return _UNREAD
+    if isinstance(kind, Section):
+        if isinstance(node, Entries):
+            return _section(reader, node, kind.of, path)
+        reader.say(
+            node.line,
+            f"'{path}' must be keys with values",
+            f"write `{path.rpartition('.')[2]}: {{key: value}}`",
+        )
+        return _UNREAD
+    if isinstance(kind, Sections):
+        return _sections(reader, node, kind, path)
+    if isinstance(kind, SectionsOrNames):
+        return _sections_or_names(reader, node, kind, path)
+    if isinstance(kind, Words | Names | Texts):
+        return _list_of_words(reader, node, kind, path)
+    if isinstance(kind, WordByPath):
+        return _word_by_path(reader, node, kind, path)
+    if not isinstance(node, Text):
+        reader.say(
+            node.line,
+            f"'{path}' must be one value",
+            "write it without brackets, or put quotes around text that holds them",
+        )
+        return _UNREAD
+    return _plain_value(reader, node, kind, path)
+
+
+def _cannot_stand(text: str, spec: Spec) -> bool:
+    """Whether this is a word about a value that this key never takes."""
+    kind = spec.kind
+    is_choice = isinstance(kind, Word) and text in kind.choices
+    return text in spec.never and not isinstance(kind, _FREE) and not is_choice
+
+
+def _plain_value(reader: _Reader, node: Text, kind: Kind, path: str) -> Any:
+    text = node.text
+    if not text.strip():
+        reader.say(node.line, f"'{path}' is empty", "write the value or remove the key")
+        return _UNREAD
+    if isinstance(kind, Prose):
+        if len(text) > LONGEST_TEXT:
+            reader.say(
+                node.line, f"'{path}' is longer than {LONGEST_TEXT} characters", "shorten it"
+            )
+        return text.strip()
+    if (unseen := UNSEEN.search(text)) is not None:
+        reader.say(
+            node.line,
+            f"'{path}' holds an invisible character ({unseen_name(unseen[0])})",
+            f"type it anew: {_short(seen(text).strip())}",
+        )
+        return _UNREAD
+    if isinstance(kind, Number):
+        return _number(reader, node, kind, path)
+    value = _WORDS[type(kind)](text, kind)
+    if not isinstance(value, _Refused):
+        return value
+    reader.say(node.line, f"'{path}' is '{_short(text)}'{value.why}", value.hint)
+    return _UNREAD
+
+
+@dataclass(frozen=True)
+class _Refused:
+    hint: str
+    why: str = ""
+
+
+def _choice(text: str, kind: Word) -> str | _Refused:
+    if text in kind.choices:
+        return text
+    near = difflib.get_close_matches(text, kind.choices, n=1, cutoff=NEAR)
+    return _Refused(
+        f"did you mean '{near[0]}'?" if near else "use one of: " + ", ".join(kind.choices)
+    )
+
+
+def _truth(text: str, kind: Flag) -> bool | _Refused:
+    return text == "true" if text in ("true", "false") else _Refused("write true or false")
+
+
+def _day(text: str, kind: Day) -> date | _Refused:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return _Refused("write it as 2026-12-01", ", not a date")
+
+
+def _name(text: str, kind: Name) -> str | _Refused:
+    if _form_of(kind).match(text):
+        return text
+    signs = "small letters, digits, dots and hyphens"
+    return _Refused(
+        f"use {signs if kind.small else 'letters, digits, hyphens and underscores'}",
+        ", which cannot be a name",
+    )
+
+
+_WORDS: Mapping[type, Any] = {Word: _choice, Flag: _truth, Day: _day, Name: _name}
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= _LONGEST_SHOWN else text[: _LONGEST_SHOWN - 3] + "..."
+
+
+def _number(reader: _Reader, node: Text, kind: Number, path: str) -> Any:
+    text = node.text
+    if not NUMBER_FORM.match(text) or len(text) > LONGEST_NUMBER:
+        pointed = text.replace(",", ".", 1)
+        is_comma = len(text) <= LONGEST_NUMBER and NUMBER_FORM.match(pointed)
+        reader.say(
+            node.line,
+            f"'{path}' is '{_short(text)}', not a number",
+            f"write {pointed}" if is_comma else "write the number alone; its unit is in the key",
+        )
+        return _UNREAD
+    value = float(text)
+    if not math.isfinite(value):
+        reader.say(
+            node.line,
+            f"'{path}' is {_short(text)}, larger than any figure here",
+            "write the figure that is meant",
+        )
+        return _UNREAD
+    if kind.whole and value != int(value):
+        reader.say(node.line, f"'{path}' is {_short(text)}", "write a whole number")
+    bound = _bound_broken(value, kind, unit_of_key(path))
+    if bound:
+        meant = meant_figure(value, kind)
+        guess = f"; did you mean {meant:g}?" if meant is not None else ""
+        reader.say(node.line, f"'{path}' is {_short(text)}", bound + guess)
+    return int(value) if kind.whole and value == int(value) else value
+
+
+def _bound_broken(value: float, kind: Number, unit: str) -> str:
+    """What a figure must be, where it is not; "" where it may stand."""
+    if kind.or_zero and value == 0:
+        return ""
+    if kind.above is not None and not value > kind.above:
+        return f"it must be more than {kind.above:g}"
+    if kind.at_least is not None and value < kind.at_least:
+        return f"it must be {'0, or ' if kind.or_zero else ''}{kind.at_least:g} or more"
+    if kind.at_most is not None and value > kind.at_most:
+        return f"it must be {kind.at_most:g} or less{'; check the unit' if unit else ''}"
+    return ""
+
+
+def _list_of_words(reader: _Reader, node: Node, kind: Words | Names | Texts, path: str) -> Any:
+    if not isinstance(node, Items):
+        reader.say(node.line, f"'{path}' must be a list", "write `[...]`")
+        return _UNREAD
+    found: list[str] = []
+    for place, each in enumerate(node.values, 1):
+        if not isinstance(each, Text):
+            reader.say(
+                each.line,
+                f"'{path}' holds something that is not a word",
+                "write words separated by commas",
+            )
+            continue
+        reader.lines_of[f"{path}.{place}"] = each.line
+        value = _plain_value(reader, each, _of_list(kind), path)
+        if value in found:
+            reader.say(each.line, f"'{path}' names '{value}' twice", "keep one of them")
+        elif value is not _UNREAD:
+            found.append(value)
+    if not node.values:
+        reader.say(node.line, f"'{path}' is empty", "name one or more")
+    return tuple(found)
+
+
+def _of_list(kind: Words | Names | Texts) -> Kind:
+    if isinstance(kind, Words):
+        return Word(kind.choices)
+    return Name(kind.small) if isinstance(kind, Names) else Prose()
+
+
+def _word_by_path(reader: _Reader, node: Node, kind: WordByPath, path: str) -> dict[str, str]:
+    if not isinstance(node, Entries):
+        reader.say(node.line, f"'{path}' must be keys with values", "write `path.of.key: measured`")
+        return {}
+    found: dict[str, str] = {}
+    for key, value in node.values.items():
+        reader.lines_of[f"{path}.{key}"] = node.key_lines[key]
+        if isinstance(value, Text) and value.text in kind.choices:
+            found[key] = value.text
+        else:
+            given = f"is '{_short(value.text)}'" if isinstance(value, Text) else "must be one word"
+            reader.say(
+                value.line,
+                f"'{path}.{_short(key)}' {given}",
+                "use one of: " + ", ".join(kind.choices),
+            )
+    return found
