@@ -8,7 +8,7 @@ from firstway.files.specs import Number
 _FACTORS = (1000.0, 10.0, 100.0)
 # The end of a key and the unit it tells; those that end like another stand before it.
 _UNITS = {
-    "soil_ohm_m": "ohm.m",
+    "ohm_m": "ohm.m",
     "k_m_per_w": "K.m/W",
     "w_per_pole": "W",
     "lbf_in": "lbf.in",
