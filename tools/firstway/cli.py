@@ -221,6 +221,13 @@ def _parser() -> argparse.ArgumentParser:
     package.add_argument("form", choices=PACKAGES)
     package.add_argument("-o", "--out", type=Path, required=True, metavar="FILE.zip")
     package.set_defaults(run=_package)
+    schema = commands.add_parser(
+        "schema", help="print the JSON Schema of a kind of file, for an editor that knows them"
+    )
+    schema.add_argument(
+        "kind", nargs="?", default="", metavar="KIND", help="without it the kinds are listed"
+    )
+    schema.set_defaults(run=_schema)
     tests = commands.add_parser(
         "test", help="set up what the tests need and run them; `test --help` says more"
     )
@@ -317,6 +324,19 @@ def _draw(arguments: argparse.Namespace) -> int:
     found = put_text(arguments.out, svg)
     if found:
         raise Problems(found)
+    return 0
+
+
+def _schema(arguments: argparse.Namespace) -> int:
+    from firstway.pages.shared.declared_files import declared_file, kinds_text, schema_of_file
+
+    if not arguments.kind:
+        _say(kinds_text())
+        return 0
+    file, problems = declared_file(arguments.kind)
+    if file is None:
+        raise Problems(problems)
+    _say(_json(schema_of_file(file)))
     return 0
 
 

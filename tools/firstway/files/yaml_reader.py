@@ -208,3 +208,24 @@ def _entries(node: yaml.MappingNode, line: int, file: str, problems: list[Proble
         key_lines[key] = key_line
         values[key] = _plain(value_node, file, problems)
     return Entries(line, values, key_lines)
+
+
+def value_of_yaml(text: str) -> Any:
+    """One value as an editor's YAML reads it: a number is a number; a day stays text."""
+    return yaml.load(text, _PlainLoader)
+
+
+class _PlainLoader(yaml.SafeLoader):
+    """YAML's core schema: days are text, and so is `no`."""
+
+    yaml_implicit_resolvers = {
+        first: [
+            each for each in resolvers if each[0].rpartition(":")[2] not in ("timestamp", "bool")
+        ]
+        for first, resolvers in yaml.SafeLoader.yaml_implicit_resolvers.items()
+    }
+
+
+_PlainLoader.add_implicit_resolver(
+    f"{_TAGS_OF_YAML}bool", re.compile("(?:true|false)\\Z"), list("tf")
+)

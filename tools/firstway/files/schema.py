@@ -1,0 +1,152 @@
+"""Files: the declared keys of a file as a JSON Schema (2020-12), for any editor that knows them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
+
+from firstway.files.specs import (
+    LONGEST_TEXT,
+    AsWritten,
+    Day,
+    Flag,
+    Kind,
+    Name,
+    Names,
+    Number,
+    Prose,
+    Section,
+    Sections,
+    SectionsOrNames,
+    Spec,
+    Texts,
+    Word,
+    WordByPath,
+    Words,
+    specs_of,
+)
+from firstway.files.typed_reader import NAME_FORM, SMALL_NAME_FORM
+from firstway.files.yaml_reader import value_of_yaml
+
+DIALECT = "https://json-schema.org/draft/2020-12/schema"
+# What an editor may take for a number or for truth is text to the reader: `edition: 2023`.
+_TEXT: Mapping[str, Any] = {
+    "type": ["string", "number", "boolean"],
+    "pattern": "\\S",
+    "maxLength": LONGEST_TEXT,
+}
+Schema = dict[str, Any]
+
+
+def schema_of(of: type, name: str, title: str, *, is_list: bool = False) -> Schema:
+    """The schema of one kind of file: keys with values, or a list of such."""
+    sections = {each.__name__: _section(each) for each in _sections_below(of)}
+    whole: Schema = (
+        {"type": "array", "items": _reference(of)} if is_list else sections.pop(of.__name__)
+    )
+    return {
+        "$schema": DIALECT,
+        "$id": f"urn:firstway:{name}",
+        "title": title,
+        **whole,
+        "$defs": sections,
+    }
+
+
+def sections_inside(kind: Kind) -> tuple[type, ...]:
+    """The classes of the sections that a key holds."""
+    return (kind.of,) if isinstance(kind, Section | Sections | SectionsOrNames) else ()
+
+
+def _sections_below(of: type) -> list[type]:
+    """A section and all inside it, each once."""
+    found = [of]
+    for each in found:
+        for spec in specs_of(each).values():
+            found += [of for of in sections_inside(spec.kind) if of not in found]
+    return found
+
+
+def _section(of: type) -> Schema:
+    specs = specs_of(of)
+    required = [name for name, spec in specs.items() if spec.required]
+    return {
+        "type": "object",
+        "properties": {name: _key(spec) for name, spec in specs.items()},
+        **({"required": required} if required else {}),
+        "additionalProperties": False,
+    }
+
+
+def _key(spec: Spec) -> Schema:
+    told = {"description": spec.meaning + (f" ({spec.when})" if spec.when else "")}
+    examples = {"examples": [value_of_yaml(spec.example)]} if spec.example else {}
+    value, words = _OF_KIND[type(spec.kind)](spec.kind), [each.value for each in spec.instead]
+    if words and "enum" in value:
+        value = {"enum": [*value["enum"], *words]}
+    elif words and not isinstance(spec.kind, Prose | Name):
+        value = {"anyOf": [value, {"enum": words}]}
+    return {**told, **value, **examples}
+
+
+def _number(kind: Number) -> Schema:
+    bounds = {
+        "exclusiveMinimum": kind.above,
+        "minimum": kind.at_least,
+        "maximum": kind.at_most,
+    }
+    number: Schema = {
+        "type": "integer" if kind.whole else "number",
+        **{name: bound for name, bound in bounds.items() if bound is not None},
+    }
+    return {"anyOf": [{"const": 0}, number]} if kind.or_zero else number
+
+
+def _choices(choices: tuple[str, ...]) -> Schema:
+    return {"enum": [each for choice in choices for each in _as_written(choice)]}
+
+
+def _as_written(choice: str) -> Iterator[str | int]:
+    """A choice of digits is a number to an editor."""
+    yield choice
+    if choice.isdigit():
+        yield int(choice)
+
+
+def _name(kind: Name) -> Schema:
+    form = SMALL_NAME_FORM if kind.small else NAME_FORM
+    return {"type": ["string", "integer"], "pattern": f"^{form.pattern.removesuffix('Z')[:-1]}$"}
+
+
+def _list(items: Schema, least: int = 0, most: int | None = None, once: bool = False) -> Schema:
+    return {
+        "type": "array",
+        "items": items,
+        **({"minItems": least} if least else {}),
+        **({"maxItems": most} if most else {}),
+        **({"uniqueItems": True} if once else {}),
+    }
+
+
+def _reference(of: type) -> Schema:
+    return {"$ref": f"#/$defs/{of.__name__}"}
+
+
+_OF_KIND: Mapping[type, Callable[[Any], Schema]] = {
+    Number: _number,
+    Word: lambda kind: _choices(kind.choices),
+    Words: lambda kind: _list(_choices(kind.choices), 1, once=True),
+    Name: _name,
+    Names: lambda kind: _list(_name(Name(kind.small)), 1, once=True),
+    Texts: lambda kind: _list(dict(_TEXT), 1, once=True),
+    Prose: lambda kind: dict(_TEXT),
+    Day: lambda kind: {"type": "string", "format": "date"},
+    Flag: lambda kind: {"type": "boolean"},
+    Section: lambda kind: _reference(kind.of),
+    Sections: lambda kind: _list(_reference(kind.of), int(kind.one_or_more), kind.at_most),
+    SectionsOrNames: lambda kind: _list(
+        {"anyOf": [_reference(kind.of), _name(Name())]}, most=kind.at_most
+    ),
+    WordByPath: lambda kind: {"type": "object", "additionalProperties": _choices(kind.choices)},
+    AsWritten: lambda kind: {},
+}
