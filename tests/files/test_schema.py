@@ -18,7 +18,7 @@ from firstway.cli import main
 from firstway.files.specs import Number, Word, specs_of
 from firstway.files.typed_reader import section_from_yaml
 from firstway.files.yaml_reader import value_of_yaml
-from firstway.model.installation import Installation
+from firstway.model.installation import Installation, Way
 from firstway.pages.shared.declared_files import DECLARED_FILES, schema_of_file
 
 jsonschema = pytest.importorskip("jsonschema", reason="jsonschema is not installed")
@@ -88,7 +88,7 @@ def test_a_kind_that_is_not_there_is_told(capsys: pytest.CaptureFixture[str]) ->
 
 def test_bounds_choices_and_words_instead_are_those_of_the_key() -> None:
     properties = validator("installation").schema["$defs"]["Way"]["properties"]
-    specs = specs_of(specs_of(specs_of(Installation)["board"].kind.of)["ways"].kind.of)  # type: ignore[union-attr]  # sections of a list
+    specs = specs_of(Way)
     rating = specs["rating_a"]
     assert isinstance(rating.kind, Number)
     number, words = properties["rating_a"]["anyOf"]

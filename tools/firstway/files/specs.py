@@ -191,17 +191,19 @@ def key(
 def specs_of(of: type) -> Mapping[str, Spec]:
     """The keys of a section by the name they have in the file, in their order."""
     return MappingProxyType(
-        {written(item.name): item.metadata["spec"] for item in fields(of) if _is_key(item)}
+        {key_written(item.name): item.metadata["spec"] for item in fields(of) if _is_key(item)}
     )
 
 
 @cache
 def attribute_of(of: type, name: str) -> str:
     """The attribute that holds a key (`from_` holds `from`)."""
-    return next(item.name for item in fields(of) if _is_key(item) and written(item.name) == name)
+    return next(
+        item.name for item in fields(of) if _is_key(item) and key_written(item.name) == name
+    )
 
 
-def written(attribute: str) -> str:
+def key_written(attribute: str) -> str:
     """The key of the file that an attribute holds."""
     return attribute.rstrip("_")
 

@@ -17,7 +17,7 @@ from firstway.rendering.symbols import unit_text
 from firstway.tables.reading import sources
 
 GLOSSARY_FILE = "content/glossary.yaml"
-MOST_WORDS = 1000
+MOST_TERMS = 1000
 
 
 @dataclass(frozen=True)
@@ -69,7 +69,7 @@ class Glossary:
     """Every word and symbol of the guide, once."""
 
     words: tuple[Entry, ...] = key(
-        Sections(Entry, at_most=MOST_WORDS), "the words in the order of the page", required=True
+        Sections(Entry, at_most=MOST_TERMS), "the words in the order of the page", required=True
     )
 
 
