@@ -185,22 +185,24 @@ class Rule:
         place: str,
         kept: bool | None,
         *,
-        found: str,
-        wanted: str,
+        found: float | str,
+        wanted: float | str,
         holds: str,
         breaks: str,
-        ask: str,
-        held: str = "",
+        ask: str = "",
+        unit: str = "",
+        held: float | str | None = None,
     ) -> Finding:
-        """A yes, a no or a word of the file; `kept` is None where it is not known.
+        """A yes, a no, a word or a count; `kept` is None where it is not known.
 
         A rule that is broken says the worst it can. Where it holds, `wanted` was found, or `held`.
         """
         if kept is None:
-            return self.does_not_know(case, of, place, ask, wanted)
+            return self.does_not_know(case, of, place, ask, wanted, unit)
         if kept:
-            return self.passes(case, of, place, holds, held or wanted, wanted)
-        return self.says(case, self.level, of, place, breaks, found, wanted)
+            told = wanted if held is None else held
+            return self.passes(case, of, place, holds, told, wanted, unit)
+        return self.says(case, self.level, of, place, breaks, found, wanted, unit)
 
     def compares(
         self,

@@ -31,24 +31,15 @@ def check(case: Case) -> Iterator[Finding]:
         if not is_known(device.switched_poles) or not is_known(device.modules):
             continue
         room = POLES_IN_A_MODULE * device.modules
-        if within(device.switched_poles, room):
-            yield RULE.passes(
-                case,
-                device.name,
-                device.name,
-                f"{device.name} is wide enough for its poles",
-                device.switched_poles,
-                room,
-                "poles",
-            )
-        else:
-            yield RULE.says(
-                case,
-                "advice",
-                device.name,
-                device.name,
-                f"{device.name} is too narrow for the poles it is said to open: count both again",
-                device.switched_poles,
-                room,
-                "poles",
-            )
+        yield RULE.decides(
+            case,
+            device.name,
+            device.name,
+            within(device.switched_poles, room),
+            found=device.switched_poles,
+            wanted=room,
+            holds=f"{device.name} is wide enough for its poles",
+            breaks=f"{device.name} is too narrow for the poles it is said to open: count both again",
+            unit="poles",
+            held=device.switched_poles,
+        )

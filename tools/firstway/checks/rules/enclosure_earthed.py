@@ -37,33 +37,18 @@ def check(case: Case) -> Iterator[Finding]:
         what = f"the metal enclosure of {'the board' if of == 'board' else of}"
         joints = case.wiring.conductors_at(terminal.id)
         asked = (*(path for joint in joints for path in joint.doubt), *_earthed_by_asked(case, of))
-        if asked:
-            yield RULE.does_not_know(
-                case,
-                of,
-                terminal.id,
-                f"{' and '.join(asked)}: look how {what} is earthed",
-                "joined to earth",
-            )
-        elif joints:
-            yield RULE.passes(
-                case,
-                of,
-                terminal.id,
-                f"{what} is joined to the protective conductor",
-                "joined",
-                "joined to earth",
-            )
-        else:
-            yield RULE.says(
-                case,
-                "danger",
-                of,
-                terminal.id,
-                f"{what} is joined to no protective conductor",
-                "none",
-                "joined to earth",
-            )
+        yield RULE.decides(
+            case,
+            of,
+            terminal.id,
+            None if asked else bool(joints),
+            found="none",
+            wanted="joined to earth",
+            holds=f"{what} is joined to the protective conductor",
+            breaks=f"{what} is joined to no protective conductor",
+            ask=f"{' and '.join(asked)}: look how {what} is earthed",
+            held="joined",
+        )
 
 
 def _earthed_by_asked(case: Case, of: str) -> tuple[str, ...]:

@@ -33,19 +33,18 @@ def check(case: Case) -> Iterator[Finding]:
     for of, words, item in case.each(overcurrent_devices_ahead(case.installation)):
         if item.device not in FUSES or not is_known(item.poles):
             continue
-        if item.poles > lines:
-            yield RULE.says(
-                case,
-                "fail",
-                of,
-                of,
+        yield RULE.decides(
+            case,
+            of,
+            of,
+            item.poles <= lines,
+            found=item.poles,
+            wanted=lines,
+            holds=f"{words} has no fuse in the neutral",
+            breaks=(
                 f"{words} has a fuse in the neutral: blown, it leaves every line live"
-                " while all looks dead",
-                item.poles,
-                lines,
-                "poles",
-            )
-        else:
-            yield RULE.passes(
-                case, of, of, f"{words} has no fuse in the neutral", item.poles, lines, "poles"
-            )
+                " while all looks dead"
+            ),
+            unit="poles",
+            held=item.poles,
+        )

@@ -31,19 +31,18 @@ def check(case: Case) -> Iterator[Finding]:
     for of, words, item in case.each(overcurrent_devices_ahead(case.installation)):
         if not is_known(item.poles):
             continue
-        if item.poles < lines:
-            yield RULE.says(
-                case,
-                "fail",
-                of,
-                of,
+        yield RULE.decides(
+            case,
+            of,
+            of,
+            item.poles >= lines,
+            found=item.poles,
+            wanted=lines,
+            holds=f"{words} stands in every line",
+            breaks=(
                 f"{words} opens fewer lines than the supply has: the others are"
-                " guarded by nothing here",
-                item.poles,
-                lines,
-                "poles",
-            )
-        else:
-            yield RULE.passes(
-                case, of, of, f"{words} stands in every line", item.poles, lines, "poles"
-            )
+                " guarded by nothing here"
+            ),
+            unit="poles",
+            held=item.poles,
+        )

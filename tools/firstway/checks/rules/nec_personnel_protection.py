@@ -25,30 +25,19 @@ RULE = NecRule(
 
 def check(case: Case) -> Iterator[Finding]:
     for point in case.each(case.installation.charging_points):
-        if point.built_in_rcd == "ccid-20":
-            yield RULE.passes(
-                case,
-                point.name,
-                point.name,
-                "it opens at about 20 mA by itself",
-                "about 20 mA",
-                "built in",
-            )
-        elif point.built_in_rcd == NONE:
-            yield RULE.says(
-                case,
-                "fail",
-                point.name,
-                point.name,
-                "no built-in system protects people",
-                "none",
-                "built in",
-            )
-        else:
-            yield RULE.does_not_know(
-                case,
-                point.name,
-                point.name,
-                f"what protects people inside {point.name}; its listing and instructions say",
-                "built in",
-            )
+        yield RULE.decides(
+            case,
+            point.name,
+            point.name,
+            True
+            if point.built_in_rcd == "ccid-20"
+            else False
+            if point.built_in_rcd == NONE
+            else None,
+            found="none",
+            wanted="built in",
+            holds="it opens at about 20 mA by itself",
+            breaks="no built-in system protects people",
+            ask=f"what protects people inside {point.name}; its listing and instructions say",
+            held="about 20 mA",
+        )

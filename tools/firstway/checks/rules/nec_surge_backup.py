@@ -28,31 +28,22 @@ RULE = NecRule(
 def check(case: Case) -> Iterator[Finding]:
     wanted = "as the maker states"
     for way in case.each(surge_ways(case.installation)):
-        if way.own_protection == "internal":
-            yield RULE.passes(
-                case,
-                way.name,
-                way.name,
-                "the maker states protection inside the device",
-                "internal",
-                wanted,
-            )
-        elif way.own_protection == NONE:
-            yield RULE.says(
-                case,
-                "advice",
-                way.name,
-                way.name,
+        yield RULE.decides(
+            case,
+            way.name,
+            way.name,
+            True
+            if way.own_protection == "internal"
+            else False
+            if way.own_protection == NONE
+            else None,
+            found="none",
+            wanted=wanted,
+            holds="the maker states protection inside the device",
+            breaks=(
                 "nothing inside clears it when it ends as a short circuit:"
-                " connect it to the breaker that its instructions name",
-                "none",
-                wanted,
-            )
-        else:
-            yield RULE.does_not_know(
-                case,
-                way.name,
-                way.name,
-                f"what clears {way.name} when it fails; read its instructions",
-                wanted,
-            )
+                " connect it to the breaker that its instructions name"
+            ),
+            ask=f"what clears {way.name} when it fails; read its instructions",
+            held="internal",
+        )

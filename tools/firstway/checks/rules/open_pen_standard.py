@@ -11,8 +11,8 @@ from collections.abc import Iterator
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
-from firstway.model.values import NONE, is_known, key_of
+from firstway.checks.rule import Rule, if_known
+from firstway.model.values import NONE, key_of
 
 RULE = Rule(
     "open-pen-standard",
@@ -30,25 +30,15 @@ def check(case: Case) -> Iterator[Finding]:
         if key_of(point.open_pen, "measure") != "device":
             continue
         standard = key_of(point.open_pen, "standard")
-        if standard == NONE:
-            yield RULE.says(
-                case,
-                "advice",
-                point.name,
-                point.name,
-                "made to no standard: its maker's word alone says that it acts",
-                "none",
-                _WANTED,
-            )
-        elif not is_known(standard):
-            yield RULE.does_not_know(
-                case,
-                point.name,
-                point.name,
-                f"to which standard the open-PEN device of {point.name} is made; ask its maker",
-                _WANTED,
-            )
-        else:
-            yield RULE.passes(
-                case, point.name, point.name, f"its maker states {standard}", str(standard), _WANTED
-            )
+        yield RULE.decides(
+            case,
+            point.name,
+            point.name,
+            False if standard == NONE else if_known(True, standard),
+            found="none",
+            wanted=_WANTED,
+            holds=f"its maker states {standard}",
+            breaks="made to no standard: its maker's word alone says that it acts",
+            ask=f"to which standard the open-PEN device of {point.name} is made; ask its maker",
+            held=str(standard),
+        )

@@ -30,34 +30,18 @@ def check(case: Case) -> Iterator[Finding]:
     shares = is_known(limiter) and limiter.documented is True
     for circuit in case.each(case.installation.circuits):
         count = len(circuit.supplies)
-        if count == 1:
-            yield RULE.passes(
-                case,
-                circuit.name,
-                circuit.name,
-                "the circuit supplies one point and, as the file states, nothing else",
-                1,
-                1,
-                "points",
-            )
-        elif shares:
-            yield RULE.does_not_know(
-                case,
-                circuit.name,
-                circuit.name,
+        yield RULE.decides(
+            case,
+            circuit.name,
+            circuit.name,
+            count == 1 or (None if shares else False),
+            found=count,
+            wanted=1,
+            holds="the circuit supplies one point and, as the file states, nothing else",
+            breaks=f"{count} points hang on one circuit and nothing shares the load among them",
+            ask=(
                 f"whether the load limiter shares the current of this circuit among its {count}"
-                " points; ask its maker and read the clause",
-                1,
-                "points",
-            )
-        else:
-            yield RULE.says(
-                case,
-                "fail",
-                circuit.name,
-                circuit.name,
-                f"{count} points hang on one circuit and nothing shares the load among them",
-                count,
-                1,
-                "points",
-            )
+                " points; ask its maker and read the clause"
+            ),
+            unit="points",
+        )

@@ -28,24 +28,18 @@ def check(case: Case) -> Iterator[Finding]:
         brought = ", ".join(circuit.lines)
         for point in case.each(case.installation.points_of(circuit)):
             used = ", ".join(point.lines)
-            if set(point.lines) == set(circuit.lines):
-                yield RULE.passes(
-                    case,
-                    point.name,
-                    point.name,
-                    "the point uses the lines its circuit brings",
-                    used,
-                    brought,
-                )
-            else:
-                yield RULE.says(
-                    case,
-                    "advice",
-                    point.name,
-                    point.name,
+            yield RULE.decides(
+                case,
+                point.name,
+                point.name,
+                set(point.lines) == set(circuit.lines),
+                found=used,
+                wanted=brought,
+                holds="the point uses the lines its circuit brings",
+                breaks=(
                     f"the point uses {used} of {brought}: demand, neutral and drop are worked for"
                     " all of them. Say in the file what the circuit brings, or wire the point"
-                    " to it",
-                    used,
-                    brought,
-                )
+                    " to it"
+                ),
+                held=used,
+            )

@@ -44,25 +44,18 @@ def check(case: Case) -> Iterator[Finding]:
     # lines.
     wanted = (wye,) if supply.phases == 3 else (split, wye)
     nearest = min(wanted, key=lambda volts: abs(volts - between.value))
-    if abs(between.value - nearest) <= NAMES_ARE_ROUND * nearest:
-        yield RULE.passes(
-            case,
-            "supply",
-            "supply",
-            "voltage between lines and voltage to earth agree",
-            between.value,
-            nearest,
-            "V",
-        )
-    else:
-        yield RULE.says(
-            case,
-            "fail",
-            "supply",
-            "supply",
+    yield RULE.decides(
+        case,
+        "supply",
+        "supply",
+        abs(between.value - nearest) <= NAMES_ARE_ROUND * nearest,
+        found=between.value,
+        wanted=nearest,
+        holds="voltage between lines and voltage to earth agree",
+        breaks=(
             "voltage between lines and voltage to earth do not go together:"
-            " one of them is wrong, and what is worked from it",
-            between.value,
-            nearest,
-            "V",
-        )
+            " one of them is wrong, and what is worked from it"
+        ),
+        unit="V",
+        held=between.value,
+    )

@@ -31,25 +31,15 @@ def check(case: Case) -> Iterator[Finding]:
     incoming = "incoming lugs" if no_switch else "main switch"
     for way in case.each(surge_ways(case.installation)):
         place = names.index(way.name) + 1
-        if place == 1:
-            yield RULE.says(
-                case,
-                "pass",
-                way.name,
-                way.name,
-                f"{way.name} takes the first way beside the {incoming}",
-                place,
-                1,
-                "way",
-            )
-        else:
-            yield RULE.says(
-                case,
-                "advice",
-                way.name,
-                way.name,
-                f"{way.name} takes way {place}: the first way would keep its leads shorter",
-                place,
-                1,
-                "way",
-            )
+        yield RULE.decides(
+            case,
+            way.name,
+            way.name,
+            place == 1,
+            found=place,
+            wanted=1,
+            holds=f"{way.name} takes the first way beside the {incoming}",
+            breaks=f"{way.name} takes way {place}: the first way would keep its leads shorter",
+            unit="way",
+            held=place,
+        )

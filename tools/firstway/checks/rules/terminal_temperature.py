@@ -38,25 +38,18 @@ def check(case: Case) -> Iterator[Finding]:
         bears = key_of(cable, "terminals_c")
         if not is_known(bears) or coolest.value is None:
             continue  # the tables then read the coolest column
-        if within(coolest.value, bears):
-            yield RULE.passes(
-                case,
-                of,
-                of,
-                "the terminals bear what the tables begin with",
-                bears,
-                coolest.value,
-                "C",
-            )
-        else:
-            yield RULE.says(
-                case,
-                "fail",
-                of,
-                of,
+        yield RULE.decides(
+            case,
+            of,
+            of,
+            within(coolest.value, bears),
+            found=bears,
+            wanted=coolest.value,
+            holds="the terminals bear what the tables begin with",
+            breaks=(
                 "the terminals bear less than any conductor of the tables may reach: no size can be"
-                " read for them",
-                bears,
-                coolest.value,
-                "C",
-            )
+                " read for them"
+            ),
+            unit="C",
+            held=bears,
+        )
