@@ -65,7 +65,7 @@ from firstway.wiring.graph import Part, Wiring
 LARGEST_SCALE = 2.6  # units of one mm
 _ACROSS = 720.0  # units the board may take; with what stands beside it the sheet stays within 1024
 NARROWEST = 760.0  # of the sheet: the key needs it
-BESIDE = 250.0  # room that makes the notes stand beside the board
+_BESIDE = 250.0  # room that makes the notes stand beside the board
 STEP = 14.5  # from line to line
 _LABEL = 118.0  # longest line beside an opening
 _COLUMNS = (0.0, 168.0, 284.0, 392.0, 508.0, 622.0)
@@ -243,7 +243,7 @@ class _Layout:
         )
         board_right = self.x(right) + self.margin["right"] + 14
         self.width = max(NARROWEST, board_right)
-        self.beside = self.width - board_right >= BESIDE
+        self.beside = self.width - board_right >= _BESIDE
         if not self.beside:  # the board stands in the middle of the sheet
             self.origin = (self.origin[0] + (self.width - board_right) / 2, self.origin[1])
         self.notes_at = board_right + 16 if self.beside else 12.0

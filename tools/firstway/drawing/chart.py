@@ -18,9 +18,9 @@ from firstway.drawing.sheet import HAIR, Box, Drawable, Group, Lettering, Point,
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.text_width import reserved_width, wrapped
 
-WIDTH, PLOT_HEIGHT = 440.0, 230.0
-LEFT, RIGHT, TOP = 58.0, 14.0, 30.0
-TEXT, ROW = 12.0, 17.0
+_WIDTH, PLOT_HEIGHT = 440.0, 230.0
+_LEFT, _RIGHT, _TOP = 58.0, 14.0, 30.0
+TEXT, _ROW = 12.0, 17.0
 DASHES = ("", "7 4", "2 3", "12 3 2 3", "1 4", "9 3 2 3 2 3")
 _LETTERS = "ABCDEFGH"
 LEVEL_DASH = "4 3"
@@ -77,10 +77,10 @@ def chart(what: Chart, prefix: str) -> Drawn:
 def laid_out(what: Chart) -> Sheet:
     """The chart as a sheet: plot, levels, lines, key and note from top to bottom."""
     places = _level_places(what)
-    key, after = _key(what, TOP + PLOT_HEIGHT + 46, places)
-    note = wrapped(what.note, TEXT, WIDTH - 16) if what.note else ()
+    key, after = _key(what, _TOP + PLOT_HEIGHT + 46, places)
+    note = wrapped(what.note, TEXT, _WIDTH - 16) if what.note else ()
     lines = tuple(
-        Lettering(8, after + 6 + ROW * index + TEXT, words, TEXT, ink="soft")
+        Lettering(8, after + 6 + _ROW * index + TEXT, words, TEXT, ink="soft")
         for index, words in enumerate(note)
     )
     shade = (
@@ -108,8 +108,8 @@ def laid_out(what: Chart) -> Sheet:
     groups.append(Group("key", tuple(key), classes="key"))
     if lines:
         groups.append(Group("note", lines, classes="note"))
-    height = after + (ROW * len(note) + 12 if note else 4)
-    return Sheet(WIDTH, height, tuple(groups), what.title, what.description, "chart")
+    height = after + (_ROW * len(note) + 12 if note else 4)
+    return Sheet(_WIDTH, height, tuple(groups), what.title, what.description, "chart")
 
 
 def ticks(axis: Axis, about: int = 6) -> tuple[float, ...]:
@@ -150,25 +150,25 @@ def _share(axis: Axis, value: float) -> float:
 
 
 def _place(what: Chart, point: Point) -> Point:
-    width = WIDTH - LEFT - RIGHT
-    return LEFT + width * _share(what.x, point[0]), TOP + PLOT_HEIGHT * (
+    width = _WIDTH - _LEFT - _RIGHT
+    return _LEFT + width * _share(what.x, point[0]), _TOP + PLOT_HEIGHT * (
         1 - _share(what.y, point[1])
     )
 
 
 def _axes(what: Chart) -> Iterator[Drawable]:
-    bottom, right = TOP + PLOT_HEIGHT, WIDTH - RIGHT
+    bottom, right = _TOP + PLOT_HEIGHT, _WIDTH - _RIGHT
     for value in ticks(what.y, 5):
         _, y = _place(what, (what.x.low, value))
-        yield Stroke(((LEFT, y), (right, y)), "faint", HAIR)
-        yield Lettering(LEFT - 6, y + 4, tick_text(value), TEXT, "end")
+        yield Stroke(((_LEFT, y), (right, y)), "faint", HAIR)
+        yield Lettering(_LEFT - 6, y + 4, tick_text(value), TEXT, "end")
     for value in ticks(what.x):
         x, _ = _place(what, (value, what.y.low))
         yield Stroke(((x, bottom), (x, bottom + 5)), "ink", HAIR)
         yield Lettering(x, bottom + 18, tick_text(value), TEXT, "middle")
-    yield Stroke(((LEFT, TOP), (LEFT, bottom), (right, bottom)), "ink", HAIR)
-    yield Lettering((LEFT + right) / 2, bottom + 35, what.x.title, TEXT, "middle", ink="soft")
-    yield Lettering(8, TOP - 15, what.y.title, TEXT, ink="soft")
+    yield Stroke(((_LEFT, _TOP), (_LEFT, bottom), (right, bottom)), "ink", HAIR)
+    yield Lettering((_LEFT + right) / 2, bottom + 35, what.x.title, TEXT, "middle", ink="soft")
+    yield Lettering(8, _TOP - 15, what.y.title, TEXT, ink="soft")
 
 
 def _shown_levels(what: Chart) -> Iterator[tuple[ChartLevel, float]]:
@@ -179,7 +179,7 @@ def _shown_levels(what: Chart) -> Iterator[tuple[ChartLevel, float]]:
 
 def _levels(what: Chart) -> Iterator[Drawable]:
     for _, y in _shown_levels(what):
-        yield Stroke(((LEFT, y), (WIDTH - RIGHT, y)), "mark", HAIR, LEVEL_DASH)
+        yield Stroke(((_LEFT, y), (_WIDTH - _RIGHT, y)), "mark", HAIR, LEVEL_DASH)
 
 
 def _level_places(what: Chart) -> dict[str, float | None]:
@@ -191,7 +191,8 @@ def _level_places(what: Chart) -> dict[str, float | None]:
     for level, y in _shown_levels(what):
         width = reserved_width(level.words, TEXT)
         rights = [
-            WIDTH - RIGHT - 2 - step * (WIDTH - LEFT - RIGHT - width - 8) / 8 for step in range(9)
+            _WIDTH - _RIGHT - 2 - step * (_WIDTH - _LEFT - _RIGHT - width - 8) / 8
+            for step in range(9)
         ]
         places[level.words] = next(
             (end for end in rights if not _within(curves, end - width, end, y - 16, y - 1)), None
@@ -251,8 +252,8 @@ def _letter_place(places: Sequence[Point], taken: Sequence[Point]) -> Point:
     for index in order:
         x, y = places[index]
         x, y = (
-            min(max(x, LEFT + 12), WIDTH - RIGHT - 12),
-            min(max(y, TOP + 8), TOP + PLOT_HEIGHT - 10),
+            min(max(x, _LEFT + 12), _WIDTH - _RIGHT - 12),
+            min(max(y, _TOP + 8), _TOP + PLOT_HEIGHT - 10),
         )
         if all(abs(x - a) > 20 or abs(y - b) > 20 for a, b in taken):
             return x, y
@@ -269,13 +270,13 @@ def _key(what: Chart, top: float, places: dict[str, float | None]) -> tuple[list
     items: list[Drawable] = []
     y = top
     for ink, width, dash, words in rows:
-        lines = wrapped(words, TEXT, WIDTH - SAMPLE - 32)
+        lines = wrapped(words, TEXT, _WIDTH - SAMPLE - 32)
         items.append(Stroke(((8, y + 8), (8 + SAMPLE, y + 8)), ink, width, dash))
         items += [
-            Lettering(SAMPLE + 18, y + TEXT + ROW * row, text, TEXT)
+            Lettering(SAMPLE + 18, y + TEXT + _ROW * row, text, TEXT)
             for row, text in enumerate(lines)
         ]
-        y += ROW * len(lines)
+        y += _ROW * len(lines)
     return items, y
 
 

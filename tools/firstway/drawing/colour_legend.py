@@ -30,7 +30,7 @@ _COLUMNS: tuple[tuple[str, int, str, str], ...] = (
     ("nec", 1, "nec", "120/240 V"),
 )
 _FUNCTIONS: tuple[Function, ...] = ("L1", "L2", "L3", "N", "PE")
-COLUMN, FIRST, ROW, TOP = 172.0, 64.0, 40.0, 58.0
+_COLUMN, _FIRST, _ROW, _TOP = 172.0, 64.0, 40.0, 58.0
 AGE_WORDS = {
     "red-black": "earlier UK colours",
     "harmonised": "harmonised colours",
@@ -58,25 +58,25 @@ def _colour(age: str, lines: int, function: str) -> str | None:
 
 def legend_sheet() -> Sheet:
     """One column for each set of colours, one row for each function."""
-    width = FIRST + COLUMN * len(_COLUMNS)
+    width = _FIRST + _COLUMN * len(_COLUMNS)
     groups = [Group("rows", tuple(_row_names(width)), classes="heads")]
     for place, (age, lines, name, kind) in enumerate(_COLUMNS):
-        left = FIRST + place * COLUMN
+        left = _FIRST + place * _COLUMN
         groups.append(
             Group(
                 f"head.{age}.{lines}",
                 (
-                    Lettering(left + COLUMN / 2, 22, name, anchor="middle", bold=True),
-                    Lettering(left + COLUMN / 2, 38, kind, anchor="middle", ink="soft"),
+                    Lettering(left + _COLUMN / 2, 22, name, anchor="middle", bold=True),
+                    Lettering(left + _COLUMN / 2, 38, kind, anchor="middle", ink="soft"),
                 ),
                 classes="heads",
             )
         )
         for row, function in enumerate(_FUNCTIONS):
-            groups.append(_sample(age, lines, function, left, TOP + ROW * row + ROW / 2))
+            groups.append(_sample(age, lines, function, left, _TOP + _ROW * row + _ROW / 2))
     return Sheet(
         width,
-        TOP + ROW * len(_FUNCTIONS) + 8,
+        _TOP + _ROW * len(_FUNCTIONS) + 8,
         tuple(groups),
         "Colours of conductors, earlier and now",
         legend_words(),
@@ -93,10 +93,10 @@ def colour_legend(prefix: str = "colours") -> Drawn:
 def _row_names(width: float) -> list[Drawable]:
     items: list[Drawable] = []
     for row, function in enumerate(_FUNCTIONS):
-        y = TOP + ROW * row
+        y = _TOP + _ROW * row
         items += [
             Stroke(((8, y), (width - 8, y)), "faint", HAIR),
-            Lettering(12, y + ROW / 2 + 4.3, function, bold=True),
+            Lettering(12, y + _ROW / 2 + 4.3, function, bold=True),
         ]
     return items
 
@@ -106,7 +106,7 @@ def _sample(age: str, lines: int, function: Function, left: float, y: float) -> 
     if colour is None:
         return Group(
             f"{age}.{lines}.{function}",
-            (Lettering(left + COLUMN / 2, y + 4.3, "–", anchor="middle", ink="soft"),),
+            (Lettering(left + _COLUMN / 2, y + 4.3, "–", anchor="middle", ink="soft"),),
             "None in this set",
         )
     conductor = Conductor(
@@ -114,12 +114,12 @@ def _sample(age: str, lines: int, function: Function, left: float, y: float) -> 
     )
     words = colour.replace("green-and-yellow", "green-yellow")
     wide = reserved_width(words, SMALLEST) + 8
-    middle = left + COLUMN / 2
+    middle = left + _COLUMN / 2
     plate = Box(middle - wide / 2, y - 7.5, wide, 15, "casing", HAIR, "paper", 4)
     return Group(
         f"{age}.{lines}.{function}",
         (
-            Strands(((left + 10, y), (left + COLUMN - 10, y)), conductor_layers(conductor)),
+            Strands(((left + 10, y), (left + _COLUMN - 10, y)), conductor_layers(conductor)),
             plate,
             Lettering(middle, y + 4.3, words, anchor="middle"),
         ),

@@ -27,8 +27,8 @@ from firstway.tables.found import Gap
 from firstway.tables.looking_up import conductor_colour
 from firstway.wiring.graph import Conductor, Function
 
-EARLIER, NOW = "red-black", "harmonised"
-WIDTH, TOP, ROW, BOX = 880.0, 66.0, 44.0, 176.0
+_EARLIER, NOW = "red-black", "harmonised"
+_WIDTH, _TOP, _ROW, BOX = 880.0, 66.0, 44.0, 176.0
 WARNING = (
     "No colour is proof. Isolate, prove dead, identify by test; mark both sides of the joint with"
     " letters. The tails are for an authorised person."
@@ -56,7 +56,7 @@ def existing_in_earlier_colours(completed: Completed) -> ExistingBoard | None:
     if str(feed) != NOW:
         return None
     return next(
-        (board for board in installation.existing_boards if str(board.colours) == EARLIER), None
+        (board for board in installation.existing_boards if str(board.colours) == _EARLIER), None
     )
 
 
@@ -72,15 +72,15 @@ def _colour(age: str, function: str, lines: int) -> str:
 
 def _sheet(completed: Completed, board: ExistingBoard) -> Sheet:
     functions, lines = _functions(completed), int(completed.installation.supply.phases)
-    middle = WIDTH / 2
-    height = TOP + ROW * len(functions) + 18
+    middle = _WIDTH / 2
+    height = _TOP + _ROW * len(functions) + 18
     year = f", {board.year}" if is_known(board.year) else ""
     groups = [
         _box(
             "existing",
             8,
             height,
-            ("Existing board", f"{board.name}{year}", AGE_WORDS[EARLIER]),
+            ("Existing board", f"{board.name}{year}", AGE_WORDS[_EARLIER]),
             "The existing board",
         ),
         _box(
@@ -92,7 +92,7 @@ def _sheet(completed: Completed, board: ExistingBoard) -> Sheet:
         ),
         _box(
             "new",
-            WIDTH - BOX - 8,
+            _WIDTH - BOX - 8,
             height,
             ("New board", "this job", AGE_WORDS[NOW]),
             "The new board",
@@ -100,10 +100,10 @@ def _sheet(completed: Completed, board: ExistingBoard) -> Sheet:
     ]
     said = []
     for row, function in enumerate(functions):
-        y = TOP + ROW * row + ROW / 2
-        old, new = _colour(EARLIER, function, lines), _colour(NOW, function, lines)
-        groups.append(_strand(function, old, EARLIER, 8 + BOX, middle - 34, y))
-        groups.append(_strand(function, new, NOW, middle + 34, WIDTH - BOX - 8, y))
+        y = _TOP + _ROW * row + _ROW / 2
+        old, new = _colour(_EARLIER, function, lines), _colour(NOW, function, lines)
+        groups.append(_strand(function, old, _EARLIER, 8 + BOX, middle - 34, y))
+        groups.append(_strand(function, new, NOW, middle + 34, _WIDTH - BOX - 8, y))
         terminal: list[Drawable] = [
             Disc(middle - 34, y, 6.5, "ink", 1.5, "paper"),
             Disc(middle + 34, y, 6.5, "ink", 1.5, "paper"),
@@ -122,8 +122,8 @@ def _sheet(completed: Completed, board: ExistingBoard) -> Sheet:
             + ("" if old != new else ", alike")
             + "."
         )
-    warned = wrapped(WARNING, SMALLEST, WIDTH - 120)  # bold words run wider
-    foot = [*warned, *wrapped(caution_line(completed.installation.edition), SMALLEST, WIDTH - 24)]
+    warned = wrapped(WARNING, SMALLEST, _WIDTH - 120)  # bold words run wider
+    foot = [*warned, *wrapped(caution_line(completed.installation.edition), SMALLEST, _WIDTH - 24)]
     words = tuple(
         Lettering(12, height + 22 + 15 * place, line, bold=place < len(warned))
         for place, line in enumerate(foot)
@@ -131,7 +131,7 @@ def _sheet(completed: Completed, board: ExistingBoard) -> Sheet:
     groups.append(Group("caution", words, classes="caution"))
     title = f"Old colours meet new: {completed.installation.title}"
     return Sheet(
-        WIDTH,
+        _WIDTH,
         height + 22 + 15 * len(foot),
         tuple(groups),
         title,
@@ -160,7 +160,7 @@ def _strand(
     words = f"{function} {colour.replace('green-and-yellow', 'green-yellow')}"
     conductor = Conductor(f"{age}.{function}", "", "", function, "core", None, "", colour, None)
     hidden = BOX / 2 - 34  # the end of the strand inside the box of the joint
-    free = (left + right - hidden) / 2 if age == EARLIER else (left + right + hidden) / 2
+    free = (left + right - hidden) / 2 if age == _EARLIER else (left + right + hidden) / 2
     wide = reserved_width(words, SMALLEST) + 8
     plate = Box(free - wide / 2, y - 7.5, wide, 15, "casing", HAIR, "paper", 4)
     return Group(

@@ -72,7 +72,7 @@ from firstway.rendering.caution import caution_line
 from firstway.rendering.figures import full
 from firstway.workings.shared.step import Step
 
-WIDTH = 900.0
+_WIDTH = 900.0
 _COLUMN = 172.0  # between ways
 _LABEL = 34.0  # from the path to its labels
 KEY_WIDTH = 236.0
@@ -266,7 +266,7 @@ class _SingleLine:
         self._feed()
         bottoms = self._board()
         bottom = max([self.y, *bottoms]) + 10
-        width = max(WIDTH, max(column.x for column in self.columns) + 200)
+        width = max(_WIDTH, max(column.x for column in self.columns) + 200)
         beside = (
             max((c.x for c in self.columns), default=self.main_x) + 34 + 150 <= width - KEY_WIDTH
         )

@@ -15,7 +15,7 @@ from firstway.drawing import symbols as one
 from firstway.drawing.sheet import Drawable, Group, Lettering, PlacedDrawing, Sheet, Stroke
 from firstway.drawing.svg import Drawn, drawn_from
 
-WIDTH, HEIGHT = 150.0, 124.0
+_WIDTH, _HEIGHT = 150.0, 124.0
 NOT_CONFIRMED = "number not confirmed"
 _NUMBER = re.compile(r"\b\d\d-\d\d-\d\d\b")
 SINGLE_LINE, BESIDE = "in the single-line drawing", "in the single-line drawing, across its line"
@@ -181,7 +181,7 @@ def symbol_drawing(shown: ShownSymbol, prefix: str = "") -> Drawn:
     """The symbol alone, in the middle of a sheet of the same size for all."""
     element = shown.make()
     box = element.get_bbox(transform=False, includetext=False)
-    x, y = WIDTH / 2 - (box.xmin + box.xmax) / 2, HEIGHT / 2 + (box.ymin + box.ymax) / 2
+    x, y = _WIDTH / 2 - (box.xmin + box.xmax) / 2, _HEIGHT / 2 + (box.ymin + box.ymax) / 2
     items: list[Drawable] = [PlacedDrawing(element, x, y)]
     for terminal, words in shown.words:
         dx, dy = element.anchors[terminal]
@@ -189,8 +189,8 @@ def symbol_drawing(shown: ShownSymbol, prefix: str = "") -> Drawn:
     if isinstance(element, (one.ConductorStrokes, one.CableSheath, one.PenSplit)):
         items.insert(0, Stroke(((x, y - box.ymax - 16), (x, y - box.ymin + 16))))
     sheet = Sheet(
-        WIDTH,
-        HEIGHT,
+        _WIDTH,
+        _HEIGHT,
         (Group("symbol", tuple(items), shown.name, "symbol"),),
         f"Symbol: {shown.name}",
         f"{shown.name}: {shown.about}",

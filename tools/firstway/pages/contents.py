@@ -11,8 +11,8 @@ from firstway.pages.shared.sheet import PageSheet
 
 LEARN = "Learn it"  # the author's entry that the chapters stand in
 TUTORS = "tutors/"
-WORDS, TEACHING = "glossary.md", "teach.md"
-READING = ("symbols.md", "colours.md")
+_WORDS, _TEACHING = "glossary.md", "teach.md"
+_READING = ("symbols.md", "colours.md")
 
 Contents = list[Any]
 """Paths of pages, and titles with the contents below them."""
@@ -42,7 +42,7 @@ def _made(project: Project, sheets: Sequence[PageSheet]) -> Contents:
     ]
     quizzes = [{sheet.title: sheet.path} for sheet in sheets if sheet.path.startswith("quizzes/")]
     by_tutors = [page.path for page in pages_in(project, TUTORS)]
-    tutors = [*below(TEACHING), *by_tutors, *below(TUTORS)]
+    tutors = [*below(_TEACHING), *by_tutors, *below(TUTORS)]
     return [
         *_titled("Jobs", ["jobs/index.md", *jobs]),
         *_titled("Quizzes", quizzes),
@@ -50,9 +50,9 @@ def _made(project: Project, sheets: Sequence[PageSheet]) -> Contents:
         *_titled("Decisions", _folder(project, REFRESH)),
         *_titled("Quick cards", _folder(project, CARDS)),
         *(_titled("Teach it", tutors) if len(tutors) > 1 else tutors),
-        *_titled("Reading the drawings", below(*READING)),
+        *_titled("Reading the drawings", below(*_READING)),
         *_titled("Rules and tables", below("rules/", "tables/")),
-        *below(WORDS),
+        *below(_WORDS),
     ]
 
 

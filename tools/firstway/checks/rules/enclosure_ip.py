@@ -28,7 +28,7 @@ RULE = Rule(
     "fail",
     ("bs7671", "iec60364"),
 )
-CODE = re.compile(r"IP(\d|X)(\d|X)([A-D]?)", re.IGNORECASE)
+_CODE = re.compile(r"IP(\d|X)(\d|X)([A-D]?)", re.IGNORECASE)
 # A letter speaks of access alone: B a finger, D a wire.
 _LETTERS = {"A": 1, "B": 2, "C": 3, "D": 4}
 
@@ -73,7 +73,7 @@ def _keeps_out(code: str) -> float | None:
     >>> _keeps_out("IP4X"), _keeps_out("IPXXB"), _keeps_out("IPXX"), _keeps_out("type-1")
     (4.0, 2.0, None, None)
     """
-    found = CODE.fullmatch(code.strip())
+    found = _CODE.fullmatch(code.strip())
     if found is None:
         return None
     digit = int(found[1]) if found[1].upper() != "X" else None

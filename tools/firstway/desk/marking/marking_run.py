@@ -41,7 +41,7 @@ from firstway.files.text_reader import bytes_of_file, text_if_there, text_of_fil
 from firstway.problems import Problem, Problems
 from firstway.quiz.bank.shelf import shelf_from
 
-MARKED, CHANGES = "marked", "changes.csv"
+_MARKED, _CHANGES = "marked", "changes.csv"
 TO_CHOOSE = "two answers that differ: choose in corrections.csv"
 CHANGES_HEAD = (
     "code",
@@ -125,12 +125,12 @@ def _mark_folder(
     marks = class_marks(
         desk.editions, desk.answers, desk.typed, desk.aside, desk.corrections, closes
     )
-    run = MarkingRun(marks, changes_since(out / MARKED / "marks.csv", marks))
+    run = MarkingRun(marks, changes_since(out / _MARKED / "marks.csv", marks))
     try:
         with room_in(out) as room:
-            (room.new / MARKED).mkdir()
-            _write(root, room.new / MARKED, run, pages, progress)
-            _record(out / CHANGES, room.new / CHANGES, run)
+            (room.new / _MARKED).mkdir()
+            _write(root, room.new / _MARKED, run, pages, progress)
+            _record(out / _CHANGES, room.new / _CHANGES, run)
             room.put_in_place()
     except OSError as error:
         return None, [

@@ -19,7 +19,7 @@ from firstway.desk.papers.key import PaperKey
 from firstway.quiz.forms.drawings import Picture, parts_of
 from firstway.rendering.leaving import json_text
 
-FILE, FORMAT = "drawings.json", "firstway drawings 1"
+FILE, PICTURES_FORMAT = "drawings.json", "firstway drawings 1"
 _STEM = "kept"
 
 
@@ -56,7 +56,7 @@ def text_of_pictures(key: PaperKey) -> str:
                 "body": body,
                 "spots": spots,
             }
-    data = {"format": FORMAT, "bodies": bodies, "drawings": drawings}
+    data = {"format": PICTURES_FORMAT, "bodies": bodies, "drawings": drawings}
     return json_text(data, ensure_ascii=False, indent=0) + "\n"
 
 
@@ -75,7 +75,7 @@ def pictures_from_text(text: str) -> Mapping[str, KeptPicture]:
     """The drawings a text holds; none where it is none of ours: feedback then does without."""
     try:
         data = json.loads(text)
-        if data["format"] != FORMAT:
+        if data["format"] != PICTURES_FORMAT:
             return {}
         return {name: _kept(each, data["bodies"]) for name, each in data["drawings"].items()}
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
