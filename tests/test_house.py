@@ -455,7 +455,7 @@ def test_public_names__sees_functions_classes_and_values() -> None:
 
 # ---- what is told of each public name
 
-TOLD_ROOMS = ("calculations", "tables", "wiring")
+TOLD_ROOMS = ("calculations", "model", "tables", "wiring")
 UNIT = re.compile(
     r"\b(?:[kmM]?(?:A|V|W|ohm|Hz|J)|C|m|mm2|s|us|volts?|ampere|ohms|joules?|SI units|plain numbers?"
     r"|without unit|percent)\b",

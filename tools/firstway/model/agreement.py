@@ -31,10 +31,13 @@ RESERVED_NAMES = (
     "enclosure",
     "true-earth",
 )
-# Parts the program names after a board, a point or the feed: `hall-rcd`, `feed-fuse`.
+"""Names the program gives to parts itself; no part of a file may bear one."""
 RESERVED_ENDS = ("-rcd", "-way", "-bonded")
+"""Parts the program names after a board, a point or the feed: `hall-rcd`, `feed-fuse`."""
 BS_EDITIONS = ("2018", "2018+A1:2020", "2018+A2:2022", "2018+A3:2024", "2018+A4:2026")
+"""Editions of BS 7671 that a file may name."""
 NEC_EDITIONS = ("2017", "2020", "2023", "2026")
+"""Editions of NFPA 70 that a file may name."""
 
 
 def disagreements(installation: Installation) -> list[Problem]:

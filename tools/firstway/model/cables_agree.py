@@ -14,7 +14,8 @@ from firstway.model.installation import Cable, Installation, Stretch
 from firstway.model.lines import lines_of
 from firstway.model.values import is_known, path_of
 
-CableComplaint = tuple[str, str, str]  # path, message, hint
+CableComplaint = tuple[str, str, str]
+"""The path of a key, what is wrong with it, and what to do."""
 # What the tables of each rule set are made for; a word of the other's has no row in them.
 _WORDS = {
     True: {

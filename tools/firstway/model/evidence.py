@@ -29,8 +29,9 @@ from typing import Any, TypeVar
 from firstway.model.values import Placed, place_of, told
 
 _T = TypeVar("_T")
-S = TypeVar("S", bound=Placed)
+_S = TypeVar("_S", bound=Placed)
 WHAT_JOINS_WHAT = frozenset(("id", "start", "end", "function", "kind", "of", "cable", "opened_by"))
+"""Fields that say which a thing is and what it joins: to read them is no evidence."""
 
 
 class Scope:
@@ -52,6 +53,7 @@ class Scope:
 
     @property
     def paths(self) -> tuple[str, ...]:
+        """The assumed paths that were read, each once."""
         return tuple(self._paths)
 
     def counts(self) -> None:
@@ -182,7 +184,7 @@ class _NotedEvidence:
         made.__dict__[self.name] = value
 
 
-def noting(section: S, names: Iterable[str]) -> S:
+def noting(section: _S, names: Iterable[str]) -> _S:
     """The section, noting the paths of these attributes as they are read."""
     wanted = frozenset(names) | getattr(type(section), "_noted", frozenset())
     return _copied(section, _noting_class(plain(section), wanted)) if wanted else section
@@ -209,11 +211,11 @@ def note_assumed(installation: Any) -> None:
     object.__setattr__(installation, "__class__", type(noted))
 
 
-def with_known_by(installation: S, known_by: dict[str, str]) -> S:
+def with_known_by(installation: _S, known_by: dict[str, str]) -> _S:
     """The installation with its values known in other ways: what is assumed no more is noted no
     more.
     """
-    found: S = replace(_without_noted(installation), known_by=known_by)
+    found: _S = replace(_without_noted(installation), known_by=known_by)
     return found
 
 
@@ -229,7 +231,7 @@ def _without_noted(value: Any) -> Any:
     return value
 
 
-def _with_noted(section: S, known_by: dict[str, str], above: set[str], how: str | None) -> S:
+def _with_noted(section: _S, known_by: dict[str, str], above: set[str], how: str | None) -> _S:
     start = f"{section.path}." if section.path else ""
     names: list[str] = []
     inside: dict[str, Any] = {}

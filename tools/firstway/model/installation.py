@@ -33,18 +33,28 @@ from firstway.model.evidence import note_assumed
 from firstway.model.values import CHOOSE, NONE, UNDECLARED, Absent, Placed, stated
 
 Amount = float | Absent
+"""A figure of the file in the unit of its key, or a word about it."""
 Trade = str | Absent
+"""A word or words of the file, or a word about them."""
 YesNo = bool | Absent
+"""Yes or no, or a word about it."""
 
 RULE_SETS = ("bs7671", "iec60364", "nec")
+"""The rule sets an installation may be worked by."""
 LINES = ("L1", "L2", "L3")
+"""The line conductors by their names in IEC 60445."""
 RESIDUAL_TYPES = ("AC", "A", "F", "B")
+"""Types of residual current devices by what they see, as IEC 60755 names them (from memory)."""
 DELAYS = ("none", "S", "G")
+"""Delays of residual current devices: none, selective (S), short (G)."""
 HOW_KNOWN = ("measured", "declared", "data-sheet", "assumed")
+"""How a value of the file may be known."""
 
 
 @dataclass(frozen=True)
 class Premises(Placed):
+    """Where the installation is, and who uses it."""
+
     use: Trade = stated(word("dwelling", "site"), "what the premises are used for")
     used_by: Trade = stated(
         word("ordinary-persons", "instructed-persons", "skilled-persons"),
@@ -225,6 +235,8 @@ class Lead(Placed):
 
 @dataclass(frozen=True)
 class ProspectiveFaultCurrent(Placed):
+    """Largest fault currents at the origin in kA, by the conductors they flow between."""
+
     line_neutral: Amount = stated(positive(at_most=200), "between line and neutral", "0.82")
     line_earth: Amount = stated(
         positive(at_most=200), "between line and earth", "0.82", also=(NONE,)
@@ -237,6 +249,8 @@ class ProspectiveFaultCurrent(Placed):
 
 @dataclass(frozen=True)
 class ServiceDevice(Placed):
+    """One device ahead of the origin, or of the feed."""
+
     device: Trade = stated(
         word("fuse", "circuit-breaker", "switch-fuse"), "what kind of device it is"
     )
@@ -256,6 +270,8 @@ class ServiceDevice(Placed):
 
 @dataclass(frozen=True)
 class ResidualCurrentDevice(Placed):
+    """One residual current device that was there before."""
+
     standard: Trade = stated(Prose(), "the standard it is made to", "IEC 61008-1")
     residual_type: Trade = stated(word(*RESIDUAL_TYPES), "which residual currents it sees")
     rated_residual_current_ma: Amount = stated(
@@ -271,6 +287,8 @@ class ResidualCurrentDevice(Placed):
 
 @dataclass(frozen=True)
 class Supply(Placed):
+    """What the network brings to the origin."""
+
     system: str = stated(
         word("TN-S", "TN-C-S", "TT", "grounded"),
         "how the supply is earthed; `grounded` is that of nec",
@@ -331,6 +349,8 @@ class Supply(Placed):
 
 @dataclass(frozen=True)
 class LineLoad(Placed):
+    """The load of one line in A without the new points."""
+
     maximum_demand_a: Amount = stated(
         Number(at_least=0, at_most=10000),
         "highest demand of this line, the new points left out",
@@ -357,6 +377,8 @@ class ExistingLoad(Placed):
 
 @dataclass(frozen=True)
 class Senses(Placed):
+    """What the sensor of a load limiter measures, and which way round."""
+
     lines: tuple[str, ...] | Absent = stated(
         words_of(*LINES), "the lines whose current it senses", "[L1]"
     )
@@ -369,6 +391,8 @@ class Senses(Placed):
 
 @dataclass(frozen=True)
 class LoadLimiter(Placed):
+    """What holds the points back so that the supply is not overloaded."""
+
     limit_a: Amount = stated(positive(at_most=6300), "the current it keeps the supply within", "70")
     senses: Senses | Absent = stated(
         Section(Senses), "what it senses, and how its sensor is placed"
@@ -380,6 +404,7 @@ class LoadLimiter(Placed):
 
 
 EARTHED_BY = ("earth-bar", "conductor")
+"""What may join the metal of an enclosure to the protective conductor."""
 
 
 @dataclass(frozen=True)
@@ -406,6 +431,8 @@ class BoardEnclosure(Placed):
 
 @dataclass(frozen=True)
 class ExistingBoard(Placed):
+    """One board that was there before."""
+
     name: str = stated(Name(), "its name, on drawings too", "boathouse", required=True)
     year: Amount = stated(count(at_least=1900, at_most=2100), "when it was made or fitted", "1987")
     colours: Trade = stated(
@@ -450,6 +477,8 @@ class Feed(Placed):
 
 @dataclass(frozen=True)
 class Place(Placed):
+    """Where the new board hangs."""
+
     location: Trade = stated(word("indoors", "outdoors"), "where the board hangs")
     ambient_c: Amount = stated(
         Number(at_least=-40, at_most=60), "the warmest air round the board", "25"
@@ -459,6 +488,8 @@ class Place(Placed):
 
 @dataclass(frozen=True)
 class Assembly(Placed):
+    """The new board as its maker declares it."""
+
     standard: Trade = stated(Prose(), "the standard the board is made to", "BS EN 61439-3")
     rating_a: Amount = stated(positive(at_most=6300), "rated current of the board", "100")
     rated_diversity_factor: Amount = stated(
@@ -486,6 +517,8 @@ class Assembly(Placed):
 
 @dataclass(frozen=True)
 class Enclosure(Placed):
+    """The box of the new board."""
+
     material: Trade = stated(word("steel", "plastic", "aluminium"), "what it is made of")
     width_mm: Amount = stated(positive(at_most=3000, usual=(50, 3000)), "outer width", "265")
     height_mm: Amount = stated(positive(at_most=3000, usual=(70, 3000)), "outer height", "235")
@@ -524,6 +557,8 @@ class Enclosure(Placed):
 
 @dataclass(frozen=True)
 class Busbar(Placed):
+    """The bar that feeds the devices of the new board."""
+
     style: Trade = stated(
         word("pin", "fork", "tabs", "links"), "how the bar reaches into the devices", also=(NONE,)
     )
@@ -539,6 +574,8 @@ class Busbar(Placed):
 
 @dataclass(frozen=True)
 class Terminals(Placed):
+    """The terminals of one device as its maker states them."""
+
     torque_nm: Amount = stated(
         positive(at_most=100, usual=(0.2, 15)),
         "torque that the maker states",
@@ -579,6 +616,8 @@ class Terminals(Placed):
 
 @dataclass(frozen=True)
 class MainSwitch(Placed):
+    """The switch that isolates the new board."""
+
     name: str = stated(Name(), "its name, on drawings too", "Q1", required=True)
     device: Trade = stated(
         word("switch-disconnector", "isolator", "circuit-breaker"), "what kind of device it is"
@@ -600,6 +639,8 @@ class MainSwitch(Placed):
 
 @dataclass(frozen=True)
 class Leads(Placed):
+    """The leads of one surge protective device."""
+
     line: Lead | Absent = stated(Section(Lead), "the lead to the line")
     neutral: Lead | Absent = stated(Section(Lead), "the lead to the neutral")
     earth: Lead | Absent = stated(Section(Lead), "the lead to the earth bar")
@@ -612,6 +653,8 @@ class Leads(Placed):
 
 @dataclass(frozen=True)
 class NeutralEarthModule(Placed):
+    """The part of a surge protective device between neutral and earth (connection CT2)."""
+
     continuous_voltage_v: Amount = stated(
         positive(at_most=1500), "highest voltage it bears for ever", "255"
     )
@@ -643,6 +686,8 @@ class LetThrough(Placed):
 
 @dataclass(frozen=True)
 class WarmRating(Placed):
+    """One point of the maker's rating for warm surroundings."""
+
     ambient_c: float = stated(
         Number(at_least=-40, at_most=100),
         "temperature of the air round the device",
@@ -786,6 +831,8 @@ class Way(Placed):
 
 @dataclass(frozen=True)
 class Board(Placed):
+    """The new board with its devices in the order of the row."""
+
     place: Place | Absent = stated(Section(Place), "where the board hangs")
     assembly: Assembly | Absent = stated(
         Section(Assembly), "what its maker states of the board as a whole"
@@ -802,6 +849,8 @@ class Board(Placed):
 
 @dataclass(frozen=True)
 class Circuit(Placed):
+    """One circuit from its device to its points."""
+
     name: str = stated(Name(), "its name, on drawings too", "slipway", required=True)
     supplies: tuple[str, ...] = stated(
         Names(),
@@ -822,6 +871,8 @@ class Circuit(Placed):
 
 @dataclass(frozen=True)
 class OpenPen(Placed):
+    """What a charging point does when the supply's combined conductor breaks."""
+
     measure: Trade = stated(
         word("three-phase-balance", "electrode", "device"),
         "what protects where the combined conductor of the network breaks",
@@ -851,6 +902,8 @@ class OpenPen(Placed):
 
 @dataclass(frozen=True)
 class ChargingPoint(Placed):
+    """One charging point."""
+
     name: str = stated(Name(), "its name, on drawings too", "post-1", required=True)
     current_a: Amount = stated(Number(at_least=6, at_most=400), "the current it is set to", "32")
     power_kw: Amount = stated(
@@ -918,6 +971,8 @@ class ChargingPoint(Placed):
 
 @dataclass(frozen=True)
 class Electrode(Placed):
+    """One earth electrode; `resistance_ohm` where it was measured, else worked from rods and soil."""
+
     name: str = stated(Name(), "its name, on drawings too", "rod-1", required=True)
     use: str = stated(
         word("installation", "charging-point", "holds-down-open-pen", "measuring"),
@@ -945,6 +1000,8 @@ class Electrode(Placed):
 
 @dataclass(frozen=True)
 class Vehicle(Placed):
+    """One vehicle that charges."""
+
     name: str = stated(Name(), "what it is called here", "van", required=True)
     at: str = stated(
         Name(),
@@ -1058,6 +1115,7 @@ CONTACTS = (
     "cut-strands",
     "high-resistance",
 )
+"""How a conductor may sit in its clamp."""
 
 
 @dataclass(frozen=True)
@@ -1152,21 +1210,27 @@ class Installation(Placed):
         note_assumed(self)
 
     def circuit(self, wanted: str) -> Circuit:
+        """The circuit of that name (StopIteration without one)."""
         return next(circuit for circuit in self.circuits if circuit.name == wanted)
 
     def way(self, wanted: str) -> Way:
+        """The device of that name (StopIteration without one)."""
         return next(way for way in self.board.ways if way.name == wanted)
 
     def point(self, wanted: str) -> ChargingPoint:
+        """The charging point of that name (StopIteration without one)."""
         return next(point for point in self.charging_points if point.name == wanted)
 
     def electrode(self, wanted: str) -> Electrode | None:
+        """The electrode of that name; None without one."""
         return next((item for item in self.electrodes if item.name == wanted), None)
 
     def way_feeding(self, circuit_name: str) -> Way:
+        """The device that feeds a circuit (StopIteration without one)."""
         return next(way for way in self.board.ways if way.feeds == circuit_name)
 
     def points_of(self, circuit: Circuit) -> tuple[ChargingPoint, ...]:
+        """The charging points a circuit supplies, in the order of the file."""
         return tuple(point for point in self.charging_points if point.name in circuit.supplies)
 
     def how_known(self, path: str) -> str | None:

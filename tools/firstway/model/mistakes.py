@@ -31,6 +31,7 @@ from firstway.model.values import NONE, UNKNOWN, Absent, is_known, stated
 from firstway.problems import Problem
 
 URGENCIES = ("now", "after-one-more-fault", "loss-or-nuisance", "paper")
+"""How soon a mistake can harm, the soonest first."""
 READS = (
     "open",
     "joined",
@@ -45,8 +46,11 @@ READS = (
     "does-not-trip",
     "trips-on-load",
 )
+"""What a test may read on a board with a mistake."""
 FIRST = "A qualified person isolates"
+"""How `right` begins, so that nobody works on a live board."""
 FIRST_ON_PAPER = "No work on the board"
+"""How it begins where nothing is to be touched."""
 
 
 @dataclass(frozen=True)
@@ -92,12 +96,16 @@ class Applies:
 
 @dataclass(frozen=True)
 class Order:
+    """A device that stands elsewhere in the row."""
+
     way: Trade = stated(Prose(), "the way that stands in the wrong place", '"{spd}"', required=True)
     after: Trade = stated(Prose(), "the way it stands behind", '"{last_way}"', required=True)
 
 
 @dataclass(frozen=True)
 class FoundBy:
+    """The rule that finds a mistake, and the place it names."""
+
     rule: str = stated(Name(), "the rule that finds it", "surge-leads", required=True)
     place: str = stated(Prose(), "where that rule finds it", '"{spd}"', required=True)
 

@@ -12,9 +12,11 @@ from typing import Any, TypeVar
 from firstway.model.values import Fielded
 
 MAIN_GROUND = "grounding bus of the existing panel"
-# NFPA 70 250.126 (from memory): a terminal of the equipment grounding conductor bears "green",
-# "ground", "G", "GR" or the symbol
+"""Where the protective conductors begin under rule set nec."""
 GROUND = "G"
+"""The mark of a terminal of the equipment grounding conductor: NFPA 70 250.126 (from memory) asks
+for green, the word, G, GR or the symbol.
+"""
 # Common practice; longest first, for the shorter stand inside them. A word in an id or a file path
 # is left alone.
 _PAIRS = (

@@ -26,8 +26,11 @@ from firstway.model.values import is_known, stated
 from firstway.problems import Problem
 
 ENDING = ".read-in-my-copy"
-LONGEST_OWN_WORDS = 160  # characters: a remark, too short for a clause to be copied out
-LONGEST_EDITION = 40  # characters
+"""Ends the name of the file beside an installation."""
+LONGEST_OWN_WORDS = 160
+"""Characters: a remark, too short for a clause to be copied out."""
+LONGEST_EDITION = 40
+"""Characters of an edition's name."""
 _CLAUSE = re.compile(
     r"(?:(?:Table|Appendix|Annex|Article|Chapter|Section|Part)"
     r" )?(?:\d[A-Z]+\d*[A-Za-z]?|[A-Z]?\d+(?:\.\d+)*)(?:\([A-Za-z0-9]+\))*|(?:Appendix|Annex|Part)"

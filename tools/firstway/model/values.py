@@ -27,7 +27,9 @@ class Named(Protocol):
     """Anything of an installation that has a name of its own."""
 
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        """Its name, which is part of every path below it."""
+        ...
 
 
 class Absent:
@@ -48,11 +50,16 @@ class Absent:
         return f"<{self.value}>"
 
 
-UNKNOWN = Absent("unknown")  # not known: measure or ask; also what an absent key means
-NONE = Absent("none")  # there is none
-CHOOSE = Absent("choose")  # size it and show how
-UNDECLARED = Absent("undeclared")  # the maker states nothing: ask the maker
+UNKNOWN = Absent("unknown")
+"""Not known: measure or ask; also what an absent key means."""
+NONE = Absent("none")
+"""There is none."""
+CHOOSE = Absent("choose")
+"""Size it and show how."""
+UNDECLARED = Absent("undeclared")
+"""The maker states nothing: ask the maker."""
 ABSENT_WORDS = (UNKNOWN, NONE, CHOOSE, UNDECLARED)
+"""All words about a value."""
 
 
 def is_known(value: _Value | Absent) -> TypeGuard[_Value]:
