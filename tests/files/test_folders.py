@@ -428,7 +428,7 @@ def test_put_bytes__a_pipe_is_written_to(tmp_path: Path) -> None:
 def test_put_new__keeps_what_is_there_and_gives_a_key_to_its_owner_alone(tmp_path: Path) -> None:
     assert put_new(tmp_path / "key.pem", b"first", 0o600) == []
     assert (tmp_path / "key.pem").stat().st_mode & 0o777 == 0o600
-    assert "File exists" in str(put_new(tmp_path / "key.pem", b"second", 0o600)[0])
+    assert "a file of this name already" in str(put_new(tmp_path / "key.pem", b"second", 0o600)[0])
     assert (tmp_path / "key.pem").read_bytes() == b"first" and sorted(os.listdir(tmp_path)) == [
         "cache",
         "key.pem",

@@ -21,7 +21,8 @@ from firstway.choosing.completing import Completed, completed
 from firstway.files.folders import settle_noted_rooms
 from firstway.files.names import plain_name
 from firstway.files.text_reader import text_of_file
-from firstway.files.writing import put_text
+from firstway.files.writing import put_new, put_text
+from firstway.model.blank import blank_installation
 from firstway.model.read_copy import beside
 from firstway.model.reading import installation_from_yaml
 from firstway.problems import Problem, Problems, visible
@@ -143,6 +144,9 @@ def _parser() -> argparse.ArgumentParser:
         ),
     )
     check.set_defaults(run=_check)
+    blank = commands.add_parser("blank", help="write an installation file to begin with")
+    blank.add_argument("file", type=Path, metavar="FILE")
+    blank.set_defaults(run=_blank)
     draw = commands.add_parser("draw", help="draw an installation as SVG")
     draw.add_argument("file", type=Path, metavar="FILE")
     draw.add_argument("view", choices=DRAWN_VIEWS)
@@ -305,6 +309,14 @@ def _levels(only: str) -> tuple[str, ...]:
 
 def _json(data: object) -> str:
     return json_text(data, ensure_ascii=False, indent=1) + "\n"
+
+
+def _blank(arguments: argparse.Namespace) -> int:
+    found = put_new(arguments.file, blank_installation().encode("utf-8"), 0o666)
+    if found:
+        raise Problems(found)
+    _tell(f"{_shown(arguments.file)} is begun; next: check {_shown(arguments.file)}")
+    return 0
 
 
 def _draw(arguments: argparse.Namespace) -> int:

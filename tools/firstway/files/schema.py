@@ -40,7 +40,7 @@ Schema = dict[str, Any]
 
 def schema_of(of: type, name: str, title: str, *, is_list: bool = False) -> Schema:
     """The schema of one kind of file: keys with values, or a list of such."""
-    sections = {each.__name__: _section(each) for each in _sections_below(of)}
+    sections = {each.__name__: _section(each) for each in sections_below(of)}
     whole: Schema = (
         {"type": "array", "items": _reference(of)} if is_list else sections.pop(of.__name__)
     )
@@ -58,12 +58,12 @@ def sections_inside(kind: Kind) -> tuple[type, ...]:
     return (kind.of,) if isinstance(kind, Section | Sections | SectionsOrNames) else ()
 
 
-def _sections_below(of: type) -> list[type]:
-    """A section and all inside it, each once."""
+def sections_below(of: type) -> list[type]:
+    """A section and all inside it, each once, in the order of the file."""
     found = [of]
-    for each in found:
-        for spec in specs_of(each).values():
-            found += [of for of in sections_inside(spec.kind) if of not in found]
+    for spec in specs_of(of).values():
+        for each in sections_inside(spec.kind):
+            found += [below for below in sections_below(each) if below not in found]
     return found
 
 

@@ -150,7 +150,7 @@ class Spec:
 
     `instead` are the words about the value that may stand for it, `never` those that may not;
     `when` says in words where the key means something, `names` which list of the file it points
-    into.
+    into; `in_blank`: a file to begin with has it, though a file may leave it out.
     """
 
     kind: Kind
@@ -161,6 +161,7 @@ class Spec:
     never: tuple[str, ...] = ()
     when: str = ""
     names: str = ""
+    in_blank: bool = False
     absent: Any = None
 
 
@@ -174,16 +175,17 @@ def key(
     never: tuple[str, ...] = (),
     when: str = "",
     names: str = "",
+    in_blank: bool = False,
     absent: Any = None,
 ) -> Any:
     """A field of a dataclass that is a key of the file; `absent` is what it reads where the file
     has none: of its own accord what is empty of that kind.
     """
     if isinstance(kind, WordByPath):
-        spec = Spec(kind, meaning, example, required, instead, never, when, names, {})
+        spec = Spec(kind, meaning, example, required, instead, never, when, names, in_blank, {})
         return field(default_factory=dict, metadata={"spec": spec})
     reads = _EMPTY.get(type(kind)) if absent is None else absent
-    spec = Spec(kind, meaning, example, required, instead, never, when, names, reads)
+    spec = Spec(kind, meaning, example, required, instead, never, when, names, in_blank, reads)
     return field(default=reads, metadata={"spec": spec})
 
 

@@ -71,6 +71,9 @@ def put_new(path: Path, content: bytes, mode: int) -> list[Problem]:
                 raise
             except OSError:
                 os.rename(room / "file", path)
+    except FileExistsError:
+        there = "there is a file of this name already"
+        return [Problem(path.as_posix(), 0, there, "name another, or take this one away")]
     except OSError as error:
         return [
             Problem(

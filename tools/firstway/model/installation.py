@@ -79,6 +79,7 @@ class Cable(Placed):
     construction: Trade = stated(
         word("single-core", "flat-twin-and-earth", "armoured", "multicore", "nm"),
         "how the cable is made, or single cores in trunking or conduit",
+        in_blank=True,
     )
     insulation: Trade = stated(
         word("thermoplastic-70", "thermosetting-90", "thhn90"),
@@ -95,6 +96,7 @@ class Cable(Placed):
         "6",
         also=(CHOOSE,),
         when="bs7671 and iec60364",
+        in_blank=True,
     )
     protective: Trade = stated(
         word("core", "armour", "separate"), "what serves as protective conductor", also=(NONE,)
@@ -184,19 +186,25 @@ class Stretch(Placed):
         Number(at_least=-40, at_most=80),
         "temperature of the air round it",
         "30",
-        when="not in the ground",
+        when="a stretch in air",
     )
     ground_c: Amount = stated(
         Number(at_least=-20, at_most=50),
         "temperature of the ground round it",
         "15",
-        when="in the ground",
+        when="a stretch in the ground",
     )
     soil_k_m_per_w: Amount = stated(
-        positive(at_most=5), "thermal resistivity of the soil", "2.5", when="in the ground"
+        positive(at_most=5),
+        "thermal resistivity of the soil",
+        "2.5",
+        when="a stretch in the ground",
     )
     depth_m: Amount = stated(
-        positive(at_most=5, usual=(0.02, 5)), "how deep it lies", "0.6", when="in the ground"
+        positive(at_most=5, usual=(0.02, 5)),
+        "how deep it lies",
+        "0.6",
+        when="a stretch in the ground",
     )
     grouped_circuits: Amount = stated(
         count(at_least=1, at_most=40), "circuits that run together here, this one counted", "1"
@@ -707,29 +715,44 @@ class Way(Placed):
     device: str = stated(
         word("spd", "rcbo", "rcd", "circuit-breaker", "fuse", "blank", "contactor"),
         "what kind of device it is; `blank` closes a way",
+        "rcbo",
         required=True,
     )
     modules: int = stated(count(at_least=1, at_most=24), "its width in modules", "2", required=True)
-    fed_from: Trade = stated(Name(), "what feeds it: `bar`, `supply-side` or another way", "bar")
+    fed_from: Trade = stated(
+        Name(), "what feeds it: `bar`, `supply-side` or another way", "bar", in_blank=True
+    )
     line: Trade = stated(word(*LINES), "the line it is on", when="a device of one line")
-    feeds: Trade = stated(Name(), "the circuit it feeds", "slipway", names="circuits")
+    feeds: Trade = stated(
+        Name(), "the circuit it feeds", "slipway", names="circuits", in_blank=True
+    )
     standard: Trade = stated(Prose(), "the standard it is made to", "IEC 61009-1")
     protected_poles: Amount = stated(
         count(at_least=1, at_most=4), "poles with overcurrent protection", "1"
     )
     switched_poles: Amount = stated(count(at_least=1, at_most=4), "poles that it opens", "2")
-    rating_a: Amount = stated(positive(at_most=6300), "its rated current", "40", also=(CHOOSE,))
+    rating_a: Amount = stated(
+        positive(at_most=6300), "its rated current", "40", also=(CHOOSE,), in_blank=True
+    )
     curve: Trade = stated(
-        word("B", "C", "D"), "its instantaneous tripping", when="a circuit-breaker or rcbo"
+        word("B", "C", "D"),
+        "its instantaneous tripping",
+        when="a circuit-breaker or rcbo",
+        in_blank=True,
     )
     rated_residual_current_ma: Amount = stated(
         Number(at_least=4, at_most=3000, usual=(5, 3000)),
         "its rated residual operating current",
         "30",
         when="an rcd or rcbo",
+        in_blank=True,
     )
     residual_type: Trade = stated(
-        word(*RESIDUAL_TYPES), "which residual currents it sees", when="an rcd or rcbo"
+        word(*RESIDUAL_TYPES),
+        "which residual currents it sees",
+        "A",
+        when="an rcd or rcbo",
+        in_blank=True,
     )
     delay: Trade = stated(
         word(*DELAYS), "whether it waits: S selective, G short", when="an rcd or rcbo"
@@ -905,7 +928,9 @@ class ChargingPoint(Placed):
     """One charging point."""
 
     name: str = stated(Name(), "its name, on drawings too", "post-1", required=True)
-    current_a: Amount = stated(Number(at_least=6, at_most=400), "the current it is set to", "32")
+    current_a: Amount = stated(
+        Number(at_least=6, at_most=400), "the current it is set to", "32", in_blank=True
+    )
     power_kw: Amount = stated(
         Number(at_least=0.72, at_most=300), "its power, where its maker states no current", "7.4"
     )

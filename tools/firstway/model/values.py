@@ -8,8 +8,10 @@ size. Truth and days cannot carry one: for them, as for any key, there is `path_
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import Field, dataclass, field
 from functools import cache
+from types import MappingProxyType
 from typing import Any, ClassVar, Protocol, TypeGuard, TypeVar
 
 from firstway.files.specs import Kind, Sections, SectionsOrNames, attribute_of, key, specs_of
@@ -58,7 +60,16 @@ CHOOSE = Absent("choose")
 """Size it and show how."""
 UNDECLARED = Absent("undeclared")
 """The maker states nothing: ask the maker."""
-ABSENT_WORDS = (UNKNOWN, NONE, CHOOSE, UNDECLARED)
+ABSENT_MEANINGS: Mapping[Absent, str] = MappingProxyType(
+    {
+        UNKNOWN: "it is not known: measure or ask; a key that is left out means the same",
+        NONE: "there is none",
+        CHOOSE: "size it, and show how",
+        UNDECLARED: "the maker states nothing: ask the maker",
+    }
+)
+"""Each word about a value, as a reader of the guide is told it."""
+ABSENT_WORDS = tuple(ABSENT_MEANINGS)
 """All words about a value."""
 
 
@@ -177,6 +188,7 @@ def stated(
     required: bool = False,
     when: str = "",
     names: str = "",
+    in_blank: bool = False,
 ) -> Any:
     """A key whose value may be a word about it: `unknown`, unless it is required, and those named.
 
@@ -192,5 +204,6 @@ def stated(
         never=tuple(each.value for each in ABSENT_WORDS if each not in instead),
         when=when,
         names=names,
+        in_blank=in_blank,
         absent=() if isinstance(kind, Sections | SectionsOrNames) else UNKNOWN,
     )

@@ -11,7 +11,7 @@ from firstway.pages.shared.sheet import PageSheet
 
 LEARN = "Learn it"  # the author's entry that the chapters stand in
 TUTORS = "tutors/"
-_WORDS, _TEACHING = "glossary.md", "teach.md"
+_WORDS, _TEACHING, _KEYS = "glossary.md", "teach.md", "what-the-file-says/"
 _READING = ("symbols.md", "colours.md")
 
 Contents = list[Any]
@@ -53,6 +53,7 @@ def _made(project: Project, sheets: Sequence[PageSheet]) -> Contents:
         *_titled("Reading the drawings", below(*_READING)),
         *_titled("Rules and tables", below("rules/", "tables/")),
         *below(_WORDS),
+        *_titled("What the file says", below(_KEYS)),
     ]
 
 

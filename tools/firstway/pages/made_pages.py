@@ -14,6 +14,7 @@ from firstway.pages.jobs.working_pages import working_pages
 from firstway.pages.reference.clauses_page import clauses_link, clauses_page, job_clauses_page
 from firstway.pages.reference.colours_page import colours_page
 from firstway.pages.reference.glossary_page import glossary_page
+from firstway.pages.reference.keys_page import keys_pages
 from firstway.pages.reference.mistakes_pages import mistakes_sheets
 from firstway.pages.reference.rules_page import rules_pages
 from firstway.pages.reference.symbols_page import symbols_page
@@ -39,6 +40,7 @@ def made_pages(guide: Guide) -> list[PageSheet]:
         clauses_page(project),
         *tables_pages(),
         *([glossary_page(project)] if project.glossary else []),
+        *keys_pages(),
         *([teaching_page(project)] if project.outcomes else []),
         *coverage_pages(project),
     ]
