@@ -70,6 +70,7 @@ LIBRARY_ROOM = {
     "markdown": "site",
     "pymdownx": "site",
     "cryptography": "desk",
+    "markupsafe": "rendering",
 }
 
 

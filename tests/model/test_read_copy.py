@@ -229,7 +229,7 @@ def test_the_list_of_a_job__holds_each_clause_its_findings_rest_on_once_and_in_o
     assert len(page.select("tbody input[type=checkbox]")) == len(listed)
     assert (
         next(row for row in page.select("tbody tr") if row.th.text == "534.4.8")
-        .select_one("td.reader")
+        .select_one("td .reader")
         .text
         == TOLD
     )

@@ -4,44 +4,39 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from html import escape
 from pathlib import Path
 
 from firstway.drawing.ink import page_stylesheet
 from firstway.files.text_reader import text_of_file
 from firstway.problems import visible
 from firstway.quiz.paper.page import paper_script
+from firstway.rendering.html import Markup, table_html, tag
 
 LOOK = "content/assets/desk.css"
 
 
-def told_html(text: str) -> str:
-    """Text of any file as the content of an element or an attribute: nothing in it is mark-up,
-    nothing steers or hides.
-    """
-    return escape(visible(text))
-
-
-def page_html(title: str, body: str, style: str, *, script: str = "", language: str = "en") -> str:
+def page_html(
+    title: str, body: Markup, style: str, *, script: str = "", language: str = "en"
+) -> Markup:
     """A whole HTML page.
 
     `style` and `script` are put inside; text in them cannot end their element.
     """
     return (
-        f'<!doctype html>\n<html lang="{language}">\n<head>\n<meta charset="utf-8">\n'
-        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; style-src'
-        " 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:\">\n"
-        f"<title>{told_html(title)}</title>\n<style>\n{style.replace('</', '<' + chr(92) + '/')}"
-        f"</style>"
-        f"\n</head>\n<body>\n<main>\n{body}\n</main>\n"
-        + (
-            f"<script>\n{script.replace('</script', '<' + chr(92) + '/script')}</script>\n"
-            if script
-            else ""
-        )
-        + "</body>\n</html>\n"
+        Markup(
+            '<!doctype html>\n<html lang="{}">\n<head>\n<meta charset="utf-8">\n<meta'
+            ' name="viewport" content="width=device-width, initial-scale=1">\n<meta'
+            ' http-equiv="Content-Security-Policy" content="default-src \'none\'; style-src'
+            " 'unsafe-inline'; script-src 'unsafe-inline'; img-src"
+            ' data:">\n<title>{}</title>\n<style>\n{}</style>\n</head>\n<body>\n<main>\n{}\n</main>\n'
+        ).format(language, visible(title), Markup(style.replace("</", "<\\/")), body)
+        + (_script_html(script) if script else "")
+        + Markup("</body>\n</html>\n")
     )
+
+
+def _script_html(script: str) -> Markup:
+    return tag("script", Markup("\n" + script.replace("</script", "<\\/script"))) + "\n"
 
 
 NEVER_ON_PAPERS = re.compile(
@@ -111,41 +106,31 @@ def feedback_style(root: Path) -> str:
 
 def desk_table_html(
     caption: str, heads: Sequence[tuple[str, bool]], rows: Iterable[Sequence[str]]
-) -> str:
-    """A table; heads are (words, whether its cells are numbers); cells are HTML. The first cell of
-    a row is its head.
-    """
-    marks = [' class="n"' if number else "" for _, number in heads]
-    head = "".join(
-        f'<th scope="col"{mark}>{told_html(words)}</th>' for (words, _), mark in zip(heads, marks)
-    )
-    body = "".join(
-        "<tr>"
-        + "".join(
-            f'<th scope="row"{mark}>{cell}</th>' if not place else f"<td{mark}>{cell}</td>"
-            for place, (cell, mark) in enumerate(zip(row, marks))
-        )
-        + "</tr>\n"
-        for row in rows
-    )
-    return (
-        '<div class="wide" tabindex="0" role="group"'
-        f' aria-label="{told_html(caption)}"><table><caption>{told_html(caption)}</caption><thead>'
-        f"<tr>"
-        f"{head}</tr></thead>\n<tbody>{body}</tbody></table></div>"
-    )
+) -> Markup:
+    """A table; heads are (words, whether its cells are numbers)."""
+    numbers = {place for place, (_, number) in enumerate(heads) if number}
+    words = [visible(each) for each, _ in heads]
+    return table_html(words, rows, visible(caption), None, numbers=numbers)
 
 
-def share_html(share: float | None, width: int = 120) -> str:
+def share_html(share: float | None, width: int = 120) -> Markup:
     """A share as a small bar with its words, told to everyone."""
     if share is None:
-        return '<span class="soft">not known</span>'
+        return tag("span", "not known", class_="soft")
     inner = max(0.0, min(1.0, share)) * width
-    return (
-        f'<span class="told"><svg width="{width}" height="12" viewBox="0 0 {width} 12"'
-        f' aria-hidden="true"><rect class="share-ground" x=".5" y=".5" width="{width - 1}"'
-        f' height="11"/><rect class="share" x="1" y="1" width="{inner:.1f}" height="10"/></svg>'
-        f" {percent(share)}</span>"
+    return tag(
+        "span",
+        tag(
+            "svg",
+            tag("rect", class_="share-ground", x=".5", y=".5", width=width - 1, height="11"),
+            tag("rect", class_="share", x="1", y="1", width=f"{inner:.1f}", height="10"),
+            width=width,
+            height="12",
+            viewBox=f"0 0 {width} 12",
+            aria_hidden="true",
+        ),
+        f" {percent(share)}",
+        class_="told",
     )
 
 

@@ -18,7 +18,8 @@ from firstway.drawing.sheet import (
     Strands,
     Stroke,
 )
-from firstway.drawing.svg import Drawn, escaped, svg_id, svg_number, svg_path_of
+from firstway.drawing.svg import Drawn, svg_id, svg_number, svg_path_of
+from firstway.rendering.html import escape
 
 RING = 15.0
 _BAND = 15.0
@@ -52,8 +53,8 @@ def highlighted(sheet: Sheet, drawn: Drawn, places: Sequence[str], words: str) -
         f'<svg xmlns="http://www.w3.org/2000/svg" id="{prefix}" class="fw-drawing fw-marked"'
         f' viewBox="0 0 {svg_number(sheet.width)} {svg_number(sheet.height)}"'
         f' role="img" aria-labelledby="{title} {description}" fill="none"><title'
-        f' id="{title}">{escaped(sheet.title)}, marked</title>'
-        f'<desc id="{description}">{escaped(words)}</desc><use href="#{drawn.id}"'
+        f' id="{title}">{escape(sheet.title)}, marked</title>'
+        f'<desc id="{description}">{escape(words)}</desc><use href="#{drawn.id}"'
         f' width="{svg_number(sheet.width)}" height="{svg_number(sheet.height)}"/>'
         f"{''.join(dict.fromkeys(marks))}</svg>\n"
     )

@@ -16,10 +16,11 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.ink import paint
 from firstway.drawing.sheet import Box, Group, Point, Ref, Sheet, Strands, Stroke
 from firstway.drawing.stages import Stage
-from firstway.drawing.svg import LEAST_SCALE, Drawn, escaped, svg_id, svg_number, svg_path_of
+from firstway.drawing.svg import LEAST_SCALE, Drawn, svg_id, svg_number, svg_path_of
 from firstway.model.installation import Circuit as Final
 from firstway.model.installation import Way
 from firstway.model.nec_words import with_nec_words
+from firstway.rendering.html import escape
 from firstway.wiring.circuit import States, WiredCircuit, circuit_of
 from firstway.wiring.links import Link
 
@@ -493,7 +494,7 @@ def _referring(
         f' viewBox="0 0 {svg_number(sheet.width)} {svg_number(sheet.height)}" role="img"'
         f' aria-labelledby="{name} {description}" fill="none"'
         f' style="min-width:{svg_number(sheet.width * LEAST_SCALE)}px"><title'
-        f' id="{name}">{escaped(title)}</title><desc id="{description}">{escaped(words)}</desc><g'
+        f' id="{name}">{escape(title)}</title><desc id="{description}">{escape(words)}</desc><g'
         f' opacity="0.5">{under}</g><use href="#{drawn.id}" {size}{set_here}/>{over}</svg>\n'
     )
     return Drawn(svg, words, sheet.width, sheet.height, prefix, title)

@@ -21,9 +21,10 @@ from firstway.drawing.part_words import spoken_conductor, spoken_part, spoken_te
 from firstway.drawing.sheet import Point
 from firstway.drawing.single_line import single_line_layout
 from firstway.drawing.stages import stages_of
-from firstway.drawing.svg import Drawn, drawn_from, escaped, svg_id, svg_number, svg_path_of
+from firstway.drawing.svg import Drawn, drawn_from, svg_id, svg_number, svg_path_of
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
 from firstway.model.nec_words import in_nec_words
+from firstway.rendering.html import escape
 
 _VIEWS = ("single-line", "board", "wiring", "chart")
 RADIUS = 11.0
@@ -160,7 +161,7 @@ def _in_one(drawn: Drawn, again: Drawn) -> Drawn:
     )
     alt = f"{again.alt} {drawn.alt}"
     svg = again.svg.replace(found[0], inner).replace(
-        f">{escaped(again.alt)}</desc>", f">{escaped(alt)}</desc>", 1
+        f">{escape(again.alt)}</desc>", f">{escape(alt)}</desc>", 1
     )
     return replace(again, svg=svg, alt=alt)
 
@@ -402,14 +403,14 @@ def _mark(spot: Spot, anchor: Point, at: Point, prefix: str) -> str:
     )
     leader = svg_path_of((start, anchor))
     return (
-        f'<g class="spot" data-spot="{escaped(spot.letter)}" fill="{paint("paper")}"'
+        f'<g class="spot" data-spot="{escape(spot.letter)}" fill="{paint("paper")}"'
         f' stroke="{paint("mark")}" stroke-width="2"><path d="{leader}" stroke="{paint("paper")}"'
         f' stroke-width="5"/><path d="{leader}"/><circle cx="{svg_number(anchor[0])}"'
         f' cy="{svg_number(anchor[1])}" r="3" fill="{paint("mark")}" stroke="{paint("paper")}"'
         f' stroke-width="1"/><circle cx="{svg_number(at[0])}" cy="{svg_number(at[1])}"'
         f' r="{svg_number(RADIUS)}"/><text x="{svg_number(at[0])}" y="{svg_number(at[1] + 5)}"'
         ' font-family="inherit" font-size="14" font-weight="700" text-anchor="middle"'
-        f' fill="{paint("mark")}" stroke="none">{escaped(spot.letter)}</text><rect'
+        f' fill="{paint("mark")}" stroke="none">{escape(spot.letter)}</text><rect'
         f' class="spot-reach" x="{svg_number(spot.x)}" y="{svg_number(spot.y)}"'
         f' width="{svg_number(spot.width)}" height="{svg_number(spot.height)}" fill="transparent"'
         ' stroke="none"/></g>'

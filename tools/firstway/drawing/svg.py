@@ -31,6 +31,7 @@ from firstway.drawing.sheet import (
     Strands,
     Stroke,
 )
+from firstway.rendering.html import Markup, escape
 
 LEAST_SCALE = (
     0.75  # text of 12 units is never under 9 px; on a narrower screen the frame scrolls sideways
@@ -48,19 +49,17 @@ class Drawn:
     id: str
     title: str
 
+    @property
+    def html(self) -> Markup:
+        """The drawing, to be put into a page."""
+        return Markup(self.svg)
+
 
 def svg_number(value: float) -> str:
     """The one number formatter: a tenth of a unit, no trailing zero, no minus zero."""
     text = f"{value:.1f}"
     text = text[:-2] if text.endswith(".0") else text
     return "0" if text == "-0" else text
-
-
-def escaped(words: str) -> str:
-    """Text made safe for content and double-quoted attributes."""
-    return (
-        words.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;").replace('"', "&quot;")
-    )
 
 
 def svg_id(prefix: str, name: str) -> str:
@@ -288,11 +287,11 @@ def _text_svg(item: Lettering, beside_shapes: bool, anchor: str) -> str:
     if item.turn:
         turned = " ".join(svg_number(each) for each in (item.turn, item.x, item.y))
         text += f' transform="rotate({turned})"'
-    return f"{text}{_data(item.data)}>{escaped(item.words)}</text>"
+    return f"{text}{_data(item.data)}>{escape(item.words)}</text>"
 
 
 def _data(pairs: tuple[tuple[str, str], ...]) -> str:
-    return "".join(f' data-{key}="{escaped(value)}"' for key, value in pairs)
+    return "".join(f' data-{key}="{escape(value)}"' for key, value in pairs)
 
 
 def _leans(item: Drawable) -> tuple[bool, bool]:
@@ -312,12 +311,12 @@ def _group_svg(group: Group, paper: _Paper) -> str:
     name = svg_id(paper.prefix, group.id)
     text = f'<g id="{name}"'
     if group.classes:
-        text += f' class="{escaped(group.classes)}"'
+        text += f' class="{escape(group.classes)}"'
     text += _data(group.data)
     leanings = [_leans(item) for item in group.items]
     no_fill, inked = any(fill for fill, _ in leanings), any(ink for _, ink in leanings)
     text += (' fill="none"' if no_fill else "") + (f' stroke="{OWN_INK}"' if inked else "")
-    title = f"<title>{escaped(group.title)}</title>" if group.title else ""
+    title = f"<title>{escape(group.title)}</title>" if group.title else ""
     items = "".join(_item_svg(item, paper, name, no_fill or inked) for item in group.items)
     return f"{text}>{title}{items}</g>\n"
 
@@ -339,8 +338,8 @@ def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
         f' style="min-width:{svg_number(sheet.width * LEAST_SCALE)}px"'
         f' stroke-width="{svg_number(LINE)}"'
         f' stroke-linecap="{sheet.caps}" stroke-linejoin="round">\n<title'
-        f' id="{title}">{escaped(sheet.title)}</title>\n<desc'
-        f' id="{description}">{escaped(sheet.description)}</desc>\n'
+        f' id="{title}">{escape(sheet.title)}</title>\n<desc'
+        f' id="{description}">{escape(sheet.description)}</desc>\n'
     )
     shapes = "".join(
         f'<g id="{svg_id(prefix, name)}" fill="none"'

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from html import escape
+from firstway.rendering.html import Markup, tag
 
 _SENTENCES = (
     "Electricity kills and starts fires.",
@@ -42,9 +42,12 @@ def edition_line(edition: str) -> str:
     return f"Edition of the rules: {edition}."
 
 
-def caution_html() -> str:
+def caution_html() -> Markup:
     """The caution box of a page."""
-    return (
-        '<aside class="caution" role="note" aria-label="Caution"><p><strong>Caution.</strong>'
-        f" {escape(caution_text())}</p></aside>"
+    return tag(
+        "aside",
+        tag("p", tag("strong", "Caution."), f" {caution_text()}"),
+        class_="caution",
+        role="note",
+        aria_label="Caution",
     )

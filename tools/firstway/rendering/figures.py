@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from decimal import ROUND_HALF_UP, Decimal
-from html import escape
 
 from firstway.checks.finding import Finding
+from firstway.rendering.html import Markup, tag
 from firstway.rendering.leaving import leaving
 from firstway.rendering.symbols import unit_text
 from firstway.tables.looking_up_nec import awg_of_area
@@ -126,18 +126,26 @@ def full(value: float) -> str:
     return repr(leaving(float(value)))
 
 
-def figure_html(step: Step, installation: str) -> str:
+def figure_html(step: Step, installation: str) -> Markup:
     """The figure of a step for a page (DESIGN: full precision in `value`, rounding only in the
     text).
     """
     if step.value is None:
-        return (
-            f'<span class="figure unknown" data-step="{escape(step.id)}"'
-            f' data-of="{escape(step.of)}"'
-            f' data-installation="{escape(installation)}">{NOT_KNOWN}</span>'
+        return tag(
+            "span",
+            NOT_KNOWN,
+            class_="figure unknown",
+            data_step=step.id,
+            data_of=step.of,
+            data_installation=installation,
         )
-    return (
-        f'<data class="figure" value="{full(step.value)}" data-step="{escape(step.id)}"'
-        f' data-of="{escape(step.of)}" data-unit="{escape(step.unit)}"'
-        f' data-installation="{escape(installation)}">{escape(shown(step))}</data>'
+    return tag(
+        "data",
+        shown(step),
+        class_="figure",
+        value=full(step.value),
+        data_step=step.id,
+        data_of=step.of,
+        data_unit=step.unit,
+        data_installation=installation,
     )

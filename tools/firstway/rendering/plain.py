@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 
 from firstway.calculations.formula import Formula
 from firstway.rendering.figures import figure_in_formula, figure_put_in, shown
+from firstway.rendering.html import Markup, escape
 from firstway.rendering.symbols import symbol_text
 from firstway.workings.shared.step import Step
 
@@ -35,14 +36,14 @@ def working_text(step: Step) -> str:
     return f"{formula_text(formula)} = {put_in_text(formula, step.figures.values)} = {shown(step)}"
 
 
-def working_in(step: Step, name: Callable[[str], str]) -> str:
-    """`working_text` with another way to write a symbol; only symbols may then hold mark-up."""
+def working_in(step: Step, name: Callable[[str], Markup]) -> Markup:
+    """`working_text` with another way to write a symbol."""
     if step.figures is None:
-        return working_text(step)
+        return escape(working_text(step))
     formula = step.figures.formula
-    return (
-        f"{name(formula.result)} = {_text(formula.tree, name)} ="
-        f" {put_in_text(formula, step.figures.values)} = {shown(step)}"
+    # beside the symbols stand figures, brackets and signs only: nothing to escape
+    return Markup(f"{name(formula.result)} = {_text(formula.tree, name)} = ") + (
+        f"{put_in_text(formula, step.figures.values)} = {shown(step)}"
     )
 
 
@@ -56,7 +57,7 @@ def _text(tree: ast.expr, name: Callable[[str], str]) -> str:
     if isinstance(tree, ast.Name):
         return name(tree.id)
     if isinstance(tree, ast.UnaryOp):
-        return "−" + _inside(tree.operand, 3, name)
+        return f"−{_inside(tree.operand, 3, name)}"
     if isinstance(tree, ast.Call):
         assert isinstance(tree.func, ast.Name)
         if tree.func.id == "sqrt":
@@ -76,8 +77,9 @@ def _text(tree: ast.expr, name: Callable[[str], str]) -> str:
         and isinstance(tree.right.value, (int, float))
         and tree.right.value in _RAISED
     ):
-        return _inside(tree.left, left, name) + _RAISED[tree.right.value]
-    return _inside(tree.left, left, name) + _SIGNS[type(tree.op)] + _inside(tree.right, right, name)
+        return f"{_inside(tree.left, left, name)}{_RAISED[tree.right.value]}"
+    before, after = _inside(tree.left, left, name), _inside(tree.right, right, name)
+    return f"{before}{_SIGNS[type(tree.op)]}{after}"
 
 
 def _inside(tree: ast.expr, strength: int, name: Callable[[str], str]) -> str:

@@ -6,6 +6,8 @@ from __future__ import annotations
 
 import re
 
+from firstway.rendering.html import Markup, tag
+
 _RENAMED = (
     # The search panel is a dialog without a name; its toggles are checkboxes that only scripts use.
     (
@@ -45,19 +47,20 @@ _GENERATOR = re.compile(r'\s*<meta name="generator"[^>]*>')
 # its own frame from the start.
 _TABLE = re.compile(r"<table>(.*?)</table>", re.DOTALL)
 _HEAD = re.compile(r"<th[^>]*>(.*?)</th>", re.DOTALL)
-_TAG = re.compile(r"<[^>]*>")
 
 
-def _in_a_frame(table: re.Match[str]) -> str:
-    heads = ", ".join(
-        filter(None, (_TAG.sub("", head).strip() for head in _HEAD.findall(table[1])))
-    ).replace('"', "&quot;")
+def _in_a_frame(table: re.Match[str]) -> Markup:
+    heads = ", ".join(filter(None, (Markup(head).striptags() for head in _HEAD.findall(table[1]))))
     inside = (
         table[1].replace("<th>", '<th scope="col">').replace('<th scope="col"></th>', "<td></td>")
     )
-    return (
-        '<div class="wide" tabindex="0" role="group" aria-label="Table:'
-        f' {heads or "figures"}"><table class="by-hand">{inside}</table></div>'
+    return tag(
+        "div",
+        tag("table", Markup(inside), class_="by-hand"),
+        class_="wide",
+        tabindex=0,
+        role="group",
+        aria_label=f"Table: {heads or 'figures'}",
     )
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import posixpath
 from collections.abc import Callable, Iterable, Iterator
-from html import escape, unescape
+from html import unescape
 from pathlib import Path
 
 from mkdocs.config.defaults import MkDocsConfig
@@ -32,6 +32,7 @@ from firstway.pages.shared.one_file import one_file, one_file_link, one_file_pat
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, with_parts
 from firstway.problems import Problem, Problems
+from firstway.rendering.html import escape
 from firstway.site.accessible import accessible
 from firstway.site.leaving_out import made_lean, without_indentation
 from firstway.site.licences import put_licences
@@ -98,7 +99,7 @@ class FirstwayPlugin(BasePlugin):
             # Titles of pages come from their heads, below; what mkdocs.yml or the jobs name is told
             # here.
             if vars(item).get("title"):
-                item.title = escape(item.title, quote=False)
+                item.title = escape(item.title)
         return nav
 
     def on_page_markdown(
@@ -111,7 +112,7 @@ class FirstwayPlugin(BasePlugin):
         # is ours, not the theme's.
         page.meta = {key: value for key, value in page.meta.items() if made and key == "search"}
         page.meta |= {
-            key: escape(words, quote=key == "description")
+            key: escape(words)
             for key, words in (("title", sheet.title), ("description", sheet.description))
             if words
         }

@@ -18,8 +18,10 @@ from firstway.desk.analysis.class_analysis import (
 from firstway.desk.analysis.statistics import FEWEST_LEARNERS, longer_by
 from firstway.desk.marking.corrections import CORRECTIONS_FILE
 from firstway.desk.marking.marking_class import ClassMarks
-from firstway.desk.sheets import decimal, desk_table_html, page_html, percent, share_html, told_html
+from firstway.desk.sheets import decimal, desk_table_html, page_html, percent, share_html
+from firstway.problems import visible
 from firstway.rendering.caution import caution_html, edition_line
+from firstway.rendering.html import Markup, escape, joined, tag
 
 _NOT_PROOF = (
     "A mark is not proof of competence. Nobody may work on an installation because of a mark in"
@@ -30,7 +32,7 @@ _LIMITS = (
     " clock. An issue code stops a file being handed in under another code unless it was lent;"
     " sealing hides answers from other learners and proves nothing about who wrote them."
 )
-CORRECTING = (
+CORRECTING = Markup(
     "<p>A question or its key is wrong after all? Write a line into <code>corrections.csv</code>"
     " and mark again: <code>also-right</code> with the answer as it stands in square brackets above"
     " (or the answer itself where there are no brackets), <code>all-right</code>, or"
@@ -42,21 +44,28 @@ MOST_MISTAKES, MOST_CODES = 20, 60
 ENOUGH_ALPHA, CLASS_ALPHA = 0.80, 0.60
 
 
-def report_html(marks: ClassMarks, found: Analysis, style: str, others: Sequence[str] = ()) -> str:
+def report_html(
+    marks: ClassMarks, found: Analysis, style: str, others: Sequence[str] = ()
+) -> Markup:
     """The whole report.
 
     Learners appear by their codes. `others` are the reports of editions with other questions.
     """
     key = marks.key
     parts = [
-        f"<h1>{told_html(key.title)}: what the class got wrong</h1>",
+        tag("h1", f"{visible(key.title)}: what the class got wrong"),
         caution_html(),
         (
-            f'<p class="soft">{told_html(edition_line(key.edition))} Paper {told_html(key.paper)},'
-            f" version"
-            f" {told_html(key.version)}.</p>"
+            tag(
+                "p",
+                (
+                    f"{visible(edition_line(key.edition))} Paper {visible(key.paper)}, version"
+                    f" {visible(key.version)}."
+                ),
+                class_="soft",
+            )
         ),
-        f"<p>{_NOT_PROOF}</p>",
+        tag("p", _NOT_PROOF),
         _other_reports(others),
         _summary(marks, found),
         _first(marks, found),
@@ -67,22 +76,26 @@ def report_html(marks: ClassMarks, found: Analysis, style: str, others: Sequence
         _aside(marks),
         _alike(found),
         _sure(found),
-        f"<h2>What these figures cannot say</h2><p>{_LIMITS}</p>",
+        (tag("h2", "What these figures cannot say") + tag("p", _LIMITS)),
     ]
-    return page_html(f"{key.title}: class report", "\n".join(part for part in parts if part), style)
-
-
-def _other_reports(names: Sequence[str]) -> str:
-    if not names:
-        return ""
-    links = ", ".join(f'<a href="{told_html(name)}">{told_html(name)}</a>' for name in names)
-    return (
-        "<p>Some sat an earlier edition with other questions; what they got wrong stands in"
-        f" {links}.</p>"
+    return page_html(
+        f"{key.title}: class report", joined((part for part in parts if part), "\n"), style
     )
 
 
-def _summary(marks: ClassMarks, found: Analysis) -> str:
+def _other_reports(names: Sequence[str]) -> Markup:
+    if not names:
+        return Markup()
+    links = joined((tag("a", visible(name), href=visible(name)) for name in names), ", ")
+    return tag(
+        "p",
+        "Some sat an earlier edition with other questions; what they got wrong stands in ",
+        links,
+        ".",
+    )
+
+
+def _summary(marks: ClassMarks, found: Analysis) -> Markup:
     facts = [
         ("marked", str(len(marks.marked))),
         ("handed nothing in", str(len(marks.missing))),
@@ -97,61 +110,63 @@ def _summary(marks: ClassMarks, found: Analysis) -> str:
             ),
         ),
     ]
-    return (
-        '<ul class="figures">'
-        + "".join(
-            f"<li><strong>{told_html(value)}</strong>{told_html(name)}</li>"
-            for name, value in facts
-        )
-        + "</ul>"
-    )
+    items = (tag("li", tag("strong", value), name) for name, value in facts)
+    return tag("ul", *items, class_="figures")
 
 
-def _first(marks: ClassMarks, found: Analysis) -> str:
+def _first(marks: ClassMarks, found: Analysis) -> Markup:
     """What to do before anything else, a sentence each.
 
     What rests on a doubted question waits until its key is sure.
     """
-    said = []
+    said: list[str] = []
     weak = _weak_topics(found)
     doubted = [each for each in found.questions if each.doubted]
     if marks.undecided:
         said.append(
-            f"Decide which answers count of {told_html(_codes(marks.undecided))}: what was typed"
-            f" and the"
-            ' file they handed in differ, and neither is marked. <a href="#aside">The lines to'
-            " write</a> are among what was set aside."
+            Markup(
+                "Decide which answers count of {}: what was typed and the file they handed"
+                ' in differ, and neither is marked. <a href="#aside">The lines to write</a>'
+                " are among what was set aside."
+            ).format(visible(_codes(marks.undecided)))
         )
     if marks.aside:
-        said.append('<a href="#aside">Look at what was set aside</a>: it is not marked.')
-    said += [told_html(note) + "." for note in marks.notes if note.startswith(CORRECTIONS_FILE)]
+        said.append(Markup('<a href="#aside">Look at what was set aside</a>: it is not marked.'))
+    said += [visible(note) + "." for note in marks.notes if note.startswith(CORRECTIONS_FILE)]
     if doubted:
         said.append(
-            "Read again, with their keys, before marks are given out:"
-            f" {', '.join(map(_link, doubted))}.{_waiting(found)}"
+            "Read again, with their keys, before marks are given out: "
+            + joined(map(_link, doubted), ", ")
+            + f".{_waiting(found)}"
         )
     if weak:
         said.append(
-            f"Teach again: {told_html(weak[0].text)} ({percent(weak[0].sure_share)} of the points)."
+            f"Teach again: {visible(weak[0].text)} ({percent(weak[0].sure_share)} of the points)."
         )
     mistake = next((each for each in found.mistakes if not each.doubted), None)
     if mistake is not None and mistake.learners > 1:
         said.append(
-            f"Talk about one mistake: {told_html(mistake.name)} ({mistake.learners} of {mistake.of}"
+            f"Talk about one mistake: {visible(mistake.name)} ({mistake.learners} of {mistake.of}"
             " learners)."
         )
     missed = [each for each in found.questions if found.safety_missed.get(each.asked.id)]
     if missed:
         said.append(
             "Safety: speak with each of these before they work on anything."
-            + "".join(
-                f"<br>{_link(each)}{_but_doubted(each)}:"
-                f" {told_html(_codes(found.safety_missed[each.asked.id]))}"
-                f" ({len(found.safety_missed[each.asked.id])} of {found.learners})"
+            + joined(
+                Markup("<br>{}{}: {} ({} of {})").format(
+                    _link(each),
+                    _but_doubted(each),
+                    visible(_codes(found.safety_missed[each.asked.id])),
+                    len(found.safety_missed[each.asked.id]),
+                    found.learners,
+                )
                 for each in missed
             )
         )
-    return f"<h2>First</h2><ol>{''.join(f'<li>{each}</li>' for each in said)}</ol>" if said else ""
+    if not said:
+        return Markup()
+    return tag("h2", "First") + tag("ol", *(tag("li", each) for each in said))
 
 
 def _codes(codes: Sequence[str]) -> str:
@@ -182,32 +197,32 @@ def _waiting(found: Analysis) -> str:
     if not waiting:
         return ""
     rests = "; ".join(
-        f"{told_html(topic.text)} (by {told_html(', '.join(topic.doubted))})" for topic in waiting
+        f"{visible(topic.text)} (by {visible(', '.join(topic.doubted))})" for topic in waiting
     )
     return f" Until then do not teach again what is weak by them alone: {rests}."
 
 
-def _link(each: QuestionFigures) -> str:
-    return f'<a href="#q-{told_html(each.asked.id)}">{told_html(each.asked.id)}</a>'
+def _link(each: QuestionFigures) -> Markup:
+    return tag("a", visible(each.asked.id), href=f"#q-{visible(each.asked.id)}")
 
 
-def _teach_again(found: Analysis) -> str:
+def _teach_again(found: Analysis) -> Markup:
     if not found.topics:
-        return ""
+        return Markup()
     ranked = sorted(found.topics, key=lambda topic: topic.share)
     rows = [
         [
-            told_html(topic.text),
+            visible(topic.text),
             share_html(topic.share),
             str(topic.questions),
             str(topic.learners_below),
-            told_html(", ".join(topic.doubted)),
+            visible(", ".join(topic.doubted)),
         ]
         for topic in ranked
     ]
     weak = _weak_topics(found)
     said = (
-        f"Teach again first: <strong>{told_html(weak[0].text)}</strong>."
+        Markup("Teach again first: <strong>{}</strong>.").format(visible(weak[0].text))
         if weak
         else f"No topic is below {percent(WEAK_TOPIC)} of its points."
     )
@@ -228,19 +243,19 @@ def _teach_again(found: Analysis) -> str:
         (f"learners below {percent(WEAK_TOPIC)}", True),
     ]
     heads += [("read its key again", False)] if any(topic.doubted for topic in ranked) else []
-    return f"<h2>Topics</h2><p>{said}{few}</p>" + desk_table_html(
+    return (tag("h2", "Topics") + tag("p", said, few)) + desk_table_html(
         "Share of points by topic, the weakest first", heads, [row[: len(heads)] for row in rows]
     )
 
 
-def _mistakes(found: Analysis) -> str:
+def _mistakes(found: Analysis) -> Markup:
     if not found.mistakes:
-        return "<h2>Mistakes by name</h2><p>No answer matched a named mistake.</p>"
+        return Markup("<h2>Mistakes by name</h2><p>No answer matched a named mistake.</p>")
     rows = [
         [
-            told_html(each.name),
+            visible(each.name),
             f"{each.learners} of {each.of}",
-            told_html(", ".join(each.questions)),
+            visible(", ".join(each.questions)),
         ]
         for each in found.mistakes[:MOST_MISTAKES]
     ]
@@ -251,24 +266,40 @@ def _mistakes(found: Analysis) -> str:
         else ""
     )
     return (
-        f"<h2>Mistakes by name</h2><p>{first.learners} of {first.of} learners:"
-        f" <strong>{told_html(first.name)}</strong>.{more}</p>"
-        + desk_table_html(
-            "Named mistakes, the most frequent first",
-            [("mistake", False), ("learners", True), ("in", False)],
-            rows,
+        tag("h2", "Mistakes by name")
+        + tag(
+            "p",
+            first.learners,
+            " of ",
+            first.of,
+            " learners: ",
+            tag("strong", visible(first.name)),
+            ".",
+            more,
         )
+    ) + desk_table_html(
+        "Named mistakes, the most frequent first",
+        [("mistake", False), ("learners", True), ("in", False)],
+        rows,
     )
 
 
-def _questions(found: Analysis) -> str:
+def _questions(found: Analysis) -> Markup:
     few = (
-        f"<p>Fewer than {FEWEST_FOR_A_GUESS} papers: too few to judge how questions tell learners"
-        " apart.</p>"
+        tag(
+            "p",
+            "Fewer than ",
+            FEWEST_FOR_A_GUESS,
+            " papers: too few to judge how questions tell learners apart.",
+        )
         if found.too_few
         else (
-            f"<p>Fewer than {FEWEST_LEARNERS} papers: take the figures that compare learners as"
-            " hints.</p>"
+            tag(
+                "p",
+                "Fewer than ",
+                FEWEST_LEARNERS,
+                " papers: take the figures that compare learners as hints.",
+            )
             if found.learners < FEWEST_LEARNERS
             else ""
         )
@@ -304,18 +335,25 @@ def _questions(found: Analysis) -> str:
         key=lambda each: (not each.advice, each.facility if each.facility is not None else 1.0),
     )
     return (
-        f"<h2>Questions</h2>{few}{chart}{table}<p>Each question with its answers, those with advice"
-        " first:</p>" + "".join(map(_question, ranked)) + CORRECTING
+        (
+            tag("h2", "Questions")
+            + few
+            + chart
+            + table
+            + tag("p", "Each question with its answers, those with advice first:")
+        )
+        + joined(map(_question, ranked))
+        + CORRECTING
     )
 
 
-def _question(each: QuestionFigures) -> str:
+def _question(each: QuestionFigures) -> Markup:
     rows = [
         [_answer(choice), str(choice.count), *(percent(share) for share in choice.thirds)]
         for choice in each.choices
         if choice.count or choice.words
     ]
-    advice = "".join(f'<p class="advice">{told_html(words)}</p>' for words in each.advice)
+    advice = joined(tag("p", visible(words), class_="advice") for words in each.advice)
     band = (
         f" (95 % interval {decimal(each.link_low)} to {decimal(each.link_high)})"
         if each.link_low is not None
@@ -336,10 +374,14 @@ def _question(each: QuestionFigures) -> str:
         ],
         rows,
     )
-    opened = " open" if each.advice else ""
-    return (
-        f'<details id="q-{told_html(each.asked.id)}"{opened}><summary>{told_html(each.asked.id)}:'
-        f' {told_html(each.stem)}</summary>{advice}<p class="soft">{figures}</p>{table}</details>'
+    return tag(
+        "details",
+        tag("summary", f"{visible(each.asked.id)}: {visible(each.stem)}"),
+        advice,
+        tag("p", figures, class_="soft"),
+        table,
+        id=f"q-{visible(each.asked.id)}",
+        open=bool(each.advice),
     )
 
 
@@ -348,18 +390,18 @@ def _sets(each: QuestionFigures) -> str:
     return f" Asked with {count} sets of figures; one is shown." if count > 1 else ""
 
 
-def _answer(choice: Choice) -> str:
+def _answer(choice: Choice) -> Markup:
     mark = (
-        f' <span class="soft">[{told_html(choice.chosen)}]</span>'
+        Markup(' <span class="soft">[{}]</span>').format(visible(choice.chosen))
         if choice.chosen.replace(" ", "").isdigit() and choice.words != choice.chosen
         else ""
     )
-    right = told_html(choice.words) + ("" if choice.chosen == "right" else " (right)")
-    words = f'<span class="right-one">{right}</span>' if choice.right else told_html(choice.words)
-    return words + mark
+    right = visible(choice.words) + ("" if choice.chosen == "right" else " (right)")
+    words = tag("span", right, class_="right-one") if choice.right else visible(choice.words)
+    return escape(words) + mark
 
 
-def _learners(marks: ClassMarks) -> str:
+def _learners(marks: ClassMarks) -> Markup:
     heads = [
         ("code", False),
         ("points", True),
@@ -369,13 +411,13 @@ def _learners(marks: ClassMarks) -> str:
     ]
     rows = [
         [
-            told_html(each.code),
+            visible(each.code),
             f"{each.points:g} of {each.out_of:g}",
             percent(each.points / each.out_of if each.out_of else None),
-            told_html("; ".join(each.notes)),
+            visible("; ".join(each.notes)),
             ""
             if each.file == f"{marks.key.paper}-{each.code}-answers.json"
-            else told_html(each.file),
+            else visible(each.file),
         ]
         for each in marks.marked
     ]
@@ -384,14 +426,18 @@ def _learners(marks: ClassMarks) -> str:
         max((each.out_of for each in marks.marked), default=0),
     )
     undecided = (
-        f"<p>To be decided: {told_html(', '.join(marks.undecided))}.</p>" if marks.undecided else ""
+        tag("p", f"To be decided: {visible(', '.join(marks.undecided))}.")
+        if marks.undecided
+        else ""
     )
     missing = (
-        f"<p>Handed nothing in: {told_html(', '.join(marks.missing))}.</p>" if marks.missing else ""
+        tag("p", f"Handed nothing in: {visible(', '.join(marks.missing))}.")
+        if marks.missing
+        else ""
     )
-    return "".join(
+    return joined(
         [
-            "<h2>Learners</h2>",
+            tag("h2", "Learners"),
             chart,
             desk_table_html("Points by learner", heads, rows),
             undecided,
@@ -401,49 +447,53 @@ def _learners(marks: ClassMarks) -> str:
     )
 
 
-def _corrections(marks: ClassMarks) -> str:
+def _corrections(marks: ClassMarks) -> Markup:
     if not marks.corrections:
-        return ""
+        return Markup()
     words = (
         " ".join(part for part in (f"{each.question}: {each.what}", each.answer) if part)
         + f". {each.reason}"
         for each in marks.corrections
     )
-    return (
-        "<p>Corrections that were"
-        f" used:</p><ul>{''.join(f'<li>{told_html(each)}</li>' for each in words)}</ul>"
+    return tag("p", "Corrections that were used:") + tag(
+        "ul", joined(tag("li", visible(each)) for each in words)
     )
 
 
-def _aside(marks: ClassMarks) -> str:
+def _aside(marks: ClassMarks) -> Markup:
     if not marks.aside:
-        return ""
-    rows = "".join(f"<li>{told_html(str(each))}</li>" for each in marks.aside)
-    return f'<h2 id="aside">Set aside, to be looked at by hand</h2><ul>{rows}</ul>'
+        return Markup()
+    rows = joined(tag("li", visible(str(each))) for each in marks.aside)
+    return tag("h2", "Set aside, to be looked at by hand", id="aside") + tag("ul", rows)
 
 
-def _alike(found: Analysis) -> str:
+def _alike(found: Analysis) -> Markup:
     if not found.alike:
-        return ""
+        return Markup()
     rows = [
-        [told_html(f"{each.first} and {each.second}"), str(each.same), odds_words(each.odds)]
+        [visible(f"{each.first} and {each.second}"), str(each.same), odds_words(each.odds)]
         for each in found.alike
     ]
     pairs = found.learners * (found.learners - 1) // 2
     return (
-        "<h2>Papers strangely alike</h2><p>These pairs share more wrong answers than chance"
-        " explains, given how the whole class went wrong. It is a reason to look and to ask, not"
-        f" an accusation: two who learnt together make the same mistakes. All {pairs:,} pairs were"
-        " looked at, and that is allowed for.</p>"
-        + desk_table_html(
-            "Pairs",
-            [
-                ("learners", False),
-                ("wrong answers in common", True),
-                ("by chance, of so many pairs", True),
-            ],
-            rows,
+        tag("h2", "Papers strangely alike")
+        + tag(
+            "p",
+            (
+                "These pairs share more wrong answers than chance explains, given how the whole"
+                " class went wrong. It is a reason to look and to ask, not an accusation: two"
+                f" who learnt together make the same mistakes. All {pairs:,} pairs were looked"
+                " at, and that is allowed for."
+            ),
         )
+    ) + desk_table_html(
+        "Pairs",
+        [
+            ("learners", False),
+            ("wrong answers in common", True),
+            ("by chance, of so many pairs", True),
+        ],
+        rows,
     )
 
 
@@ -456,11 +506,13 @@ def odds_words(odds: float) -> str:
     return f"1 in {round(whole / step) * step:,}"
 
 
-def _sure(found: Analysis) -> str:
+def _sure(found: Analysis) -> Markup:
     if found.alpha is None:
-        return (
-            f"<h2>How sure the marks are</h2><p>Too few to judge: fewer than {FEWEST_FOR_A_GUESS}"
-            " papers, or no spread between them.</p>"
+        return tag("h2", "How sure the marks are") + tag(
+            "p",
+            "Too few to judge: fewer than ",
+            FEWEST_FOR_A_GUESS,
+            " papers, or no spread between them.",
         )
     more = longer_by(found.alpha, ENOUGH_ALPHA)
     words = (
@@ -473,10 +525,19 @@ def _sure(found: Analysis) -> str:
         if more and more > 1
         else ""
     )
-    return (
-        "<h2>How sure the marks are</h2><p>Reliability (alpha, for one-point questions the same as"
-        f" KR-20): {decimal(found.alpha)}, 95 % interval {decimal(found.alpha_low)} to"
-        f" {decimal(found.alpha_high)}: {words}.{longer} Standard error of a mark:"
-        f" {decimal(found.standard_error, 1)} points. Two marks closer than that are not different;"
-        " a mark within it of any line you draw asks for another look, not a verdict.</p>"
+    return tag("h2", "How sure the marks are") + tag(
+        "p",
+        (
+            "Reliability (alpha, for one-point questions the same as KR-20):"
+            f" {decimal(found.alpha)}, 95 % interval {decimal(found.alpha_low)} to"
+            f" {decimal(found.alpha_high)}: "
+        ),
+        words,
+        ".",
+        longer,
+        (
+            f" Standard error of a mark: {decimal(found.standard_error, 1)} points. Two marks"
+            " closer than that are not different; a mark within it of any line you draw asks"
+            " for another look, not a verdict."
+        ),
     )

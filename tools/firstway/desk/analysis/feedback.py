@@ -9,10 +9,12 @@ from collections.abc import Mapping
 from firstway.desk.marking.marking_answer import MarkedAnswer
 from firstway.desk.marking.marking_class import Marked
 from firstway.desk.papers.key import PaperKey, Version
-from firstway.desk.sheets import desk_table_html, page_html, percent, share_html, told_html
+from firstway.desk.sheets import desk_table_html, page_html, percent, share_html
+from firstway.problems import visible
 from firstway.quiz.forms.drawings import PageDrawings, Picture
 from firstway.quiz.marking.marking import MatchKey, NumberKey, WorkingKey
 from firstway.rendering.caution import caution_html, edition_line
+from firstway.rendering.html import Markup, joined, tag
 
 _NOT_PROOF = (
     "This mark is not proof of competence, and it does not permit anybody to work on an"
@@ -29,7 +31,7 @@ NOT_TOLD = ("empty", "not-a-number", "unit")
 """States whose own words ask for another try and keep the answer back."""
 
 
-def feedback_html(key: PaperKey, own: Marked, style: str, chapters: Mapping[str, str]) -> str:
+def feedback_html(key: PaperKey, own: Marked, style: str, chapters: Mapping[str, str]) -> Markup:
     """One learner's page. `chapters` names each chapter id."""
     share = own.points / own.out_of if own.out_of else None
     lost = [
@@ -39,40 +41,56 @@ def feedback_html(key: PaperKey, own: Marked, style: str, chapters: Mapping[str,
     ]
     again = dict.fromkeys(asked.chapter for _, asked in lost)
     safety = [
-        f'<a href="#question-{number}">question {number}</a>'
+        tag("a", "question ", number, href=f"#question-{number}")
         for number, asked in lost
         if asked.safety
     ]
     parts = [
-        f"<h1>{told_html(key.title)}: {told_html(own.code)}</h1>",
+        tag("h1", f"{visible(key.title)}: {visible(own.code)}"),
         caution_html(),
-        f'<p class="soft">{told_html(edition_line(key.edition))}</p>',
+        tag("p", visible(edition_line(key.edition)), class_="soft"),
         (
-            f"<p><strong>{own.points:g} of {own.out_of:g} points</strong> ({percent(share)})."
-            f" {_NOT_PROOF}</p>"
+            tag(
+                "p",
+                tag("strong", f"{own.points:g} of {own.out_of:g} points"),
+                f" ({percent(share)}). ",
+                _NOT_PROOF,
+            )
         ),
         (
-            "<p><strong>Safety: go back to these before anything else:</strong>"
-            f" {', '.join(safety)}.</p>"
+            tag(
+                "p",
+                tag("strong", "Safety: go back to these before anything else:"),
+                " ",
+                joined(safety, ", "),
+                ".",
+            )
             if safety
             else ""
         ),
-        "".join(f"<p>{told_html(note[:1].upper() + note[1:])}.</p>" for note in own.notes),
-        "<h2>By topic</h2>",
+        joined(tag("p", f"{visible(note[:1].upper() + note[1:])}.") for note in own.notes),
+        tag("h2", "By topic"),
         _topics(key, own),
         (
-            "<p>Read again in the guide:"
-            f" {told_html('; '.join(chapters.get(each, each) for each in again))}.</p>"
+            tag(
+                "p",
+                (
+                    "Read again in the guide:"
+                    f" {visible('; '.join(chapters.get(each, each) for each in again))}."
+                ),
+            )
             if again
             else ""
         ),
-        "<h2>Question by question</h2>",
+        tag("h2", "Question by question"),
         *_answers(key, own),
     ]
-    return page_html(f"{key.title}: {own.code}", "\n".join(part for part in parts if part), style)
+    return page_html(
+        f"{key.title}: {own.code}", joined((part for part in parts if part), "\n"), style
+    )
 
 
-def _topics(key: PaperKey, own: Marked) -> str:
+def _topics(key: PaperKey, own: Marked) -> Markup:
     sums: dict[str, list[float]] = {}
     for answer in own.answers:
         if not answer.left_out:
@@ -81,7 +99,7 @@ def _topics(key: PaperKey, own: Marked) -> str:
             topic[1] += answer.mark.out_of
     rows = [
         [
-            told_html(text),
+            visible(text),
             f"{sums[id_][0]:g} of {sums[id_][1]:g}",
             share_html(sums[id_][0] / sums[id_][1], 80),
         ]
@@ -93,12 +111,12 @@ def _topics(key: PaperKey, own: Marked) -> str:
     )
 
 
-def _answers(key: PaperKey, own: Marked) -> list[str]:
+def _answers(key: PaperKey, own: Marked) -> list[Markup]:
     drawings = PageDrawings("f")
     return [_answer(number, key, answer, drawings) for number, answer in enumerate(own.answers, 1)]
 
 
-def _answer(number: int, key: PaperKey, answer: MarkedAnswer, drawings: PageDrawings) -> str:
+def _answer(number: int, key: PaperKey, answer: MarkedAnswer, drawings: PageDrawings) -> Markup:
     version, mark = key.by_id[answer.question].versions[answer.version], answer.mark
     verdict = "Left out by the tutor" if answer.left_out else VERDICTS.get(mark.state, "Not right")
     said = [
@@ -106,38 +124,36 @@ def _answer(number: int, key: PaperKey, answer: MarkedAnswer, drawings: PageDraw
         *([f"The answer: {version.answer}.", version.why] if mark.state in NOT_TOLD else []),
     ]
     given = given_words(version, answer.given)
-    return "".join(
-        [
-            (
-                f'<section class="answered"><h3 id="question-{number}">Question {number}:'
-                f" {verdict}, {mark.points:g} of {mark.out_of:g}</h3><p>"
-                f"{told_html(version.stem)}</p>"
-            ),
-            _drawing(key.pictures.get(version.drawing), drawings),
-            f"<p>You answered: {told_html(given) or 'nothing'}.</p>",
-            *(f"<p>{told_html(line)}</p>" for line in said if line),
-            _working(version),
-            "</section>",
-        ]
+    head = f"Question {number}: {verdict}, {mark.points:g} of {mark.out_of:g}"
+    return tag(
+        "section",
+        tag("h3", head, id=f"question-{number}"),
+        tag("p", visible(version.stem)),
+        _drawing(key.pictures.get(version.drawing), drawings),
+        tag("p", f"You answered: {visible(given) or 'nothing'}."),
+        *(tag("p", visible(line)) for line in said if line),
+        _working(version),
+        class_="answered",
     )
 
 
-def _drawing(picture: Picture | None, drawings: PageDrawings) -> str:
+def _drawing(picture: Picture | None, drawings: PageDrawings) -> Markup:
     """The drawing that was asked about, with its letters."""
     if picture is None:
-        return ""
+        return Markup()
     drawings.figures += 1
-    caption = f"<figcaption>{told_html(picture.title)}</figcaption>"
-    return f'<figure class="drawing">{drawings.svg(picture)}{caption}</figure>'
+    caption = tag("figcaption", visible(picture.title))
+    return tag("figure", Markup(drawings.svg(picture)), caption, class_="drawing")
 
 
-def _working(version: Version) -> str:
+def _working(version: Version) -> Markup:
     if not version.working:
-        return ""
-    lines = "\n".join(map(told_html, version.working))
-    return (
-        "<details><summary>The working with your figures</summary>"
-        f'<div class="working">{lines}</div></details>'
+        return Markup()
+    lines = "\n".join(map(visible, version.working))
+    return tag(
+        "details",
+        tag("summary", "The working with your figures"),
+        tag("div", lines, class_="working"),
     )
 
 

@@ -64,7 +64,7 @@ def sample_pages(root: Path, sources: Sources) -> tuple[dict[str, str], list[Pro
         key, pools, introduction, paper_style(page_style(root)), paper_script_of(root)
     )
     own = {each.code: each for each in marks.marked}
-    pages = {
+    pages: dict[str, str] = {
         "report.html": report_html(marks, analysis_of(marks), style),
         "marking-scheme.html": scheme_html(key, style),
         f"paper-{SHOWN_PAPER}.html": setting.page(SHOWN_PAPER),

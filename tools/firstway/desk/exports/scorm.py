@@ -5,7 +5,6 @@ from memory of the standard).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from html import escape
 from pathlib import Path
 
 from firstway.desk.exports.qti import node, plain_xml
@@ -18,6 +17,7 @@ from firstway.quiz.forms.sources import Sources
 from firstway.quiz.forms.values import variants
 from firstway.quiz.paper.page import quiz_html
 from firstway.quiz.paper.recipe import Recipe
+from firstway.rendering.html import Markup, tag
 
 SCRIPTS = ("content/assets/quiz.js", "content/assets/scorm.js")
 _NAMESPACES = {
@@ -53,10 +53,10 @@ def scorm_files(
         body = body.replace(
             '<section class="quiz"', f'<section class="quiz" data-pass="{recipe.pass_percent:g}"', 1
         )
-    body = f'<h1>{escape(recipe.title)}</h1>\n<p class="scorm-said soft" role="status"></p>\n{body}'
+    head = tag("h1", recipe.title) + "\n" + tag("p", class_="scorm-said soft", role="status")
     script = "\n".join(text_of_file(root / name)[0] for name in SCRIPTS)
     return {
-        "index.html": page_html(recipe.title, body, style, script=script),
+        "index.html": page_html(recipe.title, head + "\n" + Markup(body), style, script=script),
         "imsmanifest.xml": manifest(recipe),
     }
 

@@ -219,7 +219,7 @@ def reports(marks: ClassMarks, style: str) -> dict[str, str]:
     """File name to page: one report for all who were asked the same questions."""
     first, *others = comparable(marks)
     names = [f"report-{edition_mark(each.key.version)}.html" for each in others]
-    pages = {"report.html": report_html(first, analysis_of(first), style, names)}
+    pages: dict[str, str] = {"report.html": report_html(first, analysis_of(first), style, names)}
     return pages | {
         name: report_html(each, analysis_of(each), style) for name, each in zip(names, others)
     }

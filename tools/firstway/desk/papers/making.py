@@ -52,7 +52,6 @@ from firstway.desk.sheets import (
     paper_style,
     slim_style,
     style_of,
-    told_html,
 )
 from firstway.drawing.ink import page_stylesheet
 from firstway.drawing.question_spots import pictured
@@ -60,7 +59,7 @@ from firstway.drawing.stages import stages_of
 from firstway.files.folders import ROOM_PREFIX, Room, room_for, room_in, settle_rooms
 from firstway.files.locking import alone_in
 from firstway.files.text_reader import text_of_file
-from firstway.problems import Problem
+from firstway.problems import Problem, visible
 from firstway.quiz.bank.coverage import asked_line, asked_of
 from firstway.quiz.bank.lint import flaws_of
 from firstway.quiz.bank.outcomes import outcome_texts
@@ -74,6 +73,7 @@ from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
 from firstway.quiz.paper.recipe import Recipe, questions_of, recipe_from_yaml
 from firstway.quiz.paper.setting import SetQuestion, frame_of, paper_html, set_question
 from firstway.rendering.caution import edition_line
+from firstway.rendering.html import Markup
 from firstway.rendering.leaving import json_text
 
 Progress = Callable[[str], None]
@@ -529,7 +529,7 @@ class Setting:
         )
         self.set: dict[tuple[str, str], SetQuestion] = {}
 
-    def page(self, code: str) -> str:
+    def page(self, code: str) -> Markup:
         """One learner's paper: a whole page without any key."""
         sheet = self.key.sheets[code]
         body = paper_html(
@@ -537,7 +537,7 @@ class Setting:
         )
         return page_html(
             f"{self.key.title}: {code}",
-            f"<h1>{told_html(self.key.title)}</h1>\n{body}",
+            Markup("<h1>{}</h1>\n{}").format(visible(self.key.title), Markup(body)),
             self.style,
             script=self.script,
         )

@@ -5,7 +5,8 @@ its named mistakes.
 from __future__ import annotations
 
 from firstway.desk.papers.key import Asked, PaperKey, Version
-from firstway.desk.sheets import page_html, told_html
+from firstway.desk.sheets import page_html
+from firstway.problems import visible
 from firstway.quiz.marking.marking import (
     MatchKey,
     NumberKey,
@@ -14,56 +15,83 @@ from firstway.quiz.marking.marking import (
     WorkingKey,
 )
 from firstway.rendering.caution import caution_html, edition_line
+from firstway.rendering.html import Markup, joined, tag
 
 
-def scheme_html(key: PaperKey, style: str) -> str:
+def scheme_html(key: PaperKey, style: str) -> Markup:
     """One page for the tutor; it holds every answer."""
-    parts = [
-        f"<h1>{told_html(key.title)}: marking scheme</h1>",
-        "<p><strong>This page holds every answer. It stays at the desk.</strong></p>",
+    parts: list[Markup] = [
+        tag("h1", f"{visible(key.title)}: marking scheme"),
+        Markup("<p><strong>This page holds every answer. It stays at the desk.</strong></p>"),
         caution_html(),
         (
-            f'<p class="soft">{told_html(edition_line(key.edition))} Paper {told_html(key.paper)},'
-            f" version"
-            f" {told_html(key.version)}.</p>"
+            tag(
+                "p",
+                (
+                    f"{visible(edition_line(key.edition))} Paper {visible(key.paper)}, version"
+                    f" {visible(key.version)}."
+                ),
+                class_="soft",
+            )
         ),
         (
-            "<p>Each learner's sheet has its own order and letters: mark by words and figures, not"
-            " by letters. Part marks and follow-through are as stated.</p>"
+            tag(
+                "p",
+                (
+                    "Each learner's sheet has its own order and letters: mark by words and"
+                    " figures, not by letters. Part marks and follow-through are as stated."
+                ),
+            )
         ),
         *(
             _question(number, asked, key.outcomes.get(asked.outcome, asked.outcome))
             for number, asked in enumerate(key.questions, 1)
         ),
     ]
-    return page_html(f"{key.title}: marking scheme", "\n".join(parts), style)
+    return page_html(f"{key.title}: marking scheme", joined(parts, "\n"), style)
 
 
-def _question(number: int, asked: Asked, topic: str) -> str:
+def _question(number: int, asked: Asked, topic: str) -> Markup:
     first = {version.variant: version for version in reversed(list(asked.versions.values()))}
     safety = " Safety question." if asked.safety else ""
-    sets = "".join(_set(version, len(first) > 1) for _, version in sorted(first.items()))
+    sets = joined(_set(version, len(first) > 1) for _, version in sorted(first.items()))
     points = "1 point" if asked.out_of == 1 else f"{asked.out_of:g} points"
-    return (
-        f'<section class="answered"><h2 id="q-{told_html(asked.id)}">'
-        f"{number}. {told_html(asked.id)}</h2><p"
-        f' class="soft">{told_html(asked.kind.replace("-", " "))}; difficulty {asked.difficulty};'
-        f" {points}; topic: {told_html(topic)}.{safety}</p>{sets}</section>"
+    return tag(
+        "section",
+        tag("h2", number, f". {visible(asked.id)}", id=f"q-{visible(asked.id)}"),
+        tag(
+            "p",
+            f"{visible(asked.kind.replace('-', ' '))}; difficulty ",
+            asked.difficulty,
+            "; ",
+            points,
+            f"; topic: {visible(topic)}.",
+            safety,
+            class_="soft",
+        ),
+        sets,
+        class_="answered",
     )
 
 
-def _set(version: Version, several: bool) -> str:
-    head = f"<h3>Figures {version.variant + 1}</h3>" if several else ""
+def _set(version: Version, several: bool) -> Markup:
+    head = tag("h3", "Figures ", version.variant + 1) if several else ""
     working = (
-        f'<div class="working">{chr(10).join(map(told_html, version.working))}</div>'
+        tag("div", chr(10).join(map(visible, version.working)), class_="working")
         if version.working
         else ""
     )
     return (
-        f"{head}<p>{told_html(version.stem)}</p><p><strong>"
-        f"Answer: {told_html(version.answer)}.</strong>"
-        f" {told_html(_accepted(version))}</p><p>{told_html(version.why)}</p>"
-        f"{working}{_wrong(version)}"
+        head
+        + tag("p", visible(version.stem))
+        + tag(
+            "p",
+            tag("strong", f"Answer: {visible(version.answer)}."),
+            f" {visible(_accepted(version))}",
+        )
+        + tag("p", visible(version.why))
+        + working
+        + _wrong(version)
     )
 
 
@@ -81,7 +109,7 @@ def _accepted(version: Version) -> str:
     return "A point for each row." if isinstance(key, MatchKey) else ""
 
 
-def _wrong(version: Version) -> str:
+def _wrong(version: Version) -> Markup:
     key = version.key
     rows: list[str] = []
     if isinstance(key, NumberKey):
@@ -102,8 +130,10 @@ def _wrong(version: Version) -> str:
             for wrong in part.wrong
         ]
     return (
-        f"<p>Mistakes with a name:</p><ul>{''.join(f'<li>{told_html(row)}</li>' for row in rows)}"
-        f"</ul>"
+        (
+            tag("p", "Mistakes with a name:")
+            + tag("ul", joined(tag("li", visible(row)) for row in rows))
+        )
         if rows
-        else ""
+        else Markup()
     )

@@ -12,6 +12,7 @@ from firstway.choosing.completing import Completed
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.notes_on_tap import Note
 from firstway.pages.shared.project import Chapter, Project
+from firstway.rendering.html import Markup
 from firstway.tables.reading import Row, table, table_names
 from firstway.workings.shared.step import Step
 
@@ -24,11 +25,11 @@ class Answer:
     refers to.
     """
 
-    html: str
+    html: Markup
     sources: tuple[str, ...] = ()
     notes: tuple[Note, ...] = ()
     draws: str = ""
-    refers_to: tuple[str, str] = ("", "")
+    refers_to: tuple[str, Markup] = ("", Markup())
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from html import escape
 
 from firstway.pages.chapters.answer import (
     Answer,
@@ -48,6 +47,7 @@ from firstway.pages.shared.project import Chapter
 from firstway.pages.shared.provenance import folded
 from firstway.rendering.caution import caution_html
 from firstway.rendering.figures import figure_html, with_unit
+from firstway.rendering.html import Markup, joined, tag
 from firstway.tables.reading import Row
 
 
@@ -85,12 +85,20 @@ def value(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | C
         f" {standing_words(row.standing)}"
     )
     careful = SHORT_STANDING.get(row.standing)
-    mark = f' <small class="careful">({careful})</small>' if careful else ""
+    mark = Markup(' <small class="careful">({})</small>').format(careful) if careful else ""
     return Answer(
-        f'<data class="read" value="{escape(row.text(column))}" data-table="{escape(name)}"'
-        f' data-line="{row.line}"'
-        f' title="{escape(title)}">{escape(with_unit(row.text(column), *units or [""]))}</data>'
-        f"{mark}",
+        (
+            tag(
+                "data",
+                with_unit(row.text(column), *(units or [""])),
+                class_="read",
+                value=row.text(column),
+                data_table=name,
+                data_line=row.line,
+                title=title,
+            )
+            + mark
+        ),
         (row.source,),
     )
 
@@ -119,7 +127,7 @@ def finding(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer |
             "finding", " ".join(wanted), [f"{item.id} {item.of}" for item in job.findings]
         )
     with noted(job.installation.rules, job.read):
-        return Answer("".join(folded(finding_html(item)) for item in matching))
+        return Answer(joined(folded(finding_html(item)) for item in matching))
 
 
 def caution(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
@@ -134,13 +142,13 @@ def edition(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer |
     if len(arguments) != 1 or arguments[0] not in EDITION_NOTES:
         return unknown("rule set", " ".join(arguments), EDITION_NOTES)
     return Answer(
-        f'<p class="edition"><strong>Edition.</strong> {escape(EDITION_NOTES[arguments[0]])}</p>'
+        tag("p", tag("strong", "Edition."), f" {EDITION_NOTES[arguments[0]]}", class_="edition")
     )
 
 
 def listing(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{list: WHAT}`."""
-    lists: dict[str, Callable[[], str]] = {
+    lists: dict[str, Callable[[], Markup]] = {
         "contents": lambda: list_of_contents(guide),
         "jobs": lambda: list_of_jobs(guide.project),
         "quizzes": lambda: list_of_quizzes(guide.quizzes),

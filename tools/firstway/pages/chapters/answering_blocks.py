@@ -5,7 +5,6 @@ drawing.
 from __future__ import annotations
 
 import re
-from html import escape
 
 from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import made, makable
@@ -37,11 +36,12 @@ from firstway.pages.jobs.working_part import (
 from firstway.pages.reference.mistakes_pages import DRAWN_AS
 from firstway.pages.shared.citing import citation_html, noted
 from firstway.pages.shared.guide import PAGE_VIEWS, Guide
-from firstway.pages.shared.markup import counted, details_html, table_html
+from firstway.pages.shared.markup import counted, details_html
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.project import Chapter
 from firstway.pages.shared.provenance import folded
 from firstway.rendering.columns import column_words, table_words
+from firstway.rendering.html import Markup, joined, table_html, tag
 from firstway.tables.reading import table
 
 CIRCUIT_CHARTS = {"time-current": time_current_chart, "drop": drop_chart, "loop": loop_chart}
@@ -75,13 +75,18 @@ def step(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Co
     with noted(job.installation.rules, job.read):
         html = _named(step_html(wanted, under, name, _links(job)), name)
     if "\n## " not in page.text:  # on a page without sections its title is the next heading above
-        html = re.sub(r"<(/?)h3>", r"<\1h2>", html)
-    whole = (
-        f'<p class="cite step-whole"><a href="{_address(job, of)}#{step_identity(wanted)}">This'
-        " step in the whole working</a></p>"
+        html = Markup(re.sub(r"<(/?)h3>", r"<\1h2>", str(html)))
+    whole = tag(
+        "p",
+        tag(
+            "a",
+            "This step in the whole working",
+            href=f"{_address(job, of)}#{step_identity(wanted)}",
+        ),
+        class_="cite step-whole",
     )
     return Answer(
-        folded(html.removesuffix("</section>") + whole + "</section>"),
+        folded(html.removesuffix("</section>") + whole + Markup("</section>")),
         tuple(source for each in (wanted, *under) for source in sources_of(each)),
     )
 
@@ -97,10 +102,14 @@ def working(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer |
     if arguments[1] not in parts:
         return unknown("part of the working", arguments[1], parts)
     steps = parts[arguments[1]]
-    body = _LEAN.sub("", part_html(steps, arguments[0], _links(job)))
-    body += (
-        f'<p><a href="{_address(job, arguments[1])}">The same with the source of each step, and the'
-        " sizes rejected</a></p>"
+    body = Markup(_LEAN.sub("", str(part_html(steps, arguments[0], _links(job)))))
+    body += tag(
+        "p",
+        tag(
+            "a",
+            "The same with the source of each step, and the sizes rejected",
+            href=_address(job, arguments[1]),
+        ),
     )
     html = details_html(
         f"The whole calculation of {arguments[1]}: {counted(len(steps), 'step')}",
@@ -117,19 +126,19 @@ def _links(job: Completed) -> StepLink:
         return (
             None
             if found is None
-            else f'<a href="{_address(job, of)}#{step_identity(found)}">{escape(found.title)}</a>'
+            else tag("a", found.title, href=f"{_address(job, of)}#{step_identity(found)}")
         )
 
     return link
 
 
 def _address(job: Completed, of: str) -> str:
-    return f"{{root}}jobs/{escape(job.installation.name)}/{page_of(of, job.installation)}.html"
+    return f"{{root}}jobs/{job.installation.name}/{page_of(of, job.installation)}.html"
 
 
-def _named(html: str, name: str) -> str:
+def _named(html: Markup, name: str) -> Markup:
     # Two jobs may have steps of one name: on a chapter's page the id begins with the job's.
-    return html.replace('id="step-', f'id="{escape(name)}-step-')
+    return html.replace(' id="step-', Markup(' id="{}-step-').format(name))
 
 
 # ---- a table
@@ -173,7 +182,7 @@ def whole_table(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answ
         for column in table(name).columns
         if column not in (*LAST, *pairs) and any(row.cells[column] for row in rows)
     ]
-    cells = [[escape(row.cells[column]) or "&mdash;" for column in own] for row in rows]
+    cells = [[row.cells[column] or "—" for column in own] for row in rows]
     title = (
         titles[0]
         if titles
@@ -182,14 +191,14 @@ def whole_table(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answ
             f"{', '.join(key.partition('=')[2] for key in keys)}"
         )
     )
-    cited = "; ".join(
-        dict.fromkeys(citation_html(row.source, row.edition, row.standing) for row in rows)
-    )
+    cited = dict.fromkeys(citation_html(row.source, row.edition, row.standing) for row in rows)
     return Answer(
-        "<figure"
-        f' class="cited">'
-        f"{table_html([escape(column_words(column)) for column in own], cells, title, 'rows')}"
-        f"<figcaption>{cited}</figcaption></figure>",
+        tag(
+            "figure",
+            table_html([column_words(column) for column in own], cells, title, "plain rows"),
+            tag("figcaption", joined(cited, "; ")),
+            class_="cited",
+        ),
         tuple(row.source for row in rows),
     )
 
@@ -290,12 +299,12 @@ def _mistake(guide: Guide, job: Completed, drawn: Drawn, wanted: str) -> Answer 
 
 
 def _again(again: Drawn, whole: Drawn) -> Answer:
-    return Answer(picture_html(again), draws=again.id, refers_to=(whole.id, whole.svg))
+    return Answer(picture_html(again), draws=again.id, refers_to=(whole.id, whole.html))
 
 
-def unseen_html(svg: str) -> str:
+def unseen_html(svg: Markup) -> Markup:
     """A drawing that is only referred to: it takes no room, and no one meets it twice."""
-    return f'<div class="unseen" aria-hidden="true">{svg}</div>'
+    return tag("div", svg, class_="unseen", aria_hidden="true")
 
 
 def chart_block(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:

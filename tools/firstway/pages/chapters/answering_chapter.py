@@ -4,14 +4,13 @@ cards.
 
 from __future__ import annotations
 
-from html import escape
-
 from firstway.pages.chapters.answer import Answer, Complaint, unknown
 from firstway.pages.chapters.question_part import chapter_question_html
 from firstway.pages.chapters.reading_length import minutes
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import list_html
 from firstway.pages.shared.project import Chapter, Project
+from firstway.rendering.html import Markup, escape, joined, tag
 
 CARDS = {
     "device-choice": "Choosing the device",
@@ -34,22 +33,38 @@ def outcomes(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer 
             "this page is no chapter",
             "put `chapter:` with an id of quiz/outcomes.yaml into its head",
         )
-    aims = list_html((f"{escape(outcome.text)}." for outcome in own.outcomes), "outcomes")
+    aims = list_html((f"{outcome.text}." for outcome in own.outcomes), "outcomes")
     known = [
         _link(guide.project, name) for name in page.front.first if guide.project.outcomes_of(name)
     ]
-    before = f"Know first: {', '.join(known)}." if known else "Nothing need be known first."
+    before = (
+        Markup("Know first: {}.").format(joined(known, ", "))
+        if known
+        else "Nothing need be known first."
+    )
     return Answer(
-        '<section class="aims" aria-label="What this chapter is for"><p><strong>After this chapter'
-        f' you can</strong></p>{aims}<p class="aims-first">{before} About {minutes(page.text)}'
-        " minutes of reading.</p></section>"
+        tag(
+            "section",
+            tag("p", tag("strong", "After this chapter you can")),
+            aims,
+            tag(
+                "p",
+                before,
+                f" About {minutes(page.text)} minutes of reading.",
+                class_="aims-first",
+            ),
+            class_="aims",
+            aria_label="What this chapter is for",
+        )
     )
 
 
-def _link(project: Project, name: str) -> str:
+def _link(project: Project, name: str) -> Markup:
     found, page = project.outcomes_of(name), project.chapter_page(name)
-    title = escape(found.title if found else name)
-    return f'<a href="{{root}}{page.html_path}">{title}</a>' if page else f"{title} (coming)"
+    title = found.title if found else name
+    return (
+        tag("a", title, href=f"{{root}}{page.html_path}") if page else escape(f"{title} (coming)")
+    )
 
 
 def chapter(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
@@ -83,14 +98,26 @@ def quiz(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Co
         if own is None:
             return unknown("quiz", arguments[0], [each.id for each in guide.project.outcomes])
         return Answer(
-            f'<p class="to-quiz">The quiz of this chapter, <em>{escape(own.title)}</em>, is still'
-            " to come.</p>"
+            tag(
+                "p",
+                "The quiz of this chapter, ",
+                tag("em", own.title),
+                ", is still to come.",
+                class_="to-quiz",
+            )
         )
     return Answer(
-        '<p class="to-quiz"><a class="card"'
-        f' href="{{root}}{escape(sheet.path.removesuffix(".md"))}.html"><span'
-        f' class="card-title">{escape(sheet.title)}</span><span'
-        f' class="card-line">{escape(sheet.description)}</span></a></p>'
+        tag(
+            "p",
+            tag(
+                "a",
+                tag("span", sheet.title, class_="card-title"),
+                tag("span", sheet.description, class_="card-line"),
+                class_="card",
+                href=f"{{root}}{sheet.path.removesuffix('.md')}.html",
+            ),
+            class_="to-quiz",
+        )
     )
 
 
@@ -99,7 +126,15 @@ def card(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Co
     if len(arguments) != 1 or arguments[0] not in CARDS:
         return unknown("card", " ".join(arguments), CARDS)
     return Answer(
-        f'<p class="to-card"><a class="card" href="{{root}}cards/{arguments[0]}.html"><span'
-        f' class="card-title">{escape(CARDS[arguments[0]])}</span><span class="card-line">Quick'
-        " card, one sheet of A4</span></a></p>"
+        tag(
+            "p",
+            tag(
+                "a",
+                tag("span", CARDS[arguments[0]], class_="card-title"),
+                tag("span", "Quick card, one sheet of A4", class_="card-line"),
+                class_="card",
+                href=f"{{root}}cards/{arguments[0]}.html",
+            ),
+            class_="to-card",
+        )
     )

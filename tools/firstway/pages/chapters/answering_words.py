@@ -6,7 +6,6 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from html import escape
 
 from firstway.checks.running import rules
 from firstway.pages.chapters.answer import Answer, Complaint, unknown
@@ -16,6 +15,7 @@ from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import html_identity
 from firstway.pages.shared.notes_on_tap import Note, tap_html
 from firstway.pages.shared.project import Chapter
+from firstway.rendering.html import Markup, tag
 from firstway.rendering.symbols import unit_text
 from firstway.tables.clauses import NUMBER_NOT_CONFIRMED, clause_standing
 from firstway.tables.reading import STANDINGS, sources
@@ -52,10 +52,19 @@ def stated_figure(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> An
     source = sources()[rest[0]]
     title = f"{source_title(source.id)}; {source.edition}; {standing}"
     careful = SHORT_STANDING.get(standing)
-    mark = f' <small class="careful">({careful})</small>' if careful else ""
+    mark = Markup(' <small class="careful">({})</small>').format(careful) if careful else ""
     return Answer(
-        f'<data class="read stated" value="{escape(found[1] if found else said)}"'
-        f' data-source="{escape(source.id)}" title="{escape(title)}">{escape(shown)}</data>{mark}',
+        (
+            tag(
+                "data",
+                shown,
+                class_="read stated",
+                value=found[1] if found else said,
+                data_source=source.id,
+                title=title,
+            )
+            + mark
+        ),
         (source.id,),
     )
 
@@ -181,7 +190,7 @@ def short_title(title: str) -> str:
 
 
 def _clause(short: str, long: str, source: str) -> Answer:
-    note = Note(html_identity("clause", short).lower(), short, f"<p>{escape(long)}</p>")
+    note = Note(html_identity("clause", short).lower(), short, tag("p", long))
     return Answer(tap_html(short, note, "{root}about.html"), (source,), (note,))
 
 
@@ -217,8 +226,9 @@ def rule(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Co
     title = found.title[:1].lower() + found.title[1:] if found.title[1:2].islower() else found.title
     told_on = rule_page(found.id, found.rule_sets[0])
     return Answer(
-        '<a class="to-rule"'
-        f' href="{{root}}{told_on}.html#rule-{escape(found.id)}">{escape(title.rstrip("."))}</a>'
+        tag(
+            "a", title.rstrip("."), class_="to-rule", href=f"{{root}}{told_on}.html#rule-{found.id}"
+        )
     )
 
 

@@ -7,9 +7,10 @@ from __future__ import annotations
 from firstway.pages.reference.mistakes_pages import mistakes_paths
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import counted, list_html
+from firstway.rendering.html import Markup, tag
 
 
-def list_of_contents(guide: Guide) -> str:
+def list_of_contents(guide: Guide) -> Markup:
     """How many of each the guide holds, with links to them."""
     number = len(
         mistakes_paths(guide.project.jobs, guide.project.mistakes)[1:]
@@ -23,5 +24,5 @@ def list_of_contents(guide: Guide) -> str:
     )
     present = [(words, way) for words, way in kinds if not words.startswith("0 ")]
     return list_html(
-        f'<a href="{{root}}{way}">{words}</a>' if way else words for words, way in present
+        tag("a", words, href=f"{{root}}{way}") if way else words for words, way in present
     )

@@ -70,6 +70,7 @@ from firstway.pages.shared.notes_on_tap import notes_html
 from firstway.pages.shared.project import Chapter
 from firstway.pages.shared.sheet import part_mark
 from firstway.problems import Problem
+from firstway.rendering.html import Markup
 
 CITED = "sources"
 _NOTES = "notes"
@@ -141,7 +142,7 @@ def _words(arguments: str) -> tuple[str, ...]:
         return tuple(arguments.split())
 
 
-def answers(page: Chapter, guide: Guide) -> tuple[str, dict[str, str], list[Problem]]:
+def answers(page: Chapter, guide: Guide) -> tuple[str, dict[str, Markup], list[Problem]]:
     """The page below its head with its directives answered, the parts it refers to, and every
     problem at once.
     """
@@ -150,7 +151,7 @@ def answers(page: Chapter, guide: Guide) -> tuple[str, dict[str, str], list[Prob
     found = list(directives_in(text))
     given = [_answer(directive, page, guide) for directive in found]
     cited = [source for answer in given if isinstance(answer, Answer) for source in answer.sources]
-    parts: dict[str, str] = {}
+    parts: dict[str, Markup] = {}
     problems = _drawn_twice(found, given, file)
     given = _with_what_they_refer_to(given)
     for directive, answer in reversed(list(zip(found, given))):
@@ -162,11 +163,11 @@ def answers(page: Chapter, guide: Guide) -> tuple[str, dict[str, str], list[Prob
         html = sources_html(cited) if directive.word == CITED else answer.html
         if directive.word in ALONE:
             name = f"{directive.word}-{directive.line}"
-            parts[name], html = html, part_mark(name)
+            parts[name], put = html, part_mark(name)
         else:
-            html = inert_markup(html)
+            put = inert_markup(html)
         line = lines[directive.line - 1]
-        lines[directive.line - 1] = line[: directive.start] + html + line[directive.end :]
+        lines[directive.line - 1] = line[: directive.start] + put + line[directive.end :]
     if cited and not any(directive.word == CITED for directive in found):
         problems.append(
             Problem(
@@ -248,7 +249,7 @@ def _with_ids_once(given: list[Answer | Complaint]) -> list[Answer | Complaint]:
 
     return [
         (
-            replace(answer, html=_STEP_ID.sub(first, answer.html))
+            replace(answer, html=Markup(_STEP_ID.sub(first, str(answer.html))))
             if isinstance(answer, Answer)
             else answer
         )
@@ -270,7 +271,7 @@ def _answer(directive: Directive, page: Chapter, guide: Guide) -> Answer | Compl
         )
     if word == CITED:
         return (
-            Answer("")
+            Answer(Markup())
             if arguments == ("here",)
             else Complaint("this directive has one form", "write {sources: here}")
         )

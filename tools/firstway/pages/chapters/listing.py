@@ -5,42 +5,44 @@ there.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from html import escape
 
 from firstway.pages.shared.citing import RULE_WORDS
-from firstway.pages.shared.markup import table_html
 from firstway.pages.shared.sheet import PageSheet
 from firstway.rendering.columns import column_words, table_words
+from firstway.rendering.html import Markup, joined, table_html, tag
 from firstway.tables.reading import STANDINGS, standings_counted, table
 
 
-def list_of_quizzes(quizzes: Iterable[PageSheet]) -> str:
+def list_of_quizzes(quizzes: Iterable[PageSheet]) -> Markup:
     """Links to every quiz."""
-    cards = "".join(
-        f'<a class="card" href="{{root}}{escape(sheet.path.removesuffix(".md"))}.html">'
-        f'<span class="card-title">{escape(sheet.title)}</span>'
-        f'<span class="card-line">{escape(sheet.description)}</span></a>'
+    cards = joined(
+        tag(
+            "a",
+            tag("span", sheet.title, class_="card-title"),
+            tag("span", sheet.description, class_="card-line"),
+            class_="card",
+            href=f"{{root}}{sheet.path.removesuffix('.md')}.html",
+        )
         for sheet in quizzes
     )
-    return f'<div class="cards">{cards}</div>' if cards else "<p>No quiz yet.</p>"
+    return tag("div", cards, class_="cards") if cards else tag("p", "No quiz yet.")
 
 
-def list_of_gaps() -> str:
+def list_of_gaps() -> Markup:
     """Standard sizes the tables do not hold: choosing refuses rather than skip one."""
     gaps = table("gaps")
-    head = [escape(column_words(column)) for column in gaps.columns]
+    head = [column_words(column) for column in gaps.columns]
     words: dict[str, Callable[[str], str]] = {
         "table": table_words,
         "rule_set": lambda name: RULE_WORDS.get(name, name),
     }
     rows = [
-        [escape(words.get(column, str)(row.cells[column])) for column in gaps.columns]
-        for row in gaps.rows
+        [words.get(column, str)(row.cells[column]) for column in gaps.columns] for row in gaps.rows
     ]
     return table_html(head, rows, "What the tables do not hold")
 
 
-def list_of_standings() -> str:
+def list_of_standings() -> Markup:
     """How many rows of the tables, and how many clauses of BS 7671, are of each standing: counted
     while the guide is built.
     """

@@ -5,13 +5,12 @@ Each option opens and says whether it is right: no script, no mark kept.
 
 from __future__ import annotations
 
-from html import escape
-
 from firstway.drawing.svg import Drawn
 from firstway.pages.shared.picture import picture_html
 from firstway.quiz.forms.shown_question import Lettered, Shown, shown_question
 from firstway.quiz.forms.values import Content, WorkedOption, WorkedQuestion, content_text
 from firstway.quiz.forms.words import Figure, html_of
+from firstway.rendering.html import Markup, joined, tag
 
 HOW = {
     "one-answer": "Choose one, then open it.",
@@ -23,79 +22,86 @@ HOW = {
 }
 
 
-def chapter_question_html(worked: WorkedQuestion) -> str:
+def chapter_question_html(worked: WorkedQuestion) -> Markup:
     """The question with its answers folded, of any kind; its drawing stands above its options."""
     face = shown_question(worked)
     must = (
-        ' <span class="quiz-must">Safety: know this one for sure.</span>'
+        Markup(' <span class="quiz-must">Safety: know this one for sure.</span>')
         if worked.question.safety
         else ""
     )
     drawing = picture_html(worked.drawing) if isinstance(worked.drawing, Drawn) else ""
-    return (
-        f'<section class="quick" id="question-{escape(worked.id.replace(".", "-"))}"><p'
-        ' class="quick-head">Quick question</p>'
-        f'<p class="quick-stem">{html_of(worked.stem)}{must}</p>{drawing}<p'
-        f' class="cite">{HOW[face.form]}</p>{_asked(face, worked)}{_answer(worked, face.form)}'
-        f"</section>"
+    return tag(
+        "section",
+        tag("p", "Quick question", class_="quick-head"),
+        tag("p", Markup(html_of(worked.stem)), must, class_="quick-stem"),
+        drawing,
+        tag("p", HOW[face.form], class_="cite"),
+        _asked(face, worked),
+        _answer(worked, face.form),
+        class_="quick",
+        id=f"question-{worked.id.replace('.', '-')}",
     )
 
 
-def _asked(face: Shown, worked: WorkedQuestion) -> str:
+def _asked(face: Shown, worked: WorkedQuestion) -> Markup:
     """What is to be chosen, ordered, matched or worked."""
     if face.form in ("one-answer", "several-answers"):
         letters = face.points_at_drawing
-        return "".join(
+        return joined(
             _option(option, f"{option.id}: " if letters else "") for option in worked.options
         )
     if face.form == "working":
-        return f"<ol>{''.join(f'<li>{escape(ask)}</li>' for ask, _ in face.parts)}</ol>"
-    return "".join(
+        return tag("ol", joined(tag("li", ask) for ask, _ in face.parts))
+    return joined(
         _lettered(rows)
         for rows in (face.rows, face.items, face.choices)
         if rows and face.form != "number"
     )
 
 
-def _lettered(rows: Lettered) -> str:
-    items = (
-        f"<li><strong>{escape(letter)}</strong> {escape(words)}</li>" for letter, words in rows
-    )
-    return f'<ul class="lettered">{"".join(items)}</ul>'
+def _lettered(rows: Lettered) -> Markup:
+    items = (tag("li", tag("strong", letter), f" {words}") for letter, words in rows)
+    return tag("ul", *items, class_="lettered")
 
 
-def _option(option: WorkedOption, letter: str = "") -> str:
+def _option(option: WorkedOption, letter: str = "") -> Markup:
     verdict = (
-        "<strong>Right.</strong> "
+        Markup("<strong>Right.</strong> ")
         if option.right
-        else f"<strong>Not this:</strong> {escape(option.mistake)}. "
+        else Markup("<strong>Not this:</strong> {}. ").format(option.mistake)
     )
-    return (
-        '<details class="more'
-        f' choice"><summary>{escape(letter)}{escape(content_text(option.content))}</summary>'
-        f"<p>{verdict}{html_of(option.feedback)}</p></details>"
+    return tag(
+        "details",
+        tag("summary", f"{letter}{content_text(option.content)}"),
+        tag("p", verdict, Markup(html_of(option.feedback))),
+        class_="more choice",
     )
 
 
-def _answer(worked: WorkedQuestion, form: str) -> str:
-    wrong = "".join(
-        f"<li>{escape(item.value.text)}: {escape(item.mistake)}. {html_of(item.feedback)}</li>"
+def _answer(worked: WorkedQuestion, form: str) -> Markup:
+    wrong = joined(
+        tag("li", f"{item.value.text}: {item.mistake}. ", Markup(html_of(item.feedback)))
         for item in worked.mistakes
     )
     source = (
-        f'<p class="cite">Source: {escape(worked.question.source)}</p>'
+        tag("p", f"Source: {worked.question.source}", class_="cite")
         if worked.question.source
         else ""
     )
-    not_these = f"<p>Not these:</p><ul>{wrong}</ul>" if wrong else ""
-    return (
-        '<details class="more choice-answer"><summary>Answer and'
-        f" why</summary><p><strong>{_content(worked.answer)}</strong></p>"
-        f"<p>{html_of(worked.why)}</p>{not_these}{source}</details>"
+    not_these = (tag("p", "Not these:") + tag("ul", wrong)) if wrong else ""
+    return tag(
+        "details",
+        tag("summary", "Answer and why"),
+        tag("p", tag("strong", _content(worked.answer))),
+        tag("p", Markup(html_of(worked.why))),
+        not_these,
+        source,
+        class_="more choice-answer",
     )
 
 
 def _content(content: Content) -> str:
     if isinstance(content, tuple):
-        return html_of(content)
-    return content.html if isinstance(content, Figure) else escape(content.text)
+        return Markup(html_of(content))
+    return Markup(content.html) if isinstance(content, Figure) else content.text

@@ -5,22 +5,21 @@ any other case.
 from __future__ import annotations
 
 from dataclasses import asdict, replace
-from html import escape
 
 from firstway.calculations.surge import Refused, SurgeCase
 from firstway.choosing.completing import Completed
 from firstway.pages.jobs.surge_part import levels_at
-from firstway.pages.shared.markup import table_html
 from firstway.quiz.paper.page import json_for_page
 from firstway.rendering.figures import full
+from firstway.rendering.html import Markup, escape, joined, table_html, tag
 from firstway.workings.surge.model import surge_model
 from firstway.workings.surge.runs import case_for_peaks, run_of
 from firstway.workings.surge.steps import case_at
 
-_SCRIPT = '<script src="{root}assets/surge.js" defer></script>'
+_SCRIPT = tag("script", src="{root}assets/surge.js", defer=True)
 
 
-def try_html(completed: Completed) -> str | None:
+def try_html(completed: Completed) -> Markup | None:
     """The block of an installation's first charging point; None where its figures are not known."""
     installation, workings = completed.installation, completed.case.workings
     circuit = installation.circuits[0]
@@ -36,19 +35,31 @@ def try_html(completed: Completed) -> str | None:
         "levels": [list(level) for level in levels_at(completed, point)],
         "laws": {"two-term": asdict(fitted.spd), "power": asdict(bound.spd)},
     }
-    return "".join(
+    return joined(
         [
             _table(fitted, bound),
-            "<noscript><p>The controls need a script. The table and the charts on this page show"
-            " runs of the same kind.</p></noscript>"
-            '<div class="surge-try" hidden><script'
-            f' type="application/json">{json_for_page(data)}</script></div>',
+            tag(
+                "noscript",
+                tag(
+                    "p",
+                    (
+                        "The controls need a script. The table and the charts on this page show"
+                        " runs of the same kind."
+                    ),
+                ),
+            )
+            + tag(
+                "div",
+                tag("script", Markup(json_for_page(data)), type="application/json"),
+                class_="surge-try",
+                hidden=True,
+            ),
             _SCRIPT,
         ]
     )
 
 
-def _table(fitted: SurgeCase, bound: SurgeCase) -> str:
+def _table(fitted: SurgeCase, bound: SurgeCase) -> Markup:
     without = replace(fitted, spd=None)
     second = replace(fitted, second_spd=fitted.spd)
     cases = (
@@ -77,7 +88,7 @@ def _table(fitted: SurgeCase, bound: SurgeCase) -> str:
     )
     rows = [
         (
-            escape(words),
+            words,
             _volts(case, "board_peak_v"),
             _volts(case, "vehicle_peak_v"),
             _volts(other, "vehicle_peak_v"),
@@ -88,13 +99,13 @@ def _table(fitted: SurgeCase, bound: SurgeCase) -> str:
         ("case", "at the board", "at the vehicle", "at the vehicle, pessimistic law"),
         rows,
         "Highest voltages, open end, 6 kV and 3 kA but for the last row",
-        "key",
+        "plain key",
     )
 
 
-def _volts(case: SurgeCase, what: str) -> str:
+def _volts(case: SurgeCase, what: str) -> Markup:
     run = run_of(case_for_peaks(case))
     if isinstance(run, Refused):
         return escape(run.message)
     value = getattr(run, what)
-    return f'<data class="read" value="{full(value)}">{round(value, -1):,.0f} V</data>'
+    return tag("data", f"{round(value, -1):,.0f} V", class_="read", value=full(value))

@@ -4,58 +4,85 @@ refresh, quick cards.
 
 from __future__ import annotations
 
-from html import escape
-
 from firstway.pages.chapters.reading_length import minutes
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.project import Chapter, Project
+from firstway.rendering.html import Markup, joined, tag
 
 REFRESH, CARDS = "refresh/", "cards/"
-SCRIPT = '<script src="{root}assets/progress.js" defer></script>'
+SCRIPT = tag("script", src="{root}assets/progress.js", defer=True)
 _KEPT = (
     "Your ticks stay on this device as a convenience: clearing the browser or moving the folder"
     " loses them. The file you save is the record that lasts. It holds no name."
 )
 
 
-def list_of_chapters(guide: Guide) -> str:
+def list_of_chapters(guide: Guide) -> Markup:
     """The chapters in the order in which they are learnt; a tick for each, which a script shows and
     keeps.
     """
-    items = "".join(
+    items = joined(
         _chapter_item(guide, place, chapter.id, chapter.title)
         for place, chapter in enumerate(guide.project.outcomes, 1)
     )
     return (
-        f'<ol class="way-chapters" data-progress>{items}</ol><div class="progress" hidden><p'
-        ' role="status" class="progress-count"></p><p class="progress-buttons"><button'
-        ' type="button" class="progress-save">Save my progress to a file</button> <label'
-        ' class="progress-load">Load my progress <input type="file"'
-        ' accept=".json,application/json"></label></p><p'
-        f' class="cite">{escape(_KEPT)}</p></div>{SCRIPT}'
+        tag("ol", items, class_="way-chapters", data_progress=True)
+        + tag(
+            "div",
+            tag("p", role="status", class_="progress-count"),
+            tag(
+                "p",
+                tag("button", "Save my progress to a file", type="button", class_="progress-save"),
+                " ",
+                tag(
+                    "label",
+                    "Load my progress ",
+                    tag("input", type="file", accept=".json,application/json"),
+                    class_="progress-load",
+                ),
+                class_="progress-buttons",
+            ),
+            tag("p", _KEPT, class_="cite"),
+            class_="progress",
+            hidden=True,
+        )
+        + SCRIPT
     )
 
 
-def _chapter_item(guide: Guide, place: int, name: str, title: str) -> str:
+def _chapter_item(guide: Guide, place: int, name: str, title: str) -> Markup:
     page = guide.project.chapter_page(name)
     if page is None:
-        return (
-            f'<li class="coming"><span class="way-title">{escape(title)}</span> <span'
-            ' class="way-note">coming</span></li>'
+        return tag(
+            "li",
+            tag("span", title, class_="way-title"),
+            " ",
+            tag("span", "coming", class_="way-note"),
+            class_="coming",
         )
     quiz = next((sheet for sheet in guide.quizzes if sheet.path == f"quizzes/{name}.md"), None)
     quick = (
-        f', <a href="{{root}}quizzes/{escape(name)}.html">quiz<span class="unseen-words"> of'
-        f" {escape(title)}</span></a>"
+        Markup(
+            ', <a href="{{root}}quizzes/{}.html">quiz<span class="unseen-words"> of {}</span></a>'
+        ).format(name, title)
         if quiz
         else ""
     )
-    return (
-        f'<li data-chapter="{escape(name)}"><a class="way-title"'
-        f' href="{{root}}{escape(page.html_path)}">{escape(title)}</a> <span'
-        f' class="way-note">{minutes(page.text)} minutes{quick}</span> <label class="way-done"'
-        ' hidden><input type="checkbox"> done<span class="unseen-words">:'
-        f" {escape(title)}</span></label></li>"
+    return tag(
+        "li",
+        tag("a", title, class_="way-title", href=f"{{root}}{page.html_path}"),
+        " ",
+        tag("span", minutes(page.text), " minutes", quick, class_="way-note"),
+        " ",
+        tag(
+            "label",
+            tag("input", type="checkbox"),
+            " done",
+            tag("span", f": {title}", class_="unseen-words"),
+            class_="way-done",
+            hidden=True,
+        ),
+        data_chapter=name,
     )
 
 
@@ -74,21 +101,25 @@ def pages_in(project: Project, folder: str) -> list[Chapter]:
     )
 
 
-def list_of_decisions(project: Project) -> str:
+def list_of_decisions(project: Project) -> Markup:
     """A card for each decision an installer looks up, surge first."""
     return _cards(pages_in(project, REFRESH))
 
 
-def list_of_cards(project: Project) -> str:
+def list_of_cards(project: Project) -> Markup:
     """A card for each quick card."""
     return _cards(pages_in(project, CARDS))
 
 
-def _cards(pages: list[Chapter]) -> str:
-    items = "".join(
-        f'<a class="card" href="{{root}}{escape(page.html_path)}"><span'
-        f' class="card-title">{escape(page.front.title)}</span><span'
-        f' class="card-line">{escape(page.front.description)}</span></a>'
+def _cards(pages: list[Chapter]) -> Markup:
+    items = joined(
+        tag(
+            "a",
+            tag("span", page.front.title, class_="card-title"),
+            tag("span", page.front.description, class_="card-line"),
+            class_="card",
+            href=f"{{root}}{page.html_path}",
+        )
         for page in pages
     )
-    return f'<div class="cards">{items}</div>' if items else "<p>None yet.</p>"
+    return tag("div", items, class_="cards") if items else tag("p", "None yet.")

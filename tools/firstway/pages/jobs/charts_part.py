@@ -10,6 +10,7 @@ from firstway.pages.shared.markup import html_identity, inert
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
 from firstway.rendering.caution import caution_html
+from firstway.rendering.html import joined
 
 CHARTS_PAGE = "curves"
 
@@ -32,7 +33,7 @@ def charts_page(completed: Completed) -> PageSheet | None:
         if not drawn:
             continue
         name = html_identity("curves", circuit.name)
-        parts[name] = "".join(picture_html(each) for each in drawn)
+        parts[name] = joined(picture_html(each) for each in drawn)
         text += [f"## Circuit {inert(circuit.name)} {{#{name}}}", part_mark(name)]
     heat = heat_chart(completed, f"{installation.name}-heat")
     if heat:

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Mapping, Sequence
-from html import escape
 
 from firstway.checks.faults import ampere_words, device_words
 from firstway.checks.finding import Level
@@ -22,9 +21,10 @@ from firstway.drawing.sheet import Sheet as Drawing
 from firstway.drawing.svg import Drawn
 from firstway.model.nec_words import in_nec_words
 from firstway.pages.jobs.findings_part import verdict_mark
-from firstway.pages.shared.markup import counted, details_html, sentence, table_html
+from firstway.pages.shared.markup import counted, details_html, sentence
 from firstway.pages.shared.picture import picture_html
 from firstway.rendering.figures import figure_html, figure_in_formula, with_unit
+from firstway.rendering.html import Markup, joined, table_html, tag
 from firstway.wiring.faults import PROTECTIVE_PARTS
 from firstway.wiring.places import FaultPlace
 from firstway.workings.shared.sweep import Currents, FaultKind, Touched
@@ -55,27 +55,26 @@ _LINE = re.compile(r"(?<=\.)L[123](?=[.:]|$)")
 
 def faults_part(
     completed: Completed, layout: Drawing | None = None, drawn: Drawn | None = None
-) -> str:
+) -> Markup:
     """The table by part, the worst places in the drawing, and every place folded away."""
     parts = judged_parts(completed.case)
     said = in_nec_words if completed.installation.rules == "nec" else str
     rows = [_row(completed, judged) for judged in parts]
-    whole = "".join(_whole(completed, judged) for judged in parts)
+    whole = joined(_whole(completed, judged) for judged in parts)
     count = sum(len(judged.part.places) for judged in parts)
-    return said(
-        "".join(
-            [
-                f"<p>{escape(_EXPLAINED)}</p>",
-                table_html(FAULTS_HEAD, rows, "A fault to earth, part by part", "faults"),
-                _assumed_note(parts) if completed.installation.rules in TIMED else "",
-                f"<p>{escape(TOUCH_NOTE)}</p>",
-                _marked(parts, layout, drawn),
-                details_html(
-                    f"All {counted(count, 'place')}, every kind of fault", whole, "faults-whole"
-                ),
-            ]
+    told = joined(
+        (
+            tag("p", _EXPLAINED),
+            table_html(FAULTS_HEAD, rows, "A fault to earth, part by part", "plain faults"),
+            _assumed_note(parts) if completed.installation.rules in TIMED else "",
+            tag("p", TOUCH_NOTE),
+            _marked(parts, layout, drawn),
+            details_html(
+                f"All {counted(count, 'place')}, every kind of fault", whole, "faults-whole"
+            ),
         )
     )
+    return Markup(said(str(told)))
 
 
 def _row(completed: Completed, judged: JudgedPart) -> tuple[str, ...]:
@@ -83,39 +82,51 @@ def _row(completed: Completed, judged: JudgedPart) -> tuple[str, ...]:
     touched = completed.case.step("touch-voltage-at", place.id)
     where = _where(completed, place.id)
     return (
-        f"{escape(judged.part.words)} <small>at {escape(where)}</small>",
+        Markup("{} <small>at {}</small>").format(judged.part.words, where),
         (
-            f"{_mark(completed, judged)}{_opens(completed, judged.worst)}"
-            f"{_insulated(completed, judged)}"
+            _mark(completed, judged)
+            + _opens(completed, judged.worst)
+            + _insulated(completed, judged)
         ),
         figure_html(touched, completed.installation.name) if touched else "",
     )
 
 
-def _mark(completed: Completed, judged: JudgedPart) -> str:
+def _mark(completed: Completed, judged: JudgedPart) -> Markup:
     """The verdict where it is no pass; none under rules that name no time for every place."""
     timed = completed.installation.rules in TIMED
-    return f"{verdict_mark(judged.told)} " if timed and judged.told != "pass" else ""
+    return (
+        Markup("{} ").format(verdict_mark(judged.told))
+        if timed and judged.told != "pass"
+        else Markup()
+    )
 
 
-def _opens(completed: Completed, judged: JudgedPlace) -> str:
+def _opens(completed: Completed, judged: JudgedPlace) -> Markup:
     name, opening, limit = completed.installation.name, judged.opening, judged.limit_s
     current, within = (
         completed.case.step(step, judged.place.id) for step in ("earth-fault-at", "opens-within")
     )
     known = current is not None and current.known
-    flows = f"{figure_html(current, name)}. " if current is not None and known else ""
+    flows = (
+        Markup("{}. ").format(figure_html(current, name))
+        if current is not None and known
+        else Markup()
+    )
     if opening.ask:
         # what such a curve is not one of is told where a rule asks for it
         timed = completed.installation.rules in TIMED
         ask = opening.ask if timed else opening.ask.partition(":")[0]
-        return f"{flows}{escape(sentence(f'Find out {ask}'))}"
+        return flows + sentence(f"Find out {ask}")
     allowed = f" ({_seconds(limit)} allowed)" if limit is not None else ""
     if opening.nothing or within is None:
-        return f"{flows}Nothing opens for certain{allowed}.{_kept_off(judged)}"
-    return (
-        f"{flows}{escape(_capital(device_words(completed.case, opening.device)))} opens within"
-        f" {figure_html(within, name)}{allowed}.{_kept_off(judged)}"
+        return flows + f"Nothing opens for certain{allowed}.{_kept_off(judged)}"
+    return Markup("{}{} opens within {}{}.{}").format(
+        flows,
+        _capital(device_words(completed.case, opening.device)),
+        figure_html(within, name),
+        allowed,
+        _kept_off(judged),
     )
 
 
@@ -123,22 +134,24 @@ def _kept_off(judged: JudgedPlace) -> str:
     return f" {KEPT_OFF.format('here')}" if judged.by_insulation else ""
 
 
-def _assumed_note(parts: Sequence[JudgedPart]) -> str:
+def _assumed_note(parts: Sequence[JudgedPart]) -> Markup:
     """Why rows that tell a time in which a device opens are not known all the same."""
     resting = [judged.evidence for judged in parts if judged.worst.level == "pass"]
     paths = tuple(dict.fromkeys(path for evidence in resting for path in evidence))
     if not paths:
-        return ""
-    return f"<p>{escape(ASSUMED.format(_capital(assumed_words(paths))))}</p>"
+        return Markup()
+    return tag("p", ASSUMED.format(_capital(assumed_words(paths))))
 
 
-def _insulated(completed: Completed, judged: JudgedPart) -> str:
+def _insulated(completed: Completed, judged: JudgedPart) -> Markup:
     """The places of a part where insulation does what no device does, beside its slowest device."""
     apart = [each.place for each in judged.insulated if not judged.worst.by_insulation]
     if not apart:
-        return ""
-    where = escape(_places_words(completed, apart))
-    return f" <small>Nothing opens in time at {where}. {KEPT_OFF.format('there')}</small>"
+        return Markup()
+    where = _places_words(completed, apart)
+    return Markup(" <small>Nothing opens in time at {}. {}</small>").format(
+        where, KEPT_OFF.format("there")
+    )
 
 
 def _capital(words: str) -> str:
@@ -146,18 +159,18 @@ def _capital(words: str) -> str:
 
 
 def _seconds(value: float) -> str:
-    return escape(with_unit(figure_in_formula(value), "s"))
+    return with_unit(figure_in_formula(value), "s")
 
 
 # The drawing
 
 
-def _marked(parts: Sequence[JudgedPart], layout: Drawing | None, drawn: Drawn | None) -> str:
+def _marked(parts: Sequence[JudgedPart], layout: Drawing | None, drawn: Drawn | None) -> Markup:
     """The worst place of each part that is a danger or fails; where there is none, those where a
     fault lasts longest.
     """
     if layout is None or drawn is None:
-        return ""
+        return Markup()
     shown = {group.id for group in layout.groups}
     grave = [judged for judged in parts if judged.told in _MARKED]
     opened = [
@@ -183,7 +196,7 @@ def _marked(parts: Sequence[JudgedPart], layout: Drawing | None, drawn: Drawn | 
     if "origin" in places:
         words += AHEAD
     marked = highlighted(layout, drawn, places, words)
-    return f"<p>{escape(words)}</p>{picture_html(marked)}" if marked else ""
+    return (tag("p", words) + picture_html(marked)) if marked else Markup()
 
 
 def _drawn_as(place: FaultPlace, shown: Collection[str]) -> str:
@@ -202,17 +215,14 @@ def _nearest(place: FaultPlace, shown: Collection[str]) -> str:
 # Every place
 
 
-def _whole(completed: Completed, judged: JudgedPart) -> str:
+def _whole(completed: Completed, judged: JudgedPart) -> Markup:
     rows: dict[tuple[str, ...], list[FaultPlace]] = {}
     by_id = {each.place.id: each for each in judged.places}
     for place in judged.part.places:
         cells = _cells(completed, place, by_id.get(place.id))
         rows.setdefault((_LINE.sub("L", place.id), *cells), []).append(place)
-    body = [
-        (escape(_places_words(completed, places)), *map(escape, cells))
-        for (_, *cells), places in rows.items()
-    ]
-    return table_html(WHOLE_HEAD, body, sentence(judged.part.words), "faults-places")
+    body = [(_places_words(completed, places), *cells) for (_, *cells), places in rows.items()]
+    return table_html(WHOLE_HEAD, body, sentence(judged.part.words), "plain faults-places")
 
 
 def _places_words(completed: Completed, places: list[FaultPlace]) -> str:

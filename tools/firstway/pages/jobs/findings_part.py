@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from html import escape
 
 from firstway.checks.finding import AS_TOLD, Finding
 from firstway.checks.questions import MakerQuestion, question_of, questions
@@ -12,6 +11,7 @@ from firstway.model.installation import Installation
 from firstway.pages.shared.citing import citation_html
 from firstway.pages.shared.markup import counted, html_identity, list_html, sentence
 from firstway.rendering.figures import finding_amount, full, same_words
+from firstway.rendering.html import Markup, escape, joined, tag
 from firstway.rendering.report import order_words
 
 PASSES = "passes"  # the page of a job that holds them
@@ -40,77 +40,81 @@ _EXPLAINED = {
 }
 
 
-def findings_part(findings: Iterable[Finding], installation: Installation) -> str:
+def findings_part(findings: Iterable[Finding], installation: Installation) -> Markup:
     """All findings in the order of what decides, and what the job may not do yet.
 
     What is not known is a question a device; the passes are many and stand on a page of their own.
     """
     every = list(findings)
-    words = f'<p class="may-not"><strong>{escape(verdict_words(every, installation))}</strong></p>'
-    order = f'<p class="explained">{escape(order_words())}</p>' if every else ""
+    words = tag("p", tag("strong", verdict_words(every, installation)), class_="may-not")
+    order = tag("p", order_words(), class_="explained") if every else ""
     groups = (
         _group(level, [item for item in every if item.level == level], installation)
         for level in AS_TOLD
     )
-    return words + summary_html(every) + order + "".join(groups)
+    return words + summary_html(every) + order + joined(groups)
 
 
-def passes_part(findings: Iterable[Finding]) -> str:
+def passes_part(findings: Iterable[Finding]) -> Markup:
     """What was met, with its figures and its source."""
-    items = "".join(passed_html(each) for each in findings if each.level == "pass")
-    return (
-        f'<div class="passes"><p class="explained">{_EXPLAINED["pass"]}</p><ul>{items}</ul></div>'
+    items = joined(passed_html(each) for each in findings if each.level == "pass")
+    return tag(
+        "div", tag("p", _EXPLAINED["pass"], class_="explained"), tag("ul", items), class_="passes"
     )
 
 
-def summary_html(findings: Iterable[Finding]) -> str:
+def summary_html(findings: Iterable[Finding]) -> Markup:
     """How many of each, in words."""
     every = list(findings)
     counts = [(level, sum(item.level == level for item in every)) for level in AS_TOLD]
-    marks = "".join(
-        f"<li>{verdict_mark(level)} <strong>{number}</strong></li>"
+    marks = joined(
+        tag("li", verdict_mark(level), " ", tag("strong", number))
         for level, number in counts
         if number
     )
-    return f'<ul class="tally">{marks}</ul>' if marks else "<p>No check applies.</p>"
+    return tag("ul", marks, class_="tally") if marks else tag("p", "No check applies.")
 
 
-def verdict_mark(level: str) -> str:
+def verdict_mark(level: str) -> Markup:
     """The verdict as a word in our own mark: weight and border tell them apart, never colour."""
-    return f'<span class="verdict verdict-{level}">{LEVEL_WORDS[level]}</span>'
+    return tag("span", LEVEL_WORDS[level], class_=f"verdict verdict-{level}")
 
 
-def finding_html(finding: Finding, name: str = "") -> str:
+def finding_html(finding: Finding, name: str = "") -> Markup:
     """One finding; with a name, a place a link can lead to."""
-    evidence = "".join(
-        f"<div><dt>{term}</dt><dd>{words}</dd></div>" for term, words in _evidence(finding)
+    evidence = joined(
+        tag("div", tag("dt", term), tag("dd", words)) for term, words in _evidence(finding)
     )
-    return (
-        f"<article{_marks(finding, name)}>"
-        f'<p class="said">{verdict_mark(finding.level)} {escape(said(finding))}</p>'
-        f'<dl class="evidence">{evidence}</dl>'
-        f'<p class="cite">{citation_html(finding.source, finding.edition, finding.standing)}</p>'
-        f"</article>"
+    return tag(
+        "article",
+        tag("p", verdict_mark(finding.level), " ", said(finding), class_="said"),
+        tag("dl", evidence, class_="evidence"),
+        tag("p", _source_html(finding), class_="cite"),
+        **_marks(finding, name),
     )
 
 
-def passed_html(finding: Finding) -> str:
+def passed_html(finding: Finding) -> Markup:
     """A pass in two lines: there are many, and no link leads to one."""
-    evidence = ", ".join(f"{term} {words}" for term, words in _evidence(finding))
-    return (
-        f"<li{_marks(finding, '')}>{escape(said(finding))}"
-        f' <span class="cite">{sentence(evidence)}'
-        f" {citation_html(finding.source, finding.edition, finding.standing)}</span></li>"
-    )
+    evidence = joined((joined(each, " ") for each in _evidence(finding)), ", ")
+    cite = tag("span", sentence(evidence), " ", _source_html(finding), class_="cite")
+    return tag("li", said(finding), " ", cite, **_marks(finding, ""))
 
 
-def _marks(finding: Finding, name: str, kind: str = "finding") -> str:
-    here = f' id="{name}"' if name else ""
-    return (
-        f' class="{kind} finding-{finding.level}"{here} data-finding="{escape(finding.id)}"'
-        f' data-of="{escape(finding.of)}" data-place="{escape(finding.place)}"'
-        f' data-level="{finding.level}"'
-    )
+def _source_html(finding: Finding) -> Markup:
+    return citation_html(finding.source, finding.edition, finding.standing)
+
+
+def _marks(finding: Finding, name: str, kind: str = "finding") -> dict[str, str | None]:
+    """The attributes by which a finding is known on a page."""
+    return {
+        "class_": f"{kind} finding-{finding.level}",
+        "id": name or None,
+        "data_finding": finding.id,
+        "data_of": finding.of,
+        "data_place": finding.place,
+        "data_level": finding.level,
+    }
 
 
 def said(finding: Finding) -> str:
@@ -123,51 +127,57 @@ def said(finding: Finding) -> str:
     return sentence(message)
 
 
-def _questions_html(named: list[tuple[Finding, str]], installation: Installation) -> str:
+def _questions_html(named: list[tuple[Finding, str]], installation: Installation) -> Markup:
     """Whom to ask or what to measure, a line a device; every finding is marked once."""
     asked = questions((finding for finding, _ in named), installation)
     marked: set[Finding] = set()
     return list_html((_question_html(each, dict(named), marked) for each in asked), "questions")
 
 
-def _question_html(question: MakerQuestion, names: dict[Finding, str], marked: set[Finding]) -> str:
+def _question_html(
+    question: MakerQuestion, names: dict[Finding, str], marked: set[Finding]
+) -> Markup:
     items = []
     for ask in question.asks:
         found = [each for each in question.findings if question_of(each.message) == ask]
-        marks = "".join(_mark_html(each, names[each]) for each in found if each not in marked)
+        marks = joined(_mark_html(each, names[each]) for each in found if each not in marked)
         marked.update(found)
-        items.append(f"{escape(sentence(ask))}{marks}")
+        items.append(sentence(ask) + marks)
     head = f"{', '.join(question.parts)}: {question.whom}"
-    return f"<strong>{escape(head)}</strong>{list_html(items)}"
+    return tag("strong", head) + list_html(items)
 
 
-def _mark_html(finding: Finding, name: str) -> str:
+def _mark_html(finding: Finding, name: str) -> Markup:
     """Place, evidence and source of a finding that stands in a question."""
-    figures = [f"{term} {words}" for term, words in _evidence(finding)[1:]]
-    source = citation_html(finding.source, finding.edition, finding.standing)
-    told = "; ".join([escape(place_words(finding)), *figures, source])
-    return f" <span{_marks(finding, name, 'cite')}>{told}</span>"
+    figures = [joined(each, " ") for each in _evidence(finding)[1:]]
+    told = joined([place_words(finding), *figures, _source_html(finding)], "; ")
+    return " " + tag("span", told, **_marks(finding, name, "cite"))
 
 
-def _group(level: str, findings: list[Finding], installation: Installation) -> str:
+def _group(level: str, findings: list[Finding], installation: Installation) -> Markup:
     if not findings:
-        return ""
+        return Markup()
     named = list(zip(findings, _names(findings)))
-    explained = f'<p class="explained">{_EXPLAINED[level]}</p>'
+    explained = tag("p", _EXPLAINED[level], class_="explained")
     if level == "pass":
         number = counted(len(findings), "check")
-        return (
-            f'<p class="passed"><a href="{PASSES}.html">{number} passed</a>, each with its figures'
-            " and its source.</p>"
+        return tag(
+            "p",
+            tag("a", number, " passed", href=f"{PASSES}.html"),
+            ", each with its figures and its source.",
+            class_="passed",
         )
     body = (
         _questions_html(named, installation)
         if level == "unknown"
-        else "".join(finding_html(finding, name) for finding, name in named)
+        else joined(finding_html(finding, name) for finding, name in named)
     )
-    return (
-        f'<section class="findings"><h3 id="findings-{level}">{HEADINGS[level]}</h3>'
-        f"{explained}{body}</section>"
+    return tag(
+        "section",
+        tag("h3", HEADINGS[level], id=f"findings-{level}"),
+        explained,
+        body,
+        class_="findings",
     )
 
 
@@ -185,7 +195,7 @@ def _names(findings: list[Finding]) -> list[str]:
 
 
 def _evidence(finding: Finding) -> list[tuple[str, str]]:
-    rows = [("at", escape(place_words(finding)))]
+    rows = [("at", place_words(finding))]
     if finding.value is not None:
         rows.append(("found", _amount(finding, finding.value)))
     if finding.limit is not None and not same_words(finding.value, finding.limit):
@@ -198,10 +208,8 @@ def place_words(finding: Finding) -> str:
     return finding.of if finding.place in ("", finding.of) else f"{finding.of}, {finding.place}"
 
 
-def _amount(finding: Finding, amount: float | str) -> str:
-    text = escape(finding_amount(finding, amount))
-    return (
-        text
-        if isinstance(amount, str)
-        else f'<data class="found" value="{full(amount)}">{text}</data>'
-    )
+def _amount(finding: Finding, amount: float | str) -> Markup:
+    text = finding_amount(finding, amount)
+    if isinstance(amount, str):
+        return escape(text)
+    return tag("data", text, class_="found", value=full(amount))

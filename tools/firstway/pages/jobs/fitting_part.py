@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from html import escape
 
 from firstway.model.installation import Amount, Installation, Terminals
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import NONE, Absent, is_known
-from firstway.pages.shared.markup import list_html, table_html
+from firstway.pages.shared.markup import list_html
 from firstway.rendering.figures import figure_in_formula
+from firstway.rendering.html import Markup, table_html, tag
 
 ASK_THE_MAKER = "ask the maker"
 TERMINAL_HEAD = ("device", "torque", "strip", "conductor", "in one terminal", "ferrule")
@@ -30,7 +30,7 @@ def terminals_table(
     installation: Installation,
     names: Sequence[str],
     caption: str = "Terminals of this stage, as the makers state them",
-) -> str:
+) -> Markup:
     """Terminals as the makers state them, by name of device; of bars and points the file holds
     none: they are to be asked.
     """
@@ -48,23 +48,21 @@ def terminals_table(
             )
             if name in devices
             else (
-                escape(
-                    said(
-                        name.replace("-bar", " bar")
-                        if name.endswith("-bar")
-                        else PLACE_WORDS.get(name, name)
-                    )
+                said(
+                    name.replace("-bar", " bar")
+                    if name.endswith("-bar")
+                    else PLACE_WORDS.get(name, name)
                 ),
                 *[_asked()] * 5,
             )
         )
         for name in names
     ]
-    return table_html(TERMINAL_HEAD, rows, caption, "torque")
+    return table_html(TERMINAL_HEAD, rows, caption, "plain torque")
 
 
 def _device_row(name: str, device: str, terminals: Terminals | Absent) -> tuple[str, ...]:
-    title = f"{escape(name)} <small>{escape(device)}</small>"
+    title = Markup("{} <small>{}</small>").format(name, device)
     if isinstance(terminals, Absent):
         return (title, *[_asked()] * 5)
     torque = _torque(terminals)
@@ -92,7 +90,7 @@ def _sizes(terminals: Terminals) -> str:
 
 def _ferrule(ferrule: str | Absent) -> str:
     words = {"stranded-only": "on stranded conductors", "always": "always", "never": "never"}
-    return escape(words.get(ferrule, str(ferrule))) if isinstance(ferrule, str) else _asked()
+    return words.get(ferrule, str(ferrule)) if isinstance(ferrule, str) else _asked()
 
 
 def _with(unit: str, amount: Amount) -> str:
@@ -101,11 +99,11 @@ def _with(unit: str, amount: Amount) -> str:
     return f"{figure_in_formula(float(amount))} {unit}".strip()
 
 
-def _asked() -> str:
-    return f'<span class="chip">{ASK_THE_MAKER}</span>'
+def _asked() -> Markup:
+    return tag("span", ASK_THE_MAKER, class_="chip")
 
 
-def handover_part(installation: Installation) -> str:
+def handover_part(installation: Installation) -> Markup:
     """What the user and the file keep.
 
     Common practice, except where a rule is named on the page.
@@ -119,7 +117,7 @@ def handover_part(installation: Installation) -> str:
             " those who designed, built and tested it."
         ),
         (
-            f"The maker's instructions of the charging point ({escape(points)}) and of every device"
+            f"The maker's instructions of the charging point ({points}) and of every device"
             " in the board."
         ),
         "The setting of the charging current, and who may change it.",
@@ -166,7 +164,7 @@ def handover_part(installation: Installation) -> str:
     return list_html(items, "ticks")
 
 
-def _handover_nec(installation: Installation, points: str) -> str:
+def _handover_nec(installation: Installation, points: str) -> Markup:
     """The same for rule set nec.
 
     Common practice; the authority having jurisdiction says what must be filed.
@@ -177,7 +175,7 @@ def _handover_nec(installation: Installation, points: str) -> str:
             " the main of the panel is off."
         ),
         (
-            f"The label of the adjusted rating of the charging equipment ({escape(points)}), and"
+            f"The label of the adjusted rating of the charging equipment ({points}), and"
             " who may change the setting."
         ),
         "The makers' manuals of the charging equipment and of every device in the panel.",

@@ -5,7 +5,6 @@ hand over.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from html import escape
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.front_words import live_words
@@ -29,6 +28,7 @@ from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.caution import caution_html
+from firstway.rendering.html import Markup, tag
 
 
 def installation_page(
@@ -45,7 +45,7 @@ def installation_page(
     places in it.
     """
     installation = completed.installation
-    parts: dict[str, str] = {
+    parts: dict[str, Markup] = {
         "about": about_html(completed),
         "caution": caution_html(),
         "findings": findings_part(completed.findings, installation),
@@ -72,10 +72,10 @@ def installation_page(
             *_drawing("## Single-line drawing {#single-line}", "single-line", drawings),
             "## The working {#the-working}",
             (
-                "Each result is worked from the figures of the job and from tables named beside it."
-                " [How to read the working](../../reading-the-working.md) explains the marks. Every"
-                " step, with its formula, the rows that were read and the sizes that were rejected,"
-                " stands on these pages:"
+                "Each result is worked from the figures of the job and from tables named beside"
+                " it. [How to read the working](../../reading-the-working.md) explains the"
+                " marks. Every step, with its formula, the rows that were read and the sizes"
+                " that were rejected, stands on these pages:"
             ),
             part_mark("working-pages"),
             *(
@@ -93,22 +93,24 @@ def installation_page(
                 "## Board front {#board-front}",
                 "board",
                 drawings,
-                "What hangs where, before any conductor is laid in. Check it against the makers'"
-                " drawings before anything is drilled.",
+                (
+                    "What hangs where, before any conductor is laid in. Check it against the"
+                    " makers' drawings before anything is drilled."
+                ),
             ),
             *_drawing(
                 "## Wiring {#wiring}",
                 "wiring",
                 drawings,
-                "Fit only with the supply isolated at its origin, locked off and proved dead. "
-                f"{' '.join(live_words(installation))} {fitting_link(completed)}.".replace(
-                    "  ", " "
-                ),
+                (
+                    "Fit only with the supply isolated at its origin, locked off and proved"
+                    f" dead. {' '.join(live_words(installation))} {fitting_link(completed)}."
+                ).replace("  ", " "),
             ),
             "## A surge at this board {#surge}",
             (
-                "One strong surge, run with the cables and leads of this job. [Why surge protection"
-                " protects the"
+                "One strong surge, run with the cables and leads of this job. [Why surge"
+                " protection protects the"
                 " vehicle](../../chapters/why-surge-protection-protects-the-vehicle.md) explains"
                 " the waves."
             ),
@@ -122,8 +124,8 @@ def installation_page(
             part_mark("readings"),
             "## Terminals and torque {#torque}",
             (
-                "Tighten with a calibrated driver to the maker's figure, and record it. Where the"
-                " maker states nothing, ask; do not guess. [The stages of"
+                "Tighten with a calibrated driver to the maker's figure, and record it. Where"
+                " the maker states nothing, ask; do not guess. [The stages of"
                 f" fitting]({FITTING}.md#stage-torque) say when."
             ),
             part_mark("torque"),
@@ -143,34 +145,50 @@ def installation_page(
     )
 
 
-def about_html(completed: Completed) -> str:
+def about_html(completed: Completed) -> Markup:
     """The line under the title: what it is, who the page is for, how the checks came out."""
     installation = completed.installation
-    return (
-        f'<div class="about"><p class="lead">{escape(one_line(completed))}. Rules asked for:'
-        f' {rules_words(installation)}.</p><p class="for">For the installer who works a job like'
-        " this, and for the trainee who wants to see"
-        f" why.</p>{summary_html(completed.findings)}</div>"
+    return tag(
+        "div",
+        tag(
+            "p",
+            f"{one_line(completed)}. Rules asked for: ",
+            rules_words(installation),
+            ".",
+            class_="lead",
+        ),
+        tag(
+            "p",
+            (
+                "For the installer who works a job like this, and for the trainee who wants to"
+                " see why."
+            ),
+            class_="for",
+        ),
+        summary_html(completed.findings),
+        class_="about",
     )
 
 
 def rules_words(installation: Installation) -> str:
     """Rule set and edition as the trade writes them."""
     return (
-        f"{RULE_WORDS.get(installation.rules, escape(installation.rules))}, edition"
-        f" {escape(installation.edition)}"
+        f"{RULE_WORDS.get(installation.rules, installation.rules)}, edition {installation.edition}"
     )
 
 
-def sources_part(completed: Completed) -> str:
+def sources_part(completed: Completed) -> Markup:
     """Every source the page rests on, and what the edition means."""
     installation = completed.installation
-    note = escape(EDITION_NOTES.get(installation.rules, ""))
-    return (
-        f'<p class="edition">The file asks for {rules_words(installation)}. Each step and each'
-        " finding names its edition and how far its source may be relied on."
-        f" {note}</p>{sources_html(_source_ids(completed))}"
-    )
+    note = EDITION_NOTES.get(installation.rules, "")
+    return tag(
+        "p",
+        "The file asks for ",
+        rules_words(installation),
+        ". Each step and each finding names its edition and how far its source may be relied on. ",
+        note,
+        class_="edition",
+    ) + sources_html(_source_ids(completed))
 
 
 def _drawing(heading: str, view: str, drawings: Mapping[str, Drawn], before: str = "") -> list[str]:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from html import escape
-
 from firstway.choosing.completing import Completed
 from firstway.pages.jobs.findings_part import summary_html
 from firstway.pages.shared.markup import counted, list_html
 from firstway.pages.shared.project import Project
+from firstway.rendering.html import Markup, joined, tag
 
 _SYSTEM_WORDS = {
     "TN-S": "TN-S",
@@ -17,22 +16,25 @@ _SYSTEM_WORDS = {
 }
 
 
-def list_of_jobs(project: Project) -> str:
+def list_of_jobs(project: Project) -> Markup:
     """A card for each job.
 
     The links are relative to the guide's first page or to a page one folder below.
     """
-    cards = "".join(job_card(job) for job in project.jobs)
-    return f'<div class="cards">{cards}</div>' if cards else "<p>No job yet.</p>"
+    cards = joined(job_card(job) for job in project.jobs)
+    return tag("div", cards, class_="cards") if cards else tag("p", "No job yet.")
 
 
-def job_card(job: Completed) -> str:
+def job_card(job: Completed) -> Markup:
     """Title, what it is, and how the checks came out."""
     installation = job.installation
-    return (
-        f'<a class="card" href="{{root}}jobs/{escape(installation.name)}/index.html">'
-        f'<span class="card-title">{escape(installation.title)}</span>'
-        f'<span class="card-line">{escape(one_line(job))}</span>{summary_html(job.findings)}</a>'
+    return tag(
+        "a",
+        tag("span", installation.title, class_="card-title"),
+        tag("span", one_line(job), class_="card-line"),
+        summary_html(job.findings),
+        class_="card",
+        href=f"{{root}}jobs/{installation.name}/index.html",
     )
 
 
@@ -45,10 +47,10 @@ def one_line(job: Completed) -> str:
     return f"{_SYSTEM_WORDS.get(str(supply.system), str(supply.system))}, {phases}, {points}"
 
 
-def list_of_left_out(project: Project) -> str:
+def list_of_left_out(project: Project) -> Markup:
     """Installations that were read but cannot be worked yet, and why."""
     if not project.left_out:
-        return "<p>None.</p>"
+        return tag("p", "None.")
     return list_html(
-        f"<strong>{escape(item.title)}</strong>: {escape(item.why)}" for item in project.left_out
+        Markup("<strong>{}</strong>: {}").format(item.title, item.why) for item in project.left_out
     )

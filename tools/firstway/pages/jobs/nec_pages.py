@@ -9,6 +9,7 @@ from dataclasses import replace
 
 from firstway.model.nec_words import in_nec_words
 from firstway.pages.shared.sheet import PageSheet
+from firstway.rendering.html import Markup
 
 _KEPT = re.compile(
     r"(<svg\b.*?</svg>|<script\b.*?</script>|<style\b.*?</style>|<code\b.*?</code>|<(?!wbr)[^>]*>"
@@ -23,7 +24,7 @@ _LETTER = (  # stands for a place where a path may break: as a letter it keeps t
 def sheet_in_nec_words(sheet: PageSheet) -> PageSheet:
     """The caution stands on every page in the same words."""
     parts = {
-        name: html if name == "caution" else html_in_nec_words(html)
+        name: html if name == "caution" else Markup(html_in_nec_words(html))
         for name, html in sheet.parts.items()
     }
     return replace(
@@ -43,7 +44,7 @@ def html_in_nec_words(html: str) -> str:
     ... )
     '<p id="board">The panel, <a href="board.html">panels</a>; board.<wbr>ways</p>'
     """
-    pieces = _KEPT.split(html.replace(".<wbr>", f".{_LETTER}"))
+    pieces = _KEPT.split(str(html).replace(".<wbr>", f".{_LETTER}"))
     return "".join(
         piece if place % 2 else in_nec_words(piece) for place, piece in enumerate(pieces)
     ).replace(f".{_LETTER}", ".<wbr>")

@@ -6,8 +6,6 @@ empty field: whoever reads a figure before measuring writes down what was read.
 
 from __future__ import annotations
 
-from html import escape
-
 from firstway.checks.case import Case
 from firstway.checks.expected import Expected
 from firstway.checks.expecting import expected_readings
@@ -16,10 +14,11 @@ from firstway.checks.reading_limits import Limit
 from firstway.checks.readings_beside import Beside, readings_beside
 from firstway.choosing.completing import Completed
 from firstway.pages.jobs.findings_part import verdict_mark
-from firstway.pages.shared.markup import counted, details_html, inert, sentence, table_html
+from firstway.pages.shared.markup import counted, details_html, inert, sentence
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
 from firstway.rendering.caution import caution_html
 from firstway.rendering.figures import figure_html, figure_in_formula, with_unit
+from firstway.rendering.html import Markup, joined, table_html, tag
 from firstway.wiring.readings import AT_MOST, ShownReading
 
 READINGS_PAGE = "readings"
@@ -27,7 +26,7 @@ SHORT_TEST = 20  # characters: longer names end at their first comma
 _UNITS = {"megohm": "MΩ"}
 FIELDS = ("no.", "test", "where and how", "limit", "reading")
 FORETOLD = ("no.", "test", "expected", "why a sound reading may differ")
-SPACE = '<span class="write" role="img" aria-label="space to write the reading"></span>'
+SPACE = tag("span", class_="write", role="img", aria_label="space to write the reading")
 DEAD_NOTE = (
     "Only on what a qualified person has isolated at its origin, locked off and proved dead. Opened"
     " here is not proved dead: prove it with a two-pole voltage indicator that was proved before"
@@ -75,7 +74,7 @@ def readings_page(completed: Completed) -> PageSheet:
     )
 
 
-def readings_parts(case: Case) -> dict[str, str]:
+def readings_parts(case: Case) -> dict[str, Markup]:
     """The table of fields, the expectations folded away, and the readings of the file."""
     expected = expected_readings(case)
     return {
@@ -89,12 +88,12 @@ def readings_parts(case: Case) -> dict[str, str]:
     }
 
 
-def readings_summary(case: Case) -> str:
+def readings_summary(case: Case) -> Markup:
     """For the page of the job: the readings of its file, judged, or that there are none yet."""
     found = beside_html(
         readings_beside(case, expected_readings(case) if case.installation.readings else ())
     )
-    return found or "<p>No reading stands in the file yet.</p>"
+    return found or tag("p", "No reading stands in the file yet.")
 
 
 def _numbered(expected: tuple[Expected, ...], phase: str) -> list[tuple[str, Expected]]:
@@ -107,34 +106,34 @@ def _numbered(expected: tuple[Expected, ...], phase: str) -> list[tuple[str, Exp
     return found
 
 
-def _fields_html(expected: tuple[Expected, ...]) -> str:
+def _fields_html(expected: tuple[Expected, ...]) -> Markup:
     parts = []
     for phase, note, caption in (
-        ("dead", f"<p>{escape(DEAD_NOTE)}</p>", "Dead tests, in this order"),
+        ("dead", tag("p", DEAD_NOTE), "Dead tests, in this order"),
         (
             "live",
-            f"<p><strong>{escape(LIVE_NOTE)}</strong></p>",
+            tag("p", tag("strong", LIVE_NOTE)),
             "Live tests, in this order; for skilled persons",
         ),
     ):
         rows = [
-            (number, escape(line.test), escape(line.where), escape(limit_words(line.limit)), SPACE)
+            (number, line.test, line.where, limit_words(line.limit), SPACE)
             for number, line in _numbered(expected, phase)
             if line.is_a_test
         ]
-        parts.append(note + table_html(FIELDS, rows, caption, "readings"))
-    return "".join(parts)
+        parts.append(note + table_html(FIELDS, rows, caption, "plain readings"))
+    return joined(parts)
 
 
-def _foretold_html(expected: tuple[Expected, ...], case: Case) -> str:
+def _foretold_html(expected: tuple[Expected, ...], case: Case) -> Markup:
     parts = []
     for phase, caption in (("dead", "Dead tests; conductors at 20 °C"), ("live", "Live tests")):
         rows = [
-            (number, escape(_short(line)), _figure(line, case), escape(sentence(line.because)))
+            (number, _short(line), _figure(line, case), sentence(line.because))
             for number, line in _numbered(expected, phase)
         ]
-        parts.append(table_html(FORETOLD, rows, caption, "foretold"))
-    return "".join(parts)
+        parts.append(table_html(FORETOLD, rows, caption, "plain foretold"))
+    return joined(parts)
 
 
 def _short(line: Expected) -> str:
@@ -154,9 +153,9 @@ def _figure(line: Expected, case: Case) -> str:
         and abs(step.value - line.shown.value) <= 1e-3 * abs(step.value)
     )
     if not same or step is None:
-        return escape(shown_words(line.shown))
+        return shown_words(line.shown)
     figure = figure_html(step, case.installation.name)
-    return f"at most {figure}" if line.shown.words == AT_MOST else figure
+    return "at most " + figure if line.shown.words == AT_MOST else figure
 
 
 def shown_words(shown: ShownReading) -> str:
@@ -201,13 +200,13 @@ def _rounded(value: float) -> str:
     return figure_in_formula(float(f"{value:.4g}"))
 
 
-def beside_html(rows: tuple[Beside, ...]) -> str:
+def beside_html(rows: tuple[Beside, ...]) -> Markup:
     """Each reading of the file, its limit, what was foretold and what the two say."""
     if not rows:
-        return ""
+        return Markup()
     cells = [_beside_row(row) for row in rows]
     return table_html(
-        _BESIDE, cells, f"{counted(len(rows), 'reading')} of the file", "readings-beside"
+        _BESIDE, cells, f"{counted(len(rows), 'reading')} of the file", "plain readings-beside"
     )
 
 
@@ -225,10 +224,10 @@ def _beside_row(row: Beside) -> tuple[str, ...]:
         else "Its limit alone judges it."
     )
     return (
-        escape(named(taken)),
-        escape(measured),
-        escape(limit_words(row.limit)) or "none",
-        escape(foretold),
+        named(taken),
+        measured,
+        limit_words(row.limit) or "none",
+        foretold,
         verdict_mark(row.level),
-        escape(said),
+        said,
     )

@@ -7,7 +7,6 @@ For the installer who fits it and the trainee who wants to see why in this order
 from __future__ import annotations
 
 from collections.abc import Sequence
-from html import escape
 from itertools import groupby
 
 from firstway.choosing.completing import Completed
@@ -24,6 +23,7 @@ from firstway.pages.shared.markup import html_identity, inert, list_html, senten
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
 from firstway.rendering.caution import caution_html, caution_line
+from firstway.rendering.html import Markup, joined, tag
 
 STAGES_PAGE = "fitting"
 NO_TERMINALS = ("before", "bar", "supply-end")
@@ -43,7 +43,7 @@ def fitting_page(completed: Completed, wiring: Drawn) -> PageSheet:
     stages = stages_of(completed)
     parts = {
         "caution": caution_html(),
-        "whole": f'<div class="whole">{picture_html(wiring)}</div>',
+        "whole": tag("div", picture_html(wiring), class_="whole"),
         "edition": _edition(completed),
     }
     text = [
@@ -90,29 +90,32 @@ def fitting_page(completed: Completed, wiring: Drawn) -> PageSheet:
 
 def stage_html(
     completed: Completed, stages: Sequence[Stage], place: int, drawing: Drawing, wiring: Drawn
-) -> str:
+) -> Markup:
     """One stage: who, what must be dead, why, what is new, its terminals, its picture."""
     stage = stages[place - 1]
-    by = (
-        f"<strong>{escape(stage.by)}</strong>" if stage.by == AUTHORISED_STAGE else escape(stage.by)
-    )
+    by = tag("strong", stage.by) if stage.by == AUTHORISED_STAGE else stage.by
     words = (
-        f'<p class="stage-by"><span class="chip">{by}</span></p><p>{escape(stage.reason)}</p>'
-        f'<p class="stage-isolation"><strong>'
-        f"{'Live.' if stage.id == 'live-tests' else 'Dead first.'}</strong>"
-        f" {escape(stage.isolation)}</p>"
-        f"{list_html((escape(point) for point in stage.points), 'ticks')}"
+        tag("p", tag("span", by, class_="chip"), class_="stage-by")
+        + tag("p", stage.reason)
+        + tag(
+            "p",
+            tag("strong", "Live." if stage.id == "live-tests" else "Dead first."),
+            f" {stage.isolation}",
+            class_="stage-isolation",
+        )
+        + list_html(stage.points, "ticks")
     )
     new = _new(completed, stage)
     if new:
-        words += (
-            f"<p>{'Standing already' if stage.id == 'before' else 'New in this stage'}, in this"
-            f" order:</p>{list_html(new)}"
-        )
+        words += tag(
+            "p",
+            "Standing already" if stage.id == "before" else "New in this stage",
+            ", in this order:",
+        ) + list_html(new)
     if stage.id == "bar":
-        words += (
-            "<p>A tooth shares its terminal's clamp: tighten it as the maker of the device"
-            " states.</p>"
+        words += tag(
+            "p",
+            "A tooth shares its terminal's clamp: tighten it as the maker of the device states.",
         )
     words += _insides(completed, stage, wiring)
     places = _places(completed, stage)
@@ -124,7 +127,7 @@ def stage_html(
     )
 
 
-def _insides(completed: Completed, stage: Stage, wiring: Drawn) -> str:
+def _insides(completed: Completed, stage: Stage, wiring: Drawn) -> Markup:
     """The inside of the devices this stage fits or joins, where they have more poles than a single
     line shows.
     """
@@ -134,37 +137,45 @@ def _insides(completed: Completed, stage: Stage, wiring: Drawn) -> str:
         for way in completed.installation.board.ways
         if way.device in wanted
     ]
-    pictures = "".join(
-        '<figure class="drawing"><div'
-        f' class="sheet">{each.svg}</div><figcaption>{escape(each.title)}</figcaption></figure>'
+    pictures = joined(
+        tag(
+            "figure",
+            tag("div", each.html, class_="sheet"),
+            tag("figcaption", each.title),
+            class_="drawing",
+        )
         for each in drawn
         if each
     )
-    return f'<div class="insides">{pictures}</div>' if pictures else ""
+    return tag("div", pictures, class_="insides") if pictures else Markup()
 
 
-def _beside(words: str, picture: str, table: str = "") -> str:
+def _beside(words: str, picture: str, table: str = "") -> Markup:
     """One after the other on a screen; on paper the picture stands beside the words, the table
     under both.
     """
-    return f'<div class="stage"><div class="stage-words">{words}</div>{table}{picture}</div>'
+    return tag("div", tag("div", words, class_="stage-words"), table, picture, class_="stage")
 
 
-def paths_html(overlays: Sequence[Overlay], drawing: Drawing, wiring: Drawn) -> str:
+def paths_html(overlays: Sequence[Overlay], drawing: Drawing, wiring: Drawn) -> Markup:
     """The paths of one kind: for the one thing it is told for, or each under its name; on paper two
     to a row.
     """
     pictures = [picture_html(overlaid(drawing, wiring, overlay)) for overlay in overlays]
     if len(overlays) == 1:
-        return _beside(f"<p>{escape(overlays[0].words)}</p>", pictures[0])
+        return _beside(tag("p", overlays[0].words), pictures[0])
     items = [
-        '<div class="path"'
-        f' id="{html_identity("path", overlay.kind, overlay.of)}"><h4>'
-        f"{escape(_path_name(overlay))}</h4>"
-        f"<p>{escape(overlay.words)}</p>{picture}</div>"
+        tag(
+            "div",
+            tag("h4", _path_name(overlay)),
+            tag("p", overlay.words),
+            picture,
+            class_="path",
+            id=html_identity("path", overlay.kind, overlay.of),
+        )
         for overlay, picture in zip(overlays, pictures)
     ]
-    return f'<div class="paths">{"".join(items)}</div>'
+    return tag("div", *items, class_="paths")
 
 
 def _path_name(overlay: Overlay) -> str:
@@ -192,7 +203,7 @@ def _new(completed: Completed, stage: Stage) -> list[str]:
         if conductors[name].kind != "bar"
     ]
     said = in_nec_words if completed.installation.rules == "nec" else str
-    return [escape(sentence(said(each))) for each in words]
+    return [sentence(said(each)) for each in words]
 
 
 def _places(completed: Completed, stage: Stage) -> list[str]:
@@ -227,8 +238,8 @@ def _places(completed: Completed, stage: Stage) -> list[str]:
     ]
 
 
-def _edition(completed: Completed) -> str:
-    return f"<p>{escape(caution_line(completed.installation.edition))}</p>"
+def _edition(completed: Completed) -> Markup:
+    return tag("p", caution_line(completed.installation.edition))
 
 
 def fitting_link(completed: Completed) -> str:

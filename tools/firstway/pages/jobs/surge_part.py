@@ -6,7 +6,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from html import escape
 
 from firstway.calculations.surge import Refused, SurgeCase
 from firstway.choosing.completing import Completed
@@ -19,6 +18,7 @@ from firstway.pages.jobs.working_part import assumed_mark
 from firstway.pages.shared.markup import html_identity, sentence
 from firstway.pages.shared.picture import picture_html
 from firstway.rendering.figures import figure_html
+from firstway.rendering.html import Markup, joined, tag
 from firstway.workings.surge.runs import KeptRun, KeptWaves, case_for_peaks, run_of, waves_of
 from firstway.workings.surge.steps import case_at
 
@@ -38,7 +38,7 @@ _LIMITS = (
 )
 
 
-def surge_part(completed: Completed) -> str:
+def surge_part(completed: Completed) -> Markup:
     """The part of an installation page, short: the working pages hold every figure.
 
     Each charging point has its own waves.
@@ -48,11 +48,11 @@ def surge_part(completed: Completed) -> str:
         for circuit in completed.installation.circuits
         for point in completed.installation.points_of(circuit)
     ]
-    shown = "".join(_point_html(completed, circuit, point) for circuit, point in points)
-    return f'{shown}<p class="careful">{_LIMITS}</p>'
+    shown = joined(_point_html(completed, circuit, point) for circuit, point in points)
+    return shown + tag("p", _LIMITS, class_="careful")
 
 
-def _point_html(completed: Completed, circuit: Circuit, point: ChargingPoint) -> str:
+def _point_html(completed: Completed, circuit: Circuit, point: ChargingPoint) -> Markup:
     workings, installation = completed.case.workings, completed.installation
     without = case_at(workings, installation, circuit, point, spd=False)
     if without is None:
@@ -127,7 +127,7 @@ def levels_at(completed: Completed, point: ChargingPoint) -> Levels:
     )
 
 
-def _changes_html(completed: Completed, point: ChargingPoint) -> str:
+def _changes_html(completed: Completed, point: ChargingPoint) -> Markup:
     """The changes that gain most, first."""
     find, name = completed.case.workings.find, completed.installation.name
     gains = [
@@ -136,9 +136,12 @@ def _changes_html(completed: Completed, point: ChargingPoint) -> str:
         if (step := find(f"gain-of-{key}", point.name)) is not None
     ]
     if not gains:
-        return (
-            "<p>This board holds no working surge protective device: one in the first way, on short"
-            " leads, is the change that counts.</p>"
+        return tag(
+            "p",
+            (
+                "This board holds no working surge protective device: one in the first way, on"
+                " short leads, is the change that counts."
+            ),
         )
     if any(step.value is None for step, _ in gains):
         return _not_known(completed, point, "surge-at-vehicle")
@@ -146,27 +149,31 @@ def _changes_html(completed: Completed, point: ChargingPoint) -> str:
     items = [
         f"{words}: "
         + (
-            f"{figure_html(step, name)} less"
+            Markup("{} less").format(figure_html(step, name))
             if (step.value or 0) >= LITTLE_V
             else "nothing, it is so already"
         )
         for step, words in gains
     ]
     assumed = assumed_mark(gains[0][0])
-    return (
-        "<p>What would lower it at the"
-        f" vehicle{assumed}:</p><ol><li>{'</li><li>'.join(items)}</li></ol>"
+    return tag("p", "What would lower it at the vehicle", assumed, ":") + tag(
+        "ol", tag("li", Markup("</li><li>").join(items))
     )
 
 
 def _not_known(
     completed: Completed, point: ChargingPoint, step_id: str = "surge-at-vehicle-without-spd"
-) -> str:
+) -> Markup:
     step = completed.case.workings.find(step_id, point.name)
     ask = sentence(step.ask) if step is not None and step.ask else ""
-    return (
-        f'<div class="missing"><p><strong>Not known</strong> at {escape(point.name)}. {escape(ask)}'
-        " A missing figure is never a pass.</p></div>"
+    return tag(
+        "div",
+        tag(
+            "p",
+            tag("strong", "Not known"),
+            f" at {point.name}. {ask} A missing figure is never a pass.",
+        ),
+        class_="missing",
     )
 
 

@@ -6,8 +6,6 @@ One page could not hold it: a page of this guide stays small enough for a phone.
 
 from __future__ import annotations
 
-from html import escape
-
 from firstway.choosing.completing import Completed
 from firstway.model.installation import Circuit, Installation
 from firstway.model.values import is_known
@@ -20,10 +18,11 @@ from firstway.pages.jobs.working_part import (
     symbol_markup,
 )
 from firstway.pages.shared.citing import citation_html, sources_html
-from firstway.pages.shared.markup import counted, html_identity, inert, sentence, table_html
+from firstway.pages.shared.markup import counted, html_identity, inert, sentence
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
 from firstway.rendering.caution import caution_html
 from firstway.rendering.figures import figure_html
+from firstway.rendering.html import Markup, escape, joined, table_html, tag
 from firstway.rendering.plain import working_in
 from firstway.workings.shared.step import Step
 
@@ -99,19 +98,19 @@ def links_from(completed: Completed, here: str) -> StepLink:
     """Links to steps as they are written on the page `here` of the job's folder."""
     workings, installation = completed.case.workings, completed.installation
 
-    def link(name: str) -> str | None:
+    def link(name: str) -> Markup | None:
         step_id, _, of = name.partition(" ")
         step = workings.find(step_id, of)
         if step is None:
             return None
         page = page_of(of, installation)
         file = "" if page == here else page + ".html"
-        return f'<a href="{file}#{step_identity(step)}">{escape(step.title)}</a>'
+        return tag("a", step.title, href=f"{file}#{step_identity(step)}")
 
     return link
 
 
-def key_results_html(completed: Completed) -> str:
+def key_results_html(completed: Completed) -> Markup:
     """What a reader of the trade looks for first: value, working in one line, source; each linked
     to its page.
     """
@@ -137,28 +136,36 @@ def key_results_html(completed: Completed) -> str:
         if rows:
             tables.append(
                 table_html(
-                    ("result", "value", "how"), rows, part_title(of, completed.installation), "key"
+                    ("result", "value", "how"),
+                    rows,
+                    part_title(of, completed.installation),
+                    "plain key",
                 )
             )
-    return "".join(tables)
+    return joined(tables)
 
 
-def pages_list_html(completed: Completed) -> str:
+def pages_list_html(completed: Completed) -> Markup:
     """Cards to the pages of the whole working."""
     groups = parts_of_working(completed.case.workings)
-    cards = ""
+    cards = Markup()
     for slug, title in page_titles(completed.installation).items():
         number = sum(
             len(steps) for of, steps in groups if page_of(of, completed.installation) == slug
         )
         if number:
-            cards += (
-                f'<a class="card" href="{slug}.html"><span'
-                f' class="card-title">{escape(title)}</span><span'
-                f' class="card-line">{counted(number, "step")}, each with its formula, its figures'
-                " and its source</span></a>"
+            cards += tag(
+                "a",
+                tag("span", title, class_="card-title"),
+                tag(
+                    "span",
+                    f"{counted(number, 'step')}, each with its formula, its figures and its source",
+                    class_="card-line",
+                ),
+                class_="card",
+                href=f"{slug}.html",
             )
-    return f'<div class="cards">{cards}</div>'
+    return tag("div", cards, class_="cards")
 
 
 def part_title(of: str, installation: Installation) -> str:
@@ -220,15 +227,14 @@ def _page(completed: Completed, slug: str) -> PageSheet:
     )
 
 
-def _in_one_line(step: Step) -> str:
+def _in_one_line(step: Step) -> Markup:
     if step.value is None:
-        return escape(sentence(step.ask)) if step.ask else "A figure is missing."
-    cite = (
-        "<span"
-        f' class="cite">{sentence(citation_html(step.source, step.edition, step.standing))}</span>'
+        return escape(sentence(step.ask) if step.ask else "A figure is missing.")
+    cite = tag(
+        "span", sentence(citation_html(step.source, step.edition, step.standing)), class_="cite"
     )
     return (
-        f'<span class="line">{working_in(step, symbol_markup)}</span> {cite}'
+        Markup('<span class="line">{}</span> {}').format(working_in(step, symbol_markup), cite)
         if step.figures
         else cite
     )

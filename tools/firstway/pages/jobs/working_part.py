@@ -7,9 +7,7 @@ stand alone.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Sequence
-from html import escape
 
 from firstway.pages.shared.citing import citation_html
 from firstway.pages.shared.markup import (
@@ -18,10 +16,10 @@ from firstway.pages.shared.markup import (
     html_identity,
     path_words,
     sentence,
-    table_html,
 )
 from firstway.rendering.columns import row_words, table_words
 from firstway.rendering.figures import figure_html, figure_in_formula, full, with_unit
+from firstway.rendering.html import Markup, joined, table_html, tag
 from firstway.rendering.mathml import working_mathml
 from firstway.rendering.symbols import symbol_parts
 from firstway.workings.shared.step import RowRead, Step, Workings
@@ -81,15 +79,13 @@ def gathered_under(steps: Sequence[Step]) -> list[tuple[Step, tuple[Step, ...]]]
     ]
 
 
-def part_html(steps: Sequence[Step], name: str, link: StepLink) -> str:
+def part_html(steps: Sequence[Step], name: str, link: StepLink) -> Markup:
     """One part: every step of it.
 
     `link` gives the address of a step's working, or None where there is none.
     """
     ones = frozenset(step.identity for step in steps if _is_one(step))
-    return "".join(
-        step_html(step, under, name, link, ones) for step, under in gathered_under(steps)
-    )
+    return joined(step_html(step, under, name, link, ones) for step, under in gathered_under(steps))
 
 
 def _is_one(step: Step) -> bool:
@@ -99,28 +95,31 @@ def _is_one(step: Step) -> bool:
 
 def step_html(
     step: Step, under: Sequence[Step], name: str, link: StepLink, ones: frozenset[str] = frozenset()
-) -> str:
+) -> Markup:
     """One step, complete.
 
     Factors of one (`ones`) stand in its formula, and once where they come from; no list repeats
     them.
     """
-    here = step_identity(step)
-    return "".join(
-        [
-            f'<section class="step" id="{here}"><h3><span class="step-title">{escape(step.title)}',
-            f' <span class="kind">{_KINDS[step.kind]}</span>{assumed_mark(step)}</span>',
-            f' <span class="step-result">{_equals(step)}{figure_html(step, name)}</span></h3>',
-            _written(step),
-            _missing(step),
-            _band(step),
-            f'<p class="note">{escape(sentence(step.note))}</p>' if step.note else "",
-            figures_put_in_html(under, name) if under else "",
-            rows_html(step.rows) if step.rows else "",
-            _rejected(step),
-            _foot(step, under, link, ones),
-            "</section>",
-        ]
+    kind = tag("span", _KINDS[step.kind], class_="kind")
+    return tag(
+        "section",
+        tag(
+            "h3",
+            tag("span", step.title, " ", kind, assumed_mark(step), class_="step-title"),
+            " ",
+            tag("span", _equals(step), figure_html(step, name), class_="step-result"),
+        ),
+        _written(step),
+        _missing(step),
+        _band(step),
+        tag("p", sentence(step.note), class_="note") if step.note else "",
+        figures_put_in_html(under, name) if under else "",
+        rows_html(step.rows),
+        _rejected(step),
+        _foot(step, under, link, ones),
+        class_="step",
+        id=step_identity(step),
     )
 
 
@@ -129,164 +128,162 @@ def step_identity(step: Step) -> str:
     return html_identity("step", step.id, step.of)
 
 
-def figures_put_in_html(steps: Sequence[Step], name: str) -> str:
+def figures_put_in_html(steps: Sequence[Step], name: str) -> Markup:
     """The given and tabulated figures of one formula, each with where it comes from."""
-    items = "".join(
-        '<li class="step"'
-        f' id="{step_identity(step)}">{_equals(step)}{figure_html(step, name)}{assumed_mark(step)}'
-        f' {escape(step.title)} <span class="cite">{where_from(step)}</span></li>'
+    items = joined(
+        tag(
+            "li",
+            _equals(step),
+            figure_html(step, name),
+            assumed_mark(step),
+            f" {step.title} ",
+            tag("span", where_from(step), class_="cite"),
+            class_="step",
+            id=step_identity(step),
+        )
         for step in steps
     )
-    return f'<ul class="put-in">{items}</ul>'
+    return tag("ul", items, class_="put-in")
 
 
-def rows_html(rows: Iterable[RowRead]) -> str:
+def rows_html(rows: Iterable[RowRead]) -> Markup:
     """Table rows a step rests on."""
-    return "".join(
-        f'<p class="cite">Row read: {_row_words(row)}, {_amount(row)}.'
-        f" {sentence(citation_html(row.source, row.edition, row.standing))}</p>"
+    return joined(
+        tag(
+            "p",
+            "Row read: ",
+            _row_words(row),
+            ", ",
+            _amount(row),
+            ". ",
+            sentence(citation_html(row.source, row.edition, row.standing)),
+            class_="cite",
+        )
         for row in rows
     )
 
 
-def where_from(step: Step) -> str:
+def where_from(step: Step) -> Markup:
     if step.value is None:
-        return f"{_ask(step)} {_paths(step)}"
+        return Markup("{} {}").format(_ask(step), _paths(step))
     lines = [
-        f"{_row_words(row)}. {sentence(citation_html(row.source, row.edition, row.standing))}"
+        f"{_row_words(row)}. " + sentence(citation_html(row.source, row.edition, row.standing))
         for row in step.rows
     ]
     if not lines:
-        paths = "" if _is_one(step) else _paths_of(step.inputs)
-        lines = [f"{sentence(citation_html(step.source, step.edition, step.standing))} {paths}"]
-    return " ".join([*lines, escape(sentence(step.note)) if step.note else ""]).strip()
+        paths = Markup() if _is_one(step) else _paths_of(step.inputs)
+        lines = [sentence(citation_html(step.source, step.edition, step.standing)) + " " + paths]
+    return joined([*lines, sentence(step.note) if step.note else ""], " ").strip()
 
 
 def _row_words(row: RowRead) -> str:
-    return escape(f"{table_words(row.table)}: {row_words(row.row)}" if row.table else row.row)
+    return f"{table_words(row.table)}: {row_words(row.row)}" if row.table else row.row
 
 
-def _rejected(step: Step) -> str:
+def _rejected(step: Step) -> Markup:
     if not step.rejected:
-        return ""
+        return Markup()
     cells = [
-        (escape(row_words(row.row) if row.table else row.row), escape(sentence(row.because)))
+        (row_words(row.row) if row.table else row.row, sentence(row.because))
         for row in step.rejected
     ]
-    table = table_html(("size", "why it was rejected"), cells, "Tried and rejected", "rows")
+    table = table_html(("size", "why it was rejected"), cells, "Tried and rejected", "plain rows")
     return details_html(
         f"{counted(len(step.rejected), 'size')} tried and rejected", table, "rejected"
     )
 
 
-def _written(step: Step) -> str:
+def _written(step: Step) -> Markup:
     if step.figures is None or step.value is None:
-        return ""
-    return f'<div class="written" tabindex="0">{_lean(working_mathml(step))}</div>'
+        return Markup()
+    return tag("div", working_mathml(step), class_="written", tabindex="0")
 
 
-def _lean(mathml: str) -> str:
-    """The same mathematics in two thirds of the bytes: the stylesheet aligns the cells, words are
-    text, a cell is a row of itself, and a thin space parts the unit.
-    """
-    mathml = re.sub(r'<mtd style="text-align:(?:left|right)">', "<mtd>", mathml).replace(
-        "<mrow></mrow>", ""
-    )
-    mathml = _CELL.sub(lambda cell: f"<mtd>{cell[1]}</mtd>" if _whole(cell[1]) else cell[0], mathml)
-    mathml = re.sub(r'<mi mathvariant="normal">([^<]*)</mi>', r"<mtext>\1</mtext>", mathml)
-    return mathml.replace('<mspace width="0.2em"/><mtext>', f"<mtext>{THIN_SPACE}")
-
-
-_CELL = re.compile(r"<mtd><mrow>(.*?)</mrow></mtd>")
-THIN_SPACE = "\u2009"
-
-
-def _whole(inside: str) -> bool:
-    """Whether the row that opens before this text is the one that closes after it."""
-    depth = 0
-    for closes in re.findall(r"<(/?)mrow>", inside):
-        depth += -1 if closes else 1
-        if depth < 0:
-            return False
-    return depth == 0
-
-
-def _missing(step: Step) -> str:
+def _missing(step: Step) -> Markup:
     if step.value is not None:
-        return ""
-    return (
-        f'<div class="missing"><p><strong>Not known.</strong> {_ask(step)}</p>'
-        f'<p class="cite">Needed: {_paths(step)}. A missing figure is never a pass.</p></div>'
+        return Markup()
+    return tag(
+        "div",
+        tag("p", tag("strong", "Not known."), " ", _ask(step)),
+        tag("p", "Needed: ", _paths(step), ". A missing figure is never a pass.", class_="cite"),
+        class_="missing",
     )
 
 
-def _ask(step: Step) -> str:
-    return f'<span class="ask">{escape(sentence(step.ask))}</span>' if step.ask else ""
+def _ask(step: Step) -> Markup:
+    return tag("span", sentence(step.ask), class_="ask") if step.ask else Markup()
 
 
-def _paths(step: Step) -> str:
-    return ", ".join(path_words(path) for path in step.missing)
+def _paths(step: Step) -> Markup:
+    return joined((path_words(path) for path in step.missing), ", ")
 
 
-def _paths_of(inputs: Iterable[str]) -> str:
-    return ", ".join(path_words(name) for name in inputs if " " not in name)
+def _paths_of(inputs: Iterable[str]) -> Markup:
+    return joined((path_words(name) for name in inputs if " " not in name), ", ")
 
 
-def _band(step: Step) -> str:
+def _band(step: Step) -> Markup:
     if step.low is None or step.high is None:
-        return ""
+        return Markup()
     low, high = (
         with_unit(figure_in_formula(float(f"{end:.4g}")), step.unit)
         for end in (step.low, step.high)
     )
-    return f'<p class="band">Between {escape(low)} and {escape(high)}.</p>'
+    return tag("p", f"Between {low} and {high}.", class_="band")
 
 
-def assumed_mark(step: Step) -> str:
+def assumed_mark(step: Step) -> Markup:
     if not step.assumed:
-        return ""
-    return (
-        f' <span class="chip assumed" title="{escape(", ".join(step.assumed))}">assumed'
-        " input</span>"
+        return Markup()
+    return Markup(' <span class="chip assumed" title="{}">assumed input</span>').format(
+        ", ".join(step.assumed)
     )
 
 
-def _foot(step: Step, under: Sequence[Step], link: StepLink, ones: frozenset[str]) -> str:
+def _foot(step: Step, under: Sequence[Step], link: StepLink, ones: frozenset[str]) -> Markup:
     if step.kind == "fact" and not step.rows and not any(link(name) for name in step.inputs):
-        return (
-            f'<p class="cite">{sentence(citation_html(step.source, step.edition, step.standing))}'
-            f" {_paths_of(step.inputs)}</p>"
+        return tag(
+            "p",
+            sentence(citation_html(step.source, step.edition, step.standing)),
+            " ",
+            _paths_of(step.inputs),
+            class_="cite",
         )
     shown = {item.identity for item in under} | ones
     rests_on = [link(name) or path_words(name) for name in step.inputs if name not in shown]
     lines = []
     if step.assumed:
         lines.append(
-            f"Assumed: {', '.join(path_words(path) for path in step.assumed)}. An assumed figure"
-            " gives no pass."
+            Markup("Assumed: {}. An assumed figure gives no pass.").format(
+                joined((path_words(path) for path in step.assumed), ", ")
+            )
         )
     if rests_on:
-        lines.append(f"Rests on: {', '.join(rests_on)}.")
+        lines.append(Markup("Rests on: {}.").format(joined(rests_on, ", ")))
     if step.source and not step.rows:
-        lines.append(sentence(f"Source: {citation_html(step.source, step.edition, step.standing)}"))
-    return f'<p class="cite">{"<br>".join(lines)}</p>' if lines else ""
+        lines.append(sentence("Source: " + citation_html(step.source, step.edition, step.standing)))
+    return tag("p", tag("br").join(lines), class_="cite") if lines else Markup()
 
 
-def symbol_html(step: Step) -> str:
+def symbol_html(step: Step) -> Markup:
     """The symbol in a line of text: quantity in italic, a word below it upright."""
-    return symbol_markup(step.symbol) if step.symbol else ""
+    return symbol_markup(step.symbol) if step.symbol else Markup()
 
 
-def symbol_markup(symbol: str) -> str:
+def symbol_markup(symbol: str) -> Markup:
     """The same of any symbol of a formula."""
     letter, below = symbol_parts(symbol)
-    return f"<var>{escape(letter)}{f'<sub>{escape(below)}</sub>' if below else ''}</var>"
+    return tag("var", letter, tag("sub", below) if below else "")
 
 
-def _equals(step: Step) -> str:
-    return f"{symbol_html(step)} = " if step.symbol and step.value is not None else ""
+def _equals(step: Step) -> Markup:
+    return (
+        Markup("{} = ").format(symbol_html(step))
+        if step.symbol and step.value is not None
+        else Markup()
+    )
 
 
-def _amount(row: RowRead) -> str:
+def _amount(row: RowRead) -> Markup:
     text = with_unit(figure_in_formula(row.value), row.unit)
-    return f'<data class="read" value="{full(row.value)}">{escape(text)}</data>'
+    return tag("data", text, class_="read", value=full(row.value))

@@ -22,8 +22,9 @@ from firstway.quiz.forms.sources import Sources
 from firstway.quiz.forms.values import FEWEST_VARIANTS, WorkedQuestion, variants, worked
 from firstway.quiz.paper.page import quiz_html
 from firstway.quiz.paper.recipe import Recipe, questions_of
+from firstway.rendering.html import Markup
 
-_SCRIPT = (
+_SCRIPT = Markup(
     '<link rel="stylesheet" href="{root}assets/quiz.css">'
     '<script src="{root}assets/quiz.js"></script>'
 )
@@ -114,7 +115,7 @@ def quiz_sheet(
         " sent anywhere."
     )
     return PageSheet(
-        f"quizzes/{recipe.id}.md", recipe.title, text, {"quiz": html + _SCRIPT}, described
+        f"quizzes/{recipe.id}.md", recipe.title, text, {"quiz": Markup(html) + _SCRIPT}, described
     )
 
 

@@ -6,7 +6,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from html import escape
 
 from firstway.checks.running import rules
 from firstway.choosing.completing import Completed
@@ -17,6 +16,7 @@ from firstway.pages.shared.markup import counted, inert
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
 from firstway.rendering.caution import caution_html
+from firstway.rendering.html import Markup, joined, table_html, tag
 from firstway.rendering.readers import clauses_of_source, note_words
 from firstway.tables.clauses import BOOKS, clause_standing
 from firstway.tables.reading import sources, table
@@ -65,9 +65,8 @@ def clauses_page(project: Project) -> PageSheet:
                 part_mark(f"book-{book}"),
             ]
     if notes:
-        parts["read"] = "".join(
-            f"<h3>{escape(title)}</h3><ul>"
-            f"{''.join(f'<li>{escape(note_words(note))}</li>' for note in read)}</ul>"
+        parts["read"] = joined(
+            tag("h3", title) + tag("ul", joined(tag("li", note_words(note)) for note in read))
             for title, read in notes
         )
         text += [
@@ -102,9 +101,7 @@ def job_clauses_page(completed: Completed) -> PageSheet:
         part_mark("clauses"),
     ]
     if strays:
-        parts["strays"] = (
-            f"<ul>{''.join(f'<li>{escape(note_words(note))}</li>' for note in strays)}</ul>"
-        )
+        parts["strays"] = tag("ul", joined(tag("li", note_words(note)) for note in strays))
         text += [
             "## Noted too {#noted-too}",
             "Nothing in this job rests on these.",
@@ -187,45 +184,34 @@ def _notes_of(jobs: Sequence[Completed], book: str) -> tuple[ReadClause, ...]:
     return tuple(note for job in jobs if job.installation.rules == book for note in job.read)
 
 
-def _table(book: str, uses: Mapping[str, Mapping[str, str]], notes: Sequence[ReadClause]) -> str:
+def _table(book: str, uses: Mapping[str, Mapping[str, str]], notes: Sequence[ReadClause]) -> Markup:
     """A row a clause: a box, its number, how the guide holds it, what rests on it, and whose note
     there is, else room for one.
     """
-    rows = "".join(
-        _row(book, clause, uses[clause], notes) for clause in sorted(uses, key=_in_the_book)
-    )
-    head = "".join(
-        f'<th scope="col">{words}</th>'
-        for words in ("done", "clause", "held here", "what rests on it", "read: day, initials")
-    )
+    rows = (_row(book, clause, uses[clause], notes) for clause in sorted(uses, key=_in_the_book))
+    head = ("done", "clause", "held here", "what rests on it", "read: day, initials")
     name = f"Clauses of {RULE_WORDS[book]}"
-    return (
-        f'<div class="wide" tabindex="0" role="group" aria-label="{name}"><table class="plain rows'
-        f' clauses"><caption>{name}</caption>'
-        f"<thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>"
-    )
+    return table_html(head, rows, name, "plain rows clauses", named_by=1)
 
 
-def _row(book: str, clause: str, uses: Mapping[str, str], notes: Sequence[ReadClause]) -> str:
+def _row(
+    book: str, clause: str, uses: Mapping[str, str], notes: Sequence[ReadClause]
+) -> tuple[str, ...]:
     shown = [
-        f'<a href="{where}">{escape(words)}</a>' if where else escape(words)
+        tag("a", words, href=where) if where else words
         for words, where in list(uses.items())[:_MOST_NAMED]
     ]
-    resting = (
-        "; ".join(
-            [*shown, *([f"and {len(uses) - _MOST_NAMED} more"] if len(uses) > _MOST_NAMED else [])]
-        )
-        or "named in chapters"
-    )
-    own = "<br>".join(
-        escape(note_words(note)) for note in notes if note.clause.partition("(")[0] == clause
+    if len(uses) > _MOST_NAMED:
+        shown.append(f"and {len(uses) - _MOST_NAMED} more")
+    own = tag("br").join(
+        note_words(note) for note in notes if note.clause.partition("(")[0] == clause
     )
     return (
-        f'<tr><td><input type="checkbox" aria-label="{escape(clause)}"></td><th'
-        f' scope="row">{escape(clause)}</th><td>'
-        f"{escape(standing_words(clause_standing(book, clause)).partition(',')[0])}</td><td>"
-        f"{resting}</td><td"
-        f' class="reader">{own}</td></tr>'
+        tag("input", type="checkbox", aria_label=clause),
+        clause,
+        standing_words(clause_standing(book, clause)).partition(",")[0],
+        joined(shown, "; ") or "named in chapters",
+        tag("span", own, class_="reader") if own else "",
     )
 
 

@@ -5,15 +5,14 @@ never prove.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from html import escape
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.colour_legend import AGE_WORDS, colour_legend, colour_rows
 from firstway.drawing.old_meets_new import old_meets_new
-from firstway.pages.shared.markup import table_html
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.caution import caution_html
+from firstway.rendering.html import Markup, table_html
 
 _PATH = "colours.md"
 _TEXT = """\
@@ -83,19 +82,19 @@ def colours_page(jobs: Sequence[Completed] = ()) -> PageSheet:
     )
     rows = [
         (
-            escape(AGE_WORDS[row.text("age")]),
+            AGE_WORDS[row.text("age")],
             {"1": "one phase", "3": "three phases"}[row.text("lines")],
-            escape(row.text("function")),
-            escape(row.text("colour")),
-            escape(row.edition),
-            escape(row.standing),
+            row.text("function"),
+            row.text("colour"),
+            row.edition,
+            row.standing,
         )
         for row in colour_rows()
     ]
     parts = {
         "caution": caution_html(),
         "legend": picture_html(colour_legend()),
-        "joints": picture_html(drawn) if drawn else "",
+        "joints": picture_html(drawn) if drawn else Markup(),
         "rows": table_html(
             ("set", "lines", "function", "colour", "edition", "standing"),
             rows,

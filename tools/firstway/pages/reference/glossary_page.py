@@ -5,15 +5,14 @@ formula.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from html import escape
 
 from firstway.calculations.every_formula import FORMULAS
 from firstway.pages.jobs.working_part import symbol_markup
 from firstway.pages.shared.glossary import Entry
-from firstway.pages.shared.markup import table_html
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.caution import caution_html
+from firstway.rendering.html import Markup, joined, table_html, tag
 from firstway.rendering.symbols import symbol_text, unit_text
 
 _PATH = "glossary.md"
@@ -55,15 +54,14 @@ def glossary_page(project: Project) -> PageSheet:
     )
 
 
-def _words_html(entries: Iterable[Entry]) -> str:
+def _words_html(entries: Iterable[Entry]) -> Markup:
     ordered = sorted(entries, key=lambda entry: (entry.term.lower(), entry.term))
     letters = dict.fromkeys(_letter(entry) for entry in ordered)
-    index = " ".join(f'<a href="#letter-{letter.lower()}">{letter}</a>' for letter in letters)
+    index = joined((tag("a", letter, href=f"#letter-{letter.lower()}") for letter in letters), " ")
     seen: set[str] = set()
-    items = "".join(f"{_heading(entry, seen)}{_entry_html(entry)}" for entry in ordered)
-    return (
-        f'<nav class="letters" aria-label="Words by their first letter">{index}</nav><div'
-        f' class="words">{items}</div>'
+    items = joined(_heading(entry, seen) + _entry_html(entry) for entry in ordered)
+    return tag("nav", index, class_="letters", aria_label="Words by their first letter") + tag(
+        "div", items, class_="words"
     )
 
 
@@ -71,25 +69,32 @@ def _letter(entry: Entry) -> str:
     return entry.term[:1].upper() if entry.term[:1].isalpha() else "0"
 
 
-def _heading(entry: Entry, seen: set[str]) -> str:
+def _heading(entry: Entry, seen: set[str]) -> Markup:
     letter = _letter(entry)
     if letter in seen:
-        return ""
+        return Markup()
     seen.add(letter)
-    return f'<h3 id="letter-{letter.lower()}">{letter}</h3>'
+    return tag("h3", letter, id=f"letter-{letter.lower()}")
 
 
-def _entry_html(entry: Entry) -> str:
-    symbol = f" {symbol_markup(entry.symbol)}" if entry.symbol else ""
-    also = f' <span class="also">also: {escape(", ".join(entry.also))}</span>' if entry.also else ""
-    return (
-        f'<div class="word" id="{entry.id}"><p'
-        f' class="word-title"><strong>{escape(entry.term)}</strong>{symbol}{also}</p>'
-        f"<p>{escape(entry.meaning)}</p>{entry.origin_html}</div>"
+def _entry_html(entry: Entry) -> Markup:
+    symbol = Markup(" {}").format(symbol_markup(entry.symbol)) if entry.symbol else ""
+    also = (
+        Markup(' <span class="also">also: {}</span>').format(", ".join(entry.also))
+        if entry.also
+        else ""
+    )
+    return tag(
+        "div",
+        tag("p", tag("strong", entry.term), symbol, also, class_="word-title"),
+        tag("p", entry.meaning),
+        entry.origin_html,
+        class_="word",
+        id=entry.id,
     )
 
 
-def _symbols_html(project: Project) -> str:
+def _symbols_html(project: Project) -> Markup:
     """Each symbol with its unit: the word of the glossary, else what the working of a job
     calls it.
     """
@@ -97,7 +102,7 @@ def _symbols_html(project: Project) -> str:
     for entry in project.glossary:
         if entry.symbol:
             meanings.setdefault(
-                (entry.symbol, entry.unit), f'<a href="#{entry.id}">{escape(entry.term)}</a>'
+                (entry.symbol, entry.unit), tag("a", entry.term, href=f"#{entry.id}")
             )
     for step in (step for job in project.jobs for step in job.case.workings):
         if (
@@ -106,7 +111,7 @@ def _symbols_html(project: Project) -> str:
             and not any(sign.isdigit() for sign in step.title)
         ):
             meanings.setdefault(
-                (step.symbol, step.unit), escape(step.title.partition(":")[0].partition(",")[0])
+                (step.symbol, step.unit), step.title.partition(":")[0].partition(",")[0]
             )
     used: dict[tuple[str, str], list[str]] = {}
     for formula in FORMULAS.values():
@@ -115,9 +120,9 @@ def _symbols_html(project: Project) -> str:
     rows = [
         [
             symbol_markup(symbol),
-            escape(unit_text(unit)) or "&mdash;",
+            unit_text(unit) or "—",
             meanings.get((symbol, unit), ""),
-            escape(", ".join(names)),
+            ", ".join(names),
         ]
         for (symbol, unit), names in sorted(
             used.items(), key=lambda item: (symbol_text(item[0][0]).lower(), item[0])
@@ -127,5 +132,5 @@ def _symbols_html(project: Project) -> str:
         ("symbol", "unit", "stands for", "in the formulas for"),
         rows,
         "Symbols, by letter",
-        "rows letters-used",
+        "plain rows letters-used",
     )

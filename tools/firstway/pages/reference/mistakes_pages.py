@@ -6,7 +6,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
-from html import escape
 
 from firstway.checks.finding import LEVELS, Finding
 from firstway.choosing.completing import Completed
@@ -24,6 +23,7 @@ from firstway.pages.shared.markup import details_html, inert, list_html
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.caution import caution_html
+from firstway.rendering.html import Markup, joined, tag
 from firstway.wiring.circuit import circuit_of
 from firstway.wiring.showing import TEST_WORDS, reading_of
 
@@ -126,27 +126,32 @@ def mistakes_paths(jobs: Sequence[Completed], mistakes: Sequence[Mistake]) -> li
 
 
 def _index(chosen: Sequence[MistakenBoard]) -> PageSheet:
-    cards = "".join(
-        f'<a class="card" href="board-{board.number:02}.html"><span class="card-title">Board'
-        f" {board.number}</span><span"
-        f' class="card-line">{escape(board.job.installation.title)}</span><span'
-        f' class="card-line">{escape(one_line(board.job))}</span></a>'
+    cards = joined(
+        tag(
+            "a",
+            tag("span", "Board ", board.number, class_="card-title"),
+            tag("span", board.job.installation.title, class_="card-line"),
+            tag("span", one_line(board.job), class_="card-line"),
+            class_="card",
+            href=f"board-{board.number:02}.html",
+        )
         for board in chosen
     )
     text = "\n\n".join(
         [
             "# Boards with a mistake",
-            (
-                '<p class="for">For the trainee who wants to find what is wrong, and for the tutor'
-                " who asks.</p>"
+            tag(
+                "p",
+                "For the trainee who wants to find what is wrong, and for the tutor who asks.",
+                class_="for",
             ),
             part_mark("caution"),
             (
                 "On each of these boards one thing was changed. Where the job has faults of its"
-                " own, the board lists them. Look at the drawing, read what you are told, and say"
-                " what is wrong, where, how urgent it is, and which test would show it. Only then"
-                " open the answer: it was found in the wiring by the same checks that judge the"
-                " jobs."
+                " own, the board lists them. Look at the drawing, read what you are told, and"
+                " say what is wrong, where, how urgent it is, and which test would show it. Only"
+                " then open the answer: it was found in the wiring by the same checks that judge"
+                " the jobs."
             ),
             part_mark("boards"),
         ]
@@ -155,7 +160,7 @@ def _index(chosen: Sequence[MistakenBoard]) -> PageSheet:
         INDEX,
         "Boards with a mistake",
         text + "\n",
-        {"boards": f'<div class="cards">{cards}</div>', "caution": caution_html()},
+        {"boards": tag("div", cards, class_="cards"), "caution": caution_html()},
         "Boards with one mistake each: find it, say how urgent it is and how it is put right.",
     )
 
@@ -188,7 +193,7 @@ def _page(board: MistakenBoard, chosen: Sequence[MistakenBoard]) -> PageSheet:
         [
             "---\nsearch:\n  exclude: true\n---",
             f"# {inert(board.title)}",
-            f'<p class="for">For the trainee. {one}</p>',
+            tag("p", "For the trainee. ", one, class_="for"),
             part_mark("caution"),
             "## What you are told {#told}",
             inert(told),
@@ -202,17 +207,21 @@ def _page(board: MistakenBoard, chosen: Sequence[MistakenBoard]) -> PageSheet:
             f"[All boards](index.md) · [{before}](../jobs/{board.job.installation.name}/index.md)",
         ]
     )
-    answer = "".join(
+    answer = joined(
         [
-            f"<p><strong>{escape(mistake.title)}.</strong> {escape(mistake.wrong)}</p>",
+            tag("p", tag("strong", f"{mistake.title}."), f" {mistake.wrong}"),
             picture_html(marked) if marked else "",
-            f"<p><strong>How urgent.</strong> {escape(URGENT[mistake.urgent])}</p>",
-            "<p><strong>What the checks find.</strong></p>",
+            tag("p", tag("strong", "How urgent."), f" {URGENT[mistake.urgent]}"),
+            tag("p", tag("strong", "What the checks find.")),
             *map(finding_html, found),
             _shown_html(done),
-            (
-                f"<p><strong>How to put it right.</strong> {escape(mistake.right)} Opened there is"
-                " not proved dead: that is proved by test, by the same person.</p>"
+            tag(
+                "p",
+                tag("strong", "How to put it right."),
+                (
+                    f" {mistake.right} Opened there is not proved dead: that is proved by test,"
+                    " by the same person."
+                ),
             ),
         ]
     )
@@ -223,7 +232,7 @@ def _page(board: MistakenBoard, chosen: Sequence[MistakenBoard]) -> PageSheet:
         {
             "caution": caution_html(),
             "drawing": picture_html(drawn),
-            "question": list_html(map(escape, _questions(known))),
+            "question": list_html(_questions(known)),
             "answer": details_html("Show the answer", answer, "answer"),
             **({"known": _known_html(known)} if known else {}),
         },
@@ -239,13 +248,12 @@ def _questions(known: Sequence[Finding]) -> tuple[str, ...]:
     return (QUESTION_BESIDE, *QUESTION[1:]) if known else QUESTION
 
 
-def _known_html(known: Sequence[Finding]) -> str:
+def _known_html(known: Sequence[Finding]) -> Markup:
     """The faults the job has anyway, so that they are not taken for the new one."""
-    items = (escape(f"{place_words(finding)}: {finding.message}") for finding in known)
-    return (
-        "<p>The job has these faults anyway. None of them is the one asked"
-        f" for:</p>{list_html(items)}"
-    )
+    items = (f"{place_words(finding)}: {finding.message}" for finding in known)
+    return tag(
+        "p", "The job has these faults anyway. None of them is the one asked for:"
+    ) + list_html(items)
 
 
 def _places(mistake: Mistake) -> tuple[str, ...]:
@@ -263,12 +271,13 @@ def _places(mistake: Mistake) -> tuple[str, ...]:
     return tuple(dict.fromkeys([*place, *changed, *swapped]))
 
 
-def _shown_html(done: MadeMistake) -> str:
+def _shown_html(done: MadeMistake) -> Markup:
     mistake = done.mistake
     if not is_known(mistake.shown_by):
-        return (
-            "<p><strong>The test that shows it.</strong> None is sure to: look, pull or measure."
-            f" {escape(str(mistake.look))}</p>"
+        return tag(
+            "p",
+            tag("strong", "The test that shows it."),
+            f" None is sure to: look, pull or measure. {str(mistake.look)}",
         )
     shown = mistake.shown_by
     before, after = (
@@ -286,11 +295,16 @@ def _shown_html(done: MadeMistake) -> str:
         else ""
     )
     between = " and ".join(shown.between) if isinstance(shown.between, tuple) else "the point"
-    return (
-        "<p><strong>The test that shows it.</strong>"
-        f" {escape(TEST_WORDS[shown.test][:1].upper() + TEST_WORDS[shown.test][1:])}, between"
-        f" {escape(between)}: it reads {escape(shown_words(after))}; {was}"
-        f" {escape(shown_words(before))}.{alone}</p>"
+    return tag(
+        "p",
+        tag("strong", "The test that shows it."),
+        (
+            f" {TEST_WORDS[shown.test][:1].upper() + TEST_WORDS[shown.test][1:]}, between"
+            f" {between}: it reads {shown_words(after)}; "
+        ),
+        was,
+        f" {shown_words(before)}.",
+        alone,
     )
 
 

@@ -6,7 +6,6 @@ A page for each rule set and what is at stake.
 from __future__ import annotations
 
 import re
-from html import escape
 from types import ModuleType
 
 from firstway.checks.rule import CONFIRM_IN_A4
@@ -17,6 +16,7 @@ from firstway.pages.jobs.nec_pages import sheet_in_nec_words
 from firstway.pages.shared.markup import counted, list_html, sentence
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.caution import caution_html
+from firstway.rendering.html import Markup, escape, joined, tag
 from firstway.tables.clauses import cited, source_of
 
 _RULE_SETS = {
@@ -86,7 +86,7 @@ def _of(rule_set: str, slug: str) -> list[ModuleType]:
 def _page(rule_set: str, slug: str) -> PageSheet:
     name, about = _RULE_SETS[rule_set]
     modules, stake = _of(rule_set, slug), _PARTS[slug][1]
-    body = "".join(_rule_html(module, rule_set) for module in modules)
+    body = joined(_rule_html(module, rule_set) for module in modules)
     text = _TEXT.format(
         name=name, stake=stake, about=about, rules=part_mark("rules"), caution=part_mark("caution")
     )
@@ -96,19 +96,19 @@ def _page(rule_set: str, slug: str) -> PageSheet:
         text,
         {
             "caution": caution_html(),
-            "rules": f"<p>{counted(len(modules), 'rule')}.</p>{_index_html(modules)}{body}",
+            "rules": (tag("p", f"{counted(len(modules), 'rule')}.") + _index_html(modules) + body),
         },
         f"The rules of {name} on {stake}, each with its reason.",
     )
     return sheet_in_nec_words(page) if rule_set == "nec" else page
 
 
-def _rule_html(module: ModuleType, rule_set: str) -> str:
+def _rule_html(module: ModuleType, rule_set: str) -> Markup:
     """Title, verdict, reasons from the docstring, source, edition and standing."""
     rule = module.RULE
     first, _, rest = (module.__doc__ or "").strip().partition("\n\n")
-    parts = "".join(
-        f"<p>{_labelled(part.strip())}</p>"
+    parts = joined(
+        tag("p", _labelled(part.strip()))
         for part in _LABEL.split(" ".join(rest.split()))
         if part.strip()
     )
@@ -116,13 +116,18 @@ def _rule_html(module: ModuleType, rule_set: str) -> str:
     confirm = (
         f" Verdicts are {CONFIRM_IN_A4}." if rule.not_seen_in_a4 and rule_set == "bs7671" else ""
     )
-    return (
-        f'<section class="rule" id="rule-{escape(rule.id)}"><h2>{escape(rule.title)} '
-        f'<a class="headerlink" href="#rule-{escape(rule.id)}" title="Link to this rule">#</a></h2>'
-        f"<p>{verdict_mark(rule.level)} at worst."
-        f" {escape(_capital(' '.join(first.split())))}</p>{parts}"
-        f'<p class="cite">Source: {escape(source)}.{escape(confirm)} Check'
-        f" <code>{escape(rule.id)}</code>.</p></section>"
+    return tag(
+        "section",
+        tag(
+            "h2",
+            f"{rule.title} ",
+            tag("a", "#", class_="headerlink", href=f"#rule-{rule.id}", title="Link to this rule"),
+        ),
+        tag("p", verdict_mark(rule.level), f" at worst. {_capital(' '.join(first.split()))}"),
+        parts,
+        tag("p", f"Source: {source}.{confirm} Check ", tag("code", rule.id), ".", class_="cite"),
+        class_="rule",
+        id=f"rule-{rule.id}",
     )
 
 
@@ -131,20 +136,17 @@ def _capital(text: str) -> str:
     return sentence(text[:1].upper() + text[1:])
 
 
-def _index_html(modules: list[ModuleType]) -> str:
+def _index_html(modules: list[ModuleType]) -> Markup:
     """A link to every rule, for the page is long."""
     links = (
-        f'<a href="#rule-{escape(module.RULE.id)}">'
-        f"{escape(_capital(module.RULE.title).rstrip('.'))}</a>"
+        tag("a", _capital(module.RULE.title).rstrip("."), href=f"#rule-{module.RULE.id}")
         for module in modules
     )
-    return f'<nav class="index" aria-label="Rules on this page">{list_html(links)}</nav>'
+    return tag("nav", list_html(links), class_="index", aria_label="Rules on this page")
 
 
-def _labelled(text: str) -> str:
+def _labelled(text: str) -> Markup:
     label, found, words = text.partition(": ")
-    return (
-        f"<strong>{escape(label)}.</strong> {escape(_capital(words))}"
-        if found and len(label) < 12
-        else escape(_capital(text))
-    )
+    if found and len(label) < 12:
+        return tag("strong", f"{label}.") + f" {_capital(words)}"
+    return escape(_capital(text))

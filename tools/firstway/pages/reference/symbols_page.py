@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from html import escape
-
 from firstway.drawing.symbol_catalogue import (
     GROUPS,
     NOT_CONFIRMED,
@@ -14,6 +12,7 @@ from firstway.drawing.symbol_catalogue import (
 from firstway.pages.shared.markup import html_identity
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.caution import caution_html
+from firstway.rendering.html import Markup, joined, tag
 
 _PATH = "symbols.md"
 _TEXT = """\
@@ -38,9 +37,9 @@ conductors mean](colours.md) is a page of its own.
 
 def symbols_page() -> PageSheet:
     """The page of symbols."""
-    body = "".join(
-        f'<h2 id="{html_identity(title)}">{escape(title)}</h2><div'
-        f' class="symbols">{"".join(map(_symbol_html, items))}</div>'
+    body = joined(
+        tag("h2", title, id=html_identity(title))
+        + tag("div", *map(_symbol_html, items), class_="symbols")
         for title, items in GROUPS
     )
     return PageSheet(
@@ -52,12 +51,17 @@ def symbols_page() -> PageSheet:
     )
 
 
-def _symbol_html(shown: ShownSymbol) -> str:
+def _symbol_html(shown: ShownSymbol) -> Markup:
     number = f"IEC 60617: {number_words(shown)}" if shown.numbers else NOT_CONFIRMED
-    return (
-        '<figure class="symbol"'
-        f' id="about-{escape(shown.id)}">{symbol_drawing(shown).svg}<figcaption><strong>'
-        f"{escape(shown.name[0].upper() + shown.name[1:])}</strong><span"
-        f' class="line">{escape(number)}</span><span class="line">Used:'
-        f" {escape(shown.used)}</span></figcaption></figure>"
+    return tag(
+        "figure",
+        symbol_drawing(shown).html,
+        tag(
+            "figcaption",
+            tag("strong", shown.name[0].upper() + shown.name[1:]),
+            tag("span", number, class_="line"),
+            tag("span", f"Used: {shown.used}", class_="line"),
+        ),
+        class_="symbol",
+        id=f"about-{shown.id}",
     )

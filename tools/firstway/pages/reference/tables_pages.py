@@ -4,15 +4,15 @@ away.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from html import escape
+from collections.abc import Sequence
 
 from firstway.pages.shared.markup import counted
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.caution import caution_html
 from firstway.rendering.columns import column_words, table_words
+from firstway.rendering.html import Markup, joined, table_html, tag
 from firstway.rendering.symbols import unit_text
-from firstway.tables.reading import TABLES_FOLDER, Row, Table, table, table_names
+from firstway.tables.reading import TABLES_FOLDER, Table, table, table_names
 
 TOPICS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("capacity-bs7671", "Capacity of cables, BS 7671", ("current_capacity:bs7671",)),
@@ -153,9 +153,12 @@ def tables_pages() -> list[PageSheet]:
     rest = tuple(name for name in table_names() if name not in named and name not in KEPT_APART)
     topics = (*TOPICS, (*REST, rest))
     pages = [_page(slug, title, names) for slug, title, names in topics]
-    links = "".join(
-        f'<li><a href="{slug}.html">{escape(title)}</a>:'
-        f" {escape(', '.join(_words(name) for name in names))}</li>"
+    links = joined(
+        tag(
+            "li",
+            tag("a", title, href=f"{slug}.html"),
+            f": {', '.join(_words(name) for name in names)}",
+        )
         for slug, title, names in topics
     )
     return [
@@ -163,7 +166,7 @@ def tables_pages() -> list[PageSheet]:
             "tables/index.md",
             "Tables",
             _INDEX.format(tables=part_mark("tables"), caution=part_mark("caution")),
-            {"caution": caution_html(), "tables": f"<ul>{links}</ul>"},
+            {"caution": caution_html(), "tables": tag("ul", links)},
             "Every table.",
         ),
         *pages,
@@ -179,7 +182,7 @@ def table_files() -> list[tuple[str, str]]:
 
 
 def _page(slug: str, title: str, names: Sequence[str]) -> PageSheet:
-    body = "".join(_table_html(name) for name in names)
+    body = joined(_table_html(name) for name in names)
     return PageSheet(
         f"tables/{slug}.md",
         title,
@@ -193,7 +196,7 @@ def _words(name: str) -> str:
     return table_words(name.partition(":")[0])
 
 
-def _table_html(name: str) -> str:
+def _table_html(name: str) -> Markup:
     file, _, rule_set = name.partition(":")
     whole: Table = table(file)
     rows = [row for row in whole.rows if not rule_set or row.text("rule_set") == rule_set]
@@ -203,29 +206,22 @@ def _table_html(name: str) -> str:
         if any(row.cells[column] for row in rows) and not (rule_set and column == "rule_set")
     ]
     caption = _words(name)
-    head = "".join(f'<th scope="col">{escape(column_words(column))}</th>' for column in columns)
-    body = "".join(_row_html(row, columns) for row in rows)
-    return (
-        f'<h2 id="{escape(file.replace("_", "-"))}">{escape(caption)}</h2>'
-        f'<p>{counted(len(rows), "row")}. <a href="files/{escape(file)}.csv"'
-        f" download>{escape(file)}.csv</a></p>"
-        f'<div class="wide" tabindex="0" role="group" aria-label="{escape(caption)}"><table'
-        f' class="plain rows"><caption>{escape(caption)}</caption>'
-        f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
+    shown = table_html(
+        [column_words(column) for column in columns],
+        ([_cell(column, row.cells[column]) for column in columns] for row in rows),
+        caption,
+        "plain rows",
+        named_by=None,
     )
-
-
-def _row_html(row: Row, columns: Iterable[str]) -> str:
+    link = tag("a", f"{file}.csv", href=f"files/{file}.csv", download=True)
     return (
-        "<tr>"
-        + "".join(f"<td>{_cell(column, row.cells[column])}</td>" for column in columns)
-        + "</tr>"
+        tag("h2", caption, id=file.replace("_", "-"))
+        + tag("p", f"{counted(len(rows), 'row')}. ", link)
+        + shown
     )
 
 
 def _cell(column: str, text: str) -> str:
-    return (
-        f'<a href="../about.html#source-{escape(text)}">{escape(text)}</a>'
-        if column == "source"
-        else escape(unit_text(text) if column == "unit" else text)
-    )
+    if column == "source":
+        return tag("a", text, href=f"../about.html#source-{text}")
+    return unit_text(text) if column == "unit" else text

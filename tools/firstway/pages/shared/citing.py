@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
-from html import escape
 
 from firstway.model.read_copy import ReadClause
-from firstway.pages.shared.markup import html_identity, table_html
+from firstway.pages.shared.markup import html_identity
 from firstway.rendering.columns import column_words, table_words
+from firstway.rendering.html import Markup, escape, joined, table_html, tag
 from firstway.rendering.readers import note_words, notes_on
 from firstway.tables.reading import Row, sources
 
@@ -70,40 +70,41 @@ def noted(rules: str, notes: Sequence[ReadClause]) -> Iterator[None]:
         _NOTED.reset(before)
 
 
-def citation_html(source_id: str, edition: str, standing: str = "") -> str:
+def citation_html(source_id: str, edition: str, standing: str = "") -> Markup:
     """One line: source; edition; standing; and whose note there is."""
-    pieces = [escape(source_title(source_id))] if source_id else ["no source"]
+    pieces = [source_title(source_id)] if source_id else ["no source"]
     if edition:
-        pieces.append(escape(edition) if edition[:1].isalpha() else f"edition {escape(edition)}")
+        pieces.append(edition if edition[:1].isalpha() else f"edition {edition}")
     if standing and not source_id.startswith(standing):
         pieces.append(standing_html(standing))
     rules, notes = _NOTED.get()
     pieces += [
-        f'<span class="reader">{escape(note_words(note))}</span>'
-        for note in notes_on(source_id, rules, notes)
+        tag("span", note_words(note), class_="reader") for note in notes_on(source_id, rules, notes)
     ]
-    return "; ".join(pieces)
+    return joined(pieces, "; ")
 
 
-def standing_html(standing: str) -> str:
+def standing_html(standing: str) -> Markup:
     """The standing, marked where the reader must take care."""
     if standing in ("found", "computed"):
-        return standing
-    return f'<span class="careful">{escape(standing_words(standing))}</span>'
+        return escape(standing)
+    return tag("span", standing_words(standing), class_="careful")
 
 
-def cited_row(row: Row) -> str:
+def cited_row(row: Row) -> Markup:
     """One row of a standards' table, with where it was read."""
     own = [column for column in row.cells if column not in ("edition", "source", "standing")]
-    head = [escape(column_words(column)) for column in own]
-    cells = [escape(row.cells[column]) or "&mdash;" for column in own]
-    return (
-        f'<figure class="cited">{table_html(head, [cells], table_words(row.table))}'
-        f"<figcaption>{citation_html(row.source, row.edition, row.standing)}</figcaption></figure>"
+    head = [column_words(column) for column in own]
+    cells = [row.cells[column] or "—" for column in own]
+    return tag(
+        "figure",
+        table_html(head, [cells], table_words(row.table)),
+        tag("figcaption", citation_html(row.source, row.edition, row.standing)),
+        class_="cited",
     )
 
 
-def sources_html(cited: Iterable[str]) -> str:
+def sources_html(cited: Iterable[str]) -> Markup:
     """The foot of a page: every source once, in the order of first use. `cited` are ids, titles or
     clauses.
 
@@ -113,17 +114,17 @@ def sources_html(cited: Iterable[str]) -> str:
     books = (
         _source_item(words) for words in cited if words in sources() or not words[:1].islower()
     )
-    items = "".join(f"<li>{item}</li>" for item in dict.fromkeys(filter(None, books)))
-    return f'<ol class="sources">{items}</ol>'
+    items = joined(tag("li", item) for item in dict.fromkeys(filter(None, books)))
+    return tag("ol", items, class_="sources")
 
 
-def list_of_sources() -> str:
+def list_of_sources() -> Markup:
     """All sources of all tables, for the page about the guide."""
     rows = [
         (
-            f'<span id="{html_identity("source", item.id)}">{escape(item.title)}</span>',
-            escape(item.edition),
-            escape(item.note),
+            tag("span", item.title, id=html_identity("source", item.id)),
+            item.edition,
+            item.note,
         )
         for item in sorted(sources().values(), key=lambda item: item.title.lower())
     ]
@@ -135,5 +136,5 @@ def _source_item(words: str) -> str:
         (item for item in sources().values() if item.title == words), None
     )
     if found is None:
-        return escape(words)
-    return escape(f"{found.title}, {found.edition}" if found.edition else found.title)
+        return words
+    return f"{found.title}, {found.edition}" if found.edition else found.title

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from html import escape
 
 from firstway.files.specs import Prose, Sections, Texts, key
 from firstway.files.typed_reader import section_from_yaml
@@ -13,6 +12,7 @@ from firstway.pages.shared.markup import html_identity
 from firstway.pages.shared.notes_on_tap import Note
 from firstway.problems import Problem
 from firstway.quiz.bank.keys import suggestion
+from firstway.rendering.html import Markup, tag
 from firstway.rendering.symbols import unit_text
 from firstway.tables.reading import sources
 
@@ -53,15 +53,15 @@ class Entry:
 
     @property
     def note(self) -> Note:
-        also = f'<p class="cite">Also: {escape(", ".join(self.also))}.</p>' if self.also else ""
-        return Note(self.id, self.term, f"<p>{escape(self.meaning)}</p>{also}{self.origin_html}")
+        also = tag("p", f"Also: {', '.join(self.also)}.", class_="cite") if self.also else ""
+        return Note(self.id, self.term, (tag("p", self.meaning) + also + self.origin_html))
 
     @property
-    def origin_html(self) -> str:
+    def origin_html(self) -> Markup:
         """Unit and origin in one line."""
         words = [f"Unit: {unit_text(self.unit)}."] if self.unit else []
         words += [f"{self.origin.rstrip('.')}."] if self.origin else []
-        return f'<p class="cite">{escape(" ".join(words))}</p>' if words else ""
+        return tag("p", " ".join(words), class_="cite") if words else Markup()
 
 
 @dataclass(frozen=True)

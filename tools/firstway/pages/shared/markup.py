@@ -1,10 +1,12 @@
-"""Pages: small pieces of HTML and Markdown. All text from files passes `escape` or `inert` here."""
+"""Pages: small pieces of HTML, and what of text and HTML may stand in Markdown."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
-from html import escape
+from collections.abc import Iterable
+from typing import TypeVar
+
+from firstway.rendering.html import Markup, escape, tag
 
 _SIGNS = re.compile(r"[^\w\s,;'\"]")
 
@@ -31,18 +33,18 @@ _ACTIVE = re.compile(r"(&(?:#\d+|#x[0-9A-Fa-f]+|[A-Za-z]\w*);)|[\\`*_{}\[\]|~^&<
 _AT_THE_HEAD = re.compile(r"\A(\s*\d*)([^\w\s&])")
 
 
-def inert_markup(html: str) -> str:
+def inert_markup(html: Markup) -> str:
     """HTML that stands in a line of Markdown: its texts and attributes are printed as they are,
     none is read as Markdown.
 
-    >>> inert_markup('<a href="{root}a.html" title="*b*">[c](d)</a>')
+    >>> inert_markup(Markup('<a href="{root}a.html" title="*b*">[c](d)</a>'))
     '<a href="{root}a.html" title="&#42;b&#42;">&#91;c&#93;(d)</a>'
     """
 
     def value(found: re.Match[str]) -> str:
         return found[0] if _PLAIN_VALUE.match(found[1]) else f'="{_referred(found[1])}"'
 
-    pieces = _PIECE.split(html)
+    pieces = _PIECE.split(str(html))
     pieces[0] = _AT_THE_HEAD.sub(lambda found: f"{found[1]}&#{ord(found[2])};", pieces[0])
     return "".join(
         _VALUE.sub(value, piece) if place % 2 else _referred(piece)
@@ -65,38 +67,19 @@ def html_identity(*words: str) -> str:
     )
 
 
-def table_html(
-    head: Sequence[str], rows: Iterable[Sequence[str]], caption: str, kind: str = ""
-) -> str:
-    """A table that scrolls sideways inside its own frame; cells are HTML, the first one heads its
-    row.
-    """
-    top = "".join(f'<th scope="col">{cell}</th>' for cell in head)
-    body = "".join(
-        f'<tr><th scope="row">{row[0]}</th>{"".join(f"<td>{cell}</td>" for cell in row[1:])}</tr>'
-        for row in rows
-    )
-    return (
-        f'<div class="wide" tabindex="0" role="group" aria-label="{escape(caption)}">'
-        f'<table class="plain {kind}"><caption>{escape(caption)}</caption>'
-        f"<thead><tr>{top}</tr></thead><tbody>{body}</tbody></table></div>"
-    )
+def list_html(items: Iterable[str], kind: str = "") -> Markup:
+    """A list."""
+    return tag("ul", *(tag("li", item) for item in items), class_=kind or None)
 
 
-def list_html(items: Iterable[str], kind: str = "") -> str:
-    """A list of HTML items."""
-    attribute = f' class="{kind}"' if kind else ""
-    return f"<ul{attribute}>{''.join(f'<li>{item}</li>' for item in items)}</ul>"
+def details_html(summary: str, body: str, kind: str = "") -> Markup:
+    """A part the reader opens; closed at first."""
+    return tag("details", tag("summary", summary), body, class_=f"more {kind}")
 
 
-def details_html(summary: str, body: str, kind: str = "") -> str:
-    """A part the reader opens; closed at first. `summary` is text, `body` HTML."""
-    return f'<details class="more {kind}"><summary>{escape(summary)}</summary>{body}</details>'
-
-
-def path_words(path: str) -> str:
+def path_words(path: str) -> Markup:
     """A path inside an installation file, as code that may break after a dot."""
-    return f"<code>{escape(path).replace('.', '.<wbr>')}</code>"
+    return tag("code", escape(path).replace(".", "." + tag("wbr")))
 
 
 def counted(number: int, one: str, many: str = "") -> str:
@@ -104,7 +87,10 @@ def counted(number: int, one: str, many: str = "") -> str:
     return f"{number} {one if number == 1 else many or one + 's'}"
 
 
-def sentence(words: str) -> str:
+Words = TypeVar("Words", str, Markup)
+
+
+def sentence(words: Words) -> Words:
     """A capital at the front, unless a name stands there, and a full stop at the end.
 
     >>> sentence("the cable carries it"), sentence("F1 opens both"), sentence("post-1 is near")

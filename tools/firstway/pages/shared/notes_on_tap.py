@@ -11,7 +11,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
-from html import escape
+
+from firstway.rendering.html import Markup, joined, tag
 
 _TAP = re.compile(r'<a class="tap" data-note="([a-z0-9-]+)" href="([^"]*)">(.*?)</a>', re.DOTALL)
 
@@ -28,32 +29,46 @@ class Note:
 
     id: str
     title: str
-    html: str
+    html: Markup
 
 
-def tap_html(shown: str, note: Note, href: str) -> str:
+def tap_html(shown: str, note: Note, href: str) -> Markup:
     """The word in the sentence; `href` leads to the same words on a page of their own."""
-    return f'<a class="tap" data-note="{note.id}" href="{escape(href)}">{escape(shown)}</a>'
+    return tag("a", shown, class_="tap", data_note=note.id, href=href)
 
 
-def notes_html(notes: Iterable[Note]) -> str:
+def notes_html(notes: Iterable[Note]) -> Markup:
     """Every note of a page once.
 
     Printed, or where notes do not open, they stand as a list at its foot.
     """
-    items = "".join(
-        f'<aside class="note-on-tap" id="{note.id}" popover="auto"'
-        f' aria-label="{escape(note.title)}"><p><strong>{escape(note.title)}</strong></p>'
-        f"{note.html}<p"
-        f' class="note-close"><button type="button" popovertarget="{note.id}"'
-        ' popovertargetaction="hide">Close</button></p></aside>'
+    items = joined(
+        tag(
+            "aside",
+            tag("p", tag("strong", note.title)),
+            note.html,
+            tag(
+                "p",
+                tag(
+                    "button",
+                    "Close",
+                    type="button",
+                    popovertarget=note.id,
+                    popovertargetaction="hide",
+                ),
+                class_="note-close",
+            ),
+            class_="note-on-tap",
+            id=note.id,
+            popover="auto",
+            aria_label=note.title,
+        )
         for note in {note.id: note for note in notes}.values()
     )
     return (
-        '<section class="notes-on-tap" aria-label="Words and clauses of this'
-        f' page">{items}</section>'
+        tag("section", items, class_="notes-on-tap", aria_label="Words and clauses of this page")
         if items
-        else ""
+        else Markup()
     )
 
 

@@ -10,7 +10,8 @@ from __future__ import annotations
 import re
 from base64 import b64encode
 from collections.abc import Callable
-from html import escape
+
+from firstway.rendering.html import Markup, joined, tag
 
 ONE_FILE_FOLDER = "one-file"
 STYLES = ("assets/one-file.css", "assets/firstway.css", "assets/reading.css", "assets/surge.css")
@@ -20,10 +21,10 @@ PageRead = Callable[[str], bytes]
 
 _ARTICLE = re.compile(r'<article class="md-content__inner[^>]*>(.*)</article>', re.DOTALL)
 _DARK = re.compile(r'\[data-md-color-scheme="slate"\] (\{[^}]*\})')
-FONT_NOTICE = (
-    "<!-- The font inside is a subset of STIX Two Math, copyright 2001-2021 The STIX Fonts Project"
-    " Authors, under the SIL Open Font License, Version 1.1; its text is assets/maths.LICENSE.txt"
-    " of the whole guide and https://openfontlicense.org -->\n"
+FONT_NOTICE = Markup(
+    "<!-- The font inside is a subset of STIX Two Math, copyright 2001-2021 The STIX Fonts"
+    " Project Authors, under the SIL Open Font License, Version 1.1; its text is"
+    " assets/maths.LICENSE.txt of the whole guide and https://openfontlicense.org -->\n"
 )
 _FONT_FACE = re.compile(r"@font-face \{[^}]*\}")
 _SHEET = re.compile(r'<link rel="stylesheet" href="(?:\.\./)*([^"]+)">')
@@ -34,7 +35,7 @@ _TABS = re.compile(r'<div class="tabbed-labels">(.*?)</div>', re.DOTALL)
 _COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 
 
-def one_file(page: str, title: str, description: str, inks: str, read: PageRead) -> str:
+def one_file(page: str, title: str, description: str, inks: str, read: PageRead) -> Markup:
     """The page alone.
 
     `page` is its whole HTML in the guide, `inks` the style sheet of the drawings' inks.
@@ -49,29 +50,32 @@ def one_file(page: str, title: str, description: str, inks: str, read: PageRead)
     styles = "\n".join(
         [inks, *(_style(read(path).decode(), "<math" in body, read) for path in sheets)]
     )
-    inside = "".join(f"<script>{_script(read(path).decode())}</script>\n" for path in scripts)
+    inside = joined(tag("script", Markup(_script(read(path).decode()))) + "\n" for path in scripts)
     notice = FONT_NOTICE if "data:font/woff2" in styles else ""
-    return (
-        f'<!doctype html>\n{notice}<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta'
-        f' name="viewport" content="width=device-width, initial-scale=1">\n<title>{escape(title)} -'
-        f' Firstway</title>\n<meta name="description" content="{escape(description)}">\n<link'
-        f' rel="icon" href="data:,">\n<style>\n{styles}\n</style>\n</head>\n<body'
-        ' data-md-color-scheme="default">\n<header class="one-head"><p><strong>Firstway</strong>,'
-        " one page of the guide as one file. What bears a small square (□) is elsewhere: open it"
-        ' in the whole guide.</p></header>\n<main class="md-typeset'
-        f' md-content__inner">{body}</main>\n<footer class="one-foot"><p>Teaching material. It'
-        " replaces no standard, no local code and no licensed"
-        f" person.</p></footer>\n{inside}</body>\n</html>\n"
-    )
+    return Markup(
+        '<!doctype html>\n{}<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta'
+        ' name="viewport" content="width=device-width, initial-scale=1">\n<title>{} -'
+        ' Firstway</title>\n<meta name="description" content="{}">\n<link rel="icon"'
+        ' href="data:,">\n<style>\n{}\n</style>\n</head>\n<body'
+        ' data-md-color-scheme="default">\n<header'
+        ' class="one-head"><p><strong>Firstway</strong>, one page of the guide as one file.'
+        " What bears a small square (□) is elsewhere: open it in the whole"
+        ' guide.</p></header>\n<main class="md-typeset md-content__inner">{}</main>\n<footer'
+        ' class="one-foot"><p>Teaching material. It replaces no standard, no local code and'
+        " no licensed person.</p></footer>\n{}</body>\n</html>\n"
+    ).format(notice, title, description, Markup(styles), Markup(body), inside)
 
 
-def one_file_link(path: str, way: str) -> str:
+def one_file_link(path: str, way: str) -> Markup:
     """A line on the page itself that leads to its one file; `way` leads to the guide's first
     folder.
     """
-    return (
-        f'<p class="one-file-link"><a href="{way}{path}">This page as one file</a>'
-        " <span>to send to a phone: it needs no folder and no network</span></p>"
+    return tag(
+        "p",
+        tag("a", "This page as one file", href=f"{way}{path}"),
+        " ",
+        tag("span", "to send to a phone: it needs no folder and no network"),
+        class_="one-file-link",
     )
 
 
@@ -118,10 +122,10 @@ def _without_links(html: str) -> str:
         flags=re.DOTALL,
     )
 
-    def marked(found: re.Match[str]) -> str:
+    def marked(found: re.Match[str]) -> Markup:
         own = re.search(r'class="([^"]*)"', found[1] + found[3])
         kind = f"{own[1]} needs-guide" if own else "needs-guide"
-        return f'<span class="{kind}">{found[4]}</span>'
+        return tag("span", Markup(found[4]), class_=kind)
 
     return _LINK.sub(marked, html)
 
@@ -132,7 +136,9 @@ def _with_tab_names(html: str) -> str:
         for name in re.findall(r"<label[^>]*>(.*?)</label>", labels, re.DOTALL):
             html = html.replace(
                 '<div class="tabbed-block">',
-                f'<div class="tabbed-block" data-tab="{escape(re.sub("<[^>]*>", "", name))}">',
+                Markup('<div class="tabbed-block" data-tab="{}">').format(
+                    re.sub("<[^>]*>", "", name)
+                ),
                 1,
             )
     return html

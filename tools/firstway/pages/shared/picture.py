@@ -8,28 +8,57 @@ Where it does not know that, nothing is offered.
 
 from __future__ import annotations
 
-from html import escape
-
 from firstway.drawing.svg import Drawn, svg_number
 from firstway.pages.shared.markup import html_identity
+from firstway.rendering.html import Markup, tag
 
 
-def picture_html(drawn: Drawn) -> str:
+def picture_html(drawn: Drawn) -> Markup:
     """The drawing with its title; the drawing itself carries the alternative text."""
     name, large, title = (
         html_identity("figure", drawn.id),
         html_identity("large", drawn.id),
-        escape(drawn.title),
+        drawn.title,
     )
     size = f"{svg_number(drawn.width)} {svg_number(drawn.height)}"
     width, height = size.split()
-    return (
-        f'<figure class="drawing" id="{name}"><div class="sheet" tabindex="0" role="group"'
-        f' aria-label="{title}, drawing">{drawn.svg}</div><div class="large" id="{large}"'
-        f' popover><button type="button" popovertarget="{large}"'
-        f' popovertargetaction="hide">Close</button><svg viewBox="0 0 {size}" role="img"'
-        f' aria-label="{title}"><use href="#{drawn.id}" width="{width}"'
-        f' height="{height}"/></svg></div><figcaption>{title} <button type="button" class="enlarge"'
-        f' popovertarget="{large}" aria-label="Open large: {title}">Open'
-        " large</button></figcaption></figure>"
+    return tag(
+        "figure",
+        tag(
+            "div",
+            drawn.html,
+            class_="sheet",
+            tabindex="0",
+            role="group",
+            aria_label=f"{title}, drawing",
+        ),
+        tag(
+            "div",
+            tag("button", "Close", type="button", popovertarget=large, popovertargetaction="hide"),
+            tag(
+                "svg",
+                tag("use", href=f"#{drawn.id}", width=width, height=height),
+                viewBox=f"0 0 {size}",
+                role="img",
+                aria_label=title,
+            ),
+            class_="large",
+            id=large,
+            popover=True,
+        ),
+        tag(
+            "figcaption",
+            title,
+            " ",
+            tag(
+                "button",
+                "Open large",
+                type="button",
+                class_="enlarge",
+                popovertarget=large,
+                aria_label=f"Open large: {title}",
+            ),
+        ),
+        class_="drawing",
+        id=name,
     )

@@ -6,6 +6,8 @@ from __future__ import annotations
 
 import re
 
+from firstway.rendering.html import Markup, tag
+
 _PARAGRAPH = re.compile(r'<p class="cite(?: step-whole)?">.*?</p>', re.DOTALL)
 _IN_LIST = re.compile(
     r'(<li class="step"[^>]*>)((?:(?!</li>).)*?) <span'
@@ -17,26 +19,25 @@ _TAG = re.compile(r"<[^>]*>")
 SUMMARY = "Where it comes from"
 
 
-def folded(html: str) -> str:
+def folded(whole: Markup) -> Markup:
     """One step or finding of a chapter. Printed, the fold is open.
 
-    >>> folded('<p>4 V</p><p class="cite">A book; found.</p>')[:62]
-    '<p>4 V</p><details class="more from"><summary>Where it comes f'
+    >>> folded(Markup('<p>4 V</p><p class="cite">A book; found.</p>'))[:62]
+    Markup('<p>4 V</p><details class="more from"><summary>Where it comes f')
     """
+    html = str(whole)  # a pattern would escape what it puts into Markup
     given = [
-        f'<p class="cite">{_TAG.sub("", item[2]).strip()}: {item[3]}</p>'
+        tag("p", Markup(f"{_TAG.sub('', item[2]).strip()}: {item[3]}"), class_="cite")
         for item in _IN_LIST.finditer(html)
     ]
     kept = _IN_LIST.sub(r"\1\2</li>", html)
     cited = [*_PARAGRAPH.findall(kept), *given]
     if not cited:
-        return html
+        return whole
     body = "".join(sorted(cited, key=lambda each: "step-whole" in each))
     marks = dict.fromkeys(_MARK.findall(body))
     end = re.search(r"</(?:section|article)>\s*$", kept)
     head, tail = (kept[: end.start()], kept[end.start() :]) if end else (kept, "")
-    fold = (
-        '<details class="more'
-        f' from"><summary>{"; ".join([SUMMARY, *marks])}</summary>{body}</details>'
-    )
-    return _PARAGRAPH.sub("", head) + fold + tail
+    summary = tag("summary", Markup("; ".join([SUMMARY, *marks])))
+    fold = tag("details", summary, Markup(body), class_="more from")
+    return Markup(f"{_PARAGRAPH.sub('', head)}{fold}{tail}")

@@ -10,6 +10,8 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from firstway.rendering.html import Markup
+
 _PART = re.compile(r"<!--part:([a-z0-9-]+)-->")
 
 
@@ -20,7 +22,7 @@ class PageSheet:
     path: str
     title: str
     markdown: str
-    parts: Mapping[str, str] = field(default_factory=dict)
+    parts: Mapping[str, Markup] = field(default_factory=dict)
     description: str = ""
 
 
@@ -34,7 +36,7 @@ def part_mark(name: str) -> str:
     return f"<!--part:{name}-->"
 
 
-def with_parts(html: str, parts: Mapping[str, str], root: str) -> str:
+def with_parts(html: str, parts: Mapping[str, Markup], root: str) -> str:
     """The page with its parts set in; a mark of an unknown name stays, and a test finds it.
 
     `root` is the way from the page to the guide's first folder (``""`` or ``"../"``), written
@@ -43,7 +45,7 @@ def with_parts(html: str, parts: Mapping[str, str], root: str) -> str:
     # Only at the head of an attribute: in a text the same letters are the author's.
     return _PART.sub(
         lambda found: (
-            parts[found[1]].replace('="{root}', f'="{root}') if found[1] in parts else found[0]
+            str(parts[found[1]]).replace('="{root}', f'="{root}') if found[1] in parts else found[0]
         ),
         html,
     )

@@ -5,15 +5,14 @@ Counts alone; no question is shown.
 
 from __future__ import annotations
 
-from html import escape
-
-from firstway.pages.shared.markup import counted, table_html
+from firstway.pages.shared.markup import counted
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.quiz.bank.coverage import AskedCount, asked_of
 from firstway.quiz.bank.question import DIFFICULTIES, Question
 from firstway.quiz.paper.recipe import Recipe, questions_of
 from firstway.rendering.caution import caution_html
+from firstway.rendering.html import Markup, joined, table_html, tag
 
 _PATH = "tutors/coverage.md"
 _TEXT = """\
@@ -54,7 +53,7 @@ def coverage_pages(project: Project) -> list[PageSheet]:
             )
     if not papers:
         return []
-    parts = {"caution": caution_html(), "papers": "".join(papers)}
+    parts = {"caution": caution_html(), "papers": joined(papers)}
     return [
         PageSheet(
             _PATH,
@@ -66,22 +65,23 @@ def coverage_pages(project: Project) -> list[PageSheet]:
     ]
 
 
-def _paper_html(recipe: Recipe, questions: list[Question], asked: list[AskedCount]) -> str:
+def _paper_html(recipe: Recipe, questions: list[Question], asked: list[AskedCount]) -> Markup:
     rows = [
         [
-            escape(row.chapter),
-            escape(row.outcome),
-            ", ".join(f"{number} {escape(kind.replace('-', ' '))}" for kind, number in row.kinds),
+            row.chapter,
+            row.outcome,
+            ", ".join(f"{number} {kind.replace('-', ' ')}" for kind, number in row.kinds),
             *(str(dict(row.difficulties).get(level, "")) for level in DIFFICULTIES),
             str(row.safety or ""),
         ]
         for row in asked
     ]
     drawings = sum(question.drawing is not None for question in questions)
-    facts = (
-        f"{counted(len(questions), 'question')}, {counted(drawings, 'drawing')},"
-        f" {counted(len(asked), 'outcome')}. Recipe:"
-        f" <code>quiz/papers/{escape(recipe.id)}.yaml</code>."
+    facts = Markup("{}, {}, {}. Recipe: <code>quiz/papers/{}.yaml</code>.").format(
+        counted(len(questions), "question"),
+        counted(drawings, "drawing"),
+        counted(len(asked), "outcome"),
+        recipe.id,
     )
     heads = (
         "chapter",
@@ -90,5 +90,5 @@ def _paper_html(recipe: Recipe, questions: list[Question], asked: list[AskedCoun
         *(f"difficulty {level}" for level in DIFFICULTIES),
         "safety",
     )
-    table = table_html(heads, rows, recipe.title, "rows")
-    return f'<h2 id="{escape(recipe.id)}">{escape(recipe.title)}</h2><p>{facts}</p>{table}'
+    table = table_html(heads, rows, recipe.title, "plain rows")
+    return tag("h2", recipe.title, id=recipe.id) + tag("p", facts) + table

@@ -6,14 +6,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from html import escape
 
-from firstway.pages.shared.markup import counted, details_html, table_html
+from firstway.pages.shared.markup import counted, details_html
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.quiz.bank.outcomes import ChapterOutcomes, Outcome
 from firstway.quiz.bank.question import Question
 from firstway.rendering.caution import caution_html
+from firstway.rendering.html import Markup, joined, table_html, tag
 
 PATH, STEPS = "teach.md", "tutors/class.md"
 PRACTICE, ASSIGNED = "practice", "assigned"
@@ -58,7 +58,7 @@ def teaching_page(project: Project) -> PageSheet:
     parts = {
         "caution": caution_html(),
         "whole": _whole_html(project, by_outcome),
-        "chapters": "".join(
+        "chapters": joined(
             _chapter_html(project, chapter, by_outcome) for chapter in project.outcomes
         ),
         "assign": _recipes_html(project.outcomes, by_outcome),
@@ -78,7 +78,7 @@ def _commands(project: Project) -> str:
     return f"[a class in twenty minutes]({STEPS})" if there else "the file README"
 
 
-def _whole_html(project: Project, by_outcome: dict[str, list[Question]]) -> str:
+def _whole_html(project: Project, by_outcome: dict[str, list[Question]]) -> Markup:
     """Every chapter in one row: what there is for it."""
     rows = []
     for chapter in project.outcomes:
@@ -87,9 +87,9 @@ def _whole_html(project: Project, by_outcome: dict[str, list[Question]]) -> str:
         ]
         page = project.chapter_page(chapter.id)
         title = (
-            f'<a href="{{root}}{escape(page.html_path)}">{escape(chapter.title)}</a>'
+            tag("a", chapter.title, href=f"{{root}}{page.html_path}")
             if page
-            else f"{escape(chapter.title)} (coming)"
+            else f"{chapter.title} (coming)"
         )
         rows.append(
             [
@@ -104,16 +104,16 @@ def _whole_html(project: Project, by_outcome: dict[str, list[Question]]) -> str:
         ("chapter", "outcomes", "to practise", "to assign", "on safety", "minutes of practice"),
         rows,
         "What the bank holds",
-        "rows",
+        "plain rows",
     )
 
 
 def _chapter_html(
     project: Project, chapter: ChapterOutcomes, by_outcome: dict[str, list[Question]]
-) -> str:
+) -> Markup:
     rows = [
         [
-            escape(outcome.text),
+            outcome.text,
             *_counts(by_outcome.get(outcome.id, [])),
             _kinds(by_outcome.get(outcome.id, [])),
             _levels(by_outcome.get(outcome.id, [])),
@@ -136,11 +136,7 @@ def _counts(found: Sequence[Question]) -> tuple[str, str]:
 def _kinds(found: Sequence[Question]) -> str:
     kinds = Counter(question.kind for question in found)
     return (
-        escape(
-            ", ".join(
-                f"{number} {kind.replace('-', ' ')}" for kind, number in sorted(kinds.items())
-            )
-        )
+        ", ".join(f"{number} {kind.replace('-', ' ')}" for kind, number in sorted(kinds.items()))
         or "none yet"
     )
 
@@ -162,18 +158,18 @@ def _minutes(found: Sequence[Question], use: str) -> int:
 
 def _recipes_html(
     chapters: Sequence[ChapterOutcomes], by_outcome: dict[str, list[Question]]
-) -> str:
+) -> Markup:
     able = [
         chapter
         for chapter in chapters
         if any(_assignable(outcome, by_outcome) for outcome in chapter.outcomes)
     ]
     none = [chapter.title for chapter in chapters if chapter not in able]
-    lack = f"<p>Nothing to assign yet for: {escape('; '.join(none))}.</p>" if none else ""
-    return "".join(_recipe_html(chapter, by_outcome) for chapter in able) + lack
+    lack = tag("p", f"Nothing to assign yet for: {'; '.join(none)}.") if none else ""
+    return joined(_recipe_html(chapter, by_outcome) for chapter in able) + lack
 
 
-def _recipe_html(chapter: ChapterOutcomes, by_outcome: dict[str, list[Question]]) -> str:
+def _recipe_html(chapter: ChapterOutcomes, by_outcome: dict[str, list[Question]]) -> Markup:
     """A recipe to copy: one question of each outcome that has one to assign; and what is
     missing.
     """
@@ -188,11 +184,11 @@ def _recipe_html(chapter: ChapterOutcomes, by_outcome: dict[str, list[Question]]
         *(f"  - {{outcome: {outcome.id}, number: 1}}" for outcome in able),
     ]
     lack = (
-        f"<p>Not assignable yet: {escape('; '.join(outcome.text for outcome in missing))}.</p>"
+        tag("p", f"Not assignable yet: {'; '.join(outcome.text for outcome in missing)}.")
         if missing
         else ""
     )
-    recipe = f'<pre tabindex="0"><code>{escape(chr(10).join(lines))}</code></pre>'
+    recipe = tag("pre", tag("code", chr(10).join(lines)), tabindex="0")
     return details_html(
         f"{chapter.title}:"
         f" {counted(sum(len(_assignable(outcome, by_outcome)) for outcome in able), 'question')} to"
