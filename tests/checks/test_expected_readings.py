@@ -5,6 +5,7 @@ as pages.
 from __future__ import annotations
 
 import re
+from html import unescape
 from itertools import combinations
 
 import pytest
@@ -265,7 +266,7 @@ def test_a_board_keeps_its_answer_folded_and_names_no_place_dead(
         answer = sheet.parts["answer"]
         assert answer.startswith("<details") and " open" not in answer.split(">", 1)[0]
         assert (
-            board.mistake.right in answer.replace("&#x27;", "'")
+            board.mistake.right in unescape(answer)
             and "not proved dead" in answer
             and 'class="finding' in answer
         )

@@ -28,7 +28,8 @@ def page_html(
             ' name="viewport" content="width=device-width, initial-scale=1">\n<meta'
             ' http-equiv="Content-Security-Policy" content="default-src \'none\'; style-src'
             " 'unsafe-inline'; script-src 'unsafe-inline'; img-src"
-            ' data:">\n<title>{}</title>\n<style>\n{}</style>\n</head>\n<body>\n<main>\n{}\n</main>\n'
+            ' data:">\n<title>{}</title>\n<style>\n{}</style>\n</head>\n<body>\n<main>\n{}'
+            "\n</main>\n"
         ).format(language, visible(title), Markup(style.replace("</", "<\\/")), body)
         + (_script_html(script) if script else "")
         + Markup("</body>\n</html>\n")

@@ -124,7 +124,7 @@ def _chapter_html(
         ("a learner can", "to practise", "to assign", "kinds", "difficulty"),
         rows,
         chapter.title,
-        "rows teach",
+        "plain rows teach",
     )
 
 
