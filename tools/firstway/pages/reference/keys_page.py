@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from html import escape
 from typing import Any
 
 from firstway.files.near_figures import unit_of_key
@@ -32,6 +31,7 @@ from firstway.pages.shared.declared_files import DECLARED_FILES, DeclaredFile
 from firstway.pages.shared.markup import html_identity, list_html, path_words
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.caution import caution_html
+from firstway.rendering.html import Markup, escape, joined, tag
 from firstway.rendering.symbols import unit_text
 
 _TEXT = """\
@@ -63,7 +63,7 @@ def _page(file: DeclaredFile) -> PageSheet:
     parts = {
         "caution": caution_html(),
         "words": _words_html(file),
-        "keys": _index_html(file) + "".join(map(_section_html, _sections_of(file).items())),
+        "keys": _index_html(file) + joined(map(_section_html, _sections_of(file).items())),
     }
     return PageSheet(
         f"what-the-file-says/{file.name}.md",
@@ -91,7 +91,7 @@ def _sections_of(file: DeclaredFile) -> dict[type, list[str]]:
     return found
 
 
-def _words_html(file: DeclaredFile) -> str:
+def _words_html(file: DeclaredFile) -> Markup:
     """The words that may stand instead of a value, where the file has any."""
     used = {
         each
@@ -100,49 +100,67 @@ def _words_html(file: DeclaredFile) -> str:
         for each in spec.instead
     }
     items = [
-        f"<code>{escape(word.value)}</code>: {escape(meaning)}"
+        Markup("<code>{}</code>: {}").format(word.value, meaning)
         for word, meaning in ABSENT_MEANINGS.items()
         if word in used
     ]
     if not items:
-        return ""
-    return (
-        "<p>A word may stand instead of a value, and each word says something else. Every key that"
-        " is not required may say <code>unknown</code>; where another may stand, the key says"
-        f" so.</p>{list_html(items)}"
-    )
+        return Markup()
+    return tag(
+        "p",
+        (
+            "A word may stand instead of a value, and each word says something else. Every key"
+            " that is not required may say "
+        ),
+        tag("code", "unknown"),
+        "; where another may stand, the key says so.",
+    ) + list_html(items)
 
 
-def _index_html(file: DeclaredFile) -> str:
+def _index_html(file: DeclaredFile) -> Markup:
     links = [_link(of, _title(of)) for of in sections_below(file.of)]
     if len(links) < 2:
-        return ""
-    return f'<nav class="letters" aria-label="Parts of the file">{" ".join(links)}</nav>'
+        return Markup()
+    return tag("nav", joined(links, " "), class_="letters", aria_label="Parts of the file")
 
 
-def _section_html(section: tuple[type, list[str]]) -> str:
+def _section_html(section: tuple[type, list[str]]) -> Markup:
     of, paths = section
-    stands = f'<p class="cite">Stands at {", ".join(map(path_words, paths))}.</p>' if paths else ""
-    keys = "".join(_key_html(of, name, spec) for name, spec in specs_of(of).items())
-    return (
-        f'<section><h2 id="{_section_id(of)}">{escape(_title(of))}</h2>{stands}'
-        f'<div class="words">{keys}</div></section>'
+    stands = (
+        tag("p", "Stands at ", joined(map(path_words, paths), ", "), ".", class_="cite")
+        if paths
+        else ""
+    )
+    keys = joined(_key_html(of, name, spec) for name, spec in specs_of(of).items())
+    return tag(
+        "section",
+        tag("h2", _title(of), id=_section_id(of)),
+        stands,
+        tag("div", keys, class_="words"),
     )
 
 
-def _key_html(of: type, name: str, spec: Spec) -> str:
+def _key_html(of: type, name: str, spec: Spec) -> Markup:
     marks = [unit_text(unit_of_key(name)), "required" if spec.required else ""]
     beside = ", ".join(filter(None, marks))
     example = (
-        f"For example <code>{escape(f'{name}: {spec.example}')}</code>." if spec.example else ""
+        Markup("For example <code>{}</code>.").format(f"{name}: {spec.example}")
+        if spec.example
+        else ""
     )
-    told = " ".join(filter(None, (_sentence(may_stand(name, spec)), _when(spec), example)))
-    return (
-        f'<div class="word" id="{key_id(of, name)}"><p class="word-title">'
-        f"<strong><code>{escape(name)}</code></strong>"
-        f"{f' <span class=also>{escape(beside)}</span>' if beside else ''}</p>"
-        f"<p>{_coded(_sentence(escape(spec.meaning)))}</p>"
-        f'<p class="cite">{told}</p></div>'
+    told = joined(filter(None, (_sentence(may_stand(name, spec)), _when(spec), example)), " ")
+    return tag(
+        "div",
+        tag(
+            "p",
+            tag("strong", tag("code", name)),
+            Markup(" <span class=also>{}</span>").format(beside) if beside else "",
+            class_="word-title",
+        ),
+        tag("p", _coded(_sentence(escape(spec.meaning)))),
+        tag("p", told, class_="cite"),
+        class_="word",
+        id=key_id(of, name),
     )
 
 
@@ -161,33 +179,33 @@ def _title(of: type) -> str:
     return words[:1] + words[1:].lower()
 
 
-def _sentence(html: str) -> str:
-    return f"{html[:1].upper()}{html[1:]}."
+def _sentence(html: Markup) -> Markup:
+    return html[:1].upper() + html[1:] + "."
 
 
-def _coded(html: str) -> str:
-    return re.sub(r"`([^`]*)`", r"<code>\1</code>", html)
+def _coded(html: Markup) -> Markup:
+    return Markup(re.sub(r"`([^`]*)`", r"<code>\1</code>", str(html)))
 
 
 def _when(spec: Spec) -> str:
-    return f"Where: {escape(spec.when)}." if spec.when else ""
+    return f"Where: {spec.when}." if spec.when else ""
 
 
 # What may stand there
 
 
-def may_stand(name: str, spec: Spec) -> str:
-    """What a key may hold, as HTML without a full stop."""
+def may_stand(name: str, spec: Spec) -> Markup:
+    """What a key may hold, without a full stop."""
     kind = _OF_KIND[type(spec.kind)](spec.kind, unit_text(unit_of_key(name)))
-    of = f" of <code>{escape(spec.names)}</code>" if spec.names else ""
+    of = Markup(" of <code>{}</code>").format(spec.names) if spec.names else ""
     words = [each.value for each in spec.instead if each is not UNKNOWN]
-    instead = f"; or {_any_of(words)}" if words else ""
-    return f"{kind}{of}{instead}"
+    instead = "; or " + _any_of(words) if words else ""
+    return joined((kind, of, instead))
 
 
-def _any_of(words: Iterable[str]) -> str:
-    *first, last = [f"<code>{escape(each)}</code>" for each in words]
-    return f"{', '.join(first)} or {last}" if first else last
+def _any_of(words: Iterable[str]) -> Markup:
+    *first, last = [tag("code", each) for each in words]
+    return joined(first, ", ") + " or " + last if first else last
 
 
 def _number(kind: Number, unit: str) -> str:
@@ -210,19 +228,21 @@ def _figure(value: float | None) -> str:
     return f"{value:.10g}"
 
 
-def _sections(kind: Sections, _: str) -> str:
+def _sections(kind: Sections, _: str) -> Markup:
     least = "one or more " if kind.one_or_more else ""
-    return f"a list of {least}{_link(kind.of)}, {_HOW_LONG_A_LIST.format(kind.at_most)}"
+    return Markup("a list of {}{}, {}").format(
+        least, _link(kind.of), _HOW_LONG_A_LIST.format(kind.at_most)
+    )
 
 
-def _link(of: type, text: str = "") -> str:
-    return f'<a href="#{_section_id(of)}">{escape(text or _title(of).lower())}</a>'
+def _link(of: type, text: str = "") -> Markup:
+    return tag("a", text or _title(of).lower(), href=f"#{_section_id(of)}")
 
 
 _OF_KIND: Mapping[type, Callable[[Any, str], str]] = {
     Number: _number,
     Word: lambda kind, _: _any_of(kind.choices),
-    Words: lambda kind, _: f"a list of {_any_of(kind.choices)}",
+    Words: lambda kind, _: "a list of " + _any_of(kind.choices),
     Name: lambda kind, _: (
         "a name of small letters, digits, dots and hyphens"
         if kind.small
@@ -233,9 +253,9 @@ _OF_KIND: Mapping[type, Callable[[Any, str], str]] = {
     Prose: lambda kind, _: "a text",
     Day: lambda kind, _: "a day, written year-month-day",
     Flag: lambda kind, _: _any_of(("true", "false")),
-    Section: lambda kind, _: f"the keys of {_link(kind.of)}",
+    Section: lambda kind, _: Markup("the keys of {}").format(_link(kind.of)),
     Sections: _sections,
-    SectionsOrNames: lambda kind, _: f"a list of names and {_link(kind.of)}",
-    WordByPath: lambda kind, _: f"paths of keys, each with {_any_of(kind.choices)}",
+    SectionsOrNames: lambda kind, _: Markup("a list of names and {}").format(_link(kind.of)),
+    WordByPath: lambda kind, _: "paths of keys, each with " + _any_of(kind.choices),
     AsWritten: lambda kind, _: "keys with values",
 }
