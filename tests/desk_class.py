@@ -13,20 +13,15 @@ from firstway.cli import main
 from firstway.desk.analysis.simulating import right_answer
 from firstway.desk.marking.answer_files import FORMAT
 from firstway.desk.papers.key import Asked, LearnerSheet, PaperKey, Version, key_from_text
-from firstway.quiz.marking.marking import (
-    Key,
-    MatchKey,
-    NumberKey,
-    OneAnswerKey,
-    OptionKey,
-    OrderKey,
-    PartKey,
-    RowKey,
-    SeveralAnswersKey,
-    StepKey,
-    WorkingKey,
-    WrongNumber,
-)
+from firstway.quiz.forms.match.answers import MatchKey, RowKey
+from firstway.quiz.forms.number.answers import NumberKey
+from firstway.quiz.forms.one_answer.answers import OneAnswerKey
+from firstway.quiz.forms.options import OptionKey
+from firstway.quiz.forms.order.answers import OrderKey, StepKey
+from firstway.quiz.forms.several_answers.answers import SeveralAnswersKey
+from firstway.quiz.forms.working.answers import PartKey, WorkingKey
+from firstway.quiz.marking.marking import Key
+from firstway.quiz.marking.windows import WrongNumber
 
 RATING = "used the device rating"
 

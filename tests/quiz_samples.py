@@ -8,6 +8,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from firstway.quiz.bank.question import Question
+from firstway.quiz.forms.match.answers import MatchKey, RowKey
+from firstway.quiz.forms.number.answers import NumberKey
+from firstway.quiz.forms.one_answer.answers import OneAnswerKey
+from firstway.quiz.forms.options import OptionKey
+from firstway.quiz.forms.order.answers import OrderKey, StepKey
+from firstway.quiz.forms.several_answers.answers import SeveralAnswersKey
 from firstway.quiz.forms.worked_question import (
     Computed,
     WorkedItem,
@@ -17,19 +23,8 @@ from firstway.quiz.forms.worked_question import (
     WorkedQuestion,
     WorkedRow,
 )
-from firstway.quiz.marking.marking import (
-    MatchKey,
-    NumberKey,
-    OneAnswerKey,
-    OptionKey,
-    OrderKey,
-    PartKey,
-    RowKey,
-    SeveralAnswersKey,
-    StepKey,
-    WorkingKey,
-    WrongNumber,
-)
+from firstway.quiz.forms.working.answers import PartKey, WorkingKey
+from firstway.quiz.marking.windows import WrongNumber
 
 OUTCOMES = {
     "the.parts": "Say what each part does",
@@ -88,7 +83,6 @@ def question(
     stem: str,
     *,
     safety: bool = False,
-    tell_count: bool = False,
     text: str = "plain words",
 ) -> Question:
     return Question(
@@ -104,7 +98,6 @@ def question(
         "common practice",
         "x.yaml",
         1,
-        tell_count=tell_count,
     )
 
 
@@ -153,6 +146,7 @@ def choice(
     text: str = "",
 ) -> WorkedQuestion:
     made = options(("the main switch", "the surge device", "the way out"), (1,), text)
+    made = tuple(replace(option, spot=f"S{option.id}" if drawing else "") for option in made)
     return WorkedQuestion(
         question(id_, kind, outcome, f"Which one is it ({kind})?", safety=safety, text=text),
         (f"Which one is it ({kind})? {text}".strip(),),
@@ -167,14 +161,13 @@ def choice(
 def several(text: str = "") -> WorkedQuestion:
     made = options(("a line", "a neutral", "an earth", "a fence"), (0, 1), text)
     return WorkedQuestion(
-        question(
-            "several", "several-answers", "the.parts", "Which two carry the load?", tell_count=True
-        ),
+        question("several", "several-answers", "the.parts", "Which two carry the load?"),
         ("Which two carry the load?",),
         ("It is so.",),
         ("a line; a neutral",),
         SeveralAnswersKey(keys(made), "a line; a neutral", "It is so."),
         made,
+        tell_count=True,
     )
 
 

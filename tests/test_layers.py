@@ -54,6 +54,7 @@ INNER_FLOW = {
 # What imports by a composed name, and why nothing else would do.
 BY_NAME = {
     "checks/running.py": "firstway.checks.rules.*",  # a rule is a file put into its folder
+    "quiz/forms/registry.py": "firstway.quiz.forms.*",  # a kind of question is a folder
 }
 IMPORTERS = {"import_module", "__import__", "run_module", "run_path", "resolve_name"}
 

@@ -32,7 +32,8 @@ from firstway.desk.analysis import statistics
 from firstway.drawing.board_front import board_front
 from firstway.drawing.wiring_diagram import wiring_diagram
 from firstway.model.reading import installation_from_yaml
-from firstway.quiz.marking.marking import NumberKey, data_of_key
+from firstway.quiz.forms.number.answers import NumberKey
+from firstway.quiz.forms.registry import data_of_key
 from firstway.rendering.leaving import digits, json_text
 
 TOOLS = Path(__file__).parents[1] / "tools"

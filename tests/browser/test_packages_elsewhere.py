@@ -23,17 +23,15 @@ from firstway.desk.exports.exported import Item, items_of
 from firstway.desk.exports.packages import make_package, qti_files, spots_of
 from firstway.desk.exports.qti import item_xml
 from firstway.desk.papers.making import desk_sources
-from firstway.quiz.bank.question import QUESTION_KINDS
 from firstway.quiz.bank.questions import questions_from_yaml
-from firstway.quiz.marking.marking import (
-    MatchKey,
-    NumberKey,
-    OneAnswerKey,
-    OrderKey,
-    SeveralAnswersKey,
-    WorkingKey,
-    marked,
-)
+from firstway.quiz.forms.match.answers import MatchKey
+from firstway.quiz.forms.number.answers import NumberKey
+from firstway.quiz.forms.number.exported import units_of
+from firstway.quiz.forms.one_answer.answers import OneAnswerKey
+from firstway.quiz.forms.order.answers import OrderKey
+from firstway.quiz.forms.registry import KINDS, marked
+from firstway.quiz.forms.several_answers.answers import SeveralAnswersKey
+from firstway.quiz.forms.working.answers import WorkingKey
 
 ROOT = Path(__file__).resolve().parents[2]
 NPM = start.NPM_FOLDER / "node_modules"
@@ -60,9 +58,7 @@ def items() -> list[Item]:
             if seen[item.question.kind] < 14:
                 seen[item.question.kind] += 1
                 found.append(item)
-    assert set(seen) == set(QUESTION_KINDS), (
-        f"kinds without a question: {set(QUESTION_KINDS) - set(seen)}"
-    )
+    assert set(seen) == set(KINDS), f"kinds without a question: {set(KINDS) - set(seen)}"
     return found
 
 
@@ -103,7 +99,7 @@ def responses_to(
         values += [(wrong.low + wrong.high) / 2 for wrong in key.wrong]
         for value in values:
             yield f"{value:.9g}", _variables(item, f"{value:.9g}")
-        for unit in item.units:
+        for unit in units_of(key.unit):
             text = f"{middle:.9g} {unit}"
             yield text, _variables(item, text)
     elif isinstance(key, OrderKey):
@@ -156,10 +152,10 @@ def _variables(item: Item, typed: str) -> list[tuple[str, str, str, object]]:
                     "UNIT",
                     "single",
                     "identifier",
-                    f"unit-{item.units.index(unit) + 1}" if unit else None,
+                    f"unit-{units_of(key.unit).index(unit) + 1}" if unit else None,
                 ),
             ]
-            if item.units
+            if units_of(key.unit)
             else found
         )
     boxes = [*(box.strip() for box in typed.split(";")), "", "", ""][:3]
@@ -209,7 +205,7 @@ def test_another_player_gives_the_marks_of_the_desk(browser: object, items: list
                 differ.append((item.name, typed, outcomes["SCORE"], mark.points, mark.out_of))
     print(f"\n{compared} responses compared: {dict(kinds)}")
     assert not differ
-    assert compared >= FEWEST_RESPONSES and set(kinds) == set(QUESTION_KINDS)
+    assert compared >= FEWEST_RESPONSES and set(kinds) == set(KINDS)
     page.close()
 
 
@@ -309,7 +305,7 @@ def test_items_are_shown_whole_in_another_player(
             assert off <= 1, f"{item.name}: its spots are not where its letters are"
         assert look["wide"] <= 0, f"{item.name} is cut off at the right"
         shown[item.question.kind] += 1
-    assert not complaints and set(shown) == set(QUESTION_KINDS)
+    assert not complaints and set(shown) == set(KINDS)
     page.close()
 
 

@@ -16,7 +16,8 @@ from firstway.desk.marking.answer_files import HandedIn
 from firstway.desk.marking.marking_class import class_marks
 from firstway.desk.papers.editions import Editions
 from firstway.desk.papers.key import Asked, LearnerSheet, PaperKey, Version
-from firstway.quiz.marking.marking import OneAnswerKey, OptionKey
+from firstway.quiz.forms.one_answer.answers import OneAnswerKey
+from firstway.quiz.forms.options import OptionKey
 
 OPTIONS = (
     "right",

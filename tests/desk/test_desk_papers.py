@@ -23,16 +23,16 @@ import pytest
 from firstway.cli import main
 from firstway.desk.papers import making as desk
 from firstway.desk.papers.key import PaperKey, Version, key_from_text
-from firstway.quiz.bank.question import QUESTION_KINDS, Question, Stated
+from firstway.quiz.bank.question import Question
 from firstway.quiz.bank.shelf import shelf_from
-from firstway.quiz.marking.marking import (
-    MatchKey,
-    NumberKey,
-    OneAnswerKey,
-    OrderKey,
-    SeveralAnswersKey,
-    WorkingKey,
-)
+from firstway.quiz.forms.match.answers import MatchKey
+from firstway.quiz.forms.number.answers import NumberKey
+from firstway.quiz.forms.number.keys import Stated
+from firstway.quiz.forms.one_answer.answers import OneAnswerKey
+from firstway.quiz.forms.order.answers import OrderKey
+from firstway.quiz.forms.registry import KINDS
+from firstway.quiz.forms.several_answers.answers import SeveralAnswersKey
+from firstway.quiz.forms.working.answers import WorkingKey
 from firstway.quiz.paper.recipe import order_rank
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -52,7 +52,7 @@ def chosen() -> list[str]:
     """Two assigned questions of every kind the bank has."""
     shelf, _ = shelf_from(ROOT)
     ids = []
-    for kind in QUESTION_KINDS:
+    for kind in KINDS:
         own = sorted(
             (
                 question
@@ -222,30 +222,29 @@ def turned(question: Question) -> Question:
     """The same question with another answer: what is right is wrong, what is wrong is right;
     figures and orders moved.
     """
-    rights = [option.right for option in question.options]
-    options = tuple(
-        replace(
-            option,
-            right=right,
-            mistake="" if right else "any",
-            feedback=("any",) if not right else option.feedback,
+    own = question.own
+    options = getattr(own, "options", ())
+    if options:
+        rights = [option.right for option in options]
+        own = replace(
+            own,
+            options=tuple(
+                replace(
+                    option,
+                    right=right,
+                    mistake="" if right else "any",
+                    feedback=("any",) if not right else option.feedback,
+                )
+                for option, right in zip(options, [*rights[1:], *rights[:1]])
+            ),
         )
-        for option, right in zip(question.options, [*rights[1:], *rights[:1]])
-    )
-    changed = replace(question, options=options, why=("Another reason.",))
-    if question.kind == "order" and question.steps:
-        changed = replace(changed, steps=tuple(reversed(question.steps)))
-    if question.kind == "number" and question.answer is not None and not question.vary:
-        changed = (
-            replace(
-                changed,
-                answer=Stated(987.0, getattr(question.answer, "unit", ""), 0, "none"),
-                mistakes=(),
-            )
-            if isinstance(question.answer, Stated)
-            else replace(changed, mistakes=())
-        )
-    return changed
+    if question.kind == "order" and isinstance(own.steps, tuple):
+        own = replace(own, steps=tuple(reversed(own.steps)))
+    if question.kind == "number" and not question.vary:
+        own = replace(own, mistakes=())
+        if isinstance(own.answer, Stated):
+            own = replace(own, answer=Stated(987.0, own.answer.unit, 0, "none"))
+    return replace(question, own=own, why=("Another reason.",))
 
 
 def test_two_banks_that_differ_in_their_answers_alone_give_the_same_papers(

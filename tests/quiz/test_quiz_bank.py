@@ -13,8 +13,10 @@ import pytest
 import yaml
 
 from firstway.quiz.bank.outcomes import outcomes_from_yaml, unknown_outcomes
-from firstway.quiz.bank.question import QUESTION_KINDS, FigureOf, Question, Stated
+from firstway.quiz.bank.question import FigureOf, Question
 from firstway.quiz.bank.questions import ids_used_twice, questions_from_yaml
+from firstway.quiz.forms.number.keys import Stated
+from firstway.quiz.forms.registry import KINDS
 from firstway.quiz.paper.recipe import questions_of, recipe_from_yaml
 
 GOOD = """\
@@ -192,11 +194,12 @@ def test_questions_from_yaml__a_good_file() -> None:
     assert drop.stem[1] == FigureOf("design-current", "c", "demo") and drop.stem[3] == FigureOf(
         "voltage-drop", "c", "demo", "L"
     )
-    assert drop.mistakes[0].wrong_way.figures == {"I_n": FigureOf("device-rating", "c", "demo")}
+    assert drop.own.mistakes[0].wrong_way.figures == {"I_n": FigureOf("device-rating", "c", "demo")}
     assert (
-        stated.answer == Stated(0.5, "m", 2, "IEC 60364-5-53 534.4.8") and stated.use == "assigned"
+        stated.own.answer == Stated(0.5, "m", 2, "IEC 60364-5-53 534.4.8")
+        and stated.use == "assigned"
     )
-    assert choice.safety and [option.right for option in choice.options] == [True, False, False]
+    assert choice.safety and [option.right for option in choice.own.options] == [True, False, False]
 
 
 # What is broken, how, and the problem it must give; the line is that of the broken place.
@@ -358,21 +361,21 @@ def test_questions_from_yaml__a_broken_file(sound: str, broken: str, problem: st
 def test_questions_from_yaml__every_kind() -> None:
     questions, problems = read(GOOD_KINDS)
     assert problems == [] and len(questions) == len(KINDS_OF_OWN)
-    assert {question.kind for question in [*questions, *read(GOOD)[0]]} == set(QUESTION_KINDS)
+    assert {question.kind for question in [*questions, *read(GOOD)[0]]} == set(KINDS)
     by_id = {question.id: question for question in questions}
     assert (
-        by_id["several"].time_minutes == 2
-        and by_id["sequence"].time_minutes == 2
-        and by_id["several"].tell_count
+        by_id["several"].minutes == 2
+        and by_id["sequence"].minutes == 2
+        and by_id["several"].own.tell_count
     )
     assert (
         by_id["pointing"].drawing is not None
         and by_id["pointing"].drawing.of == "demo"
         and by_id["pointing"].drawing.stage == "spd-leads"
     )
-    assert by_id["three-figures"].vary[0].values == ("12", "18") and by_id["three-figures"].parts[
-        2
-    ].uses == {"V_d": 2}
+    assert by_id["three-figures"].vary[0].values == ("12", "18") and by_id[
+        "three-figures"
+    ].own.parts[2].uses == {"V_d": 2}
 
 
 # In one question of its kind alone: what is broken, how, and how the message goes on after its
@@ -700,7 +703,11 @@ def test_own_bank__reads_without_a_problem(root: Path) -> None:
         (root / "quiz" / "outcomes.yaml").read_text("utf-8"), "outcomes.yaml"
     )
     assert problems == [] and unknown_outcomes(bank, chapters) == [] and ids_used_twice(bank) == []
-    assert len(bank) >= 12 and sum(isinstance(question.answer, FigureOf) for question in bank) >= 6
+    assert (
+        len(bank) >= 12
+        and sum(isinstance(getattr(question.own, "answer", None), FigureOf) for question in bank)
+        >= 6
+    )
     for path in sorted((root / "quiz" / "papers").glob("*.yaml")):
         recipe, problems = recipe_from_yaml(path.read_text("utf-8"), path.name)
         assert problems == [] and recipe is not None

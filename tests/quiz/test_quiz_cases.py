@@ -27,16 +27,9 @@ SCRIPT = HERE.parent / "content" / "assets" / "quiz.js"
 if __name__ == "__main__":
     sys.path.insert(0, str(HERE.parent / "tools"))
 
+from firstway.quiz.forms.registry import FORMS, data_of_key, key_from_data, marked, most_points  # noqa: E402
 from firstway.quiz.forms.units import spellings  # noqa: E402
-from firstway.quiz.marking.marking import (  # noqa: E402
-    ASK_AGAIN,
-    FORMS,
-    MARK_WORDS,
-    data_of_key,
-    key_from_data,
-    marked,
-    most_points,
-)
+from firstway.quiz.marking.marking import ASK_AGAIN, MARK_WORDS  # noqa: E402
 
 THIN, NO_BREAK, NARROW, FIGURE_SPACE = "\u2009", "\u00a0", "\u202f", "\u2007"
 

@@ -24,23 +24,18 @@ from firstway.quiz.bank.keeping_nodes import kept_data_from_yaml
 from firstway.quiz.bank.question import Question, Varied
 from firstway.quiz.bank.questions import questions_from_yaml
 from firstway.quiz.bank.shelf import shelf_from
+from firstway.quiz.forms.match.answers import MatchKey
+from firstway.quiz.forms.number.answers import NumberKey
+from firstway.quiz.forms.one_answer.answers import OneAnswerKey
+from firstway.quiz.forms.order.answers import OrderKey
 from firstway.quiz.forms.quoted_keys import key_figure
+from firstway.quiz.forms.registry import data_of_key, key_from_data, marked
 from firstway.quiz.forms.sources import Sources, sources_from
 from firstway.quiz.forms.values import changes_of, number_of_variants, variants, worked
 from firstway.quiz.forms.words import html_of, text_of
 from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
-from firstway.quiz.forms.working_numbers import postfix
-from firstway.quiz.marking.marking import (
-    MatchKey,
-    NumberKey,
-    OneAnswerKey,
-    OrderKey,
-    WorkingKey,
-    data_of_key,
-    key_from_data,
-    marked,
-    postfix_value,
-)
+from firstway.quiz.forms.working.answers import WorkingKey, postfix_value
+from firstway.quiz.forms.working.worked import postfix
 from firstway.quiz.paper.page import json_for_page
 
 HEAD = (

@@ -21,9 +21,10 @@ from firstway.quiz.bank.lint import (
 )
 from firstway.quiz.bank.question import Question
 from firstway.quiz.bank.questions import questions_from_yaml
+from firstway.quiz.forms.one_answer.answers import OneAnswerKey
+from firstway.quiz.forms.options import OptionKey
 from firstway.quiz.forms.values import worked
 from firstway.quiz.forms.worked_question import WorkedOption, WorkedQuestion
-from firstway.quiz.marking.marking import OneAnswerKey, OptionKey
 from firstway.workings.shared.step import Step
 
 STEPS = {

@@ -21,8 +21,14 @@ from test_published import evaluated
 from firstway.pages.quizzes.quiz_drawings import _drawn, stage_texts
 from firstway.quiz.bank.coverage import coverage
 from firstway.quiz.bank.lint import flaws_of, flaws_of_bank, flaws_of_paper
-from firstway.quiz.bank.question import Question, ReadingOf
+from firstway.quiz.bank.question import Question
 from firstway.quiz.bank.shelf import Shelf, shelf_from
+from firstway.quiz.forms.match.answers import MatchKey
+from firstway.quiz.forms.number.answers import NumberKey
+from firstway.quiz.forms.one_answer.answers import OneAnswerKey
+from firstway.quiz.forms.order.answers import OrderKey
+from firstway.quiz.forms.registry import data_of_key, key_from_data, marked, most_points
+from firstway.quiz.forms.several_answers.answers import SeveralAnswersKey
 from firstway.quiz.forms.sources import Sources, sources_from
 from firstway.quiz.forms.values import (
     FEWEST_VARIANTS,
@@ -33,20 +39,8 @@ from firstway.quiz.forms.values import (
 )
 from firstway.quiz.forms.words import Figure
 from firstway.quiz.forms.worked_question import Computed, WorkedQuestion, content_text
-from firstway.quiz.marking.marking import (
-    ASK_AGAIN,
-    MatchKey,
-    NumberKey,
-    OneAnswerKey,
-    OrderKey,
-    SeveralAnswersKey,
-    WorkingKey,
-    data_of_key,
-    key_from_data,
-    marked,
-    most_points,
-    postfix_value,
-)
+from firstway.quiz.forms.working.answers import WorkingKey, postfix_value
+from firstway.quiz.marking.marking import ASK_AGAIN
 from firstway.quiz.paper.recipe import questions_of
 from firstway.rendering.plain import working_text
 from firstway.wiring.circuit import States, circuit_of
@@ -264,13 +258,8 @@ def test_two_routes__a_foretold_r1_plus_r2_is_the_step() -> None:
     step says it too.
     """
     for question in shelf().bank:
-        reading = question.answer
-        if (
-            not isinstance(reading, ReadingOf)
-            or reading.mistake
-            or reading.test != "continuity"
-            or not reading.bridge
-        ):
+        reading = getattr(question.own, "reading", None)
+        if reading is None or reading.mistake or reading.test != "continuity" or not reading.bridge:
             continue
         worked_one = made(question.id, 1)[0]
         job = sources().completed_of(reading.installation)
@@ -298,7 +287,7 @@ def test_two_routes__a_foretold_r1_plus_r2_is_the_step() -> None:
 
 
 def pointing(bank: tuple[Question, ...]) -> list[Question]:
-    return [question for question in bank if question.spots]
+    return [question for question in bank if hasattr(question.own, "spots")]
 
 
 def prove_drawn(question: Question) -> None:
@@ -318,7 +307,7 @@ def test_every_twelfth_drawing__shows_each_spot_by_its_letter() -> None:
 @pytest.mark.long
 def test_every_drawing__shows_each_spot_by_its_letter() -> None:
     for question in shelf().bank:
-        if question.spots:
+        if hasattr(question.own, "spots"):
             prove_drawn(question)
         elif question.drawing:
             worked_one, problems = worked(question, sources(True), "own")

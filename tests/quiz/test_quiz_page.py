@@ -17,9 +17,9 @@ from bs4 import BeautifulSoup
 
 from firstway.calculations.formula import Formula
 from firstway.quiz.bank.questions import questions_from_yaml
+from firstway.quiz.forms.registry import key_from_data, marked
 from firstway.quiz.forms.values import worked
 from firstway.quiz.forms.worked_question import WorkedQuestion
-from firstway.quiz.marking.marking import key_from_data, marked
 from firstway.quiz.paper.page import (
     FIELDS_BEGIN,
     FIELDS_END,

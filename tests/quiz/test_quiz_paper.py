@@ -156,8 +156,8 @@ def test_a_new_question__moves_few_others_of_a_mock() -> None:
         (
             "draw: [{kind: essay, number: 1}]\n",
             (
-                "p.yaml:5: 'draw.1.kind' is 'essay'; use one of: one-answer, several-answers,"
-                " number, order, match, point, find-the-mistake, foretell, working, read-a-chart"
+                "p.yaml:5: 'draw.1.kind' is 'essay'; use one of: find-the-mistake, foretell,"
+                " match, number, one-answer, order, point, read-a-chart, several-answers, working"
             ),
         ),
         ("chapter: ch44\n", "p.yaml:1: there is no chapter 'ch44'; did you mean 'ch4'?"),

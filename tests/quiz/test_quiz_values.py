@@ -14,8 +14,10 @@ import pytest
 from firstway.calculations.formula import Formula
 from firstway.quiz.bank.lint import flaws_of
 from firstway.quiz.bank.questions import questions_from_yaml
+from firstway.quiz.forms.number.answers import NumberKey
+from firstway.quiz.forms.one_answer.answers import OneAnswerKey
+from firstway.quiz.forms.registry import marked
 from firstway.quiz.forms.values import WorkedQuestion, content_text, window, worked
-from firstway.quiz.marking.marking import NumberKey, OneAnswerKey, marked
 from firstway.workings.shared.step import Figures, Step
 
 DROP = Formula(

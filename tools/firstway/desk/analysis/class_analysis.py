@@ -221,7 +221,7 @@ def _choices(
     answer that was given, the most frequent first.
     """
     right = {answer.chosen for answer in answers if answer and answer.mark.state == "right"}
-    if asked.kind == "several-answers":
+    if asked.form.each_counts and asked.options:
         return _ticked(asked, given, totals)
     if not asked.options:
         given = _grouped(asked, answers, given)
@@ -245,14 +245,11 @@ def _choices(
 def _grouped(
     asked: Asked, answers: Sequence[MarkedAnswer | None], given: Sequence[str]
 ) -> list[str]:
-    """Answers that nobody shares, put together; those to a match by how many rows are right."""
-    if asked.kind == "match":
+    """Answers that nobody shares, put together, or as their form does."""
+    grouped = asked.form.grouped
+    if grouped is not None:
         return [
-            (
-                f"{answer.mark.points:g} of {answer.mark.out_of:g} rows right"
-                if answer and answer.mark.state != "right" and each
-                else each
-            )
+            (grouped(answer.mark) if answer and answer.mark.state != "right" and each else each)
             for answer, each in zip(answers, given)
         ]
     counts, named = (
@@ -287,21 +284,7 @@ def _ticked(asked: Asked, given: Sequence[str], totals: Sequence[float]) -> tupl
 
 def _in_words(asked: Asked, name: str, right: bool) -> str:
     """An answer of a form that has no options to choose from."""
-    if not name:
-        return "no answer"
-    if asked.kind == "order" and asked.options:
-        return (
-            "the right order"
-            if right
-            else (
-                "steps"
-                f" {', '.join(str(int(place) + 1) for place in name.split() if place.isdigit())},"
-                " numbered as in the right order"
-            )
-        )
-    if asked.kind == "match" and right:
-        return "all rows"
-    return "the right answer" if right and name == "right" else name
+    return asked.form.chosen_words(name, right) if name else "no answer"
 
 
 def _first_wrong(choices: Sequence[Choice]) -> Choice | None:
@@ -315,9 +298,10 @@ def _first_wrong(choices: Sequence[Choice]) -> Choice | None:
 
 def _doubted(asked: Asked, choices: Sequence[Choice]) -> bool:
     first = _first_wrong(choices)
+    if first is None or asked.form.each_counts:
+        return False
     right_top = max((choice.thirds[2] for choice in choices if choice.right), default=0.0)
-    one_right = asked.kind not in ("several-answers", "match")
-    return one_right and first is not None and first.count > 1 and first.thirds[2] > right_top
+    return first.count > 1 and first.thirds[2] > right_top
 
 
 def _advice(
@@ -380,12 +364,7 @@ def _dead(asked: Asked, choices: Sequence[Choice]) -> list[str]:
         for choice in choices
         if choice.chosen.isdigit() and not choice.right and choice.count < DEAD_SHARE * whole
     ]
-    if (
-        not dead
-        or not asked.options
-        or asked.kind in ("several-answers", "order", "match")
-        or len(asked.right_places) != 1
-    ):
+    if not dead or not asked.options or len(asked.right_places) != 1:
         return []
     return [f"Nobody, or nearly nobody, chose '{dead[0]}': put a mistake there that learners make."]
 

@@ -12,7 +12,7 @@ from firstway.desk.papers.key import PaperKey, Version
 from firstway.desk.sheets import desk_table_html, page_html, percent, share_html
 from firstway.problems import visible
 from firstway.quiz.forms.drawings import PageDrawings, Picture
-from firstway.quiz.marking.marking import MatchKey, NumberKey, WorkingKey
+from firstway.quiz.forms.registry import form_of
 from firstway.rendering.caution import caution_html, edition_line
 from firstway.rendering.html import Markup, joined, tag
 
@@ -159,14 +159,4 @@ def _working(version: Version) -> Markup:
 
 def given_words(version: Version, given: str) -> str:
     """An answer as the learner saw it: letters with their words, numbers as typed."""
-    words = version.choices
-    if isinstance(version.key, (NumberKey, WorkingKey)):
-        return given.replace(";", "; ").strip()
-    if isinstance(version.key, MatchKey):
-        return "; ".join(
-            f"{row}: {words.get(item, item)}"
-            for row, _, item in (pair.partition("=") for pair in given.split())
-        )
-    return "; ".join(
-        f"{letter}) {words[letter]}" if letter in words else letter for letter in given.split()
-    )
+    return form_of(version.key).in_words(given, version.choices)

@@ -13,14 +13,7 @@ from dataclasses import dataclass, field, replace
 
 from firstway.desk.marking.answer_files import HandedIn
 from firstway.desk.papers.key import PaperKey, Version
-from firstway.quiz.marking.marking import (
-    MatchKey,
-    NumberKey,
-    OneAnswerKey,
-    OrderKey,
-    SeveralAnswersKey,
-    WorkingKey,
-)
+from firstway.quiz.forms.registry import form_of
 
 HOLDS_TO_IT = 0.9  # share of the questions that show a fixed mistake in which its holder makes it
 SILENT = 0.02  # share of questions left open
@@ -74,111 +67,19 @@ def _clock(minutes: int) -> str:
 
 
 def _answer(version: Version, draw: random.Random, knows: bool, held: Sequence[str]) -> str:
+    key, form = version.key, form_of(version.key)
     for mistake in held:
-        fixed = mistaken_answer(version, mistake)
+        fixed = form.mistaken(key, mistake)
         if fixed and draw.random() < HOLDS_TO_IT:
             return fixed
     if draw.random() < SILENT:
         return ""
-    return right_answer(version) if knows else wrong_answer(version, draw)
+    return form.right(key) if knows else form.wrong(key, draw)
 
 
 def right_answer(version: Version) -> str:
     """The whole answer, as the page would save it."""
-    key = version.key
-    if isinstance(key, NumberKey):
-        return _typed(key.low, key.high)
-    if isinstance(key, WorkingKey):
-        return " ; ".join(_typed(part.low, part.high) for part in key.parts)
-    if isinstance(key, OrderKey):
-        return " ".join(step.id for step in key.steps)
-    if isinstance(key, MatchKey):
-        return " ".join(f"{row.id}={row.item}" for row in key.rows)
-    return " ".join(sorted(option.id for option in key.options if option.right))
-
-
-def mistaken_answer(version: Version, mistake: str) -> str:
-    """The answer of somebody who makes this named mistake; "" where the question does not
-    show it.
-    """
-    key = version.key
-    if isinstance(key, (OneAnswerKey, SeveralAnswersKey)):
-        wrong = [option.id for option in key.options if option.mistake == mistake]
-        return (
-            (
-                wrong[0]
-                if isinstance(key, OneAnswerKey)
-                else " ".join(sorted({*right_answer(version).split(), *wrong}))
-            )
-            if wrong
-            else ""
-        )
-    if isinstance(key, NumberKey):
-        return next(
-            (_typed(each.low, each.high) for each in key.wrong if each.mistake == mistake), ""
-        )
-    if isinstance(key, WorkingKey):
-        boxes = [
-            next(
-                (_typed(each.low, each.high) for each in part.wrong if each.mistake == mistake), ""
-            )
-            for part in key.parts
-        ]
-        return (
-            " ; ".join(box or _typed(part.low, part.high) for box, part in zip(boxes, key.parts))
-            if any(boxes)
-            else ""
-        )
-    return ""
-
-
-def wrong_answer(version: Version, draw: random.Random) -> str:
-    """A wrong answer: a named mistake more often than a slip of one's own."""
-    key = version.key
-    if isinstance(key, NumberKey):
-        return _slip(key.low, key.high, [(each.low, each.high) for each in key.wrong], draw)
-    if isinstance(key, WorkingKey):
-        first = draw.randrange(len(key.parts))
-        return " ; ".join(
-            (
-                _slip(part.low, part.high, [(each.low, each.high) for each in part.wrong], draw)
-                if place == first
-                else _typed(part.low, part.high)
-            )
-            for place, part in enumerate(key.parts)
-        )
-    if isinstance(key, OrderKey):
-        steps = [step.id for step in key.steps]
-        place = draw.randrange(len(steps) - 1)
-        return " ".join([*steps[:place], steps[place + 1], steps[place], *steps[place + 2 :]])
-    if isinstance(key, MatchKey):
-        items = [row.item for row in key.rows]
-        place = draw.randrange(len(items) - 1)
-        items[place], items[place + 1] = items[place + 1], items[place]
-        return " ".join(f"{row.id}={item}" for row, item in zip(key.rows, items))
-    wrong = [option.id for option in key.options if not option.right]
-    if isinstance(key, OneAnswerKey):
-        return wrong[min(len(wrong) - 1, int(len(wrong) * draw.random() ** 1.5))] if wrong else ""
-    rights = right_answer(version).split()
-    return " ".join(
-        sorted([*rights[1:], wrong[draw.randrange(len(wrong))]] if wrong else rights[1:])
-    )
-
-
-def _slip(
-    low: float, high: float, named: Sequence[tuple[float, float]], draw: random.Random
-) -> str:
-    if named and draw.random() < 0.7:
-        return _typed(*named[draw.randrange(len(named))])
-    value = (low + high) / 2 * (11 + draw.randrange(20)) / 10
-    return _typed(0.996 * value, 1.004 * value)
-
-
-def _typed(low: float, high: float) -> str:
-    """A number of few decimals inside a window."""
-    middle = (low + high) / 2
-    texts = (f"{middle:.{places}f}" for places in range(9))
-    return next((text for text in texts if low <= float(text) <= high), f"{middle:.9f}")
+    return form_of(version.key).right(version.key)
 
 
 def _copied(key: PaperKey, copier: HandedIn, copied: HandedIn) -> HandedIn:
@@ -199,14 +100,6 @@ def _copied(key: PaperKey, copier: HandedIn, copied: HandedIn) -> HandedIn:
 
 
 def _in_letters_of(mine: Version, other: Version, given: str) -> str:
-    if isinstance(mine.key, (NumberKey, WorkingKey)):
-        return given
     letters = {place: letter for letter, place in mine.places.items()}
-    moved = {letter: letters[place] for letter, place in other.places.items()}
-    if isinstance(mine.key, MatchKey):
-        return " ".join(
-            f"{row}={moved[item]}"
-            for row, _, item in (pair.partition("=") for pair in given.split())
-        )
-    words = [moved[letter] for letter in given.split()]
-    return " ".join(words if isinstance(mine.key, OrderKey) else sorted(words))
+    relettered = form_of(mine.key).relettered
+    return relettered(given, lambda letter: letters[other.places[letter]]) if relettered else given

@@ -9,23 +9,14 @@ every QTI package does.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from textwrap import shorten
 from xml.etree import ElementTree as XML
 
-from firstway.desk.exports.exported import Item, bounds_of
+from firstway.desk.exports.exported import Item
 from firstway.drawing.question_spots import Spot
-from firstway.quiz.forms.words import text_of
-from firstway.quiz.marking.marking import (
-    MatchKey,
-    NumberKey,
-    OneAnswerKey,
-    OrderKey,
-    SeveralAnswersKey,
-    WorkingKey,
-    most_points,
-)
-from firstway.rendering.leaving import digits
+from firstway.quiz.forms.qti_terms import LetteredSpot, Term, term, variable
+from firstway.quiz.forms.registry import form_of, most_points
 
 VERSIONS = ("3.0", "2.1")
 NAMESPACES = {
@@ -39,11 +30,6 @@ PACKAGE_NAMESPACES = {
 SCHEMAS = {"3.0": ("QTI Package", "3.0.0"), "2.1": ("QTIv2.1 Package", "1.0.0")}
 ITEM_TYPES = {"3.0": "imsqti_item_xmlv3p0", "2.1": "imsqti_item_xmlv2p1"}
 TEST_TYPES = {"3.0": "imsqti_test_xmlv3p0", "2.1": "imsqti_test_xmlv2p1"}
-FOLLOW_THROUGH = (
-    "Each figure is marked by itself here: marks for a later figure that follows from an earlier"
-    " slip are given in our own pages only."
-)
-POINT_HINT = "Choose the letter in the drawing. What each letter stands for:"
 
 Element = XML.Element
 
@@ -81,7 +67,11 @@ def item_xml(
 
     `drawing` is the path of its picture in the package; `spots` are the places pointed at.
     """
-    feedback = practice and isinstance(item.key, OneAnswerKey)
+    picture = _picture(item, version, drawing) if drawing else None
+    terms = form_of(item.key).exported(
+        item.key, item.face, picture, [_corners(spot) for spot in spots]
+    )
+    feedback = terms.feedback if practice else ()
     root = node(
         "qti-assessment-item",
         {
@@ -94,369 +84,69 @@ def item_xml(
     )
     if version == "3.0":
         root.set("xml:lang", "en")
-    root.extend(_declarations(item, feedback))
-    root.append(node("qti-item-body", {}, node("div", {}, *_body(item, version, spots, drawing))))
-    root.append(_processing(item, feedback))
-    root.extend(_feedback(item, version) if feedback else ())
+    root.extend(map(element_of, terms.declared))
+    root.append(_outcome("SCORE", "0"))
+    root.append(_outcome("MAXSCORE", str(most_points(item.key))))
+    if feedback:
+        root.append(node("qti-outcome-declaration", _OUTCOME_OF_FEEDBACK))
+    body = map(element_of, terms.body)
+    root.append(node("qti-item-body", {}, node("div", {}, *body)))
+    root.append(
+        node(
+            "qti-response-processing",
+            {},
+            *map(element_of, (*terms.processing, *((_SHOW_FEEDBACK,) if feedback else ()))),
+        )
+    )
+    root.extend(_feedback(name, words, version) for name, words in feedback)
     return written(root, version)
 
 
-# what is declared
+_OUTCOME_OF_FEEDBACK = {
+    "identifier": "FEEDBACK",
+    "cardinality": "single",
+    "base-type": "identifier",
+}
+_SHOW_FEEDBACK = term("qti-set-outcome-value", {"identifier": "FEEDBACK"}, variable("RESPONSE"))
 
 
-def _declarations(item: Item, feedback: bool) -> Iterator[Element]:
-    key = item.key
-    if isinstance(key, OneAnswerKey):
-        yield _declared(
-            "RESPONSE",
-            "single",
-            "identifier",
-            [_option_name(option.id) for option in key.options if option.right],
-        )
-    elif isinstance(key, SeveralAnswersKey):
-        declared = _declared(
-            "RESPONSE",
-            "multiple",
-            "identifier",
-            [_option_name(option.id) for option in key.options if option.right],
-        )
-        declared.append(
-            _mapping(
-                [(_option_name(option.id), 1 if option.right else -1) for option in key.options],
-                most_points(key),
-            )
-        )
-        yield declared
-    elif isinstance(key, NumberKey):
-        yield _declared("RESPONSE", "single", "float", [_middle(key.low, key.high)])
-        if item.units:
-            yield _declared("UNIT", "single", "identifier", [_unit_name(item, item.face.unit)])
-    elif isinstance(key, OrderKey):
-        yield _declared(
-            "RESPONSE", "ordered", "identifier", [_option_name(step.id) for step in key.steps]
-        )
-    elif isinstance(key, MatchKey):
-        pairs = [f"{_row_name(row.id)} {_option_name(row.item)}" for row in key.rows]
-        declared = _declared("RESPONSE", "multiple", "directedPair", pairs)
-        declared.append(_mapping([(pair, 1) for pair in pairs], most_points(key)))
-        yield declared
-    else:
-        assert isinstance(key, WorkingKey)
-        for place, part in enumerate(key.parts, 1):
-            yield _declared(f"FIGURE{place}", "single", "float", [_middle(part.low, part.high)])
-    yield node(
-        "qti-outcome-declaration",
-        {"identifier": "SCORE", "cardinality": "single", "base-type": "float"},
-        node("qti-default-value", {}, node("qti-value", {}, "0")),
-    )
-    yield node(
-        "qti-outcome-declaration",
-        {"identifier": "MAXSCORE", "cardinality": "single", "base-type": "float"},
-        node("qti-default-value", {}, node("qti-value", {}, str(most_points(key)))),
-    )
-    if feedback:
-        yield node(
-            "qti-outcome-declaration",
-            {"identifier": "FEEDBACK", "cardinality": "single", "base-type": "identifier"},
-        )
+def element_of(each: Term) -> Element:
+    """A term of an item as an element."""
+    inside = (part if isinstance(part, str) else element_of(part) for part in each.inside)
+    return node(each.name, each.attributes, *inside)
 
 
-def _declared(name: str, cardinality: str, base: str, values: Iterable[str]) -> Element:
+def _corners(spot: Spot) -> LetteredSpot:
+    corners = (spot.x, spot.y, spot.x + spot.width, spot.y + spot.height)
+    return spot.letter, spot.words, ",".join(f"{value:.0f}" for value in corners)
+
+
+def _outcome(name: str, value: str) -> Element:
     return node(
-        "qti-response-declaration",
-        {"identifier": name, "cardinality": cardinality, "base-type": base},
-        node("qti-correct-response", {}, *(node("qti-value", {}, value) for value in values)),
+        "qti-outcome-declaration",
+        {"identifier": name, "cardinality": "single", "base-type": "float"},
+        node("qti-default-value", {}, node("qti-value", {}, value)),
     )
 
 
-def _mapping(entries: Sequence[tuple[str, int]], most: int) -> Element:
-    return node(
-        "qti-mapping",
-        {"lower-bound": 0, "upper-bound": most, "default-value": 0},
-        *(node("qti-map-entry", {"map-key": key, "mapped-value": value}) for key, value in entries),
-    )
-
-
-def _middle(low: float, high: float) -> str:
-    return f"{(low + high) / 2:.9g}"
-
-
-def _option_name(letter: str) -> str:
-    return f"choice-{letter}"
-
-
-def _row_name(number: str) -> str:
-    return f"row-{number}"
-
-
-def _unit_name(item: Item, unit: str) -> str:
-    return f"unit-{item.units.index(unit) + 1}"
-
-
-# what is shown
-
-
-def _body(item: Item, version: str, spots: Sequence[Spot], drawing: str) -> Iterator[Element]:
-    face, key = item.face, item.key
-    pointing = bool(spots) and bool(drawing) and isinstance(key, OneAnswerKey)
-    if not isinstance(key, (OneAnswerKey, SeveralAnswersKey, OrderKey, MatchKey)):
-        yield node("p", {}, face.stem)
-    if drawing and not pointing:
-        yield _picture(item, version, drawing)
-    if pointing:
-        yield node("p", {}, POINT_HINT)
-        yield node(
-            "ul",
-            {},
-            *(
-                node("li", {}, node("strong", {}, letter), f" {words}")
-                for letter, words in face.choices
-            ),
-        )
-        yield node(
-            "qti-hotspot-interaction",
-            {"response-identifier": "RESPONSE", "max-choices": 1},
-            node("qti-prompt", {}, face.stem),
-            _picture(item, version, drawing),
-            *(
-                node(
-                    "qti-hotspot-choice",
-                    {
-                        "identifier": _option_name(spot.letter),
-                        "shape": "rect",
-                        "hotspot-label": f"{spot.letter}: {spot.words}",
-                        "coords": ",".join(
-                            f"{value:.0f}"
-                            for value in (spot.x, spot.y, spot.x + spot.width, spot.y + spot.height)
-                        ),
-                    },
-                )
-                for spot in spots
-            ),
-        )
-    elif isinstance(key, (OneAnswerKey, SeveralAnswersKey)):
-        yield node(
-            "qti-choice-interaction",
-            {
-                "response-identifier": "RESPONSE",
-                "shuffle": "false",
-                "max-choices": 1 if isinstance(key, OneAnswerKey) else 0,
-            },
-            node("qti-prompt", {}, face.stem),
-            *(
-                node("qti-simple-choice", {"identifier": _option_name(letter)}, words)
-                for letter, words in face.choices
-            ),
-        )
-    elif isinstance(key, OrderKey):
-        yield node(
-            "qti-order-interaction",
-            {"response-identifier": "RESPONSE", "shuffle": "false"},
-            node("qti-prompt", {}, face.stem),
-            *(
-                node("qti-simple-choice", {"identifier": _option_name(letter)}, words)
-                for letter, words in face.choices
-            ),
-        )
-    elif isinstance(key, MatchKey):
-        rows = [
-            node(
-                "qti-simple-associable-choice",
-                {"identifier": _row_name(number), "match-max": 1},
-                words,
-            )
-            for number, words in face.rows
-        ]
-        items = [
-            node(
-                "qti-simple-associable-choice",
-                {"identifier": _option_name(letter), "match-max": len(rows)},
-                words,
-            )
-            for letter, words in face.items
-        ]
-        yield node(
-            "qti-match-interaction",
-            {"response-identifier": "RESPONSE", "shuffle": "false", "max-associations": len(rows)},
-            node("qti-prompt", {}, face.stem),
-            node("qti-simple-match-set", {}, *rows),
-            node("qti-simple-match-set", {}, *items),
-        )
-    elif isinstance(key, NumberKey):
-        unit: list[Element | str] = [f" {face.unit}"] if face.unit and not item.units else []
-        if item.units:
-            unit = [
-                " ",
-                node(
-                    "qti-inline-choice-interaction",
-                    {"response-identifier": "UNIT", "shuffle": "false"},
-                    *(
-                        node("qti-inline-choice", {"identifier": _unit_name(item, each)}, each)
-                        for each in item.units
-                    ),
-                ),
-            ]
-        yield node(
-            "p",
-            {},
-            node(
-                "qti-text-entry-interaction",
-                {"response-identifier": "RESPONSE", "expected-length": 10},
-            ),
-            *unit,
-        )
-    else:
-        yield node("p", {}, FOLLOW_THROUGH)
-        for place, (ask, each) in enumerate(face.parts, 1):
-            yield node(
-                "p",
-                {},
-                f"{ask}: ",
-                node(
-                    "qti-text-entry-interaction",
-                    {"response-identifier": f"FIGURE{place}", "expected-length": 10},
-                ),
-                f" {each}",
-            )
-
-
-def _picture(item: Item, version: str, drawing: str) -> Element:
+def _picture(item: Item, version: str, drawing: str) -> Term:
     picture = item.made.drawing
     alt = picture.alt if picture is not None else ""
     width, height = (f"{getattr(picture, name, 0):.0f}" for name in ("width", "height"))
     if version == "3.0":
-        return node("img", {"src": drawing, "alt": alt, "width": width, "height": height})
-    return node(
+        return term("img", {"src": drawing, "alt": alt, "width": width, "height": height})
+    return term(
         "object", {"data": drawing, "type": "image/svg+xml", "width": width, "height": height}, alt
     )
 
 
-# how it is marked
-
-
-def _processing(item: Item, feedback: bool) -> Element:
-    key = item.key
-    steps: list[Element]
-    if isinstance(key, (OneAnswerKey, OrderKey)):
-        steps = [_if(_match("RESPONSE"), "1")]
-    elif isinstance(key, (SeveralAnswersKey, MatchKey)):
-        steps = [
-            node(
-                "qti-response-condition",
-                {},
-                node("qti-response-if", {}, _null("RESPONSE"), _score("0")),
-                node(
-                    "qti-response-else",
-                    {},
-                    node(
-                        "qti-set-outcome-value",
-                        {"identifier": "SCORE"},
-                        node("qti-map-response", {"identifier": "RESPONSE"}),
-                    ),
-                ),
-            )
-        ]
-    elif isinstance(key, NumberKey):
-        inside = _between("RESPONSE", *bounds_of(key))
-        if item.units:
-            inside = node("qti-and", {}, inside, node("qti-or", {}, _null("UNIT"), _match("UNIT")))
-        steps = [_if(inside, "1")]
-    else:
-        assert isinstance(key, WorkingKey)
-        steps = [
-            node(
-                "qti-response-condition",
-                {},
-                node(
-                    "qti-response-if",
-                    {},
-                    _between(f"FIGURE{place}", digits(part.low), digits(part.high)),
-                    node(
-                        "qti-set-outcome-value",
-                        {"identifier": "SCORE"},
-                        node(
-                            "qti-sum",
-                            {},
-                            node("qti-variable", {"identifier": "SCORE"}),
-                            _float("1"),
-                        ),
-                    ),
-                ),
-            )
-            for place, part in enumerate(key.parts, 1)
-        ]
-    if feedback:
-        steps.append(
-            node(
-                "qti-set-outcome-value",
-                {"identifier": "FEEDBACK"},
-                node("qti-variable", {"identifier": "RESPONSE"}),
-            )
-        )
-    return node("qti-response-processing", {}, *steps)
-
-
-def _if(condition: Element, points: str) -> Element:
+def _feedback(name: str, words: str, version: str) -> Element:
+    inside = node("p", {}, words)
     return node(
-        "qti-response-condition",
-        {},
-        node("qti-response-if", {}, condition, _score(points)),
-        node("qti-response-else", {}, _score("0")),
+        "qti-modal-feedback",
+        {"outcome-identifier": "FEEDBACK", "identifier": name, "show-hide": "show"},
+        node("qti-content-body", {}, inside) if version == "3.0" else inside,
     )
-
-
-def _score(points: str) -> Element:
-    return node("qti-set-outcome-value", {"identifier": "SCORE"}, _float(points))
-
-
-def _float(value: str) -> Element:
-    return node("qti-base-value", {"base-type": "float"}, value)
-
-
-def _match(name: str) -> Element:
-    return node(
-        "qti-match",
-        {},
-        node("qti-variable", {"identifier": name}),
-        node("qti-correct", {"identifier": name}),
-    )
-
-
-def _null(name: str) -> Element:
-    return node("qti-is-null", {}, node("qti-variable", {"identifier": name}))
-
-
-def _between(name: str, low: str, high: str) -> Element:
-    """A number in its window.
-
-    Nothing typed is no number: some players take it for 0, which lies in a window round 0.
-    """
-    return node(
-        "qti-and",
-        {},
-        node("qti-not", {}, _null(name)),
-        node("qti-gte", {}, node("qti-variable", {"identifier": name}), _float(low)),
-        node("qti-lte", {}, node("qti-variable", {"identifier": name}), _float(high)),
-    )
-
-
-def _feedback(item: Item, version: str) -> Iterator[Element]:
-    for option in item.made.options:
-        words = (
-            text_of(item.made.why)
-            if option.right
-            else " ".join(part for part in (f"{option.mistake}.", text_of(option.feedback)) if part)
-        )
-        inside: list[Element | str] = [node("p", {}, words)]
-        yield node(
-            "qti-modal-feedback",
-            {
-                "outcome-identifier": "FEEDBACK",
-                "identifier": _option_name(option.id),
-                "show-hide": "show",
-            },
-            *([node("qti-content-body", {}, *inside)] if version == "3.0" else inside),
-        )
 
 
 # the test and the manifest

@@ -20,15 +20,9 @@ from firstway.desk.marking.marking_answer import MarkedAnswer
 from firstway.desk.marking.marking_class import ClassMarks, Marked
 from firstway.desk.papers.key import Asked, PaperKey, Version
 from firstway.problems import visible
-from firstway.quiz.marking.marking import (
-    MatchKey,
-    NumberKey,
-    OrderKey,
-    SeveralAnswersKey,
-    WorkingKey,
-)
-from firstway.quiz.marking.typed import number_and_unit
-from firstway.rendering.leaving import digits, json_text
+from firstway.quiz.forms.qti_terms import Response
+from firstway.quiz.forms.registry import form_of
+from firstway.rendering.leaving import json_text
 
 NAMESPACE = "http://www.imsglobal.org/xsd/imsqti_result_v3p0"
 HOME = "https://firstway.invalid"
@@ -94,14 +88,18 @@ def qti_results(key: PaperKey, own: Marked) -> str:
                 "sessionStatus": "final",
             },
         )
-        for identifier, cardinality, base, values in responses(version, answer.given):
+        for response in responses(version, answer.given):
             variable = XML.SubElement(
                 item,
                 "responseVariable",
-                {"identifier": identifier, "cardinality": cardinality, "baseType": base},
+                {
+                    "identifier": response.identifier,
+                    "cardinality": response.cardinality,
+                    "baseType": response.base,
+                },
             )
             given = XML.SubElement(variable, "candidateResponse")
-            for value in values:
+            for value in response.values:
                 XML.SubElement(given, "value").text = visible(value)[:_LARGEST]
         _outcomes(item, answer.mark.points, answer.mark.out_of)
     return (
@@ -124,54 +122,10 @@ def item_name(asked: Asked, version: Version) -> str:
     return "q-" + asked.id.replace(".", "-") + (f"-v{version.variant}" if version.variant else "")
 
 
-def responses(version: Version, given: str) -> Iterator[tuple[str, str, str, list[str]]]:
-    """(identifier, cardinality, base type, values) of what was answered.
-
-    Options bear their place in the bank, the same for all learners.
-    """
-    key = version.key
-    if isinstance(key, NumberKey):
-        yield _figure("RESPONSE", given)
-    elif isinstance(key, WorkingKey):
-        boxes = (given.split(";") + [""] * len(key.parts))[: len(key.parts)]
-        yield from (_figure(f"FIGURE{place}", box) for place, box in enumerate(boxes, 1))
-    elif isinstance(key, MatchKey):
-        pairs = (pair.partition("=") for pair in given.split())
-        yield (
-            "RESPONSE",
-            "multiple",
-            "directedPair",
-            [
-                f"row-{row} {_choice(version, item)}"
-                for row, _, item in pairs
-                if row.isdigit() and item in version.places
-            ],
-        )
-    else:
-        cardinality = (
-            "ordered"
-            if isinstance(key, OrderKey)
-            else "multiple"
-            if isinstance(key, SeveralAnswersKey)
-            else "single"
-        )
-        yield (
-            "RESPONSE",
-            cardinality,
-            "identifier",
-            [_choice(version, letter) for letter in given.split() if letter in version.places],
-        )
-
-
-def _figure(name: str, typed: str) -> tuple[str, str, str, list[str]]:
-    value, _ = number_and_unit(typed)
-    if value is None:
-        return name, "single", "string", [typed.strip()] if typed.strip() else []
-    return name, "single", "float", [digits(value)]
-
-
-def _choice(version: Version, letter: str) -> str:
-    return f"choice-{version.places[letter] + 1}"
+def responses(version: Version, given: str) -> list[Response]:
+    """What was answered. Options bear their place in the bank, the same for all learners."""
+    names = {letter: f"choice-{place + 1}" for letter, place in version.places.items()}
+    return form_of(version.key).responses(version.key, given, names)
 
 
 # ---- xAPI ----
@@ -197,7 +151,7 @@ def _answered(key: PaperKey, own: Marked, answer: MarkedAnswer) -> dict[str, Any
         "type": ACTIVITIES["cmi.interaction"],
         "name": {"en": asked.id},
         "description": {"en": version.stem},
-        "interactionType": _kind(version),
+        "interactionType": form_of(version.key).interaction,
     }
     target = {
         "objectType": "Activity",
@@ -254,27 +208,13 @@ def _score(points: float, out_of: float) -> dict[str, float]:
     }
 
 
-def _kind(version: Version) -> str:
-    key = version.key
-    if isinstance(key, NumberKey):
-        return "numeric"
-    if isinstance(key, WorkingKey):
-        return "other"
-    return (
-        "matching"
-        if isinstance(key, MatchKey)
-        else "sequencing"
-        if isinstance(key, OrderKey)
-        else "choice"
-    )
-
-
 def _response(version: Version, given: str) -> str:
     """What was answered in the writing xAPI gives each kind of interaction: parts joined by `[,]`,
     pairs by `[.]`.
     """
-    parts = [value for _, _, _, values in responses(version, given) for value in values]
-    joined = "[,]".join(
-        part.replace(" ", "[.]", 1) if isinstance(version.key, MatchKey) else part for part in parts
-    )
-    return visible(joined)[:_LARGEST]
+    parts = [
+        value.replace(" ", "[.]", 1) if response.base == "directedPair" else value
+        for response in responses(version, given)
+        for value in response.values
+    ]
+    return visible("[,]".join(parts))[:_LARGEST]

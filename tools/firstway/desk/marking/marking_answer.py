@@ -9,18 +9,9 @@ from dataclasses import dataclass, replace
 
 from firstway.desk.marking.corrections import Correction, corrected, quoted
 from firstway.desk.papers.key import Asked, Version
-from firstway.quiz.marking.marking import (
-    Key,
-    Mark,
-    MatchKey,
-    NumberKey,
-    OneAnswerKey,
-    OrderKey,
-    SeveralAnswersKey,
-    WorkingKey,
-    marked,
-)
-from firstway.quiz.marking.typed import number_and_unit, plain_typed
+from firstway.quiz.forms.registry import form_of, marked
+from firstway.quiz.marking.marking import Key, Mark
+from firstway.quiz.marking.typed import number_and_unit
 
 NOT_READ = ("not-a-number", "unit")
 
@@ -56,44 +47,22 @@ def marked_on_paper(key: Key, given: str) -> Mark:
     the others still count.
     """
     mark = marked(key, given)
-    if isinstance(key, WorkingKey) and mark.state in NOT_READ:
-        boxes = given.split(";")
-        kept = [
-            box if _readable(part.spellings, box) else "" for part, box in zip(key.parts, boxes)
-        ]
-        return marked(key, ";".join(kept))
-    return mark
-
-
-def _readable(spellings: Sequence[str], box: str) -> bool:
-    if not plain_typed(box):
-        return True
-    value, unit = number_and_unit(box)
-    return value is not None and (not unit or unit in spellings)
+    return marked(key, form_of(key).legible(key, given)) if mark.state in NOT_READ else mark
 
 
 def chosen_of(version: Version, given: str, mark: Mark) -> str:
     """What was answered, in words that are the same for all learners: places in the bank, mistakes
     by name, numbers as typed.
     """
-    key = version.key
     if mark.state == "empty" or not given.strip():
         return ""
-    place = lambda letter: str(version.places.get(letter, letter))
-    if isinstance(key, OneAnswerKey):
-        return place(given)
-    if isinstance(key, (SeveralAnswersKey, OrderKey)):
-        found = [place(letter) for letter in given.split()]
-        return " ".join(found if isinstance(key, OrderKey) else sorted(found))
-    if isinstance(key, MatchKey):
-        return " ".join(
-            f"{pair.partition('=')[0]}={place(pair.partition('=')[2])}" for pair in given.split()
-        )
+    relettered = form_of(version.key).relettered
+    if relettered is not None:
+        return relettered(given, lambda letter: str(version.places.get(letter, letter)))
     if mark.state == "right":
         return "right"
     if mark.mistakes:
         return "; ".join(mark.mistakes)
-    if isinstance(key, NumberKey) and mark.state != "unit":
-        value, _ = number_and_unit(given)
-        return f"{value:.6g}" if value is not None else quoted(given)
-    return quoted(given)  # a unit that does not fit stays beside its number
+    # A unit that does not fit stays beside its number.
+    value = number_and_unit(given)[0] if mark.state != "unit" else None
+    return quoted(given) if value is None else f"{value:.6g}"

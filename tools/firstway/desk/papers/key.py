@@ -14,7 +14,9 @@ from typing import Any
 
 from firstway.desk.papers.class_list import CODE_FORM
 from firstway.quiz.forms.drawings import Picture
-from firstway.quiz.marking.marking import Key, data_of_key, key_from_data, most_points
+from firstway.quiz.forms.form import Form
+from firstway.quiz.forms.registry import data_of_key, form_of, key_from_data, most_points
+from firstway.quiz.marking.marking import Key
 from firstway.rendering.leaving import json_text
 
 _FORMAT = "firstway key 1"
@@ -62,6 +64,11 @@ class Asked:
     @property
     def out_of(self) -> int:
         return max((most_points(version.key) for version in self.versions.values()), default=1)
+
+    @property
+    def form(self) -> Form[Any]:
+        """How it is answered, the same in every version."""
+        return form_of(next(iter(self.versions.values())).key)
 
 
 @dataclass(frozen=True)

@@ -7,13 +7,7 @@ from __future__ import annotations
 from firstway.desk.papers.key import Asked, PaperKey, Version
 from firstway.desk.sheets import page_html
 from firstway.problems import visible
-from firstway.quiz.marking.marking import (
-    MatchKey,
-    NumberKey,
-    OneAnswerKey,
-    SeveralAnswersKey,
-    WorkingKey,
-)
+from firstway.quiz.forms.registry import form_of
 from firstway.rendering.caution import caution_html, edition_line
 from firstway.rendering.html import Markup, joined, tag
 
@@ -87,7 +81,7 @@ def _set(version: Version, several: bool) -> Markup:
         + tag(
             "p",
             tag("strong", f"Answer: {visible(version.answer)}."),
-            f" {visible(_accepted(version))}",
+            f" {visible(form_of(version.key).accepted(version.key))}",
         )
         + tag("p", visible(version.why))
         + working
@@ -95,40 +89,8 @@ def _set(version: Version, several: bool) -> Markup:
     )
 
 
-def _accepted(version: Version) -> str:
-    key = version.key
-    if isinstance(key, NumberKey):
-        return f"Accepted from {key.low:.4g} to {key.high:.4g} {key.unit}."
-    if isinstance(key, WorkingKey):
-        return (
-            "A point for each figure; one that follows rightly from the learner's own earlier"
-            " figure counts."
-        )
-    if isinstance(key, SeveralAnswersKey):
-        return "A point for each right one, one off for each wrong one, not below nothing."
-    return "A point for each row." if isinstance(key, MatchKey) else ""
-
-
 def _wrong(version: Version) -> Markup:
-    key = version.key
-    rows: list[str] = []
-    if isinstance(key, NumberKey):
-        rows = [
-            f"{wrong.low:.4g} to {wrong.high:.4g} {key.unit}: {wrong.mistake}"
-            for wrong in key.wrong
-        ]
-    elif isinstance(key, (OneAnswerKey, SeveralAnswersKey)):
-        rows = [
-            f"{version.choices.get(option.id, option.id)}: {option.mistake}"
-            for option in key.options
-            if not option.right
-        ]
-    elif isinstance(key, WorkingKey):
-        rows = [
-            f"figure {place}, {wrong.low:.4g} to {wrong.high:.4g} {part.unit}: {wrong.mistake}"
-            for place, part in enumerate(key.parts, 1)
-            for wrong in part.wrong
-        ]
+    rows = form_of(version.key).named(version.key, version.choices)
     return (
         (
             tag("p", "Mistakes with a name:")

@@ -21,7 +21,8 @@ from firstway.desk.papers.editions import Editions, unknown_learner
 from firstway.desk.papers.key import PaperKey
 from firstway.files.text_reader import text_of_file
 from firstway.problems import Problem
-from firstway.quiz.marking.marking import Key, MatchKey, NumberKey, OrderKey, WorkingKey
+from firstway.quiz.forms.registry import form_of
+from firstway.quiz.marking.marking import Key
 
 TYPED_FOLDER = "typed"
 CODE, ISSUE, EDITION, NAME = "code", "issue code", "edition", "name"
@@ -251,13 +252,4 @@ def typed_as_written(key: Key, written: str) -> str:
     """What a person wrote in the room of the answer sheet, in the form that marking reads: `bd`,
     `b, d` and `B D` are one.
     """
-    if isinstance(key, (NumberKey, WorkingKey)):
-        return written.replace("|", ";")
-    text = written.casefold()
-    if isinstance(key, MatchKey):
-        pairs = re.findall(r"([0-9]+)\s*[=:.)-]?\s*([a-z])(?![a-z])", text)
-        return " ".join(
-            f"{row}={item}" for row, item in sorted(pairs, key=lambda pair: int(pair[0]))
-        )
-    letters = re.findall(r"[a-z]", text)
-    return " ".join(letters) if isinstance(key, OrderKey) else " ".join(sorted(letters))
+    return form_of(key).written(written)

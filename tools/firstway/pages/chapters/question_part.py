@@ -7,19 +7,11 @@ from __future__ import annotations
 
 from firstway.drawing.svg import Drawn
 from firstway.pages.shared.picture import picture_html
+from firstway.quiz.forms.registry import form_of
 from firstway.quiz.forms.shown_question import Lettered, Shown, shown_question
 from firstway.quiz.forms.values import Content, WorkedOption, WorkedQuestion, content_text
 from firstway.quiz.forms.words import Figure, html_of
 from firstway.rendering.html import Markup, joined, tag
-
-HOW = {
-    "one-answer": "Choose one, then open it.",
-    "several-answers": "Choose all that are right, then open them.",
-    "number": "Work it out on paper, then open the answer.",
-    "working": "Work the figures on paper, then open the answer.",
-    "order": "Put them in order, then open the answer.",
-    "match": "Find the partner of each, then open the answer.",
-}
 
 
 def chapter_question_html(worked: WorkedQuestion) -> Markup:
@@ -36,9 +28,9 @@ def chapter_question_html(worked: WorkedQuestion) -> Markup:
         tag("p", "Quick question", class_="quick-head"),
         tag("p", Markup(html_of(worked.stem)), must, class_="quick-stem"),
         drawing,
-        tag("p", HOW[face.form], class_="cite"),
+        tag("p", form_of(worked.key).how, class_="cite"),
         _asked(face, worked),
-        _answer(worked, face.form),
+        _answer(worked),
         class_="quick",
         id=f"question-{worked.id.replace('.', '-')}",
     )
@@ -46,18 +38,14 @@ def chapter_question_html(worked: WorkedQuestion) -> Markup:
 
 def _asked(face: Shown, worked: WorkedQuestion) -> Markup:
     """What is to be chosen, ordered, matched or worked."""
-    if face.form in ("one-answer", "several-answers"):
+    if any(option.right for option in worked.options):
         letters = face.points_at_drawing
         return joined(
             _option(option, f"{option.id}: " if letters else "") for option in worked.options
         )
-    if face.form == "working":
+    if face.parts:
         return tag("ol", joined(tag("li", ask) for ask, _ in face.parts))
-    return joined(
-        _lettered(rows)
-        for rows in (face.rows, face.items, face.choices)
-        if rows and face.form != "number"
-    )
+    return joined(_lettered(rows) for rows in (face.rows, face.items, face.choices) if rows)
 
 
 def _lettered(rows: Lettered) -> Markup:
@@ -79,7 +67,7 @@ def _option(option: WorkedOption, letter: str = "") -> Markup:
     )
 
 
-def _answer(worked: WorkedQuestion, form: str) -> Markup:
+def _answer(worked: WorkedQuestion) -> Markup:
     wrong = joined(
         tag("li", f"{item.value.text}: {item.mistake}. ", Markup(html_of(item.feedback)))
         for item in worked.mistakes

@@ -109,7 +109,7 @@ def quiz_sheet(
     text = (  # the quiz itself is `quiz-...`
         f"# {inert(head)} {{#{recipe.id}-quiz}}\n\n{part_mark('quiz')}\n"
     )
-    minutes = round(sum(made[0].question.time_minutes for made in sets) / 5 + 0.5) * 5
+    minutes = round(sum(made[0].question.minutes for made in sets) / 5 + 0.5) * 5
     described = (
         f"{counted(len(sets), 'question')}, about {minutes} minutes. Marked on the page; nothing is"
         " sent anywhere."

@@ -147,13 +147,7 @@ def _levels(found: Sequence[Question]) -> str:
 
 
 def _minutes(found: Sequence[Question], use: str) -> int:
-    return round(
-        sum(
-            getattr(question, "time_minutes", None) or 1.5
-            for question in found
-            if question.use == use
-        )
-    )
+    return round(sum(question.minutes for question in found if question.use == use))
 
 
 def _recipes_html(

@@ -15,7 +15,6 @@ from itertools import product
 from firstway.calculations.adding import added
 from firstway.quiz.forms.words import text_of
 from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
-from firstway.quiz.marking.marking import OneAnswerKey
 
 MOST_GAIN = 0.06
 """Share of questions by which a blind rule may do better than chance."""
@@ -79,8 +78,7 @@ def choices_in_words(worked: Sequence[WorkedQuestion]) -> tuple[CueChoice, ...]:
             tuple((content_text(each.content), each.right) for each in one.options),
         )
         for one in worked
-        if isinstance(one.key, OneAnswerKey)
-        and one.question.kind == "one-answer"
+        if one.question.kind == "one-answer"
         and all(isinstance(each.content, tuple) for each in one.options)
     )
 

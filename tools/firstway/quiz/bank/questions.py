@@ -1,6 +1,6 @@
 """Quiz: the bank's YAML text to questions, with every problem of the file at once.
 
-The kinds are read in `kinds.py`.
+What a kind asks for is read in `forms/KIND/keys.py`.
 """
 
 from __future__ import annotations
@@ -12,8 +12,9 @@ from firstway.files.yaml_reader import Node
 from firstway.problems import Problem
 from firstway.quiz.bank.keeping_nodes import kept_data_from_yaml
 from firstway.quiz.bank.keys import Keys, Reader, keys_of
-from firstway.quiz.bank.kinds import drawing_of_keys, own_keys, sentence_of, vary_of_keys
-from firstway.quiz.bank.question import DIFFICULTIES, QUESTION_KINDS, USES, Question
+from firstway.quiz.bank.own_keys import Beside, drawing_of_keys, sentence_of, vary_of_keys
+from firstway.quiz.bank.question import DIFFICULTIES, USES, Question
+from firstway.quiz.forms.registry import KINDS
 
 LONGEST_MINUTES = 60.0
 
@@ -83,13 +84,13 @@ def _question(reader: Reader, node: Node) -> Question | None:
     id_ = keys.identity("id")
     keys.what = f"question {id_}" if id_ else "a question"
     installation = keys.identity("installation", required=False)
-    kind = keys.choice("kind", QUESTION_KINDS)
+    name = keys.choice("kind", tuple(KINDS))
     common: dict[str, Any] = {
         "id": id_,
         "outcome": keys.identity("outcome"),
         "chapter": keys.identity("chapter"),
         "difficulty": _difficulty(keys),
-        "kind": kind,
+        "kind": name,
         "use": keys.choice("use", USES),
         "safety": keys.flag("safety"),
         "stem": sentence_of(keys, "stem", installation),
@@ -101,12 +102,14 @@ def _question(reader: Reader, node: Node) -> Question | None:
     }
     source = keys.text("source")
     drawing = drawing_of_keys(keys, installation)
-    own = own_keys(kind, keys, installation, source, drawing) if kind else {}
-    if kind:
-        common["vary"] = vary_of_keys(keys, kind, installation)
+    if name:
+        kind = KINDS[name]
+        common["own"] = kind.read(keys, Beside(installation, source, drawing))
+        common["vary"] = vary_of_keys(keys, name, kind.varies, installation)
+        common["minutes"] = common["minutes"] or kind.minutes
         keys.finish()
     return (
-        Question(source=source, drawing=drawing, **common, **own)
+        Question(source=source, drawing=drawing, **common)
         if len(reader.problems) == before
         else None
     )

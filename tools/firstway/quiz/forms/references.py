@@ -5,7 +5,7 @@ problems.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from hashlib import sha256
 from typing import TypeVar
 
@@ -130,8 +130,8 @@ class Look:
             enumerate(items), key=lambda each: _rank(self.seed, self.question.id, each[0])
         )
 
-    def pictured(self, places: Sequence[str] = (), letters: Sequence[str] = ()) -> Pictured | None:
-        """The question's drawing with lettered spots; None where it has none, or no drawing is to
+    def pictured(self, places: Mapping[str, int], letters: Sequence[str]) -> Pictured | None:
+        """The question's drawing with lettered spots, (place, line); None where it has none, or no drawing is to
         be made.
         """
         wanted, draw = self.question.drawing, self.sources.drawing_of
@@ -181,11 +181,8 @@ class Look:
             )
             return None
         for place in made.missing:
-            line = next(
-                (spot.line for spot in self.question.spots if spot.place == place), wanted.line
-            )
             self.say(
-                line,
+                places.get(place, wanted.line),
                 f"the drawing does not show '{place}'",
                 "name a terminal, part or conductor that is drawn",
             )

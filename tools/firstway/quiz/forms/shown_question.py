@@ -9,16 +9,8 @@ from dataclasses import dataclass
 from firstway.quiz.forms.drawings import Picture
 from firstway.quiz.forms.words import html_of, text_of
 from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
-from firstway.quiz.marking.marking import (
-    MatchKey,
-    NumberKey,
-    OrderKey,
-    SeveralAnswersKey,
-    WorkingKey,
-)
 from firstway.rendering.symbols import unit_text
 
-_FORMS = ("one-answer", "several-answers", "number", "order", "match", "working")
 Lettered = tuple[tuple[str, str], ...]
 """(letter or number, words) in the order shown."""
 
@@ -59,26 +51,14 @@ class Shown:
         )
 
 
-def _form_of(worked: WorkedQuestion) -> str:
-    """How the question is answered and marked."""
-    forms = (
-        (NumberKey, "number"),
-        (SeveralAnswersKey, "several-answers"),
-        (OrderKey, "order"),
-        (MatchKey, "match"),
-        (WorkingKey, "working"),
-    )
-    return next((form for key, form in forms if isinstance(worked.key, key)), "one-answer")
-
-
 def shown_question(worked: WorkedQuestion) -> Shown:
     """The question without what marks it."""
     question = worked.question
-    told = sum(option.right for option in worked.options) if question.tell_count else 0
+    told = sum(option.right for option in worked.options) if worked.tell_count else 0
     return Shown(
         worked.id,
         question.kind,
-        _form_of(worked),
+        worked.key.form,
         text_of(worked.stem),
         html_of(worked.stem),
         question.safety,
@@ -88,6 +68,6 @@ def shown_question(worked: WorkedQuestion) -> Shown:
         tuple((text_of(part.ask), unit_text(part.unit)) for part in worked.parts),
         unit_text(worked.unit),
         worked.drawing,
-        question.kind in ("point", "find-the-mistake"),
+        any(option.spot for option in worked.options),
         told,
     )

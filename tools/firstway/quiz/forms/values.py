@@ -5,7 +5,7 @@ its figures.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from hashlib import sha256
 from itertools import islice
@@ -14,8 +14,9 @@ from firstway.problems import Problem
 from firstway.quiz.bank.lint import is_sound
 from firstway.quiz.bank.question import Question
 from firstway.quiz.forms.references import Look
+from firstway.quiz.forms.registry import KINDS
 from firstway.quiz.forms.sources import Changes, Sources, key_problems, sources_of_steps
-from firstway.quiz.forms.words import Filled, StepOf, text_of
+from firstway.quiz.forms.words import StepOf, text_of
 from firstway.quiz.forms.worked_question import (
     Computed,
     Content,
@@ -25,16 +26,6 @@ from firstway.quiz.forms.worked_question import (
     content_text,
     window,
 )
-from firstway.quiz.forms.working_choices import (
-    worked_choice,
-    worked_find,
-    worked_match,
-    worked_order,
-    worked_point,
-    worked_several,
-)
-from firstway.quiz.forms.working_numbers import worked_number, worked_working
-from firstway.quiz.forms.working_readings import worked_reading
 
 __all__ = [
     "Computed",
@@ -50,19 +41,6 @@ __all__ = [
 
 _MOST_VARIANTS = 20
 FEWEST_VARIANTS = 3
-
-Work = Callable[[Look, Filled, Filled], "WorkedQuestion | None"]
-_BY_KIND: dict[str, Work] = {
-    "one-answer": worked_choice,
-    "several-answers": worked_several,
-    "number": worked_number,
-    "order": worked_order,
-    "match": worked_match,
-    "point": worked_point,
-    "find-the-mistake": worked_find,
-    "foretell": worked_reading,
-    "working": worked_working,
-}
 
 
 def worked(
@@ -90,21 +68,9 @@ def worked(
     if variant == 0:
         _check_vary(look)
     stem, why = look.words(question.line, question.stem), look.words(question.line, question.why)
-    kind = (
-        question.kind
-        if question.kind != "read-a-chart"
-        else "one-answer"
-        if question.options
-        else "number"
-    )
-    made = _BY_KIND[kind](look, stem, why)
-    if (
-        made is not None
-        and made.drawing is None
-        and question.drawing is not None
-        and not question.spots
-    ):
-        drawn = look.pictured()
+    made = KINDS[question.kind].worked(look, question.own, stem, why)
+    if made is not None and made.drawing is None and question.drawing is not None:
+        drawn = look.pictured({}, ())
         made = replace(made, drawing=drawn.drawn if drawn else None)
     if look.problems or made is None:
         return None, sorted(set(look.problems)) or [

@@ -124,6 +124,7 @@ class WorkedQuestion:
     rows: tuple[WorkedRow, ...] = ()
     items: tuple[WorkedItem, ...] = ()
     parts: tuple[WorkedPart, ...] = ()
+    tell_count: bool = False
 
     @property
     def id(self) -> str:
@@ -133,6 +134,10 @@ class WorkedQuestion:
 def content_text(content: Content) -> str:
     """What an option or an answer says, as plain text."""
     return text_of(content) if isinstance(content, tuple) else content.text
+
+
+def without_stop(text: str) -> str:
+    return text.removesuffix(".")
 
 
 def content_value(content: Content) -> float:

@@ -12,6 +12,7 @@ from typing import Any
 
 from firstway.quiz.forms.drawings import PageDrawings
 from firstway.quiz.forms.fields import question_html, text
+from firstway.quiz.forms.registry import data_of_key
 from firstway.quiz.forms.shown_question import Shown, shown_question
 from firstway.quiz.forms.words import Figure, html_of
 from firstway.quiz.forms.worked_question import (
@@ -21,7 +22,7 @@ from firstway.quiz.forms.worked_question import (
     WorkedQuestion,
     WorkedRow,
 )
-from firstway.quiz.marking.marking import MARK_WORDS, data_of_key
+from firstway.quiz.marking.marking import MARK_WORDS
 from firstway.quiz.marking.score import FEWEST_FOR_AN_INTERVAL
 from firstway.quiz.paper.answer_sheet import sheet_html
 from firstway.quiz.paper.recipe import MARKED

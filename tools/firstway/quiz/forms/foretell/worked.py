@@ -1,16 +1,18 @@
-"""Quiz: a reading to foretell, on the board as it stands or with a mistake made on it."""
+"""Quiz, foretell: a reading, on the board as it stands or with a mistake made on it."""
 
 from __future__ import annotations
 
 from firstway.model.mistakes import ShownBy
 from firstway.model.values import UNKNOWN, is_known
-from firstway.quiz.bank.question import ReadingOf
+from firstway.quiz.bank.question import DEFAULT_SLACK_PERCENT
+from firstway.quiz.forms.foretell.keys import AskedReading, ReadingOf
+from firstway.quiz.forms.number.keys import AskedNumber
+from firstway.quiz.forms.number.worked import number_with
+from firstway.quiz.forms.one_answer.worked import choice_with
 from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.sources import with_mistake
 from firstway.quiz.forms.words import Filled
 from firstway.quiz.forms.worked_question import Computed, WorkedOption, WorkedQuestion
-from firstway.quiz.forms.working_choices import choice_with
-from firstway.quiz.forms.working_numbers import number_with
 from firstway.wiring.circuit import circuit_of
 from firstway.wiring.readings import AT_MOST, ShownReading
 from firstway.wiring.showing import reading_of
@@ -19,12 +21,13 @@ ABOUT_SLACK_PERCENT = 15.0
 """A reading the tester gives only about, as through a surge protective device."""
 
 
-def worked_reading(look: Look, stem: Filled, why: Filled) -> WorkedQuestion | None:
+def worked_reading(
+    look: Look, asked: AskedReading, stem: Filled, why: Filled
+) -> WorkedQuestion | None:
     """A reading with a figure is typed; one in words, or beside the author's options, is chosen."""
-    wanted = look.question.answer
-    assert isinstance(wanted, ReadingOf)
-    shown = _shown(look, wanted)
-    if shown is None:
+    wanted = asked.reading
+    shown = _shown(look, wanted) if wanted else None
+    if wanted is None or shown is None:
         return None
     if not shown.known or shown.words == AT_MOST:
         look.say(
@@ -33,8 +36,8 @@ def worked_reading(look: Look, stem: Filled, why: Filled) -> WorkedQuestion | No
             "ask for another test or another board",
         )
         return None
-    if look.question.options:
-        return _chosen(look, stem, why, shown)
+    if asked.options:
+        return _chosen(look, asked, stem, why, shown)
     if shown.value is None:
         look.say(
             wanted.line,
@@ -42,13 +45,9 @@ def worked_reading(look: Look, stem: Filled, why: Filled) -> WorkedQuestion | No
             "give `options:`, the wrong ones, in place of `mistakes:`",
         )
         return None
-    return number_with(
-        look,
-        stem,
-        why,
-        _figure(shown),
-        ABOUT_SLACK_PERCENT if shown.about else look.question.slack_percent,
-    )
+    slack = ABOUT_SLACK_PERCENT if shown.about else DEFAULT_SLACK_PERCENT
+    number = AskedNumber(None, wanted.places, slack, asked.mistakes)
+    return number_with(look, number, stem, why, _figure(shown))
 
 
 def _shown(look: Look, wanted: ReadingOf) -> ShownReading | None:
@@ -112,14 +111,16 @@ def _figure(shown: ShownReading) -> Computed:
     return Computed(value, "MΩ" if shown.unit == "megohm" else shown.unit, places)
 
 
-def _chosen(look: Look, stem: Filled, why: Filled, shown: ShownReading) -> WorkedQuestion:
+def _chosen(
+    look: Look, asked: AskedReading, stem: Filled, why: Filled, shown: ShownReading
+) -> WorkedQuestion:
     """The right option is the reading itself, at place 0 of the bank; the author's wrong ones
     follow.
     """
     words = _figure(shown).text if shown.value is not None else shown.words
     right: Filled = (words[:1].upper() + words[1:],)
     options = [WorkedOption("", right, True, "", (), look.question.line, 0)]
-    for place, option in enumerate(look.question.options, 1):
+    for place, option in enumerate(asked.options, 1):
         if isinstance(option.content, tuple):
             options.append(
                 WorkedOption(

@@ -1,6 +1,4 @@
-"""Quiz: questions whose answer is a number: one figure, a reading, a chart, a working of three
-figures.
-"""
+"""Quiz, working: its figures found, its mistakes led to where they lead."""
 
 from __future__ import annotations
 
@@ -8,112 +6,33 @@ import ast
 from collections.abc import Iterator, Mapping
 
 from firstway.calculations.formula import Formula
-from firstway.quiz.bank.question import FigureOf, NumberMistake, Stated, WorkingPart
+from firstway.quiz.forms.flaws import AskedFigure, Flaw, figure_flaws
 from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.units import spellings
 from firstway.quiz.forms.words import Figure, Filled, text_of
+from firstway.quiz.forms.worked_figures import known_figures, places_of, wrong_numbers
 from firstway.quiz.forms.worked_question import (
     Computed,
     WorkedMistake,
     WorkedPart,
     WorkedQuestion,
-    content_text,
+    content_value,
     window,
 )
-from firstway.quiz.marking.marking import NumberKey, PartKey, WorkingKey, WrongNumber
+from firstway.quiz.forms.working.answers import PartKey, WorkingKey
+from firstway.quiz.forms.working.keys import AskedWorking, WorkingPart
 from firstway.rendering.symbols import unit_text
 
 _OPERATORS = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/", ast.Pow: "**"}
 
 
-def worked_number(look: Look, stem: Filled, why: Filled) -> WorkedQuestion | None:
-    """A number question, its answer a step or a stated value."""
-    reference = look.question.answer
-    if isinstance(reference, Stated):
-        answer: Figure | Computed | None = Computed(
-            reference.value, reference.unit, reference.places
-        )
-    else:
-        answer = (
-            look.figure(look.question.line, reference) if isinstance(reference, FigureOf) else None
-        )
-    return (
-        None
-        if answer is None
-        else number_with(look, stem, why, answer, look.question.slack_percent)
-    )
-
-
-def number_with(
-    look: Look, stem: Filled, why: Filled, answer: Figure | Computed, slack: float
-) -> WorkedQuestion:
-    """A number question with its answer at hand."""
-    question = look.question
-    value, unit, places = (
-        float(answer.value or 0.0),
-        answer.unit,
-        places_of(answer) if question.places is None else question.places,
-    )
-    known = _known(answer, value)
-    if places != places_of(answer):
-        answer = Computed(value, unit, places)
-    low, high = window(value, places, slack)
-    mistakes = tuple(
-        item
-        for mistake in question.mistakes
-        if (item := look.mistake(mistake, known, unit, places, slack))
-    )
-    key = NumberKey(
-        unit_text(unit),
-        spellings(unit),
-        low,
-        high,
-        _wrong(mistakes),
-        content_text(answer),
-        text_of(why),
-    )
-    return WorkedQuestion(
-        question, stem, why, answer, key, mistakes=mistakes, unit=unit, places=places
-    )
-
-
-def places_of(content: Figure | Computed) -> int:
-    """Decimals a content is shown with.
-
-    A symbol put into a formula is shown with as many as it has, six at most.
-    """
-    if isinstance(content, Computed):
-        return content.places
-    if not content.symbol:
-        return content.step.places
-    text = f"{float(content.value or 0.0):.6f}".rstrip("0")
-    return len(text.partition(".")[2])
-
-
-def _known(answer: Figure | Computed, value: float) -> dict[str, float]:
-    own = (
-        dict(answer.step.figures.values)
-        if isinstance(answer, Figure) and answer.step.figures
-        else {}
-    )
-    return {**own, "answer": value}
-
-
-def _wrong(mistakes: tuple[WorkedMistake, ...]) -> tuple[WrongNumber, ...]:
-    return tuple(
-        WrongNumber(item.mistake, item.low, item.high, text_of(item.feedback)) for item in mistakes
-    )
-
-
-# a working of three figures
-
-
-def worked_working(look: Look, stem: Filled, why: Filled) -> WorkedQuestion | None:
+def worked_working(
+    look: Look, asked: AskedWorking, stem: Filled, why: Filled
+) -> WorkedQuestion | None:
     """Three figures of one calculation; a later one may be worked with the learner's own earlier
     ones.
     """
-    question = look.question
-    answers = [look.figure(part.line, part.answer) for part in question.parts]
+    answers = [look.figure(part.line, part.answer) for part in asked.parts]
     if any(answer is None for answer in answers):
         return None
     figures = [answer for answer in answers if answer is not None]
@@ -121,25 +40,26 @@ def worked_working(look: Look, stem: Filled, why: Filled) -> WorkedQuestion | No
     named = {f"p{place}": value for place, value in enumerate(values, 1)}
     parts, keys = [], []
     mistakes: list[WorkedMistake] = []
-    for place, (part, figure) in enumerate(zip(question.parts, figures), 1):
+    for place, (part, figure) in enumerate(zip(asked.parts, figures), 1):
         places = places_of(figure) if part.places is None else part.places
-        own = [mistake for mistake in question.mistakes if mistake.part == place]
+        own = [mistake for mistake in asked.mistakes if mistake.part == place]
+        known = {**named, **known_figures(figure, values[place - 1])}
         found = tuple(
-            _mistakes(
-                look, own, {**named, **_known(figure, values[place - 1])}, figure.unit, places
-            )
+            made
+            for mistake in own
+            if (made := look.mistake(mistake, known, figure.unit, places, asked.slack_percent))
         )
-        low, high = window(values[place - 1], places, question.slack_percent)
+        low, high = window(values[place - 1], places, asked.slack_percent)
         keys.append(
             PartKey(
                 unit_text(figure.unit),
                 spellings(figure.unit),
                 low,
                 high,
-                _wrong(found),
+                wrong_numbers(found),
                 _postfix(look, part, figure, figures),
                 0.5 * 10.0**-places,
-                question.slack_percent,
+                asked.slack_percent,
             )
         )
         shown = (
@@ -156,17 +76,8 @@ def worked_working(look: Look, stem: Filled, why: Filled) -> WorkedQuestion | No
     )
     key = WorkingKey(tuple(keys), text_of(answer), text_of(why))
     return WorkedQuestion(
-        question, stem, why, answer, key, mistakes=tuple(mistakes), parts=tuple(parts)
+        look.question, stem, why, answer, key, mistakes=tuple(mistakes), parts=tuple(parts)
     )
-
-
-def _mistakes(
-    look: Look, mistakes: list[NumberMistake], known: dict[str, float], unit: str, places: int
-) -> Iterator[WorkedMistake]:
-    for mistake in mistakes:
-        found = look.mistake(mistake, known, unit, places, look.question.slack_percent)
-        if found is not None:
-            yield found
 
 
 def _postfix(
@@ -235,3 +146,11 @@ def _items(
                 yield tree.func.id
         if len(tree.args) == 1 and tree.func.id not in ("min", "max"):
             yield tree.func.id
+
+
+def flaws(key: WorkingKey, worked: WorkedQuestion) -> Iterator[Flaw]:
+    figures = [
+        AskedFigure(place, windows, content_value(part.answer), part.places, part.line)
+        for place, (part, windows) in enumerate(zip(worked.parts, key.parts), 1)
+    ]
+    return figure_flaws(worked, figures)

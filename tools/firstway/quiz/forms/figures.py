@@ -1,0 +1,47 @@
+"""Quiz: typed figures as answers, as one figure and a working have them."""
+
+from __future__ import annotations
+
+import random
+
+from firstway.quiz.marking.windows import Windows
+
+
+def typed_inside(low: float, high: float) -> str:
+    """A number of few decimals inside a window."""
+    middle = (low + high) / 2
+    texts = (f"{middle:.{places}f}" for places in range(9))
+    return next((text for text in texts if low <= float(text) <= high), f"{middle:.9f}")
+
+
+def typed_right(key: Windows) -> str:
+    return typed_inside(key.low, key.high)
+
+
+def typed_mistake(key: Windows, mistake: str) -> str:
+    """The number a named mistake leads to; "" where it is none of these."""
+    found = (each for each in key.wrong if each.mistake == mistake)
+    return next((typed_inside(each.low, each.high) for each in found), "")
+
+
+def typed_wrong(key: Windows, draw: random.Random) -> str:
+    """A wrong number: a named mistake more often than a slip of one's own."""
+    if key.wrong and draw.random() < 0.7:
+        mistake = key.wrong[draw.randrange(len(key.wrong))]
+        return typed_inside(mistake.low, mistake.high)
+    value = (key.low + key.high) / 2 * (11 + draw.randrange(20)) / 10
+    return typed_inside(0.996 * value, 1.004 * value)
+
+
+def written_figures(written: str) -> str:
+    """What was written on paper, as marking reads it: bars part the figures of a working."""
+    return written.replace("|", ";")
+
+
+def figures_in_words(given: str, words: object) -> str:
+    return given.replace(";", "; ").strip()
+
+
+def named_windows(key: Windows, words: object) -> list[str]:
+    """Each named mistake with the figures that betray it, for the marking scheme."""
+    return [f"{each.low:.4g} to {each.high:.4g} {key.unit}: {each.mistake}" for each in key.wrong]

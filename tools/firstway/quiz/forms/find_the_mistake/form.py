@@ -1,0 +1,8 @@
+"""Quiz, find the mistake: what stands in this folder, in one value."""
+
+from __future__ import annotations
+
+from firstway.quiz.forms.find_the_mistake import keys, worked
+from firstway.quiz.forms.form import Kind
+
+KIND = Kind("find-the-mistake", 2.0, keys.read, worked.worked_find, varies=False)

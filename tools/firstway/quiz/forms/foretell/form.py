@@ -1,0 +1,8 @@
+"""Quiz, foretell: what stands in this folder, in one value."""
+
+from __future__ import annotations
+
+from firstway.quiz.forms.foretell import keys, worked
+from firstway.quiz.forms.form import Kind
+
+KIND = Kind("foretell", 2.0, keys.read, worked.worked_reading, asks=lambda own: str(own.reading))

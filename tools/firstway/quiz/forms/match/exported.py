@@ -1,0 +1,54 @@
+"""Quiz, match: in the terms of the open standards for items and results."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from firstway.quiz.forms.match.answers import MatchKey, most_points, pairs
+from firstway.quiz.forms.qti_terms import (
+    ItemTerms,
+    LetteredSpot,
+    Response,
+    Term,
+    declared,
+    mapped,
+    mapping,
+    option_name,
+    prompted,
+    row_name,
+    term,
+)
+from firstway.quiz.forms.shown_question import Shown
+
+
+def exported(
+    key: MatchKey, shown: Shown, picture: Term | None, spots: Sequence[LetteredSpot]
+) -> ItemTerms:
+    """Rows and items to pair: a point for each pair."""
+    right = [f"{row_name(row.id)} {option_name(row.item)}" for row in key.rows]
+    points = mapping([(pair, 1) for pair in right], most_points(key))
+    rows = (_choice(row_name(number), 1, words) for number, words in shown.rows)
+    items = (_choice(option_name(letter), len(shown.rows), words) for letter, words in shown.items)
+    body = prompted(
+        "qti-match-interaction",
+        shown.stem,
+        {"shuffle": "false", "max-associations": len(shown.rows)},
+        term("qti-simple-match-set", {}, *rows),
+        term("qti-simple-match-set", {}, *items),
+        picture=picture,
+    )
+    response = declared("RESPONSE", "multiple", "directedPair", right, points)
+    return ItemTerms((response,), body, (mapped(),))
+
+
+def _choice(name: str, most: int, words: str) -> Term:
+    return term("qti-simple-associable-choice", {"identifier": name, "match-max": most}, words)
+
+
+def responses(key: MatchKey, given: str, names: Mapping[str, str]) -> list[Response]:
+    values = tuple(
+        f"{row_name(row)} {names[item]}"
+        for row, item in pairs(given)
+        if row.isdigit() and item in names
+    )
+    return [Response("RESPONSE", "multiple", "directedPair", values)]

@@ -1,0 +1,32 @@
+"""Quiz, number: its key, and an answer to a mark.
+
+The answer is what was typed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from firstway.quiz.marking.marking import Key, Mark, sentence_mark
+from firstway.quiz.marking.windows import Windows, found_number
+
+
+@dataclass(frozen=True)
+class NumberKey(Windows, Key):
+    """What marks one figure."""
+
+    form = "number"
+    answer: str
+    why: str
+
+
+def marked(key: NumberKey, typed: str) -> Mark:
+    found = found_number(key, typed)
+    return sentence_mark(
+        key,
+        found.state,
+        sentence="unit-none" if found.state == "unit" and not key.unit else "",
+        mistake=found.mistake,
+        feedback=found.feedback,
+        unit=key.unit,
+    )

@@ -1,0 +1,26 @@
+"""Quiz, number: what stands in this folder, in one value."""
+
+from __future__ import annotations
+
+from firstway.quiz.forms.figures import named_windows, typed_mistake, typed_right, typed_wrong
+from firstway.quiz.forms.form import Form, Kind
+from firstway.quiz.forms.number import answers, exported, shown, worked
+from firstway.quiz.forms.number.keys import number_of_keys
+
+FORM = Form(
+    key=answers.NumberKey,
+    marked=answers.marked,
+    fields=shown.fields,
+    room=shown.room,
+    how="Work it out on paper, then open the answer.",
+    flaws=worked.flaws,
+    right=typed_right,
+    wrong=typed_wrong,
+    mistaken=typed_mistake,
+    exported=exported.exported,
+    responses=exported.responses,
+    interaction="numeric",
+    accepted=lambda key: f"Accepted from {key.low:.4g} to {key.high:.4g} {key.unit}.",
+    named=named_windows,
+)
+KIND = Kind("number", 3.0, number_of_keys, worked.worked_number, asks=lambda own: str(own.answer))

@@ -1,0 +1,31 @@
+"""Quiz, one answer: what stands in this folder, in one value."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from firstway.quiz.forms.form import Form, Kind
+from firstway.quiz.forms.lettered import in_any_order, in_any_order_written, letters_in_words
+from firstway.quiz.forms.one_answer import answers, exported, keys, worked
+from firstway.quiz.forms.options import named_options, option_letters, options_html, right_options
+from firstway.quiz.forms.qti_terms import lettered_response
+
+FORM = Form(
+    key=answers.OneAnswerKey,
+    marked=answers.marked,
+    fields=partial(options_html, kind="radio"),
+    room=option_letters,
+    how="Choose one, then open it.",
+    flaws=worked.flaws,
+    right=right_options,
+    wrong=answers.wrong,
+    mistaken=answers.mistaken,
+    exported=exported.exported,
+    responses=partial(lettered_response, cardinality="single"),
+    interaction="choice",
+    relettered=in_any_order,
+    written=in_any_order_written,
+    in_words=letters_in_words,
+    named=named_options,
+)
+KIND = Kind("one-answer", 1.0, keys.read, worked.worked_choice)

@@ -1,0 +1,68 @@
+"""Quiz, working: in the terms of the open standards for items and results, which know no
+follow-through.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from firstway.quiz.forms.qti_terms import (
+    ItemTerms,
+    LetteredSpot,
+    Response,
+    Term,
+    between,
+    declared,
+    figure_response,
+    float_value,
+    middle,
+    paragraphs,
+    term,
+    text_entry,
+    variable,
+)
+from firstway.quiz.forms.shown_question import Shown
+from firstway.quiz.forms.working.answers import PartKey, WorkingKey, boxes_of
+
+FOLLOW_THROUGH = (
+    "Each figure is marked by itself here: marks for a later figure that follows from an earlier"
+    " slip are given in our own pages only."
+)
+
+
+def without_following(key: WorkingKey) -> WorkingKey:
+    """The key of the exported form: each figure by its own window alone."""
+    return replace(key, parts=tuple(replace(part, formula=()) for part in key.parts))
+
+
+def exported(
+    key: WorkingKey, shown: Shown, picture: Term | None, spots: Sequence[LetteredSpot]
+) -> ItemTerms:
+    """A box for each figure, a point for each that lies in its window."""
+    names = [f"FIGURE{place}" for place in range(1, len(key.parts) + 1)]
+    boxes = (
+        term("p", {}, f"{ask}: ", text_entry(name), f" {unit}")
+        for name, (ask, unit) in zip(names, shown.parts)
+    )
+    return ItemTerms(
+        tuple(
+            declared(name, "single", "float", [middle(part.low, part.high)])
+            for name, part in zip(names, key.parts)
+        ),
+        (*paragraphs(shown.stem, picture), term("p", {}, FOLLOW_THROUGH), *boxes),
+        tuple(_one_more(name, part) for name, part in zip(names, key.parts)),
+    )
+
+
+def _one_more(name: str, part: PartKey) -> Term:
+    """A point more where a figure lies in its window."""
+    more = term("qti-sum", {}, variable("SCORE"), float_value("1"))
+    counted = term("qti-set-outcome-value", {"identifier": "SCORE"}, more)
+    inside = between(name, part.low, part.high)
+    return term("qti-response-condition", {}, term("qti-response-if", {}, inside, counted))
+
+
+def responses(key: WorkingKey, given: str, names: Mapping[str, str]) -> list[Response]:
+    boxes = enumerate(boxes_of(key, given), 1)
+    return [figure_response(f"FIGURE{place}", box) for place, box in boxes]
