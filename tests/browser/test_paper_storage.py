@@ -18,8 +18,9 @@ import pytest
 import quiz_samples as samples
 from conftest import OfflinePage, watched
 
-from firstway.desk.sheets import page_html, paper_script_of
+from firstway.desk.sheets import page_html
 from firstway.quiz.paper.page import learner_html
+from firstway.quiz.paper.scripts import paper_script
 
 STORE = "firstway:paper:autumn:0123abcd:L07"
 REFUSED = """Object.defineProperty(window, "localStorage",
@@ -62,7 +63,7 @@ def written(root: Path, path: Path, learner: str = "L07", version: str = "0123ab
         issue="K3F9",
     )
     style = (root / "content/assets/quiz.css").read_text("utf-8")
-    path.write_text(page_html("Autumn paper", body, style, script=paper_script_of(root)), "utf-8")
+    path.write_text(page_html("Autumn paper", body, style, script=paper_script()), "utf-8")
     return path
 
 

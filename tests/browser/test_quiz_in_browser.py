@@ -14,7 +14,8 @@ from pathlib import Path
 import pytest
 import quiz_samples as samples
 
-from firstway.quiz.paper.page import learner_html, paper_script, quiz_html
+from firstway.quiz.paper.page import learner_html, quiz_html
+from firstway.quiz.paper.scripts import paper_script, practice_script
 
 PHONE = {"viewport": {"width": 390, "height": 844}, "has_touch": True}
 LEAST_TARGET_PX = 24  # WCAG 2.2, success criterion 2.5.8
@@ -33,9 +34,7 @@ def document(root: Path, path: Path, body: str, scripts: tuple[str, ...], head: 
     """The body as a page that needs no other file."""
     assets = root / "content" / "assets"
     style = (assets / "quiz.css").read_text("utf-8")
-    texts = {name: (assets / name).read_text("utf-8") for name in ("quiz.js", "paper.js")}
-    texts["paper.js"] = paper_script(texts["quiz.js"], texts["paper.js"])
-    run = "".join(f"<script>{texts[name]}</script>" for name in scripts)
+    run = "".join(f"<script>{script}</script>" for script in scripts)
     path.write_text(
         '<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport"'
         f' content="width=device-width"><title>Quiz</title>{head}'
@@ -56,7 +55,7 @@ def practice(root: Path, folder: Path, marking: str = "one-by-one", text: str = 
         others=samples.other_figures(),
         reread=samples.REREAD,
     )
-    return document(root, folder / f"{marking}.html", body, ("quiz.js",))
+    return document(root, folder / f"{marking}.html", body, (practice_script(),))
 
 
 def assigned(root: Path, folder: Path, public_key: dict[str, object] | None = None) -> Path:
@@ -69,7 +68,7 @@ def assigned(root: Path, folder: Path, public_key: dict[str, object] | None = No
         issue="K3F9",
         public_key=public_key,
     )
-    return document(root, folder / "paper.html", body, ("paper.js",))
+    return document(root, folder / "paper.html", body, (paper_script(),))
 
 
 class Keyboard:

@@ -24,9 +24,10 @@ from frame import Tried
 from playwright.sync_api import TimeoutError as Timeout
 
 from firstway.desk.marking.answer_files import HandedIn, opened
-from firstway.desk.sheets import page_html, paper_script_of
+from firstway.desk.sheets import page_html, slim_script
 from firstway.pages.chapters.ways_in import SCRIPT, list_of_chapters
 from firstway.quiz.paper.page import learner_html, quiz_html
+from firstway.quiz.paper.scripts import paper_script, practice_script
 
 ROOT = start.ROOT
 CASES, STEPS = 300, 12
@@ -99,7 +100,7 @@ def written(kind: str, path: Path) -> Path:
             learner="L07",
             issue="K3F9",
         )
-        script = paper_script_of(ROOT)
+        script = slim_script(paper_script())
     elif kind == "quiz":
         body = quiz_html(
             "Every kind",
@@ -109,7 +110,7 @@ def written(kind: str, path: Path) -> Path:
             outcomes=samples.OUTCOMES,
             others=samples.other_figures(),
         )
-        script = (assets / "quiz.js").read_text("utf-8")
+        script = practice_script()
     else:
         page = SimpleNamespace(html_path="none.html", text="Words.")
         chapters = [

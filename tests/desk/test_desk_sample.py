@@ -25,6 +25,7 @@ from firstway.desk.papers.making import Pool, Setting, desk_sources, make_papers
 from firstway.quiz.bank.shelf import shelf_from
 from firstway.quiz.paper.page import learner_html
 from firstway.quiz.paper.recipe import questions_of, recipe_from_yaml
+from firstway.quiz.paper.scripts import paper_script
 from firstway.rendering.caution import edition_line
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -200,5 +201,5 @@ def test_the_form_of_answers_has_one_name_in_page_reader_and_schema() -> None:
     assert [
         schema["$defs"][each]["properties"]["format"]["const"] for each in ("answers", "sealed")
     ] == [FORMAT, SEALED_FORMAT]
-    script = (ROOT / "content/assets/paper.js").read_text("utf-8")
+    script = paper_script()
     assert f'FORMAT = "{FORMAT}"' in script and f'SEALED_FORMAT = "{SEALED_FORMAT}"' in script

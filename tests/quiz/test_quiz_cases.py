@@ -23,13 +23,13 @@ import pytest
 
 HERE = Path(__file__).resolve().parents[1]
 FILE = HERE / "quiz_cases.json"
-SCRIPT = HERE.parent / "content" / "assets" / "quiz.js"
 if __name__ == "__main__":
     sys.path.insert(0, str(HERE.parent / "tools"))
 
 from firstway.quiz.forms.registry import FORMS, data_of_key, key_from_data, marked, most_points  # noqa: E402
 from firstway.quiz.forms.units import spellings  # noqa: E402
 from firstway.quiz.marking.marking import ASK_AGAIN, MARK_WORDS  # noqa: E402
+from firstway.quiz.paper.scripts import practice_script  # noqa: E402
 
 THIN, NO_BREAK, NARROW, FIGURE_SPACE = "\u2009", "\u00a0", "\u202f", "\u2007"
 
@@ -678,7 +678,7 @@ def test_key_from_data__reads_what_data_of_key_writes(shared: dict[str, Any]) ->
 
 _RUN = """
 const [script, file] = process.argv.slice(1), fs = require("fs");
-require("vm").runInThisContext(fs.readFileSync(script, "utf8"));
+require("vm").runInThisContext(script);
 const shared = JSON.parse(fs.readFileSync(file, "utf8"));
 console.log(JSON.stringify(shared.cases.map(c => firstwayQuiz.marked(shared.keys[c.key], c.typed, shared.words))));
 """
@@ -689,7 +689,7 @@ console.log(JSON.stringify(shared.cases.map(c => firstwayQuiz.marked(shared.keys
 )
 def test_script_in_node__marks_like_python(shared: dict[str, Any]) -> None:
     ran = subprocess.run(
-        ["node", "-e", _RUN, str(SCRIPT), str(FILE)],
+        ["node", "-e", _RUN, practice_script(), str(FILE)],
         capture_output=True,
         text=True,
         timeout=60,
@@ -703,7 +703,7 @@ def test_script_in_browser__marks_like_python(
 ) -> None:
     page_file = tmp_path / "page.html"
     page_file.write_text(
-        "<!doctype html><title>Marks</title><script>" + SCRIPT.read_text("utf-8") + "</script>",
+        "<!doctype html><title>Marks</title><script>" + practice_script() + "</script>",
         "utf-8",
     )
     page = offline_page.show(page_file)

@@ -21,13 +21,11 @@ from firstway.quiz.forms.registry import key_from_data, marked
 from firstway.quiz.forms.values import worked
 from firstway.quiz.forms.worked_question import WorkedQuestion
 from firstway.quiz.paper.page import (
-    FIELDS_BEGIN,
-    FIELDS_END,
     learner_html,
     page_data,
-    paper_script,
     quiz_html,
 )
+from firstway.quiz.paper.scripts import paper_script, practice_script, script_part
 from firstway.workings.shared.step import Figures, Step
 
 LARGEST_SCRIPT_BYTES = 30_000
@@ -243,25 +241,20 @@ def test_quiz_html__no_outside_address() -> None:
         pytest.fail(f"the quiz needs nothing outside itself: {tag}")
 
 
-@pytest.mark.parametrize("name", ["quiz.js", "paper.js"])
-def test_script__is_small_and_classic(root: Path, name: str) -> None:
-    script = (root / "content" / "assets" / name).read_text("utf-8")
+@pytest.mark.parametrize("script", [practice_script(), paper_script()], ids=["quiz", "paper"])
+def test_script__is_small_and_classic(script: str) -> None:
     assert len(script.encode()) <= LARGEST_SCRIPT_BYTES
     for word in ("fetch(", "XMLHttpRequest", "import ", "export ", "innerHTML", "eval(", "http"):
         assert word not in script, word
 
 
-def test_scripts__read_and_fill_fields_with_the_same_text(root: Path) -> None:
+def test_scripts__read_and_fill_fields_with_the_same_text() -> None:
     """Practice and assigned papers write answers alike; the paper's script knows nothing of
     marking.
     """
-    practice, paper = (
-        (root / "content" / "assets" / name).read_text("utf-8") for name in ("quiz.js", "paper.js")
-    )
-    whole = paper_script(practice, paper)
-    fields = practice[practice.index(FIELDS_BEGIN) : practice.index(FIELDS_END)]
-    assert fields in whole and len(fields) > 3_000
-    assert "mark" not in whole.replace(fields, "").replace("marks nothing", "")
+    fields = script_part("fields.js")
+    assert fields in practice_script() and fields in paper_script()
+    assert "mark" not in paper_script().replace("marks nothing", "")
 
 
 # ---- every kind, from samples made by hand ----
@@ -437,15 +430,17 @@ def test_page_data__keys_are_those_of_the_marker() -> None:
 @pytest.mark.skipif(
     shutil.which("node") is None, reason="node is not installed: apt-get install nodejs"
 )
-def test_script__how_sure_a_score_is(root: Path) -> None:
+def test_script__how_sure_a_score_is() -> None:
     run = (
-        "require('vm').runInThisContext(require('fs').readFileSync(process.argv[1],"
-        " 'utf8'));console.log(JSON.stringify([[7, 10, 10], [14, 20, 20], [28, 40, 40], [56, 80,"
+        "require('vm').runInThisContext(process.argv[1]);console.log(JSON.stringify([[7, 10, 10], [14, 20, 20], [28, 40, 40], [56, 80,"
         " 40]].map(each => firstwayQuiz.interval(...each))))"
     )
-    script = root / "content" / "assets" / "quiz.js"
     ran = subprocess.run(
-        ["node", "-e", run, str(script)], capture_output=True, text=True, timeout=60, check=True
+        ["node", "-e", run, practice_script()],
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=True,
     )
     assert [[round(100 * bound) for bound in each] for each in json.loads(ran.stdout)] == [
         [40, 89],
@@ -462,7 +457,7 @@ def whole(root: Path, tmp_path: Path, hostile: str, data: str = "") -> Path:
         '<!doctype html><html lang="en"><meta charset="utf-8"><title>Quiz</title><style>'
         + (assets / "quiz.css").read_text("utf-8")
         + f"</style><main><h1>Quiz</h1>{page(hostile)}</main><script>"
-        + (assets / "quiz.js").read_text("utf-8")
+        + practice_script()
         + "</script></html>",
         "utf-8",
     )

@@ -9,7 +9,6 @@ from pathlib import Path
 from firstway.drawing.ink import page_stylesheet
 from firstway.files.text_reader import text_of_file
 from firstway.problems import visible
-from firstway.quiz.paper.page import paper_script
 from firstway.rendering.html import Markup, table_html, tag
 
 LOOK = "content/assets/desk.css"
@@ -83,14 +82,6 @@ def slim_script(script: str) -> str:
         for line in script.split("\n")
         if line.strip() and not line.strip().startswith("//")
     )
-
-
-def paper_script_of(root: Path) -> str:
-    """The script of a learner's page."""
-    practice, paper = (
-        text_of_file(root / "content/assets" / name)[0] for name in ("quiz.js", "paper.js")
-    )
-    return slim_script(paper_script(practice, paper))
 
 
 def style_of(root: Path, *names: str) -> str:

@@ -33,6 +33,7 @@ from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, with_parts
 from firstway.problems import Problem, Problems
 from firstway.rendering.html import escape
+from firstway.quiz.paper.scripts import practice_script
 from firstway.site.accessible import accessible
 from firstway.site.leaving_out import made_lean, without_indentation
 from firstway.site.licences import put_licences
@@ -40,6 +41,7 @@ from firstway.site.preview_door import guarded
 from firstway.site.tutoring import sample_files
 
 INKS_PATH = "assets/inks.css"  # named in mkdocs.yml; made from the drawing room's inks
+QUIZ_SCRIPT = "assets/quiz.js"  # named by the pages of quizzes; put together from its parts
 
 
 class FirstwayPlugin(BasePlugin):
@@ -88,8 +90,8 @@ class FirstwayPlugin(BasePlugin):
         self.hand_written = {sheet.path: sheet for sheet in written}
         for sheet in made:
             files.append(File.generated(config, sheet.path, content=sheet.markdown))
-        files.append(File.generated(config, INKS_PATH, content=page_stylesheet()))
-        for path, text in (*table_files(), *samples.items()):
+        made_assets = ((INKS_PATH, page_stylesheet()), (QUIZ_SCRIPT, practice_script()))
+        for path, text in (*made_assets, *table_files(), *samples.items()):
             files.append(File.generated(config, path, content=text))
         config.nav = contents(config.nav or [], self.project, made)
         return files
@@ -174,7 +176,9 @@ class FirstwayPlugin(BasePlugin):
         return f"{before}{one_file_link(one_file_path_of(page.url), way)}{end}{after}"
 
     def asset(self, path: str) -> bytes:
-        """A file of content/ for a page that stands alone."""
+        """A file of content/, or the script of quizzes, for a page that stands alone."""
+        if path == QUIZ_SCRIPT:
+            return practice_script().encode()
         content, problems = bytes_of_file(self.root / "content" / path, f"content/{path}")
         if problems:
             raise PluginError("\n".join(map(str, problems)))

@@ -21,8 +21,6 @@ RESTS_ON = (
     "diagrams/*.yaml",
     "content/assets/desk.css",
     "content/assets/quiz.css",
-    "content/assets/paper.js",
-    "content/assets/quiz.js",
 )
 
 

@@ -23,12 +23,13 @@ from firstway.desk.papers.editions import Editions
 from firstway.desk.papers.key import PaperKey
 from firstway.desk.papers.making import Pool, Setting, edition_of, page_style, paper_key, pools_of
 from firstway.desk.papers.marking_scheme import scheme_html
-from firstway.desk.sheets import feedback_style, paper_script_of, paper_style, style_of
+from firstway.desk.sheets import feedback_style, paper_style, slim_script, style_of
 from firstway.files.text_reader import text_of_file
 from firstway.problems import Problem
 from firstway.quiz.bank.shelf import shelf_from
 from firstway.quiz.forms.sources import Sources
 from firstway.quiz.paper.recipe import questions_of, recipe_from_yaml
+from firstway.quiz.paper.scripts import paper_script
 
 RECIPE, CLASS = "quiz/classes/sample-test.yaml", "quiz/classes/monday-evening.csv"
 VARIANTS = 3
@@ -61,7 +62,7 @@ def sample_pages(root: Path, sources: Sources) -> tuple[dict[str, str], list[Pro
     marks = sample_marks(key)
     style, titles = style_of(root), chapter_titles(root)
     setting = Setting(
-        key, pools, introduction, paper_style(page_style(root)), paper_script_of(root)
+        key, pools, introduction, paper_style(page_style(root)), slim_script(paper_script())
     )
     own = {each.code: each for each in marks.marked}
     pages: dict[str, str] = {

@@ -74,7 +74,7 @@ def make_package(root: Path, source: Path, form: str, out: Path) -> tuple[int, l
     name = recipe.id if recipe else source.stem
     title = recipe.title if recipe else f"Questions on {source.stem.replace('-', ' ')}"
     if form == "scorm-1.2" and recipe is not None:
-        files = scorm_files(root, recipe, questions, sources, shelf, page_style(root))
+        files = scorm_files(recipe, questions, sources, shelf, page_style(root))
     else:
         files = qti_files(
             name,

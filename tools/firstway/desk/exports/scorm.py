@@ -5,11 +5,9 @@ from memory of the standard).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
 
 from firstway.desk.exports.qti import node, plain_xml
 from firstway.desk.sheets import page_html
-from firstway.files.text_reader import text_of_file
 from firstway.quiz.bank.outcomes import outcome_texts
 from firstway.quiz.bank.question import Question
 from firstway.quiz.bank.shelf import Shelf
@@ -18,8 +16,8 @@ from firstway.quiz.forms.values import variants
 from firstway.quiz.paper.page import quiz_html
 from firstway.quiz.paper.recipe import Recipe
 from firstway.rendering.html import Markup, tag
+from firstway.quiz.paper.scripts import practice_script, script_part
 
-SCRIPTS = ("content/assets/quiz.js", "content/assets/scorm.js")
 _NAMESPACES = {
     "xmlns": "http://www.imsproject.org/xsd/imscp_rootv1p1p2",
     "xmlns:adlcp": "http://www.adlnet.org/xsd/adlcp_rootv1p2",
@@ -27,7 +25,6 @@ _NAMESPACES = {
 
 
 def scorm_files(
-    root: Path,
     recipe: Recipe,
     questions: Sequence[Question],
     sources: Sources,
@@ -54,7 +51,7 @@ def scorm_files(
             '<section class="quiz"', f'<section class="quiz" data-pass="{recipe.pass_percent:g}"', 1
         )
     head = tag("h1", recipe.title) + "\n" + tag("p", class_="scorm-said soft", role="status")
-    script = "\n".join(text_of_file(root / name)[0] for name in SCRIPTS)
+    script = f"{practice_script()}\n{script_part('scorm.js')}"
     return {
         "index.html": page_html(recipe.title, head + "\n" + Markup(body), style, script=script),
         "imsmanifest.xml": manifest(recipe),

@@ -48,8 +48,8 @@ from firstway.desk.papers.typed_tables import anything_typed, tables_due
 from firstway.desk.papers.worked_lines import working_lines
 from firstway.desk.sheets import (
     page_html,
-    paper_script_of,
     paper_style,
+    slim_script,
     slim_style,
     style_of,
 )
@@ -71,6 +71,7 @@ from firstway.quiz.forms.values import variants, worked
 from firstway.quiz.forms.words import text_of
 from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
 from firstway.quiz.paper.recipe import Recipe, questions_of, recipe_from_yaml
+from firstway.quiz.paper.scripts import paper_script
 from firstway.quiz.paper.setting import SetQuestion, frame_of, paper_html, set_question
 from firstway.rendering.caution import edition_line
 from firstway.rendering.html import Markup
@@ -560,7 +561,7 @@ def _write(
     progress: Progress,
 ) -> None:
     setting = Setting(
-        key, pools, recipe.introduction, paper_style(page_style(root)), paper_script_of(root)
+        key, pools, recipe.introduction, paper_style(page_style(root)), slim_script(paper_script())
     )
     for folder in ("hand-out", "desk"):
         (new / folder).mkdir(parents=True)

@@ -1,7 +1,7 @@
 """Quiz: one question as HTML: its words, its drawing and the fields to answer it with. Holds
 nothing that marks it.
 
-Every answer is one string (see `content/assets/quiz.js`, "fields"). Options are plain text: the
+Every answer is one string (see `quiz/scripts/fields.js`). Options are plain text: the
 mark-up of a figure would tell which one came from the working.
 """
 

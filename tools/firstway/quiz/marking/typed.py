@@ -1,5 +1,5 @@
-"""Quiz: what a learner typed, as a number and a unit. `content/assets/quiz.js` holds the same
-grammar.
+"""Quiz: what a learner typed, as a number and a unit. `quiz/scripts/marking.js` holds the
+same grammar.
 
 Both run through `tests/quiz_cases.json`; change them together.
 """

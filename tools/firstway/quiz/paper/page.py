@@ -1,6 +1,6 @@
 """Quiz: worked questions to the body of a page.
 
-Readable without scripts; `content/assets/quiz.js` marks it.
+Readable without scripts; `quiz/scripts/quiz.js` marks it.
 """
 
 from __future__ import annotations
@@ -100,7 +100,6 @@ PAPER_WORDS = {
     "load-version": "These answers were saved from another version of this paper. Check each.",
 }
 AT_ONCE, AT_THE_END = MARKED
-FIELDS_BEGIN, FIELDS_END = "  // ---- fields", "  // ---- end of fields ----"
 MOST_VARIANTS = 4
 """Sets of figures a page carries for one question."""
 
@@ -260,14 +259,6 @@ def _variant(worked: WorkedQuestion, varied: bool) -> dict[str, Any]:
     return {**data, "texts": list(shown_question(worked).texts)} if varied else data
 
 
-def paper_script(practice: str, paper: str) -> str:
-    """The script of an assigned paper: `paper.js` with the fields of `quiz.js` put in, so that both
-    read and fill them alike.
-    """
-    fields = practice[practice.index(FIELDS_BEGIN) : practice.index(FIELDS_END)]
-    return paper[: paper.index(FIELDS_BEGIN)] + fields + paper[paper.index(FIELDS_END) :]
-
-
 def learner_html(
     title: str,
     questions: Sequence[WorkedQuestion],
@@ -281,7 +272,7 @@ def learner_html(
     public_key: Mapping[str, Any] | None = None,
 ) -> str:
     """An assigned paper for one learner: the questions and nothing that marks them;
-    `content/assets/paper.js` collects answers.
+    `quiz/scripts/paper.js` collects answers.
 
     `learner` is the learner's code, never a name; `issue` the code that goes back with the answers;
     `public_key` the tutor's RSA key as a JSON web key, or None to save answers unsealed. Figures in

@@ -1,0 +1,32 @@
+"""Quiz: the scripts of quizzes and papers, put together from their parts when a page is made.
+
+`fields.js` reads and fills fields in both; only practice holds what marks, one script a form.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+_QUIZ = Path(__file__).parents[1]
+
+
+def script_part(name: str) -> str:
+    """One part, as it lies in `quiz/scripts/`."""
+    return (_QUIZ / "scripts" / name).read_text(encoding="utf-8")
+
+
+def practice_script() -> str:
+    """The script of a page that marks itself."""
+    forms = sorted(_QUIZ.glob("forms/*/marked.js"))
+    marking = [script_part("marking.js"), *(path.read_text(encoding="utf-8") for path in forms)]
+    return _joined(script_part("fields.js"), *marking, script_part("quiz.js"))
+
+
+def paper_script() -> str:
+    """The script of an assigned paper: it holds no key and marks nothing."""
+    return _joined(script_part("fields.js"), script_part("paper.js"))
+
+
+def _joined(*parts: str) -> str:
+    """Parts as one classic script that leaves no name behind."""
+    return '(function () {\n"use strict";\n\n' + "\n".join(parts) + "}());\n"
