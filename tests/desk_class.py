@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from firstway.cli import main
-from firstway.desk.analysis.simulating import right_answer
 from firstway.desk.marking.answer_files import FORMAT
 from firstway.desk.papers.key import Asked, LearnerSheet, PaperKey, Version, key_from_text
 from firstway.quiz.forms.match.answers import MatchKey, RowKey
@@ -18,6 +17,7 @@ from firstway.quiz.forms.number.answers import NumberKey
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
 from firstway.quiz.forms.options import OptionKey
 from firstway.quiz.forms.order.answers import OrderKey, StepKey
+from firstway.quiz.forms.registry import form_of
 from firstway.quiz.forms.several_answers.answers import SeveralAnswersKey
 from firstway.quiz.forms.working.answers import PartKey, WorkingKey
 from firstway.quiz.marking.marking import Key
@@ -226,6 +226,11 @@ def damaged(draw: random.Random, place: int) -> tuple[str, bytes]:
     )
     ends = (".json", ".json", ".json", ".txt", ".JSON", ".html")
     return f"damaged-{place:04}{draw.choice(ends)}", kinds[place % len(kinds)]()
+
+
+def right_answer(version: Version) -> str:
+    """The whole answer, as the page would save it."""
+    return form_of(version.key).right(version.key)
 
 
 # ---- a small class from the real bank, for tests of the commands ----

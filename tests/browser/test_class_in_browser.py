@@ -17,21 +17,24 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from desk_class import right_answer
 
 from firstway.cli import main
-from firstway.desk.analysis.simulating import right_answer
 from firstway.desk.marking.answer_files import LARGEST_FILE
 from firstway.desk.papers.key import PaperKey, Version, key_from_text
 from firstway.quiz.forms.match.answers import MatchKey
 from firstway.quiz.forms.number.answers import NumberKey
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
 from firstway.quiz.forms.order.answers import OrderKey
-from firstway.quiz.forms.registry import KINDS
+from firstway.quiz.forms.registry import QUESTION_KINDS
 from firstway.quiz.forms.several_answers.answers import SeveralAnswersKey
 from firstway.quiz.forms.working.answers import WorkingKey
 
 pytestmark = pytest.mark.browser
-LONG_KINDS, SHORT_KINDS = tuple(KINDS), ("one-answer", "several-answers", "number", "order")
+LONG_KINDS, SHORT_KINDS = (
+    tuple(QUESTION_KINDS),
+    ("one-answer", "several-answers", "number", "order"),
+)
 MOST_TABS = 400
 
 

@@ -29,7 +29,7 @@ from firstway.quiz.forms.number.answers import NumberKey
 from firstway.quiz.forms.number.exported import units_of
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
 from firstway.quiz.forms.order.answers import OrderKey
-from firstway.quiz.forms.registry import KINDS, marked
+from firstway.quiz.forms.registry import QUESTION_KINDS, marked
 from firstway.quiz.forms.several_answers.answers import SeveralAnswersKey
 from firstway.quiz.forms.working.answers import WorkingKey
 
@@ -58,7 +58,9 @@ def items() -> list[Item]:
             if seen[item.question.kind] < 14:
                 seen[item.question.kind] += 1
                 found.append(item)
-    assert set(seen) == set(KINDS), f"kinds without a question: {set(KINDS) - set(seen)}"
+    assert set(seen) == set(QUESTION_KINDS), (
+        f"kinds without a question: {set(QUESTION_KINDS) - set(seen)}"
+    )
     return found
 
 
@@ -205,7 +207,7 @@ def test_another_player_gives_the_marks_of_the_desk(browser: object, items: list
                 differ.append((item.name, typed, outcomes["SCORE"], mark.points, mark.out_of))
     print(f"\n{compared} responses compared: {dict(kinds)}")
     assert not differ
-    assert compared >= FEWEST_RESPONSES and set(kinds) == set(KINDS)
+    assert compared >= FEWEST_RESPONSES and set(kinds) == set(QUESTION_KINDS)
     page.close()
 
 
@@ -305,7 +307,7 @@ def test_items_are_shown_whole_in_another_player(
             assert off <= 1, f"{item.name}: its spots are not where its letters are"
         assert look["wide"] <= 0, f"{item.name} is cut off at the right"
         shown[item.question.kind] += 1
-    assert not complaints and set(shown) == set(KINDS)
+    assert not complaints and set(shown) == set(QUESTION_KINDS)
     page.close()
 
 

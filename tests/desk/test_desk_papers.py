@@ -30,7 +30,7 @@ from firstway.quiz.forms.number.answers import NumberKey
 from firstway.quiz.forms.number.keys import Stated
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
 from firstway.quiz.forms.order.answers import OrderKey
-from firstway.quiz.forms.registry import KINDS
+from firstway.quiz.forms.registry import QUESTION_KINDS
 from firstway.quiz.forms.several_answers.answers import SeveralAnswersKey
 from firstway.quiz.forms.working.answers import WorkingKey
 from firstway.quiz.paper.recipe import order_rank
@@ -52,7 +52,7 @@ def chosen() -> list[str]:
     """Two assigned questions of every kind the bank has."""
     shelf, _ = shelf_from(ROOT)
     ids = []
-    for kind in KINDS:
+    for kind in QUESTION_KINDS:
         own = sorted(
             (
                 question

@@ -22,7 +22,7 @@ from telling import Tell
 from firstway.cli import main
 from firstway.desk.papers.key import key_from_text
 from firstway.quiz.bank.shelf import shelf_from
-from firstway.quiz.forms.registry import KINDS
+from firstway.quiz.forms.registry import QUESTION_KINDS
 
 CHECKER = start.NPM_FOLDER / "node_modules" / "vnu-jar" / "build" / "dist" / "vnu.jar"
 # Standards that this checker does not know yet: MathML Core, scroll-driven animations, containment
@@ -47,7 +47,7 @@ def desk_files(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     bank = shelf_from(root)[0].bank
     asked = [
         next((each.id for each in bank if each.kind == kind and each.use == "assigned"), None)
-        for kind in KINDS
+        for kind in QUESTION_KINDS
     ]
     rows = "".join(f"  - {id_}\n" for id_ in asked if id_)
     (folder / "recipe.yaml").write_text(

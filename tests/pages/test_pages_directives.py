@@ -15,7 +15,7 @@ from firstway.pages.shared.glossary import Entry, glossary_from_yaml
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.project import Chapter, Project
 from firstway.quiz.bank.shelf import shelf_from
-from firstway.quiz.forms.registry import KINDS
+from firstway.quiz.forms.registry import QUESTION_KINDS
 from firstway.quiz.forms.values import WorkedQuestion, content_text, worked
 from firstway.quiz.forms.words import text_of
 from firstway.tables.reading import table
@@ -323,14 +323,14 @@ def practice_of_each_kind() -> dict[str, WorkedQuestion]:
     shelf, sources = shelf_from(root)[0], desk_sources(root)
     first = {
         kind: next(each for each in shelf.bank if each.kind == kind and each.use == "practice")
-        for kind in KINDS
+        for kind in QUESTION_KINDS
     }
     return {
         kind: made for kind, question in first.items() if (made := worked(question, sources)[0])
     }
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", QUESTION_KINDS)
 def test_question__of_every_kind_is_shown_with_its_answer_folded(
     kind: str, practice_of_each_kind: dict[str, WorkedQuestion]
 ) -> None:

@@ -16,7 +16,7 @@ from firstway.quiz.bank.outcomes import outcomes_from_yaml, unknown_outcomes
 from firstway.quiz.bank.question import FigureOf, Question
 from firstway.quiz.bank.questions import ids_used_twice, questions_from_yaml
 from firstway.quiz.forms.number.keys import Stated
-from firstway.quiz.forms.registry import KINDS
+from firstway.quiz.forms.registry import QUESTION_KINDS
 from firstway.quiz.paper.recipe import questions_of, recipe_from_yaml
 
 GOOD = """\
@@ -361,7 +361,7 @@ def test_questions_from_yaml__a_broken_file(sound: str, broken: str, problem: st
 def test_questions_from_yaml__every_kind() -> None:
     questions, problems = read(GOOD_KINDS)
     assert problems == [] and len(questions) == len(KINDS_OF_OWN)
-    assert {question.kind for question in [*questions, *read(GOOD)[0]]} == set(KINDS)
+    assert {question.kind for question in [*questions, *read(GOOD)[0]]} == set(QUESTION_KINDS)
     by_id = {question.id: question for question in questions}
     assert (
         by_id["several"].minutes == 2

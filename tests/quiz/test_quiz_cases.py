@@ -26,7 +26,13 @@ FILE = HERE / "quiz_cases.json"
 if __name__ == "__main__":
     sys.path.insert(0, str(HERE.parent / "tools"))
 
-from firstway.quiz.forms.registry import FORMS, data_of_key, key_from_data, marked, most_points  # noqa: E402
+from firstway.quiz.forms.registry import (  # noqa: E402
+    FORMS,
+    data_of_key,
+    key_from_data,
+    marked,
+    most_points,
+)
 from firstway.quiz.forms.units import spellings  # noqa: E402
 from firstway.quiz.marking.marking import ASK_AGAIN, MARK_WORDS  # noqa: E402
 from firstway.quiz.paper.scripts import practice_script  # noqa: E402

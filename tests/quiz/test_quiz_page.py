@@ -432,7 +432,8 @@ def test_page_data__keys_are_those_of_the_marker() -> None:
 )
 def test_script__how_sure_a_score_is() -> None:
     run = (
-        "require('vm').runInThisContext(process.argv[1]);console.log(JSON.stringify([[7, 10, 10], [14, 20, 20], [28, 40, 40], [56, 80,"
+        "require('vm').runInThisContext(process.argv[1]);console.log(JSON.stringify([[7, 10, 10],"
+        " [14, 20, 20], [28, 40, 40], [56, 80,"
         " 40]].map(each => firstwayQuiz.interval(...each))))"
     )
     ran = subprocess.run(

@@ -34,7 +34,9 @@ def digest_of_files(paths: Iterable[Path], before: str = "") -> str:
 
 @cache
 def program_digest() -> str:
-    """The program, its tables and its scripts as one number: what another state of it made is not used."""
+    """The program, its tables and its scripts as one number: what another state of it made is
+    not used.
+    """
     folder = Path(__file__).resolve().parents[1]
     return digest_of_files(
         path for path in folder.rglob("*") if path.suffix in (".py", ".csv", ".js")

@@ -32,8 +32,8 @@ from firstway.pages.shared.one_file import one_file, one_file_link, one_file_pat
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, with_parts
 from firstway.problems import Problem, Problems
-from firstway.rendering.html import escape
 from firstway.quiz.paper.scripts import practice_script
+from firstway.rendering.html import escape
 from firstway.site.accessible import accessible
 from firstway.site.leaving_out import made_lean, without_indentation
 from firstway.site.licences import put_licences

@@ -69,17 +69,12 @@ def _clock(minutes: int) -> str:
 def _answer(version: Version, draw: random.Random, knows: bool, held: Sequence[str]) -> str:
     key, form = version.key, form_of(version.key)
     for mistake in held:
-        fixed = form.mistaken(key, mistake)
+        fixed = form.by_mistake(key, mistake)
         if fixed and draw.random() < HOLDS_TO_IT:
             return fixed
     if draw.random() < SILENT:
         return ""
     return form.right(key) if knows else form.wrong(key, draw)
-
-
-def right_answer(version: Version) -> str:
-    """The whole answer, as the page would save it."""
-    return form_of(version.key).right(version.key)
 
 
 def _copied(key: PaperKey, copier: HandedIn, copied: HandedIn) -> HandedIn:

@@ -15,7 +15,7 @@ from xml.etree import ElementTree as XML
 
 from firstway.desk.exports.exported import Item
 from firstway.drawing.question_spots import Spot
-from firstway.quiz.forms.qti_terms import LetteredSpot, Term, term, variable
+from firstway.quiz.forms.qti_terms import LetteredSpot, Term, qti_term, variable
 from firstway.quiz.forms.registry import form_of, most_points
 
 VERSIONS = ("3.0", "2.1")
@@ -107,7 +107,7 @@ _OUTCOME_OF_FEEDBACK = {
     "cardinality": "single",
     "base-type": "identifier",
 }
-_SHOW_FEEDBACK = term("qti-set-outcome-value", {"identifier": "FEEDBACK"}, variable("RESPONSE"))
+_SHOW_FEEDBACK = qti_term("qti-set-outcome-value", {"identifier": "FEEDBACK"}, variable("RESPONSE"))
 
 
 def element_of(each: Term) -> Element:
@@ -134,8 +134,8 @@ def _picture(item: Item, version: str, drawing: str) -> Term:
     alt = picture.alt if picture is not None else ""
     width, height = (f"{getattr(picture, name, 0):.0f}" for name in ("width", "height"))
     if version == "3.0":
-        return term("img", {"src": drawing, "alt": alt, "width": width, "height": height})
-    return term(
+        return qti_term("img", {"src": drawing, "alt": alt, "width": width, "height": height})
+    return qti_term(
         "object", {"data": drawing, "type": "image/svg+xml", "width": width, "height": height}, alt
     )
 

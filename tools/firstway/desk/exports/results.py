@@ -88,7 +88,7 @@ def qti_results(key: PaperKey, own: Marked) -> str:
                 "sessionStatus": "final",
             },
         )
-        for response in responses(version, answer.given):
+        for response in responses_of(version, answer.given):
             variable = XML.SubElement(
                 item,
                 "responseVariable",
@@ -122,7 +122,7 @@ def item_name(asked: Asked, version: Version) -> str:
     return "q-" + asked.id.replace(".", "-") + (f"-v{version.variant}" if version.variant else "")
 
 
-def responses(version: Version, given: str) -> list[Response]:
+def responses_of(version: Version, given: str) -> list[Response]:
     """What was answered. Options bear their place in the bank, the same for all learners."""
     names = {letter: f"choice-{place + 1}" for letter, place in version.places.items()}
     return form_of(version.key).responses(version.key, given, names)
@@ -214,7 +214,7 @@ def _response(version: Version, given: str) -> str:
     """
     parts = [
         value.replace(" ", "[.]", 1) if response.base == "directedPair" else value
-        for response in responses(version, given)
+        for response in responses_of(version, given)
         for value in response.values
     ]
     return visible("[,]".join(parts))[:_LARGEST]

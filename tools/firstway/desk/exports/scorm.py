@@ -15,8 +15,8 @@ from firstway.quiz.forms.sources import Sources
 from firstway.quiz.forms.values import variants
 from firstway.quiz.paper.page import quiz_html
 from firstway.quiz.paper.recipe import Recipe
-from firstway.rendering.html import Markup, tag
 from firstway.quiz.paper.scripts import practice_script, script_part
+from firstway.rendering.html import Markup, tag
 
 _NAMESPACES = {
     "xmlns": "http://www.imsproject.org/xsd/imscp_rootv1p1p2",

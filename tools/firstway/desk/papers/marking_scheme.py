@@ -90,7 +90,7 @@ def _set(version: Version, several: bool) -> Markup:
 
 
 def _wrong(version: Version) -> Markup:
-    rows = form_of(version.key).named(version.key, version.choices)
+    rows = form_of(version.key).named_mistakes(version.key, version.choices)
     return (
         (
             tag("p", "Mistakes with a name:")

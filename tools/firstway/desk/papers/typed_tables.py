@@ -252,4 +252,4 @@ def typed_as_written(key: Key, written: str) -> str:
     """What a person wrote in the room of the answer sheet, in the form that marking reads: `bd`,
     `b, d` and `B D` are one.
     """
-    return form_of(key).written(written)
+    return form_of(key).from_paper(written)

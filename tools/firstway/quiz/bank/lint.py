@@ -15,7 +15,7 @@ from firstway.problems import Problem
 from firstway.quiz.bank.cues import blind_rules_that_pay
 from firstway.quiz.bank.question import Question
 from firstway.quiz.forms.flaws import Flaw
-from firstway.quiz.forms.registry import KINDS, form_of
+from firstway.quiz.forms.registry import QUESTION_KINDS, form_of
 from firstway.quiz.forms.words import text_of
 from firstway.quiz.forms.worked_question import WorkedQuestion
 
@@ -186,4 +186,4 @@ def _beside(question: Question) -> tuple[object, ...]:
         if drawing
         else ()
     )
-    return question.kind, shown, KINDS[question.kind].asks(question.own)
+    return question.kind, shown, QUESTION_KINDS[question.kind].asks(question.own)

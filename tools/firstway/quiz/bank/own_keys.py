@@ -30,7 +30,7 @@ PATH_FORM = re.compile(r"[a-z][a-z0-9_]*(?:\.[A-Za-z0-9_-]+)+\Z")
 
 
 @dataclass(frozen=True)
-class Beside:
+class GivenBeside:
     """What a question says beside the keys of its kind."""
 
     installation: str
@@ -302,7 +302,7 @@ def inner_figure(keys: Keys, key: str, installation: str) -> FigureOf | None:
     return figure
 
 
-def source_needed(keys: Keys, beside: Beside, what: str) -> None:
+def source_needed(keys: Keys, beside: GivenBeside, what: str) -> None:
     """Whatever is right because the author says so has a source."""
     if not beside.source:
         keys.reader.say(

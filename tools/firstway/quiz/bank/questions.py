@@ -12,9 +12,9 @@ from firstway.files.yaml_reader import Node
 from firstway.problems import Problem
 from firstway.quiz.bank.keeping_nodes import kept_data_from_yaml
 from firstway.quiz.bank.keys import Keys, Reader, keys_of
-from firstway.quiz.bank.own_keys import Beside, drawing_of_keys, sentence_of, vary_of_keys
+from firstway.quiz.bank.own_keys import GivenBeside, drawing_of_keys, sentence_of, vary_of_keys
 from firstway.quiz.bank.question import DIFFICULTIES, USES, Question
-from firstway.quiz.forms.registry import KINDS
+from firstway.quiz.forms.registry import QUESTION_KINDS
 
 LONGEST_MINUTES = 60.0
 
@@ -84,7 +84,7 @@ def _question(reader: Reader, node: Node) -> Question | None:
     id_ = keys.identity("id")
     keys.what = f"question {id_}" if id_ else "a question"
     installation = keys.identity("installation", required=False)
-    name = keys.choice("kind", tuple(KINDS))
+    name = keys.choice("kind", tuple(QUESTION_KINDS))
     common: dict[str, Any] = {
         "id": id_,
         "outcome": keys.identity("outcome"),
@@ -103,8 +103,8 @@ def _question(reader: Reader, node: Node) -> Question | None:
     source = keys.text("source")
     drawing = drawing_of_keys(keys, installation)
     if name:
-        kind = KINDS[name]
-        common["own"] = kind.read(keys, Beside(installation, source, drawing))
+        kind = QUESTION_KINDS[name]
+        common["own"] = kind.read(keys, GivenBeside(installation, source, drawing))
         common["vary"] = vary_of_keys(keys, name, kind.varies, installation)
         common["minutes"] = common["minutes"] or kind.minutes
         keys.finish()

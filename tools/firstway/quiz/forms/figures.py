@@ -33,7 +33,7 @@ def typed_wrong(key: Windows, draw: random.Random) -> str:
     return typed_inside(0.996 * value, 1.004 * value)
 
 
-def written_figures(written: str) -> str:
+def figures_from_paper(written: str) -> str:
     """What was written on paper, as marking reads it: bars part the figures of a working."""
     return written.replace("|", ";")
 

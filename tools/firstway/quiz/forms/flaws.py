@@ -55,23 +55,21 @@ def twice_flaws(
 def option_flaws(worked: WorkedQuestion) -> Iterator[Flaw]:
     """Options or steps that read alike, point at each other, or are too few."""
     texts = [(option.line, content_text(option.content)) for option in worked.options]
-    hint = "make them differ, or choose other figures"
-    yield from twice_flaws(texts, "options", hint, mixes=True)
+    yield from twice_flaws(
+        texts, "options", "make them differ, or choose other figures", mixes=True
+    )
     yield from catch_all_flaws(texts, "options")
     if len(texts) < FEWEST_OPTIONS:
-        line = worked.question.line
-        yield Flaw(line, f"{len(texts)} options", f"give {FEWEST_OPTIONS} or more")
+        yield Flaw(worked.question.line, f"{len(texts)} options", f"give {FEWEST_OPTIONS} or more")
 
 
 def figure_flaws(worked: WorkedQuestion, figures: Sequence[AskedFigure]) -> Iterator[Flaw]:
     """Figures whose windows do not do what they are for."""
     for figure in figures:
         if not figure.windows.low < round(figure.value, figure.places) < figure.windows.high:
-            message = "the rounded answer lies outside its window"
-            yield Flaw(figure.line, message, "check `places:`")
+            yield Flaw(figure.line, "the rounded answer lies outside its window", "check `places:`")
     if not worked.mistakes:
-        message = "no wrong number is foreseen"
-        yield Flaw(worked.question.line, message, "add one under `mistakes:`")
+        yield Flaw(worked.question.line, "no wrong number is foreseen", "add one under `mistakes:`")
     taken = {
         each.part: [(each.windows.low, each.windows.high, "the right answer")] for each in figures
     }
@@ -87,5 +85,6 @@ def figure_flaws(worked: WorkedQuestion, figures: Sequence[AskedFigure]) -> Iter
                 )
         taken[mistake.part].append((mistake.low, mistake.high, f"'{mistake.mistake}'"))
         if not mistake.feedback:
-            message = f"the mistake '{mistake.mistake}' has no feedback"
-            yield Flaw(mistake.line, message, "add `feedback:`")
+            yield Flaw(
+                mistake.line, f"the mistake '{mistake.mistake}' has no feedback", "add `feedback:`"
+            )

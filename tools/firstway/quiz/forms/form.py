@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from typing import Generic, TypeVar
 
 from firstway.quiz.bank.keys import Keys
-from firstway.quiz.bank.own_keys import Beside
-from firstway.quiz.forms.figures import figures_in_words, written_figures
+from firstway.quiz.bank.own_keys import GivenBeside
+from firstway.quiz.forms.figures import figures_from_paper, figures_in_words
 from firstway.quiz.forms.flaws import Flaw
 from firstway.quiz.forms.lettered import Relettered
 from firstway.quiz.forms.qti_terms import ItemTerms, LetteredSpot, Response, Term
@@ -31,14 +31,14 @@ Own = TypeVar("Own")
 
 
 @dataclass(frozen=True)
-class Kind(Generic[Own]):
+class QuestionKind(Generic[Own]):
     """One kind of question: what its author writes, and how that becomes a question with a key."""
 
     name: str
     # Time allowed where the question states none (common practice: about a minute a choice).
     minutes: float
     # Its own keys as one frozen value, which stands in `Question.own`.
-    read: Callable[[Keys, Beside], Own]
+    read: Callable[[Keys, GivenBeside], Own]
     worked: Callable[[Look, Own, Filled, Filled], WorkedQuestion | None]
     # Whether its answer can be a figure: only then it may have `vary:`.
     varies: bool = True
@@ -80,7 +80,7 @@ class Form(Generic[K]):
 
     most_points: Callable[[K], int] = lambda key: 1
     # The answer of somebody who makes a named mistake; "" where the question does not show it.
-    mistaken: Callable[[K, str], str] = lambda key, mistake: ""
+    by_mistake: Callable[[K, str], str] = lambda key, mistake: ""
     # What of an answer can be read, where it cannot be asked for again.
     legible: Callable[[K, str], str] = lambda key, given: given
     # The key of what the standards can mark alike.
@@ -89,14 +89,14 @@ class Form(Generic[K]):
     # The same answer in other letters; None where no letters are chosen.
     relettered: Callable[[str, Relettered], str] | None = None
     # What was written on paper, as marking reads it.
-    written: Callable[[str], str] = written_figures
+    from_paper: Callable[[str], str] = figures_from_paper
     # An answer as the learner saw it, with the words of each letter.
     in_words: Callable[[str, Mapping[str, str]], str] = figures_in_words
 
     # What the marking scheme says of right answers.
     accepted: Callable[[K], str] = lambda key: ""
     # The mistakes that have a name, for the marking scheme, with the words of each letter.
-    named: Callable[[K, Mapping[str, str]], list[str]] = lambda key, words: []
+    named_mistakes: Callable[[K, Mapping[str, str]], list[str]] = lambda key, words: []
     # Whether parts of an answer are right by themselves, so that no single answer is the key.
     each_counts: bool = False
     # Answers that are not wholly right, put together in the tutor's tables.

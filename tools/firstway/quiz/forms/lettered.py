@@ -19,14 +19,14 @@ def in_any_order(given: str, to: Relettered) -> str:
     return " ".join(sorted(map(to, given.split())))
 
 
-def letters_written(written: str) -> list[str]:
+def letters_from_paper(written: str) -> list[str]:
     """The letters that a person wrote on paper: `bd`, `b, d` and `B D` are one."""
     return re.findall(r"[a-z]", written.casefold())
 
 
-def in_any_order_written(written: str) -> str:
+def in_any_order_from_paper(written: str) -> str:
     """Letters from paper as marking reads them, where their order means nothing."""
-    return " ".join(sorted(letters_written(written)))
+    return " ".join(sorted(letters_from_paper(written)))
 
 
 def letters_in_words(given: str, words: Mapping[str, str]) -> str:

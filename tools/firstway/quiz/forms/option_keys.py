@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from firstway.files.yaml_reader import Node
 from firstway.quiz.bank.keys import Keys, keys_of
 from firstway.quiz.bank.own_keys import (
-    Beside,
+    GivenBeside,
     inner_figure,
     sentence_of,
     source_needed,
@@ -90,7 +90,7 @@ def _option(question: Keys, node: Node, installation: str, several: bool) -> Opt
     )
 
 
-def complain_of_typed(keys: Keys, options: tuple[Option, ...], beside: Beside) -> None:
+def complain_of_typed(keys: Keys, options: tuple[Option, ...], beside: GivenBeside) -> None:
     """A right option in the author's words needs a source."""
     if any(option.right and isinstance(option.content, tuple) for option in options):
         source_needed(keys, beside, "the right answer is typed and has no source")

@@ -44,7 +44,7 @@ def named_options(key: OptionsKey, words: Mapping[str, str]) -> list[str]:
 
 
 def options_html(shown: Shown, place: str, slots: Slots, kind: str) -> Iterator[str]:
-    """A radio button or a box to tick for each option; a spot of the drawing is another way to it."""
+    """A radio button or a box to tick for each option; a spot of the drawing leads to it too."""
     if kind == "checkbox":
         yield f'<p class="quiz-hint">Tick {shown.tell_count or "every right one"}.</p>'
     if shown.points_at_drawing:

@@ -44,7 +44,9 @@ LetteredSpot = tuple[str, str, str]
 """A place of the picture to point at: its letter, its words, its corners as `x1,y1,x2,y2`."""
 
 
-def term(name: str, attributes: Mapping[str, object] | None = None, *inside: Term | str) -> Term:
+def qti_term(
+    name: str, attributes: Mapping[str, object] | None = None, *inside: Term | str
+) -> Term:
     """An element with attributes and children."""
     return Term(name, attributes or {}, inside)
 
@@ -54,21 +56,24 @@ def term(name: str, attributes: Mapping[str, object] | None = None, *inside: Ter
 
 def declared(name: str, cardinality: str, base: str, values: Iterable[str], *inside: Term) -> Term:
     """A response with its right values."""
-    right = (term("qti-value", {}, value) for value in values)
-    return term(
+    right = (qti_term("qti-value", {}, value) for value in values)
+    return qti_term(
         "qti-response-declaration",
         {"identifier": name, "cardinality": cardinality, "base-type": base},
-        term("qti-correct-response", {}, *right),
+        qti_term("qti-correct-response", {}, *right),
         *inside,
     )
 
 
 def mapping(entries: Sequence[tuple[str, int]], most: int) -> Term:
     """Points for each value that was given, from none to `most`."""
-    return term(
+    return qti_term(
         "qti-mapping",
         {"lower-bound": 0, "upper-bound": most, "default-value": 0},
-        *(term("qti-map-entry", {"map-key": key, "mapped-value": value}) for key, value in entries),
+        *(
+            qti_term("qti-map-entry", {"map-key": key, "mapped-value": value})
+            for key, value in entries
+        ),
     )
 
 
@@ -95,26 +100,28 @@ def prompted(
 ) -> tuple[Term, ...]:
     """The picture and an interaction that holds the question."""
     asked = {"response-identifier": "RESPONSE", **attributes}
-    shown = term(name, asked, term("qti-prompt", {}, stem), *inside)
+    shown = qti_term(name, asked, qti_term("qti-prompt", {}, stem), *inside)
     return (picture, shown) if picture else (shown,)
 
 
 def simple_choices(choices: Iterable[tuple[str, str]]) -> Iterator[Term]:
     """Options or steps by their letters."""
     return (
-        term("qti-simple-choice", {"identifier": option_name(letter)}, words)
+        qti_term("qti-simple-choice", {"identifier": option_name(letter)}, words)
         for letter, words in choices
     )
 
 
 def text_entry(name: str) -> Term:
     """A box to type a figure into."""
-    return term("qti-text-entry-interaction", {"response-identifier": name, "expected-length": 10})
+    return qti_term(
+        "qti-text-entry-interaction", {"response-identifier": name, "expected-length": 10}
+    )
 
 
 def paragraphs(stem: str, picture: Term | None) -> tuple[Term, ...]:
     """The question and its picture, where boxes follow."""
-    return (term("p", {}, stem), *((picture,) if picture else ()))
+    return (qti_term("p", {}, stem), *((picture,) if picture else ()))
 
 
 # how it is marked
@@ -122,27 +129,27 @@ def paragraphs(stem: str, picture: Term | None) -> tuple[Term, ...]:
 
 def if_right(condition: Term) -> Term:
     """A point where the condition holds."""
-    return term(
+    return qti_term(
         "qti-response-condition",
         {},
-        term("qti-response-if", {}, condition, score("1")),
-        term("qti-response-else", {}, score("0")),
+        qti_term("qti-response-if", {}, condition, score("1")),
+        qti_term("qti-response-else", {}, score("0")),
     )
 
 
 def mapped() -> Term:
     """The points of the mapping; none where nothing was given."""
-    return term(
+    return qti_term(
         "qti-response-condition",
         {},
-        term("qti-response-if", {}, is_null("RESPONSE"), score("0")),
-        term(
+        qti_term("qti-response-if", {}, is_null("RESPONSE"), score("0")),
+        qti_term(
             "qti-response-else",
             {},
-            term(
+            qti_term(
                 "qti-set-outcome-value",
                 {"identifier": "SCORE"},
-                term("qti-map-response", {"identifier": "RESPONSE"}),
+                qti_term("qti-map-response", {"identifier": "RESPONSE"}),
             ),
         ),
     )
@@ -150,27 +157,27 @@ def mapped() -> Term:
 
 def score(points: str) -> Term:
     """The score is set."""
-    return term("qti-set-outcome-value", {"identifier": "SCORE"}, float_value(points))
+    return qti_term("qti-set-outcome-value", {"identifier": "SCORE"}, float_value(points))
 
 
 def float_value(value: str) -> Term:
     """A number."""
-    return term("qti-base-value", {"base-type": "float"}, value)
+    return qti_term("qti-base-value", {"base-type": "float"}, value)
 
 
 def variable(name: str) -> Term:
     """What a variable holds."""
-    return term("qti-variable", {"identifier": name})
+    return qti_term("qti-variable", {"identifier": name})
 
 
 def matches(name: str) -> Term:
     """Whether the right values were given."""
-    return term("qti-match", {}, variable(name), term("qti-correct", {"identifier": name}))
+    return qti_term("qti-match", {}, variable(name), qti_term("qti-correct", {"identifier": name}))
 
 
 def is_null(name: str) -> Term:
     """Whether nothing was given."""
-    return term("qti-is-null", {}, variable(name))
+    return qti_term("qti-is-null", {}, variable(name))
 
 
 def between(name: str, low: float, high: float) -> Term:
@@ -178,12 +185,12 @@ def between(name: str, low: float, high: float) -> Term:
 
     Nothing typed is no number: some players take it for 0, which lies in a window round 0.
     """
-    return term(
+    return qti_term(
         "qti-and",
         {},
-        term("qti-not", {}, is_null(name)),
-        term("qti-gte", {}, variable(name), float_value(digits(low))),
-        term("qti-lte", {}, variable(name), float_value(digits(high))),
+        qti_term("qti-not", {}, is_null(name)),
+        qti_term("qti-gte", {}, variable(name), float_value(digits(low))),
+        qti_term("qti-lte", {}, variable(name), float_value(digits(high))),
     )
 
 

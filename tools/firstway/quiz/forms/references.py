@@ -131,8 +131,8 @@ class Look:
         )
 
     def pictured(self, places: Mapping[str, int], letters: Sequence[str]) -> Pictured | None:
-        """The question's drawing with lettered spots, (place, line); None where it has none, or no drawing is to
-        be made.
+        """The question's drawing with lettered spots, (place, line); None where it has none, or no
+        drawing is to be made.
         """
         wanted, draw = self.question.drawing, self.sources.drawing_of
         if wanted is None:

@@ -10,14 +10,16 @@ from functools import cache
 from pathlib import Path
 from typing import Any, get_args, get_origin, get_type_hints
 
-from firstway.quiz.forms.form import Form, Kind
+from firstway.quiz.forms.form import Form, QuestionKind
 from firstway.quiz.marking.marking import Key, Mark
 
 _FOLDERS = sorted(
     found.name for found in pkgutil.iter_modules([str(Path(__file__).parent)]) if found.ispkg
 )
 _MODULES = [importlib.import_module(f"firstway.quiz.forms.{name}.form") for name in _FOLDERS]
-KINDS: dict[str, Kind[Any]] = {module.KIND.name: module.KIND for module in _MODULES}
+QUESTION_KINDS: dict[str, QuestionKind[Any]] = {
+    module.KIND.name: module.KIND for module in _MODULES
+}
 FORMS: dict[str, Form[Any]] = {
     module.FORM.key.form: module.FORM for module in _MODULES if hasattr(module, "FORM")
 }

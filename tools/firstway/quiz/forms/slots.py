@@ -34,7 +34,7 @@ def decimal_box(place: str, more: str = "") -> str:
     return f'<input id="{place}-a" type="text" inputmode="decimal" maxlength="200"{more}>'
 
 
-LINE = "<i></i>"
+WRITING_LINE = "<i></i>"
 """Room to write on, on the answer sheet."""
 LETTER_ROOM = '<i class="quiz-one"></i>'
 """Room for one letter."""

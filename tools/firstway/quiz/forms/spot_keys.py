@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from firstway.files.yaml_reader import Node
 from firstway.quiz.bank.keys import Keys, keys_of
-from firstway.quiz.bank.own_keys import Beside, sentence_of
+from firstway.quiz.bank.own_keys import GivenBeside, sentence_of
 from firstway.quiz.bank.question import AuthorWords
 
 MOST_SPOTS = 8
@@ -35,7 +35,7 @@ class AskedSpots:
     spots: tuple[SpotAt, ...]
 
 
-def spots_of_keys(keys: Keys, kind: str, beside: Beside) -> tuple[SpotAt, ...]:
+def spots_of_keys(keys: Keys, kind: str, beside: GivenBeside) -> tuple[SpotAt, ...]:
     """`spots:` of a question that has a drawing."""
     if beside.drawing is None and "drawing" not in keys.entries.values:
         keys.reader.say(

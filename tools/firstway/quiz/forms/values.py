@@ -14,7 +14,7 @@ from firstway.problems import Problem
 from firstway.quiz.bank.lint import is_sound
 from firstway.quiz.bank.question import Question
 from firstway.quiz.forms.references import Look
-from firstway.quiz.forms.registry import KINDS
+from firstway.quiz.forms.registry import QUESTION_KINDS
 from firstway.quiz.forms.sources import Changes, Sources, key_problems, sources_of_steps
 from firstway.quiz.forms.words import StepOf, text_of
 from firstway.quiz.forms.worked_question import (
@@ -68,7 +68,7 @@ def worked(
     if variant == 0:
         _check_vary(look)
     stem, why = look.words(question.line, question.stem), look.words(question.line, question.why)
-    made = KINDS[question.kind].worked(look, question.own, stem, why)
+    made = QUESTION_KINDS[question.kind].worked(look, question.own, stem, why)
     if made is not None and made.drawing is None and question.drawing is not None:
         drawn = look.pictured({}, ())
         made = replace(made, drawing=drawn.drawn if drawn else None)

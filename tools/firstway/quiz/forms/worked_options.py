@@ -27,19 +27,16 @@ _DECIMALS = re.compile(r"[0-9]\.([0-9]+)")
 
 
 def worked_options(look: Look, options: Sequence[Option], right: Content) -> list[WorkedOption]:
-    found = []
-    for place, option in enumerate(options):
-        content, feedback = (
-            option_content(look, option, right),
-            look.words(option.line, option.feedback),
-        )
-        if content is not None:
-            found.append(
-                WorkedOption(
-                    "", content, option.right, option.mistake, feedback, option.line, place
-                )
-            )
-    return found
+    """The options with their figures, in the order of the bank."""
+    found = [
+        (option_content(look, option, right), look.words(option.line, option.feedback))
+        for option in options
+    ]
+    return [
+        WorkedOption("", content, option.right, option.mistake, feedback, option.line, place)
+        for place, (option, (content, feedback)) in enumerate(zip(options, found))
+        if content is not None
+    ]
 
 
 def option_content(look: Look, option: Option, right: Content | None) -> Content | None:
@@ -90,14 +87,16 @@ def chosen_flaws(worked: WorkedQuestion) -> Iterator[Flaw]:
     yield from option_flaws(worked)
     for option in worked.options:
         if not option.right and not (option.mistake and option.feedback):
-            message = "a wrong option without its mistake or feedback"
-            yield Flaw(option.line, message, "add `mistake:` and `feedback:`")
+            yield Flaw(
+                option.line,
+                "a wrong option without its mistake or feedback",
+                "add `mistake:` and `feedback:`",
+            )
     contents = [option.content for option in worked.options]
     figures = [content for content in contents if not isinstance(content, tuple)]
     line = worked.question.line
     if figures and len(figures) < len(contents):
-        message = "words and figures stand side by side as options"
-        yield Flaw(line, message, "use one kind")
+        yield Flaw(line, "words and figures stand side by side as options", "use one kind")
     elif figures:
         decimals = {decimals_of(option) for option in worked.options}
         if len(decimals) > 1 or len({figure.unit for figure in figures}) > 1:

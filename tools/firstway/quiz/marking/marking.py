@@ -80,7 +80,7 @@ class Mark:
     mistakes: tuple[str, ...] = ()
 
 
-def sentence_mark(
+def mark_by_sentence(
     key: Key,
     state: str,
     out_of: int = 1,
@@ -102,7 +102,7 @@ def sentence_mark(
     )
 
 
-def whole_mark(key: Key, out_of: int, said: str = "") -> Mark:
+def mark_in_full(key: Key, out_of: int, said: str = "") -> Mark:
     """A mark that is wholly right."""
     sentence = MARK_WORDS["right-all" if said else "right-choice"]
     return Mark(
@@ -110,7 +110,7 @@ def whole_mark(key: Key, out_of: int, said: str = "") -> Mark:
     )
 
 
-def part_mark(
+def mark_in_part(
     key: Key, points: int, out_of: int, said: Sequence[str], mistakes: Sequence[str]
 ) -> Mark:
     """A mark that is not wholly right: what was said line by line, the mistakes that were named."""

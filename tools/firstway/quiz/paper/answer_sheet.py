@@ -10,7 +10,7 @@ from html import escape
 
 from firstway.quiz.forms.registry import FORMS
 from firstway.quiz.forms.shown_question import Shown
-from firstway.quiz.forms.slots import LINE
+from firstway.quiz.forms.slots import WRITING_LINE
 
 
 def sheet_html(
@@ -21,7 +21,7 @@ def sheet_html(
     `facts` are printed at its head; an empty one is a line to write on.
     """
     head = " ".join(
-        f'<span class="quiz-fact">{escape(name)}: {escape(value) if value else LINE}</span>'
+        f'<span class="quiz-fact">{escape(name)}: {escape(value) if value else WRITING_LINE}</span>'
         for name, value in facts
     )
     rows = "\n".join(f"<li>{FORMS[shown.form].room(shown)}</li>" for shown in questions)

@@ -29,7 +29,7 @@ from firstway.problems import Problem
 from firstway.quiz.bank.keys import suggestion
 from firstway.quiz.bank.outcomes import ChapterOutcomes
 from firstway.quiz.bank.question import DIFFICULTIES, USES, Question
-from firstway.quiz.forms.registry import KINDS
+from firstway.quiz.forms.registry import QUESTION_KINDS
 from firstway.quiz.marking.score import FEWEST_FOR_A_PASS_MARK, may_have_a_pass_mark
 
 MARKED = ("one-by-one", "at-the-end")
@@ -50,7 +50,7 @@ class Draw:
     outcome: str = key(Name(small=True), "only questions on this outcome", "cable.drop")
     number: int = key(count(1, MOST_QUESTIONS), "how many are drawn", "2", required=True, absent=0)
     chapter: str = key(Name(small=True), "only questions of this chapter", "the-cable")
-    kind: str = key(word(*tuple(KINDS)), "only questions of this kind")
+    kind: str = key(word(*QUESTION_KINDS), "only questions of this kind")
     difficulty: int = key(
         count(min(DIFFICULTIES), max(DIFFICULTIES)), "only of this difficulty", "3", absent=0
     )

@@ -7,17 +7,17 @@ from __future__ import annotations
 
 from pathlib import Path
 
-_QUIZ = Path(__file__).parents[1]
+QUIZ_FOLDER = Path(__file__).parents[1]
 
 
 def script_part(name: str) -> str:
     """One part, as it lies in `quiz/scripts/`."""
-    return (_QUIZ / "scripts" / name).read_text(encoding="utf-8")
+    return (QUIZ_FOLDER / "scripts" / name).read_text(encoding="utf-8")
 
 
 def practice_script() -> str:
     """The script of a page that marks itself."""
-    forms = sorted(_QUIZ.glob("forms/*/marked.js"))
+    forms = sorted(QUIZ_FOLDER.glob("forms/*/marked.js"))
     marking = [script_part("marking.js"), *(path.read_text(encoding="utf-8") for path in forms)]
     return _joined(script_part("fields.js"), *marking, script_part("quiz.js"))
 

@@ -3,6 +3,6 @@
 from __future__ import annotations
 
 from firstway.quiz.forms.find_the_mistake import keys, worked
-from firstway.quiz.forms.form import Kind
+from firstway.quiz.forms.form import QuestionKind
 
-KIND = Kind("find-the-mistake", 2.0, keys.read, worked.worked_find, varies=False)
+KIND = QuestionKind("find-the-mistake", 2.0, keys.read, worked.worked_find, varies=False)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from firstway.quiz.bank.keys import Keys
-from firstway.quiz.bank.own_keys import Beside
+from firstway.quiz.bank.own_keys import GivenBeside
 from firstway.quiz.forms.spot_keys import AskedSpots, spots_of_keys
 
 
-def read(keys: Keys, beside: Beside) -> AskedSpots:
+def read(keys: Keys, beside: GivenBeside) -> AskedSpots:
     spots = spots_of_keys(keys, "find-the-mistake", beside)
     if sum(spot.right for spot in spots) > 1:
         keys.reader.say(

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from firstway.quiz.forms.foretell import keys, worked
-from firstway.quiz.forms.form import Kind
+from firstway.quiz.forms.form import QuestionKind
 
-KIND = Kind("foretell", 2.0, keys.read, worked.worked_reading, asks=lambda own: str(own.reading))
+KIND = QuestionKind(
+    "foretell", 2.0, keys.read, worked.worked_reading, asks=lambda own: str(own.reading)
+)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from firstway.quiz.bank.keys import Keys
-from firstway.quiz.bank.own_keys import Beside, mistakes_of_keys, places_of_keys, texts_of
+from firstway.quiz.bank.own_keys import GivenBeside, mistakes_of_keys, places_of_keys, texts_of
 from firstway.quiz.bank.question import NumberMistake
 from firstway.quiz.forms.option_keys import Option, options_of_keys
 from firstway.quiz.forms.spot_keys import PLACE_FORM
@@ -43,7 +43,7 @@ class AskedReading:
     mistakes: tuple[NumberMistake, ...]
 
 
-def read(keys: Keys, beside: Beside) -> AskedReading:
+def read(keys: Keys, beside: GivenBeside) -> AskedReading:
     installation = beside.installation
     reading = keys.inner("reading", required=True)
     found = _reading(reading, installation) if reading is not None else None

@@ -16,13 +16,11 @@ from firstway.quiz.marking.marking import (
     Key,
     Mark,
     filled_in,
-    part_mark,
+    mark_by_sentence,
+    mark_in_full,
+    mark_in_part,
     said_mistake,
-    sentence_mark,
-    whole_mark,
 )
-
-ACCEPTED = "A point for each row."
 
 
 @dataclass(frozen=True)
@@ -57,10 +55,10 @@ def marked(key: MatchKey, typed: str) -> Mark:
     """The mark of the partners that were chosen."""
     chosen, out_of = _chosen(key, typed), most_points(key)
     if not chosen:
-        return sentence_mark(key, "empty", out_of)
+        return mark_by_sentence(key, "empty", out_of)
     wrong = [row for row in key.rows if chosen.get(row.id) != row.item]
     if not wrong:
-        return whole_mark(key, out_of)
+        return mark_in_full(key, out_of)
     said = [
         said_mistake("said-row", row.mistake, row.feedback, row=row.id)
         if row.id in chosen
@@ -68,7 +66,7 @@ def marked(key: MatchKey, typed: str) -> Mark:
         for row in wrong
     ]
     mistakes = [row.mistake for row in wrong if row.id in chosen]
-    return part_mark(key, out_of - len(wrong), out_of, said, mistakes)
+    return mark_in_part(key, out_of - len(wrong), out_of, said, mistakes)
 
 
 def _chosen(key: MatchKey, typed: str) -> dict[str, str]:
@@ -83,7 +81,7 @@ def _chosen(key: MatchKey, typed: str) -> dict[str, str]:
     return chosen
 
 
-def pairs(given: str) -> Iterator[tuple[str, str]]:
+def row_pairs(given: str) -> Iterator[tuple[str, str]]:
     """Row and item of each pair."""
     return ((row, item) for row, _, item in (pair.partition("=") for pair in given.split()))
 
@@ -105,16 +103,16 @@ def _joined(key: MatchKey, items: Sequence[str]) -> str:
 
 
 def relettered(given: str, to: Relettered) -> str:
-    return " ".join(f"{row}={to(item)}" for row, item in pairs(given))
+    return " ".join(f"{row}={to(item)}" for row, item in row_pairs(given))
 
 
-def written(text: str) -> str:
+def from_paper(text: str) -> str:
     found = re.findall(r"([0-9]+)\s*[=:.)-]?\s*([a-z])(?![a-z])", text.casefold())
     return " ".join(f"{row}={item}" for row, item in sorted(found, key=lambda pair: int(pair[0])))
 
 
 def in_words(given: str, words: Mapping[str, str]) -> str:
-    return "; ".join(f"{row}: {words.get(item, item)}" for row, item in pairs(given))
+    return "; ".join(f"{row}: {words.get(item, item)}" for row, item in row_pairs(given))
 
 
 def grouped(mark: Mark) -> str:

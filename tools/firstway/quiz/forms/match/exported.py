@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from firstway.quiz.forms.match.answers import MatchKey, most_points, pairs
+from firstway.quiz.forms.match.answers import MatchKey, most_points, row_pairs
 from firstway.quiz.forms.qti_terms import (
     ItemTerms,
     LetteredSpot,
@@ -15,8 +15,8 @@ from firstway.quiz.forms.qti_terms import (
     mapping,
     option_name,
     prompted,
+    qti_term,
     row_name,
-    term,
 )
 from firstway.quiz.forms.shown_question import Shown
 
@@ -33,8 +33,8 @@ def exported(
         "qti-match-interaction",
         shown.stem,
         {"shuffle": "false", "max-associations": len(shown.rows)},
-        term("qti-simple-match-set", {}, *rows),
-        term("qti-simple-match-set", {}, *items),
+        qti_term("qti-simple-match-set", {}, *rows),
+        qti_term("qti-simple-match-set", {}, *items),
         picture=picture,
     )
     response = declared("RESPONSE", "multiple", "directedPair", right, points)
@@ -42,13 +42,13 @@ def exported(
 
 
 def _choice(name: str, most: int, words: str) -> Term:
-    return term("qti-simple-associable-choice", {"identifier": name, "match-max": most}, words)
+    return qti_term("qti-simple-associable-choice", {"identifier": name, "match-max": most}, words)
 
 
 def responses(key: MatchKey, given: str, names: Mapping[str, str]) -> list[Response]:
     values = tuple(
         f"{row_name(row)} {names[item]}"
-        for row, item in pairs(given)
+        for row, item in row_pairs(given)
         if row.isdigit() and item in names
     )
     return [Response("RESPONSE", "multiple", "directedPair", values)]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from firstway.quiz.forms.form import Form, Kind
+from firstway.quiz.forms.form import Form, QuestionKind
 from firstway.quiz.forms.match import answers, exported, keys, shown, worked
 
 FORM = Form(
@@ -19,11 +19,11 @@ FORM = Form(
     responses=exported.responses,
     interaction="matching",
     relettered=answers.relettered,
-    written=answers.written,
+    from_paper=answers.from_paper,
     in_words=answers.in_words,
-    accepted=lambda key: answers.ACCEPTED,
+    accepted=lambda key: "A point for each row.",
     each_counts=True,
     grouped=answers.grouped,
     chosen_words=answers.chosen_words,
 )
-KIND = Kind("match", 2.0, keys.read, worked.worked_match)
+KIND = QuestionKind("match", 2.0, keys.read, worked.worked_match)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from firstway.files.yaml_reader import Entries, Node
 from firstway.quiz.bank.keys import Keys, keys_of
-from firstway.quiz.bank.own_keys import Beside, inner_figure, sentence_of, source_needed
+from firstway.quiz.bank.own_keys import GivenBeside, inner_figure, sentence_of, source_needed
 from firstway.quiz.bank.question import AuthorWords, FigureOf
 
 FEWEST_ROWS, MOST_ROWS = 2, 9
@@ -39,7 +39,7 @@ class AskedMatch:
     spare: tuple[Spare, ...]
 
 
-def read(keys: Keys, beside: Beside) -> AskedMatch:
+def read(keys: Keys, beside: GivenBeside) -> AskedMatch:
     installation = beside.installation
     rows = tuple(
         row for node in keys.items("rows", required=True) if (row := _row(keys, node, installation))

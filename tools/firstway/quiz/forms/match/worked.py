@@ -84,11 +84,14 @@ def flaws(key: MatchKey, worked: WorkedQuestion) -> Iterator[Flaw]:
     yield from twice_flaws(rows, "rows", "make them differ", mixes=False)
     for row in worked.rows:
         if not (row.mistake and row.feedback):
-            message = "a row without its mistake or feedback"
-            yield Flaw(row.line, message, "add `mistake:` and `feedback:`")
+            yield Flaw(
+                row.line, "a row without its mistake or feedback", "add `mistake:` and `feedback:`"
+            )
     items = [(item.line, content_text(item.content)) for item in worked.items]
     yield from catch_all_flaws(items, "items")
     if len(items) < FEWEST_OPTIONS:
-        message = f"{len(items)} items to choose from"
-        hint = f"give {FEWEST_OPTIONS} or more; some may be spare"
-        yield Flaw(worked.question.line, message, hint)
+        yield Flaw(
+            worked.question.line,
+            f"{len(items)} items to choose from",
+            f"give {FEWEST_OPTIONS} or more; some may be spare",
+        )

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from firstway.quiz.marking.marking import Key, Mark, sentence_mark
+from firstway.quiz.marking.marking import Key, Mark, mark_by_sentence
 from firstway.quiz.marking.windows import Windows, found_number
 
 
@@ -22,7 +22,7 @@ class NumberKey(Windows, Key):
 
 def marked(key: NumberKey, typed: str) -> Mark:
     found = found_number(key, typed)
-    return sentence_mark(
+    return mark_by_sentence(
         key,
         found.state,
         sentence="unit-none" if found.state == "unit" and not key.unit else "",

@@ -21,7 +21,7 @@ from firstway.quiz.forms.qti_terms import (
     matches,
     middle,
     paragraphs,
-    term,
+    qti_term,
     text_entry,
 )
 from firstway.quiz.forms.shown_question import Shown
@@ -53,22 +53,22 @@ def exported(
     inside, beside = between("RESPONSE", key.low, key.high), f" {shown.unit}"
     box, units = text_entry("RESPONSE"), units_of(shown.unit)
     if not units:
-        asked = term("p", {}, box, *((beside,) if shown.unit else ()))
+        asked = qti_term("p", {}, box, *((beside,) if shown.unit else ()))
         return ItemTerms(
             (response,), (*paragraphs(shown.stem, picture), asked), (if_right(inside),)
         )
     names = {unit: f"unit-{place}" for place, unit in enumerate(units, 1)}
-    choices = (term("qti-inline-choice", {"identifier": names[unit]}, unit) for unit in units)
-    to_choose = term(
+    choices = (qti_term("qti-inline-choice", {"identifier": names[unit]}, unit) for unit in units)
+    to_choose = qti_term(
         "qti-inline-choice-interaction",
         {"response-identifier": "UNIT", "shuffle": "false"},
         *choices,
     )
-    fits = term("qti-or", {}, is_null("UNIT"), matches("UNIT"))
+    fits = qti_term("qti-or", {}, is_null("UNIT"), matches("UNIT"))
     return ItemTerms(
         (response, declared("UNIT", "single", "identifier", [names[shown.unit]])),
-        (*paragraphs(shown.stem, picture), term("p", {}, box, " ", to_choose)),
-        (if_right(term("qti-and", {}, inside, fits)),),
+        (*paragraphs(shown.stem, picture), qti_term("p", {}, box, " ", to_choose)),
+        (if_right(qti_term("qti-and", {}, inside, fits)),),
     )
 
 

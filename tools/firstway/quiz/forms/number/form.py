@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from firstway.quiz.forms.figures import named_windows, typed_mistake, typed_right, typed_wrong
-from firstway.quiz.forms.form import Form, Kind
+from firstway.quiz.forms.form import Form, QuestionKind
 from firstway.quiz.forms.number import answers, exported, shown, worked
 from firstway.quiz.forms.number.keys import number_of_keys
 
@@ -16,11 +16,13 @@ FORM = Form(
     flaws=worked.flaws,
     right=typed_right,
     wrong=typed_wrong,
-    mistaken=typed_mistake,
+    by_mistake=typed_mistake,
     exported=exported.exported,
     responses=exported.responses,
     interaction="numeric",
     accepted=lambda key: f"Accepted from {key.low:.4g} to {key.high:.4g} {key.unit}.",
-    named=named_windows,
+    named_mistakes=named_windows,
 )
-KIND = Kind("number", 3.0, number_of_keys, worked.worked_number, asks=lambda own: str(own.answer))
+KIND = QuestionKind(
+    "number", 3.0, number_of_keys, worked.worked_number, asks=lambda own: str(own.answer)
+)

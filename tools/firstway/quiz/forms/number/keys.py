@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from firstway.quiz.bank.keys import Keys
 from firstway.quiz.bank.own_keys import (
     LARGEST_SLACK_PERCENT,
-    Beside,
+    GivenBeside,
     figure_of_keys,
     mistakes_of_keys,
     places_of_keys,
@@ -38,7 +38,7 @@ class AskedNumber:
 
 def number_of_keys(
     keys: Keys,
-    beside: Beside,
+    beside: GivenBeside,
     usual_slack: float = DEFAULT_SLACK_PERCENT,
     largest_slack: float = LARGEST_SLACK_PERCENT,
 ) -> AskedNumber:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from firstway.quiz.forms.shown_question import Shown
-from firstway.quiz.forms.slots import LINE, Slots, decimal_box, text
+from firstway.quiz.forms.slots import WRITING_LINE, Slots, decimal_box, text
 
 
 def fields(shown: Shown, place: str, slots: Slots) -> Iterator[str]:
@@ -19,4 +19,4 @@ def fields(shown: Shown, place: str, slots: Slots) -> Iterator[str]:
 
 
 def room(shown: Shown) -> str:
-    return f"{LINE} {text(shown.unit)}"
+    return f"{WRITING_LINE} {text(shown.unit)}"

@@ -8,7 +8,7 @@ from __future__ import annotations
 import random
 
 from firstway.quiz.forms.options import OptionsKey, wrong_options
-from firstway.quiz.marking.marking import Mark, sentence_mark, whole_mark
+from firstway.quiz.marking.marking import Mark, mark_by_sentence, mark_in_full
 
 
 class OneAnswerKey(OptionsKey):
@@ -20,13 +20,13 @@ class OneAnswerKey(OptionsKey):
 def marked(key: OneAnswerKey, typed: str) -> Mark:
     option = next((option for option in key.options if option.id == typed), None)
     if option is None:
-        return sentence_mark(key, "empty")
+        return mark_by_sentence(key, "empty")
     if option.right:
-        return whole_mark(key, 1)
-    return sentence_mark(key, "mistake", mistake=option.mistake, feedback=option.feedback)
+        return mark_in_full(key, 1)
+    return mark_by_sentence(key, "mistake", mistake=option.mistake, feedback=option.feedback)
 
 
-def mistaken(key: OneAnswerKey, mistake: str) -> str:
+def by_mistake(key: OneAnswerKey, mistake: str) -> str:
     return next((each.id for each in wrong_options(key) if each.mistake == mistake), "")
 
 

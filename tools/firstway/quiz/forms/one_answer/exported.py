@@ -15,8 +15,8 @@ from firstway.quiz.forms.qti_terms import (
     matches,
     option_name,
     prompted,
+    qti_term,
     simple_choices,
-    term,
 )
 from firstway.quiz.forms.shown_question import Shown
 
@@ -56,7 +56,8 @@ def _said(key: OneAnswerKey, option: OptionKey) -> str:
 def _pointed(shown: Shown, picture: Term, spots: Sequence[LetteredSpot]) -> tuple[Term, ...]:
     """The words of each letter, and the picture to point at."""
     listed = (
-        term("li", {}, term("strong", {}, letter), f" {words}") for letter, words in shown.choices
+        qti_term("li", {}, qti_term("strong", {}, letter), f" {words}")
+        for letter, words in shown.choices
     )
     pointing = prompted(
         "qti-hotspot-interaction",
@@ -66,12 +67,12 @@ def _pointed(shown: Shown, picture: Term, spots: Sequence[LetteredSpot]) -> tupl
         *map(_hotspot, spots),
         picture=None,
     )
-    return (term("p", {}, POINT_HINT), term("ul", {}, *listed), *pointing)
+    return (qti_term("p", {}, POINT_HINT), qti_term("ul", {}, *listed), *pointing)
 
 
 def _hotspot(spot: LetteredSpot) -> Term:
     letter, words, corners = spot
-    return term(
+    return qti_term(
         "qti-hotspot-choice",
         {
             "identifier": option_name(letter),

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from functools import partial
 
-from firstway.quiz.forms.form import Form, Kind
-from firstway.quiz.forms.lettered import in_any_order, in_any_order_written, letters_in_words
+from firstway.quiz.forms.form import Form, QuestionKind
+from firstway.quiz.forms.lettered import in_any_order, in_any_order_from_paper, letters_in_words
 from firstway.quiz.forms.one_answer import answers, exported, keys, worked
 from firstway.quiz.forms.options import named_options, option_letters, options_html, right_options
 from firstway.quiz.forms.qti_terms import lettered_response
@@ -19,13 +19,13 @@ FORM = Form(
     flaws=worked.flaws,
     right=right_options,
     wrong=answers.wrong,
-    mistaken=answers.mistaken,
+    by_mistake=answers.by_mistake,
     exported=exported.exported,
     responses=partial(lettered_response, cardinality="single"),
     interaction="choice",
     relettered=in_any_order,
-    written=in_any_order_written,
+    from_paper=in_any_order_from_paper,
     in_words=letters_in_words,
-    named=named_options,
+    named_mistakes=named_options,
 )
-KIND = Kind("one-answer", 1.0, keys.read, worked.worked_choice)
+KIND = QuestionKind("one-answer", 1.0, keys.read, worked.worked_choice)

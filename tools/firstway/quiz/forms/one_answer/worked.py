@@ -60,11 +60,13 @@ def flaws(key: OneAnswerKey, worked: WorkedQuestion) -> Iterator[Flaw]:
     if any(isinstance(option.content, tuple) for option in worked.options):
         return
     for right in rights:
-        value, decimals = content_value(right.content), decimals_of(right)
-        low, high = window(value, decimals, DEFAULT_SLACK_PERCENT)
+        low, high = window(content_value(right.content), decimals_of(right), DEFAULT_SLACK_PERCENT)
         for option in worked.options:
             # A wrong figure that nobody who rounds could tell from the right one.
             if not option.right and low <= content_value(option.content) <= high:
-                message = f"'{content_text(option.content)}' is right as well, within rounding"
-                hint = "choose another mistake or other figures"
-                yield Flaw(option.line, message, hint, mixes=True)
+                yield Flaw(
+                    option.line,
+                    f"'{content_text(option.content)}' is right as well, within rounding",
+                    "choose another mistake or other figures",
+                    mixes=True,
+                )

@@ -8,15 +8,15 @@ from __future__ import annotations
 import random
 from dataclasses import dataclass
 
-from firstway.quiz.forms.lettered import Relettered, letters_written, pieces
+from firstway.quiz.forms.lettered import Relettered, letters_from_paper, pieces
 from firstway.quiz.marking.marking import (
     MARK_WORDS,
     Key,
     Mark,
     filled_in,
-    part_mark,
-    sentence_mark,
-    whole_mark,
+    mark_by_sentence,
+    mark_in_full,
+    mark_in_part,
 )
 
 
@@ -45,16 +45,16 @@ def marked(key: OrderKey, typed: str) -> Mark:
     """The mark of an order; the first step out of place is named."""
     chosen, right = pieces(typed), [step.id for step in key.steps]
     if sorted(chosen) != sorted(right):
-        return sentence_mark(key, "empty")
+        return mark_by_sentence(key, "empty")
     if chosen == right:
-        return whole_mark(key, 1)
+        return mark_in_full(key, 1)
     place = next(place for place, id_ in enumerate(right) if chosen[place] != id_)
     step = key.steps[place]
     said = filled_in(
         MARK_WORDS["said-step-because" if step.because else "said-step"],
         {"place": str(place + 1), "step": step.text, "because": step.because},
     )
-    return part_mark(key, 0, 1, [said], [])
+    return mark_in_part(key, 0, 1, [said], [])
 
 
 def right(key: OrderKey) -> str:
@@ -72,8 +72,8 @@ def relettered(given: str, to: Relettered) -> str:
     return " ".join(map(to, given.split()))
 
 
-def written(text: str) -> str:
-    return " ".join(letters_written(text))
+def from_paper(text: str) -> str:
+    return " ".join(letters_from_paper(text))
 
 
 def chosen_words(name: str, right: bool) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from firstway.quiz.forms.form import Form, Kind
+from firstway.quiz.forms.form import Form, QuestionKind
 from firstway.quiz.forms.lettered import letters_in_words
 from firstway.quiz.forms.order import answers, exported, keys, shown, worked
 from firstway.quiz.forms.qti_terms import lettered_response
@@ -22,8 +22,8 @@ FORM = Form(
     responses=partial(lettered_response, cardinality="ordered"),
     interaction="sequencing",
     relettered=answers.relettered,
-    written=answers.written,
+    from_paper=answers.from_paper,
     in_words=letters_in_words,
     chosen_words=answers.chosen_words,
 )
-KIND = Kind("order", 2.0, keys.read, worked.worked_order, varies=False)
+KIND = QuestionKind("order", 2.0, keys.read, worked.worked_order, varies=False)

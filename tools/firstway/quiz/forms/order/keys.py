@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from firstway.files.yaml_reader import Node
 from firstway.quiz.bank.keys import ID_FORM, Keys, keys_of
-from firstway.quiz.bank.own_keys import Beside, sentence_of, source_needed, texts_of
+from firstway.quiz.bank.own_keys import GivenBeside, sentence_of, source_needed, texts_of
 from firstway.quiz.bank.question import AuthorWords
 
 FEWEST_STEPS, MOST_STEPS = 3, 7
@@ -37,7 +37,7 @@ class AskedOrder:
     steps: tuple[OrderStep, ...] | StagesOf
 
 
-def read(keys: Keys, beside: Beside) -> AskedOrder:
+def read(keys: Keys, beside: GivenBeside) -> AskedOrder:
     derived = keys.inner("steps_from")
     if derived is not None:
         if "steps" in keys.entries.values:

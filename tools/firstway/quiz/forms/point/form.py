@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from firstway.quiz.forms.form import Kind
+from firstway.quiz.forms.form import QuestionKind
 from firstway.quiz.forms.point import keys
 from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.spot_keys import AskedSpots
@@ -16,4 +16,4 @@ def worked_point(look: Look, asked: AskedSpots, stem: Filled, why: Filled) -> Wo
     return spots_with(look, stem, why, asked.spots, lambda spot: spot.right)
 
 
-KIND = Kind("point", 1.0, keys.read, worked_point, varies=False)
+KIND = QuestionKind("point", 1.0, keys.read, worked_point, varies=False)

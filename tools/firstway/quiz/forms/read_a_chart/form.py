@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from firstway.quiz.forms.form import Kind
+from firstway.quiz.forms.form import QuestionKind
 from firstway.quiz.forms.number.keys import AskedNumber
 from firstway.quiz.forms.number.worked import worked_number
 from firstway.quiz.forms.one_answer.worked import worked_choice
@@ -22,6 +22,6 @@ def worked_chart(
     return worked_number(look, asked, stem, why)
 
 
-KIND = Kind(
+KIND = QuestionKind(
     "read-a-chart", 1.5, keys.read, worked_chart, asks=lambda own: str(getattr(own, "answer", ""))
 )

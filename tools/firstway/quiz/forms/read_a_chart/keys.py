@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from firstway.quiz.bank.keys import Keys
-from firstway.quiz.bank.own_keys import Beside
+from firstway.quiz.bank.own_keys import GivenBeside
 from firstway.quiz.forms.number.keys import AskedNumber, number_of_keys
 from firstway.quiz.forms.one_answer import keys as one_answer
 from firstway.quiz.forms.option_keys import AskedOptions
@@ -13,7 +13,7 @@ CHART_SLACK_PERCENT = 10.0
 LARGEST_CHART_SLACK_PERCENT = 15.0
 
 
-def read(keys: Keys, beside: Beside) -> AskedNumber | AskedOptions:
+def read(keys: Keys, beside: GivenBeside) -> AskedNumber | AskedOptions:
     drawing = beside.drawing
     if drawing is not None and drawing.view != "chart" or "drawing" not in keys.entries.values:
         keys.reader.say(

@@ -13,13 +13,11 @@ from firstway.quiz.marking.marking import (
     MARK_WORDS,
     Mark,
     filled_in,
-    part_mark,
+    mark_by_sentence,
+    mark_in_full,
+    mark_in_part,
     said_mistake,
-    sentence_mark,
-    whole_mark,
 )
-
-ACCEPTED = "A point for each right one, one off for each wrong one, not below nothing."
 
 
 class SeveralAnswersKey(OptionsKey):
@@ -40,19 +38,19 @@ def marked(key: SeveralAnswersKey, typed: str) -> Mark:
     chosen, out_of = pieces(typed), most_points(key)
     known = {option.id for option in key.options}
     if not chosen or len(set(chosen)) != len(chosen) or not known.issuperset(chosen):
-        return sentence_mark(key, "empty", out_of)
+        return mark_by_sentence(key, "empty", out_of)
     wrong = [option for option in key.options if option.id in chosen and not option.right]
     hits = len(chosen) - len(wrong)
     if not wrong and hits == out_of:
-        return whole_mark(key, out_of)
+        return mark_in_full(key, out_of)
     said = [said_mistake("said-mistake", option.mistake, option.feedback) for option in wrong]
     if hits < out_of:
         said.append(filled_in(MARK_WORDS["said-missed"], {"count": str(out_of - hits)}))
     mistakes = [option.mistake for option in wrong]
-    return part_mark(key, max(0, hits - len(wrong)), out_of, said, mistakes)
+    return mark_in_part(key, max(0, hits - len(wrong)), out_of, said, mistakes)
 
 
-def mistaken(key: SeveralAnswersKey, mistake: str) -> str:
+def by_mistake(key: SeveralAnswersKey, mistake: str) -> str:
     """The right options and those a named mistake leads to."""
     wrong = [option.id for option in wrong_options(key) if option.mistake == mistake]
     return " ".join(sorted({*right_options(key).split(), *wrong})) if wrong else ""

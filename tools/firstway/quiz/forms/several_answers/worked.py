@@ -46,5 +46,8 @@ def flaws(key: SeveralAnswersKey, worked: WorkedQuestion) -> Iterator[Flaw]:
     yield from chosen_flaws(worked)
     rights, of = sum(option.right for option in worked.options), len(worked.options)
     if not 2 <= rights < of:
-        message = f"{rights} of {of} options are right"
-        yield Flaw(worked.question.line, message, "two or more must be, and one must not")
+        yield Flaw(
+            worked.question.line,
+            f"{rights} of {of} options are right",
+            "two or more must be, and one must not",
+        )

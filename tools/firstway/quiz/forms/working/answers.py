@@ -17,18 +17,13 @@ from firstway.quiz.marking.marking import (
     Key,
     Mark,
     filled_in,
-    part_mark,
+    mark_by_sentence,
+    mark_in_full,
+    mark_in_part,
     said_mistake,
-    sentence_mark,
-    whole_mark,
 )
 from firstway.quiz.marking.typed import plain_typed
 from firstway.quiz.marking.windows import FoundNumber, Windows, found_number
-
-ACCEPTED = (
-    "A point for each figure; one that follows rightly from the learner's own earlier figure"
-    " counts."
-)
 
 
 @dataclass(frozen=True)
@@ -70,7 +65,7 @@ def marked(key: WorkingKey, typed: str) -> Mark:
     """The mark of all figures; one that cannot be read asks for another try."""
     boxes, out_of = boxes_of(key, typed), most_points(key)
     if not any(plain_typed(box) for box in boxes):
-        return sentence_mark(key, "empty", out_of)
+        return mark_by_sentence(key, "empty", out_of)
     found = [found_number(part, box) for part, box in zip(key.parts, boxes)]
     for place, (part, one) in enumerate(zip(key.parts, found), 1):
         if one.state in ("not-a-number", "unit"):
@@ -86,9 +81,9 @@ def marked(key: WorkingKey, typed: str) -> Mark:
     ]
     points = sum(state in ("right", "followed") for state in states)
     if points == out_of:
-        return whole_mark(key, out_of, "\n".join(told) if set(states) != {"right"} else "")
+        return mark_in_full(key, out_of, "\n".join(told) if set(states) != {"right"} else "")
     mistakes = [one.mistake for state, one in zip(states, found) if state == "mistake"]
-    return part_mark(key, points, out_of, told, mistakes)
+    return mark_in_part(key, points, out_of, told, mistakes)
 
 
 def _state(part: PartKey, found: Sequence[FoundNumber], place: int) -> str:
@@ -164,7 +159,7 @@ def right(key: WorkingKey) -> str:
     return _joined(key, {})
 
 
-def mistaken(key: WorkingKey, mistake: str) -> str:
+def by_mistake(key: WorkingKey, mistake: str) -> str:
     """The numbers a named mistake leads to, the others right."""
     wrong = {place: typed_mistake(part, mistake) for place, part in enumerate(key.parts)}
     return _joined(key, wrong) if any(wrong.values()) else ""
@@ -182,7 +177,7 @@ def _joined(key: WorkingKey, typed: dict[int, str]) -> str:
     return " ; ".join(typed.get(place) or typed_right(part) for place, part in parts)
 
 
-def named(key: WorkingKey, words: object) -> list[str]:
+def named_mistakes(key: WorkingKey, words: object) -> list[str]:
     return [
         f"figure {place}, {row}"
         for place, part in enumerate(key.parts, 1)

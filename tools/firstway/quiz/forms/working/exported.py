@@ -18,7 +18,7 @@ from firstway.quiz.forms.qti_terms import (
     float_value,
     middle,
     paragraphs,
-    term,
+    qti_term,
     text_entry,
     variable,
 )
@@ -42,7 +42,7 @@ def exported(
     """A box for each figure, a point for each that lies in its window."""
     names = [f"FIGURE{place}" for place in range(1, len(key.parts) + 1)]
     boxes = (
-        term("p", {}, f"{ask}: ", text_entry(name), f" {unit}")
+        qti_term("p", {}, f"{ask}: ", text_entry(name), f" {unit}")
         for name, (ask, unit) in zip(names, shown.parts)
     )
     return ItemTerms(
@@ -50,17 +50,17 @@ def exported(
             declared(name, "single", "float", [middle(part.low, part.high)])
             for name, part in zip(names, key.parts)
         ),
-        (*paragraphs(shown.stem, picture), term("p", {}, FOLLOW_THROUGH), *boxes),
+        (*paragraphs(shown.stem, picture), qti_term("p", {}, FOLLOW_THROUGH), *boxes),
         tuple(_one_more(name, part) for name, part in zip(names, key.parts)),
     )
 
 
 def _one_more(name: str, part: PartKey) -> Term:
     """A point more where a figure lies in its window."""
-    more = term("qti-sum", {}, variable("SCORE"), float_value("1"))
-    counted = term("qti-set-outcome-value", {"identifier": "SCORE"}, more)
+    more = qti_term("qti-sum", {}, variable("SCORE"), float_value("1"))
+    counted = qti_term("qti-set-outcome-value", {"identifier": "SCORE"}, more)
     inside = between(name, part.low, part.high)
-    return term("qti-response-condition", {}, term("qti-response-if", {}, inside, counted))
+    return qti_term("qti-response-condition", {}, qti_term("qti-response-if", {}, inside, counted))
 
 
 def responses(key: WorkingKey, given: str, names: Mapping[str, str]) -> list[Response]:

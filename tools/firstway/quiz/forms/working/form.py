@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from firstway.quiz.forms.form import Form, Kind
+from firstway.quiz.forms.form import Form, QuestionKind
 from firstway.quiz.forms.working import answers, exported, keys, shown, worked
 
 FORM = Form(
@@ -15,16 +15,19 @@ FORM = Form(
     flaws=worked.flaws,
     right=answers.right,
     wrong=answers.wrong,
-    mistaken=answers.mistaken,
+    by_mistake=answers.by_mistake,
     legible=answers.legible,
     exported=exported.exported,
     exportable=exported.without_following,
     responses=exported.responses,
     interaction="other",
-    accepted=lambda key: answers.ACCEPTED,
-    named=answers.named,
+    accepted=lambda key: (
+        "A point for each figure; one that follows rightly from the learner's own earlier figure"
+        " counts."
+    ),
+    named_mistakes=answers.named_mistakes,
 )
-KIND = Kind(
+KIND = QuestionKind(
     "working",
     5.0,
     keys.read,

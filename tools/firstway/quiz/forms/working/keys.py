@@ -9,7 +9,7 @@ from firstway.files.yaml_reader import Node
 from firstway.quiz.bank.keys import Keys, keys_of
 from firstway.quiz.bank.own_keys import (
     MOST_PARTS,
-    Beside,
+    GivenBeside,
     figure_of_keys,
     mistakes_of_keys,
     part_number,
@@ -43,7 +43,7 @@ class AskedWorking:
     mistakes: tuple[NumberMistake, ...]
 
 
-def read(keys: Keys, beside: Beside) -> AskedWorking:
+def read(keys: Keys, beside: GivenBeside) -> AskedWorking:
     installation = beside.installation
     parts = tuple(
         part
