@@ -188,6 +188,18 @@ def test_by_hand__r1_plus_r2_and_loop_of_marram() -> None:
     )
 
 
+def test_by_hand__two_test_links_join_line_and_neutral_of_marram() -> None:
+    # IEC 60228 as above: out on the line, back on the neutral, by way of the earth bar.
+    dead = States(
+        open=frozenset({"origin", "F2"}),
+        out=frozenset({"post-1"}),
+        bridges=(("F2.load.L1", "earth-bar.1"), ("F2.load.N", "earth-bar.1")),
+    )
+    assert continuity(circuit("marram"), dead, "post-1.L1", "post-1.N").value == pytest.approx(
+        0.11088
+    )
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_two_routes_to_r1_plus_r2_agree(name: str) -> None:
     job, found = done(name), circuit(name)
