@@ -16,8 +16,9 @@ from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.project import Chapter, Project
 from firstway.quiz.bank.shelf import shelf_from
 from firstway.quiz.forms.registry import QUESTION_KINDS
-from firstway.quiz.forms.values import WorkedQuestion, content_text, worked
+from firstway.quiz.forms.values import worked
 from firstway.quiz.forms.words import text_of
+from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
 from firstway.tables.reading import table
 
 EMPTY = Guide()

@@ -6,7 +6,6 @@ from dataclasses import replace
 
 import pytest
 
-from firstway.quiz.bank.coverage import coverage, thin_outcomes
 from firstway.quiz.bank.outcomes import ChapterOutcomes, Outcome
 from firstway.quiz.bank.question import Question
 from firstway.quiz.marking.score import may_have_a_pass_mark, wilson_interval
@@ -194,24 +193,6 @@ def test_a_new_question__moves_few_others_of_a_mock() -> None:
 )
 def test_recipe__what_is_wrong_with_it(more: str, message: str) -> None:
     assert message in problems_of(more)
-
-
-def test_coverage__counts_and_thin_outcomes() -> None:
-    counts = coverage(BANK)
-    assert counts["ch1.x", "order", "practice"] == 1 and sum(counts.values()) == len(BANK)
-    assert thin_outcomes(BANK, CHAPTERS) == []
-    thinner = [
-        each
-        for each in BANK
-        if each.outcome != "ch1.x" or each.kind == "order" and each.use == "practice"
-    ]
-    assert thin_outcomes(thinner, CHAPTERS) == ["ch1.x: 1 questions of 1 kinds, for practice use"]
-    alike = [replace(each, kind="order") for each in BANK if each.outcome == "ch0.x"]
-    assert (
-        thin_outcomes(alike, CHAPTERS[:1])[0]
-        == "ch0.x: 8 questions of 1 kinds, for assigned and practice use"
-    )
-    assert thin_outcomes([], CHAPTERS[:1])[0] == "ch0.x: 0 questions of 0 kinds, for no use"
 
 
 # ---- how sure a score is ----

@@ -17,7 +17,8 @@ from firstway.quiz.bank.questions import questions_from_yaml
 from firstway.quiz.forms.number.answers import NumberKey
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
 from firstway.quiz.forms.registry import marked
-from firstway.quiz.forms.values import WorkedQuestion, content_text, window, worked
+from firstway.quiz.forms.values import worked
+from firstway.quiz.forms.worked_question import WorkedQuestion, content_text, window
 from firstway.workings.shared.step import Figures, Step
 
 DROP = Formula(

@@ -13,6 +13,7 @@ from firstway.desk.sheets import desk_table_html, page_html, percent, share_html
 from firstway.problems import visible
 from firstway.quiz.forms.drawings import PageDrawings, Picture
 from firstway.quiz.forms.registry import form_of
+from firstway.quiz.marking.marking import ASK_AGAIN
 from firstway.rendering.caution import caution_html, edition_line
 from firstway.rendering.html import Markup, joined, tag
 
@@ -27,8 +28,6 @@ VERDICTS = {
     "not-a-number": "Not a number that can be read",
     "unit": "The unit does not fit",
 }
-NOT_TOLD = ("empty", "not-a-number", "unit")
-"""States whose own words ask for another try and keep the answer back."""
 
 
 def feedback_html(key: PaperKey, own: Marked, style: str, chapters: Mapping[str, str]) -> Markup:
@@ -121,7 +120,7 @@ def _answer(number: int, key: PaperKey, answer: MarkedAnswer, drawings: PageDraw
     verdict = "Left out by the tutor" if answer.left_out else VERDICTS.get(mark.state, "Not right")
     said = [
         *mark.feedback.split("\n"),
-        *([f"The answer: {version.answer}.", version.why] if mark.state in NOT_TOLD else []),
+        *([f"The answer: {version.answer}.", version.why] if mark.state in ASK_AGAIN else []),
     ]
     given = given_words(version, answer.given)
     head = f"Question {number}: {verdict}, {mark.points:g} of {mark.out_of:g}"

@@ -18,7 +18,6 @@ from firstway.drawing.question_spots import Spot
 from firstway.quiz.forms.qti_terms import LetteredSpot, Term, qti_term, variable
 from firstway.quiz.forms.registry import form_of, most_points
 
-VERSIONS = ("3.0", "2.1")
 NAMESPACES = {
     "3.0": "http://www.imsglobal.org/xsd/imsqtiasi_v3p0",
     "2.1": "http://www.imsglobal.org/xsd/imsqti_v2p1",

@@ -7,7 +7,8 @@ import re
 from firstway.pages.quizzes.quiz_drawings import question_sources
 from firstway.pages.shared.project import Project
 from firstway.problems import Problem
-from firstway.quiz.forms.values import WorkedQuestion, worked
+from firstway.quiz.forms.values import worked
+from firstway.quiz.forms.worked_question import WorkedQuestion
 
 _ASKED = re.compile(r"\{question:[ \t]*([a-z0-9.-]+)[ \t]*\}")
 

@@ -19,7 +19,8 @@ from firstway.quiz.bank.outcomes import outcome_texts
 from firstway.quiz.bank.question import Question
 from firstway.quiz.bank.shelf import Shelf
 from firstway.quiz.forms.sources import Sources
-from firstway.quiz.forms.values import FEWEST_VARIANTS, WorkedQuestion, variants, worked
+from firstway.quiz.forms.values import FEWEST_VARIANTS, variants, worked
+from firstway.quiz.forms.worked_question import WorkedQuestion
 from firstway.quiz.paper.page import quiz_html
 from firstway.quiz.paper.recipe import Recipe, questions_of
 from firstway.rendering.html import Markup

@@ -9,7 +9,7 @@ from firstway.drawing.sheet import Sheet as Drawing
 from firstway.drawing.svg import Drawn
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet
-from firstway.quiz.forms.values import WorkedQuestion
+from firstway.quiz.forms.worked_question import WorkedQuestion
 
 PAGE_VIEWS = ("single-line", "board", "wiring")
 

@@ -1,4 +1,4 @@
-"""Quiz: how the bank covers the outcomes: counts by outcome, kind and use, and what is short."""
+"""Quiz: what a paper asks of each outcome: how many questions, of which kinds, how difficult."""
 
 from __future__ import annotations
 
@@ -6,34 +6,6 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
-
-from firstway.quiz.bank.outcomes import ChapterOutcomes
-from firstway.quiz.bank.question import Question
-
-FEWEST_QUESTIONS, FEWEST_KINDS = 3, 2
-
-
-def coverage(bank: Sequence[Question]) -> Counter[tuple[str, str, str]]:
-    """(outcome, kind, use) -> number of questions."""
-    return Counter((question.outcome, question.kind, question.use) for question in bank)
-
-
-def thin_outcomes(bank: Sequence[Question], chapters: Sequence[ChapterOutcomes]) -> list[str]:
-    """A line for each outcome with fewer than three questions, fewer than two kinds, or nothing for
-    one of the uses.
-    """
-    counts = coverage(bank)
-    found = []
-    for chapter in chapters:
-        for outcome in chapter.outcomes:
-            own = {key: count for key, count in counts.items() if key[0] == outcome.id}
-            total, kinds, uses = sum(own.values()), {key[1] for key in own}, {key[2] for key in own}
-            if total < FEWEST_QUESTIONS or len(kinds) < FEWEST_KINDS or len(uses) < 2:
-                found.append(
-                    f"{outcome.id}: {total} questions of {len(kinds)} kinds, for"
-                    f" {' and '.join(sorted(uses)) or 'no'} use"
-                )
-    return found
 
 
 @dataclass(frozen=True)

@@ -18,26 +18,9 @@ from firstway.quiz.forms.registry import QUESTION_KINDS
 from firstway.quiz.forms.sources import Changes, Sources, key_problems, sources_of_steps
 from firstway.quiz.forms.words import StepOf, text_of
 from firstway.quiz.forms.worked_question import (
-    Computed,
-    Content,
-    WorkedMistake,
-    WorkedOption,
     WorkedQuestion,
     content_text,
-    window,
 )
-
-__all__ = [
-    "Computed",
-    "Content",
-    "WorkedMistake",
-    "WorkedOption",
-    "WorkedQuestion",
-    "content_text",
-    "window",
-    "worked",
-    "variants",
-]
 
 _MOST_VARIANTS = 20
 FEWEST_VARIANTS = 3
