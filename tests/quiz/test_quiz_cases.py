@@ -9,6 +9,7 @@ after a change below.
 
 from __future__ import annotations
 
+import inspect
 import json
 import shutil
 import subprocess
@@ -655,6 +656,13 @@ def test_file__holds_enough(shared: dict[str, Any]) -> None:
     assert {key["kind"] for key in shared["keys"].values()} == set(FORMS)
     for name in shared["keys"]:
         assert sum(case["key"] == name for case in shared["cases"]) >= 5, name
+
+
+def test_every_form__has_a_script_beside_its_marks() -> None:
+    for name, form in FORMS.items():
+        script = Path(inspect.getfile(form.key)).with_name("marked.js")
+        assert script.is_file(), f"{name}: write {script.parent.name}/marked.js"
+        assert f'forms["{name}"]' in script.read_text("utf-8"), f"{name}: name it in its script"
 
 
 def test_python_marker__every_case(shared: dict[str, Any]) -> None:
