@@ -1,10 +1,28 @@
-"""Quiz: typed figures as answers, as one figure and a working have them."""
+"""Quiz: figures that are worked and typed, as one figure, a working and options have them."""
 
 from __future__ import annotations
 
 import random
 
-from firstway.quiz.marking.windows import Windows
+from firstway.quiz.forms.words import Figure, text_of
+from firstway.quiz.forms.worked_question import Computed, WorkedMistake
+from firstway.quiz.marking.windows import Windows, WrongNumber
+
+
+def known_figures(answer: Figure | Computed, value: float) -> dict[str, float]:
+    """The figures that the arithmetic of a mistake may name without saying where they come from."""
+    own = (
+        dict(answer.step.figures.values)
+        if isinstance(answer, Figure) and answer.step.figures
+        else {}
+    )
+    return {**own, "answer": value}
+
+
+def wrong_numbers(mistakes: tuple[WorkedMistake, ...]) -> tuple[WrongNumber, ...]:
+    return tuple(
+        WrongNumber(item.mistake, item.low, item.high, text_of(item.feedback)) for item in mistakes
+    )
 
 
 def typed_inside(low: float, high: float) -> str:

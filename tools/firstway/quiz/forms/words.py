@@ -47,6 +47,13 @@ class Figure:
         return self.step.figures.formula.units[self.symbol]
 
     @property
+    def places(self) -> int:
+        """Decimals it is shown with; a symbol put into a formula has those it needs, six at most."""
+        if not self.symbol:
+            return self.step.places
+        return len(f"{self.value or 0.0:.6f}".rstrip("0").partition(".")[2])
+
+    @property
     def text(self) -> str:
         if not self.symbol:
             return shown(self.step)

@@ -7,12 +7,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from firstway.quiz.bank.question import FigureOf, WrongWay
+from firstway.quiz.forms.figures import known_figures
 from firstway.quiz.forms.flaws import Flaw, option_flaws
 from firstway.quiz.forms.option_keys import Option
 from firstway.quiz.forms.options import OptionKey
 from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.words import text_of
-from firstway.quiz.forms.worked_figures import known_figures, places_of
 from firstway.quiz.forms.worked_question import (
     LETTERS,
     Computed,
@@ -53,7 +53,7 @@ def option_content(look: Look, option: Option, right: Content | None) -> Content
         return None
     known = known_figures(right, float(right.value or 0.0))
     led = look.led_to(option.content, known, option.line)
-    return None if led is None else Computed(led, right.unit, places_of(right))
+    return None if led is None else Computed(led, right.unit, right.places)
 
 
 def lettered_options(look: Look, options: Sequence[WorkedOption]) -> tuple[WorkedOption, ...]:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from firstway.model.mistakes import Mistake
+from firstway.quiz.forms.point.worked import spots_with
 from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.sources import bound_mistake
 from firstway.quiz.forms.spot_keys import AskedSpots, SpotAt
 from firstway.quiz.forms.words import Filled
 from firstway.quiz.forms.worked_question import WorkedQuestion
-from firstway.quiz.forms.worked_spots import spots_with
 
 
 def worked_find(look: Look, asked: AskedSpots, stem: Filled, why: Filled) -> WorkedQuestion | None:

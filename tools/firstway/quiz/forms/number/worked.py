@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from firstway.quiz.forms.figures import known_figures, wrong_numbers
 from firstway.quiz.forms.flaws import AskedFigure, Flaw, figure_flaws
 from firstway.quiz.forms.number.answers import NumberKey
 from firstway.quiz.forms.number.keys import AskedNumber, Stated
 from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.units import spellings
 from firstway.quiz.forms.words import Figure, Filled, text_of
-from firstway.quiz.forms.worked_figures import known_figures, places_of, wrong_numbers
 from firstway.quiz.forms.worked_question import (
     Computed,
     WorkedQuestion,
@@ -39,9 +39,9 @@ def number_with(
 ) -> WorkedQuestion:
     """A number question with its answer at hand."""
     value, unit, slack = float(answer.value or 0.0), answer.unit, asked.slack_percent
-    places = places_of(answer) if asked.places is None else asked.places
+    places = answer.places if asked.places is None else asked.places
     known = known_figures(answer, value)
-    if places != places_of(answer):
+    if places != answer.places:
         answer = Computed(value, unit, places)
     low, high = window(value, places, slack)
     mistakes = tuple(

@@ -6,11 +6,11 @@ import ast
 from collections.abc import Iterator, Mapping
 
 from firstway.calculations.formula import Formula
+from firstway.quiz.forms.figures import known_figures, wrong_numbers
 from firstway.quiz.forms.flaws import AskedFigure, Flaw, figure_flaws
 from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.units import spellings
 from firstway.quiz.forms.words import Figure, Filled, text_of
-from firstway.quiz.forms.worked_figures import known_figures, places_of, wrong_numbers
 from firstway.quiz.forms.worked_question import (
     Computed,
     WorkedMistake,
@@ -41,7 +41,7 @@ def worked_working(
     parts, keys = [], []
     mistakes: list[WorkedMistake] = []
     for place, (part, figure) in enumerate(zip(asked.parts, figures), 1):
-        places = places_of(figure) if part.places is None else part.places
+        places = figure.places if part.places is None else part.places
         own = [mistake for mistake in asked.mistakes if mistake.part == place]
         known = {**named, **known_figures(figure, values[place - 1])}
         found = tuple(
@@ -63,9 +63,7 @@ def worked_working(
             )
         )
         shown = (
-            figure
-            if places == places_of(figure)
-            else Computed(values[place - 1], figure.unit, places)
+            figure if places == figure.places else Computed(values[place - 1], figure.unit, places)
         )
         parts.append(
             WorkedPart(look.words(part.line, part.ask), shown, figure.unit, places, part.line)

@@ -1,4 +1,4 @@
-"""Quiz: places of a drawing to point at, with their letters."""
+"""Quiz, point: places of a drawing with their letters, as a mistake to be found has them too."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from firstway.quiz.bank.keys import suggestion
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
 from firstway.quiz.forms.references import Look
-from firstway.quiz.forms.spot_keys import SpotAt
+from firstway.quiz.forms.spot_keys import AskedSpots, SpotAt
 from firstway.quiz.forms.words import Filled, text_of
 from firstway.quiz.forms.worked_options import keys_of_options
 from firstway.quiz.forms.worked_question import (
@@ -19,6 +19,11 @@ from firstway.quiz.forms.worked_question import (
 
 OTHER_GROUPS = ("enclosure", "rail", "line-bar")
 """Groups of the wiring drawing that are neither terminal, part nor conductor."""
+
+
+def worked_point(look: Look, asked: AskedSpots, stem: Filled, why: Filled) -> WorkedQuestion | None:
+    """A lettered spot of the drawing."""
+    return spots_with(look, stem, why, asked.spots, lambda spot: spot.right)
 
 
 def spots_with(
