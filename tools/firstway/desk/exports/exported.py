@@ -1,8 +1,7 @@
 """Desk: a question in the form an open standard can mark alike; one item for each set of figures.
 
 What a standard cannot mark alike is exported in a form it can: a working loses its follow-through,
-a unit becomes a choice of its own. An item holds the key of that form, so that the desk marks it
-the same way.
+a unit becomes a choice of its own.
 """
 
 from __future__ import annotations
@@ -11,23 +10,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from firstway.quiz.bank.question import Question
-from firstway.quiz.forms.registry import form_of
 from firstway.quiz.forms.shown_question import Shown, shown_question
 from firstway.quiz.forms.sources import Sources
 from firstway.quiz.forms.values import variants
 from firstway.quiz.forms.worked_question import WorkedQuestion
-from firstway.quiz.marking.marking import Key
 from firstway.quiz.paper.page import MOST_VARIANTS
 
 
 @dataclass(frozen=True)
 class Item:
-    """One exported item: what is shown, and the key it is marked by. `name` is an XML name."""
+    """One exported item: the question, and what is shown of it. `name` is an XML name."""
 
     name: str
-    question: Question
     face: Shown
-    key: Key
     made: WorkedQuestion
 
 
@@ -41,6 +36,5 @@ def items_of(questions: Sequence[Question], sources: Sources, seed: str) -> list
 
 def item_of(made: WorkedQuestion) -> Item:
     """One worked question as an item."""
-    face = shown_question(made)
     name = "q-" + made.question.id.replace(".", "-") + (f"-v{made.variant}" if made.variant else "")
-    return Item(name, made.question, face, form_of(made.key).exportable(made.key), made)
+    return Item(name, shown_question(made), made)

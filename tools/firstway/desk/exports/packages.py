@@ -121,7 +121,7 @@ def qti_files(
             pictures = (path,)
         drawing = f"{item.name}.svg" if pictures else ""
         files[f"items/{item.name}.xml"] = item_xml(
-            item, version, spots_of(item), drawing, item.question.use == "practice"
+            item, version, spots_of(item), drawing, item.made.question.use == "practice"
         )
         listed.append((item.name, pictures))
     if with_test:

@@ -67,9 +67,8 @@ def item_xml(
     `drawing` is the path of its picture in the package; `spots` are the places pointed at.
     """
     picture = _picture(item, version, drawing) if drawing else None
-    terms = form_of(item.key).exported(
-        item.key, item.face, picture, [_corners(spot) for spot in spots]
-    )
+    key, places = item.made.key, [_corners(spot) for spot in spots]
+    terms = form_of(key).exported(key, item.face, picture, places)
     feedback = terms.feedback if practice else ()
     root = node(
         "qti-assessment-item",
@@ -85,7 +84,7 @@ def item_xml(
         root.set("xml:lang", "en")
     root.extend(map(element_of, terms.declared))
     root.append(_outcome("SCORE", "0"))
-    root.append(_outcome("MAXSCORE", str(most_points(item.key))))
+    root.append(_outcome("MAXSCORE", str(most_points(key))))
     if feedback:
         root.append(node("qti-outcome-declaration", _OUTCOME_OF_FEEDBACK))
     body = map(element_of, terms.body)

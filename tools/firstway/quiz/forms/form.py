@@ -83,8 +83,6 @@ class Form(Generic[K]):
     by_mistake: Callable[[K, str], str] = lambda key, mistake: ""
     # What of an answer can be read, where it cannot be asked for again.
     legible: Callable[[K, str], str] = lambda key, given: given
-    # The key of what the standards can mark alike.
-    exportable: Callable[[K], K] = lambda key: key
 
     # The same answer in other letters; None where no letters are chosen.
     relettered: Callable[[str, Relettered], str] | None = None

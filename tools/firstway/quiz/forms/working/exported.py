@@ -5,7 +5,6 @@ follow-through.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from firstway.quiz.forms.qti_terms import (
     ItemTerms,
@@ -29,11 +28,6 @@ FOLLOW_THROUGH = (
     "Each figure is marked by itself here: marks for a later figure that follows from an earlier"
     " slip are given in our own pages only."
 )
-
-
-def without_following(key: WorkingKey) -> WorkingKey:
-    """The key of the exported form: each figure by its own window alone."""
-    return replace(key, parts=tuple(replace(part, formula=()) for part in key.parts))
 
 
 def exported(

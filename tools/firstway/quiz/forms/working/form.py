@@ -18,7 +18,6 @@ FORM = Form(
     by_mistake=answers.by_mistake,
     legible=answers.legible,
     exported=exported.exported,
-    exportable=exported.without_following,
     responses=exported.responses,
     interaction="other",
     accepted=lambda key: (
