@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import FrozenInstanceError, fields, is_dataclass
+from dataclasses import fields, is_dataclass
 from datetime import date
 from pathlib import Path
 
@@ -79,11 +79,6 @@ def test_how_known__takes_the_nearest_entry_above() -> None:
     assert found.how_known("board.ways.F2.rating_a") == "data-sheet"
     assert found.how_known("supply.ze_ohm") == "declared"
     assert found.how_known("supply.phases") is None
-
-
-def test_the_model_is_frozen() -> None:
-    with pytest.raises(FrozenInstanceError):
-        installation("marram").supply.ze_ohm = 0.1
 
 
 def sections(of: type = model.Installation, path: str = "") -> Iterator[tuple[str, str, Spec]]:

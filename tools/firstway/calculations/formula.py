@@ -9,8 +9,10 @@ from __future__ import annotations
 import ast
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
+
+from firstway.frozen import dataclass
 
 FUNCTIONS: dict[str, Callable[..., float]] = {
     "sqrt": math.sqrt,

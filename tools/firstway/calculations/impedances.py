@@ -9,10 +9,11 @@ and a column of the impedance matrix costs a few additions a node. Knows no file
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from firstway.calculations.adding import added_phasors
 from firstway.calculations.nodal import Branch, Ohms, Volts, merged
+from firstway.frozen import dataclass
 
 Column = Sequence[Volts]
 """Volts of every place, in the order of `Impedances.places`."""

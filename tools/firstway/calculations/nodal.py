@@ -8,9 +8,9 @@ of no resistance and no force make one node of two. Knows no file and no board.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 from firstway.calculations.adding import added_phasors
+from firstway.frozen import dataclass
 
 Volts = complex | float
 """A voltage in V: a number, or a phasor as a complex number."""

@@ -25,10 +25,10 @@ single- and multiphase networks", IEEE Trans. PAS-88, 1969 (lines and companions
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
 from firstway.calculations.adding import added
+from firstway.frozen import dataclass
 
 VehicleEnd = Literal["open", "capacitor", "varistor", "varistor-and-capacitor", "rectifier"]
 """What the input of a vehicle is to a surge."""

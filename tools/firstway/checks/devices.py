@@ -5,8 +5,8 @@ ways of the board.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from firstway.frozen import dataclass
 from firstway.model.installation import (
     Board,
     Installation,

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import combinations
 from typing import Literal
 
 from firstway.checks.case import Case
 from firstway.checks.reading_limits import Limit
+from firstway.frozen import dataclass
 from firstway.model.installation import ChargingPoint, Circuit, Installation, Way
 from firstway.wiring.circuit import States
 from firstway.wiring.circuit import WiredCircuit as Network

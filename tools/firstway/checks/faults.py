@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from firstway.checks.case import Case
+from firstway.frozen import dataclass
 from firstway.model.installation import (
     Board,
     ChargingPoint,

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from firstway.frozen import dataclass
 
 Level = Literal["danger", "fail", "advice", "pass", "unknown"]
 # By gravity of what a rule says; and as told: what is not known decides, advice is weighed.

@@ -6,7 +6,6 @@ One judgement for all who speak of it: the rule, the pages and the marks in the 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from firstway.checks.case import Case
 from firstway.checks.faults import (
@@ -18,6 +17,7 @@ from firstway.checks.faults import (
 )
 from firstway.checks.finding import Level
 from firstway.checks.rule import within
+from firstway.frozen import dataclass
 from firstway.model.evidence import alone, resting, scope
 from firstway.tables.found import Gap, Read
 from firstway.wiring.places import FaultPlace

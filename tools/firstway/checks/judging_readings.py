@@ -7,7 +7,6 @@ tester is foretold to show rests on the whole circuit, and hardly ever gives mor
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from firstway.checks import reading_limits as limits
 from firstway.checks.case import Case
@@ -15,6 +14,7 @@ from firstway.checks.expected import Expected
 from firstway.checks.finding import Level
 from firstway.checks.reading_limits import MEGOHM, Limit
 from firstway.checks.rule import within
+from firstway.frozen import dataclass
 from firstway.model.installation import Circuit, Reading
 from firstway.model.values import is_known
 from firstway.wiring.readings import AT_MOST, NO_READING, OPEN, READING_NOT_KNOWN

@@ -4,11 +4,10 @@ authority decides.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from firstway.checks.case import Case
 from firstway.checks.finding import Level
 from firstway.checks.rule import Rule
+from firstway.frozen import dataclass
 
 SEEN = ("2020", "2023")
 AUTHORITY = "local code and the authority having jurisdiction decide"

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from firstway.checks.finding import Level
 from firstway.checks.rule import within
+from firstway.frozen import dataclass
 from firstway.model.ahead import residual_device_at_origin
 from firstway.model.installation import (
     Amount,

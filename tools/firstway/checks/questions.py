@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from firstway.checks.finding import Finding
 from firstway.checks.stakes import rank
+from firstway.frozen import dataclass
 from firstway.model.installation import Installation
 from firstway.model.values import is_known
 

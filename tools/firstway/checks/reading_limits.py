@@ -6,10 +6,9 @@ reading passes because it keeps a limit, never because it was expected.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from firstway.checks.case import Case
 from firstway.checks.rule import within
+from firstway.frozen import dataclass
 from firstway.model.ahead import residual_device_at_origin
 from firstway.model.installation import ChargingPoint, Circuit, Electrode, Way
 from firstway.model.values import is_known, key_of

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from firstway.checks.case import Case
 from firstway.checks.expected import Expected
 from firstway.checks.finding import LEVELS, Level
@@ -17,6 +15,7 @@ from firstway.checks.judging_readings import (
     reading_taken,
 )
 from firstway.checks.reading_limits import Limit
+from firstway.frozen import dataclass
 
 
 @dataclass(frozen=True)

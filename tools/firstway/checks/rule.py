@@ -10,10 +10,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from firstway.checks.case import Case
 from firstway.checks.finding import Finding, Level
+from firstway.frozen import dataclass
 from firstway.model.evidence import read_so_far, scope
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import is_known

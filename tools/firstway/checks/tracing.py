@@ -8,9 +8,9 @@ what was really wired.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from firstway.checks.case import Case
+from firstway.frozen import dataclass
 from firstway.wiring.graph import Conductor, Terminal, Wiring
 from firstway.wiring.links import Link
 

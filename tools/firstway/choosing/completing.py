@@ -8,7 +8,7 @@ gap in a table is refused, not skipped.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 
 from firstway.calculations.adding import added
@@ -17,6 +17,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.running import findings_of
 from firstway.choosing.nec_sizes import no_rating, with_nec_sizes
 from firstway.choosing.rods import with_rods
+from firstway.frozen import dataclass
 from firstway.model.installation import Cable, Installation
 from firstway.model.read_copy import ReadClause
 from firstway.model.values import CHOOSE, UNKNOWN, is_known

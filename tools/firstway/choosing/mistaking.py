@@ -5,12 +5,13 @@ as they were chosen.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from firstway.checks.case import case_of
 from firstway.checks.finding import LEVELS, Finding
 from firstway.checks.running import findings_of
 from firstway.choosing.completing import Completed
+from firstway.frozen import dataclass
 from firstway.model.installation import Installation
 from firstway.model.mistakes import Mistake, bindings, bound, mistaken
 from firstway.model.nec_words import with_nec_words

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from firstway.files.written_lines import Unclosed, WrittenLine
+from firstway.frozen import dataclass
 
 
 @dataclass(frozen=True)

@@ -24,12 +24,13 @@ import sys
 import threading
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from hashlib import sha256
 from pathlib import Path, PurePosixPath
 
 from firstway.files.cache_folder import cache_folder
 from firstway.files.locking import taken
+from firstway.frozen import dataclass
 
 ROOM_PREFIX = ".firstway-room-"
 LOCK, JOURNAL, NEW, OLD = "lock", "journal", "new", "old"

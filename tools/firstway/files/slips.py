@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass
 
 from firstway.files.columns import IndentLevel, Slip, shifted
 from firstway.files.written_lines import CLOSES, Unclosed, WrittenLine, rows_of, written_lines
+from firstway.frozen import dataclass
 
 _LONGEST_SHOWN = 40
 # Spaces that are no space to YAML, and characters without any width.

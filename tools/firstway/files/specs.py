@@ -9,10 +9,12 @@ that. Of a field that is no key the reader fills in `path`, `file`, `line` and `
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import field, fields
 from functools import cache
 from types import MappingProxyType
 from typing import Any, Protocol
+
+from firstway.frozen import dataclass
 
 LONGEST_TEXT = 4000  # characters
 LONGEST_NUMBER = 24  # characters

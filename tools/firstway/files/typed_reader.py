@@ -8,7 +8,7 @@ import difflib
 import math
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from typing import Any, TypeVar
 
@@ -38,6 +38,7 @@ from firstway.files.specs import (
 )
 from firstway.files.unknown_keys import NEAR, Around, KeyPlace, meant_by
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
+from firstway.frozen import dataclass
 from firstway.problems import Problem
 
 NAME_FORM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*(\.[A-Za-z0-9][A-Za-z0-9_-]*)?\Z")

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
 from firstway.files.slips import without_colon
 from firstway.files.specs import Section, Sections, SectionsOrNames, Spec, specs_of
 from firstway.files.yaml_reader import Entries, Text
+from firstway.frozen import dataclass
 
 NEAR = 0.6  # likeness of two words from which a slip of the pen is supposed
 _MOST_NAMED = 12

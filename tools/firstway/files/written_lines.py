@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
+
+from firstway.frozen import dataclass
 
 Value = Literal["none", "plain", "flow", "quoted", "block"]
 CLOSES = {"{": "}", "[": "]"}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 import yaml
@@ -12,6 +12,7 @@ import yaml.reader
 
 from firstway.files.slips import UNSEEN, seen, unseen_name
 from firstway.files.yaml_refusals import problem_of_form
+from firstway.frozen import dataclass
 from firstway.problems import Problem
 
 LARGEST_FILE_BYTES = 1_000_000

@@ -8,8 +8,8 @@ wrong with it, and what to do.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from firstway.frozen import dataclass
 from firstway.model.installation import Cable, Installation, Stretch
 from firstway.model.lines import lines_of
 from firstway.model.values import is_known, path_of

@@ -8,7 +8,7 @@ reading a key that is assumed notes it (`model/evidence.py`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 
 from firstway.files.specs import (
@@ -29,6 +29,7 @@ from firstway.files.specs import (
     word,
     words_of,
 )
+from firstway.frozen import dataclass
 from firstway.model.evidence import note_assumed
 from firstway.model.values import CHOOSE, NONE, UNDECLARED, Absent, Placed, stated
 

@@ -5,7 +5,7 @@ urgent, what finds it, how to put it right.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from typing import Any
 
 from firstway.files.specs import (
@@ -24,6 +24,7 @@ from firstway.files.specs import (
 )
 from firstway.files.typed_reader import sections_from_yaml
 from firstway.files.yaml_reader import Entries, Items, Text
+from firstway.frozen import dataclass
 from firstway.model.ahead import residual_device_at_origin
 from firstway.model.changing import with_key, with_way_after
 from firstway.model.installation import RULE_SETS, Amount, Installation, Trade, WiringChange, YesNo

@@ -14,13 +14,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from firstway.files.specs import Day, Name, Prose
 from firstway.files.text_reader import text_if_there
 from firstway.files.typed_reader import sections_from_yaml
+from firstway.frozen import dataclass
 from firstway.model.installation import Trade
 from firstway.model.values import is_known, stated
 from firstway.problems import Problem

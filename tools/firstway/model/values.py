@@ -9,12 +9,13 @@ size. Truth and days cannot carry one: for them, as for any key, there is `path_
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import Field, dataclass, field
+from dataclasses import Field, field
 from functools import cache
 from types import MappingProxyType
 from typing import Any, ClassVar, Protocol, TypeGuard, TypeVar
 
 from firstway.files.specs import Kind, Sections, SectionsOrNames, attribute_of, key, specs_of
+from firstway.frozen import dataclass
 
 _Value = TypeVar("_Value")
 

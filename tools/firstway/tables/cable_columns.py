@@ -4,8 +4,7 @@ terminals'.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from firstway.frozen import dataclass
 from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up import operating_limit_c
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from firstway.frozen import dataclass
 from firstway.tables.reading import Row, column_word, table
 
 

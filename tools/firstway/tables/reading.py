@@ -7,9 +7,11 @@ from __future__ import annotations
 import csv
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache
 from pathlib import Path
+
+from firstway.frozen import dataclass
 
 TABLES_FOLDER = Path(__file__).parent
 """Where the CSV files of the standards' numbers lie."""

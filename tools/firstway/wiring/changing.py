@@ -8,9 +8,10 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
+from firstway.frozen import dataclass
 from firstway.model.evidence import alone
 from firstway.model.installation import WiringChange
 from firstway.model.values import is_known

@@ -13,11 +13,11 @@ from __future__ import annotations
 import cmath
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import partial
 
 from firstway.calculations.cable import RESISTANCE_AT_TEMPERATURE
 from firstway.calculations.nec import RESISTANCE_20C
+from firstway.frozen import dataclass
 from firstway.model.evidence import alone, resting
 from firstway.model.installation import ChargingPoint, Installation, ServiceDevice, Way
 from firstway.model.lines import lines_of

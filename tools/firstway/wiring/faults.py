@@ -11,13 +11,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
 from firstway.calculations.adding import added_phasors
 from firstway.calculations.impedances import Column, Impedances, after, short_circuit
 from firstway.calculations.nodal import Branch, Volts
+from firstway.frozen import dataclass
 from firstway.tables.found import Gap
 from firstway.tables.looking_up import (
     most_armour_resistance_20c_ohm_per_km,

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import cached_property
 from typing import Literal, cast
 
+from firstway.frozen import dataclass
 from firstway.model.evidence import resting
 
 Function = Literal["L1", "L2", "L3", "N", "PE", "PEN"]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from firstway.frozen import dataclass
 
 LinkKind = Literal["conductor", "pole", "surge", "gap", "supply", "earth", "load", "electronics"]
 """What a way of current goes through."""

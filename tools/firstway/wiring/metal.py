@@ -4,9 +4,8 @@ and what is left open.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from firstway.calculations.adding import added
+from firstway.frozen import dataclass
 from firstway.model.installation import Cable, Installation, Stretch
 from firstway.model.values import Absent, is_known, path_of
 from firstway.tables.cable_columns import cable_columns

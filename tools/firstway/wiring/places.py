@@ -9,10 +9,10 @@ place with several names.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
 
 from firstway.calculations.nodal import merged
+from firstway.frozen import dataclass
 from firstway.model.values import Named
 from firstway.wiring.circuit import SWITCHED_PARTS, States, WiredCircuit
 from firstway.wiring.faults import PROTECTIVE_PARTS

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from firstway.calculations.nodal import (
     Branch,
@@ -20,6 +19,7 @@ from firstway.calculations.nodal import (
     resistance_ohm,
     voltage_v,
 )
+from firstway.frozen import dataclass
 from firstway.wiring.circuit import States, WiredCircuit
 from firstway.wiring.faults import LARGEST_OHM, SMALLEST_OHM
 from firstway.wiring.joined_groups import source_terminals

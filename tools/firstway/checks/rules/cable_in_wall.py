@@ -10,13 +10,13 @@ which the file cannot show; under the international rules whatever is unguarded.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from firstway.checks.case import Case
 from firstway.checks.comparing import of_table
 from firstway.checks.finding import Finding
 from firstway.checks.places import residual_devices_ahead_of, residual_devices_ahead_of_board
 from firstway.checks.rule import Rule, within
+from firstway.frozen import dataclass
 from firstway.model.installation import Amount, Cable, Stretch
 from firstway.model.values import Absent, is_known, key_of
 from firstway.tables.looking_up_more import rcd_limit, rule_limit

@@ -11,12 +11,12 @@ fuse. A fail: one of 1 mm².
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from firstway.checks.case import Case
 from firstway.checks.faults import ampere_words, device_words
 from firstway.checks.finding import Finding, Level
 from firstway.checks.rule import Rule, within
+from firstway.frozen import dataclass
 from firstway.model.evidence import alone
 from firstway.tables.found import Gap
 from firstway.wiring.graph import VEHICLE_LEAD, Conductor

@@ -12,7 +12,6 @@ fail: 44 A, which open nothing.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from firstway.checks.case import Case
 from firstway.checks.faults import (
@@ -25,6 +24,7 @@ from firstway.checks.faults import (
 )
 from firstway.checks.finding import Finding, Level
 from firstway.checks.rule import Rule, within
+from firstway.frozen import dataclass
 from firstway.model.evidence import alone
 from firstway.wiring.places import FaultPlace
 from firstway.workings.shared.endured import LONGEST_S, NO_CURRENT_A

@@ -198,7 +198,7 @@ def may_stand(name: str, spec: Spec) -> Markup:
     """What a key may hold, without a full stop."""
     kind = _OF_KIND[type(spec.kind)](spec.kind, unit_text(unit_of_key(name)))
     of = Markup(" of <code>{}</code>").format(spec.names) if spec.names else ""
-    words = [each.value for each in spec.instead if each is not UNKNOWN]
+    words = [each.value for each in spec.instead if each != UNKNOWN]
     instead = "; or " + _any_of(words) if words else ""
     return joined((kind, of, instead))
 

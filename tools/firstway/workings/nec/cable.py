@@ -4,9 +4,10 @@ voltage drop.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from firstway.calculations import nec as formulas
+from firstway.frozen import dataclass
 from firstway.model.evidence import each, note
 from firstway.model.installation import Amount, Cable, Circuit, Stretch, Trade
 from firstway.model.values import NONE, is_known, place_of

@@ -8,8 +8,9 @@ largest and at the smallest current.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from firstway.frozen import dataclass
 from firstway.model.installation import LINES, Cable, Way
 from firstway.model.values import is_known
 from firstway.tables import looking_up as tables

@@ -4,10 +4,9 @@ fast. A band, never a verdict.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from firstway.calculations import heat as formulas
 from firstway.calculations.adding import added
+from firstway.frozen import dataclass
 from firstway.model.installation import Amount, Circuit, Way
 from firstway.model.values import NONE, Told, in_place_of, is_known, key_of
 from firstway.tables.found import Gap, Read

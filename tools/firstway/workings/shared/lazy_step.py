@@ -5,10 +5,11 @@ once.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from typing import Any
 
+from firstway.frozen import dataclass
 from firstway.workings.shared.step import Figures, Step
 
 

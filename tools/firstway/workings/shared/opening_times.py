@@ -7,10 +7,10 @@ is not sure to open at all, or what to ask; each with the rows that were read.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
+from firstway.frozen import dataclass
 from firstway.tables import looking_up as tables
 from firstway.tables import looking_up_more as more
 from firstway.tables.found import Gap, Read, read_one

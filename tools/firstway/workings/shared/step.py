@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, Literal
 
 from firstway.calculations.formula import Formula
+from firstway.frozen import dataclass
 from firstway.model.evidence import plain, resting
 
 StepKind = Literal["fact", "formula", "look-up", "choice", "run"]

@@ -9,12 +9,13 @@ the source at right angles).
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from typing import Any, Literal
 
 from firstway.calculations.impedances import volts_at
 from firstway.calculations.nodal import Volts
+from firstway.frozen import dataclass
 from firstway.model.evidence import Kept, alone, note
 from firstway.model.installation import Circuit as FileCircuit
 from firstway.model.installation import Installation, ProspectiveFaultCurrent

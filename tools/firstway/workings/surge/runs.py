@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass, fields, replace
+from dataclasses import asdict, fields, replace
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
@@ -11,6 +11,7 @@ from typing import Any
 from firstway.calculations import surge
 from firstway.calculations.surge import Refused, SurgeCase, SurgeRun, surge_run
 from firstway.files.keeping import digest_of_files, kept
+from firstway.frozen import dataclass
 from firstway.workings.surge.model import model_value, surge_model
 
 PEAKS, WAVES = "surge", "surge-waves"

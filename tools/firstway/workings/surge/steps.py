@@ -9,10 +9,11 @@ maker states it: nothing here passes or fails.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from firstway.calculations import surge_law
 from firstway.calculations.surge import Refused, SurgeCase, Varistor, refusal
+from firstway.frozen import dataclass
 from firstway.model.evidence import each
 from firstway.model.installation import ChargingPoint, Circuit, Installation, Way
 from firstway.model.values import is_known
