@@ -6,8 +6,8 @@ import markdown
 import pytest
 from bs4 import BeautifulSoup
 
-from firstway.pages.shared.markup import html_identity, inert
-from firstway.rendering.html import table_html
+from firstway.pages.shared.markup import inert
+from firstway.rendering.html import html_identity, table_html
 
 EXTENSIONS = [
     "attr_list",

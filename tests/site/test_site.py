@@ -20,10 +20,10 @@ import pytest
 from bs4 import BeautifulSoup
 
 from firstway.pages.gathering import gathered
-from firstway.pages.jobs.working_part import step_identity
 from firstway.pages.shared.one_file import ONE_FILE_FOLDER
 from firstway.pages.shared.project import Project
 from firstway.rendering.caution import caution_text
+from firstway.rendering.working import step_identity
 
 PAGE_WITHOUT_DRAWINGS = 120_000
 PAGE_WITH_DRAWINGS = 300_000

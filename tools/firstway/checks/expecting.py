@@ -87,7 +87,7 @@ def _grounding_conductor(bench: Bench, circuit: Circuit) -> Iterator[Expected]:
             "continuity, equipment grounding conductor",
             f"grounding bar to {point.name}",
             continuity(bench.network, bench.isolated(circuit), *ends),
-            limits.joined(),
+            limits.whole_conductor(),
             "metal raceway or building steel in parallel lowers it; a poor joint raises it",
         )
 

@@ -41,7 +41,7 @@ def electrode_leads(bench: Bench) -> Iterator[Expected]:
                     if shown.value != 0.0
                     else ShownReading(None, "", "joined", "its length is not in the file")
                 ),
-                limits.joined(),
+                limits.whole_conductor(),
                 "a loose clamp or a cut lead; never look for it with a live loop test",
             )
 
@@ -73,7 +73,7 @@ def earth_bar(bench: Bench) -> Iterator[Expected]:
         "continuity",
         "earth bar to main earthing terminal",
         shown,
-        limits.joined(),
+        limits.whole_conductor(),
         "leads not nulled; a parallel way through bonding or armour lowers it",
     )
 

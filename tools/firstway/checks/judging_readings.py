@@ -97,7 +97,7 @@ def limit_of(case: Case, found: Taken) -> Limit:
     if found.unit == "V":
         return _voltage_limit(case, found)
     if found.test in ("polarity", "continuity", "electrode-lead"):
-        return limits.joined()
+        return limits.whole_conductor()
     if found.test == "open-pen":
         point = next(
             (each for each in case.installation.charging_points if each.name == found.of), None

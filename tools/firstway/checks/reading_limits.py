@@ -247,7 +247,7 @@ def network_voltage(case: Case, between_lines: bool) -> Limit:
     return Limit(volts * high.value, "V", least=volts * low.value)
 
 
-def joined() -> Limit:
+def whole_conductor() -> Limit:
     """A conductor that is whole from end to end, in ohm."""
     found = rule_limit("bs7671", "joined-at-most-ohm")
     return (

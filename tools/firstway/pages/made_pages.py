@@ -19,7 +19,6 @@ from firstway.pages.reference.mistakes_pages import mistakes_sheets
 from firstway.pages.reference.rules_page import rules_pages
 from firstway.pages.reference.symbols_page import symbols_page
 from firstway.pages.reference.tables_pages import tables_pages
-from firstway.pages.shared.citing import noted
 from firstway.pages.shared.guide import PAGE_VIEWS, Guide
 from firstway.pages.shared.sheet import PageSheet
 from firstway.pages.tutors.coverage_page import coverage_pages
@@ -54,18 +53,17 @@ def job_sheets(job: Completed, guide: Guide) -> list[PageSheet]:
     }
     fitting = [fitting_page(job, drawings["wiring"])] if "wiring" in drawings else []
     curves = charts_page(job)
-    with noted(job.installation.rules, job.read):
-        made = [
-            installation_page(
-                job, drawings, curves is not None, clauses_link(job), guide.layouts.get(name)
-            ),
-            *working_pages(job),
-            *fitting,
-            readings_page(job),
-            passes_page(job),
-            job_clauses_page(job),
-            *([curves] if curves else []),
-        ]
+    made = [
+        installation_page(
+            job, drawings, curves is not None, clauses_link(job), guide.layouts.get(name)
+        ),
+        *working_pages(job),
+        *fitting,
+        readings_page(job),
+        passes_page(job),
+        job_clauses_page(job),
+        *([curves] if curves else []),
+    ]
     return (
         [sheet_in_nec_words(sheet) for sheet in made] if job.installation.rules == "nec" else made
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable, Sequence
 
 from markupsafe import Markup, escape
@@ -85,4 +86,30 @@ def table_html(
         tabindex=0,
         role="group",
         aria_label=caption,
+    )
+
+
+def list_html(items: Iterable[str], kind: str = "") -> Markup:
+    """A list."""
+    return tag("ul", *(tag("li", item) for item in items), class_=kind or None)
+
+
+def details_html(summary: str, body: str, kind: str = "") -> Markup:
+    """A part the reader opens; closed at first."""
+    return tag("details", tag("summary", summary), body, class_=f"more {kind}")
+
+
+def path_words(path: str) -> Markup:
+    """A path inside an installation file, as code that may break after a dot."""
+    return tag("code", escape(path).replace(".", "." + tag("wbr")))
+
+
+def html_identity(*words: str) -> str:
+    """An id for a page: letters, digits and hyphens.
+
+    >>> html_identity("step", "voltage-drop", "post.1")
+    'step-voltage-drop-post-1'
+    """
+    return "-".join(
+        filter(None, (re.sub(r"[^A-Za-z0-9]+", "-", word).strip("-") for word in words))
     )

@@ -7,11 +7,12 @@ It is shown as the reader's own and never as found: verdict, level and standing 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import cache
 from itertools import takewhile
 from typing import Any
 
+from firstway.choosing.completing import Completed
 from firstway.model.read_copy import ReadClause
 from firstway.tables.clauses import BOOKS, clause_numbers
 from firstway.tables.reading import sources
@@ -28,15 +29,26 @@ _WHOLE = re.compile(
 )  # a part of an appendix, a year or a figure is no clause of its own
 
 
-def notes_on(source: str, rules: str, notes: Sequence[ReadClause]) -> tuple[ReadClause, ...]:
-    """The notes on clauses that a source names in the book of the job's rules.
+@dataclass(frozen=True)
+class ReaderNotes:
+    """What the reader of one job noted of clauses of its book; nothing where there is no job."""
 
-    `source` is an id, or words with clauses.
-    """
-    if not notes:
-        return ()
-    named = clauses_of_source(source, rules)
-    return tuple(note for note in notes if note.clause.partition("(")[0] in named)
+    rules: str = ""
+    notes: tuple[ReadClause, ...] = ()
+
+    def on(self, source: str) -> tuple[ReadClause, ...]:
+        """The notes on clauses that a source names: an id, or words with clauses."""
+        named = clauses_of_source(source, self.rules) if self.notes else ()
+        return tuple(note for note in self.notes if note.clause.partition("(")[0] in named)
+
+
+NO_NOTES = ReaderNotes()
+"""Of a page that belongs to no job."""
+
+
+def notes_of(done: Completed) -> ReaderNotes:
+    """What stands beside the file of a job."""
+    return ReaderNotes(done.installation.rules, done.read)
 
 
 @cache

@@ -17,7 +17,7 @@ from firstway.rendering.caution import caution_line
 from firstway.rendering.columns import row_words, table_words
 from firstway.rendering.figures import figure_in_formula, finding_amount, same_words, with_unit
 from firstway.rendering.plain import formula_text, working_text
-from firstway.rendering.readers import note_data, note_words, notes_on
+from firstway.rendering.readers import note_data, note_words, notes_of
 from firstway.tables.clauses import cited
 from firstway.workings.shared.step import RowRead, Step
 
@@ -44,12 +44,12 @@ def as_data(done: Completed, levels: Collection[str] = AS_TOLD) -> dict[str, Any
 
 def _noted(source: str, done: Completed) -> dict[str, Any]:
     """What a reader noted of the clauses of a source; no key where nothing."""
-    notes = notes_on(source, done.installation.rules, done.read)
+    notes = notes_of(done).on(source)
     return {"read_in_my_copy": [note_data(note) for note in notes]} if notes else {}
 
 
 def _noted_words(source: str, done: Completed) -> list[str]:
-    return [note_words(note) for note in notes_on(source, done.installation.rules, done.read)]
+    return [note_words(note) for note in notes_of(done).on(source)]
 
 
 def _step_data(step: Step) -> dict[str, Any]:

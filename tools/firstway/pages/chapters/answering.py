@@ -34,20 +34,20 @@ from firstway.pages.chapters.surge_try import try_html
 from firstway.pages.chapters.ways_in import list_of_cards, list_of_chapters, list_of_decisions
 from firstway.pages.jobs.findings_part import finding_html
 from firstway.pages.jobs.job_cards import list_of_jobs, list_of_left_out
-from firstway.pages.shared.citing import (
-    EDITION_NOTES,
-    cited_row,
-    list_of_sources,
-    noted,
-    source_title,
-    standing_words,
-)
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.project import Chapter
 from firstway.pages.shared.provenance import folded
 from firstway.rendering.caution import caution_html
+from firstway.rendering.citing import (
+    EDITION_NOTES,
+    cited_row,
+    list_of_sources,
+    source_title,
+    standing_words,
+)
 from firstway.rendering.figures import figure_html, with_unit
 from firstway.rendering.html import Markup, joined, tag
+from firstway.rendering.readers import notes_of
 from firstway.tables.reading import Row
 
 
@@ -126,8 +126,8 @@ def finding(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer |
         return unknown(
             "finding", " ".join(wanted), [f"{item.id} {item.of}" for item in job.findings]
         )
-    with noted(job.installation.rules, job.read):
-        return Answer(joined(folded(finding_html(item)) for item in matching))
+    notes = notes_of(job)
+    return Answer(joined(folded(finding_html(item, notes=notes)) for item in matching))
 
 
 def caution(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:

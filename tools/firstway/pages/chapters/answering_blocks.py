@@ -25,23 +25,24 @@ from firstway.pages.chapters.answer import (
 )
 from firstway.pages.jobs.surge_part import CHARTS, chart_of
 from firstway.pages.jobs.working_pages import page_of
-from firstway.pages.jobs.working_part import (
-    StepLink,
+from firstway.pages.reference.mistakes_pages import DRAWN_AS
+from firstway.pages.shared.guide import PAGE_VIEWS, Guide
+from firstway.pages.shared.picture import picture_html
+from firstway.pages.shared.project import Chapter
+from firstway.pages.shared.provenance import folded
+from firstway.rendering.citing import citation_html
+from firstway.rendering.columns import column_words, table_words
+from firstway.rendering.html import Markup, details_html, joined, table_html, tag
+from firstway.rendering.readers import notes_of
+from firstway.rendering.sentences import counted
+from firstway.rendering.working import (
+    AroundWorking,
     gathered_under,
     part_html,
     parts_of_working,
     step_html,
     step_identity,
 )
-from firstway.pages.reference.mistakes_pages import DRAWN_AS
-from firstway.pages.shared.citing import citation_html, noted
-from firstway.pages.shared.guide import PAGE_VIEWS, Guide
-from firstway.pages.shared.markup import counted, details_html
-from firstway.pages.shared.picture import picture_html
-from firstway.pages.shared.project import Chapter
-from firstway.pages.shared.provenance import folded
-from firstway.rendering.columns import column_words, table_words
-from firstway.rendering.html import Markup, joined, table_html, tag
 from firstway.tables.reading import table
 
 CIRCUIT_CHARTS = {"time-current": time_current_chart, "drop": drop_chart, "loop": loop_chart}
@@ -72,8 +73,7 @@ def step(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Co
     under = next(
         (under for each, under in gathered_under(job.case.workings.about(of)) if each is wanted), ()
     )
-    with noted(job.installation.rules, job.read):
-        html = _named(step_html(wanted, under, name, _links(job)), name)
+    html = _named(step_html(wanted, under, _around(job)), name)
     if "\n## " not in page.text:  # on a page without sections its title is the next heading above
         html = Markup(re.sub(r"<(/?)h3>", r"<\1h2>", str(html)))
     whole = tag(
@@ -102,7 +102,7 @@ def working(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer |
     if arguments[1] not in parts:
         return unknown("part of the working", arguments[1], parts)
     steps = parts[arguments[1]]
-    body = Markup(_LEAN.sub("", str(part_html(steps, arguments[0], _links(job)))))
+    body = Markup(_LEAN.sub("", str(part_html(steps, _around(job)))))
     body += tag(
         "p",
         tag(
@@ -119,7 +119,7 @@ def working(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer |
     return Answer(html, tuple(source for each in steps for source in sources_of(each)))
 
 
-def _links(job: Completed) -> StepLink:
+def _around(job: Completed) -> AroundWorking:
     def link(name: str) -> str | None:
         step_id, _, of = name.partition(" ")
         found = job.case.workings.find(step_id, of)
@@ -129,7 +129,7 @@ def _links(job: Completed) -> StepLink:
             else tag("a", found.title, href=f"{_address(job, of)}#{step_identity(found)}")
         )
 
-    return link
+    return AroundWorking(job.installation.name, link, notes_of(job))
 
 
 def _address(job: Completed, of: str) -> str:

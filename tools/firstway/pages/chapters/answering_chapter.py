@@ -8,9 +8,8 @@ from firstway.pages.chapters.answer import Answer, Complaint, unknown
 from firstway.pages.chapters.question_part import chapter_question_html
 from firstway.pages.chapters.reading_length import minutes
 from firstway.pages.shared.guide import Guide
-from firstway.pages.shared.markup import list_html
 from firstway.pages.shared.project import Chapter, Project
-from firstway.rendering.html import Markup, escape, joined, tag
+from firstway.rendering.html import Markup, escape, joined, list_html, tag
 
 CARDS = {
     "device-choice": "Choosing the device",

@@ -10,12 +10,11 @@ from functools import cache
 from firstway.checks.running import rules
 from firstway.pages.chapters.answer import Answer, Complaint, unknown
 from firstway.pages.reference.rules_page import rule_page
-from firstway.pages.shared.citing import RULE_WORDS, source_title
 from firstway.pages.shared.guide import Guide
-from firstway.pages.shared.markup import html_identity
 from firstway.pages.shared.notes_on_tap import Note, tap_html
 from firstway.pages.shared.project import Chapter
-from firstway.rendering.html import Markup, tag
+from firstway.rendering.citing import RULE_WORDS, source_title
+from firstway.rendering.html import Markup, html_identity, tag
 from firstway.rendering.symbols import unit_text
 from firstway.tables.clauses import NUMBER_NOT_CONFIRMED, clause_standing
 from firstway.tables.reading import STANDINGS, sources

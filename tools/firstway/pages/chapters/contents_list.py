@@ -6,8 +6,8 @@ from __future__ import annotations
 
 from firstway.pages.reference.mistakes_pages import mistakes_paths
 from firstway.pages.shared.guide import Guide
-from firstway.pages.shared.markup import counted, list_html
-from firstway.rendering.html import Markup, tag
+from firstway.rendering.html import Markup, list_html, tag
+from firstway.rendering.sentences import counted
 
 
 def list_of_contents(guide: Guide) -> Markup:

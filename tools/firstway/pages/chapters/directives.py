@@ -62,7 +62,6 @@ from difflib import get_close_matches
 from firstway.pages.chapters.answer import Answer, Complaint
 from firstway.pages.chapters.answering import BLOCKS, SENTENCES
 from firstway.pages.chapters.answering_blocks import unseen_html
-from firstway.pages.shared.citing import sources_html
 from firstway.pages.shared.front_matter import parted
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.markup import inert_markup
@@ -70,6 +69,7 @@ from firstway.pages.shared.notes_on_tap import notes_html
 from firstway.pages.shared.project import Chapter
 from firstway.pages.shared.sheet import part_mark
 from firstway.problems import Problem
+from firstway.rendering.citing import sources_html
 from firstway.rendering.html import Markup
 
 CITED = "sources"

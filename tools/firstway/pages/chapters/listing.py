@@ -6,8 +6,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from firstway.pages.shared.citing import RULE_WORDS
 from firstway.pages.shared.sheet import PageSheet
+from firstway.rendering.citing import RULE_WORDS
 from firstway.rendering.columns import column_words, table_words
 from firstway.rendering.html import Markup, joined, table_html, tag
 from firstway.tables.reading import STANDINGS, standings_counted, table

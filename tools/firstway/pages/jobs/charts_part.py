@@ -6,11 +6,11 @@ from __future__ import annotations
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.job_charts import charts_of, heat_chart
-from firstway.pages.shared.markup import html_identity, inert
+from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
 from firstway.rendering.caution import caution_html
-from firstway.rendering.html import joined
+from firstway.rendering.html import html_identity, joined
 
 CHARTS_PAGE = "curves"
 

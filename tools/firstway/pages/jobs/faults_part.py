@@ -21,10 +21,10 @@ from firstway.drawing.sheet import Sheet as Drawing
 from firstway.drawing.svg import Drawn
 from firstway.model.nec_words import in_nec_words
 from firstway.pages.jobs.findings_part import verdict_mark
-from firstway.pages.shared.markup import counted, details_html, sentence
 from firstway.pages.shared.picture import picture_html
 from firstway.rendering.figures import figure_html, figure_in_formula, with_unit
-from firstway.rendering.html import Markup, joined, table_html, tag
+from firstway.rendering.html import Markup, details_html, joined, table_html, tag
+from firstway.rendering.sentences import counted, sentence
 from firstway.wiring.faults import PROTECTIVE_PARTS
 from firstway.wiring.places import FaultPlace
 from firstway.workings.shared.sweep import Currents, FaultKind, Touched

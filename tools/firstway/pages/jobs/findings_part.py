@@ -8,11 +8,12 @@ from firstway.checks.finding import AS_TOLD, Finding
 from firstway.checks.questions import MakerQuestion, question_of, questions
 from firstway.checks.verdict import verdict_words
 from firstway.model.installation import Installation
-from firstway.pages.shared.citing import citation_html
-from firstway.pages.shared.markup import counted, html_identity, list_html, sentence
+from firstway.rendering.citing import citation_html
 from firstway.rendering.figures import finding_amount, full, same_words
-from firstway.rendering.html import Markup, escape, joined, tag
+from firstway.rendering.html import Markup, escape, html_identity, joined, list_html, tag
+from firstway.rendering.readers import NO_NOTES, ReaderNotes
 from firstway.rendering.report import order_words
+from firstway.rendering.sentences import counted, sentence
 
 PASSES = "passes"  # the page of a job that holds them
 LEVEL_WORDS = {
@@ -40,7 +41,9 @@ _EXPLAINED = {
 }
 
 
-def findings_part(findings: Iterable[Finding], installation: Installation) -> Markup:
+def findings_part(
+    findings: Iterable[Finding], installation: Installation, notes: ReaderNotes = NO_NOTES
+) -> Markup:
     """All findings in the order of what decides, and what the job may not do yet.
 
     What is not known is a question a device; the passes are many and stand on a page of their own.
@@ -49,15 +52,15 @@ def findings_part(findings: Iterable[Finding], installation: Installation) -> Ma
     words = tag("p", tag("strong", verdict_words(every, installation)), class_="may-not")
     order = tag("p", order_words(), class_="explained") if every else ""
     groups = (
-        _group(level, [item for item in every if item.level == level], installation)
+        _group(level, [item for item in every if item.level == level], installation, notes)
         for level in AS_TOLD
     )
     return words + summary_html(every) + order + joined(groups)
 
 
-def passes_part(findings: Iterable[Finding]) -> Markup:
+def passes_part(findings: Iterable[Finding], notes: ReaderNotes = NO_NOTES) -> Markup:
     """What was met, with its figures and its source."""
-    items = joined(passed_html(each) for each in findings if each.level == "pass")
+    items = joined(passed_html(each, notes) for each in findings if each.level == "pass")
     return tag(
         "div", tag("p", _EXPLAINED["pass"], class_="explained"), tag("ul", items), class_="passes"
     )
@@ -80,7 +83,7 @@ def verdict_mark(level: str) -> Markup:
     return tag("span", LEVEL_WORDS[level], class_=f"verdict verdict-{level}")
 
 
-def finding_html(finding: Finding, name: str = "") -> Markup:
+def finding_html(finding: Finding, name: str = "", notes: ReaderNotes = NO_NOTES) -> Markup:
     """One finding; with a name, a place a link can lead to."""
     evidence = joined(
         tag("div", tag("dt", term), tag("dd", words)) for term, words in _evidence(finding)
@@ -89,20 +92,20 @@ def finding_html(finding: Finding, name: str = "") -> Markup:
         "article",
         tag("p", verdict_mark(finding.level), " ", said(finding), class_="said"),
         tag("dl", evidence, class_="evidence"),
-        tag("p", _source_html(finding), class_="cite"),
+        tag("p", _source_html(finding, notes), class_="cite"),
         **_marks(finding, name),
     )
 
 
-def passed_html(finding: Finding) -> Markup:
+def passed_html(finding: Finding, notes: ReaderNotes) -> Markup:
     """A pass in two lines: there are many, and no link leads to one."""
     evidence = joined((joined(each, " ") for each in _evidence(finding)), ", ")
-    cite = tag("span", sentence(evidence), " ", _source_html(finding), class_="cite")
+    cite = tag("span", sentence(evidence), " ", _source_html(finding, notes), class_="cite")
     return tag("li", said(finding), " ", cite, **_marks(finding, ""))
 
 
-def _source_html(finding: Finding) -> Markup:
-    return citation_html(finding.source, finding.edition, finding.standing)
+def _source_html(finding: Finding, notes: ReaderNotes) -> Markup:
+    return citation_html(finding.source, finding.edition, finding.standing, notes)
 
 
 def _marks(finding: Finding, name: str, kind: str = "finding") -> dict[str, str | None]:
@@ -127,34 +130,43 @@ def said(finding: Finding) -> str:
     return sentence(message)
 
 
-def _questions_html(named: list[tuple[Finding, str]], installation: Installation) -> Markup:
+def _questions_html(
+    named: list[tuple[Finding, str]], installation: Installation, notes: ReaderNotes
+) -> Markup:
     """Whom to ask or what to measure, a line a device; every finding is marked once."""
     asked = questions((finding for finding, _ in named), installation)
     marked: set[Finding] = set()
-    return list_html((_question_html(each, dict(named), marked) for each in asked), "questions")
+    return list_html(
+        (_question_html(each, dict(named), marked, notes) for each in asked), "questions"
+    )
 
 
 def _question_html(
-    question: MakerQuestion, names: dict[Finding, str], marked: set[Finding]
+    question: MakerQuestion,
+    names: dict[Finding, str],
+    marked: set[Finding],
+    notes: ReaderNotes,
 ) -> Markup:
     items = []
     for ask in question.asks:
         found = [each for each in question.findings if question_of(each.message) == ask]
-        marks = joined(_mark_html(each, names[each]) for each in found if each not in marked)
+        marks = joined(_mark_html(each, names[each], notes) for each in found if each not in marked)
         marked.update(found)
         items.append(sentence(ask) + marks)
     head = f"{', '.join(question.parts)}: {question.whom}"
     return tag("strong", head) + list_html(items)
 
 
-def _mark_html(finding: Finding, name: str) -> Markup:
+def _mark_html(finding: Finding, name: str, notes: ReaderNotes) -> Markup:
     """Place, evidence and source of a finding that stands in a question."""
     figures = [joined(each, " ") for each in _evidence(finding)[1:]]
-    told = joined([place_words(finding), *figures, _source_html(finding)], "; ")
+    told = joined([place_words(finding), *figures, _source_html(finding, notes)], "; ")
     return " " + tag("span", told, **_marks(finding, name, "cite"))
 
 
-def _group(level: str, findings: list[Finding], installation: Installation) -> Markup:
+def _group(
+    level: str, findings: list[Finding], installation: Installation, notes: ReaderNotes
+) -> Markup:
     if not findings:
         return Markup()
     named = list(zip(findings, _names(findings)))
@@ -168,9 +180,9 @@ def _group(level: str, findings: list[Finding], installation: Installation) -> M
             class_="passed",
         )
     body = (
-        _questions_html(named, installation)
+        _questions_html(named, installation, notes)
         if level == "unknown"
-        else joined(finding_html(finding, name) for finding, name in named)
+        else joined(finding_html(finding, name, notes) for finding, name in named)
     )
     return tag(
         "section",

@@ -7,9 +7,8 @@ from collections.abc import Sequence
 from firstway.model.installation import Amount, Installation, Terminals
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import NONE, Absent, is_known
-from firstway.pages.shared.markup import list_html
 from firstway.rendering.figures import figure_in_formula
-from firstway.rendering.html import Markup, table_html, tag
+from firstway.rendering.html import Markup, list_html, table_html, tag
 
 ASK_THE_MAKER = "ask the maker"
 TERMINAL_HEAD = ("device", "torque", "strip", "conductor", "in one terminal", "ferrule")

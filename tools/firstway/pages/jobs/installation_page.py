@@ -23,12 +23,13 @@ from firstway.pages.jobs.stages_part import STAGES_PAGE as FITTING
 from firstway.pages.jobs.stages_part import fitting_link
 from firstway.pages.jobs.surge_part import surge_part
 from firstway.pages.jobs.working_pages import key_results_html, pages_list_html
-from firstway.pages.shared.citing import EDITION_NOTES, RULE_WORDS, sources_html
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.caution import caution_html
+from firstway.rendering.citing import EDITION_NOTES, RULE_WORDS, sources_html
 from firstway.rendering.html import Markup, tag
+from firstway.rendering.readers import notes_of
 
 
 def installation_page(
@@ -48,7 +49,7 @@ def installation_page(
     parts: dict[str, Markup] = {
         "about": about_html(completed),
         "caution": caution_html(),
-        "findings": findings_part(completed.findings, installation),
+        "findings": findings_part(completed.findings, installation, notes_of(completed)),
         "faults": faults_part(completed, wiring, drawings.get("wiring")),
         "readings": readings_summary(completed.case),
         "handover": handover_part(installation),

@@ -10,12 +10,16 @@ from firstway.pages.jobs.findings_part import PASSES, passes_part
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
 from firstway.rendering.caution import caution_html
+from firstway.rendering.readers import notes_of
 
 
 def passes_page(completed: Completed) -> PageSheet:
     """The page of a job's passes."""
     installation = completed.installation
-    parts = {"caution": caution_html(), "passes": passes_part(completed.findings)}
+    parts = {
+        "caution": caution_html(),
+        "passes": passes_part(completed.findings, notes_of(completed)),
+    }
     text = [
         f"# What passes: {inert(installation.title)}",
         (

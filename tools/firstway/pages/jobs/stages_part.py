@@ -19,11 +19,12 @@ from firstway.drawing.svg import Drawn
 from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.model.nec_words import in_nec_words
 from firstway.pages.jobs.fitting_part import terminals_table
-from firstway.pages.shared.markup import html_identity, inert, list_html, sentence
+from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
 from firstway.rendering.caution import caution_html, caution_line
-from firstway.rendering.html import Markup, joined, tag
+from firstway.rendering.html import Markup, html_identity, joined, list_html, tag
+from firstway.rendering.sentences import sentence
 
 STAGES_PAGE = "fitting"
 NO_TERMINALS = ("before", "bar", "supply-end")

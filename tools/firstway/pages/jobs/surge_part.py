@@ -14,11 +14,11 @@ from firstway.drawing.sheet import Point
 from firstway.drawing.surge_charts import comparison_chart, peaks_chart, waves_chart
 from firstway.drawing.svg import Drawn
 from firstway.model.installation import ChargingPoint, Circuit
-from firstway.pages.jobs.working_part import assumed_mark
-from firstway.pages.shared.markup import html_identity, sentence
 from firstway.pages.shared.picture import picture_html
 from firstway.rendering.figures import figure_html
-from firstway.rendering.html import Markup, joined, tag
+from firstway.rendering.html import Markup, html_identity, joined, tag
+from firstway.rendering.sentences import sentence
+from firstway.rendering.working import assumed_mark
 from firstway.workings.surge.runs import KeptRun, KeptWaves, case_for_peaks, run_of, waves_of
 from firstway.workings.surge.steps import case_at
 

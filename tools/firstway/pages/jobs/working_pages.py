@@ -9,21 +9,24 @@ from __future__ import annotations
 from firstway.choosing.completing import Completed
 from firstway.model.installation import Circuit, Installation
 from firstway.model.values import is_known
-from firstway.pages.jobs.working_part import (
-    StepLink,
+from firstway.pages.shared.markup import inert
+from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
+from firstway.rendering.caution import caution_html
+from firstway.rendering.citing import sources_html
+from firstway.rendering.figures import figure_html
+from firstway.rendering.html import Markup, escape, html_identity, joined, table_html, tag
+from firstway.rendering.plain import working_in
+from firstway.rendering.readers import ReaderNotes, notes_of
+from firstway.rendering.sentences import counted, sentence
+from firstway.rendering.working import (
+    AroundWorking,
     assumed_mark,
+    cited_step,
     part_html,
     parts_of_working,
     step_identity,
     symbol_markup,
 )
-from firstway.pages.shared.citing import citation_html, sources_html
-from firstway.pages.shared.markup import counted, html_identity, inert, sentence
-from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
-from firstway.rendering.caution import caution_html
-from firstway.rendering.figures import figure_html
-from firstway.rendering.html import Markup, escape, joined, table_html, tag
-from firstway.rendering.plain import working_in
 from firstway.workings.shared.step import Step
 
 KEY_RESULTS = (
@@ -94,7 +97,7 @@ def page_of(of: str, installation: Installation) -> str:
     return BOARD_PAGE if on_board else SUPPLY_PAGE
 
 
-def links_from(completed: Completed, here: str) -> StepLink:
+def working_around(completed: Completed, here: str) -> AroundWorking:
     """Links to steps as they are written on the page `here` of the job's folder."""
     workings, installation = completed.case.workings, completed.installation
 
@@ -107,14 +110,14 @@ def links_from(completed: Completed, here: str) -> StepLink:
         file = "" if page == here else page + ".html"
         return tag("a", step.title, href=f"{file}#{step_identity(step)}")
 
-    return link
+    return AroundWorking(installation.name, link, notes_of(completed))
 
 
 def key_results_html(completed: Completed) -> Markup:
     """What a reader of the trade looks for first: value, working in one line, source; each linked
     to its page.
     """
-    name, link = completed.installation.name, links_from(completed, "index")
+    around = working_around(completed, "index")
     tables = []
     circuits = [circuit.name for circuit in completed.installation.circuits]
     groups = parts_of_working(completed.case.workings)
@@ -126,9 +129,9 @@ def key_results_html(completed: Completed) -> Markup:
             wanted = tuple(each for each in wanted if each not in NOT_ASKED_BY_NEC)
         rows = [
             (
-                link(step.identity) or "",
-                figure_html(step, name) + assumed_mark(step),
-                _in_one_line(step),
+                around.link(step.identity) or "",
+                figure_html(step, around.name) + assumed_mark(step),
+                _in_one_line(step, around.notes),
             )
             for step in steps
             if step.id in wanted
@@ -193,7 +196,7 @@ def _page(completed: Completed, slug: str) -> PageSheet:
         for of, steps in parts_of_working(completed.case.workings)
         if page_of(of, installation) == slug
     ]
-    link = links_from(completed, slug)
+    around = working_around(completed, slug)
     title = page_titles(installation)[slug]
     parts = {
         "caution": caution_html(),
@@ -212,7 +215,7 @@ def _page(completed: Completed, slug: str) -> PageSheet:
     ]
     for of, steps in groups:
         key = html_identity("part", of).lower()
-        parts[key] = part_html(steps, installation.name, link)
+        parts[key] = part_html(steps, around)
         text += [
             f"## {inert(part_title(of, installation))} {{#{html_identity('working', of)}}}",
             part_mark(key),
@@ -227,12 +230,10 @@ def _page(completed: Completed, slug: str) -> PageSheet:
     )
 
 
-def _in_one_line(step: Step) -> Markup:
+def _in_one_line(step: Step, notes: ReaderNotes) -> Markup:
     if step.value is None:
         return escape(sentence(step.ask) if step.ask else "A figure is missing.")
-    cite = tag(
-        "span", sentence(citation_html(step.source, step.edition, step.standing)), class_="cite"
-    )
+    cite = tag("span", cited_step(step, notes), class_="cite")
     return (
         Markup('<span class="line">{}</span> {}').format(working_in(step, symbol_markup), cite)
         if step.figures

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from firstway.files.keeping import digest_of_files, kept
 from firstway.pages.quizzes.quiz_drawings import drawing_of, question_sources
-from firstway.pages.shared.markup import counted, inert
+from firstway.pages.shared.markup import inert
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.problems import Problem
@@ -24,6 +24,7 @@ from firstway.quiz.forms.worked_question import WorkedQuestion
 from firstway.quiz.paper.page import quiz_html
 from firstway.quiz.paper.recipe import Recipe, questions_of
 from firstway.rendering.html import Markup
+from firstway.rendering.sentences import counted
 
 _SCRIPT = Markup(
     '<link rel="stylesheet" href="{root}assets/quiz.css">'

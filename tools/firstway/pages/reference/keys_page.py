@@ -28,10 +28,17 @@ from firstway.files.specs import (
 )
 from firstway.model.values import ABSENT_MEANINGS, UNKNOWN
 from firstway.pages.shared.declared_files import DECLARED_FILES, DeclaredFile
-from firstway.pages.shared.markup import html_identity, list_html, path_words
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.caution import caution_html
-from firstway.rendering.html import Markup, escape, joined, tag
+from firstway.rendering.html import (
+    Markup,
+    escape,
+    html_identity,
+    joined,
+    list_html,
+    path_words,
+    tag,
+)
 from firstway.rendering.symbols import unit_text
 
 _TEXT = """\

@@ -19,11 +19,11 @@ from firstway.model.values import is_known
 from firstway.pages.jobs.findings_part import finding_html, place_words
 from firstway.pages.jobs.job_cards import one_line
 from firstway.pages.jobs.readings_part import shown_words
-from firstway.pages.shared.markup import details_html, inert, list_html
+from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.caution import caution_html
-from firstway.rendering.html import Markup, joined, tag
+from firstway.rendering.html import Markup, details_html, joined, list_html, tag
 from firstway.wiring.circuit import circuit_of
 from firstway.wiring.showing import TEST_WORDS, reading_of
 

@@ -13,10 +13,10 @@ from firstway.checks.running import rules
 from firstway.checks.stakes import STAKE_WORDS, Stake, stake_of
 from firstway.pages.jobs.findings_part import verdict_mark
 from firstway.pages.jobs.nec_pages import sheet_in_nec_words
-from firstway.pages.shared.markup import counted, list_html, sentence
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.caution import caution_html
-from firstway.rendering.html import Markup, escape, joined, tag
+from firstway.rendering.html import Markup, escape, joined, list_html, tag
+from firstway.rendering.sentences import counted, sentence
 from firstway.tables.clauses import cited, source_of
 
 _RULE_SETS = {

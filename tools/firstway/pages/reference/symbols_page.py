@@ -9,10 +9,9 @@ from firstway.drawing.symbol_catalogue import (
     number_words,
     symbol_drawing,
 )
-from firstway.pages.shared.markup import html_identity
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.caution import caution_html
-from firstway.rendering.html import Markup, joined, tag
+from firstway.rendering.html import Markup, html_identity, joined, tag
 
 _PATH = "symbols.md"
 _TEXT = """\

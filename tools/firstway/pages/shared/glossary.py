@@ -7,12 +7,11 @@ from dataclasses import dataclass
 
 from firstway.files.specs import Prose, Sections, Texts, key
 from firstway.files.typed_reader import section_from_yaml
-from firstway.pages.shared.citing import source_title
-from firstway.pages.shared.markup import html_identity
 from firstway.pages.shared.notes_on_tap import Note
 from firstway.problems import Problem
 from firstway.quiz.bank.keys import suggestion
-from firstway.rendering.html import Markup, tag
+from firstway.rendering.citing import source_title
+from firstway.rendering.html import Markup, html_identity, tag
 from firstway.rendering.symbols import unit_text
 from firstway.tables.reading import sources
 

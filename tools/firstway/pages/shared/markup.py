@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
-from typing import TypeVar
 
-from firstway.rendering.html import Markup, escape, tag
+from firstway.rendering.html import Markup
 
 _SIGNS = re.compile(r"[^\w\s,;'\"]")
 
@@ -54,48 +52,3 @@ def inert_markup(html: Markup) -> str:
 
 def _referred(text: str) -> str:
     return _ACTIVE.sub(lambda sign: sign[1] or f"&#{ord(sign[0])};", text)
-
-
-def html_identity(*words: str) -> str:
-    """An id for a page: letters, digits and hyphens.
-
-    >>> html_identity("step", "voltage-drop", "post.1")
-    'step-voltage-drop-post-1'
-    """
-    return "-".join(
-        filter(None, (re.sub(r"[^A-Za-z0-9]+", "-", word).strip("-") for word in words))
-    )
-
-
-def list_html(items: Iterable[str], kind: str = "") -> Markup:
-    """A list."""
-    return tag("ul", *(tag("li", item) for item in items), class_=kind or None)
-
-
-def details_html(summary: str, body: str, kind: str = "") -> Markup:
-    """A part the reader opens; closed at first."""
-    return tag("details", tag("summary", summary), body, class_=f"more {kind}")
-
-
-def path_words(path: str) -> Markup:
-    """A path inside an installation file, as code that may break after a dot."""
-    return tag("code", escape(path).replace(".", "." + tag("wbr")))
-
-
-def counted(number: int, one: str, many: str = "") -> str:
-    """`1 check`, `3 checks`."""
-    return f"{number} {one if number == 1 else many or one + 's'}"
-
-
-Words = TypeVar("Words", str, Markup)
-
-
-def sentence(words: Words) -> Words:
-    """A capital at the front, unless a name stands there, and a full stop at the end.
-
-    >>> sentence("the cable carries it"), sentence("F1 opens both"), sentence("post-1 is near")
-    ('The cable carries it.', 'F1 opens both.', 'post-1 is near.')
-    """
-    first = words.split(" ", 1)[0]
-    front = words[:1].upper() + words[1:] if first.isalpha() else words
-    return front if front.endswith((".", "?", "!")) else front + "."

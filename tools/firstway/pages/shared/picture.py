@@ -9,8 +9,7 @@ Where it does not know that, nothing is offered.
 from __future__ import annotations
 
 from firstway.drawing.svg import Drawn, svg_number
-from firstway.pages.shared.markup import html_identity
-from firstway.rendering.html import Markup, tag
+from firstway.rendering.html import Markup, html_identity, tag
 
 
 def picture_html(drawn: Drawn) -> Markup:

@@ -5,7 +5,6 @@ Counts alone; no question is shown.
 
 from __future__ import annotations
 
-from firstway.pages.shared.markup import counted
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.quiz.bank.coverage import AskedCount, asked_of
@@ -13,6 +12,7 @@ from firstway.quiz.bank.question import DIFFICULTIES, Question
 from firstway.quiz.paper.recipe import Recipe, questions_of
 from firstway.rendering.caution import caution_html
 from firstway.rendering.html import Markup, joined, table_html, tag
+from firstway.rendering.sentences import counted
 
 _PATH = "tutors/coverage.md"
 _TEXT = """\

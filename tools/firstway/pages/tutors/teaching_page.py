@@ -7,13 +7,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from firstway.pages.shared.markup import counted, details_html
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.quiz.bank.outcomes import ChapterOutcomes, Outcome
 from firstway.quiz.bank.question import Question
 from firstway.rendering.caution import caution_html
-from firstway.rendering.html import Markup, joined, table_html, tag
+from firstway.rendering.html import Markup, details_html, joined, table_html, tag
+from firstway.rendering.sentences import counted
 
 PATH, STEPS = "teach.md", "tutors/class.md"
 PRACTICE, ASSIGNED = "practice", "assigned"

@@ -1,16 +1,12 @@
-"""Pages: where a number comes from: its source, its edition, and how far it may be relied on."""
+"""Rendering: where a number comes from: its source, its edition, and how far it may be relied on."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager
-from contextvars import ContextVar
+from collections.abc import Iterable
 
-from firstway.model.read_copy import ReadClause
-from firstway.pages.shared.markup import html_identity
 from firstway.rendering.columns import column_words, table_words
-from firstway.rendering.html import Markup, escape, joined, table_html, tag
-from firstway.rendering.readers import note_words, notes_on
+from firstway.rendering.html import Markup, escape, html_identity, joined, table_html, tag
+from firstway.rendering.readers import NO_NOTES, ReaderNotes, note_words
 from firstway.tables.reading import Row, sources
 
 STANDING_WORDS = {
@@ -55,32 +51,16 @@ def standing_words(standing: str) -> str:
     return STANDING_WORDS.get(standing, standing)
 
 
-_NOTED: ContextVar[tuple[str, Sequence[ReadClause]]] = ContextVar("noted", default=("", ()))
-
-
-@contextmanager
-def noted(rules: str, notes: Sequence[ReadClause]) -> Iterator[None]:
-    """While the pages of a job are made: what its reader noted stands in every citation of a
-    clause, wherever that is written.
-    """
-    before = _NOTED.set((rules, notes))
-    try:
-        yield
-    finally:
-        _NOTED.reset(before)
-
-
-def citation_html(source_id: str, edition: str, standing: str = "") -> Markup:
+def citation_html(
+    source_id: str, edition: str, standing: str = "", notes: ReaderNotes = NO_NOTES
+) -> Markup:
     """One line: source; edition; standing; and whose note there is."""
     pieces = [source_title(source_id)] if source_id else ["no source"]
     if edition:
         pieces.append(edition if edition[:1].isalpha() else f"edition {edition}")
     if standing and not source_id.startswith(standing):
         pieces.append(standing_html(standing))
-    rules, notes = _NOTED.get()
-    pieces += [
-        tag("span", note_words(note), class_="reader") for note in notes_on(source_id, rules, notes)
-    ]
+    pieces += [tag("span", note_words(note), class_="reader") for note in notes.on(source_id)]
     return joined(pieces, "; ")
 
 

@@ -1,4 +1,4 @@
-"""Pages: the working: each step with its formula, the figures put in, the rows read and the sizes
+"""Rendering: a working as HTML: each step with its formula, the figures put in, the rows read and the sizes
 rejected.
 
 A given figure or a table value that goes into one formula is shown under that formula; results
@@ -8,25 +8,41 @@ stand alone.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 
-from firstway.pages.shared.citing import citation_html
-from firstway.pages.shared.markup import (
-    counted,
-    details_html,
-    html_identity,
-    path_words,
-    sentence,
-)
+from firstway.rendering.citing import citation_html
 from firstway.rendering.columns import row_words, table_words
 from firstway.rendering.figures import figure_html, figure_in_formula, full, with_unit
-from firstway.rendering.html import Markup, joined, table_html, tag
+from firstway.rendering.html import (
+    Markup,
+    details_html,
+    html_identity,
+    joined,
+    path_words,
+    table_html,
+    tag,
+)
 from firstway.rendering.mathml import working_mathml
+from firstway.rendering.readers import NO_NOTES, ReaderNotes
+from firstway.rendering.sentences import counted, sentence
 from firstway.rendering.symbols import symbol_parts
 from firstway.workings.shared.step import RowRead, Step, Workings
 
 StepLink = Callable[[str], "str | None"]
 """Identity of a step to a link to its working; None for what is no step, such as a path of the
 file."""
+
+
+@dataclass(frozen=True)
+class AroundWorking:
+    """What a working hangs in: its installation's name, how its steps are linked, and what its
+    reader noted.
+    """
+
+    name: str
+    link: StepLink
+    notes: ReaderNotes = NO_NOTES
+
 
 _KINDS = {
     "fact": "given",
@@ -79,13 +95,10 @@ def gathered_under(steps: Sequence[Step]) -> list[tuple[Step, tuple[Step, ...]]]
     ]
 
 
-def part_html(steps: Sequence[Step], name: str, link: StepLink) -> Markup:
-    """One part: every step of it.
-
-    `link` gives the address of a step's working, or None where there is none.
-    """
+def part_html(steps: Sequence[Step], around: AroundWorking) -> Markup:
+    """One part: every step of it."""
     ones = frozenset(step.identity for step in steps if _is_one(step))
-    return joined(step_html(step, under, name, link, ones) for step, under in gathered_under(steps))
+    return joined(step_html(step, under, around, ones) for step, under in gathered_under(steps))
 
 
 def _is_one(step: Step) -> bool:
@@ -94,7 +107,10 @@ def _is_one(step: Step) -> bool:
 
 
 def step_html(
-    step: Step, under: Sequence[Step], name: str, link: StepLink, ones: frozenset[str] = frozenset()
+    step: Step,
+    under: Sequence[Step],
+    around: AroundWorking,
+    ones: frozenset[str] = frozenset(),
 ) -> Markup:
     """One step, complete.
 
@@ -108,16 +124,16 @@ def step_html(
             "h3",
             tag("span", step.title, " ", kind, assumed_mark(step), class_="step-title"),
             " ",
-            tag("span", _equals(step), figure_html(step, name), class_="step-result"),
+            tag("span", _equals(step), figure_html(step, around.name), class_="step-result"),
         ),
         _written(step),
         _missing(step),
         _band(step),
         tag("p", sentence(step.note), class_="note") if step.note else "",
-        figures_put_in_html(under, name) if under else "",
-        rows_html(step.rows),
+        figures_put_in_html(under, around) if under else "",
+        rows_html(step.rows, around.notes),
         _rejected(step),
-        _foot(step, under, link, ones),
+        _foot(step, under, around, ones),
         class_="step",
         id=step_identity(step),
     )
@@ -128,16 +144,16 @@ def step_identity(step: Step) -> str:
     return html_identity("step", step.id, step.of)
 
 
-def figures_put_in_html(steps: Sequence[Step], name: str) -> Markup:
+def figures_put_in_html(steps: Sequence[Step], around: AroundWorking) -> Markup:
     """The given and tabulated figures of one formula, each with where it comes from."""
     items = joined(
         tag(
             "li",
             _equals(step),
-            figure_html(step, name),
+            figure_html(step, around.name),
             assumed_mark(step),
             f" {step.title} ",
-            tag("span", where_from(step), class_="cite"),
+            tag("span", where_from(step, around.notes), class_="cite"),
             class_="step",
             id=step_identity(step),
         )
@@ -146,7 +162,7 @@ def figures_put_in_html(steps: Sequence[Step], name: str) -> Markup:
     return tag("ul", items, class_="put-in")
 
 
-def rows_html(rows: Iterable[RowRead]) -> Markup:
+def rows_html(rows: Iterable[RowRead], notes: ReaderNotes) -> Markup:
     """Table rows a step rests on."""
     return joined(
         tag(
@@ -156,24 +172,31 @@ def rows_html(rows: Iterable[RowRead]) -> Markup:
             ", ",
             _amount(row),
             ". ",
-            sentence(citation_html(row.source, row.edition, row.standing)),
+            sentence(citation_html(row.source, row.edition, row.standing, notes)),
             class_="cite",
         )
         for row in rows
     )
 
 
-def where_from(step: Step) -> Markup:
+def where_from(step: Step, notes: ReaderNotes) -> Markup:
+    """What to ask for where it is missing; else the rows read, or source and keys, and its note."""
     if step.value is None:
         return Markup("{} {}").format(_ask(step), _paths(step))
     lines = [
-        f"{_row_words(row)}. " + sentence(citation_html(row.source, row.edition, row.standing))
+        f"{_row_words(row)}. "
+        + sentence(citation_html(row.source, row.edition, row.standing, notes))
         for row in step.rows
     ]
     if not lines:
         paths = Markup() if _is_one(step) else _paths_of(step.inputs)
-        lines = [sentence(citation_html(step.source, step.edition, step.standing)) + " " + paths]
+        lines = [cited_step(step, notes) + " " + paths]
     return joined([*lines, sentence(step.note) if step.note else ""], " ").strip()
+
+
+def cited_step(step: Step, notes: ReaderNotes) -> Markup:
+    """Where a step comes from, as a sentence."""
+    return sentence(citation_html(step.source, step.edition, step.standing, notes))
 
 
 def _row_words(row: RowRead) -> str:
@@ -233,6 +256,7 @@ def _band(step: Step) -> Markup:
 
 
 def assumed_mark(step: Step) -> Markup:
+    """Stands beside a figure that rests on something assumed."""
     if not step.assumed:
         return Markup()
     return Markup(' <span class="chip assumed" title="{}">assumed input</span>').format(
@@ -240,11 +264,12 @@ def assumed_mark(step: Step) -> Markup:
     )
 
 
-def _foot(step: Step, under: Sequence[Step], link: StepLink, ones: frozenset[str]) -> Markup:
+def _foot(step: Step, under: Sequence[Step], around: AroundWorking, ones: frozenset[str]) -> Markup:
+    link, notes = around.link, around.notes
     if step.kind == "fact" and not step.rows and not any(link(name) for name in step.inputs):
         return tag(
             "p",
-            sentence(citation_html(step.source, step.edition, step.standing)),
+            cited_step(step, notes),
             " ",
             _paths_of(step.inputs),
             class_="cite",
@@ -261,7 +286,9 @@ def _foot(step: Step, under: Sequence[Step], link: StepLink, ones: frozenset[str
     if rests_on:
         lines.append(Markup("Rests on: {}.").format(joined(rests_on, ", ")))
     if step.source and not step.rows:
-        lines.append(sentence("Source: " + citation_html(step.source, step.edition, step.standing)))
+        lines.append(
+            sentence("Source: " + citation_html(step.source, step.edition, step.standing, notes))
+        )
     return tag("p", tag("br").join(lines), class_="cite") if lines else Markup()
 
 
