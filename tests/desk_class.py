@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from firstway.cli import main
-from firstway.desk.marking.answer_files import FORMAT
+from firstway.desk.answers.answer_files import FORMAT
 from firstway.desk.papers.key import Asked, LearnerSheet, PaperKey, Version, key_from_text
 from firstway.quiz.forms.match.answers import MatchKey, RowKey
 from firstway.quiz.forms.number.answers import NumberKey

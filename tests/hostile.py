@@ -22,8 +22,8 @@ from firstway.pages.gathering import gathered
 from firstway.pages.shared.glossary import glossary_from_yaml
 from firstway.problems import Problem, Problems
 from firstway.quiz.bank.outcomes import outcomes_from_yaml
-from firstway.quiz.bank.questions import questions_from_yaml
 from firstway.quiz.paper.recipe import recipe_from_yaml
+from firstway.quiz.questions import questions_from_yaml
 
 USED = ("content", "diagrams", "quiz", "mkdocs.yml")
 

@@ -49,6 +49,15 @@ NARROWER = {
 INNER_FLOW = {
     "workings": (("shared",), ("surge",), ("bs_iec",), ("nec",), ("",)),
     "checks": (("",), ("rules",)),
+    "quiz": (("marking",), ("bank",), ("forms",), ("paper",), ("",)),
+    "desk": (
+        ("shared",),
+        ("answers",),
+        ("papers",),
+        ("marking",),
+        ("analysis", "exports"),
+        ("",),
+    ),
     "pages": (("shared",), ("jobs", "quizzes"), ("reference",), ("chapters", "tutors"), ("",)),
 }
 
@@ -103,7 +112,7 @@ def breaches_of(path: str, sources: Mapping[str, str]) -> Iterator[str]:
         yield f"{path}:1: '{room}' is no room of the flow; put the module into one that is"
         return
     inner = inner_room(dotted(path))[1]
-    if room in INNER_FLOW and inner not in {name for line in INNER_FLOW[room] for name in line}:
+    if inner and inner not in {name for line in INNER_FLOW.get(room, ()) for name in line}:
         yield f"{path}:1: '{inner}' is no room of the flow inside '{room}'; put it into INNER_FLOW"
     for folder in folders_above(path):
         if f"{folder}__init__.py" not in sources:

@@ -25,9 +25,9 @@ from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.project import Chapter, Project
 from firstway.problems import Problem
 from firstway.quiz.bank.outcomes import unknown_outcomes
-from firstway.quiz.bank.questions import questions_from_yaml
-from firstway.quiz.bank.shelf import shelf_from
 from firstway.quiz.paper.recipe import recipe_from_yaml
+from firstway.quiz.questions import questions_from_yaml
+from firstway.quiz.shelf import shelf_from
 
 TESTS = Path(__file__).parent
 

@@ -23,7 +23,7 @@ from firstway.pages.chapters.listing import list_of_standings
 from firstway.pages.jobs.findings_part import findings_part, passes_part
 from firstway.pages.jobs.working_pages import working_pages
 from firstway.pages.reference.rules_page import rule_page, rules_pages
-from firstway.quiz.bank.shelf import shelf_from
+from firstway.quiz.shelf import shelf_from
 from firstway.rendering.report import as_data, findings_text, work_text
 from firstway.tables.clauses import (
     BOOKS,

@@ -29,17 +29,17 @@ from firstway.desk.analysis.class_analysis import analysis_of  # noqa: E402
 from firstway.desk.analysis.class_report import report_html  # noqa: E402
 from firstway.desk.analysis.feedback import feedback_html  # noqa: E402
 from firstway.desk.analysis.simulating import Planted, simulated  # noqa: E402
+from firstway.desk.answers.answer_files import FORMAT  # noqa: E402
+from firstway.desk.answers.handing_in import handed_in  # noqa: E402
 from firstway.desk.exports.results import results_files  # noqa: E402
-from firstway.desk.marking.answer_files import FORMAT  # noqa: E402
-from firstway.desk.marking.handing_in import handed_in  # noqa: E402
 from firstway.desk.marking.marking_class import class_marks  # noqa: E402
-from firstway.desk.marking.marking_run import chapter_titles, marks_csv  # noqa: E402
+from firstway.desk.marking_run import chapter_titles, marks_csv  # noqa: E402
 from firstway.desk.papers import making as desk  # noqa: E402
 from firstway.desk.papers.editions import Editions, editions_in  # noqa: E402
 from firstway.desk.papers.key import PaperKey  # noqa: E402
-from firstway.desk.sheets import feedback_style, style_of  # noqa: E402
-from firstway.quiz.bank.shelf import shelf_from  # noqa: E402
+from firstway.desk.shared.sheets import feedback_style, style_of  # noqa: E402
 from firstway.quiz.paper.recipe import questions_of, recipe_from_yaml  # noqa: E402
+from firstway.quiz.shelf import shelf_from  # noqa: E402
 
 RECIPE = ROOT / "quiz/papers/class-board-test.yaml"
 PAPERS_GOAL, MARKING_GOAL = 3.0, 15.0
@@ -219,7 +219,7 @@ def main(learners: int, files: int) -> None:
 
 def sealing(folder: Path, key: PaperKey, count: int) -> None:
     try:
-        from firstway.desk.marking.sealing import private_key, unsealer
+        from firstway.desk.answers.sealing import private_key, unsealer
 
         own, problems = private_key(folder / "tutor.pem", make=True)
     except ImportError:

@@ -20,7 +20,7 @@ import pytest
 from desk_class import right_answer
 
 from firstway.cli import main
-from firstway.desk.marking.answer_files import LARGEST_FILE
+from firstway.desk.answers.answer_files import LARGEST_FILE
 from firstway.desk.papers.key import PaperKey, Version, key_from_text
 from firstway.quiz.forms.match.answers import MatchKey
 from firstway.quiz.forms.number.answers import NumberKey

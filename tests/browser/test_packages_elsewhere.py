@@ -24,7 +24,6 @@ from firstway.desk.exports.exported import Item, items_of
 from firstway.desk.exports.packages import make_package, qti_files, spots_of
 from firstway.desk.exports.qti import item_xml
 from firstway.desk.papers.making import desk_sources
-from firstway.quiz.bank.questions import questions_from_yaml
 from firstway.quiz.forms.match.answers import MatchKey
 from firstway.quiz.forms.number.answers import NumberKey
 from firstway.quiz.forms.number.exported import units_of
@@ -34,6 +33,7 @@ from firstway.quiz.forms.registry import QUESTION_KINDS, marked
 from firstway.quiz.forms.several_answers.answers import SeveralAnswersKey
 from firstway.quiz.forms.working.answers import WorkingKey
 from firstway.quiz.marking.marking import Key
+from firstway.quiz.questions import questions_from_yaml
 
 ROOT = Path(__file__).resolve().parents[2]
 NPM = start.NPM_FOLDER / "node_modules"

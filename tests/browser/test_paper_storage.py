@@ -18,7 +18,7 @@ import pytest
 import quiz_samples as samples
 from conftest import OfflinePage, watched
 
-from firstway.desk.sheets import page_html
+from firstway.desk.shared.sheets import page_html
 from firstway.quiz.paper.page import learner_html
 from firstway.quiz.paper.scripts import paper_script
 

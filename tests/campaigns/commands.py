@@ -90,7 +90,7 @@ def prepared(folder: Path) -> Shared:
     import mkdocs.commands.build  # noqa: F401
 
     from firstway import cli  # noqa: F401
-    from firstway.desk.marking import sealing  # noqa: F401
+    from firstway.desk.answers import sealing  # noqa: F401
     from firstway.site import building  # noqa: F401
 
     shared = Shared(folder)

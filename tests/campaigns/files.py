@@ -150,11 +150,11 @@ def _text(path: Path) -> tuple[str, list[Any]]:
 
 def _bank(path: Path, shelf: Any, sources: Any) -> Problems:
     from firstway.desk.exports.qti import item_xml  # noqa: F401  # packages use the same questions
-    from firstway.quiz.bank.lint import flaws_of, flaws_of_bank, flaws_of_variants
     from firstway.quiz.bank.outcomes import unknown_outcomes
-    from firstway.quiz.bank.questions import ids_used_twice, questions_from_yaml
+    from firstway.quiz.forms.lint import flaws_of, flaws_of_bank, flaws_of_variants
     from firstway.quiz.forms.values import FEWEST_VARIANTS, variants, worked
     from firstway.quiz.paper.page import quiz_html
+    from firstway.quiz.questions import ids_used_twice, questions_from_yaml
 
     text, problems = _text(path)
     if problems:
@@ -303,7 +303,7 @@ def _class(path: Path) -> Problems:
 def _corrections(path: Path) -> Problems:
     from desk_class import CODES, FORMS
 
-    from firstway.desk.marking.corrections import corrections_from_csv
+    from firstway.desk.answers.corrections import corrections_from_csv
 
     text, problems = _text(path)
     return problems or corrections_from_csv(text, str(path), list(FORMS), list(CODES))[1]
@@ -318,7 +318,7 @@ def _answer_file() -> dict[str, Any]:
 def _answers(path: Path) -> Problems:
     from desk_class import hand_made_key
 
-    from firstway.desk.marking.answer_files import HandedIn, opened
+    from firstway.desk.answers.answer_files import HandedIn, opened
     from firstway.desk.marking.marking_class import class_marks
     from firstway.desk.papers.editions import Editions
 

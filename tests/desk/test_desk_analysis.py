@@ -12,7 +12,7 @@ import random
 import pytest
 
 from firstway.desk.analysis.class_analysis import Analysis, analysis_of
-from firstway.desk.marking.answer_files import HandedIn
+from firstway.desk.answers.answer_files import HandedIn
 from firstway.desk.marking.marking_class import class_marks
 from firstway.desk.papers.editions import Editions
 from firstway.desk.papers.key import Asked, LearnerSheet, PaperKey, Version

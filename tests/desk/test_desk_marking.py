@@ -14,15 +14,15 @@ from pathlib import Path
 import pytest
 from desk_class import CODES, FORMS, RATING, answer_file, damaged, hand_made_key, put
 
-from firstway.desk.marking.answer_files import HandedIn, SetAside, opened
-from firstway.desk.marking.corrections import corrections_from_csv
-from firstway.desk.marking.handing_in import handed_in
+from firstway.desk.answers.answer_files import HandedIn, SetAside, opened
+from firstway.desk.answers.corrections import corrections_from_csv
+from firstway.desk.answers.handing_in import handed_in
 from firstway.desk.marking.marking_class import ClassMarks, class_marks
 from firstway.desk.papers.class_list import learners_from_csv
 from firstway.desk.papers.editions import Editions
 from firstway.desk.papers.key import key_from_text, text_of_key
 from firstway.desk.papers.typed_tables import typed_as_written
-from firstway.desk.times import moment
+from firstway.desk.shared.times import moment
 
 MOST = sum(points for _, _, points in FORMS.values())
 

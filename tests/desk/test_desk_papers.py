@@ -24,7 +24,6 @@ from firstway.cli import main
 from firstway.desk.papers import making as desk
 from firstway.desk.papers.key import PaperKey, Version, key_from_text
 from firstway.quiz.bank.question import Question
-from firstway.quiz.bank.shelf import shelf_from
 from firstway.quiz.forms.match.answers import MatchKey
 from firstway.quiz.forms.number.answers import NumberKey
 from firstway.quiz.forms.number.keys import Stated
@@ -34,6 +33,7 @@ from firstway.quiz.forms.registry import QUESTION_KINDS
 from firstway.quiz.forms.several_answers.answers import SeveralAnswersKey
 from firstway.quiz.forms.working.answers import WorkingKey
 from firstway.quiz.paper.recipe import order_rank
+from firstway.quiz.shelf import shelf_from
 
 ROOT = Path(__file__).resolve().parents[2]
 NAMES = ("Zuzana Quill", "Bo =Formula", "Ada Ümlaut", "Cy O'Dell", "Dot Nett")

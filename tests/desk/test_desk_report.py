@@ -34,14 +34,14 @@ from firstway.desk.analysis.alike import FEWEST_ALIKE, _at_least, alike_pairs
 from firstway.desk.analysis.class_analysis import analysis_of
 from firstway.desk.analysis.class_report import odds_words, report_html
 from firstway.desk.analysis.feedback import feedback_html
-from firstway.desk.marking.answer_files import HandedIn
-from firstway.desk.marking.corrections import corrections_from_csv
-from firstway.desk.marking.handing_in import handed_in
+from firstway.desk.answers.answer_files import HandedIn
+from firstway.desk.answers.corrections import corrections_from_csv
+from firstway.desk.answers.handing_in import handed_in
 from firstway.desk.marking.marking_class import ClassMarks, class_marks
-from firstway.desk.marking.marking_run import changes_since, marks_csv
+from firstway.desk.marking_run import changes_since, marks_csv
 from firstway.desk.papers.editions import Editions
 from firstway.desk.papers.key import LearnerSheet, PaperKey
-from firstway.desk.times import clock, closing_time, is_time, moment
+from firstway.desk.shared.times import clock, closing_time, is_time, moment
 
 STEERING = "\x1b[2J\u202eevil\u2066\x07"
 

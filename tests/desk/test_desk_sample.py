@@ -16,16 +16,16 @@ from typing import Any
 import pytest
 from desk_class import answer_file, damaged
 
-from firstway.desk.analysis import sample_class as sample
+from firstway.desk import sample_class as sample
 from firstway.desk.analysis.class_analysis import analysis_of
-from firstway.desk.marking.answer_files import HandedIn, opened
+from firstway.desk.answers.answer_files import HandedIn, opened
 from firstway.desk.papers.class_list import learners_from_csv
 from firstway.desk.papers.key import PaperKey
 from firstway.desk.papers.making import Pool, Setting, desk_sources, make_papers
-from firstway.quiz.bank.shelf import shelf_from
 from firstway.quiz.paper.page import learner_html
 from firstway.quiz.paper.recipe import questions_of, recipe_from_yaml
 from firstway.quiz.paper.scripts import paper_script
+from firstway.quiz.shelf import shelf_from
 from firstway.rendering.caution import edition_line
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -195,7 +195,7 @@ def test_schema__sealed(valid: Any) -> None:
 
 
 def test_the_form_of_answers_has_one_name_in_page_reader_and_schema() -> None:
-    from firstway.desk.marking.answer_files import FORMAT, SEALED_FORMAT
+    from firstway.desk.answers.answer_files import FORMAT, SEALED_FORMAT
 
     schema = json.loads((ROOT / "quiz/answers.schema.json").read_text("utf-8"))
     assert [

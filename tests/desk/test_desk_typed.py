@@ -14,8 +14,8 @@ from pathlib import Path
 import pytest
 from desk_class import FORMS, SmallClass, put, small_class
 
-from firstway.desk.csv_tables import MOST_ROWS, rows_of_csv, safe_cell
 from firstway.desk.papers.typed_tables import typed_from_csv
+from firstway.desk.shared.csv_tables import MOST_ROWS, rows_of_csv, safe_cell
 
 MOST = "3"
 

@@ -17,7 +17,7 @@ from firstway.pages.shared.front_matter import front_matter, parted
 from firstway.pages.shared.project import Chapter, Project
 from firstway.quiz.bank.outcomes import ChapterOutcomes as Outcomes
 from firstway.quiz.bank.outcomes import Outcome
-from firstway.quiz.bank.shelf import Shelf
+from firstway.quiz.shelf import Shelf
 
 WHOLE = """\
 ---

@@ -21,8 +21,8 @@ from telling import Tell
 
 from firstway.cli import main
 from firstway.desk.papers.key import key_from_text
-from firstway.quiz.bank.shelf import shelf_from
 from firstway.quiz.forms.registry import QUESTION_KINDS
+from firstway.quiz.shelf import shelf_from
 
 CHECKER = start.NPM_FOLDER / "node_modules" / "vnu-jar" / "build" / "dist" / "vnu.jar"
 # Standards that this checker does not know yet: MathML Core, scroll-driven animations, containment

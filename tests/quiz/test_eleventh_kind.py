@@ -26,14 +26,14 @@ from firstway.desk.papers.key import Asked, LearnerSheet, PaperKey, Version, key
 from firstway.desk.papers.key import text_of_key as text_of
 from firstway.desk.papers.marking_scheme import scheme_html
 from firstway.pages.chapters.question_part import chapter_question_html
-from firstway.quiz.bank.lint import flaws_of, is_sound
-from firstway.quiz.bank.questions import questions_from_yaml
+from firstway.quiz.forms.lint import flaws_of, is_sound
 from firstway.quiz.forms.registry import FORMS, QUESTION_KINDS, data_of_key, marked
 from firstway.quiz.forms.values import worked
 from firstway.quiz.forms.worked_question import WorkedQuestion
 from firstway.quiz.marking.marking import MARK_WORDS
 from firstway.quiz.paper import scripts
 from firstway.quiz.paper.page import learner_html, quiz_html
+from firstway.quiz.questions import questions_from_yaml
 
 BANK = """topic: words
 questions:

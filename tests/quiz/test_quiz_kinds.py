@@ -22,8 +22,6 @@ from firstway.files.yaml_reader import data_from_yaml
 from firstway.pages.quizzes.quiz_drawings import _drawn, drawing_of, stage_texts
 from firstway.quiz.bank.keeping_nodes import kept_data_from_yaml
 from firstway.quiz.bank.question import Question, Varied
-from firstway.quiz.bank.questions import questions_from_yaml
-from firstway.quiz.bank.shelf import shelf_from
 from firstway.quiz.forms.match.answers import MatchKey
 from firstway.quiz.forms.number.answers import NumberKey
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
@@ -37,6 +35,8 @@ from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
 from firstway.quiz.forms.working.answers import WorkingKey, postfix_value
 from firstway.quiz.forms.working.worked import postfix
 from firstway.quiz.paper.page import json_for_page
+from firstway.quiz.questions import questions_from_yaml
+from firstway.quiz.shelf import shelf_from
 
 HEAD = (
     "outcome: a.b, chapter: a, difficulty: 2, use: practice, source: common practice, stem: What?,"

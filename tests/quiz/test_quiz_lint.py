@@ -11,20 +11,25 @@ from dataclasses import replace
 
 import pytest
 
-from firstway.quiz.bank.cues import blind_rules, blind_rules_that_pay, choices_in_words, share_right
-from firstway.quiz.bank.lint import (
+from firstway.quiz.bank.question import Question
+from firstway.quiz.forms.cues import (
+    blind_rules,
+    blind_rules_that_pay,
+    choices_in_words,
+    share_right,
+)
+from firstway.quiz.forms.lint import (
     flaws_of,
     flaws_of_bank,
     flaws_of_paper,
     flaws_of_variants,
     is_sound,
 )
-from firstway.quiz.bank.question import Question
-from firstway.quiz.bank.questions import questions_from_yaml
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
 from firstway.quiz.forms.options import OptionKey
 from firstway.quiz.forms.values import worked
 from firstway.quiz.forms.worked_question import WorkedOption, WorkedQuestion
+from firstway.quiz.questions import questions_from_yaml
 from firstway.workings.shared.step import Step
 
 STEPS = {

@@ -19,9 +19,8 @@ import start
 from test_published import evaluated
 
 from firstway.pages.quizzes.quiz_drawings import _drawn, stage_texts
-from firstway.quiz.bank.lint import flaws_of, flaws_of_bank, flaws_of_paper
 from firstway.quiz.bank.question import Question
-from firstway.quiz.bank.shelf import Shelf, shelf_from
+from firstway.quiz.forms.lint import flaws_of, flaws_of_bank, flaws_of_paper
 from firstway.quiz.forms.match.answers import MatchKey
 from firstway.quiz.forms.number.answers import NumberKey
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
@@ -41,6 +40,7 @@ from firstway.quiz.forms.worked_question import Computed, WorkedQuestion, conten
 from firstway.quiz.forms.working.answers import WorkingKey, postfix_value
 from firstway.quiz.marking.marking import ASK_AGAIN
 from firstway.quiz.paper.recipe import questions_of
+from firstway.quiz.shelf import Shelf, shelf_from
 from firstway.rendering.plain import working_text
 from firstway.wiring.circuit import States, circuit_of
 from firstway.wiring.readings import AT_MOST, continuity

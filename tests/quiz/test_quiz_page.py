@@ -16,7 +16,6 @@ import quiz_samples as samples
 from bs4 import BeautifulSoup
 
 from firstway.calculations.formula import Formula
-from firstway.quiz.bank.questions import questions_from_yaml
 from firstway.quiz.forms.registry import key_from_data, marked
 from firstway.quiz.forms.values import worked
 from firstway.quiz.forms.worked_question import WorkedQuestion
@@ -26,6 +25,7 @@ from firstway.quiz.paper.page import (
     quiz_html,
 )
 from firstway.quiz.paper.scripts import paper_script, practice_script, script_part
+from firstway.quiz.questions import questions_from_yaml
 from firstway.workings.shared.step import Figures, Step
 
 LARGEST_SCRIPT_BYTES = 30_000

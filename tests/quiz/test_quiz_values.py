@@ -12,13 +12,13 @@ from decimal import ROUND_HALF_UP, Decimal
 import pytest
 
 from firstway.calculations.formula import Formula
-from firstway.quiz.bank.lint import flaws_of
-from firstway.quiz.bank.questions import questions_from_yaml
+from firstway.quiz.forms.lint import flaws_of
 from firstway.quiz.forms.number.answers import NumberKey
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
 from firstway.quiz.forms.registry import marked
 from firstway.quiz.forms.values import worked
 from firstway.quiz.forms.worked_question import WorkedQuestion, content_text, window
+from firstway.quiz.questions import questions_from_yaml
 from firstway.workings.shared.step import Figures, Step
 
 DROP = Formula(

@@ -401,7 +401,7 @@ def _seal_for(path: Path) -> Callable[[], tuple[Mapping[str, Any], list[Problem]
     """The public half of the tutor's key; made when it is asked for, not before."""
 
     def public() -> tuple[Mapping[str, Any], list[Problem]]:
-        from firstway.desk.marking.sealing import private_key, public_jwk
+        from firstway.desk.answers.sealing import private_key, public_jwk
 
         key, problems = private_key(path, make=True)
         return ({} if problems else public_jwk(key)), problems
@@ -428,9 +428,9 @@ def _package(arguments: argparse.Namespace) -> int:
 
 
 def _mark(arguments: argparse.Namespace) -> int:
-    from firstway.desk.marking.marking_run import mark_folder
-    from firstway.desk.marking.sealing import private_key, unsealer
-    from firstway.desk.times import clock, closing_time
+    from firstway.desk.answers.sealing import private_key, unsealer
+    from firstway.desk.marking_run import mark_folder
+    from firstway.desk.shared.times import clock, closing_time
 
     unseal = None
     closes, problems = closing_time(arguments.closes) if arguments.closes else ("", [])

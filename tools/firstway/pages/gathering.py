@@ -31,7 +31,7 @@ from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.project import Chapter, LeftOut, Project
 from firstway.pages.shared.sheet import PageSheet
 from firstway.problems import Problem
-from firstway.quiz.bank.shelf import shelf_from
+from firstway.quiz.shelf import shelf_from
 from firstway.workings.working_through import not_worked_yet
 
 GatheringProgress = Callable[[str], None]

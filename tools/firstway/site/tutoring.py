@@ -6,7 +6,7 @@ other.
 
 from __future__ import annotations
 
-from firstway.desk.analysis.sample_class import sample_pages
+from firstway.desk.sample_class import sample_pages
 from firstway.files.keeping import digest_of_files, kept
 from firstway.pages.quizzes.quiz_drawings import question_sources
 from firstway.pages.shared.project import Project

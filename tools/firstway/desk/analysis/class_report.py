@@ -16,9 +16,9 @@ from firstway.desk.analysis.class_analysis import (
     Topic,
 )
 from firstway.desk.analysis.statistics import FEWEST_LEARNERS, longer_by
-from firstway.desk.marking.corrections import CORRECTIONS_FILE
+from firstway.desk.answers.corrections import CORRECTIONS_FILE
 from firstway.desk.marking.marking_class import ClassMarks
-from firstway.desk.sheets import decimal, desk_table_html, page_html, percent, share_html
+from firstway.desk.shared.sheets import decimal, desk_table_html, page_html, percent, share_html
 from firstway.problems import visible
 from firstway.rendering.caution import caution_html, edition_line
 from firstway.rendering.html import Markup, escape, joined, tag

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from firstway.desk.marking.marking_answer import MarkedAnswer
 from firstway.desk.marking.marking_class import Marked
 from firstway.desk.papers.key import PaperKey, Version
-from firstway.desk.sheets import desk_table_html, page_html, percent, share_html
+from firstway.desk.shared.sheets import desk_table_html, page_html, percent, share_html
 from firstway.problems import visible
 from firstway.quiz.forms.drawings import PageDrawings, Picture
 from firstway.quiz.forms.registry import form_of

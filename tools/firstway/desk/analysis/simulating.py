@@ -11,7 +11,7 @@ import random
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from firstway.desk.marking.answer_files import HandedIn
+from firstway.desk.answers.answer_files import HandedIn
 from firstway.desk.papers.key import PaperKey, Version
 from firstway.quiz.forms.registry import form_of
 

@@ -26,12 +26,12 @@ from firstway.drawing.svg import Drawn, standalone
 from firstway.files.text_reader import text_of_file
 from firstway.files.writing import put_bytes
 from firstway.problems import Problem
-from firstway.quiz.bank.lint import flaws_of
 from firstway.quiz.bank.question import Question
-from firstway.quiz.bank.questions import questions_from_yaml
-from firstway.quiz.bank.shelf import Shelf, shelf_from
+from firstway.quiz.forms.lint import flaws_of
 from firstway.quiz.forms.values import worked
 from firstway.quiz.paper.recipe import Recipe, questions_of, recipe_from_yaml
+from firstway.quiz.questions import questions_from_yaml
+from firstway.quiz.shelf import Shelf, shelf_from
 
 WHEN = (2020, 1, 1, 0, 0, 0)  # a package says nothing of when it was made: same source, same bytes
 _SPOT = re.compile(

@@ -7,15 +7,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from firstway.desk.exports.qti import node, plain_xml
-from firstway.desk.sheets import page_html
+from firstway.desk.shared.sheets import page_html
 from firstway.quiz.bank.outcomes import outcome_texts
 from firstway.quiz.bank.question import Question
-from firstway.quiz.bank.shelf import Shelf
 from firstway.quiz.forms.sources import Sources
 from firstway.quiz.forms.values import variants
 from firstway.quiz.paper.page import quiz_html
 from firstway.quiz.paper.recipe import Recipe
 from firstway.quiz.paper.scripts import practice_script, script_part
+from firstway.quiz.shelf import Shelf
 from firstway.rendering.html import Markup, tag
 
 _NAMESPACES = {

@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from firstway.desk.marking.corrections import Correction, corrected, quoted
+from firstway.desk.answers.corrections import Correction, corrected, quoted
 from firstway.desk.papers.key import Asked, Version
 from firstway.quiz.forms.registry import form_of, marked
 from firstway.quiz.marking.marking import Key, Mark

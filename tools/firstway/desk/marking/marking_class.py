@@ -9,14 +9,14 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from firstway.desk.csv_tables import csv_text, safe_cell
-from firstway.desk.marking.answer_files import HandedIn, SetAside
-from firstway.desk.marking.corrections import CORRECTIONS_FILE, TYPED, USE, Correction, same_answer
+from firstway.desk.answers.answer_files import HandedIn, SetAside
+from firstway.desk.answers.corrections import CORRECTIONS_FILE, TYPED, USE, Correction, same_answer
 from firstway.desk.marking.marking_answer import MarkedAnswer, answer_of
 from firstway.desk.papers.editions import Editions
 from firstway.desk.papers.key import LearnerSheet, PaperKey
 from firstway.desk.papers.typed_tables import TYPED_FOLDER, TypedRow, copies_of, edition_mark
-from firstway.desk.times import clock, moment
+from firstway.desk.shared.csv_tables import csv_text, safe_cell
+from firstway.desk.shared.times import clock, moment
 from firstway.problems import visible
 
 _MOST_NAMED = 6

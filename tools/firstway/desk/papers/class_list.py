@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from firstway.desk.csv_tables import heads_of, rows_of_csv
+from firstway.desk.shared.csv_tables import heads_of, rows_of_csv
 from firstway.problems import Problem
 
 CODE_FORM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,31}\Z")

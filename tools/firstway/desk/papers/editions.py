@@ -15,7 +15,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from firstway.desk.marking.answer_files import HandedIn
+from firstway.desk.answers.answer_files import HandedIn
 from firstway.desk.papers import pictures
 from firstway.desk.papers.key import PaperKey, key_from_text
 from firstway.desk.papers.secret import SECRET_FILE

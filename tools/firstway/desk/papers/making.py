@@ -23,10 +23,8 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from firstway.desk.csv_tables import csv_text
-from firstway.desk.marking.corrections import CORRECTIONS_FILE as CORRECTIONS_FILE
-from firstway.desk.marking.corrections import CORRECTIONS_HEAD as CORRECTIONS_HEAD
-from firstway.desk.marking.handing_in import files_in
+from firstway.desk.answers.corrections import CORRECTIONS_FILE, CORRECTIONS_HEAD
+from firstway.desk.answers.handing_in import files_in
 from firstway.desk.papers.class_list import Learner, learners_from_csv
 from firstway.desk.papers.drawing_lots import (
     ARRANGEMENTS,
@@ -46,7 +44,8 @@ from firstway.desk.papers.secret import issue_code, new_secret, secret_from
 from firstway.desk.papers.typed_tables import TYPED_FOLDER as TYPED_FOLDER
 from firstway.desk.papers.typed_tables import anything_typed, tables_due
 from firstway.desk.papers.worked_lines import working_lines
-from firstway.desk.sheets import (
+from firstway.desk.shared.csv_tables import csv_text
+from firstway.desk.shared.sheets import (
     page_html,
     paper_style,
     slim_script,
@@ -61,10 +60,9 @@ from firstway.files.locking import alone_in
 from firstway.files.text_reader import text_of_file
 from firstway.problems import Problem, visible
 from firstway.quiz.bank.coverage import asked_line, asked_of
-from firstway.quiz.bank.lint import flaws_of
 from firstway.quiz.bank.outcomes import outcome_texts
 from firstway.quiz.bank.question import Question
-from firstway.quiz.bank.shelf import Shelf, shelf_from
+from firstway.quiz.forms.lint import flaws_of
 from firstway.quiz.forms.shown_question import shown_question
 from firstway.quiz.forms.sources import DrawingOf, Pictured, Sources, StageText, sources_from
 from firstway.quiz.forms.values import variants, worked
@@ -73,6 +71,7 @@ from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
 from firstway.quiz.paper.recipe import Recipe, questions_of, recipe_from_yaml
 from firstway.quiz.paper.scripts import paper_script
 from firstway.quiz.paper.setting import SetQuestion, frame_of, paper_html, set_question
+from firstway.quiz.shelf import Shelf, shelf_from
 from firstway.rendering.caution import edition_line
 from firstway.rendering.html import Markup
 from firstway.rendering.leaving import json_text

@@ -5,7 +5,7 @@ its named mistakes.
 from __future__ import annotations
 
 from firstway.desk.papers.key import Asked, PaperKey, Version
-from firstway.desk.sheets import page_html
+from firstway.desk.shared.sheets import page_html
 from firstway.problems import visible
 from firstway.quiz.forms.registry import form_of
 from firstway.rendering.caution import caution_html, edition_line

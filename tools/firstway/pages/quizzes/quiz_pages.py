@@ -14,15 +14,15 @@ from firstway.pages.shared.markup import inert
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.problems import Problem
-from firstway.quiz.bank.lint import flaws_of, flaws_of_bank, flaws_of_paper, flaws_of_variants
 from firstway.quiz.bank.outcomes import outcome_texts
 from firstway.quiz.bank.question import Question
-from firstway.quiz.bank.shelf import Shelf
+from firstway.quiz.forms.lint import flaws_of, flaws_of_bank, flaws_of_paper, flaws_of_variants
 from firstway.quiz.forms.sources import Sources
 from firstway.quiz.forms.values import FEWEST_VARIANTS, variants, worked
 from firstway.quiz.forms.worked_question import WorkedQuestion
 from firstway.quiz.paper.page import quiz_html
 from firstway.quiz.paper.recipe import Recipe, questions_of
+from firstway.quiz.shelf import Shelf
 from firstway.rendering.html import Markup
 from firstway.rendering.sentences import counted
 

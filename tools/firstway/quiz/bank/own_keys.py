@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from firstway.calculations.formula import Formula
 from firstway.files.yaml_reader import Entries, Items, Node, Text
 from firstway.quiz.bank.arithmetic import formula_of
+from firstway.quiz.bank.author_words import HOW_TO_WRITE, filled_words
 from firstway.quiz.bank.keys import Keys, keys_of
 from firstway.quiz.bank.question import (
     ASKED_VIEWS,
@@ -19,7 +20,6 @@ from firstway.quiz.bank.question import (
     Varied,
     WrongWay,
 )
-from firstway.quiz.forms.words import HOW_TO_WRITE, filled_words
 
 MOST_PLACES = 6
 LARGEST_SLACK_PERCENT = 5.0

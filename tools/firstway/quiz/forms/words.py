@@ -5,7 +5,6 @@ The author writes `{voltage-drop:slipway}`; the working fills it in.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from html import escape
@@ -17,13 +16,6 @@ from firstway.workings.shared.step import Step
 
 StepOf = Callable[[str, str, str], Step | None]
 """step_of(installation name, step id, of): the step, or None when there is none."""
-
-_FIGURE = re.compile(
-    r"\{([a-z][A-Za-z0-9-]*):([A-Za-z0-9_.-]+)(?::([A-Za-z0-9_-]*))?(?::([A-Za-z][A-Za-z0-9_]*))?\}"
-)
-HOW_TO_WRITE = (
-    "write {step:of}, {step:of:installation}, {step:of:installation:symbol} or {key:path}"
-)
 
 
 @dataclass(frozen=True)
@@ -81,31 +73,6 @@ KeyIn = Callable[[str, str], tuple[KeyFigure | None, str]]
 def no_key(installation: str, path: str) -> tuple[KeyFigure | None, str]:
     """Where no installation is at hand, no key has a value."""
     return None, f"the key {path} of {installation} is not known"
-
-
-def filled_words(text: str, installation: str) -> tuple[AuthorWords, list[str]]:
-    """Split a sentence into text and figures; give what is wrong with it as well.
-
-    `installation` is used where the author names none.
-    """
-    parts: list[str | FigureOf | KeyOf] = []
-    wrong: list[str] = []
-    last = 0
-    for match in _FIGURE.finditer(text):
-        parts.append(text[last : match.start()])
-        step, of, named, symbol = match.groups()
-        if not (named or installation):
-            wrong.append(f"{match.group(0)} names no installation")
-        parts.append(
-            KeyOf(of, named or installation)
-            if step == "key"
-            else FigureOf(step, of, named or installation, symbol or "")
-        )
-        last = match.end()
-    parts.append(text[last:])
-    if any(brace in part for part in parts if isinstance(part, str) for brace in "{}"):
-        wrong.append("a brace stands here that is no figure")
-    return tuple(part for part in parts if part != ""), wrong
 
 
 def figure_of(reference: FigureOf, step_of: StepOf) -> tuple[Figure | None, str]:

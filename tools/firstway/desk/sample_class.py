@@ -14,22 +14,22 @@ from firstway.desk.analysis.class_analysis import analysis_of
 from firstway.desk.analysis.class_report import report_html
 from firstway.desk.analysis.feedback import feedback_html
 from firstway.desk.analysis.simulating import Planted, simulated
-from firstway.desk.marking.answer_files import HandedIn, SetAside
+from firstway.desk.answers.answer_files import HandedIn, SetAside
 from firstway.desk.marking.marking_class import ClassMarks, class_marks
-from firstway.desk.marking.marking_run import chapter_titles
+from firstway.desk.marking_run import chapter_titles
 from firstway.desk.papers.class_list import learners_from_csv
 from firstway.desk.papers.drawing_lots import draws_of
 from firstway.desk.papers.editions import Editions
 from firstway.desk.papers.key import PaperKey
 from firstway.desk.papers.making import Pool, Setting, edition_of, page_style, paper_key, pools_of
 from firstway.desk.papers.marking_scheme import scheme_html
-from firstway.desk.sheets import feedback_style, paper_style, slim_script, style_of
+from firstway.desk.shared.sheets import feedback_style, paper_style, slim_script, style_of
 from firstway.files.text_reader import text_of_file
 from firstway.problems import Problem
-from firstway.quiz.bank.shelf import shelf_from
 from firstway.quiz.forms.sources import Sources
 from firstway.quiz.paper.recipe import questions_of, recipe_from_yaml
 from firstway.quiz.paper.scripts import paper_script
+from firstway.quiz.shelf import shelf_from
 
 RECIPE, CLASS = "quiz/classes/sample-test.yaml", "quiz/classes/monday-evening.csv"
 VARIANTS = 3

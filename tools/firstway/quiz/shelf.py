@@ -9,8 +9,8 @@ from firstway.files.text_reader import text_if_there, text_of_file
 from firstway.problems import Problem
 from firstway.quiz.bank.outcomes import ChapterOutcomes, outcomes_from_yaml, unknown_outcomes
 from firstway.quiz.bank.question import Question
-from firstway.quiz.bank.questions import ids_used_twice, questions_from_yaml
 from firstway.quiz.paper.recipe import Recipe, recipe_from_yaml
+from firstway.quiz.questions import ids_used_twice, questions_from_yaml
 
 
 @dataclass(frozen=True)

@@ -12,8 +12,8 @@ from itertools import combinations
 
 from firstway.calculations.adding import added
 from firstway.problems import Problem
-from firstway.quiz.bank.cues import blind_rules_that_pay
 from firstway.quiz.bank.question import Question
+from firstway.quiz.forms.cues import blind_rules_that_pay
 from firstway.quiz.forms.flaws import Flaw
 from firstway.quiz.forms.registry import QUESTION_KINDS, form_of
 from firstway.quiz.forms.words import text_of

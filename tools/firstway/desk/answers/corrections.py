@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from firstway.desk.csv_tables import heads_of, rows_of_csv
+from firstway.desk.shared.csv_tables import heads_of, rows_of_csv
 from firstway.problems import Problem
 from firstway.quiz.marking.marking import Mark
 from firstway.quiz.marking.typed import number_and_unit, plain_typed

@@ -9,7 +9,7 @@ import os
 from collections.abc import Iterator
 from pathlib import Path
 
-from firstway.desk.marking.answer_files import LARGEST_FILE, HandedIn, SetAside, Unseal, opened
+from firstway.desk.answers.answer_files import LARGEST_FILE, HandedIn, SetAside, Unseal, opened
 from firstway.files.text_reader import bytes_of_file
 
 DEEPEST = 4

@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from firstway.desk.marking.answer_files import Unseal
+from firstway.desk.answers.answer_files import Unseal
 from firstway.files.text_reader import bytes_of_file
 from firstway.files.writing import put_new
 from firstway.problems import Problem

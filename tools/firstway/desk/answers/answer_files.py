@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from firstway.desk.times import is_time
+from firstway.desk.shared.times import is_time
 from firstway.problems import visible
 
 FORMAT = "firstway answers 2"

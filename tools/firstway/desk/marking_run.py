@@ -25,21 +25,21 @@ from pathlib import Path
 from firstway.desk.analysis.class_analysis import analysis_of
 from firstway.desk.analysis.class_report import report_html
 from firstway.desk.analysis.feedback import feedback_html
-from firstway.desk.csv_tables import csv_text, safe_cell
+from firstway.desk.answers.answer_files import SHUT, HandedIn, SetAside, Unseal
+from firstway.desk.answers.corrections import CORRECTIONS_FILE, Correction, corrections_from_csv
+from firstway.desk.answers.handing_in import handed_in
 from firstway.desk.exports.results import results_files
-from firstway.desk.marking.answer_files import SHUT, HandedIn, SetAside, Unseal
-from firstway.desk.marking.corrections import CORRECTIONS_FILE, Correction, corrections_from_csv
-from firstway.desk.marking.handing_in import handed_in
 from firstway.desk.marking.marking_class import ClassMarks, Marked, class_marks, comparable
 from firstway.desk.papers.editions import LARGEST_OF_DESK, Editions, editions_in
 from firstway.desk.papers.making import PLACE, Progress
 from firstway.desk.papers.typed_tables import TYPED_FOLDER, TypedRow, edition_mark, typed_in
-from firstway.desk.sheets import feedback_style, style_of
+from firstway.desk.shared.csv_tables import csv_text, safe_cell
+from firstway.desk.shared.sheets import feedback_style, style_of
 from firstway.files.folders import room_in, settle_rooms
 from firstway.files.locking import alone_in
 from firstway.files.text_reader import bytes_of_file, text_if_there, text_of_file
 from firstway.problems import Problem, Problems
-from firstway.quiz.bank.shelf import shelf_from
+from firstway.quiz.shelf import shelf_from
 
 _MARKED, _CHANGES = "marked", "changes.csv"
 TO_CHOOSE = "two answers that differ: choose in corrections.csv"
