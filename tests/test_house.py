@@ -447,7 +447,12 @@ def public_names(source: str) -> set[str]:
         if isinstance(node, ast.FunctionDef | ast.ClassDef):
             found.add(node.name)
         targets = node.targets if isinstance(node, ast.Assign) else [getattr(node, "target", None)]
-        found |= {each.id for each in targets if isinstance(each, ast.Name)}
+        found |= {
+            each.id
+            for target in filter(None, targets)
+            for each in ast.walk(target)
+            if isinstance(each, ast.Name) and isinstance(each.ctx, ast.Store)
+        }
     return {name for name in found if not name.startswith("_")}
 
 
@@ -461,8 +466,8 @@ def test_no_public_name_stands_for_two_things(root: Path) -> None:
 
 
 def test_public_names__sees_functions_classes_and_values() -> None:
-    source = "def f(): ...\nclass C: ...\nA = 1\nB: int = 2\n_a = 3\nimport os\n"
-    assert public_names(source) == {"f", "C", "A", "B"}
+    source = "def f(): ...\nclass C: ...\nA = 1\nB: int = 2\n_a = 3\nimport os\nD, E = 4, 5\n"
+    assert public_names(source) == {"f", "C", "A", "B", "D", "E"}
 
 
 # ---- what is told of each public name

@@ -130,11 +130,14 @@ def test_a_forgotten_step_of_the_house__is_named(said: str, thing: str, words: s
     ), f"nobody says of {thing}: {words}"
 
 
+POWER = ("power", "P = U * I", {"P": "W", "U": "V", "I": "A"})
+
+
 def test_a_formula_without_a_unit_or_a_standing__cannot_be_declared() -> None:
     with pytest.raises(TypeError, match="standing"):
-        Formula("power", "P = U * I", {"P": "W", "U": "V", "I": "A"}, "law")  # type: ignore[call-arg]
+        Formula(*POWER, "law")  # type: ignore[call-arg]
     with pytest.raises(ValueError, match=r"formula power: units given for .* symbols are"):
-        Formula("power", "P = U * I", {"P": "W", "U": "V"}, "law", standing="computed")
+        Formula(*POWER[:2], {"P": "W", "U": "V"}, "law", standing="computed")
 
 
 # ---- what authors write: whole but for one line

@@ -132,7 +132,7 @@ KEYS = {
     "voltage_factor": 1,
     "voltage_range": 1,
 }
-# What no look-up reads and no page quotes in a sentence: it stands on the pages of the tables alone.
+# What no look-up reads and no chapter quotes: it stands on the pages of the tables alone.
 ONLY_SHOWN = {
     "continuity_test",  # what an ohmmeter must drive; no reading hangs on it
     "maximum_zs_superseded",  # beside the current column, for whoever holds an older book

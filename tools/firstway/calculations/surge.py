@@ -162,7 +162,7 @@ class SurgeRun:
 
     @property
     def vehicle_lowest_v(self) -> float:
-        """Lowest voltage at the vehicle in V, mains included; below 0 where the surge swings back."""
+        """Lowest voltage at the vehicle in V, mains included; below 0 where it swings back."""
         return min(self.vehicle_v)
 
     @property

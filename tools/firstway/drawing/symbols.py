@@ -2,8 +2,8 @@
 
 Numbers such as 07-13-05 are those of the printed parts of IEC 60617 (1996), given from memory;
 where no number is given it was not confirmed. Every symbol stands upright: `supply` at its top at
-(0, 0), `load` below it; y runs down here and is turned over once, in `DrawnSymbol`. One unit is one CSS
-pixel.
+(0, 0), `load` below it; y runs down here and is turned over once, in `DrawnSymbol`. One unit is one
+CSS pixel.
 """
 
 from __future__ import annotations

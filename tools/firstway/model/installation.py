@@ -997,7 +997,7 @@ class ChargingPoint(Placed):
 
 @dataclass(frozen=True)
 class Electrode(Placed):
-    """One earth electrode; `resistance_ohm` where it was measured, else worked from rods and soil."""
+    """One earth electrode: its resistance measured, or worked from rods and soil."""
 
     name: str = stated(Name(), "its name, on drawings too", "rod-1", required=True)
     use: str = stated(

@@ -1,4 +1,4 @@
-"""Rendering: where a number comes from: its source, its edition, and how far it may be relied on."""
+"""Rendering: where a number comes from: its source, its edition, how far it may be relied on."""
 
 from __future__ import annotations
 

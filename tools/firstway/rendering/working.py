@@ -1,5 +1,5 @@
-"""Rendering: a working as HTML: each step with its formula, the figures put in, the rows read and the sizes
-rejected.
+"""Rendering: a working as HTML: each step with its formula, the figures put in, the rows read and
+the sizes rejected.
 
 A given figure or a table value that goes into one formula is shown under that formula; results
 stand alone.

@@ -184,7 +184,7 @@ class Wiring:
         conductors: list[Conductor],
         limiter: Limiter | None = None,
     ) -> Wiring:
-        """The wiring of these parts; both ends of a conductor are among the terminals (KeyError)."""
+        """The wiring of these parts; the ends of each conductor are terminals of it (KeyError)."""
         ends: dict[str, list[Conductor]] = {terminal.id: [] for terminal in terminals}
         for conductor in conductors:
             ends[conductor.start].append(conductor)

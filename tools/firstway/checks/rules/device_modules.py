@@ -39,7 +39,9 @@ def check(case: Case) -> Iterator[Finding]:
             found=device.switched_poles,
             wanted=room,
             holds=f"{device.name} is wide enough for its poles",
-            breaks=f"{device.name} is too narrow for the poles it is said to open: count both again",
+            breaks=(
+                f"{device.name} is too narrow for the poles it is said to open: count both again"
+            ),
             unit="poles",
             held=device.switched_poles,
         )

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from firstway.desk.analysis.class_analysis import HARD, LOW_LINK, QuestionFigures
 from firstway.rendering.html import Markup, joined, tag
 
-WIDTH, HEIGHT, LEFT, BOTTOM, TOP, RIGHT = 360, 230, 34, 36, 14, 10
+_WIDTH, _HEIGHT, _LEFT, _BOTTOM, _TOP, _RIGHT = 360, 230, 34, 36, 14, 10
 MOST_BINS = 9
 LOWEST_LINK, HIGHEST_LINK = -0.4, 1.0
 FIGURE = 6.0  # width of a figure of the labels, px
@@ -24,21 +24,21 @@ def points_chart(points: Sequence[float], out_of: float) -> Markup:
     bins = [0] * (int(out_of // step) + 1)
     for own in points:
         bins[min(len(bins) - 1, int(own // step))] += 1
-    wide, most = (WIDTH - LEFT - RIGHT) / len(bins), max(bins)
-    y = lambda count: HEIGHT - BOTTOM - count / most * (HEIGHT - BOTTOM - TOP - 10)
+    wide, most = (_WIDTH - _LEFT - _RIGHT) / len(bins), max(bins)
+    y = lambda count: _HEIGHT - _BOTTOM - count / most * (_HEIGHT - _BOTTOM - _TOP - 10)
     bars = joined(
         tag(
             "rect",
             class_="share",
-            x=f"{LEFT + place * wide + 1:.1f}",
+            x=f"{_LEFT + place * wide + 1:.1f}",
             y=f"{y(count):.1f}",
             width=f"{wide - 2:.1f}",
-            height=f"{HEIGHT - BOTTOM - y(count):.1f}",
+            height=f"{_HEIGHT - _BOTTOM - y(count):.1f}",
         )
         + tag(
             "text",
             count,
-            x=f"{LEFT + (place + 0.5) * wide:.1f}",
+            x=f"{_LEFT + (place + 0.5) * wide:.1f}",
             y=f"{y(count) - 4:.1f}",
             class_="middle",
         )
@@ -49,8 +49,8 @@ def points_chart(points: Sequence[float], out_of: float) -> Markup:
         tag(
             "text",
             _bin(place * step, step, out_of),
-            x=f"{LEFT + (place + 0.5) * wide:.1f}",
-            y=HEIGHT - BOTTOM + 15,
+            x=f"{_LEFT + (place + 0.5) * wide:.1f}",
+            y=_HEIGHT - _BOTTOM + 15,
             class_="middle",
         )
         for place in range(len(bins))
@@ -66,8 +66,8 @@ def points_chart(points: Sequence[float], out_of: float) -> Markup:
         (
             bars
             + names
-            + tag("path", class_="axis", d=f"M{LEFT} {HEIGHT - BOTTOM}H{WIDTH - RIGHT}")
-            + tag("text", "points", x=(WIDTH + LEFT) / 2, y=HEIGHT - 5, class_="middle soft")
+            + tag("path", class_="axis", d=f"M{_LEFT} {_HEIGHT - _BOTTOM}H{_WIDTH - _RIGHT}")
+            + tag("text", "points", x=(_WIDTH + _LEFT) / 2, y=_HEIGHT - 5, class_="middle soft")
         ),
     )
 
@@ -112,22 +112,22 @@ def questions_chart(questions: Sequence[QuestionFigures]) -> Markup:
             "text",
             f"{share * 100:.0f}",
             x=f"{_x(share):.1f}",
-            y=HEIGHT - BOTTOM + 15,
+            y=_HEIGHT - _BOTTOM + 15,
             class_="middle",
         )
         for share in (0, 0.2, 0.4, 0.6, 0.8, 1)
     )
     ticks += joined(
         (
-            tag("text", f"{link:.1f}", x=LEFT - 5, y=f"{_y(link) + 4:.1f}", class_="end").replace(
+            tag("text", f"{link:.1f}", x=_LEFT - 5, y=f"{_y(link) + 4:.1f}", class_="end").replace(
                 "-", "\u2212", 1
             )
             if link < 0
-            else tag("text", f"{link:.1f}", x=LEFT - 5, y=f"{_y(link) + 4:.1f}", class_="end")
+            else tag("text", f"{link:.1f}", x=_LEFT - 5, y=f"{_y(link) + 4:.1f}", class_="end")
         )
         for link in (0.0, 0.5, 1.0)
     )
-    axes = tag("path", class_="axis", d=f"M{LEFT} {TOP}V{HEIGHT - BOTTOM}H{WIDTH - RIGHT}")
+    axes = tag("path", class_="axis", d=f"M{_LEFT} {_TOP}V{_HEIGHT - _BOTTOM}H{_WIDTH - _RIGHT}")
     said = ", ".join(str(number) for number, _, _, look in spots if look) or "none"
     return _chart(
         "Each question by its number in the table; a full mark has advice below. To the left few"
@@ -143,8 +143,8 @@ def questions_chart(questions: Sequence[QuestionFigures]) -> Markup:
             + tag(
                 "text",
                 "got right, per cent; upwards: goes with the rest",
-                x=(WIDTH + LEFT) / 2,
-                y=HEIGHT - 5,
+                x=(_WIDTH + _LEFT) / 2,
+                y=_HEIGHT - 5,
                 class_="middle soft",
             )
         ),
@@ -152,12 +152,14 @@ def questions_chart(questions: Sequence[QuestionFigures]) -> Markup:
 
 
 def _x(share: float) -> float:
-    return LEFT + share * (WIDTH - LEFT - RIGHT - 8)
+    return _LEFT + share * (_WIDTH - _LEFT - _RIGHT - 8)
 
 
 def _y(link: float) -> float:
     inside = max(LOWEST_LINK, min(HIGHEST_LINK, link))
-    return TOP + (HIGHEST_LINK - inside) / (HIGHEST_LINK - LOWEST_LINK) * (HEIGHT - TOP - BOTTOM)
+    return _TOP + (HIGHEST_LINK - inside) / (HIGHEST_LINK - LOWEST_LINK) * (
+        _HEIGHT - _TOP - _BOTTOM
+    )
 
 
 def _spot(number: int, x: float, y: float, look: bool, taken: list[Rectangle]) -> Markup:
@@ -192,7 +194,7 @@ def _meet(one: Rectangle, other: Rectangle) -> bool:
 def _chart(title: str, words: str, body: Markup) -> Markup:
     return tag(
         "figure",
-        tag("svg", body, viewBox=f"0 0 {WIDTH} {HEIGHT}", role="img", aria_label=words),
+        tag("svg", body, viewBox=f"0 0 {_WIDTH} {_HEIGHT}", role="img", aria_label=words),
         tag("figcaption", title),
         class_="chart",
     )

@@ -40,7 +40,7 @@ CORRECTING = Markup(
     " differ, <code>use</code> with the learner's code in the first column says which file"
     " counts.</p>"
 )
-MOST_MISTAKES, MOST_CODES = 20, 60
+_MOST_MISTAKES, _MOST_CODES = 20, 60
 ENOUGH_ALPHA, CLASS_ALPHA = 0.80, 0.60
 
 
@@ -171,9 +171,11 @@ def _first(marks: ClassMarks, found: Analysis) -> Markup:
 
 def _codes(codes: Sequence[str]) -> str:
     more = (
-        f" and {len(codes) - MOST_CODES} more, all in marks.csv" if len(codes) > MOST_CODES else ""
+        f" and {len(codes) - _MOST_CODES} more, all in marks.csv"
+        if len(codes) > _MOST_CODES
+        else ""
     )
-    return ", ".join(codes[:MOST_CODES]) + more
+    return ", ".join(codes[:_MOST_CODES]) + more
 
 
 def _but_doubted(each: QuestionFigures) -> str:
@@ -257,12 +259,12 @@ def _mistakes(found: Analysis) -> Markup:
             f"{each.learners} of {each.of}",
             visible(", ".join(each.questions)),
         ]
-        for each in found.mistakes[:MOST_MISTAKES]
+        for each in found.mistakes[:_MOST_MISTAKES]
     ]
     first = found.mistakes[0]
     more = (
-        f" {len(found.mistakes) - MOST_MISTAKES} rarer ones are not shown."
-        if len(found.mistakes) > MOST_MISTAKES
+        f" {len(found.mistakes) - _MOST_MISTAKES} rarer ones are not shown."
+        if len(found.mistakes) > _MOST_MISTAKES
         else ""
     )
     return (

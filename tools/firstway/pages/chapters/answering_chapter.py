@@ -11,7 +11,7 @@ from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.project import Chapter, Project
 from firstway.rendering.html import Markup, escape, joined, list_html, tag
 
-CARDS = {
+_CARDS = {
     "device-choice": "Choosing the device",
     "residual-current": "Residual current types",
     "spd": "Surge protective device",
@@ -122,14 +122,14 @@ def quiz(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Co
 
 def card(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
     """`{card: ID}`: a link to a quick card."""
-    if len(arguments) != 1 or arguments[0] not in CARDS:
-        return unknown("card", " ".join(arguments), CARDS)
+    if len(arguments) != 1 or arguments[0] not in _CARDS:
+        return unknown("card", " ".join(arguments), _CARDS)
     return Answer(
         tag(
             "p",
             tag(
                 "a",
-                tag("span", CARDS[arguments[0]], class_="card-title"),
+                tag("span", _CARDS[arguments[0]], class_="card-title"),
                 tag("span", "Quick card, one sheet of A4", class_="card-line"),
                 class_="card",
                 href=f"{{root}}cards/{arguments[0]}.html",

@@ -40,7 +40,7 @@ class Figure:
 
     @property
     def places(self) -> int:
-        """Decimals it is shown with; a symbol put into a formula has those it needs, six at most."""
+        """Decimals it is shown with; a symbol put into a formula has what it needs, at most six."""
         if not self.symbol:
             return self.step.places
         return len(f"{self.value or 0.0:.6f}".rstrip("0").partition(".")[2])

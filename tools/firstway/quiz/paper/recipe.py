@@ -33,7 +33,7 @@ from firstway.quiz.forms.registry import QUESTION_KINDS
 from firstway.quiz.marking.score import FEWEST_FOR_A_PASS_MARK, may_have_a_pass_mark
 
 MARKED = ("one-by-one", "at-the-end")
-USUAL_VARIANTS, MOST_VARIANTS = 4, 20
+USUAL_VARIANTS, _MOST_VARIANTS = 4, 20
 MOST_QUESTIONS = 1000
 CHAPTERS_BACK = (1, 2, 4, 8)
 """Growing intervals: expanding gaps kept recall higher on the way than equal ones (Kang and others
@@ -87,7 +87,7 @@ class Recipe:
         word(*MARKED), "when a quiz of the guide tells what was right", absent=MARKED[0]
     )
     variants: int = key(
-        count(1, MOST_VARIANTS),
+        count(1, _MOST_VARIANTS),
         "how many sets of figures each question may have",
         "8",
         absent=USUAL_VARIANTS,

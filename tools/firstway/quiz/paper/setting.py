@@ -19,7 +19,7 @@ from firstway.quiz.forms.worked_question import WorkedQuestion
 from firstway.quiz.paper.answer_sheet import sheet_html
 from firstway.quiz.paper.page import learner_html
 
-NUMBER, OF, PLACE, DRAWING, NAME, LEARNER, ISSUE = (chr(0xE000 + place) for place in range(7))
+NUMBER, OF, _PLACE, DRAWING, _NAME, LEARNER, _ISSUE = (chr(0xE000 + place) for place in range(7))
 _LIST, _ROWS = '<ol class="quiz-questions">\n</ol>', "<ol>\n\n</ol></section>"
 
 
@@ -27,7 +27,7 @@ class _Later(PageDrawings):
     """Notes the drawing of a question and leaves its places open."""
 
     def __init__(self) -> None:
-        super().__init__(NAME)
+        super().__init__(_NAME)
         self.noted: list[Picture] = []
 
     def svg(self, drawing: Picture) -> str:
@@ -61,11 +61,11 @@ class Frame:
 def set_question(made: WorkedQuestion) -> SetQuestion:
     """One version, ready to be put into papers."""
     face, later = shown_question(made), _Later()
-    html = question_html(face, NUMBER, OF, PLACE, later)
+    html = question_html(face, NUMBER, OF, _PLACE, later)
     row = sheet_html("", [face]).rpartition("<ol>\n")[2].removesuffix("\n</ol></section>")
     if not later.noted:
         return SetQuestion(html, row)
-    written = PageDrawings(NAME, figures=1)
+    written = PageDrawings(_NAME, figures=1)
     first, again = written.svg(later.noted[0]), written.svg(later.noted[0])
     return SetQuestion(html, row, next(iter(written.written), ""), first, again)
 
@@ -85,7 +85,7 @@ def frame_of(
         paper=paper,
         paper_version=paper_version,
         learner=LEARNER,
-        issue=ISSUE,
+        issue=_ISSUE,
         introduction=introduction,
         edition=edition,
         public_key=public_key,
@@ -120,7 +120,7 @@ def paper_html(frame: Frame, questions: Sequence[SetQuestion], learner: str, iss
     ]
     return "".join(
         (
-            part.replace(LEARNER, learner).replace(ISSUE, issue)
+            part.replace(LEARNER, learner).replace(_ISSUE, issue)
             if part in (frame.before, frame.between, frame.after)
             else part
         )
@@ -134,7 +134,7 @@ def _entry(
     html = (
         question.html.replace(NUMBER, str(number))
         .replace(OF, str(of))
-        .replace(PLACE, f"q-{number}")
+        .replace(_PLACE, f"q-{number}")
     )
     if not question.first:
         return html
@@ -142,8 +142,8 @@ def _entry(
     known = question.drawing in names
     name = names.setdefault(question.drawing, f"p-d{len(names) + 1}")
     html = html.replace(DRAWING, question.again if known else question.first).replace(
-        f"{NAME}-d1", name
+        f"{_NAME}-d1", name
     )
     for part in ("l", "s"):
-        html = html.replace(f"{NAME}-{part}1", f"p-{part}{len(drawn)}")
+        html = html.replace(f"{_NAME}-{part}1", f"p-{part}{len(drawn)}")
     return html

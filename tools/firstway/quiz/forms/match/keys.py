@@ -9,7 +9,7 @@ from firstway.quiz.bank.keys import Keys, keys_of
 from firstway.quiz.bank.own_keys import GivenBeside, inner_figure, sentence_of, source_needed
 from firstway.quiz.bank.question import AuthorWords, FigureOf
 
-FEWEST_ROWS, MOST_ROWS = 2, 9
+_FEWEST_ROWS, _MOST_ROWS = 2, 9
 
 
 @dataclass(frozen=True)
@@ -47,11 +47,11 @@ def read(keys: Keys, beside: GivenBeside) -> AskedMatch:
     spare = tuple(
         item for node in keys.items("spare") if (item := _spare(keys, node, installation))
     )
-    if not FEWEST_ROWS <= len(rows) <= MOST_ROWS and "rows" in keys.entries.values:
+    if not _FEWEST_ROWS <= len(rows) <= _MOST_ROWS and "rows" in keys.entries.values:
         keys.reader.say(
             keys.line_of("rows"),
             f"{keys.what}: {len(rows)} rows",
-            f"give {FEWEST_ROWS} to {MOST_ROWS}",
+            f"give {_FEWEST_ROWS} to {_MOST_ROWS}",
         )
     if any(isinstance(row.text, tuple) and isinstance(row.item, tuple) for row in rows):
         source_needed(keys, beside, "the right partners are typed and have no source")
