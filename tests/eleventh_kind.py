@@ -9,8 +9,9 @@ import random
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from firstway.quiz.bank.keys import Keys
-from firstway.quiz.bank.own_keys import GivenBeside, source_needed, texts_of
+from firstway.files.specs import Prose, Texts, key
+from firstway.quiz.bank.own_keys import GivenBeside, source_needed
+from firstway.quiz.bank.written import WrittenQuestion
 from firstway.quiz.forms.flaws import Flaw
 from firstway.quiz.forms.form import Form, QuestionKind
 from firstway.quiz.forms.qti_terms import (
@@ -69,18 +70,24 @@ forms["a-word"] = {
 
 
 @dataclass(frozen=True)
+class WrittenWord(WrittenQuestion):
+    """A word is written."""
+
+    words: tuple[str, ...] = key(Texts(), "spellings that are right", "[earth bar]", required=True)
+    mistake: str = key(Prose(), "the mistake", "took it for another", required=True)
+    mistaken_word: str = key(Prose(), "the word it leads to", "neutral bar", required=True)
+
+
+@dataclass(frozen=True)
 class AskedWord:
     words: tuple[str, ...]
     mistake: str
     mistaken_word: str
 
 
-def read(keys: Keys, beside: GivenBeside) -> AskedWord:
-    source_needed(keys, beside, "the word is typed and has no source")
-    if "words" not in keys.entries.values:
-        keys.reader.say(keys.line, f"{keys.what}: 'words' is missing", "add `words:`")
-    mistaken = keys.text("mistaken_word", required=True)
-    return AskedWord(texts_of(keys, "words"), keys.text("mistake", required=True), mistaken)
+def read(question: WrittenWord, beside: GivenBeside) -> AskedWord:
+    source_needed(question, beside, "the word is typed and has no source")
+    return AskedWord(question.words, question.mistake, question.mistaken_word)
 
 
 def worked(look: Look, asked: AskedWord, stem: Filled, why: Filled) -> WorkedQuestion | None:
@@ -118,7 +125,9 @@ def responses(key: WordKey, given: str, names: Mapping[str, str]) -> list[Respon
     return [Response("RESPONSE", "single", "string", (given,) if given else ())]
 
 
-KIND = QuestionKind("name-it", 1.0, read, worked, varies=False, asks=lambda own: str(own.words))
+KIND = QuestionKind(
+    "name-it", 1.0, WrittenWord, read, worked, varies=False, asks=lambda own: str(own.words)
+)
 FORM = Form(
     key=WordKey,
     marked=marked,

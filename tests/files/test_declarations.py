@@ -4,12 +4,12 @@ that its own reader accepts. That is our own promise; nothing outside the projec
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
 import pytest
 
+from firstway.files.schema import sections_below
 from firstway.files.specs import (
     AsWritten,
     Day,
@@ -19,10 +19,9 @@ from firstway.files.specs import (
     Prose,
     Section,
     Sections,
-    SectionsOrNames,
-    Spec,
+    SectionsByWord,
     Word,
-    Words,
+    WordList,
     key,
     positive,
     specs_of,
@@ -31,31 +30,21 @@ from firstway.files.specs import (
 from firstway.files.typed_reader import section_from_yaml, value_from_data
 from firstway.files.yaml_reader import Entries, data_from_yaml
 from firstway.model.installation import Installation
-from firstway.model.mistakes import Mistake
-from firstway.model.read_copy import ReadClause
-from firstway.pages.shared.glossary import Glossary
-from firstway.quiz.bank.outcomes import OutcomesFile
-from firstway.quiz.paper.recipe import Recipe
+from firstway.pages.shared.declared_files import DECLARED_FILES
 
-FILES: tuple[type, ...] = (Installation, Mistake, ReadClause, Glossary, OutcomesFile, Recipe)
 LONGEST_HELP = 110  # characters: one line
 
 
-def every_key(of: type, seen: set[type]) -> Iterator[tuple[str, Spec]]:
-    if of in seen:
-        return
-    seen.add(of)
-    for name, spec in specs_of(of).items():
-        yield f"{of.__name__}.{name}", spec
-        if isinstance(spec.kind, Section | Sections | SectionsOrNames):
-            yield from every_key(spec.kind.of, seen)
-
-
-KEYS = dict(each for of in FILES for each in every_key(of, set()))
+KEYS = {
+    f"{of.__name__}.{name}": spec
+    for file in DECLARED_FILES
+    for of in sections_below(file.of)
+    for name, spec in specs_of(of).items()
+}
 
 
 def test_the_keys_are_many() -> None:
-    assert len(KEYS) > 280
+    assert len(KEYS) > 350
 
 
 @pytest.mark.parametrize("name", KEYS)
@@ -67,7 +56,7 @@ def test_every_key_says_in_one_line_what_it_is(name: str) -> None:
 @pytest.mark.parametrize("name", KEYS)
 def test_the_example_of_a_key_is_accepted_by_its_own_reader(name: str) -> None:
     spec = KEYS[name]
-    if isinstance(spec.kind, Section | Sections | Word | Flag):
+    if isinstance(spec.kind, Section | Sections | SectionsByWord | Word | Flag):
         return  # made of other keys, or the choices are the example
     assert spec.example, "give an example"
     data, problems = data_from_yaml(f"key: {spec.example}\n", "x")
@@ -92,9 +81,9 @@ class Shelf:
 class Cupboard:
     """A file that is no file of the project: the reader knows nothing of the trade."""
 
-    name: str = key(Name(small=True), "its name", "hall", required=True)
+    name: str = key(Name("small"), "its name", "hall", required=True)
     wood: str = key(word("oak", "ash"), "its wood", absent="ash")
-    doors: tuple[str, ...] = key(Words(("left", "right")), "its doors", "[left]")
+    doors: tuple[str, ...] = key(WordList(("left", "right")), "its doors", "[left]")
     locked: bool = key(Flag(), "whether it is locked")
     made: Any = key(Day(), "when it was made", "2026-01-01")
     note: str = key(Prose(), "anything else", "from the attic")

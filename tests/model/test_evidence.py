@@ -25,7 +25,7 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.running import findings_of
 from firstway.choosing.completing import completed
-from firstway.files.specs import Flag, Number, Spec, Word, WordByPath
+from firstway.files.specs import ByName, Flag, Number, Spec, Word
 from firstway.files.yaml_reader import Text
 from firstway.model.agreement import disagreements
 from firstway.model.changing import with_key
@@ -61,7 +61,7 @@ def keys(section: Any) -> Iterator[Key]:
     """
     for name, item in type(section).__dataclass_fields__.items():
         spec = item.metadata.get("spec")
-        if spec is None or name == "name" or isinstance(spec.kind, WordByPath):
+        if spec is None or name == "name" or isinstance(spec.kind, ByName):
             continue
         value, path = section.__dict__[name], path_of(section, name.rstrip("_"))
         inside = [

@@ -101,7 +101,7 @@ def test_it_is_read_and_judged() -> None:
         (
             "    words: [earth bar, earthing bar]\n",
             "",
-            "w.yaml:3: question bar: 'words' is missing",
+            "w.yaml:3: 'questions.bar.words' is missing",
         ),
         ("    source: common practice\n", "", "the word is typed and has no source"),
         ("mistaken_word", "mistook", "unknown key 'mistook'"),

@@ -5,13 +5,12 @@ The schema is JSON Schema 2020-12; jsonschema judges it where that library is in
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
-from typing import Any
 
 import pytest
-import yaml
 
+from firstway.files.yaml_reader import value_of_yaml
+from firstway.pages.shared.declared_files import DECLARED_FILES, schema_of_file
 from firstway.quiz.bank.outcomes import outcomes_from_yaml, unknown_outcomes
 from firstway.quiz.bank.question import FigureOf, Question
 from firstway.quiz.forms.number.keys import Stated
@@ -207,146 +206,113 @@ BROKEN = [
     (
         "difficulty: 3",
         "dificulty: 3",
-        "x.yaml:6: question drop: unknown key 'dificulty'; did you mean 'difficulty'?",
+        "x.yaml:6: unknown key 'dificulty'; did you mean 'difficulty'?",
     ),
     (
         "difficulty: 3",
         "difficulty: 9",
-        "x.yaml:6: question drop: 'difficulty' is '9'; write one of: 1, 2, 3, 4",
+        "x.yaml:6: 'questions.drop.difficulty' is 9; it must be 4 or less",
     ),
     (
         "kind: number",
         "kind: numbr",
-        "x.yaml:7: question drop: 'kind' is 'numbr'; did you mean 'number'?",
+        "x.yaml:7: 'questions.1.kind' is 'numbr'; did you mean 'number'?",
     ),
     (
         "use: practice",
         "use: training",
-        "x.yaml:8: question drop: 'use' is 'training'; write one of: practice, assigned",
+        "x.yaml:8: 'questions.drop.use' is 'training'; use one of: practice, assigned",
     ),
     (
         "    outcome: cable.drop\n    chapter: the-cable\n    difficulty: 3\n",
         "    chapter: the-cable\n    difficulty: 3\n",
-        "x.yaml:3: question drop: 'outcome' is missing; add `outcome:`",
+        "x.yaml:3: 'questions.drop.outcome' is missing; add `outcome:`",
     ),
     (
         "    installation: demo\n",
         "",
-        (
-            "x.yaml:9: question drop, stem: {design-current:c} names no installation;"
-            " add `installation:` to the question"
-        ),
+        "x.yaml:9: question drop: in 'stem': {design-current:c} names no installation; add "
+        "`installation:` to the question",
     ),
     (
         "{design-current:c}",
         "{design current}",
-        (
-            "x.yaml:10: question drop, stem: a brace stands here that is no figure;"
-            " write {step:of}, {step:of:installation}, {step:of:installation:symbol} or {key:path}"
-        ),
+        "x.yaml:10: question drop: in 'stem': a brace stands here that is no figure; write "
+        "{step:of}, {step:of:installation}, {step:of:installation:symbol} or {key:path}",
     ),
     (
         "m_v * I_n * L / 1000",
         "m_v * I_n * __import__('os')",
-        (
-            "x.yaml:15: question drop, a mistake:"
-            " 'm_v * I_n * __import__('os')' is not plain arithmetic (it cannot be read);"
-            " use names, numbers, + - * / **, brackets, sqrt, ln, min and max"
-        ),
+        "x.yaml:15: question drop: 'm_v * I_n * __import__('os')' is not plain arithmetic (it "
+        "cannot be read); use names, numbers, + - * / **, brackets, sqrt, ln, min and max",
     ),
     (
         "m_v * I_n * L / 1000",
         "m_v * L",
-        (
-            "x.yaml:16: question drop, a mistake: 'I_n' is not used in the arithmetic; use it or"
-            " remove it"
-        ),
+        "x.yaml:16: question drop: 'I_n' is not used in the arithmetic; use it or remove it",
     ),
     (
         ', source: "IEC 60364-5-53 534.4.8"',
         "",
-        "x.yaml:26: question stated, answer: 'source' is missing; add `source:`",
+        "x.yaml:26: question stated: 'source' is missing; add `source:`",
     ),
     (
         "value: 0.5",
         "value: half",
-        (
-            "x.yaml:26: question stated, answer: 'value' is 'half', not a number; write digits with"
-            " a decimal point"
-        ),
+        "x.yaml:26: 'questions.stated.answer.value' is 'half', not a number; write the number "
+        "alone; its unit is in the key",
     ),
     (
         "    source: common practice\n",
         "",
-        (
-            "x.yaml:28: question choice: the right answer is typed and has no source;"
-            " add `source:` (a clause and its edition, a book, or `common practice`)"
-        ),
+        "x.yaml:28: question choice: the right answer is typed and has no source; add "
+        "`source:` (a clause and its edition, a book, or `common practice`)",
     ),
     (
         "mistake: first slip, ",
         "",
-        "x.yaml:40: question choice, an option: 'mistake' is missing; add `mistake:`",
+        "x.yaml:40: question choice: 'mistake' is missing; add `mistake:`",
     ),
-    (
-        ", feedback: No.}",
-        "}",
-        "x.yaml:40: question choice, an option: 'feedback' is missing; add `feedback:`",
-    ),
-    (
-        "text: This",
-        "txt: This",
-        (
-            "x.yaml:39: question choice, an option has 0 of text, figure and arithmetic; give"
-            " exactly one of the three"
-        ),
-    ),
+    (", feedback: No.}", "}", "x.yaml:40: question choice: 'feedback' is missing; add `feedback:`"),
+    ("text: This", "txt: This", "x.yaml:39: unknown key 'txt'; did you mean 'text'?"),
     (
         "text: This",
         "text: This, mistake: slip",
-        (
-            "x.yaml:39: question choice, an option: the right answer names a mistake;"
-            " remove `mistake:` or `right:`"
-        ),
+        "x.yaml:39: question choice: the right answer names a mistake; remove `mistake:` or "
+        "`right:`",
     ),
     (
         "id: stated",
         "id: drop",
-        (
-            "x.yaml:18: the id 'drop' is used already (quiz/bank/x.yaml:3); give this question an"
-            " id of its own"
-        ),
+        "x.yaml:18: the id 'drop' is used already (quiz/bank/x.yaml:3); give this question an "
+        "id of its own",
     ),
     (
         "id: drop",
         "id: Drop it",
-        "x.yaml:3: a question: 'id' is 'Drop it'; use small letters, digits, dots and hyphens",
+        "x.yaml:3: 'questions.1.id' is 'Drop it', which cannot be a name; use small letters, "
+        "digits, dots and hyphens",
     ),
     (
         "safety: true",
         "safety: maybe",
-        "x.yaml:34: question choice: 'safety' is 'maybe'; write one of: true, false",
+        "x.yaml:34: 'questions.choice.safety' is 'maybe'; write true or false",
     ),
     (
         "topic: A topic",
         "topic: [a, b]",
-        "x.yaml:1: the bank: 'topic' must be one text; write it on one line, or after `>-`",
+        "x.yaml:1: 'topic' must be one value; write it without brackets, or put quotes around "
+        "text that holds them",
     ),
     (
         "places: 2",
         "places: 2.5",
-        (
-            "x.yaml:26: question stated, answer: 'places' must be a whole number from 0 to 6;"
-            " write how many decimals the answer is shown with"
-        ),
+        "x.yaml:26: 'questions.stated.answer.places' is 2.5; write a whole number",
     ),
     (
         "places: 2",
         "places: 2, slack_percent: 50",
-        (
-            "x.yaml:26: question stated, answer: 'slack_percent' must be above 0 and"
-            " at most 5; leave it out for 1"
-        ),
+        "x.yaml:26: 'questions.stated.answer.slack_percent' is 50; it must be 5 or less",
     ),
 ]
 
@@ -387,7 +353,7 @@ BROKEN_KINDS = [
         "{text: That, mistake: m, feedback: f}",
         "1 of 3 options are right; mark two or more right",
     ),
-    ("sequence", "      - {text: Lock off}\n", "", "2 steps; give 3 to 7"),
+    ("sequence", "      - {text: Lock off}\n", "", "has 2 entries; it must have 3 or more"),
     ("sequence", "    source: common practice\n", "", "the right order is typed and has no source"),
     (
         "sequence-of-stages",
@@ -401,8 +367,8 @@ BROKEN_KINDS = [
         "",
         "the right partners are typed and have no source",
     ),
-    ("partners", "mistake: slip one, ", "", "'mistake' is missing"),
-    ("partners", "{view: board}", "{view: bord}", "'view' is 'bord'; did you mean 'board'?"),
+    ("partners", "mistake: slip one, ", "", "mistake' is missing"),
+    ("partners", "{view: board}", "{view: bord}", "view' is 'bord'; did you mean 'board'?"),
     (
         "partners",
         "{view: board}",
@@ -418,13 +384,13 @@ BROKEN_KINDS = [
     ),
     ("pointing", "right: true", "mistake: m, feedback: f", "0 spots are right; mark one"),
     ("pointing", "neutral-bar.2", "F1.L1", "the spot 'F1.L1' stands twice"),
-    ("pointing", "neutral-bar.2", "../x", "'../x' is no place of a drawing"),
+    ("pointing", "neutral-bar.2", "../x", "is '../x', which cannot be a name"),
     ("finding", ", mistake: surge-device-without-earth", "", "the drawing holds no mistake"),
     (
         "foretelling",
         "test: continuity",
         "test: continuty",
-        "'test' is 'continuty'; did you mean 'continuity'?",
+        "test' is 'continuty'; did you mean 'continuity'?",
     ),
     (
         "foretelling",
@@ -448,11 +414,16 @@ BROKEN_KINDS = [
         "three-figures",
         "      - {ask: Share, step: voltage-drop-percent, of: c, uses: {V_d: 2}, places: 1}\n",
         "",
-        "2 parts; give exactly 3",
+        "has 2 entries; it must have 3 or more",
     ),
-    ("three-figures", "{I_b: 1}", "{I_b: 2}", "'I_b' must be a whole number from 1 to 1"),
-    ("three-figures", "part: 2, ", "", "'part' is missing"),
-    ("three-figures", "[12, 18]", "[12, 12]", "takes a value twice"),
+    (
+        "three-figures",
+        "{I_b: 1}",
+        "{I_b: 2}",
+        "'I_b' follows from part 2, which does not stand before it",
+    ),
+    ("three-figures", "part: 2, ", "", "part' is missing"),
+    ("three-figures", "[12, 18]", "[12, 12]", "names '12' twice"),
     (
         "three-figures",
         "circuits.c.route.1.length_m",
@@ -463,7 +434,7 @@ BROKEN_KINDS = [
         "chart",
         "slack_percent: 15",
         "slack_percent: 20",
-        "'slack_percent' must be above 0 and at most 15",
+        "slack_percent' is 20; it must be 15 or less",
     ),
     ("chart", "view: chart", "view: board", "a chart is read off a drawing of view 'chart'"),
     (
@@ -476,7 +447,7 @@ BROKEN_KINDS = [
         "several",
         "time_minutes: 2",
         "time_minutes: 0",
-        "'time_minutes' must be above 0 and at most 60",
+        "time_minutes' is 0; it must be more than 0",
     ),
 ]
 
@@ -546,72 +517,44 @@ def test_value_of__no_value_is_no_exception(arithmetic: str) -> None:
     assert (value is None) == bool(reason)
 
 
-# ---- the schema beside the reader ----
+# ---- the schema of the same declarations ----
 
 
-@pytest.fixture(scope="module")
-def schema(root: Path) -> dict[str, Any]:
-    return json.loads((root / "quiz" / "question.schema.json").read_text("utf-8"))
-
-
-def judged(schema: dict[str, Any], text: str) -> bool:
+def judged(text: str) -> bool:
     jsonschema = pytest.importorskip("jsonschema", reason="jsonschema is not installed")
-    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    return jsonschema.Draft202012Validator(schema).is_valid(yaml.load(text, Loader=loader))
+    schema = schema_of_file(next(each for each in DECLARED_FILES if each.name == "bank"))
+    return bool(jsonschema.Draft202012Validator(schema).is_valid(value_of_yaml(text)))
 
 
-def test_schema__is_a_schema(schema: dict[str, Any]) -> None:
-    jsonschema = pytest.importorskip("jsonschema", reason="jsonschema is not installed")
-    jsonschema.Draft202012Validator.check_schema(schema)
+def test_schema__accepts_what_the_reader_accepts() -> None:
+    assert judged(GOOD) and judged(GOOD_KINDS)
 
 
-def test_schema__accepts_what_the_reader_accepts(schema: dict[str, Any], root: Path) -> None:
-    assert judged(schema, GOOD) and judged(schema, GOOD_KINDS)
-    for path in sorted((root / "quiz" / "bank").glob("*.yaml")):
-        assert judged(schema, path.read_text("utf-8")), path.name
-
-
-# The reader alone judges figures in sentences, arithmetic and ids used twice.
-BEYOND_A_SCHEMA = {"{design current}", "m_v * I_n * __import__('os')", "m_v * L", "id: drop", ""}
+# What keys must agree on among themselves is beyond the schema: the reader alone judges it, and
+# figures in sentences, arithmetic and ids used twice.
+BEYOND_A_SCHEMA = {
+    "",
+    "{design current}",
+    "m_v * I_n * __import__('os')",
+    "m_v * L",
+    "id: drop",
+    "}",
+    "text: This, mistake: slip",
+}
 
 
 @pytest.mark.parametrize(
     ("sound", "broken"),
-    [
-        (sound, broken)
-        for sound, broken, _ in BROKEN
-        if broken not in BEYOND_A_SCHEMA or "source" in sound
-    ],
+    [each[:2] for each in BROKEN if each[1] not in BEYOND_A_SCHEMA],
 )
-def test_schema__refuses_what_the_reader_refuses(
-    schema: dict[str, Any], sound: str, broken: str
-) -> None:
-    assert not judged(schema, GOOD.replace(sound, broken, 1))
+def test_schema__refuses_what_the_reader_refuses(sound: str, broken: str) -> None:
+    assert not judged(GOOD.replace(sound, broken, 1))
 
 
-# The reader alone counts right options against all, and looks at earlier parts and twins.
-BEYOND_A_SCHEMA_TOO = {"{text: That, mistake: m, feedback: f}", "F1.L1", "{I_b: 2}"}
-
-
-@pytest.mark.parametrize(
-    ("name", "sound", "broken"),
-    [each[:3] for each in BROKEN_KINDS if each[2] not in BEYOND_A_SCHEMA_TOO],
-)
-def test_schema__refuses_a_broken_kind(
-    schema: dict[str, Any], name: str, sound: str, broken: str
-) -> None:
-    assert not judged(schema, broken_kind(name, sound, broken))
-
-
-def test_schema__names_every_key_of_the_reader(schema: dict[str, Any]) -> None:
-    """Without jsonschema too: the keys of the schema are those the reader offers."""
-    broken = GOOD + GOOD_KINDS.partition("questions:\n")[2]
-    broken = broken.replace("    stem: ", "    zzzzz: x\n    stem: ")
-    offered: set[str] = set()
-    for problem in questions_from_yaml(broken, "x")[1]:
-        if problem.hint.startswith("the keys are: "):
-            offered |= set(problem.hint.removeprefix("the keys are: ").split(", "))
-    assert offered == set(schema["$defs"]["question"]["properties"])
+@pytest.mark.parametrize("name", ["partners", "foretelling", "three-figures", "chart", "pointing"])
+def test_schema__refuses_the_keys_of_another_kind(name: str) -> None:
+    text = f"topic: t\nquestions:\n  - id: {name}\n{COMMON}{KINDS_OF_OWN[name]}"
+    assert judged(text) and not judged(text + "    tell_count: true\n")
 
 
 # ---- outcomes and recipes ----

@@ -191,7 +191,8 @@ def test_mistakes__more_than_learners_make_are_told_at_once() -> None:
         "x.yaml",
     )
     assert [str(problem) for problem in problems] == [
-        "x.yaml:4: question q: 3000 mistakes; give at most 9: those that learners make"
+        "x.yaml:4: 'questions.q.mistakes' has 3000 entries; it may have 9; take out what does not"
+        " belong there"
     ]
 
 

@@ -5,7 +5,7 @@ What a file must have stands there as its example says; all else is behind a `#`
 
 from __future__ import annotations
 
-from firstway.files.specs import Flag, Section, Sections, Spec, Word, Words, specs_of
+from firstway.files.specs import Flag, Section, Sections, Spec, Word, WordList, specs_of
 
 _HELP_COLUMN = 43
 _Line = tuple[str, str]
@@ -65,7 +65,7 @@ def _told(spec: Spec) -> str:
 
 def _choices(spec: Spec) -> list[str]:
     words = [each.value for each in spec.instead[1:]]
-    if isinstance(spec.kind, Word | Words):
+    if isinstance(spec.kind, Word | WordList):
         return [" | ".join((*spec.kind.choices, *words))]
     if isinstance(spec.kind, Flag):
         return [" | ".join(("true", "false", *words))]

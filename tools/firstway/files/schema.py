@@ -8,24 +8,25 @@ from typing import Any
 from firstway.files.specs import (
     LONGEST_TEXT,
     AsWritten,
+    ByName,
     Day,
     Flag,
-    Kind,
     Name,
     Names,
     Number,
     Prose,
     Section,
+    SectionOrText,
     Sections,
+    SectionsByWord,
     SectionsOrNames,
     Spec,
     Texts,
     Word,
-    WordByPath,
-    Words,
+    WordList,
     specs_of,
 )
-from firstway.files.typed_reader import NAME_FORM, SMALL_NAME_FORM
+from firstway.files.typed_reader import NAME_FORMS
 from firstway.files.yaml_reader import value_of_yaml
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -53,9 +54,14 @@ def schema_of(of: type, name: str, title: str, *, is_list: bool = False) -> Sche
     }
 
 
-def sections_inside(kind: Kind) -> tuple[type, ...]:
+def sections_inside(kind: Any) -> tuple[type, ...]:
     """The classes of the sections that a key holds."""
-    return (kind.of,) if isinstance(kind, Section | Sections | SectionsOrNames) else ()
+    if isinstance(kind, SectionsByWord):
+        return tuple(kind.of.values())
+    if isinstance(kind, ByName):
+        return sections_inside(kind.of)
+    holds = isinstance(kind, Section | Sections | SectionsOrNames | SectionOrText)
+    return (kind.of,) if holds else ()
 
 
 def sections_below(of: type) -> list[type]:
@@ -114,8 +120,8 @@ def _as_written(choice: str) -> Iterator[str | int]:
 
 
 def _name(kind: Name) -> Schema:
-    form = SMALL_NAME_FORM if kind.small else NAME_FORM
-    return {"type": ["string", "integer"], "pattern": f"^{form.pattern.removesuffix('Z')[:-1]}$"}
+    form = NAME_FORMS[kind.form][0].pattern.removesuffix("\\Z")
+    return {"type": ["string", "integer"], "pattern": f"^{form}$"}
 
 
 def _list(items: Schema, least: int = 0, most: int | None = None, once: bool = False) -> Schema:
@@ -132,21 +138,40 @@ def _reference(of: type) -> Schema:
     return {"$ref": f"#/$defs/{of.__name__}"}
 
 
+def _if_word(key: str, word: str, of: type) -> Schema:
+    """What an item must hold where one of its keys says this word."""
+    said = {"properties": {key: {"const": word}}, "required": [key]}
+    return {"if": said, "then": _reference(of)}
+
+
 _OF_KIND: Mapping[type, Callable[[Any], Schema]] = {
     Number: _number,
     Word: lambda kind: _choices(kind.choices),
-    Words: lambda kind: _list(_choices(kind.choices), 1, once=True),
+    WordList: lambda kind: _list(_choices(kind.choices), 1, once=True),
     Name: _name,
-    Names: lambda kind: _list(_name(Name(kind.small)), 1, once=True),
+    Names: lambda kind: _list(_name(Name(kind.form)), 1, once=True),
     Texts: lambda kind: _list(dict(_TEXT), 1, once=True),
     Prose: lambda kind: dict(_TEXT),
     Day: lambda kind: {"type": "string", "format": "date"},
     Flag: lambda kind: {"type": "boolean"},
     Section: lambda kind: _reference(kind.of),
-    Sections: lambda kind: _list(_reference(kind.of), int(kind.one_or_more), kind.at_most),
+    Sections: lambda kind: _list(_reference(kind.of), kind.at_least, kind.at_most),
     SectionsOrNames: lambda kind: _list(
         {"anyOf": [_reference(kind.of), _name(Name())]}, most=kind.at_most
     ),
-    WordByPath: lambda kind: {"type": "object", "additionalProperties": _choices(kind.choices)},
+    SectionsByWord: lambda kind: _list(
+        {
+            "type": "object",
+            "required": [kind.key],
+            "properties": {kind.key: _choices(tuple(kind.of))},
+            "allOf": [_if_word(kind.key, word, of) for word, of in kind.of.items()],
+        },
+        most=kind.at_most,
+    ),
+    SectionOrText: lambda kind: {"anyOf": [dict(_TEXT), _reference(kind.of)]},
+    ByName: lambda kind: {
+        "type": "object",
+        "additionalProperties": _OF_KIND[type(kind.of)](kind.of),
+    },
     AsWritten: lambda kind: {},
 }

@@ -3,7 +3,8 @@ it is told to whoever writes the file.
 
 A file is declared once, as frozen dataclasses whose fields are made by `key`. The reader
 (`typed_reader.py`), the JSON Schema (`schema.py`) and the page *What the file says* follow from
-that. Of a field that is no key the reader fills in `path`, `file`, `line` and `lines_of`.
+that. Of a field that is no key the reader fills in `path`, `file`, `line`, `lines` (of its own
+keys) and `lines_of` (of all paths).
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from collections.abc import Mapping
 from dataclasses import field, fields
 from functools import cache
 from types import MappingProxyType
-from typing import Any, Protocol
+from typing import Any, Literal, Protocol
 
 from firstway.frozen import dataclass
 
@@ -51,20 +52,24 @@ class Word:
 
 
 @dataclass(frozen=True)
-class Words:
+class WordList:
     choices: tuple[str, ...]
+
+
+NameForm = Literal["name", "small", "place"]
+"""Signs of a name: with capitals and one dot, without capitals, or with capitals and dots."""
 
 
 @dataclass(frozen=True)
 class Name:
-    """An identity: letters, digits, hyphen, underscore, a dot; `small`: no capitals, any dots."""
+    """An identity: letters, digits, hyphens, dots, as its form allows."""
 
-    small: bool = False
+    form: NameForm = "name"
 
 
 @dataclass(frozen=True)
 class Names:
-    small: bool = False
+    form: NameForm = "name"
 
 
 @dataclass(frozen=True)
@@ -97,7 +102,7 @@ class Sections:
     """A list of sections; items that have a name of their own are found by it, others by place."""
 
     of: type
-    one_or_more: bool = False
+    at_least: int = 0
     at_most: int = MOST_ENTRIES
 
 
@@ -110,10 +115,26 @@ class SectionsOrNames:
 
 
 @dataclass(frozen=True)
-class WordByPath:
-    """Path of a key -> one of these words."""
+class SectionsByWord:
+    """A list of sections whose keys depend on the word at one of them: its name, word to keys."""
 
-    choices: tuple[str, ...]
+    key: str
+    of: Mapping[str, type]
+    at_most: int = MOST_ENTRIES
+
+
+@dataclass(frozen=True)
+class SectionOrText:
+    """Free text, or keys with values in its place."""
+
+    of: type
+
+
+@dataclass(frozen=True)
+class ByName:
+    """Names or paths that the writer chooses, each with a value of one kind."""
+
+    of: Any
 
 
 @dataclass(frozen=True)
@@ -124,7 +145,7 @@ class AsWritten:
 Kind = (
     Number
     | Word
-    | Words
+    | WordList
     | Name
     | Names
     | Texts
@@ -134,13 +155,15 @@ Kind = (
     | Section
     | Sections
     | SectionsOrNames
-    | WordByPath
+    | SectionsByWord
+    | SectionOrText
+    | ByName
     | AsWritten
 )
 _EMPTY: Mapping[type, Any] = MappingProxyType(
     {
-        **dict.fromkeys((Word, Name, Prose), ""),
-        **dict.fromkeys((Words, Names, Texts, Sections, SectionsOrNames), ()),
+        **dict.fromkeys((Word, Name, Prose, SectionOrText), ""),
+        **dict.fromkeys((WordList, Names, Texts, Sections, SectionsOrNames, SectionsByWord), ()),
         Flag: False,
     }
 )
@@ -183,7 +206,7 @@ def key(
     """A field of a dataclass that is a key of the file; `absent` is what it reads where the file
     has none: of its own accord what is empty of that kind.
     """
-    if isinstance(kind, WordByPath):
+    if isinstance(kind, ByName):
         spec = Spec(kind, meaning, example, required, instead, never, when, names, in_blank, {})
         return field(default_factory=dict, metadata={"spec": spec})
     reads = _EMPTY.get(type(kind)) if absent is None else absent
@@ -231,5 +254,5 @@ def word(*choices: str) -> Word:
     return Word(choices)
 
 
-def words_of(*choices: str) -> Words:
-    return Words(choices)
+def words_of(*choices: str) -> WordList:
+    return WordList(choices)

@@ -4,7 +4,6 @@ problem of the file at once.
 
 from __future__ import annotations
 
-import difflib
 import math
 import re
 from collections.abc import Mapping, Sequence
@@ -13,36 +12,53 @@ from datetime import date
 from typing import Any, TypeVar
 
 from firstway.files.near_figures import meant_figure, unit_of_key
+from firstway.files.near_words import suggestion
 from firstway.files.slips import UNSEEN, seen, unseen_name
 from firstway.files.specs import (
     LONGEST_NUMBER,
     LONGEST_TEXT,
     AsWritten,
+    ByName,
     Day,
     Flag,
     Kind,
     Name,
+    NameForm,
     Names,
     Number,
     Prose,
     Section,
+    SectionOrText,
     Sections,
+    SectionsByWord,
     SectionsOrNames,
     Spec,
     Texts,
     Word,
-    WordByPath,
-    Words,
+    WordList,
     attribute_of,
     specs_of,
 )
-from firstway.files.unknown_keys import NEAR, Around, KeyPlace, meant_by
+from firstway.files.unknown_keys import Around, KeyPlace, meant_by
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
 from firstway.frozen import dataclass
 from firstway.problems import Problem
 
-NAME_FORM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*(\.[A-Za-z0-9][A-Za-z0-9_-]*)?\Z")
-SMALL_NAME_FORM = re.compile(r"[a-z0-9]+(?:[.-][a-z0-9]+)*\Z")
+NAME_FORMS: Mapping[NameForm, tuple[re.Pattern[str], str]] = {
+    "name": (
+        re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*(\.[A-Za-z0-9][A-Za-z0-9_-]*)?\Z"),
+        "letters, digits, hyphens and underscores",
+    ),
+    "small": (
+        re.compile(r"[a-z0-9]+(?:[.-][a-z0-9]+)*\Z"),
+        "small letters, digits, dots and hyphens",
+    ),
+    "place": (
+        re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*(?:\.[A-Za-z0-9_-]+)*\Z"),
+        "letters, digits, hyphens, underscores and dots",
+    ),
+}
+"""How a name of each form is written, and its signs in words."""
 NUMBER_FORM = re.compile(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,2})?\Z")
 OWN_NAMES = ("name", "id")
 _LONGEST_SHOWN = 60
@@ -162,6 +178,7 @@ def _of_the_file(reader: _Reader, data: Entries, of: Any, path: str) -> dict[str
         "path": path,
         "file": reader.file,
         "line": data.line,
+        "lines": data.key_lines,
         "lines_of": reader.lines_of,
     }
     specs = specs_of(of)
@@ -172,15 +189,45 @@ def _of_the_file(reader: _Reader, data: Entries, of: Any, path: str) -> dict[str
     }
 
 
-def _sections(reader: _Reader, node: Node, kind: Sections, path: str) -> tuple[Any, ...]:
+def _sections(
+    reader: _Reader, node: Node, kind: Sections | SectionsByWord, path: str
+) -> tuple[Any, ...]:
     if not isinstance(node, Items):
         reader.say(node.line, f"'{path}' must be a list", "begin each item with `- `")
         return ()
-    if kind.one_or_more and not node.values:
-        reader.say(node.line, f"'{path}' is empty", "add one item or more")
+    if isinstance(kind, Sections) and len(node.values) < kind.at_least:
+        _say_too_few(reader, node, kind.at_least, path)
     items = enumerate(_first_of(reader, node, kind.at_most, path), 1)
-    found = [_item(reader, each, kind.of, path, place) for place, each in items]
+    found = [
+        _item(reader, each, kind.of, path, place)
+        if isinstance(kind, Sections)
+        else _item_by_word(reader, each, kind, path, place)
+        for place, each in items
+    ]
     return tuple(item for item in found if item is not _UNREAD)
+
+
+def _say_too_few(reader: _Reader, node: Items, least: int, path: str) -> None:
+    if not node.values:
+        more = "one item" if least == 1 else f"{least} items"
+        reader.say(node.line, f"'{path}' is empty", f"add {more} or more")
+    else:
+        said = f"'{path}' has {len(node.values)} entries; it must have {least} or more"
+        reader.say(node.line, said, "add what is missing")
+
+
+def _item_by_word(reader: _Reader, node: Node, kind: SectionsByWord, path: str, place: int) -> Any:
+    """An item whose keys depend on a word of it; without that word nothing else can be told."""
+    word = node.values.get(kind.key) if isinstance(node, Entries) else None
+    if not isinstance(word, Text):
+        reader.say(
+            node.line,
+            f"item {place} of '{path}' says no '{kind.key}'",
+            f"add `{kind.key}:`, one of: " + ", ".join(kind.of),
+        )
+        return _UNREAD
+    named = _plain_value(reader, word, Word(tuple(kind.of)), f"{path}.{place}.{kind.key}")
+    return _item(reader, node, kind.of[named], path, place) if named is not _UNREAD else _UNREAD
 
 
 def _sections_or_names(
@@ -204,7 +251,7 @@ def _first_of(reader: _Reader, node: Items, most: int, path: str) -> Sequence[No
         reader.say(
             node.values[most].line,
             f"'{path}' has {len(node.values)} entries; it may have {most}",
-            "take out what does not belong to this board",
+            "take out what does not belong there",
         )
     return node.values[:most]
 
@@ -227,12 +274,8 @@ def _own_name(node: Entries, of: type) -> str:
     for key, spec in specs_of(of).items():
         own = node.values.get(key)
         if key in OWN_NAMES and isinstance(spec.kind, Name) and isinstance(own, Text):
-            return own.text if _form_of(spec.kind).match(own.text) else ""
+            return own.text if NAME_FORMS[spec.kind.form][0].match(own.text) else ""
     return ""
-
-
-def _form_of(kind: Name) -> re.Pattern[str]:
-    return SMALL_NAME_FORM if kind.small else NAME_FORM
 
 
 # Values
@@ -256,23 +299,25 @@ def _value(reader: _Reader, node: Node, spec: Spec, path: str) -> Any:
                 f"give the value or {allowed}" if allowed else "give the value",
             )
             return _UNREAD
-    if isinstance(kind, Section):
+    if isinstance(kind, Section | SectionOrText):
         if isinstance(node, Entries):
             return _section(reader, node, kind.of, path)
+        if isinstance(kind, SectionOrText) and isinstance(node, Text):
+            return _plain_value(reader, node, Prose(), path)
         reader.say(
             node.line,
             f"'{path}' must be keys with values",
             f"write `{path.rpartition('.')[2]}: {{key: value}}`",
         )
         return _UNREAD
-    if isinstance(kind, Sections):
+    if isinstance(kind, Sections | SectionsByWord):
         return _sections(reader, node, kind, path)
     if isinstance(kind, SectionsOrNames):
         return _sections_or_names(reader, node, kind, path)
-    if isinstance(kind, Words | Names | Texts):
+    if isinstance(kind, WordList | Names | Texts):
         return _list_of_words(reader, node, kind, path)
-    if isinstance(kind, WordByPath):
-        return _word_by_path(reader, node, kind, path)
+    if isinstance(kind, ByName):
+        return _by_name(reader, node, kind, path)
     if not isinstance(node, Text):
         reader.say(
             node.line,
@@ -326,10 +371,7 @@ class _Refused:
 def _choice(text: str, kind: Word) -> str | _Refused:
     if text in kind.choices:
         return text
-    near = difflib.get_close_matches(text, kind.choices, n=1, cutoff=NEAR)
-    return _Refused(
-        f"did you mean '{near[0]}'?" if near else "use one of: " + ", ".join(kind.choices)
-    )
+    return _Refused(suggestion(text, kind.choices) or "use one of: " + ", ".join(kind.choices))
 
 
 def _truth(text: str, kind: Flag) -> bool | _Refused:
@@ -344,13 +386,10 @@ def _day(text: str, kind: Day) -> date | _Refused:
 
 
 def _name(text: str, kind: Name) -> str | _Refused:
-    if _form_of(kind).match(text):
+    form, signs = NAME_FORMS[kind.form]
+    if form.match(text):
         return text
-    signs = "small letters, digits, dots and hyphens"
-    return _Refused(
-        f"use {signs if kind.small else 'letters, digits, hyphens and underscores'}",
-        ", which cannot be a name",
-    )
+    return _Refused(f"use {signs}", ", which cannot be a name")
 
 
 _WORDS: Mapping[type, Any] = {Word: _choice, Flag: _truth, Day: _day, Name: _name}
@@ -381,15 +420,16 @@ def _number(reader: _Reader, node: Text, kind: Number, path: str) -> Any:
         return _UNREAD
     if kind.whole and value != int(value):
         reader.say(node.line, f"'{path}' is {_short(text)}", "write a whole number")
-    bound = _bound_broken(value, kind, unit_of_key(path))
+    has_prefix = unit_of_key(path) not in ("", "%")
+    bound = _bound_broken(value, kind, has_prefix)
     if bound:
-        meant = meant_figure(value, kind)
+        meant = meant_figure(value, kind) if has_prefix else None
         guess = f"; did you mean {meant:g}?" if meant is not None else ""
         reader.say(node.line, f"'{path}' is {_short(text)}", bound + guess)
     return int(value) if kind.whole and value == int(value) else value
 
 
-def _bound_broken(value: float, kind: Number, unit: str) -> str:
+def _bound_broken(value: float, kind: Number, has_prefix: bool) -> str:
     """What a figure must be, where it is not; "" where it may stand."""
     if kind.or_zero and value == 0:
         return ""
@@ -398,11 +438,11 @@ def _bound_broken(value: float, kind: Number, unit: str) -> str:
     if kind.at_least is not None and value < kind.at_least:
         return f"it must be {'0, or ' if kind.or_zero else ''}{kind.at_least:g} or more"
     if kind.at_most is not None and value > kind.at_most:
-        return f"it must be {kind.at_most:g} or less{'; check the unit' if unit else ''}"
+        return f"it must be {kind.at_most:g} or less{'; check the unit' if has_prefix else ''}"
     return ""
 
 
-def _list_of_words(reader: _Reader, node: Node, kind: Words | Names | Texts, path: str) -> Any:
+def _list_of_words(reader: _Reader, node: Node, kind: WordList | Names | Texts, path: str) -> Any:
     if not isinstance(node, Items):
         reader.say(node.line, f"'{path}' must be a list", "write `[...]`")
         return _UNREAD
@@ -426,26 +466,20 @@ def _list_of_words(reader: _Reader, node: Node, kind: Words | Names | Texts, pat
     return tuple(found)
 
 
-def _of_list(kind: Words | Names | Texts) -> Kind:
-    if isinstance(kind, Words):
+def _of_list(kind: WordList | Names | Texts) -> Kind:
+    if isinstance(kind, WordList):
         return Word(kind.choices)
-    return Name(kind.small) if isinstance(kind, Names) else Prose()
+    return Name(kind.form) if isinstance(kind, Names) else Prose()
 
 
-def _word_by_path(reader: _Reader, node: Node, kind: WordByPath, path: str) -> dict[str, str]:
+def _by_name(reader: _Reader, node: Node, kind: ByName, path: str) -> dict[str, Any]:
     if not isinstance(node, Entries):
-        reader.say(node.line, f"'{path}' must be keys with values", "write `path.of.key: measured`")
+        reader.say(node.line, f"'{path}' must be keys with values", "write `name: value`")
         return {}
-    found: dict[str, str] = {}
-    for key, value in node.values.items():
-        reader.lines_of[f"{path}.{key}"] = node.key_lines[key]
-        if isinstance(value, Text) and value.text in kind.choices:
-            found[key] = value.text
-        else:
-            given = f"is '{_short(value.text)}'" if isinstance(value, Text) else "must be one word"
-            reader.say(
-                value.line,
-                f"'{path}.{_short(key)}' {given}",
-                "use one of: " + ", ".join(kind.choices),
-            )
+    found: dict[str, Any] = {}
+    for name, each in node.values.items():
+        reader.lines_of[f"{path}.{name}"] = node.key_lines[name]
+        value = _value(reader, each, Spec(kind.of), f"{path}.{_short(name)}")
+        if value is not _UNREAD:
+            found[name] = value
     return found

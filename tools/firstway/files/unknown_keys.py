@@ -5,12 +5,12 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable, Iterator, Mapping
 
+from firstway.files.near_words import NEAR, suggestion
 from firstway.files.slips import without_colon
 from firstway.files.specs import Section, Sections, SectionsOrNames, Spec, specs_of
 from firstway.files.yaml_reader import Entries, Text
 from firstway.frozen import dataclass
 
-NEAR = 0.6  # likeness of two words from which a slip of the pen is supposed
 _MOST_NAMED = 12
 MOST_HOMES = 3  # a key of more parts than these, such as `name`, tells nothing of where it belongs
 KeyPlace = tuple[str, str]
@@ -82,11 +82,6 @@ def _inside(here: Around, key: str) -> Iterator[KeyPlace]:
 
 def _suggestion(word: str, choices: list[str]) -> str:
     """The word that is near, or those there are."""
-    near = difflib.get_close_matches(word, choices, n=1, cutoff=NEAR)
-    if near:
-        return f"did you mean '{near[0]}'?"
-    return (
-        "remove it, or use one of: "
-        + ", ".join(choices[:_MOST_NAMED])
-        + (", ..." if len(choices) > _MOST_NAMED else "")
-    )
+    more = ", ..." if len(choices) > _MOST_NAMED else ""
+    named = f"remove it, or use one of: {', '.join(choices[:_MOST_NAMED])}{more}"
+    return suggestion(word, choices) or named

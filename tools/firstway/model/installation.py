@@ -12,6 +12,7 @@ from dataclasses import field
 from datetime import date
 
 from firstway.files.specs import (
+    ByName,
     Day,
     Flag,
     Name,
@@ -22,7 +23,7 @@ from firstway.files.specs import (
     Sections,
     SectionsOrNames,
     Texts,
-    WordByPath,
+    Word,
     count,
     key,
     positive,
@@ -865,7 +866,7 @@ class Board(Placed):
     busbar: Busbar | Absent = stated(Section(Busbar), "the bar that feeds the devices")
     main_switch: MainSwitch | Absent = stated(Section(MainSwitch), "the main switch", also=(NONE,))
     ways: tuple[Way, ...] = stated(
-        Sections(Way, one_or_more=True),
+        Sections(Way, at_least=1),
         "the devices on the rail, outward from the main switch",
         required=True,
     )
@@ -887,7 +888,7 @@ class Circuit(Placed):
     neutral: YesNo = stated(Flag(), "whether it has a neutral")
     cable: Cable = stated(Section(Cable), "its cable", required=True)
     route: tuple[Stretch, ...] = stated(
-        Sections(Stretch, one_or_more=True),
+        Sections(Stretch, at_least=1),
         "how it runs, part by part: the worst decides the capacity, all add up to the length",
         required=True,
     )
@@ -1209,10 +1210,10 @@ class Installation(Placed):
     feed: Feed | Absent = stated(Section(Feed), "from the existing installation to the new board")
     board: Board = stated(Section(Board), "the new board", required=True)
     circuits: tuple[Circuit, ...] = stated(
-        Sections(Circuit, one_or_more=True), "the circuits of the new board", required=True
+        Sections(Circuit, at_least=1), "the circuits of the new board", required=True
     )
     charging_points: tuple[ChargingPoint, ...] = stated(
-        Sections(ChargingPoint, one_or_more=True), "the charging points", required=True
+        Sections(ChargingPoint, at_least=1), "the charging points", required=True
     )
     electrodes: tuple[Electrode, ...] = stated(Sections(Electrode), "earth electrodes")
     vehicles: tuple[Vehicle, ...] = stated(Sections(Vehicle), "vehicles that are charged here")
@@ -1223,7 +1224,7 @@ class Installation(Placed):
         Sections(WiringChange), "changes to the wiring that follows from the rest of the file"
     )
     known_by: dict[str, str] = key(
-        WordByPath(HOW_KNOWN),
+        ByName(Word(HOW_KNOWN)),
         "how a value is known, by the path of its key; it speaks for all keys below",
         "{supply.ze_ohm: measured}",
     )

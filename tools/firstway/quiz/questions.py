@@ -5,18 +5,48 @@ What a kind asks for is read in `forms/KIND/keys.py`.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Any
+from itertools import zip_longest
 
-from firstway.files.yaml_reader import Node
+from firstway.files.specs import Prose, SectionsByWord, key
+from firstway.files.typed_reader import section_from_data
+from firstway.files.yaml_reader import Entries, Node
 from firstway.problems import Problem
 from firstway.quiz.bank.keeping_nodes import kept_data_from_yaml
-from firstway.quiz.bank.keys import Keys, Reader, keys_of
-from firstway.quiz.bank.own_keys import GivenBeside, drawing_of_keys, sentence_of, vary_of_keys
-from firstway.quiz.bank.question import DIFFICULTIES, USES, Question
+from firstway.quiz.bank.own_keys import GivenBeside, drawing_written, sentence_of, vary_of
+from firstway.quiz.bank.question import Question
+from firstway.quiz.bank.written import WrittenQuestion
 from firstway.quiz.forms.registry import QUESTION_KINDS
 
-LONGEST_MINUTES = 60.0
+MOST_QUESTIONS = 400
+_BEGIN = "begin with `topic:`"
+
+
+class _KeysByKind(Mapping[str, type]):
+    """The keys of each kind, as the registry knows them."""
+
+    def __getitem__(self, name: str) -> type:
+        return QUESTION_KINDS[name].written
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(QUESTION_KINDS)
+
+    def __len__(self) -> int:
+        return len(QUESTION_KINDS)
+
+
+@dataclass(frozen=True)
+class BankFile:
+    """One topic of the bank."""
+
+    topic: str = key(
+        Prose(), "what its questions are about", "Leads of surge devices", required=True
+    )
+    questions: tuple[WrittenQuestion, ...] = key(
+        SectionsByWord("kind", _KeysByKind(), MOST_QUESTIONS), "the questions", required=True
+    )
 
 
 def questions_from_yaml(text: str, file: str) -> tuple[list[Question], list[Problem]]:
@@ -39,19 +69,19 @@ def _read(text: str, file: str) -> tuple[tuple[Question, ...], tuple[Problem, ..
 def _questions_from_data(
     data: Node | None, problems: list[Problem], file: str
 ) -> tuple[list[Question], list[Problem]]:
-    reader = Reader(file, list(problems))
-    top = keys_of(reader, data, "the bank") if data is not None else None
-    if top is None:
-        return [], sorted(reader.problems)
-    top.text("topic", required=True)
-    questions = [
-        question
-        for node in top.items("questions", required=True)
-        if (question := _question(reader, node)) is not None
-    ]
-    top.finish()
-    _same_ids(reader, questions)
-    return questions, sorted(set(reader.problems))
+    if not isinstance(data, Entries):
+        said = Problem(file, data.line if data else 0, "the file must be keys with values", _BEGIN)
+        return [], sorted(problems if data is None else [*problems, said])
+    written, own = section_from_data(data, BankFile, file)
+    problems = [*problems, *own]
+    starts = [each.line for each in written.questions[1:]]
+    questions = []
+    for each, end in zip_longest(written.questions, starts):
+        if not any(each.line <= problem.line < (end or problem.line + 1) for problem in own):
+            question, more = _question(each, file)
+            problems += more
+            questions += [] if more else [question]
+    return questions, sorted({*problems, *ids_used_twice(questions)})
 
 
 def ids_used_twice(questions: list[Question]) -> list[Problem]:
@@ -72,60 +102,33 @@ def ids_used_twice(questions: list[Question]) -> list[Problem]:
     return problems
 
 
-def _same_ids(reader: Reader, questions: list[Question]) -> None:
-    reader.problems.extend(ids_used_twice(questions))
+def _question(written: WrittenQuestion, file: str) -> tuple[Question, list[Problem]]:
+    """A question as its kind understands it, and what is wrong with it."""
+    problems: list[Problem] = []
 
+    def say(line: int, message: str, hint: str) -> None:
+        problems.append(Problem(file, line, f"question {written.id}: {message}", hint))
 
-def _question(reader: Reader, node: Node) -> Question | None:
-    keys = keys_of(reader, node, "a question")
-    if keys is None:
-        return None
-    before = len(reader.problems)
-    id_ = keys.identity("id")
-    keys.what = f"question {id_}" if id_ else "a question"
-    installation = keys.identity("installation", required=False)
-    name = keys.choice("kind", tuple(QUESTION_KINDS))
-    common: dict[str, Any] = {
-        "id": id_,
-        "outcome": keys.identity("outcome"),
-        "chapter": keys.identity("chapter"),
-        "difficulty": _difficulty(keys),
-        "kind": name,
-        "use": keys.choice("use", USES),
-        "safety": keys.flag("safety"),
-        "stem": sentence_of(keys, "stem", installation),
-        "why": sentence_of(keys, "why", installation),
-        "file": reader.file,
-        "line": keys.line,
-        "installation": installation,
-        "minutes": _minutes(keys),
-    }
-    source = keys.text("source")
-    drawing = drawing_of_keys(keys, installation)
-    if name:
-        kind = QUESTION_KINDS[name]
-        common["own"] = kind.read(keys, GivenBeside(installation, source, drawing))
-        common["vary"] = vary_of_keys(keys, name, kind.varies, installation)
-        common["minutes"] = common["minutes"] or kind.minutes
-        keys.finish()
-    return (
-        Question(source=source, drawing=drawing, **common)
-        if len(reader.problems) == before
-        else None
+    kind = QUESTION_KINDS[written.kind]
+    beside = GivenBeside(written.installation, written.source, None, say)
+    beside = replace(beside, drawing=drawing_written(written, beside))
+    question = Question(
+        written.id,
+        written.outcome,
+        written.chapter,
+        written.difficulty,
+        written.kind,
+        written.use,
+        written.safety,
+        sentence_of(written, "stem", beside),
+        sentence_of(written, "why", beside),
+        written.source,
+        file,
+        written.line,
+        own=kind.read(written, beside),
+        installation=written.installation,
+        drawing=beside.drawing,
+        minutes=written.time_minutes or kind.minutes,
+        vary=vary_of(written, kind.varies, beside),
     )
-
-
-def _difficulty(keys: Keys) -> int:
-    text = keys.choice("difficulty", tuple(str(item) for item in DIFFICULTIES))
-    return int(text) if text else 0
-
-
-def _minutes(keys: Keys) -> float:
-    minutes = keys.number("time_minutes")
-    if minutes is not None and not 0 < minutes <= LONGEST_MINUTES:
-        keys.reader.say(
-            keys.line_of("time_minutes"),
-            f"{keys.what}: 'time_minutes' must be above 0 and at most {LONGEST_MINUTES:g}",
-            "leave it out for the usual time of the kind",
-        )
-    return minutes or 0.0
+    return question, problems

@@ -11,12 +11,12 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from firstway.files.near_words import suggestion
 from firstway.pages.chapters.directives import without_code
 from firstway.pages.chapters.reading_length import MOST_WORDS, prose_words
 from firstway.pages.shared.front_matter import parted
 from firstway.pages.shared.project import Chapter, Project
 from firstway.problems import Problem
-from firstway.quiz.bank.keys import suggestion
 
 _UNIT = (
     "mA|kA|A|mV|kV|V|kVA|VA|mW|kWh|kW|Wh|W|mΩ|kΩ|MΩ|Ω|ohms?|mm²|mm2|mm|cm|km|m|µs|us|ms|"

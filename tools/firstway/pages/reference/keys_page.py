@@ -7,9 +7,10 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from firstway.files.near_figures import unit_of_key
-from firstway.files.schema import sections_below
+from firstway.files.schema import sections_below, sections_inside
 from firstway.files.specs import (
     AsWritten,
+    ByName,
     Day,
     Flag,
     Name,
@@ -17,15 +18,17 @@ from firstway.files.specs import (
     Number,
     Prose,
     Section,
+    SectionOrText,
     Sections,
+    SectionsByWord,
     SectionsOrNames,
     Spec,
     Texts,
     Word,
-    WordByPath,
-    Words,
+    WordList,
     specs_of,
 )
+from firstway.files.typed_reader import NAME_FORMS
 from firstway.model.values import ABSENT_MEANINGS, UNKNOWN
 from firstway.pages.shared.declared_files import DECLARED_FILES, DeclaredFile
 from firstway.pages.shared.sheet import PageSheet, part_mark
@@ -58,7 +61,6 @@ For whoever writes a file for this guide and wants to know what a key means. The
 
 {keys}
 """
-_HOW_LONG_A_LIST = "up to {} of them"
 
 
 def keys_pages() -> list[PageSheet]:
@@ -91,10 +93,10 @@ def _sections_of(file: DeclaredFile) -> dict[type, list[str]]:
     found: dict[type, list[str]] = {each: [] for each in sections_below(file.of)}
     for of in found:
         for name, spec in specs_of(of).items():
-            if isinstance(spec.kind, Section | Sections | SectionsOrNames):
-                many = "" if isinstance(spec.kind, Section) else ".NAME"
-                start = f"{found[of][0]}." if found[of] else ""
-                found[spec.kind.of].append(f"{start}{name}{many}")
+            many = "" if isinstance(spec.kind, Section | SectionOrText) else ".NAME"
+            start = f"{found[of][0]}." if found[of] else ""
+            for each in sections_inside(spec.kind):
+                found[each].append(f"{start}{name}{many}")
     return found
 
 
@@ -236,10 +238,13 @@ def _figure(value: float | None) -> str:
 
 
 def _sections(kind: Sections, _: str) -> Markup:
-    least = "one or more " if kind.one_or_more else ""
-    return Markup("a list of {}{}, {}").format(
-        least, _link(kind.of), _HOW_LONG_A_LIST.format(kind.at_most)
-    )
+    long = f"{kind.at_least} to {kind.at_most}" if kind.at_least else f"up to {kind.at_most}"
+    return Markup("a list of {}, {} of them").format(_link(kind.of), long)
+
+
+def _by_word(kind: SectionsByWord, _: str) -> Markup:
+    links = joined((_link(of, word) for word, of in kind.of.items()), ", ")
+    return Markup("a list, its keys by <code>{}</code>: {}").format(kind.key, links)
 
 
 def _link(of: type, text: str = "") -> Markup:
@@ -249,12 +254,8 @@ def _link(of: type, text: str = "") -> Markup:
 _OF_KIND: Mapping[type, Callable[[Any, str], str]] = {
     Number: _number,
     Word: lambda kind, _: _any_of(kind.choices),
-    Words: lambda kind, _: "a list of " + _any_of(kind.choices),
-    Name: lambda kind, _: (
-        "a name of small letters, digits, dots and hyphens"
-        if kind.small
-        else "a name of letters, digits, hyphens and underscores"
-    ),
+    WordList: lambda kind, _: "a list of " + _any_of(kind.choices),
+    Name: lambda kind, _: f"a name of {NAME_FORMS[kind.form][1]}",
     Names: lambda kind, _: "a list of names",
     Texts: lambda kind, _: "a list of texts",
     Prose: lambda kind, _: "a text",
@@ -263,6 +264,10 @@ _OF_KIND: Mapping[type, Callable[[Any, str], str]] = {
     Section: lambda kind, _: Markup("the keys of {}").format(_link(kind.of)),
     Sections: _sections,
     SectionsOrNames: lambda kind, _: Markup("a list of names and {}").format(_link(kind.of)),
-    WordByPath: lambda kind, _: "paths of keys, each with " + _any_of(kind.choices),
+    SectionsByWord: _by_word,
+    SectionOrText: lambda kind, _: Markup("a text, or the keys of {}").format(_link(kind.of)),
+    ByName: lambda kind, unit: (
+        "names or paths, each with " + _OF_KIND[type(kind.of)](kind.of, unit)
+    ),
     AsWritten: lambda kind, _: "keys with values",
 }

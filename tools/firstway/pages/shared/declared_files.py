@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from firstway.files.near_words import suggestion
 from firstway.files.schema import Schema, schema_of
 from firstway.model.installation import Installation
 from firstway.model.mistakes import Mistake
 from firstway.model.read_copy import ENDING, ReadClause
 from firstway.pages.shared.glossary import GLOSSARY_FILE, Glossary
 from firstway.problems import Problem
-from firstway.quiz.bank.keys import suggestion
 from firstway.quiz.bank.outcomes import OutcomesFile
 from firstway.quiz.paper.recipe import Recipe
+from firstway.quiz.questions import BankFile
 
 
 @dataclass(frozen=True)
@@ -46,6 +47,7 @@ DECLARED_FILES = (
     DeclaredFile(
         "outcomes", "quiz/outcomes.yaml", "what a learner can do after each chapter", OutcomesFile
     ),
+    DeclaredFile("bank", "quiz/bank/NAME.yaml", "questions on one topic", BankFile),
     DeclaredFile("recipe", "quiz/papers/NAME.yaml", "what a quiz or a paper asks", Recipe),
 )
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from firstway.files.near_words import suggestion
 from firstway.files.specs import Name, Prose, Sections, key
 from firstway.files.typed_reader import section_from_yaml
 from firstway.problems import Problem
-from firstway.quiz.bank.keys import suggestion
 from firstway.quiz.bank.question import Question
 
 
@@ -17,7 +17,7 @@ class Outcome:
     """What a learner can do after a chapter."""
 
     id: str = key(
-        Name(small=True),
+        Name("small"),
         "what it is called; it never changes its meaning, for answer files hold it",
         "start.who-may",
         required=True,
@@ -33,7 +33,7 @@ class ChapterOutcomes:
     """A chapter of the guide and its outcomes, in reading order."""
 
     id: str = key(
-        Name(small=True), "the name of the chapter's file", "before-you-start", required=True
+        Name("small"), "the name of the chapter's file", "before-you-start", required=True
     )
     title: str = key(Prose(), "its title", "Before you start", required=True)
     outcomes: tuple[Outcome, ...] = key(

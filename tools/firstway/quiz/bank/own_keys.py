@@ -1,18 +1,16 @@
-"""Quiz: keys of a question that several kinds share, read from the bank's data."""
+"""Quiz: what several kinds of questions write, turned into figures, sentences and mistakes."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
-from firstway.calculations.formula import Formula
-from firstway.files.yaml_reader import Entries, Items, Node, Text
+from firstway.files.specs import attribute_of
 from firstway.quiz.bank.arithmetic import formula_of
 from firstway.quiz.bank.author_words import HOW_TO_WRITE, filled_words
-from firstway.quiz.bank.keys import Keys, keys_of
 from firstway.quiz.bank.question import (
-    ASKED_VIEWS,
-    DEFAULT_SLACK_PERCENT,
     AuthorWords,
     Drawing,
     FigureOf,
@@ -20,293 +18,175 @@ from firstway.quiz.bank.question import (
     Varied,
     WrongWay,
 )
+from firstway.quiz.bank.written import Written, WrittenFigure, WrittenMistake, WrittenQuestion
 
-MOST_PLACES = 6
-LARGEST_SLACK_PERCENT = 5.0
-MOST_MISTAKES = 9
-MOST_PARTS = 3
 MOST_VALUES = 20
 PATH_FORM = re.compile(r"[a-z][a-z0-9_]*(?:\.[A-Za-z0-9_-]+)+\Z")
 
 
 @dataclass(frozen=True)
 class GivenBeside:
-    """What a question says beside the keys of its kind."""
+    """What a question says beside the keys of its kind; `say` tells (line, message, hint)."""
 
     installation: str
     source: str
     drawing: Drawing | None
+    say: Callable[[int, str, str], None]
 
 
-def sentence_of(keys: Keys, key: str, installation: str, required: bool = True) -> AuthorWords:
+def sentence_of(section: Written, name: str, beside: GivenBeside) -> AuthorWords:
     """A sentence of the bank, its figures found."""
-    words, wrong = filled_words(keys.text(key, required), installation)
+    of: type = type(section)
+    words, wrong = filled_words(getattr(section, attribute_of(of, name)), beside.installation)
     for reason in wrong:
-        hint = (
-            "add `installation:` to the question"
-            if "names no installation" in reason
-            else HOW_TO_WRITE
-        )
-        keys.reader.say(keys.line_of(key), f"{keys.what}, {key}: {reason}", hint)
+        named = "names no installation" in reason
+        hint = "add `installation:` to the question" if named else HOW_TO_WRITE
+        beside.say(section.line_of(name), f"in '{name}': {reason}", hint)
     return words
 
 
-def drawing_of_keys(question: Keys, installation: str) -> Drawing | None:
-    """`drawing:` of a question; None where it has none or it cannot be read."""
-    keys = question.inner("drawing")
-    if keys is None:
+def need(section: Written, beside: GivenBeside, *names: str) -> None:
+    """Keys that this section must have, as the rest of it stands."""
+    for name in names:
+        if name not in section.lines:
+            beside.say(section.line, f"'{name}' is missing", f"add `{name}:`")
+
+
+def drawing_written(question: WrittenQuestion, beside: GivenBeside) -> Drawing | None:
+    """The drawing of a question; None where it has none or it cannot be drawn."""
+    told = question.drawing
+    if told is None:
         return None
-    view = keys.choice("view", ASKED_VIEWS)
     found = Drawing(
-        view,
-        keys.identity("of", required=False) or installation,
-        keys.identity("stage", required=False),
-        keys.identity("overlay", required=False),
-        keys.identity("mistake", required=False),
-        keys.identity("chart", required=False),
-        keys.text("circuit"),
-        keys.line,
+        told.view,
+        told.of or beside.installation,
+        told.stage,
+        told.overlay,
+        told.mistake,
+        told.chart,
+        told.circuit,
+        told.line,
     )
-    keys.finish()
     if not found.of:
-        keys.reader.say(
-            keys.line,
-            f"{keys.what}: no installation is named",
+        beside.say(
+            told.line,
+            "the drawing names no installation",
             "add `of:`, or `installation:` to the question",
         )
-    for key in ("stage", "overlay"):
-        if getattr(found, key) and view != "wiring":
-            keys.reader.say(
-                keys.line_of(key),
-                f"{keys.what}: '{key}' belongs to the view 'wiring'",
-                f"remove `{key}:` or write `view: wiring`",
-            )
+    for names, view in ((("stage", "overlay"), "wiring"), (("chart", "circuit"), "chart")):
+        for name in names:
+            if name in told.lines and found.view != view:
+                beside.say(
+                    told.line_of(name),
+                    f"'{name}' belongs to the view '{view}'",
+                    f"remove `{name}:` or write `view: {view}`",
+                )
     if found.stage and found.overlay:
-        keys.reader.say(
-            keys.line, f"{keys.what}: a stage and an overlay stand side by side", "keep one of them"
-        )
-    for key in ("chart", "circuit"):
-        if getattr(found, key) and view != "chart":
-            keys.reader.say(
-                keys.line_of(key),
-                f"{keys.what}: '{key}' belongs to the view 'chart'",
-                f"remove `{key}:` or write `view: chart`",
-            )
-    if view == "chart" and not found.chart:
-        keys.reader.say(keys.line, f"{keys.what}: 'chart' is missing", "add `chart:`")
-    return found if view and found.of else None
+        beside.say(told.line, "a stage and an overlay stand side by side", "keep one of them")
+    if found.view == "chart":
+        need(told, beside, "chart")
+    return found if found.of else None
 
 
-def vary_of_keys(question: Keys, kind: str, varies: bool, installation: str) -> tuple[Varied, ...]:
-    """`vary:` of a question: keys of its installation with the values each takes."""
-    keys = question.inner("vary")
-    if keys is None:
+def vary_of(question: WrittenQuestion, varies: bool, beside: GivenBeside) -> tuple[Varied, ...]:
+    """Keys of the question's installation with the values each takes."""
+    if "vary" not in question.lines:
         return ()
     line = question.line_of("vary")
     if not varies:
-        keys.reader.say(
-            line,
-            f"{keys.what}: a question of kind '{kind}' has no figures to vary",
-            "remove `vary:`",
+        beside.say(
+            line, f"a question of kind '{question.kind}' has no figures to vary", "remove `vary:`"
         )
-    if not installation:
-        keys.reader.say(
-            line, f"{keys.what}: no installation is named", "add `installation:` to the question"
-        )
+    if not beside.installation:
+        beside.say(line, "'vary' names no installation", "add `installation:` to the question")
+    if not question.vary:
+        beside.say(line, "nothing varies", "name a key and its values, or remove `vary:`")
     found = []
-    for path in keys.entries.values:
-        values = texts_of(keys, path)
+    for path, values in question.vary.items():
+        here = question.lines_of[f"{question.path}.vary.{path}"]
         if not PATH_FORM.match(path):
-            keys.reader.say(
-                keys.line_of(path),
-                f"{keys.what}: '{path[:60]}' is no key of an installation file",
+            beside.say(
+                here,
+                f"'{path[:60]}' is no key of an installation file",
                 "write it with dots: circuits.slipway.route.1.length_m",
             )
-        elif values and (len(set(values)) != len(values) or len(values) > MOST_VALUES):
-            keys.reader.say(
-                keys.line_of(path),
-                f"{keys.what}: '{path[:60]}' takes a value twice, or more than {MOST_VALUES}",
-                "list each value once",
+        elif len(values) > MOST_VALUES:
+            beside.say(
+                here, f"'{path[:60]}' takes more than {MOST_VALUES} values", "leave some out"
             )
-        elif values:
-            found.append(Varied(path, values, keys.line_of(path)))
-    if not keys.entries.values:
-        keys.reader.say(
-            line, f"{keys.what}: nothing varies", "name a key and its values, or remove `vary:`"
-        )
-    return tuple(found)
-
-
-def texts_of(keys: Keys, key: str, form: re.Pattern[str] | None = None) -> tuple[str, ...]:
-    """A list of plain values."""
-    found = []
-    for node in keys.items(key):
-        if (
-            isinstance(node, Text)
-            and node.text.strip()
-            and (form is None or form.match(node.text.strip()))
-        ):
-            found.append(node.text.strip())
         else:
-            keys.reader.say(
-                node.line,
-                f"{keys.what}: '{key[:60]}' holds something that cannot stand there",
-                "write plain values: [a, b]",
-            )
-    if isinstance(keys.entries.values.get(key), Items) and not keys.items(key):
-        keys.reader.say(
-            keys.line_of(key),
-            f"{keys.what}: '{key[:60]}' is an empty list",
-            "list its values, or remove the key",
-        )
+            found.append(Varied(path, values, here))
     return tuple(found)
 
 
-def figure_of_keys(keys: Keys, installation: str) -> FigureOf | None:
-    step, of = keys.text("step", required=True), keys.text("of", required=True)
-    named = keys.text("installation") or installation
-    symbol = keys.text("symbol")
+def figure_written(written: WrittenFigure, beside: GivenBeside) -> FigureOf | None:
+    """A figure of a working, of the question's installation where it names none."""
+    named = written.installation or beside.installation
     if not named:
-        keys.reader.say(
-            keys.line,
-            f"{keys.what}: no installation is named",
+        beside.say(
+            written.line,
+            "a figure names no installation",
             "add `installation:`, here or to the question",
         )
-    return FigureOf(step, of, named, symbol) if step and of and named else None
-
-
-def places_of_keys(keys: Keys, required: bool) -> int | None:
-    places = keys.number("places", required)
-    if places is not None and (places != int(places) or not 0 <= places <= MOST_PLACES):
-        keys.reader.say(
-            keys.line_of("places"),
-            f"{keys.what}: 'places' must be a whole number from 0 to {MOST_PLACES}",
-            "write how many decimals the answer is shown with",
-        )
         return None
-    return None if places is None else int(places)
+    return FigureOf(written.step, written.of, named, written.symbol)
 
 
-def slack_of_keys(
-    keys: Keys, usual: float = DEFAULT_SLACK_PERCENT, largest: float = LARGEST_SLACK_PERCENT
-) -> float:
-    slack = keys.number("slack_percent")
-    if slack is None:
-        return usual
-    if not 0 < slack <= largest:
-        keys.reader.say(
-            keys.line_of("slack_percent"),
-            f"{keys.what}: 'slack_percent' must be above 0 and at most {largest:g}",
-            f"leave it out for {usual:g}",
-        )
-        return usual
-    return slack
+class ByArithmetic(Protocol):
+    """A section that says how a wrong figure comes about."""
+
+    @property
+    def arithmetic(self) -> str: ...
+    @property
+    def with_(self) -> Mapping[str, WrittenFigure]: ...
+    def line_of(self, name: str) -> int: ...
 
 
-def mistakes_of_keys(
-    keys: Keys, installation: str, parts: bool = False, required: bool = True
-) -> tuple[NumberMistake, ...]:
-    nodes = keys.items("mistakes", required=required)
-    if len(nodes) > MOST_MISTAKES:
-        keys.reader.say(
-            keys.line_of("mistakes"),
-            f"{keys.what}: {len(nodes)} mistakes",
-            f"give at most {MOST_MISTAKES}: those that learners make",
-        )
-    return tuple(
-        mistake
-        for node in nodes[:MOST_MISTAKES]
-        if (mistake := _mistake(keys, node, installation, parts)) is not None
-    )
-
-
-def _mistake(question: Keys, node: Node, installation: str, parts: bool) -> NumberMistake | None:
-    keys = keys_of(question.reader, node, f"{question.what}, a mistake")
-    if keys is None:
-        return None
-    name = keys.text("mistake", required=True)
-    part = part_number(keys, "part", MOST_PARTS) if parts else 0
-    wrong_way = wrong_way_of_keys(keys, installation, required=True)
-    feedback = sentence_of(keys, "feedback", installation)
-    keys.finish()
-    return NumberMistake(name, wrong_way, feedback, keys.line, part) if wrong_way else None
-
-
-def part_number(keys: Keys, key: str, most: int) -> int:
-    number = keys.number(key, required=True)
-    if number is not None and number not in range(1, most + 1):
-        keys.reader.say(
-            keys.line_of(key),
-            f"{keys.what}: '{key[:60]}' must be a whole number from 1 to {most}",
-            "count the parts from 1",
-        )
-        return 1
-    return int(number or 1)
-
-
-def wrong_way_of_keys(keys: Keys, installation: str, required: bool) -> WrongWay | None:
-    arithmetic = keys.text("arithmetic", required)
-    figures = _named_figures(keys, installation)
-    if not arithmetic:
-        return None
-    formula, reason = formula_of(arithmetic)
+def wrong_way_of(section: ByArithmetic, beside: GivenBeside) -> WrongWay | None:
+    """A wrong figure; None where its arithmetic cannot be read."""
+    formula, reason = formula_of(section.arithmetic)
     if formula is None:
-        keys.reader.say(
-            keys.line_of("arithmetic"),
-            f"{keys.what}: '{arithmetic[:80]}' is not plain arithmetic ({reason})",
+        beside.say(
+            section.line_of("arithmetic"),
+            f"'{section.arithmetic[:80]}' is not plain arithmetic ({reason})",
             "use names, numbers, + - * / **, brackets, sqrt, ln, min and max",
         )
         return None
-    _complain_of_idle(keys, formula, figures)
-    return WrongWay(arithmetic, figures)
-
-
-def _named_figures(keys: Keys, installation: str) -> dict[str, FigureOf]:
-    node = keys.node("with")
-    if node is None:
-        return {}
-    if not isinstance(node, Entries):
-        keys.reader.say(
-            keys.line_of("with"),
-            f"{keys.what}: 'with' must be symbols with their steps",
-            "write `with: {I_n: {step: device-rating, of: slipway}}`",
-        )
-        return {}
-    figures = {}
-    for symbol, inner in node.values.items():
-        inner_keys = keys_of(keys.reader, inner, f"{keys.what}, {symbol}", node.key_lines[symbol])
-        if inner_keys is not None:
-            figure = figure_of_keys(inner_keys, installation)
-            inner_keys.finish()
-            if figure:
-                figures[symbol] = figure
-    return figures
-
-
-def _complain_of_idle(keys: Keys, formula: Formula, figures: dict[str, FigureOf]) -> None:
-    for symbol in figures:
+    found = {symbol: figure_written(each, beside) for symbol, each in section.with_.items()}
+    for symbol in found:
         if symbol not in formula.symbols:
-            keys.reader.say(
-                keys.line_of("with"),
-                f"{keys.what}: '{symbol}' is not used in the arithmetic",
+            beside.say(
+                section.line_of("with"),
+                f"'{symbol}' is not used in the arithmetic",
                 "use it or remove it",
             )
+    return WrongWay(
+        section.arithmetic, {symbol: each for symbol, each in found.items() if each is not None}
+    )
 
 
-def inner_figure(keys: Keys, key: str, installation: str) -> FigureOf | None:
-    inner = keys.inner(key)
-    if inner is None:
-        return None
-    figure = figure_of_keys(inner, installation)
-    inner.finish()
-    return figure
+def mistakes_of(
+    mistakes: Sequence[WrittenMistake], beside: GivenBeside
+) -> tuple[NumberMistake, ...]:
+    """Wrong figures with their names; in a working each says its part."""
+    return tuple(
+        NumberMistake(
+            each.mistake,
+            wrong_way,
+            sentence_of(each, "feedback", beside),
+            each.line,
+            getattr(each, "part", 0),
+        )
+        for each in mistakes
+        if (wrong_way := wrong_way_of(each, beside)) is not None
+    )
 
 
-def source_needed(keys: Keys, beside: GivenBeside, what: str) -> None:
+def source_needed(question: WrittenQuestion, beside: GivenBeside, what: str) -> None:
     """Whatever is right because the author says so has a source."""
     if not beside.source:
-        keys.reader.say(
-            keys.line,
-            f"{keys.what}: {what}",
+        beside.say(
+            question.line,
+            what,
             "add `source:` (a clause and its edition, a book, or `common practice`)",
         )

@@ -11,10 +11,10 @@ from __future__ import annotations
 import random
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Generic, TypeVar
+from typing import Any, Generic, TypeVar
 
-from firstway.quiz.bank.keys import Keys
 from firstway.quiz.bank.own_keys import GivenBeside
+from firstway.quiz.bank.written import WrittenQuestion
 from firstway.quiz.forms.figures import figures_from_paper, figures_in_words
 from firstway.quiz.forms.flaws import Flaw
 from firstway.quiz.forms.lettered import Relettered
@@ -37,8 +37,10 @@ class QuestionKind(Generic[Own]):
     name: str
     # Time allowed where the question states none (common practice: about a minute a choice).
     minutes: float
-    # Its own keys as one frozen value, which stands in `Question.own`.
-    read: Callable[[Keys, GivenBeside], Own]
+    # Its keys as its author writes them, and those of its own as one frozen value, which stands in
+    # `Question.own`.
+    written: type[WrittenQuestion]
+    read: Callable[[Any, GivenBeside], Own]
     worked: Callable[[Look, Own, Filled, Filled], WorkedQuestion | None]
     # Whether its answer can be a figure: only then it may have `vary:`.
     varies: bool = True

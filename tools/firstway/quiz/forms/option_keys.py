@@ -2,20 +2,51 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from firstway.files.yaml_reader import Node
-from firstway.quiz.bank.keys import Keys, keys_of
+from firstway.files.specs import ByName, Flag, Prose, Section, Sections, key
 from firstway.quiz.bank.own_keys import (
     GivenBeside,
-    inner_figure,
+    figure_written,
+    need,
     sentence_of,
     source_needed,
-    wrong_way_of_keys,
+    wrong_way_of,
 )
 from firstway.quiz.bank.question import AuthorWords, FigureOf, WrongWay
+from firstway.quiz.bank.written import Written, WrittenFigure, WrittenQuestion
 
 MOST_OPTIONS = 9
+
+
+@dataclass(frozen=True)
+class WrittenOption(Written):
+    """One thing to choose; exactly one of text, figure and arithmetic."""
+
+    text: str = key(Prose(), "its words", "The lead is too long")
+    figure: WrittenFigure | None = key(Section(WrittenFigure), "a figure of the working")
+    arithmetic: str = key(Prose(), "the figure a mistake leads to", "2 * answer")
+    with_: Mapping[str, WrittenFigure] = key(
+        ByName(Section(WrittenFigure)),
+        "symbols of the arithmetic that the answer's own step has not",
+        "{I_n: {step: device-rating, of: slipway}}",
+        when="arithmetic",
+    )
+    right: bool = key(Flag(), "whether it is right")
+    mistake: str = key(Prose(), "the mistake a wrong one tests", "adds both leads twice")
+    feedback: str = key(Prose(), "what is said to whoever chooses it", "Each counts once.")
+
+
+@dataclass(frozen=True)
+class WrittenChoice(WrittenQuestion):
+    """One answer is right."""
+
+    options: tuple[WrittenOption, ...] = key(
+        Sections(WrittenOption, at_least=1, at_most=MOST_OPTIONS),
+        "what is chosen from",
+        required=True,
+    )
 
 
 @dataclass(frozen=True)
@@ -37,60 +68,48 @@ class AskedOptions:
     tell_count: bool = False
 
 
-def options_of_keys(keys: Keys, installation: str, several: bool = False) -> tuple[Option, ...]:
-    options = tuple(
-        option
-        for node in keys.items("options", required=True)
-        if (option := _option(keys, node, installation, several)) is not None
-    )
-    if len(options) > MOST_OPTIONS:
-        keys.reader.say(
-            keys.line_of("options"),
-            f"{keys.what}: {len(options)} options",
-            f"give at most {MOST_OPTIONS}",
-        )
-    return options
+def options_of(
+    written: Sequence[WrittenOption], beside: GivenBeside, several: bool = False
+) -> tuple[Option, ...]:
+    """The options that can be shown."""
+    found = (_option(each, beside, several) for each in written)
+    return tuple(option for option in found if option is not None)
 
 
-def _option(question: Keys, node: Node, installation: str, several: bool) -> Option | None:
-    keys = keys_of(question.reader, node, f"{question.what}, an option")
-    if keys is None:
-        return None
-    given = [key for key in ("text", "figure", "arithmetic") if key in keys.entries.values]
+def _option(written: WrittenOption, beside: GivenBeside, several: bool) -> Option | None:
+    given = [name for name in ("text", "figure", "arithmetic") if name in written.lines]
     if len(given) != 1:
-        keys.reader.say(
-            keys.line,
-            f"{keys.what} has {len(given)} of text, figure and arithmetic",
+        beside.say(
+            written.line,
+            f"an option has {len(given)} of text, figure and arithmetic",
             "give exactly one of the three",
         )
-    right = keys.flag("right")
-    mistake = keys.text("mistake", required=not right)
-    feedback = sentence_of(keys, "feedback", installation, required=not right)
-    words = sentence_of(keys, "text", installation, required=False)
-    figure = inner_figure(keys, "figure", installation)
-    wrong_way = wrong_way_of_keys(keys, installation, required=False)
-    if right and (mistake or wrong_way and not several):
-        keys.reader.say(
-            keys.line,
-            f"{keys.what}: the right answer names a mistake",
-            "remove `mistake:` or `right:`",
+    if not written.right:
+        need(written, beside, "mistake", "feedback")
+    elif written.mistake or written.arithmetic and not several:
+        beside.say(
+            written.line, "the right answer names a mistake", "remove `mistake:` or `right:`"
         )
-    if right and wrong_way and several:
-        keys.reader.say(
-            keys.line,
-            f"{keys.what}: the right answer is worked by arithmetic",
+    elif written.arithmetic:
+        beside.say(
+            written.line,
+            "the right answer is worked by arithmetic",
             "name its step under `figure:`",
         )
-    keys.finish()
-    content = words or figure or wrong_way
-    return (
-        Option(content, right, mistake, feedback, keys.line)
-        if content and len(given) == 1
-        else None
-    )
+    content: AuthorWords | FigureOf | WrongWay | None = sentence_of(written, "text", beside)
+    if written.figure is not None:
+        content = figure_written(written.figure, beside)
+    elif written.arithmetic:
+        content = wrong_way_of(written, beside)
+    if not content or len(given) != 1:
+        return None
+    feedback = sentence_of(written, "feedback", beside)
+    return Option(content, written.right, written.mistake, feedback, written.line)
 
 
-def complain_of_typed(keys: Keys, options: tuple[Option, ...], beside: GivenBeside) -> None:
+def complain_of_typed(
+    question: WrittenQuestion, options: tuple[Option, ...], beside: GivenBeside
+) -> None:
     """A right option in the author's words needs a source."""
     if any(option.right and isinstance(option.content, tuple) for option in options):
-        source_needed(keys, beside, "the right answer is typed and has no source")
+        source_needed(question, beside, "the right answer is typed and has no source")

@@ -14,6 +14,7 @@ from firstway.checks.case import Case
 from firstway.choosing.completing import Completed, completed
 from firstway.choosing.mistaking import makable
 from firstway.files.names import name_problems
+from firstway.files.near_words import suggestion
 from firstway.files.text_reader import text_of_file
 from firstway.files.yaml_reader import Text
 from firstway.model.changing import with_key
@@ -21,7 +22,6 @@ from firstway.model.installation import Installation
 from firstway.model.mistakes import Mistake, mistaken, mistakes_from_yaml
 from firstway.model.reading import installation_from_yaml
 from firstway.problems import Problem
-from firstway.quiz.bank.keys import suggestion
 from firstway.quiz.forms.drawings import Picture
 from firstway.quiz.forms.words import StepOf
 from firstway.wiring.deriving import problems_of_wiring

@@ -2,16 +2,40 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 
-from firstway.files.yaml_reader import Node
-from firstway.quiz.bank.keys import Keys, keys_of
-from firstway.quiz.bank.own_keys import GivenBeside, sentence_of
+from firstway.files.specs import Flag, Name, Prose, Sections, key
+from firstway.quiz.bank.own_keys import GivenBeside, need, sentence_of
 from firstway.quiz.bank.question import AuthorWords
+from firstway.quiz.bank.written import Written, WrittenQuestion
 
 MOST_SPOTS = 8
-PLACE_FORM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*(?:\.[A-Za-z0-9_-]+)*\Z")
+
+
+@dataclass(frozen=True)
+class WrittenSpot(Written):
+    """A place to point at."""
+
+    place: str = key(
+        Name("place"),
+        "a terminal (F1.L1), a part (F1) or a conductor (lead.PE.F1) of the drawing",
+        "F1.L1",
+        required=True,
+    )
+    right: bool = key(Flag(), "whether it is right")
+    mistake: str = key(Prose(), "the mistake a wrong one tests", "took the neutral for it")
+    feedback: str = key(Prose(), "what is said to whoever points at it", "That is the neutral.")
+
+
+@dataclass(frozen=True)
+class WrittenSpots(WrittenQuestion):
+    """Something is pointed at in the drawing."""
+
+    spots: tuple[WrittenSpot, ...] = key(
+        Sections(WrittenSpot, at_least=1, at_most=MOST_SPOTS),
+        "places of the drawing",
+        required=True,
+    )
 
 
 @dataclass(frozen=True)
@@ -35,53 +59,28 @@ class AskedSpots:
     spots: tuple[SpotAt, ...]
 
 
-def spots_of_keys(keys: Keys, kind: str, beside: GivenBeside) -> tuple[SpotAt, ...]:
+def spots_written(question: WrittenSpots, beside: GivenBeside) -> tuple[SpotAt, ...]:
     """`spots:` of a question that has a drawing."""
-    if beside.drawing is None and "drawing" not in keys.entries.values:
-        keys.reader.say(
-            keys.line,
-            f"{keys.what}: a question of kind '{kind}' needs a drawing",
+    if question.drawing is None:
+        beside.say(
+            question.line,
+            f"a question of kind '{question.kind}' needs a drawing",
             "add `drawing: {view: wiring, of: ...}`",
         )
-    spots = tuple(
-        spot
-        for node in keys.items("spots", required=True)
-        if (spot := _spot(keys, node, beside.installation))
-    )
-    places = [spot.place for spot in spots]
-    for spot in spots:
-        if places.count(spot.place) > 1 and places.index(spot.place) != spots.index(spot):
-            keys.reader.say(
-                spot.line, f"{keys.what}: the spot '{spot.place}' stands twice", "keep one of them"
-            )
-    if len(spots) > MOST_SPOTS:
-        keys.reader.say(
-            keys.line_of("spots"),
-            f"{keys.what}: {len(spots)} spots",
-            f"give at most {MOST_SPOTS}",
-        )
-    return spots
+    seen: set[str] = set()
+    for each in question.spots:
+        if each.place in seen:
+            beside.say(each.line, f"the spot '{each.place}' stands twice", "keep one of them")
+        seen.add(each.place)
+    return tuple(_spot(each, beside) for each in question.spots)
 
 
-def _spot(question: Keys, node: Node, installation: str) -> SpotAt | None:
-    keys = keys_of(question.reader, node, f"{question.what}, a spot")
-    if keys is None:
-        return None
-    place = keys.text("place", required=True)
-    if place and not PLACE_FORM.match(place):
-        keys.reader.say(
-            keys.line_of("place"),
-            f"{keys.what}: '{place[:60]}' is no place of a drawing",
-            "write a terminal (F1.L1), a part (F1) or a conductor (lead.PE.F1)",
+def _spot(written: WrittenSpot, beside: GivenBeside) -> SpotAt:
+    if not written.right:
+        need(written, beside, "mistake", "feedback")
+    elif written.mistake:
+        beside.say(
+            written.line, "the right answer names a mistake", "remove `mistake:` or `right:`"
         )
-    right = keys.flag("right")
-    mistake = keys.text("mistake", required=not right)
-    feedback = sentence_of(keys, "feedback", installation, required=not right)
-    if right and mistake:
-        keys.reader.say(
-            keys.line,
-            f"{keys.what}: the right answer names a mistake",
-            "remove `mistake:` or `right:`",
-        )
-    keys.finish()
-    return SpotAt(place, right, mistake, feedback, keys.line) if place else None
+    feedback = sentence_of(written, "feedback", beside)
+    return SpotAt(written.place, written.right, written.mistake, feedback, written.line)

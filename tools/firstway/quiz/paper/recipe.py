@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from hashlib import sha256
 
+from firstway.files.near_words import suggestion
 from firstway.files.specs import (
     Flag,
     Name,
@@ -26,7 +27,6 @@ from firstway.files.specs import (
 )
 from firstway.files.typed_reader import section_from_yaml
 from firstway.problems import Problem
-from firstway.quiz.bank.keys import suggestion
 from firstway.quiz.bank.outcomes import ChapterOutcomes
 from firstway.quiz.bank.question import DIFFICULTIES, USES, Question
 from firstway.quiz.forms.registry import QUESTION_KINDS
@@ -34,7 +34,7 @@ from firstway.quiz.marking.score import FEWEST_FOR_A_PASS_MARK, may_have_a_pass_
 
 MARKED = ("one-by-one", "at-the-end")
 USUAL_VARIANTS, _MOST_VARIANTS = 4, 20
-MOST_QUESTIONS = 1000
+_MOST_QUESTIONS = 1000
 CHAPTERS_BACK = (1, 2, 4, 8)
 """Growing intervals: expanding gaps kept recall higher on the way than equal ones (Kang and others
 2014)."""
@@ -47,9 +47,9 @@ practice)."""
 class Draw:
     """So many questions; each filter that is given narrows the choice."""
 
-    outcome: str = key(Name(small=True), "only questions on this outcome", "cable.drop")
-    number: int = key(count(1, MOST_QUESTIONS), "how many are drawn", "2", required=True, absent=0)
-    chapter: str = key(Name(small=True), "only questions of this chapter", "the-cable")
+    outcome: str = key(Name("small"), "only questions on this outcome", "cable.drop")
+    number: int = key(count(1, _MOST_QUESTIONS), "how many are drawn", "2", required=True, absent=0)
+    chapter: str = key(Name("small"), "only questions of this chapter", "the-cable")
     kind: str = key(word(*QUESTION_KINDS), "only questions of this kind")
     difficulty: int = key(
         count(min(DIFFICULTIES), max(DIFFICULTIES)), "only of this difficulty", "3", absent=0
@@ -65,7 +65,7 @@ class Recipe:
     its line.
     """
 
-    id: str = key(Name(small=True), "what it is called", "class-board-test", required=True)
+    id: str = key(Name("small"), "what it is called", "class-board-test", required=True)
     title: str = key(Prose(), "its title", "The board and what protects it", required=True)
     introduction: str = key(Prose(), "what learners read first", "Twenty questions.")
     use: str = key(
@@ -80,7 +80,7 @@ class Recipe:
         required=True,
     )
     questions: tuple[str, ...] = key(
-        Names(small=True), "questions that are asked first, in this order", "[surge-point-length]"
+        Names("small"), "questions that are asked first, in this order", "[surge-point-length]"
     )
     draw: tuple[Draw, ...] = key(Sections(Draw), "questions that are drawn from the bank")
     marked: str = key(
@@ -92,20 +92,20 @@ class Recipe:
         "8",
         absent=USUAL_VARIANTS,
     )
-    chapter: str = key(Name(small=True), "a quick quiz on this chapter", "the-cable")
+    chapter: str = key(Name("small"), "a quick quiz on this chapter", "the-cable")
     review: str = key(
-        Name(small=True), "a review after this chapter that brings back older ones", "the-cable"
+        Name("small"), "a review after this chapter that brings back older ones", "the-cable"
     )
     mock: bool = key(Flag(), "a mock test over everything")
     number: int = key(
-        count(1, MOST_QUESTIONS),
+        count(1, _MOST_QUESTIONS),
         "how many questions the whole form asks",
         "8",
         when="chapter, review or mock",
         absent=0,
     )
     drawings: int = key(
-        count(1, MOST_QUESTIONS),
+        count(1, _MOST_QUESTIONS),
         "the most questions with a drawing in a whole form",
         "4",
         when="chapter, review or mock",

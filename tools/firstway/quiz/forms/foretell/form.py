@@ -6,5 +6,10 @@ from firstway.quiz.forms.foretell import keys, worked
 from firstway.quiz.forms.form import QuestionKind
 
 KIND = QuestionKind(
-    "foretell", 2.0, keys.read, worked.worked_reading, asks=lambda own: str(own.reading)
+    "foretell",
+    2.0,
+    keys.WrittenForetold,
+    keys.read,
+    worked.worked_reading,
+    asks=lambda own: str(own.reading),
 )

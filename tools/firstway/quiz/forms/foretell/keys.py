@@ -4,13 +4,57 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from firstway.quiz.bank.keys import Keys
-from firstway.quiz.bank.own_keys import GivenBeside, mistakes_of_keys, places_of_keys, texts_of
+from firstway.files.specs import Name, Names, Section, Sections, count, key, positive, word
+from firstway.quiz.bank.own_keys import GivenBeside, mistakes_of, need
 from firstway.quiz.bank.question import NumberMistake
-from firstway.quiz.forms.option_keys import Option, options_of_keys
-from firstway.quiz.forms.spot_keys import PLACE_FORM
+from firstway.quiz.bank.written import (
+    MOST_MISTAKES,
+    MOST_PLACES,
+    Written,
+    WrittenMistake,
+    WrittenQuestion,
+)
+from firstway.quiz.forms.option_keys import MOST_OPTIONS, Option, WrittenOption, options_of
 
 TESTS = ("continuity", "insulation", "voltage", "loop", "residual", "load")
+
+
+@dataclass(frozen=True)
+class WrittenReading(Written):
+    """The test; with a mistake and nothing else it is the very test that shows the mistake."""
+
+    of: str = key(
+        Name("small"), "the installation, where the question's own is not meant", "marram"
+    )
+    mistake: str = key(
+        Name("small"), "the mistake that is made first", "surge-device-without-earth"
+    )
+    test: str = key(word(*TESTS), "the test")
+    between: tuple[str, ...] = key(
+        Names("place"), "the two terminals it stands on", "[F1.PE, earth-bar.1]"
+    )
+    open: tuple[str, ...] = key(
+        Names("place"), "devices that are off; `origin` where it is isolated there", "[origin, F2]"
+    )
+    out: tuple[str, ...] = key(Names("place"), "parts that are taken out", "[post-1]")
+    bridge: tuple[str, ...] = key(
+        Names("place"), "the two terminals a test link joins", "[F2.load.L1, earth-bar.1]"
+    )
+    test_v: float | None = key(positive(1000), "test voltage of the insulation tester", "500")
+    places: int | None = key(count(0, MOST_PLACES), "decimals the reading is shown with", "2")
+
+
+@dataclass(frozen=True)
+class WrittenForetold(WrittenQuestion):
+    """A reading is foretold: in words, by `options`, or as a figure, by `mistakes`."""
+
+    reading: WrittenReading = key(Section(WrittenReading), "the test", required=True)
+    options: tuple[WrittenOption, ...] = key(
+        Sections(WrittenOption, at_most=MOST_OPTIONS), "wrong readings, in words"
+    )
+    mistakes: tuple[WrittenMistake, ...] = key(
+        Sections(WrittenMistake, at_most=MOST_MISTAKES), "wrong readings, as figures"
+    )
 
 
 @dataclass(frozen=True)
@@ -43,70 +87,55 @@ class AskedReading:
     mistakes: tuple[NumberMistake, ...]
 
 
-def read(keys: Keys, beside: GivenBeside) -> AskedReading:
-    installation = beside.installation
-    reading = keys.inner("reading", required=True)
-    found = _reading(reading, installation) if reading is not None else None
-    options = options_of_keys(keys, installation) if "options" in keys.entries.values else ()
-    mistakes = mistakes_of_keys(keys, installation, required=False)
-    keys.asked.append("options")
+def read(question: WrittenForetold, beside: GivenBeside) -> AskedReading:
+    options = options_of(question.options, beside)
     if any(option.right for option in options):
-        keys.reader.say(
-            keys.line_of("options"),
-            f"{keys.what}: the right reading is worked, not typed",
+        beside.say(
+            question.line_of("options"),
+            "the right reading is worked, not typed",
             "remove `right:`; name the wrong ones alone",
         )
-    if bool(options) == bool(mistakes):
-        keys.reader.say(
-            keys.line,
-            f"{keys.what}: a reading in words needs `options`, a reading with a figure needs"
-            " `mistakes`",
+    if bool(question.options) == bool(question.mistakes):
+        beside.say(
+            question.line,
+            "a reading in words needs `options`, a reading with a figure needs `mistakes`",
             "give one of the two",
         )
-    return AskedReading(found, options, mistakes)
+    reading = _reading(question.reading, beside)
+    return AskedReading(reading, options, mistakes_of(question.mistakes, beside))
 
 
-def _reading(keys: Keys, installation: str) -> ReadingOf | None:
-    board = keys.identity("of", required=False) or installation
-    mistake = keys.identity("mistake", required=False)
-    alone = "test" not in keys.entries.values and "between" not in keys.entries.values
-    test = keys.choice("test", TESTS, required=not (mistake and alone))
-    between = texts_of(keys, "between", PLACE_FORM)
-    found = ReadingOf(
-        board,
-        mistake,
-        test,
-        between,
-        texts_of(keys, "open", PLACE_FORM),
-        texts_of(keys, "out", PLACE_FORM),
-        texts_of(keys, "bridge", PLACE_FORM),
-        keys.number("test_v"),
-        places_of_keys(keys, required=False),
-        keys.line,
-    )
-    keys.finish()
+def _reading(written: WrittenReading, beside: GivenBeside) -> ReadingOf | None:
+    board = written.of or beside.installation
+    if not written.mistake or "between" in written.lines:
+        need(written, beside, "test")
     if not board:
-        keys.reader.say(
-            keys.line,
-            f"{keys.what}: no installation is named",
+        beside.say(
+            written.line,
+            "the reading names no installation",
             "add `installation:` to the question",
         )
-    if test and test != "load" and len(between) != 2:
-        keys.reader.say(
-            keys.line,
-            f"{keys.what}: a test stands between two terminals",
+    if written.test not in ("", "load") and len(written.between) != 2:
+        beside.say(
+            written.line,
+            "a test stands between two terminals",
             "add `between: [F1.PE, earth-bar.1]`",
         )
-    if found.bridge and len(found.bridge) != 2:
-        keys.reader.say(
-            keys.line_of("bridge"),
-            f"{keys.what}: a test link joins two terminals",
+    if written.bridge and len(written.bridge) != 2:
+        beside.say(
+            written.line_of("bridge"),
+            "a test link joins two terminals",
             "write `bridge: [F2.load.L1, earth-bar.1]`",
         )
-    if found.test_v is not None and not 0 < found.test_v <= 1000:
-        keys.reader.say(
-            keys.line_of("test_v"),
-            f"{keys.what}: 'test_v' must be above 0 and at most 1000",
-            "write the test voltage in volts",
-        )
-    return found if board else None
+    return ReadingOf(
+        board,
+        written.mistake,
+        written.test,
+        written.between,
+        written.open,
+        written.out,
+        written.bridge,
+        written.test_v,
+        written.places,
+        written.line,
+    )

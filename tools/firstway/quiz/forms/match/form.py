@@ -26,4 +26,4 @@ FORM = Form(
     grouped=answers.grouped,
     chosen_words=answers.chosen_words,
 )
-KIND = QuestionKind("match", 2.0, keys.read, worked.worked_match)
+KIND = QuestionKind("match", 2.0, keys.WrittenMatch, keys.read, worked.worked_match)

@@ -4,12 +4,54 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from firstway.files.yaml_reader import Entries, Node
-from firstway.quiz.bank.keys import Keys, keys_of
-from firstway.quiz.bank.own_keys import GivenBeside, inner_figure, sentence_of, source_needed
+from firstway.files.specs import Prose, Section, SectionOrText, Sections, key
+from firstway.quiz.bank.own_keys import GivenBeside, figure_written, sentence_of, source_needed
 from firstway.quiz.bank.question import AuthorWords, FigureOf
+from firstway.quiz.bank.written import Written, WrittenFigure, WrittenQuestion
 
 _FEWEST_ROWS, _MOST_ROWS = 2, 9
+
+
+@dataclass(frozen=True)
+class WrittenContent(Written):
+    """A figure in the place of words."""
+
+    figure: WrittenFigure = key(Section(WrittenFigure), "a figure of the working", required=True)
+
+
+@dataclass(frozen=True)
+class WrittenRow(Written):
+    """Two that belong together."""
+
+    text: str | WrittenContent = key(
+        SectionOrText(WrittenContent), "what stands in the row", "Device", required=True
+    )
+    item: str | WrittenContent = key(
+        SectionOrText(WrittenContent), "its right partner", "limits surges", required=True
+    )
+    mistake: str = key(
+        Prose(), "the mistake a wrong partner tests", "takes it for the filter", required=True
+    )
+    feedback: str = key(Prose(), "what is said to whoever errs here", "It limits.", required=True)
+
+
+@dataclass(frozen=True)
+class WrittenSpare(Written):
+    """An item that belongs to no row."""
+
+    text: str | WrittenContent = key(
+        SectionOrText(WrittenContent), "its words", "measures energy", required=True
+    )
+
+
+@dataclass(frozen=True)
+class WrittenMatch(WrittenQuestion):
+    """Partners are found."""
+
+    rows: tuple[WrittenRow, ...] = key(
+        Sections(WrittenRow, _FEWEST_ROWS, _MOST_ROWS), "the rows", required=True
+    )
+    spare: tuple[WrittenSpare, ...] = key(Sections(WrittenSpare), "items that belong to no row")
 
 
 @dataclass(frozen=True)
@@ -39,67 +81,25 @@ class AskedMatch:
     spare: tuple[Spare, ...]
 
 
-def read(keys: Keys, beside: GivenBeside) -> AskedMatch:
-    installation = beside.installation
+def read(question: WrittenMatch, beside: GivenBeside) -> AskedMatch:
     rows = tuple(
-        row for node in keys.items("rows", required=True) if (row := _row(keys, node, installation))
+        MatchRow(text, item, each.mistake, sentence_of(each, "feedback", beside), each.line)
+        for each in question.rows
+        if (text := _said(each, "text", beside)) and (item := _said(each, "item", beside))
     )
     spare = tuple(
-        item for node in keys.items("spare") if (item := _spare(keys, node, installation))
+        Spare(content, each.line)
+        for each in question.spare
+        if (content := _said(each, "text", beside))
     )
-    if not _FEWEST_ROWS <= len(rows) <= _MOST_ROWS and "rows" in keys.entries.values:
-        keys.reader.say(
-            keys.line_of("rows"),
-            f"{keys.what}: {len(rows)} rows",
-            f"give {_FEWEST_ROWS} to {_MOST_ROWS}",
-        )
     if any(isinstance(row.text, tuple) and isinstance(row.item, tuple) for row in rows):
-        source_needed(keys, beside, "the right partners are typed and have no source")
+        source_needed(question, beside, "the right partners are typed and have no source")
     return AskedMatch(rows, spare)
 
 
-def _row(question: Keys, node: Node, installation: str) -> MatchRow | None:
-    keys = keys_of(question.reader, node, f"{question.what}, a row")
-    if keys is None:
-        return None
-    text, item = _said(keys, "text", installation), _said(keys, "item", installation)
-    row = (
-        MatchRow(
-            text,
-            item,
-            keys.text("mistake", required=True),
-            sentence_of(keys, "feedback", installation),
-            keys.line,
-        )
-        if text and item
-        else None
-    )
-    keys.asked += ["mistake", "feedback"]
-    keys.finish()
-    return row
-
-
-def _spare(question: Keys, node: Node, installation: str) -> Spare | None:
-    keys = keys_of(question.reader, node, f"{question.what}, a spare item")
-    if keys is None:
-        return None
-    content = _said(keys, "text", installation)
-    keys.finish()
-    return Spare(content, keys.line) if content else None
-
-
-def _said(keys: Keys, key: str, installation: str) -> AuthorWords | FigureOf | None:
+def _said(section: Written, name: str, beside: GivenBeside) -> AuthorWords | FigureOf | None:
     """Words, or `{figure: {step, of}}` in their place."""
-    if not isinstance(keys.entries.values.get(key), Entries):
-        return sentence_of(keys, key, installation) or None
-    inner = keys.inner(key)
-    assert inner is not None
-    figure = inner_figure(inner, "figure", installation)
-    if "figure" not in inner.entries.values:
-        keys.reader.say(
-            inner.line,
-            f"{inner.what}: 'figure' is missing",
-            "write words, or `{figure: {step: ..., of: ...}}`",
-        )
-    inner.finish()
-    return figure
+    content = getattr(section, name)
+    if isinstance(content, WrittenContent):
+        return figure_written(content.figure, beside)
+    return sentence_of(section, name, beside)

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from firstway.quiz.forms.figures import named_windows, typed_mistake, typed_right, typed_wrong
 from firstway.quiz.forms.form import Form, QuestionKind
-from firstway.quiz.forms.number import answers, exported, shown, worked
-from firstway.quiz.forms.number.keys import number_of_keys
+from firstway.quiz.forms.number import answers, exported, keys, shown, worked
 
 FORM = Form(
     key=answers.NumberKey,
@@ -24,5 +23,10 @@ FORM = Form(
     named_mistakes=named_windows,
 )
 KIND = QuestionKind(
-    "number", 3.0, number_of_keys, worked.worked_number, asks=lambda own: str(own.answer)
+    "number",
+    3.0,
+    keys.WrittenNumber,
+    keys.read,
+    worked.worked_number,
+    asks=lambda own: str(own.answer),
 )

@@ -4,16 +4,47 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from firstway.quiz.bank.keys import Keys
-from firstway.quiz.bank.own_keys import (
-    LARGEST_SLACK_PERCENT,
-    GivenBeside,
-    figure_of_keys,
-    mistakes_of_keys,
-    places_of_keys,
-    slack_of_keys,
-)
+from firstway.files.specs import Number, Prose, Section, Sections, count, key, positive
+from firstway.quiz.bank.own_keys import GivenBeside, figure_written, mistakes_of, need
 from firstway.quiz.bank.question import DEFAULT_SLACK_PERCENT, FigureOf, NumberMistake
+from firstway.quiz.bank.written import (
+    LARGEST_SLACK_PERCENT,
+    MOST_MISTAKES,
+    MOST_PLACES,
+    WrittenFigure,
+    WrittenMistake,
+    WrittenQuestion,
+)
+
+
+@dataclass(frozen=True)
+class WrittenAnswer(WrittenFigure):
+    """A figure of the working, or a value that the author states with its source."""
+
+    step: str = key(Prose(), "the step of the working", "voltage-drop")
+    of: str = key(Prose(), "what the step is of", "slipway")
+    value: float | None = key(Number(), "a value that no working gives", "0.5")
+    unit: str = key(Prose(), "its unit", "m", when="value")
+    source: str = key(Prose(), "where the value comes from", "common practice", when="value")
+    places: int | None = key(count(0, MOST_PLACES), "decimals it is shown with", "2")
+    slack_percent: float = key(
+        positive(LARGEST_SLACK_PERCENT),
+        "how far a right answer may lie off",
+        "2",
+        absent=DEFAULT_SLACK_PERCENT,
+    )
+
+
+@dataclass(frozen=True)
+class WrittenNumber(WrittenQuestion):
+    """A figure is worked out."""
+
+    answer: WrittenAnswer = key(Section(WrittenAnswer), "the right figure", required=True)
+    mistakes: tuple[WrittenMistake, ...] = key(
+        Sections(WrittenMistake, at_most=MOST_MISTAKES),
+        "wrong figures that learners come to",
+        required=True,
+    )
 
 
 @dataclass(frozen=True)
@@ -36,32 +67,19 @@ class AskedNumber:
     mistakes: tuple[NumberMistake, ...]
 
 
-def number_of_keys(
-    keys: Keys,
-    beside: GivenBeside,
-    usual_slack: float = DEFAULT_SLACK_PERCENT,
-    largest_slack: float = LARGEST_SLACK_PERCENT,
+def read(question: WrittenNumber, beside: GivenBeside) -> AskedNumber:
+    return number_of(question.answer, question.mistakes, beside)
+
+
+def number_of(
+    answer: WrittenAnswer, mistakes: tuple[WrittenMistake, ...], beside: GivenBeside
 ) -> AskedNumber:
-    """`answer:` and `mistakes:`."""
-    answer_keys = keys.inner("answer", required=True)
-    answer: FigureOf | Stated | None = None
-    places, slack = None, usual_slack
-    if answer_keys is not None:
-        stated = "value" in answer_keys.entries.values
-        places = places_of_keys(answer_keys, required=stated)
-        answer = (
-            _stated(answer_keys, places)
-            if stated
-            else figure_of_keys(answer_keys, beside.installation)
-        )
-        slack = slack_of_keys(answer_keys, usual_slack, largest_slack)
-        answer_keys.finish()
-    return AskedNumber(answer, places, slack, mistakes_of_keys(keys, beside.installation))
-
-
-def _stated(keys: Keys, places: int | None) -> Stated | None:
-    value, unit = keys.number("value", required=True), keys.text("unit")
-    source = keys.text("source", required=True)
-    if value is None or places is None or not source:
-        return None
-    return Stated(value, unit, places, source)
+    """A figure to work out, and the wrong ones that have a name."""
+    found: FigureOf | Stated | None
+    if answer.value is None:
+        need(answer, beside, "step", "of")
+        found = figure_written(answer, beside)
+    else:
+        need(answer, beside, "places", "source")
+        found = Stated(answer.value, answer.unit, answer.places or 0, answer.source)
+    return AskedNumber(found, answer.places, answer.slack_percent, mistakes_of(mistakes, beside))

@@ -7,6 +7,7 @@ from functools import partial
 from firstway.quiz.forms.form import Form, QuestionKind
 from firstway.quiz.forms.lettered import in_any_order, in_any_order_from_paper, letters_in_words
 from firstway.quiz.forms.one_answer import answers, exported, keys, worked
+from firstway.quiz.forms.option_keys import WrittenChoice
 from firstway.quiz.forms.options import named_options, option_letters, options_html, right_options
 from firstway.quiz.forms.qti_terms import lettered_response
 
@@ -28,4 +29,4 @@ FORM = Form(
     in_words=letters_in_words,
     named_mistakes=named_options,
 )
-KIND = QuestionKind("one-answer", 1.0, keys.read, worked.worked_choice)
+KIND = QuestionKind("one-answer", 1.0, WrittenChoice, keys.read, worked.worked_choice)

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from firstway.quiz.bank.keys import Keys
 from firstway.quiz.bank.own_keys import GivenBeside
-from firstway.quiz.forms.option_keys import AskedOptions, complain_of_typed, options_of_keys
+from firstway.quiz.forms.option_keys import (
+    AskedOptions,
+    WrittenChoice,
+    complain_of_typed,
+    options_of,
+)
 
 
-def read(keys: Keys, beside: GivenBeside) -> AskedOptions:
-    options = options_of_keys(keys, beside.installation)
-    complain_of_typed(keys, options, beside)
+def read(question: WrittenChoice, beside: GivenBeside) -> AskedOptions:
+    options = options_of(question.options, beside)
+    complain_of_typed(question, options, beside)
     return AskedOptions(options)

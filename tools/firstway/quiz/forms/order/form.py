@@ -26,4 +26,4 @@ FORM = Form(
     in_words=letters_in_words,
     chosen_words=answers.chosen_words,
 )
-KIND = QuestionKind("order", 2.0, keys.read, worked.worked_order, varies=False)
+KIND = QuestionKind("order", 2.0, keys.WrittenOrder, keys.read, worked.worked_order, varies=False)

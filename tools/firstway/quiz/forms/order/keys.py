@@ -4,12 +4,42 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from firstway.files.yaml_reader import Node
-from firstway.quiz.bank.keys import ID_FORM, Keys, keys_of
-from firstway.quiz.bank.own_keys import GivenBeside, sentence_of, source_needed, texts_of
+from firstway.files.specs import Name, Names, Prose, Section, Sections, key
+from firstway.quiz.bank.own_keys import GivenBeside, need, sentence_of, source_needed
 from firstway.quiz.bank.question import AuthorWords
+from firstway.quiz.bank.written import Written, WrittenQuestion
 
 FEWEST_STEPS, MOST_STEPS = 3, 7
+
+
+@dataclass(frozen=True)
+class WrittenStep(Written):
+    """A step."""
+
+    text: str = key(Prose(), "what is done", "Switch off the load", required=True)
+    because: str = key(
+        Prose(), "what is said when it is the first out of place", "a current would draw an arc"
+    )
+
+
+@dataclass(frozen=True)
+class WrittenStages(Written):
+    """The stages of a job's fitting as the steps."""
+
+    stages: str = key(Name("small"), "the installation", "marram", required=True)
+    only: tuple[str, ...] = key(Names("small"), "the stages that are kept", "[earth, bar, tails]")
+
+
+@dataclass(frozen=True)
+class WrittenOrder(WrittenQuestion):
+    """Steps are put in order."""
+
+    steps: tuple[WrittenStep, ...] = key(
+        Sections(WrittenStep, FEWEST_STEPS, MOST_STEPS), "the steps in their right order"
+    )
+    steps_from: WrittenStages | None = key(
+        Section(WrittenStages), "where the steps come from, if they are not written here"
+    )
 
 
 @dataclass(frozen=True)
@@ -37,50 +67,32 @@ class AskedOrder:
     steps: tuple[OrderStep, ...] | StagesOf
 
 
-def read(keys: Keys, beside: GivenBeside) -> AskedOrder:
-    derived = keys.inner("steps_from")
-    if derived is not None:
-        if "steps" in keys.entries.values:
-            keys.reader.say(
-                keys.line_of("steps"),
-                f"{keys.what}: 'steps' and 'steps_from' stand side by side",
+def read(question: WrittenOrder, beside: GivenBeside) -> AskedOrder:
+    if question.steps_from is not None:
+        if question.steps:
+            beside.say(
+                question.line_of("steps"),
+                "'steps' and 'steps_from' stand side by side",
                 "keep one of them",
             )
-        keys.asked.append("steps")
-        stages = StagesOf(
-            derived.identity("stages"), texts_of(derived, "only", ID_FORM), derived.line
-        )
-        derived.finish()
-        if stages.only and not FEWEST_STEPS <= len(stages.only) <= MOST_STEPS:
-            keys.reader.say(
-                derived.line_of("only"),
-                f"{keys.what}: {len(stages.only)} steps",
-                f"keep {FEWEST_STEPS} to {MOST_STEPS}",
+        return AskedOrder(_stages(question.steps_from, beside))
+    need(question, beside, "steps")
+    source_needed(question, beside, "the right order is typed and has no source")
+    return AskedOrder(
+        tuple(
+            OrderStep(
+                sentence_of(each, "text", beside), sentence_of(each, "because", beside), each.line
             )
-        return AskedOrder(stages)
-    steps = tuple(
-        step
-        for node in keys.items("steps", required=True)
-        if (step := _step(keys, node, beside.installation))
-    )
-    if not FEWEST_STEPS <= len(steps) <= MOST_STEPS and "steps" in keys.entries.values:
-        keys.reader.say(
-            keys.line_of("steps"),
-            f"{keys.what}: {len(steps)} steps",
-            f"give {FEWEST_STEPS} to {MOST_STEPS}",
+            for each in question.steps
         )
-    source_needed(keys, beside, "the right order is typed and has no source")
-    return AskedOrder(steps)
-
-
-def _step(question: Keys, node: Node, installation: str) -> OrderStep | None:
-    keys = keys_of(question.reader, node, f"{question.what}, a step")
-    if keys is None:
-        return None
-    step = OrderStep(
-        sentence_of(keys, "text", installation),
-        sentence_of(keys, "because", installation, required=False),
-        keys.line,
     )
-    keys.finish()
-    return step
+
+
+def _stages(written: WrittenStages, beside: GivenBeside) -> StagesOf:
+    if written.only and not FEWEST_STEPS <= len(written.only) <= MOST_STEPS:
+        beside.say(
+            written.line_of("only"),
+            f"{len(written.only)} steps",
+            f"keep {FEWEST_STEPS} to {MOST_STEPS}",
+        )
+    return StagesOf(written.stages, written.only, written.line)

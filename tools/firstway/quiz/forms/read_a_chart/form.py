@@ -23,5 +23,10 @@ def worked_chart(
 
 
 KIND = QuestionKind(
-    "read-a-chart", 1.5, keys.read, worked_chart, asks=lambda own: str(getattr(own, "answer", ""))
+    "read-a-chart",
+    1.5,
+    keys.WrittenChart,
+    keys.read,
+    worked_chart,
+    asks=lambda own: str(getattr(own, "answer", "")),
 )

@@ -2,25 +2,60 @@
 
 from __future__ import annotations
 
-from firstway.quiz.bank.keys import Keys
-from firstway.quiz.bank.own_keys import GivenBeside
-from firstway.quiz.forms.number.keys import AskedNumber, number_of_keys
-from firstway.quiz.forms.one_answer import keys as one_answer
-from firstway.quiz.forms.option_keys import AskedOptions
+from dataclasses import dataclass
+
+from firstway.files.specs import Section, Sections, key, positive
+from firstway.quiz.bank.own_keys import GivenBeside, need
+from firstway.quiz.bank.written import MOST_MISTAKES, WrittenMistake, WrittenQuestion
+from firstway.quiz.forms.number.keys import AskedNumber, WrittenAnswer, number_of
+from firstway.quiz.forms.option_keys import (
+    MOST_OPTIONS,
+    AskedOptions,
+    WrittenOption,
+    complain_of_typed,
+    options_of,
+)
 
 CHART_SLACK_PERCENT = 10.0
 """A figure read off a chart with logarithmic scales, by eye (common practice)."""
 LARGEST_CHART_SLACK_PERCENT = 15.0
 
 
-def read(keys: Keys, beside: GivenBeside) -> AskedNumber | AskedOptions:
-    drawing = beside.drawing
-    if drawing is not None and drawing.view != "chart" or "drawing" not in keys.entries.values:
-        keys.reader.say(
-            keys.line_of("drawing"),
-            f"{keys.what}: a chart is read off a drawing of view 'chart'",
+@dataclass(frozen=True)
+class WrittenChartAnswer(WrittenAnswer):
+    """A figure that is read off."""
+
+    slack_percent: float = key(
+        positive(LARGEST_CHART_SLACK_PERCENT),
+        "how far a right answer may lie off",
+        "15",
+        absent=CHART_SLACK_PERCENT,
+    )
+
+
+@dataclass(frozen=True)
+class WrittenChart(WrittenQuestion):
+    """A chart is read: a figure, by `answer` and `mistakes`, or one of `options`."""
+
+    answer: WrittenChartAnswer | None = key(Section(WrittenChartAnswer), "the right figure")
+    mistakes: tuple[WrittenMistake, ...] = key(
+        Sections(WrittenMistake, at_most=MOST_MISTAKES), "wrong figures that learners come to"
+    )
+    options: tuple[WrittenOption, ...] = key(
+        Sections(WrittenOption, at_most=MOST_OPTIONS), "what is chosen from"
+    )
+
+
+def read(question: WrittenChart, beside: GivenBeside) -> AskedNumber | AskedOptions:
+    if question.drawing is None or question.drawing.view != "chart":
+        beside.say(
+            question.line_of("drawing"),
+            "a chart is read off a drawing of view 'chart'",
             "add `drawing: {view: chart, of: ..., chart: ...}`",
         )
-    if "options" in keys.entries.values:
-        return one_answer.read(keys, beside)
-    return number_of_keys(keys, beside, CHART_SLACK_PERCENT, LARGEST_CHART_SLACK_PERCENT)
+    if question.options:
+        options = options_of(question.options, beside)
+        complain_of_typed(question, options, beside)
+        return AskedOptions(options)
+    need(question, beside, "answer", "mistakes")
+    return number_of(question.answer or WrittenChartAnswer(), question.mistakes, beside)

@@ -33,4 +33,4 @@ FORM = Form(
     named_mistakes=named_options,
     each_counts=True,
 )
-KIND = QuestionKind("several-answers", 1.5, keys.read, worked.worked_several)
+KIND = QuestionKind("several-answers", 1.5, keys.WrittenChoices, keys.read, worked.worked_several)

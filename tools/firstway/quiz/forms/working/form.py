@@ -29,6 +29,7 @@ FORM = Form(
 KIND = QuestionKind(
     "working",
     5.0,
+    keys.WrittenWorking,
     keys.read,
     worked.worked_working,
     asks=lambda own: str([str(part.answer) for part in own.parts]),

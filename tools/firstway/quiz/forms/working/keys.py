@@ -5,19 +5,63 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from firstway.files.yaml_reader import Node
-from firstway.quiz.bank.keys import Keys, keys_of
-from firstway.quiz.bank.own_keys import (
-    MOST_PARTS,
-    GivenBeside,
-    figure_of_keys,
-    mistakes_of_keys,
-    part_number,
-    places_of_keys,
-    sentence_of,
-    slack_of_keys,
+from firstway.files.specs import ByName, Prose, Sections, count, key, positive
+from firstway.quiz.bank.own_keys import GivenBeside, figure_written, mistakes_of, sentence_of
+from firstway.quiz.bank.question import (
+    DEFAULT_SLACK_PERCENT,
+    AuthorWords,
+    FigureOf,
+    NumberMistake,
 )
-from firstway.quiz.bank.question import AuthorWords, FigureOf, NumberMistake
+from firstway.quiz.bank.written import (
+    LARGEST_SLACK_PERCENT,
+    MOST_MISTAKES,
+    MOST_PARTS,
+    MOST_PLACES,
+    WrittenFigure,
+    WrittenMistake,
+    WrittenQuestion,
+)
+
+
+@dataclass(frozen=True)
+class WrittenPart(WrittenFigure):
+    """One of the figures."""
+
+    ask: str = key(Prose(), "what is asked", "Which drop?", required=True)
+    uses: Mapping[str, int] = key(
+        ByName(count(1, MOST_PARTS - 1)),
+        "symbols of its formula that are earlier parts, counted from 1",
+        "{I_b: 1}",
+    )
+    places: int | None = key(count(0, MOST_PLACES), "decimals it is shown with", "2")
+
+
+@dataclass(frozen=True)
+class WrittenPartMistake(WrittenMistake):
+    """A wrong figure of one part."""
+
+    part: int = key(count(1, MOST_PARTS), "the part, counted from 1", "2", required=True, absent=0)
+
+
+@dataclass(frozen=True)
+class WrittenWorking(WrittenQuestion):
+    """Figures of one calculation are worked out, each from those before."""
+
+    parts: tuple[WrittenPart, ...] = key(
+        Sections(WrittenPart, MOST_PARTS, MOST_PARTS), "the figures in their order", required=True
+    )
+    slack_percent: float = key(
+        positive(LARGEST_SLACK_PERCENT),
+        "how far a right answer may lie off",
+        "2",
+        absent=DEFAULT_SLACK_PERCENT,
+    )
+    mistakes: tuple[WrittenPartMistake, ...] = key(
+        Sections(WrittenPartMistake, at_most=MOST_MISTAKES),
+        "wrong figures that learners come to",
+        required=True,
+    )
 
 
 @dataclass(frozen=True)
@@ -43,49 +87,24 @@ class AskedWorking:
     mistakes: tuple[NumberMistake, ...]
 
 
-def read(keys: Keys, beside: GivenBeside) -> AskedWorking:
-    installation = beside.installation
-    parts = tuple(
-        part
-        for place, node in enumerate(keys.items("parts", required=True), 1)
-        if (part := _part(keys, node, installation, place))
-    )
-    if len(parts) != MOST_PARTS and "parts" in keys.entries.values:
-        keys.reader.say(
-            keys.line_of("parts"), f"{keys.what}: {len(parts)} parts", f"give exactly {MOST_PARTS}"
-        )
-    if parts and not any(part.uses for part in parts):
-        keys.reader.say(
-            keys.line_of("parts"),
-            f"{keys.what}: no part follows from an earlier one",
+def read(question: WrittenWorking, beside: GivenBeside) -> AskedWorking:
+    for place, part in enumerate(question.parts, 1):
+        for symbol, number in part.uses.items():
+            if number >= place:
+                beside.say(
+                    part.line_of("uses"),
+                    f"'{symbol[:60]}' follows from part {number}, which does not stand before it",
+                    "name an earlier part, counted from 1",
+                )
+    if not any(part.uses for part in question.parts):
+        beside.say(
+            question.line_of("parts"),
+            "no part follows from an earlier one",
             "add `uses: {symbol: 1}` to a later part",
         )
-    return AskedWorking(
-        parts, slack_of_keys(keys), mistakes_of_keys(keys, installation, parts=True)
+    parts = tuple(
+        WorkingPart(sentence_of(part, "ask", beside), answer, part.uses, part.places, part.line)
+        for part in question.parts
+        if (answer := figure_written(part, beside)) is not None
     )
-
-
-def _part(question: Keys, node: Node, installation: str, place: int) -> WorkingPart | None:
-    keys = keys_of(question.reader, node, f"{question.what}, part {place}")
-    if keys is None:
-        return None
-    ask, answer, places = (
-        sentence_of(keys, "ask", installation),
-        figure_of_keys(keys, installation),
-        places_of_keys(keys, required=False),
-    )
-    uses: dict[str, int] = {}
-    inner = keys.inner("uses")
-    for symbol in inner.entries.values if inner else ():
-        assert inner is not None
-        if place == 1:
-            keys.reader.say(
-                inner.line_of(symbol),
-                f"{keys.what}: nothing stands before the first part",
-                "remove `uses:`",
-            )
-            inner.asked.append(symbol)
-        else:
-            uses[symbol] = part_number(inner, symbol, place - 1)
-    keys.finish()
-    return WorkingPart(ask, answer, uses, places, keys.line) if ask and answer else None
+    return AskedWorking(parts, question.slack_percent, mistakes_of(question.mistakes, beside))
