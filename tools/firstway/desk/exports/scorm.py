@@ -10,6 +10,7 @@ from firstway.desk.exports.qti import node, plain_xml
 from firstway.desk.shared.sheets import page_html
 from firstway.quiz.bank.outcomes import outcome_texts
 from firstway.quiz.bank.question import Question
+from firstway.quiz.forms.registry import FORMS
 from firstway.quiz.forms.sources import Sources
 from firstway.quiz.forms.values import variants
 from firstway.quiz.paper.page import quiz_html
@@ -17,6 +18,7 @@ from firstway.quiz.paper.recipe import Recipe
 from firstway.quiz.paper.scripts import practice_script, script_part
 from firstway.quiz.shelf import Shelf
 from firstway.rendering.html import Markup, tag
+from firstway.rendering.leaving import json_text
 
 _NAMESPACES = {
     "xmlns": "http://www.imsproject.org/xsd/imscp_rootv1p1p2",
@@ -51,7 +53,9 @@ def scorm_files(
             '<section class="quiz"', f'<section class="quiz" data-pass="{recipe.pass_percent:g}"', 1
         )
     head = tag("h1", recipe.title) + "\n" + tag("p", class_="scorm-said soft", role="status")
-    script = f"{practice_script()}\n{script_part('scorm.js')}"
+    kinds = json_text({name: form.interaction for name, form in FORMS.items()})
+    interactions = f"var firstwayInteractions = {kinds};"
+    script = "\n".join((practice_script(), interactions, script_part("scorm.js")))
     return {
         "index.html": page_html(recipe.title, head + "\n" + Markup(body), style, script=script),
         "imsmanifest.xml": manifest(recipe),

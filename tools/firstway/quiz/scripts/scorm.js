@@ -4,7 +4,6 @@
   "use strict";
 
   var MOST_PARENTS = 7, LONGEST = 255, begun = new Date(), api = null, finished = false;
-  var TYPES = { "one-answer": "choice", "several-answers": "choice", number: "numeric", order: "sequencing", match: "matching", working: "fill-in" };
 
   function found(from) {
     // A parent of another origin may not be looked into: then there is no run-time for us.
@@ -31,21 +30,24 @@
     return two(Math.floor(whole / 3600)).padStart(4, "0") + ":" + two(Math.floor(whole / 60) % 60) + ":" + two(Math.floor(whole) % 60) + "." + two(Math.floor(whole * 100) % 100);
   }
 
-  function response(form, answer) {
-    if (form === "several-answers" || form === "order") return answer.split(" ").filter(Boolean).join(",");
-    if (form === "match") return answer.split(" ").filter(Boolean).join(",").replace(/=/g, ".");
-    if (form === "number") return answer.replace(",", ".").replace(/[^0-9.+-].*$/, "");
+  // The page says what kind of interaction each form is, in words that SCORM 1.2 shares; it has no word for another.
+  function type(form) { return firstwayInteractions[form].replace("other", "fill-in"); }
+
+  function response(type, answer) {
+    if (type === "choice" || type === "sequencing") return answer.split(" ").filter(Boolean).join(",");
+    if (type === "matching") return answer.split(" ").filter(Boolean).join(",").replace(/=/g, ".");
+    if (type === "numeric") return answer.replace(",", ".").replace(/[^0-9.+-].*$/, "");
     return answer;
   }
 
   function report(section) {
     var quiz = section.quiz, answers = quiz.state().answers, points = 0, most = 0, pass = Number(section.getAttribute("data-pass") || 0), share, now = new Date();
     quiz.items.forEach(function (item, place) {
-      var mark = item.mark || { points: 0, out_of: 1, state: "empty" }, base = "cmi.interactions." + place + ".", given = response(item.form, answers[item.id] || "");
+      var mark = item.mark || { points: 0, out_of: 1, state: "empty" }, base = "cmi.interactions." + place + ".", given = response(type(item.form), answers[item.id] || "");
       points += mark.points;
       most += mark.out_of;
       set(base + "id", item.id.slice(0, LONGEST));
-      set(base + "type", TYPES[item.form] || "fill-in");
+      set(base + "type", type(item.form));
       if (given) set(base + "student_response", given.slice(0, LONGEST));
       set(base + "result", mark.state === "right" ? "correct" : mark.state === "empty" ? "neutral" : "wrong");
     });
