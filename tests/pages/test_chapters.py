@@ -249,6 +249,4 @@ def test_parted__keeps_the_line_numbers_of_the_rest() -> None:
 
 def test_front_matter__first_must_be_a_list() -> None:
     problems = front_matter("---\nfirst: own-board\n---\n", "x.md")[1]
-    assert [(item.line, item.message) for item in problems] == [
-        (2, "'first' is a list of chapter ids")
-    ]
+    assert [(item.line, item.message) for item in problems] == [(2, "'first' must be a list")]

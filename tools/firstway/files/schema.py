@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
+from firstway.files.plain_values import NAME_FORMS
 from firstway.files.specs import (
     LONGEST_TEXT,
     AsWritten,
@@ -26,7 +27,6 @@ from firstway.files.specs import (
     WordList,
     specs_of,
 )
-from firstway.files.typed_reader import NAME_FORMS
 from firstway.files.yaml_reader import value_of_yaml
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -149,7 +149,7 @@ _OF_KIND: Mapping[type, Callable[[Any], Schema]] = {
     Word: lambda kind: _choices(kind.choices),
     WordList: lambda kind: _list(_choices(kind.choices), 1, once=True),
     Name: _name,
-    Names: lambda kind: _list(_name(Name(kind.form)), 1, once=True),
+    Names: lambda kind: _list(_name(Name(kind.form)), int(not kind.may_be_empty), once=True),
     Texts: lambda kind: _list(dict(_TEXT), 1, once=True),
     Prose: lambda kind: dict(_TEXT),
     Day: lambda kind: {"type": "string", "format": "date"},

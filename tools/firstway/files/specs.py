@@ -70,6 +70,7 @@ class Name:
 @dataclass(frozen=True)
 class Names:
     form: NameForm = "name"
+    may_be_empty: bool = False
 
 
 @dataclass(frozen=True)

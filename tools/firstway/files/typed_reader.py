@@ -4,28 +4,17 @@ problem of the file at once.
 
 from __future__ import annotations
 
-import math
-import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import field
-from datetime import date
 from typing import Any, TypeVar
 
-from firstway.files.near_figures import meant_figure, unit_of_key
-from firstway.files.near_words import suggestion
-from firstway.files.slips import UNSEEN, seen, unseen_name
+from firstway.files.plain_values import NAME_FORMS, Refused, plain_value, short
 from firstway.files.specs import (
-    LONGEST_NUMBER,
-    LONGEST_TEXT,
     AsWritten,
     ByName,
-    Day,
-    Flag,
     Kind,
     Name,
-    NameForm,
     Names,
-    Number,
     Prose,
     Section,
     SectionOrText,
@@ -44,24 +33,7 @@ from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yam
 from firstway.frozen import dataclass
 from firstway.problems import Problem
 
-NAME_FORMS: Mapping[NameForm, tuple[re.Pattern[str], str]] = {
-    "name": (
-        re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*(\.[A-Za-z0-9][A-Za-z0-9_-]*)?\Z"),
-        "letters, digits, hyphens and underscores",
-    ),
-    "small": (
-        re.compile(r"[a-z0-9]+(?:[.-][a-z0-9]+)*\Z"),
-        "small letters, digits, dots and hyphens",
-    ),
-    "place": (
-        re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*(?:\.[A-Za-z0-9_-]+)*\Z"),
-        "letters, digits, hyphens, underscores and dots",
-    ),
-}
-"""How a name of each form is written, and its signs in words."""
-NUMBER_FORM = re.compile(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,2})?\Z")
 OWN_NAMES = ("name", "id")
-_LONGEST_SHOWN = 60
 _Told = TypeVar("_Told")
 _FREE = (Prose, Name)  # kinds that may hold any word: one that cannot stand instead is a value
 
@@ -152,7 +124,7 @@ def _section(reader: _Reader, data: Entries, of: type, path: str) -> Any:
     here = Around(path, specs)
     for key in data.values:
         if key not in specs:
-            meant = meant_by(data, key, _short(key), here, reversed(reader.around))
+            meant = meant_by(data, key, short(key), here, reversed(reader.around))
             reader.say(data.key_lines[key], meant.message, meant.hint)
             reader.misplaced.update(meant.places)
             if not meant.more:
@@ -336,110 +308,11 @@ def _cannot_stand(text: str, spec: Spec) -> bool:
 
 
 def _plain_value(reader: _Reader, node: Text, kind: Kind, path: str) -> Any:
-    text = node.text
-    if not text.strip():
-        reader.say(node.line, f"'{path}' is empty", "write the value or remove the key")
-        return _UNREAD
-    if isinstance(kind, Prose):
-        if len(text) > LONGEST_TEXT:
-            reader.say(
-                node.line, f"'{path}' is longer than {LONGEST_TEXT} characters", "shorten it"
-            )
-        return text.strip()
-    if (unseen := UNSEEN.search(text)) is not None:
-        reader.say(
-            node.line,
-            f"'{path}' holds an invisible character ({unseen_name(unseen[0])})",
-            f"type it anew: {_short(seen(text).strip())}",
-        )
-        return _UNREAD
-    if isinstance(kind, Number):
-        return _number(reader, node, kind, path)
-    value = _WORDS[type(kind)](text, kind)
-    if not isinstance(value, _Refused):
+    value = plain_value(node.text, kind, path)
+    if not isinstance(value, Refused):
         return value
-    reader.say(node.line, f"'{path}' is '{_short(text)}'{value.why}", value.hint)
+    reader.say(node.line, f"'{path}' {value.why}", value.hint)
     return _UNREAD
-
-
-@dataclass(frozen=True)
-class _Refused:
-    hint: str
-    why: str = ""
-
-
-def _choice(text: str, kind: Word) -> str | _Refused:
-    if text in kind.choices:
-        return text
-    return _Refused(suggestion(text, kind.choices) or "use one of: " + ", ".join(kind.choices))
-
-
-def _truth(text: str, kind: Flag) -> bool | _Refused:
-    return text == "true" if text in ("true", "false") else _Refused("write true or false")
-
-
-def _day(text: str, kind: Day) -> date | _Refused:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        return _Refused("write it as 2026-12-01", ", not a date")
-
-
-def _name(text: str, kind: Name) -> str | _Refused:
-    form, signs = NAME_FORMS[kind.form]
-    if form.match(text):
-        return text
-    return _Refused(f"use {signs}", ", which cannot be a name")
-
-
-_WORDS: Mapping[type, Any] = {Word: _choice, Flag: _truth, Day: _day, Name: _name}
-
-
-def _short(text: str) -> str:
-    return text if len(text) <= _LONGEST_SHOWN else text[: _LONGEST_SHOWN - 3] + "..."
-
-
-def _number(reader: _Reader, node: Text, kind: Number, path: str) -> Any:
-    text = node.text
-    if not NUMBER_FORM.match(text) or len(text) > LONGEST_NUMBER:
-        pointed = text.replace(",", ".", 1)
-        is_comma = len(text) <= LONGEST_NUMBER and NUMBER_FORM.match(pointed)
-        reader.say(
-            node.line,
-            f"'{path}' is '{_short(text)}', not a number",
-            f"write {pointed}" if is_comma else "write the number alone; its unit is in the key",
-        )
-        return _UNREAD
-    value = float(text)
-    if not math.isfinite(value):
-        reader.say(
-            node.line,
-            f"'{path}' is {_short(text)}, larger than any figure here",
-            "write the figure that is meant",
-        )
-        return _UNREAD
-    if kind.whole and value != int(value):
-        reader.say(node.line, f"'{path}' is {_short(text)}", "write a whole number")
-    has_prefix = unit_of_key(path) not in ("", "%")
-    bound = _bound_broken(value, kind, has_prefix)
-    if bound:
-        meant = meant_figure(value, kind) if has_prefix else None
-        guess = f"; did you mean {meant:g}?" if meant is not None else ""
-        reader.say(node.line, f"'{path}' is {_short(text)}", bound + guess)
-    return int(value) if kind.whole and value == int(value) else value
-
-
-def _bound_broken(value: float, kind: Number, has_prefix: bool) -> str:
-    """What a figure must be, where it is not; "" where it may stand."""
-    if kind.or_zero and value == 0:
-        return ""
-    if kind.above is not None and not value > kind.above:
-        return f"it must be more than {kind.above:g}"
-    if kind.at_least is not None and value < kind.at_least:
-        return f"it must be {'0, or ' if kind.or_zero else ''}{kind.at_least:g} or more"
-    if kind.at_most is not None and value > kind.at_most:
-        return f"it must be {kind.at_most:g} or less{'; check the unit' if has_prefix else ''}"
-    return ""
 
 
 def _list_of_words(reader: _Reader, node: Node, kind: WordList | Names | Texts, path: str) -> Any:
@@ -461,7 +334,7 @@ def _list_of_words(reader: _Reader, node: Node, kind: WordList | Names | Texts, 
             reader.say(each.line, f"'{path}' names '{value}' twice", "keep one of them")
         elif value is not _UNREAD:
             found.append(value)
-    if not node.values:
+    if not node.values and not (isinstance(kind, Names) and kind.may_be_empty):
         reader.say(node.line, f"'{path}' is empty", "name one or more")
     return tuple(found)
 
@@ -479,7 +352,7 @@ def _by_name(reader: _Reader, node: Node, kind: ByName, path: str) -> dict[str, 
     found: dict[str, Any] = {}
     for name, each in node.values.items():
         reader.lines_of[f"{path}.{name}"] = node.key_lines[name]
-        value = _value(reader, each, Spec(kind.of), f"{path}.{_short(name)}")
+        value = _value(reader, each, Spec(kind.of), f"{path}.{short(name)}")
         if value is not _UNREAD:
             found[name] = value
     return found

@@ -97,7 +97,7 @@ def pages_in(project: Project, folder: str) -> list[Chapter]:
     ]
     return sorted(
         own,
-        key=lambda page: (int(page.front.place) if page.front.place.isdigit() else 99, page.path),
+        key=lambda page: (page.front.place, page.path),
     )
 
 

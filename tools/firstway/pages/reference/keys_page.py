@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from firstway.files.near_figures import unit_of_key
+from firstway.files.plain_values import NAME_FORMS
 from firstway.files.schema import sections_below, sections_inside
 from firstway.files.specs import (
     AsWritten,
@@ -28,7 +29,6 @@ from firstway.files.specs import (
     WordList,
     specs_of,
 )
-from firstway.files.typed_reader import NAME_FORMS
 from firstway.model.values import ABSENT_MEANINGS, UNKNOWN
 from firstway.pages.shared.declared_files import DECLARED_FILES, DeclaredFile
 from firstway.pages.shared.sheet import PageSheet, part_mark

@@ -5,23 +5,29 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from firstway.files.yaml_reader import Entries, Items, Text, data_from_yaml
+from firstway.files.specs import Name, Names, Prose, count, key
+from firstway.files.typed_reader import section_from_data
+from firstway.files.yaml_reader import Entries, data_from_yaml
 from firstway.problems import Problem
 
-KEYS = ("title", "description", "chapter", "first", "place")
+_LAST = 99
 
 
 @dataclass(frozen=True)
 class FrontMatter:
-    """`chapter` is an id of quiz/outcomes.yaml, or "" for a page that is no chapter; `place` orders
-    the pages of a folder; `lines` say where each key stands.
-    """
+    """What a page says of itself; `lines` say where each key stands."""
 
-    title: str = ""
-    description: str = ""
-    chapter: str = ""
-    first: tuple[str, ...] = ()
-    place: str = ""
+    title: str = key(Prose(), "its title", "The cable")
+    description: str = key(
+        Prose(), "one sentence for lists of pages", "From the board to the post."
+    )
+    chapter: str = key(
+        Name("small"), "an id of quiz/outcomes.yaml; a page without it is no chapter", "the-cable"
+    )
+    first: tuple[str, ...] = key(
+        Names("small", may_be_empty=True), "the chapters that come first", "[own-board]"
+    )
+    place: int = key(count(), "its place among the pages of its folder", "3", absent=_LAST)
     lines: Mapping[str, int] = field(default_factory=dict)
 
 
@@ -43,46 +49,6 @@ def front_matter(text: str, file: str) -> tuple[FrontMatter, list[Problem]]:
     head, _ = parted(text)
     data, problems = data_from_yaml(head, file) if head.strip() else (None, [])
     if not isinstance(data, Entries):
-        return FrontMatter(), list(problems)
-    problems = [
-        *problems,
-        *(
-            Problem(
-                file,
-                line,
-                f"unknown key '{key}' in the head of a page",
-                f"known are: {', '.join(KEYS)}",
-            )
-            for key, line in data.key_lines.items()
-            if key not in KEYS
-        ),
-    ]
-    first = data.values.get("first")
-    names = (
-        tuple(item.text for item in first if isinstance(item, Text))
-        if isinstance(first, Items)
-        else ()
-    )
-    if first is not None and (not isinstance(first, Items) or len(names) != len(first.values)):
-        problems = [
-            *problems,
-            Problem(
-                file,
-                data.key_lines["first"],
-                "'first' is a list of chapter ids",
-                "write first: [own-board], or first: []",
-            ),
-        ]
-    return FrontMatter(
-        _word(data, "title"),
-        _word(data, "description"),
-        _word(data, "chapter"),
-        names,
-        _word(data, "place"),
-        dict(data.key_lines),
-    ), list(problems)
-
-
-def _word(data: Entries, key: str) -> str:
-    node = data.values.get(key)
-    return node.text.strip() if isinstance(node, Text) else ""
+        return FrontMatter(), problems
+    front, own = section_from_data(data, FrontMatter, file)
+    return front, problems + own
