@@ -57,7 +57,7 @@ def schema_of(of: type, name: str, title: str, *, is_list: bool = False) -> Sche
 def sections_inside(kind: Any) -> tuple[type, ...]:
     """The classes of the sections that a key holds."""
     if isinstance(kind, SectionsByWord):
-        return tuple(kind.of.values())
+        return (kind.common, *kind.of.values())
     if isinstance(kind, ByName):
         return sections_inside(kind.of)
     holds = isinstance(kind, Section | Sections | SectionsOrNames | SectionOrText)

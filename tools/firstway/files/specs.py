@@ -117,9 +117,10 @@ class SectionsOrNames:
 
 @dataclass(frozen=True)
 class SectionsByWord:
-    """A list of sections whose keys depend on the word at one of them: its name, word to keys."""
+    """A list of sections whose keys depend on the word at `key`; those of `common` all have."""
 
     key: str
+    common: type
     of: Mapping[str, type]
     at_most: int = MOST_ENTRIES
 

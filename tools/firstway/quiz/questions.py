@@ -45,7 +45,9 @@ class BankFile:
         Prose(), "what its questions are about", "Leads of surge devices", required=True
     )
     questions: tuple[WrittenQuestion, ...] = key(
-        SectionsByWord("kind", _KeysByKind(), MOST_QUESTIONS), "the questions", required=True
+        SectionsByWord("kind", WrittenQuestion, _KeysByKind(), MOST_QUESTIONS),
+        "the questions",
+        required=True,
     )
 
 

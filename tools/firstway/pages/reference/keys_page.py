@@ -72,7 +72,7 @@ def _page(file: DeclaredFile) -> PageSheet:
     parts = {
         "caution": caution_html(),
         "words": _words_html(file),
-        "keys": _index_html(file) + joined(map(_section_html, _sections_of(file).items())),
+        "keys": _index_html(file) + _sections_html(file),
     }
     return PageSheet(
         f"what-the-file-says/{file.name}.md",
@@ -97,7 +97,18 @@ def _sections_of(file: DeclaredFile) -> dict[type, list[str]]:
             start = f"{found[of][0]}." if found[of] else ""
             for each in sections_inside(spec.kind):
                 found[each].append(f"{start}{name}{many}")
-    return found
+    return {of: list(dict.fromkeys(paths)) for of, paths in found.items()}
+
+
+def _common_of(file: DeclaredFile) -> dict[type, type]:
+    """Sections of one kind among several, each with the one that holds what all of them have."""
+    return {
+        each: spec.kind.common
+        for of in sections_below(file.of)
+        for spec in specs_of(of).values()
+        if isinstance(spec.kind, SectionsByWord)
+        for each in spec.kind.of.values()
+    }
 
 
 def _words_html(file: DeclaredFile) -> Markup:
@@ -133,18 +144,25 @@ def _index_html(file: DeclaredFile) -> Markup:
     return tag("nav", joined(links, " "), class_="letters", aria_label="Parts of the file")
 
 
-def _section_html(section: tuple[type, list[str]]) -> Markup:
-    of, paths = section
-    stands = (
-        tag("p", "Stands at ", joined(map(path_words, paths), ", "), ".", class_="cite")
-        if paths
-        else ""
+def _sections_html(file: DeclaredFile) -> Markup:
+    common = _common_of(file)
+    return joined(
+        _section_html(of, paths, common.get(of)) for of, paths in _sections_of(file).items()
     )
-    keys = joined(_key_html(of, name, spec) for name, spec in specs_of(of).items())
+
+
+def _section_html(of: type, paths: list[str], common: type | None) -> Markup:
+    stands = Markup("Stands at {}.").format(joined(map(path_words, paths), ", ")) if paths else ""
+    shared = specs_of(common) if common is not None else {}
+    beside = Markup("It has also the keys of {}.").format(_link(common)) if common else ""
+    keys = joined(
+        _key_html(of, name, spec) for name, spec in specs_of(of).items() if name not in shared
+    )
+    told = joined(filter(None, (stands, beside)), " ")
     return tag(
         "section",
         tag("h2", _title(of), id=_section_id(of)),
-        stands,
+        tag("p", told, class_="cite") if told else "",
         tag("div", keys, class_="words"),
     )
 
@@ -183,8 +201,8 @@ def _section_id(of: type) -> str:
 
 
 def _title(of: type) -> str:
-    """A section as words: `ServiceDevice` is Service device."""
-    words = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", of.__name__)
+    """A section as words: `ServiceDevice` is Service device, `WrittenSpot` is Spot."""
+    words = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", of.__name__.removeprefix("Written"))
     return words[:1] + words[1:].lower()
 
 
