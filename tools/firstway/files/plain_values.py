@@ -46,7 +46,7 @@ _LONGEST_SHOWN = 60
 
 
 @dataclass(frozen=True)
-class Refused:
+class Unfit:
     """Why a value cannot stand: what is said after the path of its key, and what to do."""
 
     why: str
@@ -59,14 +59,14 @@ def short(text: str) -> str:
 
 
 def plain_value(text: str, kind: Kind, name: str) -> Any:
-    """The value of a key of this name and kind, or `Refused`."""
+    """The value of a key of this name and kind, or `Unfit`."""
     if not text.strip():
-        return Refused("is empty", "write the value or remove the key")
+        return Unfit("is empty", "write the value or remove the key")
     if isinstance(kind, Prose):
-        too_long = Refused(f"is longer than {LONGEST_TEXT} characters", "shorten it")
+        too_long = Unfit(f"is longer than {LONGEST_TEXT} characters", "shorten it")
         return text.strip() if len(text) <= LONGEST_TEXT else too_long
     if (unseen := UNSEEN.search(text)) is not None:
-        return Refused(
+        return Unfit(
             f"holds an invisible character ({unseen_name(unseen[0])})",
             f"type it anew: {short(seen(text).strip())}",
         )
@@ -75,46 +75,46 @@ def plain_value(text: str, kind: Kind, name: str) -> Any:
     )
 
 
-def _choice(text: str, kind: Word) -> str | Refused:
+def _choice(text: str, kind: Word) -> str | Unfit:
     if text in kind.choices:
         return text
     hint = suggestion(text, kind.choices) or "use one of: " + ", ".join(kind.choices)
-    return Refused(f"is '{short(text)}'", hint)
+    return Unfit(f"is '{short(text)}'", hint)
 
 
-def _truth(text: str, kind: Flag) -> bool | Refused:
+def _truth(text: str, kind: Flag) -> bool | Unfit:
     is_truth = text in ("true", "false")
-    return text == "true" if is_truth else Refused(f"is '{short(text)}'", "write true or false")
+    return text == "true" if is_truth else Unfit(f"is '{short(text)}'", "write true or false")
 
 
-def _day(text: str, kind: Day) -> date | Refused:
+def _day(text: str, kind: Day) -> date | Unfit:
     try:
         return date.fromisoformat(text)
     except ValueError:
-        return Refused(f"is '{short(text)}', not a date", "write it as 2026-12-01")
+        return Unfit(f"is '{short(text)}', not a date", "write it as 2026-12-01")
 
 
-def _name(text: str, kind: Name) -> str | Refused:
+def _name(text: str, kind: Name) -> str | Unfit:
     form, signs = NAME_FORMS[kind.form]
     if form.match(text):
         return text
-    return Refused(f"is '{short(text)}', which cannot be a name", f"use {signs}")
+    return Unfit(f"is '{short(text)}', which cannot be a name", f"use {signs}")
 
 
 _OF_WORDS: Mapping[type, Any] = {Word: _choice, Flag: _truth, Day: _day, Name: _name}
 
 
-def _number(text: str, kind: Number, name: str) -> float | int | Refused:
+def _number(text: str, kind: Number, name: str) -> float | int | Unfit:
     if not _NUMBER_FORM.match(text) or len(text) > LONGEST_NUMBER:
         pointed = text.replace(",", ".", 1)
         is_comma = len(text) <= LONGEST_NUMBER and _NUMBER_FORM.match(pointed)
-        return Refused(
+        return Unfit(
             f"is '{short(text)}', not a number",
             f"write {pointed}" if is_comma else "write the number alone; its unit is in the key",
         )
     value = float(text)
     if not math.isfinite(value):
-        return Refused(
+        return Unfit(
             f"is {short(text)}, larger than any figure here", "write the figure that is meant"
         )
     has_prefix = unit_of_key(name) not in ("", "%")
@@ -122,9 +122,9 @@ def _number(text: str, kind: Number, name: str) -> float | int | Refused:
     if bound:
         meant = meant_figure(value, kind) if has_prefix else None
         guess = f"; did you mean {meant:g}?" if meant is not None else ""
-        return Refused(f"is {short(text)}", bound + guess)
+        return Unfit(f"is {short(text)}", bound + guess)
     if kind.whole and not value.is_integer():
-        return Refused(f"is {short(text)}", "write a whole number")
+        return Unfit(f"is {short(text)}", "write a whole number")
     return int(value) if kind.whole else value
 
 

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import field
 from typing import Any, TypeVar
 
-from firstway.files.plain_values import NAME_FORMS, Refused, plain_value, short
+from firstway.files.plain_values import NAME_FORMS, Unfit, plain_value, short
 from firstway.files.specs import (
     AsWritten,
     ByName,
@@ -309,7 +309,7 @@ def _cannot_stand(text: str, spec: Spec) -> bool:
 
 def _plain_value(reader: _Reader, node: Text, kind: Kind, path: str) -> Any:
     value = plain_value(node.text, kind, path)
-    if not isinstance(value, Refused):
+    if not isinstance(value, Unfit):
         return value
     reader.say(node.line, f"'{path}' {value.why}", value.hint)
     return _UNREAD
