@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import ast
 import sys
+from collections.abc import Iterator
+from contextlib import suppress
+from importlib import import_module
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 
@@ -53,3 +58,48 @@ def test_a_case_is_known_by_its_number_and_a_run_goes_on_where_it_stopped(
         and record.counts == {"tried": 28}
         and record.measures == {"size": 4}
     )
+
+
+# ---- what runs seldom names nothing that is gone
+
+SELDOM = ("campaigns/*.py", "benchmarks/*.py", "mutations/*.py", "test_pythons.py")
+
+
+def gone(source: str) -> Iterator[str]:
+    """Names that a source takes from the package and that are not there; those of its scripts in
+    strings too.
+    """
+    tree = ast.parse(source)
+    modules: dict[str, object] = {}
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Constant) and "from firstway" in str(node.value):
+            with suppress(SyntaxError):
+                yield from gone(str(node.value))
+        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("firstway"):
+            for each in node.names:
+                with suppress(ImportError):
+                    import_module(f"{node.module}.{each.name}")
+                found = getattr(import_module(str(node.module)), each.name, None)
+                modules[each.asname or each.name] = found
+                if found is None:
+                    yield f"{node.module}.{each.name}"
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name):
+            found = modules.get(node.value.id)
+            if isinstance(found, ModuleType) and not hasattr(found, node.attr):
+                yield f"{found.__name__}.{node.attr}"
+
+
+def test_what_runs_seldom_names_nothing_that_is_gone() -> None:
+    files = sorted(path for pattern in SELDOM for path in Path(__file__).parent.glob(pattern))
+    assert len(files) > 15
+    assert {
+        path.name: names for path in files if (names := list(gone(path.read_text("utf-8"))))
+    } == {}
+
+
+def test_gone__sees_a_name_in_a_function_and_in_a_script() -> None:
+    inside = "def f():\n    from firstway import cli\n    cli.NOT_THERE\n"
+    assert list(gone(inside)) == ["firstway.cli.NOT_THERE"]
+    assert list(gone(f"run({inside!r})")) == ["firstway.cli.NOT_THERE"]
+    assert list(gone("from firstway.cli import main, not_there")) == ["firstway.cli.not_there"]

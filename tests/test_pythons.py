@@ -130,7 +130,7 @@ for job in sorted(diagrams.glob("*.yaml")):
     if job.stem != "mistakes":
         said(f"{job.stem}-work.json", "work", job, "--json")
         said(f"{job.stem}-check.json", "check", job, "--json")
-        for view in cli.VIEWS:
+        for view in cli.DRAWN_VIEWS:
             said(f"{job.stem}-{view}.svg", "draw", job, view)
 cli.ROOT = project
 with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):

@@ -126,7 +126,7 @@ def _command(path: Path, draw: Random) -> Problems:
             ["check", str(path), "--json"],
             ["work", str(path)],
             ["work", str(path), "--json"],
-            *(["draw", str(path), view] for view in cli.VIEWS),
+            *(["draw", str(path), view] for view in cli.DRAWN_VIEWS),
         )
     )
     out, err = io.StringIO(), io.StringIO()
