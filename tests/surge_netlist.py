@@ -18,6 +18,7 @@ MEASURED = {
     "second_spd_a": "i2pk",
     "vehicle_a": "ivpk",
     "vehicle_j": "wv",
+    "vehicle_c": "qv",
 }
 
 
@@ -58,6 +59,7 @@ def netlist(
             ".meas tran ivpk MAX I(Vvm)",
             "Bp pw 0 V=V(v)*I(Vvm)",
             ".meas tran wv INTEG V(pw)",
+            ".meas tran qv INTEG I(Vvm)",
         ]
     return "\n".join([*lines, ".end", ""])
 
@@ -110,10 +112,13 @@ def _end(case: SurgeCase, model: SurgeModel) -> list[str]:
             f"Rvm v2 vm {own.series_ohm!r}",
             f"Bv vm 0 {_law('vm', own, case.mains_v)}",
         ]
-    if case.vehicle == "rectifier":
+    if case.vehicle == "rectifier":  # a bridge: whatever the sign, it charges its capacitor
+        volts = f"(V(v2)+({case.mains_v!r}))"
+        above = f"max(0,(abs{volts}-V(bus)-{model.rectifier_volt!r})/{model.rectifier_ohm!r})"
         lines += [
             "Vvm v v2 0",
-            f"Br v2 bus I=max(0,(V(v2)-V(bus)-{model.rectifier_volt!r})/{model.rectifier_ohm!r})",
+            f"Br v2 0 I=sgn{volts}*{above}",
+            f"Bq 0 bus I={above}",
             f"Cb bus 0 {model.rectifier_farad!r} IC={model.rectifier_charged_volt!r}",
         ]
     return lines

@@ -4,31 +4,52 @@
 (function () {
   "use strict";
 
-  var NEWTON = 1e-5, NO_CURRENT = 0.25;
+  var NEWTON = 1e-5, NO_CURRENT = 0.25, EXACT = 1e-9, SHORTEST_S = 0.25e-9;
 
-  /* The solver: same names, same order of work, same figures as the Python. */
+  /* The solver: same names, same order of work, same figures as the Python (surge_parts.py, surge_running.py). */
 
   function refusal(c, m) {
     if (c.supply_m <= 0 || c.cable_m <= 0) return "a cable has no length";
     if (c.lead_m < 0 || c.second_lead_m < 0 || c.loop_ohm < 0) return "a length or a resistance is below zero";
     if (c.source === "current-impulse" && !c.spd) return "an ideal current impulse without an SPD has no finite voltage: fit the device, or choose the combination wave";
-    var shortest = Math.min(c.supply_m, c.cable_m) / m.line_m_per_s;
-    if (c.step_s !== null && c.step_s > shortest * (1 + 1e-9)) return "the step is longer than the shortest line";
-    if (shortest < m.step_s / 20) return "a cable is too short to run as a line";
+    if (Math.min(c.supply_m, c.cable_m) / m.line_m_per_s < SHORTEST_S) return "a cable is too short to run as a line";
     return "";
   }
 
-  function stepsOf(c, m) {
-    var first = c.supply_m / m.line_m_per_s, second = c.cable_m / m.line_m_per_s;
-    if (c.step_s !== null) return [c.step_s, Math.max(1, Math.round(first / c.step_s)), Math.max(1, Math.round(second / c.step_s))];
-    var largest = Math.min(m.step_s, first, second), least = Math.ceil((first + second) / largest - 1e-9);
-    var best = [Infinity, 0, 0];
-    for (var total = least; total <= least + Math.max(2, Math.floor(least / 4)); total++) {
-      var step = (first + second) / total, ahead = Math.min(Math.max(1, Math.round(first / step)), total - 1);
-      var wrong = Math.abs(ahead * step - first);
-      if (wrong < best[0] - 1e-15) best = [wrong, total, ahead];
-    }
-    return [(first + second) / best[1], best[2], best[1] - best[2]];
+  /* Steps in s, and how many of each. */
+  function planOf(c, m) {
+    var first = c.supply_m / m.line_m_per_s, second = c.cable_m / m.line_m_per_s, window = c.window_s || m.window_s, t = 0, plan = [];
+    m.steps.forEach(function (each, at) {
+      var step = first / Math.ceil(first / Math.min(each[1], first, second) - EXACT), until = at + 1 < m.steps.length ? Math.min(m.steps[at + 1][0], window) : window;
+      var count = Math.ceil((until - t) / step - EXACT);
+      if (count > 0) { plan.push([step, count]); t += step * count; }
+    });
+    return plan;
+  }
+
+  /* Each part has set(step), called before the first step and where the step changes, and next. */
+
+  /* One way along a line: next is sent what leaves, gives what arrives at the next step. */
+  function line(delayS) {
+    var sent = [], before = 0, at = 0, w = null;
+    return {
+      set: function (step) {
+        var whole = Math.ceil(delayS / step - EXACT), x = whole - delayS / step, last = sent.length - 1, found = [];
+        for (var back = whole + 2; back >= 0; back--) {
+          var place = last - back * step / before;
+          if (!(place > 0)) { found.push(0); continue; }
+          var early = Math.min(Math.floor(place), last - 1);
+          found.push(sent[early] + (sent[early + 1] - sent[early]) * (place - early));
+        }
+        sent = found; before = step;
+        w = x < EXACT ? [0, 1, 0, 0] : whole < 3 ? [0, 1 - x, x, 0] : [-x * (x - 1) * (x - 2) / 6, (x + 1) * (x - 1) * (x - 2) / 2, -(x + 1) * x * (x - 2) / 2, (x + 1) * x * (x - 1) / 6];
+        at = 2;
+      },
+      arrives: function () {
+        return w[1] * sent[at + 1] + (w[2] ? w[2] * sent[at + 2] : 0) + (w[0] ? w[0] * sent[at] + w[3] * sent[at + 3] : 0);
+      },
+      leaves: function (value) { sent.push(value); at++; }
+    };
   }
 
   function voltsHeld(guess, e, k, p, ohm) {
@@ -41,95 +62,152 @@
     }
   }
 
-  /* A varistor on its leads behind a voltage and a resistance, stepped in time. */
-  function branch(varistor, leadM, m, dt, behindOhm, mains) {
-    var p = 1 / varistor.alpha, k = varistor.volts_at_1_a, zl = 2 * m.lead_henry_per_m * leadM / dt;
-    var ohm = behindOhm + varistor.series_ohm + (leadM === null ? 0 : m.lead_ohm_per_m * leadM) + zl;
-    var i1 = 0, ul = 0, v = 0, last = 0;
-    return function (open) {
-      var e = open + zl * i1 + ul + mains, sign = e >= 0 ? 1 : -1, i = 0;
-      e *= sign;
-      if (e < NO_CURRENT * k) { v = e; } else {
-        var held = voltsHeld(2 * v - last, e, k, p, ohm);
-        last = v; v = held; i = (e - v) / ohm * sign;
+  /* A varistor on its leads: next is sent the volts of its node without it, gives its current. */
+  function varistor(law, leadM, m, behind, mains) {
+    var p = 1 / law.alpha, k = law.volts_at_1_a, zl = 0, ohm = 0, i1 = 0, ul = 0, v = 0, last = 0;
+    return {
+      set: function (step) { zl = 2 * m.lead_henry_per_m * leadM / step; ohm = behind(step) + law.series_ohm + m.lead_ohm_per_m * leadM + zl; last = v; },
+      next: function (open) {
+        var e = open + zl * i1 + ul + mains, sign = e >= 0 ? 1 : -1, i = 0;
+        e *= sign;
+        if (e < NO_CURRENT * k) { v = e; } else {
+          var held = voltsHeld(2 * v - last, e, k, p, ohm);
+          last = v; v = held; i = (e - v) / ohm * sign;
+        }
+        ul = zl * (i - i1) - ul;
+        i1 = i;
+        return i;
       }
-      ul = zl * (i - i1) - ul;
-      i1 = i;
-      return i;
     };
+  }
+
+  /* A bridge of diodes that charges a capacitor: it takes a surge of either sign. */
+  function rectifier(m, behind, mains) {
+    var bus = m.rectifier_charged_volt, i = 0, half = 0, ohm = 0;
+    return {
+      set: function (step) { half = step / (2 * m.rectifier_farad); ohm = behind(step) + m.rectifier_ohm + half; },
+      next: function (open) {
+        var e = open + mains, pushed = bus + half * Math.abs(i), taken = Math.max(0, (Math.abs(e) - m.rectifier_volt - pushed) / ohm);
+        bus = pushed + half * taken;
+        i = e >= 0 ? taken : -taken;
+        return i;
+      }
+    };
+  }
+
+  /* What drives or remembers: next is sent the volts of its node at the last step, gives its ampere at this one. */
+  function waveOf(m, step) {
+    var halfC = step / (2 * m.generator_farad), drain = halfC / m.generator_discharge_ohm, give = halfC / (1 + drain), halfL = step / (2 * m.generator_henry);
+    var damping = 1 / (1 + halfL * (m.generator_series_ohm + give));
+    return { give: give, keep: (1 - drain) / (1 + drain), halfL: halfL, damping: damping, siemens: halfL * damping };
+  }
+
+  function combinationWave(c, m) {
+    var charged = m.generator_volt_per_volt * c.surge_v, uL = charged, i = 0, w = null, before = 0, driven = 0, begun = false;
+    function heard(volts) {
+      i = driven - w.siemens * volts;
+      charged = before - w.give * i;
+      uL = charged - m.generator_series_ohm * i - volts;
+    }
+    return {
+      set: function (step, volts) { if (begun) heard(volts); begun = false; w = waveOf(m, step); },
+      next: function (volts) {
+        if (begun) heard(volts);
+        begun = true;
+        before = w.keep * charged - w.give * i;
+        return driven = (i + w.halfL * (before + uL)) * w.damping;
+      }
+    };
+  }
+
+  function currentImpulse(c, m) {
+    var t = 0, step = 0, scale = m.impulse_scale * c.impulse_a;
+    return { set: function (s) { step = s; }, next: function () { t += step; return scale * Math.pow(t * 1e6, 3) * Math.exp(-t / m.impulse_tau_s); } };
+  }
+
+  function capacitor(farad, ohm) {
+    var charged = 0, i = 0, half = 0, g = 0, before = 0, begun = false;
+    function heard(volts) { i = (volts - before) * g; charged = before + half * i; }
+    return {
+      set: function (step, volts) { if (begun) heard(volts); begun = false; half = step / (2 * farad); g = 1 / (ohm + half); },
+      next: function (volts) { if (begun) heard(volts); begun = true; before = charged + half * i; return before * g; }
+    };
+  }
+
+  /* A node at the end of a line. */
+  function endOfLine(m, drive, clamp, behind) {
+    var part = { volts: 0, ampere: 0 }, ohm = 0;
+    part.set = function (step) { if (drive) drive.set(step, part.volts); if (clamp) clamp.set(step); ohm = behind(step); };
+    part.next = function (arrived) {
+      var v = (arrived / m.line_ohm + (drive ? drive.next(part.volts) : 0)) * ohm;
+      if (clamp) { part.ampere = clamp.next(v); v -= ohm * part.ampere; }
+      part.volts = v;
+    };
+    return part;
+  }
+
+  function contactor(c, m, step) {
+    var stray = c.contactor_closed ? 0 : 2 * m.open_contact_farad / step;
+    var through = 1 / (c.contactor_closed ? m.contact_ohm + c.loop_ohm : m.open_contact_ohm) + stray;
+    return { siemens: 1 / (1 / through + m.line_ohm), share: 1 / (1 + through * m.line_ohm), stray: stray };
+  }
+
+  function chargingPoint(c, m) {
+    function behind(step) { return 1 / (1 / m.line_ohm + contactor(c, m, step).siemens); }
+    var clamp = c.second_spd && varistor(c.second_spd, c.second_lead_m, m, behind, c.mains_v);
+    var part = { volts: 0, beyond: 0, ampere: 0 }, ohm = 0, k = null, strayA = 0, strayV = 0;
+    part.set = function (step) { if (clamp) clamp.set(step); ohm = behind(step); k = contactor(c, m, step); };
+    part.next = function (arrived, back) {
+      var past = k.stray ? (k.stray * strayV + strayA) * k.share : 0, v = (arrived / m.line_ohm + back * k.siemens + past) * ohm;
+      if (clamp) { part.ampere = clamp.next(v); v -= ohm * part.ampere; }
+      part.volts = v;
+      part.beyond = back + m.line_ohm * ((v - back) * k.siemens - past);
+      if (k.stray) { var across = v - part.beyond; strayA = k.stray * (across - strayV) - strayA; strayV = across; }
+    };
+    return part;
+  }
+
+  function theBoard(c, m) {
+    var wave = c.source === "combination-wave";
+    function behind(step) { return 1 / (1 / m.line_ohm + (wave ? 1 / m.generator_output_ohm + waveOf(m, step).siemens : 0)); }
+    return endOfLine(m, wave ? combinationWave(c, m) : currentImpulse(c, m), c.spd && varistor(c.spd, c.lead_m, m, behind, c.mains_v), behind);
+  }
+
+  function theVehicle(c, m) {
+    var charges = c.vehicle === "capacitor" || c.vehicle === "varistor-and-capacitor", clamp = null;
+    function behind(step) { return 1 / (1 / m.line_ohm + 1 / m.open_end_ohm + (charges ? 1 / (m.capacitor_ohm + step / (2 * c.vehicle_farad)) : 0)); }
+    if (c.vehicle === "rectifier") clamp = rectifier(m, behind, c.mains_v);
+    else if (c.vehicle === "varistor" || c.vehicle === "varistor-and-capacitor") clamp = varistor(m.vehicle_varistor, 0, m, behind, c.mains_v);
+    return endOfLine(m, charges ? capacitor(c.vehicle_farad, m.capacitor_ohm) : null, clamp, behind);
   }
 
   function run(c, m) {
     var refused = refusal(c, m);
     if (refused) return { refused: refused };
-    var s = stepsOf(c, m), dt = s[0], n1 = s[1], n2 = s[2], steps = Math.round((c.window_s || m.window_s) / dt);
-    var z0 = m.line_ohm, mains = c.mains_v, wave = c.source === "combination-wave";
-    var halfC = dt / (2 * m.generator_farad), drain = halfC / m.generator_discharge_ohm, halfL = dt / (2 * m.generator_henry);
-    var bC = halfC / (1 + drain), damp = 1 / (1 + halfL * (m.generator_series_ohm + bC)), gL = wave ? halfL * damp : 0;
-    var keepC = (1 - drain) / (1 + drain), charged = m.generator_volt_per_volt * c.surge_v, uL = charged, iL = 0;
-    var rBoard = 1 / (1 / z0 + (wave ? 1 / m.generator_output_ohm : 0) + gL);
-    var first = c.spd && branch(c.spd, c.lead_m, m, dt, rBoard, mains);
-    var closed = c.contactor_closed, cOpen = closed ? 0 : 2 * m.open_contact_farad / dt;
-    var gThrough = 1 / (closed ? m.contact_ohm + c.loop_ohm : m.open_contact_ohm) + cOpen;
-    var gRight = 1 / (1 / gThrough + z0), share = 1 / (1 + gThrough * z0), rPoint = 1 / (1 / z0 + gRight), pastA = 0, pastU = 0;
-    var second = c.second_spd && branch(c.second_spd, c.second_lead_m, m, dt, rPoint, mains);
-    var hasC = c.vehicle === "capacitor" || c.vehicle === "varistor-and-capacitor";
-    var hasV = c.vehicle === "varistor" || c.vehicle === "varistor-and-capacitor", rectifier = c.vehicle === "rectifier";
-    var halfV = dt / (2 * c.vehicle_farad), gC = hasC ? 1 / (m.capacitor_ohm + halfV) : 0;
-    var rEnd = 1 / (1 / z0 + 1 / m.open_end_ohm + gC);
-    var own = hasV && branch(m.vehicle_varistor, null, m, dt, rEnd, mains);
-    var halfB = dt / (2 * m.rectifier_farad), totalR = rEnd + m.rectifier_ohm + halfB, bus = m.rectifier_charged_volt;
-    var cV = 0, iC = 0, iV = 0, pastC = 0;
-    var toPoint = new Float64Array(n1 + steps + 1), toBoard = new Float64Array(n1 + steps + 1);
-    var toVehicle = new Float64Array(n2 + steps + 1), back = new Float64Array(n2 + steps + 1);
-    var board = new Float64Array(steps + 1), point = new Float64Array(steps + 1), vehicle = new Float64Array(steps + 1);
-    var spdA = 0, secondA = 0, vehicleA = 0, energy = 0;
-    board[0] = point[0] = vehicle[0] = mains;
-    for (var n = 1; n <= steps; n++) {
-      /* board */
-      var arrived = toBoard[n], into, aC, jL, i;
-      if (wave) {
-        aC = keepC * charged - bC * iL;
-        jL = (iL + halfL * (aC + uL)) * damp;
-        into = jL + arrived / z0;
-      } else {
-        var t = n * dt;
-        into = m.impulse_scale * c.impulse_a * Math.pow(t * 1e6, 3) * Math.exp(-t / m.impulse_tau_s) + arrived / z0;
+    var first = c.supply_m / m.line_m_per_s, second = c.cable_m / m.line_m_per_s, mains = c.mains_v, t = 0;
+    var on = line(first), home = line(first), out = line(second), back = line(second);
+    var board = theBoard(c, m), point = chargingPoint(c, m), vehicle = theVehicle(c, m);
+    var r = { times_s: [0], board: [mains], point: [mains], vehicle: [mains], board_peak_v: mains, point_peak_v: mains, vehicle_peak_v: mains,
+      spd_peak_a: 0, second_spd_peak_a: 0, vehicle_peak_a: 0, vehicle_energy_j: 0 }, power = 0;
+    planOf(c, m).forEach(function (phase) {
+      [on, home, out, back, board, point, vehicle].forEach(function (part) { part.set(phase[0]); });
+      for (var n = 1; n <= phase[1]; n++) {
+        var toPoint = on.arrives(), toBoard = home.arrives(), toVehicle = out.arrives(), fromVehicle = back.arrives();
+        board.next(toBoard); point.next(toPoint, fromVehicle); vehicle.next(toVehicle);
+        on.leaves(2 * board.volts - toBoard); home.leaves(2 * point.volts - toPoint);
+        out.leaves(2 * point.beyond - fromVehicle); back.leaves(2 * vehicle.volts - toVehicle);
+        r.times_s.push(t + n * phase[0]);
+        r.board.push(board.volts + mains); r.point.push(point.volts + mains); r.vehicle.push(vehicle.volts + mains);
+        r.spd_peak_a = Math.max(r.spd_peak_a, board.ampere); r.second_spd_peak_a = Math.max(r.second_spd_peak_a, point.ampere);
+        r.vehicle_peak_a = Math.max(r.vehicle_peak_a, vehicle.ampere);
+        var now = (vehicle.volts + mains) * vehicle.ampere;
+        r.vehicle_energy_j += phase[0] * (power + now) / 2;
+        power = now;
       }
-      var vb = into * rBoard;
-      if (first) { i = first(vb); vb -= rBoard * i; if (i > spdA) spdA = i; }
-      if (wave) { iL = jL - gL * vb; charged = aC - bC * iL; uL = charged - m.generator_series_ohm * iL - vb; }
-      board[n] = vb + mains;
-      toPoint[n + n1] = 2 * vb - arrived;
-      /* charging point */
-      arrived = toPoint[n];
-      var after = back[n], past = cOpen * pastU + pastA;
-      var vp = (arrived / z0 + after * gRight + (closed ? 0 : past * share)) * rPoint;
-      if (second) { i = second(vp); vp -= rPoint * i; if (i > secondA) secondA = i; }
-      var current = (vp - after) * gRight - (closed ? 0 : past * share);
-      if (!closed) { var across = vp - after - z0 * current; pastA = cOpen * (across - pastU) - pastA; pastU = across; }
-      point[n] = vp + mains;
-      toBoard[n + n1] = 2 * vp - arrived;
-      toVehicle[n + n2] = 2 * (after + z0 * current) - after;
-      /* vehicle */
-      arrived = toVehicle[n];
-      var v = arrived / z0;
-      if (hasC) { pastC = cV + halfV * iC; v += pastC * gC; }
-      v *= rEnd;
-      if (own) { iV = own(v); v -= rEnd * iV; } else if (rectifier) {
-        var pushed = bus + halfB * iV;
-        iV = Math.max(0, (v + mains - m.rectifier_volt - pushed) / totalR);
-        bus = pushed + halfB * iV;
-        v -= rEnd * iV;
-      }
-      if (hasC) { i = (v - pastC) * gC; cV = pastC + halfV * i; iC = i; }
-      if (iV > vehicleA) vehicleA = iV;
-      energy += (v + mains) * iV * (n === steps ? 0.5 : 1);
-      vehicle[n] = v + mains;
-      back[n + n2] = 2 * v - arrived;
-    }
-    return { step_s: dt, board: board, point: point, vehicle: vehicle, board_peak_v: peak(board), point_peak_v: peak(point), vehicle_peak_v: peak(vehicle),
-      spd_peak_a: spdA, second_spd_peak_a: secondA, vehicle_peak_a: vehicleA, vehicle_energy_j: energy * dt };
+      t += phase[0] * phase[1];
+    });
+    r.board_peak_v = peak(r.board); r.point_peak_v = peak(r.point); r.vehicle_peak_v = peak(r.vehicle);
+    return r;
   }
 
   function peak(values) {
@@ -179,8 +257,8 @@
       put("line", { x1: LEFT, x2: WIDTH - RIGHT, y1: y(level[0]), y2: y(level[0]), stroke: mark, "stroke-dasharray": "4 3" });
     });
     waves.forEach(function (wave, index) {
-      var last = Math.min(wave.length - 1, Math.round(untilUs * 1e-6 / result.step_s)), points = [];
-      for (var n = 0; n <= last; n++) points.push(x(n * result.step_s * 1e6).toFixed(1) + " " + y(wave[n]).toFixed(1));
+      var points = [];
+      for (var n = 0; n < wave.length && result.times_s[n] * 1e6 <= untilUs; n++) points.push(x(result.times_s[n] * 1e6).toFixed(1) + " " + y(wave[n]).toFixed(1));
       put("polyline", { points: points.join(" "), fill: "none", stroke: index ? "currentColor" : "var(--fw-mark,#86185a)", "stroke-width": "1.8", "stroke-dasharray": DASHES[index] });
     });
     within.forEach(function (level) {

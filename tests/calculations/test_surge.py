@@ -1,7 +1,8 @@
 """The surge solver against ngspice, against limits worked by hand, and against the standard's
 generator.
 
-`published/surge.csv` holds 132 circuits and what ngspice 39 measured in them; ten circuits drawn by
+`published/surge.csv` holds 132 circuits and what ngspice 39 measured in them, and those that were
+withdrawn; ten circuits drawn by
 chance run against it live in `test all`. The limits are laws: the static clamp of IEC 61051-1, L
 di/dt, doubling at an open end, the travel time of a lossless line. The generator is held to IEC
 61000-4-5 (1.2/50 us, 8/20 us, 2 ohm). The voltage at the vehicle with the contactor open is printed
@@ -13,6 +14,7 @@ from __future__ import annotations
 import csv
 import random
 import shutil
+from bisect import bisect_left
 from collections import Counter, defaultdict
 from dataclasses import replace
 from functools import cache
@@ -30,10 +32,10 @@ from firstway.calculations.surge import (
     SurgeRun,
     Varistor,
     power_law,
-    surge_run,
     travel_time_s,
     two_term_law,
 )
+from firstway.calculations.surge_running import surge_run
 from firstway.workings.surge.model import surge_model
 
 ROWS = list(
@@ -43,6 +45,9 @@ ROWS = list(
         .splitlines()
     )
 )
+# Withdrawn rows stand for the record: of a circuit that was wrong.
+WITHDRAWN = [row for row in ROWS if row["class"] == "withdrawn"]
+ROWS = [row for row in ROWS if row["class"] != "withdrawn"]
 CASES = sorted({row["id"] for row in ROWS})
 MODEL = surge_model()
 TWO_TERM = Varistor(450 / 0.001**0.03, 0.03, 0.035)
@@ -113,6 +118,9 @@ def worked(inputs: str) -> dict[str, float]:
 def test_the_file_holds_132_circuits_of_an_independent_solver() -> None:
     assert len(CASES) == 132
     assert {row["class"] for row in ROWS} == {"independent solver"}
+    assert {row["id"] + "-bridge" for row in WITHDRAWN} == {
+        row["id"] for row in ROWS if "vehicle=rectifier" in row["inputs"]
+    }
 
 
 @pytest.mark.parametrize("name", CASES)
@@ -144,9 +152,7 @@ def test_surge_run__worst_differences_are_told(tell: Tell, published_counts: Cou
             + [f"  {line}" for line in shown]
         )
     )
-    assert all(
-        off <= (0.02 if kind.startswith("rectifier") else 0.01) for kind, (off, _) in worst.items()
-    )
+    assert all(off <= 0.003 for off, _ in worst.values())
 
 
 def random_case(seed: int) -> SurgeCase:
@@ -185,11 +191,18 @@ def test_surge_run__agrees_with_ngspice_live(seed: int, tmp_path: Path) -> None:
     ours, theirs = figures(run(case)), measured(netlist(case, MODEL), tmp_path)
     assert {"board", "point", "vehicle"} <= theirs.keys()
     for name, value in theirs.items():
-        tolerance = 0.02 if case.vehicle == "rectifier" else 0.01
-        assert ours[name] == pytest.approx(value, rel=tolerance, abs=1.0), (name, case)
+        assert ours[name] == pytest.approx(value, rel=0.005, abs=1.0), (name, case)
 
 
 # ---- laws worked by hand
+
+
+def at(result: SurgeRun, values: tuple[float, ...], t: float) -> float:
+    """A wave at a time between two of its samples."""
+    late = bisect_left(result.times_s, t)
+    early, times = late - 1, result.times_s
+    part = (t - times[early]) / (times[late] - times[early])
+    return values[early] + part * (values[late] - values[early])
 
 
 def test_static_clamp() -> None:
@@ -209,9 +222,9 @@ def test_lead_adds_inductance_times_slope() -> None:
     result = run(
         SurgeCase(15, 7.5, TWO_TERM, lead_m=lead, source="current-impulse", impulse_a=20000)
     )
-    i, h = result.spd_a, result.step_s
-    for n in range(400, 3000, 200):
-        slope = (i[n + 1] - i[n - 1]) / (2 * h)
+    i, t = result.spd_a, result.times_s
+    for n in range(400, 1700, 100):
+        slope = (i[n + 1] - i[n - 1]) / (t[n + 1] - t[n - 1])
         expected = (
             TWO_TERM.volts(i[n])
             + MODEL.lead_henry_per_m * lead * slope
@@ -223,30 +236,28 @@ def test_lead_adds_inductance_times_slope() -> None:
 def test_current_impulse__slope_is_149_ampere_a_microsecond_for_each_kiloampere() -> None:
     """d/dt of t^3 exp(-t/tau) at its steepest, t = (3 - sqrt 3) tau: worked by hand."""
     result = run(SurgeCase(0.75, 0.75, TWO_TERM, source="current-impulse", impulse_a=1000.0))
-    steepest = round((3 - 3**0.5) * 3.911e-6 / result.step_s)
-    i, wide = (
-        result.spd_a,
-        40,
-    )  # over a fifth of a microsecond, so that echoes on the short lines average out
-    assert (i[steepest + wide] - i[steepest - wide]) / (
-        2 * wide * result.step_s * 1e6
-    ) == pytest.approx(149, rel=0.01)
+    i, t = result.spd_a, result.times_s
+    steepest = (3 - 3**0.5) * 3.911e-6
+    # over a fifth of a microsecond on each side, so that echoes on the short lines average out
+    early, late = (bisect_left(t, steepest + beside) for beside in (-0.2e-6, 0.2e-6))
+    assert (i[late] - i[early]) / ((t[late] - t[early]) * 1e6) == pytest.approx(149, rel=0.01)
 
 
 def test_open_end__doubles_a_front_that_the_line_contains() -> None:
     """A lossless line, open at its end: twice the wave that arrives (reflection factor 1)."""
     result = run(SurgeCase(200, 100, None))
-    arrives = round(travel_time_s(300, MODEL) / result.step_s)
-    for n in (40, 120, 200):
-        assert result.vehicle_v[n + arrives] == pytest.approx(2 * result.board_v[n], rel=0.005)
+    for us in (0.2, 0.6, 1.0):
+        assert at(result, result.vehicle_v, us * 1e-6 + travel_time_s(300, MODEL)) == pytest.approx(
+            2 * at(result, result.board_v, us * 1e-6), rel=0.005
+        )
 
 
 @pytest.mark.parametrize("length", [6.0, 15.0, 45.0])
 def test_travel_time__nothing_arrives_before_it(length: float) -> None:
     """Length over the speed of the wave, 150 m each microsecond."""
     result = run(SurgeCase(length, 7.5, TWO_TERM))
-    first = next(n for n, volts in enumerate(result.vehicle_v) if volts > 1) * result.step_s
-    assert (length + 7.5) / 1.5e8 < first < (length + 7.5) / 1.5e8 + 3 * result.step_s
+    first = next(t for t, volts in zip(result.times_s, result.vehicle_v) if volts > 1)
+    assert (length + 7.5) / 1.5e8 < first < (length + 7.5) / 1.5e8 + 15e-9
 
 
 def test_ratio__is_one_nearby_and_nears_two_far_away() -> None:
@@ -276,14 +287,17 @@ def test_closed_contactor__is_transparent() -> None:
 # ---- the generator
 
 
-def edge(values: tuple[float, ...], share: float, step_s: float, rising: bool = True) -> float:
+def edge(
+    values: tuple[float, ...], share: float, times: tuple[float, ...], rising: bool = True
+) -> float:
     """Time at which a wave passes a share of its peak."""
     peak = max(values)
     top = values.index(peak)
     pairs = pairwise(range(top + 1)) if rising else pairwise(range(top, len(values)))
     for a, b in pairs:
         if (values[a] - share * peak) * (values[b] - share * peak) <= 0 and values[a] != values[b]:
-            return (a + (share * peak - values[a]) / (values[b] - values[a])) * step_s
+            part = (share * peak - values[a]) / (values[b] - values[a])
+            return times[a] + part * (times[b] - times[a])
     raise AssertionError("the wave does not pass that share")
 
 
@@ -295,12 +309,12 @@ def test_generator__meets_iec_61000_4_5(tell: Tell) -> None:
         MODEL, window_s=120e-6, line_ohm=1e9
     )  # lines that take nothing leave the generator open
     opened = run(SurgeCase(3, 3, None), long)
-    board, h = opened.board_v, opened.step_s
+    board, h = opened.board_v, opened.times_s
     front = 1.67 * (edge(board, 0.9, h) - edge(board, 0.3, h))
     duration = edge(board, 0.5, h, rising=False) - edge(board, 0.5, h)
     # a varistor of no voltage on no lead is a short circuit
     short = run(SurgeCase(3, 3, Varistor(1e-6, 0.03, 1e-6), lead_m=0.0), long)
-    current, h = short.spd_a, short.step_s
+    current, h = short.spd_a, short.times_s
     current_front = 1.25 * (edge(current, 0.9, h) - edge(current, 0.1, h))
     current_duration = 1.18 * (edge(current, 0.5, h, rising=False) - edge(current, 0.5, h))
     undershoot = -min(current) / max(current)
@@ -326,7 +340,6 @@ def test_generator__meets_iec_61000_4_5(tell: Tell) -> None:
     ("case", "words"),
     [
         (SurgeCase(15, 7.5, None, source="current-impulse"), "no finite voltage"),
-        (SurgeCase(15, 7.5, TWO_TERM, step_s=60e-9), "longer than the shortest line"),
         (SurgeCase(0, 7.5, TWO_TERM), "no length"),
         (SurgeCase(15, 0.01, TWO_TERM), "too short"),
         (SurgeCase(15, 7.5, TWO_TERM, lead_m=-0.1), "below zero"),

@@ -52,6 +52,10 @@ def surge_model() -> SurgeModel:
         rectifier_ohm=value("rectifier-ohm"),
         rectifier_farad=value("rectifier-capacitor-uf") * 1e-6,
         rectifier_charged_volt=value("rectifier-charged-v"),
-        step_s=value("step-ns") * 1e-9,
+        steps=(
+            (0.0, value("first-step-ns") * 1e-9),
+            (value("middle-steps-from-us") * 1e-6, value("middle-step-ns") * 1e-9),
+            (value("last-steps-from-us") * 1e-6, value("last-step-ns") * 1e-9),
+        ),
         window_s=value("window-us") * 1e-6,
     )

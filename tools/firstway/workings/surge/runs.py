@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import asdict, fields, replace
 from functools import cache, lru_cache
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
-from firstway.calculations import surge
-from firstway.calculations.surge import Refused, SurgeCase, SurgeRun, surge_run
+from firstway.calculations import surge, surge_parts, surge_running
+from firstway.calculations.surge import Refused, SurgeCase, SurgeRun
+from firstway.calculations.surge_running import surge_run
 from firstway.files.keeping import digest_of_files, kept
 from firstway.frozen import dataclass
 from firstway.workings.surge.model import model_value, surge_model
@@ -98,7 +101,12 @@ def _run(case: SurgeCase) -> SurgeRun | Refused:
 @cache
 def _solver() -> str:
     """What the result hangs on beside the case and the model."""
-    return digest_of_files((Path(__file__), Path(str(surge.__file__))))
+    return digest_of_files(
+        (
+            Path(__file__),
+            *(Path(str(each.__file__)) for each in (surge, surge_parts, surge_running)),
+        )
+    )
 
 
 def _plain(made: KeptRun | KeptWaves | Refused) -> dict[str, Any] | None:
@@ -133,25 +141,28 @@ def _peaks(run: SurgeRun) -> KeptRun:
 def _thinned(run: SurgeRun) -> KeptWaves:
     return KeptWaves(
         *(
-            _wave(values, run.step_s)
+            _wave(values, run.times_s)
             for values in (run.board_v, run.point_v, run.vehicle_v, run.spd_a)
         )
     )
 
 
-def _wave(values: Sequence[float], step_s: float) -> Wave:
+def _wave(values: Sequence[float], times_s: Sequence[float]) -> Wave:
     """The lowest and the highest value of each column of time, in the order they come; the first
     microseconds finer.
     """
     if not values:
         return ()
-    fine = min(len(values), round(FINE_S / step_s))
+    whole = times_s[-1]
+    edges = [min(FINE_S, whole) * part / FINE_COLUMNS for part in range(FINE_COLUMNS)]
+    rest = max(0.0, whole - FINE_S)
+    edges += [FINE_S + rest * part / COARSE_COLUMNS for part in range(COARSE_COLUMNS)]
+    begins = [bisect_left(times_s, edge) for edge in edges if edge < whole]
     picked: dict[int, None] = {0: None}
-    for first, last, columns in ((0, fine, FINE_COLUMNS), (fine, len(values), COARSE_COLUMNS)):
-        width = max(1, (last - first) // columns)
-        for start in range(first, last, width):
-            part = values[start : start + width]
+    for start, stop in pairwise([*begins, len(values)]):
+        if start < stop:
+            part = values[start:stop]
             low, high = part.index(min(part)) + start, part.index(max(part)) + start
             picked.update(dict.fromkeys(sorted((low, high))))
     picked[len(values) - 1] = None
-    return tuple((round(index * step_s * 1e6, 4), round(values[index], 1)) for index in picked)
+    return tuple((round(times_s[index] * 1e6, 4), round(values[index], 1)) for index in picked)

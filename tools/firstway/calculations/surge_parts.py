@@ -1,0 +1,336 @@
+"""Calculations: the parts of a surge's loop, each as a process that is sent what reaches it at a
+step and gives what it does then.
+
+All walk the same plan of steps: fine at first, where the edges are, coarser after. Their state is
+volts and ampere, so a change of step is a change of a few constants.
+
+Sources of the method: H. W. Dommel, "Digital computer solution of electromagnetic transients in
+single- and multiphase networks", IEEE Trans. PAS-88, 1969 (lines; trapezoidal companions of
+inductors and capacitors); IEC 61051-1 (power law of a varistor).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Generator, Sequence
+
+from firstway.calculations.surge import SurgeCase, SurgeModel, Varistor
+from firstway.frozen import dataclass
+
+Plan = Sequence[tuple[float, int]]
+"""Steps in s, and how many of each."""
+Clamp = Generator[float, float, None]
+"""Sent volts, gives ampere."""
+# relative step at which Newton stops: the error left is about its square times the exponent
+_NEWTON = 1e-5
+_NO_CURRENT = (
+    0.25  # below this share of its one-ampere voltage a varistor takes less than a microampere
+)
+_EXACT = 1e-9  # of a step: less is a whole number of steps
+
+
+def started(part: Generator[float, float, None]) -> Callable[[float], float]:
+    """What to send a part, once it waits for its first step."""
+    next(part)
+    return part.send
+
+
+# ---- cables
+
+
+def line(delay_s: float, plan: Plan) -> Generator[float, float, None]:
+    """One way along a lossless line: sent what leaves one end at a step, gives what reaches the
+    other end at the next.
+
+    A delay is no whole number of steps: what arrives lies between four samples (Lagrange's third
+    degree; between two it would lose what rings), or between two where the line is too short for
+    four. No step is longer than the delay.
+    """
+    sent: list[float] = []
+    before = plan[0][0]
+    for step, count in plan:
+        whole = math.ceil(delay_s / step - _EXACT)
+        sent = _resampled(sent, before, step, whole + 3)
+        before = step
+        weights = _between(whole, whole - delay_s / step)
+        put, begin = sent.append, 3 - (len(weights) > 2)
+        if len(weights) == 1:
+            for at in range(begin, begin + count):
+                put((yield sent[at]))
+        elif len(weights) == 2:
+            early, late = weights
+            for at in range(begin, begin + count):
+                put((yield early * sent[at] + late * sent[at + 1]))
+        else:
+            w0, w1, w2, w3 = weights
+            for at in range(begin, begin + count):
+                put(
+                    (
+                        yield w0 * sent[at]
+                        + w1 * sent[at + 1]
+                        + w2 * sent[at + 2]
+                        + w3 * sent[at + 3]
+                    )
+                )
+    yield 0.0
+
+
+def _between(whole: int, x: float) -> tuple[float, ...]:
+    """Weights of the samples round a place `x` of a step after the second of four."""
+    if x < _EXACT:
+        return (1.0,)
+    if whole < 3:
+        return (1 - x, x)
+    return (
+        -x * (x - 1) * (x - 2) / 6,
+        (x + 1) * (x - 1) * (x - 2) / 2,
+        -(x + 1) * x * (x - 2) / 2,
+        (x + 1) * x * (x - 1) / 6,
+    )
+
+
+def _resampled(sent: Sequence[float], before: float, step: float, keep: int) -> list[float]:
+    """The last waves under way at another step, the latest last; before the surge there is none."""
+    last, found = len(sent) - 1, []
+    for back in range(keep - 1, -1, -1):
+        at = last - back * step / before
+        if at <= 0:
+            found.append(0.0)
+            continue
+        early = min(int(at), last - 1)
+        found.append(sent[early] + (sent[early + 1] - sent[early]) * (at - early))
+    return found
+
+
+# ---- what holds the voltage
+
+
+def varistor(
+    law: Varistor,
+    henry: float,
+    ohm: float,
+    behind: Callable[[float], float],
+    mains_v: float,
+    plan: Plan,
+) -> Clamp:
+    """A varistor on its leads: sent the volts of its node without it, gives its current.
+
+    `behind` is the resistance of the node at a step.
+    """
+    k, p, none_below = law.volts_at_1_a, 1 / law.alpha, _NO_CURRENT * law.volts_at_1_a
+    ampere = lead_v = volts = 0.0
+    for step, count in plan:
+        lead_ohm = 2 * henry / step
+        whole_ohm = behind(step) + law.series_ohm + ohm + lead_ohm
+        last = volts
+        for _ in range(count):
+            driving = (yield ampere) + lead_ohm * ampere + lead_v + mains_v
+            sign = 1.0 if driving >= 0.0 else -1.0
+            driving *= sign
+            if driving < none_below:
+                volts, taken = driving, 0.0
+            else:
+                # guessed from the last two steps: the waves are smooth, so one round of Newton is
+                # the rule
+                volts, last = volts_held(2 * volts - last, driving, k, p, whole_ohm), volts
+                taken = (driving - volts) / whole_ohm * sign
+            lead_v = lead_ohm * (taken - ampere) - lead_v
+            ampere = taken
+    yield ampere
+
+
+def volts_held(guess: float, e: float, k: float, p: float, ohm: float) -> float:
+    """Voltage v of a varistor behind e volts and `ohm`: v + ohm (v / k)^p = e, for e and v above
+    zero.
+
+    The left side is convex and rises: from above every round of Newton comes nearer and stays
+    above. From below the first round jumps above, perhaps far; there the voltage the whole current
+    would give is nearer.
+    """
+    near = 0.5 * e < guess < e or 0.5 * k < guess < e
+    v: float = guess if near else min(e, k * (e / ohm) ** (1 / p))
+    while True:
+        i = (v / k) ** p
+        less = (v + ohm * i - e) / (1 + ohm * p * i / v)
+        v -= less
+        if less < 0.0 and v > e:
+            v = min(e, k * (e / ohm) ** (1 / p))
+        elif -_NEWTON * v < less < _NEWTON * v:
+            return v
+
+
+def rectifier(
+    model: SurgeModel, behind: Callable[[float], float], mains_v: float, plan: Plan
+) -> Clamp:
+    """A bridge of diodes that charges a capacitor: it takes a surge of either sign."""
+    bus, ampere = model.rectifier_charged_volt, 0.0
+    for step, count in plan:
+        half = step / (2 * model.rectifier_farad)
+        whole_ohm = behind(step) + model.rectifier_ohm + half
+        for _ in range(count):
+            driving = (yield ampere) + mains_v
+            pushed = bus + half * abs(ampere)
+            above = abs(driving) - model.rectifier_volt - pushed
+            taken = above / whole_ohm if above > 0.0 else 0.0
+            bus = pushed + half * taken
+            ampere = taken if driving >= 0.0 else -taken
+    yield ampere
+
+
+# ---- what drives, or remembers: sent the volts of its node at the last step, gives the ampere it
+# drives into it at this one, behind a conductance that the node counts in
+
+
+def wave_siemens(model: SurgeModel, step: float) -> float:
+    """The inductor of the generator with what lies behind it, at a step."""
+    return _half_henry(model, step) * _damping(model, step)
+
+
+def _half_henry(model: SurgeModel, step: float) -> float:
+    return step / (2 * model.generator_henry)
+
+
+def _half_farad(model: SurgeModel, step: float) -> tuple[float, float]:
+    """Volts for one ampere of the capacitor beside its discharge resistor, and what is kept of its
+    volts over a step.
+    """
+    half = step / (2 * model.generator_farad)
+    drain = half / model.generator_discharge_ohm
+    return half / (1 + drain), (1 - drain) / (1 + drain)
+
+
+def _damping(model: SurgeModel, step: float) -> float:
+    ohm = model.generator_series_ohm + _half_farad(model, step)[0]
+    return 1 / (1 + _half_henry(model, step) * ohm)
+
+
+def combination_wave(surge_v: float, model: SurgeModel, plan: Plan) -> Clamp:
+    """The generator of IEC 61000-4-5: a capacitor across R1, then R2 and L in series. R3 is counted
+    in by the node.
+    """
+    charged = across_l = model.generator_volt_per_volt * surge_v
+    ampere, series = 0.0, model.generator_series_ohm
+    yield 0.0
+    for step, count in plan:
+        half_l, damping, siemens = (
+            _half_henry(model, step),
+            _damping(model, step),
+            wave_siemens(model, step),
+        )
+        give, keep = _half_farad(model, step)
+        for _ in range(count):
+            before = keep * charged - give * ampere
+            driven = (ampere + half_l * (before + across_l)) * damping
+            volts = yield driven
+            ampere = driven - siemens * volts
+            charged = before - give * ampere
+            across_l = charged - series * ampere - volts
+
+
+def current_impulse(impulse_a: float, model: SurgeModel, plan: Plan) -> Clamp:
+    """8/20 us, whatever stands against it."""
+    scale, tau, t = model.impulse_scale * impulse_a, model.impulse_tau_s, 0.0
+    yield 0.0
+    for step, count in plan:
+        for _ in range(count):
+            t += step
+            yield scale * (t * 1e6) ** 3 * math.exp(-t / tau)
+
+
+def capacitor_siemens(farad: float, ohm: float, step: float) -> float:
+    """A capacitor and its own resistance, at a step."""
+    return 1 / (ohm + step / (2 * farad))
+
+
+def capacitor(farad: float, ohm: float, plan: Plan) -> Clamp:
+    """A capacitor across a node, without charge at first."""
+    charged = ampere = 0.0
+    yield 0.0
+    for step, count in plan:
+        half, siemens = step / (2 * farad), capacitor_siemens(farad, ohm, step)
+        for _ in range(count):
+            before = charged + half * ampere
+            volts = yield before * siemens
+            ampere = (volts - before) * siemens
+            charged = before + half * ampere
+
+
+# ---- the nodes
+
+
+def end_of_line(
+    model: SurgeModel,
+    drive: Callable[[float], float] | None,
+    clamp: Callable[[float], float] | None,
+    behind: Callable[[float], float],
+    plan: Plan,
+) -> Generator[tuple[float, float], float, None]:
+    """A node at the end of a line: sent the wave that arrives, gives its volts and the ampere of
+    what holds them.
+    """
+    line_siemens, volts, ampere = 1 / model.line_ohm, 0.0, 0.0
+    for step, count in plan:
+        ohm = behind(step)
+        for _ in range(count):
+            arrived = yield volts, ampere
+            into = arrived * line_siemens
+            if drive is not None:
+                into += drive(volts)
+            volts = into * ohm
+            if clamp is not None:
+                ampere = clamp(volts)
+                volts -= ohm * ampere
+    yield volts, ampere
+
+
+@dataclass(frozen=True)
+class Contactor:
+    """The contactor of the point, and beyond it the line to the vehicle, at one step.
+
+    `siemens` as the point sees them; `share` of what the stray capacitor remembers comes through.
+    """
+
+    siemens: float
+    share: float
+    stray: float
+
+    @staticmethod
+    def of(case: SurgeCase, model: SurgeModel, step: float) -> Contactor:
+        """A closed one is a small resistance, an open one a small capacitor."""
+        closed = case.contactor_closed
+        stray = 0.0 if closed else 2 * model.open_contact_farad / step
+        ohm = model.contact_ohm + case.loop_ohm if closed else model.open_contact_ohm
+        through = 1 / ohm + stray
+        return Contactor(
+            1 / (1 / through + model.line_ohm), 1 / (1 + through * model.line_ohm), stray
+        )
+
+
+def charging_point(
+    case: SurgeCase,
+    model: SurgeModel,
+    clamp: Callable[[float], float] | None,
+    behind: Callable[[float], float],
+    plan: Plan,
+) -> Generator[tuple[float, float, float], tuple[float, float], None]:
+    """The point between two lines: sent the waves that arrive from board and vehicle, gives the
+    volts ahead of its contactor and behind it, and the ampere of its device.
+    """
+    line_ohm, line_siemens = model.line_ohm, 1 / model.line_ohm
+    volts = beyond = ampere = stray_a = stray_v = 0.0
+    for step, count in plan:
+        ohm, contactor = behind(step), Contactor.of(case, model, step)
+        siemens, stray = contactor.siemens, contactor.stray
+        for _ in range(count):
+            arrived, back = yield volts, beyond, ampere
+            past = (stray * stray_v + stray_a) * contactor.share if stray else 0.0
+            volts = (arrived * line_siemens + back * siemens + past) * ohm
+            if clamp is not None:
+                ampere = clamp(volts)
+                volts -= ohm * ampere
+            beyond = back + line_ohm * ((volts - back) * siemens - past)
+            if stray:
+                across = volts - beyond
+                stray_a = stray * (across - stray_v) - stray_a
+                stray_v = across
+    yield volts, beyond, ampere
