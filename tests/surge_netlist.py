@@ -14,6 +14,7 @@ MEASURED = {
     "board": "vbpk",
     "point": "vepk",
     "vehicle": "vvpk",
+    "vehicle_lowest": "vvlo",
     "spd_a": "ispk",
     "second_spd_a": "i2pk",
     "vehicle_a": "ivpk",
@@ -49,6 +50,7 @@ def netlist(
         ".meas tran vbpk MAX V(b)",
         ".meas tran vepk MAX V(e1)",
         ".meas tran vvpk MAX V(v)",
+        ".meas tran vvlo MIN V(v)",
     ]
     if case.spd:
         lines.append(".meas tran ispk MAX I(Vsp1)")

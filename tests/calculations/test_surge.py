@@ -99,6 +99,7 @@ def figures(result: SurgeRun) -> dict[str, float]:
         "board": result.board_peak_v,
         "point": result.point_peak_v,
         "vehicle": result.vehicle_peak_v,
+        "vehicle_lowest": result.vehicle_lowest_v,
         "spd_a": result.spd_peak_a,
         "second_spd_a": result.second_spd_peak_a,
         "vehicle_a": result.vehicle_peak_a,
