@@ -73,13 +73,15 @@ def test_stages__what_is_to_come_is_faint_and_what_is_fitted_is_not(
         for stage in ("enclosure", "supply-end")
     )
     assert first.screenshot() != last.screenshot()
-    set_here = first.locator("use").evaluate(
-        "use => getComputedStyle(use).getPropertyValue('--s10')"
-    )
-    assert 0 < float(set_here) < 0.3
-    assert (
-        last.locator("use").evaluate("use => getComputedStyle(use).getPropertyValue('--s10')") == ""
-    )
+    stages = [
+        int(
+            each.locator("use").evaluate(
+                "use => getComputedStyle(use).getPropertyValue('--fw-stage')"
+            )
+        )
+        for each in (first, last)
+    ]
+    assert stages[0] < stages[1]
 
 
 @pytest.mark.parametrize("offline_page", [PHONE], indirect=True)

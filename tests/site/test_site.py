@@ -288,7 +288,7 @@ def test_site__holds_nothing_a_reader_cannot_use(built_site: Path) -> None:
         name for name in names if name.endswith((".map", ".py", ".yaml", "search_index.json"))
     ] == []
     assert not any("lunr" in name for name in names)
-    assert "assets/maths.LICENSE.txt" in names and "assets/iframe-worker-shim.LICENSE.txt" in names
+    assert "assets/maths.LICENSE.txt" in names
     assert (built_site / "assets" / "maths.woff2").stat().st_size <= 45_000
 
 

@@ -36,9 +36,9 @@ INKS = {
     "white": Ink("#fdfdfd", "#eceff1"),
 }
 OWN_INK = "currentColor"
-# classes s1, s2 ... say in which stage of fitting a thing comes; a reference to the drawing may
-# ghost it
-MOST_STAGES = 18
+# classes s1, s2 ... say in which stage of fitting a thing comes; a reference to the drawing, of
+# class fw-stage-3, ghosts what comes after the third
+MOST_STAGES, GHOST = 18, 0.16
 
 # Insulation colour -> its inks: the first is the body, the second the stripe.
 CONDUCTOR_INKS = {
@@ -81,9 +81,17 @@ def page_stylesheet(dark_scheme: str = '[data-md-color-scheme="slate"]') -> str:
     return (
         f":root{{{_properties(False)}}}\n{dark}\n"
         "svg.fw-drawing{display:block;width:100%;height:auto}\n"
-        + "".join(f".s{place}{{opacity:var(--s{place},1)}}" for place in range(1, MOST_STAGES + 1))
+        + "".join(map(_stage_rules, range(1, MOST_STAGES + 1)))
         + "\n@media"
         " print{svg.fw-drawing{min-width:0!important}svg.fw-again{max-height:110mm!important}}\n"
+    )
+
+
+def _stage_rules(place: int) -> str:
+    """A reference that stands at a stage ghosts what comes in later ones."""
+    return (
+        f".s{place}{{opacity:clamp({GHOST},var(--fw-stage,99) - {place - 1},1)}}"
+        f".fw-stage-{place}{{--fw-stage:{place}}}"
     )
 
 

@@ -16,7 +16,7 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.ink import paint
 from firstway.drawing.sheet import Box, Group, Point, Ref, Sheet, Strands, Stroke
 from firstway.drawing.stages import Stage
-from firstway.drawing.svg import LEAST_SCALE, Drawn, svg_id, svg_number, svg_path_of
+from firstway.drawing.svg import Drawn, least_width, svg_id, svg_number, svg_path_of
 from firstway.model.installation import Circuit as Final
 from firstway.model.installation import Way
 from firstway.model.nec_words import with_nec_words
@@ -36,7 +36,6 @@ OVERLAY_KINDS = (
 _BAND = 19.0  # under the conductor and its clear edge of 10
 THROUGH = 6.0  # the band is thinner where it passes through a device
 ARROW_FROM = 44.0  # a piece shorter than this bears no arrow
-GHOST = "0.16"
 
 
 @dataclass(frozen=True)
@@ -435,7 +434,6 @@ def staged(sheet: Sheet, drawn: Drawn, stages: Sequence[Stage], place: int) -> D
     """
     stage = stages[place - 1]
     groups = {group.id: group for group in sheet.groups}
-    style = ";".join(f"--s{coming}:{GHOST}" for coming in range(place + 1, len(stages) + 1))
     marks = [
         ("", mark)
         for name in (*stage.shows, *stage.parts)
@@ -453,7 +451,7 @@ def staged(sheet: Sheet, drawn: Drawn, stages: Sequence[Stage], place: int) -> D
         f"Stage {place}: {stage.title}",
         words,
         marks,
-        style,
+        place,
     )
 
 
@@ -480,22 +478,21 @@ def _referring(
     title: str,
     words: str,
     marks: Sequence[tuple[str, str]],
-    style: str = "",
+    stage: int = 0,
 ) -> Drawn:
-    """The drawing once more by reference, between what is painted under and over it; `style` sets
-    its custom properties.
+    """The drawing once more by reference, between what is painted under and over it; after
+    `stage` it is ghosted.
     """
     name, description = svg_id(prefix, "title"), svg_id(prefix, "desc")
     size = f'width="{svg_number(sheet.width)}" height="{svg_number(sheet.height)}"'
-    set_here = f' style="{style}"' if style else ""
+    at = f' class="fw-stage-{stage}"' if stage else ""
     under, over = ("".join(dict.fromkeys(pair[side] for pair in marks)) for side in (0, 1))
     svg = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" id="{prefix}" class="fw-drawing fw-again"'
+        f'<svg xmlns="http://www.w3.org/2000/svg" id="{prefix}" class="fw-drawing fw-again {least_width(sheet.width)}"'
         f' viewBox="0 0 {svg_number(sheet.width)} {svg_number(sheet.height)}" role="img"'
-        f' aria-labelledby="{name} {description}" fill="none"'
-        f' style="min-width:{svg_number(sheet.width * LEAST_SCALE)}px"><title'
+        f' aria-labelledby="{name} {description}" fill="none"><title'
         f' id="{name}">{escape(title)}</title><desc id="{description}">{escape(words)}</desc><g'
-        f' opacity="0.5">{under}</g><use href="#{drawn.id}" {size}{set_here}/>{over}</svg>\n'
+        f' opacity="0.5">{under}</g><use href="#{drawn.id}" {size}{at}/>{over}</svg>\n'
     )
     return Drawn(svg, words, sheet.width, sheet.height, prefix, title)
 

@@ -151,11 +151,11 @@ def _in_one(drawn: Drawn, again: Drawn) -> Drawn:
     inner = re.sub(
         r"<title id=.*?</title>\n?<desc id=.*?</desc>\n?", "", inner, count=1, flags=re.DOTALL
     )
-    style = re.search(r'style="([^"]*)"', found[1])
+    stage = re.search(r'class="([^"]*)"', found[1])
     inner = re.sub(
-        r'style="[^"]*"',
-        f'width="{svg_number(drawn.width)}" height="{svg_number(drawn.height)}"'
-        + (f' style="{style[1]}"' if style else ""),
+        r'fw-least-\d+"',
+        f'{stage[1] if stage else ""}" width="{svg_number(drawn.width)}"'
+        f' height="{svg_number(drawn.height)}"',
         inner,
         count=1,
     )

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -36,6 +36,7 @@ from firstway.rendering.html import Markup, escape
 LEAST_SCALE = (
     0.75  # text of 12 units is never under 9 px; on a narrower screen the frame scrolls sideways
 )
+_WIDTH_STEP, _MOST_WIDTHS = 10, 160
 
 
 @dataclass(frozen=True)
@@ -53,6 +54,19 @@ class Drawn:
     def html(self) -> Markup:
         """The drawing, to be put into a page."""
         return Markup(self.svg)
+
+
+def least_width(width: float) -> str:
+    """The class of a drawing this many units wide that keeps it readable on a narrow screen."""
+    return f"fw-least-{min(math.ceil(width * LEAST_SCALE / _WIDTH_STEP), _MOST_WIDTHS)}"
+
+
+def widths_stylesheet(page: str | None = None) -> str:
+    """A rule for each class of `least_width`, or for those that a page names."""
+    places: Iterable[int] = range(1, _MOST_WIDTHS + 1)
+    if page is not None:
+        places = sorted({int(place) for place in re.findall(r"\bfw-least-(\d+)", page)})
+    return "".join(f".fw-least-{place}{{min-width:{place * _WIDTH_STEP}px}}\n" for place in places)
 
 
 def svg_number(value: float) -> str:
@@ -331,11 +345,10 @@ def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
     title, description = svg_id(prefix, "title"), svg_id(prefix, "desc")
     head = (
         f'<svg xmlns="http://www.w3.org/2000/svg" id="{svg_id(prefix, "drawing")}"'
-        f' class="fw-drawing fw-{sheet.kind}" viewBox="0 0 {svg_number(sheet.width)}'
+        f' class="fw-drawing fw-{sheet.kind} {least_width(sheet.width)}" viewBox="0 0 {svg_number(sheet.width)}'
         f' {svg_number(sheet.height)}" role="img" aria-labelledby="{title}'
         f' {description}"{_data(sheet.data)} font-family="inherit" font-size="12"'
         f' text-anchor="{anchor}" fill="{OWN_INK}"'
-        f' style="min-width:{svg_number(sheet.width * LEAST_SCALE)}px"'
         f' stroke-width="{svg_number(LINE)}"'
         f' stroke-linecap="{sheet.caps}" stroke-linejoin="round">\n<title'
         f' id="{title}">{escape(sheet.title)}</title>\n<desc'

@@ -46,13 +46,16 @@ _GENERATOR = re.compile(r'\s*<meta name="generator"[^>]*>')
 # The theme wraps a table of an author by a script, after the page was laid out: here it scrolls in
 # its own frame from the start.
 _TABLE = re.compile(r"<table>(.*?)</table>", re.DOTALL)
+_ALIGNED = re.compile(r'(<t[hd]) style="text-align: (left|right|center);"')
 _HEAD = re.compile(r"<th[^>]*>(.*?)</th>", re.DOTALL)
 
 
 def _in_a_frame(table: re.Match[str]) -> Markup:
     heads = ", ".join(filter(None, (Markup(head).striptags() for head in _HEAD.findall(table[1]))))
     inside = (
-        table[1].replace("<th>", '<th scope="col">').replace('<th scope="col"></th>', "<td></td>")
+        _ALIGNED.sub(r'\1 class="\2"', table[1])
+        .replace("<th>", '<th scope="col">')
+        .replace('<th scope="col"></th>', "<td></td>")
     )
     return tag(
         "div",

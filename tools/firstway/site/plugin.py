@@ -20,6 +20,7 @@ from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
 
 from firstway.drawing.ink import page_stylesheet
+from firstway.drawing.svg import widths_stylesheet
 from firstway.files.names import published_problems
 from firstway.files.text_reader import bytes_of_file
 from firstway.pages.chapters.safe_markup import running_markup
@@ -35,6 +36,7 @@ from firstway.problems import Problem, Problems
 from firstway.quiz.paper.scripts import practice_script
 from firstway.rendering.html import escape
 from firstway.site.accessible import accessible
+from firstway.site.guarding import guarded_page
 from firstway.site.leaving_out import made_lean, without_indentation
 from firstway.site.licences import put_licences
 from firstway.site.preview_door import guarded
@@ -90,7 +92,10 @@ class FirstwayPlugin(BasePlugin):
         self.hand_written = {sheet.path: sheet for sheet in written}
         for sheet in made:
             files.append(File.generated(config, sheet.path, content=sheet.markdown))
-        made_assets = ((INKS_PATH, page_stylesheet()), (QUIZ_SCRIPT, practice_script()))
+        made_assets = (
+            (INKS_PATH, page_stylesheet() + widths_stylesheet()),
+            (QUIZ_SCRIPT, practice_script()),
+        )
         for path, text in (*made_assets, *table_files(), *samples.items()):
             files.append(File.generated(config, path, content=text))
         config.nav = contents(config.nav or [], self.project, made)
@@ -146,7 +151,7 @@ class FirstwayPlugin(BasePlugin):
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
         root = posixpath.relpath(".", posixpath.dirname(page.url) or ".")
         way = "" if root == "." else root + "/"
-        whole = with_parts(accessible(without_indentation(output)), self.sheet(page).parts, way)
+        whole = with_parts(self.tidied(output), self.sheet(page).parts, way)
         if is_one_sheet(page.file.src_uri):
             whole = whole.replace(
                 "md-content__inner md-typeset", "md-content__inner md-typeset one-sheet", 1
@@ -157,6 +162,13 @@ class FirstwayPlugin(BasePlugin):
             if stands_alone(page.file.src_uri, self.project)
             else whole
         )
+
+    def tidied(self, html: str) -> str:
+        """What the theme wrote. A preview reloads itself by a script of the server, which a policy
+        would refuse.
+        """
+        whole = accessible(without_indentation(html))
+        return whole if getattr(self, "previewing", False) else guarded_page(whole)
 
     def with_one_file(self, whole: str, page: Page, way: str, site: Path) -> str:
         """Writes the page as one file beside the guide's folders, and gives the page with a link to
@@ -187,11 +199,7 @@ class FirstwayPlugin(BasePlugin):
     def on_post_template(
         self, output_content: str, *, template_name: str, config: MkDocsConfig
     ) -> str:
-        return (
-            accessible(without_indentation(output_content))
-            if template_name.endswith(".html")
-            else output_content
-        )
+        return self.tidied(output_content) if template_name.endswith(".html") else output_content
 
     @event_priority(-200)  # after the search index was written and made a script
     def on_post_build(self, *, config: MkDocsConfig) -> None:

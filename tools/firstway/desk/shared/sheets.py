@@ -10,6 +10,7 @@ from firstway.drawing.ink import page_stylesheet
 from firstway.files.text_reader import text_of_file
 from firstway.problems import visible
 from firstway.rendering.html import Markup, table_html, tag
+from firstway.rendering.policy import policy_html
 
 LOOK = "content/assets/desk.css"
 
@@ -21,22 +22,22 @@ def page_html(
 
     `style` and `script` are put inside; text in them cannot end their element.
     """
-    return (
-        Markup(
-            '<!doctype html>\n<html lang="{}">\n<head>\n<meta charset="utf-8">\n<meta'
-            ' name="viewport" content="width=device-width, initial-scale=1">\n<meta'
-            ' http-equiv="Content-Security-Policy" content="default-src \'none\'; style-src'
-            " 'unsafe-inline'; script-src 'unsafe-inline'; img-src"
-            ' data:">\n<title>{}</title>\n<style>\n{}</style>\n</head>\n<body>\n<main>\n{}'
-            "\n</main>\n"
-        ).format(language, visible(title), Markup(style.replace("</", "<\\/")), body)
-        + (_script_html(script) if script else "")
-        + Markup("</body>\n</html>\n")
+    inside = tag("style", Markup("\n" + style.replace("</", "<\\/")))
+    end = Markup()
+    if script:
+        end = tag("script", Markup("\n" + script.replace("</script", "<\\/script"))) + "\n"
+    return Markup(
+        '<!doctype html>\n<html lang="{}">\n<head>\n<meta charset="utf-8">\n<meta name="viewport"'
+        ' content="width=device-width, initial-scale=1">\n{}\n<title>{}</title>\n{}\n</head>\n'
+        "<body>\n<main>\n{}\n</main>\n{}</body>\n</html>\n"
+    ).format(
+        language,
+        policy_html(inside + end),
+        visible(title),
+        inside,
+        body,
+        end,
     )
-
-
-def _script_html(script: str) -> Markup:
-    return tag("script", Markup("\n" + script.replace("</script", "<\\/script"))) + "\n"
 
 
 NEVER_ON_PAPERS = re.compile(

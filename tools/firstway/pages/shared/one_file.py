@@ -11,7 +11,9 @@ import re
 from base64 import b64encode
 from collections.abc import Callable
 
+from firstway.drawing.svg import widths_stylesheet
 from firstway.rendering.html import Markup, joined, tag
+from firstway.rendering.policy import policy_html
 
 ONE_FILE_FOLDER = "one-file"
 STYLES = ("assets/one-file.css", "assets/firstway.css", "assets/reading.css", "assets/surge.css")
@@ -48,22 +50,27 @@ def one_file(page: str, title: str, description: str, inks: str, read: PageRead)
         _without_links(_SCRIPT.sub("", _SHEET.sub("", _HEADER_LINK.sub("", body))))
     )
     styles = "\n".join(
-        [inks, *(_style(read(path).decode(), "<math" in body, read) for path in sheets)]
+        [
+            inks,
+            widths_stylesheet(body),
+            *(_style(read(path).decode(), "<math" in body, read) for path in sheets),
+        ]
     )
+    style = tag("style", Markup(f"\n{styles}\n"))
     inside = joined(tag("script", Markup(_script(read(path).decode()))) + "\n" for path in scripts)
     notice = FONT_NOTICE if "data:font/woff2" in styles else ""
     return Markup(
         '<!doctype html>\n{}<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta'
-        ' name="viewport" content="width=device-width, initial-scale=1">\n<title>{} -'
+        ' name="viewport" content="width=device-width, initial-scale=1">\n{}\n<title>{} -'
         ' Firstway</title>\n<meta name="description" content="{}">\n<link rel="icon"'
-        ' href="data:,">\n<style>\n{}\n</style>\n</head>\n<body'
+        ' href="data:,">\n{}\n</head>\n<body'
         ' data-md-color-scheme="default">\n<header'
         ' class="one-head"><p><strong>Firstway</strong>, one page of the guide as one file.'
         " What bears a small square (□) is elsewhere: open it in the whole"
         ' guide.</p></header>\n<main class="md-typeset md-content__inner">{}</main>\n<footer'
         ' class="one-foot"><p>Teaching material. It replaces no standard, no local code and'
         " no licensed person.</p></footer>\n{}</body>\n</html>\n"
-    ).format(notice, title, description, Markup(styles), Markup(body), inside)
+    ).format(notice, policy_html(style + inside), title, description, style, Markup(body), inside)
 
 
 def one_file_link(path: str, way: str) -> Markup:

@@ -27,7 +27,7 @@ class Picture(Protocol):
 _SPOT = '<g class="spot"'
 _OPENING = re.compile(r"<svg\b[^>]*>")
 _OWN = re.compile(r'\s(?:xmlns|id|aria-labelledby|data-installation)="[^"]*"')
-_LEAST_WIDTH = re.compile(r"min-width:[0-9.]+px;?")  # a question's drawing fits its column
+_LEAST_WIDTH = re.compile(r" fw-least-\d+")  # a question's drawing fits its column
 _WORDS = re.compile(r"<title\b[^>]*>.*?</title>\s*<desc\b[^>]*>.*?</desc>\s*", re.DOTALL)
 _TITLE = re.compile(r"<title\b[^>]*>.*?</title>", re.DOTALL)
 _REFERENCE = re.compile(r'(?:href="|url\()#([^")]*)')
@@ -112,7 +112,7 @@ def parts_of(drawing: Picture) -> tuple[str, str, str] | None:
     cut = body.find(_SPOT)
     body, spots = (body, "") if cut < 0 else (body[:cut], body[cut:])
     stem = re.sub(r"-drawing(?:-.*)?$", "", drawing.id)
-    head = _LEAST_WIDTH.sub("", _OWN.sub("", opening.group(0))).replace(' style=""', "")[:-1]
+    head = _LEAST_WIDTH.sub("", _OWN.sub("", opening.group(0)))[:-1]
     return head, _without_names(_WORDS.sub("", body, count=1)).replace(f"{stem}-", "\0-"), spots
 
 
@@ -125,5 +125,5 @@ def _without_names(body: str) -> str:
     """
     wanted = set(_REFERENCE.findall(body))
     body = _ID.sub(lambda found: found[0] if found[1] in wanted else "", _TITLE.sub("", body))
-    body = body if "--s" in body else _CLASS.sub("", body)
+    body = body if "fw-stage-" in body else _CLASS.sub("", body)
     return _FALLBACK.sub(r"var(\1)", _DATA.sub("", body)).replace("\n", "")
