@@ -31,6 +31,7 @@ from firstway.quiz.forms.slots import WRITING_LINE, Slots
 from firstway.quiz.forms.words import Filled, text_of
 from firstway.quiz.forms.worked_question import WorkedQuestion
 from firstway.quiz.marking.marking import Key, Mark, mark_by_sentence, mark_in_full
+from firstway.rendering.html import Markup, tag
 
 
 @dataclass(frozen=True)
@@ -101,9 +102,9 @@ def flaws(key: WordKey, worked: WorkedQuestion) -> Iterator[Flaw]:
         yield Flaw(worked.question.line, "the mistake is right as well", "choose another", True)
 
 
-def fields(shown: Shown, place: str, slots: Slots) -> Iterator[str]:
-    yield f'<p class="quiz-number"><label for="{place}-a">Your word</label>'
-    yield f' <input id="{place}-a" type="text" maxlength="200"></p>'
+def fields(shown: Shown, place: str, slots: Slots) -> Iterator[Markup]:
+    box = tag("input", id=f"{place}-a", type="text", maxlength=200)
+    yield tag("p", tag("label", "Your word", for_=f"{place}-a"), " ", box, class_="quiz-number")
 
 
 def wrong(key: WordKey, draw: random.Random) -> str:

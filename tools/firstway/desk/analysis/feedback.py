@@ -142,7 +142,7 @@ def _drawing(picture: Picture | None, drawings: PageDrawings) -> Markup:
         return Markup()
     drawings.figures += 1
     caption = tag("figcaption", visible(picture.title))
-    return tag("figure", Markup(drawings.svg(picture)), caption, class_="drawing")
+    return tag("figure", drawings.svg(picture), caption, class_="drawing")
 
 
 def _working(version: Version) -> Markup:

@@ -537,7 +537,7 @@ class Setting:
         )
         return page_html(
             f"{self.key.title}: {code}",
-            Markup("<h1>{}</h1>\n{}").format(visible(self.key.title), Markup(body)),
+            Markup("<h1>{}</h1>\n{}").format(visible(self.key.title), body),
             self.style,
             script=self.script,
         )

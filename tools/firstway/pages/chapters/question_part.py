@@ -26,7 +26,7 @@ def chapter_question_html(worked: WorkedQuestion) -> Markup:
     return tag(
         "section",
         tag("p", "Quick question", class_="quick-head"),
-        tag("p", Markup(html_of(worked.stem)), must, class_="quick-stem"),
+        tag("p", html_of(worked.stem), must, class_="quick-stem"),
         drawing,
         tag("p", form_of(worked.key).how, class_="cite"),
         _asked(face, worked),
@@ -62,14 +62,14 @@ def _option(option: WorkedOption, letter: str = "") -> Markup:
     return tag(
         "details",
         tag("summary", f"{letter}{content_text(option.content)}"),
-        tag("p", verdict, Markup(html_of(option.feedback))),
+        tag("p", verdict, html_of(option.feedback)),
         class_="more choice",
     )
 
 
 def _answer(worked: WorkedQuestion) -> Markup:
     wrong = joined(
-        tag("li", f"{item.value.text}: {item.mistake}. ", Markup(html_of(item.feedback)))
+        tag("li", f"{item.value.text}: {item.mistake}. ", html_of(item.feedback))
         for item in worked.mistakes
     )
     source = (
@@ -82,7 +82,7 @@ def _answer(worked: WorkedQuestion) -> Markup:
         "details",
         tag("summary", "Answer and why"),
         tag("p", tag("strong", _content(worked.answer))),
-        tag("p", Markup(html_of(worked.why))),
+        tag("p", html_of(worked.why)),
         not_these,
         source,
         class_="more choice-answer",
@@ -91,5 +91,5 @@ def _answer(worked: WorkedQuestion) -> Markup:
 
 def _content(content: Content) -> str:
     if isinstance(content, tuple):
-        return Markup(html_of(content))
-    return Markup(content.html) if isinstance(content, Figure) else content.text
+        return html_of(content)
+    return content.html if isinstance(content, Figure) else content.text

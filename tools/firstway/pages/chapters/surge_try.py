@@ -50,7 +50,7 @@ def try_html(completed: Completed) -> Markup | None:
             )
             + tag(
                 "div",
-                tag("script", Markup(json_for_page(data)), type="application/json"),
+                tag("script", json_for_page(data), type="application/json"),
                 class_="surge-try",
                 hidden=True,
             ),

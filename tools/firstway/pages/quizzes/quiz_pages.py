@@ -117,7 +117,7 @@ def quiz_sheet(
         " sent anywhere."
     )
     return PageSheet(
-        f"quizzes/{recipe.id}.md", recipe.title, text, {"quiz": Markup(html) + _SCRIPT}, described
+        f"quizzes/{recipe.id}.md", recipe.title, text, {"quiz": html + _SCRIPT}, described
     )
 
 

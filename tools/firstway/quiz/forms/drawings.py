@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
-from html import escape
 from typing import Protocol
+
+from firstway.rendering.html import Markup, tag
 
 
 class Picture(Protocol):
@@ -47,7 +48,7 @@ class PageDrawings:
     written: dict[str, str] = field(default_factory=dict)
     figures: int = 0
 
-    def figure(self, drawing: Picture, variant: int | None = None) -> str:
+    def figure(self, drawing: Picture, variant: int | None = None) -> Markup:
         """The drawing in its frame. On a phone it is fitted to its column and can be opened over
         the whole window.
 
@@ -56,48 +57,53 @@ class PageDrawings:
         wait hidden.
         """
         self.figures += 1
-        of = (
-            "" if variant is None else f' data-variant="{variant}"' + (" hidden" if variant else "")
+        title, large = drawing.title, f"{self.prefix}-l{self.figures}"
+        close = tag(
+            "button", "Close", type="button", popovertarget=large, popovertargetaction="hide"
         )
-        title, large = escape(drawing.title), f"{self.prefix}-l{self.figures}"
-        return (
-            f'<figure class="drawing quiz-drawing"{of}><div class="sheet" tabindex="0" role="group"'
-            f' aria-label="{title}, drawing">{self.svg(drawing)}</div><div class="large"'
-            f' id="{large}" popover><button type="button" popovertarget="{large}"'
-            f' popovertargetaction="hide">Close</button>{self.again(drawing)}</div><figcaption>'
-            f"{title}"
-            f' <button type="button" class="enlarge" popovertarget="{large}">Open'
-            " large</button></figcaption></figure>"
+        enlarge = tag("button", "Open large", type="button", class_="enlarge", popovertarget=large)
+        sheet = tag(
+            "div",
+            self.svg(drawing),
+            class_="sheet",
+            tabindex=0,
+            role="group",
+            aria_label=f"{title}, drawing",
+        )
+        return tag(
+            "figure",
+            sheet,
+            tag("div", close, self.again(drawing), class_="large", id=large, popover=True),
+            tag("figcaption", title, " ", enlarge),
+            class_="drawing quiz-drawing",
+            data_variant=None if variant is None else str(variant),
+            hidden=bool(variant),
         )
 
-    def svg(self, drawing: Picture) -> str:
+    def svg(self, drawing: Picture) -> Markup:
         """The drawing itself; where the same one stands higher up, a reference to it with the spots
         of its own.
         """
         parts = parts_of(drawing)
         if parts is None:
-            return ""
+            return Markup()
         head, told, spots = parts
         known = told in self.written
         name = self.written.setdefault(told, f"{self.prefix}-d{len(self.written) + 1}")
-        body = (
-            f'<use href="#{name}"/>'
-            if known
-            else f'<g id="{name}">{told.replace(chr(0), name)}</g>'
-        )
-        spots = f'<g id="{self.prefix}-s{self.figures}">{spots}</g>' if spots else ""
-        return f'{head} aria-label="{escape(drawing.alt)}">{body}{spots}</svg>'
+        inside = Markup(told.replace("\0", name))
+        body = tag("use", href=f"#{name}") if known else tag("g", inside, id=name)
+        own = tag("g", Markup(spots), id=f"{self.prefix}-s{self.figures}") if spots else ""
+        return Markup('{} aria-label="{}">{}{}</svg>').format(Markup(head), drawing.alt, body, own)
 
-    def again(self, drawing: Picture) -> str:
+    def again(self, drawing: Picture) -> Markup:
         """The drawing last written, with its spots, by reference."""
         parts = parts_of(drawing)
         if parts is None:
-            return ""
+            return Markup()
         head, told, spots = parts
-        spots = f'<use href="#{self.prefix}-s{self.figures}"/>' if spots else ""
-        return (
-            f'{head} aria-label="{escape(drawing.title)}"><use'
-            f' href="#{self.written[told]}"/>{spots}</svg>'
+        own = tag("use", href=f"#{self.prefix}-s{self.figures}") if spots else ""
+        return Markup('{} aria-label="{}"><use href="#{}"/>{}</svg>').format(
+            Markup(head), drawing.title, self.written[told], own
         )
 
 

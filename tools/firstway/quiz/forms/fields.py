@@ -7,12 +7,11 @@ mark-up of a figure would tell which one came from the working.
 
 from __future__ import annotations
 
-from html import escape
-
 from firstway.quiz.forms.drawings import PageDrawings
 from firstway.quiz.forms.registry import FORMS
 from firstway.quiz.forms.shown_question import Shown
-from firstway.quiz.forms.slots import Slots, text
+from firstway.quiz.forms.slots import Slots
+from firstway.rendering.html import Markup, joined, tag
 
 
 def question_html(
@@ -23,28 +22,42 @@ def question_html(
     drawings: PageDrawings,
     *,
     varied: bool = False,
-    stem_html: str = "",
-    pictures: str = "",
-    buttons: str = "",
-) -> str:
+    stem_html: Markup = Markup(),
+    pictures: Markup = Markup(),
+    buttons: Markup = Markup(),
+) -> Markup:
     """The question as one entry of the page's list.
 
     `place` begins every id in it; `varied` marks the words that another set of figures changes;
     `stem_html` replaces the plain stem; `buttons` stand below the fields.
     """
     slots = Slots(varied)
-    stem = f'<span class="quiz-stem"{slots.next()}>{stem_html or text(shown.stem)}</span>'
-    must = '<span class="quiz-must">Safety: know this one for sure.</span>' if shown.safety else ""
-    figure = pictures or (drawings.figure(shown.drawing) if shown.drawing else "")
-    body = "".join(FORMS[shown.form].fields(shown, place, slots))
-    inside = (
-        f'<div class="quiz-beside">{figure}<div>{body}</div></div>'
-        if figure
-        else f"<div>{body}</div>"
+    stem = tag("span", stem_html or shown.stem, class_="quiz-stem", data_slot=slots.next())
+    must = (
+        tag("span", "Safety: know this one for sure.", class_="quiz-must") if shown.safety else ""
     )
-    return (
-        f'<li class="quiz-question" data-question="{escape(shown.id)}"'
-        f' data-form="{shown.form}"><fieldset id="{place}"><legend><span'
-        f' class="quiz-place">Question {number} of {of}</span>'
-        f' {stem}{must}</legend>{inside}{buttons}<div role="status"></div></fieldset></li>'
+    figure = pictures or (drawings.figure(shown.drawing) if shown.drawing else "")
+    body = joined(FORMS[shown.form].fields(shown, place, slots))
+    inside = (
+        tag("div", figure, tag("div", body), class_="quiz-beside") if figure else tag("div", body)
+    )
+    return tag(
+        "li",
+        tag(
+            "fieldset",
+            tag(
+                "legend",
+                tag("span", f"Question {number} of {of}", class_="quiz-place"),
+                " ",
+                stem,
+                must,
+            ),
+            inside,
+            buttons,
+            tag("div", role="status"),
+            id=place,
+        ),
+        class_="quiz-question",
+        data_question=shown.id,
+        data_form=shown.form,
     )

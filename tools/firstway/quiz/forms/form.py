@@ -25,6 +25,7 @@ from firstway.quiz.forms.slots import Slots
 from firstway.quiz.forms.words import Filled
 from firstway.quiz.forms.worked_question import WorkedQuestion
 from firstway.quiz.marking.marking import Key, Mark
+from firstway.rendering.html import Markup
 
 K = TypeVar("K", bound=Key)
 Own = TypeVar("Own")
@@ -59,9 +60,9 @@ class Form(Generic[K]):
     marked: Callable[[K, str], Mark]
 
     # The fields on a page: (question, what begins each id, slots).
-    fields: Callable[[Shown, str, Slots], Iterator[str]]
+    fields: Callable[[Shown, str, Slots], Iterator[Markup]]
     # Where the answer is written on the answer sheet.
-    room: Callable[[Shown], str]
+    room: Callable[[Shown], Markup]
     # What to do, for a reader of a chapter.
     how: str
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from html import escape
 
 from firstway.quiz.forms.shown_question import Shown
-from firstway.quiz.forms.slots import Slots, text
+from firstway.quiz.forms.slots import Slots
 from firstway.quiz.marking.marking import Key
+from firstway.rendering.html import Markup, joined, tag
 
 
 @dataclass(frozen=True)
@@ -43,21 +43,25 @@ def named_options(key: OptionsKey, words: Mapping[str, str]) -> list[str]:
     return [f"{words.get(option.id, option.id)}: {option.mistake}" for option in wrong_options(key)]
 
 
-def options_html(shown: Shown, place: str, slots: Slots, kind: str) -> Iterator[str]:
+def options_html(shown: Shown, place: str, slots: Slots, kind: str) -> Iterator[Markup]:
     """A radio button or a box to tick for each option; a spot of the drawing leads to it too."""
     if kind == "checkbox":
-        yield f'<p class="quiz-hint">Tick {shown.tell_count or "every right one"}.</p>'
+        yield tag("p", f"Tick {shown.tell_count or 'every right one'}.", class_="quiz-hint")
     if shown.points_at_drawing:
-        yield '<p class="quiz-hint">Choose a letter here, or point at it in the drawing.</p>'
-    yield '<div class="quiz-options">'
-    for letter, words in shown.choices:
-        yield (
-            f'<label><input type="{kind}" name="{place}"'
-            f' value="{escape(letter)}"><b>{text(letter)}</b> {slots.marked(words)}</label>'
+        yield tag("p", "Choose a letter here, or point at it in the drawing.", class_="quiz-hint")
+    labels = (
+        tag(
+            "label",
+            tag("input", type=kind, name=place, value=letter),
+            tag("b", letter),
+            " ",
+            slots.marked(words),
         )
-    yield "</div>"
+        for letter, words in shown.choices
+    )
+    yield tag("div", *labels, class_="quiz-options")
 
 
-def option_letters(shown: Shown) -> str:
+def option_letters(shown: Shown) -> Markup:
     """The letters to mark on the answer sheet."""
-    return "".join(f"<b>{text(letter)}</b>" for letter, _ in shown.choices)
+    return joined(tag("b", letter) for letter, _ in shown.choices)

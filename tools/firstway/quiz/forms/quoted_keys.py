@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, is_dataclass
-from html import escape
 from typing import Any
 
 from firstway.model.installation import Installation
 from firstway.model.values import is_known
 from firstway.rendering.figures import figure_in_formula, with_unit
+from firstway.rendering.html import Markup, escape
 
 _UNITS = {
     "m": "m",
@@ -59,7 +59,7 @@ class KeyFigure:
         return str(self.value)
 
     @property
-    def html(self) -> str:
+    def html(self) -> Markup:
         return escape(self.text)
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from firstway.quiz.forms.drawings import Picture
 from firstway.quiz.forms.words import html_of, text_of
 from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
+from firstway.rendering.html import Markup
 from firstway.rendering.symbols import unit_text
 
 Lettered = tuple[tuple[str, str], ...]
@@ -28,7 +29,7 @@ class Shown:
     kind: str
     form: str
     stem: str
-    stem_html: str
+    stem_html: Markup
     safety: bool
     choices: Lettered = ()
     rows: Lettered = ()

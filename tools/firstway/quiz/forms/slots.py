@@ -3,12 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from html import escape
 
-
-def text(words: str) -> str:
-    """Words as the content of an element."""
-    return escape(words, quote=False)
+from firstway.rendering.html import Markup, tag
 
 
 @dataclass
@@ -18,23 +14,30 @@ class Slots:
     varied: bool
     used: int = 0
 
-    def next(self) -> str:
+    def next(self) -> int | None:
         """The mark of the next words, or nothing where nothing varies."""
         self.used += 1
-        return f' data-slot="{self.used - 1}"' if self.varied else ""
+        return self.used - 1 if self.varied else None
 
     def marked(self, words: str) -> str:
         """The next words, in an element of their own where they vary."""
         mark = self.next()
-        return f"<span{mark}>{text(words)}</span>" if mark else text(words)
+        return words if mark is None else tag("span", words, data_slot=str(mark))
 
 
-def decimal_box(place: str, more: str = "") -> str:
+def decimal_box(place: str, described_by: str | None = None) -> Markup:
     """A field to type a figure into."""
-    return f'<input id="{place}-a" type="text" inputmode="decimal" maxlength="200"{more}>'
+    return tag(
+        "input",
+        id=f"{place}-a",
+        type="text",
+        inputmode="decimal",
+        maxlength=200,
+        aria_describedby=described_by,
+    )
 
 
-WRITING_LINE = "<i></i>"
+WRITING_LINE = tag("i")
 """Room to write on, on the answer sheet."""
-LETTER_ROOM = '<i class="quiz-one"></i>'
+LETTER_ROOM = tag("i", class_="quiz-one")
 """Room for one letter."""

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from html import escape
 
 from firstway.quiz.bank.question import AuthorWords, FigureOf, KeyOf
 from firstway.quiz.forms.quoted_keys import KeyFigure
 from firstway.rendering.figures import figure_html, figure_in_formula, full, shown, with_unit
+from firstway.rendering.html import Markup, joined, tag
 from firstway.workings.shared.step import Step
 
 StepOf = Callable[[str, str, str], Step | None]
@@ -52,14 +52,19 @@ class Figure:
         return with_unit(figure_in_formula(self.value or 0.0), self.unit)
 
     @property
-    def html(self) -> str:
+    def html(self) -> Markup:
         if not self.symbol:
             return figure_html(self.step, self.installation)
-        return (
-            f'<data class="figure-put-in" value="{full(self.value or 0.0)}"'
-            f' data-step="{escape(self.step.id)}" data-of="{escape(self.step.of)}"'
-            f' data-symbol="{escape(self.symbol)}" data-unit="{escape(self.unit)}"'
-            f' data-installation="{escape(self.installation)}">{escape(self.text)}</data>'
+        return tag(
+            "data",
+            self.text,
+            class_="figure-put-in",
+            value=full(self.value or 0.0),
+            data_step=self.step.id,
+            data_of=self.step.of,
+            data_symbol=self.symbol,
+            data_unit=self.unit,
+            data_installation=self.installation,
         )
 
 
@@ -124,8 +129,6 @@ def text_of(sentence: Filled) -> str:
     return "".join(part if isinstance(part, str) else part.text for part in sentence)
 
 
-def html_of(sentence: Filled) -> str:
+def html_of(sentence: Filled) -> Markup:
     """The sentence for a page; text of the bank is shown as text, whatever it holds."""
-    return "".join(
-        escape(part, quote=False) if isinstance(part, str) else part.html for part in sentence
-    )
+    return joined(part if isinstance(part, str) else part.html for part in sentence)

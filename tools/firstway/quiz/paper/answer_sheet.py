@@ -6,28 +6,41 @@ Holds no answer.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from html import escape
 
 from firstway.quiz.forms.registry import FORMS
 from firstway.quiz.forms.shown_question import Shown
 from firstway.quiz.forms.slots import WRITING_LINE
+from firstway.rendering.html import Markup, joined, tag
 
 
 def sheet_html(
     title: str, questions: Sequence[Shown], facts: Sequence[tuple[str, str]] = ()
-) -> str:
+) -> Markup:
     """The sheet, shown in print alone.
 
     `facts` are printed at its head; an empty one is a line to write on.
     """
-    head = " ".join(
-        f'<span class="quiz-fact">{escape(name)}: {escape(value) if value else WRITING_LINE}</span>'
-        for name, value in facts
+    head = joined(
+        (
+            tag("span", f"{name}: ", value if value else WRITING_LINE, class_="quiz-fact")
+            for name, value in facts
+        ),
+        " ",
     )
-    rows = "\n".join(f"<li>{FORMS[shown.form].room(shown)}</li>" for shown in questions)
-    return (
-        '<section class="quiz-sheet" aria-hidden="true"><h2>Answer sheet:'
-        f" {escape(title)}</h2><p>{head}</p><p>One choice: mark one letter. Several: mark every"
-        " right letter. Order: write the letters in order, the first step first. A changed answer:"
-        f" strike it out and write the new one beside it.</p><ol>\n{rows}\n</ol></section>"
+    rows = joined((tag("li", FORMS[shown.form].room(shown)) for shown in questions), "\n")
+    return tag(
+        "section",
+        tag("h2", f"Answer sheet: {title}"),
+        tag("p", head),
+        tag(
+            "p",
+            (
+                "One choice: mark one letter. Several: mark every right letter. Order: write the"
+                " letters in order, the first step first. A changed answer: strike it out and"
+                " write the new one beside it."
+            ),
+        ),
+        tag("ol", "\n", rows, "\n"),
+        class_="quiz-sheet",
+        aria_hidden="true",
     )

@@ -7,11 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from hashlib import sha256
-from html import escape
 from typing import Any
 
 from firstway.quiz.forms.drawings import PageDrawings
-from firstway.quiz.forms.fields import question_html, text
+from firstway.quiz.forms.fields import question_html
 from firstway.quiz.forms.registry import data_of_key
 from firstway.quiz.forms.shown_question import Shown, shown_question
 from firstway.quiz.forms.words import Figure, html_of
@@ -27,6 +26,7 @@ from firstway.quiz.marking.score import FEWEST_FOR_AN_INTERVAL
 from firstway.quiz.paper.answer_sheet import sheet_html
 from firstway.quiz.paper.recipe import MARKED
 from firstway.rendering.caution import caution_html
+from firstway.rendering.html import Markup, escape, joined, tag
 from firstway.rendering.leaving import json_text
 
 _NOT_PROOF = (
@@ -119,7 +119,7 @@ def quiz_html(
     others: Mapping[str, Sequence[WorkedQuestion]] | None = None,
     reread: Reread | None = None,
     pass_percent: float = 0.0,
-) -> str:
+) -> Markup:
     """The quiz as HTML for the body of a page, with its caution and the data for the script.
 
     `outcomes` gives the sentence for each outcome id, in reading order; `seed` enters the version,
@@ -132,37 +132,45 @@ def quiz_html(
     data = _data(title, sets, seed, quiz_id, marking)
     drawings = PageDrawings(f"q-{quiz_id}")
     faces = [shown_question(worked) for worked in questions]
-    return "\n".join(
+    return joined(
         [
-            f'<section class="quiz" id="quiz-{escape(quiz_id)}" aria-label="{escape(title)}">',
+            Markup('<section class="quiz" id="quiz-{}" aria-label="{}">').format(quiz_id, title),
             caution_html(),
-            f'<p class="quiz-introduction">{escape(introduction)}</p>' if introduction else "",
-            f'<p class="quiz-not-proof">{escape(_NOT_PROOF)}</p>',
-            (
-                f'<p class="quiz-hint">The mark set for this quiz is {pass_percent:g} % of the'
-                " points.</p>"
-                if pass_percent
-                else ""
+            tag("p", introduction, class_="quiz-introduction") if introduction else "",
+            tag("p", _NOT_PROOF, class_="quiz-not-proof"),
+            tag(
+                "p",
+                f"The mark set for this quiz is {pass_percent:g} % of the points.",
+                class_="quiz-hint",
+            )
+            if pass_percent
+            else "",
+            tag(
+                "noscript",
+                tag(
+                    "p",
+                    "Scripts are off: answer on paper, then open ",
+                    tag("em", "Answers and why"),
+                    " below the last question.",
+                    class_="quiz-plain",
+                ),
             ),
-            (
-                '<noscript><p class="quiz-plain">Scripts are off: answer on paper, then open'
-                " <em>Answers and why</em> below the last question.</p></noscript>"
-            ),
-            '<form class="quiz-form" autocomplete="off" spellcheck="false" novalidate>',
-            '<ol class="quiz-questions">',
+            Markup('<form class="quiz-form" autocomplete="off" spellcheck="false" novalidate>'),
+            Markup('<ol class="quiz-questions">'),
             *(
                 _question(quiz_id, number, variants, len(sets), drawings, marking)
                 for number, variants in enumerate(sets, 1)
             ),
-            "</ol>",
+            Markup("</ol>"),
             _foot(quiz_id, _outcomes(questions, outcomes), reread or {}),
-            "</form>",
+            Markup("</form>"),
             sheet_html(title, faces, (("Name or code", ""), ("Date", ""))),
             _answers(sets),
-            f'<script type="application/json" class="quiz-data">{json_for_page(data)}</script>',
-            "</section>",
+            tag("script", json_for_page(data), type="application/json", class_="quiz-data"),
+            Markup("</section>"),
             "",
-        ]
+        ],
+        "\n",
     )
 
 
@@ -270,7 +278,7 @@ def learner_html(
     introduction: str = "",
     edition: str = "",
     public_key: Mapping[str, Any] | None = None,
-) -> str:
+) -> Markup:
     """An assigned paper for one learner: the questions and nothing that marks them;
     `quiz/scripts/paper.js` collects answers.
 
@@ -296,33 +304,39 @@ def learner_html(
         ("Issue", issue),
         ("Date", ""),
     )
-    name = escape(paper)
     shown_facts = [
-        f"<span class=quiz-fact>{escape(fact)}: {escape(value)}</span> "
-        for fact, value in facts
-        if value
+        tag("span", f"{fact}: {value}", class_="quiz-fact") + " " for fact, value in facts if value
     ]
-    return "\n".join(
+    return joined(
         [
-            f'<section class="quiz paper" id="paper-{name}" aria-label="{escape(title)}">',
-            '<div class="quiz-booklet">',
-            caution_html(),
-            f'<p class="quiz-introduction">{escape(introduction)}</p>' if introduction else "",
-            f'<p class="quiz-hint">{"".join(shown_facts)}</p>',
-            f'<p class="quiz-hint">{escape(edition)}</p>' if edition else "",
-            (
-                '<noscript><p class="quiz-plain">Scripts are off: print this paper, answer on the'
-                " answer sheet and hand that in.</p></noscript>"
+            Markup('<section class="quiz paper" id="paper-{}" aria-label="{}">').format(
+                paper, title
             ),
-            '<form class="quiz-form" autocomplete="off" spellcheck="false" novalidate>',
-            '<ol class="quiz-questions">',
+            Markup('<div class="quiz-booklet">'),
+            caution_html(),
+            tag("p", introduction, class_="quiz-introduction") if introduction else "",
+            tag("p", joined(shown_facts), class_="quiz-hint"),
+            tag("p", edition, class_="quiz-hint") if edition else "",
+            tag(
+                "noscript",
+                tag(
+                    "p",
+                    (
+                        "Scripts are off: print this paper, answer on the answer sheet and hand"
+                        " that in."
+                    ),
+                    class_="quiz-plain",
+                ),
+            ),
+            Markup('<form class="quiz-form" autocomplete="off" spellcheck="false" novalidate>'),
+            Markup('<ol class="quiz-questions">'),
             *(
                 question_html(face, number, len(faces), f"q-{number}", drawings)
                 for number, face in enumerate(faces, 1)
             ),
-            "</ol>",
-            _paper_foot(name, public_key is not None),
-            "</form>",
+            Markup("</ol>"),
+            _paper_foot(paper, public_key is not None),
+            Markup("</form>"),
             _signed(
                 (
                     ("Paper", f"{paper} v{paper_version}"),
@@ -331,62 +345,89 @@ def learner_html(
                     ("Signature", ""),
                 )
             ),
-            "</div>",
+            Markup("</div>"),
             sheet_html(title, faces, (*facts, ("Signature", ""))),
-            f'<script type="application/json" class="paper-data">{json_for_page(data)}</script>',
-            "</section>",
+            tag("script", json_for_page(data), type="application/json", class_="paper-data"),
+            Markup("</section>"),
             "",
-        ]
+        ],
+        "\n",
     )
 
 
-def _signed(facts: Sequence[tuple[str, str]]) -> str:
+def _signed(facts: Sequence[tuple[str, str]]) -> Markup:
     """What stands at the foot of every printed page, so that a loose one is known; an empty fact is
     a line to write on.
     """
-    parts = "".join(
-        f"<span>{escape(name)} {escape(value) if value else '<i></i>'}</span> "
+    parts = joined(
+        Markup("<span>{} {}</span> ").format(name, value if value else tag("i"))
         for name, value in facts
     )
-    return f'<p class="quiz-signed" aria-hidden="true">{parts}</p>'
+    return tag("p", parts, class_="quiz-signed", aria_hidden="true")
 
 
-def _paper_foot(name: str, sealed: bool) -> str:
+def _paper_foot(name: str, sealed: bool) -> Markup:
     how = "sealed, so that only your tutor can read it" if sealed else "which anybody can read"
-    return "\n".join(
+    return joined(
         [
-            '<div class="quiz-foot" hidden>',
-            '<div class="quiz-total" role="status"></div>',
-            (
-                '<p class="quiz-buttons"><button type="button" class="paper-save'
-                ' quiz-hand-in">Save my answers</button> <button type="button" class="paper-copy"'
-                ' hidden>Save a copy to carry on elsewhere</button> <label class="quiz-load"'
-                f' for="{name}-load">Load my answers <input type="file" id="{name}-load"'
-                ' accept=".json,application/json"></label></p>'
+            Markup('<div class="quiz-foot" hidden>'),
+            tag("div", class_="quiz-total", role="status"),
+            tag(
+                "p",
+                tag("button", "Save my answers", type="button", class_="paper-save quiz-hand-in"),
+                " ",
+                tag(
+                    "button",
+                    "Save a copy to carry on elsewhere",
+                    type="button",
+                    class_="paper-copy",
+                    hidden=True,
+                ),
+                " ",
+                tag(
+                    "label",
+                    "Load my answers ",
+                    tag("input", type="file", id=f"{name}-load", accept=".json,application/json"),
+                    class_="quiz-load",
+                    for_=f"{name}-load",
+                ),
+                class_="quiz-buttons",
             ),
-            (
-                '<p class="quiz-buttons"><button type="button" class="paper-clear">Clear this'
-                ' device</button> <label class="paper-stay"><input type="checkbox"> Keep my answers'
-                " on this device after saving</label></p>"
+            tag(
+                "p",
+                tag("button", "Clear this device", type="button", class_="paper-clear"),
+                " ",
+                tag(
+                    "label",
+                    tag("input", type="checkbox"),
+                    " Keep my answers on this device after saving",
+                    class_="paper-stay",
+                ),
+                class_="quiz-buttons",
             ),
-            (
-                '<p class="quiz-hint">Nothing is marked here and nothing is sent. Your answers are'
-                f" saved as a file, {how}: hand that file in. While you work they stay on this"
-                " device; once the file is saved they are cleared from it, unless you tick the"
-                " box. Clearing the browser or moving this file loses them.</p>"
+            tag(
+                "p",
+                (
+                    "Nothing is marked here and nothing is sent. Your answers are saved as a file,"
+                    f" {how}: hand that file in. While you work they stay on this device; once the"
+                    " file is saved they are cleared from it, unless you tick the box. Clearing the"
+                    " browser or moving this file loses them."
+                ),
+                class_="quiz-hint",
             ),
-            '<div class="quiz-kept" role="status"></div>',
-            "</div>",
-        ]
+            tag("div", class_="quiz-kept", role="status"),
+            Markup("</div>"),
+        ],
+        "\n",
     )
 
 
-def json_for_page(data: Any) -> str:
+def json_for_page(data: Any) -> Markup:
     """JSON that cannot leave its script element, whatever text it holds."""
     text = json_text(data, ensure_ascii=False, separators=(",", ":"))
     for character in "<>&\u2028\u2029":
         text = text.replace(character, f"\\u{ord(character):04x}")
-    return text
+    return Markup(text)
 
 
 def _question(
@@ -396,20 +437,22 @@ def _question(
     of: int,
     drawings: PageDrawings,
     marking: str,
-) -> str:
+) -> Markup:
     face = shown_question(variants[0])
-    place = f"{escape(quiz_id)}-{number}"
+    place = f"{quiz_id}-{number}"
     other = (
-        '<button type="button" class="quiz-other" hidden>Other figures</button>'
+        tag("button", "Other figures", type="button", class_="quiz-other", hidden=True)
         if len(variants) > 1 and marking != AT_THE_END
         else ""
     )
     mark = (
         ""
         if marking == AT_THE_END
-        else '<button type="button" class="quiz-mark-one">Mark this one</button>'
+        else tag("button", "Mark this one", type="button", class_="quiz-mark-one")
     )
-    buttons = f'<p class="quiz-buttons" hidden>{mark}{other}</p>' if mark or other else ""
+    buttons = (
+        tag("p", mark, other, class_="quiz-buttons", hidden=True) if mark or other else Markup()
+    )
     return question_html(
         face,
         number,
@@ -423,110 +466,170 @@ def _question(
     )
 
 
-def _pictures(variants: Sequence[WorkedQuestion], drawings: PageDrawings) -> str:
+def _pictures(variants: Sequence[WorkedQuestion], drawings: PageDrawings) -> Markup:
     """The drawings of a question: one for each set of figures where they differ."""
     pictures = [face.drawing for worked in variants if (face := shown_question(worked)).drawing]
     if not pictures:
-        return ""
+        return Markup()
     if len({picture.svg for picture in pictures}) == 1:
         return drawings.figure(pictures[0])
-    return "".join(drawings.figure(picture, place) for place, picture in enumerate(pictures))
+    return joined(drawings.figure(picture, place) for place, picture in enumerate(pictures))
 
 
-def _foot(quiz_id: str, outcomes: Sequence[tuple[str, str]], reread: Reread) -> str:
-    name = escape(quiz_id)
-    return "\n".join(
+def _foot(quiz_id: str, outcomes: Sequence[tuple[str, str]], reread: Reread) -> Markup:
+    return joined(
         [
-            '<div class="quiz-foot" hidden>',
-            (
-                '<p class="quiz-buttons"><button type="button" class="quiz-mark-all"'
-                ' data-act="markAll">Mark all</button> <button type="button" class="quiz-hand-in"'
-                ' data-act="handIn">Hand in</button></p>'
+            Markup('<div class="quiz-foot" hidden>'),
+            tag(
+                "p",
+                tag(
+                    "button", "Mark all", type="button", class_="quiz-mark-all", data_act="markAll"
+                ),
+                " ",
+                tag("button", "Hand in", type="button", class_="quiz-hand-in", data_act="handIn"),
+                class_="quiz-buttons",
             ),
-            '<div class="quiz-total" role="status"></div>',
-            f'<div class="quiz-result" hidden><h2 id="{name}-result">Your result</h2>'
-            '<p class="quiz-score"></p><p class="quiz-sure"></p>'
-            '<div class="quiz-unsure"><h3>Safety questions to go back to</h3><ul></ul></div>'
-            '<table class="quiz-points"><caption>Points by outcome</caption><thead><tr><th'
-            ' scope="col">You can</th><th scope="col">Points</th></tr>'
-            f"</thead><tbody>{''.join(_outcome_row(id_, words) for id_, words in outcomes)}</tbody>"
-            f"</table>"
-            f"{_pages_to_reread([id_ for id_, _ in outcomes], reread)}<p"
-            f' class="quiz-not-proof">{escape(_NOT_PROOF)}</p>'
-            '<p class="quiz-buttons"><button type="button" class="quiz-again" data-act="again">Try'
-            " again</button></p></div>",
-            (
-                '<div class="quiz-keep"><p class="quiz-buttons"><button type="button"'
-                ' class="quiz-save" data-act="save">Save my answers</button> <label'
-                f' class="quiz-load" for="{name}-load">Load my answers <input type="file"'
-                f' id="{name}-load" accept=".json,application/json"></label></p><p'
-                ' class="quiz-hint">Your answers stay on this device as a convenience; clearing'
-                " the browser or moving the folder loses them. The file you save is the record"
-                ' that lasts. It holds no name.</p><div class="quiz-kept"'
-                ' role="status"></div></div>'
+            tag("div", class_="quiz-total", role="status"),
+            tag(
+                "div",
+                tag("h2", "Your result", id=f"{quiz_id}-result"),
+                tag("p", class_="quiz-score"),
+                tag("p", class_="quiz-sure"),
+                tag(
+                    "div",
+                    tag("h3", "Safety questions to go back to"),
+                    tag("ul"),
+                    class_="quiz-unsure",
+                ),
+                tag(
+                    "table",
+                    tag("caption", "Points by outcome"),
+                    tag(
+                        "thead",
+                        tag(
+                            "tr",
+                            tag("th", "You can", scope="col"),
+                            tag("th", "Points", scope="col"),
+                        ),
+                    ),
+                    tag("tbody", joined(_outcome_row(id_, words) for id_, words in outcomes)),
+                    class_="quiz-points",
+                ),
+                _pages_to_reread([id_ for id_, _ in outcomes], reread),
+                tag("p", _NOT_PROOF, class_="quiz-not-proof"),
+                tag(
+                    "p",
+                    tag(
+                        "button", "Try again", type="button", class_="quiz-again", data_act="again"
+                    ),
+                    class_="quiz-buttons",
+                ),
+                class_="quiz-result",
+                hidden=True,
             ),
-            "</div>",
-        ]
+            tag(
+                "div",
+                tag(
+                    "p",
+                    tag(
+                        "button",
+                        "Save my answers",
+                        type="button",
+                        class_="quiz-save",
+                        data_act="save",
+                    ),
+                    " ",
+                    tag(
+                        "label",
+                        "Load my answers ",
+                        tag(
+                            "input",
+                            type="file",
+                            id=f"{quiz_id}-load",
+                            accept=".json,application/json",
+                        ),
+                        class_="quiz-load",
+                        for_=f"{quiz_id}-load",
+                    ),
+                    class_="quiz-buttons",
+                ),
+                tag(
+                    "p",
+                    (
+                        "Your answers stay on this device as a convenience; clearing the browser"
+                        " or moving the folder loses them. The file you save is the record that"
+                        " lasts. It holds no name."
+                    ),
+                    class_="quiz-hint",
+                ),
+                tag("div", class_="quiz-kept", role="status"),
+                class_="quiz-keep",
+            ),
+            Markup("</div>"),
+        ],
+        "\n",
     )
 
 
-def _outcome_row(id_: str, words: str) -> str:
-    return f'<tr data-outcome="{escape(id_)}"><th scope="row">{text(words)}</th><td></td></tr>'
+def _outcome_row(id_: str, words: str) -> Markup:
+    return tag("tr", tag("th", words, scope="row"), tag("td"), data_outcome=id_)
 
 
-def _pages_to_reread(outcomes: Sequence[str], reread: Reread) -> str:
+def _pages_to_reread(outcomes: Sequence[str], reread: Reread) -> Markup:
     """The pages that teach the outcomes; the script shows those of outcomes that lost points."""
     pages: dict[tuple[str, str], list[str]] = {}
     for id_ in outcomes:
         if id_ in reread:
             pages.setdefault(reread[id_], []).append(id_)
-    listed = "".join(
-        f'<li data-outcomes="{escape(" ".join(ids))}"><a'
-        f' href="{escape(address)}">{text(title)}</a></li>'
+    listed = joined(
+        tag("li", tag("a", title, href=address), data_outcomes=" ".join(ids))
         for (title, address), ids in pages.items()
     )
-    return f'<div class="quiz-reread"><h3>Pages to read again</h3><ul>{listed}</ul></div>'
+    return tag("div", tag("h3", "Pages to read again"), tag("ul", listed), class_="quiz-reread")
 
 
-def _answers(sets: Sequence[Sequence[WorkedQuestion]]) -> str:
-    entries = "\n".join(_answer(variants[0], len(variants) > 1) for variants in sets)
-    return (
-        '<details class="quiz-answers"><summary>Answers and why</summary>\n'
-        f"<ol>\n{entries}\n</ol></details>"
+def _answers(sets: Sequence[Sequence[WorkedQuestion]]) -> Markup:
+    entries = joined((_answer(variants[0], len(variants) > 1) for variants in sets), "\n")
+    return tag(
+        "details",
+        tag("summary", "Answers and why"),
+        "\n",
+        tag("ol", "\n", entries, "\n"),
+        class_="quiz-answers",
     )
 
 
-def _answer(worked: WorkedQuestion, varied: bool) -> str:
+def _answer(worked: WorkedQuestion, varied: bool) -> Markup:
     """The answer, its reason, and what is wrong with each other option: by its letter."""
     source = worked.question.source
     lines = [
-        f"<p><strong>{_content(worked.answer)}</strong></p>",
-        f'<p class="quiz-why">{html_of(worked.why)}</p>',
+        tag("p", tag("strong", _content(worked.answer))),
+        tag("p", html_of(worked.why), class_="quiz-why"),
     ]
     wrong = [
-        f"<li><b>{text(option.id)}</b> {_mistake(option)}</li>"
+        tag("li", tag("b", option.id), " ", _mistake(option))
         for option in worked.options
         if not option.right
     ]
     wrong += [
-        f"<li>{text(row.id)}, another than <b>{text(row.item)}</b>: {_mistake(row)}</li>"
+        tag("li", f"{row.id}, another than ", tag("b", row.item), ": ", _mistake(row))
         for row in worked.rows
     ]
-    wrong += [f"<li>{text(item.value.text)}: {_mistake(item)}</li>" for item in worked.mistakes]
+    wrong += [tag("li", f"{item.value.text}: ", _mistake(item)) for item in worked.mistakes]
     if wrong:
-        lines.append(f"<p>Not these:</p><ul>{''.join(wrong)}</ul>")
+        lines.append(tag("p", "Not these:") + tag("ul", *wrong))
     if source:
-        lines.append(f'<p class="quiz-source">Source: {text(source)}</p>')
+        lines.append(tag("p", f"Source: {source}", class_="quiz-source"))
     if not varied:
-        return f"<li>{''.join(lines)}</li>"
-    return f'<li><div class="quiz-first">{"".join(lines)}</div><p class="quiz-these"></p></li>'
+        return tag("li", *lines)
+    return tag("li", tag("div", *lines, class_="quiz-first"), tag("p", class_="quiz-these"))
 
 
-def _mistake(of: WorkedOption | WorkedMistake | WorkedRow) -> str:
-    return f"<i>{text(of.mistake)}</i>. <span>{html_of(of.feedback)}</span>"
+def _mistake(of: WorkedOption | WorkedMistake | WorkedRow) -> Markup:
+    return Markup("<i>{}</i>. <span>{}</span>").format(of.mistake, html_of(of.feedback))
 
 
-def _content(content: Content) -> str:
+def _content(content: Content) -> Markup:
     if isinstance(content, tuple):
         return html_of(content)
-    return content.html if isinstance(content, Figure) else text(content.text)
+    return content.html if isinstance(content, Figure) else escape(content.text)

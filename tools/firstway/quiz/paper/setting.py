@@ -18,9 +18,10 @@ from firstway.quiz.forms.shown_question import shown_question
 from firstway.quiz.forms.worked_question import WorkedQuestion
 from firstway.quiz.paper.answer_sheet import sheet_html
 from firstway.quiz.paper.page import learner_html
+from firstway.rendering.html import Markup, joined, tag
 
 NUMBER, OF, _PLACE, DRAWING, _NAME, LEARNER, _ISSUE = (chr(0xE000 + place) for place in range(7))
-_LIST, _ROWS = '<ol class="quiz-questions">\n</ol>', "<ol>\n\n</ol></section>"
+_LIST, _ROWS = tag("ol", "\n", class_="quiz-questions"), Markup("<ol>\n\n</ol></section>")
 
 
 class _Later(PageDrawings):
@@ -30,10 +31,10 @@ class _Later(PageDrawings):
         super().__init__(_NAME)
         self.noted: list[Picture] = []
 
-    def svg(self, drawing: Picture) -> str:
+    def svg(self, drawing: Picture) -> Markup:
         self.noted.append(drawing)
         super().svg(drawing)
-        return DRAWING
+        return Markup(DRAWING)
 
 
 @dataclass(frozen=True)
@@ -42,20 +43,20 @@ class SetQuestion:
     `again` are the drawing where it is written, and where it stands higher up already.
     """
 
-    html: str
-    row: str
+    html: Markup
+    row: Markup
     drawing: str = ""
-    first: str = ""
-    again: str = ""
+    first: Markup = Markup()
+    again: Markup = Markup()
 
 
 @dataclass(frozen=True)
 class Frame:
     """All of a paper but its questions, with the places of learner and issue code open."""
 
-    before: str
-    between: str
-    after: str
+    before: Markup
+    between: Markup
+    after: Markup
 
 
 def set_question(made: WorkedQuestion) -> SetQuestion:
@@ -96,7 +97,7 @@ def frame_of(
     return Frame(before, between, after)
 
 
-def paper_html(frame: Frame, questions: Sequence[SetQuestion], learner: str, issue: str) -> str:
+def paper_html(frame: Frame, questions: Sequence[SetQuestion], learner: str, issue: str) -> Markup:
     """The body of one learner's paper.
 
     `learner` and `issue` are of letters, digits, hyphens and underscores.
@@ -109,16 +110,16 @@ def paper_html(frame: Frame, questions: Sequence[SetQuestion], learner: str, iss
     ]
     parts = [
         frame.before,
-        '<ol class="quiz-questions">\n',
-        "\n".join(entries),
-        "\n</ol>",
+        Markup('<ol class="quiz-questions">\n'),
+        joined(entries, "\n"),
+        Markup("\n</ol>"),
         frame.between,
-        "<ol>\n",
-        "\n".join(question.row for question in questions),
-        "\n</ol></section>",
+        Markup("<ol>\n"),
+        joined((question.row for question in questions), "\n"),
+        Markup("\n</ol></section>"),
         frame.after,
     ]
-    return "".join(
+    return joined(
         (
             part.replace(LEARNER, learner).replace(_ISSUE, issue)
             if part in (frame.before, frame.between, frame.after)
@@ -130,7 +131,7 @@ def paper_html(frame: Frame, questions: Sequence[SetQuestion], learner: str, iss
 
 def _entry(
     question: SetQuestion, number: int, of: int, names: dict[str, str], drawn: list[SetQuestion]
-) -> str:
+) -> Markup:
     html = (
         question.html.replace(NUMBER, str(number))
         .replace(OF, str(of))

@@ -5,22 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from firstway.quiz.forms.shown_question import Shown
-from firstway.quiz.forms.slots import LETTER_ROOM, Slots, text
+from firstway.quiz.forms.slots import LETTER_ROOM, Slots
+from firstway.rendering.html import Markup, joined, tag
 
 
-def fields(shown: Shown, place: str, slots: Slots) -> Iterator[str]:
+def fields(shown: Shown, place: str, slots: Slots) -> Iterator[Markup]:
     rows = [(number, slots.marked(words)) for number, words in shown.rows]
-    listed = "".join(
-        f"<li><b>{text(letter)}</b> {slots.marked(words)}</li>" for letter, words in shown.items
+    listed = joined(
+        tag("li", tag("b", letter), " ", slots.marked(words)) for letter, words in shown.items
     )
-    choices = "".join(f"<option>{text(letter)}</option>" for letter, _ in shown.items)
-    yield f'<ol class="quiz-items">{listed}</ol>'
+    choices = joined(tag("option", letter) for letter, _ in shown.items)
+    yield tag("ol", listed, class_="quiz-items")
     for number, words in rows:
         yield (
-            f'<label class="quiz-row"><span>{text(number)}. {words}</span>'
-            f'<select><option value="">Choose</option>{choices}</select></label>'
+            tag(
+                "label",
+                tag("span", f"{number}. ", words),
+                tag("select", tag("option", "Choose", value=""), choices),
+                class_="quiz-row",
+            )
         )
 
 
-def room(shown: Shown) -> str:
-    return " ".join(f"{text(number)} {LETTER_ROOM}" for number, _ in shown.rows)
+def room(shown: Shown) -> Markup:
+    return joined((f"{number} " + LETTER_ROOM for number, _ in shown.rows), " ")

@@ -3,27 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from html import escape
 
 from firstway.quiz.forms.shown_question import Shown
-from firstway.quiz.forms.slots import LETTER_ROOM, Slots, text
+from firstway.quiz.forms.slots import LETTER_ROOM, Slots
+from firstway.rendering.html import Markup, tag
 
 
-def fields(shown: Shown, place: str, slots: Slots) -> Iterator[str]:
+def fields(shown: Shown, place: str, slots: Slots) -> Iterator[Markup]:
     """An ordered list with real buttons; without scripts the letters are written down in their
     order.
     """
-    yield '<p class="quiz-hint">Put them in order, the first one on top.</p><ol class="quiz-steps">'
-    for letter, words in shown.choices:
-        spoken = escape(words)
-        yield (
-            f'<li data-value="{escape(letter)}"><b>{text(letter)}</b> <span'
-            f' class="quiz-step"{slots.next()}>{text(words)}</span> <span class="quiz-moves"'
-            f' hidden><button type="button" aria-label="Move up: {spoken}">Move up</button><button'
-            f' type="button" aria-label="Move down: {spoken}">Move down</button></span></li>'
-        )
-    yield "</ol>"
+    yield tag("p", "Put them in order, the first one on top.", class_="quiz-hint")
+    yield tag("ol", *(_step(*each, slots) for each in shown.choices), class_="quiz-steps")
 
 
-def room(shown: Shown) -> str:
+def _step(letter: str, words: str, slots: Slots) -> Markup:
+    moves = (
+        tag("button", f"Move {way}", type="button", aria_label=f"Move {way}: {words}")
+        for way in ("up", "down")
+    )
+    return tag(
+        "li",
+        tag("b", letter),
+        " ",
+        tag("span", words, class_="quiz-step", data_slot=slots.next()),
+        " ",
+        tag("span", *moves, class_="quiz-moves", hidden=True),
+        data_value=letter,
+    )
+
+
+def room(shown: Shown) -> Markup:
     return LETTER_ROOM * len(shown.choices)
