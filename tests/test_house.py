@@ -411,6 +411,54 @@ def too_wide(source: str) -> list[int]:
     return [number for number in wide if number not in data]
 
 
+# Rooms whose HTML is made by `rendering/html.py`. The drawing room writes SVG of its own: names and
+# figures by the thousand, texts through `escape`; a drawing kept beside a key is such SVG.
+ESCAPING_ROOMS = ("rendering", "quiz", "pages", "desk", "site")
+WRITES_SVG = ("desk/papers/pictures.py",)
+HOLE = "\0"
+
+
+def composed_by_hand(source: str) -> list[int]:
+    """Lines of f-strings that hold a tag and a place to be filled: what fills it is escaped by
+    nobody.
+    """
+    found = []
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.JoinedStr):
+            pieces = (
+                str(each.value) if isinstance(each, ast.Constant) else HOLE for each in node.values
+            )
+            text = "".join(pieces)
+            if HOLE in text and re.search(r"</?[A-Za-z]", text):
+                found.append(node.lineno)
+    return found
+
+
+def test_html_is_made_by_what_escapes(root: Path) -> None:
+    """And by nothing else: no second escaper either."""
+    package = root / "tools/firstway"
+    found = [
+        f"{path.relative_to(package).as_posix()}:{number}"
+        for room in ESCAPING_ROOMS
+        for path in sorted((package / room).rglob("*.py"))
+        if path.relative_to(package).as_posix() not in (*WRITES_SVG, "rendering/html.py")
+        for number in composed_by_hand(path.read_text(encoding="utf-8"))
+    ]
+    assert found == []
+    others = re.compile(r"from html import .*\bescape\b|saxutils|import html$", re.MULTILINE)
+    assert [
+        path.name
+        for path in sorted(package.rglob("*.py"))
+        if others.search(path.read_text("utf-8"))
+    ] == []
+
+
+def test_composed_by_hand__sees_a_tag_with_a_hole_and_no_other() -> None:
+    assert composed_by_hand("f'<b>{name}</b>'") == [1]
+    assert composed_by_hand("f'{name}</b>'") == [1]
+    assert composed_by_hand("f'{low} < {high}', '<b>name</b>', f'<!--part:{name}-->'") == []
+
+
 def test_no_line_is_wider_than_a_hundred_columns(root: Path) -> None:
     found = [
         f"{path.relative_to(root).as_posix()}:{number}"

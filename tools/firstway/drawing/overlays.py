@@ -488,7 +488,8 @@ def _referring(
     at = f' class="fw-stage-{stage}"' if stage else ""
     under, over = ("".join(dict.fromkeys(pair[side] for pair in marks)) for side in (0, 1))
     svg = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" id="{prefix}" class="fw-drawing fw-again {least_width(sheet.width)}"'
+        f'<svg xmlns="http://www.w3.org/2000/svg" id="{prefix}"'
+        f' class="fw-drawing fw-again {least_width(sheet.width)}"'
         f' viewBox="0 0 {svg_number(sheet.width)} {svg_number(sheet.height)}" role="img"'
         f' aria-labelledby="{name} {description}" fill="none"><title'
         f' id="{name}">{escape(title)}</title><desc id="{description}">{escape(words)}</desc><g'

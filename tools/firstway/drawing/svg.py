@@ -345,7 +345,8 @@ def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
     title, description = svg_id(prefix, "title"), svg_id(prefix, "desc")
     head = (
         f'<svg xmlns="http://www.w3.org/2000/svg" id="{svg_id(prefix, "drawing")}"'
-        f' class="fw-drawing fw-{sheet.kind} {least_width(sheet.width)}" viewBox="0 0 {svg_number(sheet.width)}'
+        f' class="fw-drawing fw-{sheet.kind} {least_width(sheet.width)}"'
+        f' viewBox="0 0 {svg_number(sheet.width)}'
         f' {svg_number(sheet.height)}" role="img" aria-labelledby="{title}'
         f' {description}"{_data(sheet.data)} font-family="inherit" font-size="12"'
         f' text-anchor="{anchor}" fill="{OWN_INK}"'

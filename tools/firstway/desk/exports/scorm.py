@@ -49,15 +49,16 @@ def scorm_files(
         others={made[0].id: made[1:] for made in sets},
     )
     if recipe.pass_percent:
+        section = Markup('<section class="quiz"')
         body = body.replace(
-            '<section class="quiz"', f'<section class="quiz" data-pass="{recipe.pass_percent:g}"', 1
+            section, section + Markup(' data-pass="{:g}"').format(recipe.pass_percent), 1
         )
     head = tag("h1", recipe.title) + "\n" + tag("p", class_="scorm-said soft", role="status")
     kinds = json_text({name: form.interaction for name, form in FORMS.items()})
     interactions = f"var firstwayInteractions = {kinds};"
     script = "\n".join((practice_script(), interactions, script_part("scorm.js")))
     return {
-        "index.html": page_html(recipe.title, head + "\n" + Markup(body), style, script=script),
+        "index.html": page_html(recipe.title, head + "\n" + body, style, script=script),
         "imsmanifest.xml": manifest(recipe),
     }
 
