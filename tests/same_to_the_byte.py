@@ -22,6 +22,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[1]
 RUN = "import sys; sys.argv[0] = 'firstway'; from firstway.cli import main; sys.exit(main())"
 SECRET = "5a" * 32
+EXAMPLE_SEED = "change-this-before-use"
 VIEWS = ("single-line", "board", "wiring")
 FORMS = ("qti-3.0", "qti-2.1", "scorm-1.2")
 RECIPES = ("class-board-test", "class-first-look", "mock")  # the last has most kinds
@@ -80,6 +81,9 @@ def make(project: Path, out: Path, kept: Path) -> None:
     secret.write_text(SECRET + "\n", encoding="utf-8")
     for stem in RECIPES:
         recipe = f"quiz/papers/{stem}.yaml"
+        own = project / recipe  # a seed that is only an example is refused
+        text = own.read_text(encoding="utf-8")
+        own.write_text(text.replace(EXAMPLE_SEED, "a seed of our own"), encoding="utf-8")
         for form in FORMS:
             run(
                 project,
