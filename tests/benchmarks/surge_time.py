@@ -4,7 +4,7 @@
 
 Median of runs taken in turn with ngspice, so that a busy machine slows both alike; printed and
 never asserted. The aims: at most 8 ms a run on an idle machine, and at most 0.9 of the process.
-ngspice gets 5 ns, with which a rectifier's figures are 1.7 % low; here every step is finer at first.
+ngspice gets 5 ns, with which a rectifier is 1.7 % low; here every step is finer at first.
 """
 
 from __future__ import annotations

@@ -37,7 +37,7 @@ from firstway.drawing.symbols import (
     CableSheath,
     CircuitBreaker,
     ConductorStrokes,
-    Contactor,
+    ContactorSymbol,
     CutOut,
     EarthElectrode,
     EnergyMeter,
@@ -885,9 +885,11 @@ class _SingleLine:
         elif way.device == "rcbo":
             symbol = Rcbo(words.switched_neutral(way))
         else:
-            symbol = {"rcd": ResidualCurrentDeviceSymbol, "fuse": Fuse, "contactor": Contactor}.get(
-                str(way.device), CircuitBreaker
-            )()
+            symbol = {
+                "rcd": ResidualCurrentDeviceSymbol,
+                "fuse": Fuse,
+                "contactor": ContactorSymbol,
+            }.get(str(way.device), CircuitBreaker)()
         self.y = top
         end = self.symbol(f"part.{way.name}", symbol, column.x, ", ".join(words.way_words(way)))
         if isinstance(symbol, Rcbo) and words.switched_neutral(way) != "none":
@@ -1008,7 +1010,10 @@ class _SingleLine:
             )
         sense_y = start + 22
         self.y = self.symbol(
-            f"contactor.{point.name}", Contactor(), x, self._said("Contactor of the charging point")
+            f"contactor.{point.name}",
+            ContactorSymbol(),
+            x,
+            self._said("Contactor of the charging point"),
         )
         lines = words.point_words(point) + words.earthed_words(
             point, self.installation.electrode(str(point.earthed_by))

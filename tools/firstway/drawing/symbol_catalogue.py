@@ -76,7 +76,7 @@ GROUPS: tuple[tuple[str, tuple[ShownSymbol, ...]], ...] = (
         (
             ShownSymbol("isolator", one.Isolator, SINGLE_LINE),
             ShownSymbol("switch-disconnector", one.SwitchDisconnector, SINGLE_LINE),
-            ShownSymbol("contactor", one.Contactor, SINGLE_LINE),
+            ShownSymbol("contactor", one.ContactorSymbol, SINGLE_LINE),
             ShownSymbol("circuit-breaker", one.CircuitBreaker, SINGLE_LINE),
             ShownSymbol("residual current device", one.ResidualCurrentDeviceSymbol, SINGLE_LINE),
             ShownSymbol(

@@ -174,7 +174,7 @@ def _trip(symbol: DrawnSymbol, x: float, reach: float) -> None:
     symbol.line((x - reach, 44), (-18, 44), (-18, 22.5), (-5, 22.5), lw=HAIR, ls="--")
 
 
-class Contactor(DrawnSymbol):
+class ContactorSymbol(DrawnSymbol):
     """Contactor, make main contact, 07-13-02: a half circle at the fixed contact."""
 
     def __init__(self) -> None:
@@ -372,7 +372,7 @@ FAMILY: dict[str, type[DrawnSymbol]] = {
     "circuit-breaker": CircuitBreaker,
     "residual current device": ResidualCurrentDeviceSymbol,
     "RCBO": Rcbo,
-    "contactor": Contactor,
+    "contactor": ContactorSymbol,
     "surge protective device": SurgeDevice,
     "varistor": VaristorSymbol,
     "spark gap": SparkGap,
