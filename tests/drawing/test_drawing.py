@@ -167,7 +167,7 @@ def test_faults_in__three_hundred_boards_at_random_have_none() -> None:
 
 def _svg_of(*inside: str) -> str:
     return (
-        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 200" style="min-width:300px"'
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 200" class="fw-least-30"'
         ' fill="currentColor" stroke-width="1.5">' + "".join(inside) + "</svg>"
     )
 

@@ -16,6 +16,7 @@ from xml.etree import ElementTree
 
 from firstway.drawing.labels import Bounds, meets
 from firstway.drawing.sheet import Point
+from firstway.drawing.svg import WIDTH_STEP
 from firstway.drawing.text_width import reserved_width
 
 SMALLEST_PX = 9.0
@@ -229,8 +230,8 @@ def faults_in(svg: str) -> tuple[Fault, ...]:
         Fault("id used twice", name)
         for name in sorted({i for i in reading.ids if reading.ids.count(i) > 1})
     ]
-    least = re.search(r"min-width:([\d.]+)px", reading.root.attrib.get("style", ""))
-    scale = float(least[1]) / width if least else 0.0
+    least = re.search(r"\bfw-least-(\d+)", reading.root.attrib.get("class", ""))
+    scale = int(least[1]) * WIDTH_STEP / width if least else 0.0
     faults += [
         Fault("file holds an address", found)
         for found in re.findall(r'(?:href|src)="(?!#)[^"]*"|url\([^#)][^)]*\)', svg)

@@ -36,7 +36,7 @@ from firstway.rendering.html import Markup, escape
 LEAST_SCALE = (
     0.75  # text of 12 units is never under 9 px; on a narrower screen the frame scrolls sideways
 )
-_WIDTH_STEP, _MOST_WIDTHS = 10, 160
+WIDTH_STEP, _MOST_WIDTHS = 10, 160
 
 
 @dataclass(frozen=True)
@@ -58,7 +58,7 @@ class Drawn:
 
 def least_width(width: float) -> str:
     """The class of a drawing this many units wide that keeps it readable on a narrow screen."""
-    return f"fw-least-{min(math.ceil(width * LEAST_SCALE / _WIDTH_STEP), _MOST_WIDTHS)}"
+    return f"fw-least-{min(math.ceil(width * LEAST_SCALE / WIDTH_STEP), _MOST_WIDTHS)}"
 
 
 def widths_stylesheet(page: str | None = None) -> str:
@@ -66,7 +66,7 @@ def widths_stylesheet(page: str | None = None) -> str:
     places: Iterable[int] = range(1, _MOST_WIDTHS + 1)
     if page is not None:
         places = sorted({int(place) for place in re.findall(r"\bfw-least-(\d+)", page)})
-    return "".join(f".fw-least-{place}{{min-width:{place * _WIDTH_STEP}px}}\n" for place in places)
+    return "".join(f".fw-least-{place}{{min-width:{place * WIDTH_STEP}px}}\n" for place in places)
 
 
 def svg_number(value: float) -> str:
