@@ -489,6 +489,8 @@ def test_questions_from_yaml__every_problem_at_once() -> None:
         "topic: x\nquestions:\n  - 7\n",
         "a: {b: [",
         "topic: x\nquestions:\n - {id: a, options: 3, kind: one-answer}",
+        "topic: x\nquestions: [{id: a, kind: number}, {id: b, kind: number}]",
+        "topic: x\nquestions: [{id: a, kind: point, spots: [], drawing: 3}]",
         "topic: x\nquestions:\n - {id: a, answer: 3, mistakes: x, kind: number, stem: [], with: 2}",
     ],
 )

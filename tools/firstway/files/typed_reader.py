@@ -189,7 +189,7 @@ def _say_too_few(reader: _Reader, node: Items, least: int, path: str) -> None:
 
 
 def _item_by_word(reader: _Reader, node: Node, kind: SectionsByWord, path: str, place: int) -> Any:
-    """An item whose keys depend on a word of it; without that word nothing else can be told."""
+    """An item whose keys depend on a word of it; one with a problem is left out of the list."""
     word = node.values.get(kind.key) if isinstance(node, Entries) else None
     if not isinstance(word, Text):
         reader.say(
@@ -198,8 +198,10 @@ def _item_by_word(reader: _Reader, node: Node, kind: SectionsByWord, path: str, 
             f"add `{kind.key}:`, one of: " + ", ".join(kind.of),
         )
         return _UNREAD
+    before = len(reader.problems)
     named = _plain_value(reader, word, Word(tuple(kind.of)), f"{path}.{place}.{kind.key}")
-    return _item(reader, node, kind.of[named], path, place) if named is not _UNREAD else _UNREAD
+    found = _UNREAD if named is _UNREAD else _item(reader, node, kind.of[named], path, place)
+    return found if len(reader.problems) == before else _UNREAD
 
 
 def _sections_or_names(

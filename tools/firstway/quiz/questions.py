@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from itertools import zip_longest
 
 from firstway.files.specs import Prose, SectionsByWord, key
 from firstway.files.typed_reader import section_from_data
@@ -76,13 +75,11 @@ def _questions_from_data(
         return [], sorted(problems if data is None else [*problems, said])
     written, own = section_from_data(data, BankFile, file)
     problems = [*problems, *own]
-    starts = [each.line for each in written.questions[1:]]
     questions = []
-    for each, end in zip_longest(written.questions, starts):
-        if not any(each.line <= problem.line < (end or problem.line + 1) for problem in own):
-            question, more = _question(each, file)
-            problems += more
-            questions += [] if more else [question]
+    for each in written.questions:
+        question, more = _question(each, file)
+        problems += more
+        questions += [] if more else [question]
     return questions, sorted({*problems, *ids_used_twice(questions)})
 
 
