@@ -146,7 +146,7 @@ class Cable(Placed):
     colours: Trade = stated(word("harmonised", "red-black", "nec"), "which colours the cores have")
     data_pair_v: Amount = stated(
         positive(at_most=1000),
-        "voltage the insulation of a data pair beside the conductors is made for",
+        "voltage that the insulation of a pair for data in the same cable is made for",
         "450",
         also=(NONE,),
     )
@@ -408,7 +408,9 @@ class LoadLimiter(Placed):
         Section(Senses), "what it senses, and how its sensor is placed"
     )
     on_lost_signal_a: Amount = stated(
-        Number(at_least=0, at_most=1000), "the current it allows when it loses the signal", "0"
+        Number(at_least=0, at_most=1000),
+        "the current each point falls to when it loses its signal",
+        "0",
     )
     documented: YesNo = stated(Flag(), "whether marks and papers on the spot tell of it")
 
@@ -656,7 +658,7 @@ class Leads(Placed):
     earth: Lead | Absent = stated(Section(Lead), "the lead to the earth bar")
     through_own_device_m: Amount = stated(
         Number(at_least=0, at_most=100),
-        "length of the path through the device that protects it",
+        "length of the link through the device ahead of it; 0 if there is none",
         "0",
     )
 
@@ -989,10 +991,14 @@ class ChargingPoint(Placed):
         Section(OpenPen), "what is done against a broken combined conductor", when="TN-C-S"
     )
     distance_to_other_earth_m: Amount = stated(
-        Number(at_least=0, at_most=10000), "to metal that is joined to another earth", "3.1"
+        Number(at_least=0, at_most=10000),
+        "to metal in reach that is joined to another earth",
+        "3.1",
     )
     distance_below_ground_m: Amount = stated(
-        Number(at_least=0, at_most=10000), "to buried metal that is joined to another earth", "2.5"
+        Number(at_least=0, at_most=10000),
+        "from its electrode to buried metal on the network's earth",
+        "2.5",
     )
 
 
