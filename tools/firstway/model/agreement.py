@@ -5,9 +5,9 @@ Each function takes the installation and yields problems; `disagreements` collec
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable, Iterator
 
+from firstway.files.near_words import suggestion
 from firstway.model.cables_agree import cables_disagree
 from firstway.model.installation import LINES, Installation, Reading, Way
 from firstway.model.lines import lines_given, lines_of_way
@@ -70,10 +70,8 @@ def _problem(installation: Installation, path: str, message: str, hint: str) -> 
 
 def _near(word: str, choices: Iterable[str]) -> str:
     names = list(dict.fromkeys(choices))
-    near = difflib.get_close_matches(word, names, n=1, cutoff=0.6)
-    if near:
-        return f"did you mean '{near[0]}'?"
-    return "use one of: " + ", ".join(names) if names else "there is none to name"
+    named = "use one of: " + ", ".join(names) if names else "there is none to name"
+    return suggestion(word, names) or named
 
 
 def _editions(installation: Installation) -> Iterator[Problem]:

@@ -6,9 +6,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from difflib import get_close_matches
 
 from firstway.choosing.completing import Completed
+from firstway.files.near_words import suggestion
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.notes_on_tap import Note
 from firstway.pages.shared.project import Chapter, Project
@@ -46,11 +46,8 @@ Answering = Callable[[Chapter, Guide, tuple[str, ...]], "Answer | Complaint"]
 def unknown(what: str, word: str, known: Iterable[str]) -> Complaint:
     """A word that is none of those known, with the nearest of them."""
     choices = list(known)
-    near = get_close_matches(word, choices, 1)
     some = ", ".join(choices[:12]) + (" ..." if len(choices) > 12 else "")
-    return Complaint(
-        f"unknown {what} '{word}'", f"did you mean '{near[0]}'?" if near else f"known are: {some}"
-    )
+    return Complaint(f"unknown {what} '{word}'", suggestion(word, choices) or f"known are: {some}")
 
 
 def job_named(project: Project, name: str) -> Completed | Complaint:

@@ -57,8 +57,8 @@ import re
 import shlex
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from difflib import get_close_matches
 
+from firstway.files.near_words import suggestion
 from firstway.pages.chapters.answer import Answer, Complaint
 from firstway.pages.chapters.answering import BLOCKS, SENTENCES
 from firstway.pages.chapters.answering_blocks import unseen_html
@@ -260,10 +260,9 @@ def _with_ids_once(given: list[Answer | Complaint]) -> list[Answer | Complaint]:
 def _answer(directive: Directive, page: Chapter, guide: Guide) -> Answer | Complaint:
     word, arguments = directive.word, directive.arguments
     if word not in KNOWN:
-        near = get_close_matches(word, KNOWN, 1)
         return Complaint(
             f"unknown directive '{word}'",
-            f"did you mean '{near[0]}'?" if near else f"known are: {', '.join(sorted(KNOWN))}",
+            suggestion(word, KNOWN) or f"known are: {', '.join(sorted(KNOWN))}",
         )
     if word in ALONE and not directive.alone:
         return Complaint(
