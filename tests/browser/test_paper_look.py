@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from accessibility import DRESS
 from conftest import OfflinePage
 from desk_class import SmallClass
 
@@ -135,11 +136,10 @@ def test_each_page_of_a_booklet_bears_code_and_a_line_for_the_signature(
     The line is painted in a colour of its own, and looked for in each page of the PDF.
     """
     page = offline_page.show(page_of(made))
-    page.add_style_tag(
-        content=(
-            ".quiz-signed i, .quiz-sheet .quiz-fact:last-of-type i { border-color: rgb(1, 200, 3)"
-            " !important; }"
-        )
+    page.evaluate(
+        DRESS,
+        ".quiz-signed i, .quiz-sheet .quiz-fact:last-of-type i { border-color: rgb(1, 200, 3)"
+        " !important; }",
     )
     made_of = page.pdf(format="A4", prefer_css_page_size=True)
     pages = len(re.findall(rb"/Type\s*/Page\b", made_of))
