@@ -4,11 +4,12 @@ ngspice measured.
 
 from __future__ import annotations
 
+import math
 import re
 import subprocess
 from pathlib import Path
 
-from firstway.calculations.surge import SurgeCase, SurgeModel, Varistor
+from firstway.calculations.surge import Gap, SurgeCase, SurgeModel, Varistor
 
 MEASURED = {
     "board": "vbpk",
@@ -17,6 +18,8 @@ MEASURED = {
     "vehicle_lowest": "vvlo",
     "spd_a": "ispk",
     "second_spd_a": "i2pk",
+    "spd_j": "ws",
+    "second_spd_j": "w2",
     "vehicle_a": "ivpk",
     "vehicle_j": "wv",
     "vehicle_c": "qv",
@@ -30,17 +33,31 @@ def netlist(
     would not end.
     """
     lines = ["* surge from board to vehicle", *_source(case, model)]
-    if case.spd:
-        lines += _spd("1", "b", case.spd, case.lead_m, case.mains_v, model)
-    if case.second_spd:
-        lines += _spd("2", "e1", case.second_spd, case.second_lead_m, case.mains_v, model)
-    lines.append(_line("T1", "b", "e1", case.supply_m, model))
+    # The earth of the board and that of the point: resistances to true earth, node 0.
+    lines += [f"Rearth eb 0 {case.board_earth_ohm or 1e-9!r}"]
+    lines += [f"Rown ep 0 {case.point_earth_ohm or 1e-9!r}"]
+    if case.spd or case.spd_gap:
+        lines += _spd("1", "b", "eb", case.spd, case.spd_gap, case.lead_m, case.mains_v, model)
+    if case.second_spd or case.second_gap:
+        lines += _spd(
+            "2",
+            "e1",
+            "ep",
+            case.second_spd,
+            case.second_gap,
+            case.second_lead_m,
+            case.mains_v,
+            model,
+        )
+    if case.point_farad:
+        lines += [f"Cp e1 e1p {case.point_farad!r} IC=0", f"Rp e1p ep {model.capacitor_ohm!r}"]
+    lines += _line("1", "b", "e1", case.supply_m, case, model)
     if case.contactor_closed:
         lines.append(f"Rc e1 e2 {model.contact_ohm + case.loop_ohm!r}")
     else:
         lines += [f"Cc e1 e2 {model.open_contact_farad!r}", f"Rcl e1 e2 {model.open_contact_ohm!r}"]
     lines += [
-        _line("T2", "e2", "v", case.cable_m, model),
+        *_line("2", "e2", "v", case.cable_m, case, model),
         f"Rlk v 0 {model.open_end_ohm!r}",
         *_end(case, model),
     ]
@@ -48,21 +65,31 @@ def netlist(
         ".options reltol=2e-5 abstol=1e-8 vntol=1e-5 itl4=200 method=trap",
         f".tran {step_s!r} {window_s!r} 0 {step_s!r} uic",
         ".meas tran vbpk MAX V(b)",
-        ".meas tran vepk MAX V(e1)",
-        ".meas tran vvpk MAX V(v)",
-        ".meas tran vvlo MIN V(v)",
+        "Bve ve 0 V=V(e1)-V(ep)",
+        "Bvv vv 0 V=V(v)-V(ep)",
+        ".meas tran vepk MAX V(ve)",
+        ".meas tran vvpk MAX V(vv)",
+        ".meas tran vvlo MIN V(vv)",
     ]
-    if case.spd:
-        lines.append(".meas tran ispk MAX I(Vsp1)")
-    if case.second_spd:
-        lines.append(".meas tran i2pk MAX I(Vsp2)")
+    for number, fitted, name in (
+        ("1", case.spd or case.spd_gap, "s"),
+        ("2", case.second_spd or case.second_gap, "2"),
+    ):
+        if fitted:
+            lines += [
+                f".meas tran i{name}pk MAX I(Vsp{number})",
+                f"Bw{number} w{number} 0 V=(V({number}b)-V({'eb' if number == '1' else 'ep'}))*I(Vsp{number})",
+                f".meas tran w{name} INTEG V(w{number})",
+            ]
     if case.vehicle not in ("open", "capacitor"):
         lines += [
             ".meas tran ivpk MAX I(Vvm)",
-            "Bp pw 0 V=V(v)*I(Vvm)",
+            "Bp pw 0 V=(V(v)-V(ep))*I(Vvm)",
             ".meas tran wv INTEG V(pw)",
             ".meas tran qv INTEG I(Vvm)",
         ]
+    if case.spd_gap or case.second_gap:
+        lines.append(".model fires SW(VT=0.5 VH=0 RON=1e-6 ROFF=1e9)")
     return "\n".join([*lines, ".end", ""])
 
 
@@ -70,6 +97,17 @@ def _source(case: SurgeCase, model: SurgeModel) -> list[str]:
     if case.source == "current-impulse":
         scale = model.impulse_scale * case.impulse_a * 1e18
         return [f"Bi 0 b I={scale!r}*time*time*time*exp(-time/{model.impulse_tau_s!r})"]
+    if case.source == "long-impulse":
+        x = f"pow(time/{model.long_front_s!r},10)"
+        scale = case.impulse_a / model.long_correction
+        return [f"Bi 0 b I={scale!r}*{x}/(1+{x})*exp(-time/{model.long_tail_s!r})"]
+    if case.source == "ring-wave":
+        rise, fall = f"exp(-time/{model.ring_rise_s!r})", f"exp(-time/{model.ring_fall_s!r})"
+        turn = f"cos({2 * math.pi * model.ring_hertz!r}*time)"
+        return [
+            f"Bg g 0 V={model.ring_scale * case.surge_v!r}*(1-{rise})*{fall}*{turn}",
+            f"Rg g b {case.ring_ohm!r}",
+        ]
     return [
         f"Cg g 0 {model.generator_farad!r} IC={model.generator_volt_per_volt * case.surge_v!r}",
         f"Rg1 g 0 {model.generator_discharge_ohm!r}",
@@ -79,24 +117,68 @@ def _source(case: SurgeCase, model: SurgeModel) -> list[str]:
     ]
 
 
-def _law(node: str, varistor: Varistor, mains_v: float) -> str:
-    volts = f"V({node})+({mains_v!r})" if mains_v else f"V({node})"
-    return f"I=sgn({volts})*pow(abs({volts})/{varistor.volts_at_1_a!r},{1 / varistor.alpha!r})"
+def _law(node: str, to: str, varistor: Varistor, mains_v: float) -> str:
+    volts = f"(V({node})-V({to})+({mains_v!r}))"
+    return f"I=sgn{volts}*pow(abs{volts}/{varistor.volts_at_1_a!r},{1 / varistor.alpha!r})"
 
 
 def _spd(
-    name: str, at: str, varistor: Varistor, lead_m: float, mains_v: float, model: SurgeModel
+    name: str,
+    at: str,
+    earth: str,
+    varistor: Varistor | None,
+    gap: Gap | None,
+    lead_m: float,
+    mains_v: float,
+    model: SurgeModel,
 ) -> list[str]:
-    ohm = model.lead_ohm_per_m * lead_m + varistor.series_ohm + 1e-6
-    return [
+    """A device on its leads. A gap is a switch that a latch closes for good: it is run no longer
+    than its first current lasts.
+    """
+    lead = model.lead_ohm_per_m * lead_m + 1e-6
+    lines = [
         f"Ls{name} {at} {name}a {model.lead_henry_per_m * lead_m!r} IC=0",
-        f"Rs{name} {name}a {name}b {ohm!r}",
-        f"Vsp{name} {name}b {name}c 0",
-        f"Bs{name} {name}c 0 {_law(name + 'c', varistor, mains_v)}",
+        f"Rl{name} {name}a {name}b {lead!r}",
+        f"Vsp{name} {name}b {name}g 0",
+    ]
+    inner = f"{name}g"
+    if gap is not None:
+        across = f"abs(V({name}g)-V({earth})+({mains_v!r}))"
+        lines += [
+            f"Bl{name} 0 {name}l I=({across}>={gap.fires_v!r})?1:0",
+            f"Cl{name} {name}l 0 1e-12 IC=0",
+            f"Ssw{name} {name}g {name}h {name}l 0 fires",
+            f"Bar{name} {name}h {name}i V={gap.arc_v!r}*tanh(I(Vsp{name})/0.5)",
+        ]
+        inner = f"{name}i"
+    if varistor is None:
+        return [*lines, f"Rs{name} {inner} {earth} 1e-6"]
+    return [
+        *lines,
+        f"Rs{name} {inner} {name}c {varistor.series_ohm + 1e-9!r}",
+        f"Bs{name} {name}c {earth} {_law(name + 'c', earth, varistor, mains_v)}",
     ]
 
 
-def _line(name: str, start: str, end: str, length_m: float, model: SurgeModel) -> str:
+def _line(
+    name: str, start: str, end: str, length_m: float, case: SurgeCase, model: SurgeModel
+) -> list[str]:
+    if case.loss_ohm_per_m:  # sections much shorter than any wave: resistances apart from the lines
+        sections = 16
+        each, ohm = length_m / sections, case.loss_ohm_per_m * length_m / sections
+        lines, at = [], start
+        for part in range(sections):
+            far = end if part == sections - 1 else f"x{name}{part}"
+            lines += [
+                f"Rx{name}{part} {at} y{name}{part} {ohm!r}",
+                _one_line(f"T{name}{part}", f"y{name}{part}", far, each, model),
+            ]
+            at = far
+        return lines
+    return [_one_line(f"T{name}", start, end, length_m, model)]
+
+
+def _one_line(name: str, start: str, end: str, length_m: float, model: SurgeModel) -> str:
     return (
         f"{name} {start} 0 {end} 0 Z0={model.line_ohm!r} TD={length_m / model.line_m_per_s!r}"
         " REL=10 ABS=10"
@@ -106,20 +188,20 @@ def _line(name: str, start: str, end: str, length_m: float, model: SurgeModel) -
 def _end(case: SurgeCase, model: SurgeModel) -> list[str]:
     lines = []
     if case.vehicle in ("capacitor", "varistor-and-capacitor"):
-        lines += [f"Cx v x {case.vehicle_farad!r} IC=0", f"Rx x 0 {model.capacitor_ohm!r}"]
+        lines += [f"Cx v x {case.vehicle_farad!r} IC=0", f"Rx x ep {model.capacitor_ohm!r}"]
     if case.vehicle in ("varistor", "varistor-and-capacitor"):
         own = model.vehicle_varistor
         lines += [
             "Vvm v v2 0",
             f"Rvm v2 vm {own.series_ohm!r}",
-            f"Bv vm 0 {_law('vm', own, case.mains_v)}",
+            f"Bv vm ep {_law('vm', 'ep', own, case.mains_v)}",
         ]
     if case.vehicle == "rectifier":  # a bridge: whatever the sign, it charges its capacitor
-        volts = f"(V(v2)+({case.mains_v!r}))"
+        volts = f"(V(v2)-V(ep)+({case.mains_v!r}))"
         above = f"max(0,(abs{volts}-V(bus)-{model.rectifier_volt!r})/{model.rectifier_ohm!r})"
         lines += [
             "Vvm v v2 0",
-            f"Br v2 0 I=sgn{volts}*{above}",
+            f"Br v2 ep I=sgn{volts}*{above}",
             f"Bq 0 bus I={above}",
             f"Cb bus 0 {model.rectifier_farad!r} IC={model.rectifier_charged_volt!r}",
         ]
@@ -131,7 +213,7 @@ def measured(text: str, folder: Path) -> dict[str, float]:
     path = folder / "surge.cir"
     path.write_text(text, encoding="ascii")
     shown = subprocess.run(
-        ["ngspice", "-b", str(path)], capture_output=True, text=True, timeout=120, check=False
+        ["ngspice", "-b", str(path)], capture_output=True, text=True, timeout=60, check=False
     ).stdout
     found = {
         name: float(value)

@@ -4,7 +4,7 @@
 (function () {
   "use strict";
 
-  var NEWTON = 1e-5, NO_CURRENT = 0.25, EXACT = 1e-9, SHORTEST_S = 0.25e-9;
+  var NEWTON = 1e-5, NO_CURRENT = 0.25, EXACT = 1e-9, SHORTEST_S = 0.25e-9, FINE_ENOUGH_S = 3.3e-9;
 
   /* The solver: same names, same order of work, same figures as the Python (surge_parts.py, surge_running.py). */
 
@@ -20,7 +20,8 @@
   function planOf(c, m) {
     var first = c.supply_m / m.line_m_per_s, second = c.cable_m / m.line_m_per_s, window = c.window_s || m.window_s, t = 0, plan = [];
     m.steps.forEach(function (each, at) {
-      var step = first / Math.ceil(first / Math.min(each[1], first, second) - EXACT), until = at + 1 < m.steps.length ? Math.min(m.steps[at + 1][0], window) : window;
+      var short = Math.min(first, second), fine = Math.max(short / 3, Math.min(short, FINE_ENOUGH_S)), step = first / Math.ceil(first / Math.min(each[1], fine) - EXACT);
+      var until = at + 1 < m.steps.length ? Math.min(m.steps[at + 1][0], window) : window;
       var count = Math.ceil((until - t) / step - EXACT);
       if (count > 0) { plan.push([step, count]); t += step * count; }
     });

@@ -295,5 +295,5 @@ def test_a_list_longer_than_any_small_board_has_is_told_at_once() -> None:
     _, problems = installation_from_yaml(text, "marram.yaml", "marram")
     assert [str(problem) for problem in problems] == [
         f"marram.yaml:{line}: 'electrodes' has 301 entries; it may have 40; take out what does not"
-        " belong to this board"
+        " belong there"
     ]

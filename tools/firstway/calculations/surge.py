@@ -30,10 +30,12 @@ from firstway.frozen import dataclass
 
 VehicleEnd = Literal["open", "capacitor", "varistor", "varistor-and-capacitor", "rectifier"]
 """What the input of a vehicle is to a surge."""
-SurgeSource = Literal["combination-wave", "current-impulse"]
-"""What the generator sends: 1.2/50 us and 8/20 us together (IEC 61000-4-5), or the current of 8/20
-us alone.
+SurgeSource = Literal["combination-wave", "current-impulse", "long-impulse", "ring-wave"]
+"""What the generator sends: 1.2/50 us and 8/20 us together (IEC 61000-4-5), the current of 8/20 us
+alone, the current of 10/350 us of a direct lightning stroke (IEC 62305-1), or a wave that rings with
+100 kHz (IEC 61000-4-12).
 """
+IMPULSES = ("current-impulse", "long-impulse")
 SHORTEST_S = 0.25e-9
 """A cable that a wave passes faster is no line of its own: a run would take a million steps."""
 
@@ -58,6 +60,16 @@ class Varistor:
 
 
 @dataclass(frozen=True)
+class Gap:
+    """A spark gap: it fires at `fires_v`, burns at `arc_v` (both V), and goes out with its
+    current.
+    """
+
+    fires_v: float
+    arc_v: float
+
+
+@dataclass(frozen=True)
 class SurgeModel:
     """What no installation states: the generator, the lines, the inputs of a vehicle.
 
@@ -72,6 +84,15 @@ class SurgeModel:
     generator_output_ohm: float
     impulse_scale: float  # i = scale Ip (t / us)^3 exp(-t / tau)
     impulse_tau_s: float
+    # i = Ip / correction x / (1 + x) exp(-t / tail), x = (t / front)^10 (IEC 62305-1 annex B)
+    long_correction: float
+    long_front_s: float
+    long_tail_s: float
+    # u = scale Up (1 - exp(-t / rise)) exp(-t / fall) cos(2 pi f t)
+    ring_scale: float
+    ring_rise_s: float
+    ring_fall_s: float
+    ring_hertz: float
     lead_henry_per_m: float
     lead_ohm_per_m: float
     line_ohm: float  # surge impedance of a cable
@@ -102,7 +123,7 @@ class SurgeCase:
     lead_m: float = 0.5
     source: SurgeSource = "combination-wave"
     surge_v: float = 6000.0  # combination wave, open circuit; its short circuit is half of it in A
-    impulse_a: float = 20000.0  # current impulse 8/20
+    impulse_a: float = 20000.0  # peak of the current impulse
     second_spd: Varistor | None = None
     second_lead_m: float = 0.3
     contactor_closed: bool = True
@@ -111,6 +132,16 @@ class SurgeCase:
     loop_ohm: float = 0.0
     mains_v: float = 0.0
     window_s: float | None = None
+    ring_ohm: float = 12.0  # of the generator of the ring wave: 12 or 30 (IEC 61000-4-12)
+    # A gap stands in series with the varistor of its device, or alone where there is none.
+    spd_gap: Gap | None = None
+    second_gap: Gap | None = None
+    # Earths of their own: what the device at the board drives its current through, and the point.
+    # 0 where point and board share one: then the rise of that earth is no voltage between them.
+    board_earth_ohm: float = 0.0
+    point_earth_ohm: float = 0.0
+    point_farad: float = 0.0  # a capacitor at the input of the point
+    loss_ohm_per_m: float = 0.0  # of the cables, out and back
 
 
 @dataclass(frozen=True)
@@ -137,6 +168,8 @@ class SurgeRun:
     vehicle_a: tuple[float, ...]
     vehicle_energy_j: float
     vehicle_charge_c: float
+    spd_energy_j: float
+    second_spd_energy_j: float
 
     @property
     def board_peak_v(self) -> float:
@@ -217,9 +250,22 @@ def refusal(case: SurgeCase, model: SurgeModel) -> Refused | None:
     """Why the case cannot be run; None when it can."""
     if case.supply_m <= 0 or case.cable_m <= 0:
         return Refused("a cable has no length", "give both lengths in metres, above zero")
-    if case.lead_m < 0 or case.second_lead_m < 0 or case.loop_ohm < 0:
-        return Refused("a length or a resistance is below zero", "give zero or more")
-    if case.source == "current-impulse" and case.spd is None:
+    if (
+        min(
+            case.lead_m,
+            case.second_lead_m,
+            case.loop_ohm,
+            case.board_earth_ohm,
+            case.point_earth_ohm,
+            case.point_farad,
+            case.loss_ohm_per_m,
+        )
+        < 0
+    ):
+        return Refused("a length, a resistance or a capacitance is below zero", "give zero or more")
+    if case.source == "ring-wave" and case.ring_ohm <= 0:
+        return Refused("the generator of the ring wave has no resistance", "give 12 or 30 ohm")
+    if case.source in IMPULSES and case.spd is None and case.spd_gap is None:
         return Refused(
             "an ideal current impulse without an SPD has no finite voltage",
             "fit an SPD in the case, or use the combination wave",

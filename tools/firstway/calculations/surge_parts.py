@@ -14,7 +14,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Generator, Sequence
 
-from firstway.calculations.surge import SurgeCase, SurgeModel, Varistor
+from firstway.calculations.surge import Gap, SurgeCase, SurgeModel, Varistor
 from firstway.frozen import dataclass
 
 Plan = Sequence[tuple[float, int]]
@@ -139,6 +139,47 @@ def varistor(
     yield ampere
 
 
+def spark_gap(
+    gap: Gap,
+    law: Varistor | None,
+    henry: float,
+    ohm: float,
+    behind: Callable[[float], float],
+    mains_v: float,
+    plan: Plan,
+) -> Clamp:
+    """A spark gap on its leads, alone or in series with a varistor: sent the volts of its node
+    without it, gives its current.
+
+    Before it fires there is no current; from then on its arc, until the current ends.
+    """
+    k, p, series = (
+        (1.0, 1.0, 0.0) if law is None else (law.volts_at_1_a, 1 / law.alpha, law.series_ohm)
+    )
+    ampere = lead_v = 0.0
+    burns = 0.0  # the sign of the arc's current; 0 where there is none
+    for step, count in plan:
+        lead_ohm = 2 * henry / step
+        whole_ohm = behind(step) + series + ohm + lead_ohm
+        for _ in range(count):
+            driving = (yield ampere) + lead_ohm * ampere + lead_v + mains_v
+            above = burns * driving - gap.arc_v
+            if not burns or above <= 0.0:
+                ampere = lead_v = burns = 0.0
+                if abs(driving) >= gap.fires_v:  # conducts from the next step on
+                    burns = 1.0 if driving > 0.0 else -1.0
+                continue
+            if law is None:
+                taken = above / whole_ohm
+            elif above < _NO_CURRENT * k:
+                taken = 0.0
+            else:
+                taken = (above - volts_held(0.0, above, k, p, whole_ohm)) / whole_ohm
+            lead_v = lead_ohm * (burns * taken - ampere) - lead_v
+            ampere = burns * taken
+    yield ampere
+
+
 def volts_held(guess: float, e: float, k: float, p: float, ohm: float) -> float:
     """Voltage v of a varistor behind e volts and `ohm`: v + ohm (v / k)^p = e, for e and v above
     zero.
@@ -160,13 +201,15 @@ def volts_held(guess: float, e: float, k: float, p: float, ohm: float) -> float:
 
 
 def rectifier(
-    model: SurgeModel, behind: Callable[[float], float], mains_v: float, plan: Plan
+    model: SurgeModel, ohm: float, behind: Callable[[float], float], mains_v: float, plan: Plan
 ) -> Clamp:
-    """A bridge of diodes that charges a capacitor: it takes a surge of either sign."""
+    """A bridge of diodes that charges a capacitor, behind an earth of `ohm`: it takes a surge of
+    either sign.
+    """
     bus, ampere = model.rectifier_charged_volt, 0.0
     for step, count in plan:
         half = step / (2 * model.rectifier_farad)
-        whole_ohm = behind(step) + model.rectifier_ohm + half
+        whole_ohm = behind(step) + model.rectifier_ohm + ohm + half
         for _ in range(count):
             driving = (yield ampere) + mains_v
             pushed = bus + half * abs(ampere)
@@ -237,6 +280,28 @@ def current_impulse(impulse_a: float, model: SurgeModel, plan: Plan) -> Clamp:
             yield scale * (t * 1e6) ** 3 * math.exp(-t / tau)
 
 
+def long_impulse(impulse_a: float, model: SurgeModel, plan: Plan) -> Clamp:
+    """10/350 us, whatever stands against it."""
+    scale, t = impulse_a / model.long_correction, 0.0
+    yield 0.0
+    for step, count in plan:
+        for _ in range(count):
+            t += step
+            x = (t / model.long_front_s) ** 10
+            yield scale * x / (1 + x) * math.exp(-t / model.long_tail_s)
+
+
+def ring_wave(surge_v: float, ohm: float, model: SurgeModel, plan: Plan) -> Clamp:
+    """A wave that rings, behind the resistance of its generator."""
+    scale, turn, t = model.ring_scale * surge_v / ohm, 2 * math.pi * model.ring_hertz, 0.0
+    yield 0.0
+    for step, count in plan:
+        for _ in range(count):
+            t += step
+            rising, falling = math.exp(-t / model.ring_rise_s), math.exp(-t / model.ring_fall_s)
+            yield scale * (1 - rising) * falling * math.cos(turn * t)
+
+
 def capacitor_siemens(farad: float, ohm: float, step: float) -> float:
     """A capacitor and its own resistance, at a step."""
     return 1 / (ohm + step / (2 * farad))
@@ -259,26 +324,26 @@ def capacitor(farad: float, ohm: float, plan: Plan) -> Clamp:
 
 
 def end_of_line(
-    model: SurgeModel,
+    line_ohm: float,
     drive: Callable[[float], float] | None,
     clamp: Callable[[float], float] | None,
     behind: Callable[[float], float],
     plan: Plan,
-) -> Generator[tuple[float, float], float, None]:
-    """A node at the end of a line: sent the wave that arrives, gives its volts and the ampere of
-    what holds them.
+) -> Generator[tuple[float, float], tuple[float, float], None]:
+    """A node at the end of a line: sent the wave that arrives and the volts by which others lift
+    the earth of what holds the voltage; gives its volts and the ampere of what holds them.
     """
-    line_siemens, volts, ampere = 1 / model.line_ohm, 0.0, 0.0
+    line_siemens, volts, ampere = 1 / line_ohm, 0.0, 0.0
     for step, count in plan:
         ohm = behind(step)
         for _ in range(count):
-            arrived = yield volts, ampere
+            arrived, lifted = yield volts, ampere
             into = arrived * line_siemens
             if drive is not None:
                 into += drive(volts)
             volts = into * ohm
             if clamp is not None:
-                ampere = clamp(volts)
+                ampere = clamp(volts - lifted)
                 volts -= ohm * ampere
     yield volts, ampere
 
@@ -295,40 +360,45 @@ class Contactor:
     stray: float
 
     @staticmethod
-    def of(case: SurgeCase, model: SurgeModel, step: float) -> Contactor:
+    def of(case: SurgeCase, model: SurgeModel, line_ohm: float, step: float) -> Contactor:
         """A closed one is a small resistance, an open one a small capacitor."""
         closed = case.contactor_closed
         stray = 0.0 if closed else 2 * model.open_contact_farad / step
         ohm = model.contact_ohm + case.loop_ohm if closed else model.open_contact_ohm
         through = 1 / ohm + stray
-        return Contactor(
-            1 / (1 / through + model.line_ohm), 1 / (1 + through * model.line_ohm), stray
-        )
+        return Contactor(1 / (1 / through + line_ohm), 1 / (1 + through * line_ohm), stray)
 
 
 def charging_point(
     case: SurgeCase,
     model: SurgeModel,
+    near_ohm: float,
+    far_ohm: float,
+    drive: Callable[[float], float] | None,
     clamp: Callable[[float], float] | None,
     behind: Callable[[float], float],
     plan: Plan,
-) -> Generator[tuple[float, float, float], tuple[float, float], None]:
-    """The point between two lines: sent the waves that arrive from board and vehicle, gives the
-    volts ahead of its contactor and behind it, and the ampere of its device.
+) -> Generator[tuple[float, float, float], tuple[float, float, float], None]:
+    """The point between two lines: sent the waves that arrive from board and vehicle, and the volts
+    by which the vehicle lifts its earth; gives the volts ahead of its contactor and behind it, and
+    the ampere of its device.
     """
-    line_ohm, line_siemens = model.line_ohm, 1 / model.line_ohm
+    near_siemens = 1 / near_ohm
     volts = beyond = ampere = stray_a = stray_v = 0.0
     for step, count in plan:
-        ohm, contactor = behind(step), Contactor.of(case, model, step)
+        ohm, contactor = behind(step), Contactor.of(case, model, far_ohm, step)
         siemens, stray = contactor.siemens, contactor.stray
         for _ in range(count):
-            arrived, back = yield volts, beyond, ampere
+            arrived, back, lifted = yield volts, beyond, ampere
             past = (stray * stray_v + stray_a) * contactor.share if stray else 0.0
-            volts = (arrived * line_siemens + back * siemens + past) * ohm
+            into = arrived * near_siemens + back * siemens + past
+            if drive is not None:
+                into += drive(volts)
+            volts = into * ohm
             if clamp is not None:
-                ampere = clamp(volts)
+                ampere = clamp(volts - lifted)
                 volts -= ohm * ampere
-            beyond = back + line_ohm * ((volts - back) * siemens - past)
+            beyond = back + far_ohm * ((volts - back) * siemens - past)
             if stray:
                 across = volts - beyond
                 stray_a = stray * (across - stray_v) - stray_a
