@@ -9,7 +9,7 @@ import re
 import subprocess
 from pathlib import Path
 
-from firstway.calculations.surge import Gap, SurgeCase, SurgeModel, Varistor
+from firstway.calculations.surge import SparkGap, SurgeCase, SurgeModel, Varistor
 
 MEASURED = {
     "board": "vbpk",
@@ -76,9 +76,10 @@ def netlist(
         ("2", case.second_spd or case.second_gap, "2"),
     ):
         if fitted:
+            earth = "eb" if number == "1" else "ep"
             lines += [
                 f".meas tran i{name}pk MAX I(Vsp{number})",
-                f"Bw{number} w{number} 0 V=(V({number}b)-V({'eb' if number == '1' else 'ep'}))*I(Vsp{number})",
+                f"Bw{number} w{number} 0 V=(V({number}b)-V({earth}))*I(Vsp{number})",
                 f".meas tran w{name} INTEG V(w{number})",
             ]
     if case.vehicle not in ("open", "capacitor"):
@@ -127,7 +128,7 @@ def _spd(
     at: str,
     earth: str,
     varistor: Varistor | None,
-    gap: Gap | None,
+    gap: SparkGap | None,
     lead_m: float,
     mains_v: float,
     model: SurgeModel,

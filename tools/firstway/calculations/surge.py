@@ -32,10 +32,11 @@ VehicleEnd = Literal["open", "capacitor", "varistor", "varistor-and-capacitor", 
 """What the input of a vehicle is to a surge."""
 SurgeSource = Literal["combination-wave", "current-impulse", "long-impulse", "ring-wave"]
 """What the generator sends: 1.2/50 us and 8/20 us together (IEC 61000-4-5), the current of 8/20 us
-alone, the current of 10/350 us of a direct lightning stroke (IEC 62305-1), or a wave that rings with
-100 kHz (IEC 61000-4-12).
+alone, the current of 10/350 us of a direct lightning stroke (IEC 62305-1), or a wave that rings
+with 100 kHz (IEC 61000-4-12).
 """
 IMPULSES = ("current-impulse", "long-impulse")
+"""The sources that drive their current whatever stands against it; `impulse_a` is its peak in A."""
 SHORTEST_S = 0.25e-9
 """A cable that a wave passes faster is no line of its own: a run would take a million steps."""
 
@@ -60,7 +61,7 @@ class Varistor:
 
 
 @dataclass(frozen=True)
-class Gap:
+class SparkGap:
     """A spark gap: it fires at `fires_v`, burns at `arc_v` (both V), and goes out with its
     current.
     """
@@ -134,8 +135,8 @@ class SurgeCase:
     window_s: float | None = None
     ring_ohm: float = 12.0  # of the generator of the ring wave: 12 or 30 (IEC 61000-4-12)
     # A gap stands in series with the varistor of its device, or alone where there is none.
-    spd_gap: Gap | None = None
-    second_gap: Gap | None = None
+    spd_gap: SparkGap | None = None
+    second_gap: SparkGap | None = None
     # Earths of their own: what the device at the board drives its current through, and the point.
     # 0 where point and board share one: then the rise of that earth is no voltage between them.
     board_earth_ohm: float = 0.0
