@@ -24,7 +24,7 @@ sys.path[:0] = [str(HERE.parent / "tools"), str(HERE)]
 
 from surge_netlist import measured, netlist  # noqa: E402
 
-from firstway.calculations.surge import SparkGap, SurgeCase, Varistor, two_term_law  # noqa: E402
+from firstway.calculations.surge import GapLaw, SurgeCase, Varistor, two_term_law  # noqa: E402
 from firstway.workings.surge.model import surge_model  # noqa: E402
 
 FILE = HERE / "published" / "surge_more.csv"
@@ -93,17 +93,17 @@ FAMILIES: dict[str, Callable[[random.Random], dict[str, Any]]] = {
     },
     "gap": lambda draw: {
         "spd": None,
-        "spd_gap": SparkGap(float(draw.choice((800, 1500, 2000))), 30.0),
+        "spd_gap": GapLaw(float(draw.choice((800, 1500, 2000))), 30.0),
         "window_s": 20e-6,
     },
     "gap-and-varistor": lambda draw: {
-        "spd_gap": SparkGap(float(draw.choice((600, 900, 1200))), 30.0),
+        "spd_gap": GapLaw(float(draw.choice((600, 900, 1200))), 30.0),
         "window_s": 20e-6,
         "vehicle": draw.choice(("open", "varistor")),
     },
     "gap-ahead-of-varistor": lambda draw: {
         "spd": None,
-        "spd_gap": SparkGap(float(draw.choice((1500, 2500))), 30.0),
+        "spd_gap": GapLaw(float(draw.choice((1500, 2500))), 30.0),
         "second_spd": drawn_law(draw),
         "second_lead_m": 0.2,
         "window_s": 20e-6,
@@ -144,8 +144,8 @@ def from_text(text: str) -> SurgeCase:
     for name, of in (
         ("spd", Varistor),
         ("second_spd", Varistor),
-        ("spd_gap", SparkGap),
-        ("second_gap", SparkGap),
+        ("spd_gap", GapLaw),
+        ("second_gap", GapLaw),
     ):
         if given.get(name):
             given[name] = of(**given[name])

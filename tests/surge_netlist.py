@@ -9,7 +9,7 @@ import re
 import subprocess
 from pathlib import Path
 
-from firstway.calculations.surge import SparkGap, SurgeCase, SurgeModel, Varistor
+from firstway.calculations.surge import GapLaw, SurgeCase, SurgeModel, Varistor
 
 MEASURED = {
     "board": "vbpk",
@@ -128,7 +128,7 @@ def _spd(
     at: str,
     earth: str,
     varistor: Varistor | None,
-    gap: SparkGap | None,
+    gap: GapLaw | None,
     lead_m: float,
     mains_v: float,
     model: SurgeModel,

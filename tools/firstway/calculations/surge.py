@@ -61,7 +61,7 @@ class Varistor:
 
 
 @dataclass(frozen=True)
-class SparkGap:
+class GapLaw:
     """A spark gap: it fires at `fires_v`, burns at `arc_v` (both V), and goes out with its
     current.
     """
@@ -135,8 +135,8 @@ class SurgeCase:
     window_s: float | None = None
     ring_ohm: float = 12.0  # of the generator of the ring wave: 12 or 30 (IEC 61000-4-12)
     # A gap stands in series with the varistor of its device, or alone where there is none.
-    spd_gap: SparkGap | None = None
-    second_gap: SparkGap | None = None
+    spd_gap: GapLaw | None = None
+    second_gap: GapLaw | None = None
     # Earths of their own: what the device at the board drives its current through, and the point.
     # 0 where point and board share one: then the rise of that earth is no voltage between them.
     board_earth_ohm: float = 0.0

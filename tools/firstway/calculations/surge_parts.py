@@ -14,7 +14,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Generator, Sequence
 
-from firstway.calculations.surge import SparkGap, SurgeCase, SurgeModel, Varistor
+from firstway.calculations.surge import GapLaw, SurgeCase, SurgeModel, Varistor
 from firstway.frozen import dataclass
 
 Plan = Sequence[tuple[float, int]]
@@ -140,7 +140,7 @@ def varistor(
 
 
 def spark_gap(
-    gap: SparkGap,
+    gap: GapLaw,
     law: Varistor | None,
     henry: float,
     ohm: float,

@@ -7,8 +7,8 @@ from collections.abc import Callable, Sequence
 
 from firstway.calculations.adding import added
 from firstway.calculations.surge import (
+    GapLaw,
     Refused,
-    SparkGap,
     SurgeCase,
     SurgeModel,
     SurgeRun,
@@ -95,7 +95,7 @@ def _cables(case: SurgeCase, model: SurgeModel) -> tuple[_Cable, _Cable]:
 
 def _device(
     law: Varistor | None,
-    gap: SparkGap | None,
+    gap: GapLaw | None,
     lead_m: float,
     earth_ohm: float,
     behind: Callable[[float], float],
@@ -258,7 +258,7 @@ def _recorded(case: SurgeCase, plan: Plan, found: list[tuple[float, ...]]) -> Su
 
 
 def _absorbed(
-    times: Sequence[float], law: Varistor | None, gap: SparkGap | None, ampere: Sequence[float]
+    times: Sequence[float], law: Varistor | None, gap: GapLaw | None, ampere: Sequence[float]
 ) -> float:
     """Energy in J that stays in a device, its leads and its earth left out."""
     arc = gap.arc_v if gap is not None else 0.0
