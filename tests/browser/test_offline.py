@@ -44,9 +44,13 @@ def a_quiz(site: Path) -> Path:
 
 @pytest.mark.parametrize(
     "offline_page",
-    [PHONE, DESK, {**PHONE, **DARK}, {**DESK, **DARK}],
+    [
+        pytest.param(PHONE, id="390-light", marks=pytest.mark.long),
+        pytest.param(DESK, id="1280-light"),
+        pytest.param({**PHONE, **DARK}, id="390-dark"),
+        pytest.param({**DESK, **DARK}, id="1280-dark", marks=pytest.mark.long),
+    ],
     indirect=True,
-    ids=["390-light", "1280-light", "390-dark", "1280-dark"],
 )
 def test_pages__open_without_a_request_an_error_or_a_sideways_scroll(
     offline_page, built_site: Path

@@ -593,7 +593,11 @@ def test_every_rule_has_its_file_its_three_parts_and_a_source_with_an_edition() 
         ), module.RULE.id
 
 
-@pytest.mark.parametrize("name", NEC)
+@pytest.mark.parametrize(
+    "name",
+    # the largest takes as long as all others together
+    [pytest.param(each, marks=[pytest.mark.long] if each == "bramble" else []) for each in NEC],
+)
 def test_knowing_less_never_gives_a_new_pass(name: str) -> None:
     whole = installation(name)
     base = passes(done(name).findings)

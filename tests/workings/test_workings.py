@@ -641,7 +641,14 @@ def passes(findings: tuple[Finding, ...]) -> set[tuple[str, str, str]]:
     return {(each.id, each.of, each.place) for each in findings if each.level == "pass"}
 
 
-@pytest.mark.parametrize("name", LOOKED_INTO)
+@pytest.mark.parametrize(
+    "name",
+    # the largest takes as long as all others together
+    [
+        pytest.param(each, marks=[pytest.mark.long] if each == "sallow" else [])
+        for each in LOOKED_INTO
+    ],
+)
 def test_knowing_less_never_gives_a_new_pass(name: str) -> None:
     """A missing input is unknown, never a pass: every value of the file (sizes chosen) is taken
     away in turn.
