@@ -19,7 +19,7 @@ import pytest
 
 from firstway.cli import main
 from firstway.desk.exports.package_checks import faults_of_package
-from firstway.desk.exports.packages import zipped
+from firstway.desk.exports.packages import package_of
 
 ROOT = Path(__file__).resolve().parents[2]
 RECIPE, BANK = ROOT / "quiz/papers/inside-the-board.yaml", ROOT / "quiz/bank/the-device.yaml"
@@ -45,7 +45,7 @@ def test_the_packages_are_sound_and_hold_every_question(
     packages: dict[str, dict[str, str]],
 ) -> None:
     for files in packages.values():
-        assert faults_of_package(zipped(files)) == []
+        assert faults_of_package(package_of(files)) == []
     assert set(packages["3.0"]) == set(packages["2.1"])
     assert "test.xml" in packages["3.0"] and "test.xml" not in packages["bank"]
     assert len([name for name in packages["bank"] if name.endswith(".xml")]) > len(
@@ -203,7 +203,7 @@ def test_a_fault_that_no_schema_sees_is_found(
     packages: dict[str, dict[str, str]], fault: str
 ) -> None:
     change, words = FAULTS[fault]
-    found = faults_of_package(zipped(change(packages["3.0"])))
+    found = faults_of_package(package_of(change(packages["3.0"])))
     assert any(words in each for each in found), found
 
 
@@ -212,7 +212,7 @@ def test_a_right_value_outside_its_bounds_is_found(packages: dict[str, dict[str,
         name: re.sub(r"(<qti-lte>.*?<qti-base-value base-type=\"float\">)[^<]*", r"\g<1>-99", text)
         for name, text in packages["bank"].items()
     }
-    assert any("outside its bounds" in each for each in faults_of_package(zipped(files)))
+    assert any("outside its bounds" in each for each in faults_of_package(package_of(files)))
 
 
 def test_a_scorm_manifest_with_loose_ends_is_found(packages: dict[str, dict[str, str]]) -> None:
@@ -221,7 +221,8 @@ def test_a_scorm_manifest_with_loose_ends_is_found(packages: dict[str, dict[str,
         ('identifierref="resource-1"', 'identifierref="resource-9"', "no resource"),
     ):
         assert any(
-            words in each for each in faults_of_package(zipped(edited(packages["scorm"], old, new)))
+            words in each
+            for each in faults_of_package(package_of(edited(packages["scorm"], old, new)))
         )
 
 

@@ -124,6 +124,23 @@ def _parser() -> argparse.ArgumentParser:
         help="folder of the guide (default: site)",
     )
     build.set_defaults(run=_build)
+    pack = commands.add_parser("pack", help="pack the built guide into one zip, to hand on")
+    pack.add_argument(
+        "--guide",
+        type=Path,
+        default=ROOT / "site",
+        metavar="DIR",
+        help="folder of the built guide (default: site)",
+    )
+    pack.add_argument(
+        "-o",
+        "--out",
+        type=Path,
+        default=ROOT / "firstway.zip",
+        metavar="FILE.zip",
+        help="where to write (default: firstway.zip beside the guide's sources)",
+    )
+    pack.set_defaults(run=_pack)
     preview = commands.add_parser(
         "preview", help="show the guide in a browser and rebuild it as files change"
     )
@@ -358,6 +375,16 @@ def _build(arguments: argparse.Namespace) -> int:
     problems = build(ROOT, arguments.out, _progress)
     if problems:
         raise Problems(problems)
+    return 0
+
+
+def _pack(arguments: argparse.Namespace) -> int:
+    from firstway.site.packing import pack
+
+    size, problems = pack(arguments.guide, arguments.out)
+    if problems:
+        raise Problems(problems)
+    _tell(f"{_shown(arguments.out)}: {size / 1e6:.1f} MB; a file inside says what to open")
     return 0
 
 

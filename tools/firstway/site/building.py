@@ -24,10 +24,9 @@ from firstway.files.folders import made_room, room_for, stoppable
 from firstway.files.text_reader import text_of_file
 from firstway.pages.gathering import GatheringProgress, quiet
 from firstway.problems import Problem
+from firstway.site.built_folder import MARKER, MARKER_TEXT
 
 CONFIGURATION = "mkdocs.yml"
-MARKER = ".firstway"
-MARKER_TEXT = "A built guide. The next build replaces this folder and everything in it.\n"
 
 
 def build(root: Path, out: Path, progress: GatheringProgress = quiet) -> list[Problem]:

@@ -10,9 +10,7 @@ The same source gives the same bytes.
 
 from __future__ import annotations
 
-import io
 import re
-import zipfile
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -25,6 +23,7 @@ from firstway.drawing.question_spots import Spot
 from firstway.drawing.svg import Drawn, standalone
 from firstway.files.text_reader import text_of_file
 from firstway.files.writing import put_bytes
+from firstway.files.zipping import zipped
 from firstway.problems import Problem
 from firstway.quiz.bank.question import Question
 from firstway.quiz.forms.lint import flaws_of
@@ -33,7 +32,6 @@ from firstway.quiz.paper.recipe import Recipe, questions_of, recipe_from_yaml
 from firstway.quiz.questions import questions_from_yaml
 from firstway.quiz.shelf import Shelf, shelf_from
 
-WHEN = (2020, 1, 1, 0, 0, 0)  # a package says nothing of when it was made: same source, same bytes
 _SPOT = re.compile(
     r'<g class="spot" data-spot="([^"]+)".*?<rect class="spot-reach" x="([^"]+)" y="([^"]+)"'
     r' width="([^"]+)" height="([^"]+)"',
@@ -83,7 +81,7 @@ def make_package(root: Path, source: Path, form: str, out: Path) -> tuple[int, l
             form.removeprefix("qti-"),
             recipe is not None,
         )
-    content = zipped(files)
+    content = package_of(files)
     faults = faults_of_package(content)
     if faults:
         return 0, [
@@ -150,13 +148,7 @@ def spots_of(item: Item) -> tuple[Spot, ...]:
     )
 
 
-def zipped(files: dict[str, str]) -> bytes:
-    """The files as a zip whose bytes depend on nothing else; the manifest comes first."""
-    written = io.BytesIO()
-    with zipfile.ZipFile(written, "w", zipfile.ZIP_DEFLATED) as archive:
-        for path in sorted(files, key=lambda each: (each != "imsmanifest.xml", each)):
-            entry = zipfile.ZipInfo(path, WHEN)
-            entry.compress_type = zipfile.ZIP_DEFLATED
-            entry.external_attr = 0o644 << 16
-            archive.writestr(entry, files[path].encode())
-    return written.getvalue()
+def package_of(files: dict[str, str]) -> bytes:
+    """The files as a zip; the manifest comes first."""
+    order = sorted(files, key=lambda each: (each != "imsmanifest.xml", each))
+    return zipped((path, files[path].encode()) for path in order)
