@@ -33,6 +33,7 @@ FLOW = (
     ("choosing",),
     ("rendering",),
     ("drawing", "quiz"),
+    ("spreading",),
     ("pages", "desk"),
     ("site",),
     ("cli",),
@@ -84,6 +85,11 @@ LIBRARY_ROOM = {
     "pymdownx": "site",
     "cryptography": "desk",
     "markupsafe": "rendering",
+    "distributed": "spreading",
+    # of the standard library: what starts processes
+    "multiprocessing": "spreading",
+    "concurrent": "spreading",
+    "subprocess": "spreading",
 }
 
 
@@ -260,9 +266,9 @@ def allowed(room: str) -> str:
 
 def library_breaches(room: str, library: str) -> Iterator[str]:
     """What is wrong with importing something from outside the package."""
-    if library in sys.stdlib_module_names:
-        return
     home = LIBRARY_ROOM.get(library)
+    if home is None and library in sys.stdlib_module_names:
+        return
     if home is None:
         yield (
             f"imports {library}, a library without a room; declare it in "
@@ -529,6 +535,12 @@ def test_breaches__an_empty_tree_and_a_sound_one_have_none() -> None:
             "import mkdocs.commands.build",
             "'cli' imports mkdocs, which only 'site' touches",
             id="mkdocs elsewhere",
+        ),
+        pytest.param(
+            "pages/fast.py",
+            "from concurrent.futures import ProcessPoolExecutor",
+            "'pages' imports concurrent, which only 'spreading' touches",
+            id="processes elsewhere",
         ),
         pytest.param(
             "files/net.py",

@@ -849,7 +849,7 @@ def _openings(
             continue
         beside = side in ("left", "right")
         items = sorted(items, key=lambda item: (item[2], item[1]) if beside else (item[1], item[2]))
-        at = spread(
+        at = _kept_apart(
             [item[2] if beside else item[1] for item in items],
             (
                 zones.room.opening
@@ -904,7 +904,7 @@ def _through_the_back(
     return found
 
 
-def spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list[float]:
+def _kept_apart(wanted: Sequence[float], gap: float, low: float, high: float) -> list[float]:
     """Places in order, at least `gap` apart (less where there is no room), each as near to what is
     wanted as may be.
     """
