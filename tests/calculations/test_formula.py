@@ -54,6 +54,7 @@ def formula(text: str) -> Formula:
             {"a": 4.0, "b": math.e},
             2 + 1 + math.e + 4,
         ),
+        ("x = a * 1e-5 / 2.5e3 + 3", {"a": 5e8}, 5.0),
         ("x = (a + b) * c", {"a": 1.0, "b": 2.0, "c": 3.0}, 9.0),
     ],
 )
@@ -77,6 +78,8 @@ def test_value(text: str, figures: dict[str, float], value: float) -> None:
         "x = +a",
         "x = a // b",
         "x = True",
+        "x = 0x9**0x9",
+        "x = 1_0**9",
     ],
 )
 def test_declaration__refuses_what_is_not_plain_arithmetic(text: str) -> None:

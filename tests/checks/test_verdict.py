@@ -12,7 +12,7 @@ from changing import DIAGRAMS, done
 from firstway.checks.finding import AS_TOLD, Finding
 from firstway.checks.questions import questions
 from firstway.checks.running import rules
-from firstway.checks.stakes import STAKES, rank, stake_of
+from firstway.checks.stakes import RULES_AT_STAKE, STAKES, rank, stake_of
 from firstway.checks.verdict import NOTHING_AGAINST, verdict_words
 
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
@@ -21,6 +21,12 @@ NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mi
 def test_every_rule_says_what_is_at_stake() -> None:
     known = {module.RULE.id for module in rules()}
     assert known - set(STAKES) == set(), "name what is at stake in checks/stakes.py"
+
+
+def test_no_rule_stands_under_two_stakes() -> None:
+    """The later would win, and the rule would leave the page where it is looked for."""
+    named = [rule for rules_named in RULES_AT_STAKE.values() for rule in rules_named.split()]
+    assert sorted(named) == sorted(STAKES)
 
 
 def test_a_rule_nobody_placed_is_not_buried() -> None:

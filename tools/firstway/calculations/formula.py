@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import ast
 import math
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import field
 from functools import cached_property
@@ -22,6 +23,8 @@ FUNCTIONS: dict[str, Callable[..., float]] = {
     "max": max,
 }
 """The functions a formula may name, of plain numbers; `ln` is the natural logarithm."""
+_WHOLE = re.compile(r"(?<![\w.])(?<![\d.][eE][-+])\d+(?![\w.])")
+_OTHER_WHOLE = re.compile(r"(?<!\w)\d+[xXoObB_]")
 _OPERATORS: dict[type, Callable[[float, float], float]] = {
     ast.Add: lambda a, b: a + b,
     ast.Sub: lambda a, b: a - b,
@@ -65,12 +68,15 @@ class Formula:
     @cached_property
     def tree(self) -> ast.expr:
         """The right-hand side as a checked expression tree, in the author's order of terms."""
-        tree = self._parsed()
+        tree = ast.parse(self._right, mode="eval").body
         _check(tree, self.name)
+        if _OTHER_WHOLE.search(self._right):
+            raise ValueError(f"formula {self.name}: write whole numbers by digits alone")
         return tree
 
-    def _parsed(self) -> ast.expr:
-        return ast.parse(self.text.partition("=")[2].strip(), mode="eval").body
+    @property
+    def _right(self) -> str:
+        return self.text.partition("=")[2].strip()
 
     @cached_property
     def symbols(self) -> tuple[str, ...]:
@@ -89,29 +95,14 @@ class Formula:
 
     @cached_property
     def _work(self) -> Callable[..., float]:
-        # The same checked tree as a function of its symbols: a working asks hundreds of times.
+        # The same checked text as a function of its symbols: a working asks hundreds of times.
         # Whole numbers become floats: 9**9**9 in whole numbers has 370 million digits and never
         # ends, in floats it is an OverflowError at once.
-        arguments = ast.arguments(
-            posonlyargs=[],
-            args=[ast.arg(symbol) for symbol in self.symbols],
-            kwonlyargs=[],
-            kw_defaults=[],
-            defaults=[],
-        )
-        body = _Floats().visit(
-            self._parsed()
-        )  # a tree of its own, cheaper than a copy; `symbols` has checked the first
-        whole = ast.fix_missing_locations(ast.Expression(ast.Lambda(arguments, body)))
+        figures = _WHOLE.sub(r"\g<0>.0", self._right)
         worked: Callable[..., float] = eval(
-            compile(whole, self.name, "eval"), {"__builtins__": {}, **FUNCTIONS}
+            f"lambda {', '.join(self.symbols)}: {figures}", {"__builtins__": {}, **FUNCTIONS}
         )
         return worked
-
-
-class _Floats(ast.NodeTransformer):
-    def visit_Constant(self, node: ast.Constant) -> ast.Constant:
-        return ast.Constant(evaluated(node, {}))
 
 
 def evaluated(tree: ast.expr, figures: Mapping[str, float]) -> float:

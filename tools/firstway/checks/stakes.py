@@ -18,8 +18,8 @@ STAKE_WORDS: dict[Stake, str] = {
     "use": "what is a matter of use, order and paper",
 }
 REASON = "a shock comes without warning, a fire within hours; the rest can be put right in time"
-# Within each, the gravest first.
-_RULES: dict[Stake, str] = {
+# Within each, the gravest first; each rule stands once.
+RULES_AT_STAKE: dict[Stake, str] = {
     "shock": (
         """
         line-on-earth line-and-neutral-crossed means-of-earthing earth-bar-joined
@@ -88,7 +88,7 @@ _RULES: dict[Stake, str] = {
     ),
 }
 STAKES: dict[str, Stake] = {
-    rule: stake for stake, named in _RULES.items() for rule in named.split()
+    rule: stake for stake, named in RULES_AT_STAKE.items() for rule in named.split()
 }
 _RANKS = {rule: place for place, rule in enumerate(STAKES, 1)}
 
