@@ -21,7 +21,7 @@ from firstway.quiz.forms.registry import form_of
 from firstway.quiz.forms.several_answers.answers import SeveralAnswersKey
 from firstway.quiz.forms.working.answers import PartKey, WorkingKey
 from firstway.quiz.marking.marking import Key
-from firstway.quiz.marking.windows import WrongNumber
+from firstway.quiz.marking.typed import WrongNumber
 
 RATING = "used the device rating"
 

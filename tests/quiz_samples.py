@@ -24,7 +24,7 @@ from firstway.quiz.forms.worked_question import (
     WorkedRow,
 )
 from firstway.quiz.forms.working.answers import PartKey, WorkingKey
-from firstway.quiz.marking.windows import WrongNumber
+from firstway.quiz.marking.typed import WrongNumber
 
 OUTCOMES = {
     "the.parts": "Say what each part does",

@@ -18,7 +18,7 @@ import pytest
 from changing import DIAGRAMS, Change, changed, done, installation, text_of
 
 from firstway.cli import main
-from firstway.rendering.leaving import json_text
+from firstway.rendering.figures import json_text
 from firstway.rendering.report import as_data
 from firstway.workings.working_through import not_worked_yet
 

@@ -34,7 +34,7 @@ from firstway.drawing.wiring_diagram import wiring_diagram
 from firstway.model.reading import installation_from_yaml
 from firstway.quiz.forms.number.answers import NumberKey
 from firstway.quiz.forms.registry import data_of_key
-from firstway.rendering.leaving import digits, json_text
+from firstway.rendering.figures import digits, json_text
 
 TOOLS = Path(__file__).parents[1] / "tools"
 NAMES = ("python3.11", "python3.12", "python3.13", "python3.14")

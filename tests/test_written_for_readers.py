@@ -22,7 +22,7 @@ from firstway.drawing.part_words import opens_words
 from firstway.pages.made_pages import job_sheets
 from firstway.pages.shared.guide import Guide
 from firstway.rendering.columns import column_words, row_words
-from firstway.rendering.plain import formula_text, working_text
+from firstway.rendering.formulas import formula_text, working_text
 from firstway.tables.looking_up import next_rating_up_a
 from firstway.tables.reading import sources, table, table_names
 from firstway.wiring.deriving import wiring_of

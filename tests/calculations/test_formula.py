@@ -17,8 +17,7 @@ from hypothesis import given, settings, strategies
 from firstway.calculations import formula as formula_module
 from firstway.calculations.every_formula import FORMULAS
 from firstway.calculations.formula import Formula
-from firstway.rendering.mathml import formula_mathml
-from firstway.rendering.plain import formula_text, put_in_text
+from firstway.rendering.formulas import formula_text, put_in_text
 from firstway.tables.reading import STANDINGS
 
 # Laws that a test or a page asks, and no step of a working.
@@ -212,13 +211,3 @@ def test_brackets__are_written_where_the_arithmetic_needs_them(
 def test_formula_text__is_the_trade_form() -> None:
     assert formula_text(FORMULAS["voltage_drop"]) == "Vd = mv × Ib × L / 1000"
     assert formula_text(FORMULAS["electrode_resistance_limit"]) == "R = UT / IΔn"
-
-
-@pytest.mark.parametrize("name", sorted(FORMULAS))
-def test_formula_mathml__is_well_formed_and_holds_each_symbol(name: str) -> None:
-    from xml.etree import ElementTree
-
-    tree = ElementTree.fromstring(formula_mathml(FORMULAS[name]))
-    assert tree.tag == "math" and tree.get("alttext") == formula_text(FORMULAS[name])
-    italic = list(tree.iter("mi"))
-    assert len(italic) >= len(FORMULAS[name].symbols)

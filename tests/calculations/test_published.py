@@ -23,10 +23,8 @@ from bs4 import BeautifulSoup, NavigableString, Tag
 
 from firstway.calculations.every_formula import FORMULAS
 from firstway.calculations.formula import Formula
-from firstway.rendering.figures import figure_html
-from firstway.rendering.mathml import working_mathml
-from firstway.rendering.plain import working_text
-from firstway.rendering.symbols import unit_text
+from firstway.rendering.figures import figure_html, unit_text
+from firstway.rendering.formulas import working_mathml, working_text
 from firstway.workings.shared.step import Figures, Step
 
 FOLDER = Path(__file__).parents[1] / "published"

@@ -143,7 +143,7 @@ def _command(path: Path, draw: Random) -> Problems:
 
 
 def _text(path: Path) -> tuple[str, list[Any]]:
-    from firstway.files.text_reader import text_of_file
+    from firstway.files.disk import text_of_file
 
     return text_of_file(path)
 

@@ -26,7 +26,7 @@ from firstway.checks.running import RULES_FOLDER, rules
 from firstway.checks.stakes import STAKES
 from firstway.choosing.completing import Completed, completed
 from firstway.files.yaml_reader import Text, data_from_yaml
-from firstway.model.changing import with_key
+from firstway.model.mistakes import with_key
 from firstway.model.reading import installation_from_yaml
 from firstway.workings.working_through import not_worked_yet
 

@@ -12,7 +12,7 @@ from changing import done, findings, text_of
 from firstway.checks.reading_limits import external_loop_limit
 from firstway.model.mistakes import ShownBy
 from firstway.model.values import UNKNOWN, Absent
-from firstway.tables.found import Read
+from firstway.tables.reading import Read
 from firstway.wiring.circuit import States
 from firstway.wiring.joined_groups import groups, source_terminals
 from firstway.wiring.readings import NO_READING, READING_NOT_KNOWN, insulation, phase_sequence

@@ -26,8 +26,9 @@ from firstway.checks.running import rules
 from firstway.choosing.completing import Completed, completed
 from firstway.choosing.mistaking import MadeMistake, every_making, made, worsened
 from firstway.drawing.wiring_diagram import wiring_diagram
+from firstway.files.yaml_reader import Entries
 from firstway.model.installation import Installation, WiringChange
-from firstway.model.mistakes import Mistake, key_paths, mistakes_from_yaml
+from firstway.model.mistakes import Mistake, mistakes_from_yaml
 from firstway.model.reading import installation_from_yaml
 from firstway.model.values import is_known
 from firstway.wiring.changing import changed as changed_wiring
@@ -186,7 +187,7 @@ def ground(job: Completed, one: Mistake) -> frozenset[str]:
     """Every terminal and part a mistake has to do with; a bar counts as each of its positions."""
     wiring = derived_wiring(job.installation)
     found = set(touched(one.wiring, wiring)) | {one.found_by.place}
-    for path in key_paths(one):
+    for path in one.keys.values if isinstance(one.keys, Entries) else ():
         parts = path.split(".")
         found |= {terminal.id for terminal in wiring.terminals if terminal.device in parts} | {
             path,

@@ -26,7 +26,7 @@ from firstway.quiz.paper.page import learner_html
 from firstway.quiz.paper.recipe import questions_of, recipe_from_yaml
 from firstway.quiz.paper.scripts import paper_script
 from firstway.quiz.shelf import shelf_from
-from firstway.rendering.caution import edition_line
+from firstway.rendering.html import edition_line
 
 ROOT = Path(__file__).resolve().parents[2]
 

@@ -45,8 +45,8 @@ from firstway.drawing.svg import Drawn, drawn_from, standalone, svg_number
 from firstway.drawing.text_width import reserved_width, text_width, wrapped
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
 from firstway.model.nec_words import in_nec_words
-from firstway.rendering.caution import caution_line
 from firstway.rendering.figures import shown
+from firstway.rendering.html import caution_line
 from firstway.wiring.deriving import wiring_of
 from firstway.wiring.graph import Conductor
 from firstway.workings.shared.step import Workings

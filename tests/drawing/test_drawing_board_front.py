@@ -27,7 +27,7 @@ from firstway.choosing.completing import Completed, completed
 from firstway.drawing.board_front import board_front
 from firstway.drawing.lint import faults_in
 from firstway.model.values import is_known
-from firstway.rendering.caution import caution_line
+from firstway.rendering.html import caution_line
 
 SHIPPED = ("alder", "bramble", "dunlin", "marram", "plover", "quince", "sallow", "sedge", "tern")
 MODULE_MM = 17.5  # DIN 43880, from memory

@@ -30,7 +30,7 @@ from firstway.drawing.symbol_catalogue import (
 from firstway.drawing.symbols import FAMILY
 from firstway.pages.reference.colours_page import colours_page
 from firstway.pages.reference.symbols_page import symbols_page
-from firstway.rendering.caution import caution_text
+from firstway.rendering.html import caution_text
 
 SYMBOLS = [shown for _, items in GROUPS for shown in items]
 LEGEND = {

@@ -13,10 +13,11 @@ from xml.etree import ElementTree
 import pytest
 from changing import DIAGRAMS, done, installation
 
+from firstway.choosing.completing import Completed
 from firstway.drawing.ink import MOST_STAGES
 from firstway.drawing.inside_device import inside_of
 from firstway.drawing.lint import faults_in
-from firstway.drawing.overlays import overlaid, overlay, overlay_path, overlays_of, staged
+from firstway.drawing.overlays import overlaid, overlay, overlays_of, staged
 from firstway.drawing.stages import AUTHORISED_STAGE, stages_of
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
 from firstway.workings.working_through import not_worked_yet
@@ -117,6 +118,14 @@ def _reached(name: str, device: str, line_only: bool = False) -> set[str]:
         if more <= found:
             return found
         found |= more
+
+
+def overlay_path(completed: Completed, kind: str, of: str = "") -> tuple[str, ...]:
+    """Ids of the conductors an overlay marks, in the order of the path."""
+    found = overlay(completed, kind, of)
+    known = {conductor.id for conductor in completed.case.wiring.drawn.conductors}
+    assert found is not None
+    return tuple(dict.fromkeys(leg.link for leg in found.legs if leg.link in known))
 
 
 @pytest.mark.parametrize("name", ["marram", "quince", "tern"])

@@ -16,10 +16,14 @@ import pytest
 import yaml
 from changing import DIAGRAMS, text_of
 
-from firstway.files import text_reader
-from firstway.files.names import published_problems
-from firstway.files.text_reader import bytes_of_file, text_if_there, text_of_file
-from firstway.files.writing import put_text
+from firstway.files import disk as text_reader
+from firstway.files.disk import (
+    bytes_of_file,
+    published_problems,
+    put_text,
+    text_if_there,
+    text_of_file,
+)
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
 from firstway.pages.gathering import gathered
 from firstway.problems import Problem, Problems, visible

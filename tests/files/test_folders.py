@@ -17,10 +17,11 @@ import pytest
 from dying import die_at
 
 from firstway.cli import main
-from firstway.files import folders, writing
+from firstway.files import disk as writing
+from firstway.files import folders
+from firstway.files.disk import put_bytes, put_new, put_text
 from firstway.files.folders import ROOM_PREFIX, room_for, room_in, settle_noted_rooms, settle_rooms
 from firstway.files.locking import alone_in, taken
-from firstway.files.writing import put_bytes, put_new, put_text
 
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="forks")
 
@@ -448,4 +449,4 @@ def test_writing_has_no_other_way() -> None:
             for word in ("os.replace", "os.rename", ".rename(", "mkstemp", "mkdtemp", "rmtree")
         )
     ]
-    assert renaming == ["files/folders.py", "files/writing.py"]
+    assert renaming == ["files/disk.py", "files/folders.py"]

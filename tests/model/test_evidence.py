@@ -28,9 +28,9 @@ from firstway.choosing.completing import completed
 from firstway.files.specs import ByName, Flag, Number, Spec, Word
 from firstway.files.yaml_reader import Text
 from firstway.model.agreement import disagreements
-from firstway.model.changing import with_key
 from firstway.model.evidence import with_known_by
 from firstway.model.installation import Installation
+from firstway.model.mistakes import with_key
 from firstway.model.values import is_known, path_of
 
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")

@@ -16,7 +16,7 @@ from changing import DIAGRAMS, text_of
 from hypothesis import HealthCheck, given, settings, strategies
 
 from firstway.choosing.completing import completed
-from firstway.files.text_reader import text_of_file
+from firstway.files.disk import text_of_file
 from firstway.files.yaml_reader import LARGEST_FILE_BYTES
 from firstway.model.reading import installation_from_yaml
 from firstway.problems import Problem

@@ -26,7 +26,7 @@ from firstway.pages.made_pages import job_sheets
 from firstway.pages.reference.clauses_page import clauses_page, job_clauses_page
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.project import Project
-from firstway.rendering.readers import clauses_of_source, note_words
+from firstway.rendering.citing import clauses_of_source, note_words
 from firstway.rendering.report import findings_text, work_text
 
 NOTE = (

@@ -41,7 +41,7 @@ from firstway.quiz.forms.working.answers import WorkingKey, postfix_value
 from firstway.quiz.marking.marking import ASK_AGAIN
 from firstway.quiz.paper.recipe import questions_of
 from firstway.quiz.shelf import Shelf, shelf_from
-from firstway.rendering.plain import working_text
+from firstway.rendering.formulas import working_text
 from firstway.wiring.circuit import States, circuit_of
 from firstway.wiring.readings import AT_MOST, continuity
 

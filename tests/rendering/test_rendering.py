@@ -18,13 +18,19 @@ from changing import DIAGRAMS, done, installation
 from hypothesis import given, settings, strategies
 
 from firstway.checks.verdict import verdict_words
-from firstway.rendering.caution import caution_html, caution_line, caution_text
-from firstway.rendering.figures import figure_html, figure_in_formula, full, number_text, shown
-from firstway.rendering.leaving import json_text
-from firstway.rendering.mathml import working_mathml
-from firstway.rendering.plain import working_text
+from firstway.rendering.figures import (
+    figure_html,
+    figure_in_formula,
+    full,
+    json_text,
+    number_text,
+    shown,
+    symbol_text,
+    unit_text,
+)
+from firstway.rendering.formulas import working_mathml, working_text
+from firstway.rendering.html import caution_html, caution_line, caution_text
 from firstway.rendering.report import as_data, findings_text, work_text
-from firstway.rendering.symbols import symbol_text, unit_text
 from firstway.workings.shared.step import Step
 from firstway.workings.working_through import not_worked_yet
 

@@ -22,7 +22,7 @@ from bs4 import BeautifulSoup
 from firstway.pages.gathering import gathered
 from firstway.pages.shared.one_file import ONE_FILE_FOLDER
 from firstway.pages.shared.project import Project
-from firstway.rendering.caution import caution_text
+from firstway.rendering.html import caution_text
 from firstway.rendering.working import step_identity
 
 PAGE_WITHOUT_DRAWINGS = 120_000

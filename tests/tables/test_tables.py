@@ -18,13 +18,15 @@ from pathlib import Path
 import pytest
 
 from firstway.tables import looking_up as look
-from firstway.tables import looking_up_more as more
 from firstway.tables import looking_up_nec as nec
-from firstway.tables.found import Gap, Read, ReadWord
+from firstway.tables import reading as more
 from firstway.tables.reading import (
     LAST_COLUMNS,
     STANDINGS,
     TABLES_FOLDER,
+    Gap,
+    Read,
+    ReadWord,
     Row,
     Table,
     source,
@@ -444,7 +446,8 @@ def test_nec_conductors_grow_and_ampacity_grows_with_them() -> None:
     areas = [row.number("circular_mils") for row in table("nec_conductor").rows]
     assert areas == sorted(areas)
     for column in (60, 75, 90):
-        values = [row.number("ampacity_a") for row in nec.ampacity_rows(column)]
+        rows = table("nec_ampacity").where(column_c=column)
+        values = [row.number("ampacity_a") for row in rows]
         assert values == sorted(set(values)) and len(values) == len(areas), column
     for size in nec.sizes_awg():
         assert (
@@ -552,9 +555,19 @@ def test_rods_in_line_follow_the_harmonic_sum() -> None:
 
 def test_pilot_duty_follows_the_law_of_the_same_standard() -> None:
     for row in table("pilot_duty").rows:
-        assert more.pilot_current_a(row.number("duty_percent")).value == pytest.approx(
-            row.number("current_a"), abs=0.05
-        ), row.cells
+        current_a = pilot_current_a(row.number("duty_percent"))
+        assert current_a == pytest.approx(row.number("current_a"), abs=0.05), row.cells
+    assert pilot_current_a(85) == pytest.approx(51) and pilot_current_a(7.5) is None
+
+
+def pilot_current_a(duty_percent: float) -> float | None:
+    """The current a duty offers by the table of the law, in ampere; at 85 the lower branch."""
+    for row in table("pilot_law").rows:
+        if row.number("duty_from_percent") <= duty_percent <= row.number("duty_up_to_percent"):
+            above = duty_percent - (row.number_or_none("offset_percent") or 0.0)
+            fixed = row.number_or_none("fixed_a")
+            return row.number("slope_a_per_percent") * above if fixed is None else fixed
+    return None
 
 
 def test_multipliers_are_those_of_the_trade_coefficient() -> None:
@@ -818,11 +831,10 @@ def test_a_look_up_returns_the_value_with_its_row() -> None:
         (look.thermal_insulation_factor(0), 1.0),
         (look.thermal_insulation_factor(300), 0.51),
         (look.thermal_insulation_factor(900), 0.50),
-        (look.soil_factor(2.5), 1.0),
+        (look.soil_factor_next_drier(2.5), 1.0),
         (look.soil_factor_next_drier(2.6, "D2"), 0.90),
         (look.rating_not_below_a("rcbo", "IEC 61009-1", 32), 32),
         (look.next_rating_up_a("rcbo", "IEC 61009-1", 32), 40),
-        (look.next_size_up_mm2("armoured", 6), 10),
         (look.flat_twin_pair_mm2(6), 2.5),
         (look.trip_multiple("B"), 5),
         (look.voltage_factor("c_min"), 0.95),
@@ -849,8 +861,6 @@ def test_a_look_up_returns_the_value_with_its_row() -> None:
         (more.loading_factor("IEC 61439-3", 3), 0.8),
         (more.highest_pole_loss_w(40), 7.5),
         (more.longest_trip_time_ms("none", 5), 40),
-        (more.pilot_current_a(85), 51),
-        (more.lead_current_a(100, 1), 70),
         (more.spd_conductor_mm2(2, "earth"), 6),
     ],
 )
@@ -865,19 +875,15 @@ def test_anchors(read: Read | Gap, value: float) -> None:
         look.current_capacity_a("bs7671", "armoured", "thermosetting-90", "C", 2, 50),
         look.current_capacity_a("bs7671", "flat-twin-and-earth", "thermosetting-90", "C", 2, 6),
         look.current_capacity_a("bs7671", "armoured", "thermosetting-90", "A", 2, 6),
-        look.voltage_drop_x_mv_per_a_m("bs7671", "armoured", "thermosetting-90", 1, 6),
         look.voltage_drop_mv_per_a_m("bs7671", "flat-twin-and-earth", "thermoplastic-70", 3, 6),
         look.ambient_factor("bs7671", "thermoplastic-70", "air", 33),
         look.ambient_factor_next_warmer("bs7671", "thermoplastic-70", "air", 65),
         look.grouping_factor("bunched", 10),
         look.armour_resistance_20c_ohm_per_km(5, 6),
-        look.next_size_up_mm2("armoured", 35),
         look.next_rating_up_a("rcbo", "IEC 61009-1", 125),
         look.tabulated_zs_ohm("BS 3036", "none", 30, 0.4),
         look.conductor_colour("harmonised", "L4"),
-        look.soil_factor(2.6),
         nec.grounding_conductor_awg(400),
-        more.pilot_current_a(7.5),
     ],
 )
 def test_what_is_not_printed_is_a_gap(read: object) -> None:
@@ -891,7 +897,6 @@ def test_words_are_read_with_their_rows() -> None:
     assert look.conductor_colour("harmonised", "L2", 1).value == "brown"
     assert look.conductor_colour("nec", "L2", 1).value == "red"
     assert nec.grounding_conductor_awg(60).value == "10"  # NFPA 70 Table 250.122
-    assert nec.next_size_up_awg("1").value == "1/0"
 
 
 def test_the_row_that_sent_the_reader_elsewhere_comes_along() -> None:

@@ -28,8 +28,7 @@ from firstway.checks.running import findings_of
 from firstway.choosing.completing import FAULT_FINDINGS, SIZE_FINDINGS, Completed, completed
 from firstway.model.reading import installation_from_yaml
 from firstway.rendering.figures import NOT_KNOWN, figure_html, shown
-from firstway.rendering.mathml import working_mathml
-from firstway.rendering.plain import working_text
+from firstway.rendering.formulas import working_mathml, working_text
 from firstway.tables.looking_up import standard_sizes_mm2
 from firstway.workings.shared.step import Workings
 from firstway.workings.working_through import workings_of

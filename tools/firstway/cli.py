@@ -18,15 +18,13 @@ from typing import Any
 
 from firstway.checks.finding import AS_TOLD
 from firstway.choosing.completing import Completed, completed
+from firstway.files.disk import plain_name, put_new, put_text, text_of_file
 from firstway.files.folders import settle_noted_rooms
-from firstway.files.names import plain_name
-from firstway.files.text_reader import text_of_file
-from firstway.files.writing import put_new, put_text
 from firstway.model.blank import blank_installation
 from firstway.model.read_copy import beside
 from firstway.model.reading import installation_from_yaml
 from firstway.problems import Problem, Problems, visible
-from firstway.rendering.leaving import json_text
+from firstway.rendering.figures import json_text
 from firstway.rendering.report import as_data, findings_text, work_text
 
 ROOT = Path(__file__).resolve().parents[2]

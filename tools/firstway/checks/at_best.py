@@ -12,7 +12,6 @@ from collections.abc import Sequence
 from firstway.model.installation import Amount, Cable, Installation, Stretch
 from firstway.model.values import Absent, is_known
 from firstway.tables.cable_columns import CableColumns
-from firstway.tables.found import Read
 from firstway.tables.looking_up import (
     ambient_factor_next_warmer,
     capacity_rows,
@@ -20,7 +19,7 @@ from firstway.tables.looking_up import (
     soil_factor_next_drier,
     thermal_insulation_factor,
 )
-from firstway.tables.reading import table
+from firstway.tables.reading import Read, table
 from firstway.workings.bs_iec.cable import GROUND_METHODS
 from firstway.workings.bs_iec.cable_tables import cable_tables
 

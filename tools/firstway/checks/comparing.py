@@ -11,7 +11,7 @@ from firstway.checks.rule import JudgedFigure, Rule, within
 from firstway.model.evidence import scope
 from firstway.model.installation import Amount, Way
 from firstway.model.values import is_known, key_of
-from firstway.tables.found import Gap, Read
+from firstway.tables.reading import Gap, Read
 
 
 def of_file(value: Amount, ask: str) -> JudgedFigure:

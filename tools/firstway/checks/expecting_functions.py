@@ -9,8 +9,7 @@ from firstway.checks.expected import LIVE, Bench, Expected
 from firstway.checks.reading_limits import Limit
 from firstway.model.installation import ChargingPoint, Circuit
 from firstway.model.values import is_known
-from firstway.tables.found import Gap
-from firstway.tables.looking_up_more import pilot_state_row
+from firstway.tables.reading import Gap, pilot_state_row
 from firstway.wiring.circuit import States
 from firstway.wiring.readings import ShownReading, voltage
 

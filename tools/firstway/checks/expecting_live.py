@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from firstway.checks import reading_limits as limits
 from firstway.checks.expected import AUTHORISED, LIVE, Bench, Expected, live_names, pairs
 from firstway.checks.reading_limits import Limit
-from firstway.model.ahead import residual_device_at_origin
 from firstway.model.installation import Circuit
+from firstway.model.lines import residual_device_at_origin
 from firstway.model.values import is_known, key_of
 from firstway.wiring.circuit import States
 from firstway.wiring.readings import (

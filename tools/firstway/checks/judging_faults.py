@@ -19,7 +19,7 @@ from firstway.checks.finding import Level
 from firstway.checks.rule import within
 from firstway.frozen import dataclass
 from firstway.model.evidence import alone, resting, scope
-from firstway.tables.found import Gap, Read
+from firstway.tables.reading import Gap, Read
 from firstway.wiring.places import FaultPlace
 from firstway.workings.shared.sweep import Opening
 

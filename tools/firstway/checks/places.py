@@ -7,7 +7,6 @@ from dataclasses import replace
 from firstway.checks.finding import Level
 from firstway.checks.rule import within
 from firstway.frozen import dataclass
-from firstway.model.ahead import residual_device_at_origin
 from firstway.model.installation import (
     Amount,
     Circuit,
@@ -17,10 +16,10 @@ from firstway.model.installation import (
     Trade,
     Way,
 )
+from firstway.model.lines import residual_device_at_origin
 from firstway.model.values import NONE, UNKNOWN, is_known
-from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up import open_pen
-from firstway.tables.looking_up_more import rcd_limit
+from firstway.tables.reading import Gap, Read, rcd_limit
 
 
 @dataclass(frozen=True)

@@ -9,12 +9,12 @@ from __future__ import annotations
 from firstway.checks.case import Case
 from firstway.checks.rule import within
 from firstway.frozen import dataclass
-from firstway.model.ahead import residual_device_at_origin
 from firstway.model.installation import ChargingPoint, Circuit, Electrode, Way
+from firstway.model.lines import residual_device_at_origin
 from firstway.model.values import is_known, key_of
-from firstway.tables.found import Gap
 from firstway.tables.looking_up import disconnection_time_s, open_pen
-from firstway.tables.looking_up_more import (
+from firstway.tables.reading import (
+    Gap,
     declared_ze_ohm,
     electrode_advice_ohm,
     insulation_test_voltage_v,

@@ -22,14 +22,13 @@ from firstway.model.installation import Cable, Installation
 from firstway.model.read_copy import ReadClause
 from firstway.model.values import CHOOSE, UNKNOWN, is_known
 from firstway.problems import Problem
-from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up import (
     flat_twin_pair_mm2,
     next_rating_up_a,
     rating_not_below_a,
     standard_sizes_mm2,
 )
-from firstway.tables.reading import Row
+from firstway.tables.reading import Gap, Read, Row
 from firstway.wiring.deriving import problems_of_wiring
 from firstway.workings.shared.book import row_read
 from firstway.workings.shared.step import RowRead

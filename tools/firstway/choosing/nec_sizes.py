@@ -18,9 +18,9 @@ from firstway.checks.running import findings_of
 from firstway.model.installation import Cable, Installation, Way
 from firstway.model.values import CHOOSE, UNKNOWN, is_known
 from firstway.problems import Problem
-from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up import next_rating_up_a, rating_not_below_a
 from firstway.tables.looking_up_nec import area_mm2, continuous_load_factor, sizes_awg
+from firstway.tables.reading import Gap, Read
 from firstway.workings.shared.book import row_read
 from firstway.workings.shared.step import RowRead
 

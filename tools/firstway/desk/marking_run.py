@@ -35,9 +35,9 @@ from firstway.desk.papers.making import PLACE, Progress
 from firstway.desk.papers.typed_tables import TYPED_FOLDER, TypedRow, edition_mark, typed_in
 from firstway.desk.shared.csv_tables import csv_text, safe_cell
 from firstway.desk.shared.sheets import feedback_style, style_of
+from firstway.files.disk import bytes_of_file, text_if_there, text_of_file
 from firstway.files.folders import room_in, settle_rooms
 from firstway.files.locking import alone_in
-from firstway.files.text_reader import bytes_of_file, text_if_there, text_of_file
 from firstway.problems import Problem, Problems
 from firstway.quiz.shelf import shelf_from
 

@@ -59,7 +59,7 @@ from firstway.drawing.text_width import reserved_width, wrapped
 from firstway.model.installation import Installation
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import Absent, is_known
-from firstway.rendering.caution import caution_line
+from firstway.rendering.html import caution_line
 from firstway.wiring.graph import Part, Wiring
 
 LARGEST_SCALE = 2.6  # units of one mm

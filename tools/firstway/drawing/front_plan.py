@@ -15,8 +15,7 @@ from firstway.calculations.adding import added
 from firstway.drawing.board_plan import Rect
 from firstway.model.installation import Installation, Way
 from firstway.model.values import Absent, is_known
-from firstway.tables.found import Gap
-from firstway.tables.looking_up_more import board_size_mm
+from firstway.tables.reading import Gap, board_size_mm
 from firstway.wiring.graph import Part, Terminal, Wiring
 
 _RAIL_KINDS = ("main-switch", "spd", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "blank")

@@ -17,8 +17,8 @@ from firstway.drawing.part_words import (
 from firstway.model.installation import Amount, Installation, Terminals, Way
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import NONE, Absent, is_known, key_of
-from firstway.rendering.caution import caution_line
 from firstway.rendering.figures import figure_in_formula
+from firstway.rendering.html import caution_line
 from firstway.wiring.graph import Part, Wiring
 
 ASK = "ask the maker"

@@ -20,9 +20,8 @@ from firstway.drawing.svg import Drawn
 from firstway.model.installation import Circuit, Way
 from firstway.model.values import is_known
 from firstway.rendering.figures import figure_in_formula, shown
-from firstway.tables.found import Gap, Read, read_one
 from firstway.tables.looking_up import voltage_drop_limit_percent
-from firstway.tables.looking_up_more import thermal_trip
+from firstway.tables.reading import Gap, Read, read_one, thermal_trip
 from firstway.workings.shared.step import Figures, Step
 
 _AT_ONCE_S = 0.1  # IEC 60898-1: instantaneous tripping means within 0.1 s

@@ -22,9 +22,9 @@ from firstway.drawing.text_width import reserved_width, wrapped
 from firstway.drawing.wiring_diagram import conductor_layers
 from firstway.model.installation import ExistingBoard
 from firstway.model.values import is_known
-from firstway.rendering.caution import caution_line
-from firstway.tables.found import Gap
+from firstway.rendering.html import caution_line
 from firstway.tables.looking_up import conductor_colour
+from firstway.tables.reading import Gap
 from firstway.wiring.graph import Conductor, Function
 
 _EARLIER, NOW = "red-black", "harmonised"

@@ -65,17 +65,6 @@ class Overlay:
     of: str = ""
 
 
-def overlay_path(completed: Completed, kind: str, of: str = "") -> tuple[str, ...]:
-    """Ids of the conductors a kind of overlay marks, in the order of the path; () where the board
-    has no such path.
-    """
-    found = overlay(completed, kind, of)
-    known = {conductor.id for conductor in completed.case.wiring.drawn.conductors}
-    return (
-        tuple(dict.fromkeys(leg.link for leg in found.legs if leg.link in known)) if found else ()
-    )
-
-
 def overlays_of(completed: Completed) -> tuple[Overlay, ...]:
     """Every overlay this board has, kind by kind, and in a kind every point, circuit or device it
     can be told for.

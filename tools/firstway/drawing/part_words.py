@@ -10,8 +10,8 @@ from firstway.drawing.text_width import reserved_width, wrapped
 from firstway.model.installation import Amount, Installation, Way
 from firstway.model.nec_words import GROUND, in_nec_words
 from firstway.model.values import Absent, is_known
-from firstway.rendering.caution import caution_line
 from firstway.rendering.figures import figure_in_formula
+from firstway.rendering.html import caution_line
 from firstway.wiring.graph import Conductor, Part, Wiring
 from firstway.wiring.upstream import device_at_path, devices_of_feed
 

@@ -26,7 +26,6 @@ from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
 from firstway.model.nec_words import in_nec_words
 from firstway.rendering.html import escape
 
-_VIEWS = ("single-line", "board", "wiring", "chart")
 RADIUS = 11.0
 REACH = 16.0  # half a spot: 32 units are 24 px on the narrowest drawing
 DISTANCES = (

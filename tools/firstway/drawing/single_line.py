@@ -55,7 +55,6 @@ from firstway.drawing.symbols import (
     VehicleInlet,
 )
 from firstway.drawing.text_width import wrapped
-from firstway.model.ahead import residual_device_at_origin
 from firstway.model.installation import (
     Circuit,
     Electrode,
@@ -66,10 +65,11 @@ from firstway.model.installation import (
     Way,
 )
 from firstway.model.installation import ResidualCurrentDevice as ResidualData
+from firstway.model.lines import residual_device_at_origin
 from firstway.model.nec_words import GROUND, in_nec_words
 from firstway.model.values import Absent, is_known
-from firstway.rendering.caution import caution_line
 from firstway.rendering.figures import full
+from firstway.rendering.html import caution_line
 from firstway.workings.shared.step import Step
 
 _WIDTH = 900.0

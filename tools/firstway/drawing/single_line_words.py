@@ -7,7 +7,6 @@ from __future__ import annotations
 from firstway.calculations.adding import added
 from firstway.choosing.completing import Completed
 from firstway.drawing.part_words import CONSTRUCTION, amount, rating_words
-from firstway.model.ahead import residual_device_at_origin
 from firstway.model.installation import (
     Cable,
     ChargingPoint,
@@ -22,11 +21,11 @@ from firstway.model.installation import (
     Vehicle,
     Way,
 )
+from firstway.model.lines import residual_device_at_origin
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import NONE, UNKNOWN, Absent, is_known
-from firstway.rendering.caution import caution_line
-from firstway.rendering.figures import figure_in_formula, shown
-from firstway.rendering.symbols import symbol_text
+from firstway.rendering.figures import figure_in_formula, shown, symbol_text
+from firstway.rendering.html import caution_line
 from firstway.workings.shared.step import Step
 
 # Where on the path a figure is called out: kind of place -> step ids, in reading order.

@@ -53,7 +53,7 @@ from firstway.drawing.stages import stage_classes
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.text_width import reserved_width, wrapped
 from firstway.model.nec_words import in_nec_words
-from firstway.rendering.caution import caution_line
+from firstway.rendering.html import caution_line
 from firstway.wiring.graph import Conductor, Part, Terminal, Wiring
 
 CORE = 3.4  # width of a conductor's insulation

@@ -28,9 +28,21 @@ from dataclasses import asdict
 from hashlib import sha256
 from pathlib import Path, PurePosixPath
 
-from firstway.files.cache_folder import cache_folder
 from firstway.files.locking import taken
 from firstway.frozen import dataclass
+
+PROJECT = Path(__file__).resolve().parents[3]
+FOLDER_VARIABLE = "FIRSTWAY_CACHE"  # another folder; empty: keep nothing
+
+
+def cache_folder() -> Path | None:
+    """The cache folder, which may not exist yet; None where nothing is to be kept."""
+    chosen = os.environ.get(FOLDER_VARIABLE)
+    if chosen is not None:
+        return Path(chosen).absolute() if chosen else None
+    # Outside the project folder (a package put elsewhere) nothing is written.
+    return PROJECT / ".cache" if (PROJECT / "mkdocs.yml").is_file() else None
+
 
 ROOM_PREFIX = ".firstway-room-"
 LOCK, JOURNAL, NEW, OLD = "lock", "journal", "new", "old"

@@ -12,9 +12,8 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any, TypeVar
 
-from firstway.files.cache_folder import cache_folder
-from firstway.files.text_reader import bytes_of_file
-from firstway.files.writing import put_bytes
+from firstway.files.disk import bytes_of_file, put_bytes
+from firstway.files.folders import cache_folder
 
 _Thing = TypeVar("_Thing")
 LARGEST_KEPT = 64_000_000

@@ -9,8 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from firstway.files.near_figures import meant_figure, unit_of_key
-from firstway.files.near_words import suggestion
+from firstway.files.near import meant_figure, suggestion, unit_of_key
 from firstway.files.slips import UNSEEN, seen, unseen_name
 from firstway.files.specs import (
     LONGEST_NUMBER,
@@ -41,7 +40,6 @@ NAME_FORMS: Mapping[NameForm, tuple[re.Pattern[str], str]] = {
     ),
 }
 """How a name of each form is written, and its signs in words."""
-NUMBER_FORM = re.compile(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,2})?\Z")
 _LONGEST_SHOWN = 60
 
 

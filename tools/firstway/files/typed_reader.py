@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import field
 from typing import Any, TypeVar
 
+from firstway.files.near import Around, KeyPlace, meant_by
 from firstway.files.plain_values import NAME_FORMS, Unfit, plain_value, short
 from firstway.files.specs import (
     AsWritten,
@@ -28,7 +29,6 @@ from firstway.files.specs import (
     attribute_of,
     specs_of,
 )
-from firstway.files.unknown_keys import Around, KeyPlace, meant_by
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
 from firstway.frozen import dataclass
 from firstway.problems import Problem

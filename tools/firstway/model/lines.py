@@ -1,9 +1,11 @@
-"""Model: which lines enter the board, and which of them a way takes."""
+"""Model: what comes to the board: the lines, which of them a way takes, and the residual current
+device at the origin.
+"""
 
 from __future__ import annotations
 
-from firstway.model.installation import Installation, Way
-from firstway.model.values import is_known
+from firstway.model.installation import Installation, ResidualCurrentDevice, Way
+from firstway.model.values import NONE, Absent, is_known, told
 
 
 def lines_of(installation: Installation) -> tuple[str, ...]:
@@ -37,3 +39,19 @@ def lines_given(installation: Installation, way: Way) -> tuple[str, ...]:
         None,
     )
     return lines_of_way(installation, source) if source is not None else lines_of(installation)
+
+
+def residual_device_at_origin(installation: Installation) -> ResidualCurrentDevice | Absent:
+    """That of the supply. Without `covers` it stands over all there is; with it over what is named,
+    and for the feed it is as good as none where neither `feed` nor what the feed comes through is
+    among that.
+    """
+    device = installation.supply.upstream_rcd
+    if not is_known(device) or not is_known(device.covers):
+        return device
+    behind = {"feed"}
+    if is_known(installation.feed):
+        for item in installation.feed.through:
+            if isinstance(item, str):
+                behind |= {item, *item.split(".")}
+    return device if behind & set(device.covers) else told(NONE, device.path)

@@ -1,5 +1,8 @@
 """Model: mistakes that are met on boards, each a change of the wiring or of a key, with why, how
 urgent, what finds it, how to put it right.
+
+First stands how one key of an installation is given another value, as the file's own reader types
+it.
 """
 
 from __future__ import annotations
@@ -17,19 +20,82 @@ from firstway.files.specs import (
     Section,
     Sections,
     Texts,
+    attribute_of,
     count,
     positive,
+    specs_of,
     word,
     words_of,
 )
-from firstway.files.typed_reader import sections_from_yaml
-from firstway.files.yaml_reader import Entries, Items, Text
+from firstway.files.typed_reader import sections_from_yaml, value_from_data
+from firstway.files.yaml_reader import Entries, Items, Node, Text
 from firstway.frozen import dataclass
-from firstway.model.ahead import residual_device_at_origin
-from firstway.model.changing import with_key, with_way_after
 from firstway.model.installation import RULE_SETS, Amount, Installation, Trade, WiringChange, YesNo
-from firstway.model.values import NONE, UNKNOWN, Absent, is_known, stated
+from firstway.model.lines import residual_device_at_origin
+from firstway.model.values import NONE, UNKNOWN, Absent, Placed, is_known, stated
 from firstway.problems import Problem
+
+
+def with_key(
+    installation: Installation, path: str, node: Node, file: str
+) -> tuple[Installation, list[Problem]]:
+    """The installation with the value of `node` at `path` (`board.ways.F2.switched_poles`; items by
+    name, or by place from 1).
+    """
+    try:
+        return _with(installation, path.split("."), node, file, path)
+    except KeyError as missing:
+        return installation, [
+            Problem(
+                file,
+                node.line,
+                f"'{path}' names nothing in {installation.name} ({missing.args[0]})",
+                "name a key of the installation file",
+            )
+        ]
+
+
+def _with(
+    value: Any, rest: list[str], node: Node, file: str, path: str
+) -> tuple[Any, list[Problem]]:
+    if isinstance(value, tuple):
+        place = _place(value, rest[0])
+        if len(rest) == 1:  # an item of a list is no key
+            raise KeyError(rest[0])
+        changed, problems = _with(value[place], rest[1:], node, file, path)
+        return (*value[:place], changed, *value[place + 1 :]), problems
+    if not isinstance(value, Placed):
+        raise KeyError(rest[0])
+    of: type = type(value)
+    spec = specs_of(of).get(rest[0])
+    if spec is None:
+        raise KeyError(rest[0])
+    attribute = attribute_of(of, rest[0])
+    if len(rest) == 1:
+        new, problems = value_from_data(node, spec, file, path)
+    else:
+        new, problems = _with(getattr(value, attribute), rest[1:], node, file, path)
+    return (value if problems else replace(value, **{attribute: new})), problems
+
+
+def _place(items: tuple[Any, ...], name: str) -> int:
+    for place, each in enumerate(items):
+        if (
+            getattr(each, "name", None) == name
+            or name == str(place + 1)
+            and not hasattr(each, "name")
+        ):
+            return place
+    raise KeyError(name)
+
+
+def with_way_after(installation: Installation, name: str, after: str) -> Installation:
+    """The installation with one way of the board moved to stand after another."""
+    ways = [way for way in installation.board.ways if way.name != name]
+    place = [way.name for way in ways].index(after) + 1
+    ways.insert(place, installation.way(name))
+    return replace(installation, board=replace(installation.board, ways=tuple(ways)))
+
 
 URGENCIES = ("now", "after-one-more-fault", "loss-or-nuisance", "paper")
 """How soon a mistake can harm, the soonest first."""
@@ -411,8 +477,3 @@ def mistaken(installation: Installation, mistake: Mistake) -> tuple[Installation
             installation, str(mistake.order.way), str(mistake.order.after)
         )
     return replace(installation, wiring=(*installation.wiring, *mistake.wiring)), problems
-
-
-def key_paths(mistake: Mistake) -> tuple[str, ...]:
-    """The paths a bound mistake gives another value."""
-    return tuple(mistake.keys.values) if isinstance(mistake.keys, Entries) else ()

@@ -17,8 +17,8 @@ from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
+from firstway.files.disk import text_if_there
 from firstway.files.specs import Day, Name, Prose
-from firstway.files.text_reader import text_if_there
 from firstway.files.typed_reader import sections_from_yaml
 from firstway.frozen import dataclass
 from firstway.model.installation import Trade

@@ -13,8 +13,7 @@ from firstway.drawing.board_front import board_front
 from firstway.drawing.single_line import single_line
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
-from firstway.files.names import name_problems
-from firstway.files.text_reader import text_if_there, text_of_file
+from firstway.files.disk import name_problems, text_if_there, text_of_file
 from firstway.model.installation import Installation
 from firstway.model.mistakes import Mistake, mistakes_from_yaml
 from firstway.model.read_copy import ReadClause, beside

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from firstway.files.text_reader import text_if_there, text_of_file
+from firstway.files.disk import text_if_there, text_of_file
 from firstway.problems import Problem
 from firstway.quiz.bank.outcomes import ChapterOutcomes, outcomes_from_yaml, unknown_outcomes
 from firstway.quiz.bank.question import Question

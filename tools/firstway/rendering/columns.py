@@ -7,8 +7,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from firstway.rendering.figures import with_unit
-from firstway.rendering.symbols import unit_text
+from firstway.rendering.figures import unit_text, with_unit
 
 _UNITS = {
     "mv_per_a_m": "mV/A/m",

@@ -1,15 +1,109 @@
-"""Rendering: one number for a reader: rounded in the text, whole in the attribute."""
+"""Rendering: figures, units and symbols as a reader sees them, and figures as they leave the
+program.
+"""
 
 from __future__ import annotations
 
+import json
 from decimal import ROUND_HALF_UP, Decimal
+from typing import Any
 
 from firstway.checks.finding import Finding
 from firstway.rendering.html import Markup, tag
-from firstway.rendering.leaving import leaving
-from firstway.rendering.symbols import unit_text
 from firstway.tables.looking_up_nec import awg_of_area
 from firstway.workings.shared.step import Step
+
+GREEK = {
+    "alpha": "α",
+    "beta": "β",
+    "eta": "η",
+    "theta": "θ",
+    "lambda": "λ",
+    "rho": "ρ",
+    "pi": "π",
+    "Delta": "Δ",
+    "tau": "τ",
+}
+SUBSCRIPTS = {"dn": "Δn"}
+WHOLE = {"R_R12": "(R₁+R₂)"}
+_UNITS = {
+    "ohm": "Ω",
+    "ohm/km": "Ω/km",
+    "ohm.m": "Ω·m",
+    "mm2": "mm²",
+    "percent": "%",
+    "C": "°C",
+    "kA2s": "kA²s",
+    "A2s": "A²s",
+    "1/K": "1/K",
+    "K.m/W": "K·m/W",
+    "mm": "mm",
+    "A.s0.5/mm2": "A·√s/mm²",
+    "m2": "m²",
+    "W/m2K": "W/(m²·K)",
+    "J/kgK": "J/(kg·K)",
+    "kg/m2": "kg/m²",
+    "Mohm": "MΩ",
+    "kohm": "kΩ",
+    "mohm": "mΩ",
+    "mohm/m": "mΩ/m",
+    "ohm/m": "Ω/m",
+    "uH": "µH",
+    "uH/m": "µH/m",
+    "uF": "µF",
+    "us": "µs",
+    "m/us": "m/µs",
+    "1/us3": "1/µs³",
+    "x IdN": "× IΔn",
+    "x rating": "× rating",
+    "x design": "× design",
+    "x highest": "× highest",
+}
+
+
+def symbol_parts(symbol: str) -> tuple[str, str]:
+    """Letter and subscript of a symbol such as `I_b` or `theta_p`."""
+    if symbol in WHOLE:
+        return WHOLE[symbol], ""
+    letter, _, below = symbol.partition("_")
+    return GREEK.get(letter, letter), SUBSCRIPTS.get(below, GREEK.get(below, below))
+
+
+def symbol_text(symbol: str) -> str:
+    """The symbol for plain text: `Ib`, `θp`, `IΔn`."""
+    return "".join(symbol_parts(symbol))
+
+
+def unit_text(unit: str) -> str:
+    """The unit as printed."""
+    return _UNITS.get(unit, unit)
+
+
+DIGITS = 12
+
+
+def digits(value: float) -> str:
+    """A number as text.
+
+    >>> digits(0.1 + 0.2), digits(230 * 1.1), digits(16.0)
+    ('0.3', '253', '16')
+    """
+    return f"{value:.{DIGITS}g}"
+
+
+def leaving(data: Any) -> Any:
+    """Plain data with every float in it rounded."""
+    if isinstance(data, float):
+        return float(digits(data))
+    if isinstance(data, dict):
+        return {key: leaving(value) for key, value in data.items()}
+    return [leaving(each) for each in data] if isinstance(data, (list, tuple)) else data
+
+
+def json_text(data: Any, **form: Any) -> str:
+    """Data as JSON; `form` as for `json.dumps`."""
+    return json.dumps(leaving(data), **form)
+
 
 NOT_KNOWN = "not known"
 

@@ -1,9 +1,13 @@
-"""Rendering: HTML as values. Whatever is no `Markup` is text, and is escaped where it is put in."""
+"""Rendering: HTML as values, and the sentences that stand in every view.
+
+Whatever is no `Markup` is text, and is escaped where it is put in.
+"""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Sequence
+from typing import TypeVar
 
 from markupsafe import Markup, escape
 
@@ -112,4 +116,72 @@ def html_identity(*words: str) -> str:
     """
     return "-".join(
         filter(None, (re.sub(r"[^A-Za-z0-9]+", "-", word).strip("-") for word in words))
+    )
+
+
+_Words = TypeVar("_Words", str, Markup)
+
+
+def counted(number: int, one: str, many: str = "") -> str:
+    """`1 check`, `3 checks`."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def sentence(words: _Words) -> _Words:
+    """A capital at the front, unless a name stands there, and a full stop at the end.
+
+    >>> sentence("the cable carries it"), sentence("F1 opens both"), sentence("post-1 is near")
+    ('The cable carries it.', 'F1 opens both.', 'post-1 is near.')
+    """
+    first = words.split(" ", 1)[0]
+    front = words[:1].upper() + words[1:] if first.isalpha() else words
+    return front if front.endswith((".", "?", "!")) else front + "."
+
+
+_SENTENCES = (
+    "Electricity kills and starts fires.",
+    (
+        "This is teaching material: it does not replace the current standard, the local code, the"
+        " maker's instructions or the judgement of a licensed person."
+    ),
+    (
+        "Sizes are proposals for a responsible designer. Work only on what a qualified person has"
+        " isolated and proved dead."
+    ),
+    (
+        "The cut-out, the service equipment, the meter and live tails belong to authorised persons"
+        " only."
+    ),
+)
+
+
+def caution_text() -> str:
+    """The whole caution as plain text."""
+    return " ".join(_SENTENCES)
+
+
+def caution_line(edition: str) -> str:
+    """One line for a terminal or the foot of a drawing."""
+    return (
+        "Caution: a proposal for a responsible designer, not a design; local code and licensed"
+        f" practice come first. Edition the file asks for: {edition}; each finding names the one it"
+        " rests on."
+    )
+
+
+def edition_line(edition: str) -> str:
+    """What stands beside the caution box on a paper and on what comes back: a learner has no file
+    and no findings.
+    """
+    return f"Edition of the rules: {edition}."
+
+
+def caution_html() -> Markup:
+    """The caution box of a page."""
+    return tag(
+        "aside",
+        tag("p", tag("strong", "Caution."), f" {caution_text()}"),
+        class_="caution",
+        role="note",
+        aria_label="Caution",
     )

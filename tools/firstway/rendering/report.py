@@ -13,11 +13,11 @@ from firstway.checks.questions import MakerQuestion, questions
 from firstway.checks.stakes import REASON, STAKE_WORDS
 from firstway.checks.verdict import verdict_words
 from firstway.choosing.completing import Completed
-from firstway.rendering.caution import caution_line
+from firstway.rendering.citing import note_data, note_words, notes_of
 from firstway.rendering.columns import row_words, table_words
 from firstway.rendering.figures import figure_in_formula, finding_amount, same_words, with_unit
-from firstway.rendering.plain import formula_text, working_text
-from firstway.rendering.readers import note_data, note_words, notes_of
+from firstway.rendering.formulas import formula_text, working_text
+from firstway.rendering.html import caution_line
 from firstway.tables.clauses import cited
 from firstway.workings.shared.step import RowRead, Step
 

@@ -10,22 +10,21 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from firstway.rendering.citing import citation_html
+from firstway.rendering.citing import NO_NOTES, ReaderNotes, citation_html
 from firstway.rendering.columns import row_words, table_words
-from firstway.rendering.figures import figure_html, figure_in_formula, full, with_unit
+from firstway.rendering.figures import figure_html, figure_in_formula, full, symbol_parts, with_unit
+from firstway.rendering.formulas import working_mathml
 from firstway.rendering.html import (
     Markup,
+    counted,
     details_html,
     html_identity,
     joined,
     path_words,
+    sentence,
     table_html,
     tag,
 )
-from firstway.rendering.mathml import working_mathml
-from firstway.rendering.readers import NO_NOTES, ReaderNotes
-from firstway.rendering.sentences import counted, sentence
-from firstway.rendering.symbols import symbol_parts
 from firstway.workings.shared.step import RowRead, Step, Workings
 
 StepLink = Callable[[str], "str | None"]

@@ -19,9 +19,8 @@ from mkdocs.commands.serve import serve
 from mkdocs.config import load_config
 from mkdocs.exceptions import Abort, ConfigurationError, MkDocsException
 
-from firstway.files.cache_folder import cache_folder
-from firstway.files.folders import made_room, room_for, stoppable
-from firstway.files.text_reader import text_of_file
+from firstway.files.disk import text_of_file
+from firstway.files.folders import cache_folder, made_room, room_for, stoppable
 from firstway.pages.gathering import GatheringProgress, quiet
 from firstway.problems import Problem
 from firstway.site.built_folder import MARKER, MARKER_TEXT

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from firstway.files.writing import put_bytes
+from firstway.files.disk import put_bytes
 from firstway.files.zipping import zipped
 from firstway.problems import Problem, visible
 from firstway.site.built_folder import MARKER

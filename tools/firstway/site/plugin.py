@@ -21,8 +21,7 @@ from mkdocs.structure.pages import Page
 
 from firstway.drawing.ink import page_stylesheet
 from firstway.drawing.svg import widths_stylesheet
-from firstway.files.names import published_problems
-from firstway.files.text_reader import bytes_of_file
+from firstway.files.disk import bytes_of_file, published_problems
 from firstway.pages.chapters.safe_markup import running_markup
 from firstway.pages.contents import contents, is_one_sheet, stands_alone
 from firstway.pages.gathering import GatheringProgress, gathered, quiet

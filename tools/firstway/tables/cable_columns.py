@@ -5,8 +5,8 @@ terminals'.
 from __future__ import annotations
 
 from firstway.frozen import dataclass
-from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up import operating_limit_c
+from firstway.tables.reading import Gap, Read
 
 TERMINALS_NOT_STATED_C = 70.0
 """Counted in C for terminals of which the file says nothing: the coolest column of the tables."""

@@ -10,11 +10,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from firstway.tables.found import Gap, Read, ReadWord, gap, read_at_or_above, read_one, read_word
-from firstway.tables.reading import Row, table
-
-__all__ = ["Gap", "Read", "ReadWord"]
-
+from firstway.tables.reading import (
+    Gap,
+    Read,
+    ReadWord,
+    Row,
+    gap,
+    read_at_or_above,
+    read_one,
+    read_word,
+    standard_words,
+    table,
+)
 
 # Cable: capacity, factors, drop, resistance
 
@@ -139,18 +146,6 @@ def thermal_insulation_factor(length_mm: float) -> Read | Gap:
     )
 
 
-def soil_factor(soil_k_m_per_w: float, method: str = "D1") -> Read | Gap:
-    """Factor for the soil's thermal resistivity, printed row only. method: D1 (in ducts) or D2
-    (direct); D reads D1.
-    """
-    return read_one(
-        "soil_resistivity_factor",
-        "factor",
-        method="D1" if method == "D" else method,
-        soil_k_m_per_w=soil_k_m_per_w,
-    )
-
-
 def soil_factor_next_drier(soil_k_m_per_w: float, method: str = "D1") -> Read | Gap:
     """The same, but between two printed resistivities the higher (drier) one."""
     return read_at_or_above(
@@ -182,29 +177,9 @@ def voltage_drop_mv_per_a_m(
 
     phases 1: line and neutral together; phases 3: between lines.
     """
-    return _voltage_drop("mv_per_a_m", rule_set, construction, insulation, phases, csa_mm2)
-
-
-def voltage_drop_r_mv_per_a_m(
-    rule_set: str, construction: str, insulation: str, phases: int, csa_mm2: float
-) -> Read | Gap:
-    """The resistive part in mV/A/m; up to 16 mm2 the single printed figure."""
-    return _voltage_drop("r_mv_per_a_m", rule_set, construction, insulation, phases, csa_mm2)
-
-
-def voltage_drop_x_mv_per_a_m(
-    rule_set: str, construction: str, insulation: str, phases: int, csa_mm2: float
-) -> Read | Gap:
-    """The reactive part in mV/A/m; a gap up to 16 mm2, where the tables print none."""
-    return _voltage_drop("x_mv_per_a_m", rule_set, construction, insulation, phases, csa_mm2)
-
-
-def _voltage_drop(
-    column: str, rule_set: str, construction: str, insulation: str, phases: int, csa_mm2: float
-) -> Read | Gap:
     return read_one(
         "voltage_drop",
-        column,
+        "mv_per_a_m",
         rule_set=rule_set,
         construction=construction,
         insulation=insulation,
@@ -271,11 +246,6 @@ def operating_limit_c(insulation: str) -> Read | Gap:
     return read_one("insulation_limits", "operating_c", insulation=insulation)
 
 
-def fault_limit_c(insulation: str) -> Read | Gap:
-    """Highest conductor temperature at the end of a fault of at most 5 s, in C."""
-    return read_one("insulation_limits", "fault_c", insulation=insulation)
-
-
 def reference_temperature_c(where: str) -> Read | Gap:
     """Surrounding temperature for which capacities are printed, in C. where: air or ground."""
     return read_one("reference_temperature", "temperature_c", where=where)
@@ -286,16 +256,6 @@ def standard_sizes_mm2(construction: str) -> tuple[Read, ...]:
     return tuple(
         Read(row.number("csa_mm2"), row)
         for row in table("standard_sizes").where(construction=construction)
-    )
-
-
-def next_size_up_mm2(construction: str, csa_mm2: float) -> Read | Gap:
-    """The next standard size above the one given, in mm2."""
-    larger = [size for size in standard_sizes_mm2(construction) if size.value > csa_mm2]
-    return (
-        larger[0]
-        if larger
-        else gap("standard_sizes", construction=construction, **{"csa_mm2 above": csa_mm2})
     )
 
 
@@ -315,16 +275,6 @@ def voltage_drop_limit_percent(rule_set: str, use: str) -> Read | Gap:
 
 
 # Protection: devices, loops, times, adiabatic
-
-
-def standard_words(standard: str) -> tuple[str, tuple[Row, ...]]:
-    """The word under which the tables print a device standard, and the row that says so.
-
-    >>> standard_words("BS EN 61009-1")[0]
-    'IEC 61009-1'
-    """
-    rows = table("standard_name").where(standard=standard)
-    return (rows[0].text("reads_as"), rows) if rows else (standard, ())
 
 
 def rating_not_below_a(device: str, standard: str, current_a: float) -> Read | Gap:

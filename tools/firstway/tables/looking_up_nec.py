@@ -7,8 +7,7 @@ adopted.
 
 from __future__ import annotations
 
-from firstway.tables.found import Gap, Read, ReadWord, gap, read_at_or_above, read_one
-from firstway.tables.reading import Row, table
+from firstway.tables.reading import Gap, Read, ReadWord, gap, read_at_or_above, read_one, table
 
 
 def ampacity_a(size_awg: str, column_c: float) -> Read | Gap:
@@ -16,11 +15,6 @@ def ampacity_a(size_awg: str, column_c: float) -> Read | Gap:
     75 or 90.
     """
     return read_one("nec_ampacity", "ampacity_a", size_awg=size_awg, column_c=column_c)
-
-
-def ampacity_rows(column_c: float) -> tuple[Row, ...]:
-    """All sizes of one column, smallest conductor first; `size_awg` and `ampacity_a`."""
-    return table("nec_ampacity").where(column_c=column_c)
 
 
 def sizes_awg() -> tuple[str, ...]:
@@ -42,15 +36,6 @@ def awg_of_area(area_mm2: float) -> str:
         ),
         "",
     )
-
-
-def next_size_up_awg(size_awg: str) -> ReadWord | Gap:
-    """The next larger conductor (a smaller number)."""
-    rows = table("nec_conductor").rows
-    for smaller, larger in zip(rows, rows[1:]):
-        if smaller.text("size_awg") == size_awg:
-            return ReadWord(larger.text("size_awg"), larger)
-    return gap("nec_conductor", **{"size_awg above": size_awg})
 
 
 def insulation_column_c(insulation: str) -> Read | Gap:

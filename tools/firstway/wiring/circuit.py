@@ -22,13 +22,13 @@ from firstway.model.evidence import alone, resting
 from firstway.model.installation import ChargingPoint, Installation, ServiceDevice, Way
 from firstway.model.lines import lines_of
 from firstway.model.values import Absent, is_known
-from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up import (
     armour_resistance_20c_ohm_per_km,
     resistance_20c_ohm_per_km,
     temperature_coefficient_per_k,
 )
 from firstway.tables.looking_up_nec import resistance_75c_ohm_per_km
+from firstway.tables.reading import Gap, Read
 from firstway.wiring.downstream import outlet
 from firstway.wiring.graph import VEHICLE_LEAD, Conductor, Part, Wiring
 from firstway.wiring.links import Link

@@ -11,8 +11,8 @@ from firstway.model.evidence import Scope, alone, scope
 from firstway.model.installation import Cable, Installation
 from firstway.model.lines import lines_of
 from firstway.model.values import UNKNOWN, is_known
-from firstway.tables.found import Gap
 from firstway.tables.looking_up import conductor_colour
+from firstway.tables.reading import Gap
 from firstway.wiring.graph import (
     MAIN_EARTH,
     ORIGIN_EARTH,

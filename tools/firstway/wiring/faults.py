@@ -18,11 +18,11 @@ from firstway.calculations.adding import added_phasors
 from firstway.calculations.impedances import Column, Impedances, after, short_circuit
 from firstway.calculations.nodal import Branch, Volts
 from firstway.frozen import dataclass
-from firstway.tables.found import Gap
 from firstway.tables.looking_up import (
     most_armour_resistance_20c_ohm_per_km,
     thinnest_lead_20c_ohm_per_km,
 )
+from firstway.tables.reading import Gap
 from firstway.wiring.circuit import States, WiredCircuit
 from firstway.wiring.graph import VEHICLE_LEAD
 from firstway.wiring.links import CUT_OUT, STAR, TRUE_EARTH, Link

@@ -9,8 +9,7 @@ from firstway.frozen import dataclass
 from firstway.model.installation import Cable, Installation, Stretch
 from firstway.model.values import Absent, is_known, path_of
 from firstway.tables.cable_columns import cable_columns
-from firstway.tables.found import Gap, Read
-from firstway.tables.looking_up_more import assumed_loss
+from firstway.tables.reading import Gap, Read, assumed_loss
 
 NEC_OPERATING_C = 75.0
 """Operating temperature in C counted under rule set nec: NFPA 70 chapter 9, table 8 is printed at

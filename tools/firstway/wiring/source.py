@@ -12,7 +12,7 @@ from firstway.calculations.earthing import ROD_RESISTANCE, SEVERAL_RODS
 from firstway.model.evidence import alone, resting
 from firstway.model.installation import Electrode, Installation
 from firstway.model.values import Absent, is_known
-from firstway.tables.found import Gap, read_one
+from firstway.tables.reading import Gap, read_one
 from firstway.wiring.graph import ORIGIN_EARTH, Wiring
 from firstway.wiring.links import CUT_OUT, STAR, TRUE_EARTH, Link, LinkKind
 from firstway.wiring.upstream import SERVICE

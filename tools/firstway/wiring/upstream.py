@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from functools import partial
 
-from firstway.model.ahead import residual_device_at_origin
 from firstway.model.installation import (
     BoardEnclosure,
     Enclosure,
@@ -19,6 +18,7 @@ from firstway.model.installation import (
     ResidualCurrentDevice,
     ServiceDevice,
 )
+from firstway.model.lines import residual_device_at_origin
 from firstway.model.values import NONE, Absent, is_known, place_of
 from firstway.wiring.draft import IN_ROUTE, IN_SUPPLY, IN_ZE, INSIDE, Draft, age_of
 from firstway.wiring.graph import MAIN_EARTH, ORIGIN_EARTH, Part, PartKind, kind_of

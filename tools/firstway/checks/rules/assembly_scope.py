@@ -14,7 +14,7 @@ from firstway.checks.comparing import of_file, of_table
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known, key_of
-from firstway.tables.looking_up_more import rule_limit
+from firstway.tables.reading import rule_limit
 
 RULE = Rule(
     "assembly-scope",

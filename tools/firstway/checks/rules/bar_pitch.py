@@ -14,7 +14,7 @@ from firstway.checks.comparing import of_file, of_table
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import NONE, key_of
-from firstway.tables.looking_up_more import board_size_mm
+from firstway.tables.reading import board_size_mm
 
 RULE = Rule(
     "bar-pitch",

@@ -18,8 +18,7 @@ from firstway.checks.faults import device_words
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
 from firstway.model.values import is_known, key_of
-from firstway.tables.found import Gap
-from firstway.tables.looking_up_more import fuse_breaking_capacity_ka
+from firstway.tables.reading import Gap, fuse_breaking_capacity_ka
 from firstway.workings.shared.endured import Largest, largest_behind
 from firstway.workings.shared.opening_times import Device
 

@@ -19,7 +19,7 @@ from firstway.checks.rule import Rule, within
 from firstway.frozen import dataclass
 from firstway.model.installation import Amount, Cable, Stretch
 from firstway.model.values import Absent, is_known, key_of
-from firstway.tables.looking_up_more import rcd_limit, rule_limit
+from firstway.tables.reading import rcd_limit, rule_limit
 
 RULE = Rule(
     "cable-in-wall",

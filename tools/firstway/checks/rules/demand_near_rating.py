@@ -16,7 +16,7 @@ from firstway.checks.comparing import of_file, of_step, of_table, times
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import key_of
-from firstway.tables.looking_up_more import rule_limit
+from firstway.tables.reading import rule_limit
 
 RULE = Rule(
     "demand-near-rating",

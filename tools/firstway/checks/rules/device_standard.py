@@ -17,7 +17,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.values import is_known
 from firstway.tables.looking_up import standard_words
-from firstway.tables.looking_up_more import standards_of_device
+from firstway.tables.reading import standards_of_device
 
 RULE = Rule(
     "device-standard",

@@ -18,7 +18,7 @@ from firstway.checks.places import residual_devices_ahead_of
 from firstway.checks.rule import Rule, within
 from firstway.model.installation import Trade
 from firstway.model.values import is_known
-from firstway.tables.looking_up_more import rcd_limit
+from firstway.tables.reading import rcd_limit
 
 RULE = Rule(
     "direct-current-adds-up",

@@ -17,7 +17,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import JudgedFigure, Rule, within
 from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up import main_bonding_mm2, minimum_separate_protective_conductor_mm2
-from firstway.tables.looking_up_more import earthing_conductor_mm2
+from firstway.tables.reading import earthing_conductor_mm2
 
 RULE = Rule(
     "earthing-conductor-size",

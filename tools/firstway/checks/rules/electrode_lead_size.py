@@ -17,7 +17,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
 from firstway.model.installation import Electrode
 from firstway.model.values import key_of
-from firstway.tables.looking_up_more import earthing_conductor_mm2
+from firstway.tables.reading import earthing_conductor_mm2
 
 RULE = Rule(
     "electrode-lead-size",

@@ -18,7 +18,7 @@ from firstway.checks.finding import Finding, Level
 from firstway.checks.rule import Rule, within
 from firstway.frozen import dataclass
 from firstway.model.evidence import alone
-from firstway.tables.found import Gap
+from firstway.tables.reading import Gap
 from firstway.wiring.graph import VEHICLE_LEAD, Conductor
 from firstway.workings.shared.endured import (
     LONGEST_S,

@@ -16,7 +16,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
 from firstway.model.installation import ChargingPoint
 from firstway.tables.looking_up import minimum_protective_conductor_by_selection
-from firstway.tables.looking_up_more import vehicle_lead_mm2
+from firstway.tables.reading import vehicle_lead_mm2
 
 RULE = Rule(
     "lead-size",

@@ -19,8 +19,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
 from firstway.model.installation import Circuit
 from firstway.model.values import is_known
-from firstway.tables.found import Gap, Read
-from firstway.tables.looking_up_more import declared_ze_ohm, thermal_trip
+from firstway.tables.reading import Gap, Read, declared_ze_ohm, thermal_trip
 from firstway.workings.bs_iec.opening import opens_on_residual_current
 
 RULE = Rule(

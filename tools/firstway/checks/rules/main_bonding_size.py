@@ -20,7 +20,7 @@ from firstway.checks.rule import JudgedFigure, Rule, within
 from firstway.model.installation import ExistingBoard
 from firstway.model.values import NONE, is_known, key_of
 from firstway.tables.looking_up import main_bonding_mm2
-from firstway.tables.looking_up_more import rule_limit
+from firstway.tables.reading import rule_limit
 
 RULE = Rule(
     "main-bonding-size",

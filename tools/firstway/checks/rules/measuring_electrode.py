@@ -14,7 +14,7 @@ from firstway.checks.case import Case
 from firstway.checks.comparing import of_step, of_table
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.tables.looking_up_more import electrode_advice_ohm
+from firstway.tables.reading import electrode_advice_ohm
 
 RULE = Rule(
     "measuring-electrode",

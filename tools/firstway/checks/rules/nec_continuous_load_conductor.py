@@ -16,8 +16,8 @@ from firstway.checks.comparing import of_step
 from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule, parts
 from firstway.checks.rule import within
-from firstway.tables.found import Read
 from firstway.tables.looking_up_nec import ampacity_a
+from firstway.tables.reading import Read
 from firstway.workings.nec.cable import awg_of
 
 RULE = NecRule(

@@ -16,7 +16,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule
 from firstway.checks.rule import within
 from firstway.model.values import is_known, key_of
-from firstway.tables.looking_up_more import rule_limit
+from firstway.tables.reading import rule_limit
 
 RULE = NecRule(
     "nec-cover-depth",

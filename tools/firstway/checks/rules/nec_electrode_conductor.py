@@ -16,13 +16,12 @@ from firstway.checks.nec_rule import NecRule
 from firstway.checks.rule import JudgedFigure, within
 from firstway.model.installation import Trade
 from firstway.model.values import is_known, key_of
-from firstway.tables.found import Gap
-from firstway.tables.looking_up_more import rule_limit
 from firstway.tables.looking_up_nec import (
     area_mm2,
     electrode_conductor_awg,
     is_thinner_than_every_size,
 )
+from firstway.tables.reading import Gap, rule_limit
 
 RULE = NecRule(
     "nec-electrode-conductor",

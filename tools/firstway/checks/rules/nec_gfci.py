@@ -19,8 +19,7 @@ from firstway.checks.nec_rule import AUTHORITY, NecRule, edition_year
 from firstway.checks.rule import within
 from firstway.model.installation import ChargingPoint, Circuit
 from firstway.model.values import is_known
-from firstway.tables.found import Gap
-from firstway.tables.looking_up_more import rule_limit
+from firstway.tables.reading import Gap, rule_limit
 
 RULE = NecRule(
     "nec-gfci",

@@ -18,12 +18,12 @@ from firstway.checks.nec_rule import NecRule, parts
 from firstway.checks.rule import JudgedFigure, within
 from firstway.model.installation import ExistingBoard
 from firstway.model.values import NONE, is_known, key_of
-from firstway.tables.found import Gap, ReadWord
 from firstway.tables.looking_up_nec import (
     area_mm2,
     grounding_conductor_awg,
     is_thinner_than_every_size,
 )
+from firstway.tables.reading import Gap, ReadWord
 
 RULE = NecRule(
     "nec-grounding-conductor",

@@ -17,8 +17,8 @@ from firstway.checks.finding import Finding
 from firstway.checks.nec_rule import NecRule, parts
 from firstway.checks.rule import within
 from firstway.model.values import is_known, key_of
-from firstway.tables.found import Gap
 from firstway.tables.looking_up_nec import ampacity_a
+from firstway.tables.reading import Gap
 from firstway.workings.nec.cable import awg_of
 
 RULE = NecRule(

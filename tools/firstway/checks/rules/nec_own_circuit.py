@@ -16,8 +16,7 @@ from firstway.checks.nec_rule import NecRule, edition_year
 from firstway.checks.rule import within
 from firstway.model.installation import Circuit
 from firstway.model.values import is_known
-from firstway.tables.found import Gap
-from firstway.tables.looking_up_more import rule_limit
+from firstway.tables.reading import Gap, rule_limit
 
 RULE = NecRule(
     "nec-own-circuit",

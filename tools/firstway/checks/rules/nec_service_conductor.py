@@ -17,7 +17,6 @@ from firstway.checks.nec_rule import NecRule
 from firstway.checks.rule import JudgedFigure, within
 from firstway.model.installation import Cable, Stretch
 from firstway.model.values import is_known, key_of
-from firstway.tables.found import Gap
 from firstway.tables.looking_up_nec import (
     adjustment_factor_of_band,
     ambient_factor_of_band,
@@ -28,6 +27,7 @@ from firstway.tables.looking_up_nec import (
     unmarked_termination_c,
     wiring_method_limit_c,
 )
+from firstway.tables.reading import Gap
 from firstway.workings.nec.cable import largest_device_a
 
 RULE = NecRule(

@@ -19,8 +19,7 @@ from firstway.checks.places import surge_ways
 from firstway.checks.rule import within
 from firstway.model.installation import Way
 from firstway.model.values import NONE, is_known, key_of
-from firstway.tables.found import Gap
-from firstway.tables.looking_up_more import rule_limit
+from firstway.tables.reading import Gap, rule_limit
 
 RULE = NecRule(
     "nec-surge-protection",

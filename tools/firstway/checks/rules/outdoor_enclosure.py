@@ -17,7 +17,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import JudgedFigure, Rule
 from firstway.model.installation import Trade
 from firstway.model.values import is_known, key_of
-from firstway.tables.looking_up_more import rule_limit
+from firstway.tables.reading import rule_limit
 
 RULE = Rule(
     "outdoor-enclosure",

@@ -14,7 +14,7 @@ from firstway.checks.comparing import of_file, of_table
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
 from firstway.model.values import key_of
-from firstway.tables.looking_up_more import service_condition
+from firstway.tables.reading import service_condition
 
 RULE = Rule(
     "place-temperature",

@@ -15,7 +15,7 @@ from firstway.checks.devices import devices_of_board
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
 from firstway.model.values import is_known
-from firstway.tables.looking_up_more import highest_pole_loss_w
+from firstway.tables.reading import highest_pole_loss_w
 
 RULE = Rule(
     "pole-loss",

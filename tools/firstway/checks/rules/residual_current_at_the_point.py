@@ -14,8 +14,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.places import says_no_residual_device
 from firstway.checks.rule import Rule, within
 from firstway.model.values import is_known
-from firstway.tables.found import Gap
-from firstway.tables.looking_up_more import rcd_limit
+from firstway.tables.reading import Gap, rcd_limit
 
 RULE = Rule(
     "residual-current-at-the-point",

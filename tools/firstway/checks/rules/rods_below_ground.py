@@ -17,7 +17,7 @@ from firstway.checks.comparing import of_table
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
 from firstway.model.values import is_known
-from firstway.tables.looking_up_more import rule_limit
+from firstway.tables.reading import rule_limit
 
 RULE = Rule(
     "rods-below-ground",

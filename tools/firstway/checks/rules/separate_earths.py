@@ -14,8 +14,7 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
 from firstway.model.values import is_known
-from firstway.tables.found import Gap
-from firstway.tables.looking_up_more import rule_limit
+from firstway.tables.reading import Gap, rule_limit
 
 RULE = Rule(
     "separate-earths",

@@ -14,8 +14,8 @@ from firstway.checks.case import Case
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
 from firstway.checks.tracing import owner
-from firstway.tables.found import Gap
 from firstway.tables.looking_up_nec import area_mm2
+from firstway.tables.reading import Gap
 from firstway.wiring.deriving import derived_wiring
 from firstway.wiring.graph import Conductor
 

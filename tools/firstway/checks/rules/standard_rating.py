@@ -15,8 +15,8 @@ from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
 from firstway.model.installation import ServiceDevice, Way
 from firstway.model.values import is_known
-from firstway.tables.found import Gap
 from firstway.tables.looking_up import rating_not_below_a
+from firstway.tables.reading import Gap
 
 RULE = Rule(
     "standard-rating",

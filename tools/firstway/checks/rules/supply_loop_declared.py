@@ -15,7 +15,7 @@ from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_table
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule
-from firstway.tables.looking_up_more import declared_ze_ohm
+from firstway.tables.reading import declared_ze_ohm
 
 RULE = Rule(
     "supply-loop-declared",

@@ -14,7 +14,7 @@ from firstway.checks.case import Case
 from firstway.checks.comparing import of_file, of_table
 from firstway.checks.finding import Finding
 from firstway.checks.rule import Rule, within
-from firstway.tables.looking_up_more import supply_limit
+from firstway.tables.reading import supply_limit
 
 RULE = Rule(
     "supply-voltage",

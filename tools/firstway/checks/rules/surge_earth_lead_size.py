@@ -14,8 +14,7 @@ from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
 from firstway.checks.rule import Rule, within
 from firstway.model.values import is_known, key_of
-from firstway.tables.found import Gap
-from firstway.tables.looking_up_more import spd_conductor_mm2
+from firstway.tables.reading import Gap, spd_conductor_mm2
 
 RULE = Rule(
     "surge-earth-lead-size",

@@ -17,7 +17,7 @@ from firstway.checks.places import surge_ways
 from firstway.checks.rule import Rule
 from firstway.model.installation import Amount, Way
 from firstway.model.values import key_of
-from firstway.tables.looking_up_more import least_nominal_discharge_current_ka
+from firstway.tables.reading import least_nominal_discharge_current_ka
 
 RULE = Rule(
     "surge-nominal-current",

@@ -20,8 +20,7 @@ from firstway.desk.answers.corrections import CORRECTIONS_FILE
 from firstway.desk.marking.marking_class import ClassMarks
 from firstway.desk.shared.sheets import decimal, desk_table_html, page_html, percent, share_html
 from firstway.problems import visible
-from firstway.rendering.caution import caution_html, edition_line
-from firstway.rendering.html import Markup, escape, joined, tag
+from firstway.rendering.html import Markup, caution_html, edition_line, escape, joined, tag
 
 _NOT_PROOF = (
     "A mark is not proof of competence. Nobody may work on an installation because of a mark in"

@@ -14,8 +14,7 @@ from firstway.problems import visible
 from firstway.quiz.forms.drawings import PageDrawings, Picture
 from firstway.quiz.forms.registry import form_of
 from firstway.quiz.marking.marking import ASK_AGAIN
-from firstway.rendering.caution import caution_html, edition_line
-from firstway.rendering.html import Markup, joined, tag
+from firstway.rendering.html import Markup, caution_html, edition_line, joined, tag
 
 _NOT_PROOF = (
     "This mark is not proof of competence, and it does not permit anybody to work on an"

@@ -55,11 +55,6 @@ def correlation(first: Marks, second: Marks) -> float | None:
     return together / spread if spread > 1e-12 else None
 
 
-def point_biserial(marks: Marks, totals: Marks) -> float | None:
-    """Correlation of a question with the total that holds it."""
-    return correlation(marks, totals)
-
-
 def corrected_point_biserial(marks: Marks, totals: Marks) -> float | None:
     """Correlation of a question with the total of all others: on a short test the only
     honest one.
@@ -108,11 +103,6 @@ def alpha(questions: Sequence[Marks]) -> float | None:
     if not whole:
         return None
     return count / (count - 1) * (1 - added(variance(marks) or 0.0 for marks in questions) / whole)
-
-
-def alpha_without(questions: Sequence[Marks], place: int) -> float | None:
-    """Alpha of the test without one question."""
-    return alpha([marks for index, marks in enumerate(questions) if index != place])
 
 
 def alpha_interval(

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from firstway.desk.answers.answer_files import LARGEST_FILE, HandedIn, SetAside, Unseal, opened
-from firstway.files.text_reader import bytes_of_file
+from firstway.files.disk import bytes_of_file
 
 DEEPEST = 4
 IGNORED = ("thumbs.db", "desktop.ini")

@@ -14,8 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from firstway.desk.answers.answer_files import Unseal
-from firstway.files.text_reader import bytes_of_file
-from firstway.files.writing import put_new
+from firstway.files.disk import bytes_of_file, put_new
 from firstway.problems import Problem
 
 _BITS = 3072

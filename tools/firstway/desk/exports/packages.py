@@ -21,8 +21,7 @@ from firstway.desk.exports.scorm import scorm_files
 from firstway.desk.papers.making import desk_sources, page_style
 from firstway.drawing.question_spots import Spot
 from firstway.drawing.svg import Drawn, standalone
-from firstway.files.text_reader import text_of_file
-from firstway.files.writing import put_bytes
+from firstway.files.disk import put_bytes, text_of_file
 from firstway.files.zipping import zipped
 from firstway.problems import Problem
 from firstway.quiz.bank.question import Question

@@ -22,7 +22,7 @@ from firstway.desk.papers.key import Asked, PaperKey, Version
 from firstway.problems import visible
 from firstway.quiz.forms.qti_terms import Response
 from firstway.quiz.forms.registry import form_of
-from firstway.rendering.leaving import json_text
+from firstway.rendering.figures import json_text
 
 NAMESPACE = "http://www.imsglobal.org/xsd/imsqti_result_v3p0"
 HOME = "https://firstway.invalid"

@@ -17,8 +17,8 @@ from firstway.quiz.paper.page import quiz_html
 from firstway.quiz.paper.recipe import Recipe
 from firstway.quiz.paper.scripts import practice_script, script_part
 from firstway.quiz.shelf import Shelf
+from firstway.rendering.figures import json_text
 from firstway.rendering.html import Markup, tag
-from firstway.rendering.leaving import json_text
 
 _NAMESPACES = {
     "xmlns": "http://www.imsproject.org/xsd/imscp_rootv1p1p2",

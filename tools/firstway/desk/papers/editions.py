@@ -19,7 +19,7 @@ from firstway.desk.answers.answer_files import HandedIn
 from firstway.desk.papers import pictures
 from firstway.desk.papers.key import PaperKey, key_from_text
 from firstway.desk.papers.secret import SECRET_FILE
-from firstway.files.text_reader import text_of_file
+from firstway.files.disk import text_of_file
 from firstway.problems import Problem
 
 EARLIER, KEY = "earlier", "key.json"

@@ -17,7 +17,7 @@ from firstway.quiz.forms.drawings import Picture
 from firstway.quiz.forms.form import Form
 from firstway.quiz.forms.registry import data_of_key, form_of, key_from_data, most_points
 from firstway.quiz.marking.marking import Key
-from firstway.rendering.leaving import json_text
+from firstway.rendering.figures import json_text
 
 _FORMAT = "firstway key 1"
 

@@ -55,12 +55,11 @@ from firstway.desk.shared.sheets import (
 from firstway.drawing.ink import page_stylesheet
 from firstway.drawing.question_spots import pictured
 from firstway.drawing.stages import stages_of
+from firstway.files.disk import text_of_file
 from firstway.files.folders import ROOM_PREFIX, Room, room_for, room_in, settle_rooms
 from firstway.files.locking import alone_in
-from firstway.files.text_reader import text_of_file
 from firstway.problems import Problem, visible
-from firstway.quiz.bank.coverage import asked_line, asked_of
-from firstway.quiz.bank.outcomes import outcome_texts
+from firstway.quiz.bank.outcomes import asked_line, asked_of, outcome_texts
 from firstway.quiz.bank.question import Question
 from firstway.quiz.forms.lint import flaws_of
 from firstway.quiz.forms.shown_question import shown_question
@@ -72,9 +71,8 @@ from firstway.quiz.paper.recipe import Recipe, questions_of, recipe_from_yaml
 from firstway.quiz.paper.scripts import paper_script
 from firstway.quiz.paper.setting import SetQuestion, frame_of, paper_html, set_question
 from firstway.quiz.shelf import Shelf, shelf_from
-from firstway.rendering.caution import edition_line
-from firstway.rendering.html import Markup
-from firstway.rendering.leaving import json_text
+from firstway.rendering.figures import json_text
+from firstway.rendering.html import Markup, edition_line
 
 Progress = Callable[[str], None]
 _MOST_VARIANTS = 8

@@ -8,8 +8,7 @@ from firstway.desk.papers.key import Asked, PaperKey, Version
 from firstway.desk.shared.sheets import page_html
 from firstway.problems import visible
 from firstway.quiz.forms.registry import form_of
-from firstway.rendering.caution import caution_html, edition_line
-from firstway.rendering.html import Markup, joined, tag
+from firstway.rendering.html import Markup, caution_html, edition_line, joined, tag
 
 
 def scheme_html(key: PaperKey, style: str) -> Markup:

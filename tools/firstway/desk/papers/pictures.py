@@ -17,7 +17,7 @@ from typing import Any
 
 from firstway.desk.papers.key import PaperKey
 from firstway.quiz.forms.drawings import Picture, parts_of
-from firstway.rendering.leaving import json_text
+from firstway.rendering.figures import json_text
 
 FILE, PICTURES_FORMAT = "drawings.json", "firstway drawings 1"
 _STEM = "kept"

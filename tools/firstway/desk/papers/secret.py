@@ -15,7 +15,7 @@ import re
 import secrets
 from pathlib import Path
 
-from firstway.files.text_reader import text_of_file
+from firstway.files.disk import text_of_file
 from firstway.problems import Problem
 
 SECRET_FILE = "secret.txt"

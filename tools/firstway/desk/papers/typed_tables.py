@@ -19,7 +19,7 @@ from firstway.desk.answers.answer_files import LONGEST_ANSWER, HandedIn, SetAsid
 from firstway.desk.papers.editions import Editions, unknown_learner
 from firstway.desk.papers.key import PaperKey
 from firstway.desk.shared.csv_tables import CsvRow, csv_text, heads_of, rows_of_csv
-from firstway.files.text_reader import text_of_file
+from firstway.files.disk import text_of_file
 from firstway.problems import Problem
 from firstway.quiz.forms.registry import form_of
 from firstway.quiz.marking.marking import Key

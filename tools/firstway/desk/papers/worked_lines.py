@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from firstway.quiz.forms.words import Figure, text_of
 from firstway.quiz.forms.worked_question import Computed, WorkedQuestion
-from firstway.rendering.plain import working_text
+from firstway.rendering.formulas import working_text
 from firstway.tables.clauses import cited
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from firstway.drawing.ink import page_stylesheet
-from firstway.files.text_reader import text_of_file
+from firstway.files.disk import text_of_file
 from firstway.problems import visible
 from firstway.rendering.html import Markup, table_html, tag
 from firstway.rendering.policy import policy_html

@@ -37,17 +37,16 @@ from firstway.pages.jobs.job_cards import list_of_jobs, list_of_left_out
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.project import Chapter
 from firstway.pages.shared.provenance import folded
-from firstway.rendering.caution import caution_html
 from firstway.rendering.citing import (
     EDITION_NOTES,
     cited_row,
     list_of_sources,
+    notes_of,
     source_title,
     standing_words,
 )
 from firstway.rendering.figures import figure_html, with_unit
-from firstway.rendering.html import Markup, joined, tag
-from firstway.rendering.readers import notes_of
+from firstway.rendering.html import Markup, caution_html, joined, tag
 from firstway.tables.reading import Row
 
 

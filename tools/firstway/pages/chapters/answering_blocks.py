@@ -30,11 +30,9 @@ from firstway.pages.shared.guide import PAGE_VIEWS, Guide
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.project import Chapter
 from firstway.pages.shared.provenance import folded
-from firstway.rendering.citing import citation_html
+from firstway.rendering.citing import citation_html, notes_of
 from firstway.rendering.columns import column_words, table_words
-from firstway.rendering.html import Markup, details_html, joined, table_html, tag
-from firstway.rendering.readers import notes_of
-from firstway.rendering.sentences import counted
+from firstway.rendering.html import Markup, counted, details_html, joined, table_html, tag
 from firstway.rendering.working import (
     AroundWorking,
     gathered_under,

@@ -14,8 +14,8 @@ from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.notes_on_tap import Note, tap_html
 from firstway.pages.shared.project import Chapter
 from firstway.rendering.citing import RULE_WORDS, source_title
+from firstway.rendering.figures import unit_text
 from firstway.rendering.html import Markup, html_identity, tag
-from firstway.rendering.symbols import unit_text
 from firstway.tables.clauses import NUMBER_NOT_CONFIRMED, clause_standing
 from firstway.tables.reading import STANDINGS, sources
 

@@ -6,8 +6,7 @@ from __future__ import annotations
 
 from firstway.pages.reference.mistakes_pages import mistakes_paths
 from firstway.pages.shared.guide import Guide
-from firstway.rendering.html import Markup, list_html, tag
-from firstway.rendering.sentences import counted
+from firstway.rendering.html import Markup, counted, list_html, tag
 
 
 def list_of_contents(guide: Guide) -> Markup:

@@ -9,8 +9,7 @@ from firstway.drawing.job_charts import charts_of, heat_chart
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
-from firstway.rendering.caution import caution_html
-from firstway.rendering.html import html_identity, joined
+from firstway.rendering.html import caution_html, html_identity, joined
 
 CHARTS_PAGE = "curves"
 

@@ -23,8 +23,7 @@ from firstway.model.nec_words import in_nec_words
 from firstway.pages.jobs.findings_part import verdict_mark
 from firstway.pages.shared.picture import picture_html
 from firstway.rendering.figures import figure_html, figure_in_formula, with_unit
-from firstway.rendering.html import Markup, details_html, joined, table_html, tag
-from firstway.rendering.sentences import counted, sentence
+from firstway.rendering.html import Markup, counted, details_html, joined, sentence, table_html, tag
 from firstway.wiring.faults import PROTECTIVE_PARTS
 from firstway.wiring.places import FaultPlace
 from firstway.workings.shared.sweep import Currents, FaultKind, Touched

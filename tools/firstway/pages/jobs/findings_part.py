@@ -8,12 +8,19 @@ from firstway.checks.finding import AS_TOLD, Finding
 from firstway.checks.questions import MakerQuestion, question_of, questions
 from firstway.checks.verdict import verdict_words
 from firstway.model.installation import Installation
-from firstway.rendering.citing import citation_html
+from firstway.rendering.citing import NO_NOTES, ReaderNotes, citation_html
 from firstway.rendering.figures import finding_amount, full, same_words
-from firstway.rendering.html import Markup, escape, html_identity, joined, list_html, tag
-from firstway.rendering.readers import NO_NOTES, ReaderNotes
+from firstway.rendering.html import (
+    Markup,
+    counted,
+    escape,
+    html_identity,
+    joined,
+    list_html,
+    sentence,
+    tag,
+)
 from firstway.rendering.report import order_words
-from firstway.rendering.sentences import counted, sentence
 
 PASSES = "passes"  # the page of a job that holds them
 LEVEL_WORDS = {

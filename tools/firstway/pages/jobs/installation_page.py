@@ -26,10 +26,8 @@ from firstway.pages.jobs.working_pages import key_results_html, pages_list_html
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import PageSheet, part_mark
-from firstway.rendering.caution import caution_html
-from firstway.rendering.citing import EDITION_NOTES, RULE_WORDS, sources_html
-from firstway.rendering.html import Markup, tag
-from firstway.rendering.readers import notes_of
+from firstway.rendering.citing import EDITION_NOTES, RULE_WORDS, notes_of, sources_html
+from firstway.rendering.html import Markup, caution_html, tag
 
 
 def installation_page(

@@ -5,8 +5,7 @@ from __future__ import annotations
 from firstway.choosing.completing import Completed
 from firstway.pages.jobs.findings_part import summary_html
 from firstway.pages.shared.project import Project
-from firstway.rendering.html import Markup, joined, list_html, tag
-from firstway.rendering.sentences import counted
+from firstway.rendering.html import Markup, counted, joined, list_html, tag
 
 _SYSTEM_WORDS = {
     "TN-S": "TN-S",

@@ -9,8 +9,8 @@ from firstway.choosing.completing import Completed
 from firstway.pages.jobs.findings_part import PASSES, passes_part
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
-from firstway.rendering.caution import caution_html
-from firstway.rendering.readers import notes_of
+from firstway.rendering.citing import notes_of
+from firstway.rendering.html import caution_html
 
 
 def passes_page(completed: Completed) -> PageSheet:

@@ -16,10 +16,17 @@ from firstway.choosing.completing import Completed
 from firstway.pages.jobs.findings_part import verdict_mark
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
-from firstway.rendering.caution import caution_html
 from firstway.rendering.figures import figure_html, figure_in_formula, with_unit
-from firstway.rendering.html import Markup, details_html, joined, table_html, tag
-from firstway.rendering.sentences import counted, sentence
+from firstway.rendering.html import (
+    Markup,
+    caution_html,
+    counted,
+    details_html,
+    joined,
+    sentence,
+    table_html,
+    tag,
+)
 from firstway.wiring.readings import AT_MOST, ShownReading
 
 READINGS_PAGE = "readings"

@@ -22,9 +22,16 @@ from firstway.pages.jobs.fitting_part import terminals_table
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
-from firstway.rendering.caution import caution_html, caution_line
-from firstway.rendering.html import Markup, html_identity, joined, list_html, tag
-from firstway.rendering.sentences import sentence
+from firstway.rendering.html import (
+    Markup,
+    caution_html,
+    caution_line,
+    html_identity,
+    joined,
+    list_html,
+    sentence,
+    tag,
+)
 
 STAGES_PAGE = "fitting"
 NO_TERMINALS = ("before", "bar", "supply-end")

@@ -16,8 +16,7 @@ from firstway.drawing.svg import Drawn
 from firstway.model.installation import ChargingPoint, Circuit
 from firstway.pages.shared.picture import picture_html
 from firstway.rendering.figures import figure_html
-from firstway.rendering.html import Markup, html_identity, joined, tag
-from firstway.rendering.sentences import sentence
+from firstway.rendering.html import Markup, html_identity, joined, sentence, tag
 from firstway.rendering.working import assumed_mark
 from firstway.workings.surge.runs import KeptRun, KeptWaves, case_for_peaks, run_of, waves_of
 from firstway.workings.surge.steps import case_at

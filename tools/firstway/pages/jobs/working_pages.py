@@ -11,13 +11,20 @@ from firstway.model.installation import Circuit, Installation
 from firstway.model.values import is_known
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
-from firstway.rendering.caution import caution_html
-from firstway.rendering.citing import sources_html
+from firstway.rendering.citing import ReaderNotes, notes_of, sources_html
 from firstway.rendering.figures import figure_html
-from firstway.rendering.html import Markup, escape, html_identity, joined, table_html, tag
-from firstway.rendering.plain import working_in
-from firstway.rendering.readers import ReaderNotes, notes_of
-from firstway.rendering.sentences import counted, sentence
+from firstway.rendering.formulas import working_in
+from firstway.rendering.html import (
+    Markup,
+    caution_html,
+    counted,
+    escape,
+    html_identity,
+    joined,
+    sentence,
+    table_html,
+    tag,
+)
 from firstway.rendering.working import (
     AroundWorking,
     assumed_mark,

@@ -23,8 +23,7 @@ from firstway.quiz.forms.worked_question import WorkedQuestion
 from firstway.quiz.paper.page import quiz_html
 from firstway.quiz.paper.recipe import Recipe, questions_of
 from firstway.quiz.shelf import Shelf
-from firstway.rendering.html import Markup
-from firstway.rendering.sentences import counted
+from firstway.rendering.html import Markup, counted
 
 _SCRIPT = Markup(
     '<link rel="stylesheet" href="{root}assets/quiz.css">'

@@ -14,11 +14,8 @@ from firstway.pages.reference.rules_page import rule_page
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
-from firstway.rendering.caution import caution_html
-from firstway.rendering.citing import RULE_WORDS, standing_words
-from firstway.rendering.html import Markup, joined, table_html, tag
-from firstway.rendering.readers import clauses_of_source, note_words
-from firstway.rendering.sentences import counted
+from firstway.rendering.citing import RULE_WORDS, clauses_of_source, note_words, standing_words
+from firstway.rendering.html import Markup, caution_html, counted, joined, table_html, tag
 from firstway.tables.clauses import BOOKS, clause_standing
 from firstway.tables.reading import sources, table
 

@@ -11,8 +11,7 @@ from firstway.drawing.colour_legend import AGE_WORDS, colour_legend, colour_rows
 from firstway.drawing.old_meets_new import old_meets_new
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import PageSheet, part_mark
-from firstway.rendering.caution import caution_html
-from firstway.rendering.html import Markup, table_html
+from firstway.rendering.html import Markup, caution_html, table_html
 
 _PATH = "colours.md"
 _TEXT = """\

@@ -10,9 +10,8 @@ from firstway.calculations.every_formula import FORMULAS
 from firstway.pages.shared.glossary import Entry
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
-from firstway.rendering.caution import caution_html
-from firstway.rendering.html import Markup, joined, table_html, tag
-from firstway.rendering.symbols import symbol_text, unit_text
+from firstway.rendering.figures import symbol_text, unit_text
+from firstway.rendering.html import Markup, caution_html, joined, table_html, tag
 from firstway.rendering.working import symbol_markup
 
 _PATH = "glossary.md"

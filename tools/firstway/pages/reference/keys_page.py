@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
-from firstway.files.near_figures import unit_of_key
+from firstway.files.near import unit_of_key
 from firstway.files.plain_values import NAME_FORMS
 from firstway.files.schema import sections_below, sections_inside
 from firstway.files.specs import (
@@ -32,9 +32,10 @@ from firstway.files.specs import (
 from firstway.model.values import ABSENT_MEANINGS, UNKNOWN
 from firstway.pages.shared.declared_files import DECLARED_FILES, DeclaredFile
 from firstway.pages.shared.sheet import PageSheet, part_mark
-from firstway.rendering.caution import caution_html
+from firstway.rendering.figures import unit_text
 from firstway.rendering.html import (
     Markup,
+    caution_html,
     escape,
     html_identity,
     joined,
@@ -42,7 +43,6 @@ from firstway.rendering.html import (
     path_words,
     tag,
 )
-from firstway.rendering.symbols import unit_text
 
 _TEXT = """\
 ---

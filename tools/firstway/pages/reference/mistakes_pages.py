@@ -22,8 +22,7 @@ from firstway.pages.jobs.readings_part import shown_words
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import PageSheet, part_mark
-from firstway.rendering.caution import caution_html
-from firstway.rendering.html import Markup, details_html, joined, list_html, tag
+from firstway.rendering.html import Markup, caution_html, details_html, joined, list_html, tag
 from firstway.wiring.circuit import circuit_of
 from firstway.wiring.showing import TEST_WORDS, reading_of
 

@@ -14,9 +14,16 @@ from firstway.checks.stakes import STAKE_WORDS, Stake, stake_of
 from firstway.pages.jobs.findings_part import verdict_mark
 from firstway.pages.jobs.nec_pages import sheet_in_nec_words
 from firstway.pages.shared.sheet import PageSheet, part_mark
-from firstway.rendering.caution import caution_html
-from firstway.rendering.html import Markup, escape, joined, list_html, tag
-from firstway.rendering.sentences import counted, sentence
+from firstway.rendering.html import (
+    Markup,
+    caution_html,
+    counted,
+    escape,
+    joined,
+    list_html,
+    sentence,
+    tag,
+)
 from firstway.tables.clauses import cited, source_of
 
 _RULE_SETS = {

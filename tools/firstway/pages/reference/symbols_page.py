@@ -10,8 +10,7 @@ from firstway.drawing.symbol_catalogue import (
     symbol_drawing,
 )
 from firstway.pages.shared.sheet import PageSheet, part_mark
-from firstway.rendering.caution import caution_html
-from firstway.rendering.html import Markup, html_identity, joined, tag
+from firstway.rendering.html import Markup, caution_html, html_identity, joined, tag
 
 _PATH = "symbols.md"
 _TEXT = """\

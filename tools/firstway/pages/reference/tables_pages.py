@@ -7,11 +7,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from firstway.pages.shared.sheet import PageSheet, part_mark
-from firstway.rendering.caution import caution_html
 from firstway.rendering.columns import column_words, table_words
-from firstway.rendering.html import Markup, joined, table_html, tag
-from firstway.rendering.sentences import counted
-from firstway.rendering.symbols import unit_text
+from firstway.rendering.figures import unit_text
+from firstway.rendering.html import Markup, caution_html, counted, joined, table_html, tag
 from firstway.tables.reading import TABLES_FOLDER, Table, table, table_names
 
 TOPICS: tuple[tuple[str, str, tuple[str, ...]], ...] = (

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from firstway.files.near_words import suggestion
+from firstway.files.near import suggestion
 from firstway.files.specs import Prose, Sections, Texts, key
 from firstway.files.typed_reader import section_from_yaml
 from firstway.pages.shared.notes_on_tap import Note
 from firstway.problems import Problem
 from firstway.rendering.citing import source_title
+from firstway.rendering.figures import unit_text
 from firstway.rendering.html import Markup, html_identity, tag
-from firstway.rendering.symbols import unit_text
 from firstway.tables.reading import sources
 
 GLOSSARY_FILE = "content/glossary.yaml"

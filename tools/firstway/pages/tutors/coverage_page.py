@@ -7,12 +7,10 @@ from __future__ import annotations
 
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
-from firstway.quiz.bank.coverage import AskedCount, asked_of
+from firstway.quiz.bank.outcomes import AskedCount, asked_of
 from firstway.quiz.bank.question import DIFFICULTIES, Question
 from firstway.quiz.paper.recipe import Recipe, questions_of
-from firstway.rendering.caution import caution_html
-from firstway.rendering.html import Markup, joined, table_html, tag
-from firstway.rendering.sentences import counted
+from firstway.rendering.html import Markup, caution_html, counted, joined, table_html, tag
 
 _PATH = "tutors/coverage.md"
 _TEXT = """\

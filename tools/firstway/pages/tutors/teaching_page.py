@@ -11,9 +11,15 @@ from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.quiz.bank.outcomes import ChapterOutcomes, Outcome
 from firstway.quiz.bank.question import Question
-from firstway.rendering.caution import caution_html
-from firstway.rendering.html import Markup, details_html, joined, table_html, tag
-from firstway.rendering.sentences import counted
+from firstway.rendering.html import (
+    Markup,
+    caution_html,
+    counted,
+    details_html,
+    joined,
+    table_html,
+    tag,
+)
 
 PATH, STEPS = "teach.md", "tutors/class.md"
 PRACTICE, ASSIGNED = "practice", "assigned"

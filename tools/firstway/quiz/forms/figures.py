@@ -6,7 +6,7 @@ import random
 
 from firstway.quiz.forms.words import Figure, text_of
 from firstway.quiz.forms.worked_question import Computed, WorkedMistake
-from firstway.quiz.marking.windows import Windows, WrongNumber
+from firstway.quiz.marking.typed import Windows, WrongNumber
 
 
 def known_figures(answer: Figure | Computed, value: float) -> dict[str, float]:

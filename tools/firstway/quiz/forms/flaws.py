@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
-from firstway.quiz.marking.windows import Windows
+from firstway.quiz.marking.typed import Windows
 
 FEWEST_OPTIONS = 3
 _CATCH_ALL = re.compile(

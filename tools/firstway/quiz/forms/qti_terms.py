@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from firstway.quiz.marking.typed import number_and_unit
-from firstway.rendering.leaving import digits
+from firstway.rendering.figures import digits
 
 
 @dataclass(frozen=True)

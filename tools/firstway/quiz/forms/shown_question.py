@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from firstway.quiz.forms.drawings import Picture
 from firstway.quiz.forms.words import html_of, text_of
 from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
+from firstway.rendering.figures import unit_text
 from firstway.rendering.html import Markup
-from firstway.rendering.symbols import unit_text
 
 Lettered = tuple[tuple[str, str], ...]
 """(letter or number, words) in the order shown."""

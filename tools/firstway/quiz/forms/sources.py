@@ -13,13 +13,11 @@ from pathlib import Path
 from firstway.checks.case import Case
 from firstway.choosing.completing import Completed, completed
 from firstway.choosing.mistaking import makable
-from firstway.files.names import name_problems
-from firstway.files.near_words import suggestion
-from firstway.files.text_reader import text_of_file
+from firstway.files.disk import name_problems, text_of_file
+from firstway.files.near import suggestion
 from firstway.files.yaml_reader import Text
-from firstway.model.changing import with_key
 from firstway.model.installation import Installation
-from firstway.model.mistakes import Mistake, mistaken, mistakes_from_yaml
+from firstway.model.mistakes import Mistake, mistaken, mistakes_from_yaml, with_key
 from firstway.model.reading import installation_from_yaml
 from firstway.problems import Problem
 from firstway.quiz.forms.drawings import Picture

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from firstway.rendering.symbols import unit_text
+from firstway.rendering.figures import unit_text
 
 SPELLINGS: dict[str, tuple[str, ...]] = {
     "V": ("V", "v", "volt", "volts", "Volt", "Volts"),

@@ -1,13 +1,15 @@
-"""Quiz: what a learner typed, as a number and a unit. `quiz/scripts/marking.js` holds the
-same grammar.
+"""Quiz: what a learner typed, as a number and a unit, against its window and those of named
+mistakes.
 
-Both run through `tests/quiz_cases.json`; change them together.
+`quiz/scripts/marking.js` holds the same grammar; both run through `tests/quiz_cases.json`: change
+them together.
 """
 
 from __future__ import annotations
 
 import math
 import re
+from dataclasses import dataclass
 
 _LONGEST_ANSWER = 200
 """Characters of an answer that are read; the rest is cut away unread."""
@@ -75,3 +77,54 @@ def _with_point(digits: str) -> str:
         return digits.replace(marks[0], "")
     whole, _, part = digits.rpartition(marks[-1])
     return f"{whole.replace(',', '').replace('.', '') or '0'}.{part or '0'}"
+
+
+@dataclass(frozen=True)
+class WrongNumber:
+    """The window of a named mistake."""
+
+    mistake: str
+    low: float
+    high: float
+    feedback: str
+
+
+@dataclass(frozen=True)
+class Windows:
+    """What marks a figure: the window of right answers and those of named mistakes.
+
+    Bounds belong to the window.
+    """
+
+    unit: str
+    spellings: tuple[str, ...]
+    low: float
+    high: float
+    wrong: tuple[WrongNumber, ...]
+
+
+@dataclass(frozen=True)
+class FoundNumber:
+    """What a typed number deserves, and its value where it can be read."""
+
+    state: str
+    mistake: str = ""
+    feedback: str = ""
+    value: float | None = None
+
+
+def found_number(key: Windows, typed: str) -> FoundNumber:
+    """What a typed number deserves by its windows alone."""
+    if not plain_typed(typed):
+        return FoundNumber("empty")
+    value, unit = number_and_unit(typed)
+    if value is None:
+        return FoundNumber("not-a-number")
+    if unit and unit not in key.spellings:
+        return FoundNumber("unit")
+    if key.low <= value <= key.high:
+        return FoundNumber("right", value=value)
+    for wrong in key.wrong:
+        if wrong.low <= value <= wrong.high:
+            return FoundNumber("mistake", wrong.mistake, wrong.feedback, value)
+    return FoundNumber("wrong", value=value)

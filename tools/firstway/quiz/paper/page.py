@@ -25,9 +25,8 @@ from firstway.quiz.marking.marking import MARK_WORDS
 from firstway.quiz.marking.score import FEWEST_FOR_AN_INTERVAL
 from firstway.quiz.paper.answer_sheet import sheet_html
 from firstway.quiz.paper.recipe import MARKED
-from firstway.rendering.caution import caution_html
-from firstway.rendering.html import Markup, escape, joined, tag
-from firstway.rendering.leaving import json_text
+from firstway.rendering.figures import json_text
+from firstway.rendering.html import Markup, caution_html, escape, joined, tag
 
 _NOT_PROOF = (
     "A mark here is practice. It is not proof of competence, and it does not permit anybody to work"

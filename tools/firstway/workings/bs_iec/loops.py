@@ -9,7 +9,7 @@ from firstway.calculations import faults
 from firstway.model.installation import Amount, Cable, Circuit
 from firstway.model.values import is_known, path_of
 from firstway.tables import looking_up as tables
-from firstway.tables.found import Gap
+from firstway.tables.reading import Gap
 from firstway.workings.bs_iec.cable_tables import cable_tables
 from firstway.workings.bs_iec.opening import residual_current_ma
 from firstway.workings.shared.book import Book, Input, row_read, topic

@@ -9,8 +9,7 @@ from firstway.calculations import faults
 from firstway.model.installation import Circuit, Way
 from firstway.model.values import is_known
 from firstway.tables import looking_up as tables
-from firstway.tables.found import Gap, Read, read_one
-from firstway.tables.looking_up_more import longest_trip_time_ms
+from firstway.tables.reading import Gap, Read, longest_trip_time_ms, read_one
 from firstway.workings.shared.book import Book, topic
 from firstway.workings.shared.step import Step
 

@@ -12,9 +12,8 @@ from firstway.model.evidence import each, note
 from firstway.model.installation import Amount, Cable, Circuit, Stretch, Trade
 from firstway.model.values import NONE, is_known, place_of
 from firstway.tables import looking_up_nec as tables
-from firstway.tables.found import Gap, Read
 from firstway.tables.looking_up import rating_not_below_a, temperature_coefficient_per_k
-from firstway.tables.looking_up_more import rule_limit
+from firstway.tables.reading import Gap, Read, rule_limit
 from firstway.workings.shared.book import Book, row_read, topic
 from firstway.workings.shared.step import Step
 

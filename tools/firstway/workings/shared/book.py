@@ -19,8 +19,7 @@ from firstway.model.evidence import read_so_far, scope
 from firstway.model.installation import Amount, Installation
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import NONE, UNDECLARED, Absent, Told, is_known, place_of
-from firstway.tables.found import Gap, Read
-from firstway.tables.reading import Row, source
+from firstway.tables.reading import Gap, Read, Row, source
 from firstway.workings.shared.lazy_step import LazyStep, Worked
 from firstway.workings.shared.step import Figures, RowRead, Step, StepKind, Workings
 

@@ -8,7 +8,7 @@ from firstway.calculations import earthing
 from firstway.model.installation import Amount, Electrode
 from firstway.model.values import in_place_of, is_known
 from firstway.tables import looking_up as tables
-from firstway.tables.found import Read, read_one
+from firstway.tables.reading import Read, read_one
 from firstway.workings.shared.book import Book, row_read, topic
 from firstway.workings.shared.step import Step
 

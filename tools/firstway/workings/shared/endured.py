@@ -14,7 +14,7 @@ from firstway.frozen import dataclass
 from firstway.model.installation import LINES, Cable, Way
 from firstway.model.values import is_known
 from firstway.tables import looking_up as tables
-from firstway.tables.found import Gap, Read
+from firstway.tables.reading import Gap, Read
 from firstway.wiring.faults import Flow
 from firstway.wiring.graph import Conductor
 from firstway.wiring.places import FaultPlace

@@ -20,7 +20,7 @@ from firstway.model.installation import Circuit, Electrode
 from firstway.model.values import path_of
 from firstway.tables import looking_up as tables
 from firstway.tables.clauses import least_standing
-from firstway.tables.found import Gap, Read
+from firstway.tables.reading import Gap, Read
 from firstway.wiring.links import Link
 from firstway.wiring.places import FaultPlace
 from firstway.workings.shared.book import row_read, step_in_nec_words

@@ -9,8 +9,9 @@ from firstway.calculations.adding import added
 from firstway.frozen import dataclass
 from firstway.model.installation import Amount, Circuit, Way
 from firstway.model.values import NONE, Told, in_place_of, is_known, key_of
-from firstway.tables.found import Gap, Read
-from firstway.tables.looking_up_more import (
+from firstway.tables.reading import (
+    Gap,
+    Read,
     assumed_loss,
     cooling_surface_factor,
     heat_transfer_w_per_m2_k,

@@ -12,9 +12,8 @@ from typing import Literal
 
 from firstway.frozen import dataclass
 from firstway.tables import looking_up as tables
-from firstway.tables import looking_up_more as more
-from firstway.tables.found import Gap, Read, read_one
-from firstway.tables.reading import Row
+from firstway.tables import reading as more
+from firstway.tables.reading import Gap, Read, Row, read_one
 
 DeviceKind = Literal["fuse", "circuit-breaker", "rcbo", "rcd"]
 

@@ -21,8 +21,7 @@ from firstway.model.installation import Circuit as FileCircuit
 from firstway.model.installation import Installation, ProspectiveFaultCurrent
 from firstway.model.values import is_known
 from firstway.tables import looking_up as tables
-from firstway.tables.found import Gap, Read
-from firstway.tables.reading import Row
+from firstway.tables.reading import Gap, Read, Row
 from firstway.wiring.circuit import WiredCircuit
 from firstway.wiring.faults import (
     LARGEST_OHM,

@@ -5,9 +5,7 @@ from __future__ import annotations
 from firstway.calculations import load as formulas
 from firstway.model.installation import ChargingPoint, Vehicle
 from firstway.model.values import is_known
-from firstway.tables.found import Gap, Read
-from firstway.tables.looking_up_more import pilot_circuit
-from firstway.tables.reading import Row, table
+from firstway.tables.reading import Gap, Read, Row, pilot_circuit, table
 from firstway.workings.shared.book import Book, row_read, topic
 from firstway.workings.shared.step import Step
 

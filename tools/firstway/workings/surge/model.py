@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 from firstway.calculations.surge import SurgeModel, Varistor
-from firstway.tables.found import Read, read_one
+from firstway.tables.reading import Read, read_one
 
 
 def model_row(quantity: str) -> Read:

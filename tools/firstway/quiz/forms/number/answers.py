@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from firstway.quiz.marking.marking import Key, Mark, mark_by_sentence
-from firstway.quiz.marking.windows import Windows, found_number
+from firstway.quiz.marking.typed import Windows, found_number
 
 
 @dataclass(frozen=True)

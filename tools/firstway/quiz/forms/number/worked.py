@@ -18,7 +18,7 @@ from firstway.quiz.forms.worked_question import (
     content_value,
     window,
 )
-from firstway.rendering.symbols import unit_text
+from firstway.rendering.figures import unit_text
 
 
 def worked_number(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from firstway.files.near_words import suggestion
+from firstway.files.near import suggestion
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
 from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.spot_keys import AskedSpots, SpotAt

@@ -22,8 +22,7 @@ from firstway.quiz.marking.marking import (
     mark_in_part,
     said_mistake,
 )
-from firstway.quiz.marking.typed import plain_typed
-from firstway.quiz.marking.windows import FoundNumber, Windows, found_number
+from firstway.quiz.marking.typed import FoundNumber, Windows, found_number, plain_typed
 
 
 @dataclass(frozen=True)

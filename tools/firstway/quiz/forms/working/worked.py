@@ -21,7 +21,7 @@ from firstway.quiz.forms.worked_question import (
 )
 from firstway.quiz.forms.working.answers import PartKey, WorkingKey
 from firstway.quiz.forms.working.keys import AskedWorking, WorkingPart
-from firstway.rendering.symbols import unit_text
+from firstway.rendering.figures import unit_text
 
 _OPERATORS = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/", ast.Pow: "**"}
 

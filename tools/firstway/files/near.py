@@ -1,15 +1,89 @@
-"""Files: what the writer of a key that does not exist may have meant, and where it belongs."""
+"""Files: what was meant where another word, figure or key was written."""
 
 from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable, Iterator, Mapping
 
-from firstway.files.near_words import NEAR, suggestion
 from firstway.files.slips import without_colon
-from firstway.files.specs import Section, Sections, SectionsOrNames, Spec, specs_of
+from firstway.files.specs import Number, Section, Sections, SectionsOrNames, Spec, specs_of
 from firstway.files.yaml_reader import Entries, Text
 from firstway.frozen import dataclass
+
+NEAR = 0.6  # likeness of two words from which a slip of the pen is supposed
+
+
+def suggestion(word: str, known: Iterable[str]) -> str:
+    """`did you mean 'length_m'?` for a near miss, else nothing."""
+    near = difflib.get_close_matches(word, list(known), n=1, cutoff=NEAR)
+    return f"did you mean '{near[0]}'?" if near else ""
+
+
+# A prefix of the unit first (milli for none), then a comma moved by one place or two.
+_FACTORS = (1000.0, 10.0, 100.0)
+# The end of a key and the unit it tells; those that end like another stand before it.
+_UNITS = {
+    "ohm_m": "ohm.m",
+    "k_m_per_w": "K.m/W",
+    "w_per_pole": "W",
+    "lbf_in": "lbf.in",
+    "ka2s": "kA2s",
+    "mm2": "mm2",
+    "mm": "mm",
+    "m": "m",
+    "a": "A",
+    "ma": "mA",
+    "ka": "kA",
+    "v": "V",
+    "kv": "kV",
+    "nm": "Nm",
+    "ohm": "ohm",
+    "kw": "kW",
+    "kwh": "kWh",
+    "s": "s",
+    "c": "C",
+    "percent": "%",
+    "minutes": "min",
+}
+_KEYS_THAT_ARE_UNITS = {
+    "ohm": "ohm",
+    "megohm": "Mohm",
+    "ms": "ms",
+    "ka": "kA",
+    "v": "V",
+    "a": "A",
+    "s": "s",
+}
+
+
+def unit_of_key(key: str) -> str:
+    """The unit a key carries in its name.
+
+    >>> unit_of_key("rated_current_ma"), unit_of_key("torque_lbf_in"), unit_of_key("soil_ohm_m")
+    ('mA', 'lbf.in', 'ohm.m')
+    """
+    for end, unit in _UNITS.items():
+        if key.endswith(f"_{end}"):
+            return unit
+    return _KEYS_THAT_ARE_UNITS.get(key.rpartition(".")[2], "")
+
+
+def meant_figure(value: float, kind: Number) -> float | None:
+    """The figure a slip of prefix or comma away that such a key usually has; None where none fits.
+
+    >>> meant_figure(0.03, Number(at_least=4, at_most=3000))
+    30.0
+    >>> meant_figure(19, Number(usual=(60, 900)))
+    190.0
+    """
+    least = kind.at_least if kind.at_least is not None else kind.above
+    low, high = kind.usual or (least, kind.at_most)
+    if low is None or high is None or value <= 0:
+        return None
+    tries = (value * factor if value <= low else value / factor for factor in _FACTORS)
+    fit = (float(f"{each:.12g}") for each in tries if low <= each <= high)
+    return next((each for each in fit if not kind.whole or each.is_integer()), None)
+
 
 _MOST_NAMED = 12
 MOST_HOMES = 3  # a key of more parts than these, such as `name`, tells nothing of where it belongs
