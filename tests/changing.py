@@ -7,7 +7,7 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
-from firstway.checks.finding import Finding
+from firstway.checks.rule import Finding
 from firstway.choosing.completing import Completed, completed
 from firstway.model.installation import Installation
 from firstway.model.reading import installation_from_yaml

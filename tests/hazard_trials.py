@@ -23,7 +23,7 @@ from typing import Union, get_args, get_type_hints
 from changing import DIAGRAMS, done, installation, text_of
 
 import firstway.model.installation as model
-from firstway.checks.finding import Finding
+from firstway.checks.rule import Finding
 from firstway.choosing.completing import completed
 from firstway.files.specs import Section, Sections, SectionsOrNames
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml

@@ -17,7 +17,7 @@ from changing import done
 from desk_class import small_class
 
 from firstway.calculations.every_formula import FORMULAS
-from firstway.checks.finding import AS_TOLD
+from firstway.checks.rule import AS_TOLD
 from firstway.checks.running import rules
 from firstway.pages.chapters.listing import list_of_standings
 from firstway.pages.jobs.findings_part import findings_part, passes_part

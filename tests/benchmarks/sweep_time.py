@@ -18,7 +18,7 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT / "tools"))
 
-from firstway.checks.case import Case  # noqa: E402
+from firstway.checks.rule import Case  # noqa: E402
 from firstway.checks.running import findings_of  # noqa: E402
 from firstway.choosing.completing import completed  # noqa: E402
 from firstway.model.reading import installation_from_yaml  # noqa: E402

@@ -20,8 +20,7 @@ import pytest
 import yaml
 from changing import DIAGRAMS, changed, done, findings, installation
 
-from firstway.checks.finding import AS_TOLD, LEVELS
-from firstway.checks.rule import CONFIRM_IN_A4, NOT_SEEN_IN
+from firstway.checks.rule import AS_TOLD, CONFIRM_IN_A4, LEVELS, NOT_SEEN_IN
 from firstway.checks.running import RULES_FOLDER, rules
 from firstway.checks.stakes import STAKES
 from firstway.choosing.completing import Completed, completed

@@ -14,9 +14,7 @@ import pytest
 import start
 from changing import done, findings
 
-from firstway.checks.case import Case, case_of
-from firstway.checks.finding import LEVELS, Finding
-from firstway.checks.rule import CONFIRM_IN_A4
+from firstway.checks.rule import CONFIRM_IN_A4, LEVELS, Case, Finding
 from firstway.checks.running import findings_of, rules
 from firstway.model.installation import Installation
 from firstway.model.reading import installation_from_yaml
@@ -91,7 +89,7 @@ def case_with(
     changes: tuple[tuple[str, str], ...] = (),
     steps: tuple[tuple[str, str, float | None], ...] = (),
 ) -> Case:
-    case = case_of(installation_of(changed(text_of(of), changes), of))
+    case = Case(installation_of(changed(text_of(of), changes), of))
     if not steps:
         return case
     given = {(step_id, about): value for step_id, about, value in steps}
@@ -425,7 +423,7 @@ def test_everything_assumed__gives_no_pass_from_a_figure() -> None:
         + ", ".join(f"{section}: assumed" for section in sections)
         + "}\n"
     )
-    case = case_of(installation_of(text, "marram"))
+    case = Case(installation_of(text, "marram"))
     assert [
         finding.id
         for finding in findings_of(case)

@@ -9,10 +9,8 @@ from dataclasses import replace
 import pytest
 from changing import done, findings, installation
 
-from firstway.checks.case import Case, case_of
-from firstway.checks.finding import Finding
 from firstway.checks.reading_limits import network_voltage
-from firstway.checks.rule import ARITHMETIC_LEAVES, JudgedFigure, Rule, within
+from firstway.checks.rule import ARITHMETIC_LEAVES, Case, Finding, JudgedFigure, Rule, within
 from firstway.checks.running import findings_of
 from firstway.model.evidence import ground, note
 
@@ -87,7 +85,7 @@ def test_a_finding_about_one_circuit_does_not_rest_on_the_keys_of_another() -> N
     sallow = done("sallow").installation
     yard, gate = (circuit.name for circuit in sallow.circuits)
     found = findings_of(
-        case_of(replace(sallow, known_by={f"circuits.{yard}.cable.csa_mm2": "assumed"})),
+        Case(replace(sallow, known_by={f"circuits.{yard}.cable.csa_mm2": "assumed"})),
         ("capacity",),
     )
     assert {finding.of: finding.level for finding in found if finding.of != "feed"} == {
@@ -106,9 +104,7 @@ def test_guarded__one_of_two_ways_suffices() -> None:
         (f"board.ways.{way}.rating_a", "pass"),
         ("board.assembly.rating_a", "unknown"),
     ):
-        found = findings_of(
-            case_of(replace(marram, known_by={path: "assumed"})), ("assembly-rating",)
-        )
+        found = findings_of(Case(replace(marram, known_by={path: "assumed"})), ("assembly-rating",))
         assert [finding.level for finding in found] == [level], path
 
 

@@ -454,7 +454,7 @@ def random_changes(
 def test_random_graphs_never_stop_the_checks(name: str, seed: int, count: int) -> None:
     from dataclasses import replace
 
-    from firstway.checks.case import Case
+    from firstway.checks.rule import Case
     from firstway.checks.running import findings_of
 
     job = done(name)

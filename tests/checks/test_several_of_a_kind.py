@@ -9,8 +9,8 @@ import json
 import pytest
 from changing import changed, done, findings, text_of
 
-from firstway.checks.case import Case
 from firstway.checks.expecting import expected_readings
+from firstway.checks.rule import Case
 from firstway.checks.running import findings_of
 from firstway.choosing.completing import Completed, completed
 from firstway.model.evidence import with_known_by

@@ -10,7 +10,7 @@ from __future__ import annotations
 import pytest
 from twins import NAMES, SECOND, data_of, reversed_lists, with_second_point, with_twin, worked
 
-from firstway.checks.finding import Finding
+from firstway.checks.rule import Finding
 from firstway.choosing.completing import Completed
 from firstway.workings.shared.step import Step
 

@@ -9,8 +9,8 @@ from __future__ import annotations
 import pytest
 from changing import DIAGRAMS, done
 
-from firstway.checks.finding import AS_TOLD, Finding
 from firstway.checks.questions import questions
+from firstway.checks.rule import AS_TOLD, Finding
 from firstway.checks.running import rules
 from firstway.checks.stakes import RULES_AT_STAKE, STAKES, rank, stake_of
 from firstway.checks.verdict import NOTHING_AGAINST, verdict_words

@@ -24,7 +24,7 @@ import pytest
 import random_installations as drawn_at_random
 from changing import DIAGRAMS, done, installation
 
-from firstway.checks.case import Case
+from firstway.checks.rule import Case
 from firstway.choosing.completing import Completed
 from firstway.drawing import symbols
 from firstway.drawing.board_front import board_front, front_layout

@@ -21,8 +21,7 @@ import pytest
 import yaml
 from changing import DIAGRAMS, done, installation
 
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
+from firstway.checks.rule import Case, Finding
 from firstway.checks.running import findings_of
 from firstway.choosing.completing import completed
 from firstway.files.specs import ByName, Flag, Number, Spec, Word

@@ -17,7 +17,7 @@ import pytest
 from changing import installation
 from test_evidence import keys
 
-from firstway.checks.case import Case
+from firstway.checks.rule import Case
 from firstway.checks.running import findings_of
 from firstway.choosing.completing import completed
 from firstway.files.specs import Number

@@ -230,7 +230,9 @@ def code_with(change: Change) -> CodeType:
     new = slipped(old, change.part)
     if new is not old:
         _exchange(nodes, old, new)
-    return compile(ast.fix_missing_locations(tree), str(_module(change.file).__file__), "exec")
+    name = str(_module(change.file).__file__)
+    # As the file is compiled, not as this one: the imports from __future__ are each file's own.
+    return compile(ast.fix_missing_locations(tree), name, "exec", dont_inherit=True)
 
 
 def _exchange(nodes: list[ast.AST], old: ast.AST, new: ast.AST) -> None:

@@ -14,7 +14,7 @@ from bs4 import BeautifulSoup
 from changing import DIAGRAMS, Change, done, findings
 
 from firstway.checks.faults import fault_parts
-from firstway.checks.finding import Finding
+from firstway.checks.rule import Finding
 from firstway.choosing.completing import Completed
 from firstway.drawing.marked_places import highlighted
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout

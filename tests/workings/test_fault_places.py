@@ -29,7 +29,7 @@ from fault_circuits.solving import (
 )
 from telling import Tell
 
-from firstway.checks.case import Case as OurCase
+from firstway.checks.rule import Case as OurCase
 from firstway.choosing.completing import completed
 from firstway.model.reading import installation_from_yaml
 from firstway.workings.shared.protective_devices import device_kind_words

@@ -23,7 +23,7 @@ from hypothesis import strategies as st
 from random_installations import FLAT_PAIRS, Data, installation_of, one_phase, three_phase
 from test_published import allowed_by_rounding, arithmetic, evaluated, number_in, rounded
 
-from firstway.checks.case import case_of
+from firstway.checks.rule import Case
 from firstway.checks.running import findings_of
 from firstway.choosing.completing import FAULT_FINDINGS, SIZE_FINDINGS, Completed, completed
 from firstway.model.reading import installation_from_yaml
@@ -313,7 +313,7 @@ def _smaller_is_rejected(data: Data, done: Completed) -> None:
     if cable.construction == "flat-twin-and-earth":
         own["cpc_mm2"] = {1: 1, 1.5: 1, **FLAT_PAIRS}[smaller[-1]]
     given["board"]["ways"][1]["rating_a"] = float(done.installation.board.ways[1].rating_a)
-    case = case_of(installation_of(given))
+    case = Case(installation_of(given))
     assert any(
         finding.of == "c1"
         and finding.id in (*SIZE_FINDINGS, *FAULT_FINDINGS)

@@ -11,7 +11,7 @@ from __future__ import annotations
 import pytest
 from changing import done
 
-from firstway.checks.case import Case
+from firstway.checks.rule import Case
 from firstway.wiring.places import FaultPlace
 from firstway.workings.shared.fault_places import SWEPT
 from firstway.workings.shared.sweep import FaultKind

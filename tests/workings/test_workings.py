@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 from changing import DIAGRAMS, Change, done, installation, text_of
 
-from firstway.checks.finding import Finding
+from firstway.checks.rule import Finding
 from firstway.choosing.completing import Completed, completed
 from firstway.files.specs import Section, Sections, SectionsOrNames
 from firstway.model.installation import Installation

@@ -16,7 +16,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from firstway.checks.finding import AS_TOLD
+from firstway.checks.rule import AS_TOLD
 from firstway.choosing.completing import Completed, completed
 from firstway.files.disk import plain_name, put_new, put_text, text_of_file
 from firstway.files.folders import settle_noted_rooms

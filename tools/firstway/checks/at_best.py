@@ -5,8 +5,6 @@ Where a temperature is not told the coolest row counts, where one lies beyond th
 row: a cable that is too thin even then is too thin. Nothing passes by these figures.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from firstway.model.installation import Amount, Cable, Installation, Stretch

@@ -2,8 +2,6 @@
 ways of the board.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from firstway.frozen import dataclass

@@ -1,13 +1,11 @@
 """Checks: one line of the list of tests: where, what a tester is foretold to show, the limit."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from itertools import combinations
 from typing import Literal
 
-from firstway.checks.case import Case
 from firstway.checks.reading_limits import Limit
+from firstway.checks.rule import Case
 from firstway.frozen import dataclass
 from firstway.model.installation import ChargingPoint, Circuit, Installation, Way
 from firstway.wiring.circuit import States

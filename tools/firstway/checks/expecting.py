@@ -1,7 +1,5 @@
 """Checks: every test of a job in the order of testing, with what a tester is foretold to show."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -9,9 +7,9 @@ from firstway.checks import expecting_dead as dead
 from firstway.checks import expecting_functions as functions
 from firstway.checks import expecting_live as live
 from firstway.checks import reading_limits as limits
-from firstway.checks.case import Case
 from firstway.checks.expected import DEAD, LIVE, Bench, Expected
 from firstway.checks.reading_limits import Limit
+from firstway.checks.rule import Case
 from firstway.model.installation import Circuit
 from firstway.model.nec_words import in_nec_words
 from firstway.wiring.readings import ShownReading, continuity

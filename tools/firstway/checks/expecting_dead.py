@@ -1,7 +1,5 @@
 """Checks: the dead tests in their order, on what is isolated at its origin and proved dead."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from firstway.checks import reading_limits as limits

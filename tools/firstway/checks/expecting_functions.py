@@ -1,7 +1,5 @@
 """Checks: what must work at handing over: main switch, point, open-PEN device, limiter."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from firstway.checks import reading_limits as limits

@@ -1,7 +1,5 @@
 """Checks: the live tests in their order, for skilled persons; at the origin the authorised."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from firstway.checks import reading_limits as limits

@@ -1,8 +1,6 @@
 """Checks: the parts of a job a fault may happen on, and the words for what stands ahead of them."""
 
-from __future__ import annotations
-
-from firstway.checks.case import Case
+from firstway.checks.rule import Case
 from firstway.frozen import dataclass
 from firstway.model.installation import (
     Board,

@@ -3,11 +3,8 @@
 One judgement for all who speak of it: the rule, the pages and the marks in the drawings quote it.
 """
 
-from __future__ import annotations
-
 import math
 
-from firstway.checks.case import Case
 from firstway.checks.faults import (
     FaultPart,
     fault_parts,
@@ -15,8 +12,7 @@ from firstway.checks.faults import (
     of_an_existing_board,
     read_metal,
 )
-from firstway.checks.finding import Level
-from firstway.checks.rule import within
+from firstway.checks.rule import Case, Level, within
 from firstway.frozen import dataclass
 from firstway.model.evidence import alone, resting, scope
 from firstway.tables.reading import Gap, Read

@@ -4,16 +4,12 @@ The two are kept apart. A limit rests on the working and on tables, so a pass do
 tester is foretold to show rests on the whole circuit, and hardly ever gives more than advice.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from firstway.checks import reading_limits as limits
-from firstway.checks.case import Case
 from firstway.checks.expected import Expected
-from firstway.checks.finding import Level
 from firstway.checks.reading_limits import MEGOHM, Limit
-from firstway.checks.rule import within
+from firstway.checks.rule import Case, Level, within
 from firstway.frozen import dataclass
 from firstway.model.installation import Circuit, Reading
 from firstway.model.values import is_known

@@ -1,12 +1,11 @@
-"""Checks: questions several rules ask of an installation."""
-
-from __future__ import annotations
+"""Checks: questions several rules ask of an installation and of its currents."""
 
 from dataclasses import replace
 
-from firstway.checks.finding import Level
-from firstway.checks.rule import within
+from firstway.calculations.adding import added
+from firstway.checks.rule import Case, Finding, JudgedFigure, Level, Rule, of_step, within
 from firstway.frozen import dataclass
+from firstway.model.evidence import scope
 from firstway.model.installation import (
     Amount,
     Circuit,
@@ -17,7 +16,7 @@ from firstway.model.installation import (
     Way,
 )
 from firstway.model.lines import residual_device_at_origin
-from firstway.model.values import NONE, UNKNOWN, is_known
+from firstway.model.values import NONE, UNKNOWN, is_known, key_of
 from firstway.tables.looking_up import open_pen
 from firstway.tables.reading import Gap, Read, rcd_limit
 
@@ -172,3 +171,139 @@ def unknown_of_open_pen_device(measure: OpenPen) -> list[str]:
         ("whether it recloses", measure.recloses),
     )
     return [word for word, value in told if not is_known(value)]
+
+
+def edition_year(case: Case) -> int:
+    """The edition the file names as adopted."""
+    return int(case.installation.edition)
+
+
+def parts(case: Case) -> tuple[tuple[str, str], ...]:
+    """The feed and each circuit, with the device that guards it."""
+    return (
+        ("feed", "feed"),
+        *(
+            (circuit.name, case.installation.way_feeding(circuit.name).name)
+            for circuit in case.installation.circuits
+        ),
+    )
+
+
+def longest_surge_leads(case: Case, way: Way) -> JudgedFigure:
+    """The longest way in m from a live conductor through the leads of a surge protective device to
+    earth.
+
+    The step counts the line's side (in CT2 the longer one); a surge on the neutral runs through the
+    neutral's lead.
+    """
+    line = of_step(
+        case, "spd-lead-length", way.name, f"the length of the leads of {way.name}; measure them"
+    )
+    leads = way.leads
+    if line.value is None or not is_known(leads):
+        return line
+    others = (
+        key_of(leads.neutral, "length_m"),
+        key_of(leads.earth, "length_m"),
+        leads.through_own_device_m,
+    )
+    if not all(is_known(each) for each in others):
+        return JudgedFigure(None, f"the length of the neutral lead of {way.name}; measure it")
+    return JudgedFigure(
+        max(
+            line.value,
+            added(float(each) for each in others if is_known(each)),
+            _fitted_leads_m(case, way),
+        )
+    )
+
+
+def _fitted_leads_m(case: Case, way: Way) -> float:
+    """The same in m of the leads as they are fitted, where the file changes the wiring; 0 where it
+    does not.
+    """
+    if not case.installation.wiring:
+        return 0.0
+    leads = [
+        each
+        for each in case.wiring.conductors
+        if each.id.startswith("lead.") and each.id.endswith(f".{way.name}")
+    ]
+    lengths = {each.function: each.length_m for each in leads if each.length_m is not None}
+    through = key_of(way.leads, "through_own_device_m")
+    return added(
+        (
+            lengths.pop("PE", 0.0),
+            max(lengths.values(), default=0.0),
+            float(through) if is_known(through) else 0.0,
+        )
+    )
+
+
+def device_ahead_of_board(case: Case) -> JudgedFigure:
+    """Rated current in ampere of the device that guards the feed; not known where an existing way
+    does and its rating is not in the file.
+    """
+    feed = case.installation.feed
+    if not is_known(feed):
+        return JudgedFigure(None, "what the board is fed through")
+    if feed.through and isinstance(feed.through[-1], str):
+        return JudgedFigure(
+            None, f"the rating of the device of {feed.through[-1]}; read it on the device"
+        )
+    return of_step(case, "device-rating", "feed", "the rating of the device ahead of the board")
+
+
+def outgoing_together(case: Case) -> JudgedFigure:
+    """Rated currents in ampere of the devices that feed circuits, added on the line that
+    has most.
+    """
+    sums: dict[str, float] = {}
+    for circuit in case.installation.circuits:
+        way = case.installation.way_feeding(circuit.name)
+        if not is_known(way.rating_a):
+            return JudgedFigure(None, f"the rating of {way.name}; read it on the device")
+        for line in circuit.lines:
+            sums[line] = sums.get(line, 0.0) + float(way.rating_a)
+    return JudgedFigure(max(sums.values(), default=0.0))
+
+
+def either_guards(rule: Rule, case: Case, place: str, rating: JudgedFigure, what: str) -> Finding:
+    """A rating in ampere is kept by the device ahead, or by the outgoing devices together; one of
+    the two suffices.
+    """
+    of = "board"
+    if rating.value is None:
+        return rule.does_not_know(case, of, place, rating.ask, unit="A")
+    with scope() as ahead_seen:
+        ahead = device_ahead_of_board(case)
+    with scope() as together_seen:
+        together = outgoing_together(case)
+    ways = (
+        (ahead, ahead_seen, f"the device ahead keeps the current of {what} within its rating"),
+        (
+            together,
+            together_seen,
+            f"the outgoing devices together cannot draw more than the rating of {what}",
+        ),
+    )
+    kept = [
+        each for each in ways if each[0].value is not None and within(each[0].value, rating.value)
+    ]
+    for figure, seen, message in sorted(kept, key=lambda each: bool(each[1].paths)):
+        seen.counts()  # the other way need not hold
+        return rule.passes(case, of, place, message, figure.value, rating.value, "A")
+    for figure, _, _ in ways:
+        if figure.value is None:
+            return rule.does_not_know(case, of, place, figure.ask, rating.value, "A")
+    return rule.says(
+        case,
+        "fail",
+        of,
+        place,
+        f"neither the device ahead nor the outgoing devices together keep the current of {what}"
+        " within its rating",
+        ahead.value,
+        rating.value,
+        "A",
+    )

@@ -3,12 +3,10 @@
 A presentation: every finding stays as it is, and each is part of at least one question.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable
 
-from firstway.checks.finding import Finding
+from firstway.checks.rule import Finding
 from firstway.checks.stakes import rank
 from firstway.frozen import dataclass
 from firstway.model.installation import Installation

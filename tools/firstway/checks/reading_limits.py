@@ -4,10 +4,7 @@ These limits rest on the working and on tables alone, not on what a tester is fo
 reading passes because it keeps a limit, never because it was expected.
 """
 
-from __future__ import annotations
-
-from firstway.checks.case import Case
-from firstway.checks.rule import within
+from firstway.checks.rule import Case, within
 from firstway.frozen import dataclass
 from firstway.model.installation import ChargingPoint, Circuit, Electrode, Way
 from firstway.model.lines import residual_device_at_origin

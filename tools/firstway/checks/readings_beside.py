@@ -1,10 +1,6 @@
 """Checks: each reading of the file with all that is said of it, for a reader."""
 
-from __future__ import annotations
-
-from firstway.checks.case import Case
 from firstway.checks.expected import Expected
-from firstway.checks.finding import LEVELS, Level
 from firstway.checks.judging_readings import (
     Judged,
     Taken,
@@ -15,6 +11,7 @@ from firstway.checks.judging_readings import (
     reading_taken,
 )
 from firstway.checks.reading_limits import Limit
+from firstway.checks.rule import LEVELS, Case, Level
 from firstway.frozen import dataclass
 
 

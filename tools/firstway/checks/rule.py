@@ -1,23 +1,33 @@
-"""Checks: what a rule states of itself, how it words a finding, and the one place where figures are
-compared.
+"""Checks: what every rule is written with: the case it looks at, the figures it compares, what it
+states of itself and how it words a finding.
 
 A rule hands no evidence over. Whatever it read since its turn began, of the installation, of a step
 or of the wiring, is what its pass rests on; `says` turns a pass that rests on something assumed
 into `unknown`.
 """
 
-from __future__ import annotations
-
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from typing import Literal, TypeVar
 
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding, Level
 from firstway.frozen import dataclass
-from firstway.model.evidence import read_so_far, scope
+from firstway.model.evidence import Kept, alone, each, read_so_far, scope
+from firstway.model.installation import Amount, Installation
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import is_known
 from firstway.tables.clauses import source_of, source_standing
+from firstway.tables.reading import Gap, Read
+from firstway.wiring.circuit import States, WiredCircuit, circuit_of
+from firstway.wiring.deriving import wiring_of
+from firstway.wiring.graph import Wiring
+from firstway.wiring.joined_groups import groups, inside, only_conductors
+from firstway.workings.shared.book import Choices
+from firstway.workings.shared.fault_places import SWEPT, swept
+from firstway.workings.shared.step import Step, Workings
+from firstway.workings.shared.sweep import Sweep
+from firstway.workings.working_through import workings_of
+
+_T = TypeVar("_T")
 
 CONFIRM_IN_A4 = "as of A3:2024, confirm in the current book"
 NOT_SEEN_IN = "2018+A4:2026"
@@ -25,6 +35,119 @@ NOT_SEEN_IN = "2018+A4:2026"
 # may: a thousand-millionth is what arithmetic leaves, and no instrument, table or board knows so
 # small a difference.
 ARITHMETIC_LEAVES = 1e-9
+SEEN = ("2020", "2023")
+AUTHORITY = "local code and the authority having jurisdiction decide"
+Level = Literal["danger", "fail", "advice", "pass", "unknown"]
+# By gravity of what a rule says; and as told: what is not known decides, advice is weighed.
+LEVELS: tuple[Level, ...] = ("danger", "fail", "advice", "unknown", "pass")
+AS_TOLD: tuple[Level, ...] = ("danger", "fail", "unknown", "advice", "pass")
+
+
+@dataclass(frozen=True)
+class Finding:
+    """`of` is the named part, `place` the device or terminal; value and limit carry `unit`.
+
+    `standing` is how far its source may be relied on: found, from memory, common practice, computed
+    or assumed.
+    """
+
+    id: str
+    of: str
+    place: str
+    level: Level
+    value: float | str | None
+    limit: float | str | None
+    unit: str
+    message: str
+    source: str
+    edition: str
+    standing: str
+
+
+Findings = Iterator[Finding]
+"""What a rule says of a case, one by one."""
+
+
+class Case(Kept):
+    """A complete installation (no size left to choose), and what follows from it: workings and
+    wiring, each made when somebody asks, and once.
+
+    Everything here is made apart from what is read around it, and says again at each reading what
+    it rests on.
+    """
+
+    def __init__(
+        self,
+        installation: Installation,
+        choices: Choices | None = None,
+        *,
+        workings: Workings | None = None,
+        wiring: Wiring | None = None,
+    ) -> None:
+        self.installation = installation
+        self._choices = choices
+        super().__init__()
+        for key, given in (("workings", workings), ("wiring", wiring)):
+            if given is not None:
+                self.give(key, given)
+
+    def told(self, choices: Choices) -> "Case":
+        """The same installation, with the sizes that were rejected in its workings; what was worked
+        of its wiring stays.
+        """
+        case = Case(self.installation, choices)
+        case._made = {key: made for key, made in self._made.items() if key != "workings"}
+        return case
+
+    @property
+    def workings(self) -> Workings:
+        return self.kept("workings", lambda: workings_of(self.installation, self._choices))
+
+    @property
+    def wiring(self) -> Wiring:
+        return self.kept("wiring", lambda: wiring_of(self.installation))
+
+    @property
+    def circuit(self) -> WiredCircuit:
+        """The wiring as an electrical circuit."""
+        return self.kept("circuit", lambda: circuit_of(self.installation, self.wiring))
+
+    def joined(
+        self,
+        states: States = States(),
+        conductors_only: bool = False,
+        without: tuple[str, ...] = (),
+    ) -> dict[str, str]:
+        """Each terminal with its group: through closed poles and conductors, or
+        conductors alone.
+        """
+        keep = only_conductors if conductors_only else inside
+        return self.kept(
+            ("joined", states, conductors_only, without),
+            lambda: groups(self.circuit, states, keep, without),
+        )
+
+    @property
+    def sweep(self) -> Sweep:
+        """A fault at every place; each is worked when somebody asks for it, and rests on the links
+        that carry it.
+        """
+        return self.kept("sweep", lambda: alone(lambda: Sweep(self.installation, self.circuit))[0])
+
+    @property
+    def faults(self) -> Workings:
+        """The steps of the sweep. They stand beside the workings, for they are many."""
+        return self.kept("faults", lambda: swept(self.sweep))
+
+    def step(self, step_id: str, of: str) -> Step | None:
+        return (self.faults if step_id in SWEPT else self.workings).find(step_id, of)
+
+    def each(self, items: Iterable[_T]) -> Iterator[_T]:
+        """Items that a rule judges one by one: a finding about one does not rest on another's keys.
+
+        A loop that adds up over its turns is a plain `for`.
+        """
+        return each(items)
 
 
 @dataclass(frozen=True)
@@ -33,6 +156,47 @@ class JudgedFigure:
 
     value: float | None
     ask: str = ""
+
+
+def of_file(value: Amount, ask: str) -> JudgedFigure:
+    """A number of the installation file."""
+    return JudgedFigure(float(value), "") if is_known(value) else JudgedFigure(None, ask)
+
+
+def of_step(case: Case, step_id: str, of: str, ask: str = "an input is missing") -> JudgedFigure:
+    """A number of the working; `ask` serves where the step was not worked."""
+    step = case.step(step_id, of)
+    if step is None or step.value is None:
+        return JudgedFigure(None, (step.ask if step else "") or ask)
+    return JudgedFigure(step.value)
+
+
+def highest_of_step(case: Case, step_id: str, of: str, ask: str) -> JudgedFigure:
+    """The upper end of a number's band where it has one: for what must bear the most that
+    can come.
+    """
+    found, step = of_step(case, step_id, of, ask), case.step(step_id, of)
+    return (
+        found
+        if step is None or step.high is None or found.value is None
+        else JudgedFigure(step.high)
+    )
+
+
+def of_table(found: Read | Gap) -> JudgedFigure:
+    """A number of a table; a gap is not known."""
+    return (
+        JudgedFigure(None, f"{found.message}: look it up in the current standard")
+        if isinstance(found, Gap)
+        else JudgedFigure(found.value)
+    )
+
+
+def times(one: JudgedFigure, other: JudgedFigure) -> JudgedFigure:
+    """Two figures multiplied; what the first of them asks where it is not known."""
+    if one.value is None or other.value is None:
+        return JudgedFigure(None, one.ask or other.ask)
+    return JudgedFigure(one.value * other.value)
 
 
 def within(value: float, limit: float) -> bool:
@@ -244,3 +408,24 @@ class Rule:
             limit.value,
             unit,
         )
+
+
+@dataclass(frozen=True)
+class NecRule(Rule):
+    """A rule of rule set nec.
+
+    Where the file's edition is not one whose wording was seen, the finding says so.
+    """
+
+    rule_sets: tuple[str, ...] = ("nec",)
+
+    def _worded(self, case: Case, level: Level, message: str) -> str:
+        edition = case.installation.edition
+        if level in ("pass", "fail", "danger") and edition not in SEEN:
+            return (
+                f"{message} (read in the {self.edition} edition; confirm in the adopted text of"
+                f" {edition})"
+            )
+        if level == "pass" and edition != self.edition:
+            return f"{message} (as of NEC {self.edition}, confirm the adopted edition)"
+        return message

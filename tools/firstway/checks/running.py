@@ -2,8 +2,6 @@
 `rules`.
 """
 
-from __future__ import annotations
-
 import importlib
 import pkgutil
 from collections.abc import Collection
@@ -11,8 +9,7 @@ from functools import cache
 from pathlib import Path
 from types import ModuleType
 
-from firstway.checks.case import Case
-from firstway.checks.finding import AS_TOLD, Finding
+from firstway.checks.rule import AS_TOLD, Case, Finding
 from firstway.checks.stakes import rank
 from firstway.model.evidence import ground, scope
 

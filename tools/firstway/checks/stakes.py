@@ -5,8 +5,6 @@ comes without warning, a fire within hours, an overloaded supply stops others, a
 equipment, and the rest is a matter of use, order and paper.
 """
 
-from __future__ import annotations
-
 from typing import Literal
 
 Stake = Literal["shock", "fire", "supply", "equipment", "use"]

@@ -5,11 +5,9 @@ These rules find what is wrong in the wiring the file describes. They never pass
 what was really wired.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
-from firstway.checks.case import Case
+from firstway.checks.rule import Case
 from firstway.frozen import dataclass
 from firstway.wiring.graph import Conductor, Terminal, Wiring
 from firstway.wiring.links import Link

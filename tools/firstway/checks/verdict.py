@@ -1,11 +1,9 @@
 """Checks: what all findings together say the job may not do yet, in one line of words."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
-from firstway.checks.finding import Finding
 from firstway.checks.questions import MakerQuestion, questions
+from firstway.checks.rule import Finding
 from firstway.checks.stakes import stake_of
 from firstway.model.installation import Installation
 

@@ -12,8 +12,7 @@ from dataclasses import replace
 from functools import partial
 
 from firstway.calculations.adding import added
-from firstway.checks.case import Case, case_of
-from firstway.checks.finding import Finding
+from firstway.checks.rule import Case, Finding
 from firstway.checks.running import findings_of
 from firstway.choosing.nec_sizes import no_rating, with_nec_sizes
 from firstway.choosing.rods import with_rods
@@ -87,7 +86,7 @@ def completed(installation: Installation) -> tuple[Completed | None, list[Proble
             return None, problems
     case = next(
         (each.told(log) for each in served if each.installation is installation),
-        case_of(installation, log),
+        Case(installation, log),
     )
     return Completed(installation, case, findings_of(case), log), []
 

@@ -2,13 +2,10 @@
 as they were chosen.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from firstway.checks.case import case_of
-from firstway.checks.finding import LEVELS, Finding
+from firstway.checks.rule import LEVELS, Case, Finding
 from firstway.checks.running import findings_of
 from firstway.choosing.completing import Completed
 from firstway.frozen import dataclass
@@ -76,7 +73,7 @@ def made(job: Completed, *mistakes: Mistake) -> MadeMistake:
     ]
     if problems:
         raise Problems(problems)
-    case = case_of(installation, job.log)
+    case = Case(installation, job.log)
     return MadeMistake(mistakes[-1], job, Completed(installation, case, findings_of(case), job.log))
 
 

@@ -5,15 +5,12 @@ A size is taken when no finding on it is fail or danger; the finding that reject
 is kept. A gap in a table is refused, not skipped.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
 from firstway.calculations.nec import CONTINUOUS_LOAD
-from firstway.checks.case import Case, case_of
-from firstway.checks.finding import Finding
+from firstway.checks.rule import Case, Finding
 from firstway.checks.running import findings_of
 from firstway.model.installation import Cable, Installation, Way
 from firstway.model.values import CHOOSE, UNKNOWN, is_known
@@ -113,7 +110,7 @@ def _smaller(device: str, standard: str, taken: Read) -> Iterator[Read]:
 
 def _load(installation: Installation, name: str) -> float | None:
     """Design current of a circuit as the workings find it."""
-    step = case_of(_rest_given(installation)).step("design-current", name)
+    step = Case(_rest_given(installation)).step("design-current", name)
     return None if step is None else step.value
 
 
@@ -161,7 +158,7 @@ def _size(
     for size in sizes_awg():
         sized: dict[str, Any] = {key: size}
         tried = _with_cable(installation, of, replace(cable, **sized))
-        case = case_of(_rest_given(tried))
+        case = Case(_rest_given(tried))
         refusal = _refusal(case, of, gaps)
         if refusal:
             return installation, [

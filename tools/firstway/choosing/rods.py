@@ -1,10 +1,8 @@
 """Choosing: how many rods an electrode needs, fewest first."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
-from firstway.checks.case import case_of
+from firstway.checks.rule import Case
 from firstway.checks.running import findings_of
 from firstway.model.installation import Installation
 from firstway.model.values import CHOOSE
@@ -43,7 +41,7 @@ def _chosen(
                 for item in installation.electrodes
             ),
         )
-        case = case_of(tried)
+        case = Case(tried)
         step = case.step("electrode-resistance", name)
         findings = [finding for finding in findings_of(case, (JUDGED_BY,)) if finding.of == name]
         if step is None or step.value is None or not findings:

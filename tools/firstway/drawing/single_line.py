@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from schemdraw.elements import Element
 
-from firstway.checks.finding import Finding
+from firstway.checks.rule import Finding
 from firstway.choosing.completing import Completed
 from firstway.drawing import more_symbols as more
 from firstway.drawing import single_line_words as words

@@ -8,7 +8,7 @@ import json
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
-from firstway.checks.finding import Finding
+from firstway.checks.rule import Finding
 from firstway.rendering.html import Markup, tag
 from firstway.tables.looking_up_nec import awg_of_area
 from firstway.workings.shared.step import Step

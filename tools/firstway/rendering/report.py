@@ -8,8 +8,8 @@ from collections.abc import Collection
 from itertools import groupby
 from typing import Any
 
-from firstway.checks.finding import AS_TOLD, Finding
 from firstway.checks.questions import MakerQuestion, questions
+from firstway.checks.rule import AS_TOLD, Finding
 from firstway.checks.stakes import REASON, STAKE_WORDS
 from firstway.checks.verdict import verdict_words
 from firstway.choosing.completing import Completed

@@ -3,8 +3,6 @@
 What cannot be done is told, not guessed.
 """
 
-from __future__ import annotations
-
 import difflib
 import re
 from collections.abc import Iterable, Sequence

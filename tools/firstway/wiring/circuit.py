@@ -8,8 +8,6 @@ trade's loop, Zs = Ze + R1 + R2, counts the cables alone, and so do the tables o
 for it; a wire of 6 mm2 and 0.3 m would add 0.001 ohm.
 """
 
-from __future__ import annotations
-
 import cmath
 import math
 from collections.abc import Sequence

@@ -1,7 +1,5 @@
 """Wiring: from the installation file to the graph of terminals and conductors."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from functools import partial
 

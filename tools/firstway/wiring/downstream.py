@@ -2,8 +2,6 @@
 lead, electrodes.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from functools import partial
 

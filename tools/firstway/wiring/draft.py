@@ -1,7 +1,5 @@
 """Wiring: the graph while it is being made: terminals and conductors are added one by one."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field

@@ -1,7 +1,5 @@
 """Wiring: what is joined to what in a state, and which terminals the program may show as opened."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable
 
 from firstway.calculations.nodal import merged

@@ -1,7 +1,5 @@
 """Wiring: a link of the circuit: one way a current can take."""
 
-from __future__ import annotations
-
 from typing import Literal
 
 from firstway.frozen import dataclass

@@ -2,8 +2,6 @@
 and what is left open.
 """
 
-from __future__ import annotations
-
 from firstway.calculations.adding import added
 from firstway.frozen import dataclass
 from firstway.model.installation import Cable, Installation, Stretch

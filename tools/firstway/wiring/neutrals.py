@@ -2,8 +2,6 @@
 it must lead through it.
 """
 
-from __future__ import annotations
-
 from firstway.model.installation import Amount, Installation, MainSwitch, Way
 from firstway.model.values import is_known
 from firstway.wiring.draft import Draft

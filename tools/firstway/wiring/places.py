@@ -6,8 +6,6 @@ the same device, the same cable, the same box. Places that no resistance and no 
 place with several names.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import cached_property
 

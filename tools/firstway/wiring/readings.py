@@ -6,8 +6,6 @@ current tester. Every reading is at 20 C. Live readings are for skilled persons;
 foretells them.
 """
 
-from __future__ import annotations
-
 import heapq
 from collections.abc import Callable, Sequence
 

@@ -1,7 +1,5 @@
 """Wiring: the reading of the test that shows a mistake, in one word a learner can compare."""
 
-from __future__ import annotations
-
 from firstway.model.mistakes import ShownBy
 from firstway.model.values import is_known
 from firstway.wiring.circuit import States, WiredCircuit

@@ -2,8 +2,6 @@
 electrodes, as links.
 """
 
-from __future__ import annotations
-
 import cmath
 import math
 from functools import partial

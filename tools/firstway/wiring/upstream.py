@@ -5,8 +5,6 @@ The supply's impedance is stated where `feed` begins (the origin): what stands a
 judged, can open and is a place of a fault, and adds no resistance.
 """
 
-from __future__ import annotations
-
 from functools import partial
 
 from firstway.model.installation import (

@@ -1,7 +1,5 @@
 """Workings: every number of a complete installation, in the reader's order."""
 
-from __future__ import annotations
-
 from firstway.model.evidence import each, ground
 from firstway.model.installation import Circuit, Installation
 from firstway.model.values import is_known, key_of

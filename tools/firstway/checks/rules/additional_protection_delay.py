@@ -7,14 +7,8 @@ A pass: 30 mA without delay. Not known: type G, which waits hundredths; ask its 
 keeps the times of an undelayed device. A fail: 30 mA of type S at a charging point.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
 from firstway.checks.devices import chain_of
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known
 
 RULE = Rule(
@@ -28,7 +22,7 @@ RULE = Rule(
 _RESIDUAL = ("rcbo", "rcd")
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         chain = chain_of(case.installation, case.installation.way_feeding(circuit.name))
         own = next((way for way in chain if way.device in _RESIDUAL), None)

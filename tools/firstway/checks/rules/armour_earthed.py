@@ -5,13 +5,9 @@ floating, it waits at line voltage for the next hand.
 A pass: earthed by a gland and an earth tag at the board, or at both ends. A fail: at neither end.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Finding, Findings, Rule
 from firstway.model.installation import Cable, Installation
 from firstway.model.values import UNKNOWN, is_known
 
@@ -27,7 +23,7 @@ ASKED = "one end at least"
 _CABLES = {"feed": "the feed", "supply": "the supply's tails"}
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for of, cable in case.each(_cables(case.installation)):
         if cable.construction == "armoured":
             yield _of(case, of, cable)

@@ -5,14 +5,7 @@ ahead, up to a current. More than that nobody has tried.
 A pass: 16 kA where 0.9 kA can flow. A fail: 0.5 kA there. Not stated: ask the maker.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import highest_of_step, of_file
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule, highest_of_step, of_file
 from firstway.model.values import key_of
 
 RULE = Rule(
@@ -25,7 +18,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     declared = of_file(
         key_of(case.installation.board.assembly, "conditional_fault_rating_ka"),
         "for which fault current the assembly is declared; ask its maker",

@@ -8,14 +8,8 @@ A pass: a 63 A board behind a 63 A fuse. A fail: a 63 A board behind 100 A with 
 40 A and 32 A.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import either_guards, of_file
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.places import either_guards
+from firstway.checks.rule import Case, Findings, Rule, of_file, within
 from firstway.model.values import is_known, key_of
 
 RULE = Rule(
@@ -29,7 +23,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     assembly = case.installation.board.assembly
     rating = of_file(
         key_of(assembly, "rating_a"),

@@ -5,14 +5,7 @@ circuits up to 125 A. Beyond that another standard and other persons are needed.
 A pass: a 100 A board with a 40 A device. A fail: a 160 A outgoing device.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule, of_file, of_table
 from firstway.model.values import is_known, key_of
 from firstway.tables.reading import rule_limit
 
@@ -27,7 +20,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     assembly = case.installation.board.assembly
     if is_known(assembly) and is_known(assembly.standard) and "61439-3" not in assembly.standard:
         return

@@ -6,14 +6,7 @@ A pass: BS EN 61439-3. A fail: an empty accessory enclosure to BS EN 60670-24 on
 of at most 100 A in the hands of ordinary persons.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Findings, Rule, of_table, within
 from firstway.model.values import is_known, key_of
 from firstway.tables.reading import rule_limit
 
@@ -29,7 +22,7 @@ BOARDS, EMPTY_BOXES = "61439-3", "60670-24"
 FOR_SKILLED_PERSONS = ("61439-2", "60439-1")  # power switchgear, and the standard before it
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     installation = case.installation
     assembly, premises = installation.board.assembly, installation.premises
     standard = key_of(assembly, "standard")

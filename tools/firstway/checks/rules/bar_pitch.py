@@ -5,14 +5,7 @@ circuit through a scratch.
 A pass: 17.5 mm under devices of one module. A fail: 27 mm.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule, of_file, of_table
 from firstway.model.values import NONE, key_of
 from firstway.tables.reading import board_size_mm
 
@@ -29,7 +22,7 @@ RULE = Rule(
 CLAMPS_ARE_WIDE_MM = 0.6
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     bar = case.installation.board.busbar
     if key_of(bar, "style") == NONE:
         return

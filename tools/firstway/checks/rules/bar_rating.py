@@ -6,14 +6,8 @@ A pass: a 63 A bar behind a 63 A fuse. A fail: a 63 A bar behind 100 A with outg
 together.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import either_guards, of_file
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.places import either_guards
+from firstway.checks.rule import Case, Findings, Rule, of_file
 from firstway.model.values import NONE, is_known, key_of
 
 RULE = Rule(
@@ -28,7 +22,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     bar = case.installation.board.busbar
     if is_known(bar) and bar.style == NONE:
         return

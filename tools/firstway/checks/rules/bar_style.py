@@ -6,13 +6,7 @@ A pass: pins in a board of rail devices, tabs in a panel of plug-on breakers. Ad
 round. A fail: no bar at all, and ways that are fed from it.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import NONE, is_known, key_of
 
 RULE = Rule(
@@ -26,7 +20,7 @@ RULE = Rule(
 USUAL = {"bs7671": ("pin", "fork", "links"), "iec60364": ("pin", "fork", "links"), "nec": ("tabs",)}
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     job = case.installation
     style, usual = key_of(job.board.busbar, "style"), USUAL[str(job.rules)]
     fed = [way.name for way in job.board.ways if way.fed_from == "bar" and way.device != "blank"]

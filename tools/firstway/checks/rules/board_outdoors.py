@@ -5,13 +5,7 @@ Indoors is preferred.
 A pass: indoors. Advice: outdoors.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, if_known
+from firstway.checks.rule import Case, Findings, Rule, if_known
 from firstway.model.values import key_of
 
 RULE = Rule(
@@ -24,7 +18,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     place = case.installation.board.place
     location = key_of(place, "location")
     yield RULE.decides(

@@ -9,14 +9,8 @@ ahead decides.
 A fail: neither is declared for the current.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
 from firstway.checks.faults import device_words
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Finding, Findings, Rule, within
 from firstway.model.values import is_known, key_of
 from firstway.tables.reading import Gap, fuse_breaking_capacity_ka
 from firstway.workings.shared.endured import Largest, largest_behind
@@ -32,7 +26,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for name in case.each(case.sweep.protective):
         device, largest = case.sweep.device(name), largest_behind(case.sweep, name)
         if device is not None and device.overcurrent and largest is not None:

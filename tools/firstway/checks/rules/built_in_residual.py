@@ -8,14 +8,8 @@ A pass: the board's own device serves. Advice: the board has none and the point 
 neither has one.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
 from firstway.checks.places import may_protect_one_point, residual_devices_ahead_of
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import NONE, is_known
 
 RULE = Rule(
@@ -29,7 +23,7 @@ RULE = Rule(
 LISTED = "a device to a listed standard"
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
         ahead = residual_devices_ahead_of(case.installation, way)

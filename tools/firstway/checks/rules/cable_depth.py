@@ -6,14 +6,7 @@ first asks for plans of what lies there, has it located and digs a trial hole by
 A pass: 0.6 m. Advice: 0.05 m.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Findings, Rule, of_table, within
 from firstway.model.values import is_known, key_of
 from firstway.tables.reading import rule_limit
 from firstway.workings.bs_iec.cable import GROUND_METHODS
@@ -28,7 +21,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     job, usual = case.installation, of_table(rule_limit("bs7671", "buried-depth-usual-m"))
     routes = (
         ("supply", job.supply.route),

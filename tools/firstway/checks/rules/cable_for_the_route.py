@@ -6,13 +6,7 @@ A pass: armoured cable in the ground; another one made for it in a duct. A fail:
 ground, or one without armour straight in it. Cable for dry places (nm) is never buried.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.installation import Stretch
 from firstway.model.values import is_known, key_of
 from firstway.workings.bs_iec.cable import GROUND_METHODS
@@ -29,7 +23,7 @@ DIRECT = ("D2", "buried")
 NEVER_BURIED = ("flat-twin-and-earth", "nm")
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     job = case.installation
     parts = (
         ("supply", job.supply),

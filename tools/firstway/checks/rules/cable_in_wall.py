@@ -7,15 +7,10 @@ A pass: deeper, or earthed armour. Advice: behind a 30 mA device, if the run kee
 which the file cannot show; under the international rules whatever is unguarded. A fail: neither.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_table
-from firstway.checks.finding import Finding
 from firstway.checks.places import residual_devices_ahead_of, residual_devices_ahead_of_board
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Finding, Findings, Rule, of_table, within
 from firstway.frozen import dataclass
 from firstway.model.installation import Amount, Cable, Stretch
 from firstway.model.values import Absent, is_known, key_of
@@ -45,7 +40,7 @@ class WallRun:
     circuit: bool = False
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for run in case.each(_runs(case)):
         in_walls = [
             stretch.depth_in_wall_mm for stretch in run.route if stretch.method not in NOT_IN_A_WALL

@@ -8,15 +8,10 @@ A fail: the same device on a cable that carries 23.5 A in an insulated wall; or 
 where all that is still unknown of its route is at its best.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from firstway.checks.at_best import most_it_could_carry
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_step
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Findings, Rule, of_step, within
 from firstway.model.installation import Cable, Circuit, Feed, Stretch
 from firstway.model.values import Absent, key_of
 
@@ -31,7 +26,7 @@ RULE = Rule(
 TOO_LITTLE = "the cable carries less than the rated current of its device"
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for of in case.each(("feed", *(circuit.name for circuit in case.installation.circuits))):
         carried = of_step(
             case, "corrected-capacity", of, "how the board is fed: cable, size, route"

@@ -6,14 +6,8 @@ A pass: an RCBO, a breaker or a fuse in the way of the circuit, or ahead of it i
 a contactor or a residual current device alone.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
 from firstway.checks.devices import chain_of
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known
 
 RULE = Rule(
@@ -27,7 +21,7 @@ RULE = Rule(
 OPENS_OVERLOADS = ("rcbo", "circuit-breaker", "fuse")
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         chain = chain_of(case.installation, case.installation.way_feeding(circuit.name))
         kinds = ", ".join(str(way.device) for way in chain)

@@ -8,13 +8,7 @@ has its own electrode, or armour that is joined at both ends and named by nobody
 all.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Finding, Findings, Rule
 from firstway.model.installation import Cable, Circuit
 from firstway.model.values import NONE, UNKNOWN, is_known
 
@@ -28,7 +22,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         yield _of(case, circuit)
 

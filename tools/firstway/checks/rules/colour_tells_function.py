@@ -6,13 +6,7 @@ A pass: colours or sleeves as the age of the cable asks. A fail: another colour 
 and no sleeve.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.checks.tracing import owner
 from firstway.wiring.deriving import derived_wiring
 
@@ -26,7 +20,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     right = (
         {each.id: each.colour for each in derived_wiring(case.installation).conductors}
         if case.installation.wiring

@@ -7,13 +7,7 @@ A pass: harmonised colours in a new cable. A fail: colours of another country; o
 work.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.installation import Trade
 from firstway.model.values import is_known, key_of
 
@@ -30,7 +24,7 @@ PRESENT = {"bs7671": ("harmonised",), "iec60364": ("harmonised",), "nec": ("nec"
 OLDER = {"bs7671": ("red-black",), "iec60364": (), "nec": ()}
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     job, rules = case.installation, str(case.installation.rules)
     right = PRESENT[rules]
     new = [
@@ -52,9 +46,7 @@ def check(case: Case) -> Iterator[Finding]:
         )
 
 
-def _of(
-    case: Case, of: str, colours: Trade, right: tuple[str, ...], against: str
-) -> Iterator[Finding]:
+def _of(case: Case, of: str, colours: Trade, right: tuple[str, ...], against: str) -> Findings:
     limit = " or ".join(right)
     if not is_known(colours):
         if of != "supply":  # whose tails are not described has said nothing about them

@@ -6,13 +6,7 @@ hardly show it. Look, pull, and tighten to the maker's figure. A danger: any of 
 Nothing is said of clamps nobody looked at: no file can prove them.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.checks.tracing import owner
 from firstway.wiring.graph import Conductor
 
@@ -35,7 +29,7 @@ SAID = {
 }
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for conductor in case.wiring.conductors:
         if conductor.contact != "sound":
             place = conductor.start if conductor.contact_end == "start" else conductor.end

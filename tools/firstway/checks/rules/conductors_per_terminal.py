@@ -6,14 +6,8 @@ A pass: one where the maker states one. A fail: two where the maker states one. 
 stated: not known.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
 from firstway.checks.devices import devices_of_board
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.installation import MainSwitch, Way
 from firstway.model.values import is_known, key_of
 
@@ -27,13 +21,13 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for device in case.each(devices_of_board(case.installation.board)):
         if not isinstance(device, Way) or device.device != "blank":
             yield from _of(case, device)
 
 
-def _of(case: Case, device: MainSwitch | Way) -> Iterator[Finding]:
+def _of(case: Case, device: MainSwitch | Way) -> Findings:
     name, terminals = device.name, device.terminals
     wiring = case.wiring
     counts = {

@@ -5,14 +5,7 @@ insulation is made for a few volts, one nick puts the supply into a router.
 A pass: 450 V beside 230 V, or no pair. A fail: a pair for 50 V in the same cable.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file
-from firstway.checks.finding import Finding
-from firstway.checks.rule import JudgedFigure, Rule, within
+from firstway.checks.rule import Case, Findings, JudgedFigure, Rule, of_file, within
 from firstway.model.values import NONE, is_known, key_of
 
 RULE = Rule(
@@ -25,7 +18,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     job = case.installation
     three = job.supply.phases == 3
     for of, part in case.each(

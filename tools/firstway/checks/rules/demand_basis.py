@@ -5,13 +5,7 @@ the day it was made up.
 A pass: measured over some days, or calculated. Advice: estimated.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, if_known
+from firstway.checks.rule import Case, Findings, Rule, if_known
 from firstway.model.values import is_known, key_of
 
 RULE = Rule(
@@ -25,7 +19,7 @@ RULE = Rule(
 _WANTED = "measured or calculated"
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     if not is_known(case.installation.existing_load):
         return  # then the demand itself is not known, and `service-capacity` asks for it
     basis = key_of(case.installation.existing_load, "basis")

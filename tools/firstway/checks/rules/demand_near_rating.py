@@ -7,14 +7,7 @@ A pass: up to four fifths of the rating. Above: advice to hold the point lower, 
 distributor.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_step, of_table, times
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule, of_file, of_step, of_table, times
 from firstway.model.values import key_of
 from firstway.tables.reading import rule_limit
 
@@ -28,7 +21,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     service = case.installation.supply.service_device
     rating = of_file(
         key_of(service, "rating_a"), "the rating of the service device; ask the distributor"

@@ -6,14 +6,7 @@ too.
 A pass: 32 A on a 32 A or 40 A device. A fail: 32 A on a 25 A device.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_step
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule, of_step
 
 RULE = Rule(
     "design-current",
@@ -25,7 +18,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for of in case.each(("feed", *(circuit.name for circuit in case.installation.circuits))):
         place = "feed" if of == "feed" else case.installation.way_feeding(of).name
         yield RULE.compares(

@@ -7,13 +7,7 @@ A pass: the point does not feed back; or it does and the device is declared for 
 fail: it feeds back through a one-way device. Not declared: ask the maker.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 
 RULE = Rule(
     "device-direction",
@@ -25,7 +19,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
         for point in case.each(case.installation.points_of(circuit)):

@@ -5,14 +5,8 @@ device than the file says, and what stands in the board then switches fewer pole
 A pass: two poles in two modules. Advice: four poles in one.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
 from firstway.checks.devices import devices_of_board
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Findings, Rule, within
 from firstway.model.values import is_known
 
 RULE = Rule(
@@ -26,7 +20,7 @@ RULE = Rule(
 POLES_IN_A_MODULE = 2
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for device in case.each(devices_of_board(case.installation.board)):
         if not is_known(device.switched_poles) or not is_known(device.modules):
             continue

@@ -7,14 +7,8 @@ A pass: an RCBO to IEC 61009-1. A fail: an RCBO to IEC 60898-1. A standard that 
 here: not known.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
 from firstway.checks.devices import StandardDevice, devices_of
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Finding, Findings, Rule
 from firstway.model.values import is_known
 from firstway.tables.looking_up import standard_words
 from firstway.tables.reading import standards_of_device
@@ -31,7 +25,7 @@ RULE = Rule(
 UNNAMED_IS_FINE = ("spd", "contactor")
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for each in case.each(devices_of(case.installation)):
         if not is_known(each.device) or each.device == "blank":
             continue

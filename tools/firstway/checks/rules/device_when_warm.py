@@ -7,14 +7,7 @@ Advice: the estimate leaves less than the current that flows. Otherwise: measure
 inside.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_step
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Findings, Rule, of_step, within
 
 RULE = Rule(
     "device-when-warm",
@@ -27,7 +20,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
         warm = of_step(

@@ -6,13 +6,7 @@ it.
 A pass: declared by the maker of the assembly. A fail: mixed, without a declaration.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, if_known
+from firstway.checks.rule import Case, Findings, Rule, if_known
 from firstway.model.values import key_of
 
 RULE = Rule(
@@ -25,7 +19,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     assembly = case.installation.board.assembly
     declared = key_of(assembly, "devices_declared")
     yield RULE.decides(

@@ -7,15 +7,8 @@ product standards; no clause was found.
 A pass: one point behind it; or type B. Advice: two points or more behind one device of type A or F.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_table
-from firstway.checks.finding import Finding
 from firstway.checks.places import residual_devices_ahead_of
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Findings, Rule, of_table, within
 from firstway.model.installation import Trade
 from firstway.model.values import is_known
 from firstway.tables.reading import rcd_limit
@@ -30,7 +23,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     behind: dict[str, list[str]] = {}
     kinds: dict[str, Trade] = {}
     for circuit in case.installation.circuits:

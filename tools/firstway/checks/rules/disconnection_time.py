@@ -8,14 +8,16 @@ that only the product standard's slowest device would need. A fail: longer than 
 or nothing that opens at all.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_step, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import JudgedFigure, Rule, within
+from firstway.checks.rule import (
+    Case,
+    Finding,
+    Findings,
+    JudgedFigure,
+    Rule,
+    of_step,
+    of_table,
+    within,
+)
 from firstway.model.installation import Circuit
 from firstway.model.values import is_known
 from firstway.tables.looking_up import disconnection_time_s
@@ -31,7 +33,7 @@ RULE = Rule(
 _SMALLEST_RATING_A = 1.0  # any rating at or below 32 A reads the short time
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         yield _of(case, circuit)
 

@@ -6,13 +6,7 @@ A pass: joined by its own conductor; under rule set nec by the equipment groundi
 runs with the feeder. A danger: that conductor is missing.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 
 RULE = Rule(
     "earth-bar-joined",
@@ -24,7 +18,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     metal = case.joined(conductors_only=True)
     bars = [
         terminal.id

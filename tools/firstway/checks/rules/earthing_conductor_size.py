@@ -7,14 +7,16 @@ it survives a fault another rule says. A pass is not given where the supply's ow
 ask for its size.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import JudgedFigure, Rule, within
+from firstway.checks.rule import (
+    Case,
+    Finding,
+    Findings,
+    JudgedFigure,
+    Rule,
+    of_file,
+    of_table,
+    within,
+)
 from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up import main_bonding_mm2, minimum_separate_protective_conductor_mm2
 from firstway.tables.reading import earthing_conductor_mm2
@@ -30,7 +32,7 @@ RULE = Rule(
 _ASK = "the size of the earthing conductor; look at it where the supply comes in"
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     supply = case.installation.supply
     if supply.system == "TT" and not is_known(supply.earthing_conductor):
         return  # the wire to the electrode is its earthing conductor: see electrode-lead-size

@@ -7,14 +7,7 @@ ground, or is held by a duct there. A fail: 1 mm². An electrode that only measu
 and is not judged.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Finding, Findings, Rule, of_file, of_table, within
 from firstway.model.installation import Electrode
 from firstway.model.values import key_of
 from firstway.tables.reading import earthing_conductor_mm2
@@ -29,7 +22,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for item in case.each(case.installation.electrodes):
         if item.use != "measuring":
             yield _of(case, item)

@@ -7,14 +7,16 @@ may drift with the season.
 A pass: 85 Ω with 30 mA. Advice: 350 Ω with 30 mA. A fail: 2000 Ω with 30 mA.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_step, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import JudgedFigure, Rule, within
+from firstway.checks.rule import (
+    Case,
+    Finding,
+    Findings,
+    JudgedFigure,
+    Rule,
+    of_step,
+    of_table,
+    within,
+)
 from firstway.tables.reading import electrode_advice_ohm
 
 RULE = Rule(
@@ -27,7 +29,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for item in case.each(case.installation.electrodes):
         if case.step("electrode-resistance-limit", item.name) is not None:
             yield _of(case, item.name)

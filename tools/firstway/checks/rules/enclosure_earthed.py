@@ -7,13 +7,7 @@ A pass: the earth bar is screwed to the metal, or a protective conductor leads t
 metal joined to nothing.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.checks.tracing import terminals_of_kind
 from firstway.model.values import is_known
 
@@ -27,7 +21,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for terminal in case.each(tuple(terminals_of_kind(case, "enclosure"))):
         of = (
             "board"

@@ -5,13 +5,7 @@ modules they only show the size of the matter and what makes it better or worse.
 of the whole board decide. This rule only says what the estimate is: always not known.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 
 RULE = Rule(
     "enclosure-heat",
@@ -23,7 +17,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     rise = case.step("enclosure-rise", "board")
     if rise is None or rise.value is None:
         yield RULE.does_not_know(

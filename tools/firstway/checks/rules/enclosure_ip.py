@@ -7,15 +7,9 @@ A pass: IP4X. Advice: IP2X, for the top that can be reached asks for more. A fai
 that is not told: read it on the enclosure.
 """
 
-from __future__ import annotations
-
 import re
-from collections.abc import Iterator
 
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Finding, Findings, Rule, of_table, within
 from firstway.model.installation import Trade
 from firstway.model.values import is_known, key_of
 from firstway.tables.reading import rule_limit
@@ -33,7 +27,7 @@ _CODE = re.compile(r"IP(\d|X)(\d|X)([A-D]?)", re.IGNORECASE)
 _LETTERS = {"A": 1, "B": 2, "C": 3, "D": 4}
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     job = case.installation
     for of, part in case.each(
         (("board", job.board.enclosure), *((point.name, point) for point in job.charging_points))

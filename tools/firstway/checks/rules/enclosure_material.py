@@ -6,13 +6,7 @@ A pass: steel. A fail: a plastic box indoors in a dwelling (unless it stands ins
 that does not burn). Outdoors or in an outbuilding the designer must justify it: not known.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known, key_of
 
 RULE = Rule(
@@ -25,7 +19,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     enclosure, place, premises = (
         case.installation.board.enclosure,
         case.installation.board.place,

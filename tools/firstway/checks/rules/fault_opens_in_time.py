@@ -11,15 +11,9 @@ A pass: every place of the feed behind a delayed residual current device, which 
 A fail: a fuse that may take longer than 5 s. A danger: nothing is sure to open.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
 from firstway.checks.faults import ampere_words, device_words, listed
-from firstway.checks.finding import Finding
 from firstway.checks.judging_faults import TIMED, JudgedPart, JudgedPlace, judged_parts
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Finding, Findings, Rule
 from firstway.wiring.places import FaultPlace
 
 RULE = Rule(
@@ -32,7 +26,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for judged in case.each(judged_parts(case)):
         yield _finding(case, judged)
 

@@ -8,14 +8,10 @@ A pass: a protective conductor of 16 mm² to the board where 6 mm² survive five
 fuse. A fail: one of 1 mm².
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
-from firstway.checks.case import Case
 from firstway.checks.faults import ampere_words, device_words
-from firstway.checks.finding import Finding, Level
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Finding, Findings, Level, Rule, within
 from firstway.frozen import dataclass
 from firstway.model.evidence import alone
 from firstway.tables.reading import Gap
@@ -56,11 +52,11 @@ class _Judged:
     ask: str = ""
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     return check_of(case, "")
 
 
-def check_of(case: Case, of: str) -> Iterator[Finding]:
+def check_of(case: Case, of: str) -> Findings:
     """The findings about one part alone, for whoever asks for no more; "": about every part."""
     groups, _ = alone(lambda: _groups(case, of))  # each group is read again when its turn comes
     for conductors in case.each(groups):

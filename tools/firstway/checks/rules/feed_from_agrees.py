@@ -6,13 +6,7 @@ by nobody; if it names a board and says "from the connector block", one of the t
 A pass: from a way, through a board that is named. A fail: from a way, through nothing.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known, key_of
 
 RULE = Rule(
@@ -26,7 +20,7 @@ RULE = Rule(
 NO_BOARD = ("connector-block", "new-service")
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     feed = case.installation.feed
     source = key_of(feed, "from_")
     if not is_known(feed) or not is_known(source):

@@ -5,14 +5,8 @@ ferrule, or must not have one, its maker says. This rule only reminds: what its 
 advice at the bench; nothing stated: ask.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
 from firstway.checks.devices import devices_of_board
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of
 
@@ -31,7 +25,7 @@ ADVICE = {
 }
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     stated = {
         device.name: key_of(device.terminals, "ferrule")
         for device in devices_of_board(case.installation.board)

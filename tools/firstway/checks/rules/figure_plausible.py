@@ -7,13 +7,7 @@ Advice: an enclosure 19 mm wide, a torque of 35 Nm, a rod of 0.085 Ω, a device 
 400 A when warm. It never passes: a figure that could be true is not thereby the right one.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.installation import Way
 from firstway.model.unusual_figures import Unusual, unusual_figures
 from firstway.model.values import is_known
@@ -32,7 +26,7 @@ WARM_SHARES = (0.4, 1.5)
 _NAMED = ("circuits", "charging_points", "electrodes", "vehicles", "existing_boards")
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for figure in unusual_figures(case.installation):
         of = _part(figure.path)
         low, high = figure.usual
@@ -42,7 +36,7 @@ def check(case: Case) -> Iterator[Finding]:
         yield from _when_warm(case, way)
 
 
-def _when_warm(case: Case, way: Way) -> Iterator[Finding]:
+def _when_warm(case: Case, way: Way) -> Findings:
     """What the maker's points say of a warm device, beside its rating: the warmer, the less, and
     near the rating.
     """

@@ -6,14 +6,7 @@ that is not there.
 A pass: 10 mm² with 4 mm². Advice: 10 mm² with 2.5 mm².
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule, of_table
 from firstway.model.values import is_known
 from firstway.tables.looking_up import flat_twin_pair_mm2
 
@@ -28,7 +21,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         cable = circuit.cable
         if cable.construction != "flat-twin-and-earth":

@@ -6,14 +6,8 @@ that opens all lines together with the neutral may break it.
 A pass: one pole for one line. A fail: a fuse of two poles for one line and neutral.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
 from firstway.checks.devices import overcurrent_devices_ahead
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known
 from firstway.wiring.deriving import lines_of
 
@@ -28,7 +22,7 @@ RULE = Rule(
 FUSES = ("fuse", "switch-fuse")
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     lines = len(lines_of(case.installation))
     for of, words, item in case.each(overcurrent_devices_ahead(case.installation)):
         if item.device not in FUSES or not is_known(item.poles):

@@ -6,13 +6,7 @@ A pass: there is one. Advice: there is none; ask the distributor or the supplier
 make the supply dead.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, if_known
+from firstway.checks.rule import Case, Findings, Rule, if_known
 
 RULE = Rule(
     "isolator-ahead",
@@ -24,7 +18,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     isolator = case.installation.supply.isolator
     yield RULE.decides(
         case,

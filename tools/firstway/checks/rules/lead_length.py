@@ -5,14 +5,7 @@ from the hand that could switch off.
 A pass: 7.5 m. Advice: 60 m; its maker has to allow it.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule, of_file, of_table
 from firstway.model.values import is_known
 from firstway.tables.reading import rule_limit
 
@@ -26,7 +19,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     longest = of_table(rule_limit("bs7671", "vehicle-lead-usual-m"))
     for point in case.each(case.installation.charging_points):
         if point.outlet == "tethered" or is_known(point.lead_m):

@@ -6,14 +6,7 @@ A pass: 6 mm² for 32 A, the protective core alike. Advice: thinner than that; i
 it.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_step, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Finding, Findings, Rule, of_file, of_step, of_table, within
 from firstway.model.installation import ChargingPoint
 from firstway.tables.looking_up import minimum_protective_conductor_by_selection
 from firstway.tables.reading import vehicle_lead_mm2
@@ -29,7 +22,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for point in case.each(case.installation.charging_points):
         yield _of(case, point)
 

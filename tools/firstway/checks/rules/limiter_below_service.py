@@ -5,14 +5,7 @@ the demand down; it is not an overload protective device.
 A pass: 70 A on an 80 A fuse. Otherwise: advice; the demand itself is judged by itself.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule, of_file
 from firstway.model.values import is_known, key_of
 
 RULE = Rule(
@@ -25,7 +18,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     limiter, service = case.installation.load_limiter, case.installation.supply.service_device
     if not is_known(limiter):
         return

@@ -6,13 +6,7 @@ A pass: the limit stands in the documents of the installation. Otherwise: advice
 not counted.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, if_known
+from firstway.checks.rule import Case, Findings, Rule, if_known
 from firstway.model.values import is_known
 
 RULE = Rule(
@@ -25,7 +19,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     limiter = case.installation.load_limiter
     if not is_known(limiter):
         return

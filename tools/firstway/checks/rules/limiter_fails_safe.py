@@ -7,14 +7,7 @@ A pass: 0 A; or so little that the service device bears it beside the full load 
 Otherwise: advice.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file
-from firstway.checks.finding import Finding
-from firstway.checks.rule import JudgedFigure, Rule
+from firstway.checks.rule import Case, Finding, Findings, JudgedFigure, Rule, of_file
 from firstway.model.values import is_known, key_of
 
 RULE = Rule(
@@ -27,7 +20,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     limiter = case.installation.load_limiter
     if not is_known(limiter):
         return

@@ -5,15 +5,8 @@ charge, and somebody will raise the limit.
 A pass: 70 A beside a house of 41 A. Advice: 5 A.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
 from firstway.calculations.adding import added
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_step, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import JudgedFigure, Rule
+from firstway.checks.rule import Case, Findings, JudgedFigure, Rule, of_file, of_step, of_table
 from firstway.model.values import is_known
 from firstway.tables.reading import rule_limit
 
@@ -27,7 +20,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     limiter = case.installation.load_limiter
     if not is_known(limiter):
         return

@@ -7,13 +7,7 @@ so; it is how the thing works.
 A pass: before the split, arrow toward the load, every line of the points. Otherwise: advice.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known
 
 RULE = Rule(
@@ -27,7 +21,7 @@ RULE = Rule(
 _WANTED = "before the split, arrow to the load, every line"
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     limiter = case.installation.load_limiter
     if not is_known(limiter):
         return

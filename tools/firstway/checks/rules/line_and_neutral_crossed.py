@@ -7,13 +7,7 @@ A pass: every line conductor runs from line to line. A danger: tails reversed at
 cores reversed at the point.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.checks.tracing import is_line, owner, unlike
 
 RULE = Rule(
@@ -26,7 +20,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     found = [
         each for each in unlike(case) if "N" in each.functions and any(map(is_line, each.functions))
     ]

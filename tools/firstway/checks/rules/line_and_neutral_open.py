@@ -7,13 +7,7 @@ right elsewhere; here it is not.
 A pass: a device that opens two poles on one phase. A fail: one that opens the line alone.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Findings, Rule, within
 from firstway.model.values import is_known
 
 RULE = Rule(
@@ -26,7 +20,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
         wanted = len(circuit.lines) + (1 if circuit.neutral is True else 0)

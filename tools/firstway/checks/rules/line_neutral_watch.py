@@ -8,13 +8,7 @@ three phases prefer three lines, true earth or a device to the newer standard. A
 phases under the edition of 2020.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known
 
 RULE = Rule(
@@ -29,7 +23,7 @@ ONE_PHASE_ONLY = "2018+A1:2020"
 _BETTER = "three lines, or true earth"
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     installation = case.installation
     if installation.supply.system != "TN-C-S":
         return

@@ -4,13 +4,7 @@ Why: the metal of the board or of the vehicle is then live, at once and for whoe
 A pass: no line at an earth terminal. A danger: line and protective core exchanged at the point.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.checks.tracing import is_line, owner, unlike
 
 RULE = Rule(
@@ -23,7 +17,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     found = [
         each
         for each in unlike(case)

@@ -5,14 +5,8 @@ would open before the cable burns.
 A pass: three poles for three lines. A fail: one pole for two or three.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
 from firstway.checks.devices import overcurrent_devices_ahead
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known
 from firstway.wiring.deriving import lines_of
 
@@ -26,7 +20,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     lines = len(lines_of(case.installation))
     for of, words, item in case.each(overcurrent_devices_ahead(case.installation)):
         if not is_known(item.poles):

@@ -5,13 +5,7 @@ no voltage where 400 V was expected; two different lines joined are a short circ
 A pass: every tooth on its own line. A fail: a tooth of L3 on the comb of L1.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.checks.tracing import is_line, owner, unlike
 
 RULE = Rule(
@@ -24,7 +18,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     found = [each for each in unlike(case) if all(map(is_line, each.functions))]
     for each in found:
         yield RULE.says(

@@ -6,13 +6,7 @@ A pass: every terminal joined to the board. A fail: the neutral lead of the RCBO
 neutral bar is not fed.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 
 RULE = Rule(
     "live-conductors-complete",
@@ -27,7 +21,7 @@ ANCHORS = ("origin", "line-bar", "neutral-bar", "earth-bar", "main-earthing-term
 _WANTED = ("rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "charging-point", "main-switch")
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     found = case.joined()
     kinds = {part.name: part.kind for part in case.wiring.parts}
     anchors = {

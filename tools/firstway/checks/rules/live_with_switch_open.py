@@ -8,13 +8,7 @@ where the file does not say so.
 Advice: it does say so: mark it.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known
 from firstway.wiring.circuit import SOURCES, States
 
@@ -28,7 +22,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     switch = case.installation.board.main_switch
     if not is_known(switch):
         return

@@ -9,14 +9,7 @@ A pass: 0.42 Ω where 1.09 Ω is allowed. Advice: 0.42 Ω where 0.27 Ω is allow
 of 2000 Ω with a 30 mA device; 1.5 Ω of the supply alone.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_step
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Finding, Findings, Rule, of_step, within
 from firstway.model.installation import Circuit
 from firstway.model.values import is_known
 from firstway.tables.reading import Gap, Read, declared_ze_ohm, thermal_trip
@@ -32,7 +25,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         yield _of(case, circuit)
 

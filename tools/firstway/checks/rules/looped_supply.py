@@ -5,13 +5,7 @@ charging points may meet on it at night.
 A pass: not looped. Advice: looped; the operator decides before any work. Not known: look, and ask.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, if_known
+from firstway.checks.rule import Case, Findings, Rule, if_known
 
 RULE = Rule(
     "looped-supply",
@@ -24,7 +18,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     looped = case.installation.supply.looped
     yield RULE.decides(
         case,

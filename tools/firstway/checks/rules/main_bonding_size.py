@@ -9,14 +9,16 @@ earth, below 6 mm² or half of the earthing conductor elsewhere. Not known where
 neutral decides: ask for it.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import JudgedFigure, Rule, within
+from firstway.checks.rule import (
+    Case,
+    Finding,
+    Findings,
+    JudgedFigure,
+    Rule,
+    of_file,
+    of_table,
+    within,
+)
 from firstway.model.installation import ExistingBoard
 from firstway.model.values import NONE, is_known, key_of
 from firstway.tables.looking_up import main_bonding_mm2
@@ -33,7 +35,7 @@ RULE = Rule(
 SMALLEST_NEUTRAL_MM2 = 0.0
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for board in case.each(case.installation.existing_boards):
         yield _of(case, board)
 

@@ -7,13 +7,7 @@ A pass: two poles. A fail: one pole. With three phases: all lines, and the neutr
 as advice. No main switch at all: a fail, or advice where the feed has a device of its own.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Finding, Findings, Rule, within
 from firstway.model.lines import lines_of
 from firstway.model.values import NONE, is_known, key_of
 
@@ -27,7 +21,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     switch, premises = case.installation.board.main_switch, case.installation.premises
     lines = len(lines_of(case.installation))
     wanted = lines + 1

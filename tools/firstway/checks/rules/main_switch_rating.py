@@ -6,14 +6,8 @@ A pass: a 63 A switch behind a 63 A fuse, or ahead of one 40 A device. A fail: a
 80 A with outgoing devices of 40 A and 32 A.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import either_guards, of_file
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.places import either_guards
+from firstway.checks.rule import Case, Findings, Rule, of_file
 from firstway.model.values import is_known
 
 RULE = Rule(
@@ -26,7 +20,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     switch = case.installation.board.main_switch
     if not is_known(switch):
         return

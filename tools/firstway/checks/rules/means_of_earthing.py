@@ -7,13 +7,7 @@ A pass: joined to the supply's earth, or to the installation's electrode. A dang
 neither.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 
 RULE = Rule(
     "means-of-earthing",
@@ -25,7 +19,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     metal = case.joined(conductors_only=True)
     earths = [
         f"{item.name}.PE"

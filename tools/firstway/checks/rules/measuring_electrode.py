@@ -6,14 +6,7 @@ largest resistance.
 A pass: 85 Ω. Advice: 5,000 Ω, or any reading that may drift with the season.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_step, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule, of_step, of_table
 from firstway.tables.reading import electrode_advice_ohm
 
 RULE = Rule(
@@ -26,7 +19,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for item in case.each(case.installation.electrodes):
         if item.use == "measuring":
             yield RULE.compares(

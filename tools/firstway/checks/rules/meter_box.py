@@ -5,13 +5,7 @@ in it. The operators' association says it is not a place for the consumer's equi
 A pass: the board hangs elsewhere. A fail: the board stands in the meter cabinet.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, if_known
+from firstway.checks.rule import Case, Findings, Rule, if_known
 from firstway.model.values import key_of
 
 RULE = Rule(
@@ -25,7 +19,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     place = case.installation.board.place
     inside = key_of(place, "meter_box")
     yield RULE.decides(

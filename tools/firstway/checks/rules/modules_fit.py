@@ -6,14 +6,7 @@ A pass: 10 modules used of 10. A fail: 11 of 10. No clause: a device that does n
 fitted as its maker says.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file
-from firstway.checks.finding import Finding
-from firstway.checks.rule import JudgedFigure, Rule
+from firstway.checks.rule import Case, Findings, JudgedFigure, Rule, of_file
 from firstway.model.values import NONE, is_known, key_of
 
 RULE = Rule(
@@ -26,7 +19,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     board = case.installation.board
     there = of_file(
         key_of(board.enclosure, "modules"),

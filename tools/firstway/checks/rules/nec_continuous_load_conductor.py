@@ -7,15 +7,8 @@ A pass: 48 A on 4 AWG NM cable: 70 A in the 60 °C column against 60 A. A fail: 
 cable: 55 A against 60 A.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_step
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule, parts
-from firstway.checks.rule import within
+from firstway.checks.places import parts
+from firstway.checks.rule import Case, Findings, NecRule, of_step, within
 from firstway.tables.looking_up_nec import ampacity_a
 from firstway.tables.reading import Read
 from firstway.workings.nec.cable import awg_of
@@ -30,7 +23,7 @@ RULE = NecRule(
 MARKED_C = 75
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for of, _ in case.each(parts(case)):
         carried, load = (
             of_step(case, "terminal-capacity", of),

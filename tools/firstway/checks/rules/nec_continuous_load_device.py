@@ -6,14 +6,8 @@ circuit and for the feeder. A device listed for 100 % of its rating is the excep
 A pass: 48 A on a 60 A device. A fail: 48 A on a 50 A device.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_step
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule, parts
+from firstway.checks.places import parts
+from firstway.checks.rule import Case, Findings, NecRule, of_step
 
 RULE = NecRule(
     "nec-continuous-load-device",
@@ -24,7 +18,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for of, place in case.each(parts(case)):
         yield RULE.compares(
             case,

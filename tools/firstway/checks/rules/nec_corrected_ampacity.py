@@ -7,14 +7,8 @@ A pass: 40 A on 6 AWG in a raceway at 45 °C with four current-carrying conducto
 A fail: the same on 8 AWG: 38.3 A.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_step
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule, parts
+from firstway.checks.places import parts
+from firstway.checks.rule import Case, Findings, NecRule, of_step
 
 RULE = NecRule(
     "nec-corrected-ampacity",
@@ -25,7 +19,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for of, _ in case.each(parts(case)):
         yield RULE.compares(
             case,

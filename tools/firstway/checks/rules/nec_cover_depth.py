@@ -6,15 +6,7 @@ file does not tell.
 A pass: 0.6 m. A fail: 0.1 m.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_table
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
-from firstway.checks.rule import within
+from firstway.checks.rule import Case, Findings, NecRule, of_table, within
 from firstway.model.values import is_known, key_of
 from firstway.tables.reading import rule_limit
 
@@ -27,7 +19,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     job = case.installation
     parts = (("feed", job.feed), *((circuit.name, circuit) for circuit in job.circuits))
     for of, part in case.each(parts):

@@ -6,14 +6,8 @@ receptacles. 14, 12 and 10 AWG have fixed limits (15, 20 and 30 A) besides.
 A pass: 55 A of ampacity on a 60 A device, the next standard rating. A fail: 50 A on a 60 A device.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule, parts
-from firstway.checks.rule import within
+from firstway.checks.places import parts
+from firstway.checks.rule import Case, Finding, Findings, NecRule, within
 
 RULE = NecRule(
     "nec-device-protects-conductor",
@@ -24,7 +18,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for of, place in case.each(parts(case)):
         yield _of(case, of, place)
 

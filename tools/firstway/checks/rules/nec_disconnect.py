@@ -6,14 +6,7 @@ for a lockable device anyway. The plug of a cord may serve. Not known: an 80 A p
 disconnect nobody has named. Advice: a 48 A point at 120 V to ground.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import AUTHORITY, NecRule
-from firstway.checks.rule import within
+from firstway.checks.rule import AUTHORITY, Case, Findings, NecRule, within
 from firstway.tables.reading import Gap, rule_limit
 
 RULE = NecRule(
@@ -25,7 +18,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     amperes, volts = (
         rule_limit("nec", "disconnect-above-a"),
         rule_limit("nec", "disconnect-above-v-to-earth"),

@@ -5,15 +5,7 @@ a wire to a rod alone need not be larger than the rod can use.
 A pass: 6 AWG to a rod. Not known: 8 AWG where nobody read the service conductors. A fail: 14 AWG.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_table
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
-from firstway.checks.rule import JudgedFigure, within
+from firstway.checks.rule import Case, Finding, Findings, JudgedFigure, NecRule, of_table, within
 from firstway.model.installation import Trade
 from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up_nec import (
@@ -32,7 +24,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     wires = [
         ("supply", case.installation.supply.earthing_conductor, False),
         *((item.name, item.lead, True) for item in case.installation.electrodes),

@@ -5,13 +5,8 @@ does not ask for it; a new or larger service for its sake does.
 Advice: service replaced: see to it. Nothing is said where the service is untouched.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import AUTHORITY, NecRule, edition_year
+from firstway.checks.places import edition_year
+from firstway.checks.rule import AUTHORITY, Case, Findings, NecRule
 from firstway.model.values import NONE, is_known
 
 RULE = NecRule(
@@ -24,7 +19,7 @@ RULE = NecRule(
 SINCE = 2020
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     premises = case.installation.premises
     if (
         edition_year(case) < SINCE

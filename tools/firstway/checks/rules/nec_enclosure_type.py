@@ -5,14 +5,7 @@ finger (type 1), rain (type 3R). An open frame keeps out nothing.
 A pass: type 1 indoors. A fail: open.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
-from firstway.checks.rule import if_known
+from firstway.checks.rule import Case, Findings, NecRule, if_known
 from firstway.model.values import key_of
 
 RULE = NecRule(
@@ -24,7 +17,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     job = case.installation
     for of, part in case.each(
         (("board", job.board.enclosure), *((point.name, point) for point in job.charging_points))

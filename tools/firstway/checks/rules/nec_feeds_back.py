@@ -5,13 +5,7 @@ Equipment for export is listed for it, and the utility agrees first. Never a pas
 the utility decide. Advice: the point can feed back.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import AUTHORITY, NecRule
+from firstway.checks.rule import AUTHORITY, Case, Findings, NecRule
 
 RULE = NecRule(
     "nec-feeds-back",
@@ -22,7 +16,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for point in case.each(case.installation.charging_points):
         if point.bidirectional is True:
             yield RULE.says(

@@ -9,14 +9,8 @@ known: a hard-wired point outdoors up to 50 A, where inspectors differ, or any h
 under the 2026 edition.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import AUTHORITY, NecRule, edition_year
-from firstway.checks.rule import within
+from firstway.checks.places import edition_year
+from firstway.checks.rule import AUTHORITY, Case, Finding, Findings, NecRule, within
 from firstway.model.installation import ChargingPoint, Circuit
 from firstway.model.values import is_known
 from firstway.tables.reading import Gap, rule_limit
@@ -31,7 +25,7 @@ RULE = NecRule(
 RECEPTACLES_SINCE, HARD_WIRED_SINCE = 2020, 2026
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         for point in case.each(case.installation.points_of(circuit)):
             yield _of(case, circuit, point)

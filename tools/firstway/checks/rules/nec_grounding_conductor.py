@@ -7,15 +7,17 @@ A pass: 10 AWG behind a 60 A device. A fail: 12 AWG behind it. A danger: none, a
 takes its place.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_step, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule, parts
-from firstway.checks.rule import JudgedFigure, within
+from firstway.checks.places import parts
+from firstway.checks.rule import (
+    Case,
+    Finding,
+    Findings,
+    JudgedFigure,
+    NecRule,
+    of_step,
+    of_table,
+    within,
+)
 from firstway.model.installation import ExistingBoard
 from firstway.model.values import NONE, is_known, key_of
 from firstway.tables.looking_up_nec import (
@@ -34,7 +36,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for of, _ in case.each(parts(case)):
         yield _of(case, of)
     for board in case.each(case.installation.existing_boards):

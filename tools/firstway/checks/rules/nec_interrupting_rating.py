@@ -7,15 +7,8 @@ label names.
 A pass: 10 kA where 8.6 kA can flow. A fail: 5 kA there, and no series rating.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
 from firstway.checks.devices import overcurrent_devices_ahead
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
-from firstway.checks.rule import JudgedFigure, within
+from firstway.checks.rule import Case, Finding, Findings, JudgedFigure, NecRule, within
 from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of
 from firstway.workings.shared.step import Step
@@ -29,7 +22,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     current = case.step("fault-current-at-board", "board")
     assert current is not None
     yield from _ahead(case)
@@ -39,7 +32,7 @@ def check(case: Case) -> Iterator[Finding]:
     yield _panel(case, current)
 
 
-def _ahead(case: Case) -> Iterator[Finding]:
+def _ahead(case: Case) -> Findings:
     """The service device and those of the feed stand at the origin, where the utility's current
     flows.
     """

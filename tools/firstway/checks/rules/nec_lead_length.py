@@ -5,15 +5,7 @@ system that keeps it off the ground is part of the equipment.
 A pass: 6 m. A fail: 30 m without such a system.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
-from firstway.checks.rule import JudgedFigure
+from firstway.checks.rule import Case, Findings, JudgedFigure, NecRule, of_file, of_table
 from firstway.model.values import is_known
 from firstway.tables.reading import rule_limit
 
@@ -26,7 +18,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     longest: JudgedFigure = of_table(rule_limit("nec", "cord-longest-m"))
     for point in case.each(case.installation.charging_points):
         if point.outlet == "tethered" or is_known(point.lead_m):

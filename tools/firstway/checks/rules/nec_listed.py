@@ -5,21 +5,14 @@ takes for granted, the built-in protection first of all, rests on it.
 A pass: listed. A fail: not listed.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
-from firstway.checks.rule import if_known
+from firstway.checks.rule import Case, Findings, NecRule, if_known
 
 RULE = NecRule(
     "nec-listed", "The charging point is listed", "NFPA 70 625.5, 110.3(B)", "2020", "fail"
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for point in case.each(case.installation.charging_points):
         yield RULE.decides(
             case,

@@ -7,13 +7,8 @@ Advice: setting locked: see that the label shows it; a setting that anybody can 
 nobody looked.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import AUTHORITY, NecRule, edition_year
+from firstway.checks.places import edition_year
+from firstway.checks.rule import AUTHORITY, Case, Finding, Findings, NecRule
 from firstway.model.installation import LoadLimiter
 from firstway.model.values import is_known
 
@@ -27,7 +22,7 @@ RULE = NecRule(
 READ_SINCE = 2023
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     older = edition_year(case) < READ_SINCE
     for point in case.each(case.installation.charging_points):
         current = point.current_a if is_known(point.current_a) else None

@@ -6,13 +6,7 @@ one.
 A pass: lugs, and no main device. A fail: a main breaker on the label and none in the panel.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
+from firstway.checks.rule import Case, Findings, NecRule
 from firstway.model.values import NONE, is_known, key_of
 
 RULE = NecRule(
@@ -29,7 +23,7 @@ IN_IT = {
 }
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     board = case.installation.board
     main, switch = key_of(board.assembly, "main"), board.main_switch
     device = "none" if switch == NONE else key_of(switch, "device")

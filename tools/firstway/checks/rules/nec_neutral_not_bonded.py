@@ -6,13 +6,7 @@ live.
 A pass: bonding screw or strap left out. A danger: fitted in a subpanel.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
+from firstway.checks.rule import Case, Findings, NecRule
 from firstway.model.values import is_known, key_of
 
 RULE = NecRule(
@@ -24,7 +18,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     feed, assembly = case.installation.feed, case.installation.board.assembly
     source = key_of(feed, "from_")
     bonded = key_of(assembly, "neutral_bonded")

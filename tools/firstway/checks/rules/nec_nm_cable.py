@@ -8,14 +8,8 @@ A pass: 4 AWG for 48 A, enough in either reading. Advice: a size that only the o
 allow.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule, parts
-from firstway.checks.rule import within
+from firstway.checks.places import parts
+from firstway.checks.rule import Case, Finding, Findings, NecRule, within
 from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up_nec import ampacity_a
 from firstway.tables.reading import Gap
@@ -31,7 +25,7 @@ RULE = NecRule(
 OTHER_COLUMN_C = 75
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for of, _ in case.each(parts(case)):
         feed = case.installation.feed
         cable = key_of(feed, "cable") if of == "feed" else case.installation.circuit(of).cable

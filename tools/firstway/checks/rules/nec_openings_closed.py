@@ -4,14 +4,7 @@ Why: behind an open space stand bars at line voltage, in reach of a finger or a 
 A pass: every opening closed. A fail: one open.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
-from firstway.checks.rule import if_known
+from firstway.checks.rule import Case, Findings, NecRule, if_known
 from firstway.model.values import key_of
 
 RULE = NecRule(
@@ -19,7 +12,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     enclosure = case.installation.board.enclosure
     closed = key_of(enclosure, "spare_ways_blanked")
     yield RULE.decides(

@@ -7,14 +7,7 @@ opens, and it may open only together with all lines.
 A pass: a two-pole device for two lines. A fail: a one-pole device.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
-from firstway.checks.rule import within
+from firstway.checks.rule import Case, Findings, NecRule, within
 from firstway.model.values import is_known
 
 RULE = NecRule(
@@ -26,7 +19,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         way, wanted = case.installation.way_feeding(circuit.name), float(len(circuit.lines))
         if not is_known(way.switched_poles):

@@ -6,14 +6,8 @@ A pass: one point on the circuit. A fail: two points of 40 A on one circuit with
 the current between them.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule, edition_year
-from firstway.checks.rule import within
+from firstway.checks.places import edition_year
+from firstway.checks.rule import Case, Finding, Findings, NecRule, within
 from firstway.model.installation import Circuit
 from firstway.model.values import is_known
 from firstway.tables.reading import Gap, rule_limit
@@ -28,7 +22,7 @@ RULE = NecRule(
 EXCEPTION_SINCE = 2023
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         yield _of(case, circuit)
 

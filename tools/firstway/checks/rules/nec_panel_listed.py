@@ -7,14 +7,7 @@ A pass: listed to UL 67. A fail: a board to another standard. The authority havi
 decides.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import AUTHORITY, NecRule
-from firstway.checks.rule import if_known
+from firstway.checks.rule import AUTHORITY, Case, Findings, NecRule, if_known
 from firstway.model.values import key_of
 
 RULE = NecRule(
@@ -27,7 +20,7 @@ RULE = NecRule(
 LISTED_TO = "UL 67"
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     standard = key_of(case.installation.board.assembly, "standard")
     yield RULE.decides(
         case,

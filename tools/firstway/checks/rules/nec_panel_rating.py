@@ -4,15 +4,7 @@ Why: the bars of a panel are tested at its rating. A larger device ahead lets th
 A pass: a 125 A panel behind 70 A. A fail: a 60 A panel behind 100 A.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_step
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
-from firstway.checks.rule import JudgedFigure
+from firstway.checks.rule import Case, Findings, JudgedFigure, NecRule, of_file, of_step
 from firstway.model.values import UNKNOWN, is_known
 
 RULE = NecRule(
@@ -24,7 +16,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     board = case.installation.board
     panel = of_file(
         board.assembly.rating_a if is_known(board.assembly) else UNKNOWN,

@@ -5,13 +5,7 @@ not the class A interrupter of a panel, which opens at about 5 mA.
 A pass: a built-in device of the 20 mA kind. A fail: none.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
+from firstway.checks.rule import Case, Findings, NecRule
 from firstway.model.values import NONE
 
 RULE = NecRule(
@@ -23,7 +17,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for point in case.each(case.installation.charging_points):
         yield RULE.decides(
             case,

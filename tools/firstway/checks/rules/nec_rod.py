@@ -6,13 +6,7 @@ little.
 A pass: a point grounded by the conductor that runs with its circuit. A danger: a rod alone.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
+from firstway.checks.rule import Case, Findings, NecRule
 from firstway.model.values import NONE, is_known
 
 RULE = NecRule(
@@ -24,7 +18,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         conductor = circuit.cable.egc_awg
         for point in case.each(case.installation.points_of(circuit)):

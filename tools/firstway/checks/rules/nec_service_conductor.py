@@ -6,15 +6,16 @@ A pass: 2/0 AWG under 200 A in a dwelling. A fail: 6 AWG under 150 A. Not known 
 their size.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_step, of_table, times
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
-from firstway.checks.rule import JudgedFigure, within
+from firstway.checks.rule import (
+    Case,
+    Findings,
+    JudgedFigure,
+    NecRule,
+    of_step,
+    of_table,
+    times,
+    within,
+)
 from firstway.model.installation import Cable, Stretch
 from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up_nec import (
@@ -40,7 +41,7 @@ RULE = NecRule(
 _ASK = "the service conductors: their size, insulation and wiring method; read their marking"
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     cable, rating = (
         case.installation.supply.cable,
         of_step(case, "service-rating", "supply", "the rating of the service device"),

@@ -7,15 +7,8 @@ method treats a charging point was not seen.
 A pass: 168 A on a 200 A service. A fail: 168 A on 150 A.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_step
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule, edition_year
-from firstway.checks.rule import within
+from firstway.checks.places import edition_year
+from firstway.checks.rule import Case, Findings, NecRule, of_step, within
 from firstway.model.values import key_of
 
 RULE = NecRule(
@@ -28,7 +21,7 @@ RULE = NecRule(
 MOVED_IN = 2026
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     step_id = "service-load" if case.step("service-load", "supply") else "maximum-demand"
     load, rating = (
         of_step(case, step_id, "supply", "the demand of the existing installation"),

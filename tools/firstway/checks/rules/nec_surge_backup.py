@@ -6,14 +6,8 @@ A pass: protection inside, as the maker states. Advice: none inside; follow the 
 instructions.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
 from firstway.checks.places import surge_ways
+from firstway.checks.rule import Case, Findings, NecRule
 from firstway.model.values import NONE
 
 RULE = NecRule(
@@ -25,7 +19,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     wanted = "as the maker states"
     for way in case.each(surge_ways(case.installation)):
         yield RULE.decides(

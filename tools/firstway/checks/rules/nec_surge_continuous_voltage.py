@@ -5,15 +5,8 @@ warms at every high hour and wears out unseen.
 A pass: 150 V on 120 V to ground. A fail: 110 V.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_table, times
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
 from firstway.checks.places import surge_ways
+from firstway.checks.rule import Case, Findings, NecRule, of_file, of_table, times
 from firstway.tables.looking_up import spd_limit
 
 RULE = NecRule(
@@ -25,7 +18,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     least = times(
         of_table(spd_limit("continuous-voltage-x-u0")),
         of_file(case.installation.supply.line_to_earth_v, "the voltage of the supply to ground"),

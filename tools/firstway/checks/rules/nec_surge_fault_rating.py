@@ -5,15 +5,8 @@ can flow than its short-circuit rating.
 A pass: 200 kA where 8.6 kA can flow. A fail: 5 kA there.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_step
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
 from firstway.checks.places import surge_ways
+from firstway.checks.rule import Case, Findings, NecRule, of_file, of_step
 
 RULE = NecRule(
     "nec-surge-fault-rating",
@@ -24,7 +17,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for way in case.each(surge_ways(case.installation)):
         rating = of_file(
             way.short_circuit_rating_ka,

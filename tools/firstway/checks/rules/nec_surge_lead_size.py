@@ -5,16 +5,8 @@ thinner wire fuses first.
 A pass: 10 AWG. A fail: 18 AWG. The maker's instructions may ask for more.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_table
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import JudgedFigure, within
+from firstway.checks.rule import Case, Finding, Findings, JudgedFigure, NecRule, of_table, within
 from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up_nec import area_mm2, is_thinner_than_every_size
@@ -29,7 +21,7 @@ RULE = NecRule(
 LEAST_AWG = "14"
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for way in case.each(surge_ways(case.installation)):
         yield _of(case, way)
 

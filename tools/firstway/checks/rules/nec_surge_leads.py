@@ -5,22 +5,15 @@ length.
 Advice: 0.4 m on both sides together; turn the device or move it if that saves lead.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import longest_surge_leads
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
-from firstway.checks.places import surge_ways
+from firstway.checks.places import longest_surge_leads, surge_ways
+from firstway.checks.rule import Case, Findings, NecRule
 
 RULE = NecRule(
     "nec-surge-leads", "Surge leads are as short as can be", "NFPA 70 242.24", "2020", "advice"
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for way in case.each(surge_ways(case.installation)):
         length = longest_surge_leads(case, way)
         if length.value is None:

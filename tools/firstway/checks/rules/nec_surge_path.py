@@ -5,14 +5,8 @@ a breaker that may open. Ahead of the branch breakers, or on one of its own, it 
 panel. Never a pass: the listing's instructions decide. Advice: fed from a branch device.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
 from firstway.checks.places import surge_ways
+from firstway.checks.rule import Case, Findings, NecRule
 from firstway.model.values import is_known
 
 RULE = NecRule(
@@ -24,7 +18,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     feeding = {way.name for way in case.installation.board.ways if is_known(way.feeds)}
     for way in case.each(surge_ways(case.installation)):
         if is_known(way.fed_from) and way.fed_from in feeding:

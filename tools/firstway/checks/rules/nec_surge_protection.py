@@ -8,15 +8,8 @@ ways.
 A pass: type 2, 20 kA, in the panel. Not known: a new panel without one under an old service.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule, edition_year
-from firstway.checks.places import surge_ways
-from firstway.checks.rule import within
+from firstway.checks.places import edition_year, surge_ways
+from firstway.checks.rule import Case, Finding, Findings, NecRule, within
 from firstway.model.installation import Way
 from firstway.model.values import NONE, is_known, key_of
 from firstway.tables.reading import Gap, rule_limit
@@ -31,7 +24,7 @@ RULE = NecRule(
 SERVICES_SINCE, FEEDERS_SINCE = 2020, 2023
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     premises = case.installation.premises
     use = key_of(premises, "use")
     if use == "site" or edition_year(case) < SERVICES_SINCE:

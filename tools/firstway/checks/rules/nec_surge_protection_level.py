@@ -6,15 +6,8 @@ bears is not known unless its maker says so: this rule does not speak of the veh
 A pass: 0.7 kV. Advice: 3 kV; choose a device with a lower voltage protection rating.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
 from firstway.checks.places import surge_ways
+from firstway.checks.rule import Case, Findings, NecRule, of_file, of_table
 from firstway.tables.looking_up import rated_impulse_voltage_kv
 
 RULE = NecRule(
@@ -26,7 +19,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     limit = of_table(rated_impulse_voltage_kv("II", "120/240"))
     for way in case.each(surge_ways(case.installation)):
         own = of_file(

@@ -5,13 +5,7 @@ Advice: 45 lbf·in as marked: use the tool. Not known: no torque stated: read th
 maker.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
+from firstway.checks.rule import Case, Findings, NecRule
 from firstway.model.values import is_known
 
 RULE = NecRule(
@@ -23,7 +17,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
         marked = way.terminals

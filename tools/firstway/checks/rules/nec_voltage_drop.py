@@ -6,14 +6,7 @@ A pass: 0.8 % in all. Advice: 4 % in the branch circuit: a larger conductor, whi
 grounding conductor too.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_step, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
+from firstway.checks.rule import Case, Findings, NecRule, of_step, of_table
 from firstway.tables.looking_up import voltage_drop_limit_percent
 
 RULE = NecRule(
@@ -25,7 +18,7 @@ RULE = NecRule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         for step_id, use, words in (
             ("voltage-drop-branch-percent", "branch", "branch circuit"),

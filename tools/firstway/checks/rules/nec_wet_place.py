@@ -6,13 +6,7 @@ A pass: type 3R outdoors. A fail: type 1, or an open one. A wire for dry places 
 fail.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.nec_rule import NecRule
+from firstway.checks.rule import Case, Finding, Findings, NecRule
 from firstway.model.installation import Trade
 from firstway.model.values import is_known, key_of
 
@@ -28,7 +22,7 @@ DRY_WIRES = ("thhn90",)
 _WANTED = "type 3R or better"
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     board = case.installation.board
     if key_of(board.place, "location") == "outdoors":
         yield _enclosure(case, "board", key_of(board.enclosure, "ip"))

@@ -9,14 +9,8 @@ A fail: a device that leaves the protective conductor joined. Under IEC 60364 it
 combined earth.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
 from firstway.checks.places import flaw_of_open_pen_device, may_charge_outdoors
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.installation import Installation
 from firstway.model.values import NONE, is_known, key_of
 
@@ -31,7 +25,7 @@ RULE = Rule(
 _WANTED = "as for PME"
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     installation = case.installation
     # BS 7671 names PME itself (`open-pen-outdoors`); the international text has no ban, and the
     # danger is the same.

@@ -8,14 +8,7 @@ the cut-out's rating, above the usual threshold in a dwelling, the supply is loo
 can feed back. Operators' thresholds differ.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_step, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Findings, Rule, of_file, of_step, of_table, within
 from firstway.model.values import is_known, key_of
 from firstway.tables.reading import rule_limit
 
@@ -30,7 +23,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     installation = case.installation
     service, premises = installation.supply.service_device, installation.premises
     rating = of_file(key_of(service, "rating_a"), "the rating of the service device")

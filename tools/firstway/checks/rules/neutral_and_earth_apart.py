@@ -6,13 +6,7 @@ A pass: neutral bar and earth bar apart. A fail: a link left between the bars; a
 wrong bar; neutral and protective core exchanged at the point.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.checks.tracing import owner, unlike
 
 RULE = Rule(
@@ -25,7 +19,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     found = [
         each
         for each in unlike(case)

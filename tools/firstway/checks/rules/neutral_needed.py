@@ -8,13 +8,7 @@ have, are not described here: ask locally.
 A pass: a circuit with its neutral. A fail: none.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known
 
 RULE = Rule(
@@ -27,7 +21,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         neutral = circuit.neutral
         if not is_known(neutral):

@@ -6,13 +6,7 @@ neutral that another circuit uses is live when its own device is off.
 A pass: with the device open, the circuit's neutral is cut off. A fail: it still reaches the supply.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.checks.tracing import poles_of
 from firstway.wiring.circuit import SOURCES, States
 
@@ -26,7 +20,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     sources = [
         terminal.id
         for terminal in case.wiring.terminals

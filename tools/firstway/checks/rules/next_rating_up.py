@@ -6,14 +6,7 @@ the larger device. This is common practice, not a clause: the maker's diversity 
 A pass: 40 A for a 32 A point. Advice: 32 A for a 32 A point.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_step
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Findings, Rule, of_step, within
 
 RULE = Rule(
     "next-rating-up",
@@ -25,7 +18,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
         rating = of_step(

@@ -6,13 +6,7 @@ A pass: one set of colours. Advice: two; mark every conductor at the joint. Befo
 notice was required as well.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known, key_of
 
 RULE = Rule(
@@ -27,7 +21,7 @@ RULE = Rule(
 NOTICE_REQUIRED = ("2018", "2018+A1:2020")
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     installation = case.installation
     cables = [
         installation.supply.cable,

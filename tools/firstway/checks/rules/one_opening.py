@@ -5,13 +5,7 @@ holes grows hot. Line and neutral side by side cancel.
 A pass: one opening (or a slot between the holes). A fail: each through a hole of its own.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known, key_of
 
 RULE = Rule(
@@ -24,7 +18,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     feed, enclosure = case.installation.feed, case.installation.board.enclosure
     material = key_of(enclosure, "material")
     cable = key_of(feed, "cable")

@@ -5,13 +5,7 @@ through armour, a screen or a spare core, leaves the vehicle on the risen earth 
 A pass: the device is the only way. A fail: the vehicle's earth stays joined when it is open.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.wiring.circuit import OPEN_PEN, States, opens_protective
 from firstway.wiring.downstream import outlet
 from firstway.wiring.joined_groups import groups
@@ -26,7 +20,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     circuit = case.circuit
     for point in case.each(case.installation.charging_points):
         if not opens_protective(point):

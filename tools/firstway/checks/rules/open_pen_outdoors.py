@@ -8,19 +8,12 @@ electrode; a separated supply. A danger: no measure, or an electrode too high to
 down.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_step
-from firstway.checks.finding import Finding
 from firstway.checks.places import (
     flaw_of_open_pen_device,
     may_charge_outdoors,
     unknown_of_open_pen_device,
 )
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Finding, Findings, Rule, of_step, within
 from firstway.model.installation import ChargingPoint, OpenPen
 from firstway.model.values import NONE, is_known, key_of
 
@@ -37,7 +30,7 @@ _WANTED = "a permitted measure"
 JOINED = ("installation", "holds-down-open-pen")
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     if case.installation.supply.system != "TN-C-S":
         return
     for point in case.each(case.installation.charging_points):

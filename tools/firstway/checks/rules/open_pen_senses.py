@@ -7,14 +7,8 @@ A pass: the voltage to true earth; three lines of a three-phase supply. A fail: 
 current alone; three lines where there is one.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
 from firstway.checks.places import may_charge_outdoors
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Finding, Findings, Rule
 from firstway.model.installation import ChargingPoint
 from firstway.model.values import is_known, key_of
 
@@ -29,7 +23,7 @@ RULE = Rule(
 _BETTER = "voltage to true earth, or three lines of three"
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     if case.installation.supply.system not in ("TN-C-S", "TN-S"):
         return
     for point in case.each(case.installation.charging_points):

@@ -5,13 +5,7 @@ it was tried; without one there is its maker's word alone.
 A pass: IET 01. Advice: none.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, if_known
+from firstway.checks.rule import Case, Findings, Rule, if_known
 from firstway.model.values import NONE, key_of
 
 RULE = Rule(
@@ -25,7 +19,7 @@ RULE = Rule(
 _WANTED = "a product standard"
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for point in case.each(case.installation.charging_points):
         if key_of(point.open_pen, "measure") != "device":
             continue

@@ -6,15 +6,9 @@ against knocks.
 A pass: IP54. Advice: IP42. A digit replaced by X: not known.
 """
 
-from __future__ import annotations
-
 import re
-from collections.abc import Iterator
 
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import JudgedFigure, Rule
+from firstway.checks.rule import Case, Finding, Findings, JudgedFigure, Rule, of_table
 from firstway.model.installation import Trade
 from firstway.model.values import is_known, key_of
 from firstway.tables.reading import rule_limit
@@ -29,7 +23,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     least = of_table(rule_limit("bs7671", "outdoor-ip-at-least"))
     for point in case.each(case.installation.charging_points):
         if point.location == "outdoors":

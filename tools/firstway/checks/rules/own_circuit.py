@@ -6,13 +6,7 @@ A pass: one point on its circuit. A fail: two points on one circuit with nothing
 load between them. The number of the clause was not confirmed.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known
 
 RULE = Rule(
@@ -25,7 +19,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     limiter = case.installation.load_limiter
     shares = is_known(limiter) and limiter.documented is True
     for circuit in case.each(case.installation.circuits):

@@ -5,14 +5,7 @@ plant room or a south wall can leave that range.
 A pass: 25 °C indoors. Advice: outside the range. Warm for a whole day: not known; ask the maker.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Findings, Rule, of_file, of_table, within
 from firstway.model.values import key_of
 from firstway.tables.reading import service_condition
 
@@ -26,7 +19,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     place = case.installation.board.place
     air = of_file(
         key_of(place, "ambient_c"),

@@ -5,13 +5,7 @@ night, the contacts warm, and worn ones melt. An outlet for vehicles is made and
 Never a pass: makers and wording decide. Advice: the point is named a plain outlet.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 
 RULE = Rule(
     "plain-socket",
@@ -23,7 +17,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for point in case.each(case.installation.charging_points):
         if point.outlet == "receptacle":
             yield RULE.says(

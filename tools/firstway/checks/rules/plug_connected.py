@@ -5,13 +5,7 @@ socket-outlets have the short disconnection time, whatever the rating up to 63 A
 A pass: hard-wired. Advice: joined by a plug.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, if_known
+from firstway.checks.rule import Case, Findings, Rule, if_known
 
 RULE = Rule(
     "plug-connected",
@@ -23,7 +17,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for point in case.each(case.installation.charging_points):
         yield RULE.decides(
             case,

@@ -5,13 +5,7 @@ one of three loads one line alone, and the figures of this page no longer hold.
 A pass: the same lines. Advice: one line of a three-phase circuit.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 
 RULE = Rule(
     "point-lines-agree",
@@ -23,7 +17,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         brought = ", ".join(circuit.lines)
         for point in case.each(case.installation.points_of(circuit)):

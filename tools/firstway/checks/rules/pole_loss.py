@@ -5,15 +5,8 @@ board, or a cold one of an oven; a device that really loses so much is ill.
 A pass: 4.5 W a pole at 40 A. Advice: 45 W.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_table
 from firstway.checks.devices import devices_of_board
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Findings, Rule, of_table, within
 from firstway.model.values import is_known
 from firstway.tables.reading import highest_pole_loss_w
 
@@ -27,7 +20,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for device in case.each(devices_of_board(case.installation.board)):
         if not is_known(device.loss_w_per_pole) or not is_known(device.rating_a):
             continue

@@ -5,14 +5,7 @@ before the device opens, and leaves the metal it should have protected at full v
 A pass: 6 mm² where 0.6 mm² would survive. A fail: 1 mm² where 2.4 mm² is needed.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_step
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule, of_step
 
 RULE = Rule(
     "protective-conductor",
@@ -24,7 +17,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         of = circuit.name
         yield RULE.compares(

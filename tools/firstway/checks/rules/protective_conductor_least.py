@@ -6,14 +6,7 @@ A pass: 4 mm², or 2.5 mm² inside a case. Not known: 2.5 mm² that may lie open
 steel box.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Finding, Findings, Rule, of_table, within
 from firstway.model.evidence import alone
 from firstway.tables.looking_up import minimum_separate_protective_conductor_mm2
 from firstway.wiring.graph import Conductor
@@ -30,7 +23,7 @@ RULE = Rule(
 WORDS = "a protective conductor that is no part of a cable"
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     # Which conductors these are, and where they lead, is no evidence of how thick they are.
     found = alone(
         lambda: [

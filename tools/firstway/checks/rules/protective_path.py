@@ -8,13 +8,7 @@ to nothing that is earth.
 A fail: it is left off, and the armour beside it is all that joins the point.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.checks.tracing import has_unlike, terminals_of_kind
 from firstway.model.values import is_known
 from firstway.wiring.graph import Conductor
@@ -30,7 +24,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     metal = case.joined(conductors_only=True)
     bar = {
         metal[terminal.id]

@@ -6,14 +6,7 @@ that share counts. There is no rule of 125 % here.
 A pass: 40 A x 0.8 = 32 A for a 32 A point. A fail: 32 A x 0.8 for the same. Not stated: not known.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_step, times
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule, of_file, of_step, times
 from firstway.model.values import key_of
 
 RULE = Rule(
@@ -26,7 +19,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     assembly = case.installation.board.assembly
     factor = of_file(
         key_of(assembly, "rated_diversity_factor"),

@@ -8,14 +8,8 @@ time of 220 ms behind an electrode, which passes the test of the device. A fail:
 0.2 megohm, a trip time of 500 ms. Danger: a pole that is crossed, an earth that is open.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
 from firstway.checks.judging_readings import against_limit, reading_taken
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 
 RULE = Rule(
     "reading-against-limit",
@@ -28,7 +22,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for reading in case.each(case.installation.readings):
         found = reading_taken(case, reading)
         judged = against_limit(case, found)

@@ -6,14 +6,8 @@ A pass: a loop measured on the day the work began. Advice: a voltage measured se
 A reading without its day is left alone.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
 from firstway.checks.judging_readings import named, reading_taken
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known
 
 RULE = Rule(
@@ -26,7 +20,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     begins = case.installation.work_begins
     for reading in case.each(case.installation.readings):
         found, day = reading_taken(case, reading), reading.day

@@ -8,20 +8,14 @@ passes it. Advice: 0.60 Ω where 0.39 Ω was foretold, or 0.02 Ω where 0.28 Ω 
 common practice. Not known: a place for which nothing can be foretold.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
 from firstway.checks.expecting import expected_readings
-from firstway.checks.finding import Finding
 from firstway.checks.judging_readings import (
     against_foretold,
     against_limit,
     line_for,
     reading_taken,
 )
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 
 RULE = Rule(
     "reading-differs",
@@ -33,7 +27,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     if not case.installation.readings:
         return
     expected = case.kept("expected readings", lambda: expected_readings(case))

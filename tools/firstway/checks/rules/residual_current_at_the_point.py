@@ -5,14 +5,8 @@ and shared with nothing else, so that a fault elsewhere does not end the charge.
 A pass: an RCBO of 30 mA for one point. A fail: 100 mA, a delay, or none.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
 from firstway.checks.places import says_no_residual_device
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Findings, Rule, within
 from firstway.model.values import is_known
 from firstway.tables.reading import Gap, rcd_limit
 
@@ -26,7 +20,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     limit = rcd_limit("additional-protection-ma")
     for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)

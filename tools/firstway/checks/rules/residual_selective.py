@@ -5,15 +5,8 @@ Why: a leak at the vehicle should end the charge, not darken the house. The devi
 A pass: 100 mA type S ahead of 30 mA. Advice: 30 mA ahead of 30 mA, or no delay.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_table
-from firstway.checks.finding import Finding
 from firstway.checks.places import ResidualAhead, residual_devices_ahead_of
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Finding, Findings, Rule, of_table, within
 from firstway.model.installation import Way
 from firstway.model.values import is_known
 from firstway.tables.reading import rcd_limit
@@ -29,7 +22,7 @@ RULE = Rule(
 _WANTED = "type S, three times"
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
         if way.device not in ("rcbo", "rcd"):

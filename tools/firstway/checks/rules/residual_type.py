@@ -6,18 +6,12 @@ of direct current and opens. Type A alone keeps working beside 6 mA; it does not
 A pass: type A with detection (RDC-DD) in the point; type B. A fail: type AC; type A with nothing.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
 from firstway.checks.places import (
     may_protect_one_point,
     residual_devices_ahead_of,
     says_no_residual_device,
 )
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Finding, Findings, Rule
 from firstway.model.installation import RESIDUAL_TYPES, ChargingPoint, Circuit, Trade, Way
 from firstway.model.values import NONE, UNDECLARED, UNKNOWN, is_known
 
@@ -32,7 +26,7 @@ RULE = Rule(
 _RESIDUAL = ("rcbo", "rcd")
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
         for point in case.each(case.installation.points_of(circuit)):

@@ -8,14 +8,7 @@ A pass is not given: the operator's own figure decides. Advice: nearer than the 
 operators ask.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Findings, Rule, of_table, within
 from firstway.model.values import is_known
 from firstway.tables.reading import rule_limit
 
@@ -30,7 +23,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     asked = of_table(rule_limit("bs7671", "buried-separation-m"))
     for point in case.each(case.installation.charging_points):
         electrode = (

@@ -6,14 +6,7 @@ located and digs a trial hole by hand: a rod cannot feel a cable.
 A pass: 2.4 m. Advice: 0.4 m.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule, of_file, of_table
 from firstway.model.values import is_known
 from firstway.tables.reading import rule_limit
 
@@ -27,7 +20,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     least = of_table(rule_limit("bs7671", "rod-depth-least-m"))
     for item in case.each(case.installation.electrodes):
         if is_known(item.rods):

@@ -5,14 +5,7 @@ several rods holds only where they stand apart.
 A pass: 4 m between rods of 2.4 m. Advice: 0.3 m.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule, of_file
 from firstway.model.values import is_known
 
 RULE = Rule(
@@ -25,7 +18,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for item in case.each(case.installation.electrodes):
         if is_known(item.rods) and item.rods > 1:
             yield RULE.compares(

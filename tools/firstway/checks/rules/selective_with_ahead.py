@@ -7,14 +7,8 @@ A pass is not given here: makers' tables decide. Advice: the device ahead is rat
 the point's own.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import device_ahead_of_board, of_step
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.places import device_ahead_of_board
+from firstway.checks.rule import Case, Findings, Rule, of_step, within
 
 RULE = Rule(
     "selective-with-ahead",
@@ -26,7 +20,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     ahead = device_ahead_of_board(case)
     for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)

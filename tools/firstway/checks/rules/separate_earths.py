@@ -6,13 +6,7 @@ of reach.
 A pass: 3.1 m. A fail: 1.4 m. Below ground the operator says how far the rods stand apart.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Findings, Rule, within
 from firstway.model.values import is_known
 from firstway.tables.reading import Gap, rule_limit
 
@@ -26,7 +20,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     limit = rule_limit("bs7671", "simultaneous-reach-m")
     for point in case.each(case.installation.charging_points):
         if not is_known(point.earthed_by) or point.earthed_by == "supply":

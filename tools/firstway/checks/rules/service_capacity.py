@@ -6,14 +6,7 @@ A pass: 73 A on an 80 A fuse. A fail: 95 A on an 80 A fuse. A limiter counts onl
 down.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_step
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule, of_file, of_step
 from firstway.model.values import key_of
 
 RULE = Rule(
@@ -26,7 +19,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     service = case.installation.supply.service_device
     rating = of_file(
         key_of(service, "rating_a"), "the rating of the service device; ask the distributor"

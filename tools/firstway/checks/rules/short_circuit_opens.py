@@ -9,11 +9,6 @@ curve C and 40 A, sure to open on 400 A; by its heat it opens later, or a fuse a
 fail: 44 A, which open nothing.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
 from firstway.checks.faults import (
     FaultPart,
     ampere_words,
@@ -22,8 +17,7 @@ from firstway.checks.faults import (
     listed,
     of_an_existing_board,
 )
-from firstway.checks.finding import Finding, Level
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Finding, Findings, Level, Rule, within
 from firstway.frozen import dataclass
 from firstway.model.evidence import alone
 from firstway.wiring.places import FaultPlace
@@ -55,7 +49,7 @@ class _Judged:
     own: str = ""  # the device that should have opened it
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     parts = alone(lambda: fault_parts(case))[
         0
     ]  # which parts there are is no evidence of what opens in one of them

@@ -6,13 +6,7 @@ A pass: as stated, or thicker. A fail: a 1 mm² protective core where the file s
 again with what is there.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Findings, Rule, within
 from firstway.checks.tracing import owner
 from firstway.tables.looking_up_nec import area_mm2
 from firstway.tables.reading import Gap
@@ -29,7 +23,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     if not case.installation.wiring:
         return
     stated = {each.id: each for each in derived_wiring(case.installation).conductors}

@@ -5,14 +5,7 @@ looks at it first. Above 30 mA, or delayed, the device protects no person at a s
 A pass: 30 mA at once. Advice: 300 mA, or a delay.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule, of_file, of_table
 from firstway.model.values import is_known
 from firstway.tables.reading import rcd_limit
 
@@ -26,7 +19,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     limit = of_table(rcd_limit("additional-protection-ma"))
     for board in case.each(case.installation.existing_boards):
         for device in case.each(board.rcds):

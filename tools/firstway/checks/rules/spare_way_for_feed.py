@@ -5,14 +5,7 @@ wires under one screw share its pressure unevenly, and one device then guards bo
 A pass: one way left. A fail: none left.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file
-from firstway.checks.finding import Finding
-from firstway.checks.rule import JudgedFigure, Rule
+from firstway.checks.rule import Case, Findings, JudgedFigure, Rule, of_file
 from firstway.model.values import is_known, key_of
 
 RULE = Rule(
@@ -25,7 +18,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     feed = case.installation.feed
     if not is_known(feed) or key_of(feed, "from_") != "existing-board-way":
         return

@@ -5,13 +5,7 @@ pencil or a dropped screw.
 A pass: every spare way blanked, or none spare. A fail: an open way.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, if_known
+from firstway.checks.rule import Case, Findings, Rule, if_known
 from firstway.model.values import key_of
 
 RULE = Rule(
@@ -24,7 +18,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     enclosure = case.installation.board.enclosure
     blanked = key_of(enclosure, "spare_ways_blanked")
     yield RULE.decides(

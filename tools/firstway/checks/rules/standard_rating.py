@@ -5,14 +5,8 @@ the ratings that are made, and nothing between them.
 A pass: 40 A. Advice: 33 A.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
 from firstway.checks.devices import overcurrent_devices_ahead
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.installation import ServiceDevice, Way
 from firstway.model.values import is_known
 from firstway.tables.looking_up import rating_not_below_a
@@ -29,7 +23,7 @@ RULE = Rule(
 SMALLEST_A = 1.0
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     job = case.installation
     devices: list[tuple[str, str, ServiceDevice | Way]] = [
         *overcurrent_devices_ahead(job),

@@ -5,13 +5,7 @@ leaves the cable unjudged; mostly a digit is wrong.
 A pass: 6 mm². Advice: 7 mm².
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.installation import Cable
 from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up import standard_sizes_mm2
@@ -28,7 +22,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     job = case.installation
     key = "size_awg" if job.rules == "nec" else "csa_mm2"
     cables = (

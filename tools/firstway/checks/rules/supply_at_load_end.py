@@ -6,13 +6,7 @@ A pass: supply at the supply end, or a device made for either. A fail: a device 
 wired the other way round. Its marks not known: ask its maker.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.checks.tracing import poles_of
 from firstway.model.values import is_known
 from firstway.wiring.circuit import SOURCES, States
@@ -27,7 +21,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for way in case.each(case.installation.board.ways):
         poles = poles_of(case, way.name)
         if not poles:

@@ -6,13 +6,7 @@ A pass: the bar joins it at the marked end; or either end serves. A fail: the ba
 end.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known, key_of
 
 RULE = Rule(
@@ -25,7 +19,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     bar = case.installation.board.busbar
     joins_at = key_of(bar, "joins_at")
     for way in case.each(case.installation.board.ways):

@@ -6,13 +6,7 @@ that the figures belong to different places.
 A pass: 0.82 kA and 0.28 Ω on 230 V. Advice: 0.08 kA and 0.28 Ω; three phases below one.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Finding, Findings, Rule
 from firstway.model.values import is_known, key_of
 
 RULE = Rule(
@@ -32,7 +26,7 @@ LOOPS = (
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     supply = case.installation.supply
     currents, volts = supply.prospective_fault_current_ka, supply.line_to_earth_v
     for key, loop_key, words in case.each(LOOPS):

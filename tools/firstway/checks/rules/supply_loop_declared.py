@@ -7,14 +7,7 @@ A pass: 0.28 Ω on a combined supply, 0.35 Ω declared. Advice: 0.95 Ω. The fig
 nobody guarantees them.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule, of_file, of_table
 from firstway.tables.reading import declared_ze_ohm
 
 RULE = Rule(
@@ -28,7 +21,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     supply = case.installation.supply
     if supply.system == "TT":
         return

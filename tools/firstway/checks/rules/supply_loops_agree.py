@@ -5,14 +5,7 @@ taken wrongly, a joint is bad, or the supply is not what it is called.
 A pass: both 0.28 Ω. Advice: they differ; find out why before relying on either.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Findings, Rule, of_file, within
 
 RULE = Rule(
     "supply-loops-agree",
@@ -24,7 +17,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     supply = case.installation.supply
     if supply.system != "TN-C-S":
         return

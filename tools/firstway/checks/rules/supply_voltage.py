@@ -6,14 +6,7 @@ taken between the wrong two conductors.
 A pass: 230 V where the network delivers 216.2 V to 253 V. Advice: 265 V.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Findings, Rule, of_file, of_table, within
 from firstway.tables.reading import supply_limit
 
 RULE = Rule(
@@ -27,7 +20,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     own = of_file(case.installation.supply.line_to_earth_v, "the voltage of the supply to earth")
     low, high = (of_table(supply_limit(word)) for word in ("lowest-v", "highest-v"))
     if own.value is None or low.value is None or high.value is None:

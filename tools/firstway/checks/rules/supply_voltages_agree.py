@@ -6,15 +6,9 @@ fault current worked from it.
 A pass: 230 V and 400 V. A fail: 230 V and 690 V.
 """
 
-from __future__ import annotations
-
 import math
-from collections.abc import Iterator
 
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule, of_file
 from firstway.model.values import UNKNOWN
 
 RULE = Rule(
@@ -30,7 +24,7 @@ RULE = Rule(
 NAMES_ARE_ROUND = 0.02
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     supply = case.installation.supply
     if supply.line_to_line_v == UNKNOWN and supply.phases != 3:
         return

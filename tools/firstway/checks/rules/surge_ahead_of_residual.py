@@ -7,18 +7,12 @@ A pass: the surge protective device on the bar beside the main switch, or behind
 A fail: supplied through the RCBO of the charging point, or through a 30 mA device elsewhere.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
 from firstway.checks.places import (
     cannot_tell_what_stands_ahead,
     residual_devices_ahead_of,
     surge_ways,
 )
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known
 
 RULE = Rule(
@@ -31,7 +25,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for way in case.each(surge_ways(case.installation)):
         ahead = residual_devices_ahead_of(case.installation, way)
         instant = [device for device in ahead if device.delay in ("none", "G")]

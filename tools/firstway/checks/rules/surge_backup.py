@@ -6,15 +6,8 @@ A pass: 80 A ahead where the maker allows 125 A; or protection inside. A fail: 1
 A is allowed and no device of its own.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import device_ahead_of_board, of_file
-from firstway.checks.finding import Finding
-from firstway.checks.places import surge_ways
-from firstway.checks.rule import JudgedFigure, Rule, within
+from firstway.checks.places import device_ahead_of_board, surge_ways
+from firstway.checks.rule import Case, Findings, JudgedFigure, Rule, of_file, within
 from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of
 
@@ -28,7 +21,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for way in case.each(surge_ways(case.installation)):
         if way.own_protection == "internal":
             yield RULE.passes(

@@ -7,14 +7,8 @@ it, and joins neutral to earth through a spark gap.
 A pass: CT2 on TT; either way on TN. A fail: CT1 on TT with no residual current device ahead.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
 from firstway.checks.places import residual_devices_ahead_of, surge_ways
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known
 
 RULE = Rule(
@@ -27,7 +21,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     system = case.installation.supply.system
     for way in case.each(surge_ways(case.installation)):
         behind = bool(residual_devices_ahead_of(case.installation, way))

@@ -6,15 +6,8 @@ A pass: 275 V on 230 V. A fail: 240 V on 230 V. The part between neutral and ear
 voltage to earth.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_table, times
-from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import JudgedFigure, Rule
+from firstway.checks.rule import Case, Findings, JudgedFigure, Rule, of_file, of_table, times
 from firstway.model.values import key_of
 from firstway.tables.looking_up import spd_limit
 
@@ -28,7 +21,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for way in case.each(surge_ways(case.installation)):
         own = of_file(
             way.continuous_voltage_v, f"the continuous voltage of {way.name}; read it on the device"

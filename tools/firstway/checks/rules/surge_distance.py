@@ -5,15 +5,8 @@ ten metres the device in the board no longer holds the far end down.
 A pass: 8 m of cable; or a device at the point. Advice: 18 m with none.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_step, of_table
-from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule, of_step, of_table
 from firstway.model.values import is_known
 from firstway.tables.looking_up import spd_limit
 
@@ -27,7 +20,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     if not surge_ways(case.installation):
         return
     limit = of_table(spd_limit("protected-distance-m"))

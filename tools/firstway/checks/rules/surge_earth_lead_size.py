@@ -5,14 +5,8 @@ A pass: 6 mm² or more for type 2, 16 mm² for type 1. Advice: 4 mm² for type 2
 allowed. A fail: less.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Findings, Rule, within
 from firstway.model.values import is_known, key_of
 from firstway.tables.reading import Gap, spd_conductor_mm2
 
@@ -27,7 +21,7 @@ RULE = Rule(
 OLDER_EDITIONS_MM2 = 4.0
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for way in case.each(surge_ways(case.installation)):
         lead = key_of(way.leads, "earth")
         size = key_of(lead, "csa_mm2")

@@ -5,14 +5,8 @@ This is common practice, not a clause: the clauses ask for short leads.
 A pass: the first way outward from the main switch. Otherwise: advice.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import NONE
 
 RULE = Rule(
@@ -25,7 +19,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     names = [way.name for way in case.installation.board.ways]
     no_switch = case.installation.board.main_switch == NONE
     incoming = "incoming lugs" if no_switch else "main switch"

@@ -9,14 +9,8 @@ A pass: a device in the board. A fail: under the international rules, a public p
 Otherwise: none fitted is not known, since the owner's decision is not in the file.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import key_of
 
 RULE = Rule(
@@ -29,7 +23,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     there = surge_ways(case.installation)
     premises = case.installation.premises
     public = key_of(premises, "public")

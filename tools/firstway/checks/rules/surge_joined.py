@@ -7,14 +7,8 @@ A pass: line, neutral and earth joined in this board. A fail: a lead left off; t
 to a rod instead of the bar.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.checks.tracing import has_unlike, terminals_of_kind
 
 RULE = Rule(
@@ -27,7 +21,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     whole, metal = case.joined(), case.joined(conductors_only=True)
     earth = {
         metal[terminal.id]

@@ -5,15 +5,8 @@ lets through. Live side and earth side count together, the line's and the neutra
 A pass: 0.3 m. Advice: 0.8 m. A fail: 1.2 m.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import longest_surge_leads, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.places import surge_ways
-from firstway.checks.rule import Rule, within
+from firstway.checks.places import longest_surge_leads, surge_ways
+from firstway.checks.rule import Case, Findings, Rule, of_table, within
 from firstway.tables.looking_up import spd_lead_limit_m
 
 RULE = Rule(
@@ -26,7 +19,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     preferred, longest = (
         of_table(spd_lead_limit_m("preferred")),
         of_table(spd_lead_limit_m("longest")),

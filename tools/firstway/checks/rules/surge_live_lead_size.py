@@ -5,14 +5,8 @@ sizes in the clause were not confirmed, so its maker decides here. A pass is not
 thinner than the figure held from memory. Otherwise: ask the maker.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Finding, Findings, Rule, within
 from firstway.model.installation import Way
 from firstway.model.values import is_known
 from firstway.tables.reading import Gap, spd_conductor_mm2
@@ -28,7 +22,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for way in case.each(surge_ways(case.installation)):
         yield _of(case, way)
 

@@ -6,15 +6,8 @@ neutral and earth carries what all lines bring together.
 A pass: 20 kA where 5 kA is asked. A fail: 2 kA.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_table
-from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Finding, Findings, Rule, of_file, of_table
 from firstway.model.installation import Amount, Way
 from firstway.model.values import key_of
 from firstway.tables.reading import least_nominal_discharge_current_ka
@@ -29,7 +22,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for way in case.each(surge_ways(case.installation)):
         yield _of(
             case,

@@ -8,14 +8,8 @@ A pass: joined to the bar ahead of every residual device. A fail: its leads take
 terminals of the RCBO.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
 from firstway.checks.places import residual_devices_ahead_of, surge_ways
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.checks.tracing import poles_of
 from firstway.wiring.circuit import States
 
@@ -29,7 +23,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     whole = case.joined()
     for way in case.each(surge_ways(case.installation)):
         told = {device.name for device in residual_devices_ahead_of(case.installation, way)}

@@ -7,15 +7,8 @@ known unless its maker says so: this rule does not speak of the vehicle.
 A pass: 1.3 kV. A fail: 3 kV.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_table
-from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule, of_file, of_table
 from firstway.model.values import key_of
 from firstway.tables.looking_up import spd_limit
 
@@ -29,7 +22,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     limit = of_table(spd_limit("protection-level-kv"))
     for way in case.each(surge_ways(case.installation)):
         own = of_file(

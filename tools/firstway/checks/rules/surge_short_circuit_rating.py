@@ -5,15 +5,8 @@ the back-up opens. Above its rating it can burst and throw hot metal through the
 A pass: 25 kA where 0.9 kA can flow. A fail: less than can flow.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import highest_of_step, of_file
-from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule, highest_of_step, of_file
 
 RULE = Rule(
     "surge-short-circuit-rating",
@@ -25,7 +18,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for way in case.each(surge_ways(case.installation)):
         rating = of_file(
             way.short_circuit_rating_ka,

@@ -8,14 +8,8 @@ A pass: type 1 or 2 without such a system; type 1 with it. A fail: type 2 at the
 building with one. Advice: type 2 elsewhere in such a building, and type 3 alone.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Finding, Findings, Rule
 from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of
 
@@ -29,7 +23,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for way in case.each(surge_ways(case.installation)):
         yield _of(case, way)
 

@@ -5,16 +5,10 @@ supply at its highest, it conducts in every half wave, warms and burns.
 A pass: 430 V on 230 V, whose crest is 358 V at its highest. A fail: 250 V.
 """
 
-from __future__ import annotations
-
 import math
-from collections.abc import Iterator
 
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_file, of_table, times
-from firstway.checks.finding import Finding
 from firstway.checks.places import surge_ways
-from firstway.checks.rule import JudgedFigure, Rule
+from firstway.checks.rule import Case, Findings, JudgedFigure, Rule, of_file, of_table, times
 from firstway.tables.looking_up import spd_limit
 
 RULE = Rule(
@@ -28,7 +22,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     highest = times(
         of_table(spd_limit("continuous-voltage-x-u0")),
         of_file(case.installation.supply.line_to_earth_v, "the voltage of the supply to earth"),

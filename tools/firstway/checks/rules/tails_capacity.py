@@ -5,15 +5,8 @@ Tails that carry less run hot for hours before it opens, behind a cover nobody l
 A pass: 25 mm² where 100 A are guarded. A fail: 1 mm² behind 80 A.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
 from firstway.checks.at_best import most_it_could_carry
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_step
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Findings, Rule, of_step, within
 
 RULE = Rule(
     "tails-capacity",
@@ -33,7 +26,7 @@ def _at_best(case: Case) -> float | None:
     )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     carried = of_step(case, "corrected-capacity", "supply", "the tails: cable, size and route")
     rating = of_step(case, "service-rating", "supply", "the rating of the service device")
     most = _at_best(case) if carried.value is None and rating.value is not None else None

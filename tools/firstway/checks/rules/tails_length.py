@@ -6,15 +6,8 @@ A pass: 1.4 m in all. Advice: longer, without a device of their own. Common prac
 operator.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
 from firstway.calculations.adding import added
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import JudgedFigure, Rule
+from firstway.checks.rule import Case, Findings, JudgedFigure, Rule, of_table
 from firstway.model.values import is_known
 from firstway.tables.reading import rule_limit
 
@@ -28,7 +21,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     supply, feed = case.installation.supply, case.installation.feed
     if not is_known(feed):
         yield RULE.does_not_know(

@@ -5,14 +5,8 @@ clamp loses strands. Both heat.
 A pass: 25 mm² in a terminal for 6 to 35 mm². A fail: 25 mm² in one for up to 16 mm².
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
 from firstway.checks.devices import devices_of_board
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Findings, Rule, within
 from firstway.model.installation import MainSwitch, Way
 from firstway.model.values import is_known, key_of
 
@@ -26,13 +20,13 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for device in case.each(devices_of_board(case.installation.board)):
         if not isinstance(device, Way) or device.device != "blank":
             yield from _of(case, device)
 
 
-def _of(case: Case, device: MainSwitch | Way) -> Iterator[Finding]:
+def _of(case: Case, device: MainSwitch | Way) -> Findings:
     name, terminals = device.name, device.terminals
     wiring = case.wiring
     ends = [

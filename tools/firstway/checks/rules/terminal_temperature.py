@@ -5,14 +5,7 @@ must be met by a conductor so large that it stays cooler. The tables begin at 70
 A pass: terminals for 70 °C. A fail: for 40 °C.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, within
+from firstway.checks.rule import Case, Findings, Rule, of_table, within
 from firstway.model.values import is_known, key_of
 from firstway.tables.cable_columns import COOLER
 from firstway.tables.looking_up import operating_limit_c
@@ -27,7 +20,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     job, coolest = case.installation, of_table(operating_limit_c(COOLER))
     cables = (
         ("supply", job.supply.cable),

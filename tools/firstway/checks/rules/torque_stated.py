@@ -5,14 +5,8 @@ There is no general table: the maker's figure counts, with a calibrated driver.
 A pass: stated (then note what was reached). Not stated: not known; ask the maker.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
 from firstway.checks.devices import devices_of_board
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of
 
@@ -26,7 +20,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     for device in case.each(devices_of_board(case.installation.board)):
         if isinstance(device, Way) and device.device == "blank":
             continue

@@ -6,13 +6,7 @@ A pass: no metal way between them. A fail: a conductor joins them, where the fil
 say so of the armour.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known
 
 RULE = Rule(
@@ -25,7 +19,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     if case.installation.supply.system == "TT":
         return
     metal = case.joined(conductors_only=True)

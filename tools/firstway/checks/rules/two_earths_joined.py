@@ -5,13 +5,7 @@ the PEN breaks, that earth rises. Armour earthed at both ends brings it to the p
 A pass: earthed at the board and kept clear at the point. A fail: earthed at both ends.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule, if_known
+from firstway.checks.rule import Case, Findings, Rule, if_known
 from firstway.model.values import is_known
 
 RULE = Rule(
@@ -24,7 +18,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     installation = case.installation
     if installation.supply.system == "TT":
         return

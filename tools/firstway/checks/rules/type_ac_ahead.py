@@ -5,14 +5,8 @@ be blinded by it and then protects nothing behind it, sockets and all.
 A pass: no device of type AC on the way to the board. A fail: the board hangs on one.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.finding import Finding
 from firstway.checks.places import cannot_tell_what_stands_ahead, residual_devices_ahead_of_board
-from firstway.checks.rule import Rule, if_known
+from firstway.checks.rule import Case, Findings, Rule, if_known
 
 RULE = Rule(
     "type-ac-ahead",
@@ -24,7 +18,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     ahead = residual_devices_ahead_of_board(case.installation)
     ask = cannot_tell_what_stands_ahead(case.installation)
     if ask:

@@ -5,14 +5,7 @@ The limit is the guidance of the rule book's appendix; a charging point's maker 
 A pass: 4 V of 230 V. A fail: 14 V of 230 V.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from firstway.checks.case import Case
-from firstway.checks.comparing import of_step, of_table
-from firstway.checks.finding import Finding
-from firstway.checks.rule import Rule
+from firstway.checks.rule import Case, Findings, Rule, of_step, of_table
 from firstway.tables.looking_up import voltage_drop_limit_percent
 
 RULE = Rule(
@@ -25,7 +18,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Findings:
     limit = of_table(voltage_drop_limit_percent(case.installation.rules, "other"))
     for circuit in case.each(case.installation.circuits):
         drop = of_step(case, "voltage-drop-percent", circuit.name, "the voltage drop")

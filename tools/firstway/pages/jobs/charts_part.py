@@ -2,8 +2,6 @@
 job lies.
 """
 
-from __future__ import annotations
-
 from firstway.choosing.completing import Completed
 from firstway.drawing.job_charts import charts_of, heat_chart
 from firstway.pages.shared.markup import inert

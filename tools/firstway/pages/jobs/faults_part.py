@@ -5,15 +5,12 @@ For the installer who judges a job, and for the trainee who wants to see that th
 only place.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Collection, Mapping, Sequence
 
 from firstway.checks.faults import ampere_words, device_words
-from firstway.checks.finding import Level
 from firstway.checks.judging_faults import TIMED, JudgedPart, JudgedPlace, judged_parts
-from firstway.checks.rule import assumed_words
+from firstway.checks.rule import Level, assumed_words
 from firstway.choosing.completing import Completed
 from firstway.drawing.marked_places import highlighted
 from firstway.drawing.part_words import spoken_terminal

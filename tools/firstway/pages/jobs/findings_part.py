@@ -1,11 +1,9 @@
 """Pages: what the checks say: the verdict as a word, the evidence, the place, the source."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
-from firstway.checks.finding import AS_TOLD, Finding
 from firstway.checks.questions import MakerQuestion, question_of, questions
+from firstway.checks.rule import AS_TOLD, Finding
 from firstway.checks.verdict import verdict_words
 from firstway.model.installation import Installation
 from firstway.rendering.citing import NO_NOTES, ReaderNotes, citation_html

@@ -1,7 +1,5 @@
 """Pages: what the installer takes to the job: terminals and torque, what to hand over."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from firstway.model.installation import Amount, Installation, Terminals

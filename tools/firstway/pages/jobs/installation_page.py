@@ -2,8 +2,6 @@
 hand over.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 
 from firstway.choosing.completing import Completed

@@ -1,7 +1,5 @@
 """Pages: the jobs as cards, and the installations that cannot be worked yet."""
 
-from __future__ import annotations
-
 from firstway.choosing.completing import Completed
 from firstway.pages.jobs.findings_part import summary_html
 from firstway.pages.shared.project import Project

@@ -1,7 +1,5 @@
 """Pages: the page that lists the jobs."""
 
-from __future__ import annotations
-
 from firstway.pages.jobs.job_cards import list_of_jobs, list_of_left_out
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark

@@ -2,8 +2,6 @@
 or code.
 """
 
-from __future__ import annotations
-
 import re
 from dataclasses import replace
 

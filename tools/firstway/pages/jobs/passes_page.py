@@ -3,8 +3,6 @@
 There are more than a hundred; on the page of the job they would bury what decides.
 """
 
-from __future__ import annotations
-
 from firstway.choosing.completing import Completed
 from firstway.pages.jobs.findings_part import PASSES, passes_part
 from firstway.pages.shared.markup import inert

@@ -4,14 +4,12 @@ For the installer who tests and the trainee who learns to. What is expected stan
 empty field: whoever reads a figure before measuring writes down what was read.
 """
 
-from __future__ import annotations
-
-from firstway.checks.case import Case
 from firstway.checks.expected import Expected
 from firstway.checks.expecting import expected_readings
 from firstway.checks.judging_readings import named
 from firstway.checks.reading_limits import Limit
 from firstway.checks.readings_beside import Beside, readings_beside
+from firstway.checks.rule import Case
 from firstway.choosing.completing import Completed
 from firstway.pages.jobs.findings_part import verdict_mark
 from firstway.pages.shared.markup import inert

@@ -4,8 +4,6 @@ drawing.
 For the installer who fits it and the trainee who wants to see why in this order.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from itertools import groupby
 

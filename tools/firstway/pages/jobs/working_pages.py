@@ -4,8 +4,6 @@ and for its points.
 One page could not hold it: a page of this guide stays small enough for a phone.
 """
 
-from __future__ import annotations
-
 from firstway.choosing.completing import Completed
 from firstway.model.installation import Circuit, Installation
 from firstway.model.values import is_known

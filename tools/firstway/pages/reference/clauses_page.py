@@ -2,8 +2,6 @@
 of each job.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Mapping, Sequence
 

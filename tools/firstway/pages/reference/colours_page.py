@@ -2,8 +2,6 @@
 never prove.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from firstway.choosing.completing import Completed

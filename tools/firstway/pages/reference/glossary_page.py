@@ -2,8 +2,6 @@
 formula.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from firstway.calculations.every_formula import FORMULAS

@@ -1,7 +1,5 @@
 """Pages: what the file says: every key of every kind of file, made from its declaration."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any

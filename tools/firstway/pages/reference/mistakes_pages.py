@@ -2,12 +2,10 @@
 folded below it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 
-from firstway.checks.finding import LEVELS, Finding
+from firstway.checks.rule import LEVELS, Finding
 from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import MadeMistake, made, makable, worsened
 from firstway.drawing.marked_places import highlighted

@@ -3,8 +3,6 @@
 A page for each rule set and what is at stake.
 """
 
-from __future__ import annotations
-
 import re
 from types import ModuleType
 

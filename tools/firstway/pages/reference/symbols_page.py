@@ -1,7 +1,5 @@
 """Pages: every symbol of the drawings, each drawn alone, with its number and where it is used."""
 
-from __future__ import annotations
-
 from firstway.drawing.symbol_catalogue import (
     GROUPS,
     NOT_CONFIRMED,

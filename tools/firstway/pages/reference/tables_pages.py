@@ -2,8 +2,6 @@
 away.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from firstway.pages.shared.sheet import PageSheet, part_mark

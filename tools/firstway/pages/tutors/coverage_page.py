@@ -3,8 +3,6 @@
 Counts alone; no question is shown.
 """
 
-from __future__ import annotations
-
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.quiz.bank.outcomes import AskedCount, asked_of

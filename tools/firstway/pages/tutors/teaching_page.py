@@ -2,8 +2,6 @@
 to assign.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Sequence
 

@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from firstway.checks.case import Case
+from firstway.checks.rule import Case
 from firstway.choosing.completing import Completed, completed
 from firstway.choosing.mistaking import makable
 from firstway.files.disk import name_problems, text_of_file

@@ -1,7 +1,5 @@
 """Workings: cable: capacity along the route, size and voltage drop."""
 
-from __future__ import annotations
-
 from firstway.calculations import cable as formulas
 from firstway.model.evidence import each
 from firstway.model.installation import Cable, Circuit, ServiceDevice, Stretch, Way

@@ -1,7 +1,5 @@
 """Workings: which tables a cable of the file is read in."""
 
-from __future__ import annotations
-
 from firstway.model.installation import Cable
 from firstway.model.values import is_known
 from firstway.tables.cable_columns import CableColumns, cable_columns

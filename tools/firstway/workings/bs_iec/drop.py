@@ -2,8 +2,6 @@
 resistance.
 """
 
-from __future__ import annotations
-
 import math
 
 from firstway.calculations import cable as formulas

@@ -1,7 +1,5 @@
 """Workings: fault currents at the board and the protective conductor that survives one."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 

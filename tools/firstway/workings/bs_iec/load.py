@@ -1,7 +1,5 @@
 """Workings: load: the current a circuit is designed for and the device that guards it."""
 
-from __future__ import annotations
-
 from firstway.calculations import load
 from firstway.calculations.adding import added
 from firstway.model.installation import ChargingPoint, Circuit, Feed, ServiceDevice

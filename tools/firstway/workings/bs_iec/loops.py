@@ -2,8 +2,6 @@
 readings to expect.
 """
 
-from __future__ import annotations
-
 from firstway.calculations import cable as cables
 from firstway.calculations import faults
 from firstway.model.installation import Amount, Cable, Circuit

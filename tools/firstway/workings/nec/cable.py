@@ -2,8 +2,6 @@
 voltage drop.
 """
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 from firstway.calculations import nec as formulas

@@ -2,8 +2,6 @@
 conductor.
 """
 
-from __future__ import annotations
-
 from firstway.calculations import nec as formulas
 from firstway.model.installation import Amount
 from firstway.model.values import is_known, key_of

@@ -2,8 +2,6 @@
 left.
 """
 
-from __future__ import annotations
-
 from firstway.calculations import nec as formulas
 from firstway.model.installation import LINES, ChargingPoint, Circuit
 from firstway.model.values import is_known, key_of

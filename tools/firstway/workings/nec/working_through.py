@@ -1,7 +1,5 @@
 """Workings: nec: every step of an installation under rule set nec, in the reader's order."""
 
-from __future__ import annotations
-
 from firstway.calculations import nec as formulas
 from firstway.model.evidence import each
 from firstway.model.installation import ChargingPoint, Circuit, Way

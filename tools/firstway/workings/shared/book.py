@@ -6,8 +6,6 @@ every value of a step resting on one that was read since its topic began (`model
 by code that read it only to decide what to write.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache, wraps

@@ -1,7 +1,5 @@
 """Workings: electrodes: resistance, and the limit its residual current device sets."""
 
-from __future__ import annotations
-
 import math
 
 from firstway.calculations import earthing

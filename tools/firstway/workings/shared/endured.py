@@ -5,8 +5,6 @@ a fuse the time peaks at its end, where the current is smallest. Both ends are w
 largest and at the smallest current.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import replace
 

@@ -8,8 +8,6 @@ source added as a resistance) and `high` what it must break and the conductor su
 cold, 1.10 U0, the source at right angles to the resistances).
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial

@@ -2,8 +2,6 @@
 fast. A band, never a verdict.
 """
 
-from __future__ import annotations
-
 from firstway.calculations import heat as formulas
 from firstway.calculations.adding import added
 from firstway.frozen import dataclass

@@ -1,7 +1,5 @@
 """Workings: a protective device by the name the graph gives it."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 from firstway.model.installation import (

@@ -2,8 +2,6 @@
 do.
 """
 
-from __future__ import annotations
-
 from firstway.calculations import earthing
 from firstway.calculations import load as formulas
 from firstway.model.installation import LINES, Installation

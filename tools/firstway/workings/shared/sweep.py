@@ -6,8 +6,6 @@ a resistance), the largest for what must be broken and survived (conductors cold
 the source at right angles).
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import replace
 from functools import cached_property

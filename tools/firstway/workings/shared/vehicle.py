@@ -1,7 +1,5 @@
 """Workings: vehicle: energy and time of a charge, and what the pilot signal says."""
 
-from __future__ import annotations
-
 from firstway.calculations import load as formulas
 from firstway.model.installation import ChargingPoint, Vehicle
 from firstway.model.values import is_known
