@@ -10,11 +10,14 @@
 
   function refusal(c, m) {
     if (c.supply_m <= 0 || c.cable_m <= 0) return "a cable has no length";
-    if (c.lead_m < 0 || c.second_lead_m < 0 || c.loop_ohm < 0) return "a length or a resistance is below zero";
-    if (c.source === "current-impulse" && !c.spd) return "an ideal current impulse without an SPD has no finite voltage: fit the device, or choose the combination wave";
+    if (Math.min(c.lead_m, c.second_lead_m, c.loop_ohm, c.board_earth_ohm, c.point_earth_ohm, c.point_farad, c.loss_ohm_per_m) < 0) return "a length, a resistance or a capacitance is below zero";
+    if (c.source === "ring-wave" && c.ring_ohm <= 0) return "the generator of the ring wave has no resistance";
+    if (isImpulse(c) && !c.spd && !c.spd_gap) return "an ideal current impulse without an SPD has no finite voltage: fit the device, or choose the combination wave";
     if (Math.min(c.supply_m, c.cable_m) / m.line_m_per_s < SHORTEST_S) return "a cable is too short to run as a line";
     return "";
   }
+
+  function isImpulse(c) { return c.source === "current-impulse" || c.source === "long-impulse"; }
 
   /* Steps in s, and how many of each. */
   function planOf(c, m) {
@@ -64,10 +67,10 @@
   }
 
   /* A varistor on its leads: next is sent the volts of its node without it, gives its current. */
-  function varistor(law, leadM, m, behind, mains) {
+  function varistor(law, leadM, earth, m, behind, mains) {
     var p = 1 / law.alpha, k = law.volts_at_1_a, zl = 0, ohm = 0, i1 = 0, ul = 0, v = 0, last = 0;
     return {
-      set: function (step) { zl = 2 * m.lead_henry_per_m * leadM / step; ohm = behind(step) + law.series_ohm + m.lead_ohm_per_m * leadM + zl; last = v; },
+      set: function (step) { zl = 2 * m.lead_henry_per_m * leadM / step; ohm = behind(step) + law.series_ohm + m.lead_ohm_per_m * leadM + earth + zl; last = v; },
       next: function (open) {
         var e = open + zl * i1 + ul + mains, sign = e >= 0 ? 1 : -1, i = 0;
         e *= sign;
@@ -82,11 +85,35 @@
     };
   }
 
+  /* A spark gap on its leads, alone or before a varistor: no current before it fires, then its arc until the current ends. */
+  function sparkGap(gap, law, leadM, earth, m, behind, mains) {
+    var p = law ? 1 / law.alpha : 1, k = law ? law.volts_at_1_a : 1, zl = 0, ohm = 0, i = 0, ul = 0, burns = 0;
+    return {
+      set: function (step) { zl = 2 * m.lead_henry_per_m * leadM / step; ohm = behind(step) + (law ? law.series_ohm : 0) + m.lead_ohm_per_m * leadM + earth + zl; },
+      next: function (open) {
+        var e = open + zl * i + ul + mains, above = burns * e - gap.arc_v, taken = 0;
+        if (!burns || above <= 0) {
+          i = ul = burns = 0;
+          if (Math.abs(e) >= gap.fires_v) burns = e > 0 ? 1 : -1;
+          return 0;
+        }
+        if (!law) taken = above / ohm;
+        else if (above >= NO_CURRENT * k) taken = (above - voltsHeld(0, above, k, p, ohm)) / ohm;
+        ul = zl * (burns * taken - i) - ul;
+        return i = burns * taken;
+      }
+    };
+  }
+
+  function device(law, gap, leadM, earth, m, behind, mains) {
+    return gap ? sparkGap(gap, law, leadM, earth, m, behind, mains) : law && varistor(law, leadM, earth, m, behind, mains);
+  }
+
   /* A bridge of diodes that charges a capacitor: it takes a surge of either sign. */
-  function rectifier(m, behind, mains) {
+  function rectifier(m, earth, behind, mains) {
     var bus = m.rectifier_charged_volt, i = 0, half = 0, ohm = 0;
     return {
-      set: function (step) { half = step / (2 * m.rectifier_farad); ohm = behind(step) + m.rectifier_ohm + half; },
+      set: function (step) { half = step / (2 * m.rectifier_farad); ohm = behind(step) + m.rectifier_ohm + earth + half; },
       next: function (open) {
         var e = open + mains, pushed = bus + half * Math.abs(i), taken = Math.max(0, (Math.abs(e) - m.rectifier_volt - pushed) / ohm);
         bus = pushed + half * taken;
@@ -121,9 +148,21 @@
     };
   }
 
-  function currentImpulse(c, m) {
-    var t = 0, step = 0, scale = m.impulse_scale * c.impulse_a;
-    return { set: function (s) { step = s; }, next: function () { t += step; return scale * Math.pow(t * 1e6, 3) * Math.exp(-t / m.impulse_tau_s); } };
+  function timed(of) {
+    var t = 0, step = 0;
+    return { set: function (s) { step = s; }, next: function () { t += step; return of(t); } };
+  }
+
+  function generator(c, m) {
+    if (c.source === "combination-wave") return combinationWave(c, m);
+    if (c.source === "ring-wave") return timed(function (t) {
+      return m.ring_scale * c.surge_v / c.ring_ohm * (1 - Math.exp(-t / m.ring_rise_s)) * Math.exp(-t / m.ring_fall_s) * Math.cos(2 * Math.PI * m.ring_hertz * t);
+    });
+    if (c.source === "long-impulse") return timed(function (t) {
+      var x = Math.pow(t / m.long_front_s, 10);
+      return c.impulse_a / m.long_correction * x / (1 + x) * Math.exp(-t / m.long_tail_s);
+    });
+    return timed(function (t) { return m.impulse_scale * c.impulse_a * Math.pow(t * 1e6, 3) * Math.exp(-t / m.impulse_tau_s); });
   }
 
   function capacitor(farad, ohm) {
@@ -135,78 +174,97 @@
     };
   }
 
-  /* A node at the end of a line. */
-  function endOfLine(m, drive, clamp, behind) {
+  /* A lossless line with half of the cable's resistance at each end, as a node sees it. */
+  function cable(c, m, metres) {
+    var half = c.loss_ohm_per_m * metres / 2;
+    return { ohm: m.line_ohm + half, turned: (m.line_ohm - half) / (m.line_ohm + half) };
+  }
+
+  /* A node at the end of a line; `lifted` are the volts by which others lift the earth of what holds it. */
+  function endOfLine(line, drive, clamp, behind) {
     var part = { volts: 0, ampere: 0 }, ohm = 0;
     part.set = function (step) { if (drive) drive.set(step, part.volts); if (clamp) clamp.set(step); ohm = behind(step); };
-    part.next = function (arrived) {
-      var v = (arrived / m.line_ohm + (drive ? drive.next(part.volts) : 0)) * ohm;
-      if (clamp) { part.ampere = clamp.next(v); v -= ohm * part.ampere; }
+    part.next = function (arrived, lifted) {
+      var v = (arrived / line.ohm + (drive ? drive.next(part.volts) : 0)) * ohm;
+      if (clamp) { part.ampere = clamp.next(v - lifted); v -= ohm * part.ampere; }
       part.volts = v;
     };
     return part;
   }
 
-  function contactor(c, m, step) {
+  function contactor(c, m, far, step) {
     var stray = c.contactor_closed ? 0 : 2 * m.open_contact_farad / step;
     var through = 1 / (c.contactor_closed ? m.contact_ohm + c.loop_ohm : m.open_contact_ohm) + stray;
-    return { siemens: 1 / (1 / through + m.line_ohm), share: 1 / (1 + through * m.line_ohm), stray: stray };
+    return { siemens: 1 / (1 / through + far.ohm), share: 1 / (1 + through * far.ohm), stray: stray };
   }
 
-  function chargingPoint(c, m) {
-    function behind(step) { return 1 / (1 / m.line_ohm + contactor(c, m, step).siemens); }
-    var clamp = c.second_spd && varistor(c.second_spd, c.second_lead_m, m, behind, c.mains_v);
+  function chargingPoint(c, m, near, far) {
+    var farad = c.point_farad, own = m.capacitor_ohm + c.point_earth_ohm;
+    function behind(step) { return 1 / (1 / near.ohm + contactor(c, m, far, step).siemens + (farad ? 1 / (own + step / (2 * farad)) : 0)); }
+    var clamp = device(c.second_spd, c.second_gap, c.second_lead_m, c.point_earth_ohm, m, behind, c.mains_v), drive = farad ? capacitor(farad, own) : null;
     var part = { volts: 0, beyond: 0, ampere: 0 }, ohm = 0, k = null, strayA = 0, strayV = 0;
-    part.set = function (step) { if (clamp) clamp.set(step); ohm = behind(step); k = contactor(c, m, step); };
-    part.next = function (arrived, back) {
-      var past = k.stray ? (k.stray * strayV + strayA) * k.share : 0, v = (arrived / m.line_ohm + back * k.siemens + past) * ohm;
-      if (clamp) { part.ampere = clamp.next(v); v -= ohm * part.ampere; }
+    part.set = function (step) { if (drive) drive.set(step, part.volts); if (clamp) clamp.set(step); ohm = behind(step); k = contactor(c, m, far, step); };
+    part.next = function (arrived, back, lifted) {
+      var past = k.stray ? (k.stray * strayV + strayA) * k.share : 0, v = (arrived / near.ohm + back * k.siemens + past + (drive ? drive.next(part.volts) : 0)) * ohm;
+      if (clamp) { part.ampere = clamp.next(v - lifted); v -= ohm * part.ampere; }
       part.volts = v;
-      part.beyond = back + m.line_ohm * ((v - back) * k.siemens - past);
+      part.beyond = back + far.ohm * ((v - back) * k.siemens - past);
       if (k.stray) { var across = v - part.beyond; strayA = k.stray * (across - strayV) - strayA; strayV = across; }
     };
     return part;
   }
 
-  function theBoard(c, m) {
-    var wave = c.source === "combination-wave";
-    function behind(step) { return 1 / (1 / m.line_ohm + (wave ? 1 / m.generator_output_ohm + waveOf(m, step).siemens : 0)); }
-    return endOfLine(m, wave ? combinationWave(c, m) : currentImpulse(c, m), c.spd && varistor(c.spd, c.lead_m, m, behind, c.mains_v), behind);
+  function theBoard(c, m, near) {
+    function behind(step) {
+      return 1 / (1 / near.ohm + (c.source === "combination-wave" ? 1 / m.generator_output_ohm + waveOf(m, step).siemens : c.source === "ring-wave" ? 1 / c.ring_ohm : 0));
+    }
+    return endOfLine(near, generator(c, m), device(c.spd, c.spd_gap, c.lead_m, c.board_earth_ohm, m, behind, c.mains_v), behind);
   }
 
-  function theVehicle(c, m) {
-    var charges = c.vehicle === "capacitor" || c.vehicle === "varistor-and-capacitor", clamp = null;
-    function behind(step) { return 1 / (1 / m.line_ohm + 1 / m.open_end_ohm + (charges ? 1 / (m.capacitor_ohm + step / (2 * c.vehicle_farad)) : 0)); }
-    if (c.vehicle === "rectifier") clamp = rectifier(m, behind, c.mains_v);
-    else if (c.vehicle === "varistor" || c.vehicle === "varistor-and-capacitor") clamp = varistor(m.vehicle_varistor, 0, m, behind, c.mains_v);
-    return endOfLine(m, charges ? capacitor(c.vehicle_farad, m.capacitor_ohm) : null, clamp, behind);
+  function theVehicle(c, m, far) {
+    var charges = c.vehicle === "capacitor" || c.vehicle === "varistor-and-capacitor", own = m.capacitor_ohm + c.point_earth_ohm, clamp = null;
+    function behind(step) { return 1 / (1 / far.ohm + 1 / m.open_end_ohm + (charges ? 1 / (own + step / (2 * c.vehicle_farad)) : 0)); }
+    if (c.vehicle === "rectifier") clamp = rectifier(m, c.point_earth_ohm, behind, c.mains_v);
+    else if (c.vehicle === "varistor" || c.vehicle === "varistor-and-capacitor") clamp = varistor(m.vehicle_varistor, 0, c.point_earth_ohm, m, behind, c.mains_v);
+    return endOfLine(far, charges ? capacitor(c.vehicle_farad, own) : null, clamp, behind);
+  }
+
+  /* W that stay in a device, its leads and its earth left out. */
+  function absorbed(law, gap, ampere) {
+    var i = Math.abs(ampere);
+    return i && i * ((gap ? gap.arc_v : 0) + (law ? law.volts_at_1_a * Math.pow(i, law.alpha) + law.series_ohm * i : 0));
   }
 
   function run(c, m) {
     var refused = refusal(c, m);
     if (refused) return { refused: refused };
-    var first = c.supply_m / m.line_m_per_s, second = c.cable_m / m.line_m_per_s, mains = c.mains_v, t = 0;
+    var first = c.supply_m / m.line_m_per_s, second = c.cable_m / m.line_m_per_s, mains = c.mains_v, earth = c.point_earth_ohm, t = 0;
+    var near = cable(c, m, c.supply_m), far = cable(c, m, c.cable_m);
     var on = line(first), home = line(first), out = line(second), back = line(second);
-    var board = theBoard(c, m), point = chargingPoint(c, m), vehicle = theVehicle(c, m);
+    var board = theBoard(c, m, near), point = chargingPoint(c, m, near, far), vehicle = theVehicle(c, m, far);
     var r = { times_s: [0], board: [mains], point: [mains], vehicle: [mains], board_peak_v: mains, point_peak_v: mains, vehicle_peak_v: mains,
-      spd_peak_a: 0, second_spd_peak_a: 0, vehicle_peak_a: 0, vehicle_energy_j: 0 }, power = 0;
+      spd_peak_a: 0, second_spd_peak_a: 0, vehicle_peak_a: 0 };
+    var intoVehicle = 0, inFirst = 0, inSecond = 0, lastInto = 0, lastFirst = 0, lastSecond = 0;
     planOf(c, m).forEach(function (phase) {
       [on, home, out, back, board, point, vehicle].forEach(function (part) { part.set(phase[0]); });
+      var half = phase[0] / 2;
       for (var n = 1; n <= phase[1]; n++) {
         var toPoint = on.arrives(), toBoard = home.arrives(), toVehicle = out.arrives(), fromVehicle = back.arrives();
-        board.next(toBoard); point.next(toPoint, fromVehicle); vehicle.next(toVehicle);
-        on.leaves(2 * board.volts - toBoard); home.leaves(2 * point.volts - toPoint);
-        out.leaves(2 * point.beyond - fromVehicle); back.leaves(2 * vehicle.volts - toVehicle);
+        board.next(toBoard, 0); point.next(toPoint, fromVehicle, earth * vehicle.ampere); vehicle.next(toVehicle, earth * point.ampere);
+        on.leaves(board.volts + near.turned * (board.volts - toBoard)); home.leaves(point.volts + near.turned * (point.volts - toPoint));
+        out.leaves(point.beyond + far.turned * (point.beyond - fromVehicle)); back.leaves(vehicle.volts + far.turned * (vehicle.volts - toVehicle));
+        var rise = mains - earth * (vehicle.ampere + point.ampere), atVehicle = vehicle.volts + rise;
         r.times_s.push(t + n * phase[0]);
-        r.board.push(board.volts + mains); r.point.push(point.volts + mains); r.vehicle.push(vehicle.volts + mains);
+        r.board.push(board.volts + mains); r.point.push(point.volts + rise); r.vehicle.push(atVehicle);
         r.spd_peak_a = Math.max(r.spd_peak_a, board.ampere); r.second_spd_peak_a = Math.max(r.second_spd_peak_a, point.ampere);
         r.vehicle_peak_a = Math.max(r.vehicle_peak_a, vehicle.ampere);
-        var now = (vehicle.volts + mains) * vehicle.ampere;
-        r.vehicle_energy_j += phase[0] * (power + now) / 2;
-        power = now;
+        var into = atVehicle * vehicle.ampere, one = absorbed(c.spd, c.spd_gap, board.ampere), two = absorbed(c.second_spd, c.second_gap, point.ampere);
+        intoVehicle += half * (lastInto + into); inFirst += half * (lastFirst + one); inSecond += half * (lastSecond + two);
+        lastInto = into; lastFirst = one; lastSecond = two;
       }
       t += phase[0] * phase[1];
     });
+    r.vehicle_energy_j = intoVehicle; r.spd_energy_j = inFirst; r.second_spd_energy_j = inSecond;
     r.board_peak_v = peak(r.board); r.point_peak_v = peak(r.point); r.vehicle_peak_v = peak(r.vehicle);
     return r;
   }

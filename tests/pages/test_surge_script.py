@@ -20,7 +20,7 @@ from typing import Any
 import pytest
 from telling import Tell
 
-from firstway.calculations.surge import Refused, SurgeCase, Varistor, power_law
+from firstway.calculations.surge import GapLaw, Refused, SurgeCase, Varistor, power_law
 from firstway.calculations.surge_running import surge_run
 from firstway.workings.surge.model import surge_model
 
@@ -36,6 +36,8 @@ FIGURES = (
     "second_spd_peak_a",
     "vehicle_peak_a",
     "vehicle_energy_j",
+    "spd_energy_j",
+    "second_spd_energy_j",
 )
 NODE = r"""
 const {run} = require(process.argv[1]); let text = ""; process.stdin.on("data", part => text += part).on("end", () => {
@@ -48,7 +50,7 @@ const {run} = require(process.argv[1]); let text = ""; process.stdin.on("data", 
 
 def chosen_cases() -> list[SurgeCase]:
     two, power = Varistor(450 / 0.001**0.03, 0.03, 0.035), power_law(0.07, 1500, 20000)
-    base = SurgeCase(15, 7.5, two, 0.5)
+    base, gap = SurgeCase(15, 7.5, two, 0.5), GapLaw(1500.0, 30.0)
     return [
         base,
         replace(base, spd=None),
@@ -70,6 +72,16 @@ def chosen_cases() -> list[SurgeCase]:
         replace(base, mains_v=-325.0, vehicle="varistor"),
         replace(base, loop_ohm=1.0, vehicle="capacitor"),
         replace(base, spd=None, source="current-impulse"),
+        replace(base, source="ring-wave", loss_ohm_per_m=0.05),
+        replace(base, source="ring-wave", ring_ohm=30.0, vehicle="rectifier"),
+        replace(base, source="long-impulse", impulse_a=5000.0, vehicle="varistor"),
+        replace(base, spd=None, spd_gap=gap),
+        replace(base, spd_gap=gap, second_spd=two, vehicle="varistor"),
+        replace(base, spd=None, spd_gap=gap, second_gap=gap, source="current-impulse"),
+        replace(base, board_earth_ohm=10.0, point_earth_ohm=60.0, vehicle="varistor"),
+        replace(base, board_earth_ohm=10.0, point_earth_ohm=60.0, second_spd=power),
+        replace(base, point_farad=4.7e-9),
+        replace(base, second_spd=power, loss_ohm_per_m=0.1, vehicle="capacitor"),
     ]
 
 

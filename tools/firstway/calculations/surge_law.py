@@ -68,6 +68,15 @@ SURGE_GAIN = Formula(
     "",
     standing="assumed",
 )
+EARTH_RISE = Formula(
+    "earth_rise",
+    "U_e = I_s * R_b",
+    {"U_e": "V", "I_s": "A", "R_b": "ohm"},
+    "Ohm's law",
+    "",
+    valid="the earth taken as a resistance; its leads choke a surge and lift it more",
+    standing="assumed",
+)
 
 FORMULAS = (
     VOLTAGE_AT_1_MA,
@@ -77,4 +86,5 @@ FORMULAS = (
     SHORTER_LEADS,
     LEADS_IN_FIRST_WAY,
     SURGE_GAIN,
+    EARTH_RISE,
 )

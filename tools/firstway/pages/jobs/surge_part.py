@@ -11,15 +11,17 @@ from firstway.calculations.surge import Refused, SurgeCase
 from firstway.choosing.completing import Completed
 from firstway.drawing.chart import nice_top
 from firstway.drawing.sheet import Point
-from firstway.drawing.surge_charts import comparison_chart, peaks_chart, waves_chart
+from firstway.drawing.surge_charts import comparison_chart, peaks_chart, volts, waves_chart
 from firstway.drawing.svg import Drawn
 from firstway.model.installation import ChargingPoint, Circuit
 from firstway.pages.shared.picture import picture_html
 from firstway.rendering.figures import figure_html
-from firstway.rendering.html import Markup, html_identity, joined, sentence, tag
+from firstway.rendering.html import Markup, html_identity, joined, sentence, table_html, tag
 from firstway.rendering.working import assumed_mark
+from firstway.workings.shared.step import Step
+from firstway.workings.surge.loops import PATHS, main_mode, mode_words, own_earth, surge_modes
 from firstway.workings.surge.runs import KeptRun, KeptWaves, case_for_peaks, run_of, waves_of
-from firstway.workings.surge.steps import case_at
+from firstway.workings.surge.steps import case_at, surge_device
 
 Levels = tuple[tuple[float, str], ...]
 CHANGES = (
@@ -32,8 +34,9 @@ LEAD_LENGTHS = (0.1, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0)
 CABLE_LENGTHS = (1.5, 3.0, 6.0, 10.0, 15.0, 22.0, 30.0, 40.0)
 _LIMITS = (
     "Changes are for a qualified person; makers say whether two devices agree. Simulated, 6 kV and"
-    " 3 kA, open end: order and slope are dependable, absolute volts are not. What a vehicle"
-    " withstands only its maker can say: nothing here passes or fails."
+    " 3 kA unless it says otherwise, nothing connected in the vehicle: order and slope are"
+    " dependable, absolute volts are not. What a vehicle withstands only its maker can say: nothing"
+    " here passes or fails. A device inside the point is not counted."
 )
 
 
@@ -57,8 +60,10 @@ def _point_html(completed: Completed, circuit: Circuit, point: ChargingPoint) ->
     if without is None:
         return _not_known(completed, point)
     fitted = case_at(workings, installation, circuit, point)
-    return picture_html(_two_waves(completed, point, without, fitted)) + _changes_html(
-        completed, point
+    return (
+        picture_html(_two_waves(completed, point, without, fitted))
+        + _changes_html(completed, point)
+        + _paths_html(completed, circuit, point)
     )
 
 
@@ -158,6 +163,71 @@ def _changes_html(completed: Completed, point: ChargingPoint) -> Markup:
     return tag("p", "What would lower it at the vehicle", assumed, ":") + tag(
         "ol", tag("li", Markup("</li><li>").join(items))
     )
+
+
+OTHER_WAVES = (
+    ("in-impulse", "8/20 µs, at the nominal discharge current of the device"),
+    ("in-ring-wave", "a wave that rings, 100 kHz"),
+    ("with-point-capacitor", "the first surge, a small capacitor in the point"),
+)
+
+
+def _paths_html(completed: Completed, circuit: Circuit, point: ChargingPoint) -> Markup:
+    """Each path to the vehicle and what of the device stands in it, then other waves along the
+    path of the chart.
+    """
+    way = surge_device(completed.installation)
+    if way is None:
+        return Markup()
+    installation, find = completed.installation, completed.case.workings.find
+    paths = PATHS.get(str(way.connection), {})
+    chart_mode = mode_words(main_mode(installation, circuit, point, way))
+    told = [
+        (f"surge-at-vehicle-{mode}", mode_words(mode), paths[mode].words if mode in paths else "")
+        for mode in surge_modes(circuit)
+    ] + [(f"surge-at-vehicle-{name}", f"{chart_mode}: {words}", "") for name, words in OTHER_WAVES]
+    rows = [
+        (words, figure_html(step, installation.name), _highest(step), path or _asked(step))
+        for name, words, path in told
+        if (step := find(name, point.name)) is not None
+    ]
+    shown = table_html(
+        ("path", "at the vehicle", "pessimistic", f"what of {way.name} stands in it"),
+        rows,
+        f"Every path from the board to {point.name}",
+        "plain key",
+        numbers=(1, 2),
+    )
+    return shown + _two_earths_html(completed, point)
+
+
+def _highest(step: Step) -> str:
+    return "" if step.high is None else volts(step.high)
+
+
+def _asked(step: Step) -> str:
+    return sentence(step.ask) if step.value is None else ""
+
+
+def _two_earths_html(completed: Completed, point: ChargingPoint) -> Markup:
+    """What a point on an earth of its own makes of the device in the board."""
+    installation, find = completed.installation, completed.case.workings.find
+    if not own_earth(installation, point):
+        return Markup()
+    rise, gain = (
+        find(name, point.name)
+        for name in ("rise-between-earths-line-to-earth", "gain-of-second-spd-line-to-earth")
+    )
+    held = (
+        f"{point.name} stands on an earth of its own. The device in the board holds the line to"
+        " the earth of the board and lifts that against the point's: little is held between line"
+        " and earth at the vehicle. A device on the earth of the point would."
+    )
+    if rise is None or rise.value is None or gain is None:
+        return tag("p", held)
+    name = installation.name
+    figures = Markup(" Rise between the two earths: {}; such a device would take {} off.")
+    return tag("p", held, figures.format(figure_html(rise, name), figure_html(gain, name)))
 
 
 def _not_known(

@@ -33,6 +33,8 @@ class KeptRun:
     second_spd_peak_a: float
     vehicle_peak_a: float
     vehicle_energy_j: float
+    spd_energy_j: float
+    second_spd_energy_j: float
 
 
 @dataclass(frozen=True)
@@ -135,6 +137,8 @@ def _peaks(run: SurgeRun) -> KeptRun:
         run.second_spd_peak_a,
         run.vehicle_peak_a,
         run.vehicle_energy_j,
+        run.spd_energy_j,
+        run.second_spd_energy_j,
     )
 
 

@@ -12,8 +12,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from firstway.calculations import surge_law
-from firstway.calculations.surge import Refused, SurgeCase, Varistor, refusal
-from firstway.frozen import dataclass
+from firstway.calculations.surge import Refused, SurgeCase, refusal
 from firstway.model.evidence import each
 from firstway.model.installation import ChargingPoint, Circuit, Installation, Way
 from firstway.model.values import is_known
@@ -21,31 +20,29 @@ from firstway.tables.looking_up import rated_impulse_voltage_kv
 from firstway.workings.shared.book import Book, topic
 from firstway.workings.shared.lazy_step import Worked
 from firstway.workings.shared.step import Step, Workings
-from firstway.workings.surge.model import model_row, model_value, surge_model
-from firstway.workings.surge.runs import KeptRun, case_for_peaks, run_of
+from firstway.workings.surge.loops import (
+    SurgeLoop,
+    SurgeMode,
+    case_of_loop,
+    loop_of,
+    main_mode,
+    mode_words,
+    paths_of_device,
+    surge_modes,
+    two_earths,
+)
+from firstway.workings.surge.model import model_row, surge_model
+from firstway.workings.surge.runs import KeptRun, run_of
 
 SOLVER = "our run of travelling waves"
+_TEST = "open end, contactor closed, combination wave of 6 kV and 3 kA"
 ILLUSTRATIVE = (
     "the order of the effects is dependable, the absolute figure is not: judge no design by it"
 )
-
-
-@dataclass(frozen=True)
-class Inputs:
-    """The steps a run of one point rests on; `law` and `bound` are None where there is no working
-    device.
-    """
-
-    length: Step
-    cable: Step
-    surge: Step
-    lead: Step | None
-    law: tuple[Step, ...]
-    bound: tuple[Step, ...]
-
-    @property
-    def shared(self) -> tuple[Step, ...]:
-        return (self.length, self.cable, self.surge)
+_PATH_NOTES = {
+    "neutral-to-earth": "where neutral and earth are joined at the origin, little of it comes from"
+    " outside",
+}
 
 
 def surge_device(installation: Installation) -> Way | None:
@@ -165,44 +162,52 @@ def at_the_point(book: Book, circuit: Circuit, point: ChargingPoint) -> None:
     """Every surge step of one charging point."""
     of = point.name
     way = surge_device(book.installation)
-    inputs = _inputs(book, circuit, point, way)
+    _cable_and_surge(book, of, point)
+    two_earths(book, point)
     _withstand_lines(book, of)
+    mode = main_mode(book.installation, circuit, point, way)
+    bare, fitted = (_loop(book, circuit, point, device, mode) for device in (None, way))
     without = _run(
         book,
-        inputs,
+        bare,
         of,
         "surge-at-vehicle-without-spd",
-        "Highest voltage at the vehicle without a surge protective device",
+        "Highest voltage at the vehicle without a surge protective device, whichever the path",
         "U_0v",
         "V",
         lambda run: run.vehicle_peak_v,
-        spd=False,
-        note=(
-            "open end, contactor closed, combination wave of 6 kV and 3 kA; a capacitor in the"
-            " point can raise it"
-        ),
+        note=f"{_TEST}; it is the same {mode_words(mode)} and along every other path",
     )
     if way is None:
         _run(
             book,
-            inputs,
+            bare,
             of,
             "surge-at-vehicle",
             "Highest voltage at the vehicle: the board holds no working surge protective device",
             "U_v",
             "V",
             lambda run: run.vehicle_peak_v,
-            spd=False,
             note=without.note,
         )
     else:
-        _with_device(book, inputs, of, way)
-    _vehicle_varistor(book, inputs, of, way is not None)
+        _with_device(book, fitted, of, way)
+        for each_mode in surge_modes(circuit):
+            _along_path(book, _loop(book, circuit, point, way, each_mode), point)
+        _vehicle_varistor(book, fitted, of, "", "with the device in the board")
+    _vehicle_varistor(book, bare, of, "-without-spd", "without a device in the board")
 
 
-def _inputs(book: Book, circuit: Circuit, point: ChargingPoint, way: Way | None) -> Inputs:
-    of = point.name
-    cable = book.fact(
+def _loop(
+    book: Book, circuit: Circuit, point: ChargingPoint, way: Way | None, mode: SurgeMode
+) -> SurgeLoop:
+    loop = loop_of(book.find, book.installation, circuit, point, way, mode)
+    assert loop is not None  # its steps are written before
+    return loop
+
+
+def _cable_and_surge(book: Book, of: str, point: ChargingPoint) -> None:
+    book.fact(
         "charging-cable-length",
         of,
         f"Length of the charging cable at {of}",
@@ -212,7 +217,7 @@ def _inputs(book: Book, circuit: Circuit, point: ChargingPoint, way: Way | None)
         ask=f"measure the charging cable used at {of}",
         places=1,
     )
-    voltage = book.look_up(
+    book.look_up(
         "surge-voltage",
         of,
         "Open-circuit voltage of the surge that is run",
@@ -222,18 +227,63 @@ def _inputs(book: Book, circuit: Circuit, point: ChargingPoint, way: Way | None)
         places=0,
         note="a strong test surge; its short-circuit current is half of it in A",
     )
-    read: Callable[[str], Step] = lambda step_id: book.read(step_id, way.name if way else "")
-    return Inputs(
-        book.read("length", circuit.name),
-        cable,
-        voltage,
-        read("spd-lead-length") if way else None,
-        (
-            tuple(map(read, ("spd-coefficient", "spd-exponent", "spd-series-resistance")))
-            if way
-            else ()
-        ),
-        tuple(map(read, ("spd-power-coefficient", "spd-power-exponent"))) if way else (),
+
+
+def _along_path(book: Book, loop: SurgeLoop, point: ChargingPoint) -> None:
+    """One path from the board to the vehicle, with what protects it."""
+    of, mode, words = point.name, loop.mode, mode_words(loop.mode)
+    title = f"Highest voltage at the vehicle {words}, with the device in the board"
+    at_vehicle = _run(
+        book,
+        loop,
+        of,
+        f"surge-at-vehicle-{mode}",
+        title,
+        "U_v",
+        "V",
+        lambda run: run.vehicle_peak_v,
+        bound=True,
+        note=f"in this path: {loop.words}; {_PATH_NOTES.get(mode, ILLUSTRATIVE)}",
+    )
+    if not loop.earths:
+        return
+    _run(
+        book,
+        loop,
+        of,
+        f"surge-current-{mode}",
+        f"Highest current through the device in the board, {words}",
+        "I_s",
+        "A",
+        lambda run: run.spd_peak_a,
+    )
+    book.later(
+        f"rise-between-earths-{mode}",
+        of,
+        f"Rise of the board's earth above that of {of}, {words}",
+        surge_law.EARTH_RISE,
+        {"I_s": book.read(f"surge-current-{mode}", of), "R_b": loop.earths[0]},
+        places=0,
+    )
+    after = _run(
+        book,
+        loop,
+        of,
+        f"surge-at-vehicle-{mode}-with-second-spd",
+        f"Highest voltage at the vehicle {words} with a second device on the earth of {of}",
+        "U_n",
+        "V",
+        lambda run: run.vehicle_peak_v,
+        change=_second_device,
+        note="for a qualified person: it holds the line to the earth the vehicle stands on",
+    )
+    book.later(
+        f"gain-of-second-spd-{mode}",
+        of,
+        f"Less at the vehicle {words} with a second device on the earth of {of}",
+        surge_law.SURGE_GAIN,
+        {"U_v": at_vehicle, "U_n": after},
+        places=0,
     )
 
 
@@ -261,18 +311,14 @@ def _withstand_lines(book: Book, of: str) -> None:
         )
 
 
-def _with_device(book: Book, inputs: Inputs, of: str, way: Way) -> None:
-    mode = "line to neutral" if way.connection == "CT2" else "line to earth"
-    what = (
-        f"open end, contactor closed, 6 kV and 3 kA, {mode}; low: two-term law, high: single power"
-        f" law; {ILLUSTRATIVE}"
-    )
+def _with_device(book: Book, loop: SurgeLoop, of: str, way: Way) -> None:
+    words = mode_words(loop.mode)
     _run(
         book,
-        inputs,
+        loop,
         of,
         "surge-at-board",
-        "Highest voltage at the board with the device and its leads",
+        f"Highest voltage at the board {words}, with the device and its leads",
         "U_b",
         "V",
         lambda run: run.board_peak_v,
@@ -281,19 +327,19 @@ def _with_device(book: Book, inputs: Inputs, of: str, way: Way) -> None:
     )
     at_vehicle = _run(
         book,
-        inputs,
+        loop,
         of,
         "surge-at-vehicle",
-        "Highest voltage at the vehicle with the device in the board",
+        f"Highest voltage at the vehicle {words}, with the device in the board",
         "U_v",
         "V",
         lambda run: run.vehicle_peak_v,
         bound=True,
-        note=what,
+        note=f"{_TEST}; low: two-term law, high: single power law; {ILLUSTRATIVE}",
     )
     _run(
         book,
-        inputs,
+        loop,
         of,
         "surge-current-of-spd",
         f"Highest current through {way.name} in this surge",
@@ -301,56 +347,65 @@ def _with_device(book: Book, inputs: Inputs, of: str, way: Way) -> None:
         "A",
         lambda run: run.spd_peak_a,
     )
-    lead = inputs.lead
-    assert lead is not None
-    _change(
-        book,
-        inputs,
-        of,
-        at_vehicle,
-        "shorter-leads",
-        "each lead half as long",
-        lead=book.formula(
-            "shorter-leads",
-            of,
-            "Leads if each were half as long",
-            surge_law.SHORTER_LEADS,
-            {"l": lead},
-        ),
-    )
-    _change(
-        book,
-        inputs,
-        of,
-        at_vehicle,
-        "first-way",
-        "the device in the first way",
-        lead=_lead_in_first_way(book, of, way, lead),
-    )
-    _change(
-        book,
-        inputs,
-        of,
-        at_vehicle,
-        "second-spd",
-        "a second device of the same kind at the charging point",
-        second=True,
-    )
+    if loop.lead is not None:
+        _changes(book, loop, of, at_vehicle, way, loop.lead)
+        _other_waves(book, loop, of, way)
     for name, whose, read in (
         ("surge-current-of-spd-beside-second", way.name, lambda run: run.spd_peak_a),
         ("surge-current-of-second-spd", "the second device", lambda run: run.second_spd_peak_a),
     ):
         _run(
             book,
-            inputs,
+            loop,
             of,
             name,
             f"Highest current through {whose} where a second device stands at the charging point",
             "I_s",
             "A",
             read,
-            second=True,
+            change=_second_device,
             note="the same surge; the two share by what the cable between them adds",
+        )
+
+
+def _changes(book: Book, loop: SurgeLoop, of: str, before: Step, way: Way, lead: Step) -> None:
+    half = book.formula(
+        "shorter-leads",
+        of,
+        "Leads if each were half as long",
+        surge_law.SHORTER_LEADS,
+        {"l": lead},
+    )
+    first = _lead_in_first_way(book, of, way, lead)
+    for name, words, changed, change in (
+        ("shorter-leads", "each lead half as long", replace(loop, lead=half), _nothing_else),
+        ("first-way", "the device in the first way", replace(loop, lead=first), _nothing_else),
+        (
+            "second-spd",
+            "a second device of the same kind at the charging point",
+            loop,
+            _second_device,
+        ),
+    ):
+        after = _run(
+            book,
+            changed,
+            of,
+            f"surge-with-{name}",
+            f"Highest voltage at the vehicle with {words}",
+            "U_n",
+            "V",
+            lambda run: run.vehicle_peak_v,
+            change=change,
+            note="a change for a qualified person; the same surge, nothing else changed",
+        )
+        book.later(
+            f"gain-of-{name}",
+            of,
+            f"Less at the vehicle with {words}",
+            surge_law.SURGE_GAIN,
+            {"U_v": before, "U_n": after},
+            places=0,
         )
 
 
@@ -381,72 +436,102 @@ def _lead_in_first_way(book: Book, of: str, way: Way, lead: Step) -> Step:
     )
 
 
-def _change(
-    book: Book,
-    inputs: Inputs,
-    of: str,
-    before: Step,
-    name: str,
-    words: str,
-    lead: Step | None = None,
-    second: bool = False,
-) -> None:
-    """One change of the file, run again, and what it gains at the vehicle."""
-    after = _run(
-        book,
-        replace(inputs, lead=lead or inputs.lead),
-        of,
-        f"surge-with-{name}",
-        f"Highest voltage at the vehicle with {words}",
-        "U_n",
-        "V",
-        lambda run: run.vehicle_peak_v,
-        second=second,
-        note="a change for a qualified person; the same surge, nothing else changed",
-    )
-    book.later(
-        f"gain-of-{name}",
-        of,
-        f"Less at the vehicle with {words}",
-        surge_law.SURGE_GAIN,
-        {"U_v": before, "U_n": after},
-        places=0,
-    )
-
-
-def _vehicle_varistor(book: Book, inputs: Inputs, of: str, fitted: bool) -> None:
+def _vehicle_varistor(book: Book, loop: SurgeLoop, of: str, tail: str, words: str) -> None:
     """What is left for a small varistor in the vehicle's charger."""
-    note = f"a common small varistor is assumed at the vehicle's input; {ILLUSTRATIVE}"
-    for spd, tail, words in (
-        (True, "", "with the device in the board"),
-        (False, "-without-spd", "without a device in the board"),
+    for quantity, unit, symbol, read, title, places in (
+        ("current", "A", "I_v", lambda run: run.vehicle_peak_a, "Highest current", 0),
+        ("energy", "J", "W_v", lambda run: run.vehicle_energy_j, "Energy", 1),
     ):
-        if spd and not fitted:
-            continue
-        for quantity, unit, symbol, read, title, places in (
-            ("current", "A", "I_v", lambda run: run.vehicle_peak_a, "Highest current", 0),
-            ("energy", "J", "W_v", lambda run: run.vehicle_energy_j, "Energy", 1),
-        ):
-            _run(
-                book,
-                inputs,
-                of,
-                f"vehicle-varistor-{quantity}{tail}",
-                f"{title} in a small varistor of the vehicle, {words}",
-                symbol,
-                unit,
-                read,
-                spd=spd,
-                bound=spd,
-                varistor=True,
-                note=note,
-                places=places,
-            )
+        _run(
+            book,
+            loop,
+            of,
+            f"vehicle-varistor-{quantity}{tail}",
+            f"{title} in a small varistor of the vehicle, {words}",
+            symbol,
+            unit,
+            read,
+            bound=not tail,
+            change=_small_varistor,
+            note=f"a common small varistor is assumed at the vehicle's input; {ILLUSTRATIVE}",
+            places=places,
+        )
+
+
+def _other_waves(book: Book, loop: SurgeLoop, of: str, way: Way) -> None:
+    """The same path under other waves, and with a capacitor in the point."""
+    words = mode_words(loop.mode)
+    impulse = book.read("nominal-discharge-current", way.name)
+    ring, loss, farad = (
+        book.look_up(name, of, title, symbol, model_row(quantity), unit, places=places)
+        for name, title, symbol, quantity, unit, places in (
+            ("ring-wave-ohm", "Resistance of its generator", "R_r", "ring-ohm", "ohm", 0),
+            ("cable-loss", "Loss of the cables, out and back", "r", "loss-ohm-per-m", "ohm/m", 3),
+            ("point-capacitor", "Capacitor in the point", "C", "point-capacitor-nf", "nF", 1),
+        )
+    )
+    for name, told, also, change in (
+        (
+            "in-impulse",
+            f"a current of 8/20 µs, as strong as {way.name} is rated for",
+            (impulse,),
+            lambda case: replace(
+                case, source="current-impulse", impulse_a=1000 * float(impulse.figure or 0)
+            ),
+        ),
+        (
+            "in-ring-wave",
+            "a wave that rings with 100 kHz, of the same voltage",
+            (ring, loss),
+            lambda case: replace(
+                case,
+                source="ring-wave",
+                ring_ohm=float(ring.figure or 0),
+                loss_ohm_per_m=float(loss.figure or 0),
+            ),
+        ),
+        (
+            "with-point-capacitor",
+            "a capacitor at the input of the point, the first surge",
+            (farad,),
+            lambda case: replace(case, point_farad=1e-9 * float(farad.figure or 0)),
+        ),
+    ):
+        _run(
+            book,
+            loop,
+            of,
+            f"surge-at-vehicle-{name}",
+            f"Highest voltage at the vehicle {words}: {told}",
+            "U_v",
+            "V",
+            lambda run: run.vehicle_peak_v,
+            bound=True,
+            also=also,
+            change=change,
+            note=ILLUSTRATIVE,
+        )
+
+
+# ---- one figure of a run
+
+
+def _nothing_else(case: SurgeCase) -> SurgeCase:
+    return case
+
+
+def _second_device(case: SurgeCase) -> SurgeCase:
+    return replace(case, second_spd=case.spd, second_gap=case.spd_gap)
+
+
+def _small_varistor(case: SurgeCase) -> SurgeCase:
+    """What a varistor absorbs needs the whole time."""
+    return replace(case, vehicle="varistor", window_s=None)
 
 
 def _run(
     book: Book,
-    inputs: Inputs,
+    loop: SurgeLoop,
     of: str,
     step_id: str,
     title: str,
@@ -454,30 +539,30 @@ def _run(
     unit: str,
     read: Callable[[KeptRun], float],
     *,
-    spd: bool = True,
-    second: bool = False,
     bound: bool = False,
-    varistor: bool = False,
+    also: tuple[Step, ...] = (),
+    change: Callable[[SurgeCase], SurgeCase] = _nothing_else,
     note: str = "",
     places: int = 0,
 ) -> Step:
-    """One figure of a run as a step; its band where the pessimistic law is run as well."""
-    steps = inputs.shared
-    if spd and inputs.lead is not None:
-        steps = (*steps, inputs.lead, *inputs.law, *(inputs.bound if bound else ()))
-    case = (
-        case_of_inputs(inputs, spd, second, varistor) if all(step.known for step in steps) else None
-    )
-    refused = None if case is None else refusal(case, surge_model())
-    with_bound = bound and spd and inputs.lead is not None
+    """One figure of a run as a step; its band where the pessimistic law is run as well, and where
+    board and point have two earths: up to no device at all.
+    """
+    if loop.gone:
+        return book.not_known(
+            step_id, of, title, symbol, unit, "run", loop.gone, loop.ask, "no other path's figure"
+        )
+    steps = (*loop.steps(bound), *also)
+    known = all(step.known for step in steps)
+    cases = [change(case_of_loop(loop))] if known else []
+    if known and bound and loop.lead is not None:
+        cases.append(change(case_of_loop(loop, bound=True)))
+        cases += [change(case_of_loop(loop, fitted=False))] if loop.earths else []
+    refused = refusal(cases[0], surge_model()) if cases else None
 
     def worked() -> Worked:
-        assert case is not None
-        value = _read(case, read)
-        if not with_bound:
-            return Worked(value)
-        other = _read(case_of_inputs(inputs, spd, second, varistor, bound=True), read)
-        return Worked(value, min(value, other), max(value, other))
+        values = [_read(case, read) for case in cases]
+        return Worked(values[0], min(values), max(values)) if values[1:] else Worked(values[0])
 
     return book.run(
         step_id,
@@ -500,35 +585,6 @@ def _read(case: SurgeCase, read: Callable[[KeptRun], float]) -> float:
     return read(run)
 
 
-def case_of_inputs(
-    inputs: Inputs,
-    spd: bool = True,
-    second: bool = False,
-    varistor: bool = False,
-    bound: bool = False,
-) -> SurgeCase:
-    """The case of known inputs; a step that is run names them all as its own."""
-
-    def value(step: Step | None) -> float:
-        assert step is not None and step.figure is not None
-        return float(step.figure)
-
-    device = None
-    if spd and inputs.lead is not None:
-        device = Varistor(*map(value, inputs.bound)) if bound else Varistor(*map(value, inputs.law))
-    case = SurgeCase(
-        value(inputs.length),
-        value(inputs.cable),
-        device,
-        value(inputs.lead) if device else 0.5,
-        surge_v=value(inputs.surge),
-        second_spd=device if second else None,
-        second_lead_m=model_value("second-lead-m"),
-        vehicle="varistor" if varistor else "open",
-    )
-    return case if varistor else case_for_peaks(case)
-
-
 def case_at(
     workings: Workings,
     installation: Installation,
@@ -542,33 +598,13 @@ def case_at(
     is not known.
     """
     way = surge_device(installation)
-    wanted = [
-        ("length", circuit.name),
-        ("charging-cable-length", point.name),
-        ("surge-voltage", point.name),
-    ]
-    if spd and way is not None:
-        wanted += [
-            (name, way.name)
-            for name in (
-                "spd-lead-length",
-                "spd-coefficient",
-                "spd-exponent",
-                "spd-series-resistance",
-                "spd-power-coefficient",
-                "spd-power-exponent",
-            )
-        ]
-    steps = [workings.find(*name) for name in wanted]
-    known = [step for step in steps if step is not None and step.value is not None]
-    if len(known) < len(wanted) or (spd and way is None):
+    if spd and way is None:
         return None
-    length, cable, voltage, *own = known
-    return case_of_inputs(
-        Inputs(length, cable, voltage, own[0] if own else None, tuple(own[1:4]), tuple(own[4:])),
-        spd,
-        bound=bound,
-    )
+    mode = main_mode(installation, circuit, point, way)
+    loop = loop_of(workings.find, installation, circuit, point, way if spd else None, mode)
+    if loop is None or loop.gone or not all(step.known for step in loop.steps(bound=True)):
+        return None
+    return case_of_loop(loop, bound=bound)
 
 
 @topic
@@ -577,6 +613,11 @@ def surge_work(book: Book) -> None:
     way = surge_device(book.installation)
     if way is not None:
         laws(book, way)
+        # by all that any circuit has: a path is written once
+        modes = {
+            mode: None for circuit in book.installation.circuits for mode in surge_modes(circuit)
+        }
+        paths_of_device(book, way, tuple(modes))
     for circuit in each(book.installation.circuits):
         for point in book.installation.points_of(circuit):
             at_the_point(book, circuit, point)
