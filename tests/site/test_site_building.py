@@ -5,7 +5,6 @@ guide.
 from __future__ import annotations
 
 import os
-import shutil
 import signal
 import subprocess
 import sys
@@ -13,27 +12,22 @@ from hashlib import sha256
 from pathlib import Path
 
 import pytest
+from small_project import made_small_project
 
 from firstway.files.folders import ROOM_PREFIX
 from firstway.site.building import build
 
-USED = ("content", "diagrams", "quiz", "mkdocs.yml")
-
 
 @pytest.fixture(scope="module")
-def project(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A copy of everything a build reads, to be broken freely."""
-    copy = tmp_path_factory.mktemp("project")
-    for name in USED:
-        source = root / name
-        (
-            shutil.copytree(source, copy / name)
-            if source.is_dir()
-            else shutil.copy(source, copy / name)
-        )
-    theme = Path("tools/firstway/site/theme")
-    shutil.copytree(root / theme, copy / theme)
-    return copy
+def project(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Everything a build reads, to be broken freely."""
+    return made_small_project(tmp_path_factory.mktemp("project") / "small")
+
+
+@pytest.fixture
+def nothing_kept(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every page is made anew."""
+    monkeypatch.setenv("FIRSTWAY_CACHE", "")
 
 
 @pytest.fixture(scope="module")
@@ -73,7 +67,7 @@ def test_build__replaces_an_older_guide_and_leaves_nothing_beside_it(
 
 @pytest.mark.parametrize("interruption", [KeyboardInterrupt, MemoryError, SystemExit])
 def test_build__interrupted_leaves_the_old_guide_whole(
-    whole: Path, project: Path, interruption: type[BaseException]
+    whole: Path, project: Path, interruption: type[BaseException], nothing_kept: None
 ) -> None:
     before = state(whole)
 
@@ -89,7 +83,7 @@ def test_build__interrupted_leaves_the_old_guide_whole(
 
 @pytest.mark.skipif(os.name == "nt", reason="Windows has no such signal")
 def test_build__told_to_end_leaves_the_old_guide_whole(
-    whole: Path, project: Path, root: Path
+    whole: Path, project: Path, root: Path, nothing_kept: None
 ) -> None:
     before = state(whole)
     program = (

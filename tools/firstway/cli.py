@@ -387,7 +387,7 @@ def _pack(arguments: argparse.Namespace) -> int:
 
 
 def _preview(arguments: argparse.Namespace) -> int:
-    from firstway.site.building import preview
+    from firstway.site.making import preview
 
     problems = preview(ROOT)
     if problems:

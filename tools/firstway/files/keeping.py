@@ -7,6 +7,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
@@ -14,6 +15,7 @@ from typing import Any, TypeVar
 
 from firstway.files.disk import bytes_of_file, put_bytes
 from firstway.files.folders import cache_folder
+from firstway.files.reads import note_read, noting_reads
 
 _Thing = TypeVar("_Thing")
 LARGEST_KEPT = 64_000_000
@@ -38,7 +40,7 @@ def program_digest() -> str:
     """
     folder = Path(__file__).resolve().parents[1]
     return digest_of_files(
-        path for path in folder.rglob("*") if path.suffix in (".py", ".csv", ".js")
+        path for path in folder.rglob("*") if path.suffix != ".pyc" and path.is_file()
     )
 
 
@@ -51,30 +53,68 @@ def kept(
     data: Callable[[_Thing], Any],
     thing: Callable[[Any], _Thing],
     program: str | None = None,
+    stands: Callable[[str], str] | None = None,
 ) -> _Thing:
     """What `make` gives: from the cache folder where it was made from the same, else made now.
 
     One file stands for `name` among its `kind`, so that what changes often does not fill the
-    folder. `on` is everything the thing hangs on beside the program; `program` is the digest of
-    that part of it which matters, where it is not the whole. `data` gives plain data of a thing,
-    None for one that is not to be kept; `thing` gives the thing of such data. What was cut, or put
-    there by others, or is no such data is made anew.
+    folder. `on` is everything the thing hangs on beside the program and what `make` notes as read
+    (`files/reads.py`); `stands` tells how such a part stands now, and goes with what notes any.
+    `program` is the digest of that part of the program which matters, where it is not the whole.
+    `data` gives plain data of a thing, None for one that is not to be kept; `thing` gives the thing
+    of such data. What was cut, or put there by others, or is no such data is made anew.
     """
-    place = _place(kind, name)
-    if place is None:
-        return make()
-    key = _digest(f"{program_digest() if program is None else program} {on}")
-    found = _read(place)
-    if isinstance(found, dict) and found.get("key") == key:
+    found = recalled(kind, name, on, program)
+    if isinstance(found, dict):
         try:
-            return thing(found["data"])
+            reads = dict(found["reads"])
+            if stands is None or all(stands(part) == was for part, was in reads.items()):
+                note_read(*reads)
+                return thing(found["data"])
         except (TypeError, LookupError, ValueError, AttributeError):
             pass
-    made = make()
+    with noting_reads() as noted:
+        made = make()
     plain = data(made)
     if plain is not None:
-        _write(place, {"key": key, "data": plain})
+        reads = {part: stands(part) if stands else "" for part in noted}
+        remember(kind, name, on, {"data": plain, "reads": reads}, program)
     return made
+
+
+def recalled(kind: str, name: str, on: str, program: str | None = None) -> Any:
+    """What was remembered under a name and rests on the same; None where nothing was."""
+    place = _place(kind, name)
+    found = place and _read(place)
+    if not place or not isinstance(found, dict) or found.get("key") != _key(on, program):
+        return None
+    _USED.add(place)
+    return found.get("kept")
+
+
+def remember(kind: str, name: str, on: str, data: Any, program: str | None = None) -> None:
+    """Keep plain data under a name; `on` is what it rests on."""
+    place = _place(kind, name)
+    if place is not None:
+        _USED.add(place)
+        _write(place, {"key": _key(on, program), "kept": data})
+
+
+def forget_unused(*kinds: str) -> None:
+    """Take away what of these kinds this run neither made nor used: pages that are no more."""
+    folder = cache_folder()
+    places = (place for kind in kinds if folder for place in (folder / kind).glob("*.json"))
+    for place in places:
+        if place not in _USED:
+            with suppress(OSError):
+                place.unlink()
+
+
+_USED: set[Path] = set()
+
+
+def _key(on: str, program: str | None) -> str:
+    return _digest(f"{program_digest() if program is None else program} {on}")
 
 
 def _place(kind: str, name: str) -> Path | None:

@@ -16,6 +16,7 @@ _READING = ("symbols.md", "colours.md")
 
 Contents = list[Any]
 """Paths of pages, and titles with the contents below them."""
+JOBS = "jobs/index.md"
 
 
 def contents(by_author: Contents, project: Project, sheets: Sequence[PageSheet]) -> Contents:
@@ -31,20 +32,24 @@ def contents(by_author: Contents, project: Project, sheets: Sequence[PageSheet])
     return [*entries[:-1], *_made(project, sheets), *entries[-1:]]
 
 
+def is_of_a_job(path: str) -> bool:
+    """Whether a page is one of a job's own: they stand in each other's contents and in nobody
+    else's, or every page would grow with the number of jobs.
+    """
+    return path.startswith("jobs/") and path != JOBS
+
+
 def _made(project: Project, sheets: Sequence[PageSheet]) -> Contents:
     """Jobs, quizzes, boards, decisions, cards, teaching and reference, where there are any."""
 
     def below(*folders: str) -> list[str]:
         return [sheet.path for sheet in sheets if sheet.path.startswith(folders)]
 
-    jobs = [
-        {job.installation.title: below(f"jobs/{job.installation.name}/")} for job in project.jobs
-    ]
     quizzes = [{sheet.title: sheet.path} for sheet in sheets if sheet.path.startswith("quizzes/")]
     by_tutors = [page.path for page in pages_in(project, TUTORS)]
     tutors = [*below(_TEACHING), *by_tutors, *below(TUTORS)]
     return [
-        *_titled("Jobs", ["jobs/index.md", *jobs]),
+        *_titled("Jobs", [JOBS]),
         *_titled("Quizzes", quizzes),
         *_titled("Boards with a mistake", in_tens(below("mistakes/"))),
         *_titled("Decisions", _folder(project, REFRESH)),

@@ -5,7 +5,7 @@ speak of.
 from __future__ import annotations
 
 from collections.abc import Callable
-from importlib.metadata import files
+from importlib.metadata import distribution
 from pathlib import Path
 from shutil import copyfile
 
@@ -45,7 +45,9 @@ def _icon_licences() -> dict[str, Path]:
 
 
 def _installed(wanted: Callable[[tuple[str, ...]], bool]) -> Path:
-    for each in files(THEME) or ():
-        if wanted(each.parts):
-            return Path(str(each.locate()))
+    theme = distribution(THEME)
+    for line in (theme.read_text("RECORD") or "").splitlines():  # as paths they take a second
+        name = line.split(",")[0]
+        if "LICENSE" in name and wanted(tuple(name.split("/"))):
+            return Path(str(theme.locate_file(name)))
     raise FileNotFoundError(f"a licence of {THEME}")

@@ -15,15 +15,17 @@ from mkdocs.exceptions import PluginError
 from mkdocs.livereload import LiveReloadServer
 from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure import StructureItem
-from mkdocs.structure.files import File, Files
-from mkdocs.structure.nav import Navigation
+from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.nav import Navigation, Section
 from mkdocs.structure.pages import Page
+from mkdocs.utils.templates import TemplateContext
 
 from firstway.drawing.ink import page_stylesheet
 from firstway.drawing.svg import widths_stylesheet
 from firstway.files.disk import bytes_of_file, published_problems
+from firstway.files.reads import note_read
 from firstway.pages.chapters.safe_markup import running_markup
-from firstway.pages.contents import contents, is_one_sheet, stands_alone
+from firstway.pages.contents import JOBS, contents, is_of_a_job, is_one_sheet, stands_alone
 from firstway.pages.gathering import GatheringProgress, gathered, quiet
 from firstway.pages.made_pages import made_pages
 from firstway.pages.reference.tables_pages import table_files
@@ -55,6 +57,8 @@ class FirstwayPlugin(BasePlugin):
     project: Project
     made: dict[str, PageSheet]
     hand_written: dict[str, PageSheet]
+    previewing = False
+    finished = alone = ""  # the page that was made last, and the same as one file
 
     def on_startup(self, *, command: str, dirty: bool) -> None:
         # Its presence tells mkdocs to keep this object through every rebuild of a preview.
@@ -90,7 +94,8 @@ class FirstwayPlugin(BasePlugin):
         self.made = {sheet.path: sheet for sheet in made}
         self.hand_written = {sheet.path: sheet for sheet in written}
         for sheet in made:
-            files.append(File.generated(config, sheet.path, content=sheet.markdown))
+            apart = {"inclusion": InclusionLevel.NOT_IN_NAV} if is_of_a_job(sheet.path) else {}
+            files.append(File.generated(config, sheet.path, content=sheet.markdown, **apart))
         made_assets = (
             (INKS_PATH, page_stylesheet() + widths_stylesheet()),
             (QUIZ_SCRIPT, practice_script()),
@@ -102,11 +107,43 @@ class FirstwayPlugin(BasePlugin):
 
     def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> Navigation:
         for item in _items_below(nav.items):
-            # Titles of pages come from their heads, below; what mkdocs.yml or the jobs name is told
-            # here.
+            # The theme prints titles as they are: those of mkdocs.yml, and those of heads.
             if vars(item).get("title"):
                 item.title = escape(item.title)
+        for page in (file.page for file in files.documentation_pages()):
+            title = self.sheet(page).title
+            if title and not vars(page).get("title"):
+                page.title = escape(title)
+        self._of_jobs = dict(self._navigations(nav, files))
         return nav
+
+    def _navigations(self, nav: Navigation, files: Files) -> Iterator[tuple[str, Navigation]]:
+        """For each job the contents with its own pages opened in them."""
+        folders: dict[str, list[Page]] = {}
+        for path in filter(is_of_a_job, self.made):
+            folders.setdefault(posixpath.dirname(path), []).append(files.src_uris[path].page)
+        for folder, pages in folders.items():
+            index = files.src_uris[JOBS].page
+            own = Section(pages[0].title, pages)
+            around = Section(index.parent.title, [index, own])
+            own.parent = around
+            for page, before, after in zip(pages, [None, *pages], [*pages[1:], None]):
+                page.parent, page.previous_page, page.next_page = own, before, after
+            of_job = Navigation(
+                [around if each is index.parent else each for each in nav.items], []
+            )
+            of_job.homepage = nav.homepage
+            yield folder, of_job
+
+    def nav_of(self, page: Page, nav: Navigation) -> Navigation:
+        """The contents that stand beside a page."""
+        return self._of_jobs.get(posixpath.dirname(page.file.src_uri), nav)
+
+    def on_page_context(
+        self, context: TemplateContext, *, page: Page, config: MkDocsConfig, nav: Navigation
+    ) -> TemplateContext:
+        context["nav"] = self.nav_of(page, nav)
+        return context
 
     def on_page_markdown(
         self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files
@@ -156,40 +193,37 @@ class FirstwayPlugin(BasePlugin):
                 "md-content__inner md-typeset", "md-content__inner md-typeset one-sheet", 1
             )
         whole = with_buttons(whole.replace('="{root}', f'="{way}'))
-        return (
-            self.with_one_file(whole, page, way, Path(config.site_dir))
-            if stands_alone(page.file.src_uri, self.project)
-            else whole
-        )
+        self.alone = ""
+        if stands_alone(page.file.src_uri, self.project):
+            whole = self.with_one_file(whole, page, way)
+        self.finished = whole
+        return whole
 
     def tidied(self, html: str) -> str:
         """What the theme wrote. A preview reloads itself by a script of the server, which a policy
         would refuse.
         """
         whole = accessible(without_indentation(html))
-        return whole if getattr(self, "previewing", False) else guarded_page(whole)
+        return whole if self.previewing else guarded_page(whole)
 
-    def with_one_file(self, whole: str, page: Page, way: str, site: Path) -> str:
-        """Writes the page as one file beside the guide's folders, and gives the page with a link to
-        it.
-        """
-        target = site / one_file_path_of(page.url)
-        target.parent.mkdir(parents=True, exist_ok=True)
+    def with_one_file(self, whole: str, page: Page, way: str) -> str:
+        """Makes the page as one file, and gives the page with a link to it."""
         title, description = (str(page.meta.get(key, "")) for key in ("title", "description"))
-        target.write_text(
-            one_file(
-                whole, unescape(title), unescape(description), page_stylesheet(""), self.asset
-            ),
-            encoding="utf-8",
-            newline="\n",
+        self.alone = one_file(
+            whole, unescape(title), unescape(description), page_stylesheet(""), self.asset
         )
         before, end, after = whole.rpartition("</article>")
         return f"{before}{one_file_link(one_file_path_of(page.url), way)}{end}{after}"
+
+    def place_alone(self, page: Page, site: str) -> Path:
+        """Where the page as one file stands."""
+        return Path(site) / one_file_path_of(page.url)
 
     def asset(self, path: str) -> bytes:
         """A file of content/, or the script of quizzes, for a page that stands alone."""
         if path == QUIZ_SCRIPT:
             return practice_script().encode()
+        note_read(f"file content/{path}")
         content, problems = bytes_of_file(self.root / "content" / path, f"content/{path}")
         if problems:
             raise PluginError("\n".join(map(str, problems)))
@@ -202,7 +236,7 @@ class FirstwayPlugin(BasePlugin):
 
     @event_priority(-200)  # after the search index was written and made a script
     def on_post_build(self, *, config: MkDocsConfig) -> None:
-        if not getattr(self, "previewing", False):
+        if not self.previewing:
             made_lean(Path(config.site_dir))
             put_licences(Path(config.site_dir))
 

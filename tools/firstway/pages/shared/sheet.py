@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from hashlib import sha256
 
 from firstway.rendering.html import Markup
 
@@ -24,6 +25,12 @@ class PageSheet:
     markdown: str
     parts: Mapping[str, Markup] = field(default_factory=dict)
     description: str = ""
+
+    @property
+    def digest(self) -> str:
+        """The whole page as one number."""
+        whole = (self.path, self.title, self.markdown, self.description, sorted(self.parts.items()))
+        return sha256(repr(whole).encode()).hexdigest()
 
 
 # At the head of a page the search leaves out: its headings repeat from job to job and would bury

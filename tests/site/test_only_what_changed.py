@@ -1,0 +1,198 @@
+"""A build makes only what changed, and what it leaves is to the byte what a clean build makes."""
+
+from __future__ import annotations
+
+import os
+import random
+import re
+import shutil
+from collections.abc import Callable
+from hashlib import sha256
+from pathlib import Path
+
+import pytest
+from small_project import JOB, made_small_project
+
+from firstway.site import making
+from firstway.site.building import build
+
+
+@pytest.fixture(scope="module")
+def built_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A project with its guide, and beside it the folder of what is kept."""
+    folder = tmp_path_factory.mktemp("built")
+    made_small_project(folder / "project")
+    os.environ["FIRSTWAY_CACHE"], before = str(folder / "kept"), os.environ.get("FIRSTWAY_CACHE")
+    try:
+        assert build(folder / "project", folder / "site") == []
+    finally:
+        os.environ.pop("FIRSTWAY_CACHE")
+        if before is not None:
+            os.environ["FIRSTWAY_CACHE"] = before
+    return folder
+
+
+@pytest.fixture
+def built(built_once: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A copy of it, to be changed."""
+    shutil.copytree(built_once, tmp_path / "built")
+    monkeypatch.setenv("FIRSTWAY_CACHE", str(tmp_path / "built" / "kept"))
+    assert build(tmp_path / "built" / "project", tmp_path / "built" / "site") == []
+    return tmp_path / "built"
+
+
+def state(folder: Path) -> dict[str, str]:
+    return {
+        path.relative_to(folder).as_posix(): sha256(path.read_bytes()).hexdigest()
+        for path in folder.rglob("*")
+        if path.is_file()
+    }
+
+
+def written(built: Path) -> list[str]:
+    """What the next build writes anew."""
+    told: list[str] = []
+    assert build(built / "project", built / "site", told.append) == []
+    return [each.removeprefix("writing ") for each in told if each.startswith("writing ")]
+
+
+def put(built: Path, name: str, old: str, new: str) -> None:
+    path = built / "project" / name
+    text = path.read_text(encoding="utf-8")
+    # of words alone: a text in quotes would be cut
+    changed = re.sub(rf"{old}(?=[\w<#])" if old.endswith(": ") else old, new, text, count=1)
+    assert changed != text, (name, old)
+    path.write_text(changed, encoding="utf-8")
+
+
+def clean(built: Path, monkeypatch: pytest.MonkeyPatch) -> dict[str, str]:
+    monkeypatch.setenv("FIRSTWAY_CACHE", str(built / "other"))
+    assert build(built / "project", built / "clean") == []
+    made = state(built / "clean")
+    shutil.rmtree(built / "other")
+    shutil.rmtree(built / "clean")
+    monkeypatch.setenv("FIRSTWAY_CACHE", str(built / "kept"))
+    return made
+
+
+def test_build__unchanged_makes_nothing(built: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(making, "guide_written", lambda *_: pytest.fail("something was made"))
+    assert build(built / "project", built / "site") == []
+
+
+def test_build__a_guide_that_was_touched_is_put_right(built: Path) -> None:
+    before = state(built / "site")
+    (built / "site" / "about.html").write_text("cut", encoding="utf-8")
+    (built / "site" / "index.html").unlink()
+    assert written(built) == [] and state(built / "site") == before
+
+
+def test_build__only_the_page_that_changed_is_written(built: Path) -> None:
+    put(built, "content/about.md", "# ", "# More ")
+    assert written(built) == ["about.md"]
+
+
+def test_build__what_was_kept_hides_no_problem(built: Path) -> None:
+    """The page that leads there did not change; where it leads to is gone."""
+    before = state(built / "site")
+    put(built, "content/about.md", "\n# ", "\n[one](cards/one.md)\n\n# ")
+    assert written(built) == ["about.md"]
+    after = state(built / "site")
+    (built / "project/content/cards/one.md").unlink()
+    for _ in range(2):
+        problems = [str(problem) for problem in build(built / "project", built / "site")]
+        assert any("content/about.md:" in each and "leads nowhere" in each for each in problems)
+        assert state(built / "site") == after != before
+
+
+def a_job(built: Path, draw: random.Random) -> None:
+    path = built / "project" / "diagrams" / f"{JOB}.yaml"
+    text = path.read_text(encoding="utf-8")
+    found = draw.choice(list(re.finditer(r"length_m: ([\d.]+)", text)))
+    longer = f"{text[: found.start(1)]}{float(found[1]) + 0.5:g}{text[found.end(1) :]}"
+    path.write_text(longer, encoding="utf-8")
+
+
+def a_title_of_a_job(built: Path, draw: random.Random) -> None:
+    put(built, f"diagrams/{JOB}.yaml", "title: ", f"title: {draw.choice(('New', 'Old'))} ")
+
+
+def a_page(built: Path, draw: random.Random) -> None:
+    put(built, "content/index.md", "# A small guide", f"# A small guide {draw.randrange(99)}")
+
+
+def a_head(built: Path, draw: random.Random) -> None:
+    put(built, "content/about.md", "title: ", f"title: {draw.randrange(99)} ")
+
+
+def a_new_page(built: Path, draw: random.Random) -> None:
+    (built / f"project/content/cards/new{draw.randrange(999)}.md").write_text(
+        "---\ntitle: New\ndescription: New.\n---\n# New\n", encoding="utf-8"
+    )
+
+
+def a_question(built: Path, draw: random.Random) -> None:
+    path = draw.choice(sorted((built / "project/quiz/bank").glob("*.yaml")))
+    put(built, path.relative_to(built / "project").as_posix(), "why: ", "why: Mind this. ")
+
+
+def a_word(built: Path, draw: random.Random) -> None:
+    put(built, "content/glossary.yaml", "meaning: ", f"meaning: In short {draw.randrange(9)}, ")
+
+
+def a_mistake(built: Path, draw: random.Random) -> None:
+    put(built, "diagrams/mistakes.yaml", "title: ", f"title: Again {draw.randrange(9)} ")
+
+
+def an_outcome(built: Path, draw: random.Random) -> None:
+    put(built, "quiz/outcomes.yaml", "title: ", f"title: Now {draw.randrange(9)} ")
+
+
+def a_style(built: Path, draw: random.Random) -> None:
+    name = draw.choice(("firstway.css", "one-file.css", "desk.css", "quiz.css"))
+    with (built / "project/content/assets" / name).open("a", encoding="utf-8") as file:
+        file.write(f"\n.new{draw.randrange(99)} {{ color: inherit }}\n")
+
+
+def the_theme(built: Path, draw: random.Random) -> None:
+    put(
+        built,
+        "tools/firstway/site/theme/partials/logo.html",
+        "<svg ",
+        f'<svg data-new="{draw.randrange(99)}" ',
+    )
+
+
+def the_settings(built: Path, draw: random.Random) -> None:
+    put(built, "mkdocs.yml", "copyright: ", f"copyright: {draw.randrange(99)} ")
+
+
+def a_recipe(built: Path, draw: random.Random) -> None:
+    put(built, "quiz/papers/small.yaml", "variants: 2", f"variants: {draw.choice((1, 3))}")
+
+
+EDITS: tuple[Callable[[Path, random.Random], None], ...] = (
+    *(a_job, a_title_of_a_job, a_page, a_head, a_new_page, a_question, a_word),
+    *(a_mistake, an_outcome, a_style, the_theme, the_settings, a_recipe),
+)
+
+
+@pytest.mark.parametrize("edits", [(a_job, a_head), (a_question, a_word)])
+def test_build__after_changes_is_what_a_clean_build_makes(
+    built: Path, edits: tuple[Callable[..., None], ...], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for edit in edits:
+        edit(built, random.Random(1))
+    assert build(built / "project", built / "site") == []
+    assert state(built / "site") == clean(built, monkeypatch)
+
+
+@pytest.mark.long
+def test_build__after_many_changes_is_what_a_clean_build_makes(
+    built: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    draw = random.Random(20)
+    for edit in [*EDITS, *draw.choices(EDITS, k=8)]:
+        edit(built, draw)
+        assert build(built / "project", built / "site") == [], edit.__name__
+        assert state(built / "site") == clean(built, monkeypatch), edit.__name__
