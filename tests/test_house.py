@@ -200,7 +200,8 @@ def test_locked_lists__hold_what_the_package_asks_for(
     from packaging.utils import canonicalize_name
 
     asked = [(each, build_list) for each in project["dependencies"]]
-    asked += [(each, test_list) for each in project["optional-dependencies"]["test"]]
+    extras = project["optional-dependencies"]
+    asked += [(each, test_list) for each in (*extras["test"], *extras["workers"])]
     for text, entries in asked:
         wanted = Requirement(text)
         version, _ = entries.get(canonicalize_name(wanted.name), (None, 0))
@@ -211,9 +212,9 @@ def test_locked_lists__hold_what_the_package_asks_for(
 def test_locked_lists__building_needs_no_test_library(project: dict, build_list: dict) -> None:
     from packaging.requirements import Requirement
 
-    tests_only = {
-        Requirement(each).name.lower() for each in project["optional-dependencies"]["test"]
-    }
+    extras = project["optional-dependencies"]
+    tests_only = {Requirement(each).name for each in (*extras["test"], *extras["workers"])}
+    tests_only = {name.lower() for name in tests_only}
     assert tests_only & set(build_list) == set()
 
 

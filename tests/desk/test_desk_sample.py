@@ -109,7 +109,7 @@ def test_papers_set_fast_are_the_papers_set_slowly(made: tuple[PaperKey, list[Po
                 edition=edition_line(key.edition),
                 public_key=public,
             )
-            assert slow in setting.page(code)
+            assert slow in setting.page(sheet)
 
 
 def test_the_report_finds_what_was_planted(made: tuple[PaperKey, list[Pool], str]) -> None:

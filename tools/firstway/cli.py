@@ -13,6 +13,7 @@ import os
 import sys
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -21,11 +22,14 @@ from firstway.choosing.completing import Completed, completed
 from firstway.files.disk import plain_name, put_new, put_text, text_of_file
 from firstway.files.folders import settle_noted_rooms
 from firstway.model.blank import blank_installation
-from firstway.model.read_copy import beside
+from firstway.model.read_copy import ReadClause, beside
 from firstway.model.reading import installation_from_yaml
 from firstway.problems import Problem, Problems, visible
 from firstway.rendering.figures import json_text
+from firstway.rendering.html import caution_line
 from firstway.rendering.report import as_data, findings_text, work_text
+from firstway.spreading.spread import spread
+from firstway.spreading.workers import Workers, local_workers, workers_named
 
 ROOT = Path(__file__).resolve().parents[2]
 DRAWN_VIEWS = ("single-line", "board", "wiring")
@@ -159,6 +163,7 @@ def _parser() -> argparse.ArgumentParser:
         ),
     )
     check.set_defaults(run=_check)
+    _with_workers(check)
     blank = commands.add_parser("blank", help="write an installation file to begin with")
     blank.add_argument("file", type=Path, metavar="FILE")
     blank.set_defaults(run=_blank)
@@ -208,6 +213,7 @@ def _parser() -> argparse.ArgumentParser:
         help="the desk's secret of another folder, to make the very same papers again",
     )
     paper.set_defaults(run=_paper)
+    _with_workers(paper)
     mark = commands.add_parser("mark", help="mark what a class handed in and say what it got wrong")
     mark.add_argument(
         "folder",
@@ -228,6 +234,36 @@ def _parser() -> argparse.ArgumentParser:
         ),
     )
     mark.set_defaults(run=_mark)
+    _with_workers(mark)
+    study = commands.add_parser(
+        "study", help="vary figures of an installation: what the checks say in each row"
+    )
+    study.add_argument("file", type=Path, metavar="FILE")
+    study.add_argument(
+        "--vary",
+        action="append",
+        required=True,
+        metavar="KEY=LOW..HIGH[/NUMBER]",
+        help=(
+            "a key such as circuits.NAME.route.1.length_m and the ends of its range, or values with"
+            " commas; given again, every pairing is a row"
+        ),
+    )
+    study.add_argument("--random", type=int, default=0, metavar="N", help="N rows at random")
+    study.add_argument("--seed", default="1", metavar="WORDS", help="other words, other rows")
+    study.add_argument(
+        "--steps",
+        default="",
+        metavar="ID:OF,...",
+        help="the steps to write, such as surge-at-vehicle:POINT; then no check is worked",
+    )
+    study.add_argument(
+        "--checks", default="", metavar="ID,...", help="the checks to make (default: all)"
+    )
+    study.add_argument("--chart", type=Path, metavar="FILE.svg", help="the first step, drawn")
+    study.add_argument("-o", "--out", type=Path, required=True, metavar="FILE.csv")
+    study.set_defaults(run=_study)
+    _with_workers(study)
     package = commands.add_parser(
         "package", help="write questions as a package of an open standard"
     )
@@ -254,6 +290,27 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
+def _with_workers(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--workers",
+        default="",
+        metavar="ADDRESS",
+        help=(
+            "a number of processes (default: one a core), or the address of a Dask cluster:"
+            " localhost:PORT or tls://HOST:PORT"
+        ),
+    )
+
+
+def _workers(arguments: argparse.Namespace) -> Workers:
+    if not arguments.workers:
+        return local_workers()
+    workers, problems = workers_named(arguments.workers)
+    if problems:
+        raise Problems(problems)
+    return workers
+
+
 def _test(arguments: argparse.Namespace) -> int:
     """Named here so that the usage lists it: tools/start.py runs it before it starts this
     program.
@@ -270,46 +327,74 @@ def _test(arguments: argparse.Namespace) -> int:
     )
 
 
-def _done(files: list[Path]) -> list[Completed]:
-    """Every file read, completed, worked and checked; all problems of all files at once."""
-    problems: list[Problem] = []
-    done: list[Completed] = []
-    for path in files:
-        text, found = text_of_file(path)
-        read, wrong = beside(path, visible(path.as_posix()))
-        installation = None
-        if not found:
-            installation, found = installation_from_yaml(
-                text, visible(path.as_posix()), plain_name(path)
-            )
-        if installation:
-            result, found = completed(installation)
-            done += [replace(result, read=read)] if result else []
-        problems += [*found, *wrong]
-    if problems:
-        raise Problems(problems)
+GivenFile = tuple[str, str, str, tuple[ReadClause, ...]]
+"""A file as any process may be given it: its text, its name as shown, the installation's, and what
+a reader noted beside it.
+"""
+
+
+def _part(path: Path) -> tuple[GivenFile, list[Problem]]:
+    text, found = text_of_file(path)
+    read, wrong = beside(path, visible(path.as_posix()))
+    return (text, visible(path.as_posix()), plain_name(path), read), [*found, *wrong]
+
+
+def _completed(part: GivenFile) -> tuple[Completed | None, list[Problem]]:
+    """A file completed, worked and checked, or all that is wrong with it."""
+    text, file, name, read = part
+    installation, problems = installation_from_yaml(text, file, name)
+    done = None
+    if installation:
+        done, problems = completed(installation)
+    return (replace(done, read=read) if done else None), problems
+
+
+def _done(path: Path) -> Completed:
+    part, problems = _part(path)
+    done, wrong = (None, []) if any(each.file == part[1] for each in problems) else _completed(part)
+    if done is None or problems:
+        raise Problems([*problems, *wrong])
     return done
 
 
+def checked(
+    levels: tuple[str, ...], as_json: bool, part: GivenFile
+) -> tuple[str | dict[str, Any], bool, list[Problem]]:
+    """What `check` prints of one file, and whether it found fail or danger; or what is wrong."""
+    done, problems = _completed(part)
+    if done is None:
+        return "", False, problems
+    told = as_data(done, levels) if as_json else findings_text(done, levels)
+    return told, any(finding.level in ("fail", "danger") for finding in done.findings), []
+
+
 def _work(arguments: argparse.Namespace) -> int:
-    done = _done([arguments.file])[0]
+    done = _done(arguments.file)
     _say(_json(as_data(done)) if arguments.json else work_text(done))
     return 0
 
 
 def _check(arguments: argparse.Namespace) -> int:
-    levels = _levels(arguments.only)
-    done = _done(arguments.files)
+    levels, by = _levels(arguments.only), _workers(arguments)
+    given = [_part(path) for path in arguments.files]
+    problems = [problem for _, found in given for problem in found]
+    # A file that could not be read has been told of; the others are looked at all the same.
+    readable = [part for part, found in given if all(each.file != part[1] for each in found)]
+    told, bad = [], False
+    for place, (words, own, wrong) in enumerate(
+        spread(partial(checked, levels, arguments.json), readable, by), 1
+    ):
+        _progress(f"file {place} of {len(given)}")
+        told.append(words)
+        bad, problems = bad or own, [*problems, *wrong]
+    _progress("")
+    if problems:
+        raise Problems(problems)
     if arguments.json:
-        data = [as_data(each, levels) for each in done]
-        _say(_json(data[0] if len(data) == 1 else data))
+        _say(_json(told[0] if len(told) == 1 else told))
     else:
-        _say("\n".join(findings_text(each, levels) for each in done))
-    return (
-        1
-        if any(finding.level in ("fail", "danger") for each in done for finding in each.findings)
-        else 0
-    )
+        _say("\n".join(map(str, told)))
+    return 1 if bad else 0
 
 
 def _levels(only: str) -> tuple[str, ...]:
@@ -340,7 +425,7 @@ def _draw(arguments: argparse.Namespace) -> int:
     from firstway.drawing.svg import standalone
     from firstway.drawing.wiring_diagram import wiring_diagram
 
-    done = _done([arguments.file])[0]
+    done = _done(arguments.file)
     draw = {"single-line": single_line, "board": board_front, "wiring": wiring_diagram}[
         arguments.view
     ]
@@ -351,6 +436,42 @@ def _draw(arguments: argparse.Namespace) -> int:
     found = put_text(arguments.out, svg)
     if found:
         raise Problems(found)
+    return 0
+
+
+def _study(arguments: argparse.Namespace) -> int:
+    from firstway.choosing.study import grid, rows_of_grid, sample, study_from
+    from firstway.desk.study_run import run_study
+
+    by = _workers(arguments)
+    (text, file, name, _), problems = _part(arguments.file)
+    installation, found = installation_from_yaml(text, file, name) if not problems else (None, [])
+    if installation is None:
+        raise Problems([*problems, *found])
+    study, varied, problems = study_from(
+        installation, text, arguments.vary, arguments.steps, arguments.checks, arguments.random
+    )
+    if problems:
+        raise Problems(problems)
+    number = arguments.random or rows_of_grid(varied)
+    values = sample(varied, number, arguments.seed) if arguments.random else grid(varied)
+    told, problems = run_study(
+        study,
+        varied,
+        values,
+        number,
+        not arguments.random,
+        arguments.out,
+        by,
+        _progress,
+        arguments.chart,
+    )
+    _progress("")
+    if problems:
+        raise Problems(problems)
+    _tell(f"{number} rows in {_shown(arguments.out)}.")
+    _tell("\n".join(visible(each) for each in told.sentences(installation, varied)))
+    _tell(caution_line(installation.edition))
     return 0
 
 
@@ -398,6 +519,7 @@ def _preview(arguments: argparse.Namespace) -> int:
 def _paper(arguments: argparse.Namespace) -> int:
     from firstway.desk.papers.making import coverage_lines, make_papers, sealed_since_before
 
+    by = _workers(arguments)
     count, problems = make_papers(
         ROOT,
         arguments.recipe,
@@ -406,6 +528,7 @@ def _paper(arguments: argparse.Namespace) -> int:
         secret_file=arguments.secret,
         seal_for=_seal_for(arguments.key) if arguments.key else None,
         progress=_progress,
+        by=by,
     )
     _progress("")
     if problems:
@@ -457,7 +580,7 @@ def _mark(arguments: argparse.Namespace) -> int:
     from firstway.desk.marking_run import mark_folder
     from firstway.desk.shared.times import clock, closing_time
 
-    unseal = None
+    unseal, by = None, _workers(arguments)
     closes, problems = closing_time(arguments.closes) if arguments.closes else ("", [])
     if arguments.key:
         key, found = private_key(arguments.key)
@@ -466,7 +589,7 @@ def _mark(arguments: argparse.Namespace) -> int:
     if problems:
         raise Problems(problems)
     run, problems = mark_folder(
-        ROOT, arguments.folder, unseal=unseal, closes=closes, progress=_progress
+        ROOT, arguments.folder, unseal=unseal, closes=closes, progress=_progress, by=by
     )
     _progress("")
     if run is None:

@@ -56,6 +56,17 @@ def completed(installation: Installation) -> tuple[Completed | None, list[Proble
 
     Gives problems (and None) where the installation is not worked yet or no size serves.
     """
+    log: dict[str, tuple[RowRead, ...]] = {}
+    case, problems = chosen_case(installation, log)
+    if case is None:
+        return None, problems
+    return Completed(case.installation, case, findings_of(case), log), []
+
+
+def chosen_case(
+    installation: Installation, log: dict[str, tuple[RowRead, ...]]
+) -> tuple[Case | None, list[Problem]]:
+    """The case with every size chosen, not worked yet; `log` is told what was rejected."""
     reason = not_worked_yet(installation)
     if reason:
         return None, [
@@ -69,7 +80,6 @@ def completed(installation: Installation) -> tuple[Completed | None, list[Proble
     problems = problems_of_wiring(installation)
     if problems:
         return None, problems
-    log: dict[str, tuple[RowRead, ...]] = {}
     served: list[Case] = []
     choices: tuple[Choose, ...] = (
         (with_nec_sizes,)
@@ -88,7 +98,7 @@ def completed(installation: Installation) -> tuple[Completed | None, list[Proble
         (each.told(log) for each in served if each.installation is installation),
         Case(installation, log),
     )
-    return Completed(installation, case, findings_of(case), log), []
+    return case, []
 
 
 Choose = Callable[

@@ -19,7 +19,9 @@ import io
 import os
 from collections.abc import Mapping, Sequence
 from contextlib import nullcontext
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
+from itertools import chain
 from pathlib import Path
 
 from firstway.desk.analysis.class_analysis import analysis_of
@@ -31,6 +33,7 @@ from firstway.desk.answers.handing_in import handed_in
 from firstway.desk.exports.results import results_files
 from firstway.desk.marking.marking_class import ClassMarks, Marked, class_marks, comparable
 from firstway.desk.papers.editions import LARGEST_OF_DESK, Editions, editions_in
+from firstway.desk.papers.key import PaperKey
 from firstway.desk.papers.making import PLACE, Progress
 from firstway.desk.papers.typed_tables import TYPED_FOLDER, TypedRow, edition_mark, typed_in
 from firstway.desk.shared.csv_tables import csv_text, safe_cell
@@ -40,7 +43,10 @@ from firstway.files.folders import room_in, settle_rooms
 from firstway.files.locking import alone_in
 from firstway.problems import Problem, Problems
 from firstway.quiz.shelf import shelf_from
+from firstway.spreading.spread import spread
+from firstway.spreading.workers import ONE_PROCESS, Workers
 
+_TOGETHER = 20  # pages of one part
 _MARKED, _CHANGES = "marked", "changes.csv"
 TO_CHOOSE = "two answers that differ: choose in corrections.csv"
 CHANGES_HEAD = (
@@ -103,6 +109,7 @@ def mark_folder(
     closes: str = "",
     pages: bool = True,
     progress: Progress = lambda text: None,
+    by: Workers = ONE_PROCESS,
 ) -> tuple[MarkingRun | None, list[Problem]]:
     """Mark everything in the folder that `paper` made. Gives the run, or why it could not begin;
     then nothing was written.
@@ -110,11 +117,17 @@ def mark_folder(
     Runs of one folder wait for each other: each tells what changed since the one before.
     """
     with alone_in(out) if out.is_dir() else nullcontext():
-        return _mark_folder(root, out, unseal, closes, pages, progress)
+        return _mark_folder(root, out, unseal, closes, pages, progress, by)
 
 
 def _mark_folder(
-    root: Path, out: Path, unseal: Unseal | None, closes: str, pages: bool, progress: Progress
+    root: Path,
+    out: Path,
+    unseal: Unseal | None,
+    closes: str,
+    pages: bool,
+    progress: Progress,
+    by: Workers,
 ) -> tuple[MarkingRun | None, list[Problem]]:
     settle_rooms(out)
     progress("reading the answers")
@@ -129,7 +142,7 @@ def _mark_folder(
     try:
         with room_in(out) as room:
             (room.new / _MARKED).mkdir()
-            _write(root, room.new / _MARKED, run, pages, progress)
+            _write(root, room.new / _MARKED, run, pages, progress, by)
             _record(out / _CHANGES, room.new / _CHANGES, run)
             room.put_in_place()
     except OSError as error:
@@ -189,7 +202,9 @@ def _read(out: Path, unseal: Unseal | None) -> tuple[_Desk | None, list[Problem]
     return _Desk(editions, corrections, answers, typed, [*aside, *wrong]), []
 
 
-def _write(root: Path, new: Path, run: MarkingRun, pages: bool, progress: Progress) -> None:
+def _write(
+    root: Path, new: Path, run: MarkingRun, pages: bool, progress: Progress, by: Workers
+) -> None:
     marks = run.marks
     (new / "marks.csv").write_text(marks_csv(marks), encoding="utf-8-sig", newline="")
     (new / "set-aside.txt").write_text(
@@ -204,15 +219,33 @@ def _write(root: Path, new: Path, run: MarkingRun, pages: bool, progress: Progre
     titles, drawn = chapter_titles(root), feedback_style(root)
     for folder in ("feedback", "results"):
         (new / folder).mkdir()
-    for place, own in enumerate(marks.marked, 1):
+    keys = {id(key): key for own in marks.marked for key in (own.key or marks.key,)}
+    each = list(keys)
+    several = [marks.marked[at : at + _TOGETHER] for at in range(0, len(marks.marked), _TOGETHER)]
+    parts = (
+        [(each.index(id(own.key or marks.key)), replace(own, key=None)) for own in part]
+        for part in several
+    )
+    texts = chain.from_iterable(
+        spread(partial(feedback_pages, list(keys.values()), drawn, titles), parts, by)
+    )
+    for place, (own, text) in enumerate(zip(marks.marked, texts, strict=True), 1):
         if place % 10 == 1 or place == len(marks.marked):
             progress(f"feedback {place} of {len(marks.marked)}")
         name = f"{marks.key.paper}-{own.code}-feedback.html"
-        (new / "feedback" / name).write_text(
-            feedback_html(own.key or marks.key, own, drawn, titles), encoding="utf-8", newline="\n"
-        )
+        (new / "feedback" / name).write_text(text, encoding="utf-8", newline="\n")
     for name, text in results_files(marks):
         (new / "results" / name).write_text(text, encoding="utf-8", newline="\n")
+
+
+def feedback_pages(
+    keys: Sequence[PaperKey],
+    style: str,
+    titles: Mapping[str, str],
+    several: Sequence[tuple[int, Marked]],
+) -> list[str]:
+    """The pages of a few learners, each with the place of the key that marked it."""
+    return [feedback_html(keys[place], own, style, titles) for place, own in several]
 
 
 def reports(marks: ClassMarks, style: str) -> dict[str, str]:

@@ -68,7 +68,7 @@ def sample_pages(root: Path, sources: Sources) -> tuple[dict[str, str], list[Pro
     pages: dict[str, str] = {
         "report.html": report_html(marks, analysis_of(marks), style),
         "marking-scheme.html": scheme_html(key, style),
-        f"paper-{SHOWN_PAPER}.html": setting.page(SHOWN_PAPER),
+        f"paper-{SHOWN_PAPER}.html": setting.page(key.sheets[SHOWN_PAPER]),
     }
     pages |= {
         f"feedback-{code}.html": feedback_html(key, own[code], feedback_style(root), titles)

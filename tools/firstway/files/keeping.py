@@ -6,8 +6,9 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Callable, Iterable
-from contextlib import suppress
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager, suppress
+from contextvars import ContextVar
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
@@ -20,6 +21,7 @@ from firstway.files.reads import note_read, noting_reads
 _Thing = TypeVar("_Thing")
 LARGEST_KEPT = 64_000_000
 _NO_DIGEST = b"-" * 64
+_KEEPS: ContextVar[bool] = ContextVar("whether anything is kept", default=True)
 _HEAD = b'{"digest":"' + _NO_DIGEST + b'","data":'
 
 
@@ -42,6 +44,21 @@ def program_digest() -> str:
     return digest_of_files(
         path for path in folder.rglob("*") if path.suffix != ".pyc" and path.is_file()
     )
+
+
+@contextmanager
+def nothing_kept() -> Iterator[None]:
+    """In here nothing is kept: for figures by the thousand that nobody asks for twice."""
+    before = _KEEPS.set(False)
+    try:
+        yield
+    finally:
+        _KEEPS.reset(before)
+
+
+def keeps() -> bool:
+    """Whether what is made now is kept."""
+    return _KEEPS.get() and cache_folder() is not None
 
 
 def kept(
@@ -119,7 +136,7 @@ def _key(on: str, program: str | None) -> str:
 
 def _place(kind: str, name: str) -> Path | None:
     folder = cache_folder()
-    return None if folder is None else folder / kind / f"{_digest(name)}.json"
+    return None if folder is None or not _KEEPS.get() else folder / kind / f"{_digest(name)}.json"
 
 
 def _digest(words: str) -> str:

@@ -68,7 +68,10 @@ def _client(address: str) -> Any:
         hint = "start its scheduler and workers first, or write a number of processes"
         raise _refused(f"no cluster answers at {address} ({error})", hint) from None
     try:
+        client.wait_for_workers(1, timeout=_PATIENCE_S)
         programs = client.run(program_digest)
+    except TimeoutError:
+        programs = {}
     except Exception as error:
         programs = {address: str(error)}
     wrong = [worker for worker, program in programs.items() if program != program_digest()]

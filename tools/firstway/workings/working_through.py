@@ -47,6 +47,20 @@ def workings_for_size(installation: Installation, of: str) -> Workings:
         return book.workings()
 
 
+def workings_for_surge(installation: Installation) -> Workings:
+    """Only what a surge rests on: no conductor's size is among it, so none need be chosen."""
+    if installation.rules == "nec":
+        return workings_of(installation)
+    with ground():
+        book = Book(installation, {})
+        _electrodes(book)
+        for circuit in each(installation.circuits):
+            cable.length(book, circuit.name, circuit.route)
+        surge_leads.devices(book)
+        surge.surge_work(book)
+        return book.workings()
+
+
 def _work(book: Book) -> None:
     _up_to_the_board(book)
     _circuits(book)

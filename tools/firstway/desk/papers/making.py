@@ -16,10 +16,12 @@ folder.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass, replace
+from functools import partial
 from hashlib import sha256
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
@@ -73,11 +75,14 @@ from firstway.quiz.paper.setting import SetQuestion, frame_of, paper_html, set_q
 from firstway.quiz.shelf import Shelf, shelf_from
 from firstway.rendering.figures import json_text
 from firstway.rendering.html import Markup, edition_line
+from firstway.spreading.spread import spread
+from firstway.spreading.workers import ONE_PROCESS, Workers
 
 Progress = Callable[[str], None]
 _MOST_VARIANTS = 8
 """Sets of figures of one question over a class: each is in the marking scheme, worked."""
 PLACE = "paper"
+_TOGETHER = 20  # papers of one part: each is little work once its questions are set
 
 
 @dataclass(frozen=True)
@@ -112,10 +117,11 @@ def make_papers(
     seal_for: SealFor | None = None,
     secret_file: Path | None = None,
     progress: Progress = lambda text: None,
+    by: Workers = ONE_PROCESS,
 ) -> tuple[int, list[Problem]]:
     """Write the papers of a class. Gives how many, or every problem; then nothing was written."""
     with alone_in(out) if out.is_dir() else nullcontext():
-        return _make_papers(root, recipe_file, class_file, out, seal_for, secret_file, progress)
+        return _make_papers(root, recipe_file, class_file, out, seal_for, secret_file, progress, by)
 
 
 def _make_papers(
@@ -126,6 +132,7 @@ def _make_papers(
     seal_for: SealFor | None,
     secret_file: Path | None,
     progress: Progress,
+    by: Workers,
 ) -> tuple[int, list[Problem]]:
     settle_rooms(out)
     recipe, learners, problems = _read(recipe_file, class_file)
@@ -158,7 +165,7 @@ def _make_papers(
     key = replace(key, public_key=public_key)
     try:
         with _room(out) as (room, new):
-            _write(root, new / PLACE, recipe, pools, key, learners, progress)
+            _write(root, new / PLACE, recipe, pools, key, learners, progress, by)
             _write_secret(new / PLACE / "desk" / SECRET_FILE, secret)
             keep_earlier(out / PLACE / "desk", new / PLACE / "desk", key)
             names = [PLACE, *_write_once(new, out, key)]
@@ -515,7 +522,7 @@ class Setting:
     def __init__(
         self, key: PaperKey, pools: Sequence[Pool], introduction: str, style: str, script: str
     ) -> None:
-        self.key, self.style, self.script = key, style, script
+        self.title, self.style, self.script = key.title, style, script
         self.pools = {pool.question.id: pool for pool in pools}
         self.frame = frame_of(
             key.title,
@@ -527,15 +534,22 @@ class Setting:
         )
         self.set: dict[tuple[str, str], SetQuestion] = {}
 
-    def page(self, code: str) -> Markup:
+    def for_others(self, sheets: Iterable[LearnerSheet]) -> Setting:
+        """With every version set that these ask for, and nothing of the key: as another process may
+        be given it.
+        """
+        for pair in dict.fromkeys(pair for sheet in sheets for pair in sheet.asked):
+            self.question(*pair)
+        self.pools = {}
+        return self
+
+    def page(self, sheet: LearnerSheet) -> Markup:
         """One learner's paper: a whole page without any key."""
-        sheet = self.key.sheets[code]
-        body = paper_html(
-            self.frame, [self.question(*pair) for pair in sheet.asked], code, sheet.issue
-        )
+        questions = [self.question(*pair) for pair in sheet.asked]
+        body = paper_html(self.frame, questions, sheet.code, sheet.issue)
         return page_html(
-            f"{self.key.title}: {code}",
-            Markup("<h1>{}</h1>\n{}").format(visible(self.key.title), body),
+            f"{self.title}: {sheet.code}",
+            Markup("<h1>{}</h1>\n{}").format(visible(self.title), body),
             self.style,
             script=self.script,
         )
@@ -548,6 +562,11 @@ class Setting:
         return self.set[id_, version]
 
 
+def pages_of(setting: Setting, sheets: Sequence[LearnerSheet]) -> list[str]:
+    """The papers of a few learners."""
+    return [setting.page(sheet) for sheet in sheets]
+
+
 def _write(
     root: Path,
     new: Path,
@@ -556,17 +575,22 @@ def _write(
     key: PaperKey,
     learners: Sequence[Learner],
     progress: Progress,
+    by: Workers,
 ) -> None:
     setting = Setting(
         key, pools, recipe.introduction, paper_style(page_style(root)), slim_script(paper_script())
     )
     for folder in ("hand-out", "desk"):
         (new / folder).mkdir(parents=True)
-    for place, learner in enumerate(learners, 1):
+    sheets = [key.sheets[learner.code] for learner in learners]
+    several = (sheets[at : at + _TOGETHER] for at in range(0, len(sheets), _TOGETHER))
+    set_for_all = partial(pages_of, setting.for_others(sheets))
+    pages = chain.from_iterable(spread(set_for_all, several, by))
+    for place, (learner, page) in enumerate(zip(learners, pages, strict=True), 1):
         if place % 10 == 1 or place == len(learners):
             progress(f"paper {place} of {len(learners)}")
         (new / "hand-out" / f"{recipe.id}-{learner.code}.html").write_text(
-            setting.page(learner.code), encoding="utf-8", newline="\n"
+            page, encoding="utf-8", newline="\n"
         )
     (new / "desk" / KEY).write_text(text_of_key(key), encoding="utf-8", newline="\n")
     (new / "desk" / PICTURES_FILE).write_text(text_of_pictures(key), encoding="utf-8", newline="\n")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Sequence
 
 from firstway.problems import Problem, visible
@@ -14,6 +15,7 @@ MOST_ROWS = 50_000
 MOST_COLUMNS = 1_000
 _FORMULAS = ("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 """Signs that begin a formula, in both widths."""
+_FIGURE = re.compile(r"-\d+(\.\d+)?(e-?\d+)?", re.ASCII)  # a number is no formula
 CsvRow = tuple[int, list[str]]
 
 
@@ -76,4 +78,5 @@ def csv_text(rows: Iterable[Sequence[str]]) -> str:
 def safe_cell(text: str) -> str:
     """One such cell."""
     shown = visible(text)
-    return f"'{shown}" if shown.startswith(_FORMULAS) else shown
+    hidden = shown.startswith(_FORMULAS) and not _FIGURE.fullmatch(shown)
+    return f"'{shown}" if hidden else shown

@@ -13,7 +13,7 @@ from typing import Any
 from firstway.calculations import surge, surge_parts, surge_running
 from firstway.calculations.surge import Refused, SurgeCase, SurgeRun
 from firstway.calculations.surge_running import surge_run
-from firstway.files.keeping import digest_of_files, kept
+from firstway.files.keeping import digest_of_files, keeps, kept
 from firstway.frozen import dataclass
 from firstway.workings.surge.model import model_value, surge_model
 
@@ -54,12 +54,13 @@ def case_for_peaks(case: SurgeCase) -> SurgeCase:
     return replace(case, window_s=model_value("peak-window-us") * 1e-6)
 
 
-@cache
+@lru_cache(maxsize=5000)
 def run_of(case: SurgeCase) -> KeptRun | Refused:
     """The peaks of a case, from memory, the cache folder or the solver."""
 
     def make() -> KeptRun | Refused:
-        waves_of(case)  # kept beside the peaks: the run is there anyway
+        if keeps():
+            waves_of(case)  # kept beside the peaks: the run is there anyway
         run = _run(case)
         return run if isinstance(run, Refused) else _peaks(run)
 
@@ -74,7 +75,7 @@ def run_of(case: SurgeCase) -> KeptRun | Refused:
     )
 
 
-@cache
+@lru_cache(maxsize=200)
 def waves_of(case: SurgeCase) -> KeptWaves | Refused:
     """The waves of a case; read only where something is drawn, for they are a hundred
     times longer.

@@ -1,0 +1,141 @@
+"""Desk: a study worked by several processes and written as a table, whole or not at all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from functools import partial
+from itertools import islice
+from pathlib import Path
+
+from firstway.choosing.study import Study, StudyRow, VariedKey, rows, steps_of_study
+from firstway.desk.papers.making import Progress
+from firstway.desk.shared.csv_tables import csv_text
+from firstway.desk.study_told import StudyTold
+from firstway.drawing.chart import Axis, Chart, ChartLine, chart, nice_top
+from firstway.drawing.svg import standalone
+from firstway.files.folders import room_for
+from firstway.problems import Problem
+from firstway.rendering.figures import digits
+from firstway.rendering.html import edition_line
+from firstway.spreading.spread import spread
+from firstway.spreading.workers import Workers
+from firstway.workings.shared.step import Step
+
+_TOGETHER = 16  # rows of one part: little work each
+_BANDS = 200
+
+
+def run_study(
+    study: Study,
+    varied: Sequence[VariedKey],
+    values: Iterable[tuple[str, ...]],
+    number: int,
+    in_order: bool,
+    out: Path,
+    by: Workers,
+    progress: Progress,
+    chart_file: Path | None = None,
+) -> tuple[StudyTold, list[Problem]]:
+    """Write the table, and a chart of the first step where one is asked for, and tell what they
+    show. `in_order`: values rise from row to row, so that it can be said where a verdict turns.
+    """
+    steps = steps_of_study(study)
+    told = StudyTold(study, steps, in_order)
+    curve = _Envelope(varied[0])
+    heads = (*study.paths, "refused", *map(_head, steps), *study.checks)
+    places = [path for path in (out, chart_file) if path is not None]
+    problems = [
+        Problem(path.as_posix(), 0, "this is a folder, not a file", "name a file in it")
+        for path in places
+        if path.is_dir()
+    ]
+    if chart_file and not steps:
+        hint = "name one with --steps ID:OF"
+        problems.append(Problem("--chart", 0, "there is no step to draw", hint))
+    if problems:
+        return told, problems
+    try:
+        with room_for(out) as room:
+            with open(room.fresh, "w", encoding="utf-8-sig", newline="") as table:
+                table.write(csv_text([heads]))
+                for several in spread(partial(rows, study), _parts(values), by):
+                    table.write(csv_text(_cells(study, row) for row in several))
+                    for row in several:
+                        told.row(row)
+                        if row[2] and row[2][0] is not None:
+                            curve.add(float(row[0][0]), row[2][0])
+                    progress(f"row {told.rows} of {number}")
+            if chart_file:
+                with room_for(chart_file) as beside:
+                    beside.fresh.write_text(curve.drawn(study, steps[0]), encoding="utf-8")
+                    beside.put_in_place()
+            room.put_in_place()
+    except OSError as error:
+        what = f"it cannot be written ({error.strerror})"
+        return told, [Problem(out.as_posix(), 0, what, "check the folder and its permissions")]
+    return told, []
+
+
+def _parts(values: Iterable[tuple[str, ...]]) -> Iterator[list[tuple[str, ...]]]:
+    rest = iter(values)
+    while part := list(islice(rest, _TOGETHER)):
+        yield part
+
+
+def _head(step: Step) -> str:
+    return f"{step.identity} in {step.unit}" if step.unit else step.identity
+
+
+def _cells(study: Study, row: StudyRow) -> Sequence[str]:
+    values, refused, figures, levels = row
+    shown = ["unknown" if figure is None else digits(figure) for figure in figures]
+    return (
+        *values,
+        refused,
+        *(shown or [""] * len(study.steps)),
+        *(levels.get(check, "") for check in study.checks),
+    )
+
+
+class _Envelope:
+    """The least and the greatest of the first step at each value of the first key, in narrow bands
+    where the values are many.
+    """
+
+    def __init__(self, varied: VariedKey) -> None:
+        ends = [float(value) for value in varied.values] or [varied.low, varied.high]
+        few = 0 < len(varied.values) <= _BANDS
+        self.low, self.high = min(ends), max(ends)
+        self.width = 0.0 if few else (self.high - self.low) / _BANDS
+        self.least: dict[float, float] = {}
+        self.most: dict[float, float] = {}
+
+    def add(self, x: float, y: float) -> None:
+        if self.width:
+            x = self.low + self.width * round((x - self.low) / self.width)
+        self.least[x], self.most[x] = min(y, self.least.get(x, y)), max(y, self.most.get(x, y))
+
+    def drawn(self, study: Study, step: Step) -> str:
+        curves = {"greatest": self.most, "least": self.least}
+        if self.least == self.most:
+            curves = {step.title: self.most}
+        values = [value for curve in curves.values() for value in curve.values()] or [0.0]
+        title = f"{step.title} of {step.of}"
+        told = f"{min(values):.6g} to {max(values):.6g} {step.unit}".strip()
+        what = Chart(
+            title,
+            f"{title} against {study.paths[0]} from {self.low:g} to {self.high:g}: {told}."
+            f" {edition_line(step.edition)}",
+            Axis(study.paths[0], self.low, max(self.high, self.low + 1e-9)),
+            Axis(f"in {step.unit}" if step.unit else "", min(0.0, *values), _top(max(values))),
+            tuple(
+                ChartLine(words, sorted(curve.items()), "mark" if place == 0 else "ink")
+                for place, (words, curve) in enumerate(curves.items())
+            ),
+            note=step.note,
+        )
+        return standalone(chart(what, "study"))
+
+
+def _top(value: float) -> float:
+    return nice_top(value * 1.05) if value > 0 else 1.0
