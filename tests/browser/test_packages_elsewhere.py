@@ -26,7 +26,7 @@ from firstway.desk.exports.qti import item_xml
 from firstway.desk.papers.making import desk_sources
 from firstway.quiz.forms.match.answers import MatchKey
 from firstway.quiz.forms.number.answers import NumberKey
-from firstway.quiz.forms.number.exported import units_of
+from firstway.quiz.forms.number.shown import units_of
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
 from firstway.quiz.forms.order.answers import OrderKey
 from firstway.quiz.forms.registry import QUESTION_KINDS, marked

@@ -26,7 +26,7 @@ from firstway.desk.papers.key import PaperKey, Version, key_from_text
 from firstway.quiz.bank.question import Question
 from firstway.quiz.forms.match.answers import MatchKey
 from firstway.quiz.forms.number.answers import NumberKey
-from firstway.quiz.forms.number.keys import Stated
+from firstway.quiz.forms.number.form import Stated
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
 from firstway.quiz.forms.order.answers import OrderKey
 from firstway.quiz.forms.registry import QUESTION_KINDS

@@ -27,6 +27,7 @@ FILE = HERE / "quiz_cases.json"
 if __name__ == "__main__":
     sys.path.insert(0, str(HERE.parent / "tools"))
 
+from firstway.quiz.forms.answered import spellings  # noqa: E402
 from firstway.quiz.forms.registry import (  # noqa: E402
     FORMS,
     data_of_key,
@@ -34,7 +35,6 @@ from firstway.quiz.forms.registry import (  # noqa: E402
     marked,
     most_points,
 )
-from firstway.quiz.forms.units import spellings  # noqa: E402
 from firstway.quiz.marking.marking import ASK_AGAIN, MARK_WORDS  # noqa: E402
 from firstway.quiz.paper.scripts import practice_script  # noqa: E402
 

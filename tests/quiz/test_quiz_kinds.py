@@ -20,22 +20,20 @@ import start
 from firstway.calculations.formula import Formula
 from firstway.files.yaml_reader import data_from_yaml
 from firstway.pages.quizzes.quiz_drawings import _drawn, drawing_of, stage_texts
-from firstway.quiz.bank.keeping_nodes import kept_data_from_yaml
 from firstway.quiz.bank.question import Question, Varied
 from firstway.quiz.forms.match.answers import MatchKey
 from firstway.quiz.forms.number.answers import NumberKey
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
 from firstway.quiz.forms.order.answers import OrderKey
-from firstway.quiz.forms.quoted_keys import key_figure
 from firstway.quiz.forms.registry import data_of_key, key_from_data, marked
 from firstway.quiz.forms.sources import Sources, sources_from
 from firstway.quiz.forms.values import changes_of, number_of_variants, variants, worked
-from firstway.quiz.forms.words import html_of, text_of
+from firstway.quiz.forms.words import html_of, key_figure, text_of
 from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
 from firstway.quiz.forms.working.answers import WorkingKey, postfix_value
-from firstway.quiz.forms.working.worked import postfix
+from firstway.quiz.forms.working.form import postfix
 from firstway.quiz.paper.page import json_for_page
-from firstway.quiz.questions import questions_from_yaml
+from firstway.quiz.questions import kept_data_from_yaml, questions_from_yaml
 from firstway.quiz.shelf import shelf_from
 
 HEAD = (

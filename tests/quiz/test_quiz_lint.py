@@ -12,18 +12,16 @@ from dataclasses import replace
 import pytest
 
 from firstway.quiz.bank.question import Question
-from firstway.quiz.forms.cues import (
+from firstway.quiz.forms.lint import (
     blind_rules,
     blind_rules_that_pay,
     choices_in_words,
-    share_right,
-)
-from firstway.quiz.forms.lint import (
     flaws_of,
     flaws_of_bank,
     flaws_of_paper,
     flaws_of_variants,
     is_sound,
+    share_right,
 )
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
 from firstway.quiz.forms.options import OptionKey

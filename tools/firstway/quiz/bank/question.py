@@ -113,7 +113,7 @@ class Question:
     file: str
     line: int
     own: Any = None
-    """What its kind asks for beside these, a frozen value of `keys.py` in its folder."""
+    """What its kind asks for beside these, a frozen value of `form.py` in its folder."""
     installation: str = ""
     drawing: Drawing | None = None
     minutes: float = 0.0

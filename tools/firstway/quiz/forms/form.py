@@ -15,15 +15,12 @@ from typing import Any, Generic, TypeVar
 
 from firstway.quiz.bank.own_keys import GivenBeside
 from firstway.quiz.bank.written import WrittenQuestion
-from firstway.quiz.forms.figures import figures_from_paper, figures_in_words
-from firstway.quiz.forms.flaws import Flaw
-from firstway.quiz.forms.lettered import Relettered
+from firstway.quiz.forms.answered import Relettered, figures_from_paper, figures_in_words
 from firstway.quiz.forms.qti_terms import ItemTerms, LetteredSpot, Response, Term
 from firstway.quiz.forms.references import Look
-from firstway.quiz.forms.shown_question import Shown
-from firstway.quiz.forms.slots import Slots
+from firstway.quiz.forms.shown_question import Shown, Slots
 from firstway.quiz.forms.words import Filled
-from firstway.quiz.forms.worked_question import WorkedQuestion
+from firstway.quiz.forms.worked_question import Flaw, WorkedQuestion
 from firstway.quiz.marking.marking import Key, Mark
 from firstway.rendering.html import Markup
 

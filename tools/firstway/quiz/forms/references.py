@@ -13,9 +13,8 @@ from firstway.choosing.completing import Completed
 from firstway.problems import Problem
 from firstway.quiz.bank.arithmetic import value_of
 from firstway.quiz.bank.question import AuthorWords, FigureOf, NumberMistake, Question, WrongWay
-from firstway.quiz.forms.quoted_keys import KeyFigure, key_figure
 from firstway.quiz.forms.sources import Changes, DrawingOf, Pictured, Sources, with_mistake
-from firstway.quiz.forms.words import Figure, Filled, figure_of, filled
+from firstway.quiz.forms.words import Figure, Filled, KeyFigure, figure_of, filled, key_figure
 from firstway.quiz.forms.worked_question import Computed, WorkedMistake, window
 from firstway.workings.shared.step import Step
 

@@ -1,6 +1,6 @@
 """Quiz: what all marks have in common: a key, a mark, and the sentences that tell it.
 
-Each form marks in its own folder (`quiz/forms/FORM/marked.py`), and its script beside it marks the
+Each form marks in its own folder (`quiz/forms/FORM/answers.py`), and its script beside it marks the
 same way with the same sentences; `tests/quiz_cases.json` holds both. An answer is always one text
 in the form's canonical writing.
 """

@@ -10,7 +10,6 @@ from hashlib import sha256
 from typing import Any
 
 from firstway.quiz.forms.drawings import PageDrawings
-from firstway.quiz.forms.fields import question_html
 from firstway.quiz.forms.registry import data_of_key
 from firstway.quiz.forms.shown_question import Shown, shown_question
 from firstway.quiz.forms.words import Figure, html_of
@@ -23,7 +22,7 @@ from firstway.quiz.forms.worked_question import (
 )
 from firstway.quiz.marking.marking import MARK_WORDS
 from firstway.quiz.marking.score import FEWEST_FOR_AN_INTERVAL
-from firstway.quiz.paper.answer_sheet import sheet_html
+from firstway.quiz.paper.fields import question_html, sheet_html
 from firstway.quiz.paper.recipe import MARKED
 from firstway.rendering.figures import json_text
 from firstway.rendering.html import Markup, caution_html, escape, joined, tag

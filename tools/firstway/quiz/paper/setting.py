@@ -13,10 +13,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from firstway.quiz.forms.drawings import PageDrawings, Picture
-from firstway.quiz.forms.fields import question_html
 from firstway.quiz.forms.shown_question import shown_question
 from firstway.quiz.forms.worked_question import WorkedQuestion
-from firstway.quiz.paper.answer_sheet import sheet_html
+from firstway.quiz.paper.fields import question_html, sheet_html
 from firstway.quiz.paper.page import learner_html
 from firstway.rendering.html import Markup, joined, tag
 

@@ -1,11 +1,88 @@
-"""Quiz, find the mistake: what stands in this folder, in one value."""
+"""Quiz, find the mistake: what its author writes, and how that becomes a question with a key."""
 
 from __future__ import annotations
 
-from firstway.quiz.forms.find_the_mistake import keys, worked
-from firstway.quiz.forms.form import QuestionKind
-from firstway.quiz.forms.spot_keys import WrittenSpots
+from collections.abc import Sequence
 
-KIND = QuestionKind(
-    "find-the-mistake", 2.0, WrittenSpots, keys.read, worked.worked_find, varies=False
+from firstway.model.mistakes import Mistake
+from firstway.quiz.bank.own_keys import GivenBeside
+from firstway.quiz.forms.form import QuestionKind
+from firstway.quiz.forms.point.form import (
+    AskedSpots,
+    SpotAt,
+    WrittenSpots,
+    spots_with,
+    spots_written,
 )
+from firstway.quiz.forms.references import Look
+from firstway.quiz.forms.sources import bound_mistake
+from firstway.quiz.forms.words import Filled
+from firstway.quiz.forms.worked_question import WorkedQuestion
+
+
+def read(question: WrittenSpots, beside: GivenBeside) -> AskedSpots:
+    spots = spots_written(question, beside)
+    if sum(spot.right for spot in spots) > 1:
+        beside.say(
+            question.line_of("spots"),
+            "several spots are right",
+            "mark one, or none: the place of the mistake is known",
+        )
+    drawing = beside.drawing
+    if drawing is not None and not (drawing.mistake and drawing.view == "wiring"):
+        beside.say(
+            question.line_of("drawing"),
+            "the drawing holds no mistake",
+            "add `mistake:` and `view: wiring` to the drawing",
+        )
+    return AskedSpots(spots)
+
+
+def worked_find(look: Look, asked: AskedSpots, stem: Filled, why: Filled) -> WorkedQuestion | None:
+    """The place of a mistake that was made in the drawing; it comes from the mistake itself unless
+    a spot is marked right.
+    """
+    question, drawing = look.question, look.question.drawing
+    job = look.job(drawing.of) if drawing else None
+    if drawing is None or job is None:
+        look.say(
+            question.line,
+            f"there is no installation '{drawing.of if drawing else ''}'",
+            "name a file of diagrams/ that can be worked",
+        )
+        return None
+    bound, reason = bound_mistake(job, look.sources.mistakes, drawing.mistake)
+    if bound is None:
+        look.say(
+            drawing.line, reason, "name a mistake of diagrams/mistakes.yaml that applies to it"
+        )
+        return None
+    right = next((spot.place for spot in asked.spots if spot.right), bound.found_by.place)
+    spots = asked.spots
+    if all(spot.place != right for spot in spots):
+        spots = (*spots, SpotAt(right, True, "", (), drawing.line))
+    _complain_of_ambiguity(look, bound, spots, right)
+    return spots_with(look, stem, why, spots, lambda spot: spot.place == right)
+
+
+def _complain_of_ambiguity(
+    look: Look, mistake: Mistake, spots: Sequence[SpotAt], right: str
+) -> None:
+    """A conductor the mistake moved, cut or added is its place as well: it cannot be a
+    wrong spot.
+    """
+    changed = {
+        str(getattr(change, key))
+        for change in mistake.wiring
+        for key in ("remove", "move", "set", "add")
+    }
+    for spot in spots:
+        if spot.place != right and spot.place in changed:
+            look.say(
+                spot.line,
+                f"the spot '{spot.place}' is a place of the mistake too",
+                "choose another spot, or mark this one right",
+            )
+
+
+KIND = QuestionKind("find-the-mistake", 2.0, WrittenSpots, read, worked_find, varies=False)

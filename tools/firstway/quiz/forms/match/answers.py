@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from firstway.quiz.forms.lettered import Relettered, pieces
+from firstway.quiz.forms.answered import Relettered, pieces
 from firstway.quiz.marking.marking import (
     MARK_WORDS,
     Key,

@@ -1,22 +1,217 @@
-"""Quiz, match: what stands in this folder, in one value."""
+"""Quiz, match: what its author writes, and how that becomes a question with a key."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from firstway.files.specs import Prose, Section, SectionOrText, Sections, key
+from firstway.quiz.bank.own_keys import GivenBeside, figure_written, sentence_of, source_needed
+from firstway.quiz.bank.question import AuthorWords, FigureOf
+from firstway.quiz.bank.written import Written, WrittenFigure, WrittenQuestion
 from firstway.quiz.forms.form import Form, QuestionKind
-from firstway.quiz.forms.match import answers, exported, keys, shown, worked
+from firstway.quiz.forms.match import answers
+from firstway.quiz.forms.match.shown import exported, fields, responses, room
+from firstway.quiz.forms.references import Look
+from firstway.quiz.forms.words import Filled, text_of
+from firstway.quiz.forms.worked_question import (
+    FEWEST_OPTIONS,
+    LETTERS,
+    Content,
+    Flaw,
+    WorkedItem,
+    WorkedQuestion,
+    WorkedRow,
+    catch_all_flaws,
+    content_text,
+    twice_flaws,
+    without_stop,
+)
+
+_FEWEST_ROWS, _MOST_ROWS = 2, 9
+
+
+@dataclass(frozen=True)
+class WrittenContent(Written):
+    """A figure in the place of words."""
+
+    figure: WrittenFigure = key(Section(WrittenFigure), "a figure of the working", required=True)
+
+
+@dataclass(frozen=True)
+class WrittenRow(Written):
+    """Two that belong together."""
+
+    text: str | WrittenContent = key(
+        SectionOrText(WrittenContent), "what stands in the row", "Device", required=True
+    )
+    item: str | WrittenContent = key(
+        SectionOrText(WrittenContent), "its right partner", "limits surges", required=True
+    )
+    mistake: str = key(
+        Prose(), "the mistake a wrong partner tests", "takes it for the filter", required=True
+    )
+    feedback: str = key(Prose(), "what is said to whoever errs here", "It limits.", required=True)
+
+
+@dataclass(frozen=True)
+class WrittenSpare(Written):
+    """An item that belongs to no row."""
+
+    text: str | WrittenContent = key(
+        SectionOrText(WrittenContent), "its words", "measures energy", required=True
+    )
+
+
+@dataclass(frozen=True)
+class WrittenMatch(WrittenQuestion):
+    """Partners are found."""
+
+    rows: tuple[WrittenRow, ...] = key(
+        Sections(WrittenRow, _FEWEST_ROWS, _MOST_ROWS), "the rows", required=True
+    )
+    spare: tuple[WrittenSpare, ...] = key(Sections(WrittenSpare), "items that belong to no row")
+
+
+@dataclass(frozen=True)
+class MatchRow:
+    """A left-hand row and its right partner; the mistake is named when the row is wrong."""
+
+    text: AuthorWords | FigureOf
+    item: AuthorWords | FigureOf
+    mistake: str
+    feedback: AuthorWords
+    line: int
+
+
+@dataclass(frozen=True)
+class Spare:
+    """An item that belongs to no row."""
+
+    content: AuthorWords | FigureOf
+    line: int
+
+
+@dataclass(frozen=True)
+class AskedMatch:
+    """Rows to find the partners of, and items that belong to none."""
+
+    rows: tuple[MatchRow, ...]
+    spare: tuple[Spare, ...]
+
+
+def read(question: WrittenMatch, beside: GivenBeside) -> AskedMatch:
+    rows = tuple(
+        MatchRow(text, item, each.mistake, sentence_of(each, "feedback", beside), each.line)
+        for each in question.rows
+        if (text := _said(each, "text", beside)) and (item := _said(each, "item", beside))
+    )
+    spare = tuple(
+        Spare(content, each.line)
+        for each in question.spare
+        if (content := _said(each, "text", beside))
+    )
+    if any(isinstance(row.text, tuple) and isinstance(row.item, tuple) for row in rows):
+        source_needed(question, beside, "the right partners are typed and have no source")
+    return AskedMatch(rows, spare)
+
+
+def _said(section: Written, name: str, beside: GivenBeside) -> AuthorWords | FigureOf | None:
+    """Words, or `{figure: {step, of}}` in their place."""
+    content = getattr(section, name)
+    if isinstance(content, WrittenContent):
+        return figure_written(content.figure, beside)
+    return sentence_of(section, name, beside)
+
+
+def worked_match(look: Look, asked: AskedMatch, stem: Filled, why: Filled) -> WorkedQuestion | None:
+    """Rows and the items to choose from; rows with the same partner share one item."""
+    texts = [_content(look, row.line, row.text) for row in asked.rows]
+    contents = [
+        _content(look, line, content)
+        for content, line in [
+            *((row.item, row.line) for row in asked.rows),
+            *((spare.content, spare.line) for spare in asked.spare),
+        ]
+    ]
+    if any(item is None for item in (*texts, *contents)):
+        return None
+    lines = [*(row.line for row in asked.rows), *(spare.line for spare in asked.spare)]
+    first = {
+        content_text(content): place
+        for place, content in reversed(list(enumerate(contents)))
+        if content is not None
+    }
+    letters: dict[str, str] = {}
+    items: list[WorkedItem] = []
+    for place, content in look.shuffled(contents):
+        if content is not None and first[content_text(content)] == place:
+            letters[content_text(content)] = LETTERS[len(items)]
+            items.append(WorkedItem(LETTERS[len(items)], content, place, lines[place]))
+    rows = tuple(
+        WorkedRow(
+            str(place),
+            text,
+            letters[content_text(content)],
+            row.mistake,
+            look.words(row.line, row.feedback),
+            row.line,
+        )
+        for place, (row, text, content) in enumerate(zip(asked.rows, texts, contents), 1)
+        if text is not None and content is not None
+    )
+    answer: Filled = (
+        "; ".join(
+            f"{without_stop(content_text(row.content))}: {without_stop(content_text(content))}"
+            for row, content in zip(rows, contents)
+            if content is not None
+        ),
+    )
+    key = answers.MatchKey(
+        tuple(answers.RowKey(row.id, row.item, row.mistake, text_of(row.feedback)) for row in rows),
+        tuple(item.id for item in items),
+        text_of(answer),
+        text_of(why),
+    )
+    return WorkedQuestion(look.question, stem, why, answer, key, rows=rows, items=tuple(items))
+
+
+def _content(look: Look, line: int, content: AuthorWords | FigureOf) -> Content | None:
+    return (
+        look.figure(line, content) if isinstance(content, FigureOf) else look.words(line, content)
+    )
+
+
+def flaws(key: answers.MatchKey, worked: WorkedQuestion) -> Iterator[Flaw]:
+    rows = [(row.line, content_text(row.content)) for row in worked.rows]
+    yield from twice_flaws(rows, "rows", "make them differ", mixes=False)
+    for row in worked.rows:
+        if not (row.mistake and row.feedback):
+            yield Flaw(
+                row.line, "a row without its mistake or feedback", "add `mistake:` and `feedback:`"
+            )
+    items = [(item.line, content_text(item.content)) for item in worked.items]
+    yield from catch_all_flaws(items, "items")
+    if len(items) < FEWEST_OPTIONS:
+        yield Flaw(
+            worked.question.line,
+            f"{len(items)} items to choose from",
+            f"give {FEWEST_OPTIONS} or more; some may be spare",
+        )
+
 
 FORM = Form(
     key=answers.MatchKey,
     marked=answers.marked,
     most_points=answers.most_points,
-    fields=shown.fields,
-    room=shown.room,
+    fields=fields,
+    room=room,
     how="Find the partner of each, then open the answer.",
-    flaws=worked.flaws,
+    flaws=flaws,
     right=answers.right,
     wrong=answers.wrong,
-    exported=exported.exported,
-    responses=exported.responses,
+    exported=exported,
+    responses=responses,
     interaction="matching",
     relettered=answers.relettered,
     from_paper=answers.from_paper,
@@ -26,4 +221,4 @@ FORM = Form(
     grouped=answers.grouped,
     chosen_words=answers.chosen_words,
 )
-KIND = QuestionKind("match", 2.0, keys.WrittenMatch, keys.read, worked.worked_match)
+KIND = QuestionKind("match", 2.0, WrittenMatch, read, worked_match)

@@ -1,15 +1,97 @@
-"""Quiz, one answer: what stands in this folder, in one value."""
+"""Quiz, one answer: what its author writes, and how that becomes a question with a key."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from functools import partial
 
+from firstway.quiz.bank.own_keys import GivenBeside
+from firstway.quiz.bank.question import DEFAULT_SLACK_PERCENT
+from firstway.quiz.forms.answered import in_any_order, in_any_order_from_paper, letters_in_words
 from firstway.quiz.forms.form import Form, QuestionKind
-from firstway.quiz.forms.lettered import in_any_order, in_any_order_from_paper, letters_in_words
-from firstway.quiz.forms.one_answer import answers, exported, keys, worked
-from firstway.quiz.forms.option_keys import WrittenChoice
-from firstway.quiz.forms.options import named_options, option_letters, options_html, right_options
+from firstway.quiz.forms.one_answer import answers
+from firstway.quiz.forms.one_answer.shown import exported
+from firstway.quiz.forms.options import (
+    AskedOptions,
+    WrittenChoice,
+    chosen_flaws,
+    complain_of_typed,
+    decimals_of,
+    keys_of_options,
+    lettered_options,
+    named_options,
+    option_content,
+    option_letters,
+    options_html,
+    options_of,
+    right_options,
+    worked_options,
+)
 from firstway.quiz.forms.qti_terms import lettered_response
+from firstway.quiz.forms.references import Look
+from firstway.quiz.forms.words import Filled, text_of
+from firstway.quiz.forms.worked_question import (
+    Content,
+    Flaw,
+    WorkedOption,
+    WorkedQuestion,
+    content_text,
+    content_value,
+    window,
+    without_stop,
+)
+
+
+def read(question: WrittenChoice, beside: GivenBeside) -> AskedOptions:
+    options = options_of(question.options, beside)
+    complain_of_typed(question, options, beside)
+    return AskedOptions(options)
+
+
+def worked_choice(
+    look: Look, asked: AskedOptions, stem: Filled, why: Filled
+) -> WorkedQuestion | None:
+    """One answer of several options."""
+    first = next((option for option in asked.options if option.right), None)
+    if first is None:
+        look.say(look.question.line, "no option is right", "mark one option with `right: true`")
+        return None
+    right = option_content(look, first, None)
+    if right is None:
+        return None
+    return choice_with(look, stem, why, right, worked_options(look, asked.options, right))
+
+
+def choice_with(
+    look: Look, stem: Filled, why: Filled, right: Content, options: Sequence[WorkedOption]
+) -> WorkedQuestion:
+    """A question of one answer with its options at hand."""
+    ordered = lettered_options(look, options)
+    key = answers.OneAnswerKey(
+        keys_of_options(ordered), without_stop(content_text(right)), text_of(why)
+    )
+    return WorkedQuestion(look.question, stem, why, right, key, options=ordered)
+
+
+def flaws(key: answers.OneAnswerKey, worked: WorkedQuestion) -> Iterator[Flaw]:
+    yield from chosen_flaws(worked)
+    rights = [option for option in worked.options if option.right]
+    if len(rights) != 1:
+        yield Flaw(worked.question.line, f"{len(rights)} options are right", "exactly one must be")
+    if any(isinstance(option.content, tuple) for option in worked.options):
+        return
+    for right in rights:
+        low, high = window(content_value(right.content), decimals_of(right), DEFAULT_SLACK_PERCENT)
+        for option in worked.options:
+            # A wrong figure that nobody who rounds could tell from the right one.
+            if not option.right and low <= content_value(option.content) <= high:
+                yield Flaw(
+                    option.line,
+                    f"'{content_text(option.content)}' is right as well, within rounding",
+                    "choose another mistake or other figures",
+                    mixes=True,
+                )
+
 
 FORM = Form(
     key=answers.OneAnswerKey,
@@ -17,11 +99,11 @@ FORM = Form(
     fields=partial(options_html, kind="radio"),
     room=option_letters,
     how="Choose one, then open it.",
-    flaws=worked.flaws,
+    flaws=flaws,
     right=right_options,
     wrong=answers.wrong,
     by_mistake=answers.by_mistake,
-    exported=exported.exported,
+    exported=exported,
     responses=partial(lettered_response, cardinality="single"),
     interaction="choice",
     relettered=in_any_order,
@@ -29,4 +111,4 @@ FORM = Form(
     in_words=letters_in_words,
     named_mistakes=named_options,
 )
-KIND = QuestionKind("one-answer", 1.0, WrittenChoice, keys.read, worked.worked_choice)
+KIND = QuestionKind("one-answer", 1.0, WrittenChoice, read, worked_choice)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import random
 from dataclasses import dataclass
 
-from firstway.quiz.forms.lettered import Relettered, letters_from_paper, pieces
+from firstway.quiz.forms.answered import Relettered, letters_from_paper, pieces
 from firstway.quiz.marking.marking import (
     MARK_WORDS,
     Key,

@@ -1,24 +1,212 @@
-"""Quiz, order: what stands in this folder, in one value."""
+"""Quiz, order: what its author writes, and how that becomes a question with a key."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import partial
 
+from firstway.files.specs import Name, Names, Prose, Section, Sections, key
+from firstway.quiz.bank.own_keys import GivenBeside, need, sentence_of, source_needed
+from firstway.quiz.bank.question import AuthorWords
+from firstway.quiz.bank.written import Written, WrittenQuestion
+from firstway.quiz.forms.answered import letters_in_words
 from firstway.quiz.forms.form import Form, QuestionKind
-from firstway.quiz.forms.lettered import letters_in_words
-from firstway.quiz.forms.order import answers, exported, keys, shown, worked
+from firstway.quiz.forms.order import answers
+from firstway.quiz.forms.order.shown import exported, fields, room
 from firstway.quiz.forms.qti_terms import lettered_response
+from firstway.quiz.forms.references import Look
+from firstway.quiz.forms.words import Filled, text_of
+from firstway.quiz.forms.worked_question import (
+    LETTERS,
+    Flaw,
+    WorkedOption,
+    WorkedQuestion,
+    content_text,
+    option_flaws,
+    without_stop,
+)
+
+FEWEST_STEPS, MOST_STEPS = 3, 7
+
+
+@dataclass(frozen=True)
+class WrittenStep(Written):
+    """A step."""
+
+    text: str = key(Prose(), "what is done", "Switch off the load", required=True)
+    because: str = key(
+        Prose(), "what is said when it is the first out of place", "a current would draw an arc"
+    )
+
+
+@dataclass(frozen=True)
+class WrittenStages(Written):
+    """The stages of a job's fitting as the steps."""
+
+    stages: str = key(Name("small"), "the installation", "marram", required=True)
+    only: tuple[str, ...] = key(Names("small"), "the stages that are kept", "[earth, bar, tails]")
+
+
+@dataclass(frozen=True)
+class WrittenOrder(WrittenQuestion):
+    """Steps are put in order."""
+
+    steps: tuple[WrittenStep, ...] = key(
+        Sections(WrittenStep, FEWEST_STEPS, MOST_STEPS), "the steps in their right order"
+    )
+    steps_from: WrittenStages | None = key(
+        Section(WrittenStages), "where the steps come from, if they are not written here"
+    )
+
+
+@dataclass(frozen=True)
+class OrderStep:
+    """One step to put in order; `because` is said when this is the first one out of place."""
+
+    text: AuthorWords
+    because: AuthorWords
+    line: int
+
+
+@dataclass(frozen=True)
+class StagesOf:
+    """The stages of a job's fitting as the steps; `only` keeps some of them."""
+
+    job: str
+    only: tuple[str, ...]
+    line: int
+
+
+@dataclass(frozen=True)
+class AskedOrder:
+    """Steps to put in order."""
+
+    steps: tuple[OrderStep, ...] | StagesOf
+
+
+def read(question: WrittenOrder, beside: GivenBeside) -> AskedOrder:
+    if question.steps_from is not None:
+        if question.steps:
+            beside.say(
+                question.line_of("steps"),
+                "'steps' and 'steps_from' stand side by side",
+                "keep one of them",
+            )
+        return AskedOrder(_stages(question.steps_from, beside))
+    need(question, beside, "steps")
+    source_needed(question, beside, "the right order is typed and has no source")
+    return AskedOrder(
+        tuple(
+            OrderStep(
+                sentence_of(each, "text", beside), sentence_of(each, "because", beside), each.line
+            )
+            for each in question.steps
+        )
+    )
+
+
+def _stages(written: WrittenStages, beside: GivenBeside) -> StagesOf:
+    if written.only and not FEWEST_STEPS <= len(written.only) <= MOST_STEPS:
+        beside.say(
+            written.line_of("only"),
+            f"{len(written.only)} steps",
+            f"keep {FEWEST_STEPS} to {MOST_STEPS}",
+        )
+    return StagesOf(written.stages, written.only, written.line)
+
+
+def worked_order(look: Look, asked: AskedOrder, stem: Filled, why: Filled) -> WorkedQuestion | None:
+    """Steps to put in order; they are never shown in the right order at first."""
+    steps = (
+        _steps_of_stages(look, asked.steps)
+        if isinstance(asked.steps, StagesOf)
+        else [
+            (look.words(step.line, step.text), look.words(step.line, step.because), step.line)
+            for step in asked.steps
+        ]
+    )
+    if not steps:
+        return None
+    shown = look.shuffled(steps)
+    if [place for place, _ in shown] == list(range(len(steps))):
+        shown = [*shown[1:], shown[0]]
+    options = tuple(
+        WorkedOption(letter, text, False, "", because, line, place)
+        for letter, (place, (text, because, line)) in zip(LETTERS, shown)
+    )
+    right = sorted(options, key=lambda option: option.place)
+    answer: Filled = (
+        "; ".join(
+            f"{place}. {without_stop(content_text(option.content))}"
+            for place, option in enumerate(right, 1)
+        ),
+    )
+    # A stage tells its reason in a whole sentence: it follows the step, not the word `because`.
+    stages = isinstance(asked.steps, StagesOf)
+    keys = tuple(
+        answers.StepKey(
+            option.id,
+            without_stop(content_text(option.content))
+            + (f". {without_stop(text_of(option.feedback))}" if stages else ""),
+            "" if stages else without_stop(text_of(option.feedback)),
+        )
+        for option in right
+    )
+    return WorkedQuestion(
+        look.question,
+        stem,
+        why,
+        answer,
+        answers.OrderKey(keys, text_of(answer), text_of(why)),
+        options=options,
+    )
+
+
+def _steps_of_stages(look: Look, wanted: StagesOf) -> list[tuple[Filled, Filled, int]]:
+    job = look.job(wanted.job)
+    if job is None:
+        look.say(
+            wanted.line,
+            f"there is no installation '{wanted.job}'",
+            "name a file of diagrams/ that can be worked",
+        )
+        return []
+    if look.sources.stages_of is None:
+        look.say(wanted.line, "the stages of a job are not at hand here", "write `steps:`")
+        return []
+    stages = {stage.id: stage for stage in look.sources.stages_of(job)}
+    for name in wanted.only:
+        if name not in stages:
+            look.say(
+                wanted.line,
+                f"there is no stage '{name}' of {wanted.job}",
+                f"the stages are: {', '.join(stages)}",
+            )
+    kept = [stage for name, stage in stages.items() if not wanted.only or name in wanted.only]
+    if len(kept) > MOST_STEPS:
+        look.say(
+            wanted.line,
+            f"{len(kept)} stages are too many to put in order",
+            f"keep at most {MOST_STEPS} with `only:` (there: {', '.join(stages)})",
+        )
+    return [((stage.title,), (stage.reason,), wanted.line) for stage in kept]
+
+
+def flaws(key: answers.OrderKey, worked: WorkedQuestion) -> Iterator[Flaw]:
+    return option_flaws(worked)
+
 
 FORM = Form(
     key=answers.OrderKey,
     marked=answers.marked,
-    fields=shown.fields,
-    room=shown.room,
+    fields=fields,
+    room=room,
     how="Put them in order, then open the answer.",
-    flaws=worked.flaws,
+    flaws=flaws,
     right=answers.right,
     wrong=answers.wrong,
-    exported=exported.exported,
+    exported=exported,
     responses=partial(lettered_response, cardinality="ordered"),
     interaction="sequencing",
     relettered=answers.relettered,
@@ -26,4 +214,4 @@ FORM = Form(
     in_words=letters_in_words,
     chosen_words=answers.chosen_words,
 )
-KIND = QuestionKind("order", 2.0, keys.WrittenOrder, keys.read, worked.worked_order, varies=False)
+KIND = QuestionKind("order", 2.0, WrittenOrder, read, worked_order, varies=False)

@@ -1,11 +1,24 @@
-"""Quiz, order: its steps on a page, its room on the answer sheet."""
+"""Quiz, order: what a reader sees of it, on a page, on the answer sheet and in the terms of the open
+standards.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from firstway.quiz.forms.shown_question import Shown
-from firstway.quiz.forms.slots import LETTER_ROOM, Slots
+from firstway.quiz.forms.order.answers import OrderKey
+from firstway.quiz.forms.qti_terms import (
+    ItemTerms,
+    LetteredSpot,
+    Term,
+    declared,
+    if_right,
+    matches,
+    option_name,
+    prompted,
+    simple_choices,
+)
+from firstway.quiz.forms.shown_question import LETTER_ROOM, Shown, Slots
 from firstway.rendering.html import Markup, tag
 
 
@@ -35,3 +48,19 @@ def _step(letter: str, words: str, slots: Slots) -> Markup:
 
 def room(shown: Shown) -> Markup:
     return LETTER_ROOM * len(shown.choices)
+
+
+def exported(
+    key: OrderKey, shown: Shown, picture: Term | None, spots: Sequence[LetteredSpot]
+) -> ItemTerms:
+    """Steps to put in order."""
+    right = [option_name(step.id) for step in key.steps]
+    body = prompted(
+        "qti-order-interaction",
+        shown.stem,
+        {"shuffle": "false"},
+        *simple_choices(shown.choices),
+        picture=picture,
+    )
+    response = declared("RESPONSE", "ordered", "identifier", right)
+    return ItemTerms((response,), body, (if_right(matches("RESPONSE")),))

@@ -1,9 +1,193 @@
-"""Quiz, point: what stands in this folder, in one value."""
+"""Quiz, point: what its author writes, and how that becomes a question with a key."""
 
 from __future__ import annotations
 
-from firstway.quiz.forms.form import QuestionKind
-from firstway.quiz.forms.point import keys, worked
-from firstway.quiz.forms.spot_keys import WrittenSpots
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
-KIND = QuestionKind("point", 1.0, WrittenSpots, keys.read, worked.worked_point, varies=False)
+from firstway.files.near import suggestion
+from firstway.files.specs import Flag, Name, Prose, Sections, key
+from firstway.quiz.bank.own_keys import GivenBeside, need, sentence_of
+from firstway.quiz.bank.question import AuthorWords
+from firstway.quiz.bank.written import Written, WrittenQuestion
+from firstway.quiz.forms.form import QuestionKind
+from firstway.quiz.forms.one_answer.answers import OneAnswerKey
+from firstway.quiz.forms.options import keys_of_options
+from firstway.quiz.forms.references import Look
+from firstway.quiz.forms.words import Filled, text_of
+from firstway.quiz.forms.worked_question import (
+    LETTERS,
+    WorkedOption,
+    WorkedQuestion,
+    content_text,
+)
+
+MOST_SPOTS = 8
+
+
+@dataclass(frozen=True)
+class WrittenSpot(Written):
+    """A place to point at."""
+
+    place: str = key(
+        Name("place"),
+        "a terminal (F1.L1), a part (F1) or a conductor (lead.PE.F1) of the drawing",
+        "F1.L1",
+        required=True,
+    )
+    right: bool = key(Flag(), "whether it is right")
+    mistake: str = key(Prose(), "the mistake a wrong one tests", "took the neutral for it")
+    feedback: str = key(Prose(), "what is said to whoever points at it", "That is the neutral.")
+
+
+@dataclass(frozen=True)
+class WrittenSpots(WrittenQuestion):
+    """Something is pointed at in the drawing."""
+
+    spots: tuple[WrittenSpot, ...] = key(
+        Sections(WrittenSpot, at_least=1, at_most=MOST_SPOTS),
+        "places of the drawing",
+        required=True,
+    )
+
+
+@dataclass(frozen=True)
+class SpotAt:
+    """A place to point at: the name of a terminal, part, conductor or call-out.
+
+    Its words come from the drawing.
+    """
+
+    place: str
+    right: bool
+    mistake: str
+    feedback: AuthorWords
+    line: int
+
+
+@dataclass(frozen=True)
+class AskedSpots:
+    """Places to point at."""
+
+    spots: tuple[SpotAt, ...]
+
+
+def spots_written(question: WrittenSpots, beside: GivenBeside) -> tuple[SpotAt, ...]:
+    """`spots:` of a question that has a drawing."""
+    if question.drawing is None:
+        beside.say(
+            question.line,
+            f"a question of kind '{question.kind}' needs a drawing",
+            "add `drawing: {view: wiring, of: ...}`",
+        )
+    seen: set[str] = set()
+    for each in question.spots:
+        if each.place in seen:
+            beside.say(each.line, f"the spot '{each.place}' stands twice", "keep one of them")
+        seen.add(each.place)
+    return tuple(_spot(each, beside) for each in question.spots)
+
+
+def _spot(written: WrittenSpot, beside: GivenBeside) -> SpotAt:
+    if not written.right:
+        need(written, beside, "mistake", "feedback")
+    elif written.mistake:
+        beside.say(
+            written.line, "the right answer names a mistake", "remove `mistake:` or `right:`"
+        )
+    feedback = sentence_of(written, "feedback", beside)
+    return SpotAt(written.place, written.right, written.mistake, feedback, written.line)
+
+
+def read(question: WrittenSpots, beside: GivenBeside) -> AskedSpots:
+    spots = spots_written(question, beside)
+    rights = sum(spot.right for spot in spots)
+    if rights != 1:
+        beside.say(
+            question.line_of("spots"), f"{rights} spots are right", "mark one with `right: true`"
+        )
+    return AskedSpots(spots)
+
+
+OTHER_GROUPS = ("enclosure", "rail", "line-bar")
+"""Groups of the wiring drawing that are neither terminal, part nor conductor."""
+
+
+def worked_point(look: Look, asked: AskedSpots, stem: Filled, why: Filled) -> WorkedQuestion | None:
+    """A lettered spot of the drawing."""
+    return spots_with(look, stem, why, asked.spots, lambda spot: spot.right)
+
+
+def spots_with(
+    look: Look,
+    stem: Filled,
+    why: Filled,
+    spots: Sequence[SpotAt],
+    is_right: Callable[[SpotAt], bool],
+) -> WorkedQuestion | None:
+    shown = look.shuffled(spots)
+    places, letters = [spot.place for _, spot in shown], list(LETTERS[: len(shown)])
+    drawn = look.pictured({spot.place: spot.line for _, spot in shown}, letters)
+    if drawn is None:
+        complain_of_places(look, spots)
+    words = dict(
+        zip(
+            (place for place in places if drawn is None or place not in drawn.missing),
+            drawn.words if drawn else places,
+        )
+    )
+    options = tuple(
+        WorkedOption(
+            letter,
+            (words.get(spot.place, spot.place),),
+            is_right(spot),
+            "" if is_right(spot) else spot.mistake,
+            look.words(spot.line, spot.feedback),
+            spot.line,
+            place,
+            spot.place,
+        )
+        for letter, (place, spot) in zip(letters, shown)
+    )
+    right = next((option for option in options if option.right), None)
+    if right is None:
+        look.say(look.question.line, "no spot is right", "mark one with `right: true`")
+        return None
+    key = OneAnswerKey(
+        keys_of_options(options), f"{right.id}, {content_text(right.content)}", text_of(why)
+    )
+    return WorkedQuestion(
+        look.question,
+        stem,
+        why,
+        right.content,
+        key,
+        options=options,
+        drawing=drawn.drawn if drawn else None,
+    )
+
+
+def complain_of_places(look: Look, spots: Sequence[SpotAt]) -> None:
+    """Without the drawing itself: whether the wiring knows the places."""
+    drawing = look.question.drawing
+    job = look.job(drawing.of) if drawing and drawing.view == "wiring" else None
+    if job is None or drawing is None:
+        return
+    wiring = job.case.wiring.drawn
+    known = {
+        *(each.id for each in wiring.terminals),
+        *(each.name for each in wiring.parts),
+        *(each.id for each in wiring.conductors),
+        *OTHER_GROUPS,
+    }
+    for spot in spots:
+        if spot.place not in known and not drawing.mistake:
+            look.say(
+                spot.line,
+                f"the drawing does not show '{spot.place}'",
+                suggestion(spot.place, sorted(known))
+                or "name a terminal, part or conductor that is drawn",
+            )
+
+
+KIND = QuestionKind("point", 1.0, WrittenSpots, read, worked_point, varies=False)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import random
 
-from firstway.quiz.forms.lettered import pieces
+from firstway.quiz.forms.answered import pieces
 from firstway.quiz.forms.options import OptionsKey, right_options, wrong_options
 from firstway.quiz.marking.marking import (
     MARK_WORDS,

@@ -1,14 +1,91 @@
-"""Quiz, several answers: what stands in this folder, in one value."""
+"""Quiz, several answers: what its author writes, and how that becomes a question with a key."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import partial
 
+from firstway.files.specs import Flag, key
+from firstway.quiz.bank.own_keys import GivenBeside
+from firstway.quiz.forms.answered import in_any_order, in_any_order_from_paper, letters_in_words
 from firstway.quiz.forms.form import Form, QuestionKind
-from firstway.quiz.forms.lettered import in_any_order, in_any_order_from_paper, letters_in_words
-from firstway.quiz.forms.options import named_options, option_letters, options_html, right_options
+from firstway.quiz.forms.options import (
+    AskedOptions,
+    WrittenChoice,
+    chosen_flaws,
+    complain_of_typed,
+    keys_of_options,
+    lettered_options,
+    named_options,
+    option_content,
+    option_letters,
+    options_html,
+    options_of,
+    right_options,
+    worked_options,
+)
 from firstway.quiz.forms.qti_terms import lettered_response
-from firstway.quiz.forms.several_answers import answers, exported, keys, worked
+from firstway.quiz.forms.references import Look
+from firstway.quiz.forms.several_answers import answers
+from firstway.quiz.forms.several_answers.shown import exported
+from firstway.quiz.forms.words import Filled, text_of
+from firstway.quiz.forms.worked_question import Flaw, WorkedQuestion, content_text, without_stop
+
+
+@dataclass(frozen=True)
+class WrittenChoices(WrittenChoice):
+    """Several answers are right."""
+
+    tell_count: bool = key(Flag(), "whether learners are told how many are right")
+
+
+def read(question: WrittenChoices, beside: GivenBeside) -> AskedOptions:
+    options = options_of(question.options, beside, several=True)
+    complain_of_typed(question, options, beside)
+    rights = sum(option.right for option in options)
+    if rights < 2 or rights == len(options):
+        beside.say(
+            question.line,
+            f"{rights} of {len(options)} options are right",
+            "mark two or more right, and leave one wrong",
+        )
+    return AskedOptions(options, question.tell_count)
+
+
+def worked_several(
+    look: Look, asked: AskedOptions, stem: Filled, why: Filled
+) -> WorkedQuestion | None:
+    """Several right answers; arithmetic counts from the first right figure."""
+    first = next((option for option in asked.options if option.right), None)
+    right = option_content(look, first, None) if first else None
+    if right is None:
+        return None
+    ordered = lettered_options(look, worked_options(look, asked.options, right))
+    answer: Filled = (
+        "; ".join(without_stop(content_text(option.content)) for option in ordered if option.right),
+    )
+    return WorkedQuestion(
+        look.question,
+        stem,
+        why,
+        answer,
+        answers.SeveralAnswersKey(keys_of_options(ordered), text_of(answer), text_of(why)),
+        options=ordered,
+        tell_count=asked.tell_count,
+    )
+
+
+def flaws(key: answers.SeveralAnswersKey, worked: WorkedQuestion) -> Iterator[Flaw]:
+    yield from chosen_flaws(worked)
+    rights, of = sum(option.right for option in worked.options), len(worked.options)
+    if not 2 <= rights < of:
+        yield Flaw(
+            worked.question.line,
+            f"{rights} of {of} options are right",
+            "two or more must be, and one must not",
+        )
+
 
 FORM = Form(
     key=answers.SeveralAnswersKey,
@@ -17,11 +94,11 @@ FORM = Form(
     fields=partial(options_html, kind="checkbox"),
     room=option_letters,
     how="Choose all that are right, then open them.",
-    flaws=worked.flaws,
+    flaws=flaws,
     right=right_options,
     wrong=answers.wrong,
     by_mistake=answers.by_mistake,
-    exported=exported.exported,
+    exported=exported,
     responses=partial(lettered_response, cardinality="multiple"),
     interaction="choice",
     relettered=in_any_order,
@@ -33,4 +110,4 @@ FORM = Form(
     named_mistakes=named_options,
     each_counts=True,
 )
-KIND = QuestionKind("several-answers", 1.5, keys.WrittenChoices, keys.read, worked.worked_several)
+KIND = QuestionKind("several-answers", 1.5, WrittenChoices, read, worked_several)

@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from firstway.quiz.forms.figures import named_windows, typed_mistake, typed_right, typed_wrong
+from firstway.quiz.forms.answered import named_windows, typed_mistake, typed_right, typed_wrong
 from firstway.quiz.marking.marking import (
     MARK_WORDS,
     Key,

@@ -1,12 +1,45 @@
-"""Quiz: figures that are worked and typed, as one figure, a working and options have them."""
+"""Quiz: answers made of letters and answers made of figures, as several forms have them."""
 
 from __future__ import annotations
 
 import random
+import re
+from collections.abc import Callable, Mapping
 
 from firstway.quiz.forms.words import Figure, text_of
 from firstway.quiz.forms.worked_question import Computed, WorkedMistake
 from firstway.quiz.marking.typed import Windows, WrongNumber
+from firstway.rendering.figures import unit_text
+
+Relettered = Callable[[str], str]
+"""From a letter as it was shown to what stands for it elsewhere."""
+
+
+def pieces(typed: str) -> list[str]:
+    """The letters of an answer."""
+    return [piece for piece in typed.split(" ") if piece]
+
+
+def in_any_order(given: str, to: Relettered) -> str:
+    """The letters put through `to`, where their order means nothing."""
+    return " ".join(sorted(map(to, given.split())))
+
+
+def letters_from_paper(written: str) -> list[str]:
+    """The letters that a person wrote on paper: `bd`, `b, d` and `B D` are one."""
+    return re.findall(r"[a-z]", written.casefold())
+
+
+def in_any_order_from_paper(written: str) -> str:
+    """Letters from paper as marking reads them, where their order means nothing."""
+    return " ".join(sorted(letters_from_paper(written)))
+
+
+def letters_in_words(given: str, words: Mapping[str, str]) -> str:
+    """Letters with what they said to this learner."""
+    return "; ".join(
+        f"{letter}) {words[letter]}" if letter in words else letter for letter in given.split()
+    )
 
 
 def known_figures(answer: Figure | Computed, value: float) -> dict[str, float]:
@@ -63,3 +96,32 @@ def figures_in_words(given: str, words: object) -> str:
 def named_windows(key: Windows, words: object) -> list[str]:
     """Each named mistake with the figures that betray it, for the marking scheme."""
     return [f"{each.low:.4g} to {each.high:.4g} {key.unit}: {each.mistake}" for each in key.wrong]
+
+
+SPELLINGS: dict[str, tuple[str, ...]] = {
+    "V": ("V", "v", "volt", "volts", "Volt", "Volts"),
+    "kV": ("kV", "kv", "KV"),
+    "A": ("A", "a", "amp", "amps", "Amp", "Amps", "ampere", "amperes"),
+    "mA": ("mA", "ma"),
+    "kA": ("kA", "ka", "KA"),
+    "ohm": ("ohm", "ohms", "Ohm", "Ohms", "\u03a9", "\u2126"),
+    "percent": ("%", "percent", "per cent"),
+    "m": ("m", "metre", "metres", "meter", "meters"),
+    "mm": ("mm",),
+    "mm2": ("mm2", "mm²", "mm^2", "sq mm"),
+    "s": ("s", "sec", "second", "seconds"),
+    "ms": ("ms",),
+    "W": ("W", "w", "watt", "watts"),
+    "kW": ("kW", "kw", "KW"),
+    "kWh": ("kWh", "kwh", "KWh"),
+    "C": ("°C", "C", "° C", "ºC"),
+    "MΩ": ("MΩ", "megohm", "megohms", "Megohm", "Mohm", "M\u2126"),
+    "": (),
+}
+
+
+def spellings(unit: str) -> tuple[str, ...]:
+    """Every way to write the unit that marking accepts; any other unit as the bank names it, and as
+    it is printed.
+    """
+    return SPELLINGS.get(unit, tuple(dict.fromkeys((unit, unit_text(unit)))))

@@ -1,4 +1,6 @@
-"""Quiz, several answers: in the terms of the open standards for items."""
+"""Quiz, several answers: what a reader sees of it, on a page, on the answer sheet and in the terms of the open
+standards.
+"""
 
 from __future__ import annotations
 

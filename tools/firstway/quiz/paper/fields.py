@@ -1,16 +1,16 @@
-"""Quiz: one question as HTML: its words, its drawing and the fields to answer it with. Holds
-nothing that marks it.
+"""Quiz: one question as HTML, with the fields to answer it, and the answer sheet of a printed quiz.
 
-Every answer is one string (see `quiz/scripts/fields.js`). Options are plain text: the
-mark-up of a figure would tell which one came from the working.
+Neither holds anything that marks it. Every answer is one string (see `quiz/scripts/fields.js`).
+Options are plain text: the mark-up of a figure would tell which one came from the working.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from firstway.quiz.forms.drawings import PageDrawings
 from firstway.quiz.forms.registry import FORMS
-from firstway.quiz.forms.shown_question import Shown
-from firstway.quiz.forms.slots import Slots
+from firstway.quiz.forms.shown_question import WRITING_LINE, Shown, Slots
 from firstway.rendering.html import Markup, joined, tag
 
 
@@ -60,4 +60,37 @@ def question_html(
         class_="quiz-question",
         data_question=shown.id,
         data_form=shown.form,
+    )
+
+
+def sheet_html(
+    title: str, questions: Sequence[Shown], facts: Sequence[tuple[str, str]] = ()
+) -> Markup:
+    """The sheet, shown in print alone.
+
+    `facts` are printed at its head; an empty one is a line to write on.
+    """
+    head = joined(
+        (
+            tag("span", f"{name}: ", value if value else WRITING_LINE, class_="quiz-fact")
+            for name, value in facts
+        ),
+        " ",
+    )
+    rows = joined((tag("li", FORMS[shown.form].room(shown)) for shown in questions), "\n")
+    return tag(
+        "section",
+        tag("h2", f"Answer sheet: {title}"),
+        tag("p", head),
+        tag(
+            "p",
+            (
+                "One choice: mark one letter. Several: mark every right letter. Order: write the"
+                " letters in order, the first step first. A changed answer: strike it out and"
+                " write the new one beside it."
+            ),
+        ),
+        tag("ol", "\n", rows, "\n"),
+        class_="quiz-sheet",
+        aria_hidden="true",
     )
