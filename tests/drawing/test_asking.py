@@ -8,9 +8,10 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from drawing_faults import faults_in
 
 from firstway.choosing.completing import Completed, completed
-from firstway.drawing.lint import faults_in, painted_in
+from firstway.drawing.painted import painted_in
 from firstway.drawing.question_spots import RADIUS, asked, drawn_for
 from firstway.model.reading import installation_from_yaml
 

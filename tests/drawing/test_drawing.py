@@ -23,6 +23,7 @@ from xml.etree import ElementTree
 import pytest
 import random_installations as drawn_at_random
 from changing import DIAGRAMS, done, installation
+from drawing_faults import faults_in
 
 from firstway.checks.rule import Case
 from firstway.choosing.completing import Completed
@@ -37,7 +38,7 @@ from firstway.drawing.lanes import (
     points_of,
     untangled,
 )
-from firstway.drawing.lint import faults_in, painted_in
+from firstway.drawing.painted import painted_in
 from firstway.drawing.part_words import function_mark, spoken_conductor, spoken_terminal
 from firstway.drawing.sheet import Group, Lettering, PlacedDrawing, Ref, Sheet, Stroke
 from firstway.drawing.single_line import single_line, single_line_layout

@@ -20,12 +20,12 @@ from xml.etree import ElementTree
 
 import pytest
 from changing import done
+from drawing_faults import faults_in
 from random_installations import Data, data_of, installation_of
 from telling import Tell
 
 from firstway.choosing.completing import Completed, completed
 from firstway.drawing.board_front import board_front
-from firstway.drawing.lint import faults_in
 from firstway.model.values import is_known
 from firstway.rendering.html import caution_line
 

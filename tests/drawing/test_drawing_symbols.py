@@ -13,10 +13,10 @@ from pathlib import Path
 
 import pytest
 from changing import done
+from drawing_faults import faults_in
 
 from firstway.drawing import more_symbols, symbols
 from firstway.drawing.colour_legend import colour_legend
-from firstway.drawing.lint import faults_in
 from firstway.drawing.old_meets_new import old_meets_new
 from firstway.drawing.symbol_catalogue import (
     BESIDE,

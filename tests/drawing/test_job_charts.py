@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import pytest
 from changing import DIAGRAMS, done, installation
+from drawing_faults import faults_in
 
 from firstway.drawing.job_charts import (
     charts_of,
@@ -15,7 +16,6 @@ from firstway.drawing.job_charts import (
     standard_band,
     time_current_chart,
 )
-from firstway.drawing.lint import faults_in
 from firstway.pages.chapters.answering_blocks import chart_block as chart
 from firstway.pages.jobs.surge_part import chart_of
 from firstway.pages.shared.guide import Guide

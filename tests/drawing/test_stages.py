@@ -12,11 +12,11 @@ from xml.etree import ElementTree
 
 import pytest
 from changing import DIAGRAMS, done, installation
+from drawing_faults import faults_in
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.ink import MOST_STAGES
 from firstway.drawing.inside_device import inside_of
-from firstway.drawing.lint import faults_in
 from firstway.drawing.overlays import overlaid, overlay, overlays_of, staged
 from firstway.drawing.stages import AUTHORISED_STAGE, stages_of
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout

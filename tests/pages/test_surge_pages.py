@@ -11,11 +11,11 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from drawing_faults import faults_in
 
 from firstway.calculations.surge import SurgeCase, Varistor
 from firstway.choosing.completing import Completed, completed
 from firstway.drawing.chart import Axis, Chart, ChartLine, chart, nice_top, simplified, ticks
-from firstway.drawing.lint import faults_in
 from firstway.model.reading import installation_from_yaml
 from firstway.pages.chapters.surge_try import try_html
 from firstway.pages.jobs.surge_part import CHARTS, chart_of, surge_part

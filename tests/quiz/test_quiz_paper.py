@@ -1,4 +1,4 @@
-"""Recipes to questions: draws, quick quizzes, reviews and mocks; and how sure a score is."""
+"""Recipes to questions: draws, quick quizzes, reviews and mocks."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ import pytest
 
 from firstway.quiz.bank.outcomes import ChapterOutcomes, Outcome
 from firstway.quiz.bank.question import Question
-from firstway.quiz.marking.score import may_have_a_pass_mark, wilson_interval
 from firstway.quiz.paper.recipe import CHAPTERS_BACK, Recipe, questions_of, recipe_from_yaml
 
 CHAPTERS = [
@@ -190,46 +189,3 @@ def test_a_new_question__moves_few_others_of_a_mock() -> None:
 )
 def test_recipe__what_is_wrong_with_it(more: str, message: str) -> None:
     assert message in problems_of(more)
-
-
-# ---- how sure a score is ----
-
-
-@pytest.mark.parametrize(
-    ("points", "out_of", "low", "high"),
-    [
-        # R. G. Newcombe, Two-sided confidence intervals for the single proportion, Statistics in
-        # Medicine 17 (1998) 857-872, table I, method 3 (Wilson's score without continuity
-        # correction); from memory.
-        (81, 263, 0.2553, 0.3662),
-        (15, 148, 0.0624, 0.1605),
-        (0, 20, 0.0000, 0.1611),
-        (1, 29, 0.0061, 0.1718),
-    ],
-)
-def test_wilson_interval__published(points: int, out_of: int, low: float, high: float) -> None:
-    assert wilson_interval(points, out_of) == pytest.approx((low, high), abs=5e-5)
-
-
-def test_wilson_interval__by_an_independent_library() -> None:
-    stats = pytest.importorskip("scipy.stats", reason="scipy is not installed")
-    for out_of in (1, 2, 7, 20, 40, 263):
-        for points in range(out_of + 1):
-            found = stats.binomtest(points, out_of).proportion_ci(0.95, method="wilson")
-            assert wilson_interval(points, out_of) == pytest.approx(
-                (found.low, found.high), abs=1e-12
-            )
-
-
-def test_wilson_interval__where_nothing_was_asked() -> None:
-    assert wilson_interval(0, 0) == (0.0, 1.0)
-    assert wilson_interval(3.5, 7)[0] < 0.5 < wilson_interval(3.5, 7)[1]
-
-
-def test_pass_mark__twenty_questions_or_none() -> None:
-    assert [may_have_a_pass_mark(number) for number in (10, 19, 20, 40)] == [
-        False,
-        False,
-        True,
-        True,
-    ]

@@ -21,7 +21,6 @@ from firstway.tables import looking_up as look
 from firstway.tables import looking_up_nec as nec
 from firstway.tables import reading as more
 from firstway.tables.reading import (
-    LAST_COLUMNS,
     STANDINGS,
     TABLES_FOLDER,
     Gap,
@@ -146,6 +145,7 @@ ONLY_SHOWN = {
     "thermal_insulation_factor_superseded",  # beside the current column
 }
 NOT_OF_NUMBERS = {"sources", "gaps"}  # the list of sources itself, and the list of what is missing
+LAST_COLUMNS = ("edition", "source", "standing")
 NUMBER_TABLES = [name for name in table_names() if name not in NOT_OF_NUMBERS]
 
 

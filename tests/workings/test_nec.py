@@ -13,6 +13,7 @@ from dataclasses import fields, replace
 
 import pytest
 from changing import Change, done, findings, installation, refused, text_of
+from drawing_faults import faults_in
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_workings import SAYS_WHAT_IS_THERE, leaves, passes, without
@@ -22,7 +23,6 @@ from firstway.checks.running import rules
 from firstway.choosing.completing import Completed, completed
 from firstway.choosing.nec_sizes import GROUNDING_FINDINGS, LINE_FINDINGS
 from firstway.drawing.board_front import board_front
-from firstway.drawing.lint import faults_in
 from firstway.drawing.overlays import overlays_of
 from firstway.drawing.single_line import single_line
 from firstway.drawing.stages import stages_of

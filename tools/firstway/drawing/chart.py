@@ -312,12 +312,3 @@ def nice_top(value: float) -> float:
         for factor in (1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0)
         if factor * power >= value * 0.9999
     )
-
-
-def _crossings(points: Sequence[Point], value: float) -> tuple[float, ...]:
-    """Where a line passes a value of y, along x: for alternative texts."""
-    return tuple(
-        a[0] + (value - a[1]) / (b[1] - a[1]) * (b[0] - a[0])
-        for a, b in pairwise(points)
-        if (a[1] - value) * (b[1] - value) < 0
-    )

@@ -19,7 +19,6 @@ from firstway.tables.reading import Gap, board_size_mm
 from firstway.wiring.graph import Part, Terminal, Wiring
 
 _RAIL_KINDS = ("main-switch", "spd", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "blank")
-BAR_KINDS = ("neutral-bar", "earth-bar")
 _OPPOSITE = {"top": "bottom", "bottom": "top", "left": "right", "right": "left"}
 TURNED = {
     "top": "right",

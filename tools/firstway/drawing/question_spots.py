@@ -15,8 +15,8 @@ from firstway.drawing.board_front import board_front
 from firstway.drawing.ink import paint
 from firstway.drawing.job_charts import charts_of, heat_chart
 from firstway.drawing.labels import Bounds
-from firstway.drawing.lint import Painted, painted_in
 from firstway.drawing.overlays import overlaid, overlays_of, staged
+from firstway.drawing.painted import Painted, painted_in
 from firstway.drawing.part_words import spoken_conductor, spoken_part, spoken_terminal
 from firstway.drawing.sheet import Point
 from firstway.drawing.single_line import single_line_layout

@@ -2,7 +2,7 @@
 
 Advance widths of an Arial-metric face, in thousandths of the text size, read from the `hmtx` table
 of Liberation Sans 2 (metric-compatible with Arial). Other faces run up to a fifth wider, so every
-layout and the drawing lint reserve `RESERVE` times the width.
+layout and what looks for faults reserve `RESERVE` times the width.
 """
 
 from __future__ import annotations

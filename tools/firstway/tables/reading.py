@@ -17,8 +17,6 @@ from firstway.frozen import dataclass
 
 TABLES_FOLDER = Path(__file__).parent
 """Where the CSV files of the standards' numbers lie."""
-LAST_COLUMNS = ("edition", "source", "standing")
-"""What every row ends with: the edition, the id of its source, and how far it may be relied on."""
 STANDINGS = ("found", "from memory", "common practice", "computed", "assumed")
 """How far a row may be relied on: read in a source, remembered, what the trade does, worked out
 from a formula, or supposed.

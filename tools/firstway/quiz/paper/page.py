@@ -21,12 +21,14 @@ from firstway.quiz.forms.worked_question import (
     WorkedRow,
 )
 from firstway.quiz.marking.marking import MARK_WORDS
-from firstway.quiz.marking.score import FEWEST_FOR_AN_INTERVAL
 from firstway.quiz.paper.fields import question_html, sheet_html
 from firstway.quiz.paper.recipe import MARKED
 from firstway.rendering.figures import json_text
 from firstway.rendering.html import Markup, caution_html, escape, joined, tag
 
+FEWEST_FOR_AN_INTERVAL = 10
+"""Answered questions below which no interval is shown: with nine it still spans half of all shares
+(Wilson, at a half)."""
 _NOT_PROOF = (
     "A mark here is practice. It is not proof of competence, and it does not permit anybody to work"
     " on an installation."

@@ -30,7 +30,6 @@ from firstway.problems import Problem
 from firstway.quiz.bank.outcomes import ChapterOutcomes
 from firstway.quiz.bank.question import DIFFICULTIES, USES, Question
 from firstway.quiz.forms.registry import QUESTION_KINDS
-from firstway.quiz.marking.score import FEWEST_FOR_A_PASS_MARK, may_have_a_pass_mark
 
 MARKED = ("one-by-one", "at-the-end")
 USUAL_VARIANTS, _MOST_VARIANTS = 4, 20
@@ -41,6 +40,11 @@ CHAPTERS_BACK = (1, 2, 4, 8)
 QUICK, REVIEW, MOCK = 8, 12, 40
 """Questions of a quick quiz, a review and a mock where the recipe names no number (common
 practice)."""
+
+
+FEWEST_FOR_A_PASS_MARK = 20
+"""With ten questions a learner who knows 60 % passes a mark of seven in 38 of 100 tries (binomial);
+with twenty, a mark of sixteen lets 5 of 100 through. Below twenty no pass mark is set."""
 
 
 @dataclass(frozen=True)
@@ -171,7 +175,7 @@ def questions_of(
         problems += _choose_drawn(bank, recipe, draw, chosen)
     if recipe.chapter or recipe.review or recipe.mock:
         problems += _choose_form(bank, recipe, chapters, chosen)
-    if recipe.pass_percent and not problems and not may_have_a_pass_mark(len(chosen)):
+    if recipe.pass_percent and not problems and len(chosen) < FEWEST_FOR_A_PASS_MARK:
         problems.append(
             Problem(
                 recipe.file,
