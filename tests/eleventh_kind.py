@@ -10,8 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from firstway.files.specs import Prose, Texts, key
-from firstway.quiz.bank.own_keys import GivenBeside, source_needed
-from firstway.quiz.bank.written import WrittenQuestion
+from firstway.quiz.bank.written import GivenBeside, WrittenQuestion, source_needed
 from firstway.quiz.forms.form import Form, QuestionKind
 from firstway.quiz.forms.qti_terms import (
     ItemTerms,
@@ -26,8 +25,7 @@ from firstway.quiz.forms.qti_terms import (
 )
 from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.shown_question import WRITING_LINE, Shown, Slots
-from firstway.quiz.forms.words import Filled, text_of
-from firstway.quiz.forms.worked_question import Flaw, WorkedQuestion
+from firstway.quiz.forms.worked_question import Filled, Flaw, WorkedQuestion, text_of
 from firstway.quiz.marking.marking import Key, Mark, mark_by_sentence, mark_in_full
 from firstway.rendering.html import Markup, tag
 

@@ -20,9 +20,8 @@ from typing import Any
 import pytest
 import start
 
-from firstway.desk.exports.exported import Item, items_of
 from firstway.desk.exports.packages import make_package, qti_files, spots_of
-from firstway.desk.exports.qti import item_xml
+from firstway.desk.exports.qti import Item, item_xml, items_of
 from firstway.desk.papers.making import desk_sources
 from firstway.quiz.forms.match.answers import MatchKey
 from firstway.quiz.forms.number.answers import NumberKey

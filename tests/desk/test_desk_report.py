@@ -30,10 +30,10 @@ from desk_class import (
 )
 
 from firstway.desk.analysis import statistics as figures
-from firstway.desk.analysis.alike import FEWEST_ALIKE, _at_least, alike_pairs
 from firstway.desk.analysis.class_analysis import analysis_of
 from firstway.desk.analysis.class_report import odds_words, report_html
 from firstway.desk.analysis.feedback import feedback_html
+from firstway.desk.analysis.statistics import FEWEST_ALIKE, _at_least, alike_pairs
 from firstway.desk.answers.answer_files import HandedIn
 from firstway.desk.answers.corrections import corrections_from_csv
 from firstway.desk.answers.handing_in import handed_in

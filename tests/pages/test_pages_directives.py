@@ -16,8 +16,7 @@ from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.project import Chapter, Project
 from firstway.quiz.forms.registry import QUESTION_KINDS
 from firstway.quiz.forms.values import worked
-from firstway.quiz.forms.words import text_of
-from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
+from firstway.quiz.forms.worked_question import WorkedQuestion, content_text, text_of
 from firstway.quiz.shelf import shelf_from
 from firstway.tables.reading import table
 

@@ -17,11 +17,9 @@ import pytest
 
 from firstway.desk.analysis.feedback import feedback_html
 from firstway.desk.analysis.simulating import Planted, simulated
-from firstway.desk.exports.exported import item_of
-from firstway.desk.exports.qti import item_xml
+from firstway.desk.exports.qti import item_of, item_xml
 from firstway.desk.exports.results import qti_results, statements
-from firstway.desk.marking.marking_answer import answer_of
-from firstway.desk.marking.marking_class import Marked
+from firstway.desk.marking.marking_class import Marked, answer_of
 from firstway.desk.papers.key import Asked, LearnerSheet, PaperKey, Version, key_from_text
 from firstway.desk.papers.key import text_of_key as text_of
 from firstway.desk.papers.marking_scheme import scheme_html

@@ -513,7 +513,7 @@ def test_questions_from_yaml__nonsense_is_a_problem(text: str) -> None:
     ],
 )
 def test_value_of__no_value_is_no_exception(arithmetic: str) -> None:
-    from firstway.quiz.bank.arithmetic import value_of
+    from firstway.quiz.bank.written import value_of
 
     value, reason = value_of(arithmetic, {"answer": 1.0})
     assert (value is None) == bool(reason)

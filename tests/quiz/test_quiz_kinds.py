@@ -28,8 +28,13 @@ from firstway.quiz.forms.order.answers import OrderKey
 from firstway.quiz.forms.registry import data_of_key, key_from_data, marked
 from firstway.quiz.forms.sources import Sources, sources_from
 from firstway.quiz.forms.values import changes_of, number_of_variants, variants, worked
-from firstway.quiz.forms.words import html_of, key_figure, text_of
-from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
+from firstway.quiz.forms.worked_question import (
+    WorkedQuestion,
+    content_text,
+    html_of,
+    key_figure,
+    text_of,
+)
 from firstway.quiz.forms.working.answers import WorkingKey, postfix_value
 from firstway.quiz.forms.working.form import postfix
 from firstway.quiz.paper.page import json_for_page

@@ -35,8 +35,7 @@ from firstway.quiz.forms.values import (
     number_of_variants,
     worked,
 )
-from firstway.quiz.forms.words import Figure
-from firstway.quiz.forms.worked_question import Computed, WorkedQuestion, content_text
+from firstway.quiz.forms.worked_question import Computed, Figure, WorkedQuestion, content_text
 from firstway.quiz.forms.working.answers import WorkingKey, postfix_value
 from firstway.quiz.marking.marking import ASK_AGAIN
 from firstway.quiz.paper.recipe import questions_of
@@ -261,7 +260,7 @@ def test_two_routes__a_foretold_r1_plus_r2_is_the_step() -> None:
         if reading is None or reading.mistake or reading.test != "continuity" or not reading.bridge:
             continue
         worked_one = made(question.id, 1)[0]
-        job = sources().completed_of(reading.installation)
+        job = sources().completed_of(reading.of)
         assert job is not None
         circuit = next(
             (

@@ -1,4 +1,4 @@
-"""Files: one file on the disk: what it may be called, how it is read, how it is written.
+"""Files: one file on the disk: what it may be called, how it is read, how it is written or packed.
 
 What kind of thing it is and how large is looked at before anything is read; what is written stands
 there whole or not at all.
@@ -6,10 +6,12 @@ there whole or not at all.
 
 from __future__ import annotations
 
+import io
 import os
 import re
 import stat
-from collections.abc import Iterator
+import zipfile
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from firstway.files.folders import made_room, settle_rooms, stoppable
@@ -257,3 +259,19 @@ def _mode(path: Path) -> int | None:
         return os.stat(path).st_mode
     except FileNotFoundError:
         return None
+
+
+_WHEN = (2020, 1, 1, 0, 0, 0)  # it says nothing of when it was made: same files, same bytes
+_UNIX = 3  # the system that the permissions are told for, wherever it was made
+
+
+def zipped(files: Iterable[tuple[str, bytes]]) -> bytes:
+    """The files by their paths, packed in the order given."""
+    written = io.BytesIO()
+    with zipfile.ZipFile(written, "w", zipfile.ZIP_DEFLATED, compresslevel=9) as archive:
+        for path, content in files:
+            entry = zipfile.ZipInfo(path, _WHEN)
+            entry.compress_type = zipfile.ZIP_DEFLATED
+            entry.create_system, entry.external_attr = _UNIX, 0o644 << 16
+            archive.writestr(entry, content)
+    return written.getvalue()

@@ -18,9 +18,14 @@ from firstway.files.specs import Prose, SectionsByWord, key
 from firstway.files.typed_reader import section_from_data
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
 from firstway.problems import Problem
-from firstway.quiz.bank.own_keys import GivenBeside, drawing_written, sentence_of, vary_of
 from firstway.quiz.bank.question import Question
-from firstway.quiz.bank.written import WrittenQuestion
+from firstway.quiz.bank.written import (
+    GivenBeside,
+    WrittenQuestion,
+    drawing_written,
+    sentence_of,
+    vary_of,
+)
 from firstway.quiz.forms.registry import QUESTION_KINDS
 
 _KIND = "quiz-bank"

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from firstway.files.disk import put_bytes
-from firstway.files.zipping import zipped
+from firstway.files.disk import put_bytes, zipped
 from firstway.problems import Problem, visible
 from firstway.site.built_folder import MARKER
 

@@ -11,9 +11,7 @@ from dataclasses import dataclass
 
 from firstway.calculations.adding import added
 from firstway.desk.analysis import statistics as figures
-from firstway.desk.analysis.alike import alike_pairs
-from firstway.desk.marking.marking_answer import MarkedAnswer
-from firstway.desk.marking.marking_class import ClassMarks, Marked
+from firstway.desk.marking.marking_class import ClassMarks, Marked, MarkedAnswer
 from firstway.desk.papers.key import Asked
 
 FEWEST_FOR_A_GUESS = 10  # below this a figure that compares learners says nothing (common practice)
@@ -458,7 +456,7 @@ def _alike(
     ]
     found = [
         Alike(learners[pair.first].code, learners[pair.second].code, pair.same, pair.odds)
-        for pair in alike_pairs(wrong)
+        for pair in figures.alike_pairs(wrong)
     ]
     return tuple(sorted(found, key=lambda each: (each.odds, each.first, each.second)))
 

@@ -6,8 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from firstway.desk.marking.marking_answer import MarkedAnswer
-from firstway.desk.marking.marking_class import Marked
+from firstway.desk.marking.marking_class import Marked, MarkedAnswer
 from firstway.desk.papers.key import PaperKey, Version
 from firstway.desk.shared.sheets import desk_table_html, page_html, percent, share_html
 from firstway.problems import visible

@@ -14,15 +14,13 @@ import re
 from collections.abc import Sequence
 from pathlib import Path
 
-from firstway.desk.exports.exported import Item, items_of
 from firstway.desk.exports.package_checks import faults_of_package
-from firstway.desk.exports.qti import item_xml, manifest_xml, test_xml
+from firstway.desk.exports.qti import Item, item_xml, items_of, manifest_xml, test_xml
 from firstway.desk.exports.scorm import scorm_files
 from firstway.desk.papers.making import desk_sources, page_style
 from firstway.drawing.question_spots import Spot
 from firstway.drawing.svg import Drawn, standalone
-from firstway.files.disk import put_bytes, text_of_file
-from firstway.files.zipping import zipped
+from firstway.files.disk import put_bytes, text_of_file, zipped
 from firstway.problems import Problem
 from firstway.quiz.bank.question import Question
 from firstway.quiz.forms.lint import flaws_of

@@ -1,22 +1,54 @@
 """Desk: questions as QTI items, a test and a package, in version 3.0 and 2.1. A pair of bounds
 marks a number in every player.
 
-Element names are those of QTI 3.0 (1EdTech, 2022; from memory) and are turned into those of 2.1 by
-rule. Feedback by option is written for practice only; an assigned paper's package holds its key, as
-every QTI package does.
+There is one item for each set of figures. What a standard cannot mark alike is exported in a form
+it can: a working loses its follow-through, a unit becomes a choice of its own. Element names are
+those of QTI 3.0 (1EdTech, 2022; from memory) and are turned into those of 2.1 by rule. Feedback by
+option is written for practice only; an assigned paper's package holds its key, as every QTI package
+does.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from textwrap import shorten
 from xml.etree import ElementTree as XML
 
-from firstway.desk.exports.exported import Item
 from firstway.drawing.question_spots import Spot
+from firstway.quiz.bank.question import Question
 from firstway.quiz.forms.qti_terms import LetteredSpot, Term, qti_term, variable
 from firstway.quiz.forms.registry import form_of, most_points
+from firstway.quiz.forms.shown_question import Shown, shown_question
+from firstway.quiz.forms.sources import Sources
+from firstway.quiz.forms.values import variants
+from firstway.quiz.forms.worked_question import WorkedQuestion
+from firstway.quiz.paper.page import MOST_VARIANTS
+
+
+@dataclass(frozen=True)
+class Item:
+    """One exported item: the question, and what is shown of it. `name` is an XML name."""
+
+    name: str
+    face: Shown
+    made: WorkedQuestion
+
+
+def items_of(questions: Sequence[Question], sources: Sources, seed: str) -> list[list[Item]]:
+    """For each question its items, one a set of figures."""
+    return [
+        [item_of(made) for made in variants(question, sources, MOST_VARIANTS, seed)]
+        for question in questions
+    ]
+
+
+def item_of(made: WorkedQuestion) -> Item:
+    """One worked question as an item."""
+    name = "q-" + made.question.id.replace(".", "-") + (f"-v{made.variant}" if made.variant else "")
+    return Item(name, shown_question(made), made)
+
 
 NAMESPACES = {
     "3.0": "http://www.imsglobal.org/xsd/imsqtiasi_v3p0",

@@ -16,8 +16,7 @@ from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 from xml.etree import ElementTree as XML
 
-from firstway.desk.marking.marking_answer import MarkedAnswer
-from firstway.desk.marking.marking_class import ClassMarks, Marked
+from firstway.desk.marking.marking_class import ClassMarks, Marked, MarkedAnswer
 from firstway.desk.papers.key import Asked, PaperKey, Version
 from firstway.problems import visible
 from firstway.quiz.forms.qti_terms import Response

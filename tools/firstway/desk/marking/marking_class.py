@@ -1,4 +1,5 @@
-"""Desk: everything a class handed in, and the keys, to marks.
+"""Desk: everything a class handed in, and the keys, to marks: first one answer, with the tutor's
+corrections and in words for the tables, then all of them.
 
 Nothing is lost: what is not marked is set aside with its reason.
 """
@@ -10,14 +11,79 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from firstway.desk.answers.answer_files import HandedIn, SetAside
-from firstway.desk.answers.corrections import CORRECTIONS_FILE, TYPED, USE, Correction, same_answer
-from firstway.desk.marking.marking_answer import MarkedAnswer, answer_of
+from firstway.desk.answers.corrections import (
+    CORRECTIONS_FILE,
+    TYPED,
+    USE,
+    Correction,
+    corrected,
+    quoted,
+    same_answer,
+)
 from firstway.desk.papers.editions import Editions
-from firstway.desk.papers.key import LearnerSheet, PaperKey
+from firstway.desk.papers.key import Asked, LearnerSheet, PaperKey, Version
 from firstway.desk.papers.typed_tables import TYPED_FOLDER, TypedRow, copies_of, edition_mark
 from firstway.desk.shared.csv_tables import csv_text, safe_cell
 from firstway.desk.shared.times import clock, moment
 from firstway.problems import visible
+from firstway.quiz.forms.registry import form_of, marked
+from firstway.quiz.marking.marking import Key, Mark
+from firstway.quiz.marking.typed import number_and_unit
+
+NOT_READ = ("not-a-number", "unit")
+
+
+@dataclass(frozen=True)
+class MarkedAnswer:
+    """One answer of one learner, marked.
+
+    `chosen` is the same text for the same choice of all learners (places in the bank).
+    """
+
+    question: str
+    version: str
+    given: str
+    mark: Mark
+    chosen: str = ""
+    left_out: bool = False
+
+
+def answer_of(
+    asked: Asked, version: Version, given: str, corrections: Sequence[Correction] = ()
+) -> MarkedAnswer:
+    """One answer, marked, with the tutor's corrections of the key."""
+    mark = marked_on_paper(version.key, given)
+    chosen = chosen_of(version, given, mark)
+    answer = MarkedAnswer(asked.id, version.id, given, mark, chosen)
+    mark, left_out = corrected(asked.id, chosen, mark, corrections)
+    return replace(answer, mark=mark, left_out=left_out)
+
+
+def marked_on_paper(key: Key, given: str) -> Mark:
+    """Mark an answer that cannot be asked again: a figure that cannot be read counts as no answer,
+    the others still count.
+    """
+    mark = marked(key, given)
+    return marked(key, form_of(key).legible(key, given)) if mark.state in NOT_READ else mark
+
+
+def chosen_of(version: Version, given: str, mark: Mark) -> str:
+    """What was answered, in words that are the same for all learners: places in the bank, mistakes
+    by name, numbers as typed.
+    """
+    if mark.state == "empty" or not given.strip():
+        return ""
+    relettered = form_of(version.key).relettered
+    if relettered is not None:
+        return relettered(given, lambda letter: str(version.places.get(letter, letter)))
+    if mark.state == "right":
+        return "right"
+    if mark.mistakes:
+        return "; ".join(mark.mistakes)
+    # A unit that does not fit stays beside its number.
+    value = number_and_unit(given)[0] if mark.state != "unit" else None
+    return quoted(given) if value is None else f"{value:.6g}"
+
 
 _MOST_NAMED = 6
 """Answers named to a tutor whose correction fits none of them."""

@@ -67,8 +67,7 @@ from firstway.quiz.forms.lint import flaws_of
 from firstway.quiz.forms.shown_question import shown_question
 from firstway.quiz.forms.sources import DrawingOf, Pictured, Sources, StageText, sources_from
 from firstway.quiz.forms.values import variants, worked
-from firstway.quiz.forms.words import text_of
-from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
+from firstway.quiz.forms.worked_question import WorkedQuestion, content_text, text_of
 from firstway.quiz.paper.recipe import Recipe, questions_of, recipe_from_yaml
 from firstway.quiz.paper.scripts import paper_script
 from firstway.quiz.paper.setting import SetQuestion, frame_of, paper_html, set_question

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from firstway.quiz.forms.words import Figure, text_of
-from firstway.quiz.forms.worked_question import Computed, WorkedQuestion
+from firstway.quiz.forms.worked_question import Computed, Figure, WorkedQuestion, text_of
 from firstway.rendering.formulas import working_text
 from firstway.tables.clauses import cited
 

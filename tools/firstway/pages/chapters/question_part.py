@@ -9,8 +9,14 @@ from firstway.drawing.svg import Drawn
 from firstway.pages.shared.picture import picture_html
 from firstway.quiz.forms.registry import form_of
 from firstway.quiz.forms.shown_question import Lettered, Shown, shown_question
-from firstway.quiz.forms.words import Figure, html_of
-from firstway.quiz.forms.worked_question import Content, WorkedOption, WorkedQuestion, content_text
+from firstway.quiz.forms.worked_question import (
+    Content,
+    Figure,
+    WorkedOption,
+    WorkedQuestion,
+    content_text,
+    html_of,
+)
 from firstway.rendering.html import Markup, joined, tag
 
 

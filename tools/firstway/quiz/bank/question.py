@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from firstway.files.specs import Name, Prose, key, word
+
 USES = ("practice", "assigned")
 DIFFICULTIES = (1, 2, 3, 4)
 """1 name or recognise, 2 explain, 3 apply or calculate, 4 judge."""
@@ -74,17 +76,37 @@ class NumberMistake:
 
 
 @dataclass(frozen=True)
-class Drawing:
+class Written:
+    """A section of the bank; `lines` are those of its keys, `path` is where it stands."""
+
+    path: str = ""
+    line: int = 0
+    lines: Mapping[str, int] = field(default_factory=dict)
+
+    def line_of(self, name: str) -> int:
+        """The line of a key, or of the section where it has none."""
+        return self.lines.get(name, self.line)
+
+
+@dataclass(frozen=True)
+class WrittenDrawing(Written):
     """The drawing beside a question."""
 
-    view: str
-    of: str
-    stage: str = ""
-    overlay: str = ""
-    mistake: str = ""
-    chart: str = ""
-    circuit: str = ""
-    line: int = 0
+    view: str = key(word(*ASKED_VIEWS), "which drawing it is", required=True)
+    of: str = key(
+        Name("small"), "the installation, where the question's own is not meant", "marram"
+    )
+    stage: str = key(
+        Name("small"), "a stage of the fitting that is drawn", "spd-leads", when="view: wiring"
+    )
+    overlay: str = key(
+        Name("small"), "what is laid over the drawing", "fault-path", when="view: wiring"
+    )
+    mistake: str = key(
+        Name("small"), "the mistake that is made on the board", "surge-device-without-earth"
+    )
+    chart: str = key(Name("small"), "which chart it is", "time-current", when="view: chart")
+    circuit: str = key(Prose(), "the circuit the chart is of", "slipway", when="view: chart")
 
 
 @dataclass(frozen=True)
@@ -115,6 +137,6 @@ class Question:
     own: Any = None
     """What its kind asks for beside these, a frozen value of `form.py` in its folder."""
     installation: str = ""
-    drawing: Drawing | None = None
+    drawing: WrittenDrawing | None = None
     minutes: float = 0.0
     vary: tuple[Varied, ...] = ()

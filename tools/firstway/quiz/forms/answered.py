@@ -6,8 +6,7 @@ import random
 import re
 from collections.abc import Callable, Mapping
 
-from firstway.quiz.forms.words import Figure, text_of
-from firstway.quiz.forms.worked_question import Computed, WorkedMistake
+from firstway.quiz.forms.worked_question import Computed, Figure, WorkedMistake, text_of
 from firstway.quiz.marking.typed import Windows, WrongNumber
 from firstway.rendering.figures import unit_text
 

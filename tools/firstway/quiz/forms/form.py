@@ -13,14 +13,12 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
-from firstway.quiz.bank.own_keys import GivenBeside
-from firstway.quiz.bank.written import WrittenQuestion
+from firstway.quiz.bank.written import GivenBeside, WrittenQuestion
 from firstway.quiz.forms.answered import Relettered, figures_from_paper, figures_in_words
 from firstway.quiz.forms.qti_terms import ItemTerms, LetteredSpot, Response, Term
 from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.shown_question import Shown, Slots
-from firstway.quiz.forms.words import Filled
-from firstway.quiz.forms.worked_question import Flaw, WorkedQuestion
+from firstway.quiz.forms.worked_question import Filled, Flaw, WorkedQuestion
 from firstway.quiz.marking.marking import Key, Mark
 from firstway.rendering.html import Markup
 

@@ -20,8 +20,7 @@ from firstway.calculations.adding import added
 from firstway.problems import Problem
 from firstway.quiz.bank.question import Question
 from firstway.quiz.forms.registry import QUESTION_KINDS, form_of
-from firstway.quiz.forms.words import text_of
-from firstway.quiz.forms.worked_question import Flaw, WorkedQuestion, content_text
+from firstway.quiz.forms.worked_question import Flaw, WorkedQuestion, content_text, text_of
 
 MOST_GAIN = 0.06
 """Share of questions by which a blind rule may do better than chance."""

@@ -9,20 +9,21 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from firstway.files.specs import ByName, Flag, Prose, Section, Sections, key
-from firstway.quiz.bank.own_keys import (
+from firstway.quiz.bank.question import AuthorWords, FigureOf, WrongWay
+from firstway.quiz.bank.written import (
     GivenBeside,
+    Written,
+    WrittenFigure,
+    WrittenQuestion,
     figure_written,
     need,
     sentence_of,
     source_needed,
     wrong_way_of,
 )
-from firstway.quiz.bank.question import AuthorWords, FigureOf, WrongWay
-from firstway.quiz.bank.written import Written, WrittenFigure, WrittenQuestion
 from firstway.quiz.forms.answered import known_figures
 from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.shown_question import Shown, Slots
-from firstway.quiz.forms.words import text_of
 from firstway.quiz.forms.worked_question import (
     LETTERS,
     Computed,
@@ -33,6 +34,7 @@ from firstway.quiz.forms.worked_question import (
     content_text,
     content_value,
     option_flaws,
+    text_of,
 )
 from firstway.quiz.marking.marking import Key
 from firstway.rendering.html import Markup, joined, tag

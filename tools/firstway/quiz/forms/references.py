@@ -11,11 +11,20 @@ from typing import TypeVar
 
 from firstway.choosing.completing import Completed
 from firstway.problems import Problem
-from firstway.quiz.bank.arithmetic import value_of
 from firstway.quiz.bank.question import AuthorWords, FigureOf, NumberMistake, Question, WrongWay
+from firstway.quiz.bank.written import value_of
 from firstway.quiz.forms.sources import Changes, DrawingOf, Pictured, Sources, with_mistake
-from firstway.quiz.forms.words import Figure, Filled, KeyFigure, figure_of, filled, key_figure
-from firstway.quiz.forms.worked_question import Computed, WorkedMistake, window
+from firstway.quiz.forms.worked_question import (
+    Computed,
+    Figure,
+    Filled,
+    KeyFigure,
+    WorkedMistake,
+    figure_of,
+    filled,
+    key_figure,
+    window,
+)
 from firstway.workings.shared.step import Step
 
 WORKING_HINT = "name a step that the installation's working holds"

@@ -7,8 +7,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from firstway.quiz.forms.drawings import Picture
-from firstway.quiz.forms.words import html_of, text_of
-from firstway.quiz.forms.worked_question import WorkedQuestion, content_text
+from firstway.quiz.forms.worked_question import WorkedQuestion, content_text, html_of, text_of
 from firstway.rendering.figures import unit_text
 from firstway.rendering.html import Markup, tag
 

@@ -21,7 +21,7 @@ from firstway.model.mistakes import Mistake, mistaken, mistakes_from_yaml, with_
 from firstway.model.reading import installation_from_yaml
 from firstway.problems import Problem
 from firstway.quiz.forms.drawings import Picture
-from firstway.quiz.forms.words import StepOf
+from firstway.quiz.forms.worked_question import StepOf
 from firstway.wiring.deriving import problems_of_wiring
 from firstway.workings.working_through import not_worked_yet
 

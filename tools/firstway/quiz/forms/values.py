@@ -16,10 +16,11 @@ from firstway.quiz.forms.lint import is_sound
 from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.registry import QUESTION_KINDS
 from firstway.quiz.forms.sources import Changes, Sources, key_problems, sources_of_steps
-from firstway.quiz.forms.words import StepOf, text_of
 from firstway.quiz.forms.worked_question import (
+    StepOf,
     WorkedQuestion,
     content_text,
+    text_of,
 )
 
 _MOST_VARIANTS = 20

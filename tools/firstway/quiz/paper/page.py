@@ -12,13 +12,14 @@ from typing import Any
 from firstway.quiz.forms.drawings import PageDrawings
 from firstway.quiz.forms.registry import data_of_key
 from firstway.quiz.forms.shown_question import Shown, shown_question
-from firstway.quiz.forms.words import Figure, html_of
 from firstway.quiz.forms.worked_question import (
     Content,
+    Figure,
     WorkedMistake,
     WorkedOption,
     WorkedQuestion,
     WorkedRow,
+    html_of,
 )
 from firstway.quiz.marking.marking import MARK_WORDS
 from firstway.quiz.paper.fields import question_html, sheet_html

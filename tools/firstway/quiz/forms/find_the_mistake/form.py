@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from firstway.model.mistakes import Mistake
-from firstway.quiz.bank.own_keys import GivenBeside
+from firstway.quiz.bank.written import GivenBeside
 from firstway.quiz.forms.form import QuestionKind
 from firstway.quiz.forms.point.form import (
     AskedSpots,
@@ -16,8 +16,7 @@ from firstway.quiz.forms.point.form import (
 )
 from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.sources import bound_mistake
-from firstway.quiz.forms.words import Filled
-from firstway.quiz.forms.worked_question import WorkedQuestion
+from firstway.quiz.forms.worked_question import Filled, WorkedQuestion
 
 
 def read(question: WrittenSpots, beside: GivenBeside) -> AskedSpots:

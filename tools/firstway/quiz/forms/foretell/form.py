@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from firstway.files.specs import Name, Names, Section, Sections, count, key, positive, word
 from firstway.model.mistakes import ShownBy
 from firstway.model.values import UNKNOWN, is_known
-from firstway.quiz.bank.own_keys import GivenBeside, mistakes_of, need
 from firstway.quiz.bank.question import DEFAULT_SLACK_PERCENT, NumberMistake
 from firstway.quiz.bank.written import (
     MOST_MISTAKES,
     MOST_PLACES,
+    GivenBeside,
     Written,
     WrittenMistake,
     WrittenQuestion,
+    mistakes_of,
+    need,
 )
 from firstway.quiz.forms.form import QuestionKind
 from firstway.quiz.forms.number.form import AskedNumber, number_with
@@ -22,8 +24,7 @@ from firstway.quiz.forms.one_answer.form import choice_with
 from firstway.quiz.forms.options import MOST_OPTIONS, Option, WrittenOption, options_of
 from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.sources import with_mistake
-from firstway.quiz.forms.words import Filled
-from firstway.quiz.forms.worked_question import Computed, WorkedOption, WorkedQuestion
+from firstway.quiz.forms.worked_question import Computed, Filled, WorkedOption, WorkedQuestion
 from firstway.wiring.circuit import circuit_of
 from firstway.wiring.readings import AT_MOST, ShownReading
 from firstway.wiring.showing import reading_of
@@ -33,7 +34,9 @@ TESTS = ("continuity", "insulation", "voltage", "loop", "residual", "load")
 
 @dataclass(frozen=True)
 class WrittenReading(Written):
-    """The test; with a mistake and nothing else it is the very test that shows the mistake."""
+    """The test, as `shown_by` of the mistakes writes it, and the mistake made first; with a mistake
+    and nothing else it is the very test that shows the mistake.
+    """
 
     of: str = key(
         Name("small"), "the installation, where the question's own is not meant", "marram"
@@ -70,31 +73,10 @@ class WrittenForetold(WrittenQuestion):
 
 
 @dataclass(frozen=True)
-class ReadingOf:
-    """A reading to foretell: the test as `shown_by` of the mistakes writes it, and the mistake made
-    first.
-
-    With a mistake and nothing else it is the very test that shows the mistake. `installation` is
-    the board.
-    """
-
-    installation: str
-    mistake: str = ""
-    test: str = ""
-    between: tuple[str, ...] = ()
-    open: tuple[str, ...] = ()
-    out: tuple[str, ...] = ()
-    bridge: tuple[str, ...] = ()
-    test_v: float | None = None
-    places: int | None = None
-    line: int = 0
-
-
-@dataclass(frozen=True)
 class AskedReading:
     """A reading to foretell: in words, chosen from options, or a figure with its mistakes."""
 
-    reading: ReadingOf | None
+    reading: WrittenReading
     options: tuple[Option, ...]
     mistakes: tuple[NumberMistake, ...]
 
@@ -117,7 +99,7 @@ def read(question: WrittenForetold, beside: GivenBeside) -> AskedReading:
     return AskedReading(reading, options, mistakes_of(question.mistakes, beside))
 
 
-def _reading(written: WrittenReading, beside: GivenBeside) -> ReadingOf | None:
+def _reading(written: WrittenReading, beside: GivenBeside) -> WrittenReading:
     board = written.of or beside.installation
     if not written.mistake or "between" in written.lines:
         need(written, beside, "test")
@@ -139,18 +121,7 @@ def _reading(written: WrittenReading, beside: GivenBeside) -> ReadingOf | None:
             "a test link joins two terminals",
             "write `bridge: [F2.load.L1, earth-bar.1]`",
         )
-    return ReadingOf(
-        board,
-        written.mistake,
-        written.test,
-        written.between,
-        written.open,
-        written.out,
-        written.bridge,
-        written.test_v,
-        written.places,
-        written.line,
-    )
+    return replace(written, of=board)
 
 
 ABOUT_SLACK_PERCENT = 15.0
@@ -162,8 +133,8 @@ def worked_reading(
 ) -> WorkedQuestion | None:
     """A reading with a figure is typed; one in words, or beside the author's options, is chosen."""
     wanted = asked.reading
-    shown = _shown(look, wanted) if wanted else None
-    if wanted is None or shown is None:
+    shown = _shown(look, wanted)
+    if shown is None:
         return None
     if not shown.known or shown.words == AT_MOST:
         look.say(
@@ -186,12 +157,12 @@ def worked_reading(
     return number_with(look, number, stem, why, _figure(shown))
 
 
-def _shown(look: Look, wanted: ReadingOf) -> ShownReading | None:
-    job = look.job(wanted.installation)
+def _shown(look: Look, wanted: WrittenReading) -> ShownReading | None:
+    job = look.job(wanted.of)
     if job is None:
         look.say(
             wanted.line,
-            f"there is no installation '{wanted.installation}'",
+            f"there is no installation '{wanted.of}'",
             "name a file of diagrams/ that can be worked",
         )
         return None
@@ -225,7 +196,7 @@ def _shown(look: Look, wanted: ReadingOf) -> ShownReading | None:
         if place not in known:
             look.say(
                 wanted.line,
-                f"there is no terminal '{place}' in {wanted.installation}",
+                f"there is no terminal '{place}' in {wanted.of}",
                 "name two terminals of its wiring",
             )
             return None

@@ -6,24 +6,32 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from firstway.files.specs import Prose, Section, SectionOrText, Sections, key
-from firstway.quiz.bank.own_keys import GivenBeside, figure_written, sentence_of, source_needed
 from firstway.quiz.bank.question import AuthorWords, FigureOf
-from firstway.quiz.bank.written import Written, WrittenFigure, WrittenQuestion
+from firstway.quiz.bank.written import (
+    GivenBeside,
+    Written,
+    WrittenFigure,
+    WrittenQuestion,
+    figure_written,
+    sentence_of,
+    source_needed,
+)
 from firstway.quiz.forms.form import Form, QuestionKind
 from firstway.quiz.forms.match import answers
 from firstway.quiz.forms.match.shown import exported, fields, responses, room
 from firstway.quiz.forms.references import Look
-from firstway.quiz.forms.words import Filled, text_of
 from firstway.quiz.forms.worked_question import (
     FEWEST_OPTIONS,
     LETTERS,
     Content,
+    Filled,
     Flaw,
     WorkedItem,
     WorkedQuestion,
     WorkedRow,
     catch_all_flaws,
     content_text,
+    text_of,
     twice_flaws,
     without_stop,
 )

@@ -6,15 +6,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from firstway.files.specs import Number, Prose, Section, Sections, count, key, positive
-from firstway.quiz.bank.own_keys import GivenBeside, figure_written, mistakes_of, need
 from firstway.quiz.bank.question import DEFAULT_SLACK_PERCENT, FigureOf, NumberMistake
 from firstway.quiz.bank.written import (
     LARGEST_SLACK_PERCENT,
     MOST_MISTAKES,
     MOST_PLACES,
+    GivenBeside,
     WrittenFigure,
     WrittenMistake,
     WrittenQuestion,
+    figure_written,
+    mistakes_of,
+    need,
 )
 from firstway.quiz.forms.answered import (
     known_figures,
@@ -29,15 +32,17 @@ from firstway.quiz.forms.form import Form, QuestionKind
 from firstway.quiz.forms.number import answers
 from firstway.quiz.forms.number.shown import exported, fields, responses, room
 from firstway.quiz.forms.references import Look
-from firstway.quiz.forms.words import Figure, Filled, text_of
 from firstway.quiz.forms.worked_question import (
     AskedFigure,
     Computed,
+    Figure,
+    Filled,
     Flaw,
     WorkedQuestion,
     content_text,
     content_value,
     figure_flaws,
+    text_of,
     window,
 )
 from firstway.rendering.figures import unit_text

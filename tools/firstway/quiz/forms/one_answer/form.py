@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import partial
 
-from firstway.quiz.bank.own_keys import GivenBeside
 from firstway.quiz.bank.question import DEFAULT_SLACK_PERCENT
+from firstway.quiz.bank.written import GivenBeside
 from firstway.quiz.forms.answered import in_any_order, in_any_order_from_paper, letters_in_words
 from firstway.quiz.forms.form import Form, QuestionKind
 from firstway.quiz.forms.one_answer import answers
@@ -29,14 +29,15 @@ from firstway.quiz.forms.options import (
 )
 from firstway.quiz.forms.qti_terms import lettered_response
 from firstway.quiz.forms.references import Look
-from firstway.quiz.forms.words import Filled, text_of
 from firstway.quiz.forms.worked_question import (
     Content,
+    Filled,
     Flaw,
     WorkedOption,
     WorkedQuestion,
     content_text,
     content_value,
+    text_of,
     window,
     without_stop,
 )

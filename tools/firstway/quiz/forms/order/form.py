@@ -7,23 +7,30 @@ from dataclasses import dataclass
 from functools import partial
 
 from firstway.files.specs import Name, Names, Prose, Section, Sections, key
-from firstway.quiz.bank.own_keys import GivenBeside, need, sentence_of, source_needed
 from firstway.quiz.bank.question import AuthorWords
-from firstway.quiz.bank.written import Written, WrittenQuestion
+from firstway.quiz.bank.written import (
+    GivenBeside,
+    Written,
+    WrittenQuestion,
+    need,
+    sentence_of,
+    source_needed,
+)
 from firstway.quiz.forms.answered import letters_in_words
 from firstway.quiz.forms.form import Form, QuestionKind
 from firstway.quiz.forms.order import answers
 from firstway.quiz.forms.order.shown import exported, fields, room
 from firstway.quiz.forms.qti_terms import lettered_response
 from firstway.quiz.forms.references import Look
-from firstway.quiz.forms.words import Filled, text_of
 from firstway.quiz.forms.worked_question import (
     LETTERS,
+    Filled,
     Flaw,
     WorkedOption,
     WorkedQuestion,
     content_text,
     option_flaws,
+    text_of,
     without_stop,
 )
 
@@ -69,23 +76,11 @@ class OrderStep:
     line: int
 
 
-@dataclass(frozen=True)
-class StagesOf:
-    """The stages of a job's fitting as the steps; `only` keeps some of them."""
-
-    job: str
-    only: tuple[str, ...]
-    line: int
+AskedSteps = tuple[OrderStep, ...] | WrittenStages
+"""The steps to put in order, or the job whose stages of fitting they are."""
 
 
-@dataclass(frozen=True)
-class AskedOrder:
-    """Steps to put in order."""
-
-    steps: tuple[OrderStep, ...] | StagesOf
-
-
-def read(question: WrittenOrder, beside: GivenBeside) -> AskedOrder:
+def read(question: WrittenOrder, beside: GivenBeside) -> AskedSteps:
     if question.steps_from is not None:
         if question.steps:
             beside.say(
@@ -93,37 +88,35 @@ def read(question: WrittenOrder, beside: GivenBeside) -> AskedOrder:
                 "'steps' and 'steps_from' stand side by side",
                 "keep one of them",
             )
-        return AskedOrder(_stages(question.steps_from, beside))
+        return _stages(question.steps_from, beside)
     need(question, beside, "steps")
     source_needed(question, beside, "the right order is typed and has no source")
-    return AskedOrder(
-        tuple(
-            OrderStep(
-                sentence_of(each, "text", beside), sentence_of(each, "because", beside), each.line
-            )
-            for each in question.steps
+    return tuple(
+        OrderStep(
+            sentence_of(each, "text", beside), sentence_of(each, "because", beside), each.line
         )
+        for each in question.steps
     )
 
 
-def _stages(written: WrittenStages, beside: GivenBeside) -> StagesOf:
+def _stages(written: WrittenStages, beside: GivenBeside) -> WrittenStages:
     if written.only and not FEWEST_STEPS <= len(written.only) <= MOST_STEPS:
         beside.say(
             written.line_of("only"),
             f"{len(written.only)} steps",
             f"keep {FEWEST_STEPS} to {MOST_STEPS}",
         )
-    return StagesOf(written.stages, written.only, written.line)
+    return written
 
 
-def worked_order(look: Look, asked: AskedOrder, stem: Filled, why: Filled) -> WorkedQuestion | None:
+def worked_order(look: Look, asked: AskedSteps, stem: Filled, why: Filled) -> WorkedQuestion | None:
     """Steps to put in order; they are never shown in the right order at first."""
     steps = (
-        _steps_of_stages(look, asked.steps)
-        if isinstance(asked.steps, StagesOf)
+        _steps_of_stages(look, asked)
+        if isinstance(asked, WrittenStages)
         else [
             (look.words(step.line, step.text), look.words(step.line, step.because), step.line)
-            for step in asked.steps
+            for step in asked
         ]
     )
     if not steps:
@@ -143,7 +136,7 @@ def worked_order(look: Look, asked: AskedOrder, stem: Filled, why: Filled) -> Wo
         ),
     )
     # A stage tells its reason in a whole sentence: it follows the step, not the word `because`.
-    stages = isinstance(asked.steps, StagesOf)
+    stages = isinstance(asked, WrittenStages)
     keys = tuple(
         answers.StepKey(
             option.id,
@@ -163,12 +156,12 @@ def worked_order(look: Look, asked: AskedOrder, stem: Filled, why: Filled) -> Wo
     )
 
 
-def _steps_of_stages(look: Look, wanted: StagesOf) -> list[tuple[Filled, Filled, int]]:
-    job = look.job(wanted.job)
+def _steps_of_stages(look: Look, wanted: WrittenStages) -> list[tuple[Filled, Filled, int]]:
+    job = look.job(wanted.stages)
     if job is None:
         look.say(
             wanted.line,
-            f"there is no installation '{wanted.job}'",
+            f"there is no installation '{wanted.stages}'",
             "name a file of diagrams/ that can be worked",
         )
         return []
@@ -180,7 +173,7 @@ def _steps_of_stages(look: Look, wanted: StagesOf) -> list[tuple[Filled, Filled,
         if name not in stages:
             look.say(
                 wanted.line,
-                f"there is no stage '{name}' of {wanted.job}",
+                f"there is no stage '{name}' of {wanted.stages}",
                 f"the stages are: {', '.join(stages)}",
             )
     kept = [stage for name, stage in stages.items() if not wanted.only or name in wanted.only]

@@ -7,19 +7,19 @@ from dataclasses import dataclass
 
 from firstway.files.near import suggestion
 from firstway.files.specs import Flag, Name, Prose, Sections, key
-from firstway.quiz.bank.own_keys import GivenBeside, need, sentence_of
 from firstway.quiz.bank.question import AuthorWords
-from firstway.quiz.bank.written import Written, WrittenQuestion
+from firstway.quiz.bank.written import GivenBeside, Written, WrittenQuestion, need, sentence_of
 from firstway.quiz.forms.form import QuestionKind
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
 from firstway.quiz.forms.options import keys_of_options
 from firstway.quiz.forms.references import Look
-from firstway.quiz.forms.words import Filled, text_of
 from firstway.quiz.forms.worked_question import (
     LETTERS,
+    Filled,
     WorkedOption,
     WorkedQuestion,
     content_text,
+    text_of,
 )
 
 MOST_SPOTS = 8

@@ -5,8 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from firstway.files.specs import Section, Sections, key, positive
-from firstway.quiz.bank.own_keys import GivenBeside, need
-from firstway.quiz.bank.written import MOST_MISTAKES, WrittenMistake, WrittenQuestion
+from firstway.quiz.bank.written import (
+    MOST_MISTAKES,
+    GivenBeside,
+    WrittenMistake,
+    WrittenQuestion,
+    need,
+)
 from firstway.quiz.forms.form import QuestionKind
 from firstway.quiz.forms.number.form import AskedNumber, WrittenAnswer, number_of, worked_number
 from firstway.quiz.forms.one_answer.form import worked_choice
@@ -18,8 +23,7 @@ from firstway.quiz.forms.options import (
     options_of,
 )
 from firstway.quiz.forms.references import Look
-from firstway.quiz.forms.words import Filled
-from firstway.quiz.forms.worked_question import WorkedQuestion
+from firstway.quiz.forms.worked_question import Filled, WorkedQuestion
 
 CHART_SLACK_PERCENT = 10.0
 """A figure read off a chart with logarithmic scales, by eye (common practice)."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from firstway.files.specs import Flag, key
-from firstway.quiz.bank.own_keys import GivenBeside
+from firstway.quiz.bank.written import GivenBeside
 from firstway.quiz.forms.answered import in_any_order, in_any_order_from_paper, letters_in_words
 from firstway.quiz.forms.form import Form, QuestionKind
 from firstway.quiz.forms.options import (
@@ -29,8 +29,14 @@ from firstway.quiz.forms.qti_terms import lettered_response
 from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.several_answers import answers
 from firstway.quiz.forms.several_answers.shown import exported
-from firstway.quiz.forms.words import Filled, text_of
-from firstway.quiz.forms.worked_question import Flaw, WorkedQuestion, content_text, without_stop
+from firstway.quiz.forms.worked_question import (
+    Filled,
+    Flaw,
+    WorkedQuestion,
+    content_text,
+    text_of,
+    without_stop,
+)
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 from firstway.calculations.formula import Formula
 from firstway.files.specs import ByName, Prose, Sections, count, key, positive
-from firstway.quiz.bank.own_keys import GivenBeside, figure_written, mistakes_of, sentence_of
 from firstway.quiz.bank.question import (
     DEFAULT_SLACK_PERCENT,
     AuthorWords,
@@ -20,23 +19,29 @@ from firstway.quiz.bank.written import (
     MOST_MISTAKES,
     MOST_PARTS,
     MOST_PLACES,
+    GivenBeside,
     WrittenFigure,
     WrittenMistake,
     WrittenQuestion,
+    figure_written,
+    mistakes_of,
+    sentence_of,
 )
 from firstway.quiz.forms.answered import known_figures, spellings, wrong_numbers
 from firstway.quiz.forms.form import Form, QuestionKind
 from firstway.quiz.forms.references import Look
-from firstway.quiz.forms.words import Figure, Filled, text_of
 from firstway.quiz.forms.worked_question import (
     AskedFigure,
     Computed,
+    Figure,
+    Filled,
     Flaw,
     WorkedMistake,
     WorkedPart,
     WorkedQuestion,
     content_value,
     figure_flaws,
+    text_of,
     window,
 )
 from firstway.quiz.forms.working import answers
