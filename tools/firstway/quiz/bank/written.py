@@ -132,6 +132,10 @@ class WrittenFigure(Written):
     )
     symbol: str = key(Prose(), "a symbol of the step's formula, where it is asked for", "I_b")
 
+    def meant(self, installation: str) -> FigureOf:
+        """Where the figure comes from; of this installation where it names none."""
+        return FigureOf(self.step, self.of, self.installation or installation, self.symbol)
+
 
 @dataclass(frozen=True)
 class WrittenMistake(Written):
@@ -307,15 +311,15 @@ def vary_of(question: WrittenQuestion, varies: bool, beside: GivenBeside) -> tup
 
 def figure_written(written: WrittenFigure, beside: GivenBeside) -> FigureOf | None:
     """A figure of a working, of the question's installation where it names none."""
-    named = written.installation or beside.installation
-    if not named:
+    meant = written.meant(beside.installation)
+    if not meant.installation:
         beside.say(
             written.line,
             "a figure names no installation",
             "add `installation:`, here or to the question",
         )
         return None
-    return FigureOf(written.step, written.of, named, written.symbol)
+    return meant
 
 
 class ByArithmetic(Protocol):

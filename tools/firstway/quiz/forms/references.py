@@ -12,7 +12,7 @@ from typing import TypeVar
 from firstway.choosing.completing import Completed
 from firstway.problems import Problem
 from firstway.quiz.bank.question import AuthorWords, FigureOf, NumberMistake, Question, WrongWay
-from firstway.quiz.bank.written import value_of
+from firstway.quiz.bank.written import WrittenFigure, filled_words, value_of
 from firstway.quiz.forms.sources import Changes, DrawingOf, Pictured, Sources, with_mistake
 from firstway.quiz.forms.worked_question import (
     Computed,
@@ -73,14 +73,18 @@ class Look:
             else (None, f"there is no installation '{installation}'")
         )
 
-    def words(self, line: int, words: AuthorWords) -> Filled:
-        """The sentence with its figures."""
+    def words(self, line: int, words: AuthorWords | str) -> Filled:
+        """The sentence with its figures; a text is one whose braces were looked at already."""
+        if isinstance(words, str):
+            words, _ = filled_words(words, self.question.installation)
         sentence, wrong = filled(words, self.step_of, self.key_of)
         for reason in wrong:
             self.say(line, reason, WORKING_HINT)
         return sentence
 
-    def figure(self, line: int, reference: FigureOf) -> Figure | None:
+    def figure(self, line: int, reference: FigureOf | WrittenFigure) -> Figure | None:
+        if isinstance(reference, WrittenFigure):
+            reference = reference.meant(self.question.installation)
         figure, reason = figure_of(reference, self.step_of)
         if figure is None:
             self.say(line, reason, KNOWN_HINT)

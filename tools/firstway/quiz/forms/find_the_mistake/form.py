@@ -8,20 +8,19 @@ from firstway.model.mistakes import Mistake
 from firstway.quiz.bank.written import GivenBeside
 from firstway.quiz.forms.form import QuestionKind
 from firstway.quiz.forms.point.form import (
-    AskedSpots,
-    SpotAt,
+    WrittenSpot,
     WrittenSpots,
+    check_spots,
     spots_with,
-    spots_written,
 )
 from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.sources import bound_mistake
 from firstway.quiz.forms.worked_question import Filled, WorkedQuestion
 
 
-def read(question: WrittenSpots, beside: GivenBeside) -> AskedSpots:
-    spots = spots_written(question, beside)
-    if sum(spot.right for spot in spots) > 1:
+def read(question: WrittenSpots, beside: GivenBeside) -> WrittenSpots:
+    check_spots(question, beside)
+    if sum(spot.right for spot in question.spots) > 1:
         beside.say(
             question.line_of("spots"),
             "several spots are right",
@@ -34,10 +33,12 @@ def read(question: WrittenSpots, beside: GivenBeside) -> AskedSpots:
             "the drawing holds no mistake",
             "add `mistake:` and `view: wiring` to the drawing",
         )
-    return AskedSpots(spots)
+    return question
 
 
-def worked_find(look: Look, asked: AskedSpots, stem: Filled, why: Filled) -> WorkedQuestion | None:
+def worked_find(
+    look: Look, asked: WrittenSpots, stem: Filled, why: Filled
+) -> WorkedQuestion | None:
     """The place of a mistake that was made in the drawing; it comes from the mistake itself unless
     a spot is marked right.
     """
@@ -59,13 +60,13 @@ def worked_find(look: Look, asked: AskedSpots, stem: Filled, why: Filled) -> Wor
     right = next((spot.place for spot in asked.spots if spot.right), bound.found_by.place)
     spots = asked.spots
     if all(spot.place != right for spot in spots):
-        spots = (*spots, SpotAt(right, True, "", (), drawing.line))
+        spots = (*spots, WrittenSpot(place=right, right=True, line=drawing.line))
     _complain_of_ambiguity(look, bound, spots, right)
     return spots_with(look, stem, why, spots, lambda spot: spot.place == right)
 
 
 def _complain_of_ambiguity(
-    look: Look, mistake: Mistake, spots: Sequence[SpotAt], right: str
+    look: Look, mistake: Mistake, spots: Sequence[WrittenSpot], right: str
 ) -> None:
     """A conductor the mistake moved, cut or added is its place as well: it cannot be a
     wrong spot.

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from firstway.files.specs import Prose, Section, SectionOrText, Sections, key
-from firstway.quiz.bank.question import AuthorWords, FigureOf
 from firstway.quiz.bank.written import (
     GivenBeside,
     Written,
@@ -81,65 +80,37 @@ class WrittenMatch(WrittenQuestion):
     spare: tuple[WrittenSpare, ...] = key(Sections(WrittenSpare), "items that belong to no row")
 
 
-@dataclass(frozen=True)
-class MatchRow:
-    """A left-hand row and its right partner; the mistake is named when the row is wrong."""
-
-    text: AuthorWords | FigureOf
-    item: AuthorWords | FigureOf
-    mistake: str
-    feedback: AuthorWords
-    line: int
-
-
-@dataclass(frozen=True)
-class Spare:
-    """An item that belongs to no row."""
-
-    content: AuthorWords | FigureOf
-    line: int
-
-
-@dataclass(frozen=True)
-class AskedMatch:
-    """Rows to find the partners of, and items that belong to none."""
-
-    rows: tuple[MatchRow, ...]
-    spare: tuple[Spare, ...]
-
-
-def read(question: WrittenMatch, beside: GivenBeside) -> AskedMatch:
-    rows = tuple(
-        MatchRow(text, item, each.mistake, sentence_of(each, "feedback", beside), each.line)
-        for each in question.rows
-        if (text := _said(each, "text", beside)) and (item := _said(each, "item", beside))
-    )
-    spare = tuple(
-        Spare(content, each.line)
-        for each in question.spare
-        if (content := _said(each, "text", beside))
-    )
-    if any(isinstance(row.text, tuple) and isinstance(row.item, tuple) for row in rows):
+def read(question: WrittenMatch, beside: GivenBeside) -> WrittenMatch:
+    for row in question.rows:
+        _check(row, "text", beside)
+        _check(row, "item", beside)
+        sentence_of(row, "feedback", beside)
+    for spare in question.spare:
+        _check(spare, "text", beside)
+    if any(isinstance(row.text, str) and isinstance(row.item, str) for row in question.rows):
         source_needed(question, beside, "the right partners are typed and have no source")
-    return AskedMatch(rows, spare)
+    return question
 
 
-def _said(section: Written, name: str, beside: GivenBeside) -> AuthorWords | FigureOf | None:
-    """Words, or `{figure: {step, of}}` in their place."""
+def _check(section: Written, name: str, beside: GivenBeside) -> None:
+    """What is wrong with words, or with `{figure: {step, of}}` in their place."""
     content = getattr(section, name)
     if isinstance(content, WrittenContent):
-        return figure_written(content.figure, beside)
-    return sentence_of(section, name, beside)
+        figure_written(content.figure, beside)
+    else:
+        sentence_of(section, name, beside)
 
 
-def worked_match(look: Look, asked: AskedMatch, stem: Filled, why: Filled) -> WorkedQuestion | None:
+def worked_match(
+    look: Look, asked: WrittenMatch, stem: Filled, why: Filled
+) -> WorkedQuestion | None:
     """Rows and the items to choose from; rows with the same partner share one item."""
     texts = [_content(look, row.line, row.text) for row in asked.rows]
     contents = [
         _content(look, line, content)
         for content, line in [
             *((row.item, row.line) for row in asked.rows),
-            *((spare.content, spare.line) for spare in asked.spare),
+            *((spare.text, spare.line) for spare in asked.spare),
         ]
     ]
     if any(item is None for item in (*texts, *contents)):
@@ -184,10 +155,10 @@ def worked_match(look: Look, asked: AskedMatch, stem: Filled, why: Filled) -> Wo
     return WorkedQuestion(look.question, stem, why, answer, key, rows=rows, items=tuple(items))
 
 
-def _content(look: Look, line: int, content: AuthorWords | FigureOf) -> Content | None:
-    return (
-        look.figure(line, content) if isinstance(content, FigureOf) else look.words(line, content)
-    )
+def _content(look: Look, line: int, content: str | WrittenContent) -> Content | None:
+    if isinstance(content, WrittenContent):
+        return look.figure(line, content.figure)
+    return look.words(line, content)
 
 
 def flaws(key: answers.MatchKey, worked: WorkedQuestion) -> Iterator[Flaw]:

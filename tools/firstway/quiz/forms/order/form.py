@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from functools import partial
 
 from firstway.files.specs import Name, Names, Prose, Section, Sections, key
-from firstway.quiz.bank.question import AuthorWords
 from firstway.quiz.bank.written import (
     GivenBeside,
     Written,
@@ -67,16 +66,7 @@ class WrittenOrder(WrittenQuestion):
     )
 
 
-@dataclass(frozen=True)
-class OrderStep:
-    """One step to put in order; `because` is said when this is the first one out of place."""
-
-    text: AuthorWords
-    because: AuthorWords
-    line: int
-
-
-AskedSteps = tuple[OrderStep, ...] | WrittenStages
+AskedSteps = tuple[WrittenStep, ...] | WrittenStages
 """The steps to put in order, or the job whose stages of fitting they are."""
 
 
@@ -91,12 +81,10 @@ def read(question: WrittenOrder, beside: GivenBeside) -> AskedSteps:
         return _stages(question.steps_from, beside)
     need(question, beside, "steps")
     source_needed(question, beside, "the right order is typed and has no source")
-    return tuple(
-        OrderStep(
-            sentence_of(each, "text", beside), sentence_of(each, "because", beside), each.line
-        )
-        for each in question.steps
-    )
+    for each in question.steps:
+        sentence_of(each, "text", beside)
+        sentence_of(each, "because", beside)
+    return question.steps
 
 
 def _stages(written: WrittenStages, beside: GivenBeside) -> WrittenStages:

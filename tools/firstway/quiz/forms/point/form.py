@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from firstway.files.near import suggestion
 from firstway.files.specs import Flag, Name, Prose, Sections, key
-from firstway.quiz.bank.question import AuthorWords
 from firstway.quiz.bank.written import GivenBeside, Written, WrittenQuestion, need, sentence_of
 from firstway.quiz.forms.form import QuestionKind
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
@@ -27,7 +26,7 @@ MOST_SPOTS = 8
 
 @dataclass(frozen=True)
 class WrittenSpot(Written):
-    """A place to point at."""
+    """A place to point at; its words come from the drawing."""
 
     place: str = key(
         Name("place"),
@@ -51,29 +50,8 @@ class WrittenSpots(WrittenQuestion):
     )
 
 
-@dataclass(frozen=True)
-class SpotAt:
-    """A place to point at: the name of a terminal, part, conductor or call-out.
-
-    Its words come from the drawing.
-    """
-
-    place: str
-    right: bool
-    mistake: str
-    feedback: AuthorWords
-    line: int
-
-
-@dataclass(frozen=True)
-class AskedSpots:
-    """Places to point at."""
-
-    spots: tuple[SpotAt, ...]
-
-
-def spots_written(question: WrittenSpots, beside: GivenBeside) -> tuple[SpotAt, ...]:
-    """`spots:` of a question that has a drawing."""
+def check_spots(question: WrittenSpots, beside: GivenBeside) -> None:
+    """What is wrong with `spots:`, and with a question of spots that has no drawing."""
     if question.drawing is None:
         beside.say(
             question.line,
@@ -85,35 +63,36 @@ def spots_written(question: WrittenSpots, beside: GivenBeside) -> tuple[SpotAt, 
         if each.place in seen:
             beside.say(each.line, f"the spot '{each.place}' stands twice", "keep one of them")
         seen.add(each.place)
-    return tuple(_spot(each, beside) for each in question.spots)
+        _check_spot(each, beside)
 
 
-def _spot(written: WrittenSpot, beside: GivenBeside) -> SpotAt:
+def _check_spot(written: WrittenSpot, beside: GivenBeside) -> None:
     if not written.right:
         need(written, beside, "mistake", "feedback")
     elif written.mistake:
         beside.say(
             written.line, "the right answer names a mistake", "remove `mistake:` or `right:`"
         )
-    feedback = sentence_of(written, "feedback", beside)
-    return SpotAt(written.place, written.right, written.mistake, feedback, written.line)
+    sentence_of(written, "feedback", beside)
 
 
-def read(question: WrittenSpots, beside: GivenBeside) -> AskedSpots:
-    spots = spots_written(question, beside)
-    rights = sum(spot.right for spot in spots)
+def read(question: WrittenSpots, beside: GivenBeside) -> WrittenSpots:
+    check_spots(question, beside)
+    rights = sum(spot.right for spot in question.spots)
     if rights != 1:
         beside.say(
             question.line_of("spots"), f"{rights} spots are right", "mark one with `right: true`"
         )
-    return AskedSpots(spots)
+    return question
 
 
 OTHER_GROUPS = ("enclosure", "rail", "line-bar")
 """Groups of the wiring drawing that are neither terminal, part nor conductor."""
 
 
-def worked_point(look: Look, asked: AskedSpots, stem: Filled, why: Filled) -> WorkedQuestion | None:
+def worked_point(
+    look: Look, asked: WrittenSpots, stem: Filled, why: Filled
+) -> WorkedQuestion | None:
     """A lettered spot of the drawing."""
     return spots_with(look, stem, why, asked.spots, lambda spot: spot.right)
 
@@ -122,8 +101,8 @@ def spots_with(
     look: Look,
     stem: Filled,
     why: Filled,
-    spots: Sequence[SpotAt],
-    is_right: Callable[[SpotAt], bool],
+    spots: Sequence[WrittenSpot],
+    is_right: Callable[[WrittenSpot], bool],
 ) -> WorkedQuestion | None:
     shown = look.shuffled(spots)
     places, letters = [spot.place for _, spot in shown], list(LETTERS[: len(shown)])
@@ -167,7 +146,7 @@ def spots_with(
     )
 
 
-def complain_of_places(look: Look, spots: Sequence[SpotAt]) -> None:
+def complain_of_places(look: Look, spots: Sequence[WrittenSpot]) -> None:
     """Without the drawing itself: whether the wiring knows the places."""
     drawing = look.question.drawing
     job = look.job(drawing.of) if drawing and drawing.view == "wiring" else None

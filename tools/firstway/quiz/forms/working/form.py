@@ -10,8 +10,6 @@ from firstway.calculations.formula import Formula
 from firstway.files.specs import ByName, Prose, Sections, count, key, positive
 from firstway.quiz.bank.question import (
     DEFAULT_SLACK_PERCENT,
-    AuthorWords,
-    FigureOf,
     NumberMistake,
 )
 from firstway.quiz.bank.written import (
@@ -90,24 +88,11 @@ class WrittenWorking(WrittenQuestion):
 
 
 @dataclass(frozen=True)
-class WorkingPart:
-    """One of the three figures of a working.
-
-    `uses` maps symbols of its formula to earlier parts, counted from 1.
-    """
-
-    ask: AuthorWords
-    answer: FigureOf
-    uses: Mapping[str, int]
-    places: int | None
-    line: int
-
-
-@dataclass(frozen=True)
 class AskedWorking:
     """Three figures of one calculation."""
 
-    parts: tuple[WorkingPart, ...]
+    installation: str
+    parts: tuple[WrittenPart, ...]
     slack_percent: float
     mistakes: tuple[NumberMistake, ...]
 
@@ -127,12 +112,11 @@ def read(question: WrittenWorking, beside: GivenBeside) -> AskedWorking:
             "no part follows from an earlier one",
             "add `uses: {symbol: 1}` to a later part",
         )
-    parts = tuple(
-        WorkingPart(sentence_of(part, "ask", beside), answer, part.uses, part.places, part.line)
-        for part in question.parts
-        if (answer := figure_written(part, beside)) is not None
-    )
-    return AskedWorking(parts, question.slack_percent, mistakes_of(question.mistakes, beside))
+    for part in question.parts:
+        sentence_of(part, "ask", beside)
+        figure_written(part, beside)
+    mistakes = mistakes_of(question.mistakes, beside)
+    return AskedWorking(question.installation, question.parts, question.slack_percent, mistakes)
 
 
 _OPERATORS = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/", ast.Pow: "**"}
@@ -144,7 +128,7 @@ def worked_working(
     """Three figures of one calculation; a later one may be worked with the learner's own earlier
     ones.
     """
-    named_figures = [look.figure(part.line, part.answer) for part in asked.parts]
+    named_figures = [look.figure(part.line, part) for part in asked.parts]
     figures = [figure for figure in named_figures if figure is not None]
     if len(figures) < len(named_figures):
         return None
@@ -191,7 +175,7 @@ def worked_working(
 
 
 def _postfix(
-    look: Look, part: WorkingPart, figure: Figure, figures: list[Figure]
+    look: Look, part: WrittenPart, figure: Figure, figures: list[Figure]
 ) -> tuple[float | str, ...]:
     """The part's formula with the learner's earlier figures left open; empty where nothing
     follows.
@@ -293,5 +277,5 @@ KIND = QuestionKind(
     WrittenWorking,
     read,
     worked_working,
-    asks=lambda own: str([str(part.answer) for part in own.parts]),
+    asks=lambda own: str([str(part.meant(own.installation)) for part in own.parts]),
 )
