@@ -1,5 +1,5 @@
-"""Quiz: what authors write in the bank, whatever the kind of question: keys as they stand there, and
-how they are turned into figures, sentences and mistakes.
+"""Quiz: what authors write in the bank, whatever the kind of question: keys as they stand there,
+and how they are turned into figures, sentences and mistakes.
 
 A mistake's arithmetic is read and valued without ever raising at the author.
 """

@@ -1,6 +1,4 @@
-"""Quiz, number: what a reader sees of it, on a page, on the answer sheet and in the terms of the open
-standards.
-"""
+"""Quiz, number: on a page, on the answer sheet and in the terms of the open standards."""
 
 from __future__ import annotations
 

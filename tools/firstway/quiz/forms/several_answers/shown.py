@@ -1,6 +1,4 @@
-"""Quiz, several answers: what a reader sees of it, on a page, on the answer sheet and in the terms of the open
-standards.
-"""
+"""Quiz, several answers: on a page, on the answer sheet and in the terms of the open standards."""
 
 from __future__ import annotations
 
