@@ -289,6 +289,11 @@
     return made;
   }
 
+  var SOURCES = { w: "combination-wave", i: "current-impulse", l: "long-impulse", r: "ring-wave" };
+
+  /* The law of several elements in series, or of a disc of another voltage. */
+  function times(law, share) { return { volts_at_1_a: share * law.volts_at_1_a, alpha: law.alpha, series_ohm: share * law.series_ohm }; }
+
   function grouped(value) { return String(Math.round(value)).replace(/\B(?=(\d{3})+$)/g, ","); }
   function volts(value) { return grouped(Math.round(value / 10) * 10) + " V"; }
 
@@ -346,9 +351,13 @@
     }
     range("lead", "Both leads of the device together:", 0, 2, 0.05, data.start.lead_m, "m");
     range("supply", "Cable from the board to the charging point:", 2, 60, 1, data.start.supply_m, "m");
-    choice("surge", "Surge", [["w6000", "combination wave 6 kV, 3 kA"], ["w4000", "combination wave 4 kV, 2 kA"], ["w2000", "combination wave 2 kV, 1 kA"], ["i5000", "current impulse 5 kA, 8/20"], ["i20000", "current impulse 20 kA, 8/20"]]);
-    choice("spd", "Device in the board", [["two-term", "fitted"], ["power", "fitted, pessimistic law"], ["none", "none"]]);
-    choice("second", "Second device at the charging point", [["", "none"], ["yes", "fitted, leads of 0.3 m"]]);
+    range("place", "Modules between the main switch and the device:", 0, 12, 1, 0, "");
+    choice("surge", "Surge", [["w6000", "combination wave 6 kV, 3 kA"], ["w4000", "combination wave 4 kV, 2 kA"], ["w2000", "combination wave 2 kV, 1 kA"], ["i5000", "current impulse 5 kA, 8/20"], ["i20000", "current impulse 20 kA, 8/20"], ["r6000", "wave that rings, 100 kHz, 6 kV"], ["l12500", "lightning current 12.5 kA, 10/350"]]);
+    choice("spd", "Device in the board", [["two-term", "fitted"], ["power", "fitted, pessimistic law"], ["none", "none"], ["gap", "a spark gap"], ["gap-two-term", "a spark gap before its varistor"]]);
+    choice("path", "Path of the surge", [["1", "through one element"], ["2", "through two, CT1 line to neutral"]]);
+    choice("earth", "Earth of the point", [["", "that of the board"], ["yes", "its own, 60 Ω; the board's 10 Ω"]]);
+    choice("second", "Second device at the charging point", [["", "none"], ["1", "of the same voltage"], ["0.8", "a fifth lower"], ["1.2", "a fifth higher"]]);
+    choice("farad", "Capacitor in the point", [["0", "none"], ["1e-9", "1 nF"], ["4.7e-9", "4.7 nF"], ["1e-7", "100 nF"]]);
     choice("vehicle", "At the vehicle's end", [["open", "nothing"], ["varistor", "a small varistor"], ["capacitor", "a capacitor of 1 µF"], ["varistor-and-capacitor", "varistor and capacitor"], ["rectifier", "a rectifier, charged"]]);
     var out = element("div", { "class": "surge-shown" }), told = element("div", { "class": "surge-told", role: "status" });
     form.addEventListener("submit", function (event) { event.preventDefault(); });
@@ -356,11 +365,15 @@
 
     function shown() {
       Object.keys(inputs).forEach(function (name) { if (inputs[name].shown) inputs[name].shown(); });
-      var value = function (name) { return inputs[name].value; }, law = data.laws[value("spd")] || null;
-      var c = Object.assign({}, data.start, { lead_m: +value("lead"), supply_m: +value("supply"), spd: law, vehicle: value("vehicle"), window_s: value("vehicle") === "open" ? data.start.window_s : null,
-        second_spd: value("second") ? law || data.laws["two-term"] : null, source: value("surge").charAt(0) === "w" ? "combination-wave" : "current-impulse" });
-      c[c.source === "combination-wave" ? "surge_v" : "impulse_a"] = +value("surge").slice(1);
-      inputs.lead.disabled = !law;
+      var value = function (name) { return inputs[name].value; }, kind = value("spd"), wave = value("surge").charAt(0), base = data.laws[kind === "power" ? "power" : "two-term"];
+      var gap = kind.indexOf("gap") ? null : data.gap, law = kind === "none" || kind === "gap" ? null : times(base, +value("path"));
+      var own = value("path") === "1" && value("earth") ? [10, 60] : [0, 0];
+      var c = Object.assign({}, data.start, { lead_m: +value("lead") + value("place") * data.module_m, supply_m: +value("supply"), spd: law, spd_gap: gap, vehicle: value("vehicle"),
+        window_s: value("vehicle") === "open" && wave !== "l" ? data.start.window_s : null, second_spd: value("second") ? times(base, value("second") * value("path")) : null,
+        board_earth_ohm: own[0], point_earth_ohm: own[1], point_farad: +value("farad"), source: SOURCES[wave], loss_ohm_per_m: wave === "r" ? data.loss : 0 });
+      c[wave === "w" || wave === "r" ? "surge_v" : "impulse_a"] = +value("surge").slice(1);
+      inputs.lead.disabled = inputs.place.disabled = !law && !gap;
+      inputs.earth.disabled = value("path") !== "1";
       var result = run(c, data.model);
       out.textContent = ""; told.textContent = "";
       if (result.refused) { told.appendChild(element("p", { "class": "missing" }, "Not run: " + result.refused + ".")); return; }
@@ -373,10 +386,12 @@
         line.appendChild(element("strong", {}, volts(value)));
         list.appendChild(line);
       });
-      if (law) list.appendChild(element("li", {}, "through the device in the board: " + grouped(result.spd_peak_a) + " A"));
+      [["board", law || gap, result.spd_peak_a, result.spd_energy_j], ["charging point", c.second_spd, result.second_spd_peak_a, result.second_spd_energy_j]].forEach(function (each) {
+        if (each[1]) list.appendChild(element("li", {}, "through the device at the " + each[0] + ": " + grouped(each[2]) + " A, " + each[3].toFixed(1) + " J"));
+      });
       if (result.vehicle_peak_a) list.appendChild(element("li", {}, "into the vehicle: " + grouped(result.vehicle_peak_a) + " A, " + result.vehicle_energy_j.toFixed(1) + " J"));
       told.appendChild(list);
-      out.appendChild(chart(result, data.levels, c.source === "combination-wave" && c.vehicle === "open" ? 5 : 20));
+      out.appendChild(chart(result, data.levels, wave === "l" ? 40 : wave === "w" && c.vehicle === "open" ? 5 : 20));
     }
     var waiting = 0;
     form.addEventListener("input", function () {

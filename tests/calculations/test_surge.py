@@ -12,6 +12,7 @@ and not asserted: it hangs on a stray capacitance nobody knows.
 from __future__ import annotations
 
 import csv
+import math
 import random
 import shutil
 from bisect import bisect_left
@@ -36,6 +37,7 @@ from firstway.calculations.surge import (
     travel_time_s,
     two_term_law,
 )
+from firstway.calculations.surge_law import LOOP_BESIDE
 from firstway.calculations.surge_running import surge_run
 from firstway.workings.surge.model import surge_model
 
@@ -404,3 +406,16 @@ def test_surge_run__stays_sound_for_any_case(seed: int) -> None:
     result = run(random_case(seed))
     assert all(abs(volts) < 1e5 for volts in (*result.board_v, *result.point_v, *result.vehicle_v))
     assert result.vehicle_energy_j >= 0
+
+
+def test_loop_beside__is_what_the_field_of_the_conductor_gives() -> None:
+    """Biot and Savart along the conductor, summed over the loop: no logarithm is used."""
+    length, distance, width, parts = 10.0, 1.0, 1.0, 400
+    turns = [math.pi * ((part + 0.5) / parts - 0.5) for part in range(parts)]
+    along = math.fsum(math.cos(turn) for turn in turns) * math.pi / parts
+    flux = math.fsum(
+        1e-7 * along / (distance + width * (part + 0.5) / parts) * length * width / parts
+        for part in range(parts)
+    )
+    mutual = LOOP_BESIDE.value({"l": length, "d": distance, "w": width})
+    assert mutual == pytest.approx(1e6 * flux, rel=1e-4)

@@ -77,6 +77,34 @@ EARTH_RISE = Formula(
     valid="the earth taken as a resistance; its leads choke a surge and lift it more",
     standing="assumed",
 )
+LOOP_BESIDE = Formula(
+    "loop_beside_a_conductor",
+    "M = 0.2 * l * ln((d + w) / d)",
+    {"M": "uH", "l": "m", "d": "m", "w": "m"},
+    "field of a straight conductor (Ampère's law) through a rectangular loop; IEC 62305-4 annex A"
+    " holds such loops",
+    "",
+    valid="a loop along a straight conductor that is much longer; the whole current in it",
+    standing="from memory",
+)
+INDUCED_VOLTAGE = Formula(
+    "induced_voltage",
+    "U_i = M * S",
+    {"U_i": "kV", "M": "uH", "S": "kA/us"},
+    "law of induction",
+    "",
+    valid="an open loop, while the current rises",
+    standing="computed",
+)
+LEADS_SIDE_BY_SIDE = Formula(
+    "leads_side_by_side",
+    "L_1 = 0.2 * ln(d / (2 * r) + sqrt((d / (2 * r)) ** 2 - 1))",
+    {"L_1": "uH/m", "d": "mm", "r": "mm"},
+    "field of two straight round conductors that carry the same current out and back",
+    "",
+    valid="each metre of lead; d between their centres; the field inside the copper left out",
+    standing="from memory",
+)
 
 FORMULAS = (
     VOLTAGE_AT_1_MA,
@@ -87,4 +115,7 @@ FORMULAS = (
     LEADS_IN_FIRST_WAY,
     SURGE_GAIN,
     EARTH_RISE,
+    LOOP_BESIDE,
+    INDUCED_VOLTAGE,
+    LEADS_SIDE_BY_SIDE,
 )

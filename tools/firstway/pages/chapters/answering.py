@@ -30,6 +30,7 @@ from firstway.pages.chapters.answering_words import (
 )
 from firstway.pages.chapters.contents_list import list_of_contents
 from firstway.pages.chapters.listing import list_of_gaps, list_of_quizzes, list_of_standings
+from firstway.pages.chapters.surge_tables import SOURCES_OF_RUNS, SURGE_TABLES, surge_table
 from firstway.pages.chapters.surge_try import try_html
 from firstway.pages.chapters.ways_in import list_of_cards, list_of_chapters, list_of_decisions
 from firstway.pages.jobs.findings_part import finding_html
@@ -183,6 +184,26 @@ def try_it(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | 
     )
 
 
+def runs_block(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+    """`{runs: INSTALLATION NAME}`."""
+    if len(arguments) != 2:
+        return Complaint("a table of runs is named by two words", "write {runs: INSTALLATION NAME}")
+    job = job_named(guide.project, arguments[0])
+    if isinstance(job, Complaint):
+        return job
+    if arguments[1] not in SURGE_TABLES:
+        return unknown("table of runs", arguments[1], SURGE_TABLES)
+    html = surge_table(job, arguments[1])
+    return (
+        Answer(html, SOURCES_OF_RUNS)
+        if html
+        else Complaint(
+            f"the figures of a run are not known in '{arguments[0]}', or its device is no varistor",
+            "take another installation",
+        )
+    )
+
+
 SENTENCES: dict[str, Answering] = {
     "figure": figure,
     "reading": figure,
@@ -205,6 +226,7 @@ BLOCKS: dict[str, Answering] = {
     "edition": edition,
     "list": listing,
     "try": try_it,
+    "runs": runs_block,
     "outcomes": outcomes,
     "question": question,
     "quiz": quiz,

@@ -34,6 +34,7 @@ Text in code spans and code blocks is left alone.
                                          of a circuit: {chart: marram time-current slipway}, drop,
                                          loop; or of the board: {chart: marram heat}
     {try: marram surge}                  alone: runs to try, and a table that stands without scripts
+    {runs: marram rules-of-thumb}        alone: a table of surge runs (rules-of-thumb, cascade)
     {finding: quince spd-position F1}    alone: what a check says; the place may be left out
     {row: grouping_factor circuits=2 grouped_as=bunched}
                                          alone: a row of a table with its source and standing

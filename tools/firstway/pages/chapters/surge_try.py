@@ -8,11 +8,12 @@ from dataclasses import asdict, replace
 
 from firstway.calculations.surge import Refused, SurgeCase
 from firstway.choosing.completing import Completed
+from firstway.pages.chapters.surge_tables import GAP_TRIED
 from firstway.pages.jobs.surge_part import levels_at
 from firstway.quiz.paper.page import json_for_page
 from firstway.rendering.figures import full
 from firstway.rendering.html import Markup, escape, joined, table_html, tag
-from firstway.workings.surge.model import surge_model
+from firstway.workings.surge.model import model_value, surge_model
 from firstway.workings.surge.runs import case_for_peaks, run_of
 from firstway.workings.surge.steps import case_at
 
@@ -34,6 +35,9 @@ def try_html(completed: Completed) -> Markup | None:
         "start": asdict(fitted),
         "levels": [list(level) for level in levels_at(completed, point)],
         "laws": {"two-term": asdict(fitted.spd), "power": asdict(bound.spd)},
+        "gap": asdict(GAP_TRIED),
+        "module_m": model_value("module-width-mm") / 1000,
+        "loss": model_value("loss-ohm-per-m"),
     }
     return joined(
         [
