@@ -367,13 +367,13 @@
       Object.keys(inputs).forEach(function (name) { if (inputs[name].shown) inputs[name].shown(); });
       var value = function (name) { return inputs[name].value; }, kind = value("spd"), wave = value("surge").charAt(0), base = data.laws[kind === "power" ? "power" : "two-term"];
       var gap = kind.indexOf("gap") ? null : data.gap, law = kind === "none" || kind === "gap" ? null : times(base, +value("path"));
-      var own = value("path") === "1" && value("earth") ? [10, 60] : [0, 0];
+      var volt = wave === "w" || wave === "r", apart = value("path") === "1" && volt, own = apart && value("earth") ? [10, 60] : [0, 0];
       var c = Object.assign({}, data.start, { lead_m: +value("lead") + value("place") * data.module_m, supply_m: +value("supply"), spd: law, spd_gap: gap, vehicle: value("vehicle"),
-        window_s: value("vehicle") === "open" && wave !== "l" ? data.start.window_s : null, second_spd: value("second") ? times(base, value("second") * value("path")) : null,
+        window_s: wave === "l" ? 4e-4 : null, second_spd: value("second") ? times(base, value("second") * value("path")) : null,
         board_earth_ohm: own[0], point_earth_ohm: own[1], point_farad: +value("farad"), source: SOURCES[wave], loss_ohm_per_m: wave === "r" ? data.loss : 0 });
-      c[wave === "w" || wave === "r" ? "surge_v" : "impulse_a"] = +value("surge").slice(1);
+      c[volt ? "surge_v" : "impulse_a"] = +value("surge").slice(1);
       inputs.lead.disabled = inputs.place.disabled = !law && !gap;
-      inputs.earth.disabled = value("path") !== "1";
+      inputs.earth.disabled = !apart;  // a current that nothing stops would lift any earth without limit
       var result = run(c, data.model);
       out.textContent = ""; told.textContent = "";
       if (result.refused) { told.appendChild(element("p", { "class": "missing" }, "Not run: " + result.refused + ".")); return; }

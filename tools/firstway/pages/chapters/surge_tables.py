@@ -70,7 +70,6 @@ def _rules(case: SurgeCase, law: Varistor) -> Markup:
         ("rule of thumb", "where it holds", "where it fails"),
         rows,
         "Rules of thumb, held against runs",
-        "plain key",
     )
 
 

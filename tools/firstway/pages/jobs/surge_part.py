@@ -116,18 +116,19 @@ def _waves(
 
 
 def levels_at(completed: Completed, point: ChargingPoint) -> Levels:
-    """Rated impulse voltages of category I and II as lines to compare with."""
-    found = [
-        (
-            category,
-            completed.case.workings.value(f"withstand-category-{category.lower()}", point.name),
-        )
-        for category in ("I", "II")
-    ]
+    """Lines to compare with: rated impulse voltages of category I and II, and what vehicles are
+    tested with.
+    """
+    told = (
+        ("withstand-category-i", "category I, {:g} kV"),
+        ("withstand-category-ii", "category II, {:g} kV"),
+        ("vehicle-test-level", "tested, not promised: {:g} kV"),
+    )
+    find = completed.case.workings.find
     return tuple(
-        (1000 * value, f"category {category}, {value:g} kV")
-        for category, value in found
-        if value is not None
+        (1000 * step.value, words.format(step.value))
+        for step_id, words in told
+        if (step := find(step_id, point.name)) is not None and step.value is not None
     )
 
 
@@ -166,9 +167,9 @@ def _changes_html(completed: Completed, point: ChargingPoint) -> Markup:
 
 
 OTHER_WAVES = (
-    ("in-impulse", "8/20 µs, at the nominal discharge current of the device"),
-    ("in-ring-wave", "a wave that rings, 100 kHz"),
-    ("with-point-capacitor", "the first surge, a small capacitor in the point"),
+    ("in-impulse", "8/20 µs, nominal current"),
+    ("in-ring-wave", "a wave that rings"),
+    ("with-point-capacitor", "small capacitor in the point"),
 )
 
 
@@ -185,9 +186,9 @@ def _paths_html(completed: Completed, circuit: Circuit, point: ChargingPoint) ->
     told = [
         (f"surge-at-vehicle-{mode}", mode_words(mode), paths[mode].words if mode in paths else "")
         for mode in surge_modes(circuit)
-    ] + [(f"surge-at-vehicle-{name}", f"{chart_mode}: {words}", "") for name, words in OTHER_WAVES]
+    ] + [(f"surge-at-vehicle-{name}", words, chart_mode) for name, words in OTHER_WAVES]
     rows = [
-        (words, figure_html(step, installation.name), _highest(step), path or _asked(step))
+        (words, figure_html(step, installation.name), _highest(step), _asked(step, path))
         for name, words, path in told
         if (step := find(name, point.name)) is not None
     ]
@@ -205,8 +206,10 @@ def _highest(step: Step) -> str:
     return "" if step.high is None else volts(step.high)
 
 
-def _asked(step: Step) -> str:
-    return sentence(step.ask) if step.value is None else ""
+def _asked(step: Step, path: str) -> str:
+    """What stands in a path, and whom to ask where its figure is not known."""
+    ask = sentence(step.ask) if step.value is None and step.ask else ""
+    return ". ".join(part for part in (path, ask) if part)
 
 
 def _two_earths_html(completed: Completed, point: ChargingPoint) -> Markup:

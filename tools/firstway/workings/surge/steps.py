@@ -164,8 +164,8 @@ def at_the_point(book: Book, circuit: Circuit, point: ChargingPoint) -> None:
     way = surge_device(book.installation)
     _cable_and_surge(book, of, point)
     two_earths(book, point)
-    _withstand_lines(book, of)
     mode = main_mode(book.installation, circuit, point, way)
+    _withstand_lines(book, of, mode)
     bare, fitted = (_loop(book, circuit, point, device, mode) for device in (None, way))
     without = _run(
         book,
@@ -287,7 +287,7 @@ def _along_path(book: Book, loop: SurgeLoop, point: ChargingPoint) -> None:
     )
 
 
-def _withstand_lines(book: Book, of: str) -> None:
+def _withstand_lines(book: Book, of: str, mode: SurgeMode) -> None:
     system = (
         "120/240"
         if book.installation.rules == "nec"
@@ -308,6 +308,18 @@ def _withstand_lines(book: Book, of: str) -> None:
                 "a line to compare with; the vehicle's own withstand is unknown unless its maker"
                 " states it"
             ),
+        )
+    if book.installation.rules != "nec":
+        ends = "to-earth" if mode == "line-to-earth" else "between-lines"
+        book.look_up(
+            "vehicle-test-level",
+            of,
+            f"Surge that type approval tests a charging vehicle with, {mode_words(mode)}",
+            "U_T",
+            model_row(f"vehicle-test-{ends}-kv"),
+            "kV",
+            places=1,
+            note="tested, not promised: what a vehicle withstands only its maker can say",
         )
 
 
