@@ -83,6 +83,7 @@ LIBRARY_ROOM = {
     "material": "site",
     "markdown": "site",
     "pymdownx": "site",
+    "tinycss2": "site",
     "cryptography": "desk",
     "markupsafe": "rendering",
     "distributed": "spreading",

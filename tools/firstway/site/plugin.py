@@ -38,6 +38,7 @@ from firstway.quiz.paper.scripts import practice_script
 from firstway.rendering.html import escape
 from firstway.site.accessible import accessible
 from firstway.site.guarding import guarded_page
+from firstway.site.lean_styles import leave_out_rules
 from firstway.site.leaving_out import made_lean, without_indentation
 from firstway.site.licences import put_licences
 from firstway.site.preview_door import guarded
@@ -238,6 +239,7 @@ class FirstwayPlugin(BasePlugin):
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         if not self.previewing:
             made_lean(Path(config.site_dir))
+            leave_out_rules(Path(config.site_dir))
             put_licences(Path(config.site_dir))
 
 

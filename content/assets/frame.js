@@ -1,0 +1,125 @@
+// What readers use of the frame around a page: keys, the contents beside it, the way back to the
+// top. The theme's own script, its search and the index are loaded when the search is opened; from
+// then on it answers the keys (it names itself keyboard$).
+(function () {
+  "use strict";
+  var root = document.documentElement, one = document.querySelector.bind(document);
+  function all(found, within) { return Array.from((within || document).querySelectorAll(found)); }
+  function at(address) { return document.getElementById(decodeURIComponent(address.slice(1))); }
+  root.classList.replace("no-js", "js");
+
+  // ---- the search
+
+  var query = one(".md-search__input"), open = one("#__search"), drawer = one("#__drawer");
+  function search() {
+    all("script", one("#search-scripts").content).forEach(function (each) {
+      var script = document.createElement("script");
+      script.src = each.getAttribute("src");
+      script.async = false;  // in their order
+      document.head.append(script);
+      each.remove();
+    });
+  }
+  query.addEventListener("focus", function () {
+    if (!open.checked) open.click();
+    search();
+  });
+  one("header [for=__search]").addEventListener("click", function () { query.focus(); });
+  query.form.addEventListener("submit", function (event) { event.preventDefault(); });
+
+  // What was searched for, marked on the page that was found.
+  var words = (new URLSearchParams(location.search).get("h") || "").split(/[\s*+\-:~^]+/).filter(Boolean);
+  function marked(article) {
+    var told = words.map(function (each) { return each.replace(/[|\\{}()[\]^$?.]/g, "\\$&"); });
+    var found = new RegExp("(?<![\\p{L}\\p{N}])(" + told.join("|") + ")", "giu"), nodes = [];
+    var walk = document.createTreeWalker(article, NodeFilter.SHOW_TEXT);
+    while (walk.nextNode()) if (!walk.currentNode.parentNode.closest("svg, script, math")) nodes.push(walk.currentNode);
+    nodes.forEach(function (node) {
+      var parts = node.data.split(found);  // text, found, text, ...
+      if (parts.length > 1) node.replaceWith.apply(node, parts.map(function (part, place) {
+        if (place % 2 === 0) return part;
+        var mark = document.createElement("mark");
+        mark.textContent = part;
+        return mark;
+      }));
+    });
+  }
+  if (words.length) marked(one("article"));
+
+  // ---- keys
+
+  function typing(active) {
+    return active && (active.matches("input:not([type=radio]), select, textarea") || active.isContentEditable);
+  }
+  addEventListener("keydown", function (event) {
+    if (window.keyboard$ || event.metaKey || event.ctrlKey) return;
+    var key = event.key, active = document.activeElement;
+    if (key === "Escape" && open.checked) { open.click(); query.blur(); }
+    if (open.checked || typing(active)) return;
+    var page = one({ "p": "link[rel=prev]", ",": "link[rel=prev]", "n": "link[rel=next]", ".": "link[rel=next]" }[key] || "none");
+    if (page) location.href = page.href;
+    if (key === "Enter" && active && active.matches("label")) active.click();
+    if (key === "f" || key === "s" || key === "/") {
+      event.preventDefault();
+      query.focus();
+      query.select();
+    }
+  });
+
+  // ---- the contents
+
+  all(".md-nav__toggle").forEach(function (toggle) {
+    toggle.addEventListener("change", function () {
+      one("[for='" + toggle.id + "'] ~ nav, div:has([for='" + toggle.id + "']) ~ nav").setAttribute("aria-expanded", toggle.checked);
+    });
+  });
+  all(".md-sidebar--primary .md-nav__link--active[href]").forEach(function (link) {
+    var frame = link.closest(".md-sidebar__scrollwrap");
+    if (link.clientHeight) frame.scrollTop = link.offsetTop - frame.offsetTop - frame.clientHeight / 2;
+  });
+
+  var heading = one(".md-content h1"), title = one(".md-header__title"), top = one(".md-top"), before = 0;
+  var places = all(".md-nav--secondary a").map(function (link) { return { link: link, place: at(link.hash) }; });
+  function follow() {
+    var end = one(".md-header").offsetHeight, y = scrollY;
+    title.classList.toggle("md-header__title--active", Boolean(heading) && heading.getBoundingClientRect().bottom <= end);
+    top.hidden = y >= before || y < end;
+    before = y;
+    if (!places.some(function (each) { return each.link.offsetParent; })) return;
+    var last = y + innerHeight >= root.scrollHeight - 1, passed = places.filter(function (each) {
+      return last || (each.place && each.place.getBoundingClientRect().top < end + 40);
+    });
+    places.forEach(function (each) {
+      each.link.classList.toggle("md-nav__link--passed", passed.includes(each));
+      each.link.classList.toggle("md-nav__link--active", each === passed[passed.length - 1]);
+    });
+  }
+  var waiting = false;
+  function soon() {
+    if (waiting) return;
+    waiting = true;
+    requestAnimationFrame(function () { waiting = false; follow(); });
+  }
+  addEventListener("scroll", soon, { passive: true });
+  addEventListener("resize", soon);
+  soon();
+  top.addEventListener("click", function () { scrollTo({ top: 0 }); });
+
+  // ---- what is folded
+
+  function arrive() {
+    drawer.checked = false;
+    for (var fold, place = at(location.hash); place && (fold = place.closest("details:not([open])"));) {
+      fold.open = true;
+      place.scrollIntoView();
+    }
+  }
+  addEventListener("hashchange", arrive);
+  if (location.hash) arrive();
+  var folded = [];
+  addEventListener("beforeprint", function () {
+    folded = all(".md-content details:not([open])");
+    folded.forEach(function (each) { each.open = true; });
+  });
+  addEventListener("afterprint", function () { folded.forEach(function (each) { each.open = false; }); });
+})();
