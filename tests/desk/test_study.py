@@ -57,6 +57,16 @@ def test_study__protection_level_rises_by_a_kilovolt_a_metre(tmp_path: Path) -> 
     assert [round(after - levels[0], 9) for after in levels] == [0, 0.1, 0.2, 0.3, 0.4]
 
 
+def test_study__leads_turn_at_half_a_metre(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """IEC 60364-5-53 534.4.8: both leads together are not to exceed 0.5 m; the earth lead of marram
+    is 0.25 m.
+    """
+    study(tmp_path, "--vary", f"{LEAD}=0.15..0.35/5", "--checks", "surge-leads")
+    assert "surge-leads turns from pass to advice between 0.25 and 0.3." in capsys.readouterr().out
+
+
 def test_study__is_the_same_to_the_byte_whoever_works_it(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -117,7 +127,7 @@ def test_study__writes_cold_as_a_number_and_draws_the_first_step(tmp_path: Path)
     found = table(study(tmp_path, *ask, "--steps", "corrected-capacity:slipway"))
     assert [row["circuits.slipway.route.1.ambient_c"] for row in found] == ["-10", "30"]
     svg = picture.read_text("utf-8")
-    assert svg.startswith("<svg") and "ambient_c from -10 to 30" in svg
+    assert svg.startswith("<svg") and "ambient_c from -10 to 30" in svg and "Caution" in svg
 
 
 @pytest.mark.parametrize(

@@ -464,6 +464,7 @@ def _study(arguments: argparse.Namespace) -> int:
         arguments.out,
         by,
         _progress,
+        installation.edition,
         arguments.chart,
     )
     _progress("")

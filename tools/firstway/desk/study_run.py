@@ -16,7 +16,7 @@ from firstway.drawing.svg import standalone
 from firstway.files.folders import room_for
 from firstway.problems import Problem
 from firstway.rendering.figures import digits
-from firstway.rendering.html import edition_line
+from firstway.rendering.html import caution_line
 from firstway.spreading.spread import spread
 from firstway.spreading.workers import Workers
 from firstway.workings.shared.step import Step
@@ -34,6 +34,7 @@ def run_study(
     out: Path,
     by: Workers,
     progress: Progress,
+    edition: str,
     chart_file: Path | None = None,
 ) -> tuple[StudyTold, list[Problem]]:
     """Write the table, and a chart of the first step where one is asked for, and tell what they
@@ -67,7 +68,7 @@ def run_study(
                     progress(f"row {told.rows} of {number}")
             if chart_file:
                 with room_for(chart_file) as beside:
-                    beside.fresh.write_text(curve.drawn(study, steps[0]), encoding="utf-8")
+                    beside.fresh.write_text(curve.drawn(study, steps[0], edition), encoding="utf-8")
                     beside.put_in_place()
             room.put_in_place()
     except OSError as error:
@@ -115,7 +116,7 @@ class _Envelope:
             x = self.low + self.width * round((x - self.low) / self.width)
         self.least[x], self.most[x] = min(y, self.least.get(x, y)), max(y, self.most.get(x, y))
 
-    def drawn(self, study: Study, step: Step) -> str:
+    def drawn(self, study: Study, step: Step, edition: str) -> str:
         curves = {"greatest": self.most, "least": self.least}
         if self.least == self.most:
             curves = {step.title: self.most}
@@ -125,14 +126,14 @@ class _Envelope:
         what = Chart(
             title,
             f"{title} against {study.paths[0]} from {self.low:g} to {self.high:g}: {told}."
-            f" {edition_line(step.edition)}",
+            f" {caution_line(edition)}",
             Axis(study.paths[0], self.low, max(self.high, self.low + 1e-9)),
             Axis(f"in {step.unit}" if step.unit else "", min(0.0, *values), _top(max(values))),
             tuple(
                 ChartLine(words, sorted(curve.items()), "mark" if place == 0 else "ink")
                 for place, (words, curve) in enumerate(curves.items())
             ),
-            note=step.note,
+            note=f"{step.note + '. ' if step.note else ''}{caution_line(edition)}",
         )
         return standalone(chart(what, "study"))
 
