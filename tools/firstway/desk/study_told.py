@@ -15,7 +15,7 @@ from firstway.model.installation import Installation
 from firstway.rendering.figures import amount_text
 from firstway.workings.shared.step import Step
 
-MOST_TURNS = 40
+_MOST_TURNS, _KEPT_TURNS = 40, 10_000
 _FEW = 8  # values of a step that is told where it turns; one of more is told by its ends
 _BAD = AS_TOLD[:2]
 
@@ -71,7 +71,7 @@ class StudyTold:
         was, now = self._words(before), self._words(row)
         for name in dict.fromkeys((*was, *now)):
             one, other = was.get(name, "nothing"), now.get(name, "nothing")
-            if one != other:
+            if one != other and len(self.turns) < _KEPT_TURNS:
                 self.turns.append((name, f"{name} turns from {one} to {other} {where}."))
 
     def _words(self, row: StudyRow) -> dict[str, str]:
@@ -93,9 +93,9 @@ class StudyTold:
         yield from self._verdicts()
         few = {name for name, values in self.values.items() if len(values) > _FEW}
         turns = [words for name, words in self.turns if name not in few]
-        yield from turns[:MOST_TURNS]
-        if len(turns) > MOST_TURNS:
-            yield f"{len(turns) - MOST_TURNS} more turns are in the table."
+        yield from turns[:_MOST_TURNS]
+        if len(turns) > _MOST_TURNS:
+            yield f"Verdicts and sizes turn {len(turns) - _MOST_TURNS} times more: see the table."
         yield from self._same()
         for step in self.steps:
             yield from self._ends(step)

@@ -64,8 +64,8 @@ def _client(address: str) -> Any:
         raise _refused("Dask is not installed", hint) from None
     try:
         client = Client(address, timeout=_PATIENCE_S, set_as_default=False)
-    except (OSError, ValueError) as error:
-        hint = "start its scheduler and workers first, or write a number of processes"
+    except (OSError, ValueError, TypeError) as error:  # the last where TLS has no certificates
+        hint = "start it first; for tls:// name your certificates in Dask's distributed.comm.tls"
         raise _refused(f"no cluster answers at {address} ({error})", hint) from None
     try:
         client.wait_for_workers(1, timeout=_PATIENCE_S)
