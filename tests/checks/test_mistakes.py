@@ -24,7 +24,7 @@ from telling import Tell
 
 from firstway.checks.running import rules
 from firstway.choosing.completing import Completed, completed
-from firstway.choosing.mistaking import MadeMistake, every_making, made, worsened
+from firstway.choosing.mistaking import MadeMistake, made, makable, worsened
 from firstway.drawing.wiring_diagram import wiring_diagram
 from firstway.files.yaml_reader import Entries
 from firstway.model.installation import Installation, WiringChange
@@ -54,7 +54,11 @@ def mistakes() -> tuple[Mistake, ...]:
 
 @cache
 def makings(name: str) -> tuple[MadeMistake, ...]:
-    return tuple(every_making(done(name), mistakes()))
+    """Each mistake on each circuit of the installation it applies to; not one the installation has
+    already.
+    """
+    job = done(name)
+    return tuple(made(job, each) for mistake in mistakes() for each in makable(job, mistake))
 
 
 def found_at_its_place(one: Mistake, worse: tuple) -> bool:

@@ -131,10 +131,6 @@ def says_no_residual_device(installation: Installation, circuit: Circuit) -> boo
     return all(point.built_in_rcd == NONE for point in installation.points_of(circuit))
 
 
-def surge_ways(installation: Installation) -> tuple[Way, ...]:
-    return tuple(way for way in installation.board.ways if way.device == "spd")
-
-
 def may_charge_outdoors(installation: Installation, point_name: str) -> bool | None:
     """Whether a vehicle outdoors may be charged from the point; None when that is not known.
 
@@ -171,22 +167,6 @@ def unknown_of_open_pen_device(measure: OpenPen) -> list[str]:
         ("whether it recloses", measure.recloses),
     )
     return [word for word, value in told if not is_known(value)]
-
-
-def edition_year(case: Case) -> int:
-    """The edition the file names as adopted."""
-    return int(case.installation.edition)
-
-
-def parts(case: Case) -> tuple[tuple[str, str], ...]:
-    """The feed and each circuit, with the device that guards it."""
-    return (
-        ("feed", "feed"),
-        *(
-            (circuit.name, case.installation.way_feeding(circuit.name).name)
-            for circuit in case.installation.circuits
-        ),
-    )
 
 
 def longest_surge_leads(case: Case, way: Way) -> JudgedFigure:

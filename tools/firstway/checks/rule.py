@@ -139,6 +139,20 @@ class Case(Kept):
         """The steps of the sweep. They stand beside the workings, for they are many."""
         return self.kept("faults", lambda: swept(self.sweep))
 
+    @property
+    def edition_year(self) -> int:
+        """The edition the file names as adopted (rule set nec)."""
+        return int(self.installation.edition)
+
+    @property
+    def parts(self) -> tuple[tuple[str, str], ...]:
+        """The feed and each circuit, with the device that guards it."""
+        job = self.installation
+        return (
+            ("feed", "feed"),
+            *((each.name, job.way_feeding(each.name).name) for each in job.circuits),
+        )
+
     def step(self, step_id: str, of: str) -> Step | None:
         return (self.faults if step_id in SWEPT else self.workings).find(step_id, of)
 

@@ -5,8 +5,6 @@ finding on its circuit is fail or danger; what rejected each smaller size is kep
 gap in a table is refused, not skipped.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial

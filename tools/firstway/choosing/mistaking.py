@@ -2,7 +2,6 @@
 as they were chosen.
 """
 
-from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from firstway.checks.rule import LEVELS, Case, Finding
@@ -23,15 +22,6 @@ class MadeMistake:
     mistake: Mistake
     before: Completed
     after: Completed
-
-
-def every_making(job: Completed, mistakes: Sequence[Mistake]) -> Iterator[MadeMistake]:
-    """Each mistake on each circuit of the installation it applies to; not one the installation has
-    already.
-    """
-    for mistake in mistakes:
-        for each in makable(job, mistake):
-            yield made(job, each)
 
 
 def makable(job: Completed, mistake: Mistake) -> tuple[Mistake, ...]:

@@ -1262,6 +1262,11 @@ class Installation(Placed):
         """The device that feeds a circuit (StopIteration without one)."""
         return next(way for way in self.board.ways if way.feeds == circuit_name)
 
+    @property
+    def surge_ways(self) -> tuple[Way, ...]:
+        """The surge protective devices, in the order of the board."""
+        return tuple(way for way in self.board.ways if way.device == "spd")
+
     def points_of(self, circuit: Circuit) -> tuple[ChargingPoint, ...]:
         """The charging points a circuit supplies, in the order of the file."""
         return tuple(point for point in self.charging_points if point.name in circuit.supplies)

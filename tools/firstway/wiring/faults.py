@@ -7,8 +7,6 @@ are joints. Resistances that are not known are taken very small and very large: 
 then differs it is not known, and says of what.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
@@ -84,7 +82,7 @@ class Flow:
     """
 
     ampere: float
-    network: Network
+    network: "Network"
     nodes: Sequence[str]
     driven: Sequence[Volts]
 
@@ -140,7 +138,7 @@ class Flow:
         )
         return tuple(dict.fromkeys(path for evidence in carried for path in evidence))
 
-    def _carries(self, way: _Way) -> bool:
+    def _carries(self, way: "_Way") -> bool:
         return abs(way.ampere(self.column)) > NOTHING * self.ampere
 
 

@@ -1,7 +1,5 @@
 """Wiring: the installation as a graph of terminals and conductors, as plain frozen values."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import field, replace
 from functools import cached_property
@@ -183,7 +181,7 @@ class Wiring:
         terminals: list[Terminal],
         conductors: list[Conductor],
         limiter: Limiter | None = None,
-    ) -> Wiring:
+    ) -> "Wiring":
         """The wiring of these parts; the ends of each conductor are terminals of it (KeyError)."""
         ends: dict[str, list[Conductor]] = {terminal.id: [] for terminal in terminals}
         for conductor in conductors:
@@ -241,7 +239,7 @@ class Wiring:
             yield conductor.end if conductor.start == terminal_id else conductor.start
 
     @cached_property
-    def drawn(self) -> Wiring:
+    def drawn(self) -> "Wiring":
         """What a drawing of the board shows: what lies beyond stands folded into the places around
         the board.
 

@@ -7,7 +7,6 @@ A pass: 48 A on 4 AWG NM cable: 70 A in the 60 °C column against 60 A. A fail: 
 cable: 55 A against 60 A.
 """
 
-from firstway.checks.places import parts
 from firstway.checks.rule import Case, Findings, NecRule, of_step, within
 from firstway.tables.looking_up_nec import ampacity_a
 from firstway.tables.reading import Read
@@ -24,7 +23,7 @@ MARKED_C = 75
 
 
 def check(case: Case) -> Findings:
-    for of, _ in case.each(parts(case)):
+    for of, _ in case.each(case.parts):
         carried, load = (
             of_step(case, "terminal-capacity", of),
             of_step(case, "continuous-load-current", of),

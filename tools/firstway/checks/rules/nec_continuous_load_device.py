@@ -6,7 +6,6 @@ circuit and for the feeder. A device listed for 100 % of its rating is the excep
 A pass: 48 A on a 60 A device. A fail: 48 A on a 50 A device.
 """
 
-from firstway.checks.places import parts
 from firstway.checks.rule import Case, Findings, NecRule, of_step
 
 RULE = NecRule(
@@ -19,7 +18,7 @@ RULE = NecRule(
 
 
 def check(case: Case) -> Findings:
-    for of, place in case.each(parts(case)):
+    for of, place in case.each(case.parts):
         yield RULE.compares(
             case,
             of,

@@ -7,7 +7,6 @@ A pass: 40 A on 6 AWG in a raceway at 45 °C with four current-carrying conducto
 A fail: the same on 8 AWG: 38.3 A.
 """
 
-from firstway.checks.places import parts
 from firstway.checks.rule import Case, Findings, NecRule, of_step
 
 RULE = NecRule(
@@ -20,7 +19,7 @@ RULE = NecRule(
 
 
 def check(case: Case) -> Findings:
-    for of, _ in case.each(parts(case)):
+    for of, _ in case.each(case.parts):
         yield RULE.compares(
             case,
             of,

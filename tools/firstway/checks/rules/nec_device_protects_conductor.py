@@ -6,7 +6,6 @@ receptacles. 14, 12 and 10 AWG have fixed limits (15, 20 and 30 A) besides.
 A pass: 55 A of ampacity on a 60 A device, the next standard rating. A fail: 50 A on a 60 A device.
 """
 
-from firstway.checks.places import parts
 from firstway.checks.rule import Case, Finding, Findings, NecRule, within
 
 RULE = NecRule(
@@ -19,7 +18,7 @@ RULE = NecRule(
 
 
 def check(case: Case) -> Findings:
-    for of, place in case.each(parts(case)):
+    for of, place in case.each(case.parts):
         yield _of(case, of, place)
 
 

@@ -5,7 +5,6 @@ does not ask for it; a new or larger service for its sake does.
 Advice: service replaced: see to it. Nothing is said where the service is untouched.
 """
 
-from firstway.checks.places import edition_year
 from firstway.checks.rule import AUTHORITY, Case, Findings, NecRule
 from firstway.model.values import NONE, is_known
 
@@ -22,7 +21,7 @@ SINCE = 2020
 def check(case: Case) -> Findings:
     premises = case.installation.premises
     if (
-        edition_year(case) < SINCE
+        case.edition_year < SINCE
         or not is_known(premises)
         or premises.use == "site"
         or premises.service_work == NONE

@@ -9,7 +9,6 @@ known: a hard-wired point outdoors up to 50 A, where inspectors differ, or any h
 under the 2026 edition.
 """
 
-from firstway.checks.places import edition_year
 from firstway.checks.rule import AUTHORITY, Case, Finding, Findings, NecRule, within
 from firstway.model.installation import ChargingPoint, Circuit
 from firstway.model.values import is_known
@@ -41,7 +40,7 @@ def _of(case: Case, circuit: Circuit, point: ChargingPoint) -> Finding:
             point.name,
             f"whether {point.name} is hard-wired or plugged into a receptacle",
         )
-    if edition_year(case) >= HARD_WIRED_SINCE:
+    if case.edition_year >= HARD_WIRED_SINCE:
         return RULE.does_not_know(
             case,
             point.name,
@@ -101,7 +100,7 @@ def _outdoors(case: Case, circuit: Circuit, point: ChargingPoint) -> Finding:
 
 def _receptacle(case: Case, circuit: Circuit, point: ChargingPoint) -> Finding:
     way, limit = case.installation.way_feeding(circuit.name), rule_limit("nec", "gfci-class-a-ma")
-    if edition_year(case) < RECEPTACLES_SINCE:
+    if case.edition_year < RECEPTACLES_SINCE:
         return RULE.does_not_know(
             case,
             point.name,

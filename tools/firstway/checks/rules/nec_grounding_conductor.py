@@ -7,7 +7,6 @@ A pass: 10 AWG behind a 60 A device. A fail: 12 AWG behind it. A danger: none, a
 takes its place.
 """
 
-from firstway.checks.places import parts
 from firstway.checks.rule import (
     Case,
     Finding,
@@ -37,7 +36,7 @@ RULE = NecRule(
 
 
 def check(case: Case) -> Findings:
-    for of, _ in case.each(parts(case)):
+    for of, _ in case.each(case.parts):
         yield _of(case, of)
     for board in case.each(case.installation.existing_boards):
         if is_known(board.protective_conductor):

@@ -7,7 +7,6 @@ Advice: setting locked: see that the label shows it; a setting that anybody can 
 nobody looked.
 """
 
-from firstway.checks.places import edition_year
 from firstway.checks.rule import AUTHORITY, Case, Finding, Findings, NecRule
 from firstway.model.installation import LoadLimiter
 from firstway.model.values import is_known
@@ -23,7 +22,7 @@ READ_SINCE = 2023
 
 
 def check(case: Case) -> Findings:
-    older = edition_year(case) < READ_SINCE
+    older = case.edition_year < READ_SINCE
     for point in case.each(case.installation.charging_points):
         current = point.current_a if is_known(point.current_a) else None
         if point.setting_locked is True and older:

@@ -8,7 +8,6 @@ A pass: 4 AWG for 48 A, enough in either reading. Advice: a size that only the o
 allow.
 """
 
-from firstway.checks.places import parts
 from firstway.checks.rule import Case, Finding, Findings, NecRule, within
 from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up_nec import ampacity_a
@@ -26,7 +25,7 @@ OTHER_COLUMN_C = 75
 
 
 def check(case: Case) -> Findings:
-    for of, _ in case.each(parts(case)):
+    for of, _ in case.each(case.parts):
         feed = case.installation.feed
         cable = key_of(feed, "cable") if of == "feed" else case.installation.circuit(of).cable
         if is_known(cable) and cable.wiring_method == "nm-cable":

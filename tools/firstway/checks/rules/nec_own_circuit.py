@@ -6,7 +6,6 @@ A pass: one point on the circuit. A fail: two points of 40 A on one circuit with
 the current between them.
 """
 
-from firstway.checks.places import edition_year
 from firstway.checks.rule import Case, Finding, Findings, NecRule, within
 from firstway.model.installation import Circuit
 from firstway.model.values import is_known
@@ -48,7 +47,7 @@ def _of(case: Case, circuit: Circuit) -> Finding:
         )
     limiter = case.installation.load_limiter
     managed = is_known(limiter) and limiter.documented is True
-    if managed and edition_year(case) >= EXCEPTION_SINCE:
+    if managed and case.edition_year >= EXCEPTION_SINCE:
         return RULE.passes(
             case,
             of,

@@ -7,7 +7,6 @@ method treats a charging point was not seen.
 A pass: 168 A on a 200 A service. A fail: 168 A on 150 A.
 """
 
-from firstway.checks.places import edition_year
 from firstway.checks.rule import Case, Findings, NecRule, of_step, within
 from firstway.model.values import key_of
 
@@ -30,7 +29,7 @@ def check(case: Case) -> Findings:
     existing = case.installation.existing_load
     basis = key_of(existing, "basis")
     if load.value is not None and rating.value is not None and within(load.value, rating.value):
-        if edition_year(case) >= MOVED_IN:
+        if case.edition_year >= MOVED_IN:
             yield RULE.says(
                 case,
                 "unknown",

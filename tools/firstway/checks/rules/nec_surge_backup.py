@@ -6,7 +6,6 @@ A pass: protection inside, as the maker states. Advice: none inside; follow the 
 instructions.
 """
 
-from firstway.checks.places import surge_ways
 from firstway.checks.rule import Case, Findings, NecRule
 from firstway.model.values import NONE
 
@@ -21,7 +20,7 @@ RULE = NecRule(
 
 def check(case: Case) -> Findings:
     wanted = "as the maker states"
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         yield RULE.decides(
             case,
             way.name,

@@ -5,7 +5,6 @@ warms at every high hour and wears out unseen.
 A pass: 150 V on 120 V to ground. A fail: 110 V.
 """
 
-from firstway.checks.places import surge_ways
 from firstway.checks.rule import Case, Findings, NecRule, of_file, of_table, times
 from firstway.tables.looking_up import spd_limit
 
@@ -23,7 +22,7 @@ def check(case: Case) -> Findings:
         of_table(spd_limit("continuous-voltage-x-u0")),
         of_file(case.installation.supply.line_to_earth_v, "the voltage of the supply to ground"),
     )
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         own = of_file(
             way.continuous_voltage_v, f"the continuous voltage of {way.name}; read its label"
         )

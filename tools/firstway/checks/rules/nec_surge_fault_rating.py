@@ -5,7 +5,6 @@ can flow than its short-circuit rating.
 A pass: 200 kA where 8.6 kA can flow. A fail: 5 kA there.
 """
 
-from firstway.checks.places import surge_ways
 from firstway.checks.rule import Case, Findings, NecRule, of_file, of_step
 
 RULE = NecRule(
@@ -18,7 +17,7 @@ RULE = NecRule(
 
 
 def check(case: Case) -> Findings:
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         rating = of_file(
             way.short_circuit_rating_ka,
             f"the short-circuit current rating of {way.name}; read its label",

@@ -5,7 +5,6 @@ thinner wire fuses first.
 A pass: 10 AWG. A fail: 18 AWG. The maker's instructions may ask for more.
 """
 
-from firstway.checks.places import surge_ways
 from firstway.checks.rule import Case, Finding, Findings, JudgedFigure, NecRule, of_table, within
 from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of
@@ -22,7 +21,7 @@ LEAST_AWG = "14"
 
 
 def check(case: Case) -> Findings:
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         yield _of(case, way)
 
 

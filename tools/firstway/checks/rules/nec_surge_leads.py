@@ -5,7 +5,7 @@ length.
 Advice: 0.4 m on both sides together; turn the device or move it if that saves lead.
 """
 
-from firstway.checks.places import longest_surge_leads, surge_ways
+from firstway.checks.places import longest_surge_leads
 from firstway.checks.rule import Case, Findings, NecRule
 
 RULE = NecRule(
@@ -14,7 +14,7 @@ RULE = NecRule(
 
 
 def check(case: Case) -> Findings:
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         length = longest_surge_leads(case, way)
         if length.value is None:
             yield RULE.does_not_know(case, way.name, way.name, length.ask, unit="m")

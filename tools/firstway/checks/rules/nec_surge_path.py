@@ -5,7 +5,6 @@ a breaker that may open. Ahead of the branch breakers, or on one of its own, it 
 panel. Never a pass: the listing's instructions decide. Advice: fed from a branch device.
 """
 
-from firstway.checks.places import surge_ways
 from firstway.checks.rule import Case, Findings, NecRule
 from firstway.model.values import is_known
 
@@ -20,7 +19,7 @@ RULE = NecRule(
 
 def check(case: Case) -> Findings:
     feeding = {way.name for way in case.installation.board.ways if is_known(way.feeds)}
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         if is_known(way.fed_from) and way.fed_from in feeding:
             yield RULE.says(
                 case,

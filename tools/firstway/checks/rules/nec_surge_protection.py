@@ -8,7 +8,6 @@ ways.
 A pass: type 2, 20 kA, in the panel. Not known: a new panel without one under an old service.
 """
 
-from firstway.checks.places import edition_year, surge_ways
 from firstway.checks.rule import Case, Finding, Findings, NecRule, within
 from firstway.model.installation import Way
 from firstway.model.values import NONE, is_known, key_of
@@ -27,18 +26,18 @@ SERVICES_SINCE, FEEDERS_SINCE = 2020, 2023
 def check(case: Case) -> Findings:
     premises = case.installation.premises
     use = key_of(premises, "use")
-    if use == "site" or edition_year(case) < SERVICES_SINCE:
+    if use == "site" or case.edition_year < SERVICES_SINCE:
         return
     if not is_known(use):
         yield RULE.does_not_know(case, "board", "board", "whether the premises are a dwelling")
         return
-    ways = surge_ways(case.installation)
+    ways = case.installation.surge_ways
     yield _with(case, ways[0]) if ways else _without(case)
 
 
 def _with(case: Case, way: Way) -> Finding:
     limit = rule_limit("nec", "spd-nominal-discharge-ka")
-    needed = None if isinstance(limit, Gap) or edition_year(case) < FEEDERS_SINCE else limit.value
+    needed = None if isinstance(limit, Gap) or case.edition_year < FEEDERS_SINCE else limit.value
     if not is_known(way.type):
         return RULE.does_not_know(
             case, way.name, way.name, f"the type of {way.name}; read its label", needed, "kA"
@@ -123,7 +122,7 @@ def _without(case: Case) -> Finding:
     clause = (
         "215.18 speaks of feeders that supply dwellings; whether a new panel alone falls under it"
         " is disputed"
-        if edition_year(case) >= FEEDERS_SINCE
+        if case.edition_year >= FEEDERS_SINCE
         else "this edition speaks of services only"
     )
     return RULE.does_not_know(

@@ -6,7 +6,6 @@ bears is not known unless its maker says so: this rule does not speak of the veh
 A pass: 0.7 kV. Advice: 3 kV; choose a device with a lower voltage protection rating.
 """
 
-from firstway.checks.places import surge_ways
 from firstway.checks.rule import Case, Findings, NecRule, of_file, of_table
 from firstway.tables.looking_up import rated_impulse_voltage_kv
 
@@ -21,7 +20,7 @@ RULE = NecRule(
 
 def check(case: Case) -> Findings:
     limit = of_table(rated_impulse_voltage_kv("II", "120/240"))
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         own = of_file(
             way.protection_level_kv, f"the voltage protection rating of {way.name}; read its label"
         )

@@ -7,11 +7,7 @@ A pass: the surge protective device on the bar beside the main switch, or behind
 A fail: supplied through the RCBO of the charging point, or through a 30 mA device elsewhere.
 """
 
-from firstway.checks.places import (
-    cannot_tell_what_stands_ahead,
-    residual_devices_ahead_of,
-    surge_ways,
-)
+from firstway.checks.places import cannot_tell_what_stands_ahead, residual_devices_ahead_of
 from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known
 
@@ -26,7 +22,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Findings:
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         ahead = residual_devices_ahead_of(case.installation, way)
         instant = [device for device in ahead if device.delay in ("none", "G")]
         ask = cannot_tell_what_stands_ahead(case.installation)

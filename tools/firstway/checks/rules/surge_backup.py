@@ -6,7 +6,7 @@ A pass: 80 A ahead where the maker allows 125 A; or protection inside. A fail: 1
 A is allowed and no device of its own.
 """
 
-from firstway.checks.places import device_ahead_of_board, surge_ways
+from firstway.checks.places import device_ahead_of_board
 from firstway.checks.rule import Case, Findings, JudgedFigure, Rule, of_file, within
 from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of
@@ -22,7 +22,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Findings:
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         if way.own_protection == "internal":
             yield RULE.passes(
                 case,

@@ -7,7 +7,7 @@ it, and joins neutral to earth through a spark gap.
 A pass: CT2 on TT; either way on TN. A fail: CT1 on TT with no residual current device ahead.
 """
 
-from firstway.checks.places import residual_devices_ahead_of, surge_ways
+from firstway.checks.places import residual_devices_ahead_of
 from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known
 
@@ -23,7 +23,7 @@ RULE = Rule(
 
 def check(case: Case) -> Findings:
     system = case.installation.supply.system
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         behind = bool(residual_devices_ahead_of(case.installation, way))
         if not is_known(way.connection):
             yield RULE.does_not_know(

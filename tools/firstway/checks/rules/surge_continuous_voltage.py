@@ -6,7 +6,6 @@ A pass: 275 V on 230 V. A fail: 240 V on 230 V. The part between neutral and ear
 voltage to earth.
 """
 
-from firstway.checks.places import surge_ways
 from firstway.checks.rule import Case, Findings, JudgedFigure, Rule, of_file, of_table, times
 from firstway.model.values import key_of
 from firstway.tables.looking_up import spd_limit
@@ -22,7 +21,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Findings:
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         own = of_file(
             way.continuous_voltage_v, f"the continuous voltage of {way.name}; read it on the device"
         )

@@ -5,7 +5,6 @@ ten metres the device in the board no longer holds the far end down.
 A pass: 8 m of cable; or a device at the point. Advice: 18 m with none.
 """
 
-from firstway.checks.places import surge_ways
 from firstway.checks.rule import Case, Findings, Rule, of_step, of_table
 from firstway.model.values import is_known
 from firstway.tables.looking_up import spd_limit
@@ -21,7 +20,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Findings:
-    if not surge_ways(case.installation):
+    if not case.installation.surge_ways:
         return
     limit = of_table(spd_limit("protected-distance-m"))
     for circuit in case.each(case.installation.circuits):

@@ -5,7 +5,6 @@ A pass: 6 mm² or more for type 2, 16 mm² for type 1. Advice: 4 mm² for type 2
 allowed. A fail: less.
 """
 
-from firstway.checks.places import surge_ways
 from firstway.checks.rule import Case, Findings, Rule, within
 from firstway.model.values import is_known, key_of
 from firstway.tables.reading import Gap, spd_conductor_mm2
@@ -22,7 +21,7 @@ OLDER_EDITIONS_MM2 = 4.0
 
 
 def check(case: Case) -> Findings:
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         lead = key_of(way.leads, "earth")
         size = key_of(lead, "csa_mm2")
         if not is_known(size) or not is_known(way.type):

@@ -5,7 +5,6 @@ This is common practice, not a clause: the clauses ask for short leads.
 A pass: the first way outward from the main switch. Otherwise: advice.
 """
 
-from firstway.checks.places import surge_ways
 from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import NONE
 
@@ -23,7 +22,7 @@ def check(case: Case) -> Findings:
     names = [way.name for way in case.installation.board.ways]
     no_switch = case.installation.board.main_switch == NONE
     incoming = "incoming lugs" if no_switch else "main switch"
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         place = names.index(way.name) + 1
         yield RULE.decides(
             case,

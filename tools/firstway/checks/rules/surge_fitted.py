@@ -9,7 +9,6 @@ A pass: a device in the board. A fail: under the international rules, a public p
 Otherwise: none fitted is not known, since the owner's decision is not in the file.
 """
 
-from firstway.checks.places import surge_ways
 from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import key_of
 
@@ -24,7 +23,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Findings:
-    there = surge_ways(case.installation)
+    there = case.installation.surge_ways
     premises = case.installation.premises
     public = key_of(premises, "public")
     if there:

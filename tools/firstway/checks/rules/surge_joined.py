@@ -7,7 +7,6 @@ A pass: line, neutral and earth joined in this board. A fail: a lead left off; t
 to a rod instead of the bar.
 """
 
-from firstway.checks.places import surge_ways
 from firstway.checks.rule import Case, Findings, Rule
 from firstway.checks.tracing import has_unlike, terminals_of_kind
 
@@ -33,7 +32,7 @@ def check(case: Case) -> Findings:
         for kind in ("line-bar", "neutral-bar", "origin", "main-switch")
         for terminal in terminals_of_kind(case, kind)
     }
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         for terminal in case.wiring.terminals_of(way.name):
             if has_unlike(case, terminal.id):
                 continue

@@ -5,7 +5,7 @@ lets through. Live side and earth side count together, the line's and the neutra
 A pass: 0.3 m. Advice: 0.8 m. A fail: 1.2 m.
 """
 
-from firstway.checks.places import longest_surge_leads, surge_ways
+from firstway.checks.places import longest_surge_leads
 from firstway.checks.rule import Case, Findings, Rule, of_table, within
 from firstway.tables.looking_up import spd_lead_limit_m
 
@@ -25,7 +25,7 @@ def check(case: Case) -> Findings:
         of_table(spd_lead_limit_m("longest")),
     )
     never_longer = case.installation.rules == "bs7671"
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         length = longest_surge_leads(case, way)
         if (
             never_longer

@@ -5,7 +5,6 @@ where the neutral should be, and leads that look tidy put neutral on earth throu
 A pass: each lead at the terminal marked for it. A fail: neutral and earth lead exchanged.
 """
 
-from firstway.checks.places import surge_ways
 from firstway.checks.rule import Case, Findings, Rule
 from firstway.checks.tracing import unlike
 
@@ -20,7 +19,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Findings:
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         found = [
             each
             for each in unlike(case)

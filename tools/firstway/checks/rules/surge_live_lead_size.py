@@ -5,7 +5,6 @@ sizes in the clause were not confirmed, so its maker decides here. A pass is not
 thinner than the figure held from memory. Otherwise: ask the maker.
 """
 
-from firstway.checks.places import surge_ways
 from firstway.checks.rule import Case, Finding, Findings, Rule, within
 from firstway.model.installation import Way
 from firstway.model.values import is_known
@@ -23,7 +22,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Findings:
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         yield _of(case, way)
 
 

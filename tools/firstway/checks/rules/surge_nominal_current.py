@@ -6,7 +6,6 @@ neutral and earth carries what all lines bring together.
 A pass: 20 kA where 5 kA is asked. A fail: 2 kA.
 """
 
-from firstway.checks.places import surge_ways
 from firstway.checks.rule import Case, Finding, Findings, Rule, of_file, of_table
 from firstway.model.installation import Amount, Way
 from firstway.model.values import key_of
@@ -23,7 +22,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Findings:
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         yield _of(
             case,
             way,

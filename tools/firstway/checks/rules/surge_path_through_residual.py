@@ -8,7 +8,7 @@ A pass: joined to the bar ahead of every residual device. A fail: its leads take
 terminals of the RCBO.
 """
 
-from firstway.checks.places import residual_devices_ahead_of, surge_ways
+from firstway.checks.places import residual_devices_ahead_of
 from firstway.checks.rule import Case, Findings, Rule
 from firstway.checks.tracing import poles_of
 from firstway.wiring.circuit import States
@@ -25,7 +25,7 @@ RULE = Rule(
 
 def check(case: Case) -> Findings:
     whole = case.joined()
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         told = {device.name for device in residual_devices_ahead_of(case.installation, way)}
         terminals = [
             terminal for terminal in case.wiring.terminals_of(way.name) if terminal.function != "PE"

@@ -7,7 +7,6 @@ known unless its maker says so: this rule does not speak of the vehicle.
 A pass: 1.3 kV. A fail: 3 kV.
 """
 
-from firstway.checks.places import surge_ways
 from firstway.checks.rule import Case, Findings, Rule, of_file, of_table
 from firstway.model.values import key_of
 from firstway.tables.looking_up import spd_limit
@@ -24,7 +23,7 @@ RULE = Rule(
 
 def check(case: Case) -> Findings:
     limit = of_table(spd_limit("protection-level-kv"))
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         own = of_file(
             way.protection_level_kv, f"the protection level of {way.name}; read it on the device"
         )

@@ -5,7 +5,6 @@ the back-up opens. Above its rating it can burst and throw hot metal through the
 A pass: 25 kA where 0.9 kA can flow. A fail: less than can flow.
 """
 
-from firstway.checks.places import surge_ways
 from firstway.checks.rule import Case, Findings, Rule, highest_of_step, of_file
 
 RULE = Rule(
@@ -19,7 +18,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Findings:
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         rating = of_file(
             way.short_circuit_rating_ka,
             f"the short-circuit rating of {way.name} with its back-up; ask its maker",

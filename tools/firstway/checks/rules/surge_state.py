@@ -5,7 +5,6 @@ with no protection. Only its window tells.
 A pass: healthy. A fail: worn. Nobody looked: not known.
 """
 
-from firstway.checks.places import surge_ways
 from firstway.checks.rule import Case, Findings, Rule, if_known
 
 RULE = Rule(
@@ -19,7 +18,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Findings:
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         yield RULE.decides(
             case,
             way.name,

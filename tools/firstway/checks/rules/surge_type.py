@@ -8,7 +8,6 @@ A pass: type 1 or 2 without such a system; type 1 with it. A fail: type 2 at the
 building with one. Advice: type 2 elsewhere in such a building, and type 3 alone.
 """
 
-from firstway.checks.places import surge_ways
 from firstway.checks.rule import Case, Finding, Findings, Rule
 from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of
@@ -24,7 +23,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Findings:
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         yield _of(case, way)
 
 

@@ -7,7 +7,6 @@ A pass: 430 V on 230 V, whose crest is 358 V at its highest. A fail: 250 V.
 
 import math
 
-from firstway.checks.places import surge_ways
 from firstway.checks.rule import Case, Findings, JudgedFigure, Rule, of_file, of_table, times
 from firstway.tables.looking_up import spd_limit
 
@@ -28,7 +27,7 @@ def check(case: Case) -> Findings:
         of_file(case.installation.supply.line_to_earth_v, "the voltage of the supply to earth"),
     )
     crest = times(highest, JudgedFigure(math.sqrt(2)))
-    for way in case.each(surge_ways(case.installation)):
+    for way in case.each(case.installation.surge_ways):
         own = of_file(way.voltage_at_1_ma_v, f"the voltage at 1 mA of {way.name}; ask its maker")
         yield RULE.compares(
             case,

@@ -2,8 +2,6 @@
 once.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import field
 from functools import cached_property
@@ -46,7 +44,7 @@ class LazyStep(Step):
     work: Callable[[], Worked] = field(default=_nothing, compare=False, repr=False)
 
     @staticmethod
-    def of_step(step: Step, work: Callable[[], Worked]) -> LazyStep:
+    def of_step(step: Step, work: Callable[[], Worked]) -> "LazyStep":
         lazy = object.__new__(LazyStep)
         lazy.__dict__.update(
             {name: contents for name, contents in step.__dict__.items() if name not in _LATER},

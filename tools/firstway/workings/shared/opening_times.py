@@ -5,8 +5,6 @@ Nothing here knows a maker's curve. `Opens` says the longest time that is sure, 
 is not sure to open at all, or what to ask; each with the rows that were read.
 """
 
-from __future__ import annotations
-
 from functools import cached_property
 from typing import Literal
 
@@ -21,6 +19,8 @@ BREAKER, FUSE = "IEC 60898-1", "IEC 60269-1"
 GENERAL_FUSES = ("BS 88-2", "BS 88-3", "IEC 60269-2", "IEC 60269-3")  # gG; BS 88-3 knows no other
 ROWS_AT_V = 230.0  # the voltage the rows of largest loops are printed for
 MILLI = 1000.0
+
+_Rows = list[tuple[float, float, Read]]
 
 
 @dataclass(frozen=True)
@@ -155,9 +155,6 @@ def overcurrent_opens(device: Device, line_a: float) -> Opens:
         return NEVER
     seconds, ampere, read = min(reached, key=lambda each: each[0])
     return Opens(seconds, "overcurrent", (read.row, *read.through), at_a=ampere)
-
-
-_Rows = list[tuple[float, float, Read]]
 
 
 def _fuse_rows(device: Device) -> _Rows | str:

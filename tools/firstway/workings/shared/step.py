@@ -1,7 +1,5 @@
 """Workings: one step of the working, and the whole of an installation's steps in reading order."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import field
 from typing import Any, Literal
@@ -82,14 +80,14 @@ class Step:
         """Whether there is a value: an assumption changes what it is, not that it is there."""
         return self.figure is not None
 
-    def but(self, **changes: Any) -> Step:
+    def but(self, **changes: Any) -> "Step":
         """The same step with other contents."""
         step: Step = object.__new__(plain(self))
         step.__dict__.update(self.__dict__)
         step.__dict__.update(changes)
         return step.resting()
 
-    def resting(self) -> Step:
+    def resting(self) -> "Step":
         return resting(self, "value", "low", "high", "figures", kept_in="assumed")
 
 
@@ -101,7 +99,7 @@ class Workings:
     by_identity: dict[tuple[str, str], Step] = field(default_factory=dict)
 
     @staticmethod
-    def of_steps(steps: list[Step] | tuple[Step, ...]) -> Workings:
+    def of_steps(steps: list[Step] | tuple[Step, ...]) -> "Workings":
         return Workings(tuple(steps), {(step.id, step.of): step for step in steps})
 
     def __iter__(self) -> Iterator[Step]:
