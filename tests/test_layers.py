@@ -28,6 +28,7 @@ FLOW = (
     ("model", "tables"),
     ("calculations",),
     ("wiring",),
+    ("layout",),
     ("workings",),
     ("checks",),
     ("choosing",),
@@ -44,6 +45,7 @@ FLOW = (
 NARROWER = {
     "calculations": {"frozen", "problems"},  # pure: know no file, model, table or page
     "wiring": {"frozen", "problems", "model", "tables", "calculations"},
+    "layout": {"frozen", "model", "tables", "calculations", "wiring"},  # no words, no strokes
 }
 
 # The rooms inside a room, in the order of their flow; "" are the modules beside them.

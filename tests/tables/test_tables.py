@@ -49,6 +49,8 @@ KEYS = {
     "clause_standing": 2,
     "conductor_colours": 3,
     "conductor_resistance": 2,
+    "conductor_diameter": 2,
+    "gland_size": 3,
     "continuity_test": 1,
     "cooling_surface": 1,
     "current_capacity": 6,

@@ -294,6 +294,35 @@ def board_size_mm(quantity: str) -> Read | Gap:
     return read_one("board_sizes", "value", quantity=quantity)
 
 
+def conductor_diameter_mm(construction: str, csa_mm2: float) -> Read | Gap:
+    """Overall diameter of the next size printed, not below `csa_mm2`: of a single core, or of a
+    tail with its sheath.
+    """
+    return read_at_or_above(
+        "conductor_diameter", "diameter_mm", "csa_mm2", csa_mm2, construction=construction
+    )
+
+
+def bend_in_diameters(cable: str, csa_mm2: float) -> Read | Gap:
+    """Least inner radius of a bend, in overall diameters."""
+    return read_at_or_above(
+        "bending_radius", "x_overall_diameter", "csa_up_to_mm2", csa_mm2, cable=cable
+    )
+
+
+def gland_row(construction: str, cores: float, csa_mm2: float) -> Row | Gap:
+    """The first gland of the table that holds a cable: its thread, and how wide its locknut is."""
+    wanted = {"construction": "armoured" if construction == "armoured" else "other"}
+    return next(
+        (
+            row
+            for row in table("gland_size").where(**wanted)
+            if row.number("cores_up_to") >= cores and row.number("csa_up_to_mm2") >= csa_mm2
+        ),
+        gap("gland_size", **wanted, cores=cores, csa_mm2=csa_mm2),
+    )
+
+
 def loading_factor(standard: str, circuits: int) -> Read | Gap:
     """Assumed loading of an assembly by the number of outgoing circuits, where its maker states no
     diversity.

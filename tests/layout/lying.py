@@ -1,0 +1,159 @@
+"""Helpers of tests: what is wrong with how conductors lie, found from the plan's values alone."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from itertools import combinations
+from math import acos, dist, sqrt
+
+from firstway.layout.bending import bent_points
+from firstway.layout.plan import XYZ, Laid, Layout, Parts, Solid
+from firstway.wiring.graph import Wiring
+
+_SCREW = 1.0  # mm kept clear between a conductor and the middle of a screw that is not its own
+_IN_CLAMP = 12.0  # a conductor lies this far in its own device: 7 mm to the screw, and its slant
+
+
+def faults_of(plan: Layout, wiring: Wiring) -> list[str]:
+    """What is wrong, one sentence each."""
+    found = [*_ends(plan, wiring)]
+    for laid in plan.conductors:
+        if laid.diameter_mm:
+            found += [f"{laid.id}: {what}" for what in _faults(plan, wiring, laid)]
+    return found
+
+
+def _ends(plan: Layout, wiring: Wiring) -> Iterator[str]:
+    """Every conductor that has an end in the enclosure is laid once, and ends at its terminals."""
+    counts = Counter([each.id for each in plan.conductors] + list(plan.outside))
+    conductors = {each.id: each for each in wiring.conductors}
+    for name in conductors:
+        if counts[name] != 1:
+            yield f"{name} is laid {counts[name]} times"
+    for laid in plan.conductors:
+        own = conductors[laid.id]
+        ends = [plan.parts.spots.get(end) for end in (own.start, own.end)]
+        if laid.inside != all(ends):
+            yield f"{laid.id}: is said to lie inside, or not, against its ends"
+        for spot, point in zip(ends, (laid.points[0], laid.points[-1])):
+            if spot and dist(spot.at, point) > 1e-6:
+                yield f"{laid.id} ends {dist(spot.at, point):.1f} mm from {spot.terminal}"
+            opening = plan.parts.opening(own.cable or "feed")
+            if not spot and (
+                opening is None or dist(opening.at, point) > opening.hole_mm / 2 + 0.01
+            ):
+                yield f"{laid.id} does not end in its opening"
+        if laid.length_m * 1000 < dist(laid.points[0], laid.points[-1]) - 1e-6:
+            yield f"{laid.id} is shorter than the straight line"
+    for name in plan.outside:
+        own = conductors[name]
+        if own.start in plan.parts.spots or own.end in plan.parts.spots:
+            yield f"{name} has a place in the enclosure and is not laid"
+
+
+def _faults(plan: Layout, wiring: Wiring, laid: Laid) -> Iterator[str]:
+    parts, half = plan.parts, laid.diameter_mm / 2
+    line = bent_points(laid.points, laid.bend_mm or 0.0)
+    if laid.id not in plan.tight:
+        least = least_radius(line)
+        if least < laid.radius_mm * 0.995:
+            yield f"a bend of {least:.1f} mm, below {laid.radius_mm:.1f} mm"
+    own = next(each for each in wiring.conductors if each.id == laid.id)
+    terminals = (own.start, own.end)
+    devices = {terminal.rpartition(".")[0] for terminal in terminals}
+    for device in parts.devices:
+        at_home = any(name.startswith(f"{device.name}.") for name in terminals)
+        inside = _length_in(line, device.body.grown(half - 0.5))
+        if inside > (_IN_CLAMP + half if at_home else 0.5):
+            yield f"runs {inside:.0f} mm through {device.name}"
+    for bar in parts.bars:
+        if bar.name not in devices and _length_in(line, bar.box.grown(half - 0.5)) > 0.5:
+            yield f"runs through {bar.name}"
+    if parts.rail and _length_in(line, parts.rail.grown(half - 0.5)) > 0.5:
+        yield "runs through the rail"
+    for spot in parts.spots.values():
+        if spot.terminal not in terminals and not spot.terminal.startswith("bar."):
+            near = min(_distance(spot.at, a, b) for a, b in zip(line, line[1:]))
+            if near < half + _SCREW:
+                yield f"runs over the screw of {spot.terminal}"
+    room = parts.inner.grown(0.1 - half)
+    opening = parts.opening(own.cable or "feed")
+    for point in line:
+        at_opening = opening is not None and dist(point, opening.at) < opening.nut_mm
+        if not at_opening and not _within(point, room):
+            yield f"runs through a wall at {tuple(round(value) for value in point)}"
+            break
+
+
+def least_radius(line: list[XYZ] | tuple[XYZ, ...]) -> float:
+    """The least radius of a circle through three neighbouring points of a finely divided line, with
+    ends of straight pieces left out.
+    """
+    least = float("inf")
+    for a, b, c in zip(line, line[1:], line[2:]):
+        one, other, whole = dist(a, b), dist(b, c), dist(a, c)
+        if min(one, other) < 1e-9 or abs(one - other) > 0.02 * max(one, other):
+            continue  # within a bend the pieces are equal
+        cosine = (one**2 + other**2 - whole**2) / (2 * one * other)
+        if -1 < cosine < 1 and acos(cosine) < 3.13:
+            least = min(least, whole / (2 * sqrt(1 - cosine**2)))
+    return least
+
+
+def _length_in(line: tuple[XYZ, ...], box: Solid) -> float:
+    """How much of a line lies in a body, in mm."""
+    length = 0.0
+    for a, b in zip(line, line[1:]):
+        pieces = max(int(dist(a, b)), 1)
+        for number in range(pieces):
+            share = (number + 0.5) / pieces
+            point = tuple(p + (q - p) * share for p, q in zip(a, b))
+            if all(box.low[axis] < point[axis] < box.high[axis] for axis in range(3)):
+                length += dist(a, b) / pieces
+    return length
+
+
+def _distance(point: XYZ, a: XYZ, b: XYZ) -> float:
+    step = tuple(q - p for p, q in zip(a, b))
+    whole = sum(each**2 for each in step)
+    share = sum((p - q) * s for p, q, s in zip(point, a, step)) / whole if whole else 0.0
+    share = min(max(share, 0.0), 1.0)
+    return dist(point, tuple(p + s * share for p, s in zip(a, step)))
+
+
+def _within(point: XYZ, box: Solid) -> bool:
+    return all(box.low[axis] <= point[axis] <= box.high[axis] for axis in range(3))
+
+
+def unbuildable(parts: Parts) -> list[str]:
+    """Openings that lie under a bar, over each other or outside their wall; bars in each other."""
+    found = []
+    nuts = {each.name: nut_of(parts, each.name) for each in parts.openings}
+    for name, nut in nuts.items():
+        found += [f"{name} lies under {bar.name}" for bar in parts.bars if nut.meets(bar.box)]
+        if not all(
+            parts.inner.low[axis] - 30 <= nut.low[axis]
+            and nut.high[axis] <= parts.inner.high[axis] + 30
+            for axis in range(3)
+        ):
+            found.append(f"{name} has no room for its locknut")
+        found += [f"{name} meets {each.name}" for each in parts.devices if nut.meets(each.body)]
+    found += [f"{a} meets {b}" for (a, p), (b, q) in combinations(nuts.items(), 2) if p.meets(q)]
+    found += [
+        f"{one.name} meets {other.name}"
+        for one, other in combinations(parts.bars, 2)
+        if one.box.meets(other.box)
+    ]
+    return found
+
+
+def nut_of(parts: Parts, name: str) -> Solid:
+    """The room of a locknut: as wide as it is, 10 mm thick."""
+    opening = parts.opening(name)
+    assert opening is not None
+    low, high = [at - opening.nut_mm / 2 for at in opening.at], [0.0, 0.0, 0.0]
+    high = [at + opening.nut_mm / 2 for at in opening.at]
+    axis = {"left": 0, "right": 0, "top": 1, "bottom": 1, "back": 2}[opening.side]
+    low[axis], high[axis] = opening.at[axis] - 10, opening.at[axis] + 10
+    return Solid((low[0], low[1], low[2]), (high[0], high[1], high[2]))

@@ -1,0 +1,208 @@
+"""Proves how conductors are laid: the shortest way against NetworkX (an independent search), and
+what must never be, found from the plan's values by `lying.py`: through a device, a wall, the rail,
+a bar or another's screw, below a bend's radius, not at its terminals, twice or not at all.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import networkx
+import pytest
+from boards import SHIPPED, drawn, planned, shipped
+from changing import installation
+from lying import faults_of, unbuildable
+from telling import Tell
+
+from firstway.layout.channels import TO_BACK, Channels, channels_of, shortest
+from firstway.layout.laying import Courses, closed_to, courses_of, wires_of
+from firstway.layout.parts import fixed_parts
+from firstway.layout.plan import Layout, Parts
+from firstway.layout.planning import layout_of
+from firstway.layout.sizes import Sizes
+from firstway.model.installation import Installation
+from firstway.wiring.deriving import wiring_of
+from firstway.wiring.graph import Wiring
+
+A_FEW, MANY = 30, 300
+
+
+def laid(board: Installation) -> tuple[Parts, Courses]:
+    """A board's parts and the courses in it."""
+    wiring, sizes = wiring_of(board), Sizes()
+    parts = fixed_parts(board, wiring, sizes)
+    return parts, courses_of(parts, wires_of(wiring, parts, sizes), sizes)
+
+
+def graph_of(channels: Channels, closed: frozenset[str]) -> networkx.Graph:
+    """The channels that are open, for NetworkX; the shorter of two steps between two nodes."""
+    graph = networkx.Graph()
+    graph.add_nodes_from(range(len(channels.nodes)))
+    for here, steps in enumerate(channels.steps):
+        for there, length, channel in steps:
+            known = graph.get_edge_data(here, there, {"weight": 1e9})["weight"]
+            if channel not in closed and length < known:
+                graph.add_edge(here, there, weight=length)
+    return graph
+
+
+def test_shortest__finds_what_networkx_finds(tell: Tell) -> None:
+    ways = nodes = 0
+    for number in range(100):
+        parts, courses = laid(drawn(number))
+        channels = courses.channels
+        nodes = max(nodes, len(channels.nodes))
+        for course in courses.courses:
+            wire = course.wire
+            closed = closed_to(parts, channels, wire)
+            start, end = channels.ends[wire.start], channels.ends[wire.end]
+            found = shortest(channels, start, end, closed)
+            graph = graph_of(channels, closed)
+            graph.remove_nodes_from(set(channels.ends.values()) - {start, end})
+            assert found is not None
+            assert found.length == pytest.approx(
+                networkx.dijkstra_path_length(graph, start, end), abs=1e-6
+            ), (number, wire.conductor.id)
+            ways += 1
+    assert nodes <= 300
+    tell(f"layout: {ways} shortest ways on 100 drawn boards equal NetworkX; at most {nodes} nodes")
+
+
+def test_shortest__is_none_where_all_is_closed() -> None:
+    _, courses = laid(installation("marram"))
+    channels = courses.channels
+    every = frozenset(channel for steps in channels.steps for _, _, channel in steps)
+    assert shortest(channels, channels.ends["F1.PE"], channels.ends["earth-bar.2"], every) is None
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_layout_of__lays_the_shipped_boards_without_fault(name: str, tell: Tell) -> None:
+    plan, wiring = shipped(name)
+    assert faults_of(plan, wiring) == [] and len(plan.tight) <= 1
+    if plan.tight:
+        tell(f"layout: {name} has no room for the bends of {', '.join(plan.tight)}")
+
+
+@pytest.mark.parametrize("number", range(A_FEW))
+def test_layout_of__lays_drawn_boards_without_fault(number: int) -> None:
+    without_fault(number)
+
+
+@pytest.mark.long
+def test_layout_of__lays_many_drawn_boards_without_fault(tell: Tell) -> None:
+    plans = [without_fault(number) for number in range(A_FEW, MANY)]
+    round_ones = sum(bool(each.diameter_mm) for plan in plans for each in plan.conductors)
+    tight = sum(len(plan.tight) for plan in plans)
+    touching = sum(len(plan.touching) for plan in plans)
+    tell(
+        f"layout: {round_ones} conductors on {len(plans)} drawn boards, {tight} without room for"
+        f" their bends, {touching} pairs that touch"
+    )
+
+
+def without_fault(number: int) -> Layout:
+    """The plan of a drawn board, in which nothing may be wrong."""
+    plan, wiring = planned(drawn(number))
+    assert not plan.parts.crowded and unbuildable(plan.parts) == []
+    assert faults_of(plan, wiring) == []
+    return plan
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_layout_of__is_the_same_each_time(name: str) -> None:
+    board = installation(name)
+    wiring = wiring_of(board)
+    assert repr(layout_of(board, wiring)) == repr(layout_of(board, wiring))
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_ways__line_and_neutral_of_a_circuit_pass_the_devices_together(name: str) -> None:
+    board = installation(name)
+    parts, courses = laid(board)
+    ends = {"top", "bottom"} if parts.upright else {"left", "right"}
+    tight = {course.wire.conductor.id for course in courses.courses if course.tight}
+    for circuit in board.circuits:
+        passed = {
+            line: passing(courses, f"{circuit.name}.{line}", ends)
+            for line in (*circuit.lines, "N")
+            if f"{circuit.name}.{line}" in courses.ways and not tight
+        }
+        assert len(set(passed.values())) <= 1, passed
+
+
+def passing(courses: Courses, name: str, ends: set[str]) -> frozenset[str]:
+    """On which side of the devices a conductor passes them."""
+    return frozenset(
+        "behind" if channel in courses.channels.behind else channel
+        for channel in courses.ways[name].channels
+        if channel in ends | courses.channels.behind
+    )
+
+
+def test_wires_of__leads_come_first() -> None:
+    _, courses = laid(installation("sallow"))
+    kinds = [course.wire.conductor.kind for course in courses.courses]
+    assert kinds[:2] == ["lead", "lead"] and "lead" not in kinds[2:]
+
+
+def test_bends_back__a_thick_tail_keeps_in_front() -> None:
+    parts, courses = laid(installation("marram", ("depth_mm: 100", "depth_mm: 70")))
+    feed = next(each.wire for each in courses.courses if each.wire.conductor.id == "feed.L1")
+    assert TO_BACK in closed_to(parts, courses.channels, feed)
+
+
+# The faults are seen when they are there
+
+
+def spoilt(plan: Layout, name: str, **changes: object) -> Layout:
+    """The plan with one conductor changed."""
+    return replace(
+        plan,
+        conductors=tuple(
+            replace(each, **changes) if each.id == name else each for each in plan.conductors
+        ),
+    )
+
+
+def marram() -> tuple[Layout, Wiring]:
+    return shipped("marram")
+
+
+def test_faults_of__sees_a_conductor_through_a_device() -> None:
+    plan, wiring = marram()
+    lead = plan.by_id["lead.PE.F1"]
+    middle = plan.parts.spots["F2.supply.L1"].at
+    points = (lead.points[0], (middle[0], middle[1], middle[2]), lead.points[-1])
+    said = faults_of(spoilt(plan, lead.id, points=points, bend_mm=None), wiring)
+    assert any("through F2" in each for each in said)
+    assert any("over the screw of F2.supply.L1" in each for each in said)
+
+
+def test_faults_of__sees_a_conductor_through_a_wall_or_short_of_its_terminal() -> None:
+    plan, wiring = marram()
+    lead = plan.by_id["lead.PE.F1"]
+    a, b = lead.points[0], lead.points[-1]
+    said = faults_of(spoilt(plan, lead.id, points=(a, (-9.0, a[1], a[2]), b), bend_mm=None), wiring)
+    assert any("through a wall" in each for each in said)
+    said = faults_of(
+        spoilt(plan, lead.id, points=(*lead.points[:-1], (b[0] + 1, b[1], b[2]))), wiring
+    )
+    assert "lead.PE.F1 ends 1.0 mm from F1.PE" in said
+
+
+def test_faults_of__sees_a_bend_below_its_radius_a_short_one_and_one_left_out() -> None:
+    plan, wiring = marram()
+    lead = plan.by_id["lead.PE.F1"]
+    said = faults_of(spoilt(plan, lead.id, bend_mm=5.0), wiring)
+    assert any("a bend of 5.0 mm, below 25.2 mm" in each for each in said)
+    said = faults_of(spoilt(plan, lead.id, length_m=0.1), wiring)
+    assert "lead.PE.F1 is shorter than the straight line" in said
+    less = replace(plan, conductors=tuple(each for each in plan.conductors if each != lead))
+    assert "lead.PE.F1 is laid 0 times" in faults_of(less, wiring)
+
+
+def test_channels_of__stays_small() -> None:
+    for name in SHIPPED:
+        parts, courses = laid(installation(name))
+        assert len(courses.channels.nodes) <= 300
+        assert len(channels_of(parts, ()).nodes) < len(courses.channels.nodes)

@@ -1,0 +1,173 @@
+"""Layout: corners of a conductor become bends: short jogs become sets, and what a bend saves or
+lacks is worked out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import acos, dist, inf, pi, sin, sqrt, tan
+
+from firstway.calculations.adding import added
+from firstway.layout.plan import XYZ, Solid
+
+_STRAIGHT = 0.01  # rad; less is no bend
+_SLIGHT = 5.0  # mm; a lesser jog needs no bends of its own
+
+
+def minus(a: XYZ, b: XYZ) -> XYZ:
+    """The step from `b` to `a`."""
+    return a[0] - b[0], a[1] - b[1], a[2] - b[2]
+
+
+def dot(a: XYZ, b: XYZ) -> float:
+    """The scalar product."""
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+
+
+def cross(a: XYZ, b: XYZ) -> XYZ:
+    """The vector product."""
+    return a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
+
+
+def along(a: XYZ, b: XYZ, share: float) -> XYZ:
+    """The point a share of the way from `a` to `b`."""
+    return (
+        a[0] + (b[0] - a[0]) * share,
+        a[1] + (b[1] - a[1]) * share,
+        a[2] + (b[2] - a[2]) * share,
+    )
+
+
+def turns(points: Sequence[XYZ]) -> list[float]:
+    """How far the line turns at each corner, in rad."""
+    found = []
+    for a, b, c in zip(points, points[1:], points[2:]):
+        u, v = minus(b, a), minus(c, b)
+        length = sqrt(dot(u, u) * dot(v, v))
+        found.append(acos(max(-1.0, min(1.0, dot(u, v) / length))) if length else 0.0)
+    return found
+
+
+def corners_of(points: Sequence[XYZ]) -> tuple[XYZ, ...]:
+    """Without points that lie on one another or on a straight line."""
+    kept = [points[0]]
+    for point in points[1:]:
+        if dist(point, kept[-1]) > 0.05:
+            kept.append(point)
+    if len(kept) > 1:
+        kept[-1] = points[-1]
+    bends = turns(kept)
+    inner = [point for point, turn in zip(kept[1:-1], bends) if turn > 1e-3]
+    return (kept[0], *inner, *kept[-1:]) if len(kept) > 1 else tuple(kept)
+
+
+def with_sets(points: Sequence[XYZ], radius: float) -> tuple[XYZ, ...]:
+    """A jog too short for its two bends becomes a slanting piece between two lesser ones, as a set
+    is bent.
+    """
+    found, wide = list(points), radius * 1.1  # pieces that slant in depth need a little more
+    place = 0
+    while (place := place + 1) < len(found) - 2:
+        a, b, c, d = found[place - 1 : place + 3]
+        before, jog, after = minus(b, a), minus(c, b), minus(d, c)
+        reach, high = dist(a, b), dist(b, c)
+        behind = dist(c, d)
+        same = dot(before, after) > 0.7 * reach * behind
+        square = abs(dot(before, jog)) < 0.4 * reach * high
+        if same and square and high < min(_SLIGHT, reach / 5, behind / 5):
+            del found[place + (reach > behind)]  # the shorter piece slants a little instead
+        elif same and square and high < 2 * wide:
+            turn = acos(1 - high / (2 * wide))
+            half = high / (2 * tan(turn)) if turn < pi / 2 - 1e-9 else 0.0
+            room = wide * tan(turn / 2)
+            # kept within the two straight pieces, moved towards the longer one where need be
+            late = min(half, max(behind - room, 0.0))
+            early = min(2 * half - late, max(reach - room, 0.0))
+            late = min(2 * half - early, max(behind - room, 0.0))
+            found[place] = along(b, a, early / reach)
+            found[place + 1] = along(c, d, late / behind)
+    return tuple(found)
+
+
+def tightest(points: Sequence[XYZ], radius: float) -> float | None:
+    """The radius that all bends of a line can have, at most `radius`; None without bends."""
+    tangents = [0.0, *(tan(min(turn, pi - 0.01) / 2) for turn in turns(points)), 0.0]
+    if not any(each > _STRAIGHT / 2 for each in tangents):
+        return None
+    least = inf
+    for (a, b), (one, other) in zip(zip(points, points[1:]), zip(tangents, tangents[1:])):
+        if one + other > _STRAIGHT / 2:
+            least = min(least, dist(a, b) / (one + other))
+    return min(least, radius)
+
+
+def bent_length(points: Sequence[XYZ], radius: float) -> float:
+    """Length in mm along a line whose corners are bends of one radius."""
+    straight = added(dist(a, b) for a, b in zip(points, points[1:]))
+    return straight - added(
+        radius * (2 * tan(min(turn, pi - 0.01) / 2) - turn) for turn in turns(points)
+    )
+
+
+def bent_points(points: Sequence[XYZ], radius: float, pieces: int = 6) -> tuple[XYZ, ...]:
+    """The line itself, each bend in short pieces."""
+    found = [points[0]]
+    for a, b, c, turn in zip(points, points[1:], points[2:], turns(points)):
+        if turn < 1e-3:
+            continue
+        back = radius * tan(min(turn, pi - 0.01) / 2)
+        one, other = along(b, a, back / dist(a, b)), along(b, c, back / dist(b, c))
+        middle = along(one, other, 0.5)
+        away = dist(b, middle)
+        centre = along(b, middle, sqrt(radius**2 + back**2) / away) if away else b
+        p, q = minus(one, centre), minus(other, centre)
+        for number in range(pieces + 1):
+            share = turn * number / pieces
+            s, t = sin(turn - share) / sin(turn), sin(share) / sin(turn)
+            x, y, z = (m + s * i + t * j for m, i, j in zip(centre, p, q))
+            found.append((x, y, z))
+    return (*found, points[-1])
+
+
+def area_between(one: Sequence[XYZ], other: Sequence[XYZ]) -> float:
+    """Area in mm2 of the loop along one line and back along the other: the length of its area
+    vector, so that a loop may be bent in space.
+    """
+    other = (
+        tuple(reversed(other))
+        if dist(one[-1], other[-1]) + dist(one[0], other[0])
+        <= dist(one[-1], other[0]) + dist(one[0], other[-1])
+        else tuple(other)
+    )
+    loop = [*one, *other]
+    parts = [cross(a, b) for a, b in zip(loop, [*loop[1:], loop[0]])]
+    whole = [added(part[axis] for part in parts) / 2 for axis in (0, 1, 2)]
+    return sqrt(added(each**2 for each in whole))
+
+
+def apart(a: XYZ, b: XYZ, c: XYZ, d: XYZ) -> float:
+    """The least distance between two straight pieces."""
+    u, v, w = minus(b, a), minus(d, c), minus(a, c)
+    uu, uv, vv, uw, vw = dot(u, u), dot(u, v), dot(v, v), dot(u, w), dot(v, w)
+    whole = uu * vv - uv * uv
+    s = min(max((uv * vw - vv * uw) / whole, 0.0), 1.0) if whole > 1e-9 else 0.0
+    t = (uv * s + vw) / vv if vv else 0.0
+    if not 0 <= t <= 1:
+        t = min(max(t, 0.0), 1.0)
+        s = min(max((uv * t - uw) / uu, 0.0), 1.0) if uu else 0.0
+    return dist(along(a, b, s), along(c, d, t))
+
+
+def enters(a: XYZ, b: XYZ, box: Solid) -> bool:
+    """Whether a straight piece runs through a body."""
+    first, last = 0.0, 1.0
+    for axis in range(3):
+        step = b[axis] - a[axis]
+        low, high = box.low[axis] + 1e-6, box.high[axis] - 1e-6
+        if abs(step) < 1e-9:
+            if not low < a[axis] < high:
+                return False
+            continue
+        one, other = sorted(((low - a[axis]) / step, (high - a[axis]) / step))
+        first, last = max(first, one), min(last, other)
+    return first < last

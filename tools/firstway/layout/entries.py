@@ -1,0 +1,108 @@
+"""Layout: where cables pass the wall, how wide their openings are, and what stands along one side
+without being in each other's way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import cast
+
+from firstway.calculations.adding import added
+from firstway.frozen import dataclass
+from firstway.layout.plan import Side
+from firstway.layout.sizes import Sizes, round_of
+from firstway.model.installation import Cable, Installation
+from firstway.model.values import is_known
+from firstway.tables.reading import Gap, gland_row, table
+from firstway.wiring.graph import Conductor, Wiring
+
+
+@dataclass(frozen=True)
+class CableEntry:
+    """A cable that is to pass the wall, and the device it serves."""
+
+    name: str
+    side: Side
+    serves: str
+    hole_mm: float
+    nut_mm: float
+    gland: bool
+
+
+def entries_of(installation: Installation, wiring: Wiring, sizes: Sizes) -> tuple[CableEntry, ...]:
+    """The feed first, then the circuits in the order of the file: the same in all views."""
+    box, feed = installation.board.enclosure, installation.feed
+    switch = installation.board.main_switch
+    enters = cast(Side, sizes.word(box, "feed_enters", "top"))
+    leaves = cast(Side, sizes.word(box, "circuits_leave", "bottom"))
+    wanted = [
+        (
+            "feed",
+            enters,
+            str(switch.name) if is_known(switch) else "",
+            feed.cable if is_known(feed) and is_known(feed.cable) else None,
+        ),
+        *(
+            (circuit.name, leaves, installation.way_feeding(circuit.name).name, circuit.cable)
+            for circuit in installation.circuits
+        ),
+    ]
+    return tuple(
+        CableEntry(name, side, serves, *_opening(name, cable, wiring, sizes))
+        for name, side, serves, cable in wanted
+    )
+
+
+def entering(wiring: Wiring) -> tuple[Conductor, ...]:
+    """Conductors with one end in the board and the other outside it."""
+
+    def within(terminal_id: str) -> bool:
+        terminal = wiring.terminal(terminal_id)
+        part = wiring.part(terminal.device) if terminal else None
+        return part is not None and (part.place == "board" or part.name == "enclosure")
+
+    return tuple(each for each in wiring.conductors if within(each.start) != within(each.end))
+
+
+def _opening(
+    name: str, cable: Cable | None, wiring: Wiring, sizes: Sizes
+) -> tuple[float, float, bool]:
+    """Hole and locknut in mm, and whether armour is held; single cores share one bushed hole."""
+    sized = [
+        sizes.csa_mm2(each)
+        for each in entering(wiring)
+        if each.cable == name and each.kind != "armour"
+    ]
+    largest, kind = max(sized, default=10.0), str(cable.construction) if cable else "single-core"
+    if kind != "single-core":
+        row = gland_row(kind, len(sized), largest)
+        if not isinstance(row, Gap):
+            return row.number("thread_mm"), row.number("nut_mm"), kind == "armoured"
+    tail = "sheathed-tail" if name == "feed" and largest <= 70 else "single-core"
+    need = round_of(len(sized), sizes.diameter_mm(largest, tail))
+    rows = sorted(
+        (row.number("thread_mm"), row.number("nut_mm")) for row in table("gland_size").rows
+    )
+    hole, nut = next((each for each in rows if each[0] >= need), (need, need + 14))
+    return hole, nut, False
+
+
+def kept_apart(
+    wanted: Sequence[tuple[float, float]], low: float, high: float
+) -> tuple[list[float], bool]:
+    """Middles along a side for (wanted middle, length), in their order and apart from each other;
+    and whether there was room.
+    """
+    order = sorted(range(len(wanted)), key=lambda place: (wanted[place][0], place))
+    at: list[float] = [0.0] * len(wanted)
+    edge = low
+    for place in order:
+        middle, length = wanted[place]
+        at[place] = max(middle, edge + length / 2)
+        edge = at[place] + length / 2
+    edge = high
+    for place in reversed(order):
+        length = wanted[place][1]
+        at[place] = min(at[place], edge - length / 2)
+        edge = at[place] - length / 2
+    return at, added(length for _, length in wanted) <= high - low + 1e-6
