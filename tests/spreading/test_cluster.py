@@ -112,7 +112,7 @@ def test_by_cluster__says_that_nobody_answers(monkeypatch: pytest.MonkeyPatch) -
 def test_by_cluster__uses_no_worker_of_another_program(
     address: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(cluster, "program_digest", str)
+    monkeypatch.setattr(cluster, "program_digest", os.getpid)  # of each another
     with pytest.raises(Problems, match="runs another program"):
         list(spread(int, "12", Workers(0, address)))
 
