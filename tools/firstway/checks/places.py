@@ -1,5 +1,6 @@
 """Checks: questions several rules ask of an installation and of its currents."""
 
+from collections.abc import Collection
 from dataclasses import replace
 
 from firstway.calculations.adding import added
@@ -12,11 +13,12 @@ from firstway.model.installation import (
     Installation,
     OpenPen,
     ResidualCurrentDevice,
+    Stretch,
     Trade,
     Way,
 )
 from firstway.model.lines import residual_device_at_origin
-from firstway.model.values import NONE, UNKNOWN, is_known, key_of
+from firstway.model.values import NONE, UNKNOWN, Absent, is_known, key_of
 from firstway.tables.looking_up import open_pen
 from firstway.tables.reading import Gap, Read, rcd_limit
 
@@ -287,3 +289,16 @@ def either_guards(rule: Rule, case: Case, place: str, rating: JudgedFigure, what
         rating.value,
         "A",
     )
+
+
+def shallowest_m(
+    route: tuple[Stretch, ...] | Absent, methods: Collection[str], ask: str
+) -> JudgedFigure | None:
+    """The least depth in m of a route's stretches laid in one of these ways; None where none is."""
+    if not is_known(route):
+        return None
+    depths = [stretch.depth_m for stretch in route if stretch.method in methods]
+    if not depths:
+        return None
+    known = [float(depth) for depth in depths if is_known(depth)]
+    return JudgedFigure(min(known)) if len(known) == len(depths) else JudgedFigure(None, ask)

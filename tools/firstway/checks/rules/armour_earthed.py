@@ -7,7 +7,7 @@ A pass: earthed by a gland and an earth tag at the board, or at both ends. A fai
 
 from collections.abc import Iterator
 
-from firstway.checks.rule import Case, Finding, Findings, Rule
+from firstway.checks.rule import Case, Finding, Findings, Rule, if_known
 from firstway.model.installation import Cable, Installation
 from firstway.model.values import UNKNOWN, is_known
 
@@ -42,18 +42,15 @@ def _cables(installation: Installation) -> Iterator[tuple[str, Cable]]:
 
 def _of(case: Case, of: str, cable: Cable) -> Finding:
     end = cable.armour_earthed
-    if not is_known(end):
-        return RULE.does_not_know(
-            case,
-            of,
-            of,
-            f"at which end the armour of {_CABLES.get(of, of)} is earthed; look at its glands",
-            ASKED,
-        )
-    if end == "neither-end":
-        return RULE.says(
-            case, "fail", of, of, "the armour is earthed at neither end", str(end), ASKED
-        )
-    return RULE.passes(
-        case, of, of, f"the armour is earthed ({str(end).replace('-', ' ')})", str(end), ASKED
+    return RULE.decides(
+        case,
+        of,
+        of,
+        if_known(end != "neither-end", end),
+        found=str(end),
+        wanted=ASKED,
+        holds=f"the armour is earthed ({str(end).replace('-', ' ')})",
+        breaks="the armour is earthed at neither end",
+        ask=f"at which end the armour of {_CABLES.get(of, of)} is earthed; look at its glands",
+        held=str(end),
     )

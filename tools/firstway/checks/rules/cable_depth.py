@@ -6,8 +6,9 @@ first asks for plans of what lies there, has it located and digs a trial hole by
 A pass: 0.6 m. Advice: 0.05 m.
 """
 
-from firstway.checks.rule import Case, Findings, Rule, of_table, within
-from firstway.model.values import is_known, key_of
+from firstway.checks.places import shallowest_m
+from firstway.checks.rule import Case, Findings, Rule, of_table
+from firstway.model.values import key_of
 from firstway.tables.reading import rule_limit
 from firstway.workings.bs_iec.cable import GROUND_METHODS
 
@@ -29,35 +30,19 @@ def check(case: Case) -> Findings:
         *((circuit.name, circuit.route) for circuit in job.circuits),
     )
     for of, route in case.each(routes):
-        buried = (
-            [stretch.depth_m for stretch in route if stretch.method in GROUND_METHODS]
-            if is_known(route)
-            else []
+        depth = shallowest_m(
+            route, GROUND_METHODS, f"how deep {of} lies in the ground; ask who laid it"
         )
-        if not buried or usual.value is None:
-            continue
-        if any(not is_known(depth) for depth in buried):
-            yield RULE.does_not_know(
-                case, of, of, f"how deep {of} lies in the ground; ask who laid it", usual.value, "m"
-            )
-        elif within(usual.value, shallowest := min(float(depth) for depth in buried)):
-            yield RULE.passes(
+        if depth is not None and usual.value is not None:
+            yield RULE.compares(
                 case,
                 of,
                 of,
+                depth,
+                usual,
+                "m",
                 "the cable lies as deep as the trade buries",
-                shallowest,
-                usual.value,
-                "m",
-            )
-        else:
-            yield RULE.says(
-                case,
-                "advice",
-                of,
-                of,
                 "the first spade finds this cable: bury it deeper, or cover and mark it",
-                shallowest,
-                usual.value,
-                "m",
+                at_most=False,
+                otherwise="advice",
             )

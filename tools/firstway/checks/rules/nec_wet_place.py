@@ -6,9 +6,9 @@ A pass: type 3R outdoors. A fail: type 1, or an open one. A wire for dry places 
 fail.
 """
 
-from firstway.checks.rule import Case, Finding, Findings, NecRule
+from firstway.checks.rule import Case, Finding, Findings, NecRule, if_known
 from firstway.model.installation import Trade
-from firstway.model.values import is_known, key_of
+from firstway.model.values import key_of
 
 RULE = NecRule(
     "nec-wet-place",
@@ -46,18 +46,15 @@ def check(case: Case) -> Findings:
 
 
 def _enclosure(case: Case, of: str, kind: Trade) -> Finding:
-    if not is_known(kind):
-        return RULE.does_not_know(
-            case, of, of, f"the enclosure type of {of}; read its label", _WANTED
-        )
-    if str(kind).strip().lower() in FOR_RAIN:
-        return RULE.passes(case, of, of, f"{of} keeps rain out", str(kind), _WANTED)
-    return RULE.says(
+    return RULE.decides(
         case,
-        "fail",
         of,
         of,
-        f"{of} stands outdoors, and {kind} is no enclosure for rain",
-        str(kind),
-        _WANTED,
+        if_known(str(kind).strip().lower() in FOR_RAIN, kind),
+        found=str(kind),
+        wanted=_WANTED,
+        holds=f"{of} keeps rain out",
+        breaks=f"{of} stands outdoors, and {kind} is no enclosure for rain",
+        ask=f"the enclosure type of {of}; read its label",
+        held=str(kind),
     )

@@ -6,9 +6,9 @@ of reach.
 A pass: 3.1 m. A fail: 1.4 m. Below ground the operator says how far the rods stand apart.
 """
 
-from firstway.checks.rule import Case, Findings, Rule, within
+from firstway.checks.rule import Case, Findings, Rule, of_file, of_table
 from firstway.model.values import is_known
-from firstway.tables.reading import Gap, rule_limit
+from firstway.tables.reading import rule_limit
 
 RULE = Rule(
     "separate-earths",
@@ -21,39 +21,22 @@ RULE = Rule(
 
 
 def check(case: Case) -> Findings:
-    limit = rule_limit("bs7671", "simultaneous-reach-m")
+    limit = of_table(rule_limit("bs7671", "simultaneous-reach-m"))
     for point in case.each(case.installation.charging_points):
         if not is_known(point.earthed_by) or point.earthed_by == "supply":
             continue
-        distance = point.distance_to_other_earth_m
-        if not is_known(distance) or isinstance(limit, Gap):
-            yield RULE.does_not_know(
-                case,
-                point.name,
-                point.name,
+        yield RULE.compares(
+            case,
+            point.name,
+            point.name,
+            of_file(
+                point.distance_to_other_earth_m,
                 f"how far {point.name} stands from metal on another earth; measure it, vehicle"
                 " included",
-                None if isinstance(limit, Gap) else limit.value,
-                "m",
-            )
-        elif not within(limit.value, distance):
-            yield RULE.says(
-                case,
-                "fail",
-                point.name,
-                point.name,
-                "a person can touch this point and metal on another earth at once",
-                distance,
-                limit.value,
-                "m",
-            )
-        else:
-            yield RULE.passes(
-                case,
-                point.name,
-                point.name,
-                "metal on another earth is out of reach",
-                distance,
-                limit.value,
-                "m",
-            )
+            ),
+            limit,
+            "m",
+            "metal on another earth is out of reach",
+            "a person can touch this point and metal on another earth at once",
+            at_most=False,
+        )
