@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from firstway.files.specs import Prose, Texts, key
 from firstway.quiz.bank.written import GivenBeside, WrittenQuestion, source_needed
-from firstway.quiz.forms.form import Form, QuestionKind
+from firstway.quiz.forms.form import Form, Look, QuestionKind
 from firstway.quiz.forms.qti_terms import (
     ItemTerms,
     LetteredSpot,
@@ -23,7 +23,6 @@ from firstway.quiz.forms.qti_terms import (
     paragraphs,
     qti_term,
 )
-from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.shown_question import WRITING_LINE, Shown, Slots
 from firstway.quiz.forms.worked_question import Filled, Flaw, WorkedQuestion, text_of
 from firstway.quiz.marking.marking import Key, Mark, mark_by_sentence, mark_in_full

@@ -25,7 +25,7 @@ from firstway.desk.exports.qti import Item, item_xml, items_of
 from firstway.desk.papers.making import desk_sources
 from firstway.quiz.forms.match.answers import MatchKey
 from firstway.quiz.forms.number.answers import NumberKey
-from firstway.quiz.forms.number.shown import units_of
+from firstway.quiz.forms.number.form import units_of
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
 from firstway.quiz.forms.order.answers import OrderKey
 from firstway.quiz.forms.registry import QUESTION_KINDS, marked

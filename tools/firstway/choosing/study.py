@@ -21,7 +21,7 @@ from firstway.checks.rule import AS_TOLD, Case, Level
 from firstway.checks.running import findings_of, rules_of
 from firstway.choosing.completing import chosen_case
 from firstway.files.keeping import nothing_kept
-from firstway.files.near import suggestion
+from firstway.files.plain_values import suggestion
 from firstway.files.specs import Number, specs_of
 from firstway.files.yaml_reader import Text
 from firstway.frozen import dataclass

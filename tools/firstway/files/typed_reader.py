@@ -8,8 +8,15 @@ from collections.abc import Sequence
 from dataclasses import field
 from typing import Any, TypeVar
 
-from firstway.files.near import Around, KeyPlace, meant_by
-from firstway.files.plain_values import NAME_FORMS, Unfit, plain_value, short
+from firstway.files.plain_values import (
+    NAME_FORMS,
+    Around,
+    KeyPlace,
+    Unfit,
+    meant_by,
+    plain_value,
+    short,
+)
 from firstway.files.specs import (
     AsWritten,
     ByName,

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from firstway.files.near import suggestion
+from firstway.files.plain_values import suggestion
 from firstway.model.cables_agree import cables_disagree
 from firstway.model.installation import LINES, Installation, Reading, Way
 from firstway.model.lines import lines_given, lines_of_way

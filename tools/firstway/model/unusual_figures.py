@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import fields
 from typing import Any
 
-from firstway.files.near import meant_figure, unit_of_key
+from firstway.files.plain_values import meant_figure, unit_of_key
 from firstway.files.specs import Number
 from firstway.frozen import dataclass
 from firstway.model.values import Placed, is_known

@@ -38,14 +38,13 @@ from firstway.desk.papers.drawing_lots import (
 )
 from firstway.desk.papers.editions import KEY, difference, editions_in, keep_earlier, key_in
 from firstway.desk.papers.key import Asked, LearnerSheet, PaperKey, Version, text_of_key
-from firstway.desk.papers.marking_scheme import scheme_html
+from firstway.desk.papers.marking_scheme import scheme_html, working_lines
 from firstway.desk.papers.pictures import FILE as PICTURES_FILE
 from firstway.desk.papers.pictures import picture_id, text_of_pictures
 from firstway.desk.papers.secret import SECRET_FILE as SECRET_FILE
 from firstway.desk.papers.secret import issue_code, new_secret, secret_from
 from firstway.desk.papers.typed_tables import TYPED_FOLDER as TYPED_FOLDER
 from firstway.desk.papers.typed_tables import anything_typed, tables_due
-from firstway.desk.papers.worked_lines import working_lines
 from firstway.desk.shared.csv_tables import csv_text
 from firstway.desk.shared.sheets import (
     page_html,

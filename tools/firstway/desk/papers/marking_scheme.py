@@ -1,5 +1,5 @@
-"""Desk: the marking scheme: every question with every set of figures, its answer, its working and
-its named mistakes.
+"""Desk: the marking scheme: every question with every set of figures, its answer, its working line
+by line and its named mistakes.
 """
 
 from __future__ import annotations
@@ -8,7 +8,29 @@ from firstway.desk.papers.key import Asked, PaperKey, Version
 from firstway.desk.shared.sheets import page_html
 from firstway.problems import visible
 from firstway.quiz.forms.registry import form_of
+from firstway.quiz.forms.worked_question import Computed, Figure, WorkedQuestion, text_of
+from firstway.rendering.formulas import working_text
 from firstway.rendering.html import Markup, caution_html, edition_line, joined, tag
+from firstway.tables.clauses import cited
+
+
+def working_lines(made: WorkedQuestion) -> tuple[str, ...]:
+    """The formula of each figure with its figures put in, and the source; nothing for answers in
+    words.
+    """
+    if made.parts:
+        return tuple(
+            line for part in made.parts for line in (f"{text_of(part.ask)}:", *_lines(part.answer))
+        )
+    return _lines(made.answer) if not isinstance(made.answer, tuple) else ()
+
+
+def _lines(answer: Figure | Computed) -> tuple[str, ...]:
+    if isinstance(answer, Computed):
+        return (answer.text,)
+    step = answer.step
+    source = cited(step.source, step.edition, step.standing)
+    return (working_text(step), *((f"Source: {source}",) if source else ()))
 
 
 def scheme_html(key: PaperKey, style: str) -> Markup:

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from firstway.choosing.completing import Completed
-from firstway.files.near import suggestion
+from firstway.files.plain_values import suggestion
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.notes_on_tap import Note
 from firstway.pages.shared.project import Chapter, Project

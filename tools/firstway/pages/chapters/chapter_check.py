@@ -11,7 +11,7 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from firstway.files.near import suggestion
+from firstway.files.plain_values import suggestion
 from firstway.pages.chapters.directives import without_code
 from firstway.pages.chapters.reading_length import MOST_WORDS, prose_words
 from firstway.pages.shared.front_matter import parted

@@ -59,7 +59,7 @@ import shlex
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from firstway.files.near import suggestion
+from firstway.files.plain_values import suggestion
 from firstway.pages.chapters.answer import Answer, Complaint
 from firstway.pages.chapters.answering import BLOCKS, SENTENCES
 from firstway.pages.chapters.answering_blocks import unseen_html

@@ -4,8 +4,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
-from firstway.files.near import unit_of_key
-from firstway.files.plain_values import NAME_FORMS
+from firstway.files.plain_values import NAME_FORMS, unit_of_key
 from firstway.files.schema import sections_below, sections_inside
 from firstway.files.specs import (
     AsWritten,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from firstway.files.near import suggestion
+from firstway.files.plain_values import suggestion
 from firstway.files.schema import Schema, schema_of
 from firstway.model.installation import Installation
 from firstway.model.mistakes import Mistake

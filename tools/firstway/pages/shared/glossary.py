@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from firstway.files.near import suggestion
+from firstway.files.plain_values import suggestion
 from firstway.files.specs import Prose, Sections, Texts, key
 from firstway.files.typed_reader import section_from_yaml
 from firstway.pages.shared.notes_on_tap import Note

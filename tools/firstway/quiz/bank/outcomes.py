@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from firstway.files.near import suggestion
+from firstway.files.plain_values import suggestion
 from firstway.files.specs import Name, Prose, Sections, key
 from firstway.files.typed_reader import section_from_yaml
 from firstway.problems import Problem

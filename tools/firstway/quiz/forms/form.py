@@ -4,23 +4,229 @@ The ten kinds are what authors write; a kind's `form.py` holds `KIND`. The six f
 question is answered, each with a key of its own class, and its folder's `form.py` holds `FORM` too:
 a point at a drawing is answered as one answer. `registry.py` finds both. Whoever marks, shows,
 exports, simulates or tells of a question asks its form, never the class of its key.
+
+A kind works a question by a `Look`: that finds what the question refers to, in one variant, and
+keeps what could not be found as problems.
 """
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from hashlib import sha256
 from typing import Any, Generic, TypeVar
 
-from firstway.quiz.bank.written import GivenBeside, WrittenQuestion
+from firstway.choosing.completing import Completed
+from firstway.problems import Problem
+from firstway.quiz.bank.question import AuthorWords, FigureOf, NumberMistake, Question, WrongWay
+from firstway.quiz.bank.written import (
+    GivenBeside,
+    WrittenFigure,
+    WrittenQuestion,
+    filled_words,
+    value_of,
+)
 from firstway.quiz.forms.answered import Relettered, figures_from_paper, figures_in_words
 from firstway.quiz.forms.qti_terms import ItemTerms, LetteredSpot, Response, Term
-from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.shown_question import Shown, Slots
-from firstway.quiz.forms.worked_question import Filled, Flaw, WorkedQuestion
+from firstway.quiz.forms.sources import Changes, DrawingOf, Pictured, Sources, with_mistake
+from firstway.quiz.forms.worked_question import (
+    Computed,
+    Figure,
+    Filled,
+    Flaw,
+    KeyFigure,
+    WorkedMistake,
+    WorkedQuestion,
+    figure_of,
+    filled,
+    key_figure,
+    window,
+)
 from firstway.quiz.marking.marking import Key, Mark
 from firstway.rendering.html import Markup
+from firstway.workings.shared.step import Step
+
+WORKING_HINT = "name a step that the installation's working holds"
+KNOWN_HINT = f"{WORKING_HINT} and knows"
+ARITHMETIC_HINT = "name the symbol under `with:` or put the arithmetic right"
+_T = TypeVar("_T")
+
+
+class Look:
+    """One question in one variant: asks the sources, collects problems."""
+
+    def __init__(
+        self, question: Question, sources: Sources, seed: str, variant: int, changes: Changes
+    ) -> None:
+        self.question, self.sources, self.seed, self.variant, self.changes = (
+            question,
+            sources,
+            seed,
+            variant,
+            changes,
+        )
+        self.problems: list[Problem] = []
+
+    def say(self, line: int, message: str, hint: str) -> None:
+        self.problems.append(
+            Problem(self.question.file, line, f"question {self.question.id}: {message}", hint)
+        )
+
+    def job(self, name: str) -> Completed | None:
+        """An installation; the question's own with the keys of the variant changed."""
+        if self.changes and name == self.question.installation:
+            return self.sources.varied(name, self.changes)
+        return self.sources.completed_of(name)
+
+    def step_of(self, installation: str, step: str, of: str) -> Step | None:
+        if self.sources.step_of is not None:
+            return self.sources.step_of(installation, step, of)
+        job = self.job(installation)
+        return job.case.step(step, of) if job else None
+
+    def key_of(self, installation: str, path: str) -> tuple[KeyFigure | None, str]:
+        job = self.job(installation)
+        return (
+            key_figure(job.installation, path)
+            if job
+            else (None, f"there is no installation '{installation}'")
+        )
+
+    def words(self, line: int, words: AuthorWords | str) -> Filled:
+        """The sentence with its figures; a text is one whose braces were looked at already."""
+        if isinstance(words, str):
+            words, _ = filled_words(words, self.question.installation)
+        sentence, wrong = filled(words, self.step_of, self.key_of)
+        for reason in wrong:
+            self.say(line, reason, WORKING_HINT)
+        return sentence
+
+    def figure(self, line: int, reference: FigureOf | WrittenFigure) -> Figure | None:
+        if isinstance(reference, WrittenFigure):
+            reference = reference.meant(self.question.installation)
+        figure, reason = figure_of(reference, self.step_of)
+        if figure is None:
+            self.say(line, reason, KNOWN_HINT)
+        return figure
+
+    # numbers
+
+    def led_to(self, way: WrongWay, known: dict[str, float], line: int) -> float | None:
+        """Where the arithmetic of a mistake leads, with these figures and those it names."""
+        figures, wrong = dict(known), []
+        for symbol, reference in way.figures.items():
+            figure, reason = figure_of(reference, self.step_of)
+            if figure is None:
+                wrong.append(reason)
+            else:
+                figures[symbol] = float(figure.value or 0.0)
+        if not wrong:
+            led, reason = value_of(way.arithmetic, figures)
+            if led is not None:
+                return led
+            wrong = [f"{way.arithmetic}: {reason}"]
+        for reason in wrong:
+            self.say(line, reason, ARITHMETIC_HINT)
+        return None
+
+    def mistake(
+        self, mistake: NumberMistake, known: dict[str, float], unit: str, places: int, slack: float
+    ) -> WorkedMistake | None:
+        """A named mistake with its window."""
+        led = self.led_to(mistake.wrong_way, known, mistake.line)
+        feedback = self.words(mistake.line, mistake.feedback)
+        if led is None:
+            return None
+        # A mistake far smaller than the answer would drown in the answer's places: keep three
+        # figures of it.
+        finer = places if led == 0 else max(places, 2 - math.floor(math.log10(abs(led))))
+        low, high = window(led, finer, slack)
+        return WorkedMistake(
+            mistake.mistake,
+            Computed(led, unit, finer),
+            low,
+            high,
+            feedback,
+            mistake.line,
+            mistake.part,
+        )
+
+    # order and drawing
+
+    def shuffled(self, items: Sequence[_T]) -> list[tuple[int, _T]]:
+        """(place in the bank, item) in the order shown: it hangs on seed, question and
+        place alone.
+        """
+        return sorted(
+            enumerate(items), key=lambda each: _rank(self.seed, self.question.id, each[0])
+        )
+
+    def pictured(self, places: Mapping[str, int], letters: Sequence[str]) -> Pictured | None:
+        """The question's drawing with lettered spots, (place, line); None where it has none, or no
+        drawing is to be made.
+        """
+        wanted, draw = self.question.drawing, self.sources.drawing_of
+        if wanted is None:
+            return None
+        job = self.job(wanted.of)
+        if job is None:
+            self.say(
+                wanted.line,
+                f"there is no installation '{wanted.of}'",
+                "name a file of diagrams/ that can be worked",
+            )
+            return None
+        if draw is None:
+            return None
+        if wanted.mistake:
+            job, _, reason = with_mistake(job, self.sources.mistakes, wanted.mistake)
+            if job is None:
+                self.say(
+                    wanted.line,
+                    reason,
+                    "name a mistake of diagrams/mistakes.yaml that applies to it",
+                )
+                return None
+        prefix = f"q-{self.question.id.replace('.', '-')}" + (
+            f"-{self.variant}" if self.changes else ""
+        )
+        made = draw(
+            DrawingOf(
+                job,
+                wanted.view,
+                prefix,
+                wanted.stage,
+                wanted.overlay,
+                wanted.chart,
+                wanted.circuit,
+                tuple(places),
+                tuple(letters),
+            )
+        )
+        if made is None:
+            what = wanted.stage or wanted.overlay or wanted.chart or wanted.view
+            self.say(
+                wanted.line,
+                f"there is no drawing '{what}' of {wanted.of}",
+                "name a view, stage, path or chart that it has",
+            )
+            return None
+        for place in made.missing:
+            self.say(
+                places.get(place, wanted.line),
+                f"the drawing does not show '{place}'",
+                "name a terminal, part or conductor that is drawn",
+            )
+        return made
+
+
+def _rank(seed: str, question_id: str, place: int) -> str:
+    """The shown order of options, steps, spots and items."""
+    return sha256(f"{seed}|{question_id}|{place}".encode()).hexdigest()
+
 
 K = TypeVar("K", bound=Key)
 Own = TypeVar("Own")

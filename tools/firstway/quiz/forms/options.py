@@ -22,7 +22,7 @@ from firstway.quiz.bank.written import (
     wrong_way_of,
 )
 from firstway.quiz.forms.answered import known_figures
-from firstway.quiz.forms.references import Look
+from firstway.quiz.forms.form import Look
 from firstway.quiz.forms.shown_question import Shown, Slots
 from firstway.quiz.forms.worked_question import (
     LETTERS,

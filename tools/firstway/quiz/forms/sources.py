@@ -14,7 +14,7 @@ from firstway.checks.rule import Case
 from firstway.choosing.completing import Completed, completed
 from firstway.choosing.mistaking import makable
 from firstway.files.disk import name_problems, text_of_file
-from firstway.files.near import suggestion
+from firstway.files.plain_values import suggestion
 from firstway.files.yaml_reader import Text
 from firstway.model.installation import Installation
 from firstway.model.mistakes import Mistake, mistaken, mistakes_from_yaml, with_key

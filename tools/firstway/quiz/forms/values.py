@@ -12,8 +12,8 @@ from itertools import islice
 
 from firstway.problems import Problem
 from firstway.quiz.bank.question import Question
+from firstway.quiz.forms.form import Look
 from firstway.quiz.forms.lint import is_sound
-from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.registry import QUESTION_KINDS
 from firstway.quiz.forms.sources import Changes, Sources, key_problems, sources_of_steps
 from firstway.quiz.forms.worked_question import (

@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from hashlib import sha256
 
-from firstway.files.near import suggestion
+from firstway.files.plain_values import suggestion
 from firstway.files.specs import (
     Flag,
     Name,

@@ -6,14 +6,13 @@ from collections.abc import Sequence
 
 from firstway.model.mistakes import Mistake
 from firstway.quiz.bank.written import GivenBeside
-from firstway.quiz.forms.form import QuestionKind
+from firstway.quiz.forms.form import Look, QuestionKind
 from firstway.quiz.forms.point.form import (
     WrittenSpot,
     WrittenSpots,
     check_spots,
     spots_with,
 )
-from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.sources import bound_mistake
 from firstway.quiz.forms.worked_question import Filled, WorkedQuestion
 

@@ -18,11 +18,10 @@ from firstway.quiz.bank.written import (
     mistakes_of,
     need,
 )
-from firstway.quiz.forms.form import QuestionKind
+from firstway.quiz.forms.form import Look, QuestionKind
 from firstway.quiz.forms.number.form import AskedNumber, number_with
 from firstway.quiz.forms.one_answer.form import choice_with
 from firstway.quiz.forms.options import MOST_OPTIONS, Option, WrittenOption, options_of
-from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.sources import with_mistake
 from firstway.quiz.forms.worked_question import Computed, Filled, WorkedOption, WorkedQuestion
 from firstway.wiring.circuit import circuit_of

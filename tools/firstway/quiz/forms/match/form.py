@@ -1,8 +1,10 @@
-"""Quiz, match: what its author writes, and how that becomes a question with a key."""
+"""Quiz, match: what its author writes, how that becomes a question with a key, and how it
+is shown and exported.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from firstway.files.specs import Prose, Section, SectionOrText, Sections, key
@@ -15,10 +17,22 @@ from firstway.quiz.bank.written import (
     sentence_of,
     source_needed,
 )
-from firstway.quiz.forms.form import Form, QuestionKind
+from firstway.quiz.forms.form import Form, Look, QuestionKind
 from firstway.quiz.forms.match import answers
-from firstway.quiz.forms.match.shown import exported, fields, responses, room
-from firstway.quiz.forms.references import Look
+from firstway.quiz.forms.qti_terms import (
+    ItemTerms,
+    LetteredSpot,
+    Response,
+    Term,
+    declared,
+    mapped,
+    mapping,
+    option_name,
+    prompted,
+    qti_term,
+    row_name,
+)
+from firstway.quiz.forms.shown_question import LETTER_ROOM, Shown, Slots
 from firstway.quiz.forms.worked_question import (
     FEWEST_OPTIONS,
     LETTERS,
@@ -34,6 +48,7 @@ from firstway.quiz.forms.worked_question import (
     twice_flaws,
     without_stop,
 )
+from firstway.rendering.html import Markup, joined, tag
 
 _FEWEST_ROWS, _MOST_ROWS = 2, 9
 
@@ -177,6 +192,64 @@ def flaws(key: answers.MatchKey, worked: WorkedQuestion) -> Iterator[Flaw]:
             f"{len(items)} items to choose from",
             f"give {FEWEST_OPTIONS} or more; some may be spare",
         )
+
+
+# how it is shown and exported
+
+
+def fields(shown: Shown, place: str, slots: Slots) -> Iterator[Markup]:
+    rows = [(number, slots.marked(words)) for number, words in shown.rows]
+    listed = joined(
+        tag("li", tag("b", letter), " ", slots.marked(words)) for letter, words in shown.items
+    )
+    choices = joined(tag("option", letter) for letter, _ in shown.items)
+    yield tag("ol", listed, class_="quiz-items")
+    for number, words in rows:
+        yield (
+            tag(
+                "label",
+                tag("span", f"{number}. ", words),
+                tag("select", tag("option", "Choose", value=""), choices),
+                class_="quiz-row",
+            )
+        )
+
+
+def room(shown: Shown) -> Markup:
+    return joined((f"{number} " + LETTER_ROOM for number, _ in shown.rows), " ")
+
+
+def exported(
+    key: answers.MatchKey, shown: Shown, picture: Term | None, spots: Sequence[LetteredSpot]
+) -> ItemTerms:
+    """Rows and items to pair: a point for each pair."""
+    right = [f"{row_name(row.id)} {option_name(row.item)}" for row in key.rows]
+    points = mapping([(pair, 1) for pair in right], answers.most_points(key))
+    rows = (_choice(row_name(number), 1, words) for number, words in shown.rows)
+    items = (_choice(option_name(letter), len(shown.rows), words) for letter, words in shown.items)
+    body = prompted(
+        "qti-match-interaction",
+        shown.stem,
+        {"shuffle": "false", "max-associations": len(shown.rows)},
+        qti_term("qti-simple-match-set", {}, *rows),
+        qti_term("qti-simple-match-set", {}, *items),
+        picture=picture,
+    )
+    response = declared("RESPONSE", "multiple", "directedPair", right, points)
+    return ItemTerms((response,), body, (mapped(),))
+
+
+def _choice(name: str, most: int, words: str) -> Term:
+    return qti_term("qti-simple-associable-choice", {"identifier": name, "match-max": most}, words)
+
+
+def responses(key: answers.MatchKey, given: str, names: Mapping[str, str]) -> list[Response]:
+    values = tuple(
+        f"{row_name(row)} {names[item]}"
+        for row, item in answers.row_pairs(given)
+        if row.isdigit() and item in names
+    )
+    return [Response("RESPONSE", "multiple", "directedPair", values)]
 
 
 FORM = Form(

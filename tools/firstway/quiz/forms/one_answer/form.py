@@ -1,4 +1,6 @@
-"""Quiz, one answer: what its author writes, and how that becomes a question with a key."""
+"""Quiz, one answer: what its author writes, how that becomes a question with a key, and how it
+is shown and exported.
+"""
 
 from __future__ import annotations
 
@@ -8,11 +10,11 @@ from functools import partial
 from firstway.quiz.bank.question import DEFAULT_SLACK_PERCENT
 from firstway.quiz.bank.written import GivenBeside
 from firstway.quiz.forms.answered import in_any_order, in_any_order_from_paper, letters_in_words
-from firstway.quiz.forms.form import Form, QuestionKind
+from firstway.quiz.forms.form import Form, Look, QuestionKind
 from firstway.quiz.forms.one_answer import answers
-from firstway.quiz.forms.one_answer.shown import exported
 from firstway.quiz.forms.options import (
     AskedOptions,
+    OptionKey,
     WrittenChoice,
     chosen_flaws,
     complain_of_typed,
@@ -27,8 +29,20 @@ from firstway.quiz.forms.options import (
     right_options,
     worked_options,
 )
-from firstway.quiz.forms.qti_terms import lettered_response
-from firstway.quiz.forms.references import Look
+from firstway.quiz.forms.qti_terms import (
+    ItemTerms,
+    LetteredSpot,
+    Term,
+    declared,
+    if_right,
+    lettered_response,
+    matches,
+    option_name,
+    prompted,
+    qti_term,
+    simple_choices,
+)
+from firstway.quiz.forms.shown_question import Shown
 from firstway.quiz.forms.worked_question import (
     Content,
     Filled,
@@ -92,6 +106,72 @@ def flaws(key: answers.OneAnswerKey, worked: WorkedQuestion) -> Iterator[Flaw]:
                     "choose another mistake or other figures",
                     mixes=True,
                 )
+
+
+# how it is shown and exported
+
+
+POINT_HINT = "Choose the letter in the drawing. What each letter stands for:"
+
+
+def exported(
+    key: answers.OneAnswerKey, shown: Shown, picture: Term | None, spots: Sequence[LetteredSpot]
+) -> ItemTerms:
+    """A choice of one, or of one spot of the picture."""
+    right = [option_name(option.id) for option in key.options if option.right]
+    body = (
+        _pointed(shown, picture, spots)
+        if picture and spots
+        else prompted(
+            "qti-choice-interaction",
+            shown.stem,
+            {"shuffle": "false", "max-choices": 1},
+            *simple_choices(shown.choices),
+            picture=picture,
+        )
+    )
+    return ItemTerms(
+        (declared("RESPONSE", "single", "identifier", right),),
+        body,
+        (if_right(matches("RESPONSE")),),
+        tuple((option_name(option.id), _said(key, option)) for option in key.options),
+    )
+
+
+def _said(key: answers.OneAnswerKey, option: OptionKey) -> str:
+    """Why it is right, or what is wrong with it."""
+    wrong = f"{option.mistake}. {option.feedback}".strip()
+    return key.why if option.right else wrong
+
+
+def _pointed(shown: Shown, picture: Term, spots: Sequence[LetteredSpot]) -> tuple[Term, ...]:
+    """The words of each letter, and the picture to point at."""
+    listed = (
+        qti_term("li", {}, qti_term("strong", {}, letter), f" {words}")
+        for letter, words in shown.choices
+    )
+    pointing = prompted(
+        "qti-hotspot-interaction",
+        shown.stem,
+        {"max-choices": 1},
+        picture,
+        *map(_hotspot, spots),
+        picture=None,
+    )
+    return (qti_term("p", {}, POINT_HINT), qti_term("ul", {}, *listed), *pointing)
+
+
+def _hotspot(spot: LetteredSpot) -> Term:
+    letter, words, corners = spot
+    return qti_term(
+        "qti-hotspot-choice",
+        {
+            "identifier": option_name(letter),
+            "shape": "rect",
+            "hotspot-label": f"{letter}: {words}",
+            "coords": corners,
+        },
+    )
 
 
 FORM = Form(

@@ -1,8 +1,10 @@
-"""Quiz, order: what its author writes, and how that becomes a question with a key."""
+"""Quiz, order: what its author writes, how that becomes a question with a key, and how it
+is shown and exported.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 
@@ -16,11 +18,21 @@ from firstway.quiz.bank.written import (
     source_needed,
 )
 from firstway.quiz.forms.answered import letters_in_words
-from firstway.quiz.forms.form import Form, QuestionKind
+from firstway.quiz.forms.form import Form, Look, QuestionKind
 from firstway.quiz.forms.order import answers
-from firstway.quiz.forms.order.shown import exported, fields, room
-from firstway.quiz.forms.qti_terms import lettered_response
-from firstway.quiz.forms.references import Look
+from firstway.quiz.forms.qti_terms import (
+    ItemTerms,
+    LetteredSpot,
+    Term,
+    declared,
+    if_right,
+    lettered_response,
+    matches,
+    option_name,
+    prompted,
+    simple_choices,
+)
+from firstway.quiz.forms.shown_question import LETTER_ROOM, Shown, Slots
 from firstway.quiz.forms.worked_question import (
     LETTERS,
     Filled,
@@ -32,6 +44,7 @@ from firstway.quiz.forms.worked_question import (
     text_of,
     without_stop,
 )
+from firstway.rendering.html import Markup, tag
 
 FEWEST_STEPS, MOST_STEPS = 3, 7
 
@@ -176,6 +189,53 @@ def _steps_of_stages(look: Look, wanted: WrittenStages) -> list[tuple[Filled, Fi
 
 def flaws(key: answers.OrderKey, worked: WorkedQuestion) -> Iterator[Flaw]:
     return option_flaws(worked)
+
+
+# how it is shown and exported
+
+
+def fields(shown: Shown, place: str, slots: Slots) -> Iterator[Markup]:
+    """An ordered list with real buttons; without scripts the letters are written down in their
+    order.
+    """
+    yield tag("p", "Put them in order, the first one on top.", class_="quiz-hint")
+    yield tag("ol", *(_step(*each, slots) for each in shown.choices), class_="quiz-steps")
+
+
+def _step(letter: str, words: str, slots: Slots) -> Markup:
+    moves = (
+        tag("button", f"Move {way}", type="button", aria_label=f"Move {way}: {words}")
+        for way in ("up", "down")
+    )
+    return tag(
+        "li",
+        tag("b", letter),
+        " ",
+        tag("span", words, class_="quiz-step", data_slot=slots.next()),
+        " ",
+        tag("span", *moves, class_="quiz-moves", hidden=True),
+        data_value=letter,
+    )
+
+
+def room(shown: Shown) -> Markup:
+    return LETTER_ROOM * len(shown.choices)
+
+
+def exported(
+    key: answers.OrderKey, shown: Shown, picture: Term | None, spots: Sequence[LetteredSpot]
+) -> ItemTerms:
+    """Steps to put in order."""
+    right = [option_name(step.id) for step in key.steps]
+    body = prompted(
+        "qti-order-interaction",
+        shown.stem,
+        {"shuffle": "false"},
+        *simple_choices(shown.choices),
+        picture=picture,
+    )
+    response = declared("RESPONSE", "ordered", "identifier", right)
+    return ItemTerms((response,), body, (if_right(matches("RESPONSE")),))
 
 
 FORM = Form(

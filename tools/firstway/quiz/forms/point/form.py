@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from firstway.files.near import suggestion
+from firstway.files.plain_values import suggestion
 from firstway.files.specs import Flag, Name, Prose, Sections, key
 from firstway.quiz.bank.written import GivenBeside, Written, WrittenQuestion, need, sentence_of
-from firstway.quiz.forms.form import QuestionKind
+from firstway.quiz.forms.form import Look, QuestionKind
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
 from firstway.quiz.forms.options import keys_of_options
-from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.worked_question import (
     LETTERS,
     Filled,

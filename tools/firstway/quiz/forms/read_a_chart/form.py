@@ -12,7 +12,7 @@ from firstway.quiz.bank.written import (
     WrittenQuestion,
     need,
 )
-from firstway.quiz.forms.form import QuestionKind
+from firstway.quiz.forms.form import Look, QuestionKind
 from firstway.quiz.forms.number.form import AskedNumber, WrittenAnswer, number_of, worked_number
 from firstway.quiz.forms.one_answer.form import worked_choice
 from firstway.quiz.forms.options import (
@@ -22,7 +22,6 @@ from firstway.quiz.forms.options import (
     complain_of_typed,
     options_of,
 )
-from firstway.quiz.forms.references import Look
 from firstway.quiz.forms.worked_question import Filled, WorkedQuestion
 
 CHART_SLACK_PERCENT = 10.0

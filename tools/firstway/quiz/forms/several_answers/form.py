@@ -1,15 +1,17 @@
-"""Quiz, several answers: what its author writes, and how that becomes a question with a key."""
+"""Quiz, several answers: what its author writes, how that becomes a question with a key, and how it
+is shown and exported.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 
 from firstway.files.specs import Flag, key
 from firstway.quiz.bank.written import GivenBeside
 from firstway.quiz.forms.answered import in_any_order, in_any_order_from_paper, letters_in_words
-from firstway.quiz.forms.form import Form, QuestionKind
+from firstway.quiz.forms.form import Form, Look, QuestionKind
 from firstway.quiz.forms.options import (
     AskedOptions,
     WrittenChoice,
@@ -25,10 +27,20 @@ from firstway.quiz.forms.options import (
     right_options,
     worked_options,
 )
-from firstway.quiz.forms.qti_terms import lettered_response
-from firstway.quiz.forms.references import Look
+from firstway.quiz.forms.qti_terms import (
+    ItemTerms,
+    LetteredSpot,
+    Term,
+    declared,
+    lettered_response,
+    mapped,
+    mapping,
+    option_name,
+    prompted,
+    simple_choices,
+)
 from firstway.quiz.forms.several_answers import answers
-from firstway.quiz.forms.several_answers.shown import exported
+from firstway.quiz.forms.shown_question import Shown
 from firstway.quiz.forms.worked_question import (
     Filled,
     Flaw,
@@ -91,6 +103,31 @@ def flaws(key: answers.SeveralAnswersKey, worked: WorkedQuestion) -> Iterator[Fl
             f"{rights} of {of} options are right",
             "two or more must be, and one must not",
         )
+
+
+# how it is shown and exported
+
+
+def exported(
+    key: answers.SeveralAnswersKey,
+    shown: Shown,
+    picture: Term | None,
+    spots: Sequence[LetteredSpot],
+) -> ItemTerms:
+    """A choice of several: a point for each right one, one off for each wrong one."""
+    right = [option_name(option.id) for option in key.options if option.right]
+    points = [(option_name(option.id), 1 if option.right else -1) for option in key.options]
+    body = prompted(
+        "qti-choice-interaction",
+        shown.stem,
+        {"shuffle": "false", "max-choices": 0},
+        *simple_choices(shown.choices),
+        picture=picture,
+    )
+    response = declared(
+        "RESPONSE", "multiple", "identifier", right, mapping(points, answers.most_points(key))
+    )
+    return ItemTerms((response,), body, (mapped(),))
 
 
 FORM = Form(
