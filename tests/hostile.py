@@ -21,7 +21,7 @@ from firstway.pages.chapters.reading_length import MOST_WORDS, prose_words
 from firstway.pages.gathering import gathered
 from firstway.pages.shared.glossary import glossary_from_yaml
 from firstway.problems import Problem, Problems
-from firstway.quiz.bank.outcomes import outcomes_from_yaml
+from firstway.quiz.bank.question import outcomes_from_yaml
 from firstway.quiz.paper.recipe import recipe_from_yaml
 from firstway.quiz.questions import questions_from_yaml
 

@@ -24,7 +24,7 @@ from firstway.pages.shared.front_matter import front_matter
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.project import Chapter, Project
 from firstway.problems import Problem
-from firstway.quiz.bank.outcomes import unknown_outcomes
+from firstway.quiz.bank.question import unknown_outcomes
 from firstway.quiz.paper.recipe import recipe_from_yaml
 from firstway.quiz.questions import questions_from_yaml
 from firstway.quiz.shelf import shelf_from

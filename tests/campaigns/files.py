@@ -150,7 +150,7 @@ def _text(path: Path) -> tuple[str, list[Any]]:
 
 def _bank(path: Path, shelf: Any, sources: Any) -> Problems:
     from firstway.desk.exports.qti import item_xml  # noqa: F401  # packages use the same questions
-    from firstway.quiz.bank.outcomes import unknown_outcomes
+    from firstway.quiz.bank.question import unknown_outcomes
     from firstway.quiz.forms.lint import flaws_of, flaws_of_bank, flaws_of_variants
     from firstway.quiz.forms.values import FEWEST_VARIANTS, variants, worked
     from firstway.quiz.paper.page import quiz_html
@@ -183,7 +183,7 @@ def _bank(path: Path, shelf: Any, sources: Any) -> Problems:
 def _paper(path: Path, shelf: Any, sources: Any, guide: Any) -> Problems:
     from firstway.desk.papers.making import pools_of
     from firstway.pages.quizzes.quiz_pages import _sets, pages_of_outcomes, quiz_sheet
-    from firstway.quiz.bank.outcomes import outcome_texts
+    from firstway.quiz.bank.question import outcome_texts
     from firstway.quiz.paper.recipe import questions_of, recipe_from_yaml
 
     text, problems = _text(path)
@@ -212,7 +212,7 @@ def _outcomes(path: Path, shelf: Any, guide: Any) -> Problems:
     from firstway.pages.chapters.ways_in import list_of_chapters
     from firstway.pages.shared.guide import Guide
     from firstway.pages.tutors.teaching_page import teaching_page
-    from firstway.quiz.bank.outcomes import outcomes_from_yaml, unknown_outcomes
+    from firstway.quiz.bank.question import outcomes_from_yaml, unknown_outcomes
 
     text, problems = _text(path)
     chapters, found = outcomes_from_yaml(text, str(path)) if not problems else ([], [])

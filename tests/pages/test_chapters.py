@@ -15,8 +15,8 @@ from firstway.pages.chapters.directives import without_code
 from firstway.pages.chapters.reading_length import MOST_WORDS, prose_words
 from firstway.pages.shared.front_matter import front_matter, parted
 from firstway.pages.shared.project import Chapter, Project
-from firstway.quiz.bank.outcomes import ChapterOutcomes as Outcomes
-from firstway.quiz.bank.outcomes import Outcome
+from firstway.quiz.bank.question import ChapterOutcomes as Outcomes
+from firstway.quiz.bank.question import Outcome
 from firstway.quiz.shelf import Shelf
 
 WHOLE = """\

@@ -11,8 +11,7 @@ import pytest
 
 from firstway.files.yaml_reader import value_of_yaml
 from firstway.pages.shared.declared_files import DECLARED_FILES, schema_of_file
-from firstway.quiz.bank.outcomes import outcomes_from_yaml, unknown_outcomes
-from firstway.quiz.bank.question import FigureOf, Question
+from firstway.quiz.bank.question import FigureOf, Question, outcomes_from_yaml, unknown_outcomes
 from firstway.quiz.forms.number.form import Stated
 from firstway.quiz.forms.registry import QUESTION_KINDS
 from firstway.quiz.paper.recipe import questions_of, recipe_from_yaml

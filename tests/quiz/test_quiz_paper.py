@@ -6,8 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from firstway.quiz.bank.outcomes import ChapterOutcomes, Outcome
-from firstway.quiz.bank.question import Question
+from firstway.quiz.bank.question import ChapterOutcomes, Outcome, Question
 from firstway.quiz.paper.recipe import CHAPTERS_BACK, Recipe, questions_of, recipe_from_yaml
 
 CHAPTERS = [

@@ -7,8 +7,12 @@ from pathlib import Path
 
 from firstway.files.disk import text_if_there, text_of_file
 from firstway.problems import Problem
-from firstway.quiz.bank.outcomes import ChapterOutcomes, outcomes_from_yaml, unknown_outcomes
-from firstway.quiz.bank.question import Question
+from firstway.quiz.bank.question import (
+    ChapterOutcomes,
+    Question,
+    outcomes_from_yaml,
+    unknown_outcomes,
+)
 from firstway.quiz.paper.recipe import Recipe, recipe_from_yaml
 from firstway.quiz.questions import ids_used_twice, questions_from_yaml
 

@@ -60,8 +60,7 @@ from firstway.files.disk import text_of_file
 from firstway.files.folders import ROOM_PREFIX, Room, room_for, room_in, settle_rooms
 from firstway.files.locking import alone_in
 from firstway.problems import Problem, visible
-from firstway.quiz.bank.outcomes import asked_line, asked_of, outcome_texts
-from firstway.quiz.bank.question import Question
+from firstway.quiz.bank.question import Question, asked_line, asked_of, outcome_texts
 from firstway.quiz.forms.lint import flaws_of
 from firstway.quiz.forms.shown_question import shown_question
 from firstway.quiz.forms.sources import DrawingOf, Pictured, Sources, StageText, sources_from

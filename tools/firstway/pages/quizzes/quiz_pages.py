@@ -14,8 +14,7 @@ from firstway.pages.shared.markup import inert
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.problems import Problem
-from firstway.quiz.bank.outcomes import outcome_texts
-from firstway.quiz.bank.question import Question
+from firstway.quiz.bank.question import Question, outcome_texts
 from firstway.quiz.forms.lint import flaws_of, flaws_of_bank, flaws_of_paper, flaws_of_variants
 from firstway.quiz.forms.sources import Sources
 from firstway.quiz.forms.values import FEWEST_VARIANTS, variants, worked

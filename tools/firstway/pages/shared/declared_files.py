@@ -11,7 +11,7 @@ from firstway.model.mistakes import Mistake
 from firstway.model.read_copy import ENDING, ReadClause
 from firstway.pages.shared.glossary import GLOSSARY_FILE, Glossary
 from firstway.problems import Problem
-from firstway.quiz.bank.outcomes import OutcomesFile
+from firstway.quiz.bank.question import OutcomesFile
 from firstway.quiz.paper.recipe import Recipe
 from firstway.quiz.questions import BankFile
 

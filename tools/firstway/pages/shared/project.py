@@ -11,7 +11,7 @@ from firstway.choosing.completing import Completed
 from firstway.model.mistakes import Mistake
 from firstway.pages.shared.front_matter import FrontMatter
 from firstway.pages.shared.glossary import Entry
-from firstway.quiz.bank.outcomes import ChapterOutcomes as Outcomes
+from firstway.quiz.bank.question import ChapterOutcomes as Outcomes
 from firstway.quiz.shelf import Shelf
 from firstway.workings.shared.step import Step
 

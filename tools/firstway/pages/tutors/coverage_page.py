@@ -5,8 +5,7 @@ Counts alone; no question is shown.
 
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
-from firstway.quiz.bank.outcomes import AskedCount, asked_of
-from firstway.quiz.bank.question import DIFFICULTIES, Question
+from firstway.quiz.bank.question import DIFFICULTIES, AskedCount, Question, asked_of
 from firstway.quiz.paper.recipe import Recipe, questions_of
 from firstway.rendering.html import Markup, caution_html, counted, joined, table_html, tag
 

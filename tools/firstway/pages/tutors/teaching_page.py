@@ -7,8 +7,7 @@ from collections.abc import Sequence
 
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
-from firstway.quiz.bank.outcomes import ChapterOutcomes, Outcome
-from firstway.quiz.bank.question import Question
+from firstway.quiz.bank.question import ChapterOutcomes, Outcome, Question
 from firstway.rendering.html import (
     Markup,
     caution_html,

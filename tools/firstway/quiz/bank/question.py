@@ -1,12 +1,21 @@
-"""Quiz: what a question is, as it stands in the bank: no number is worked yet."""
+"""Quiz: what a question is, as it stands in the bank, no number worked yet; and the outcomes that
+questions test.
+
+Outcomes are read by chapter from `quiz/outcomes.yaml`; what a paper asks of each is counted here:
+how many questions, of which kinds, how difficult.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Protocol
 
-from firstway.files.specs import Name, Prose, key, word
+from firstway.files.plain_values import suggestion
+from firstway.files.specs import Name, Prose, Sections, key, word
+from firstway.files.typed_reader import section_from_yaml
+from firstway.problems import Problem
 
 USES = ("practice", "assigned")
 DIFFICULTIES = (1, 2, 3, 4)
@@ -140,3 +149,175 @@ class Question:
     drawing: WrittenDrawing | None = None
     minutes: float = 0.0
     vary: tuple[Varied, ...] = ()
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What a learner can do after a chapter."""
+
+    id: str = key(
+        Name("small"),
+        "what it is called; it never changes its meaning, for answer files hold it",
+        "start.who-may",
+        required=True,
+    )
+    text: str = key(
+        Prose(), "what a learner can do", "Say who may do which part of the job", required=True
+    )
+    line: int = 0
+
+
+@dataclass(frozen=True)
+class ChapterOutcomes:
+    """A chapter of the guide and its outcomes, in reading order."""
+
+    id: str = key(
+        Name("small"), "the name of the chapter's file", "before-you-start", required=True
+    )
+    title: str = key(Prose(), "its title", "Before you start", required=True)
+    outcomes: tuple[Outcome, ...] = key(
+        Sections(Outcome), "what a learner can do after it", required=True
+    )
+
+
+@dataclass(frozen=True)
+class OutcomesFile:
+    """All outcomes of the guide."""
+
+    chapters: tuple[ChapterOutcomes, ...] = key(
+        Sections(ChapterOutcomes), "the chapters in reading order", required=True
+    )
+
+
+def outcomes_from_yaml(text: str, file: str) -> tuple[list[ChapterOutcomes], list[Problem]]:
+    """Read the chapters with their outcomes, and every problem of the file."""
+    found, problems = section_from_yaml(text, file, OutcomesFile)
+    chapters = list(found.chapters) if found is not None else []
+    return chapters, problems or list(_same_ids(chapters, file))
+
+
+def outcome_texts(chapters: list[ChapterOutcomes]) -> dict[str, str]:
+    """Outcome id to its sentence, in reading order."""
+    return {outcome.id: outcome.text for chapter in chapters for outcome in chapter.outcomes}
+
+
+def unknown_outcomes(questions: list[Question], chapters: list[ChapterOutcomes]) -> list[Problem]:
+    """A problem for each question whose outcome or chapter stands in no chapter."""
+    of_chapter = {outcome.id: chapter.id for chapter in chapters for outcome in chapter.outcomes}
+    names = [chapter.id for chapter in chapters]
+    problems = []
+    for question in questions:
+        if question.outcome not in of_chapter:
+            problems.append(
+                _problem(
+                    question,
+                    f"there is no outcome '{question.outcome}'",
+                    question.outcome,
+                    list(of_chapter),
+                )
+            )
+        elif question.chapter not in names:
+            problems.append(
+                _problem(
+                    question, f"there is no chapter '{question.chapter}'", question.chapter, names
+                )
+            )
+        elif of_chapter[question.outcome] != question.chapter:
+            problems.append(
+                Problem(
+                    question.file,
+                    question.line,
+                    f"question {question.id}: the outcome"
+                    f" '{question.outcome}' belongs to the chapter"
+                    f" '{of_chapter[question.outcome]}'",
+                    "name that chapter, or another outcome",
+                )
+            )
+    return problems
+
+
+def _problem(question: Question, message: str, word: str, known: list[str]) -> Problem:
+    return Problem(
+        question.file,
+        question.line,
+        f"question {question.id}: {message}",
+        suggestion(word, known) or "add it to quiz/outcomes.yaml",
+    )
+
+
+def _same_ids(chapters: list[ChapterOutcomes], file: str) -> Iterator[Problem]:
+    seen: dict[str, int] = {}
+    for outcome in (outcome for chapter in chapters for outcome in chapter.outcomes):
+        first = seen.setdefault(outcome.id, outcome.line)
+        if first != outcome.line:
+            yield Problem(
+                file,
+                outcome.line,
+                f"the outcome '{outcome.id}' stands twice (first in line {first})",
+                "give it an id of its own",
+            )
+
+
+@dataclass(frozen=True)
+class AskedCount:
+    """One outcome of a paper: how many of its questions are of each kind and each difficulty, and
+    how many are on safety.
+    """
+
+    chapter: str
+    outcome: str
+    questions: int
+    kinds: tuple[tuple[str, int], ...]
+    difficulties: tuple[tuple[int, int], ...]
+    safety: int
+
+
+class Counted(Protocol):
+    """What is counted of a question, of the bank or of a key."""
+
+    @property
+    def outcome(self) -> str: ...
+    @property
+    def kind(self) -> str: ...
+    @property
+    def difficulty(self) -> int: ...
+    @property
+    def safety(self) -> bool: ...
+
+
+def asked_of(
+    questions: Sequence[Counted], outcomes: Sequence[tuple[str, str, str]]
+) -> list[AskedCount]:
+    """What a paper asks, by outcome.
+
+    `outcomes` are (chapter, outcome id, what a learner can) in the order in which they are learnt.
+    """
+    found = []
+    for chapter, id_, text in outcomes:
+        own = [question for question in questions if question.outcome == id_]
+        if own:
+            kinds, levels = (
+                Counter(question.kind for question in own),
+                Counter(question.difficulty for question in own),
+            )
+            found.append(
+                AskedCount(
+                    chapter,
+                    text,
+                    len(own),
+                    tuple(sorted(kinds.items())),
+                    tuple(sorted(levels.items())),
+                    sum(question.safety for question in own),
+                )
+            )
+    return found
+
+
+def asked_line(row: AskedCount) -> str:
+    """One outcome in one line of plain text."""
+    kinds = ", ".join(f"{number} {kind.replace('-', ' ')}" for kind, number in row.kinds)
+    levels = " and ".join(str(level) for level, _ in row.difficulties)
+    return (
+        f"{row.questions:3}  {row.outcome} ({kinds}; difficulty"
+        f" {levels}{'; safety' if row.safety else ''})"
+    )

@@ -27,8 +27,7 @@ from firstway.files.specs import (
 )
 from firstway.files.typed_reader import section_from_yaml
 from firstway.problems import Problem
-from firstway.quiz.bank.outcomes import ChapterOutcomes
-from firstway.quiz.bank.question import DIFFICULTIES, USES, Question
+from firstway.quiz.bank.question import DIFFICULTIES, USES, ChapterOutcomes, Question
 from firstway.quiz.forms.registry import QUESTION_KINDS
 
 MARKED = ("one-by-one", "at-the-end")
