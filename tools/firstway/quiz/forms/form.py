@@ -49,6 +49,7 @@ from firstway.quiz.marking.marking import Key, Mark
 from firstway.rendering.html import Markup
 from firstway.workings.shared.step import Step
 
+INSTALLATION_HINT = "name a file of diagrams/ that can be worked"
 WORKING_HINT = "name a step that the installation's working holds"
 KNOWN_HINT = f"{WORKING_HINT} and knows"
 ARITHMETIC_HINT = "name the symbol under `with:` or put the arithmetic right"
@@ -75,11 +76,18 @@ class Look:
             Problem(self.question.file, line, f"question {self.question.id}: {message}", hint)
         )
 
-    def job(self, name: str) -> Completed | None:
-        """An installation; the question's own with the keys of the variant changed."""
+    def job(self, name: str, line: int = 0) -> Completed | None:
+        """An installation; the question's own with the keys of the variant changed.
+
+        Where a line is given, an installation that is not there is told of it.
+        """
         if self.changes and name == self.question.installation:
-            return self.sources.varied(name, self.changes)
-        return self.sources.completed_of(name)
+            found = self.sources.varied(name, self.changes)
+        else:
+            found = self.sources.completed_of(name)
+        if found is None and line:
+            self.say(line, f"there is no installation '{name}'", INSTALLATION_HINT)
+        return found
 
     def step_of(self, installation: str, step: str, of: str) -> Step | None:
         if self.sources.step_of is not None:
@@ -171,15 +179,8 @@ class Look:
         wanted, draw = self.question.drawing, self.sources.drawing_of
         if wanted is None:
             return None
-        job = self.job(wanted.of)
-        if job is None:
-            self.say(
-                wanted.line,
-                f"there is no installation '{wanted.of}'",
-                "name a file of diagrams/ that can be worked",
-            )
-            return None
-        if draw is None:
+        job = self.job(wanted.of, wanted.line)
+        if job is None or draw is None:
             return None
         if wanted.mistake:
             job, _, reason = with_mistake(job, self.sources.mistakes, wanted.mistake)

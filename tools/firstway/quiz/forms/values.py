@@ -12,7 +12,7 @@ from itertools import islice
 
 from firstway.problems import Problem
 from firstway.quiz.bank.question import Question
-from firstway.quiz.forms.form import Look
+from firstway.quiz.forms.form import INSTALLATION_HINT, Look
 from firstway.quiz.forms.lint import is_sound
 from firstway.quiz.forms.registry import QUESTION_KINDS
 from firstway.quiz.forms.sources import Changes, Sources, key_problems, sources_of_steps
@@ -131,7 +131,7 @@ def _check_vary(look: Look) -> None:
         look.say(
             question.line,
             f"there is no installation '{question.installation}'",
-            "name a file of diagrams/ that can be worked",
+            INSTALLATION_HINT,
         )
     if job is None:
         return

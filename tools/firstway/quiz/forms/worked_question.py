@@ -183,11 +183,6 @@ KeyIn = Callable[[str, str], tuple[KeyFigure | None, str]]
 """key_of(installation name, path): the value of a key, or None and the reason."""
 
 
-def no_key(installation: str, path: str) -> tuple[KeyFigure | None, str]:
-    """Where no installation is at hand, no key has a value."""
-    return None, f"the key {path} of {installation} is not known"
-
-
 def figure_of(reference: FigureOf, step_of: StepOf) -> tuple[Figure | None, str]:
     """The figure a reference names, or None and the reason."""
     step = step_of(reference.installation, reference.step, reference.of)
@@ -211,7 +206,7 @@ def figure_of(reference: FigureOf, step_of: StepOf) -> tuple[Figure | None, str]
     return Figure(step, reference.installation, reference.symbol), ""
 
 
-def filled(words: AuthorWords, step_of: StepOf, key_of: KeyIn = no_key) -> tuple[Filled, list[str]]:
+def filled(words: AuthorWords, step_of: StepOf, key_of: KeyIn) -> tuple[Filled, list[str]]:
     """The sentence with its figures, and what could not be found."""
     parts: list[str | Figure | KeyFigure] = []
     wrong: list[str] = []

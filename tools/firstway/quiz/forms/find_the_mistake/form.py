@@ -42,13 +42,8 @@ def worked_find(
     a spot is marked right.
     """
     question, drawing = look.question, look.question.drawing
-    job = look.job(drawing.of) if drawing else None
+    job = look.job(drawing.of if drawing else "", question.line)
     if drawing is None or job is None:
-        look.say(
-            question.line,
-            f"there is no installation '{drawing.of if drawing else ''}'",
-            "name a file of diagrams/ that can be worked",
-        )
         return None
     bound, reason = bound_mistake(job, look.sources.mistakes, drawing.mistake)
     if bound is None:

@@ -157,13 +157,8 @@ def worked_reading(
 
 
 def _shown(look: Look, wanted: WrittenReading) -> ShownReading | None:
-    job = look.job(wanted.of)
+    job = look.job(wanted.of, wanted.line)
     if job is None:
-        look.say(
-            wanted.line,
-            f"there is no installation '{wanted.of}'",
-            "name a file of diagrams/ that can be worked",
-        )
         return None
     test = ShownBy(
         wanted.test,

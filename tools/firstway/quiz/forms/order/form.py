@@ -158,13 +158,8 @@ def worked_order(look: Look, asked: AskedSteps, stem: Filled, why: Filled) -> Wo
 
 
 def _steps_of_stages(look: Look, wanted: WrittenStages) -> list[tuple[Filled, Filled, int]]:
-    job = look.job(wanted.stages)
+    job = look.job(wanted.stages, wanted.line)
     if job is None:
-        look.say(
-            wanted.line,
-            f"there is no installation '{wanted.stages}'",
-            "name a file of diagrams/ that can be worked",
-        )
         return []
     if look.sources.stages_of is None:
         look.say(wanted.line, "the stages of a job are not at hand here", "write `steps:`")
