@@ -14,10 +14,20 @@ _Line = tuple[str, str]
 """What is written, and what is told of it behind a `#`."""
 
 
-def blank_text(of: type, head: str) -> str:
-    """A commented file of this kind; `head` are its first lines, without their `#`."""
-    above = [f"# {line}".rstrip() for line in head.splitlines()]
-    keys = [f"{written:{_HELP_COLUMN}} # {told}" for written, told in _lines(of, "", {}, False)]
+_HEAD = """\
+An installation to begin with. What every file must say stands below: put your own values there.
+All other keys are behind a `#`: take it away and give the value. Keep the column the key then has.
+A key that is left out is not known. Most may also say `unknown`, some `none`, `choose` or
+`undeclared`. Then run `check` on this file: it says what contradicts itself, what fails, and what
+must be measured or asked.
+"""
+
+
+def blank_installation() -> str:
+    """The text of the file: one circuit with one charging point, and every key there is."""
+    above = [f"# {line}".rstrip() for line in _HEAD.splitlines()]
+    lines = _lines(Installation, "", {}, False)
+    keys = [f"{written:{_HELP_COLUMN}} # {told}" for written, told in lines]
     return "\n".join([*above, *keys]) + "\n"
 
 
@@ -72,17 +82,3 @@ def _choices(spec: Spec) -> list[str]:
     if isinstance(spec.kind, Flag):
         return [" | ".join(("true", "false", *words))]
     return [f"or {' | '.join(words)}"] if words else []
-
-
-_HEAD = """\
-An installation to begin with. What every file must say stands below: put your own values there.
-All other keys are behind a `#`: take it away and give the value. Keep the column the key then has.
-A key that is left out is not known. Most may also say `unknown`, some `none`, `choose` or
-`undeclared`. Then run `check` on this file: it says what contradicts itself, what fails, and what
-must be measured or asked.
-"""
-
-
-def blank_installation() -> str:
-    """The text of the file: one circuit with one charging point, and every key there is."""
-    return blank_text(Installation, _HEAD)
