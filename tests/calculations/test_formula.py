@@ -24,6 +24,9 @@ from firstway.tables.reading import STANDINGS
 OF_NO_STEP = {
     "k_factor": "the law behind the table of factors k, which a step reads",
     "open_pen_impedance_limit": "the same limit told as an impedance",
+    "loop_beside_a_conductor": "a chapter's table of rules of thumb: no file states such a loop",
+    "induced_voltage": "the same table",
+    "leads_side_by_side": "the same table: no file states how far leads lie apart",
 }
 ALLOWED = {"sqrt": math.sqrt, "ln": math.log, "exp": math.exp, "min": min, "max": max}
 

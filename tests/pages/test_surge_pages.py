@@ -17,6 +17,7 @@ from firstway.calculations.surge import SurgeCase, Varistor
 from firstway.choosing.completing import Completed, completed
 from firstway.drawing.chart import Axis, Chart, ChartLine, chart, nice_top, simplified, ticks
 from firstway.model.reading import installation_from_yaml
+from firstway.pages.chapters.surge_tables import surge_table
 from firstway.pages.chapters.surge_try import try_html
 from firstway.pages.jobs.surge_part import CHARTS, chart_of, surge_part
 from firstway.workings.surge.runs import run_of, waves_of
@@ -227,6 +228,46 @@ def test_try_html__holds_a_table_and_data_no_page_reads_as_mark_up() -> None:
     assert html is not None and html.count("<tr>") == 11
     data = re.search(r'<script type="application/json">(.*?)</script>', html, re.DOTALL)
     assert data and "<" not in data[1] and "&" not in data[1]
+
+
+def figures_of(name: str) -> dict[str, list[list[float]]]:
+    """The values of each row of a table of runs, cell by cell."""
+    html = str(surge_table(job("marram"), name))
+    rows = re.findall(r'<tr><th scope="row"[^>]*>(.*?)</th>(.*?)</tr>', html, re.DOTALL)
+    return {
+        words: [[float(value) for value in re.findall(r'value="([^"]+)"', cell)] for cell in cells]
+        for words, rest in rows
+        for cells in (re.findall(r"<td.*?</td>", rest, re.DOTALL),)
+    }
+
+
+def test_rules_of_thumb__hold_and_fail_where_the_table_says() -> None:
+    told = figures_of("rules-of-thumb")
+    (_, far), (_, near) = told["An open end doubles the voltage"]
+    assert near < 1.3 < 1.8 < far < 2
+    (_, five, _, ten), others = told["Each metre of lead adds 1 kV"]
+    combination, _, _, strong, beside = others
+    assert combination < five < 1 < ten < strong and beside < strong / 2
+    (second, both), (second_j, both_j) = told["10 m of cable make two devices share"]
+    assert second < both / 4 and second_j > both_j / 2
+    (_, _), (_, plain, raised) = told["A small capacitor protects"]
+    assert raised > 1.1 * plain
+    (held,), (alone, shared, _, _) = told["An electrode at the point protects the vehicle"]
+    assert held < shared < alone / 3
+    (*_, narrow), (*_, wide) = told["Clear of a down-conductor nothing is induced"]
+    assert narrow < 2 and wide > 50 * narrow
+    assert told["A device also holds a lost neutral"][1][1] > 1  # A, again and again
+
+
+def test_two_devices__of_other_voltages_share_otherwise() -> None:
+    told = {words: [value for (value,) in cells] for words, cells in figures_of("cascade").items()}
+    lower, alike, higher = (
+        told[f"varistor, and one {word}"] for word in ("a fifth lower", "alike", "a fifth higher")
+    )
+    assert lower[3] > alike[3] > higher[3] and lower[4] < alike[4] < higher[4]
+    assert told["spark gap alone"][1] < told["varistor alone"][1] / 5, "a gap takes little energy"
+    assert told["spark gap alone"][4] > told["varistor alone"][4], "and lets the front pass"
+    assert told["varistor, and one alike, 10/350 µs"][1] > 1000
 
 
 def test_the_controls_redraw_at_once(offline_page: object, built_site: Path) -> None:
