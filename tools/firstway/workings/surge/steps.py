@@ -39,9 +39,11 @@ _TEST = "open end, contactor closed, combination wave of 6 kV and 3 kA"
 ILLUSTRATIVE = (
     "the order of the effects is dependable, the absolute figure is not: judge no design by it"
 )
-_PATH_NOTES = {
-    "neutral-to-earth": "where neutral and earth are joined at the origin, little of it comes from"
-    " outside",
+_PATH_NOTES: dict[tuple[SurgeMode, int], str] = {
+    ("neutral-to-earth", 1): "where neutral and earth are joined at the origin, little of it comes"
+    " from outside",
+    ("line-to-neutral", 2): "where neutral and earth are joined at the origin, that way helps: an"
+    " upper figure",
 }
 
 
@@ -232,6 +234,7 @@ def _cable_and_surge(book: Book, of: str, point: ChargingPoint) -> None:
 def _along_path(book: Book, loop: SurgeLoop, point: ChargingPoint) -> None:
     """One path from the board to the vehicle, with what protects it."""
     of, mode, words = point.name, loop.mode, mode_words(loop.mode)
+    elements = int(loop.elements.figure or 0) if loop.elements is not None else 0
     title = f"Highest voltage at the vehicle {words}, with the device in the board"
     at_vehicle = _run(
         book,
@@ -243,7 +246,7 @@ def _along_path(book: Book, loop: SurgeLoop, point: ChargingPoint) -> None:
         "V",
         lambda run: run.vehicle_peak_v,
         bound=True,
-        note=f"in this path: {loop.words}; {_PATH_NOTES.get(mode, ILLUSTRATIVE)}",
+        note=f"in this path: {loop.words}; {_PATH_NOTES.get((mode, elements), ILLUSTRATIVE)}",
     )
     if not loop.earths:
         return
