@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from changing import DIAGRAMS
 
+from firstway.choosing.completing import completed
 from firstway.choosing.study import numeric_keys, rows, study_from
 from firstway.cli import main
 from firstway.files.yaml_reader import Text
@@ -183,6 +184,30 @@ def test_numeric_keys__can_each_be_given_a_value(name: str) -> None:
     for path in numeric_keys(installation):
         _, problems = with_key(installation, path, Text("1", 0), "x")
         assert not any("names nothing" in problem.message for problem in problems), path
+
+
+@pytest.mark.parametrize("name", ["marram", "bramble"])
+def test_rows__say_of_the_file_as_it_stands_what_check_says(name: str) -> None:
+    """The gravest of each check, in the order in which findings are told."""
+    text = (DIAGRAMS / f"{name}.yaml").read_text("utf-8")
+    installation, _ = installation_from_yaml(text, f"{name}.yaml", name)
+    assert installation is not None
+    path = "supply.line_to_earth_v"
+    own = f"{float(installation.supply.line_to_earth_v):g}"
+    plan, _, problems = study_from(installation, text, [f"{path}={own}"])
+    assert not problems
+    done, _ = completed(installation)
+    assert done is not None
+    levels = {finding.id: finding.level for finding in reversed(done.findings)}
+    ((values, refused, _, told),) = rows(plan, [(own,)])
+    assert (values, refused, told) == ((own,), "", levels)
+
+
+def test_rows__keep_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("FIRSTWAY_CACHE", str(tmp_path / "cache"))
+    ask = ("--vary", "charging_points.post-1.lead_m=2.13,9.17")
+    study(tmp_path, *ask, "--steps", "surge-at-vehicle:post-1")
+    assert not [path for path in tmp_path.rglob("*.json") if "surge" in path.parts[-2]]
 
 
 def test_rows__work_no_more_than_the_surge_that_is_asked_for(
