@@ -194,12 +194,17 @@ def main(arguments: list[str] | None = None) -> int:
     parser.add_argument(
         "--most", type=int, metavar="COUNT", help="stop after so many cases of each"
     )
+    parser.add_argument(
+        "--share", type=float, help="this part of each, spread over the whole; nothing is kept"
+    )
     given = parser.parse_args(arguments)
     bad = 0
     for name in given.campaigns or names():
         whole = module_of(name).CASES
         if given.only is not None:
             record = run(name, [given.only], Record())
+        elif given.share is not None:
+            record = run(name, numbers_of(given.share, whole), Record())
         else:
             path = KEPT / f"{name}.json"
             record = Record() if given.anew else _begun(path)
