@@ -156,8 +156,8 @@ def _spd(
         return [*lines, f"Rs{name} {inner} {earth} 1e-6"]
     return [
         *lines,
-        # A law without a resistance of its own is so steep at 0 A that no step is short enough; this
-        # adds 1 V at 10 kA.
+        # Without a resistance of its own a law is so steep at 0 A that no step is short enough;
+        # this adds 1 V at 10 kA.
         f"Rs{name} {inner} {name}c {max(varistor.series_ohm, 1e-4)!r}",
         f"Bs{name} {name}c {earth} {_law(name + 'c', earth, varistor, mains_v)}",
     ]
