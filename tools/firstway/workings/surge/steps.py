@@ -507,7 +507,7 @@ def _other_waves(book: Book, loop: SurgeLoop, of: str, way: Way) -> None:
         ),
         (
             "with-point-capacitor",
-            "a capacitor at the input of the point, the first surge",
+            "a capacitor in the point, near the worst of those tried",
             (farad,),
             lambda case: replace(case, point_farad=1e-9 * float(farad.figure or 0)),
         ),
