@@ -4,8 +4,6 @@ The built-in `sum` adds floats one after the other up to Python 3.11 and with a 
 3.12 on, so its last digits differ.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable
 

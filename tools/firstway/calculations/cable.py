@@ -1,7 +1,5 @@
 """Calculations: cable: capacity, resistance and voltage drop."""
 
-from __future__ import annotations
-
 from firstway.calculations.formula import Formula
 
 _FACTORS = {"C_a": "", "C_g": "", "C_i": "", "C_s": "", "C_c": ""}

@@ -1,7 +1,5 @@
 """Calculations: earthing: electrodes, open PEN and the adiabatic constant."""
 
-from __future__ import annotations
-
 from firstway.calculations.formula import Formula
 
 ROD_RESISTANCE = Formula(

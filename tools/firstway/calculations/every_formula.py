@@ -1,7 +1,5 @@
 """Calculations: every declared formula by its name, for tests and pages."""
 
-from __future__ import annotations
-
 from firstway.calculations import cable, earthing, faults, heat, load, nec, surge_law, surge_leads
 from firstway.calculations.formula import Formula
 

@@ -1,7 +1,5 @@
 """Calculations: faults: loops, fault currents and what they do to a conductor."""
 
-from __future__ import annotations
-
 from firstway.calculations.formula import Formula
 
 _READ_IN = "2018+A3:2024"

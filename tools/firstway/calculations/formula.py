@@ -4,8 +4,6 @@ The text is plain arithmetic (`V_d = m_v * I_b * L / 1000`): names, numbers, `+ 
 brackets, and the functions sqrt, ln, exp, min, max. Nothing else is read.
 """
 
-from __future__ import annotations
-
 import ast
 import math
 import re

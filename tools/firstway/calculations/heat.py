@@ -1,7 +1,5 @@
 """Calculations: heat in the board's enclosure: losses, the rise they make and how fast."""
 
-from __future__ import annotations
-
 from firstway.calculations.formula import Formula
 
 DEVICE_LOSS = Formula(

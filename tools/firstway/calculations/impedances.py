@@ -6,8 +6,6 @@ kilohms lose no digits. A board is nearly a tree: a node has two or three neighb
 and a column of the impedance matrix costs a few additions a node. Knows no file and no board.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import field
 
@@ -42,7 +40,7 @@ class Impedances:
     columns: dict[int, Column] = field(default_factory=dict)
 
     @staticmethod
-    def of(branches: Sequence[Branch], reference: str) -> Impedances:
+    def of(branches: Sequence[Branch], reference: str) -> "Impedances":
         """Solve a network; a force in a branch without resistance is refused (ValueError)."""
         places = _places(branches, reference)
         alive = [branch for branch in branches if branch.ohm and branch.start in places]

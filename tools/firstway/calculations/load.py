@@ -1,7 +1,5 @@
 """Calculations: load: what a charging point draws."""
 
-from __future__ import annotations
-
 from firstway.calculations.formula import Formula
 
 DESIGN_CURRENT_ONE_PHASE = Formula(

@@ -2,8 +2,6 @@
 faults of two lines.
 """
 
-from __future__ import annotations
-
 from firstway.calculations.formula import Formula
 
 _NFPA = "NFPA 70 (NEC)"

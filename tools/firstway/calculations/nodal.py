@@ -5,8 +5,6 @@ A branch joins two nodes through a resistance, with an electromotive force in it
 of no resistance and no force make one node of two. Knows no file and no board.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping, Sequence
 
 from firstway.calculations.adding import added_phasors

@@ -22,8 +22,6 @@ single- and multiphase networks", IEEE Trans. PAS-88, 1969 (lines and companions
 (power law of a varistor).
 """
 
-from __future__ import annotations
-
 from typing import Literal
 
 from firstway.frozen import dataclass

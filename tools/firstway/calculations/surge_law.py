@@ -1,7 +1,5 @@
 """Calculations: the law of a surge protective device from the figures on its data sheet."""
 
-from __future__ import annotations
-
 from firstway.calculations.formula import Formula
 
 VOLTAGE_AT_1_MA = Formula(

@@ -1,7 +1,5 @@
 """Calculations: the connecting leads of a surge protective device."""
 
-from __future__ import annotations
-
 from firstway.calculations.formula import Formula
 
 LEAD_LENGTH = Formula(

@@ -9,8 +9,6 @@ single- and multiphase networks", IEEE Trans. PAS-88, 1969 (lines; trapezoidal c
 inductors and capacitors); IEC 61051-1 (power law of a varistor).
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable, Generator, Sequence
 
@@ -360,7 +358,7 @@ class Contactor:
     stray: float
 
     @staticmethod
-    def of(case: SurgeCase, model: SurgeModel, line_ohm: float, step: float) -> Contactor:
+    def of(case: SurgeCase, model: SurgeModel, line_ohm: float, step: float) -> "Contactor":
         """A closed one is a small resistance, an open one a small capacitor."""
         closed = case.contactor_closed
         stray = 0.0 if closed else 2 * model.open_contact_farad / step

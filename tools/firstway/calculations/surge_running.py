@@ -1,7 +1,5 @@
 """Calculations: a surge run: its parts are put together, stepped through time, and recorded."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable, Sequence
 

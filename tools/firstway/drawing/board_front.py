@@ -6,8 +6,6 @@ enclosure; words keep their size. A word that finds no room on its part is left 
 every device stands.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import replace
 

@@ -6,8 +6,6 @@ The rail is in the middle, devices in their order outward from the main switch. 
 Conductors run in lanes.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 
 from firstway.calculations.adding import added

@@ -7,8 +7,6 @@ key under the chart, so grey print and an eye that sees no colours lose nothing.
 pixel at the natural width.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

@@ -2,8 +2,6 @@
 them.
 """
 
-from __future__ import annotations
-
 from firstway.drawing.sheet import (
     HAIR,
     SMALLEST,

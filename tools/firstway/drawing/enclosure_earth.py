@@ -2,8 +2,6 @@
 metal.
 """
 
-from __future__ import annotations
-
 from firstway.choosing.completing import Completed
 from firstway.drawing.board_plan import Rect
 from firstway.drawing.part_words import ENCLOSURE, earth_words

@@ -6,8 +6,6 @@ top to their bottom. A rail that runs downwards is the same frame turned clockwi
 has two columns beside its bus. What does not fit lies outside the enclosure, where it would be.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -244,7 +242,7 @@ def front_plan(installation: Installation, wiring: Wiring, room: FrontRoom) -> F
 
 
 def _free_that_fit(
-    installation: Installation, needs: Rect, zones: _Zones, spare: int, upright: bool
+    installation: Installation, needs: Rect, zones: "_Zones", spare: int, upright: bool
 ) -> int:
     """How many free places one row still has room for."""
     inside = given_mm(installation, "height_mm" if upright else "width_mm")
@@ -263,7 +261,7 @@ def _free_that_fit(
     )
 
 
-def _rail(row: Rect, size: Sequence[float], upright: bool, zones: _Zones) -> Rect:
+def _rail(row: Rect, size: Sequence[float], upright: bool, zones: "_Zones") -> Rect:
     """The mounting rail behind the devices, a little longer than they are."""
     high = size_mm("rail-height")
     if upright:

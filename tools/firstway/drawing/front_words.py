@@ -2,8 +2,6 @@
 alternative text.
 """
 
-from __future__ import annotations
-
 from firstway.choosing.completing import Completed
 from firstway.drawing.front_plan import FrontPlan, given_mm, rail_parts, side_of
 from firstway.drawing.part_words import (

@@ -5,8 +5,6 @@ A symbol or a layout names an ink, never a colour. On a page the property decide
 fallback. Conductor inks are the colours of the insulation; nothing else is drawn in them.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 

@@ -2,8 +2,6 @@
 stage in which it is joined.
 """
 
-from __future__ import annotations
-
 from schemdraw.elements import Element
 
 from firstway.choosing.completing import Completed

@@ -5,8 +5,6 @@ Every line is worked by the formulas the page shows. Of a device only the standa
 the curve inside it is the maker's.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import replace

@@ -7,8 +7,6 @@ their two lanes alone, so an order is improved by taking out one lane at a time 
 where it crosses least.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise

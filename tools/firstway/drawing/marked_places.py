@@ -2,8 +2,6 @@
 with places in our own ink.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from firstway.drawing.ink import paint

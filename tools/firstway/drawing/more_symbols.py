@@ -5,8 +5,6 @@ Numbers as in `symbols`: printed parts of IEC 60617 (1996), from memory; where n
 not confirmed.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from firstway.drawing.sheet import BAR, HAIR

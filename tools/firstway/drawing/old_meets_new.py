@@ -2,8 +2,6 @@
 terminal.
 """
 
-from __future__ import annotations
-
 from firstway.choosing.completing import Completed
 from firstway.drawing.colour_legend import AGE_WORDS
 from firstway.drawing.sheet import (

@@ -6,8 +6,6 @@ diagram by reference with a still, arrowed band along the conductors: no colour 
 moves.
 """
 
-from __future__ import annotations
-
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace

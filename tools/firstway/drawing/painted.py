@@ -4,8 +4,6 @@ It reads the SVG back, so it sees what a browser paints. Widths are those of an 
 with the reserve of `text_width`.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field

@@ -2,8 +2,6 @@
 the data.
 """
 
-from __future__ import annotations
-
 from firstway.calculations.adding import added
 from firstway.choosing.completing import Completed
 from firstway.drawing.text_width import reserved_width, wrapped

@@ -2,8 +2,6 @@
 it, with lettered spots to point at.
 """
 
-from __future__ import annotations
-
 import math
 import re
 from collections.abc import Iterator, Sequence

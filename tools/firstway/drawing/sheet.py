@@ -5,8 +5,6 @@ One unit is one CSS pixel at the drawing's natural width; y runs down. Tests ask
 sheet.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 
 from schemdraw.elements import Element

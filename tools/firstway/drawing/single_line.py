@@ -5,8 +5,6 @@ out by number.
 the path runs down.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -230,7 +228,7 @@ class _SingleLine:
         self.add(f"label.{name}", *items, classes="label")
         return y
 
-    def _marks(self, figures: Sequence[tuple[str, str]], places: Sequence[str]) -> list[_Mark]:
+    def _marks(self, figures: Sequence[tuple[str, str]], places: Sequence[str]) -> list["_Mark"]:
         marks: list[_Mark] = []
         for step_id, of in figures:
             step = self.completed.case.workings.find(step_id, of)

@@ -2,8 +2,6 @@
 alternative text.
 """
 
-from __future__ import annotations
-
 from firstway.calculations.adding import added
 from firstway.choosing.completing import Completed
 from firstway.drawing.part_words import CONSTRUCTION, amount, rating_words

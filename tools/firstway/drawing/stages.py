@@ -6,8 +6,6 @@ of all. Pure: `stages_of` gives values; the wiring diagram writes each stage as 
 the words.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any

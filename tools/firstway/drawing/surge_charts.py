@@ -5,8 +5,6 @@ Withstand lines are lines to compare with. What the vehicle withstands is unknow
 states it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from firstway.drawing.chart import Axis, Chart, ChartLevel, ChartLine, chart, nice_top

@@ -6,8 +6,6 @@ hides which element a stroke belongs to and writes raw floats. Here each element
 with a pen that knows the group. Same sheet, same bytes.
 """
 
-from __future__ import annotations
-
 import math
 import re
 from collections.abc import Iterable, Sequence

@@ -6,8 +6,6 @@ where no number is given it was not confirmed. Every symbol stands upright: `sup
 CSS pixel.
 """
 
-from __future__ import annotations
-
 from schemdraw.elements import Element
 from schemdraw.segments import Segment, SegmentArc, SegmentCircle, SegmentPoly
 

@@ -5,8 +5,6 @@ of Liberation Sans 2 (metric-compatible with Arial). Other faces run up to a fif
 layout and what looks for faults reserve `RESERVE` times the width.
 """
 
-from __future__ import annotations
-
 import re
 from functools import lru_cache
 

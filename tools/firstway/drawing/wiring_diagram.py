@@ -4,8 +4,6 @@
 styles and the labels on every conductor say the same without colour.
 """
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 from firstway.calculations.adding import added

@@ -2,8 +2,6 @@
 terminals'.
 """
 
-from __future__ import annotations
-
 from firstway.frozen import dataclass
 from firstway.tables.looking_up import operating_limit_c
 from firstway.tables.reading import Gap, Read

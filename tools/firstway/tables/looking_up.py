@@ -6,8 +6,6 @@ Nothing here rounds or interpolates. A function whose name says `next_warmer`, `
 says which. Words (constructions, methods, roles) are those of the installation file.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from firstway.tables.reading import (

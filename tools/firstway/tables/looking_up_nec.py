@@ -5,8 +5,6 @@ All tables were read in the 2020 edition unless the row says otherwise; ask whic
 adopted.
 """
 
-from __future__ import annotations
-
 from firstway.tables.reading import Gap, Read, ReadWord, gap, read_at_or_above, read_one, table
 
 

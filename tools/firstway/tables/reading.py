@@ -4,8 +4,6 @@ Below stand the look-ups of board, tests, vehicle and supply; those of cables an
 are in `looking_up.py`.
 """
 
-from __future__ import annotations
-
 import csv
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
