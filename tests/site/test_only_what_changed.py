@@ -13,8 +13,11 @@ from pathlib import Path
 import pytest
 from small_project import JOB, made_small_project
 
+from firstway.pages.made_jobs import JobFile, made_job
 from firstway.site import making
 from firstway.site.building import build
+from firstway.spreading.spread import spread
+from firstway.spreading.workers import Workers
 
 
 @pytest.fixture(scope="module")
@@ -137,7 +140,12 @@ def a_question(built: Path, draw: random.Random) -> None:
 
 
 def a_word(built: Path, draw: random.Random) -> None:
-    put(built, "content/glossary.yaml", "meaning: ", f"meaning: In short {draw.randrange(9)}, ")
+    put(
+        built,
+        "content/glossary.yaml",
+        "figure came about",
+        f"figure, {draw.randrange(9)}, came about",
+    )
 
 
 def a_mistake(built: Path, draw: random.Random) -> None:
@@ -196,3 +204,15 @@ def test_build__after_many_changes_is_what_a_clean_build_makes(
         edit(built, draw)
         assert build(built / "project", built / "site") == [], edit.__name__
         assert state(built / "site") == clean(built, monkeypatch), edit.__name__
+
+
+def test_made_job__another_process_makes_the_same(
+    root: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("FIRSTWAY_CACHE", "")
+    files = [
+        JobFile(name, f"diagrams/{name}.yaml", (root / f"diagrams/{name}.yaml").read_text("utf-8"))
+        for name in ("marram", "tern")
+    ]
+    assert list(spread(made_job, files, Workers(2))) == list(map(made_job, files))
+    assert made_job(files[0]).heads and made_job(files[0]).card

@@ -127,6 +127,13 @@ def forget_unused(*kinds: str) -> None:
                 place.unlink()
 
 
+def in_use(kind: str, name: str) -> None:
+    """What is kept under a name is wanted, though this run did not look into it."""
+    place = _place(kind, name)
+    if place is not None:
+        _USED.add(place)
+
+
 _USED: set[Path] = set()
 
 

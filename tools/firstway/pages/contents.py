@@ -7,7 +7,7 @@ from typing import Any
 
 from firstway.pages.chapters.ways_in import CARDS, REFRESH, pages_in
 from firstway.pages.shared.project import Project
-from firstway.pages.shared.sheet import PageSheet
+from firstway.pages.shared.sheet import AnySheet
 
 LEARN = "Learn it"  # the author's entry that the chapters stand in
 TUTORS = "tutors/"
@@ -19,7 +19,7 @@ Contents = list[Any]
 JOBS = "jobs/index.md"
 
 
-def contents(by_author: Contents, project: Project, sheets: Sequence[PageSheet]) -> Contents:
+def contents(by_author: Contents, project: Project, sheets: Sequence[AnySheet]) -> Contents:
     """The author's entries, the chapters within them, and what is made before the last."""
     entries = [
         (
@@ -39,7 +39,7 @@ def is_of_a_job(path: str) -> bool:
     return path.startswith("jobs/") and path != JOBS
 
 
-def _made(project: Project, sheets: Sequence[PageSheet]) -> Contents:
+def _made(project: Project, sheets: Sequence[AnySheet]) -> Contents:
     """Jobs, quizzes, boards, decisions, cards, teaching and reference, where there are any."""
 
     def below(*folders: str) -> list[str]:

@@ -4,42 +4,52 @@ and gives every problem at once.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import replace
+import os
+from collections.abc import Callable, Iterator, Mapping
+from functools import partial
+from hashlib import sha256
 from pathlib import Path
+from typing import Any
 
-from firstway.choosing.completing import Completed, completed
-from firstway.drawing.board_front import board_front
-from firstway.drawing.single_line import single_line
-from firstway.drawing.svg import Drawn, drawn_from
-from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
+from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.files.disk import name_problems, text_if_there, text_of_file
-from firstway.model.installation import Installation
+from firstway.files.keeping import kept
+from firstway.files.reads import MadeOnce
 from firstway.model.mistakes import Mistake, mistakes_from_yaml
-from firstway.model.read_copy import ReadClause, beside
-from firstway.model.reading import installation_from_yaml
+from firstway.model.read_copy import beside
 from firstway.pages.chapters.chapter_check import chapters_problems
 from firstway.pages.chapters.directives import answers
 from firstway.pages.chapters.practice import practice_questions
+from firstway.pages.chapters.reading_length import minutes
 from firstway.pages.chapters.safe_markup import markup_problems
+from firstway.pages.made_jobs import (
+    DRAWN_BY,
+    JobFile,
+    MadeJob,
+    drawn_view,
+    keep_job,
+    known_job,
+    made_job,
+    sheets_of_job,
+    worked_job,
+)
 from firstway.pages.quizzes.quiz_pages import quiz_sheets
 from firstway.pages.shared.front_matter import front_matter
 from firstway.pages.shared.glossary import GLOSSARY_FILE as GLOSSARY
 from firstway.pages.shared.glossary import Entry, glossary_from_yaml
-from firstway.pages.shared.guide import Guide
-from firstway.pages.shared.project import Chapter, LeftOut, Project
-from firstway.pages.shared.sheet import PageSheet
+from firstway.pages.shared.guide import Guide, MadeOnAsking
+from firstway.pages.shared.project import Chapter, Jobs, LeftOut, Project
+from firstway.pages.shared.sheet import PageSheet, SheetHead, sheet_data
 from firstway.problems import Problem
 from firstway.quiz.shelf import shelf_from
-from firstway.workings.working_through import not_worked_yet
+from firstway.rendering.html import Markup
+from firstway.spreading.spread import spread
+from firstway.spreading.workers import ONE_PROCESS, Workers
 
 GatheringProgress = Callable[[str], None]
-DRAWN_BY: dict[str, Callable[[Completed, str], Drawn]] = {
-    "single-line": single_line,
-    "board": board_front,
-    "wiring": wiring_diagram,
-}
 NOT_INSTALLATIONS = ("mistakes.yaml",)
+_HELD = 24  # layouts and drawings
+_ANSWERED = "chapters"
 
 
 def quiet(_: str) -> None:
@@ -47,101 +57,166 @@ def quiet(_: str) -> None:
 
 
 def gathered(
-    root: Path, progress: GatheringProgress = quiet
+    root: Path, progress: GatheringProgress = quiet, by: Workers = ONE_PROCESS
 ) -> tuple[Guide, list[PageSheet], list[Problem]]:
-    """The guide of the project folder `root`, its hand-written pages answered, and all problems."""
-    project, problems = project_from(root, progress)
-    guide, of_questions = guide_of(project, progress)
-    sheets, of_pages = hand_written(guide, progress)
-    return guide, sheets, sorted({*problems, *of_questions, *of_pages})
+    """The guide of the project folder `root`, its hand-written pages answered, and all problems.
 
-
-def project_from(root: Path, progress: GatheringProgress) -> tuple[Project, list[Problem]]:
-    """Everything below `root`, its installations worked; and what is wrong with the files."""
+    Only what has changed is made; jobs that have are worked by the workers.
+    """
     problems: list[Problem] = []
-    jobs: list[Completed] = []
-    left_out: list[LeftOut] = []
     broken: list[str] = []
-    for installation, read in _installations(root, problems, broken):
-        progress(f"working {installation.file}")
-        why = not_worked_yet(installation)
-        if why:
-            left_out.append(LeftOut(installation.name, installation.title, why))
-            continue
-        job, found = completed(installation)
-        problems += found
-        if job:
-            jobs.append(replace(job, read=read))
-        else:
-            broken.append(installation.name)
+    files = {file.name: file for file in _job_files(root, problems, broken)}
+    made = _made_jobs(files, progress, by)
+    for job in made.values():
+        problems += job.problems
+    whole = [name for name, job in made.items() if job.heads]
+    jobs = Jobs(
+        {name: Markup(made[name].card) for name in whole}, lambda name: worked_job(files[name])
+    )
     shelf, found = shelf_from(root)
     project = Project(
         root,
-        tuple(jobs),
-        tuple(left_out),
-        tuple(broken),
+        jobs,
+        tuple(LeftOut(name, job.title, job.why) for name, job in made.items() if job.why),
+        (*broken, *(name for name, job in made.items() if job.problems)),
         tuple(_chapters(root, problems)),
         _mistakes(root, problems),
         _glossary(root, problems),
         shelf,
     )
-    return project, [*problems, *found, *chapters_problems(project)]
-
-
-def guide_of(project: Project, progress: GatheringProgress) -> tuple[Guide, list[Problem]]:
-    """The drawings, quizzes and practice questions of a project, and what is wrong with the
-    questions once they are worked.
-    """
-    layouts = {job.installation.name: wiring_layout(job) for job in project.jobs}
-    drawings = {
-        (name, view): (
-            drawn_from(layouts[name], f"{name}-{view}")
-            if view == "wiring"
-            else draw(job, f"{name}-{view}")
-        )
-        for job in project.jobs
-        for name in (job.installation.name,)
-        for view, draw in DRAWN_BY.items()
-    }
+    problems += [*found, *chapters_problems(project)]
+    stands = _Standing(project, files, whole)
     progress("reading the questions")
-    quizzes, problems = quiz_sheets(project)
-    questions, found = practice_questions(project)
-    return Guide(project, layouts, drawings, quizzes, questions), [*problems, *found]
+    stands.quizzes, found = quiz_sheets(project, stands)
+    problems += found
+    wrong: list[Problem] = []
+    sheets: MadeOnce[str, dict[str, PageSheet]] = MadeOnce(
+        lambda name: sheets_of_job(files[name]), 1
+    )
+    guide = Guide(
+        project,
+        MadeOnAsking(whole, lambda name: wiring_layout(jobs.whole(name)), _HELD),
+        MadeOnAsking(
+            ((name, view) for name in whole for view in DRAWN_BY),
+            lambda key: drawn_view(jobs.whole(key[0]), key[1]),
+            _HELD,
+        ),
+        stands.quizzes,
+        practice_questions(project, wrong),
+        tuple(
+            SheetHead(path, title, description, digest, partial(_of_job, sheets, name, path))
+            for name in whole
+            for path, title, description, digest in made[name].heads
+        ),
+        stands,
+    )
+    written, found = _hand_written(guide, wrong, progress)
+    return guide, written, sorted({*problems, *found})
 
 
-def hand_written(
-    guide: Guide, progress: GatheringProgress
+def _of_job(sheets: Callable[[str], Mapping[str, PageSheet]], name: str, path: str) -> PageSheet:
+    return sheets(name)[path]
+
+
+def _made_jobs(
+    files: Mapping[str, JobFile], progress: GatheringProgress, by: Workers
+) -> dict[str, MadeJob]:
+    known = {name: known_job(file) for name, file in files.items()}
+    changed = [files[name] for name, job in known.items() if job is None]
+    for file, job in zip(changed, spread(made_job, changed, by)):
+        progress(f"working {file.shown_as}")
+        known[file.name] = job
+    for name in files:
+        keep_job(name)
+    return {name: job for name, job in known.items() if job}
+
+
+class _Standing:
+    """How a part of the project stands now, as a number: the same as long as it is the same."""
+
+    def __init__(self, project: Project, files: Mapping[str, JobFile], names: list[str]) -> None:
+        self._project, self._files = project, files
+        self._names = names
+        self._known: dict[str, str] = {}
+        self.quizzes: tuple[PageSheet, ...] = ()
+
+    def __call__(self, part: str) -> str:
+        if part not in self._known:
+            self._known[part] = sha256(repr(self._now(*part.partition(" "))).encode()).hexdigest()
+        return self._known[part]
+
+    def _now(self, part: str, _: str, name: str) -> Any:
+        project, unnoted = self._project, self._project.unnoted
+        if part == "job":
+            return name in self._names and self._files[name].digest
+        if part == "jobs":
+            return self._names
+        if part == "chapters":
+            return [_head(page) for page in unnoted("chapters")]
+        if part == "text":
+            return [page.text for page in unnoted("chapters") if page.path == name]
+        if part == "minutes":
+            return [minutes(page.text) for page in unnoted("chapters") if page.path == name]
+        if part == "chapter_page":
+            return _head(project.chapter_page(name))
+        if part == "quizzes":
+            return [(each.path, each.title, each.description) for each in self.quizzes]
+        if part == "outcomes":
+            return project.outcomes
+        if part in ("outcomes_of", "entry", "question"):
+            return getattr(project, part)(name)
+        if part in ("left_out", "broken", "mistakes", "glossary", "shelf"):
+            return unnoted(part)
+        return os.urandom(16)  # whoever reads anything else is always made anew
+
+
+def _head(page: Chapter | None) -> Any:
+    return page and (page.path, page.front)
+
+
+def _hand_written(
+    guide: Guide, of_questions: list[Problem], progress: GatheringProgress
 ) -> tuple[list[PageSheet], list[Problem]]:
     """Every hand-written page with its directives answered, and what is wrong with them."""
     sheets, problems = [], []
     for page in guide.project.chapters:
-        progress(f"answering {page.file}")
-        text, parts, found = answers(page, guide)
-        front = page.front
-        sheets.append(PageSheet(page.path, front.title, text, parts, front.description))
+
+        def make() -> tuple[PageSheet, list[Problem]]:
+            progress(f"answering {page.file}")
+            told = len(of_questions)
+            text, parts, found = answers(page, guide)
+            front = page.front
+            sheet = PageSheet(page.path, front.title, text, parts, front.description)
+            return sheet, [*found, *of_questions[told:]]
+
+        sheet, found = kept(
+            _ANSWERED,
+            page.path,
+            "",
+            make,
+            data=lambda made: None if made[1] else sheet_data(made[0]),
+            thing=lambda data: (PageSheet(**data), []),
+            stands=guide.stands,
+        )
+        sheets.append(sheet)
         problems += found
     return sheets, problems
 
 
-def _installations(
-    root: Path, problems: list[Problem], broken: list[str]
-) -> Iterator[tuple[Installation, tuple[ReadClause, ...]]]:
-    """Every installation, and what a reader noted beside it."""
+def _job_files(root: Path, problems: list[Problem], broken: list[str]) -> Iterator[JobFile]:
+    """Every installation as text, and what a reader noted beside it."""
     for path in sorted((root / "diagrams").glob("*.yaml")):
         if path.name in NOT_INSTALLATIONS:
             continue
         shown_as = path.relative_to(root).as_posix()
         text, found = text_of_file(path, shown_as)
         found += name_problems(path.stem, shown_as)
-        installation = None
-        if not found:
-            installation, found = installation_from_yaml(text, shown_as, path.stem)
         read, wrong = beside(path, shown_as)
         problems += [*found, *wrong]
-        if installation:
-            yield installation, read
-        else:
+        if found:
             broken.append(path.stem)
+        else:
+            yield JobFile(path.stem, shown_as, text, read)
 
 
 def _mistakes(root: Path, problems: list[Problem]) -> tuple[Mistake, ...]:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from firstway.choosing.completing import Completed
+from firstway.files.keeping import kept
 from firstway.pages.jobs.charts_part import charts_page
 from firstway.pages.jobs.installation_page import installation_page
 from firstway.pages.jobs.jobs_page import jobs_page
@@ -20,28 +23,41 @@ from firstway.pages.reference.rules_page import rules_pages
 from firstway.pages.reference.symbols_page import symbols_page
 from firstway.pages.reference.tables_pages import tables_pages
 from firstway.pages.shared.guide import PAGE_VIEWS, Guide
-from firstway.pages.shared.sheet import PageSheet
+from firstway.pages.shared.sheet import AnySheet, PageSheet, sheet_data
 from firstway.pages.tutors.coverage_page import coverage_pages
 from firstway.pages.tutors.teaching_page import teaching_page
 
+_KEPT = "made-pages"
 
-def made_pages(guide: Guide) -> list[PageSheet]:
+
+def made_pages(guide: Guide) -> list[AnySheet]:
     """Every page made from data; none of what a project has not: outcomes, a glossary."""
     project = guide.project
+
+    def group(name: str, make: Callable[[], list[PageSheet]]) -> list[PageSheet]:
+        return kept(
+            _KEPT,
+            name,
+            "",
+            make,
+            data=lambda sheets: [sheet_data(sheet) for sheet in sheets],
+            thing=lambda data: [PageSheet(**each) for each in data],
+            stands=guide.stands,
+        )
+
     return [
-        jobs_page(project),
-        *(sheet for job in project.jobs for sheet in job_sheets(job, guide)),
+        *group("jobs", lambda: [jobs_page(project)]),
+        *guide.of_jobs,
         *guide.quizzes,
-        *mistakes_sheets(project.jobs, project.mistakes),
-        symbols_page(),
-        colours_page(project.jobs),
-        *rules_pages(),
-        clauses_page(project),
-        *tables_pages(),
-        *([glossary_page(project)] if project.glossary else []),
-        *keys_pages(),
-        *([teaching_page(project)] if project.outcomes else []),
-        *coverage_pages(project),
+        *group("mistakes", lambda: mistakes_sheets(project.jobs, project.mistakes)),
+        *group("drawings", lambda: [symbols_page(), colours_page(project.jobs)]),
+        *group("rules", rules_pages),
+        *group("clauses", lambda: [clauses_page(project)]),
+        *group("tables", tables_pages),
+        *group("words", lambda: [glossary_page(project)] if project.glossary else []),
+        *group("keys", keys_pages),
+        *group("teaching", lambda: [teaching_page(project)] if project.outcomes else []),
+        *group("coverage", lambda: coverage_pages(project)),
     ]
 
 

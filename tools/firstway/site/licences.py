@@ -4,7 +4,6 @@ speak of.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from importlib.metadata import distribution
 from pathlib import Path
 from shutil import copyfile
@@ -32,22 +31,18 @@ def put_licences(site: Path) -> None:
 
 
 def _theme_licence() -> Path:
-    return _installed(lambda parts: parts[-1] == "LICENSE" and ".dist-info" in parts[0])
+    return _installed("mkdocs_material-*.dist-info/**/LICENSE")
 
 
 def _icon_licences() -> dict[str, Path]:
     return {
-        f"icons-{name}.txt": _installed(
-            lambda parts: parts[-1].startswith("LICENSE") and parts[-2:-1] == (name,)
-        )
+        f"icons-{name}.txt": _installed(f"material/templates/.icons/{name}/LICENSE*")
         for name in ICON_SETS
     }
 
 
-def _installed(wanted: Callable[[tuple[str, ...]], bool]) -> Path:
-    theme = distribution(THEME)
-    for line in (theme.read_text("RECORD") or "").splitlines():  # as paths they take a second
-        name = line.split(",")[0]
-        if "LICENSE" in name and wanted(tuple(name.split("/"))):
-            return Path(str(theme.locate_file(name)))
+def _installed(pattern: str) -> Path:
+    """The file beside which the theme is installed; its list of files takes a second to read."""
+    for path in sorted(Path(str(distribution(THEME).locate_file(""))).glob(pattern)):
+        return path
     raise FileNotFoundError(f"a licence of {THEME}")

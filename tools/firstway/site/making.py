@@ -155,7 +155,7 @@ def _made_site(config: MkDocsConfig) -> None:
         page.validate_anchor_links(files=files, log_level=config.validation.links.anchors)
     search.search_index.entries = entries
     config.plugins.on_post_build(config=config)
-    forget_unused(kind)
+    forget_unused(kind, "jobs", "job-sheets", "quizzes", "chapters", "made-pages")
 
 
 def _bytes(html: str) -> bytes:

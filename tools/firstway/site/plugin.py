@@ -32,7 +32,7 @@ from firstway.pages.reference.tables_pages import table_files
 from firstway.pages.shared.notes_on_tap import with_buttons
 from firstway.pages.shared.one_file import one_file, one_file_link, one_file_path_of
 from firstway.pages.shared.project import Project
-from firstway.pages.shared.sheet import PageSheet, with_parts
+from firstway.pages.shared.sheet import AnySheet, PageSheet, with_parts
 from firstway.problems import Problem, Problems
 from firstway.quiz.paper.scripts import practice_script
 from firstway.rendering.html import escape
@@ -43,6 +43,7 @@ from firstway.site.leaving_out import made_lean, without_indentation
 from firstway.site.licences import put_licences
 from firstway.site.preview_door import guarded
 from firstway.site.tutoring import sample_files
+from firstway.spreading.workers import local_workers
 
 INKS_PATH = "assets/inks.css"  # named in mkdocs.yml; made from the drawing room's inks
 QUIZ_SCRIPT = "assets/quiz.js"  # named by the pages of quizzes; put together from its parts
@@ -56,7 +57,7 @@ class FirstwayPlugin(BasePlugin):
     progress: GatheringProgress = staticmethod(quiet)
     problems: list[Problem]
     project: Project
-    made: dict[str, PageSheet]
+    made: dict[str, AnySheet]
     hand_written: dict[str, PageSheet]
     previewing = False
     finished = alone = ""  # the page that was made last, and the same as one file
@@ -82,7 +83,7 @@ class FirstwayPlugin(BasePlugin):
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         try:
-            guide, written, self.problems = gathered(self.root, self.progress)
+            guide, written, self.problems = gathered(self.root, self.progress, local_workers())
         except Problems as found:
             self.problems = list(found.problems)
         if self.problems:
@@ -96,7 +97,7 @@ class FirstwayPlugin(BasePlugin):
         self.hand_written = {sheet.path: sheet for sheet in written}
         for sheet in made:
             apart = {"inclusion": InclusionLevel.NOT_IN_NAV} if is_of_a_job(sheet.path) else {}
-            files.append(File.generated(config, sheet.path, content=sheet.markdown, **apart))
+            files.append(File.generated(config, sheet.path, content="", **apart))
         made_assets = (
             (INKS_PATH, page_stylesheet() + widths_stylesheet()),
             (QUIZ_SCRIPT, practice_script()),
@@ -162,7 +163,11 @@ class FirstwayPlugin(BasePlugin):
         }
         return markdown if made else sheet.markdown
 
-    def sheet(self, page: Page) -> PageSheet:
+    def on_page_read_source(self, *, page: Page, config: MkDocsConfig) -> str | None:
+        made = self.made.get(page.file.src_uri)  # fetched now: pages that were kept need no text
+        return made.markdown if made else None
+
+    def sheet(self, page: Page) -> AnySheet:
         """The page as a value."""
         path = page.file.src_uri
         return self.made.get(path) or self.hand_written[path]

@@ -6,14 +6,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from firstway.pages.shared.sheet import PageSheet
+from firstway.pages.shared.sheet import AnySheet
 from firstway.rendering.citing import RULE_WORDS
 from firstway.rendering.columns import column_words, table_words
 from firstway.rendering.html import Markup, joined, table_html, tag
 from firstway.tables.reading import STANDINGS, standings_counted, table
 
 
-def list_of_quizzes(quizzes: Iterable[PageSheet]) -> Markup:
+def list_of_quizzes(quizzes: Iterable[AnySheet]) -> Markup:
     """Links to every quiz."""
     cards = joined(
         tag(

@@ -1,32 +1,37 @@
-"""Pages: the questions that a chapter shows one at a time, worked."""
+"""Pages: the questions that a chapter shows one at a time, worked when it asks for them."""
 
 from __future__ import annotations
 
-import re
+from collections.abc import Mapping
 
+from firstway.files.reads import note_read
 from firstway.pages.quizzes.quiz_drawings import question_sources
+from firstway.pages.shared.guide import MadeOnAsking
 from firstway.pages.shared.project import Project
 from firstway.problems import Problem
 from firstway.quiz.forms.values import worked
 from firstway.quiz.forms.worked_question import WorkedQuestion
 
-_ASKED = re.compile(r"\{question:[ \t]*([a-z0-9.-]+)[ \t]*\}")
+_HELD = 100
 
 
-def practice_questions(project: Project) -> tuple[dict[str, WorkedQuestion], list[Problem]]:
-    """The practice questions that chapters ask for, worked, and what is wrong with them; none while
-    an installation is broken.
+def practice_questions(
+    project: Project, problems: list[Problem]
+) -> Mapping[str, WorkedQuestion | None]:
+    """The practice questions of the bank by id, worked; none while an installation is broken.
 
-    An assigned one is never shown in a chapter.
+    What is wrong with one that is asked for is added to `problems`; it is None then. An assigned
+    one is never shown in a chapter.
     """
-    asked = {name for page in project.chapters for name in _ASKED.findall(page.text)}
-    done: dict[str, WorkedQuestion] = {}
-    problems: list[Problem] = []
     sources = question_sources(project)
-    for question in project.shelf.bank if not project.broken else ():
-        if question.id in asked and question.use == "practice":
-            filled, wrong = worked(question, sources)
-            problems += wrong
-            if filled:
-                done[question.id] = filled
-    return done, problems
+    bank = project.unnoted("shelf").bank if not project.broken else ()
+
+    def made(name: str) -> WorkedQuestion | None:
+        note_read("mistakes")  # the sources hold them
+        question = project.question(name)
+        filled, wrong = worked(question, sources) if question else (None, [])
+        problems.extend(wrong)
+        return filled
+
+    practice = (question.id for question in bank if question.use == "practice")
+    return MadeOnAsking(practice, made, _HELD)

@@ -4,6 +4,7 @@ refresh, quick cards.
 
 from __future__ import annotations
 
+from firstway.files.reads import note_read
 from firstway.pages.chapters.reading_length import minutes
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.project import Chapter, Project
@@ -72,7 +73,7 @@ def _chapter_item(guide: Guide, place: int, name: str, title: str) -> Markup:
         "li",
         tag("a", title, class_="way-title", href=f"{{root}}{page.html_path}"),
         " ",
-        tag("span", minutes(page.text), " minutes", quick, class_="way-note"),
+        tag("span", _minutes(page), " minutes", quick, class_="way-note"),
         " ",
         tag(
             "label",
@@ -84,6 +85,11 @@ def _chapter_item(guide: Guide, place: int, name: str, title: str) -> Markup:
         ),
         data_chapter=name,
     )
+
+
+def _minutes(page: Chapter) -> int:
+    note_read(f"minutes {page.path}")
+    return minutes(page.unnoted_text())
 
 
 def pages_in(project: Project, folder: str) -> list[Chapter]:

@@ -2,7 +2,7 @@
 
 from firstway.choosing.completing import Completed
 from firstway.pages.jobs.findings_part import summary_html
-from firstway.pages.shared.project import Project
+from firstway.pages.shared.project import Jobs, Project
 from firstway.rendering.html import Markup, counted, joined, list_html, tag
 
 _SYSTEM_WORDS = {
@@ -18,7 +18,8 @@ def list_of_jobs(project: Project) -> Markup:
 
     The links are relative to the guide's first page or to a page one folder below.
     """
-    cards = joined(job_card(job) for job in project.jobs)
+    jobs = project.jobs
+    cards = joined(jobs.cards() if isinstance(jobs, Jobs) else map(job_card, jobs))
     return tag("div", cards, class_="cards") if cards else tag("p", "No job yet.")
 
 

@@ -4,15 +4,16 @@ whole bank is checked.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
 from firstway.files.keeping import digest_of_files, kept
+from firstway.files.reads import note_read
 from firstway.pages.quizzes.quiz_drawings import drawing_of, question_sources
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.project import Project
-from firstway.pages.shared.sheet import PageSheet, part_mark
+from firstway.pages.shared.sheet import PageSheet, part_mark, sheet_data
 from firstway.problems import Problem
 from firstway.quiz.bank.question import Question, outcome_texts
 from firstway.quiz.forms.lint import flaws_of, flaws_of_bank, flaws_of_paper, flaws_of_variants
@@ -30,14 +31,18 @@ _SCRIPT = Markup(
 )
 """Right below the quiz and not deferred: it is ready before the scripts of the theme are read."""
 CHECKED = "quiz-checked"
+_KEPT = "quizzes"
 _MOST_VARIANTS = 4
 """Sets of figures worked for one question of a page."""
 
 
-def quiz_sheets(project: Project) -> tuple[tuple[PageSheet, ...], list[Problem]]:
+def quiz_sheets(
+    project: Project, stands: Callable[[str], str]
+) -> tuple[tuple[PageSheet, ...], list[Problem]]:
     """Every quiz for practice as a page, and what is wrong with the questions once they are worked.
 
-    A recipe for assigned papers gives no page: a learner's paper holds no key.
+    A recipe for assigned papers gives no page: a learner's paper holds no key. A quiz is kept; it
+    is made anew where one of its questions, or something it was made from, `stands` otherwise.
     """
     problems: list[Problem] = []
     shelf = project.shelf
@@ -45,28 +50,35 @@ def quiz_sheets(project: Project) -> tuple[tuple[PageSheet, ...], list[Problem]]
     drawn = replace(plain, drawing_of=drawing_of)
     if not project.broken:  # figures of a broken installation are missing: that alone is told
         problems += kept_bank_problems(project.root, shelf.bank, plain)
-    sheets = []
+    sheets: list[PageSheet] = []
+    texts, pages = outcome_texts(list(shelf.chapters)), pages_of_outcomes(project)
     for recipe in in_reading_order(shelf):
         chosen, found = questions_of(shelf.bank, recipe, shelf.chapters)
         problems += found
         if project.broken:
             continue
-        sets = [
-            made
-            for question in chosen
-            if (
-                made := _sets(
-                    question, recipe, drawn if recipe.use == "practice" else plain, problems
-                )
-            )
-        ]
-        problems += flaws_of_paper([made[0] for made in sets], recipe.file)
-        if recipe.use == "practice":
-            sheets.append(
-                quiz_sheet(
-                    recipe, sets, outcome_texts(list(shelf.chapters)), pages_of_outcomes(project)
-                )
-            )
+        practice = recipe.use == "practice"
+
+        def make() -> tuple[list[PageSheet], list[Problem]]:
+            note_read("mistakes")  # the sources hold them
+            wrong: list[Problem] = []
+            sources = drawn if practice else plain
+            sets = [made for each in chosen if (made := _sets(each, recipe, sources, wrong))]
+            wrong += flaws_of_paper([made[0] for made in sets], recipe.file)
+            return [quiz_sheet(recipe, sets, texts, pages)] if practice else [], wrong
+
+        of_outcomes = [(each, texts[each], pages.get(each)) for each in texts] if practice else []
+        own, found = kept(
+            _KEPT,
+            recipe.file,
+            repr((recipe, chosen, of_outcomes)),
+            make,
+            data=lambda made: None if made[1] else [sheet_data(sheet) for sheet in made[0]],
+            thing=lambda data: ([PageSheet(**each) for each in data], []),
+            stands=stands,
+        )
+        sheets += own
+        problems += found
     return tuple(sheets), sorted(set(problems))
 
 

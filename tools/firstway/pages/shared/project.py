@@ -4,15 +4,20 @@ value.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from firstway.choosing.completing import Completed
+from firstway.files.reads import MadeOnce, note_read
 from firstway.model.mistakes import Mistake
 from firstway.pages.shared.front_matter import FrontMatter
 from firstway.pages.shared.glossary import Entry
 from firstway.quiz.bank.question import ChapterOutcomes as Outcomes
+from firstway.quiz.bank.question import Question
 from firstway.quiz.shelf import Shelf
+from firstway.rendering.html import Markup
 from firstway.workings.shared.step import Step
 
 
@@ -24,6 +29,16 @@ class Chapter:
     file: str
     text: str
     front: FrontMatter = FrontMatter()
+
+    def __getattribute__(self, name: str) -> Any:
+        if name == "text":
+            note_read(f"text {object.__getattribute__(self, 'path')}")
+        return object.__getattribute__(self, name)
+
+    def unnoted_text(self) -> str:
+        """The text, for one who notes himself what he makes of it."""
+        found: str = object.__getattribute__(self, "text")
+        return found
 
     @property
     def html_path(self) -> str:
@@ -40,16 +55,56 @@ class LeftOut:
     why: str
 
 
+class Jobs(Sequence[Completed]):
+    """Jobs by their names, each worked when it is asked for; the latest are held.
+
+    `cards` say of each what a list says, and need no working.
+    """
+
+    def __init__(self, cards: Mapping[str, Markup], job: Callable[[str], Completed]) -> None:
+        self.names, self._cards, self._job = tuple(cards), cards, MadeOnce(job, _HELD)
+
+    def __len__(self) -> int:
+        note_read("jobs")
+        return len(self.names)
+
+    def __getitem__(self, place: Any) -> Any:
+        note_read("jobs")
+        return self.whole(self.names[place])
+
+    def cards(self) -> Iterator[Markup]:
+        """The card of every job."""
+        note_read("jobs", *(f"job {name}" for name in self.names))
+        return iter(self._cards.values())
+
+    def named(self, name: str) -> Completed | None:
+        """The job of that name."""
+        note_read(f"job {name}")
+        return self.whole(name) if name in self.names else None
+
+    def whole(self, name: str) -> Completed:
+        """The same of a name that is there."""
+        note_read(f"job {name}")
+        return self._job(name)
+
+
+_HELD = 24  # jobs: more than a guide that is written by hand has
+_PARTS = frozenset(("root", "left_out", "broken", "chapters", "mistakes", "glossary", "shelf"))
+
+
 @dataclass(frozen=True)
 class Project:
     """Every tuple is in the order of its file names.
+
+    Whatever is read of it is noted (`files/reads.py`), in as small a part as was asked for: so a
+    page that is kept is made anew when something that it was made from has changed.
 
     `broken` names installations that must be put right first: what only follows from that is not
     told.
     """
 
     root: Path = Path()
-    jobs: tuple[Completed, ...] = ()
+    jobs: Sequence[Completed] = ()
     left_out: tuple[LeftOut, ...] = ()
     broken: tuple[str, ...] = ()
     chapters: tuple[Chapter, ...] = ()
@@ -57,13 +112,26 @@ class Project:
     glossary: tuple[Entry, ...] = ()
     shelf: Shelf = Shelf()
 
+    def __getattribute__(self, name: str) -> Any:
+        if name in _PARTS:
+            note_read(name)
+        return object.__getattribute__(self, name)
+
+    def unnoted(self, name: str) -> Any:
+        """A part of it, read for one who notes himself what he makes of it."""
+        return object.__getattribute__(self, name)
+
     @property
     def outcomes(self) -> tuple[Outcomes, ...]:
         """The chapters in reading order with what is learnt in each."""
-        return self.shelf.chapters
+        note_read("outcomes")
+        found: Shelf = self.unnoted("shelf")
+        return found.chapters
 
     def job(self, name: str) -> Completed | None:
         """The installation of that name."""
+        if isinstance(self.jobs, Jobs):
+            return self.jobs.named(name)
         return next((job for job in self.jobs if job.installation.name == name), None)
 
     def step(self, name: str, step_id: str, of: str) -> Step | None:
@@ -74,10 +142,11 @@ class Project:
     def entry(self, word: str) -> Entry | None:
         """The glossary's entry of a word in any of its forms."""
         wanted = word.lower()
+        note_read(f"entry {word}")
         return next(
             (
                 entry
-                for entry in self.glossary
+                for entry in self.unnoted("glossary")
                 if wanted in (name.lower() for name in (entry.term, *entry.also))
             ),
             None,
@@ -85,8 +154,18 @@ class Project:
 
     def outcomes_of(self, chapter: str) -> Outcomes | None:
         """What is learnt in a chapter, by its id."""
-        return next((each for each in self.outcomes if each.id == chapter), None)
+        note_read(f"outcomes_of {chapter}")
+        return next((each for each in self.unnoted("shelf").chapters if each.id == chapter), None)
 
     def chapter_page(self, chapter: str) -> Chapter | None:
         """The hand-written page of a chapter, by its id; None while it is still to come."""
-        return next((page for page in self.chapters if page.front.chapter == chapter), None)
+        note_read(f"chapter_page {chapter}")
+        return next(
+            (page for page in self.unnoted("chapters") if page.front.chapter == chapter), None
+        )
+
+    def question(self, name: str) -> Question | None:
+        """The question of that id, shown with its answer or assigned."""
+        note_read(f"question {name}")
+        found: Shelf = self.unnoted("shelf")
+        return found.question(name)

@@ -7,9 +7,10 @@ search index keeps the titles and the story without them.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from hashlib import sha256
+from typing import Any
 
 from firstway.rendering.html import Markup
 
@@ -29,8 +30,36 @@ class PageSheet:
     @property
     def digest(self) -> str:
         """The whole page as one number."""
-        whole = (self.path, self.title, self.markdown, self.description, sorted(self.parts.items()))
-        return sha256(repr(whole).encode()).hexdigest()
+        whole = (self.path, self.title, self.markdown, self.description)
+        parts = [(name, str(part)) for name, part in sorted(self.parts.items())]
+        return sha256(repr((whole, parts)).encode()).hexdigest()
+
+
+@dataclass(frozen=True)
+class SheetHead:
+    """A page whose text and parts are fetched when they are looked into."""
+
+    path: str
+    title: str
+    description: str
+    digest: str
+    whole: Callable[[], PageSheet]
+
+    @property
+    def markdown(self) -> str:
+        return self.whole().markdown
+
+    @property
+    def parts(self) -> Mapping[str, Markup]:
+        return self.whole().parts
+
+
+AnySheet = PageSheet | SheetHead
+
+
+def sheet_data(sheet: PageSheet) -> dict[str, Any]:
+    """The page as plain data."""
+    return {**vars(sheet), "parts": {name: str(part) for name, part in sheet.parts.items()}}
 
 
 # At the head of a page the search leaves out: its headings repeat from job to job and would bury

@@ -114,8 +114,8 @@ def sources_with(
     made_already: dict[tuple[str, Changes], Completed | None] = {}
 
     def varied(name: str, changes: Changes) -> Completed | None:
+        job = completed_of(name)  # asked each time: who reads it may be noted
         if (name, changes) not in made_already:
-            job = completed_of(name)
             made_already[name, changes] = with_changes(job, changes) if job else None
         return made_already[name, changes]
 

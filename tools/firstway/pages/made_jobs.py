@@ -1,0 +1,141 @@
+"""Pages: the pages of one job from its file: plain text in, plain data out, so that any process may
+make them; kept as long as the file stays the same.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from hashlib import sha256
+
+from firstway.choosing.completing import Completed, completed
+from firstway.drawing.board_front import board_front
+from firstway.drawing.single_line import single_line
+from firstway.drawing.svg import Drawn, drawn_from
+from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
+from firstway.files.keeping import in_use, kept, recalled
+from firstway.model.read_copy import ReadClause
+from firstway.model.reading import installation_from_yaml
+from firstway.pages.jobs.job_cards import job_card
+from firstway.pages.made_pages import job_sheets
+from firstway.pages.shared.guide import Guide
+from firstway.pages.shared.project import Project
+from firstway.pages.shared.sheet import PageSheet, sheet_data
+from firstway.problems import Problem
+from firstway.workings.working_through import not_worked_yet
+
+_HEADS, _SHEETS = "jobs", "job-sheets"
+DRAWN_BY: dict[str, Callable[[Completed, str], Drawn]] = {
+    "single-line": single_line,
+    "board": board_front,
+    "wiring": wiring_diagram,
+}
+
+
+@dataclass(frozen=True)
+class JobFile:
+    """The file of an installation as text, and what a reader noted beside it."""
+
+    name: str
+    shown_as: str
+    text: str
+    read: tuple[ReadClause, ...] = ()
+
+    @property
+    def digest(self) -> str:
+        """All that its pages hang on, as one number."""
+        return sha256(repr((self.name, self.shown_as, self.text, self.read)).encode()).hexdigest()
+
+
+@dataclass(frozen=True)
+class MadeJob:
+    """`why` it cannot be worked yet, or the heads of its pages (path, title, description, digest)
+    and its card in a list. With problems it has neither.
+    """
+
+    title: str = ""
+    why: str = ""
+    heads: list[list[str]] = field(default_factory=list)
+    card: str = ""
+    problems: list[Problem] = field(default_factory=list)
+
+
+def made_job(file: JobFile) -> MadeJob:
+    """What the guide must know of a job without working it; its pages are kept beside."""
+    return kept(
+        _HEADS,
+        file.name,
+        file.digest,
+        lambda: _made(file),
+        data=lambda made: None if made.problems else {**vars(made), "problems": []},
+        thing=lambda data: MadeJob(**data),
+    )
+
+
+def known_job(file: JobFile) -> MadeJob | None:
+    """The same where it was kept; None where it must be made."""
+    found = recalled(_HEADS, file.name, file.digest)
+    return MadeJob(**found["data"]) if found else None
+
+
+def keep_job(name: str) -> None:
+    """What is kept of a job stays, also where nobody looked into it."""
+    for kind in (_HEADS, _SHEETS):
+        in_use(kind, name)
+
+
+def sheets_of_job(file: JobFile, job: Completed | None = None) -> dict[str, PageSheet]:
+    """Its pages by their paths; `job` where it is worked already."""
+
+    def make() -> list[PageSheet]:
+        done = job or worked_job(file)
+        return job_sheets(done, guide_of_job(done))
+
+    sheets = kept(
+        _SHEETS,
+        file.name,
+        file.digest,
+        make,
+        data=lambda made: [sheet_data(sheet) for sheet in made],
+        thing=lambda data: [PageSheet(**each) for each in data],
+    )
+    return {sheet.path: sheet for sheet in sheets}
+
+
+def worked_job(file: JobFile) -> Completed:
+    """The job worked through; only of one that `made_job` gives without a problem."""
+    installation, _ = installation_from_yaml(file.text, file.shown_as, file.name)
+    job = completed(installation)[0] if installation else None
+    if job is None:
+        raise LookupError(file.name)
+    return replace(job, read=file.read)
+
+
+def guide_of_job(job: Completed) -> Guide:
+    """What its own pages show: the job with its drawings."""
+    name = job.installation.name
+    layout = wiring_layout(job)
+    drawings = {(name, view): drawn_view(job, view) for view in DRAWN_BY if view != "wiring"}
+    drawings[name, "wiring"] = drawn_from(layout, f"{name}-wiring")
+    return Guide(Project(jobs=(job,)), {name: layout}, drawings)
+
+
+def drawn_view(job: Completed, view: str) -> Drawn:
+    """One drawing of a job, its parts named after both."""
+    return DRAWN_BY[view](job, f"{job.installation.name}-{view}")
+
+
+def _made(file: JobFile) -> MadeJob:
+    installation, problems = installation_from_yaml(file.text, file.shown_as, file.name)
+    if installation is None or problems:
+        return MadeJob(problems=problems)
+    why = not_worked_yet(installation)
+    if why:
+        return MadeJob(installation.title, why)
+    job, problems = completed(installation)
+    if job is None or problems:
+        return MadeJob(problems=problems)
+    job = replace(job, read=file.read)
+    sheets = sheets_of_job(file, job).values()
+    heads = [[each.path, each.title, each.description, each.digest] for each in sheets]
+    return MadeJob(installation.title, heads=heads, card=str(job_card(job)))
