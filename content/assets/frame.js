@@ -105,6 +105,8 @@
   soon();
   top.addEventListener("click", function () { scrollTo({ top: 0 }); });
 
+  all("pre > code").forEach(function (code) { if (code.scrollWidth > code.clientWidth) code.tabIndex = 0; });
+
   // ---- what is folded
 
   function arrive() {

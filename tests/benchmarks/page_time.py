@@ -28,6 +28,7 @@ PAGES = (
     "index.html",
     "chapters/inside-the-board.html",
     "quizzes/surge.html",
+    "quizzes/mock.html",
     "jobs/marram/index.html",
     "jobs/sallow/index.html",
 )

@@ -7,6 +7,8 @@ installed, so that a rule left out by mistake is seen.
 from __future__ import annotations
 
 import shutil
+import time
+from collections.abc import Callable
 from importlib.util import find_spec
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -35,6 +37,15 @@ def loaded(offline_page) -> list[Path]:
     found: list[Path] = []
     offline_page.page.on("request", lambda asked: found.append(Path(urlsplit(asked.url).path)))
     return found
+
+
+def until(holds: Callable[[], bool]) -> None:
+    """Wait until it holds. A page's own policy refuses what a browser asks again and again."""
+    for _ in range(200):
+        if holds():
+            return
+        time.sleep(0.05)
+    raise AssertionError("it did not come to hold in ten seconds")
 
 
 def of_search(paths: list[Path]) -> list[str]:
@@ -75,7 +86,7 @@ def test_colours__turn_by_keyboard_one_step_at_a_time_and_are_kept(
 ) -> None:
     page = offline_page.show(built_site / "about.html")
     page.emulate_media(color_scheme="dark")
-    assert page.evaluate(SCHEME) == "slate", "as the device"
+    until(lambda: page.evaluate(SCHEME) == "slate")  # as the device
     page.locator("#__palette_0").focus()
     page.keyboard.press("Enter")
     assert page.evaluate(SCHEME) == "default"
@@ -87,7 +98,7 @@ def test_colours__turn_by_keyboard_one_step_at_a_time_and_are_kept(
     assert page.evaluate(SCHEME) == "slate"
     assert page.locator("label[for=__palette_0].md-header__button").is_visible()
     page.keyboard.press("/")
-    page.wait_for_function("window.keyboard$")
+    until(lambda: page.evaluate("Boolean(window.keyboard$)"))
     page.keyboard.press("Escape")
     page.locator("#__palette_2").focus()
     page.keyboard.press("Enter")
@@ -103,15 +114,13 @@ def test_contents__follow_the_reader(offline_page, built_site: Path) -> None:
     page = offline_page.show(built_site / "chapters/own-board.html")
     links = page.locator(".md-sidebar--secondary li > a")
     links.nth(2).click()
-    page.wait_for_function(
-        "link => link.classList.contains('md-nav__link--active')", arg=links.nth(2).element_handle()
-    )
-    assert page.locator(".md-sidebar--secondary .md-nav__link--active").count() == 1
+    active = page.locator(".md-sidebar--secondary .md-nav__link--active")
+    until(lambda: active.all_inner_texts() == [links.nth(2).inner_text()])
     assert page.locator(".md-header__title--active").count() == 1
     assert page.locator(".md-top[hidden]").count()
     page.mouse.wheel(0, -60)
     page.locator(".md-top:not([hidden])").click()
-    page.wait_for_function("scrollY === 0")
+    until(lambda: page.evaluate("scrollY") == 0)
     fold = page.locator(".md-sidebar--primary label[tabindex]").first
     fold.focus()
     page.keyboard.press("Enter")
@@ -129,7 +138,7 @@ def test_menu__of_a_phone_opens_and_closes(offline_page, built_site: Path) -> No
         state="visible"
     )
     page.locator(".md-overlay").click(position={"x": 380, "y": 400})
-    page.wait_for_function("!document.getElementById('__drawer').checked")
+    until(lambda: not page.locator("#__drawer").is_checked())
 
 
 def test_folds__open_for_a_place_in_them_and_for_print(offline_page, built_site: Path) -> None:
@@ -145,7 +154,7 @@ def test_folds__open_for_a_place_in_them_and_for_print(offline_page, built_site:
         "document.querySelector('.md-content details:not([open]) > :not(summary)').id = 'inside'"
     )
     page.evaluate("location.hash = 'inside'")
-    page.wait_for_function("document.getElementById('inside').closest('details').open")
+    page.locator("details[open] > #inside").wait_for(state="attached")
 
 
 LOOK = """() => [...document.querySelectorAll("*")].flatMap(element => [null, "::before", "::after"]

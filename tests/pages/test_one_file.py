@@ -216,16 +216,11 @@ def test_progress__is_kept_saved_and_loaded_and_a_hostile_file_changes_nothing(
         hostile = tmp_path / f"hostile-{number}.json"
         hostile.write_text(text, encoding="utf-8")
         page.locator(".progress-load input").set_input_files(hostile)
-        page.wait_for_function(
-            "document.querySelector('.progress-count').textContent.startsWith('That file is no"
-            " saved progress')"
-        )
+        page.locator(".progress-count", has_text="That file is no saved progress").wait_for()
         assert ticks.first.is_checked()
     ticks.first.uncheck()
     page.locator(".progress-load input").set_input_files(saved)
-    page.wait_for_function(
-        "document.querySelector('.progress-count').textContent.startsWith('Loaded.')"
-    )
+    page.locator(".progress-count", has_text="Loaded.").wait_for()
     assert ticks.first.is_checked() and not ticks.nth(1).is_checked()
     assert offline_page.troubles == []
 

@@ -25,11 +25,10 @@ from firstway.quiz.paper.recipe import Recipe, questions_of
 from firstway.quiz.shelf import Shelf
 from firstway.rendering.html import Markup, counted
 
-_SCRIPT = Markup(
-    '<link rel="stylesheet" href="{root}assets/quiz.css">'
-    '<script src="{root}assets/quiz.js"></script>'
-)
-"""Right below the quiz and not deferred: it is ready before the scripts of the theme are read."""
+_STYLE = Markup('<link rel="stylesheet" href="{root}assets/quiz.css">')
+"""Above the quiz: what is dressed late is laid out twice."""
+_SCRIPT = Markup('<script src="{root}assets/quiz.js"></script>')
+"""Right below the quiz and not deferred: it is ready before the rest of the page is read."""
 CHECKED = "quiz-checked"
 _KEPT = "quizzes"
 _MOST_VARIANTS = 4
@@ -127,7 +126,7 @@ def quiz_sheet(
         " sent anywhere."
     )
     return PageSheet(
-        f"quizzes/{recipe.id}.md", recipe.title, text, {"quiz": html + _SCRIPT}, described
+        f"quizzes/{recipe.id}.md", recipe.title, text, {"quiz": _STYLE + html + _SCRIPT}, described
     )
 
 
