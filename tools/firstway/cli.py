@@ -126,6 +126,7 @@ def _parser() -> argparse.ArgumentParser:
         help="folder of the guide (default: site)",
     )
     build.set_defaults(run=_build)
+    _with_workers(build)
     pack = commands.add_parser("pack", help="pack the built guide into one zip, to hand on")
     pack.add_argument(
         "--guide",
@@ -492,7 +493,7 @@ def _schema(arguments: argparse.Namespace) -> int:
 def _build(arguments: argparse.Namespace) -> int:
     from firstway.site.building import build
 
-    problems = build(ROOT, arguments.out, _progress)
+    problems = build(ROOT, arguments.out, _progress, _workers(arguments))
     if problems:
         raise Problems(problems)
     return 0

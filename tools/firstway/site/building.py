@@ -11,14 +11,20 @@ from firstway.files.folders import room_for
 from firstway.problems import Problem
 from firstway.site.built_folder import CONFIGURATION, MARKER, MARKER_TEXT
 from firstway.site.unchanged import inputs_digest, is_as_made, note_made
+from firstway.spreading.workers import ONE_PROCESS, Workers
 
 
-def build(root: Path, out: Path, progress: Callable[[str], None] = lambda _: None) -> list[Problem]:
+def build(
+    root: Path,
+    out: Path,
+    progress: Callable[[str], None] = lambda _: None,
+    by: Workers = ONE_PROCESS,
+) -> list[Problem]:
     """Build the guide of the project folder `root` into `out`; nothing where it stands there as it
     would be made.
 
     Gives every problem at once; then, or when anything stops the build, `out` is as it was before.
-    `progress` receives short sentences.
+    `progress` receives short sentences; jobs that changed are worked by the workers.
     """
     root, out = root.resolve(), out.resolve()
     problems = _problems_of_place(root, out)
@@ -31,7 +37,7 @@ def build(root: Path, out: Path, progress: Callable[[str], None] = lambda _: Non
 
     try:
         with room_for(out) as room:
-            problems = guide_written(root, room.fresh, progress)
+            problems = guide_written(root, room.fresh, progress, by)
             if not problems:
                 (room.fresh / MARKER).write_text(MARKER_TEXT, encoding="utf-8")
                 if inputs_digest(root) == inputs:  # nobody wrote meanwhile

@@ -36,16 +36,19 @@ from firstway.problems import Problem
 from firstway.site.built_folder import CONFIGURATION
 from firstway.site.kept_page import KeptPage, nav_words
 from firstway.site.unchanged import file_digest, surroundings
+from firstway.spreading.workers import Workers
 
 
-def guide_written(root: Path, new: Path, progress: Callable[[str], None]) -> list[Problem]:
+def guide_written(
+    root: Path, new: Path, progress: Callable[[str], None], by: Workers
+) -> list[Problem]:
     """Let mkdocs write the guide into `new`; its complaints become problems."""
     _make_known()
     with _heard() as heard:
         try:
             config = load_config(str(root / CONFIGURATION), site_dir=str(new))
             plugin = config.plugins["firstway"]
-            plugin.progress = progress
+            plugin.progress, plugin.by = progress, by
             made_site(config)
         except (MkDocsException, Abort) as error:
             found = getattr(locals().get("plugin"), "problems", [])

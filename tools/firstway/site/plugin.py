@@ -43,7 +43,7 @@ from firstway.site.leaving_out import made_lean, without_indentation
 from firstway.site.licences import put_licences
 from firstway.site.preview_door import guarded
 from firstway.site.tutoring import sample_files
-from firstway.spreading.workers import local_workers
+from firstway.spreading.workers import Workers, local_workers
 
 INKS_PATH = "assets/inks.css"  # named in mkdocs.yml; made from the drawing room's inks
 QUIZ_SCRIPT = "assets/quiz.js"  # named by the pages of quizzes; put together from its parts
@@ -55,6 +55,7 @@ class FirstwayPlugin(BasePlugin):
     """
 
     progress: GatheringProgress = staticmethod(quiet)
+    by: Workers = local_workers()
     problems: list[Problem]
     project: Project
     made: dict[str, AnySheet]
@@ -83,7 +84,7 @@ class FirstwayPlugin(BasePlugin):
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         try:
-            guide, written, self.problems = gathered(self.root, self.progress, local_workers())
+            guide, written, self.problems = gathered(self.root, self.progress, self.by)
         except Problems as found:
             self.problems = list(found.problems)
         if self.problems:
