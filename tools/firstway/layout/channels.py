@@ -115,8 +115,8 @@ def channels_of(parts: Parts, used: Collection[str]) -> Channels:
         number = build.add(ChannelNode(end.at))
         build.ends[name] = number
         along = end.at[0 if side in ("top", "bottom") else 1]
-        within = isinstance(end, TerminalSpot) and side == end.out
-        for level in range(1 if within else len(levels)):
+        in_front = end.side == "back" if isinstance(end, WallOpening) else side == end.out
+        for level in range(1 if in_front else len(levels)):
             build.join(number, build.at(side, along, level), "")
     return Channels(tuple(build.nodes), tuple(tuple(each) for each in build.steps), build.ends)
 

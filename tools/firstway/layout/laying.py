@@ -14,6 +14,7 @@ from firstway.layout.bending import along, apart, corners_of, enters, tightest, 
 from firstway.layout.channels import (
     BEHIND,
     TO_BACK,
+    ChannelNode,
     Channels,
     Passage,
     channels_of,
@@ -327,7 +328,7 @@ class _Tracks:
         """Beside the devices as near as its bends allow; what only serves the wall keeps to it."""
         inner, outer = (self._serves(wire, side, near) for near in (True, False))
         half, radius = wire.diameter / 2, wire.radius
-        least = radius if inner else max(half + gap, radius - (radius - half - gap) / 2**0.5)
+        least = radius if inner else max(half + gap, radius - (radius - half - 2 * gap) / 2**0.5)
         most = gutter(self.parts, side) - (radius if outer else half + gap)
         inwards = outer and not inner
         far = max(most, half + gap) if inwards else min(least, max(most, half + gap))
@@ -433,10 +434,17 @@ class _Tracks:
             ring = 0.0 if len(own) < 2 else thick / 2 / sin(pi / min(len(own), 6))
             axis = 0 if faces(self.parts, opening) in ("top", "bottom") else 1
             angles = [2 * pi * (k + 0.25) / max(min(len(own), 6), 1) for k in range(len(own))]
-            places = sorted((ring * cos(a), ring * sin(a)) for a in angles[:6])
-            places[len(places) // 2 : len(places) // 2] = [(0.0, 0.0)] * (len(own) - len(places))
-            own.sort(key=lambda wire: (self._other(wire, opening.name)[axis], wire.order))
-            for wire, (aside, deep) in zip(own, places):
+            ring_of = [(ring * cos(a), ring * sin(a)) for a in angles[:6]]
+            places = sorted([(0.0, 0.0)] * (len(own) - len(ring_of)) + ring_of, key=lambda p: p[1])
+            # what runs on at the back has the places near it, and none crosses another
+            at_back = [wire for wire in own if self._first(wire, opening.name).back]
+            in_front = [wire for wire in own if wire not in at_back]
+            order = [
+                *self._across(at_back, opening.name, axis),
+                *self._across(in_front, opening.name, axis),
+            ]
+            parted = [*sorted(places[: len(at_back)]), *sorted(places[len(at_back) :])]
+            for wire, (aside, deep) in zip(order, parted):
                 at = list(opening.at)
                 at[axis] += aside
                 at[1 - axis if opening.side == "back" else 2] += deep
@@ -447,6 +455,15 @@ class _Tracks:
                 if len(self.channels.nodes[beside].sides) == 1:
                     for number in self._pillar(wire, [beside]):
                         self._aside.setdefault((name, number), aside)
+
+    def _first(self, wire: Wire, opening: str) -> ChannelNode:
+        """The place in the ring that a wire comes to from its opening."""
+        nodes = self.ways[wire.conductor.id].nodes
+        return self.channels.nodes[nodes[1] if wire.start == opening else nodes[-2]]
+
+    def _across(self, wires: Sequence[Wire], opening: str, axis: int) -> list[Wire]:
+        """Wires of one opening in the order in which their other ends lie along its side."""
+        return sorted(wires, key=lambda wire: (self._other(wire, opening)[axis], wire.order))
 
 
 # At which depth
@@ -461,7 +478,11 @@ def _freest(
     if parts.line_bar:
         in_the_way.append(parts.line_bar.box)
     for number, (front, back) in enumerate(_depths(parts, tracks, wire, sizes)):
-        points = corners_of(with_sets(corners_of(tracks.points(wire, front, back)), wire.radius))
+        square = corners_of(tracks.points(wire, front, back))
+        points = corners_of(with_sets(square, wire.radius))
+        block = parts.block.grown(wire.diameter / 2 - 0.5)
+        if any(enters(a, b, block) for a, b in zip(points[1:-2], points[2:-1])):
+            points = square  # a set would lie in the devices
         radius = tightest(points, wire.radius)
         course = Course(wire, points, radius is not None and radius < wire.radius - 0.01)
         met = [

@@ -514,7 +514,7 @@ def _along_the_walls(
                 (len(own) + 1) * pitch + _STUD * (part.kind == "earth-bar") + _AROUND,
             )
             for part, own in zip(bars[side], screws.values())
-        ] + [(_serving(entry, spots, block)[axis], entry.nut_mm + _AROUND) for entry in here]
+        ] + [(_serving(entry, spots, block, inner)[axis], entry.nut_mm + _AROUND) for entry in here]
         ends: tuple[Side, Side] = ("top", "bottom") if axis else ("left", "right")
         margin = [(inset + deep) * bool(bars[end]) for end in ends]
         at, fits = kept_apart(wanted, inner.low[axis] + margin[0], inner.high[axis] - margin[1])
@@ -575,12 +575,20 @@ def _served_by(entry: CableEntry, spots: dict[str, TerminalSpot]) -> list[Termin
     return [s for name, s in spots.items() if name.startswith(f"{entry.serves}.load.")]
 
 
-def _serving(entry: CableEntry, spots: dict[str, TerminalSpot], block: Solid) -> XYZ:
-    """The middle of what an opening serves."""
-    own = [spot.at for spot in _served_by(entry, spots)]
-    if not own:
-        return block.middle(0), block.middle(1), 0.0
-    middle = [(min(p[axis] for p in own) + max(p[axis] for p in own)) / 2 for axis in (0, 1)]
+def _serving(entry: CableEntry, spots: dict[str, TerminalSpot], block: Solid, inner: Solid) -> XYZ:
+    """Where a cable goes: to the middle of the terminals it serves, in the wiring room they look
+    into.
+    """
+    own = _served_by(entry, spots)
+    middle = [block.middle(0), block.middle(1)]
+    if own:
+        for axis in (0, 1):
+            along = [spot.at[axis] for spot in own]
+            middle[axis] = (min(along) + max(along)) / 2
+        axis = 0 if own[0].out in ("left", "right") else 1
+        far = own[0].out in ("right", "bottom")
+        edges = (block.high, inner.high) if far else (block.low, inner.low)
+        middle[axis] = (edges[0][axis] + edges[1][axis]) / 2
     return middle[0], middle[1], 0.0
 
 
@@ -609,7 +617,9 @@ def _through_the_back(
             if far
             else (block.low[across], inner.low[across] + taken)
         )
-        wanted = [(_serving(entry, spots, block)[axis], entry.nut_mm + _AROUND) for entry in group]
+        wanted = [
+            (_serving(entry, spots, block, inner)[axis], entry.nut_mm + _AROUND) for entry in group
+        ]
         at, _ = kept_apart(wanted, inner.low[axis] + 20, inner.high[axis] - 20)
         for entry, u in zip(group, at):
             v = (edge + wall) / 2
