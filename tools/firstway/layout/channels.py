@@ -77,9 +77,10 @@ def faces(parts: Parts, end: TerminalSpot | WallOpening) -> Side:
     if isinstance(end, WallOpening):
         if end.side != "back":
             return end.side
-        axis = 0 if parts.upright else 1
-        names: tuple[Side, Side] = ("left", "right") if parts.upright else ("top", "bottom")
-        return names[end.at[axis] > parts.block.middle(axis)]
+        x, y = end.at[:2]
+        if parts.block.low[1] < y < parts.block.high[1]:
+            return "left" if x < parts.block.middle(0) else "right"
+        return "top" if y < parts.block.middle(1) else "bottom"
     on_bar = not all(
         parts.block.low[axis] - 1 <= end.at[axis] <= parts.block.high[axis] + 1 for axis in (0, 1)
     )

@@ -252,6 +252,15 @@ class _Tracks:
                 self._far[wire.conductor.id, side] = self._track(
                     wire, side, low, high, taken[side], gap
                 )
+        for opening in self.parts.openings:
+            if opening.side == "back":  # straight out of the hole, not on a track
+                side = faces(self.parts, opening)
+                axis = 0 if side in ("left", "right") else 1
+                edge = (parts.block.low if side in ("left", "top") else parts.block.high)[axis]
+                for wire in wires:
+                    if opening.name in (wire.start, wire.end):
+                        far = abs(self.end(wire, opening.name)[axis] - edge)
+                        self._far[wire.conductor.id, side] = far
 
     def points(self, wire: Wire, front: float, back: float) -> tuple[XYZ, ...]:
         """Corners of a wire at a depth in front and one at the back."""
@@ -276,6 +285,11 @@ class _Tracks:
                 y = block.high[1] + far if side == "bottom" else y
             found.append((x, y, back if node.back else front))
         start, end = self.end(wire, wire.start), self.end(wire, wire.end)
+        # one bend, not a short jog and a bend, leads into the hole behind
+        if self._through_back(wire.start) and len(found) > 1 and self._jogs(wire, *found[:2]):
+            del found[0]
+        if self._through_back(wire.end) and len(found) > 1 and self._jogs(wire, *found[-2:]):
+            del found[-1]
         return (
             start,
             *self._mouth(wire.start, start, found[0]),
@@ -283,6 +297,13 @@ class _Tracks:
             *self._mouth(wire.end, end, found[-1]),
             end,
         )
+
+    def _through_back(self, end: str) -> bool:
+        opening = self.parts.opening(end)
+        return opening is not None and opening.side == "back"
+
+    def _jogs(self, wire: Wire, one: XYZ, other: XYZ) -> bool:
+        return one[2] == other[2] and dist(one, other) < 2 * wire.radius
 
     def _mouth(self, end: str, at: XYZ, beside: XYZ) -> tuple[XYZ, ...]:
         """Where a wire leaves its clamp, if it changes its depth soon: so far it is straight."""

@@ -80,7 +80,11 @@ def fixed_parts(installation: Installation, wiring: Wiring, sizes: Sizes) -> Par
     block = make(installation, wiring, devices, spare, upright, ahead, sizes)
     material = sizes.word(box, "material", "steel")
     wall = sizes(f"wall-{material}")
-    along, across = sizes("side-gutter"), sizes("end-gutter")
+    # a box of unknown size is taken for one with room for two bends beside each other
+    bends = 2.4 * max(
+        (sizes.radius_mm(each) for each in wiring.conductors if each.cable == "feed"), default=0.0
+    )
+    along, across = max(sizes("side-gutter"), bends), max(sizes("end-gutter"), bends)
     beside, above = (across, along) if upright else (along, across)
     width = sizes.given(
         box, "width_mm", block.width + 2 * (beside + wall) + taken["left"] + taken["right"]
