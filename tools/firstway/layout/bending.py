@@ -115,6 +115,9 @@ def bent_points(points: Sequence[XYZ], radius: float, pieces: int = 6) -> tuple[
     for a, b, c, turn in zip(points, points[1:], points[2:], turns(points)):
         if turn < 1e-3:
             continue
+        if turn > pi - 0.05:  # straight back upon itself: no bend can be drawn
+            found.append(b)
+            continue
         back = radius * tan(min(turn, pi - 0.01) / 2)
         one, other = along(b, a, back / dist(a, b)), along(b, c, back / dist(b, c))
         middle = along(one, other, 0.5)

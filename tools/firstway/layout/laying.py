@@ -185,9 +185,11 @@ def ways_of(
 
 def closed_to(parts: Parts, channels: Channels, wire: Wire) -> frozenset[str]:
     """Channels a wire does not use: those behind the rail but straight behind its own terminal, or
-    where it has none there straight at its ends; all of them where its bends find no room.
+    where it has none there straight at its ends; all of them where its bends find no room, or
+    where it goes out through the back.
     """
-    if not bends_back(parts, wire):
+    holes = [parts.opening(end) for end in (wire.start, wire.end)]
+    if not bends_back(parts, wire) or any(hole and hole.side == "back" for hole in holes):
         return channels.behind | {TO_BACK}
     axis = 1 if parts.upright else 0
     ends = [end for end in (wire.start, wire.end) if end in parts.spots]
