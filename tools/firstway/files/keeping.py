@@ -42,7 +42,7 @@ def program_digest() -> str:
     """
     folder = Path(__file__).resolve().parents[1]
     return digest_of_files(
-        path for path in folder.rglob("*") if path.suffix != ".pyc" and path.is_file()
+        path for path in folder.rglob("*") if path.parent.name != "__pycache__" and path.is_file()
     )
 
 
