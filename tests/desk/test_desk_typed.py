@@ -307,11 +307,30 @@ def test_rows_of_csv__a_line_break_of_another_alphabet_parts_no_row() -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["=1+1", "+1", "-1", "@x", "\t=1", "\r=1", "\n=1", "\uff1d1", "a\n=1", "\u202ea"]
+    "text",
+    [
+        "=1+1",
+        "+1",
+        "-1+2",
+        "-x",
+        "-1 ",
+        "@x",
+        "\t=1",
+        "\r=1",
+        "\n=1",
+        "\uff1d1",
+        "a\n=1",
+        "\u202ea",
+    ],
 )
 def test_safe_cell__no_formula_no_line_break_no_turned_text(text: str) -> None:
     shown = safe_cell(text)
     assert not shown.startswith(("=", "+", "-", "@", "\uff1d")) and shown.isprintable()
+
+
+@pytest.mark.parametrize("text", ["-1", "-0.25", "-2.5e-7"])
+def test_safe_cell__a_plain_number_stays_a_number(text: str) -> None:
+    assert safe_cell(text) == text
 
 
 def test_typed_from_csv__every_form_as_a_person_writes_it() -> None:

@@ -295,7 +295,7 @@ def test_board_front__same_bytes_in_another_process(root: Path) -> None:
     text = (
         "import sys; from pathlib import Path; from firstway.cli import _done; from"
         " firstway.drawing.board_front import board_front;"
-        "sys.stdout.buffer.write(board_front(_done([Path(sys.argv[1])])[0]).svg.encode())"
+        "sys.stdout.buffer.write(board_front(_done(Path(sys.argv[1]))).svg.encode())"
     )
     runs = {
         subprocess.run(
