@@ -24,7 +24,7 @@ from timing import ROOT
 READ = ("content", "diagrams", "quiz", "mkdocs.yml", "tools/firstway/site/theme")
 BUILD = (
     "import sys; from pathlib import Path; from firstway.site.building import build;"
-    " print(*build(Path(sys.argv[1]), Path(sys.argv[1], 'site')), sep='\n')"
+    " print(*build(Path(sys.argv[1]), Path(sys.argv[1], 'site')), sep='\\n')"
 )
 MOST_MB, MOST_S_A_JOB, MOST_MB_A_JOB = 250, 0.4, 0.5
 LONGEST = (("cold", 12), ("unchanged", 1), ("chapter", 1.5), ("question", 2), ("job", 3))
