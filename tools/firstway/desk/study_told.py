@@ -69,7 +69,9 @@ class StudyTold:
             f", {path} {value}" for path, value in zip(self.study.paths, row[0][:-1])
         )
         was, now = self._words(before), self._words(row)
-        for name in dict.fromkeys((*was, *now)):
+        # Where nothing was worked no verdict turned: the whole did.
+        names = dict.fromkeys((*was, *now)) if not before[1] and not row[1] else ["the whole"]
+        for name in names:
             one, other = was.get(name, "nothing"), now.get(name, "nothing")
             if one != other and len(self.turns) < _KEPT_TURNS:
                 self.turns.append((name, f"{name} turns from {one} to {other} {where}."))
@@ -102,15 +104,17 @@ class StudyTold:
 
     def _verdicts(self) -> Iterator[str]:
         always: dict[str, list[str]] = {}
+        worked = self.rows - self.refused.total()
+        every = "every row" if worked == self.rows else "every row that was worked"
         for id_, counts in sorted(self.levels.items(), key=lambda each: _gravity(each[1])):
-            if len(counts) == 1 and counts.total() == self.rows:
+            if len(counts) == 1 and counts.total() == worked:
                 always.setdefault(next(iter(counts)), []).append(id_)
                 continue
             told = ", ".join(f"{level} {counts[level]}" for level in AS_TOLD if counts[level])
-            yield f"{id_}, of {self.rows} rows: {told}." + self._where(id_)
+            yield f"{id_}, of {worked} rows: {told}." + self._where(id_)
         for level in AS_TOLD[:3]:
             if level in always:
-                yield f"In every row {level}: {', '.join(always[level])}."
+                yield f"In {every} {level}: {', '.join(always[level])}."
 
     def _where(self, id_: str) -> str:
         if id_ not in self.failing:
