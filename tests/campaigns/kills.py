@@ -13,7 +13,7 @@ import commands
 from commands import Command, Shared, begin, forked, litter, run, state
 from frame import Chance, Tried
 
-MOMENTS, WRITES = 300, 1000
+MOMENTS, WRITES = 300, 1500
 CASES = MOMENTS + WRITES
 # a first build writes in its room what any build writes: its last writes, which put it in place,
 # are tried

@@ -28,6 +28,7 @@ from firstway.desk.shared.sheets import page_html, slim_script
 from firstway.pages.chapters.ways_in import SCRIPT, list_of_chapters
 from firstway.quiz.paper.page import learner_html, quiz_html
 from firstway.quiz.paper.scripts import paper_script, practice_script
+from firstway.rendering.html import Markup, tag
 
 ROOT = start.ROOT
 CASES, STEPS = 300, 12
@@ -112,7 +113,7 @@ def written(kind: str, path: Path) -> Path:
         )
         script = practice_script()
     else:
-        page = SimpleNamespace(html_path="none.html", text="Words.")
+        page = SimpleNamespace(html_path="none.html", path="none.md", unnoted_text=lambda: "Words.")
         chapters = [
             SimpleNamespace(id=f"chapter-{number}", title=f"Chapter {number}")
             for number in range(1, 6)
@@ -122,11 +123,11 @@ def written(kind: str, path: Path) -> Path:
                 project=SimpleNamespace(outcomes=chapters, chapter_page=lambda name: page),
                 quizzes=(),
             )
-        ).replace(SCRIPT, "")
+        ).replace(SCRIPT, Markup())
         script = (assets / "progress.js").read_text("utf-8")
     path.write_text(
         page_html(
-            kind, f"<h1>{kind}</h1>{body}", (assets / "quiz.css").read_text("utf-8"), script=script
+            kind, tag("h1", kind) + body, (assets / "quiz.css").read_text("utf-8"), script=script
         ),
         "utf-8",
     )
