@@ -233,7 +233,7 @@ def test_surge_run__agrees_with_ngspice_live(seed: int, tmp_path: Path) -> None:
     assert {"board", "point", "vehicle"} <= theirs.keys()
     for name, value in theirs.items():
         # The lowest voltage is next to nothing beside the highest, by which it is judged.
-        least = 0.002 * theirs["vehicle"] if name == "vehicle_lowest" else 1.0
+        least = 0.005 * theirs["vehicle"] if name == "vehicle_lowest" else 1.0
         assert ours[name] == pytest.approx(value, rel=0.005, abs=least), (name, case)
 
 
