@@ -19,6 +19,7 @@ from firstway.desk.marking_run import feedback_pages
 from firstway.desk.papers.making import Setting, desk_sources, pages_of
 from firstway.desk.sample_class import sample_marks, sample_paper
 from firstway.model.reading import installation_from_yaml
+from firstway.quiz.shelf import shelf_from
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -53,7 +54,7 @@ def main() -> None:
             plan, varied, _ = study_from(installation, text, ask, steps)
             plans.append((plan, list(grid(varied))))
         told(name, 16, lambda: rows(*plans.pop()))
-    made, _ = sample_paper(ROOT, desk_sources(ROOT))
+    made, _ = sample_paper(ROOT, shelf_from(ROOT)[0], desk_sources(ROOT))
     assert made is not None
     key, pools, introduction = made
     setting = Setting(key, pools, introduction, "", "").for_others(key.sheets.values())

@@ -151,7 +151,7 @@ def _text(path: Path) -> tuple[str, list[Any]]:
 def _bank(path: Path, shelf: Any, sources: Any) -> Problems:
     from firstway.desk.exports.qti import item_xml  # noqa: F401  # packages use the same questions
     from firstway.quiz.bank.question import unknown_outcomes
-    from firstway.quiz.forms.lint import flaws_of, flaws_of_bank, flaws_of_variants
+    from firstway.quiz.forms.lint import as_seen, flaws_of, flaws_of_bank, flaws_of_variants
     from firstway.quiz.forms.values import FEWEST_VARIANTS, variants, worked
     from firstway.quiz.paper.page import quiz_html
     from firstway.quiz.questions import ids_used_twice, questions_from_yaml
@@ -167,7 +167,7 @@ def _bank(path: Path, shelf: Any, sources: Any) -> Problems:
         problems += found
         if made is not None:
             problems += flaws_of(made)
-            sound.append(made)
+            sound.append(as_seen(made))
             if question.vary:
                 problems += flaws_of_variants(
                     question,

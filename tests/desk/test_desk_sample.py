@@ -33,7 +33,7 @@ ROOT = Path(__file__).resolve().parents[2]
 
 @pytest.fixture(scope="module")
 def made() -> tuple[PaperKey, list[Pool], str]:
-    found, problems = sample.sample_paper(ROOT, desk_sources(ROOT))
+    found, problems = sample.sample_paper(ROOT, shelf_from(ROOT)[0], desk_sources(ROOT))
     assert found is not None and not problems
     return found
 

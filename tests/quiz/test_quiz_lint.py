@@ -7,21 +7,22 @@ can fail.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 import pytest
 
+from firstway.problems import Problem
 from firstway.quiz.bank.question import Question
 from firstway.quiz.forms.lint import (
-    blind_rules,
+    BLIND_RULES,
+    as_seen,
     blind_rules_that_pay,
-    choices_in_words,
     flaws_of,
     flaws_of_bank,
     flaws_of_paper,
     flaws_of_variants,
     is_sound,
-    share_right,
 )
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
 from firstway.quiz.forms.options import OptionKey
@@ -298,14 +299,22 @@ def choice(place: int, right: int, of: int = 4) -> WorkedQuestion:
     return WorkedQuestion(question, question.stem, ("So.",), ("x",), key, options)
 
 
+def of_bank(made: Iterable[WorkedQuestion]) -> list[Problem]:
+    return flaws_of_bank([*map(as_seen, made)])
+
+
+def paying(made: Iterable[WorkedQuestion]) -> list[str]:
+    return blind_rules_that_pay([*map(as_seen, made)])
+
+
 def test_places__right_answers_that_gather_are_a_flaw() -> None:
     crowded = [choice(place, 1) for place in range(20)]
     assert "the right answer stands at place b in 20 of 20 choices, 5.0 were expected" in str(
         flaws_of_paper(crowded, "p.yaml")[0]
     )
-    assert any("place b" in str(flaw) for flaw in flaws_of_bank(crowded))
+    assert any("place b" in str(flaw) for flaw in of_bank(crowded))
     spread = [choice(place, place % 4) for place in range(20)]
-    assert flaws_of_paper(spread, "p.yaml") == [] and flaws_of_bank(spread) == []
+    assert flaws_of_paper(spread, "p.yaml") == [] and of_bank(spread) == []
     assert flaws_of_paper(crowded[:9], "p.yaml") == [], "a few may fall together by chance"
 
 
@@ -362,19 +371,17 @@ def test_blind_rules_that_pay__each_cue_is_seen(options: tuple[str, ...], told: 
         replace(one, stem=("Which load current counts here?",))
         for one in with_options(48, *options)
     ]
-    shares = {
-        rule: share_right(rule, choices_in_words(made)) for rule in blind_rules() if len(rule) == 1
-    }
     direction, cue = told.split(" ", 1)
-    assert shares[((cue, 1 if direction == "most" else -1),)] == 1.0
-    assert "a reader who knows nothing gets 100% right by" in blind_rules_that_pay(made)[0]
+    place = BLIND_RULES.index(((cue, 1 if direction == "most" else -1),))
+    assert {as_seen(one).chances[place] for one in made} == {1.0}
+    assert "a reader who knows nothing gets 100% right by" in paying(made)[0]
 
 
 def test_blind_rules_that_pay__options_that_differ_in_nothing_tell_nothing() -> None:
-    assert blind_rules_that_pay(with_options(48, "Uno two", "Dos two", "Six two", "Ten two")) == []
-    assert (
-        blind_rules_that_pay(with_options(39, "A", "Longer", "Longest", "Longer, still")) == []
-    ), "too few to judge"
+    assert paying(with_options(48, "Uno two", "Dos two", "Six two", "Ten two")) == []
+    assert paying(with_options(39, "A", "Longer", "Longest", "Longer, still")) == [], (
+        "too few to judge"
+    )
 
 
 def test_alike__two_questions_of_one_outcome_with_nearly_the_same_stem() -> None:
@@ -386,9 +393,9 @@ def test_alike__two_questions_of_one_outcome_with_nearly_the_same_stem() -> None
         CHOICE.replace("Which current counts?", text) + RIGHT + ", " + WRONG
         for text in (stem, stem.replace("long ", ""))
     )
-    assert [str(flaw) for flaw in flaws_of_bank(work(one, other))] == [
+    assert [str(flaw) for flaw in of_bank(work(one, other))] == [
         "x.yaml:4: question q2: it asks the same as q1 (x.yaml:3); ask something else, or vary one"
         " of them"
     ]
-    assert flaws_of_bank(work(one, other.replace("a.b", "a.c"))) == []
-    assert flaws_of_bank(work(one, CHOICE + RIGHT + ", " + WRONG)) == []
+    assert of_bank(work(one, other.replace("a.b", "a.c"))) == []
+    assert of_bank(work(one, CHOICE + RIGHT + ", " + WRONG)) == []

@@ -20,7 +20,7 @@ from test_published import evaluated
 
 from firstway.pages.quizzes.quiz_drawings import _drawn, stage_texts
 from firstway.quiz.bank.question import Question
-from firstway.quiz.forms.lint import flaws_of, flaws_of_bank, flaws_of_paper
+from firstway.quiz.forms.lint import as_seen, flaws_of, flaws_of_bank, flaws_of_paper
 from firstway.quiz.forms.match.answers import MatchKey
 from firstway.quiz.forms.number.answers import NumberKey
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
@@ -318,7 +318,7 @@ def test_every_drawing__shows_each_spot_by_its_letter() -> None:
 
 
 def test_the_bank__its_answers_are_spread_and_no_two_questions_are_alike() -> None:
-    assert flaws_of_bank([made(question.id, 1)[0] for question in shelf().bank]) == []
+    assert flaws_of_bank([as_seen(made(question.id, 1)[0]) for question in shelf().bank]) == []
 
 
 def test_the_papers__can_be_made() -> None:

@@ -26,10 +26,11 @@ from firstway.desk.papers.marking_scheme import scheme_html
 from firstway.desk.shared.sheets import feedback_style, paper_style, slim_script, style_of
 from firstway.files.disk import text_of_file
 from firstway.problems import Problem
+from firstway.quiz.bank.question import Question
 from firstway.quiz.forms.sources import Sources
 from firstway.quiz.paper.recipe import questions_of, recipe_from_yaml
 from firstway.quiz.paper.scripts import paper_script
-from firstway.quiz.shelf import shelf_from
+from firstway.quiz.shelf import Shelf
 
 RECIPE, CLASS = "quiz/classes/sample-test.yaml", "quiz/classes/monday-evening.csv"
 VARIANTS = 3
@@ -48,14 +49,19 @@ _CLOSES = "2026-11-23T20:15:00Z"
 SHOWN_PAPER, SHOWN_FEEDBACK = "M01", ("M01", "M02", "M14")
 
 
-def sample_pages(root: Path, sources: Sources) -> tuple[dict[str, str], list[Problem]]:
-    """File name to page: report, marking scheme, one learner's paper, three feedback pages.
-
-    None in a project without the sample.
-    """
+def sample_questions(root: Path, shelf: Shelf) -> tuple[list[Question], list[Problem]]:
+    """The questions of the sample; none in a project without it."""
     if not (root / RECIPE).is_file() or not (root / CLASS).is_file():
-        return {}, []
-    made, problems = sample_paper(root, sources)
+        return [], []
+    recipe, problems = recipe_from_yaml(text_of_file(root / RECIPE)[0], RECIPE)
+    return questions_of(shelf.bank, recipe, shelf.chapters) if recipe else ([], problems)
+
+
+def sample_pages(
+    root: Path, shelf: Shelf, sources: Sources
+) -> tuple[dict[str, str], list[Problem]]:
+    """File name to page: report, marking scheme, one learner's paper, three feedback pages."""
+    made, problems = sample_paper(root, shelf, sources)
     if made is None:
         return {}, problems
     key, pools, introduction = made
@@ -78,14 +84,13 @@ def sample_pages(root: Path, sources: Sources) -> tuple[dict[str, str], list[Pro
 
 
 def sample_paper(
-    root: Path, sources: Sources
+    root: Path, shelf: Shelf, sources: Sources
 ) -> tuple[tuple[PaperKey, list[Pool], str] | None, list[Problem]]:
     """The sample's key with its questions, worked, and what its papers say first."""
     recipe, problems = recipe_from_yaml(text_of_file(root / RECIPE)[0], RECIPE)
     learners, found = learners_from_csv(text_of_file(root / CLASS)[0], CLASS)
     if recipe is None or problems or found:
         return None, [*problems, *found]
-    shelf, _ = shelf_from(root)
     questions, problems = questions_of(shelf.bank, recipe, shelf.chapters)
     draws = draws_of(recipe.seed, recipe.id)
     pools, found = pools_of(questions, sources, draws, VARIANTS)

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from contextvars import ContextVar
 from functools import cache
@@ -97,6 +97,45 @@ def kept(
         reads = {part: stands(part) if stands else "" for part in noted}
         remember(kind, name, on, {"data": plain, "reads": reads}, program)
     return made
+
+
+def kept_each(
+    kind: str,
+    name: str,
+    wanted: Mapping[str, str],
+    make: Callable[[str], tuple[Any, bool]],
+    stands: Callable[[str], str],
+) -> list[Any]:
+    """Plain data for each of many small things, in one file: only those are made whose `wanted`
+    (what a thing hangs on, by its name) or whose noted parts have changed.
+
+    `make` gives the data of a name, and whether it is to be kept.
+    """
+    before = recalled(kind, name, "")
+    known = before if isinstance(before, dict) else {}
+    found, given = {}, []
+    for each, on in wanted.items():
+        was: Any = known.get(each)
+        if not _holds(was, on, stands):
+            with noting_reads() as noted:
+                data, whole = make(each)
+            was = {"on": on, "reads": [[part, stands(part)] for part in noted], "data": data}
+            if not whole:
+                given.append(data)
+                continue
+        note_read(*(part for part, _ in was["reads"]))
+        found[each] = was
+        given.append(was["data"])
+    if found != known:
+        remember(kind, name, "", found)
+    return given
+
+
+def _holds(was: Any, on: str, stands: Callable[[str], str]) -> bool:
+    try:
+        return was["on"] == on and all(stands(part) == at for part, at in was["reads"])
+    except (TypeError, LookupError, ValueError):
+        return False
 
 
 def recalled(kind: str, name: str, on: str, program: str | None = None) -> Any:

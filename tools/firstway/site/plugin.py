@@ -90,7 +90,7 @@ class FirstwayPlugin(BasePlugin):
         if self.problems:
             raise PluginError("\n".join(map(str, self.problems)))
         self.project = guide.project
-        samples, flaws = sample_files(self.project)
+        samples, flaws = sample_files(self.project, guide.stands)
         if flaws:
             raise PluginError("\n".join(map(str, flaws)))
         made = made_pages(guide)

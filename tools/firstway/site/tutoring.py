@@ -6,7 +6,9 @@ other.
 
 from __future__ import annotations
 
-from firstway.desk.sample_class import sample_pages
+from collections.abc import Callable
+
+from firstway.desk.sample_class import sample_pages, sample_questions
 from firstway.files.keeping import digest_of_files, kept
 from firstway.pages.quizzes.quiz_drawings import question_sources
 from firstway.pages.shared.project import Project
@@ -15,29 +17,38 @@ from firstway.problems import Problem
 _FOLDER = "tutors/sample"
 _KEPT = "sample-class"
 RESTS_ON = (
-    "quiz/bank/*.yaml",
     "quiz/classes/*",
     "quiz/outcomes.yaml",
-    "diagrams/*.yaml",
     "content/assets/desk.css",
     "content/assets/quiz.css",
 )
 
 
-def sample_files(project: Project) -> tuple[dict[str, str], list[Problem]]:
+def sample_files(
+    project: Project, stands: Callable[[str], str]
+) -> tuple[dict[str, str], list[Problem]]:
     """Path in the guide to a whole page of its own; from the cache folder where nothing they rest
     on has changed.
     """
 
+    asked, found = sample_questions(project.root, project.unnoted("shelf"))
+    if found or not asked:
+        return {}, found
+
     def make() -> tuple[dict[str, str], list[Problem]]:
-        pages, problems = sample_pages(project.root, question_sources(project))
+        pages, problems = sample_pages(
+            project.root, project.unnoted("shelf"), question_sources(project)
+        )
         return {f"{_FOLDER}/{name}": text for name, text in pages.items()}, problems
 
     return kept(
         _KEPT,
         "the sample class",
-        digest_of_files(path for pattern in RESTS_ON for path in project.root.glob(pattern)),
+        digest_of_files(
+            (path for pattern in RESTS_ON for path in project.root.glob(pattern)), repr(asked)
+        ),
         make,
         data=lambda made: made[0] if made[0] and not made[1] else None,
         thing=lambda data: ({str(name): str(text) for name, text in data.items()}, []),
+        stands=stands,
     )

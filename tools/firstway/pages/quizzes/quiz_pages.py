@@ -6,9 +6,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from pathlib import Path
+from typing import Any
 
-from firstway.files.keeping import digest_of_files, kept
+from firstway.files.keeping import kept, kept_each
 from firstway.files.reads import note_read
 from firstway.pages.quizzes.quiz_drawings import drawing_of, question_sources
 from firstway.pages.shared.markup import inert
@@ -16,7 +16,14 @@ from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark, sheet_data
 from firstway.problems import Problem
 from firstway.quiz.bank.question import Question, outcome_texts
-from firstway.quiz.forms.lint import flaws_of, flaws_of_bank, flaws_of_paper, flaws_of_variants
+from firstway.quiz.forms.lint import (
+    SeenQuestion,
+    as_seen,
+    flaws_of,
+    flaws_of_bank,
+    flaws_of_paper,
+    flaws_of_variants,
+)
 from firstway.quiz.forms.sources import Sources
 from firstway.quiz.forms.values import FEWEST_VARIANTS, variants, worked
 from firstway.quiz.forms.worked_question import WorkedQuestion
@@ -48,7 +55,7 @@ def quiz_sheets(
     plain = question_sources(project, drawn=False)
     drawn = replace(plain, drawing_of=drawing_of)
     if not project.broken:  # figures of a broken installation are missing: that alone is told
-        problems += kept_bank_problems(project.root, shelf.bank, plain)
+        problems += kept_bank_problems(shelf.bank, plain, stands)
     sheets: list[PageSheet] = []
     texts, pages = outcome_texts(list(shelf.chapters)), pages_of_outcomes(project)
     for recipe in in_reading_order(shelf):
@@ -130,41 +137,48 @@ def quiz_sheet(
     )
 
 
-def kept_bank_problems(root: Path, bank: Sequence[Question], sources: Sources) -> list[Problem]:
-    """The same as `bank_problems`, from the cache folder where neither bank, jobs nor program have
-    changed.
-    """
-    files = [*(root / "quiz" / "bank").glob("*.yaml"), *(root / "diagrams").glob("*.yaml")]
-    return kept(
-        CHECKED,
-        "the bank",
-        digest_of_files(files),
-        lambda: bank_problems(bank, sources),
-        data=lambda problems: None if problems else "sound",
-        thing=lambda data: [],
-    )
-
-
-def bank_problems(bank: Sequence[Question], sources: Sources) -> list[Problem]:
+def kept_bank_problems(
+    bank: Sequence[Question], sources: Sources, stands: Callable[[str], str]
+) -> list[Problem]:
     """What is wrong with the questions once they are worked: each as it stands and with its first
-    other figures, and all together.
+    other figures, and all together. What hangs on one question alone is kept.
     """
     problems: list[Problem] = []
-    first: list[WorkedQuestion] = []
-    for question in bank:
-        made, found = worked(question, sources, question.file)
-        problems += found
-        if made is None:
-            continue
-        first.append(made)
-        problems += flaws_of(made)
-        if question.vary:
-            problems += flaws_of_variants(
-                question,
-                variants(question, sources, FEWEST_VARIANTS, question.file),
-                FEWEST_VARIANTS,
-            )
-    return [*problems, *flaws_of_bank(first)]
+    questions = {question.id: question for question in bank}
+
+    def make(name: str) -> tuple[Any, bool]:
+        note_read("mistakes")  # the sources hold them
+        made, found = _checked(questions[name], sources)
+        problems.extend(found)
+        return made and [made.options, made.chances], not found
+
+    given = kept_each(
+        CHECKED, "the bank", {each: repr(questions[each]) for each in questions}, make, stands
+    )
+    return [
+        *problems,
+        *flaws_of_bank(
+            [
+                SeenQuestion(question, *data)
+                for question, data in zip(questions.values(), given)
+                if data
+            ]
+        ),
+    ]
+
+
+def _checked(question: Question, sources: Sources) -> tuple[SeenQuestion | None, list[Problem]]:
+    made, problems = worked(question, sources, question.file)
+    if made is None:
+        return None, problems
+    problems += flaws_of(made)
+    if question.vary:
+        problems += flaws_of_variants(
+            question,
+            variants(question, sources, FEWEST_VARIANTS, question.file),
+            FEWEST_VARIANTS,
+        )
+    return as_seen(made), problems
 
 
 def _sets(

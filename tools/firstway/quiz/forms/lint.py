@@ -68,72 +68,73 @@ CueStep = tuple[str, int]
 """A cue and a direction: +1 takes the most of it, -1 the least."""
 
 
+_STEPS = tuple(product(CUES, (1, -1)))
+BLIND_RULES: tuple[tuple[CueStep, ...], ...] = (
+    *((step,) for step in _STEPS),
+    *(pair for pair in product(_STEPS, _STEPS) if pair[0][0] != pair[1][0]),
+)
+"""Every rule of one cue, and of two cues the second of which parts equals."""
+
+
 @dataclass(frozen=True)
-class CueChoice:
-    """A question with one right answer in words, reduced to what a blind reader sees."""
+class SeenQuestion:
+    """What the whole bank is judged by of one worked question: the letters of its options with
+    whether each is right, and how likely each of `BLIND_RULES` gets it right (`chances`; none
+    where it has not one right answer and options in words).
+    """
 
-    stem: str
+    question: Question
     options: tuple[tuple[str, bool], ...]
+    chances: tuple[float, ...] = ()
 
 
-def choices_in_words(worked: Sequence[WorkedQuestion]) -> tuple[CueChoice, ...]:
-    """The questions of the bank that have one right answer and options in words."""
-    return tuple(
-        CueChoice(
-            text_of(one.stem),
-            tuple((content_text(each.content), each.right) for each in one.options),
-        )
-        for one in worked
-        if one.question.kind == "one-answer"
-        and all(isinstance(each.content, tuple) for each in one.options)
+def as_seen(worked: WorkedQuestion) -> SeenQuestion:
+    """The same of a question just worked."""
+    in_words = worked.question.kind == "one-answer" and all(
+        isinstance(each.content, tuple) for each in worked.options
+    )
+    return SeenQuestion(
+        worked.question,
+        _letters(worked),
+        _chances(worked) if in_words else (),
     )
 
 
-def blind_rules() -> Iterator[tuple[CueStep, ...]]:
-    """Every rule of one cue, and of two cues the second of which parts equals."""
-    steps = list(product(CUES, (1, -1)))
-    yield from ((step,) for step in steps)
-    yield from ((one, other) for one, other in product(steps, steps) if one[0] != other[0])
+def _letters(worked: WorkedQuestion) -> tuple[tuple[str, bool], ...]:
+    return tuple((each.id, each.right) for each in worked.options)
 
 
-def share_right(rule: tuple[CueStep, ...], choices: Sequence[CueChoice]) -> float:
-    """Share of the choices a rule gets right; equals at the end are chosen among at random."""
-    return added(_chance_right(rule, choice) for choice in choices) / len(choices)
+def _chances(worked: WorkedQuestion) -> tuple[float, ...]:
+    """Equals at the end of a rule are chosen among at random."""
+    stem, every = text_of(worked.stem), range(len(worked.options))
+    texts = [content_text(each.content) for each in worked.options]
+    amounts = {step: [step[1] * CUES[step[0]](text, stem) for text in texts] for step in _STEPS}
+
+    def chance(rule: tuple[CueStep, ...]) -> float:
+        left = list(every)
+        for step in rule:
+            most = max(amounts[step][each] for each in left)
+            left = [each for each in left if amounts[step][each] == most]
+        return sum(worked.options[each].right for each in left) / len(left)
+
+    return tuple(map(chance, BLIND_RULES))
 
 
-def _chance_right(rule: tuple[CueStep, ...], choice: CueChoice) -> float:
-    left = list(choice.options)
-    for cue, direction in rule:
-        amounts = [direction * CUES[cue](text, choice.stem) for text, _ in left]
-        left = [option for option, amount in zip(left, amounts) if amount == max(amounts)]
-    return sum(right for _, right in left) / len(left)
-
-
-def share_by_chance(choices: Sequence[CueChoice]) -> float:
-    """Share right when every answer is drawn."""
-    return added(1 / len(choice.options) for choice in choices) / len(choices)
-
-
-def blind_rules_that_pay(worked: Sequence[WorkedQuestion]) -> list[str]:
+def blind_rules_that_pay(bank: Sequence[SeenQuestion]) -> list[str]:
     """What to say of the blind rules that gain too much, over the whole bank and over its assigned
     part.
     """
-    parts = {
-        "the bank": list(worked),
-        "its assigned part": [one for one in worked if one.question.use == "assigned"],
-    }
-    return [
-        message for name, part in parts.items() for message in _paying(name, choices_in_words(part))
-    ]
+    choices = [one for one in bank if one.chances]
+    assigned = [one for one in choices if one.question.use == "assigned"]
+    return [*_paying("the bank", choices), *_paying("its assigned part", assigned)]
 
 
-def _paying(name: str, choices: Sequence[CueChoice]) -> Iterator[str]:
+def _paying(name: str, choices: Sequence[SeenQuestion]) -> Iterator[str]:
     if len(choices) < FEWEST_TO_JUDGE:
         return
-    chance = share_by_chance(choices)
-    best = max(
-        ((share_right(rule, choices), rule) for rule in blind_rules()), key=lambda each: each[0]
-    )
+    chance = added(1 / len(choice.options) for choice in choices) / len(choices)
+    shares = (added(column) / len(choices) for column in zip(*(one.chances for one in choices)))
+    best = max(zip(shares, BLIND_RULES), key=lambda each: each[0])
     if best[0] > chance + MOST_GAIN:
         told = ", then ".join(
             f"{'most' if direction > 0 else 'least'} {cue}" for cue, direction in best[1]
@@ -227,13 +228,13 @@ def _asks_unmarked(sentence: str) -> bool:
 # a file of the bank, a paper
 
 
-def flaws_of_bank(worked: Sequence[WorkedQuestion]) -> list[Problem]:
+def flaws_of_bank(bank: Sequence[SeenQuestion]) -> list[Problem]:
     """Flaws of the bank as a whole: right answers that gather at one place in a file, and questions
     alike.
     """
     found: list[Problem] = []
-    for file in sorted({one.question.file for one in worked}):
-        own = [one for one in worked if one.question.file == file]
+    for file in sorted({one.question.file for one in bank}):
+        own = [one.options for one in bank if one.question.file == file]
         found += [
             Problem(file, 1, message, "vary the size of the wrong figures, or ask some otherwise")
             for message in _crowded_places(own, FILE_DEVIATIONS)
@@ -242,32 +243,28 @@ def flaws_of_bank(worked: Sequence[WorkedQuestion]) -> list[Problem]:
         Problem(
             "quiz/bank", 0, message, "reword options until length, commas and words tell nothing"
         )
-        for message in blind_rules_that_pay(worked)
+        for message in blind_rules_that_pay(bank)
     ]
-    return sorted([*found, *_alike([one.question for one in worked])])
+    return sorted([*found, *_alike([one.question for one in bank])])
 
 
 def flaws_of_paper(worked: Sequence[WorkedQuestion], file: str) -> list[Problem]:
     """Flaws of a paper as it is shown: right answers that gather at one place."""
     return [
         Problem(file, 1, message, "choose another `seed:`, or other questions")
-        for message in _crowded_places(worked, PAPER_DEVIATIONS)
+        for message in _crowded_places(map(_letters, worked), PAPER_DEVIATIONS)
     ]
 
 
-def _crowded_places(worked: Iterable[WorkedQuestion], deviations: float) -> list[str]:
+def _crowded_places(asked: Iterable[Sequence[tuple[str, bool]]], deviations: float) -> list[str]:
     """Where the right answer stands too often, of all questions with one right option."""
-    choices = [one for one in worked if sum(option.right for option in one.options) == 1]
+    choices = [one for one in asked if sum(right for _, right in one) == 1]
     if len(choices) < FEWEST_TO_BALANCE:
         return []
     found = []
-    counts = Counter(option.id for one in choices for option in one.options if option.right)
+    counts = Counter(each for one in choices for each, right in one if right)
     for letter, count in sorted(counts.items()):
-        shares = [
-            1 / len(one.options)
-            for one in choices
-            if any(option.id == letter for option in one.options)
-        ]
+        shares = [1 / len(one) for one in choices if any(each == letter for each, _ in one)]
         expected, spread = added(shares), math.sqrt(added(share * (1 - share) for share in shares))
         if count > expected + deviations * spread:
             found.append(
