@@ -1,6 +1,5 @@
 /* Try it: the surge solver of tools/firstway/calculations/surge.py, and the controls that drive it.
- * A classic script: it runs from the file system, asks nobody for anything and keeps nothing.
- * The page is complete without it; with it, waves and peaks follow the controls. */
+ * It runs from the file system, asks nobody for anything and keeps nothing; the page is complete without it. */
 (function () {
   "use strict";
 
@@ -351,47 +350,51 @@
     }
     range("lead", "Both leads of the device together:", 0, 2, 0.05, data.start.lead_m, "m");
     range("supply", "Cable from the board to the charging point:", 2, 60, 1, data.start.supply_m, "m");
+    range("cable", "Charging cable:", 2, 15, 0.5, data.start.cable_m, "m");
     range("place", "Modules between the main switch and the device:", 0, 12, 1, 0, "");
-    choice("surge", "Surge", [["w6000", "combination wave 6 kV, 3 kA"], ["w4000", "combination wave 4 kV, 2 kA"], ["w2000", "combination wave 2 kV, 1 kA"], ["i5000", "current impulse 5 kA, 8/20"], ["i20000", "current impulse 20 kA, 8/20"], ["r6000", "wave that rings, 100 kHz, 6 kV"], ["l12500", "lightning current 12.5 kA, 10/350"]]);
-    choice("spd", "Device in the board", [["two-term", "fitted"], ["power", "fitted, pessimistic law"], ["none", "none"], ["gap", "a spark gap"], ["gap-two-term", "a spark gap before its varistor"]]);
-    choice("path", "Path of the surge", [["1", "through one element"], ["2", "through two, CT1 line to neutral"]]);
+    choice("surge", "Surge", [["w6000", "combination wave 6 kV, 3 kA"], ["w4000", "combination wave 4 kV, 2 kA"], ["w2000", "combination wave 2 kV, 1 kA"], ["i5000", "current impulse 5 kA, 8/20"], ["i20000", "current impulse 20 kA, 8/20"], ["r6000", "wave that rings, 100 kHz, 6 kV"], ["l12500", "lightning current 12.5 kA, 10/350, type 1"]]);
+    choice("spd", "Device in the board", [["two-term", "fitted"], ["power", "fitted, pessimistic law"], ["none", "none"]]);
+    choice("path", "Path of the surge", [["1", "line to earth, CT1: one element"], ["2", "line to neutral, CT1: two in series"], ["1n", "line to neutral, CT2: one element"], ["1g", "line to earth, CT2: element and gap"], ["0g", "neutral to earth, CT2: its gap"]]);
     choice("earth", "Earth of the point", [["", "that of the board"], ["yes", "its own, 60 Ω; the board's 10 Ω"]]);
     choice("second", "Second device at the charging point", [["", "none"], ["1", "of the same voltage"], ["0.8", "a fifth lower"], ["1.2", "a fifth higher"]]);
     choice("farad", "Capacitor in the point", [["0", "none"], ["1e-9", "1 nF"], ["4.7e-9", "4.7 nF"], ["1e-7", "100 nF"]]);
     choice("vehicle", "At the vehicle's end", [["open", "nothing"], ["varistor", "a small varistor"], ["capacitor", "a capacitor of 1 µF"], ["varistor-and-capacitor", "varistor and capacitor"], ["rectifier", "a rectifier, charged"]]);
     var out = element("div", { "class": "surge-shown" }), told = element("div", { "class": "surge-told", role: "status" });
     form.addEventListener("submit", function (event) { event.preventDefault(); });
-    box.appendChild(form); box.appendChild(told); box.appendChild(out);
+    box.appendChild(told); box.appendChild(form); box.appendChild(out);
 
     function shown() {
       Object.keys(inputs).forEach(function (name) { if (inputs[name].shown) inputs[name].shown(); });
       var value = function (name) { return inputs[name].value; }, kind = value("spd"), wave = value("surge").charAt(0), base = data.laws[kind === "power" ? "power" : "two-term"];
-      var gap = kind.indexOf("gap") ? null : data.gap, law = kind === "none" || kind === "gap" ? null : times(base, +value("path"));
-      var volt = wave === "w" || wave === "r", apart = value("path") === "1" && volt, own = apart && value("earth") ? [10, 60] : [0, 0];
-      var c = Object.assign({}, data.start, { lead_m: +value("lead") + value("place") * data.module_m, supply_m: +value("supply"), spd: law, spd_gap: gap, vehicle: value("vehicle"),
-        window_s: wave === "l" ? 4e-4 : null, second_spd: value("second") ? times(base, value("second") * value("path")) : null,
+      var path = value("path"), n = +path[0], anyGap = path[1] === "g" ? data.gap : null, second = value("second");
+      var gap = kind === "none" ? null : anyGap, law = kind === "none" || !n ? null : times(base, n), volt = wave === "w" || wave === "r", earth = value("earth"), own = earth ? [10, 60] : [0, 0];
+      var toEarth = path === "1" || !!anyGap, why = earth && !volt ? "an ideal current lifts any earth without limit" : earth && !toEarth ? "line to neutral crosses no earth"
+        : wave === "l" && law ? "12.5 kA of 10/350 µs is beyond what a type 2 varistor is made for" : "";
+      var c = Object.assign({}, data.start, { lead_m: +value("lead") + value("place") * data.module_m, supply_m: +value("supply"), cable_m: +value("cable"), spd: law, spd_gap: gap, vehicle: value("vehicle"),
+        window_s: wave === "l" ? 4e-4 : null, second_spd: second && n ? times(base, second * n) : null, second_gap: second ? anyGap : null,
         board_earth_ohm: own[0], point_earth_ohm: own[1], point_farad: +value("farad"), source: SOURCES[wave], loss_ohm_per_m: wave === "r" ? data.loss : 0 });
       c[volt ? "surge_v" : "impulse_a"] = +value("surge").slice(1);
       inputs.lead.disabled = inputs.place.disabled = !law && !gap;
-      inputs.earth.disabled = !apart;  // a current that nothing stops would lift any earth without limit
-      var result = run(c, data.model);
+      var result = why ? { refused: why } : run(c, data.model);
       out.textContent = ""; told.textContent = "";
       if (result.refused) { told.appendChild(element("p", { "class": "missing" }, "Not run: " + result.refused + ".")); return; }
       var list = element("ul", {});
+      /* The run ends before the long current. */
+      function joules(ampere, joule) { return second && anyGap ? "not told, a real gap stays ionised where this one goes out" : grouped(ampere) + " A" + (wave === "l" ? "" : ", " + joule.toFixed(1) + " J"); }
       [result.vehicle_peak_v, result.point_peak_v, result.board_peak_v].forEach(function (value, index) {
         var line = element("li", {}), sample = element(":svg", { viewBox: "0 0 34 8", width: 34, height: 8, "aria-hidden": "true" });
         sample.appendChild(element(":line", { x1: 0, x2: 34, y1: 4, y2: 4, stroke: index ? "currentColor" : "var(--fw-mark,#86185a)", "stroke-width": 1.8, "stroke-dasharray": DASHES[index] }));
         line.appendChild(sample);
-        line.appendChild(document.createTextNode(" " + NAMES[index] + ": highest "));
+        line.appendChild(document.createTextNode(" " + NAMES[index] + (earth ? index > 1 ? ", to far earth" : ", to the point's earth" : "") + ": highest "));
         line.appendChild(element("strong", {}, volts(value)));
         list.appendChild(line);
       });
-      [["board", law || gap, result.spd_peak_a, result.spd_energy_j], ["charging point", c.second_spd, result.second_spd_peak_a, result.second_spd_energy_j]].forEach(function (each) {
-        if (each[1]) list.appendChild(element("li", {}, "through the device at the " + each[0] + ": " + grouped(each[2]) + " A, " + each[3].toFixed(1) + " J"));
+      [["board", law || gap, result.spd_peak_a, result.spd_energy_j], ["charging point", c.second_spd || c.second_gap, result.second_spd_peak_a, result.second_spd_energy_j]].forEach(function (each) {
+        if (each[1]) list.appendChild(element("li", {}, "through the device at the " + each[0] + ": " + joules(each[2], each[3])));
       });
-      if (result.vehicle_peak_a) list.appendChild(element("li", {}, "into the vehicle: " + grouped(result.vehicle_peak_a) + " A, " + result.vehicle_energy_j.toFixed(1) + " J"));
+      if (result.vehicle_peak_a) list.appendChild(element("li", {}, "into the vehicle: " + joules(result.vehicle_peak_a, result.vehicle_energy_j)));
       told.appendChild(list);
-      out.appendChild(chart(result, data.levels, wave === "l" ? 40 : wave === "w" && c.vehicle === "open" ? 5 : 20));
+      out.appendChild(chart(result, toEarth ? data.levels : data.between, wave === "l" ? 40 : wave === "w" && c.vehicle === "open" ? 5 : 20));
     }
     var waiting = 0;
     form.addEventListener("input", function () {

@@ -81,6 +81,24 @@ def test_ct1__the_path_to_neutral_goes_through_two_elements() -> None:
     assert value("surge-at-vehicle-neutral-to-earth") > value("surge-at-vehicle")  # longer leads
 
 
+def test_ct1__an_upper_figure_is_told_as_one_wherever_it_stands() -> None:
+    """Neutral and earth are one at the origin of a TN-C-S supply: that way is not in the run."""
+    for name in ("marram", "quince"):
+        done = job(name)
+        assert "upper figure" in str(surge_part(done)), name
+        steps = [
+            step
+            for step in done.case.workings.steps
+            if step.of == "post-1" and step.id.startswith("surge-at-vehicle")
+        ]
+        assert len({step.title for step in steps}) == len(steps), "no two of one title"
+        to_neutral = [step for step in steps if step.id.endswith("line-to-neutral")]
+        assert to_neutral and all("upper figure" in step.note for step in to_neutral)
+    quince = job("quince").case.workings.find("surge-at-vehicle", "post-1")
+    assert quince is not None and "upper figure" in quince.note
+    assert "A surge at yard-post, line to neutral" in str(surge_part(job("sallow")))
+
+
 def test_ct2__the_gap_lets_more_through_to_earth() -> None:
     value = reader(job("sallow"), "yard-post")
     assert value("surge-at-vehicle") == value("surge-at-vehicle-line-to-neutral")

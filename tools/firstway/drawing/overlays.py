@@ -308,7 +308,7 @@ def _surge(circuit: WiredCircuit, way: Way) -> Overlay | None:
         "Path of a surge to earth",
         f"A surge on {line} leaves through {way.name}, {gap}, and its earth lead to the earth"
         f" bar{_by_main_earth(circuit, ', ')} and {where}. What stands across {way.name} and its"
-        " leads also stands at the charging point: the leads must be short.",
+        " leads stands between line and the earth of the board: the leads must be short.",
         (*out, Leg(f"surge.{way.name}", f"{way.name}.{line}", f"{way.name}.PE"), *back),
     )
 

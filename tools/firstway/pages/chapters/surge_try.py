@@ -17,6 +17,10 @@ from firstway.workings.surge.model import model_value, surge_model
 from firstway.workings.surge.runs import case_for_peaks, run_of
 from firstway.workings.surge.steps import case_at
 
+_CAREFUL = (
+    "The leads are those you set: a path to neutral has leads of its own. Between line and neutral"
+    " every figure is an upper one where neutral and earth are joined at the origin."
+)
 _SCRIPT = tag("script", src="{root}assets/surge.js", defer=True)
 
 
@@ -30,10 +34,13 @@ def try_html(completed: Completed) -> Markup | None:
     )
     if fitted is None or bound is None or fitted.spd is None or bound.spd is None:
         return None
+    levels = [list(level) for level in levels_at(completed, point)]
+    between = model_value("vehicle-test-between-lines-kv")
     data = {
         "model": asdict(surge_model()),
         "start": asdict(fitted),
-        "levels": [list(level) for level in levels_at(completed, point)],
+        "levels": levels,
+        "between": [*levels[:2], [1000 * between, f"tested, not promised: {between:g} kV"]],
         "laws": {"two-term": asdict(fitted.spd), "power": asdict(bound.spd)},
         "gap": asdict(GAP_TRIED),
         "module_m": model_value("module-width-mm") / 1000,
@@ -57,7 +64,8 @@ def try_html(completed: Completed) -> Markup | None:
                 tag("script", json_for_page(data), type="application/json"),
                 class_="surge-try",
                 hidden=True,
-            ),
+            )
+            + tag("p", _CAREFUL, class_="careful"),
             _SCRIPT,
         ]
     )
@@ -102,7 +110,7 @@ def _table(fitted: SurgeCase, bound: SurgeCase) -> Markup:
     return table_html(
         ("case", "at the board", "at the vehicle", "at the vehicle, pessimistic law"),
         rows,
-        "Highest voltages, open end, 6 kV and 3 kA but for the last row",
+        "Highest voltages, line to earth, open end, 6 kV and 3 kA but for the last row",
         "plain key",
     )
 

@@ -13,21 +13,28 @@ from firstway.drawing.chart import nice_top
 from firstway.drawing.sheet import Point
 from firstway.drawing.surge_charts import comparison_chart, peaks_chart, volts, waves_chart
 from firstway.drawing.svg import Drawn
-from firstway.model.installation import ChargingPoint, Circuit
+from firstway.model.installation import ChargingPoint, Circuit, Way
 from firstway.pages.shared.picture import picture_html
 from firstway.rendering.figures import figure_html
 from firstway.rendering.html import Markup, html_identity, joined, sentence, table_html, tag
 from firstway.rendering.working import assumed_mark
 from firstway.workings.shared.step import Step
-from firstway.workings.surge.loops import PATHS, main_mode, mode_words, own_earth, surge_modes
+from firstway.workings.surge.loops import (
+    PATHS,
+    SurgeMode,
+    main_mode,
+    mode_words,
+    own_earth,
+    surge_modes,
+)
 from firstway.workings.surge.runs import KeptRun, KeptWaves, case_for_peaks, run_of, waves_of
-from firstway.workings.surge.steps import case_at, surge_device
+from firstway.workings.surge.steps import PATH_NOTES, case_at, surge_device
 
 Levels = tuple[tuple[float, str], ...]
 CHANGES = (
     ("shorter-leads", "each lead half as long"),
     ("first-way", "the device in the first way"),
-    ("second-spd", "a second device at the point"),
+    ("second-spd", "a second device at the point (behind the RCBO, which it may open)"),
 )
 LITTLE_V = 1.0  # a change that gains less is told as none
 LEAD_LENGTHS = (0.1, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0)
@@ -61,14 +68,23 @@ def _point_html(completed: Completed, circuit: Circuit, point: ChargingPoint) ->
         return _not_known(completed, point)
     fitted = case_at(workings, installation, circuit, point)
     return (
-        picture_html(_two_waves(completed, point, without, fitted))
-        + _changes_html(completed, point)
+        picture_html(_two_waves(completed, circuit, point, without, fitted))
+        + _changes_html(completed, circuit, point)
         + _paths_html(completed, circuit, point)
     )
 
 
+def _path_of_charts(completed: Completed, circuit: Circuit, point: ChargingPoint) -> str:
+    installation = completed.installation
+    return mode_words(main_mode(installation, circuit, point, surge_device(installation)))
+
+
 def _two_waves(
-    completed: Completed, point: ChargingPoint, without: SurgeCase, fitted: SurgeCase | None
+    completed: Completed,
+    circuit: Circuit,
+    point: ChargingPoint,
+    without: SurgeCase,
+    fitted: SurgeCase | None,
 ) -> Drawn:
     """The vehicle without and with the device of the board, in one chart, for they are there to be
     compared.
@@ -85,7 +101,7 @@ def _two_waves(
         ]
     return comparison_chart(
         html_identity(completed.installation.name, point.name, "surge"),
-        f"A surge at {point.name}",
+        f"A surge at {point.name}, {_path_of_charts(completed, circuit, point)}",
         curves,
         levels_at(completed, point),
     )
@@ -132,7 +148,7 @@ def levels_at(completed: Completed, point: ChargingPoint) -> Levels:
     )
 
 
-def _changes_html(completed: Completed, point: ChargingPoint) -> Markup:
+def _changes_html(completed: Completed, circuit: Circuit, point: ChargingPoint) -> Markup:
     """The changes that gain most, first."""
     find, name = completed.case.workings.find, completed.installation.name
     gains = [
@@ -161,7 +177,8 @@ def _changes_html(completed: Completed, point: ChargingPoint) -> Markup:
         for step, words in gains
     ]
     assumed = assumed_mark(gains[0][0])
-    return tag("p", "What would lower it at the vehicle", assumed, ":") + tag(
+    path = _path_of_charts(completed, circuit, point)
+    return tag("p", f"What would lower it at the vehicle, {path}", assumed, ":") + tag(
         "ol", tag("li", Markup("</li><li>").join(items))
     )
 
@@ -174,32 +191,52 @@ OTHER_WAVES = (
 
 
 def _paths_html(completed: Completed, circuit: Circuit, point: ChargingPoint) -> Markup:
-    """Each path to the vehicle and what of the device stands in it, then other waves along the
-    path of the chart.
+    """Every path, other waves along the path of the chart, and a point on an earth of its own."""
+    chart_mode = _path_of_charts(completed, circuit, point)
+    others = [(f"surge-at-vehicle-{name}", words, chart_mode) for name, words in OTHER_WAVES]
+    return paths_table(completed, circuit, point, others) + _two_earths_html(completed, point)
+
+
+def paths_table(
+    completed: Completed,
+    circuit: Circuit,
+    point: ChargingPoint,
+    others: Sequence[tuple[str, str, str]] = (),
+) -> Markup:
+    """Each path to the vehicle and what of the device stands in it; `others` are more rows: step,
+    words, path.
     """
     way = surge_device(completed.installation)
     if way is None:
         return Markup()
     installation, find = completed.installation, completed.case.workings.find
-    paths = PATHS.get(str(way.connection), {})
-    chart_mode = mode_words(main_mode(installation, circuit, point, way))
     told = [
-        (f"surge-at-vehicle-{mode}", mode_words(mode), paths[mode].words if mode in paths else "")
+        (f"surge-at-vehicle-{mode}", mode_words(mode), _stands_in(way, mode))
         for mode in surge_modes(circuit)
-    ] + [(f"surge-at-vehicle-{name}", words, chart_mode) for name, words in OTHER_WAVES]
+    ]
     rows = [
-        (words, figure_html(step, installation.name), _highest(step), _asked(step, path))
-        for name, words, path in told
+        (
+            ": ".join(each for each in (words, _asked(step, path)) if each) + assumed_mark(step),
+            figure_html(step, installation.name),
+            _highest(step),
+        )
+        for name, words, path in (*told, *others)
         if (step := find(name, point.name)) is not None
     ]
-    shown = table_html(
-        ("path", "at the vehicle", "pessimistic", f"what of {way.name} stands in it"),
+    connection = f", {way.connection}" if way.connection in PATHS else ""
+    return table_html(
+        (f"path, {way.name} in it", "at the vehicle", "pessimistic"),
         rows,
-        f"Every path from the board to {point.name}",
+        f"Every path from the board{connection} to {point.name}",
         "plain key",
         numbers=(1, 2),
     )
-    return shown + _two_earths_html(completed, point)
+
+
+def _stands_in(way: Way, mode: SurgeMode) -> str:
+    path = PATHS.get(str(way.connection), {}).get(mode)
+    note = PATH_NOTES.get((mode, path.elements)) if path else None
+    return "; ".join(text for text in (path.words if path else "", note) if text)
 
 
 def _highest(step: Step) -> str:
@@ -224,7 +261,8 @@ def _two_earths_html(completed: Completed, point: ChargingPoint) -> Markup:
     held = (
         f"{point.name} stands on an earth of its own. The device in the board holds the line to"
         " the earth of the board and lifts that against the point's: little is held between line"
-        " and earth at the vehicle. A device on the earth of the point would."
+        " and earth at the vehicle. A device on the earth of the point would: CT2, or behind a"
+        " residual current device, since a worn element of CT1 puts the line on that earth."
     )
     if rise is None or rise.value is None or gain is None:
         return tag("p", held)
@@ -274,16 +312,23 @@ def chart_of(completed: Completed, name: str) -> Drawn | None:
         return None
     levels, top = levels_at(completed, point), nice_top(1.05 * _peak(without))
     prefix = html_identity("chart", installation.name, name)
+    path = _path_of_charts(completed, circuit, point)
     if name == "surge-with-spd":
         return _waves(
-            completed, point, f"chart-{name}", "with the device of the board", fitted, levels, top
+            completed,
+            point,
+            f"chart-{name}",
+            f"{path}, with the device of the board",
+            fitted,
+            levels,
+            top,
         )
     if name == "surge-without-spd":
         return _waves(
             completed,
             point,
             f"chart-{name}",
-            "without a surge protective device",
+            f"{path}, without a surge protective device",
             without,
             levels,
             top,
@@ -299,7 +344,7 @@ def chart_of(completed: Completed, name: str) -> Drawn | None:
         )
         return peaks_chart(
             prefix,
-            "Highest voltage against the length of the leads",
+            f"Highest voltage, {path}, against the length of the leads",
             "both leads together, in m",
             curves,
             levels,
@@ -307,7 +352,7 @@ def chart_of(completed: Completed, name: str) -> Drawn | None:
     if name == "surge-distance":
         return peaks_chart(
             prefix,
-            "Highest voltage against the distance",
+            f"Highest voltage, {path}, against the distance",
             "board to vehicle, in m",
             (
                 ("at the vehicle", _along_cable(fitted, lambda run: run.vehicle_peak_v)),

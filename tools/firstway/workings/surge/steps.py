@@ -39,11 +39,11 @@ _TEST = "open end, contactor closed, combination wave of 6 kV and 3 kA"
 ILLUSTRATIVE = (
     "the order of the effects is dependable, the absolute figure is not: judge no design by it"
 )
-_PATH_NOTES: dict[tuple[SurgeMode, int], str] = {
+PATH_NOTES: dict[tuple[SurgeMode, int], str] = {
     ("neutral-to-earth", 1): "where neutral and earth are joined at the origin, little of it comes"
     " from outside",
-    ("line-to-neutral", 2): "where neutral and earth are joined at the origin, that way helps: an"
-    " upper figure",
+    ("line-to-neutral", 2): "an upper figure where neutral and earth are joined at the origin: that"
+    " way helps",
 }
 
 
@@ -174,11 +174,12 @@ def at_the_point(book: Book, circuit: Circuit, point: ChargingPoint) -> None:
         bare,
         of,
         "surge-at-vehicle-without-spd",
-        "Highest voltage at the vehicle without a surge protective device, whichever the path",
+        "Highest voltage at the vehicle without a surge protective device, from a line",
         "U_0v",
         "V",
         lambda run: run.vehicle_peak_v,
-        note=f"{_TEST}; it is the same {mode_words(mode)} and along every other path",
+        note=f"{_TEST}; the same to earth and to neutral; neutral to earth it is less where the"
+        " two are joined at the origin",
     )
     if way is None:
         _run(
@@ -234,8 +235,7 @@ def _cable_and_surge(book: Book, of: str, point: ChargingPoint) -> None:
 def _along_path(book: Book, loop: SurgeLoop, point: ChargingPoint) -> None:
     """One path from the board to the vehicle, with what protects it."""
     of, mode, words = point.name, loop.mode, mode_words(loop.mode)
-    elements = int(loop.elements.figure or 0) if loop.elements is not None else 0
-    title = f"Highest voltage at the vehicle {words}, with the device in the board"
+    title = f"Every path: highest voltage at the vehicle {words}, with the device in the board"
     at_vehicle = _run(
         book,
         loop,
@@ -246,7 +246,7 @@ def _along_path(book: Book, loop: SurgeLoop, point: ChargingPoint) -> None:
         "V",
         lambda run: run.vehicle_peak_v,
         bound=True,
-        note=f"in this path: {loop.words}; {_PATH_NOTES.get((mode, elements), ILLUSTRATIVE)}",
+        note=f"in this path: {loop.words}; {path_note(loop)}",
     )
     if not loop.earths:
         return
@@ -288,6 +288,12 @@ def _along_path(book: Book, loop: SurgeLoop, point: ChargingPoint) -> None:
         {"U_v": at_vehicle, "U_n": after},
         places=0,
     )
+
+
+def path_note(loop: SurgeLoop) -> str:
+    """How far the figure of a path may be trusted."""
+    elements = int(loop.elements.figure or 0) if loop.elements is not None else 0
+    return PATH_NOTES.get((loop.mode, elements), ILLUSTRATIVE)
 
 
 def _withstand_lines(book: Book, of: str, mode: SurgeMode) -> None:
@@ -350,7 +356,7 @@ def _with_device(book: Book, loop: SurgeLoop, of: str, way: Way) -> None:
         "V",
         lambda run: run.vehicle_peak_v,
         bound=True,
-        note=f"{_TEST}; low: two-term law, high: single power law; {ILLUSTRATIVE}",
+        note=f"{_TEST}; low: two-term law, high: single power law; {path_note(loop)}",
     )
     _run(
         book,
@@ -468,7 +474,8 @@ def _vehicle_varistor(book: Book, loop: SurgeLoop, of: str, tail: str, words: st
             read,
             bound=not tail,
             change=_small_varistor,
-            note=f"a common small varistor is assumed at the vehicle's input; {ILLUSTRATIVE}",
+            note=f"{mode_words(loop.mode)}; a common small varistor is assumed at the vehicle's"
+            f" input; {ILLUSTRATIVE}",
             places=places,
         )
 
@@ -608,15 +615,16 @@ def case_at(
     *,
     spd: bool = True,
     bound: bool = False,
+    mode: SurgeMode | None = None,
 ) -> SurgeCase | None:
-    """The case behind `surge-at-vehicle` of a worked installation, for charts; None where something
-    is not known.
+    """The case behind `surge-at-vehicle` of a worked installation, or another path's, for charts;
+    None where something is not known.
     """
     way = surge_device(installation)
     if spd and way is None:
         return None
-    mode = main_mode(installation, circuit, point, way)
-    loop = loop_of(workings.find, installation, circuit, point, way if spd else None, mode)
+    path = mode or main_mode(installation, circuit, point, way)
+    loop = loop_of(workings.find, installation, circuit, point, way if spd else None, path)
     if loop is None or loop.gone or not all(step.known for step in loop.steps(bound=True)):
         return None
     return case_of_loop(loop, bound=bound)
