@@ -16,12 +16,12 @@ from xml.etree import ElementTree as XML
 import pytest
 from desk_class import CODES, answer_file, hand_made_key, put
 
-from firstway.desk.answers.corrections import Correction
 from firstway.desk.answers.handing_in import handed_in
 from firstway.desk.exports.results import NAMESPACE, results_files
 from firstway.desk.marking.marking_class import ClassMarks, class_marks
 from firstway.desk.papers.editions import Editions
 from firstway.desk.papers.key import key_from_text, text_of_key
+from firstway.quiz.class_files import Correction
 
 Q = f"{{{NAMESPACE}}}"
 STRANGE = "</value><x>\x00\x07]]>&\u202e=1+1"

@@ -228,7 +228,7 @@ def test_a_choice_that_names_no_copy_is_told(
     for row, words in (
         ("K9,use,typed,x", "no learner 'K9'"),
         ("K1,use,,x", "which copy counts is missing"),
-        ("K1,use,typed,", "without a reason"),
+        ("K1,use,typed,", "'reason' is missing; fill in the column `reason`"),
     ):
         (made.out / "corrections.csv").write_text(
             f"question,what,answer,reason\n{row}\n", encoding="utf-8"

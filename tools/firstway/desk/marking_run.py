@@ -28,7 +28,7 @@ from firstway.desk.analysis.class_analysis import analysis_of
 from firstway.desk.analysis.class_report import report_html
 from firstway.desk.analysis.feedback import feedback_html
 from firstway.desk.answers.answer_files import SHUT, HandedIn, SetAside, Unseal
-from firstway.desk.answers.corrections import CORRECTIONS_FILE, Correction, corrections_from_csv
+from firstway.desk.answers.corrections import CORRECTIONS_FILE, corrections_from_csv
 from firstway.desk.answers.handing_in import handed_in
 from firstway.desk.exports.results import results_files
 from firstway.desk.marking.marking_class import ClassMarks, Marked, class_marks, comparable
@@ -42,6 +42,7 @@ from firstway.files.disk import bytes_of_file, text_if_there, text_of_file
 from firstway.files.folders import room_in, settle_rooms
 from firstway.files.locking import alone_in
 from firstway.problems import Problem, Problems
+from firstway.quiz.class_files import Correction
 from firstway.quiz.shelf import shelf_from
 from firstway.spreading.spread import spread
 from firstway.spreading.workers import ONE_PROCESS, Workers

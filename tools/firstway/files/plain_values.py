@@ -197,6 +197,10 @@ NAME_FORMS: Mapping[NameForm, tuple[re.Pattern[str], str]] = {
         re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*(?:\.[A-Za-z0-9_-]+)*\Z"),
         "letters, digits, hyphens, underscores and dots",
     ),
+    "code": (
+        re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,31}\Z"),
+        "up to 32 letters, digits, hyphens and underscores",
+    ),
 }
 """How a name of each form is written, and its signs in words."""
 _LONGEST_SHOWN = 60

@@ -56,8 +56,10 @@ class WordList:
     choices: tuple[str, ...]
 
 
-NameForm = Literal["name", "small", "place"]
-"""Signs of a name: with capitals and one dot, without capitals, or with capitals and dots."""
+NameForm = Literal["name", "small", "place", "code"]
+"""Signs of a name: with capitals and one dot, without capitals, with capitals and dots, or short
+and without dots.
+"""
 
 
 @dataclass(frozen=True)

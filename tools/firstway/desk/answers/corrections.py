@@ -5,33 +5,18 @@ anew in silence.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from firstway.desk.shared.csv_tables import heads_of, rows_of_csv
+from firstway.desk.shared.csv_tables import heads_of, rows_of_csv, sections_of_rows
+from firstway.files.specs import specs_of
 from firstway.problems import Problem
+from firstway.quiz.class_files import USE, WHATS, Correction
 from firstway.quiz.marking.marking import Mark
 from firstway.quiz.marking.typed import number_and_unit, plain_typed
 
-WHATS = ("also-right", "all-right", "leave-out")
-USE, TYPED = "use", "typed"
+TYPED = "typed"
 CORRECTIONS_FILE = "corrections.csv"
-CORRECTIONS_HEAD = "question,what,answer,reason\n"
-
-
-@dataclass(frozen=True)
-class Correction:
-    """One correction.
-
-    also-right: this answer (as the report's table names it) is right too; all-right: everybody gets
-    the points; leave-out: the question does not count; use: of a learner's copies this one counts,
-    and `question` is the code.
-    """
-
-    question: str
-    what: str
-    answer: str
-    reason: str
-    line: int
+CORRECTIONS_HEAD = ",".join(specs_of(Correction)) + "\n"
 
 
 def corrections_from_csv(
@@ -53,54 +38,36 @@ def corrections_from_csv(
         ]
     found: list[Correction] = []
     by_small = {code.casefold(): code for code in codes}
-    for line, cells in rows[1:]:
-        row = dict(zip(heads, (cell.strip() for cell in cells)))
-        about, what, answer, reason = (
-            row.get(name, "") for name in ("question", "what", "answer", "reason")
-        )
-        wrong = (
-            _wrong_use(about, answer, by_small)
-            if what == USE
-            else _wrong(about, what, answer, questions)
-        )
-        if not wrong and not reason:
-            wrong = (
-                "a correction without a reason",
-                "say why in the column `reason`: the learners will read it",
-            )
+    read, problems = sections_of_rows(rows, Correction, file)
+    for each in read:
+        wrong = _wrong_use(each, by_small) if each.what == USE else _wrong(each, questions)
         if wrong:
-            problems.append(Problem(file, line, *wrong))
+            problems.append(Problem(file, each.line, *wrong))
+        elif each.what == USE:
+            found.append(replace(each, question=by_small[each.question.casefold()]))
         else:
-            found.append(
-                Correction(
-                    by_small[about.casefold()] if what == USE else about, what, answer, reason, line
-                )
-            )
-    return (tuple(found) if not problems else ()), problems
+            found.append(each)
+    return (tuple(found) if not problems else ()), sorted(problems)
 
 
-def _wrong(
-    question: str, what: str, answer: str, questions: Sequence[str]
-) -> tuple[str, str] | None:
-    if what not in WHATS:
-        return f"'{what[:40]}' is no correction", f"write one of: {', '.join((*WHATS, USE))}"
-    if question not in questions:
+def _wrong(correction: Correction, questions: Sequence[str]) -> tuple[str, str] | None:
+    if correction.question not in questions:
         return (
-            f"this paper has no question '{question[:60]}'",
+            f"this paper has no question '{correction.question[:60]}'",
             "write an id as the marking scheme names it",
         )
-    if what == "also-right" and not answer:
+    if correction.what == "also-right" and not correction.answer:
         return "the answer that is right too is missing", "write it as the report's table names it"
     return None
 
 
-def _wrong_use(code: str, answer: str, codes: dict[str, str]) -> tuple[str, str] | None:
-    if code.casefold() not in codes:
+def _wrong_use(correction: Correction, codes: dict[str, str]) -> tuple[str, str] | None:
+    if correction.question.casefold() not in codes:
         return (
-            f"this paper has no learner '{code[:40]}'",
+            f"this paper has no learner '{correction.question[:40]}'",
             "write the code of the learner in the first column",
         )
-    if not answer:
+    if not correction.answer:
         return (
             "which copy counts is missing",
             "write in the column `answer` its file, or the word typed",

@@ -14,8 +14,6 @@ from firstway.desk.answers.answer_files import HandedIn, SetAside
 from firstway.desk.answers.corrections import (
     CORRECTIONS_FILE,
     TYPED,
-    USE,
-    Correction,
     corrected,
     quoted,
     same_answer,
@@ -26,6 +24,7 @@ from firstway.desk.papers.typed_tables import TYPED_FOLDER, TypedRow, copies_of,
 from firstway.desk.shared.csv_tables import csv_text, safe_cell
 from firstway.desk.shared.times import clock, moment
 from firstway.problems import visible
+from firstway.quiz.class_files import USE, Correction
 from firstway.quiz.forms.registry import form_of, marked
 from firstway.quiz.marking.marking import Key, Mark
 from firstway.quiz.marking.typed import number_and_unit

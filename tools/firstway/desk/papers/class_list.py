@@ -1,33 +1,20 @@
 """Desk: the class: learner codes, and the names that stay at the desk, from a CSV file."""
 
-from __future__ import annotations
+from dataclasses import replace
 
-import re
-from dataclasses import dataclass
-
-from firstway.desk.shared.csv_tables import heads_of, rows_of_csv
+from firstway.desk.shared.csv_tables import heads_of, rows_of_csv, sections_of_rows
 from firstway.problems import Problem
+from firstway.quiz.class_files import Learner
 
-CODE_FORM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,31}\Z")
 MOST_LEARNERS = 20_000
-
-
-@dataclass(frozen=True)
-class Learner:
-    """One learner. Only the code leaves the desk."""
-
-    code: str
-    name: str
-    line: int
 
 
 def learners_from_csv(text: str, file: str) -> tuple[tuple[Learner, ...], list[Problem]]:
     """Read a class: a first row that names the columns (`code`, and `name` if wanted), then a row a
     learner.
 
-    Columns may be parted by commas, semicolons or tabs; other columns are left alone. Codes are of
-    letters, digits, hyphens and underscores, at most 32, and differ by more than capitals. Every
-    problem is given at once.
+    Columns may be parted by commas, semicolons or tabs; other columns are left alone. Codes differ
+    by more than capitals. Every problem is given at once.
     """
     rows, problems = rows_of_csv(text, file)
     if problems or not rows:
@@ -51,30 +38,17 @@ def learners_from_csv(text: str, file: str) -> tuple[tuple[Learner, ...], list[P
         ]
     learners: list[Learner] = []
     seen: dict[str, int] = {}
-    for line, cells in rows[1:]:
-        row = dict(zip(heads, (cell.strip() for cell in cells)))
-        code = row.get("code", "")
-        if not CODE_FORM.match(code):
+    read, problems = sections_of_rows(rows, Learner, file)
+    for each in read:
+        small = each.code.casefold()
+        if small in seen:
+            twice = f"the code '{each.code}' stands twice (first in line {seen[small]})"
             problems.append(
-                Problem(
-                    file,
-                    line,
-                    f"the code '{code[:40]}' cannot be used",
-                    "use up to 32 letters, digits, hyphens and underscores",
-                )
-            )
-        elif code.casefold() in seen:
-            problems.append(
-                Problem(
-                    file,
-                    line,
-                    f"the code '{code}' stands twice (first in line {seen[code.casefold()]})",
-                    "give each learner a code of their own",
-                )
+                Problem(file, each.line, twice, "give each learner a code of their own")
             )
         else:
-            seen[code.casefold()] = line
-            learners.append(Learner(code, " ".join(row.get("name", "").split()), line))
+            seen[small] = each.line
+            learners.append(replace(each, name=" ".join(each.name.split())))
     if not learners and not problems:
         problems.append(
             Problem(file, rows[0][0], "the class holds no learner", "write a row for each learner")
@@ -88,4 +62,4 @@ def learners_from_csv(text: str, file: str) -> tuple[tuple[Learner, ...], list[P
                 f"part the class: at most {MOST_LEARNERS}",
             )
         )
-    return (tuple(learners) if not problems else ()), problems
+    return (tuple(learners) if not problems else ()), sorted(problems)

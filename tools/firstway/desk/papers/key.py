@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-from firstway.desk.papers.class_list import CODE_FORM
+from firstway.files.plain_values import NAME_FORMS
 from firstway.quiz.forms.drawings import Picture
 from firstway.quiz.forms.form import Form
 from firstway.quiz.forms.registry import data_of_key, form_of, key_from_data, most_points
@@ -173,7 +173,7 @@ def key_from_text(text: str) -> PaperKey | None:
             },
             _public_key(data.get("public_key")),
         )
-        whole = all(CODE_FORM.match(code) for code in key.sheets) and all(
+        whole = all(NAME_FORMS["code"][0].match(code) for code in key.sheets) and all(
             version in key.by_id[question].versions
             for sheet in key.sheets.values()
             for question, version in sheet.asked

@@ -27,7 +27,7 @@ from typing import Any
 
 from firstway.desk.answers.corrections import CORRECTIONS_FILE, CORRECTIONS_HEAD
 from firstway.desk.answers.handing_in import files_in
-from firstway.desk.papers.class_list import Learner, learners_from_csv
+from firstway.desk.papers.class_list import learners_from_csv
 from firstway.desk.papers.drawing_lots import (
     ARRANGEMENTS,
     alias_of,
@@ -61,6 +61,7 @@ from firstway.files.folders import ROOM_PREFIX, Room, room_for, room_in, settle_
 from firstway.files.locking import alone_in
 from firstway.problems import Problem, visible
 from firstway.quiz.bank.question import Question, asked_line, asked_of, outcome_texts
+from firstway.quiz.class_files import Learner
 from firstway.quiz.forms.lint import flaws_of
 from firstway.quiz.forms.shown_question import shown_question
 from firstway.quiz.forms.sources import DrawingOf, Pictured, Sources, StageText, sources_from

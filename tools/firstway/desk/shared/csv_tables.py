@@ -6,7 +6,12 @@ import csv
 import io
 import re
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from typing import Any, TypeVar, cast
 
+from firstway.files.specs import specs_of
+from firstway.files.typed_reader import section_from_data
+from firstway.files.yaml_reader import Entries, Node, Text
 from firstway.problems import Problem, visible
 
 DELIMITERS = (",", ";", "\t")
@@ -17,6 +22,8 @@ _FORMULAS = ("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 """Signs that begin a formula, in both widths."""
 _FIGURE = re.compile(r"-\d+(\.\d+)?(e-?\d+)?", re.ASCII)  # a number is no formula
 CsvRow = tuple[int, list[str]]
+_Told = TypeVar("_Told")
+_ADDED, _FILLED = re.compile(r"add `(\w+):`"), r"fill in the column `\1`"
 
 
 def rows_of_csv(text: str, file: str) -> tuple[list[CsvRow], list[Problem]]:
@@ -66,6 +73,28 @@ def rows_of_csv(text: str, file: str) -> tuple[list[CsvRow], list[Problem]]:
 def heads_of(rows: Sequence[CsvRow]) -> list[str]:
     """The names of the columns, as they are compared."""
     return [" ".join(cell.casefold().split()) for cell in rows[0][1]] if rows else []
+
+
+def sections_of_rows(
+    rows: Sequence[CsvRow], of: type[_Told], file: str
+) -> tuple[list[_Told], list[Problem]]:
+    """The rows below the heads, each typed as its keys are declared; other columns are left alone.
+    An empty cell is a key that is not there.
+    """
+    heads, specs = heads_of(rows), specs_of(cast(Any, of))
+    found: list[_Told] = []
+    problems: list[Problem] = []
+    for line, cells in rows[1:]:
+        told: dict[str, Node] = {
+            head: Text(cell.strip(), line, quoted=True)
+            for head, cell in zip(heads, cells)
+            if head in specs and cell.strip()
+        }
+        row = Entries(line, told, dict.fromkeys(told, line))
+        section, wrong = section_from_data(row, of, file)
+        problems += [replace(each, hint=_ADDED.sub(_FILLED, each.hint)) for each in wrong]
+        found += [] if wrong else [section]
+    return found, problems
 
 
 def csv_text(rows: Iterable[Sequence[str]]) -> str:

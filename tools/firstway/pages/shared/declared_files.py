@@ -12,6 +12,7 @@ from firstway.model.read_copy import ENDING, ReadClause
 from firstway.pages.shared.glossary import GLOSSARY_FILE, Glossary
 from firstway.problems import Problem
 from firstway.quiz.bank.question import OutcomesFile
+from firstway.quiz.class_files import Correction, Learner
 from firstway.quiz.paper.recipe import Recipe
 from firstway.quiz.questions import BankFile
 
@@ -49,6 +50,16 @@ DECLARED_FILES = (
     ),
     DeclaredFile("bank", "quiz/bank/NAME.yaml", "questions on one topic", BankFile),
     DeclaredFile("recipe", "quiz/papers/NAME.yaml", "what a quiz or a paper asks", Recipe),
+    DeclaredFile(
+        "class", "quiz/classes/NAME.csv", "a class, a row a learner", Learner, is_list=True
+    ),
+    DeclaredFile(
+        "corrections",
+        "corrections.csv of a paper",
+        "what a tutor corrects after papers were given out, a row each",
+        Correction,
+        is_list=True,
+    ),
 )
 
 
