@@ -215,4 +215,4 @@ def test_made_job__another_process_makes_the_same(
         for name in ("marram", "tern")
     ]
     assert list(spread(made_job, files, Workers(2))) == list(map(made_job, files))
-    assert made_job(files[0]).heads and made_job(files[0]).card
+    assert made_job(files[0]).heads and made_job(files[0]).told["card"]

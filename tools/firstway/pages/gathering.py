@@ -42,7 +42,6 @@ from firstway.pages.shared.project import Chapter, Jobs, LeftOut, Project
 from firstway.pages.shared.sheet import PageSheet, SheetHead, sheet_data
 from firstway.problems import Problem
 from firstway.quiz.shelf import shelf_from
-from firstway.rendering.html import Markup
 from firstway.spreading.spread import spread
 from firstway.spreading.workers import ONE_PROCESS, Workers
 
@@ -70,9 +69,7 @@ def gathered(
     for job in made.values():
         problems += job.problems
     whole = [name for name, job in made.items() if job.heads]
-    jobs = Jobs(
-        {name: Markup(made[name].card) for name in whole}, lambda name: worked_job(files[name])
-    )
+    jobs = Jobs({name: made[name].told for name in whole}, lambda name: worked_job(files[name]))
     shelf, found = shelf_from(root)
     project = Project(
         root,

@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from hashlib import sha256
+from typing import Any
 
 from firstway.choosing.completing import Completed, completed
 from firstway.drawing.board_front import board_front
@@ -18,6 +19,10 @@ from firstway.model.read_copy import ReadClause
 from firstway.model.reading import installation_from_yaml
 from firstway.pages.jobs.job_cards import job_card
 from firstway.pages.made_pages import job_sheets
+from firstway.pages.reference.clauses_page import clauses_of
+from firstway.pages.reference.colours_page import has_earlier_colours
+from firstway.pages.reference.glossary_page import symbols_of
+from firstway.pages.reference.mistakes_pages import is_faulty
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, sheet_data
@@ -50,13 +55,13 @@ class JobFile:
 @dataclass(frozen=True)
 class MadeJob:
     """`why` it cannot be worked yet, or the heads of its pages (path, title, description, digest)
-    and its card in a list. With problems it has neither.
+    and what pages about all jobs say of it. With problems it has neither.
     """
 
     title: str = ""
     why: str = ""
     heads: list[list[str]] = field(default_factory=list)
-    card: str = ""
+    told: dict[str, Any] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
 
 
@@ -138,4 +143,11 @@ def _made(file: JobFile) -> MadeJob:
     job = replace(job, read=file.read)
     sheets = sheets_of_job(file, job).values()
     heads = [[each.path, each.title, each.description, each.digest] for each in sheets]
-    return MadeJob(installation.title, heads=heads, card=str(job_card(job)))
+    told = {
+        "card": str(job_card(job)),
+        "clauses": clauses_of(job),
+        "symbols": symbols_of(job),
+        "faulty": is_faulty(job),
+        "earlier": has_earlier_colours(job),
+    }
+    return MadeJob(installation.title, heads=heads, told=told)

@@ -2,7 +2,7 @@
 
 from firstway.choosing.completing import Completed
 from firstway.pages.jobs.findings_part import summary_html
-from firstway.pages.shared.project import Jobs, Project
+from firstway.pages.shared.project import Project, told_of
 from firstway.rendering.html import Markup, counted, joined, list_html, tag
 
 _SYSTEM_WORDS = {
@@ -18,8 +18,7 @@ def list_of_jobs(project: Project) -> Markup:
 
     The links are relative to the guide's first page or to a page one folder below.
     """
-    jobs = project.jobs
-    cards = joined(jobs.cards() if isinstance(jobs, Jobs) else map(job_card, jobs))
+    cards = joined(map(Markup, told_of(project.jobs, "card", job_card)))
     return tag("div", cards, class_="cards") if cards else tag("p", "No job yet.")
 
 

@@ -4,13 +4,14 @@ of each job.
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
 
 from firstway.checks.running import rules
 from firstway.choosing.completing import Completed
-from firstway.model.read_copy import ENDING, ReadClause
+from firstway.model.read_copy import ENDING
 from firstway.pages.reference.rules_page import rule_page
 from firstway.pages.shared.markup import inert
-from firstway.pages.shared.project import Project
+from firstway.pages.shared.project import Project, told_of
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
 from firstway.rendering.citing import RULE_WORDS, clauses_of_source, note_words, standing_words
 from firstway.rendering.html import Markup, caution_html, counted, joined, table_html, tag
@@ -36,12 +37,15 @@ Uses = dict[str, dict[str, str]]
 def clauses_page(project: Project) -> PageSheet:
     """Every clause that a check, a table or a working of the guide names, book by book."""
     uses = {book: _of_guide(book) for book in BOOKS}
-    for job in project.jobs:
-        for clause, rests in _of_job(job).items():
-            uses[job.installation.rules].setdefault(clause, rests)
-    notes = [(job.installation.title, job.read) for job in project.jobs if job.read]
+    jobs = told_of(project.jobs, "clauses", clauses_of)
+    for job in jobs:
+        for clause, rests in job["uses"].items():
+            uses[job["book"]].setdefault(clause, rests)
+    notes = [(job["title"], job["notes"]) for job in jobs if job["notes"]]
     parts = {"caution": caution_html()} | {
-        f"book-{book}": _table(book, own, _notes_of(project.jobs, book))
+        f"book-{book}": _table(
+            book, own, [note for job in jobs if job["book"] == book for note in job["notes"]]
+        )
         for book, own in uses.items()
         if own
     }
@@ -62,7 +66,7 @@ def clauses_page(project: Project) -> PageSheet:
             ]
     if notes:
         parts["read"] = joined(
-            tag("h3", title) + tag("ul", joined(tag("li", note_words(note)) for note in read))
+            tag("h3", title) + tag("ul", joined(tag("li", words) for _, words in read))
             for title, read in notes
         )
         text += [
@@ -82,9 +86,9 @@ def clauses_page(project: Project) -> PageSheet:
 def job_clauses_page(completed: Completed) -> PageSheet:
     """The clauses one job rests on."""
     installation = completed.installation
-    uses = _of_job(completed)
-    parts = {"caution": caution_html(), "clauses": _table(installation.rules, uses, completed.read)}
-    strays = [note for note in completed.read if note.clause.partition("(")[0] not in uses]
+    uses, notes = _of_job(completed), _notes_of(completed)
+    parts = {"caution": caution_html(), "clauses": _table(installation.rules, uses, notes)}
+    strays = [words for clause, words in notes if clause not in uses]
     text = [
         f"{NOT_SEARCHED}# Clauses to confirm: {inert(installation.title)}",
         (
@@ -97,7 +101,7 @@ def job_clauses_page(completed: Completed) -> PageSheet:
         part_mark("clauses"),
     ]
     if strays:
-        parts["strays"] = tag("ul", joined(tag("li", note_words(note)) for note in strays))
+        parts["strays"] = tag("ul", joined(tag("li", words) for words in strays))
         text += [
             "## Noted too {#noted-too}",
             "Nothing in this job rests on these.",
@@ -118,6 +122,17 @@ def clauses_link(completed: Completed) -> str:
         f"[{counted(len(_of_job(completed)), 'clause')} to confirm]({_PAGE}.md), to tick with the"
         " book open."
     )
+
+
+def clauses_of(completed: Completed) -> dict[str, Any]:
+    """What the list of the whole guide says of a job, as plain data."""
+    installation = completed.installation
+    return {
+        "book": installation.rules,
+        "title": installation.title,
+        "uses": _of_job(completed),
+        "notes": _notes_of(completed),
+    }
 
 
 def _of_job(completed: Completed) -> Uses:
@@ -176,11 +191,14 @@ def _add(uses: Uses, clauses: Iterable[str], words: str, where: str) -> None:
         uses.setdefault(clause, {}).setdefault(words, where)
 
 
-def _notes_of(jobs: Sequence[Completed], book: str) -> tuple[ReadClause, ...]:
-    return tuple(note for job in jobs if job.installation.rules == book for note in job.read)
+def _notes_of(completed: Completed) -> list[list[str]]:
+    """Clause, and what a reader noted of it, in words."""
+    return [[note.clause.partition("(")[0], note_words(note)] for note in completed.read]
 
 
-def _table(book: str, uses: Mapping[str, Mapping[str, str]], notes: Sequence[ReadClause]) -> Markup:
+def _table(
+    book: str, uses: Mapping[str, Mapping[str, str]], notes: Sequence[Sequence[str]]
+) -> Markup:
     """A row a clause: a box, its number, how the guide holds it, what rests on it, and whose note
     there is, else room for one.
     """
@@ -191,7 +209,7 @@ def _table(book: str, uses: Mapping[str, Mapping[str, str]], notes: Sequence[Rea
 
 
 def _row(
-    book: str, clause: str, uses: Mapping[str, str], notes: Sequence[ReadClause]
+    book: str, clause: str, uses: Mapping[str, str], notes: Sequence[Sequence[str]]
 ) -> tuple[str, ...]:
     shown = [
         tag("a", words, href=where) if where else words
@@ -199,9 +217,7 @@ def _row(
     ]
     if len(uses) > _MOST_NAMED:
         shown.append(f"and {len(uses) - _MOST_NAMED} more")
-    own = tag("br").join(
-        note_words(note) for note in notes if note.clause.partition("(")[0] == clause
-    )
+    own = tag("br").join(words for noted, words in notes if noted == clause)
     return (
         tag("input", type="checkbox", aria_label=clause),
         clause,

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.colour_legend import AGE_WORDS, colour_legend, colour_rows
-from firstway.drawing.old_meets_new import old_meets_new
+from firstway.drawing.old_meets_new import existing_in_earlier_colours, old_meets_new
 from firstway.pages.shared.picture import picture_html
+from firstway.pages.shared.project import told_of
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.html import Markup, caution_html, table_html
 
@@ -65,18 +66,18 @@ Marking the conductors at the interface always helps.
 """
 
 
+def has_earlier_colours(job: Completed) -> bool:
+    """Whether its drawing of old meets new can be made."""
+    return existing_in_earlier_colours(job) is not None
+
+
 def colours_page(jobs: Sequence[Completed] = ()) -> PageSheet:
     """The legend, an old installation beside the new work where a job has one, what it warns of,
     and the rows it was drawn from.
     """
-    drawn = next(
-        (
-            each
-            for job in jobs
-            if (each := old_meets_new(job, f"{job.installation.name}-old-meets-new"))
-        ),
-        None,
-    )
+    earlier = told_of(jobs, "earlier", has_earlier_colours)
+    job = jobs[earlier.index(True)] if True in earlier else None
+    drawn = job and old_meets_new(job, f"{job.installation.name}-old-meets-new")
     rows = [
         (
             AGE_WORDS[row.text("age")],

@@ -5,8 +5,9 @@ formula.
 from collections.abc import Iterable
 
 from firstway.calculations.every_formula import FORMULAS
+from firstway.choosing.completing import Completed
 from firstway.pages.shared.glossary import Entry
-from firstway.pages.shared.project import Project
+from firstway.pages.shared.project import Project, told_of
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.figures import symbol_text, unit_text
 from firstway.rendering.html import Markup, caution_html, joined, table_html, tag
@@ -91,6 +92,20 @@ def _entry_html(entry: Entry) -> Markup:
     )
 
 
+def symbols_of(job: Completed) -> list[list[str]]:
+    """Symbol, unit, and what the working of a job calls it first."""
+    found: dict[tuple[str, str], str] = {}
+    for step in job.case.workings:
+        if (
+            step.symbol
+            and step.of not in step.title
+            and not any(sign.isdigit() for sign in step.title)
+        ):
+            words = step.title.partition(":")[0].partition(",")[0]
+            found.setdefault((step.symbol, step.unit), words)
+    return [[*key, words] for key, words in found.items()]
+
+
 def _symbols_html(project: Project) -> Markup:
     """Each symbol with its unit: the word of the glossary, else what the working of a job
     calls it.
@@ -101,15 +116,9 @@ def _symbols_html(project: Project) -> Markup:
             meanings.setdefault(
                 (entry.symbol, entry.unit), tag("a", entry.term, href=f"#{entry.id}")
             )
-    for step in (step for job in project.jobs for step in job.case.workings):
-        if (
-            step.symbol
-            and step.of not in step.title
-            and not any(sign.isdigit() for sign in step.title)
-        ):
-            meanings.setdefault(
-                (step.symbol, step.unit), step.title.partition(":")[0].partition(",")[0]
-            )
+    for job in told_of(project.jobs, "symbols", symbols_of):
+        for symbol, unit, words in job:
+            meanings.setdefault((symbol, unit), words)
     used: dict[tuple[str, str], list[str]] = {}
     for formula in FORMULAS.values():
         for symbol, unit in formula.units.items():

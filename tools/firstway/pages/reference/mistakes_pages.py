@@ -19,6 +19,7 @@ from firstway.pages.jobs.job_cards import one_line
 from firstway.pages.jobs.readings_part import shown_words
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
+from firstway.pages.shared.project import told_of
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.html import Markup, caution_html, details_html, joined, list_html, tag
 from firstway.wiring.circuit import circuit_of
@@ -71,13 +72,12 @@ def boards(jobs: Sequence[Completed], mistakes: Sequence[Mistake]) -> tuple[Mist
     A job with faults of its own serves only where no sound one can show the mistake.
     """
     found: list[MistakenBoard] = []
-    sound, faulty = [job for job in jobs if not faults(job)], [job for job in jobs if faults(job)]
+    faulty = told_of(jobs, "faulty", is_faulty)
+    ordered = [[place for place, each in enumerate(faulty) if each is one] for one in (False, True)]
     for place, mistake in enumerate(mistakes):
-        turns = [
-            each[(place + turn) % len(each)]
-            for each in (sound, faulty)
-            for turn in range(len(each))
-        ]
+        turns = (
+            jobs[each[(place + turn) % len(each)]] for each in ordered for turn in range(len(each))
+        )
         board = next(
             (
                 MistakenBoard(len(found) + 1, job, makings[0])
@@ -94,6 +94,11 @@ def boards(jobs: Sequence[Completed], mistakes: Sequence[Mistake]) -> tuple[Mist
 def faults(job: Completed) -> tuple[Finding, ...]:
     """What the checks find wrong on the job before any mistake is made on it."""
     return tuple(finding for finding in job.findings if finding.level in ("danger", "fail"))
+
+
+def is_faulty(job: Completed) -> bool:
+    """Whether there are any."""
+    return bool(faults(job))
 
 
 def mistakes_sheets(jobs: Sequence[Completed], mistakes: Sequence[Mistake]) -> list[PageSheet]:

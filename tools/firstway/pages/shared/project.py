@@ -4,7 +4,7 @@ value.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -17,7 +17,6 @@ from firstway.pages.shared.glossary import Entry
 from firstway.quiz.bank.question import ChapterOutcomes as Outcomes
 from firstway.quiz.bank.question import Question
 from firstway.quiz.shelf import Shelf
-from firstway.rendering.html import Markup
 from firstway.workings.shared.step import Step
 
 
@@ -58,11 +57,13 @@ class LeftOut:
 class Jobs(Sequence[Completed]):
     """Jobs by their names, each worked when it is asked for; the latest are held.
 
-    `cards` say of each what a list says, and need no working.
+    `told` holds of each what pages about all jobs say of it (`told_of`), and needs no working.
     """
 
-    def __init__(self, cards: Mapping[str, Markup], job: Callable[[str], Completed]) -> None:
-        self.names, self._cards, self._job = tuple(cards), cards, MadeOnce(job, _HELD)
+    def __init__(
+        self, told: Mapping[str, Mapping[str, Any]], job: Callable[[str], Completed]
+    ) -> None:
+        self.names, self._told, self._job = tuple(told), told, MadeOnce(job, _HELD)
 
     def __len__(self) -> int:
         note_read("jobs")
@@ -72,10 +73,10 @@ class Jobs(Sequence[Completed]):
         note_read("jobs")
         return self.whole(self.names[place])
 
-    def cards(self) -> Iterator[Markup]:
-        """The card of every job."""
+    def told(self, what: str) -> list[Any]:
+        """One thing that is told of every job."""
         note_read("jobs", *(f"job {name}" for name in self.names))
-        return iter(self._cards.values())
+        return [each[what] for each in self._told.values()]
 
     def named(self, name: str) -> Completed | None:
         """The job of that name."""
@@ -86,6 +87,11 @@ class Jobs(Sequence[Completed]):
         """The same of a name that is there."""
         note_read(f"job {name}")
         return self._job(name)
+
+
+def told_of(jobs: Sequence[Completed], what: str, tell: Callable[[Completed], Any]) -> list[Any]:
+    """What pages about all jobs say of each, as plain data: kept beside its pages, or told now."""
+    return jobs.told(what) if isinstance(jobs, Jobs) else [tell(job) for job in jobs]
 
 
 _HELD = 24  # jobs: more than a guide that is written by hand has

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import asdict, fields, replace
+from dataclasses import fields, replace
 from functools import cache, lru_cache
 from itertools import pairwise
 from pathlib import Path
@@ -113,7 +113,7 @@ def _solver() -> str:
 
 
 def _plain(made: KeptRun | KeptWaves | Refused) -> dict[str, Any] | None:
-    return None if isinstance(made, Refused) else asdict(made)
+    return None if isinstance(made, Refused) else dict(vars(made))
 
 
 def _peaks_from(data: Any) -> KeptRun:
