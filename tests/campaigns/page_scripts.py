@@ -196,7 +196,7 @@ ANSWER = """([picks, texts]) => {
     picks.forEach((pick, place) => {
         const box = boxes[Math.floor(pick * boxes.length)];
         if (!box) return;
-        if (box.type === "text") { box.value = texts[place]; box.dispatchEvent(new Event("input", { bubbles: true })); }
+        if (box.type === "text") { box.value = box.maxLength > 0 ? texts[place].slice(0, box.maxLength) : texts[place]; box.dispatchEvent(new Event("input", { bubbles: true })); }
         else if (box.tagName === "SELECT") { box.selectedIndex = Math.floor(pick * 97) % box.options.length; box.dispatchEvent(new Event("change", { bubbles: true })); }
         else box.click();
     }); }"""
