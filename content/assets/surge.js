@@ -354,7 +354,7 @@
     range("place", "Modules between the main switch and the device:", 0, 12, 1, 0, "");
     choice("surge", "Surge", [["w6000", "combination wave 6 kV, 3 kA"], ["w4000", "combination wave 4 kV, 2 kA"], ["w2000", "combination wave 2 kV, 1 kA"], ["i5000", "current impulse 5 kA, 8/20"], ["i20000", "current impulse 20 kA, 8/20"], ["r6000", "wave that rings, 100 kHz, 6 kV"], ["l12500", "lightning current 12.5 kA, 10/350, type 1"]]);
     choice("spd", "Device in the board", [["two-term", "fitted"], ["power", "fitted, pessimistic law"], ["none", "none"]]);
-    choice("path", "Path of the surge", [["1", "line to earth, CT1: one element"], ["2", "line to neutral, CT1: two in series"], ["1n", "line to neutral, CT2: one element"], ["1g", "line to earth, CT2: element and gap"], ["0g", "neutral to earth, CT2: its gap"]]);
+    choice("path", "Path of the surge", [["1", "line to earth, CT1: one element"], ["2", "line to neutral, CT1: two in series (upper figure)"], ["1n", "line to neutral, CT2: one element"], ["1g", "line to earth, CT2: element and gap"], ["0g", "neutral to earth, CT2: its gap"]]);
     choice("earth", "Earth of the point", [["", "that of the board"], ["yes", "its own, 60 Ω; the board's 10 Ω"]]);
     choice("second", "Second device at the charging point", [["", "none"], ["1", "of the same voltage"], ["0.8", "a fifth lower"], ["1.2", "a fifth higher"]]);
     choice("farad", "Capacitor in the point", [["0", "none"], ["1e-9", "1 nF"], ["4.7e-9", "4.7 nF"], ["1e-7", "100 nF"]]);

@@ -17,10 +17,6 @@ from firstway.workings.surge.model import model_value, surge_model
 from firstway.workings.surge.runs import case_for_peaks, run_of
 from firstway.workings.surge.steps import case_at
 
-_CAREFUL = (
-    "The leads are those you set: a path to neutral has leads of its own. Between line and neutral"
-    " every figure is an upper one where neutral and earth are joined at the origin."
-)
 _SCRIPT = tag("script", src="{root}assets/surge.js", defer=True)
 
 
@@ -51,21 +47,14 @@ def try_html(completed: Completed) -> Markup | None:
             _table(fitted, bound),
             tag(
                 "noscript",
-                tag(
-                    "p",
-                    (
-                        "The controls need a script. The table and the charts on this page show"
-                        " runs of the same kind."
-                    ),
-                ),
+                tag("p", "The controls need a script."),
             )
             + tag(
                 "div",
                 tag("script", json_for_page(data), type="application/json"),
                 class_="surge-try",
                 hidden=True,
-            )
-            + tag("p", _CAREFUL, class_="careful"),
+            ),
             _SCRIPT,
         ]
     )

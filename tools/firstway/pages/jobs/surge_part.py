@@ -227,7 +227,7 @@ def paths_table(
     return table_html(
         (f"path, {way.name} in it", "at the vehicle", "pessimistic"),
         rows,
-        f"Every path from the board{connection} to {point.name}",
+        f"Every path from the board to {point.name}{connection}, each by its own leads",
         "plain key",
         numbers=(1, 2),
     )
