@@ -11,6 +11,7 @@ from hashlib import sha256
 from pathlib import Path
 
 import pytest
+from dying import die_at
 from small_project import JOB, made_small_project
 
 from firstway.pages.made_jobs import JobFile, made_job
@@ -204,6 +205,26 @@ def test_build__after_many_changes_is_what_a_clean_build_makes(
         edit(built, draw)
         assert build(built / "project", built / "site") == [], edit.__name__
         assert state(built / "site") == clean(built, monkeypatch), edit.__name__
+
+
+@pytest.mark.long
+@pytest.mark.skipif(os.name == "nt", reason="forks")
+@pytest.mark.parametrize("number", [9, 90, 200])
+def test_build__killed_in_the_middle_the_next_makes_the_same(
+    number: int, built: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = state(built / "site")
+    for edit in (a_job, a_question, a_style):
+        edit(built, random.Random(3))
+    child = os.fork()
+    if child == 0:
+        die_at(number, "kill")
+        build(built / "project", built / "site")
+        os._exit(0)
+    assert os.WIFSIGNALED(os.waitpid(child, 0)[1]), "it came to its end: kill it earlier"
+    assert state(built / "site") == before
+    assert build(built / "project", built / "site") == []
+    assert state(built / "site") == clean(built, monkeypatch)
 
 
 def test_made_job__another_process_makes_the_same(
