@@ -6,25 +6,41 @@
   var root = document.documentElement, one = document.querySelector.bind(document);
   function all(found, within) { return Array.from((within || document).querySelectorAll(found)); }
   function at(address) { return document.getElementById(decodeURIComponent(address.slice(1))); }
+  var KEY = ".quiz-answers, .answer";  // what a reader opens, and nothing else
   root.classList.replace("no-js", "js");
 
   // ---- the search
 
-  var query = one(".md-search__input"), open = one("#__search"), drawer = one("#__drawer");
+  var query = one(".md-search__input"), open = one("#__search"), drawer = one("#__drawer"), menu = one("header [for=__drawer]");
   function search() {
-    all("script", one("#search-scripts").content).forEach(function (each) {
-      var script = document.createElement("script");
+    var scripts = all("script", one("#search-scripts").content), hash = location.hash, script;
+    if (!scripts.length) return;
+    try { __md_get("__palette"); } catch (_) {  // no storage: the theme asks it all the same
+      var chosen = all("[name=__palette]").findIndex(function (each) { return each.checked; });
+      window.__md_get = function () { return { index: chosen }; };
+      window.__md_set = function () { /* for this page only */ };
+    }
+    scripts.forEach(function (each) {
+      script = document.createElement("script");
       script.src = each.getAttribute("src");
       script.async = false;  // in their order
       document.head.append(script);
       each.remove();
     });
+    if (!hash) return;
+    history.replaceState(history.state, "", "#");  // at a place on the page the theme shuts its search
+    script.onload = script.onerror = function () { history.replaceState(history.state, "", hash); };
   }
   query.addEventListener("focus", function () {
+    if (query.hidePopover) all(":popover-open").forEach(function (each) { each.hidePopover(); });
     if (!open.checked) open.click();
     search();
   });
-  one("header [for=__search]").addEventListener("click", function () { query.focus(); });
+  one("header .md-header__button[for=__search]").addEventListener("click", function (event) {
+    event.preventDefault();
+    if (!open.checked) open.click();
+    query.focus();
+  });
   query.form.addEventListener("submit", function (event) { event.preventDefault(); });
 
   // What was searched for, marked on the page that was found.
@@ -44,14 +60,27 @@
       }));
     });
   }
-  if (words.length) marked(one("article"));
+  if (words.length) {
+    marked(one("article"));
+    unfold(all("article mark").find(function (each) { return !each.closest(KEY); }));
+  }
 
   // ---- keys
 
   function typing(active) {
-    return active && (active.matches("input:not([type=radio]), select, textarea") || active.isContentEditable);
+    return active && (active.matches("input:not([name=__palette]), select, textarea") || active.isContentEditable);
   }
   addEventListener("keydown", function (event) {
+    if (event.key === "Escape" && drawer.checked) {
+      drawer.click();
+      menu.focus();
+    }
+    if (event.key === " " && event.target.matches("label")) {
+      event.preventDefault();
+      event.target.click();
+    }
+    // The theme takes a radio button for no field.
+    if (event.target.matches("article [type=radio]") && event.key.length === 1) event.stopImmediatePropagation();
     if (window.keyboard$ || event.metaKey || event.ctrlKey) return;
     var key = event.key, active = document.activeElement;
     if (key === "Escape" && open.checked) { open.click(); query.blur(); }
@@ -68,6 +97,21 @@
 
   // ---- the contents
 
+  all(".md-nav--primary .md-nav__item :is([for=__toc], .md-nav__title)").concat(menu).forEach(function (label) {
+    label.tabIndex = 0;
+    label.setAttribute("role", "button");
+  });
+  menu.setAttribute("aria-label", "Contents");
+  menu.setAttribute("aria-expanded", drawer.checked);
+  drawer.addEventListener("change", function () {
+    menu.setAttribute("aria-expanded", drawer.checked);
+    var links = all(".md-nav--primary :is(a, label)[class*=md-nav__link]").filter(function (each) { return each.offsetParent; });
+    var here = links.filter(function (each) { return each.matches(".md-nav__link--active"); }).pop() || links[0];
+    if (drawer.checked && here) here.focus({ preventScroll: true });
+  });
+  one(".md-nav--primary").addEventListener("click", function (event) {
+    if (event.target.closest("a") && drawer.checked) drawer.click();
+  });
   all(".md-nav__toggle").forEach(function (toggle) {
     toggle.addEventListener("change", function () {
       one("[for='" + toggle.id + "'] ~ nav, div:has([for='" + toggle.id + "']) ~ nav").setAttribute("aria-expanded", toggle.checked);
@@ -79,19 +123,23 @@
   });
 
   var heading = one(".md-content h1"), title = one(".md-header__title"), top = one(".md-top"), before = 0;
-  var places = all(".md-nav--secondary a").map(function (link) { return { link: link, place: at(link.hash) }; });
+  var lists = all(".md-nav--secondary").map(function (list) {
+    return all("a", list).map(function (link) { return { link: link, place: at(link.hash) }; });
+  });
   function follow() {
     var end = one(".md-header").offsetHeight, y = scrollY;
     title.classList.toggle("md-header__title--active", Boolean(heading) && heading.getBoundingClientRect().bottom <= end);
     top.hidden = y >= before || y < end;
     before = y;
-    if (!places.some(function (each) { return each.link.offsetParent; })) return;
-    var last = y + innerHeight >= root.scrollHeight - 1, passed = places.filter(function (each) {
-      return last || (each.place && each.place.getBoundingClientRect().top < end + 40);
-    });
-    places.forEach(function (each) {
-      each.link.classList.toggle("md-nav__link--passed", passed.includes(each));
-      each.link.classList.toggle("md-nav__link--active", each === passed[passed.length - 1]);
+    var last = y + innerHeight >= root.scrollHeight - 1;
+    lists.forEach(function (places) {
+      var passed = places.filter(function (each) {
+        return last || (each.place && each.place.getBoundingClientRect().top < end + 40);
+      });
+      places.forEach(function (each) {
+        each.link.classList.toggle("md-nav__link--passed", passed.includes(each));
+        each.link.classList.toggle("md-nav__link--active", each === passed[passed.length - 1]);
+      });
     });
   }
   var waiting = false;
@@ -109,18 +157,21 @@
 
   // ---- what is folded
 
-  function arrive() {
-    drawer.checked = false;
-    for (var fold, place = at(location.hash); place && (fold = place.closest("details:not([open])"));) {
+  function unfold(place) {
+    for (var fold; place && (fold = place.closest("details:not([open])"));) {
       fold.open = true;
       place.scrollIntoView();
     }
+  }
+  function arrive() {
+    if (drawer.checked) drawer.click();
+    unfold(at(location.hash));
   }
   addEventListener("hashchange", arrive);
   if (location.hash) arrive();
   var folded = [];
   addEventListener("beforeprint", function () {
-    folded = all(".md-content details:not([open])");
+    folded = all(".md-content details:not([open])").filter(function (each) { return !each.closest(KEY); });
     folded.forEach(function (each) { each.open = true; });
   });
   addEventListener("afterprint", function () { folded.forEach(function (each) { each.open = false; }); });

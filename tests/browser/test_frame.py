@@ -81,6 +81,38 @@ def test_search__comes_when_it_is_opened_and_marks_what_it_found(
     assert not page.locator("#__search").is_checked() and offline_page.troubles == []
 
 
+NO_STORAGE = """Object.defineProperty(window, "localStorage",
+  {configurable: true, get() { throw new DOMException("denied", "SecurityError"); }});"""
+
+
+@pytest.mark.parametrize("storage", ["", NO_STORAGE], ids=["kept", "refused"])
+@pytest.mark.parametrize(
+    "offline_page", [{**PHONE, "has_touch": True}, DESK], indirect=True, ids=["390", "1280"]
+)
+def test_search__opens_at_a_place_on_a_page(offline_page, built_site: Path, storage: str) -> None:
+    page, place = offline_page.page, "#a-worked-example"
+    page.add_init_script(storage)
+    page.goto((built_site / "chapters/the-device.html").as_uri() + place)
+    if page.viewport_size["width"] < 960:
+        page.locator("header label[for=__search].md-header__button").tap()
+    else:
+        page.keyboard.press("s")
+    page.keyboard.type("neutral")
+    page.locator(".md-search-result__item").first.wait_for(state="visible")
+    page.wait_for_timeout(300)  # the theme shuts its search an eighth of a second after it comes
+    assert page.locator("#__search").is_checked()
+    assert page.evaluate("location.hash") == place and offline_page.troubles == []
+
+
+def test_colours__show_where_the_keyboard_is(offline_page, built_site: Path) -> None:
+    page = offline_page.show(built_site / "about.html")
+    page.locator(".md-logo").first.focus()
+    page.keyboard.press("Tab")
+    ring = "getComputedStyle(document.activeElement.nextElementSibling).outlineStyle"
+    assert page.evaluate("document.activeElement.name") == "__palette"
+    assert page.evaluate(ring) == "solid"
+
+
 def test_colours__turn_by_keyboard_one_step_at_a_time_and_are_kept(
     offline_page, built_site: Path
 ) -> None:
@@ -139,6 +171,81 @@ def test_menu__of_a_phone_opens_and_closes(offline_page, built_site: Path) -> No
     )
     page.locator(".md-overlay").click(position={"x": 380, "y": 400})
     until(lambda: not page.locator("#__drawer").is_checked())
+
+
+@pytest.mark.parametrize("offline_page", [PHONE], indirect=True, ids=["390"])
+def test_menu__of_a_phone_is_worked_by_keyboard(offline_page, built_site: Path) -> None:
+    page = offline_page.show(built_site / "chapters/own-board.html")
+    drawer, menu = page.locator("#__drawer"), page.locator("header label[for=__drawer]")
+    menu.focus()
+    page.keyboard.press("Enter")
+    assert drawer.is_checked() and menu.get_attribute("aria-expanded") == "true"
+    within = "Boolean(document.activeElement.closest('.md-sidebar--primary'))"
+    assert page.evaluate(within)
+    page.keyboard.press("Escape")
+    assert not drawer.is_checked()
+    assert menu.evaluate("element => element === document.activeElement")
+    for _ in range(8):
+        page.keyboard.press("Tab")
+        assert not page.evaluate(within), "shut, it takes no focus"
+        assert page.evaluate("document.activeElement.checkVisibility({visibilityProperty: true})")
+    link = page.locator(".md-sidebar--primary .md-nav--secondary a").nth(1)
+    for _ in range(2):  # also to the place where the reader is already
+        menu.click()
+        page.locator(".md-sidebar--primary label[for=__toc].md-nav__link").click()
+        link.click()
+        until(lambda: not drawer.is_checked())
+        page.evaluate("document.querySelector('#__toc').checked = false")
+    until(lambda: "md-nav__link--active" in str(link.get_attribute("class")))
+    assert offline_page.troubles == []
+
+
+def test_folds__leave_the_answers_shut_in_print(offline_page, built_site: Path) -> None:
+    boards = sorted((built_site / "mistakes").glob("*.html"))
+    board = next(path for path in boards if path.name != "index.html")
+    for path, key in ((built_site / QUICK, ".quiz-answers"), (board, "details.answer")):
+        page = offline_page.show(path)
+        assert page.locator(key).count()
+        page.evaluate("dispatchEvent(new Event('beforeprint'))")
+        assert page.locator(f"{key}[open], {key} [open]").count() == 0
+
+
+def test_keys__on_a_choice_stay_on_the_page(offline_page, built_site: Path) -> None:
+    page = offline_page.show(built_site / QUICK)
+    for wait in (False, True):  # by our keys, then by the theme's
+        if wait:
+            page.locator("input.md-search__input").focus()
+            until(lambda: page.evaluate("Boolean(window.keyboard$)"))
+            page.keyboard.press("Escape")
+        page.locator("article input[type=radio]").first.focus()
+        page.keyboard.press("n")
+        page.keyboard.press("s")
+        assert page.url.endswith(QUICK) and not page.locator("#__search").is_checked()
+
+
+def test_search__lies_over_an_enlarged_drawing(offline_page, built_site: Path) -> None:
+    page = offline_page.show(built_site / "jobs/marram/index.html")
+    page.evaluate("document.querySelector('.large').showPopover()")
+    page.keyboard.press("s")
+    assert page.locator(".large:popover-open").count() == 0
+    assert page.locator("#__search").is_checked()
+
+
+def test_search__unfolds_what_it_found(offline_page, built_site: Path) -> None:
+    path = built_site / "chapters/own-board.html"
+    page = offline_page.show(path)
+    word = page.evaluate(
+        """() => {
+          const words = text => text.toLowerCase().match(/[a-z]{5,}/g) || [];
+          const every = words(document.querySelector("article").textContent);
+          return [...document.querySelectorAll("article details > :not(summary)")].flatMap(part => {
+            const copy = part.cloneNode(true);
+            copy.querySelectorAll("svg, math, summary").forEach(each => each.remove());
+            return words(copy.textContent);
+          }).find(word => every.filter(other => other.startsWith(word)).length === 1); }"""
+    )
+    page.goto(f"{path.as_uri()}?h={word}")
+    assert page.locator("article details[open] mark").count()
 
 
 def test_folds__open_for_a_place_in_them_and_for_print(offline_page, built_site: Path) -> None:
