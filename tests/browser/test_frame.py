@@ -171,6 +171,10 @@ def test_menu__of_a_phone_opens_and_closes(offline_page, built_site: Path) -> No
     )
     page.locator(".md-overlay").click(position={"x": 380, "y": 400})
     until(lambda: not page.locator("#__drawer").is_checked())
+    page = offline_page.show(built_site / "jobs/index.html")  # an index with nothing below it
+    page.locator("label[for=__drawer].md-header__button").click()
+    page.locator(".md-sidebar--primary a", has_text="Learn it").click()
+    page.wait_for_url(lambda url: "jobs/" not in url)
 
 
 @pytest.mark.parametrize("offline_page", [PHONE], indirect=True, ids=["390"])
