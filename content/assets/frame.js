@@ -5,7 +5,9 @@
   "use strict";
   var root = document.documentElement, one = document.querySelector.bind(document);
   function all(found, within) { return Array.from((within || document).querySelectorAll(found)); }
-  function at(address) { return document.getElementById(decodeURIComponent(address.slice(1))); }
+  function at(address) {
+    try { return document.getElementById(decodeURIComponent(address.slice(1))); } catch (e) { return null; }
+  }
   var KEY = ".quiz-answers, .answer";  // what a reader opens, and nothing else
   root.classList.replace("no-js", "js");
 

@@ -167,14 +167,14 @@ def _bank(path: Path, shelf: Any, sources: Any) -> Problems:
         problems += found
         if made is not None:
             problems += flaws_of(made)
-            sound.append(as_seen(made))
+            sound.append(made)
             if question.vary:
                 problems += flaws_of_variants(
                     question,
                     variants(question, sources, FEWEST_VARIANTS, question.file),
                     FEWEST_VARIANTS,
                 )
-    problems += flaws_of_bank(sound)
+    problems += flaws_of_bank([as_seen(each) for each in sound])
     if not problems and sound:
         quiz_html("Tried", sound, "seed", quiz_id="tried", outcomes={}, others={})
     return problems

@@ -335,9 +335,10 @@ a reader noted beside it.
 
 
 def _part(path: Path) -> tuple[GivenFile, list[Problem]]:
-    text, found = text_of_file(path)
-    read, wrong = beside(path, visible(path.as_posix()))
-    return (text, visible(path.as_posix()), plain_name(path), read), [*found, *wrong]
+    shown_as = visible(path.as_posix())
+    text, found = text_of_file(path, shown_as)
+    read, wrong = beside(path, shown_as)
+    return (text, shown_as, plain_name(path), read), [*found, *wrong]
 
 
 def _completed(part: GivenFile) -> tuple[Completed | None, list[Problem]]:

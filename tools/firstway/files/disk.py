@@ -207,14 +207,7 @@ def put_bytes(path: Path, content: bytes, *, room_in: Path | None = None) -> lis
                 os.chmod(room / "file", stat.S_IMODE(mode))
             os.replace(room / "file", place)
     except OSError as error:
-        return [
-            Problem(
-                path.as_posix(),
-                0,
-                f"the file cannot be written ({error.strerror})",
-                "check the folder and its permissions",
-            )
-        ]
+        return [_unwritable(path, error)]
     except ValueError:  # a name that holds a zero character
         return [Problem(path.as_posix(), 0, "no file can have this name", "check the path")]
     return []
@@ -242,15 +235,13 @@ def put_new(path: Path, content: bytes, mode: int) -> list[Problem]:
         there = "there is a file of this name already"
         return [Problem(path.as_posix(), 0, there, "name another, or take this one away")]
     except OSError as error:
-        return [
-            Problem(
-                path.as_posix(),
-                0,
-                f"the file cannot be written ({error.strerror})",
-                "check the folder and its permissions",
-            )
-        ]
+        return [_unwritable(path, error)]
     return []
+
+
+def _unwritable(path: Path, error: OSError) -> Problem:
+    told = f"the file cannot be written ({error.strerror})"
+    return Problem(path.as_posix(), 0, told, "check the folder and its permissions")
 
 
 def _mode(path: Path) -> int | None:

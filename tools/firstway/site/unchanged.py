@@ -19,7 +19,7 @@ from firstway.files.keeping import program_digest, recalled, remember
 INPUTS = ("content", "diagrams", "quiz", "mkdocs.yml", "tools/firstway/site/theme")
 _WRITTEN_BY = (
     *("mkdocs", "mkdocs-material", "markdown", "pymdown-extensions", "jinja2", "markupsafe"),
-    *("schemdraw", "PyYAML"),
+    *("schemdraw", "PyYAML", "tinycss2"),
 )
 _KEPT = "guide"
 
