@@ -10,7 +10,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from firstway.choosing.completing import Completed
-from firstway.drawing.board_plan import Rect
 from firstway.drawing.enclosure_earth import earth_tie
 from firstway.drawing.front_plan import (
     Front,
@@ -39,6 +38,7 @@ from firstway.drawing.front_words import (
     opening_lines,
 )
 from firstway.drawing.part_words import function_mark, spoken_part
+from firstway.drawing.rect import Rect
 from firstway.drawing.sheet import (
     HAIR,
     LINE,

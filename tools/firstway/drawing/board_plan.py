@@ -22,6 +22,7 @@ from firstway.drawing.lanes import (
     untangled,
 )
 from firstway.drawing.part_words import cable_words, far_words
+from firstway.drawing.rect import Rect
 from firstway.drawing.sheet import Point
 from firstway.drawing.text_width import reserved_width
 from firstway.model.installation import Installation
@@ -66,14 +67,6 @@ class Block:
     @property
     def span(self) -> float:
         return self.offsets[-1] if self.offsets else 0.0
-
-
-@dataclass(frozen=True)
-class Rect:
-    x: float
-    y: float
-    width: float
-    height: float
 
 
 @dataclass(frozen=True)

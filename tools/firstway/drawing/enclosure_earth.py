@@ -3,8 +3,8 @@ metal.
 """
 
 from firstway.choosing.completing import Completed
-from firstway.drawing.board_plan import Rect
 from firstway.drawing.part_words import ENCLOSURE, earth_words
+from firstway.drawing.rect import Rect
 from firstway.drawing.sheet import BAR, LINE, Disc, Drawable, Group, Point, Stroke
 
 DOT = 4.0  # where the tie meets the metal

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from firstway.calculations.adding import added
-from firstway.drawing.board_plan import Rect
+from firstway.drawing.rect import Rect
 from firstway.model.installation import Installation, Way
 from firstway.model.values import Absent, is_known
 from firstway.tables.reading import Gap, board_size_mm

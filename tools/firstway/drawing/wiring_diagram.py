@@ -12,7 +12,6 @@ from firstway.drawing.board_plan import (
     BACK_ROOM,
     TERMINAL_WORD,
     BoardPlan,
-    Rect,
     board_plan,
     is_comb,
 )
@@ -32,6 +31,7 @@ from firstway.drawing.part_words import (
     spoken_part,
     wiring_words,
 )
+from firstway.drawing.rect import Rect
 from firstway.drawing.sheet import (
     BAR,
     HAIR,
