@@ -11,6 +11,8 @@ from collections.abc import Iterable, Iterator
 from typing import Literal, TypeVar
 
 from firstway.frozen import dataclass
+from firstway.layout.plan import Layout
+from firstway.layout.planning import layout_of
 from firstway.model.evidence import Kept, alone, each, read_so_far, scope
 from firstway.model.installation import Amount, Installation
 from firstway.model.nec_words import in_nec_words
@@ -69,8 +71,8 @@ Findings = Iterator[Finding]
 
 
 class Case(Kept):
-    """A complete installation (no size left to choose), and what follows from it: workings and
-    wiring, each made when somebody asks, and once.
+    """A complete installation (no size left to choose), and what follows from it: workings,
+    wiring and layout, each made when somebody asks, and once.
 
     Everything here is made apart from what is read around it, and says again at each reading what
     it rests on.
@@ -106,6 +108,11 @@ class Case(Kept):
     @property
     def wiring(self) -> Wiring:
         return self.kept("wiring", lambda: wiring_of(self.installation))
+
+    @property
+    def layout(self) -> Layout:
+        """Where everything of the board lies, in mm: the one plan of all views."""
+        return self.kept("layout", lambda: layout_of(self.installation, self.wiring))
 
     @property
     def circuit(self) -> WiredCircuit:
