@@ -40,7 +40,10 @@ def _ends(plan: Layout, wiring: Wiring) -> Iterator[str]:
             if spot and dist(spot.at, point) > 1e-6:
                 yield f"{laid.id} ends {dist(spot.at, point):.1f} mm from {spot.terminal}"
             opening = plan.parts.opening(own.cable or "feed")
-            if not spot and (
+            if own.kind == "armour" and not spot and opening and opening.bolt:
+                if dist(opening.bolt, point) > 0.01:
+                    yield f"{laid.id} does not end at its tag"
+            elif not spot and (
                 opening is None or dist(opening.at, point) > opening.hole_mm / 2 + 0.01
             ):
                 yield f"{laid.id} does not end in its opening"

@@ -9,7 +9,7 @@ from typing import cast
 
 from firstway.calculations.adding import added
 from firstway.frozen import dataclass
-from firstway.layout.plan import Side
+from firstway.layout.plan import OUT, XYZ, Side, Solid
 from firstway.layout.sizes import Sizes, round_of
 from firstway.model.installation import Cable, Installation
 from firstway.model.values import is_known
@@ -27,6 +27,7 @@ class CableEntry:
     hole_mm: float
     nut_mm: float
     gland: bool
+    tag: bool
 
 
 def entries_of(installation: Installation, wiring: Wiring, sizes: Sizes) -> tuple[CableEntry, ...]:
@@ -66,8 +67,11 @@ def entering(wiring: Wiring) -> tuple[Conductor, ...]:
 
 def _opening(
     name: str, cable: Cable | None, wiring: Wiring, sizes: Sizes
-) -> tuple[float, float, bool]:
-    """Hole and locknut in mm, and whether armour is held; single cores share one bushed hole."""
+) -> tuple[float, float, bool, bool]:
+    """Hole and locknut in mm, whether armour is held, and whether a tag earths it there; single
+    cores share one bushed hole.
+    """
+    tag = any(each.cable == name and each.kind == "armour" for each in entering(wiring))
     sized = [
         sizes.csa_mm2(each)
         for each in entering(wiring)
@@ -77,14 +81,29 @@ def _opening(
     if kind != "single-core":
         row = gland_row(kind, len(sized), largest)
         if not isinstance(row, Gap):
-            return row.number("thread_mm"), row.number("nut_mm"), kind == "armoured"
+            return row.number("thread_mm"), row.number("nut_mm"), kind == "armoured", tag
     tail = "sheathed-tail" if name == "feed" and largest <= 70 else "single-core"
     need = round_of(len(sized), sizes.diameter_mm(largest, tail))
     rows = sorted(
         (row.number("thread_mm"), row.number("nut_mm")) for row in table("gland_size").rows
     )
     hole, nut = next((each for each in rows if each[0] >= need), (need, need + 14))
-    return hole, nut, False
+    return hole, nut, False, False
+
+
+def tag_bolt(entry: CableEntry, at: XYZ, inner: Solid, away: Side, sizes: Sizes) -> XYZ | None:
+    """Where the tag under a locknut takes its conductor: towards the back of the box or, where the
+    opening lies near the back, towards the eye; in the back itself `away` from the devices.
+    """
+    if not entry.tag:
+        return None
+    reach = sizes("earth-tag-reach")
+    up = sizes("earth-tag-thickness") + sizes("earth-bolt-height") / 2
+    far = entry.nut_mm / 2 + reach
+    if entry.side == "back":
+        return at[0] + OUT[away][0] * far, at[1] + OUT[away][1] * far, at[2] + up
+    z = at[2] - far if at[2] - far - reach > inner.low[2] else at[2] + far
+    return at[0] - OUT[entry.side][0] * up, at[1] - OUT[entry.side][1] * up, z
 
 
 def kept_apart(

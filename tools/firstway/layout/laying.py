@@ -453,6 +453,11 @@ class _Tracks:
         """Conductors of one opening stand round its middle."""
         for opening in self.parts.openings:
             own = [wire for wire in wires if opening.name in (wire.start, wire.end)]
+            if opening.bolt:  # what earths the armour begins at the tag, not in the hole
+                for wire in own:
+                    if wire.conductor.kind == "armour":
+                        self._at[wire.conductor.id, opening.name] = opening.bolt
+                own = [wire for wire in own if wire.conductor.kind != "armour"]
             thick = max((wire.diameter for wire in own), default=0.0) + gap / 2
             ring = 0.0 if len(own) < 2 else thick / 2 / sin(pi / min(len(own), 6))
             axis = 0 if faces(self.parts, opening) in ("top", "bottom") else 1

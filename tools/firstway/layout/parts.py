@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from typing import cast
 
 from firstway.frozen import dataclass
-from firstway.layout.entries import CableEntry, entries_of, kept_apart
+from firstway.layout.entries import CableEntry, entries_of, kept_apart, tag_bolt
 from firstway.layout.plan import (
     OPPOSITE,
     XYZ,
@@ -553,9 +553,7 @@ def _along_the_walls(
             )
             wall = inner.high[across] if far else inner.low[across]
             point = (middle, wall, depth) if axis == 0 else (wall, middle, depth)
-            openings[entry.name] = WallOpening(
-                entry.name, side, point, entry.hole_mm, entry.nut_mm, entry.gland
-            )
+            openings[entry.name] = _as_opening(entry, point, inner, side, sizes)
     openings |= _through_the_back(
         [entry for entry in entries if entry.side == "back"], bars, inner, block, spots, sizes
     )
@@ -628,7 +626,11 @@ def _through_the_back(
         for entry, u in zip(group, at):
             v = (edge + wall) / 2
             x, y = (u, v) if axis == 0 else (v, u)
-            found[entry.name] = WallOpening(
-                entry.name, "back", (x, y, inner.low[2]), entry.hole_mm, entry.nut_mm, entry.gland
-            )
+            away = cast(Side, sides[far])
+            found[entry.name] = _as_opening(entry, (x, y, inner.low[2]), inner, away, sizes)
     return found
+
+
+def _as_opening(entry: CableEntry, at: XYZ, inner: Solid, away: Side, sizes: Sizes) -> WallOpening:
+    bolt = tag_bolt(entry, at, inner, away, sizes)
+    return WallOpening(entry.name, entry.side, at, entry.hole_mm, entry.nut_mm, entry.gland, bolt)

@@ -23,6 +23,8 @@ OUT: dict[Side, XYZ] = {
     "back": (0, 0, -1),
 }
 """Which way each side faces."""
+Face = Literal["top", "bottom", "left", "right", "back", "front"]
+"""Which way a small piece looks; `front` is towards the eye."""
 OPPOSITE: dict[Side, Side] = {"top": "bottom", "bottom": "top", "left": "right", "right": "left"}
 
 
@@ -113,7 +115,8 @@ class WallOpening:
     """Where a cable passes the wall: its middle in the wall's inner face, how wide the hole is, and
     how wide its locknut or bush is inside.
 
-    `cables` are `feed` or names of circuits; `gland` says that armour is held there.
+    `name` is `feed` or the circuit's; `gland` says that armour is held there, `bolt` where the tag
+    under its locknut takes the conductor that earths it (None where none does).
     """
 
     name: str
@@ -122,6 +125,45 @@ class WallOpening:
     hole_mm: float
     nut_mm: float
     gland: bool
+    bolt: XYZ | None = None
+
+
+FittingKind = Literal[
+    "mounting-screw",
+    "rail-foot",
+    "rail-screw",
+    "bar-foot",
+    "bar-screw",
+    "earth-bolt",
+    "bush",
+    "gland",
+    "earth-tag",
+    "earth-tag-bolt",
+    "locknut",
+    "tooth-cover",
+    "cover-screw",
+    "warning-label",
+    "test-notice",
+    "inspection-label",
+]
+"""What a small piece of hardware is."""
+
+
+@dataclass(frozen=True)
+class Fitting:
+    """A small piece of hardware as a body: screws, nuts, bushes and glands are round (or six-sided)
+    about the axis they face; a tag is a ring as wide as its locknut with a tail to its bolt; a
+    label is flat on the cover.
+
+    `of` is the part, terminal, opening or bar it belongs to, `cover` or `enclosure`. The cover's
+    own screws and labels move with it.
+    """
+
+    id: str
+    kind: FittingKind
+    of: str
+    body: Solid
+    faces: Face
 
 
 @dataclass(frozen=True)
@@ -200,7 +242,7 @@ class Laid:
 
 @dataclass(frozen=True)
 class Layout:
-    """The board with its conductors.
+    """The board with its conductors and its small hardware.
 
     `tight` are conductors that find no room for their bends, `touching` pairs that lie in the same
     place, `outside` conductors of the graph that lie wholly outside this enclosure or end free at a
@@ -214,6 +256,7 @@ class Layout:
     touching: tuple[tuple[str, str], ...]
     outside: tuple[str, ...]
     rests_on: tuple[str, ...]
+    fittings: tuple[Fitting, ...] = ()
 
     @cached_property
     def by_id(self) -> dict[str, Laid]:

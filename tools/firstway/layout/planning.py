@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import dist
 
 from firstway.layout.bending import area_between, bent_length, tightest
+from firstway.layout.hardware import fittings_of
 from firstway.layout.laying import Course, Courses, Wire, courses_of, wires_of
 from firstway.layout.parts import fixed_parts
 from firstway.layout.plan import Laid, Layout, Parts
@@ -30,6 +31,7 @@ def layout_of(installation: Installation, wiring: Wiring) -> Layout:
         plan.touching,
         plan.outside,
         rests_on,
+        plan.fittings,
     )
 
 
@@ -50,6 +52,7 @@ def _planned(installation: Installation, wiring: Wiring) -> Layout:
                 conductor.id, points, 0.0, 0.0, None, length, length, "", None, True
             )
     order = [conductor.id for conductor in wiring.conductors]
+    fittings = fittings_of(parts, sizes)
     return Layout(
         parts,
         tuple(laid[each] for each in order if each in laid),
@@ -58,6 +61,7 @@ def _planned(installation: Installation, wiring: Wiring) -> Layout:
         courses.touching,
         tuple(each for each in order if each not in laid),
         (),
+        fittings,
     )
 
 
