@@ -2,6 +2,7 @@
 them.
 """
 
+from firstway.drawing.line_styles import conductor_layers
 from firstway.drawing.sheet import (
     HAIR,
     SMALLEST,
@@ -15,7 +16,6 @@ from firstway.drawing.sheet import (
 )
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.text_width import reserved_width
-from firstway.drawing.wiring_diagram import conductor_layers
 from firstway.tables.reading import Row, table
 from firstway.wiring.graph import Conductor, Function
 

@@ -4,6 +4,7 @@ terminal.
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.colour_legend import AGE_WORDS
+from firstway.drawing.line_styles import conductor_layers
 from firstway.drawing.sheet import (
     HAIR,
     SMALLEST,
@@ -17,7 +18,6 @@ from firstway.drawing.sheet import (
 )
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.text_width import reserved_width, wrapped
-from firstway.drawing.wiring_diagram import conductor_layers
 from firstway.model.installation import ExistingBoard
 from firstway.model.values import is_known
 from firstway.rendering.html import caution_line

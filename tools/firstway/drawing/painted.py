@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from xml.etree import ElementTree
 
 from firstway.drawing.labels import Bounds
-from firstway.drawing.sheet import Point
+from firstway.drawing.sheet import LINE, Point
 from firstway.drawing.text_width import reserved_width
 
 ASCENT, DESCENT = 0.74, 0.22  # of the text size, from the baseline
@@ -108,7 +108,7 @@ def _painted(
         yield _text(element, style, group, classes, at)
         return
     reach = (
-        float(style.get("stroke-width", 1.5)) / 2 if style.get("stroke", "none") != "none" else 0.0
+        float(style.get("stroke-width", LINE)) / 2 if style.get("stroke", "none") != "none" else 0.0
     )
     filled = style.get("fill", "none") != "none"
     if tag == "rect":

@@ -12,9 +12,10 @@ from schemdraw.elements import Element
 Point = tuple[float, float]
 
 SMALLEST = 12.0  # text size; keeps 9 px at 768 px for drawings up to 1024 units wide
-LINE = 1.5  # the one family of line weights: hairline, line, bar
-HAIR = 1.0
-BAR = 4.5
+LINE = 1.6  # weights of lines: outlines of bodies, symbols and the path of the current
+HAIR = 0.9  # parts of a body, sheaths, links, call-outs
+FINE = 0.5  # rules, ticks, hatching
+BAR = 4.5  # a bar is a body: as thick as it is drawn
 
 
 @dataclass(frozen=True)

@@ -18,6 +18,7 @@ from firstway.drawing.board_plan import (
 from firstway.drawing.enclosure_earth import earth_tie
 from firstway.drawing.ink import CONDUCTOR_INKS
 from firstway.drawing.labels import Field, Label, Shape
+from firstway.drawing.line_styles import conductor_layers
 from firstway.drawing.part_words import (
     ENCLOSURE,
     bar_words,
@@ -54,9 +55,7 @@ from firstway.model.nec_words import in_nec_words
 from firstway.rendering.html import caution_line
 from firstway.wiring.graph import Conductor, Part, Terminal, Wiring
 
-CORE = 3.4  # width of a conductor's insulation
-CASING = 5.0
-HALO = 10.0
+HALO = 10.0  # the gap a bar cuts in what it crosses
 BEND = 5.0
 PLATE = 15.0  # height of a one-line label
 TERMINAL_SHAPES: dict[str, tuple[Drawable, ...]] = {
@@ -767,25 +766,6 @@ class _Layout:
                 )
             groups.append(Group(f"label.{owner}", tuple(items), classes="label"))
         return groups
-
-
-def conductor_layers(conductor: Conductor) -> tuple[tuple[str, float, str], ...]:
-    """A conductor by its colour, and without colour: lines whole, neutral with gaps, protective
-    with a stripe.
-    """
-    ground = (("paper", HALO, ""), ("casing", CASING, ""))
-    if conductor.kind == "armour":
-        return (*ground, ("paper", CORE, "1.5 2.5"))
-    inks = CONDUCTOR_INKS.get(conductor.colour, ("white",))
-    if conductor.function == "N":
-        return (*ground, ("white", CORE, ""), (inks[0], CORE, "18 5"))
-    if len(inks) > 1:
-        return (*ground, (inks[0], CORE, ""), (inks[1], CORE, "5 5"))
-    return (
-        *ground,
-        (inks[0], CORE, ""),
-        *((("white", 1.4, ""),) if conductor.function == "PE" else ()),
-    )
 
 
 def _shape(lines: tuple[str, ...]) -> Shape:
