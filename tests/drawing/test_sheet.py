@@ -135,8 +135,8 @@ def test_lines_of_a_set_are_never_alike(age: str, lines: str, paper: str, eye: s
 
 def _pattern(wire: Conductor) -> tuple[str, ...]:
     """What is left of a conductor without any colour: the dash of each layer and how wide it is."""
-    return tuple(f"{dash or 'whole'} {width / layers[2][1]:.1f}"
-                 for layers in [conductor_layers(wire)] for _, width, dash in layers[2:])  # fmt: skip
+    layers = conductor_layers(wire)[2:]
+    return tuple(f"{dash or 'whole'} {width / layers[0][1]:.1f}" for _, width, dash in layers)
 
 
 @every_eye

@@ -156,7 +156,7 @@ FAULT_SHAPES: dict[str, tuple[Drawable, ...]] = {
 
 
 def fault_sign(x: float, y: float, letter: str) -> tuple[Drawable, ...]:
-    """The sign for a fault in every drawing: a flag on its pole, with a letter that a list explains.
+    """The sign for a fault in every drawing: a flag on a pole, its letter explained in a list.
 
     (x, y) is the middle of its cloth, `FOOT` units above the foot of its pole. The sheet's
     `shapes` hold `FAULT_SHAPES`.
