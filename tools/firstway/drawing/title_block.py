@@ -26,7 +26,7 @@ from firstway.rendering.citing import RULE_WORDS
 from firstway.rendering.html import caution_line
 
 MARGIN = 12.0
-STEP = 15.0  # from one line of text to the next
+_STEP = 15.0  # from one line of text to the next
 _PAD, _LEAST_JOB, _LONGEST_SCALE = 8.0, 190.0, 150.0
 _LENGTHS_MM = (5, 10, 20, 50, 100, 200, 500)
 
@@ -70,11 +70,11 @@ def foot(
     groups.append(group)
     lines = wrapped(caution_line(installation.edition), SMALLEST, width - 2 * MARGIN)
     texts = [
-        Lettering(MARGIN, y + STEP * (index + 1), line, ink="soft")
+        Lettering(MARGIN, y + _STEP * (index + 1), line, ink="soft")
         for index, line in enumerate(lines)
     ]
     groups.append(Group("caution", tuple(texts), classes="caution"))
-    return Foot(tuple(groups), y + STEP * len(lines) + 10)
+    return Foot(tuple(groups), y + _STEP * len(lines) + 10)
 
 
 def title_block(
@@ -128,20 +128,20 @@ def _ruled(items: list[Drawable], row: Sequence[_Cell], top: float, width: float
     spare = width - added(cell.least for cell in row)
     wide = [cell.least + (spare if index == 0 else 0) for index, cell in enumerate(row)]
     lines = [wrapped(cell.value, SMALLEST, room - 2 * _PAD, True) for cell, room in zip(row, wide)]
-    bottom = top + STEP * (1 + max(map(len, lines))) + _PAD
+    bottom = top + _STEP * (1 + max(map(len, lines))) + _PAD
     if top > 0 and items:
         items.append(Stroke(((MARGIN, top), (MARGIN + width, top)), width=FINE))
     x = MARGIN
     for index, (cell, room, words) in enumerate(zip(row, wide, lines)):
         if index:
             items.append(Stroke(((x, top), (x, bottom)), width=FINE))
-        items.append(Lettering(x + _PAD, top + STEP, cell.caption, ink="soft"))
+        items.append(Lettering(x + _PAD, top + _STEP, cell.caption, ink="soft"))
         items += [
-            Lettering(x + _PAD, top + STEP * (place + 2), line, bold=True)
+            Lettering(x + _PAD, top + _STEP * (place + 2), line, bold=True)
             for place, line in enumerate(words)
         ]
         if cell.per_mm:
-            items += _scale_bar(x + _PAD, top + STEP + 12, cell.per_mm)
+            items += _scale_bar(x + _PAD, top + _STEP + 12, cell.per_mm)
         x += room
     return bottom
 
