@@ -241,7 +241,7 @@
     var near = cable(c, m, c.supply_m), far = cable(c, m, c.cable_m);
     var on = line(first), home = line(first), out = line(second), back = line(second);
     var board = theBoard(c, m, near), point = chargingPoint(c, m, near, far), vehicle = theVehicle(c, m, far);
-    var r = { times_s: [0], board: [mains], point: [mains], vehicle: [mains], board_peak_v: mains, point_peak_v: mains, vehicle_peak_v: mains,
+    var r = { times_s: [0], board: [mains], point: [mains], vehicle: [mains],
       spd_peak_a: 0, second_spd_peak_a: 0, vehicle_peak_a: 0 };
     var intoVehicle = 0, inFirst = 0, inSecond = 0, lastInto = 0, lastFirst = 0, lastSecond = 0;
     planOf(c, m).forEach(function (phase) {
@@ -279,7 +279,7 @@
   /* The page. */
 
   var SVG = "http://www.w3.org/2000/svg", WIDTH = 440, LEFT = 58, RIGHT = 14, TOP = 30, HIGH = 230;
-  var DASHES = ["", "7 4", "2 3"], NAMES = ["at the vehicle", "at the charging point", "at the board"];
+  var MARK = "var(--fw-mark,#86185a)", DASHES = ["", "7 4", "2 3"], NAMES = ["at the vehicle", "at the charging point", "at the board"];
 
   function element(name, attributes, words) {
     var made = name.charAt(0) === ":" ? document.createElementNS(SVG, name.slice(1)) : document.createElement(name);
@@ -315,17 +315,17 @@
     }
     put("text", { x: 8, y: TOP - 15, fill: "currentColor" }, "voltage in V");
     put("text", { x: (LEFT + WIDTH - RIGHT) / 2, y: TOP + HIGH + 35, "text-anchor": "middle", fill: "currentColor" }, "time in µs");
-    var within = levels.filter(function (level) { return level[0] < top; }), mark = "var(--fw-mark,#86185a)";
+    var within = levels.filter(function (level) { return level[0] < top; });
     within.forEach(function (level) {
-      put("line", { x1: LEFT, x2: WIDTH - RIGHT, y1: y(level[0]), y2: y(level[0]), stroke: mark, "stroke-dasharray": "4 3" });
+      put("line", { x1: LEFT, x2: WIDTH - RIGHT, y1: y(level[0]), y2: y(level[0]), stroke: MARK, "stroke-dasharray": "4 3" });
     });
     waves.forEach(function (wave, index) {
       var points = [];
       for (var n = 0; n < wave.length && result.times_s[n] * 1e6 <= untilUs; n++) points.push(x(result.times_s[n] * 1e6).toFixed(1) + " " + y(wave[n]).toFixed(1));
-      put("polyline", { points: points.join(" "), fill: "none", stroke: index ? "currentColor" : "var(--fw-mark,#86185a)", "stroke-width": "1.8", "stroke-dasharray": DASHES[index] });
+      put("polyline", { points: points.join(" "), fill: "none", stroke: index ? "currentColor" : MARK, "stroke-width": "1.8", "stroke-dasharray": DASHES[index] });
     });
     within.forEach(function (level) {
-      put("text", { x: WIDTH - RIGHT - 2, y: y(level[0]) - 4, "text-anchor": "end", fill: mark, stroke: "var(--fw-paper,#fff)", "stroke-width": 5, "paint-order": "stroke" }, level[1]);
+      put("text", { x: WIDTH - RIGHT - 2, y: y(level[0]) - 4, "text-anchor": "end", fill: MARK, stroke: "var(--fw-paper,#fff)", "stroke-width": 5, "paint-order": "stroke" }, level[1]);
     });
     return svg;
   }
@@ -352,13 +352,7 @@
     range("supply", "Cable from the board to the charging point:", 2, 60, 1, data.start.supply_m, "m");
     range("cable", "Charging cable:", 2, 15, 0.5, data.start.cable_m, "m");
     range("place", "Modules between the main switch and the device:", 0, 12, 1, 0, "");
-    choice("surge", "Surge", [["w6000", "combination wave 6 kV, 3 kA"], ["w4000", "combination wave 4 kV, 2 kA"], ["w2000", "combination wave 2 kV, 1 kA"], ["i5000", "current impulse 5 kA, 8/20"], ["i20000", "current impulse 20 kA, 8/20"], ["r6000", "wave that rings, 100 kHz, 6 kV"], ["l12500", "lightning current 12.5 kA, 10/350, type 1"]]);
-    choice("spd", "Device in the board", [["two-term", "fitted"], ["power", "fitted, pessimistic law"], ["none", "none"]]);
-    choice("path", "Path of the surge", [["1", "line to earth, CT1: one element"], ["2", "line to neutral, CT1: two in series (upper figure)"], ["1n", "line to neutral, CT2: one element"], ["1g", "line to earth, CT2: element and gap"], ["0g", "neutral to earth, CT2: its gap"]]);
-    choice("earth", "Earth of the point", [["", "that of the board"], ["yes", "its own, 60 Ω; the board's 10 Ω"]]);
-    choice("second", "Second device at the charging point", [["", "none"], ["1", "of the same voltage"], ["0.8", "a fifth lower"], ["1.2", "a fifth higher"]]);
-    choice("farad", "Capacitor in the point", [["0", "none"], ["1e-9", "1 nF"], ["4.7e-9", "4.7 nF"], ["1e-7", "100 nF"]]);
-    choice("vehicle", "At the vehicle's end", [["open", "nothing"], ["varistor", "a small varistor"], ["capacitor", "a capacitor of 1 µF"], ["varistor-and-capacitor", "varistor and capacitor"], ["rectifier", "a rectifier, charged"]]);
+    data.choices.forEach(function (each) { choice(each[0], each[1], each[2]); });
     var out = element("div", { "class": "surge-shown" }), told = element("div", { "class": "surge-told", role: "status" });
     form.addEventListener("submit", function (event) { event.preventDefault(); });
     box.appendChild(told); box.appendChild(form); box.appendChild(out);
@@ -367,7 +361,7 @@
       Object.keys(inputs).forEach(function (name) { if (inputs[name].shown) inputs[name].shown(); });
       var value = function (name) { return inputs[name].value; }, kind = value("spd"), wave = value("surge").charAt(0), base = data.laws[kind === "power" ? "power" : "two-term"];
       var path = value("path"), n = +path[0], anyGap = path[1] === "g" ? data.gap : null, second = value("second");
-      var gap = kind === "none" ? null : anyGap, law = kind === "none" || !n ? null : times(base, n), volt = wave === "w" || wave === "r", earth = value("earth"), own = earth ? [10, 60] : [0, 0];
+      var gap = kind === "none" ? null : anyGap, law = kind === "none" || !n ? null : times(base, n), volt = wave === "w" || wave === "r", earth = value("earth"), own = earth ? data.earths : [0, 0];
       var toEarth = path === "1" || !!anyGap, why = earth && !volt ? "an ideal current lifts any earth without limit" : earth && !toEarth ? "line to neutral crosses no earth"
         : wave === "l" && law ? "12.5 kA of 10/350 µs is beyond what a type 2 varistor is made for" : "";
       var c = Object.assign({}, data.start, { lead_m: +value("lead") + value("place") * data.module_m, supply_m: +value("supply"), cable_m: +value("cable"), spd: law, spd_gap: gap, vehicle: value("vehicle"),
@@ -383,7 +377,7 @@
       function joules(ampere, joule) { return second && anyGap ? "not told, a real gap stays ionised where this one goes out" : grouped(ampere) + " A" + (wave === "l" ? "" : ", " + joule.toFixed(1) + " J"); }
       [result.vehicle_peak_v, result.point_peak_v, result.board_peak_v].forEach(function (value, index) {
         var line = element("li", {}), sample = element(":svg", { viewBox: "0 0 34 8", width: 34, height: 8, "aria-hidden": "true" });
-        sample.appendChild(element(":line", { x1: 0, x2: 34, y1: 4, y2: 4, stroke: index ? "currentColor" : "var(--fw-mark,#86185a)", "stroke-width": 1.8, "stroke-dasharray": DASHES[index] }));
+        sample.appendChild(element(":line", { x1: 0, x2: 34, y1: 4, y2: 4, stroke: index ? "currentColor" : MARK, "stroke-width": 1.8, "stroke-dasharray": DASHES[index] }));
         line.appendChild(sample);
         line.appendChild(document.createTextNode(" " + NAMES[index] + (earth ? index > 1 ? ", to far earth" : ", to the point's earth" : "") + ": highest "));
         line.appendChild(element("strong", {}, volts(value)));

@@ -17,11 +17,13 @@ from firstway.cli import main
 from firstway.files.yaml_reader import Text
 from firstway.model.mistakes import with_key
 from firstway.model.reading import installation_from_yaml
+from firstway.workings.surge.waves import AskedSurge
 from firstway.workings.working_through import workings_for_surge, workings_of
 
 MARRAM = DIAGRAMS / "marram.yaml"
 ROUTE = "circuits.slipway.route.2.length_m"
 LEAD = "board.ways.F1.leads.line.length_m"
+SURGE = ("--steps", "surge-at-vehicle:post-1")
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 
 
@@ -131,6 +133,85 @@ def test_study__writes_cold_as_a_number_and_draws_the_first_step(tmp_path: Path)
     assert svg.startswith("<svg") and "ambient_c from -10 to 30" in svg and "Caution" in svg
 
 
+def test_study__of_a_distance_is_that_of_a_cable_so_long(tmp_path: Path) -> None:
+    """The stretches of marram are 6 m and 12 m."""
+    steps = ("--steps", "length:slipway,surge-at-vehicle:post-1")
+    far = table(study(tmp_path, "--vary", "distance:slipway=18,36", *steps))
+    one, two = ("circuits.slipway.route.1.length_m=6,12", "circuits.slipway.route.2.length_m=12,24")
+    own = table(study(tmp_path, "--vary", one, "--vary", two, *steps))
+    for row, same in ((far[0], own[0]), (far[1], own[3])):
+        for head in ("length slipway in m", "surge-at-vehicle post-1 in V"):
+            assert float(row[head]) == pytest.approx(float(same[head]))
+    assert [float(row["length slipway in m"]) for row in far] == [18, 36]
+
+
+def test_study__of_a_place_counts_modules_of_17_5_mm(tmp_path: Path) -> None:
+    """DIN 43880: a module of a device on a rail is 17.5 mm wide. In marram F1 is followed by a
+    device of two modules and a blank of four; its leads are 0.3 m together.
+    """
+    ask = ("--vary", "place:F1=1..3", "--steps", "spd-lead-length:F1,surge-at-vehicle:post-1")
+    found = table(study(tmp_path, *ask))
+    assert [row["place:F1"] for row in found] == ["1", "2", "3"]
+    leads = [float(row["spd-lead-length F1 in m"]) for row in found]
+    assert leads == pytest.approx([0.3, 0.3 + 2 * 0.0175, 0.3 + 6 * 0.0175])
+    volts = [float(row["surge-at-vehicle post-1 in V"]) for row in found]
+    assert volts[0] < volts[1] < volts[2]
+
+
+def test_study__of_the_first_place_is_what_the_guide_says_of_it(tmp_path: Path) -> None:
+    """Regression: two ways to the same figure. In quince F2 stands behind a device of two modules."""
+    steps = "surge-at-vehicle:post-1,surge-with-first-way:post-1"
+    ask = ("--vary", "place:F2=1,2", "--steps", steps)
+    first, second = table(study(tmp_path, *ask, file=DIAGRAMS / "quince.yaml"))
+    at_first = float(first["surge-at-vehicle post-1 in V"])
+    assert at_first == pytest.approx(float(second["surge-with-first-way post-1 in V"]))
+    assert at_first < float(second["surge-at-vehicle post-1 in V"])
+
+
+def test_study__of_waves_gives_what_the_steps_of_each_wave_say(tmp_path: Path) -> None:
+    """Regression: two ways to the same figure."""
+    steps = ["surge-at-vehicle", "surge-at-vehicle-in-ring-wave", "surge-at-vehicle-in-impulse"]
+    ask = ("--vary", "surge-wave=combination-wave,ring-wave,current-impulse")
+    found = table(study(tmp_path, *ask, "--steps", ",".join(f"{each}:post-1" for each in steps)))
+    own, ringing, impulse = (float(found[0][f"{step} post-1 in V"]) for step in steps)
+    at_vehicle = [float(row["surge-at-vehicle post-1 in V"]) for row in found]
+    assert at_vehicle == pytest.approx([own, ringing, impulse])
+    assert len({round(each) for each in at_vehicle}) == 3
+
+
+def test_study__without_a_device_half_the_surge_is_half_the_voltage(tmp_path: Path) -> None:
+    """Superposition: without a device nothing in the circuit of an open end bends."""
+    ask = ("--vary", "surge-voltage=3000,6000", "--steps", "surge-at-vehicle-without-spd:post-1")
+    half, whole = (
+        float(row["surge-at-vehicle-without-spd post-1 in V"])
+        for row in table(study(tmp_path, *ask))
+    )
+    assert half == pytest.approx(whole / 2, rel=1e-6) and whole > 6000
+
+
+def test_study__draws_a_curve_for_each_wave(tmp_path: Path) -> None:
+    picture = tmp_path / "x.svg"
+    ask = ("--vary", "distance:slipway=5,20,50", "--vary", "surge-wave=combination-wave,ring-wave")
+    steps = ("--steps", "surge-at-vehicle:post-1", "--chart", str(picture))
+    study(tmp_path, *ask, *steps)
+    svg = picture.read_text("utf-8")
+    assert "ring-wave" in svg and "combination-wave" in svg and "6 kV and 3 kA" not in svg
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_surges_asked_for__are_worked_or_not_known(name: str) -> None:
+    """An impulse has no finite voltage without a device: also where two earths widen a figure."""
+    text = (DIAGRAMS / f"{name}.yaml").read_text("utf-8")
+    installation, _ = installation_from_yaml(text, f"{name}.yaml", name)
+    assert installation is not None
+    found = workings_for_surge(installation, AskedSurge("current-impulse"))
+    for point in installation.charging_points:
+        assert found.value("surge-at-vehicle-without-spd", point.name) is None
+        for mode in ("", "-line-to-earth"):
+            step = found.find(f"surge-at-vehicle{mode}", point.name)
+            assert step is None or step.value is None or step.value > 0
+
+
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
@@ -152,6 +233,22 @@ def test_study__writes_cold_as_a_number_and_draws_the_first_step(tmp_path: Path)
         (("--vary", f"{ROUTE}=1..2", "--checks", "voltage-dorp"), "did you mean 'voltage-drop'?"),
         (("--vary", f"{ROUTE}=1..2", "--checks", "spd", "--chart", "x.svg"), "'spd' is not known"),
         (("--vary", f"{ROUTE}=1..2", "--workers", "desk.example:1"), "is another computer"),
+        (("--vary", "distance:slipwya=1..2"), "did you mean 'distance:slipway'?"),
+        (("--vary", "distance:slipway=0..5"), "0 is too low"),
+        (("--vary", "distance:slipway=5..9000000"), "it must be 2000 or less"),
+        (("--vary", "place:F1=0,1"), "0 is beyond its ends"),
+        (("--vary", "place:F1=1,2.5"), "2.5 is no whole number"),
+        (("--vary", "place:F2=1,2"), "'place:F2' is no key"),
+        ((*SURGE, "--vary", "surge-wave=1..2"), "'1..2' is no wave"),
+        ((*SURGE, "--vary", "surge-wave=ring"), "name combination-wave, current-impulse,"),
+        ((*SURGE, "--vary", "surge-voltage=0..5"), "0 is too low"),
+        ((*SURGE, "--vary", "surge-voltage=1..1e9"), "is beyond its ends"),
+        (("--vary", "surge-wave=ring-wave"), "changes no check, but surges"),
+        ((*SURGE, "--checks", "spd", "--vary", "surge-voltage=1..2"), "'spd' is not known"),
+        (
+            (*SURGE, "--vary", "surge-wave=ring-wave", "--chart", "x.svg"),
+            "name a key of numbers first",
+        ),
     ],
 )
 def test_study__refuses(

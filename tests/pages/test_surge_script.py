@@ -27,7 +27,7 @@ from firstway.workings.surge.model import surge_model
 HERE = Path(__file__).parents[1]
 SCRIPT = HERE.parent / "content" / "assets" / "surge.js"
 CASES = HERE / "surge_cases.json"
-LARGEST_BYTES = 26_000
+LARGEST_BYTES = 25_000
 FIGURES = (
     "board_peak_v",
     "point_peak_v",

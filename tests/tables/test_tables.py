@@ -125,6 +125,7 @@ KEYS = {
     "surge_model": 1,
     "surge_wave": 1,
     "temperature_coefficient": 1,
+    "temporary_overvoltage": 3,
     "terminal_type_test_torque": 2,
     "thermal_insulation_factor": 1,
     "thermal_insulation_factor_superseded": 1,

@@ -247,7 +247,8 @@ def _parser() -> argparse.ArgumentParser:
         metavar="KEY=LOW..HIGH[/NUMBER]",
         help=(
             "a key such as circuits.NAME.route.1.length_m and the ends of its range, or values with"
-            " commas; given again, every pairing is a row"
+            " commas; also distance:CIRCUIT (m along the cable), place:DEVICE (of a surge device on"
+            " the bar), surge-wave, surge-voltage; given again, every pairing is a row"
         ),
     )
     study.add_argument("--random", type=int, default=0, metavar="N", help="N rows at random")
@@ -462,7 +463,7 @@ def _study(arguments: argparse.Namespace) -> int:
         varied,
         values,
         number,
-        not arguments.random,
+        not arguments.random and not varied[-1].words,
         arguments.out,
         by,
         _progress,

@@ -1,7 +1,7 @@
 """Choosing: one installation with some of its figures varied: what the checks say and what is
 worked in each row.
 
-A varied value is known in the way the file says of its key: what the file assumes stays assumed in
+Varied are keys of the file, and what `study_settings` names beside them. A varied value is known in the way the file says of its key: what the file assumes stays assumed in
 every row, so no check that rests on it passes. A row is read, chosen, worked and checked as a file
 that says so would be.
 """
@@ -9,7 +9,7 @@ that says so would be.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cache
 from itertools import product
@@ -20,6 +20,12 @@ from typing import Any
 from firstway.checks.rule import AS_TOLD, Case, Level
 from firstway.checks.running import findings_of, rules_of
 from firstway.choosing.completing import chosen_case
+from firstway.choosing.study_settings import (
+    SURGE_SETTINGS,
+    WAVE,
+    study_settings,
+    with_settings,
+)
 from firstway.files.keeping import nothing_kept
 from firstway.files.plain_values import suggestion
 from firstway.files.specs import Number, specs_of
@@ -32,6 +38,7 @@ from firstway.model.reading import installation_from_yaml
 from firstway.model.values import Placed
 from firstway.problems import Problem, visible
 from firstway.workings.shared.step import Step, Workings
+from firstway.workings.surge.waves import USUAL_SURGE, AskedSurge
 from firstway.workings.working_through import workings_for_surge
 
 MOST_ROWS_OF_STUDY = 1_000_000
@@ -64,6 +71,11 @@ class VariedKey:
     values: tuple[str, ...] = ()
     low: float = 0.0
     high: float = 0.0
+
+    @property
+    def words(self) -> bool:
+        """Whether its values are words, not numbers."""
+        return self.path == WAVE
 
     def drawn(self, share: float) -> str:
         """One of its values, by a share from 0 up to 1."""
@@ -115,7 +127,7 @@ def study_from(
 
     Steps or checks that are named are worked alone; where none are, all checks and the usual steps.
     """
-    numbers = numeric_keys(installation)
+    numbers = {**numeric_keys(installation), **study_settings(installation)}
     varied: list[VariedKey] = []
     problems: list[Problem] = []
     for each in wanted:
@@ -144,7 +156,13 @@ def study_from(
     if not steps and not named:
         named = rules
     file, name = installation.file, installation.name
-    return Study(text, file, name, paths, pairs, named), tuple(varied), problems
+    study = Study(text, file, name, paths, pairs, named)
+    of_surge = next((path for path in paths if path in SURGE_SETTINGS), "")
+    if of_surge and not problems and (named or not _surge_alone(study)):
+        point = installation.charging_points[0].name
+        hint = f"name steps of a surge alone, such as --steps surge-at-vehicle:{point}"
+        problems = [Problem("--vary", 0, f"'{of_surge}' changes no check, but surges", hint)]
+    return study, tuple(varied), problems
 
 
 def numeric_keys(installation: Installation) -> dict[str, Number]:
@@ -176,10 +194,13 @@ def _varied(
     path, _, values = (part.strip() for part in wanted.partition("="))
     if path not in numbers:
         why = f"'{visible(path)}' is no key of this installation that takes a number"
-        hint = suggestion(path, numbers) or "name a key as in circuits.NAME.route.1.length_m"
+        hint = suggestion(path, numbers) or (
+            "name a key as in circuits.NAME.route.1.length_m, or one of"
+            f" {', '.join(study_settings(installation))}"
+        )
         return None, [Problem("--vary", 0, why, hint)]
     whole = numbers[path].whole
-    span = _RANGE.fullmatch(values)
+    span = _RANGE.fullmatch(values) if path != WAVE else None
     if span:
         low, high, number = float(span[1]), float(span[2]), int(span[3] or 0)
         ends = VariedKey(path, whole, (), low, high)
@@ -191,7 +212,7 @@ def _varied(
         count = int(high - low) + 1
         own = number or (count if whole and count <= 50 else UNTOLD_VALUES)
         made = ends if random else ends.spaced(own)
-    elif _LIST.fullmatch(values):
+    elif path == WAVE or _LIST.fullmatch(values):
         made = VariedKey(path, whole, tuple(dict.fromkeys(values.split(","))))
     else:
         return None, [Problem("--vary", 0, f"'{visible(wanted)}' cannot be read", _FORM)]
@@ -199,9 +220,24 @@ def _varied(
     wrong = [
         replace(problem, file=f"--vary {path}={value}")
         for value in tried
-        for problem in with_key(installation, path, Text(value, 0), "--vary")[1]
+        for problem in _with(installation, {path: value}, "--vary")[2]
     ]
     return made, wrong[:3]
+
+
+def _with(
+    installation: Installation, values: Mapping[str, str], file: str
+) -> tuple[Installation, AskedSurge, list[Problem]]:
+    """The installation with each value: keys of the file first, whatever their order."""
+    settings = {}
+    for path, value in values.items():
+        if path in study_settings(installation):
+            settings[path] = value
+            continue
+        installation, problems = with_key(installation, path, Text(value, 0), file)
+        if problems:
+            return installation, USUAL_SURGE, problems
+    return with_settings(installation, settings, file)
 
 
 def _unknown(option: str, word: str, known: Sequence[str] | dict[str, Any], hint: str) -> Problem:
@@ -258,15 +294,12 @@ def rows(study: Study, several: Sequence[tuple[str, ...]]) -> list[StudyRow]:
 
 def _row(study: Study, values: tuple[str, ...]) -> StudyRow:
     installation = _installation(study.text, study.file, study.name)
-    for path, value in zip(study.paths, values, strict=True):
-        installation, problems = with_key(installation, path, Text(value, 0), study.file)
-        if problems:
-            return _refused(values, problems)
-    problems = disagreements(installation)
-    if problems:
+    each = dict(zip(study.paths, values, strict=True))
+    installation, asked, problems = _with(installation, each, study.file)
+    if problems := problems or disagreements(installation):
         return _refused(values, problems)
     if not study.checks and _surge_alone(study):
-        return values, "", _values(workings_for_surge(installation), study), {}
+        return values, "", _values(workings_for_surge(installation, asked), study), {}
     case, problems = chosen_case(installation, {})
     if case is None:
         return _refused(values, problems)

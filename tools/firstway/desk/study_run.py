@@ -8,6 +8,7 @@ from itertools import islice
 from pathlib import Path
 
 from firstway.choosing.study import Study, StudyRow, VariedKey, rows, steps_of_study
+from firstway.choosing.study_settings import SURGE_SETTINGS
 from firstway.desk.papers.making import Progress
 from firstway.desk.shared.csv_tables import csv_text
 from firstway.desk.study_told import StudyTold
@@ -20,6 +21,7 @@ from firstway.rendering.html import caution_line
 from firstway.spreading.spread import spread
 from firstway.spreading.workers import Workers
 from firstway.workings.shared.step import Step
+from firstway.workings.surge.steps import ILLUSTRATIVE
 
 _TOGETHER = 16  # rows of one part: little work each
 _BANDS = 200
@@ -42,7 +44,6 @@ def run_study(
     """
     steps = steps_of_study(study)
     told = StudyTold(study, steps, in_order)
-    curve = _Envelope(varied[0])
     heads = (*study.paths, "refused", *map(_head, steps), *study.checks)
     places = [path for path in (out, chart_file) if path is not None]
     problems = [
@@ -53,8 +54,12 @@ def run_study(
     if chart_file and not steps:
         hint = "name one with --steps ID:OF"
         problems.append(Problem("--chart", 0, "there is no step to draw", hint))
+    if chart_file and varied[0].words:
+        hint = "name a key of numbers first: along it the step is drawn"
+        problems.append(Problem("--chart", 0, f"'{varied[0].path}' has words", hint))
     if problems:
         return told, problems
+    curve = _Envelope(varied) if chart_file else None
     try:
         with room_for(out) as room:
             with open(room.fresh, "w", encoding="utf-8-sig", newline="") as table:
@@ -63,10 +68,10 @@ def run_study(
                     table.write(csv_text(_cells(study, row) for row in several))
                     for row in several:
                         told.row(row)
-                        if row[2] and row[2][0] is not None:
-                            curve.add(float(row[0][0]), row[2][0])
+                        if curve:
+                            curve.row(row)
                     progress(f"row {told.rows} of {number}")
-            if chart_file:
+            if chart_file and curve:
                 with room_for(chart_file) as beside:
                     beside.fresh.write_text(curve.drawn(study, steps[0], edition), encoding="utf-8")
                     beside.put_in_place()
@@ -100,40 +105,57 @@ def _cells(study: Study, row: StudyRow) -> Sequence[str]:
 
 class _Envelope:
     """The least and the greatest of the first step at each value of the first key, in narrow bands
-    where the values are many.
+    where the values are many; for each word apart where a key has words.
     """
 
-    def __init__(self, varied: VariedKey) -> None:
-        ends = [float(value) for value in varied.values] or [varied.low, varied.high]
-        few = 0 < len(varied.values) <= _BANDS
+    def __init__(self, varied: Sequence[VariedKey]) -> None:
+        first = varied[0]
+        ends = [float(value) for value in first.values] or [first.low, first.high]
+        few = 0 < len(first.values) <= _BANDS
         self.low, self.high = min(ends), max(ends)
         self.width = 0.0 if few else (self.high - self.low) / _BANDS
-        self.least: dict[float, float] = {}
-        self.most: dict[float, float] = {}
+        self.word = next((place for place, each in enumerate(varied) if each.words), None)
+        words = ("",) if self.word is None else varied[self.word].values
+        self.spans: dict[str, dict[float, tuple[float, float]]] = {word: {} for word in words}
 
-    def add(self, x: float, y: float) -> None:
+    def row(self, row: StudyRow) -> None:
+        values, _, figures, _ = row
+        if not figures or figures[0] is None:
+            return
+        x, y = float(values[0]), figures[0]
         if self.width:
             x = self.low + self.width * round((x - self.low) / self.width)
-        self.least[x], self.most[x] = min(y, self.least.get(x, y)), max(y, self.most.get(x, y))
+        spans = self.spans["" if self.word is None else values[self.word]]
+        least, most = spans.get(x, (y, y))
+        spans[x] = min(y, least), max(y, most)
+
+    def _lines(self, step: Step) -> Iterator[ChartLine]:
+        for place, (word, spans) in enumerate(self.spans.items()):
+            points = sorted(spans.items())
+            look = "mark" if place == 0 else "ink"
+            if all(least == most for least, most in spans.values()):
+                yield ChartLine(word or step.title, [(x, most) for x, (_, most) in points], look)
+                continue
+            both = [("greatest", look, 1), ("least", "ink", 0)]
+            for end, own, which in both:
+                words = f"{end}, {word}" if word else end
+                yield ChartLine(words, [(x, span[which]) for x, span in points], own)
 
     def drawn(self, study: Study, step: Step, edition: str) -> str:
-        curves = {"greatest": self.most, "least": self.least}
-        if self.least == self.most:
-            curves = {step.title: self.most}
-        values = [value for curve in curves.values() for value in curve.values()] or [0.0]
+        lines = tuple(line for line in self._lines(step) if line.points)
+        values = [value for line in lines for _, value in line.points] or [0.0]
         title = f"{step.title} of {step.of}"
         told = f"{min(values):.6g} to {max(values):.6g} {step.unit}".strip()
+        of_surge = not set(study.paths).isdisjoint(SURGE_SETTINGS)
+        note = ILLUSTRATIVE if of_surge else step.note  # which names the usual wave
         what = Chart(
             title,
             f"{title} against {study.paths[0]} from {self.low:g} to {self.high:g}: {told}."
             f" {caution_line(edition)}",
             Axis(study.paths[0], self.low, max(self.high, self.low + 1e-9)),
             Axis(f"in {step.unit}" if step.unit else "", min(0.0, *values), _top(max(values))),
-            tuple(
-                ChartLine(words, sorted(curve.items()), "mark" if place == 0 else "ink")
-                for place, (words, curve) in enumerate(curves.items())
-            ),
-            note=f"{step.note + '. ' if step.note else ''}{caution_line(edition)}",
+            lines,
+            note=f"{note + '. ' if note else ''}{caution_line(edition)}",
         )
         return standalone(chart(what, "study"))
 

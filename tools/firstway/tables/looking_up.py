@@ -453,6 +453,13 @@ def spd_limit(quantity: str) -> Read | Gap:
     return read_one("spd_limits", "value", quantity=quantity)
 
 
+def overvoltage_test_x_u0(system: str, between: str, cause: str) -> Read | Gap:
+    """By how much more than line to earth an SPD is tested for longer than a surge lasts; cause:
+    `fault in the installation`, `lost neutral`, `fault in the high-voltage network`.
+    """
+    return read_one("temporary_overvoltage", "x_u0", system=system, between=between, cause=cause)
+
+
 def rated_impulse_voltage_kv(category: str, nominal_v: str = "230/400") -> Read | Gap:
     """Required rated impulse voltage in kV. category: I, II, III or IV."""
     return read_one("impulse_voltage", "kv", nominal_v=nominal_v, category=category)

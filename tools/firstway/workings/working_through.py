@@ -10,6 +10,7 @@ from firstway.workings.shared.book import Book, Choices, topic
 from firstway.workings.shared.step import Workings
 from firstway.workings.surge import leads as surge_leads
 from firstway.workings.surge import steps as surge
+from firstway.workings.surge.waves import USUAL_SURGE, AskedSurge
 
 
 def not_worked_yet(installation: Installation) -> str:
@@ -47,17 +48,18 @@ def workings_for_size(installation: Installation, of: str) -> Workings:
         return book.workings()
 
 
-def workings_for_surge(installation: Installation) -> Workings:
+def workings_for_surge(installation: Installation, asked: AskedSurge = USUAL_SURGE) -> Workings:
     """Only what a surge rests on: no conductor's size is among it, so none need be chosen."""
-    if installation.rules == "nec":
-        return workings_of(installation)
     with ground():
         book = Book(installation, {})
+        if installation.rules == "nec":
+            nec.work(book, asked)
+            return book.workings()
         _electrodes(book)
         for circuit in each(installation.circuits):
             cable.length(book, circuit.name, circuit.route)
         surge_leads.devices(book)
-        surge.surge_work(book)
+        surge.surge_work(book, asked)
         return book.workings()
 
 

@@ -13,6 +13,8 @@ from firstway.choosing.completing import Completed
 from firstway.pages.jobs.surge_part import paths_table
 from firstway.rendering.figures import full, number_text, with_unit
 from firstway.rendering.html import Markup, table_html, tag
+from firstway.tables.looking_up import overvoltage_test_x_u0
+from firstway.tables.reading import Read
 from firstway.workings.surge.loops import SurgeMode
 from firstway.workings.surge.model import model_value
 from firstway.workings.surge.runs import KeptRun, run_of
@@ -21,7 +23,7 @@ from firstway.workings.surge.steps import case_at
 SOURCES_OF_RUNS = ("assumed-surge", "iec61000-4-5", "iec62305-1")
 _LOWER, _HIGHER = 0.8, 1.2  # of the voltage of the device in the board
 _NEAR_M, _TEN_M, _FAR_M = (2.0, 1.0), (6.7, 3.3), (50.0, 7.5)  # supply cable, charging cable
-_EARTHS = (10.0, 60.0)  # ohm: of the board, of the point
+EARTHS_TRIED = (10.0, 60.0)  # ohm: of the board, of the point
 _VEHICLE_NF = 100.0  # tried in the vehicle, to earth
 _NEUTRAL: SurgeMode = "line-to-neutral"
 GAP_TRIED = GapLaw(1500.0, 30.0)
@@ -228,7 +230,7 @@ def _small_capacitor(case: SurgeCase, neutral: SurgeCase) -> tuple[Markup, Marku
 
 
 def _electrode(case: SurgeCase) -> tuple[Markup, Markup]:
-    own = replace(case, board_earth_ohm=_EARTHS[0], point_earth_ohm=_EARTHS[1])
+    own = replace(case, board_earth_ohm=EARTHS_TRIED[0], point_earth_ohm=EARTHS_TRIED[1])
     held = _run(replace(own, second_spd=case.spd)).vehicle_peak_v
     alone, shared = _run(own), _run(case)
     return (
@@ -240,7 +242,7 @@ def _electrode(case: SurgeCase) -> tuple[Markup, Markup]:
             _shown(alone.spd_peak_a, "A"),
             _shown(shared.vehicle_peak_v, "V"),
             _shown(shared.spd_peak_a, "A"),
-            *(_shown(ohm, "Ω") for ohm in _EARTHS),
+            *(_shown(ohm, "Ω") for ohm in EARTHS_TRIED),
         ),
     )
 
@@ -270,6 +272,8 @@ def _beside_a_conductor() -> tuple[Markup, Markup]:
 
 def _lost_neutral(law: Varistor) -> tuple[str, Markup]:
     """The current that the crest of the voltage between two lines drives through one element."""
+    tested = overvoltage_test_x_u0("TN", "line-neutral", "lost neutral")
+    assert isinstance(tested, Read)  # a row of our own table
     crest, low, high = 400 * math.sqrt(2), 0.0, 1e5
     while high - low > 1e-6 * high:
         middle = (low + high) / 2
@@ -279,10 +283,13 @@ def _lost_neutral(law: Varistor) -> tuple[str, Markup]:
         " lone one-phase service the voltage to neutral collapses",
         _said(
             "CT2, or CT1 with the PEN broken in the network: up to {} across one element, {} at"
-            " each crest. No fuse opens on that; what the device does is unknown unless its maker"
-            " states it, and the vehicle gets that voltage too",
+            " each crest. No fuse opens on that. It is tested with {} times line to earth ({}) and"
+            " may fail there, safely; what yours does its maker states. The vehicle gets that"
+            " voltage too",
             _shown(400, "V"),
             _shown(low, "A", 1),
+            _shown(tested.value, "", 2),
+            Markup.escape(tested.row.standing),
         ),
     )
 

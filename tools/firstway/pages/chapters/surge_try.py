@@ -8,7 +8,7 @@ from dataclasses import asdict, replace
 
 from firstway.calculations.surge import Refused, SurgeCase
 from firstway.choosing.completing import Completed
-from firstway.pages.chapters.surge_tables import GAP_TRIED
+from firstway.pages.chapters.surge_tables import EARTHS_TRIED, GAP_TRIED
 from firstway.pages.jobs.surge_part import levels_at
 from firstway.quiz.paper.page import json_for_page
 from firstway.rendering.figures import full
@@ -41,6 +41,8 @@ def try_html(completed: Completed) -> Markup | None:
         "gap": asdict(GAP_TRIED),
         "module_m": model_value("module-width-mm") / 1000,
         "loss": model_value("loss-ohm-per-m"),
+        "earths": EARTHS_TRIED,
+        "choices": _choices(),
     }
     return joined(
         [
@@ -57,6 +59,84 @@ def try_html(completed: Completed) -> Markup | None:
             ),
             _SCRIPT,
         ]
+    )
+
+
+Option = tuple[str, str]
+
+
+def _choices() -> tuple[tuple[str, str, tuple[Option, ...]], ...]:
+    """What is chosen from lists: name, words, and each option as the script reads it. A surge is a
+    letter of its wave and its volts or ampere; a path its elements, and whether there is a gap.
+    """
+    board, point = EARTHS_TRIED
+    return (
+        (
+            "surge",
+            "Surge",
+            (
+                *(
+                    (f"w{volts}", f"combination wave {volts // 1000} kV, {volts // 2000} kA")
+                    for volts in (6000, 4000, 2000)
+                ),
+                *(
+                    (f"i{ampere}", f"current impulse {ampere // 1000} kA, 8/20")
+                    for ampere in (5000, 20000)
+                ),
+                ("r6000", "wave that rings, 100 kHz, 6 kV"),
+                ("l12500", "lightning current 12.5 kA, 10/350, type 1"),
+            ),
+        ),
+        (
+            "spd",
+            "Device in the board",
+            (("two-term", "fitted"), ("power", "fitted, pessimistic law"), ("none", "none")),
+        ),
+        (
+            "path",
+            "Path of the surge",
+            (
+                ("1", "line to earth, CT1: one element"),
+                ("2", "line to neutral, CT1: two in series (upper figure)"),
+                ("1n", "line to neutral, CT2: one element"),
+                ("1g", "line to earth, CT2: element and gap"),
+                ("0g", "neutral to earth, CT2: its gap"),
+            ),
+        ),
+        (
+            "earth",
+            "Earth of the point",
+            (
+                ("", "that of the board"),
+                ("yes", f"its own, {point:g} Ω; the board's {board:g} Ω"),
+            ),
+        ),
+        (
+            "second",
+            "Second device at the charging point",
+            (
+                ("", "none"),
+                ("1", "of the same voltage"),
+                ("0.8", "a fifth lower"),
+                ("1.2", "a fifth higher"),
+            ),
+        ),
+        (
+            "farad",
+            "Capacitor in the point",
+            (("0", "none"), ("1e-9", "1 nF"), ("4.7e-9", "4.7 nF"), ("1e-7", "100 nF")),
+        ),
+        (
+            "vehicle",
+            "At the vehicle's end",
+            (
+                ("open", "nothing"),
+                ("varistor", "a small varistor"),
+                ("capacitor", "a capacitor of 1 µF"),
+                ("varistor-and-capacitor", "varistor and capacitor"),
+                ("rectifier", "a rectifier, charged"),
+            ),
+        ),
     )
 
 

@@ -78,6 +78,7 @@ TOPICS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
             "spd_conductor",
             "spd_type",
             "spd_nominal_current",
+            "temporary_overvoltage",
             "surge_model",
             "impulse_voltage",
             "pole_loss",

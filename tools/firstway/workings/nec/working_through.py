@@ -15,9 +15,10 @@ from firstway.workings.shared.book import Book, topic
 from firstway.workings.shared.step import Step
 from firstway.workings.surge import leads as surge_leads
 from firstway.workings.surge import steps as surge
+from firstway.workings.surge.waves import USUAL_SURGE, AskedSurge
 
 
-def work(book: Book) -> None:
+def work(book: Book, asked: AskedSurge = USUAL_SURGE) -> None:
     """Load and device, feed, service, faults, each circuit, surge leads, pilot and charge."""
     installation = book.installation
     for circuit in installation.circuits:
@@ -34,7 +35,7 @@ def work(book: Book) -> None:
     for circuit in installation.circuits:
         _circuit(book, circuit)
     _surge_devices(book)
-    surge.surge_work(book)
+    surge.surge_work(book, asked)
     for point in installation.charging_points:
         vehicle.pilot(book, point)
     for item in installation.vehicles:

@@ -18,6 +18,7 @@ from firstway.workings.shared.book import Book, topic
 from firstway.workings.shared.step import Step
 from firstway.workings.surge.model import model_row, model_value
 from firstway.workings.surge.runs import case_for_peaks
+from firstway.workings.surge.waves import USUAL_WAVE, SentWave
 
 SurgeMode = Literal["line-to-earth", "line-to-neutral", "neutral-to-earth", "line-to-line"]
 """Between which conductors a surge drives."""
@@ -79,12 +80,13 @@ class SurgeLoop:
     earths: tuple[Step, ...] = ()
     gone: tuple[Told | Step, ...] = ()
     ask: str = ""
+    wave: SentWave = USUAL_WAVE
 
     def steps(self, bound: bool = False) -> tuple[Step, ...]:
         """All of them; the pessimistic law where it is run as well."""
         own = tuple(step for step in (self.lead, self.elements) if step is not None)
         laws = (*self.law, *(self.bound if bound else ()))
-        return (*self.shared, *own, *laws, *self.gap, *self.earths)
+        return (*self.shared, *own, *laws, *self.gap, *self.earths, *self.wave.rests_on)
 
 
 def own_earth(installation: Installation, point: ChargingPoint) -> bool:
@@ -299,7 +301,8 @@ def case_of_loop(loop: SurgeLoop, *, bound: bool = False, fitted: bool = True) -
         return float(step.figure)
 
     supply, cable, surge = map(value, loop.shared)
-    open_loop = SurgeCase(supply, cable, surge_v=surge, second_lead_m=model_value("second-lead-m"))
+    usual = SurgeCase(supply, cable, surge_v=surge, second_lead_m=model_value("second-lead-m"))
+    open_loop = loop.wave.sent(usual)
     if not fitted or loop.lead is None or loop.elements is None:
         return case_for_peaks(open_loop)
     law, n = [*map(value, loop.bound if bound else loop.law)], value(loop.elements)

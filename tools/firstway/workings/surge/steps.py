@@ -33,12 +33,20 @@ from firstway.workings.surge.loops import (
 )
 from firstway.workings.surge.model import model_row, surge_model
 from firstway.workings.surge.runs import KeptRun, run_of
+from firstway.workings.surge.waves import (
+    USUAL_SURGE,
+    USUAL_WAVE,
+    AskedSurge,
+    SentWave,
+    wave_sent,
+    wave_words,
+)
 
 SOLVER = "our run of travelling waves"
-_TEST = "open end, contactor closed, combination wave of 6 kV and 3 kA"
 ILLUSTRATIVE = (
     "the order of the effects is dependable, the absolute figure is not: judge no design by it"
 )
+_SHORT_CIRCUIT = "its short-circuit current is half of it in A"
 PATH_NOTES: dict[tuple[SurgeMode, int], str] = {
     ("neutral-to-earth", 1): "where neutral and earth are joined at the origin, little of it comes"
     " from outside",
@@ -160,15 +168,18 @@ def _voltage_at_1_ma(book: Book, way: Way) -> Step:
 
 
 @topic
-def at_the_point(book: Book, circuit: Circuit, point: ChargingPoint) -> None:
+def at_the_point(
+    book: Book, circuit: Circuit, point: ChargingPoint, asked: AskedSurge = USUAL_SURGE
+) -> None:
     """Every surge step of one charging point."""
     of = point.name
     way = surge_device(book.installation)
-    _cable_and_surge(book, of, point)
+    _cable_and_surge(book, of, point, asked)
+    wave = wave_sent(book, of, way, asked.wave)
     two_earths(book, point)
     mode = main_mode(book.installation, circuit, point, way)
     _withstand_lines(book, of, mode)
-    bare, fitted = (_loop(book, circuit, point, device, mode) for device in (None, way))
+    bare, fitted = (_loop(book, circuit, point, device, mode, wave) for device in (None, way))
     without = _run(
         book,
         bare,
@@ -178,7 +189,7 @@ def at_the_point(book: Book, circuit: Circuit, point: ChargingPoint) -> None:
         "U_0v",
         "V",
         lambda run: run.vehicle_peak_v,
-        note=f"{_TEST}; the same to earth and to neutral; neutral to earth it is less where the"
+        note=f"{_run_with(bare)}; the same to earth and to neutral; neutral to earth it is less where the"
         " two are joined at the origin",
     )
     if way is None:
@@ -196,20 +207,31 @@ def at_the_point(book: Book, circuit: Circuit, point: ChargingPoint) -> None:
     else:
         _with_device(book, fitted, of, way)
         for each_mode in surge_modes(circuit):
-            _along_path(book, _loop(book, circuit, point, way, each_mode), point)
+            _along_path(book, _loop(book, circuit, point, way, each_mode, wave), point)
         _vehicle_varistor(book, fitted, of, "", "with the device in the board")
     _vehicle_varistor(book, bare, of, "-without-spd", "without a device in the board")
 
 
 def _loop(
-    book: Book, circuit: Circuit, point: ChargingPoint, way: Way | None, mode: SurgeMode
+    book: Book,
+    circuit: Circuit,
+    point: ChargingPoint,
+    way: Way | None,
+    mode: SurgeMode,
+    wave: SentWave = USUAL_WAVE,
 ) -> SurgeLoop:
     loop = loop_of(book.find, book.installation, circuit, point, way, mode)
     assert loop is not None  # its steps are written before
-    return loop
+    return replace(loop, wave=wave)
 
 
-def _cable_and_surge(book: Book, of: str, point: ChargingPoint) -> None:
+def _run_with(loop: SurgeLoop) -> str:
+    """What a run is made with, as its note says it."""
+    volts = float(loop.shared[-1].figure or 0)
+    return f"open end, contactor closed, {wave_words(loop.wave.name, volts)}"
+
+
+def _cable_and_surge(book: Book, of: str, point: ChargingPoint, asked: AskedSurge) -> None:
     book.fact(
         "charging-cable-length",
         of,
@@ -220,15 +242,22 @@ def _cable_and_surge(book: Book, of: str, point: ChargingPoint) -> None:
         ask=f"measure the charging cable used at {of}",
         places=1,
     )
+    title, note = "Open-circuit voltage of the surge that is run", _SHORT_CIRCUIT
+    if asked.volts is not None:
+        given = "asked for in this study"
+        book.constant(
+            "surge-voltage", of, title, "U_s", asked.volts, "V", given, places=0, note=note
+        )
+        return
     book.look_up(
         "surge-voltage",
         of,
-        "Open-circuit voltage of the surge that is run",
+        title,
         "U_s",
         model_row("surge-v"),
         "V",
         places=0,
-        note="a strong test surge; its short-circuit current is half of it in A",
+        note=f"a strong test surge; {note}",
     )
 
 
@@ -356,7 +385,7 @@ def _with_device(book: Book, loop: SurgeLoop, of: str, way: Way) -> None:
         "V",
         lambda run: run.vehicle_peak_v,
         bound=True,
-        note=f"{_TEST}; low: two-term law, high: single power law; {path_note(loop)}",
+        note=f"{_run_with(loop)}; low: two-term law, high: single power law; {path_note(loop)}",
     )
     _run(
         book,
@@ -483,45 +512,37 @@ def _vehicle_varistor(book: Book, loop: SurgeLoop, of: str, tail: str, words: st
 def _other_waves(book: Book, loop: SurgeLoop, of: str, way: Way) -> None:
     """The same path under other waves, and with a capacitor in the point."""
     words = mode_words(loop.mode)
-    impulse = book.read("nominal-discharge-current", way.name)
-    ring, loss, farad = (
-        book.look_up(name, of, title, symbol, model_row(quantity), unit, places=places)
-        for name, title, symbol, quantity, unit, places in (
-            ("ring-wave-ohm", "Resistance of its generator", "R_r", "ring-ohm", "ohm", 0),
-            ("cable-loss", "Loss of the cables, out and back", "r", "loss-ohm-per-m", "ohm/m", 3),
-            ("point-capacitor", "Capacitor in the point", "C", "point-capacitor-nf", "nF", 1),
-        )
+    impulse, ringing = (
+        replace(loop, wave=wave_sent(book, of, way, name))
+        for name in ("current-impulse", "ring-wave")
     )
-    for name, told, also, change in (
+    farad = book.look_up(
+        "point-capacitor",
+        of,
+        "Capacitor in the point",
+        "C",
+        model_row("point-capacitor-nf"),
+        "nF",
+        places=1,
+    )
+    for name, told, under, also in (
         (
             "in-impulse",
             f"a current of 8/20 µs, as strong as {way.name} is rated for",
-            (impulse,),
-            lambda case: replace(
-                case, source="current-impulse", impulse_a=1000 * float(impulse.figure or 0)
-            ),
+            impulse,
+            (),
         ),
-        (
-            "in-ring-wave",
-            "a wave that rings with 100 kHz, of the same voltage",
-            (ring, loss),
-            lambda case: replace(
-                case,
-                source="ring-wave",
-                ring_ohm=float(ring.figure or 0),
-                loss_ohm_per_m=float(loss.figure or 0),
-            ),
-        ),
+        ("in-ring-wave", "a wave that rings with 100 kHz, of the same voltage", ringing, ()),
         (
             "with-point-capacitor",
             "a capacitor in the point, near the worst of those tried",
+            loop,
             (farad,),
-            lambda case: replace(case, point_farad=1e-9 * float(farad.figure or 0)),
         ),
     ):
         _run(
             book,
-            loop,
+            under,
             of,
             f"surge-at-vehicle-{name}",
             f"Highest voltage at the vehicle {words}: {told}",
@@ -530,7 +551,7 @@ def _other_waves(book: Book, loop: SurgeLoop, of: str, way: Way) -> None:
             lambda run: run.vehicle_peak_v,
             bound=True,
             also=also,
-            change=change,
+            change=lambda case, also=also: _with_point_capacitor(case, also),
             note=ILLUSTRATIVE,
         )
 
@@ -544,6 +565,10 @@ def _nothing_else(case: SurgeCase) -> SurgeCase:
 
 def _second_device(case: SurgeCase) -> SurgeCase:
     return replace(case, second_spd=case.spd, second_gap=case.spd_gap)
+
+
+def _with_point_capacitor(case: SurgeCase, nano: tuple[Step, ...]) -> SurgeCase:
+    return replace(case, point_farad=1e-9 * float(nano[0].figure or 0)) if nano else case
 
 
 def _small_varistor(case: SurgeCase) -> SurgeCase:
@@ -579,7 +604,9 @@ def _run(
     cases = [change(case_of_loop(loop))] if known else []
     if known and bound and loop.lead is not None:
         cases.append(change(case_of_loop(loop, bound=True)))
-        cases += [change(case_of_loop(loop, fitted=False))] if loop.earths else []
+        none = change(case_of_loop(loop, fitted=False))
+        # No device is no case of a current that flows whatever stands against it.
+        cases += [none] if loop.earths and refusal(none, surge_model()) is None else []
     refused = refusal(cases[0], surge_model()) if cases else None
 
     def worked() -> Worked:
@@ -631,7 +658,7 @@ def case_at(
 
 
 @topic
-def surge_work(book: Book) -> None:
+def surge_work(book: Book, asked: AskedSurge = USUAL_SURGE) -> None:
     """The laws of the device, then every charging point."""
     way = surge_device(book.installation)
     if way is not None:
@@ -643,4 +670,4 @@ def surge_work(book: Book) -> None:
         paths_of_device(book, way, tuple(modes))
     for circuit in each(book.installation.circuits):
         for point in book.installation.points_of(circuit):
-            at_the_point(book, circuit, point)
+            at_the_point(book, circuit, point, asked)

@@ -1,0 +1,146 @@
+"""Choosing: what a study varies beside the keys of the file: how far the point is along its cable,
+where a device stands on the bar, and which surge comes.
+
+    distance:CIRCUIT   m from the board to the point along the cable; each stretch in proportion
+    place:DEVICE       of a surge protective device: 1 stands beside the main switch; its lead on
+                       the line side grows by the modules it is moved away
+    surge-wave         combination-wave, current-impulse or ring-wave
+    surge-voltage      open-circuit voltage in V
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import get_args
+
+from firstway.calculations.adding import added
+from firstway.files.specs import Number
+from firstway.files.yaml_reader import Text
+from firstway.model.installation import Installation, Stretch
+from firstway.model.mistakes import with_key
+from firstway.model.values import is_known, key_of
+from firstway.problems import Problem, visible
+from firstway.workings.surge.model import model_row, model_value
+from firstway.workings.surge.waves import USUAL_SURGE, AskedSurge, WaveName
+
+WAVE, VOLTAGE = "surge-wave", "surge-voltage"
+SURGE_SETTINGS = (WAVE, VOLTAGE)
+WAVES: tuple[WaveName, ...] = get_args(WaveName)
+_DISTANCE, _PLACE = "distance:", "place:"
+_MOST_V = 20_000  # beyond what comes along a cable into a building
+
+
+def study_settings(installation: Installation) -> dict[str, Number]:
+    """What of this installation can be varied beside its keys, by name, with its bounds; a wave is
+    one of `WAVES`.
+    """
+    ways = installation.board.ways
+    return {
+        **{f"{_DISTANCE}{each.name}": Number(above=0) for each in installation.circuits},
+        **{
+            f"{_PLACE}{way.name}": Number(at_least=1, at_most=len(ways), whole=True)
+            for way in ways
+            if way.device == "spd"
+        },
+        WAVE: Number(),
+        VOLTAGE: Number(above=0, at_most=_MOST_V),
+    }
+
+
+def with_settings(
+    installation: Installation, settings: Mapping[str, str], file: str
+) -> tuple[Installation, AskedSurge, list[Problem]]:
+    """The installation with these settings, and the surge that is asked for."""
+    problems: list[Problem] = []
+    asked = USUAL_SURGE
+    for name, value in settings.items():
+        found = _wrong(installation, name, value, file)
+        if not found and name == WAVE:
+            asked = replace(asked, wave=next(wave for wave in WAVES if wave == value))
+        elif not found and name == VOLTAGE:
+            asked = replace(asked, volts=float(value))
+        elif not found:
+            change = _at_distance if name.startswith(_DISTANCE) else _at_place
+            installation, found = change(installation, name.partition(":")[2], value, file)
+        problems += found
+    return installation, asked, problems
+
+
+def _wrong(installation: Installation, name: str, value: str, file: str) -> list[Problem]:
+    if name == WAVE:
+        if value in WAVES:
+            return []
+        return [Problem(file, 0, f"'{visible(value)}' is no wave", f"name {', '.join(WAVES)}")]
+    bounds = study_settings(installation)[name]
+    number = float(value)
+    if bounds.above is not None and number <= bounds.above:
+        return [Problem(file, 0, f"{value} is too low", f"write more than {bounds.above:g}")]
+    low, high = bounds.at_least, bounds.at_most
+    if (low is not None and number < low) or (high is not None and number > high):
+        span = f"{low:g} to {high:g}" if low is not None else f"at most {high:g}"
+        return [Problem(file, 0, f"{value} is beyond its ends", f"write {span}")]
+    if bounds.whole and number != int(number):
+        return [Problem(file, 0, f"{value} is no whole number", "write 1, 2, 3 ...")]
+    return []
+
+
+def _at_distance(
+    installation: Installation, circuit: str, value: str, file: str
+) -> tuple[Installation, list[Problem]]:
+    """The route of a circuit as long as this, each stretch in proportion."""
+    route: tuple[Stretch, ...] = installation.circuit(circuit).route
+    lengths = [stretch.length_m for stretch in route]
+    known = [float(each) for each in lengths if is_known(each)]
+    whole = added(known)
+    if len(known) < len(route) or whole <= 0:
+        hint = "state it first, or vary its own key"
+        return installation, [
+            Problem(file, 0, f"a length in the route of {circuit} is not known", hint)
+        ]
+    problems: list[Problem] = []
+    for place, length in enumerate(known, 1):
+        path = f"circuits.{circuit}.route.{place}.length_m"
+        shown = f"{length * float(value) / whole:.12g}"
+        installation, found = with_key(installation, path, Text(shown, 0), file)
+        problems += found
+    return installation, problems
+
+
+def _at_place(
+    installation: Installation, name: str, value: str, file: str
+) -> tuple[Installation, list[Problem]]:
+    """The device at this place of the bar; its lead on the line side grows by the modules between,
+    as the step `leads-in-first-way` shortens it.
+    """
+    ways = list(installation.board.ways)
+    before = [way.name for way in ways].index(name)
+    device = ways.pop(before)
+    away = added(way.modules for way in ways[: int(float(value)) - 1])
+    stood = added(way.modules for way in ways[:before])
+    ways.insert(int(float(value)) - 1, device)
+    moved = replace(installation, board=replace(installation.board, ways=tuple(ways)))
+    lead = key_of(key_of(device.leads, "line"), "length_m")
+    if not is_known(lead):
+        return moved, []
+    length = float(lead) + (away - stood) * model_value("module-width-mm") / 1000
+    if length <= 0:
+        hint = "state the lead as it lies now, or leave this place out"
+        return moved, [
+            Problem(file, 0, f"so near the main switch the lead of {name} has no length", hint)
+        ]
+    path = f"board.ways.{name}.leads.line.length_m"
+    return with_key(moved, path, Text(f"{length:.12g}", 0), file)
+
+
+def settings_told(name: str) -> str:
+    """What a setting does to the file, for the sentences of a study."""
+    if name.startswith(_DISTANCE):
+        return "each stretch in proportion, known as the file says of its stretches"
+    if name.startswith(_PLACE):
+        row = model_row("module-width-mm")
+        return (
+            "counted from the main switch; its lead on the line side grows with it, by"
+            f" {row.value:g} mm a module ({row.row.standing})"
+        )
+    return "of the surge that is run"
