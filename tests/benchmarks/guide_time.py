@@ -81,12 +81,17 @@ def one_thing_changed(project: Path) -> None:
         build_time(project, what, most)
 
 
-def many_jobs(project: Path, number: int) -> None:
-    """A cold build with copies of the jobs, so many in all."""
+def with_jobs(project: Path, number: int) -> None:
+    """Copies of the jobs, until there are so many in all."""
     own = sorted((project / "diagrams").glob("*.yaml"))
     own = [path for path in own if path.stem != "mistakes"]
     for place in range(number - len(own)):
         shutil.copy(own[place % len(own)], project / f"diagrams/copy{place:04}.yaml")
+
+
+def many_jobs(project: Path, number: int) -> None:
+    """A cold build with so many jobs."""
+    with_jobs(project, number)
     spent = build_time(project, f"{number} jobs", number * MOST_S_A_JOB)
     site = project / "site"
     size = sum(path.stat().st_size for path in (site / "jobs").rglob("*") if path.is_file())

@@ -6,16 +6,21 @@ from __future__ import annotations
 
 import os
 import re
+import shutil
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 import pytest
 from parts_of_work import die_outside, who, wrong_from_two
+from small_project import JOB, made_small_project
 
 from firstway.cli import main
+from firstway.pages import made_jobs
 from firstway.problems import Problems
+from firstway.site.building import build
 from firstway.spreading import cluster
 from firstway.spreading.spread import spread
 from firstway.spreading.workers import Workers
@@ -92,6 +97,56 @@ def test_paper_and_mark__write_by_a_cluster_what_they_write_alone(
             path.relative_to(out): path.read_bytes() for path in out.rglob("*") if path.is_file()
         }
     assert made["alone"] == made["two"] == made["cluster"] and len(made["alone"]) > 10
+
+
+def killing_after_two(cluster: Any, killed: list[int]) -> Callable[[str], None]:
+    """Told of each job that is done, it kills a worker after the second."""
+    told: list[str] = []
+
+    def progress(line: str) -> None:
+        told.extend([line] if line.startswith("working ") else [])
+        if len(told) == 2 and not killed:
+            killed.append(next(iter(cluster.workers.values())).pid)
+            os.kill(killed[0], 9)
+
+    return progress
+
+
+def contents(folder: Path) -> dict[Path, bytes]:
+    return {
+        path.relative_to(folder): path.read_bytes() for path in folder.rglob("*") if path.is_file()
+    }
+
+
+@pytest.mark.long
+def test_build__by_a_cluster_without_our_cache_is_the_same_to_the_byte_though_a_worker_is_killed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What workers made is not made again by the process that asked."""
+    distributed = pytest.importorskip("distributed", reason="Dask is not installed")
+    project = made_small_project(tmp_path / "project")
+    for number in range(6):
+        copy = project / f"diagrams/copy{number}.yaml"
+        shutil.copy(project / f"diagrams/{JOB}.yaml", copy)
+    monkeypatch.setenv("FIRSTWAY_CACHE", str(tmp_path / "kept alone"))
+    assert build(project, tmp_path / "alone") == []
+    monkeypatch.setenv("FIRSTWAY_CACHE", str(tmp_path / "kept by workers"))
+    killed: list[int] = []
+    made_here: list[str] = []
+    make = made_jobs._made
+    with distributed.LocalCluster(
+        n_workers=2, threads_per_worker=1, dashboard_address=None, host="127.0.0.1"
+    ) as started:
+        monkeypatch.setenv("FIRSTWAY_CACHE", str(tmp_path / "kept here"))
+        monkeypatch.setattr(
+            made_jobs, "_made", lambda file: made_here.append(file.name) or make(file)
+        )
+        progress, by = killing_after_two(started, killed), Workers(0, started.scheduler_address)
+        assert build(project, tmp_path / "by cluster", progress, by) == []
+    assert killed and len(made_here) <= 1, "at most what the killed one held"
+    alone = contents(tmp_path / "alone")
+    assert alone == contents(tmp_path / "by cluster") and len(alone) > 50
+    assert not (tmp_path / "kept by workers" / "jobs").exists(), "workers keep no pages"
 
 
 def test_by_cluster__says_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:

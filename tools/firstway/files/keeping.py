@@ -22,6 +22,9 @@ _Thing = TypeVar("_Thing")
 LARGEST_KEPT = 64_000_000
 _NO_DIGEST = b"-" * 64
 _KEEPS: ContextVar[bool] = ContextVar("whether anything is kept", default=True)
+KeptAway = tuple[str, str, str, Any, str | None]
+"""What `remember` takes, as plain data."""
+_AWAY: ContextVar[list[KeptAway] | None] = ContextVar("what is kept elsewhere", default=None)
 _HEAD = b'{"digest":"' + _NO_DIGEST + b'","data":'
 
 
@@ -54,6 +57,20 @@ def nothing_kept() -> Iterator[None]:
         yield
     finally:
         _KEEPS.reset(before)
+
+
+@contextmanager
+def kept_away() -> Iterator[list[KeptAway]]:
+    """In here everything is made anew, and what would be kept is given to whoever keeps it: for a
+    process that may lie on another computer than the cache folder. Keep it there by `remember`.
+    """
+    told: list[KeptAway] = []
+    before = _AWAY.set(told)
+    try:
+        with nothing_kept():
+            yield told
+    finally:
+        _AWAY.reset(before)
 
 
 def keeps() -> bool:
@@ -150,6 +167,9 @@ def recalled(kind: str, name: str, on: str, program: str | None = None) -> Any:
 
 def remember(kind: str, name: str, on: str, data: Any, program: str | None = None) -> None:
     """Keep plain data under a name; `on` is what it rests on."""
+    away = _AWAY.get()
+    if away is not None:
+        away.append((kind, name, on, data, program))
     place = _place(kind, name)
     if place is not None:
         _USED.add(place)

@@ -13,7 +13,7 @@ from typing import Any
 
 from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.files.disk import name_problems, text_if_there, text_of_file
-from firstway.files.keeping import kept
+from firstway.files.keeping import kept, remember
 from firstway.files.reads import MadeOnce
 from firstway.model.mistakes import Mistake, mistakes_from_yaml
 from firstway.model.read_copy import beside
@@ -27,6 +27,7 @@ from firstway.pages.made_jobs import (
     JobFile,
     MadeJob,
     drawn_view,
+    job_made_away,
     keep_job,
     known_job,
     made_job,
@@ -120,12 +121,23 @@ def _made_jobs(
 ) -> dict[str, MadeJob]:
     known = {name: known_job(file) for name, file in files.items()}
     changed = [files[name] for name, job in known.items() if job is None]
-    for file, job in zip(changed, spread(made_job, changed, by)):
+    for file, job in zip(changed, _worked(changed, by)):
         progress(f"working {file.shown_as}")
         known[file.name] = job
     for name in files:
         keep_job(name)
     return {name: job for name, job in known.items() if job}
+
+
+def _worked(changed: list[JobFile], by: Workers) -> Iterator[MadeJob]:
+    """Jobs by the workers; those of a cluster share no cache folder with us."""
+    if not by.address:
+        yield from spread(made_job, changed, by)
+        return
+    for job, away in spread(job_made_away, changed, by):
+        for each in away:
+            remember(*each)
+        yield job
 
 
 class _Standing:

@@ -14,7 +14,7 @@ from firstway.drawing.board_front import board_front
 from firstway.drawing.single_line import single_line
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
-from firstway.files.keeping import in_use, kept, recalled
+from firstway.files.keeping import KeptAway, in_use, kept, kept_away, recalled
 from firstway.model.read_copy import ReadClause
 from firstway.model.reading import installation_from_yaml
 from firstway.pages.jobs.job_cards import job_card
@@ -75,6 +75,12 @@ def made_job(file: JobFile) -> MadeJob:
         data=lambda made: None if made.problems else {**vars(made), "problems": []},
         thing=lambda data: MadeJob(**data),
     )
+
+
+def job_made_away(file: JobFile) -> tuple[MadeJob, list[KeptAway]]:
+    """The same by a worker on any computer, with what it made for the cache folder of this one."""
+    with kept_away() as told:
+        return made_job(file), told
 
 
 def known_job(file: JobFile) -> MadeJob | None:
