@@ -8,6 +8,8 @@ asks: it writes what comes back, one thing after the other.
 
 from __future__ import annotations
 
+import sys
+import tempfile
 import time
 from collections.abc import Callable
 from dataclasses import replace
@@ -19,14 +21,17 @@ from firstway.desk.marking_run import feedback_pages
 from firstway.desk.papers.making import Setting, desk_sources, pages_of
 from firstway.desk.sample_class import sample_marks, sample_paper
 from firstway.model.reading import installation_from_yaml
+from firstway.pages.made_jobs import JobFile, job_made_away
 from firstway.quiz.shelf import shelf_from
 
 ROOT = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(Path(__file__).parent))
 
 
-def told(name: str, count: int, run: Callable[[], object]) -> None:
-    """Print what each of `count` parts takes, once everything that is kept is there."""
-    run()
+def told(name: str, count: int, run: Callable[[], object], *, anew: bool = False) -> None:
+    """Print what each of `count` parts takes, once everything that is kept is there; or `anew`."""
+    if not anew:
+        run()
     before = time.process_time()
     run()
     each = (time.process_time() - before) / count * 1000
@@ -39,6 +44,9 @@ def told(name: str, count: int, run: Callable[[], object]) -> None:
 def main() -> None:
     names = sorted(each for each in (ROOT / "diagrams").glob("*.yaml") if each.stem != "mistakes")
     jobs = [(each.read_text("utf-8"), each.name, each.stem, ()) for each in names]
+    texts = [(each, each.read_text("utf-8")) for each in names]
+    files = [JobFile(each.stem, f"diagrams/{each.name}", text) for each, text in texts]
+    told("pages of a job", len(files), lambda: [job_made_away(each) for each in files], anew=True)
     told("check of a job", len(jobs), lambda: [checked(("fail",), False, job) for job in jobs])
     text = (ROOT / "diagrams" / "marram.yaml").read_text("utf-8")
     installation, _ = installation_from_yaml(text, "marram.yaml", "marram")
@@ -62,6 +70,11 @@ def main() -> None:
     told("paper of a learner", len(sheets), lambda: pages_of(setting, sheets))
     several = [(0, replace(each, key=None)) for each in sample_marks(key).marked]
     told("feedback for a learner", len(several), lambda: feedback_pages([key], "", {}, several))
+    from desk_time import hand_in, mark
+
+    with tempfile.TemporaryDirectory() as folder:
+        hand_in(key, Path(folder), len(sheets))
+        told("answers of a learner read, marked", len(sheets), lambda: mark(Path(folder), key))
 
 
 if __name__ == "__main__":

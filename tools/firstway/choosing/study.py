@@ -23,6 +23,7 @@ from firstway.choosing.completing import chosen_case
 from firstway.choosing.study_settings import (
     SURGE_SETTINGS,
     WAVE,
+    is_setting,
     study_settings,
     with_settings,
 )
@@ -231,7 +232,7 @@ def _with(
     """The installation with each value: keys of the file first, whatever their order."""
     settings = {}
     for path, value in values.items():
-        if path in study_settings(installation):
+        if is_setting(path):
             settings[path] = value
             continue
         installation, problems = with_key(installation, path, Text(value, 0), file)

@@ -48,6 +48,11 @@ def study_settings(installation: Installation) -> dict[str, Number]:
     }
 
 
+def is_setting(name: str) -> bool:
+    """Whether it is one of these, not a key of the file."""
+    return name in SURGE_SETTINGS or name.startswith((_DISTANCE, _PLACE))
+
+
 def with_settings(
     installation: Installation, settings: Mapping[str, str], file: str
 ) -> tuple[Installation, AskedSurge, list[Problem]]:
@@ -131,6 +136,13 @@ def _at_place(
         ]
     path = f"board.ways.{name}.leads.line.length_m"
     return with_key(moved, path, Text(f"{length:.12g}", 0), file)
+
+
+def shown_setting(name: str) -> str:
+    """Its name with its unit; a key of the file carries its own."""
+    if name.startswith(_DISTANCE):
+        return f"{name} in m"
+    return f"{name} in V" if name == VOLTAGE else name
 
 
 def settings_told(name: str) -> str:

@@ -8,7 +8,7 @@ from itertools import islice
 from pathlib import Path
 
 from firstway.choosing.study import Study, StudyRow, VariedKey, rows, steps_of_study
-from firstway.choosing.study_settings import SURGE_SETTINGS
+from firstway.choosing.study_settings import SURGE_SETTINGS, shown_setting
 from firstway.desk.papers.making import Progress
 from firstway.desk.shared.csv_tables import csv_text
 from firstway.desk.study_told import StudyTold
@@ -152,7 +152,7 @@ class _Envelope:
             title,
             f"{title} against {study.paths[0]} from {self.low:g} to {self.high:g}: {told}."
             f" {caution_line(edition)}",
-            Axis(study.paths[0], self.low, max(self.high, self.low + 1e-9)),
+            Axis(shown_setting(study.paths[0]), self.low, max(self.high, self.low + 1e-9)),
             Axis(f"in {step.unit}" if step.unit else "", min(0.0, *values), _top(max(values))),
             lines,
             note=f"{note + '. ' if note else ''}{caution_line(edition)}",

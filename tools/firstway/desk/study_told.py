@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 
 from firstway.checks.rule import AS_TOLD
 from firstway.choosing.study import Study, StudyRow, VariedKey
-from firstway.choosing.study_settings import settings_told, study_settings
+from firstway.choosing.study_settings import is_setting, settings_told
 from firstway.model.installation import Installation
 from firstway.rendering.figures import amount_text
 from firstway.workings.shared.step import Step
@@ -152,7 +152,7 @@ def _of_key(installation: Installation, varied: VariedKey) -> str:
         if varied.values
         else f"{varied.low:g} to {varied.high:g}"
     )
-    if varied.path in study_settings(installation):
+    if is_setting(varied.path):
         return f"Varied: {varied.path}: {span}; {settings_told(varied.path)}."
     known = {
         "assumed": "assumed in the file, so it is in each row: no check that rests on it passes",

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 
 from firstway.calculations import surge_law
 from firstway.calculations.surge import Refused, SurgeCase, refusal
@@ -525,19 +526,27 @@ def _other_waves(book: Book, loop: SurgeLoop, of: str, way: Way) -> None:
         "nF",
         places=1,
     )
-    for name, told, under, also in (
+    for name, told, under, also, change in (
         (
             "in-impulse",
             f"a current of 8/20 µs, as strong as {way.name} is rated for",
             impulse,
             (),
+            _nothing_else,
         ),
-        ("in-ring-wave", "a wave that rings with 100 kHz, of the same voltage", ringing, ()),
+        (
+            "in-ring-wave",
+            "a wave that rings with 100 kHz, of the same voltage",
+            ringing,
+            (),
+            _nothing_else,
+        ),
         (
             "with-point-capacitor",
             "a capacitor in the point, near the worst of those tried",
             loop,
             (farad,),
+            partial(_with_point_capacitor, farad),
         ),
     ):
         _run(
@@ -551,7 +560,7 @@ def _other_waves(book: Book, loop: SurgeLoop, of: str, way: Way) -> None:
             lambda run: run.vehicle_peak_v,
             bound=True,
             also=also,
-            change=lambda case, also=also: _with_point_capacitor(case, also),
+            change=change,
             note=ILLUSTRATIVE,
         )
 
@@ -567,8 +576,8 @@ def _second_device(case: SurgeCase) -> SurgeCase:
     return replace(case, second_spd=case.spd, second_gap=case.spd_gap)
 
 
-def _with_point_capacitor(case: SurgeCase, nano: tuple[Step, ...]) -> SurgeCase:
-    return replace(case, point_farad=1e-9 * float(nano[0].figure or 0)) if nano else case
+def _with_point_capacitor(nano: Step, case: SurgeCase) -> SurgeCase:
+    return replace(case, point_farad=1e-9 * float(nano.figure or 0))
 
 
 def _small_varistor(case: SurgeCase) -> SurgeCase:
