@@ -2,8 +2,8 @@
 
     python tests/benchmarks/aims.py [--runs 3] [--only PART,...] [--jobs 11,111,300,1000]
 
-Parts: build (cold, unchanged, one thing changed, and what mkdocs alone takes for the same Markdown),
-pack, commands, surge, study, pages (a browser opens them with the CPU slowed 4 times), and, where
+Parts: build (cold, unchanged, one thing changed, and what mkdocs alone takes for the same
+Markdown), pack, commands, surge, study, pages (a browser opens them with the CPU slowed 4 times), and, where
 --jobs names how many, many (each once, for it takes long: a second of CPU a job). Every other
 figure is taken in each run; all stand beside their aim, printed and never asserted.
 
@@ -91,7 +91,7 @@ def building(project: Path) -> Iterator[Figure]:
 
 
 def floor(project: Path) -> float:
-    """What the engine takes for the same Markdown with its own theme and search, nothing of ours."""
+    """What the engine takes for the same Markdown with its own theme and search."""
     bare = project.parent / "bare"
     bare.mkdir()
     (bare / "mkdocs.yml").write_text(BARE, encoding="utf-8")

@@ -159,7 +159,7 @@ def test_study__of_a_place_counts_modules_of_17_5_mm(tmp_path: Path) -> None:
 
 
 def test_study__of_the_first_place_is_what_the_guide_says_of_it(tmp_path: Path) -> None:
-    """Regression: two ways to the same figure. In quince F2 stands behind a device of two modules."""
+    """Regression: two ways to the same figure. In quince F2 stands behind two modules."""
     steps = "surge-at-vehicle:post-1,surge-with-first-way:post-1"
     ask = ("--vary", "place:F2=1,2", "--steps", steps)
     first, second = table(study(tmp_path, *ask, file=DIAGRAMS / "quince.yaml"))

@@ -1,9 +1,9 @@
 """Choosing: one installation with some of its figures varied: what the checks say and what is
 worked in each row.
 
-Varied are keys of the file, and what `study_settings` names beside them. A varied value is known in the way the file says of its key: what the file assumes stays assumed in
-every row, so no check that rests on it passes. A row is read, chosen, worked and checked as a file
-that says so would be.
+Varied are keys of the file, and what `study_settings` names beside them. A varied value is known in
+the way the file says of its key: what the file assumes stays assumed in every row, so no check that
+rests on it passes. A row is read, chosen, worked and checked as a file that says so would be.
 """
 
 from __future__ import annotations

@@ -190,8 +190,8 @@ def at_the_point(
         "U_0v",
         "V",
         lambda run: run.vehicle_peak_v,
-        note=f"{_run_with(bare)}; the same to earth and to neutral; neutral to earth it is less where the"
-        " two are joined at the origin",
+        note=f"{_run_with(bare)}; the same to earth and to neutral; neutral to earth it is less"
+        " where the two are joined at the origin",
     )
     if way is None:
         _run(
