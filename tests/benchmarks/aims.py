@@ -3,9 +3,9 @@
     python tests/benchmarks/aims.py [--runs 3] [--only PART,...] [--jobs 11,111,300,1000]
 
 Parts: build (cold, unchanged, one thing changed, and what mkdocs alone takes for the same
-Markdown), pack, commands, surge, study, pages (a browser opens them with the CPU slowed 4 times), and, where
---jobs names how many, many (each once, for it takes long: a second of CPU a job). Every other
-figure is taken in each run; all stand beside their aim, printed and never asserted.
+Markdown), pack, commands, surge, study, pages (a browser opens them with the CPU slowed 4 times),
+and, where --jobs names how many, many (each once, for it takes long: a second of CPU a job). Every
+other figure is taken in each run; all stand beside their aim, printed and never asserted.
 
 CPU is that of a process with its workers, memory that of its largest process; both may be taken on
 a busy machine. Wall times and pages may not: run it where nothing else runs, with the screen's
