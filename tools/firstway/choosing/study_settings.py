@@ -26,14 +26,14 @@ from firstway.workings.surge.waves import USUAL_SURGE, AskedSurge, WaveName
 
 WAVE, VOLTAGE = "surge-wave", "surge-voltage"
 SURGE_SETTINGS = (WAVE, VOLTAGE)
-WAVES: tuple[WaveName, ...] = get_args(WaveName)
+WAVES_RUN: tuple[WaveName, ...] = get_args(WaveName)
 _DISTANCE, _PLACE = "distance:", "place:"
 _MOST_V = 20_000  # beyond what comes along a cable into a building
 
 
 def study_settings(installation: Installation) -> dict[str, Number]:
     """What of this installation can be varied beside its keys, by name, with its bounds; a wave is
-    one of `WAVES`.
+    one of `WAVES_RUN`.
     """
     ways = installation.board.ways
     return {
@@ -62,7 +62,7 @@ def with_settings(
     for name, value in settings.items():
         found = _wrong(installation, name, value, file)
         if not found and name == WAVE:
-            asked = replace(asked, wave=next(wave for wave in WAVES if wave == value))
+            asked = replace(asked, wave=next(wave for wave in WAVES_RUN if wave == value))
         elif not found and name == VOLTAGE:
             asked = replace(asked, volts=float(value))
         elif not found:
@@ -74,9 +74,9 @@ def with_settings(
 
 def _wrong(installation: Installation, name: str, value: str, file: str) -> list[Problem]:
     if name == WAVE:
-        if value in WAVES:
+        if value in WAVES_RUN:
             return []
-        return [Problem(file, 0, f"'{visible(value)}' is no wave", f"name {', '.join(WAVES)}")]
+        return [Problem(file, 0, f"'{visible(value)}' is no wave", f"name {', '.join(WAVES_RUN)}")]
     bounds = study_settings(installation)[name]
     number = float(value)
     if bounds.above is not None and number <= bounds.above:

@@ -62,10 +62,10 @@ def try_html(completed: Completed) -> Markup | None:
     )
 
 
-Option = tuple[str, str]
+_Option = tuple[str, str]
 
 
-def _choices() -> tuple[tuple[str, str, tuple[Option, ...]], ...]:
+def _choices() -> tuple[tuple[str, str, tuple[_Option, ...]], ...]:
     """What is chosen from lists: name, words, and each option as the script reads it. A surge is a
     letter of its wave and its volts or ampere; a path its elements, and whether there is a gap.
     """
