@@ -412,9 +412,9 @@ def too_wide(source: str) -> list[int]:
     return [number for number in wide if number not in data]
 
 
-# Rooms whose HTML is made by `rendering/html.py`. The drawing room writes SVG of its own: names and
-# figures by the thousand, texts through `escape`; a drawing kept beside a key is such SVG.
-ESCAPING_ROOMS = ("rendering", "quiz", "pages", "desk", "site")
+# Rooms whose HTML and SVG are made by `rendering/html.py`; a drawing kept beside a key is SVG that
+# was made so.
+ESCAPING_ROOMS = ("rendering", "drawing", "quiz", "pages", "desk", "site")
 WRITES_SVG = ("desk/papers/pictures.py",)
 HOLE = "\0"
 

@@ -16,8 +16,8 @@ from firstway.drawing.sheet import (
     Strands,
     Stroke,
 )
-from firstway.drawing.svg import Drawn, svg_id, svg_number, svg_path_of
-from firstway.rendering.html import escape
+from firstway.drawing.svg import Drawn, drawn_again, shape, svg_number, svg_path_of
+from firstway.rendering.html import Markup, joined
 
 RING = 15.0
 _BAND = 15.0
@@ -45,21 +45,18 @@ def highlighted(sheet: Sheet, drawn: Drawn, places: Sequence[str], words: str) -
     ]
     if not marks:
         return None
-    prefix = f"{drawn.id}-marked"
-    title, description = svg_id(prefix, "title"), svg_id(prefix, "desc")
-    svg = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" id="{prefix}" class="fw-drawing fw-marked"'
-        f' viewBox="0 0 {svg_number(sheet.width)} {svg_number(sheet.height)}"'
-        f' role="img" aria-labelledby="{title} {description}" fill="none"><title'
-        f' id="{title}">{escape(sheet.title)}, marked</title>'
-        f'<desc id="{description}">{escape(words)}</desc><use href="#{drawn.id}"'
-        f' width="{svg_number(sheet.width)}" height="{svg_number(sheet.height)}"/>'
-        f"{''.join(dict.fromkeys(marks))}</svg>\n"
+    return drawn_again(
+        sheet,
+        drawn,
+        f"{drawn.id}-marked",
+        f"{sheet.title}, marked",
+        words,
+        "fw-marked",
+        over=joined(dict.fromkeys(marks)),
     )
-    return Drawn(svg, words, sheet.width, sheet.height, prefix, f"{sheet.title}, marked")
 
 
-def _mark(group: Group) -> str:
+def _mark(group: Group) -> Markup:
     """The mark for a group, by what it is made of: a frame for a box, a band for a line, a ring for
     a point.
     """
@@ -74,46 +71,54 @@ def _mark(group: Group) -> str:
     ]
     if boxes:
         return _frame(boxes[0])
-    return _band(lines[0]) if lines else _ring(points[0]) if points else ""
+    return _band(lines[0]) if lines else _ring(points[0]) if points else Markup()
 
 
-def _ring(at: Point) -> str:
+def _ring(at: Point) -> Markup:
     x, y = at
-    return (
-        f'<circle cx="{svg_number(x)}" cy="{svg_number(y)}" r="{svg_number(RING)}"'
-        f' stroke="{paint("mark")}"'
-        ' stroke-width="3.5"/>'
-        + _arrow((x + RING + 22, y - RING - 22), (x + RING * 0.75 + 2, y - RING * 0.75 - 2))
-    )
+    ring = shape("circle", cx=x, cy=y, r=RING, stroke=paint("mark"), stroke_width=3.5)
+    away = RING * 0.75 + 2
+    return ring + _arrow((x + RING + 22, y - RING - 22), (x + away, y - away))
 
 
-def _band(points: Sequence[Point]) -> str:
+def _band(points: Sequence[Point]) -> Markup:
     middle = points[len(points) // 2]
-    return (
-        f'<path d="{svg_path_of(points, bend=5.0)}" stroke="{paint("mark")}"'
-        f' stroke-width="{svg_number(_BAND)}" stroke-opacity="0.35" stroke-linecap="round"/>'
-        + _arrow((middle[0] + 34, middle[1] - 34), (middle[0] + 9, middle[1] - 9))
+    band = shape(
+        "path",
+        d=svg_path_of(points, bend=5.0),
+        stroke=paint("mark"),
+        stroke_width=_BAND,
+        stroke_opacity="0.35",
+        stroke_linecap="round",
+    )
+    return band + _arrow((middle[0] + 34, middle[1] - 34), (middle[0] + 9, middle[1] - 9))
+
+
+def _frame(box: Box) -> Markup:
+    return shape(
+        "rect",
+        x=box.x - 5,
+        y=box.y - 5,
+        width=box.width + 10,
+        height=box.height + 10,
+        rx=8,
+        stroke=paint("mark"),
+        stroke_width=3.5,
+        stroke_dasharray="10 5",
     )
 
 
-def _frame(box: Box) -> str:
-    return (
-        f'<rect x="{svg_number(box.x - 5)}" y="{svg_number(box.y - 5)}"'
-        f' width="{svg_number(box.width + 10)}"'
-        f' height="{svg_number(box.height + 10)}" rx="8" stroke="{paint("mark")}"'
-        f' stroke-width="3.5"'
-        ' stroke-dasharray="10 5"/>'
-    )
-
-
-def _arrow(start: Point, end: Point) -> str:
+def _arrow(start: Point, end: Point) -> Markup:
     """A short straight arrow at 45 degrees that ends at the place."""
     x, y = end
-    return (
-        f'<path d="M{svg_number(start[0])} {svg_number(start[1])}L{svg_number(x)} {svg_number(y)}'
-        f"M{svg_number(x + 9)}"
-        f" {svg_number(y - 1)}L{svg_number(x)} {svg_number(y)}L{svg_number(x + 1)}"
-        f' {svg_number(y - 9)}"'
-        f' stroke="{paint("mark")}" stroke-width="3" stroke-linecap="round"'
-        ' stroke-linejoin="round"/>'
+    one, tip, two = (
+        f"{svg_number(a)} {svg_number(b)}" for a, b in ((x + 9, y - 1), (x, y), (x + 1, y - 9))
+    )
+    return shape(
+        "path",
+        d=f"M{svg_number(start[0])} {svg_number(start[1])}L{tip}M{one}L{tip}L{two}",
+        stroke=paint("mark"),
+        stroke_width=3,
+        stroke_linecap="round",
+        stroke_linejoin="round",
     )

@@ -14,11 +14,11 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.ink import paint
 from firstway.drawing.sheet import Box, Group, Point, Ref, Sheet, Strands, Stroke
 from firstway.drawing.stages import Stage
-from firstway.drawing.svg import Drawn, least_width, svg_id, svg_number, svg_path_of
+from firstway.drawing.svg import Drawn, drawn_again, least_width, shape, svg_id, svg_path_of
 from firstway.model.installation import Circuit as Final
 from firstway.model.installation import Way
 from firstway.model.nec_words import with_nec_words
-from firstway.rendering.html import escape
+from firstway.rendering.html import Markup, joined
 from firstway.wiring.circuit import States, WiredCircuit, circuit_of
 from firstway.wiring.links import Link
 
@@ -422,7 +422,7 @@ def staged(sheet: Sheet, drawn: Drawn, stages: Sequence[Stage], place: int) -> D
     stage = stages[place - 1]
     groups = {group.id: group for group in sheet.groups}
     marks = [
-        ("", mark)
+        (Markup(), mark)
         for name in (*stage.shows, *stage.parts)
         if name in groups and (mark := _frame(groups[name]))
     ]
@@ -464,28 +464,27 @@ def _referring(
     prefix: str,
     title: str,
     words: str,
-    marks: Sequence[tuple[str, str]],
+    marks: Sequence[tuple[Markup, Markup]],
     stage: int = 0,
 ) -> Drawn:
     """The drawing once more by reference, between what is painted under and over it; after
     `stage` it is ghosted.
     """
-    name, description = svg_id(prefix, "title"), svg_id(prefix, "desc")
-    size = f'width="{svg_number(sheet.width)}" height="{svg_number(sheet.height)}"'
-    at = f' class="fw-stage-{stage}"' if stage else ""
-    under, over = ("".join(dict.fromkeys(pair[side] for pair in marks)) for side in (0, 1))
-    svg = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" id="{prefix}"'
-        f' class="fw-drawing fw-again {least_width(sheet.width)}"'
-        f' viewBox="0 0 {svg_number(sheet.width)} {svg_number(sheet.height)}" role="img"'
-        f' aria-labelledby="{name} {description}" fill="none"><title'
-        f' id="{name}">{escape(title)}</title><desc id="{description}">{escape(words)}</desc><g'
-        f' opacity="0.5">{under}</g><use href="#{drawn.id}" {size}{at}/>{over}</svg>\n'
+    under, over = (joined(dict.fromkeys(pair[side] for pair in marks)) for side in (0, 1))
+    return drawn_again(
+        sheet,
+        drawn,
+        prefix,
+        title,
+        words,
+        f"fw-again {least_width(sheet.width)}",
+        shape("g", under, opacity="0.5"),
+        over,
+        f"fw-stage-{stage}" if stage else None,
     )
-    return Drawn(svg, words, sheet.width, sheet.height, prefix, title)
 
 
-def _marks(groups: dict[str, Group], leg: Leg, arrows: bool) -> tuple[str, str]:
+def _marks(groups: dict[str, Group], leg: Leg, arrows: bool) -> tuple[Markup, Markup]:
     """What is painted under the drawing, so that the colours of the insulation stay true, and what
     over it.
     """
@@ -494,7 +493,7 @@ def _marks(groups: dict[str, Group], leg: Leg, arrows: bool) -> tuple[str, str]:
     if not points:
         ends = [_place_of(groups, leg.start), _place_of(groups, leg.end)]
         points = tuple(end for end in ends if end)
-        return "", _through(points) if len(points) == 2 else ""
+        return Markup(), _through(points) if len(points) == 2 else Markup()
     assert wire is not None
     if leg.start and dict(wire.data).get("from") != leg.start:
         points = tuple(reversed(points))
@@ -502,36 +501,46 @@ def _marks(groups: dict[str, Group], leg: Leg, arrows: bool) -> tuple[str, str]:
         wire.items[0], Stroke
     )  # a piece of the neutral or earth bar: its body hides what lies under
     return (
-        ("", _through(points))
+        (Markup(), _through(points))
         if on_body
-        else (_band(points), _arrow(groups, points) if arrows else "")
+        else (_band(points), _arrow(groups, points) if arrows else Markup())
     )
 
 
-def _band(points: Sequence[Point]) -> str:
-    return (
-        f'<path d="{svg_path_of(points, bend=5.0)}" stroke="{paint("mark")}"'
-        f' stroke-width="{svg_number(_BAND)}" stroke-linecap="round"/>'
+def _band(points: Sequence[Point]) -> Markup:
+    return shape(
+        "path",
+        d=svg_path_of(points, bend=5.0),
+        stroke=paint("mark"),
+        stroke_width=_BAND,
+        stroke_linecap="round",
     )
 
 
-def _through(points: Sequence[Point]) -> str:
-    return (
-        f'<path d="{svg_path_of(points)}" stroke="{paint("mark")}"'
-        f' stroke-width="{svg_number(THROUGH)}"'
-        ' stroke-opacity="0.5"/>'
+def _through(points: Sequence[Point]) -> Markup:
+    return shape(
+        "path",
+        d=svg_path_of(points),
+        stroke=paint("mark"),
+        stroke_width=THROUGH,
+        stroke_opacity="0.5",
     )
 
 
-def _frame(group: Group) -> str:
+def _frame(group: Group) -> Markup:
     box = next((item for item in group.items if isinstance(item, Box)), None)
     if box is None:
-        return ""
-    return (
-        f'<rect x="{svg_number(box.x - 4)}" y="{svg_number(box.y - 4)}"'
-        f' width="{svg_number(box.width + 8)}"'
-        f' height="{svg_number(box.height + 8)}" rx="8" stroke="{paint("mark")}" stroke-width="3"'
-        ' stroke-dasharray="10 5"/>'
+        return Markup()
+    return shape(
+        "rect",
+        x=box.x - 4,
+        y=box.y - 4,
+        width=box.width + 8,
+        height=box.height + 8,
+        rx=8,
+        stroke=paint("mark"),
+        stroke_width=3,
+        stroke_dasharray="10 5",
     )
 
 
@@ -557,11 +566,11 @@ def _place_of(groups: dict[str, Group], terminal: str) -> Point | None:
     )
 
 
-def _arrow(groups: dict[str, Group], points: Sequence[Point]) -> str:
+def _arrow(groups: dict[str, Group], points: Sequence[Point]) -> Markup:
     """A head on the longest straight piece, pointing along it, beside any label there."""
     (ax, ay), (bx, by) = piece = max(zip(points, points[1:]), key=_long)
     if _long(piece) < ARROW_FROM:
-        return ""
+        return Markup()
     labels = [
         item
         for name, group in groups.items()
@@ -582,9 +591,12 @@ def _arrow(groups: dict[str, Group], points: Sequence[Point]) -> str:
         (x - 8 * dx - 9 * dy, y - 8 * dy - 9 * dx),
         (x - 8 * dx + 9 * dy, y - 8 * dy + 9 * dx),
     )
-    return (
-        f'<path d="{svg_path_of((tip, one, two), closed=True)}" fill="{paint("mark")}"'
-        f' stroke="{paint("paper")}" stroke-width="1.5"/>'
+    return shape(
+        "path",
+        d=svg_path_of((tip, one, two), closed=True),
+        fill=paint("mark"),
+        stroke=paint("paper"),
+        stroke_width="1.5",
     )
 
 

@@ -19,10 +19,10 @@ from firstway.drawing.part_words import spoken_conductor, spoken_part, spoken_te
 from firstway.drawing.sheet import Point
 from firstway.drawing.single_line import single_line_layout
 from firstway.drawing.stages import stages_of
-from firstway.drawing.svg import Drawn, drawn_from, svg_id, svg_number, svg_path_of
+from firstway.drawing.svg import Drawn, drawn_from, shape, svg_id, svg_number, svg_path_of
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
 from firstway.model.nec_words import in_nec_words
-from firstway.rendering.html import escape
+from firstway.rendering.html import Markup, escape, joined
 
 RADIUS = 11.0
 REACH = 16.0  # half a spot: 32 units are 24 px on the narrowest drawing
@@ -139,7 +139,8 @@ def _in_one(drawn: Drawn, again: Drawn) -> Drawn:
     """A drawing that refers to another, made one that stands alone: the other is put where it is
     referred to.
     """
-    found = re.search(rf'<use href="#{re.escape(drawn.id)}"([^>]*)/>', again.svg)
+    reference = shape("use", href=f"#{drawn.id}").removesuffix("/>")
+    found = re.search(f"{re.escape(reference)}([^>]*)/>", again.svg)
     if found is None:
         return again
     inner = re.sub(
@@ -158,7 +159,7 @@ def _in_one(drawn: Drawn, again: Drawn) -> Drawn:
     )
     alt = f"{again.alt} {drawn.alt}"
     svg = again.svg.replace(found[0], inner).replace(
-        f">{escape(again.alt)}</desc>", f">{escape(alt)}</desc>", 1
+        f">{escape(again.alt)}<", f">{escape(alt)}<", 1
     )
     return replace(again, svg=svg, alt=alt)
 
@@ -176,7 +177,7 @@ def asked(
     shown = [thing for thing in reading.things if thing.bounds[2] > thing.bounds[0] or thing.lines]
     texts = [thing.bounds for thing in shown if thing.words]
     spots: list[Spot] = []
-    marks: list[str] = []
+    marks: list[Markup] = []
     missing: list[str] = []
     taken: list[Bounds] = []
     for place, letter in zip(places, letters):
@@ -201,7 +202,7 @@ def asked(
         spots.append(spot)
         marks.append(_mark(spot, anchor, at, prefix))
     closing = drawn.svg.rstrip().rfind("</svg>")
-    svg = drawn.svg[:closing] + "".join(marks) + "</svg>\n"
+    svg = f"{drawn.svg[:closing]}{joined(marks)}{drawn.svg[closing:]}"
     return replace(drawn, svg=svg), tuple(spots), tuple(missing)
 
 
@@ -387,7 +388,7 @@ def _distance(point: Point, piece: tuple[Point, Point]) -> float:
     return math.dist(point, (ax + share * (bx - ax), ay + share * (by - ay)))
 
 
-def _mark(spot: Spot, anchor: Point, at: Point, prefix: str) -> str:
+def _mark(spot: Spot, anchor: Point, at: Point, prefix: str) -> Markup:
     """The leader with a dot at its end, and the lettered disc over it."""
     away = math.dist(anchor, at)
     start = (
@@ -399,16 +400,45 @@ def _mark(spot: Spot, anchor: Point, at: Point, prefix: str) -> str:
         )
     )
     leader = svg_path_of((start, anchor))
-    return (
-        f'<g class="spot" data-spot="{escape(spot.letter)}" fill="{paint("paper")}"'
-        f' stroke="{paint("mark")}" stroke-width="2"><path d="{leader}" stroke="{paint("paper")}"'
-        f' stroke-width="5"/><path d="{leader}"/><circle cx="{svg_number(anchor[0])}"'
-        f' cy="{svg_number(anchor[1])}" r="3" fill="{paint("mark")}" stroke="{paint("paper")}"'
-        f' stroke-width="1"/><circle cx="{svg_number(at[0])}" cy="{svg_number(at[1])}"'
-        f' r="{svg_number(RADIUS)}"/><text x="{svg_number(at[0])}" y="{svg_number(at[1] + 5)}"'
-        ' font-family="inherit" font-size="14" font-weight="700" text-anchor="middle"'
-        f' fill="{paint("mark")}" stroke="none">{escape(spot.letter)}</text><rect'
-        f' class="spot-reach" x="{svg_number(spot.x)}" y="{svg_number(spot.y)}"'
-        f' width="{svg_number(spot.width)}" height="{svg_number(spot.height)}" fill="transparent"'
-        ' stroke="none"/></g>'
+    return shape(
+        "g",
+        shape("path", d=leader, stroke=paint("paper"), stroke_width=5),
+        shape("path", d=leader),
+        shape(
+            "circle",
+            cx=anchor[0],
+            cy=anchor[1],
+            r=3,
+            fill=paint("mark"),
+            stroke=paint("paper"),
+            stroke_width=1,
+        ),
+        shape("circle", cx=at[0], cy=at[1], r=RADIUS),
+        shape(
+            "text",
+            spot.letter,
+            x=at[0],
+            y=at[1] + 5,
+            font_family="inherit",
+            font_size=14,
+            font_weight="700",
+            text_anchor="middle",
+            fill=paint("mark"),
+            stroke="none",
+        ),
+        shape(
+            "rect",
+            class_="spot-reach",
+            x=spot.x,
+            y=spot.y,
+            width=spot.width,
+            height=spot.height,
+            fill="transparent",
+            stroke="none",
+        ),
+        class_="spot",
+        data_spot=spot.letter,
+        fill=paint("paper"),
+        stroke=paint("mark"),
+        stroke_width=2,
     )

@@ -29,7 +29,7 @@ from firstway.drawing.sheet import (
     Strands,
     Stroke,
 )
-from firstway.rendering.html import Markup, escape
+from firstway.rendering.html import Attribute, Markup, joined, tag
 
 LEAST_SCALE = (
     0.75  # text of 12 units is never under 9 px; on a narrower screen the frame scrolls sideways
@@ -113,17 +113,37 @@ def _line_to(start: Point, end: Point) -> str:
     return f"L{x} {y}"
 
 
-def _style(ink: str, width: float, fill: str = "none", dash: str = "", butt: bool = False) -> str:
+def shape(name: str, /, *inside: str, **attributes: Attribute) -> Markup:
+    """An SVG element by `tag`: text is escaped, numbers are written by `svg_number`.
+
+    >>> shape("text", "a < b", x=1.25, y=2, text_anchor="middle", fill=None)
+    Markup('<text x="1.2" y="2" text-anchor="middle">a &lt; b</text>')
+    """
+    return tag(
+        name,
+        *inside,
+        **{
+            key: svg_number(value) if isinstance(value, (int, float)) else value
+            for key, value in attributes.items()
+        },
+    )
+
+
+def _style(
+    ink: str, width: float, fill: str = "none", dash: str = "", butt: bool = False
+) -> dict[str, Attribute]:
+    """What a stroke says that the drawing does not say for all."""
     if ink in ("", "none") or not width:
-        text = ' stroke="none"'
+        style: dict[str, Attribute] = {"stroke": "none"}
     else:
-        text = "" if ink == "ink" else f' stroke="{paint(ink)}"'
-        text += "" if width == LINE else f' stroke-width="{svg_number(width)}"'
-    if fill not in ("", "none"):
-        text += f' fill="{paint(fill)}"'
-    if dash and dash != "-":
-        text += f' stroke-dasharray="{dash}"'
-    return text + (' stroke-linecap="butt"' if butt else "")
+        style = {
+            "stroke": None if ink == "ink" else paint(ink),
+            "stroke_width": None if width == LINE else width,
+        }
+    style["fill"] = None if fill in ("", "none") else paint(fill)
+    style["stroke_dasharray"] = None if dash in ("", "-") else dash
+    style["stroke_linecap"] = "butt" if butt else None
+    return style
 
 
 class Pen:
@@ -132,12 +152,15 @@ class Pen:
     DASHES = {"--": "5 3", ":": "1.5 3", "-.": "7 3 1.5 3", "-": ""}
 
     def __init__(self) -> None:
-        self.parts: list[str] = []
+        self.parts: list[Markup] = []
 
-    def _style(self, color: Any, lw: float, fill: Any, ls: Any) -> str:
-        return _style(
+    def _draw(
+        self, name: str, color: Any, lw: float, fill: Any, ls: Any, **attributes: Attribute
+    ) -> None:
+        style = _style(
             self._ink(color), lw, self._ink(fill) if fill else "none", self.DASHES.get(str(ls), "")
         )
+        self.parts.append(shape(name, **attributes, **style))
 
     @staticmethod
     def _ink(color: Any) -> str:
@@ -156,7 +179,7 @@ class Pen:
         **_: Any,
     ) -> None:
         points = [(a, -b) for a, b in zip(x, y)]
-        self.parts.append(f'<path d="{svg_path_of(points)}"{self._style(color, lw, fill, ls)}/>')
+        self._draw("path", color, lw, fill, ls, d=svg_path_of(points))
 
     def poly(
         self,
@@ -169,9 +192,7 @@ class Pen:
         **_: Any,
     ) -> None:
         points = [(vert[0], -vert[1]) for vert in verts]
-        self.parts.append(
-            f'<path d="{svg_path_of(points, closed)}"{self._style(color, lw, fill, ls)}/>'
-        )
+        self._draw("path", color, lw, fill, ls, d=svg_path_of(points, closed))
 
     def circle(
         self,
@@ -183,11 +204,7 @@ class Pen:
         ls: Any = "-",
         **_: Any,
     ) -> None:
-        self.parts.append(
-            f'<circle cx="{svg_number(center[0])}" cy="{svg_number(-center[1])}"'
-            f' r="{svg_number(radius)}"'
-            f"{self._style(color, lw, fill, ls)}/>"
-        )
+        self._draw("circle", color, lw, fill, ls, cx=center[0], cy=-center[1], r=radius)
 
     def arc(
         self,
@@ -204,19 +221,18 @@ class Pen:
     ) -> None:
         x, y, a, b = center[0], -center[1], width / 2, height / 2
         if abs(theta2 - theta1) >= 360:
-            self.parts.append(
-                f'<ellipse cx="{svg_number(x)}" cy="{svg_number(y)}" rx="{svg_number(a)}"'
-                f' ry="{svg_number(b)}"'
-                f"{self._style(color, lw, fill, ls)}/>"
-            )
+            self._draw("ellipse", color, lw, fill, ls, cx=x, cy=y, rx=a, ry=b)
             return
         first, last = math.radians(theta1), math.radians(theta2)
         large = int((theta2 - theta1) % 360 > 180)
-        self.parts.append(
-            f'<path d="M{svg_number(x + a * math.cos(first))} {svg_number(y - b * math.sin(first))}'
-            f"A{svg_number(a)} {svg_number(b)} 0 {large} 0 {svg_number(x + a * math.cos(last))}"
-            f' {svg_number(y - b * math.sin(last))}"{self._style(color, lw, fill, ls)}/>'
+        start, end = (
+            " ".join(
+                svg_number(each) for each in (x + a * math.cos(angle), y - b * math.sin(angle))
+            )
+            for angle in (first, last)
         )
+        round_ = f"{svg_number(a)} {svg_number(b)}"
+        self._draw("path", color, lw, fill, ls, d=f"M{start}A{round_} 0 {large} 0 {end}")
 
 
 @dataclass(frozen=True)
@@ -230,33 +246,27 @@ class _Paper:
     anchor: str
 
 
-def _item_svg(item: Drawable, paper: _Paper, group: str = "", shapes: bool = True) -> str:
+def _item_svg(item: Drawable, paper: _Paper, group: str = "", shapes: bool = True) -> Markup:
     if isinstance(item, Stroke):
-        return (
-            f'<path d="{svg_path_of(item.points, item.closed, item.round)}"'
-            f"{_style(item.ink, item.width, item.fill, item.dash, item.butt)}/>"
-        )
+        style = _style(item.ink, item.width, item.fill, item.dash, item.butt)
+        return shape("path", d=svg_path_of(item.points, item.closed, item.round), **style)
     if isinstance(item, Box):
-        bend = f' rx="{svg_number(item.round)}"' if item.round else ""
-        return (
-            f'<rect x="{svg_number(item.x)}" y="{svg_number(item.y)}"'
-            f' width="{svg_number(item.width)}"'
-            f' height="{svg_number(item.height)}"{bend}'
-            f"{_style(item.ink, item.line, item.fill, item.dash)}/>"
+        return shape(
+            "rect",
+            x=item.x,
+            y=item.y,
+            width=item.width,
+            height=item.height,
+            rx=item.round or None,
+            **_style(item.ink, item.line, item.fill, item.dash),
         )
     if isinstance(item, Disc):
-        return (
-            f'<circle cx="{svg_number(item.x)}" cy="{svg_number(item.y)}"'
-            f' r="{svg_number(item.radius)}"'
-            f"{_style(item.ink, item.line, item.fill, item.dash)}/>"
-        )
+        style = _style(item.ink, item.line, item.fill, item.dash)
+        return shape("circle", cx=item.x, cy=item.y, r=item.radius, **style)
     if isinstance(item, Lettering):
         return _text_svg(item, shapes, paper.anchor)
     if isinstance(item, Ref):
-        return (
-            f'<use href="#{svg_id(paper.prefix, item.shape)}" x="{svg_number(item.x)}"'
-            f' y="{svg_number(item.y)}"/>'
-        )
+        return shape("use", href=f"#{svg_id(paper.prefix, item.shape)}", x=item.x, y=item.y)
     if isinstance(item, Strands):
         return _strands_svg(item, f"{group}.l")
     element = item.element
@@ -264,46 +274,47 @@ def _item_svg(item: Drawable, paper: _Paper, group: str = "", shapes: bool = Tru
     pen = Pen()
     for segment in element.segments:
         segment.draw(pen, element.transform, **element.params)
-    return "".join(pen.parts)
+    return joined(pen.parts)
 
 
-def _strands_svg(item: Strands, name: str) -> str:
+def _strands_svg(item: Strands, name: str) -> Markup:
     """The first layer holds the path, the others repeat it; the path itself names no colour."""
     (ink, width, dash), *others = item.layers
-    text = (
-        f'<g{_style(ink, width, dash=dash)}><path id="{name}"'
-        f' d="{svg_path_of(item.points, bend=item.round)}"/></g>'
-    )
-    return text + "".join(
-        f'<use href="#{name}"{_style(ink, width, dash=dash)}/>' for ink, width, dash in others
+    path = shape("path", id=name, d=svg_path_of(item.points, bend=item.round))
+    return joined(
+        [
+            shape("g", path, **_style(ink, width, dash=dash)),
+            *(
+                shape("use", href=f"#{name}", **_style(ink, width, dash=dash))
+                for ink, width, dash in others
+            ),
+        ]
     )
 
 
-def _text_svg(item: Lettering, beside_shapes: bool, anchor: str) -> str:
+def _text_svg(item: Lettering, beside_shapes: bool, anchor: str) -> Markup:
     """Text is drawn by fill alone; beside shapes it says so, elsewhere that is what the drawing
     starts from.
     """
-    text = f'<text x="{svg_number(item.x)}" y="{svg_number(item.y)}"'
-    if beside_shapes or item.ink != "ink":
-        text += f' fill="{paint(item.ink)}"'
-    if beside_shapes:
-        text += ' stroke="none"'
-    if item.size != 12:
-        text += f' font-size="{svg_number(item.size)}"'
-    if item.anchor != anchor:
-        text += f' text-anchor="{item.anchor}"'
-    if item.bold:
-        text += ' font-weight="700"'
-    if item.italic:
-        text += ' font-style="italic"'
-    if item.turn:
-        turned = " ".join(svg_number(each) for each in (item.turn, item.x, item.y))
-        text += f' transform="rotate({turned})"'
-    return f"{text}{_data(item.data)}>{escape(item.words)}</text>"
+    turned = " ".join(svg_number(each) for each in (item.turn, item.x, item.y))
+    return shape(
+        "text",
+        item.words,
+        x=item.x,
+        y=item.y,
+        fill=paint(item.ink) if beside_shapes or item.ink != "ink" else None,
+        stroke="none" if beside_shapes else None,
+        font_size=item.size if item.size != 12 else None,
+        text_anchor=item.anchor if item.anchor != anchor else None,
+        font_weight="700" if item.bold else None,
+        font_style="italic" if item.italic else None,
+        transform=f"rotate({turned})" if item.turn else None,
+        **_data(item.data),
+    )
 
 
-def _data(pairs: tuple[tuple[str, str], ...]) -> str:
-    return "".join(f' data-{key}="{escape(value)}"' for key, value in pairs)
+def _data(pairs: tuple[tuple[str, str], ...]) -> dict[str, str]:
+    return {f"data-{key}": value for key, value in pairs}
 
 
 def _leans(item: Drawable) -> tuple[bool, bool]:
@@ -319,18 +330,30 @@ def _leans(item: Drawable) -> tuple[bool, bool]:
     return item.fill in ("", "none"), item.ink == "ink"
 
 
-def _group_svg(group: Group, paper: _Paper) -> str:
+def _group_svg(group: Group, paper: _Paper) -> Markup:
     name = svg_id(paper.prefix, group.id)
-    text = f'<g id="{name}"'
-    if group.classes:
-        text += f' class="{escape(group.classes)}"'
-    text += _data(group.data)
     leanings = [_leans(item) for item in group.items]
     no_fill, inked = any(fill for fill, _ in leanings), any(ink for _, ink in leanings)
-    text += (' fill="none"' if no_fill else "") + (f' stroke="{OWN_INK}"' if inked else "")
-    title = f"<title>{escape(group.title)}</title>" if group.title else ""
-    items = "".join(_item_svg(item, paper, name, no_fill or inked) for item in group.items)
-    return f"{text}>{title}{items}</g>\n"
+    return shape(
+        "g",
+        *([shape("title", group.title)] if group.title else []),
+        *(_item_svg(item, paper, name, no_fill or inked) for item in group.items),
+        id=name,
+        class_=group.classes or None,
+        **_data(group.data),
+        fill="none" if no_fill else None,
+        stroke=OWN_INK if inked else None,
+    )
+
+
+def told_by(title: str, description: str, prefix: str) -> tuple[Markup, Markup, str]:
+    """The title and the description of a drawing, and what its root says of them."""
+    names = svg_id(prefix, "title"), svg_id(prefix, "desc")
+    return (
+        shape("title", title, id=names[0]),
+        shape("desc", description, id=names[1]),
+        " ".join(names),
+    )
 
 
 def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
@@ -340,34 +363,90 @@ def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
     ]
     anchor = "middle" if anchors.count("middle") > anchors.count("start") else "start"
     paper = _Paper(Drawing(canvas="svg", show=False), prefix, anchor)
-    title, description = svg_id(prefix, "title"), svg_id(prefix, "desc")
-    head = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" id="{svg_id(prefix, "drawing")}"'
-        f' class="fw-drawing fw-{sheet.kind} {least_width(sheet.width)}"'
-        f' viewBox="0 0 {svg_number(sheet.width)}'
-        f' {svg_number(sheet.height)}" role="img" aria-labelledby="{title}'
-        f' {description}"{_data(sheet.data)} font-family="inherit" font-size="12"'
-        f' text-anchor="{anchor}" fill="{OWN_INK}"'
-        f' stroke-width="{svg_number(LINE)}"'
-        f' stroke-linecap="{sheet.caps}" stroke-linejoin="round">\n<title'
-        f' id="{title}">{escape(sheet.title)}</title>\n<desc'
-        f' id="{description}">{escape(sheet.description)}</desc>\n'
-    )
-    shapes = "".join(
-        f'<g id="{svg_id(prefix, name)}" fill="none"'
-        f' stroke="{OWN_INK}">{"".join(_item_svg(item, paper) for item in items)}</g>'
+    title, description, labels = told_by(sheet.title, sheet.description, prefix)
+    shapes = [
+        shape(
+            "g",
+            *(_item_svg(item, paper) for item in items),
+            id=svg_id(prefix, name),
+            fill="none",
+            stroke=OWN_INK,
+        )
         for name, items in sheet.shapes.items()
+    ]
+    parts = [
+        "",
+        title,
+        description,
+        *([shape("defs", *shapes)] if shapes else []),
+        *(_group_svg(group, paper) for group in sheet.groups),
+        "",
+    ]
+    svg = shape(
+        "svg",
+        joined(parts, "\n"),
+        xmlns="http://www.w3.org/2000/svg",
+        id=svg_id(prefix, "drawing"),
+        class_=f"fw-drawing fw-{sheet.kind} {least_width(sheet.width)}",
+        viewBox=_view(sheet.width, sheet.height),
+        role="img",
+        aria_labelledby=labels,
+        **_data(sheet.data),
+        font_family="inherit",
+        font_size=12,
+        text_anchor=anchor,
+        fill=OWN_INK,
+        stroke_width=LINE,
+        stroke_linecap=sheet.caps,
+        stroke_linejoin="round",
     )
-    head += f"<defs>{shapes}</defs>\n" if shapes else ""
-    body = "".join(_group_svg(group, paper) for group in sheet.groups)
     return Drawn(
-        f"{head}{body}</svg>\n",
+        f"{svg}\n",
         sheet.description,
         sheet.width,
         sheet.height,
         svg_id(prefix, "drawing"),
         sheet.title,
     )
+
+
+def _view(width: float, height: float) -> str:
+    return f"0 0 {svg_number(width)} {svg_number(height)}"
+
+
+def drawn_again(
+    sheet: Sheet,
+    drawn: Drawn,
+    prefix: str,
+    title: str,
+    description: str,
+    classes: str,
+    under: str = "",
+    over: str = "",
+    stage: str | None = None,
+) -> Drawn:
+    """A drawing once more by reference, between what is painted under and over it.
+
+    `stage` is the class the reference stands at, None for the whole drawing.
+    """
+    told, said, labels = told_by(title, description, prefix)
+    again = shape("use", href=f"#{drawn.id}", width=sheet.width, height=sheet.height, class_=stage)
+    svg = shape(
+        "svg",
+        told,
+        said,
+        under,
+        again,
+        over,
+        xmlns="http://www.w3.org/2000/svg",
+        id=prefix,
+        class_=f"fw-drawing {classes}",
+        viewBox=_view(sheet.width, sheet.height),
+        role="img",
+        aria_labelledby=labels,
+        fill="none",
+    )
+    return Drawn(f"{svg}\n", description, sheet.width, sheet.height, prefix, title)
 
 
 def _with_plain_colour(tag: re.Match[str]) -> str:
@@ -394,4 +473,5 @@ def standalone(drawn: Drawn) -> str:
     svg = svg.replace(' role="img"', f'{size} role="img"', 1).replace(
         'font-family="inherit"', 'font-family="Arial, Helvetica, sans-serif"', 1
     )
-    return svg.replace("<title", f"<style>{standalone_stylesheet()}</style>\n<title", 1)
+    style = tag("style", Markup(standalone_stylesheet()))
+    return svg.replace("<title", style + "\n" + Markup("<title"), 1)

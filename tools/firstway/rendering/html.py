@@ -7,12 +7,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Sequence
+from functools import lru_cache
 from typing import TypeVar
 
 from markupsafe import Markup, escape
 
 _VOID = frozenset("br hr img input link meta wbr".split())
-_CLOSES_ITSELF = frozenset("circle line mspace path rect use".split())  # of SVG and MathML
+_CLOSES_ITSELF = frozenset("circle ellipse line mspace path rect use".split())  # of SVG and MathML
 
 Attribute = str | float | None
 
@@ -36,6 +37,7 @@ def tag(name: str, /, *inside: str | float, **attributes: Attribute) -> Markup:
     return Markup(f"<{head}>{joined(map(escape, inside))}</{name}>")
 
 
+@lru_cache(maxsize=512)
 def _hyphened(key: str) -> str:
     return key.rstrip("_").replace("_", "-")
 
