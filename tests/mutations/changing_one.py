@@ -128,8 +128,10 @@ def coefficients() -> list[Change]:
 
 
 def numbers_in(formula: Formula) -> list[ast.Constant]:
-    """The numbers of the right-hand side, in the order of the text."""
-    found = [node for node in ast.walk(formula.tree) if isinstance(node, ast.Constant)]
+    """The numbers of the right-hand side, in the order of the text; 5 % of nothing is no change."""
+    found = [
+        node for node in ast.walk(formula.tree) if isinstance(node, ast.Constant) and node.value
+    ]
     return sorted(found, key=lambda node: node.col_offset)
 
 
