@@ -12,6 +12,8 @@ a busy machine. Wall times and pages may not: run it where nothing else runs, wi
 power saving off, after `python3 tools/start.py test` has set up what it needs:
 
     PYTHONPATH=tools .venv/bin/python tests/benchmarks/aims.py --jobs 11,111,300
+
+What a job costs is told from the second number on, beyond the guide with the jobs before.
 """
 
 from __future__ import annotations
@@ -25,6 +27,7 @@ import tempfile
 import time
 import zipfile
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from guide_time import change, copied, with_jobs
@@ -166,18 +169,38 @@ def pages(project: Path) -> Iterator[Figure]:
         browser.close()
 
 
-def many(project: Path, number: int) -> Iterator[Figure]:
-    """A cold build with so many jobs."""
+@dataclass(frozen=True)
+class Built:
+    """What a guide with so many jobs took."""
+
+    jobs: int
+    cpu: float
+    bytes_of_jobs: int
+
+
+def many(project: Path, number: int, before: Built | None) -> tuple[list[Figure], Built]:
+    """A cold build with so many jobs; what each took beyond those of the build `before`."""
     with_jobs(project, number)
     site = project / "site"
     cpu, wall, memory = firstway(project, "build", "--out", str(site))
     size = sum(path.stat().st_size for path in (site / "jobs").rglob("*") if path.is_file())
     marram = sum(path.stat().st_size for path in (site / "jobs/marram").iterdir())
-    yield f"{number} jobs: CPU a job", "s", 0.4, cpu / number
-    yield f"{number} jobs: wall", "s", 0, wall
-    yield f"{number} jobs: a job in the guide", "MB", 0.5, size / number / 1e6
-    yield f"{number} jobs: memory of the largest process", "MB", 250, memory
-    yield f"{number} jobs: the pages of marram", "kB", 0, marram / 1000
+    built, name = Built(number, cpu, size), f"{number} jobs"
+    figures: list[Figure] = [
+        (f"{name}: CPU", "s", 0, cpu),
+        (f"{name}: wall", "s", 0, wall),
+        (f"{name}: a job in the guide", "MB", 0.5, size / number / 1e6),
+        (f"{name}: memory of the largest process", "MB", 250, memory),
+        (f"{name}: the pages of marram", "kB", 0, marram / 1000),
+    ]
+    if before:
+        more = number - before.jobs
+        each, own = (cpu - before.cpu) / more, (size - before.bytes_of_jobs) / more
+        figures += [
+            (f"{name}: CPU of each beyond {before.jobs}", "s", 0.4, each),
+            (f"{name}: size of each beyond {before.jobs}", "MB", 0.5, own / 1e6),
+        ]
+    return figures, built
 
 
 PARTS: dict[str, Callable[[Path], Iterator[Figure]]] = {
@@ -216,8 +239,11 @@ def main() -> None:
         for each in zip(*runs):
             what, unit, aim, _ = each[0]
             print(told(what, unit, aim, [figure[3] for figure in each]), flush=True)
+    before: Built | None = None
     for number in filter(None, arguments.jobs.split(",")):
-        for what, unit, aim, value in in_a_copy(lambda copy: many(copy, int(number))):
+        with tempfile.TemporaryDirectory() as folder:
+            figures, before = many(copied(Path(folder)), int(number), before)
+        for what, unit, aim, value in figures:
             print(told(what, unit, aim, [value]), flush=True)
 
 
