@@ -41,7 +41,7 @@ from firstway.drawing.lanes import (
 from firstway.drawing.painted import painted_in
 from firstway.drawing.part_words import function_mark, spoken_conductor, spoken_terminal
 from firstway.drawing.sheet import Group, Lettering, PlacedDrawing, Ref, Sheet, Stroke
-from firstway.drawing.single_line import single_line, single_line_layout
+from firstway.drawing.single.single_line import single_line, single_line_layout
 from firstway.drawing.svg import Drawn, drawn_from, standalone, svg_number
 from firstway.drawing.text_width import reserved_width, text_width, wrapped
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
@@ -433,7 +433,7 @@ def test_standalone__has_size_colours_and_font(name: str, view: str) -> None:
 def test_drawings__the_same_bytes_in_another_process() -> None:
     script = (
         "import sys; sys.path[:0] = [sys.argv[1], sys.argv[2]]\nimport hashlib\nfrom changing"
-        " import done\nfrom firstway.drawing.single_line import single_line\nfrom"
+        " import done\nfrom firstway.drawing.single.single_line import single_line\nfrom"
         " firstway.drawing.wiring_diagram import wiring_diagram\ntext ="
         " ''.join(draw(done('sallow'), 'x').svg for draw in (single_line,"
         " wiring_diagram))\nprint(hashlib.sha256(text.encode()).hexdigest())"

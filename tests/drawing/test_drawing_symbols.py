@@ -81,10 +81,12 @@ def test_number_words__says_only_what_the_docstring_states(shown: ShownSymbol) -
 
 
 def test_catalogue__what_is_said_to_be_in_the_single_line_drawing_is_there(root: Path) -> None:
-    text = (root / "tools" / "firstway" / "drawing" / "single_line.py").read_text(encoding="utf-8")
+    folder = root / "tools" / "firstway" / "drawing" / "single"
+    text = "".join(path.read_text(encoding="utf-8") for path in sorted(folder.glob("*.py")))
     for shown in SYMBOLS:
         if shown.used in (SINGLE_LINE, BESIDE):
-            assert re.search(rf"\b{type(shown.make()).__name__}\(", text), shown.name
+            name = type(shown.make()).__name__
+            assert len(re.findall(rf"\b{name}\b", text)) > 1, shown.name  # imported, and used
 
 
 def test_symbols_page__shows_every_symbol_with_number_and_use() -> None:

@@ -24,7 +24,7 @@ from firstway.choosing.completing import Completed, completed
 from firstway.choosing.nec_sizes import GROUNDING_FINDINGS, LINE_FINDINGS
 from firstway.drawing.board_front import board_front
 from firstway.drawing.overlays import overlays_of
-from firstway.drawing.single_line import single_line
+from firstway.drawing.single.single_line import single_line
 from firstway.drawing.stages import stages_of
 from firstway.drawing.wiring_diagram import wiring_diagram
 from firstway.model.installation import Installation

@@ -424,7 +424,7 @@ def _blank(arguments: argparse.Namespace) -> int:
 
 def _draw(arguments: argparse.Namespace) -> int:
     from firstway.drawing.board_front import board_front
-    from firstway.drawing.single_line import single_line
+    from firstway.drawing.single.single_line import single_line
     from firstway.drawing.svg import standalone
     from firstway.drawing.wiring_diagram import wiring_diagram
 

@@ -35,7 +35,7 @@ LEAST_CORE = 2.0  # thinner, and pattern and colour are lost at 768 px
 GAPS, STRIPE, STRANDS = "18 5", "5 5", "1.5 2.5"
 FAULT_SIGN = "fault"
 FOOT = 12.0  # from the middle of the sign for a fault to the foot of its pole
-_STROKE, _ROW, _GAP = 30.0, 17.0, 18.0
+_STROKE, _ROW, _GAP = 30.0, 17.0, 12.0
 
 
 def core_width(diameter_mm: float, per_mm: float = FLAT_PER_MM) -> float:
@@ -102,24 +102,24 @@ def line_key(
 ) -> tuple[Group, float]:
     """The key of line styles in rows no wider than `width`, and the y below it.
 
-    A shape's size is that of a call-out: about 20 units.
+    A shape lies within 15 units of its middle across and 11 down.
     """
     items: list[Drawable] = []
-    x, y = left, top + _ROW / 2
+    row = 26.0 if any(sample.shape for sample in samples) else _ROW
+    x, y = left, top + row / 2
     for sample in samples:
-        across = (_STROKE if sample.layers else 20.0) + 6
-        long = across + reserved_width(sample.words, SMALLEST)
+        long = _STROKE + 7 + reserved_width(sample.words, SMALLEST)
         if x > left and x + long > left + width:
-            x, y = left, y + (_ROW if sample.layers else 24)
+            x, y = left, y + row
         if sample.shape:
-            items.append(Ref(x + 10, y, sample.shape))
+            items.append(Ref(x + _STROKE / 2, y, sample.shape))
         items += [
             Stroke(((x, y), (x + _STROKE, y)), ink, weight, dash, butt=True)
             for ink, weight, dash in sample.layers
         ]
-        items.append(Lettering(x + across, y + 4.3, sample.words))
+        items.append(Lettering(x + _STROKE + 7, y + 4.3, sample.words))
         x += long + _GAP
-    return Group("key.lines", tuple(items), "Key of line styles", "key lines"), y + _ROW / 2 + 4
+    return Group("key.lines", tuple(items), "Key of line styles", "key lines"), y + row / 2 + 4
 
 
 def arrow_head(start: Point, tip: Point, ink: str = "ink", long: float = 8.0) -> Stroke:

@@ -17,7 +17,7 @@ from firstway.drawing.overlays import overlaid, overlays_of, staged
 from firstway.drawing.painted import Painted, painted_in
 from firstway.drawing.part_words import spoken_conductor, spoken_part, spoken_terminal
 from firstway.drawing.sheet import Point
-from firstway.drawing.single_line import single_line_layout
+from firstway.drawing.single.single_line import single_line_layout
 from firstway.drawing.stages import stages_of
 from firstway.drawing.svg import Drawn, drawn_from, shape, svg_id, svg_number, svg_path_of
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout

@@ -8,8 +8,9 @@ with a pen that knows the group. Same sheet, same bytes.
 
 import math
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any
 
 from schemdraw import Drawing
@@ -17,6 +18,7 @@ from schemdraw import Drawing
 from firstway.drawing.ink import OWN_INK, paint, standalone_stylesheet
 from firstway.drawing.sheet import (
     LINE,
+    SMALLEST,
     Box,
     Disc,
     Drawable,
@@ -246,7 +248,13 @@ class _Paper:
     anchor: str
 
 
-def _item_svg(item: Drawable, paper: _Paper, group: str = "", shapes: bool = True) -> Markup:
+def _item_svg(
+    item: Drawable,
+    paper: _Paper,
+    group: str = "",
+    shapes: bool = True,
+    given: Mapping[str, Attribute] = MappingProxyType({}),
+) -> Markup:
     if isinstance(item, Stroke):
         style = _style(item.ink, item.width, item.fill, item.dash, item.butt)
         return shape("path", d=svg_path_of(item.points, item.closed, item.round), **style)
@@ -264,7 +272,7 @@ def _item_svg(item: Drawable, paper: _Paper, group: str = "", shapes: bool = Tru
         style = _style(item.ink, item.line, item.fill, item.dash)
         return shape("circle", cx=item.x, cy=item.y, r=item.radius, **style)
     if isinstance(item, Lettering):
-        return _text_svg(item, shapes, paper.anchor)
+        return _text_svg(item, shapes, paper.anchor, given)
     if isinstance(item, Ref):
         return shape("use", href=f"#{svg_id(paper.prefix, item.shape)}", x=item.x, y=item.y)
     if isinstance(item, Strands):
@@ -292,22 +300,32 @@ def _strands_svg(item: Strands, name: str) -> Markup:
     )
 
 
-def _text_svg(item: Lettering, beside_shapes: bool, anchor: str) -> Markup:
+def _look(item: Lettering, beside_shapes: bool, anchor: str) -> dict[str, Attribute]:
     """Text is drawn by fill alone; beside shapes it says so, elsewhere that is what the drawing
     starts from.
     """
+    return {
+        "fill": paint(item.ink) if beside_shapes or item.ink != "ink" else None,
+        "stroke": "none" if beside_shapes else None,
+        "font_size": item.size if item.size != SMALLEST else None,
+        "text_anchor": item.anchor if item.anchor != anchor else None,
+        "font_weight": "700" if item.bold else None,
+        "font_style": "italic" if item.italic else None,
+    }
+
+
+def _text_svg(
+    item: Lettering, beside_shapes: bool, anchor: str, given: Mapping[str, Attribute]
+) -> Markup:
+    """A text; what its group says for all its texts is `given`."""
+    look = _look(item, beside_shapes, anchor)
     turned = " ".join(svg_number(each) for each in (item.turn, item.x, item.y))
     return shape(
         "text",
         item.words,
         x=item.x,
         y=item.y,
-        fill=paint(item.ink) if beside_shapes or item.ink != "ink" else None,
-        stroke="none" if beside_shapes else None,
-        font_size=item.size if item.size != 12 else None,
-        text_anchor=item.anchor if item.anchor != anchor else None,
-        font_weight="700" if item.bold else None,
-        font_style="italic" if item.italic else None,
+        **{key: value for key, value in look.items() if key not in given},
         transform=f"rotate({turned})" if item.turn else None,
         **_data(item.data),
     )
@@ -334,16 +352,29 @@ def _group_svg(group: Group, paper: _Paper) -> Markup:
     name = svg_id(paper.prefix, group.id)
     leanings = [_leans(item) for item in group.items]
     no_fill, inked = any(fill for fill, _ in leanings), any(ink for _, ink in leanings)
+    given = {} if no_fill or inked else _shared_look(group, paper.anchor)
     return shape(
         "g",
         *([shape("title", group.title)] if group.title else []),
-        *(_item_svg(item, paper, name, no_fill or inked) for item in group.items),
+        *(_item_svg(item, paper, name, no_fill or inked, given) for item in group.items),
         id=name,
         class_=group.classes or None,
         **_data(group.data),
-        fill="none" if no_fill else None,
-        stroke=OWN_INK if inked else None,
+        **(given or {"fill": "none" if no_fill else None, "stroke": OWN_INK if inked else None}),
     )
+
+
+def _shared_look(group: Group, anchor: str) -> dict[str, Attribute]:
+    """What several texts of a group without shapes of its own have in common, said once."""
+    looks = [_look(item, False, anchor) for item in group.items if isinstance(item, Lettering)]
+    if len(looks) < 2:
+        return {}
+    first = looks[0]
+    return {
+        key: value
+        for key, value in first.items()
+        if value is not None and all(look[key] == value for look in looks)
+    }
 
 
 def told_by(title: str, description: str, prefix: str) -> tuple[Markup, Markup, str]:

@@ -70,11 +70,11 @@ def foot(
     groups.append(group)
     lines = wrapped(caution_line(installation.edition), SMALLEST, width - 2 * MARGIN)
     texts = [
-        Lettering(MARGIN, y + _STEP * (index + 1), line, ink="soft")
+        Lettering(MARGIN, y + 3 + _STEP * (index + 1), line, ink="soft")
         for index, line in enumerate(lines)
     ]
     groups.append(Group("caution", tuple(texts), classes="caution"))
-    return Foot(tuple(groups), y + _STEP * len(lines) + 10)
+    return Foot(tuple(groups), y + _STEP * len(lines) + 12)
 
 
 def title_block(

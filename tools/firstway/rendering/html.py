@@ -34,7 +34,8 @@ def tag(name: str, /, *inside: str | float, **attributes: Attribute) -> Markup:
     )
     if name in _VOID or (name in _CLOSES_ITSELF and not inside):
         return Markup(f"<{head}>" if name in _VOID else f"<{head}/>")
-    return Markup(f"<{head}>{joined(map(escape, inside))}</{name}>")
+    within = "".join(map(escape, inside))
+    return Markup(f"<{head}>{within}</{name}>")
 
 
 @lru_cache(maxsize=512)

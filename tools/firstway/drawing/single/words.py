@@ -2,6 +2,8 @@
 alternative text.
 """
 
+from collections.abc import Sequence
+
 from firstway.calculations.adding import added
 from firstway.choosing.completing import Completed
 from firstway.drawing.part_words import CONSTRUCTION, amount, rating_words
@@ -309,7 +311,9 @@ def electrode_words(electrode: Electrode) -> list[str]:
 
 
 def single_line_description(
-    completed: Completed, called: list[tuple[int, Step, str]], flagged: list[tuple[str, str, str]]
+    completed: Completed,
+    called: Sequence[tuple[int, Step, str]],
+    flagged: Sequence[tuple[str, str, str]],
 ) -> str:
     """The alternative text: the path in order, then the figures by number, then the findings by
     letter.

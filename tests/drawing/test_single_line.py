@@ -1,0 +1,140 @@
+"""The single-line diagram stage by stage: what stands along the path, its numbers, its places.
+
+What is compared comes from outside the drawing: the file of the job, and the geometry that is
+painted.
+"""
+
+from __future__ import annotations
+
+import time
+from itertools import pairwise
+
+import pytest
+from changing import done, installation
+from drawing_faults import faults_in, line_meets
+
+from firstway.choosing.completing import Completed
+from firstway.drawing.sheet import Lettering
+from firstway.drawing.single.call_outs import numbered
+from firstway.drawing.single.path import supply_path
+from firstway.drawing.single.places import PlacedWire, PlacedWords, places_of
+from firstway.drawing.single.single_line import single_line, single_line_layout
+
+JOBS = ["marram", "sallow", "quince", "alder"]
+MARK = 9.5  # half a call-out
+every_job = pytest.mark.parametrize("name", JOBS)
+
+
+def _placed(completed: Completed) -> tuple[object, ...]:
+    path = supply_path(completed.installation)
+    return places_of(path, numbered(path, completed)).things
+
+
+def _told(completed: Completed) -> list[str]:
+    return [
+        item.words
+        for group in single_line_layout(completed).groups
+        for item in group.items
+        if isinstance(item, Lettering)
+    ]
+
+
+@every_job
+def test_call_outs__each_number_and_letter_stands_on_the_path_and_in_the_key(name: str) -> None:
+    completed = done(name)
+    called = numbered(supply_path(completed.installation), completed)
+    on_path = [
+        mark.words
+        for thing in _placed(completed)
+        if isinstance(thing, PlacedWords)
+        for mark, _ in thing.marks
+    ]
+    letters = [letter for letter, _, _ in called.flags]
+    assert sorted(on_path) == sorted([*(str(n) for n, _, _ in called.figures), *letters])
+    told = _told(completed)
+    for words in on_path:
+        assert told.count(words) == 2, words
+
+
+@every_job
+def test_call_outs__read_down_the_page(name: str) -> None:
+    """A number stands below or beside the one before it, within one column of the path."""
+    marks = [
+        (int(mark.words), at)
+        for thing in _placed(done(name))
+        if isinstance(thing, PlacedWords)
+        for mark, at in thing.marks
+        if not mark.flag
+    ]
+    assert [number for number, _ in sorted(marks)] == list(range(1, len(marks) + 1))
+    for label in _placed(done(name)):
+        if isinstance(label, PlacedWords):
+            for (_, one), (_, two) in pairwise(label.marks):
+                assert two[1] > one[1] or two[0] > one[0]
+
+
+@every_job
+def test_call_outs__lie_on_no_line(name: str) -> None:
+    """The flags of a surge device fed from another way once lay on the line to the earth bar."""
+    things = _placed(done(name))
+    pieces = [
+        piece for wire in things if isinstance(wire, PlacedWire) for piece in pairwise(wire.points)
+    ]
+    for thing in things:
+        if isinstance(thing, PlacedWords):
+            for mark, (x, y) in thing.marks:
+                box = (x - MARK, y - MARK, x + MARK, y + MARK)
+                assert not any(line_meets(*piece, box) for piece in pieces), mark.words
+
+
+def test_single_line__tells_every_device_of_the_feed_and_every_board() -> None:
+    """Two devices in the feed, two existing boards: each by name, with a symbol of its own."""
+    job = done(
+        "marram",
+        (
+            "through: []",
+            "through: [{device: switch-fuse, standard: BS 88-3, rating_a: 63},"
+            " {device: circuit-breaker, standard: IEC 60898-1, rating_a: 50}]",
+        ),
+        (
+            "existing_boards:\n",
+            "existing_boards:\n  - {name: annexe, year: 1999, colours: red-black, rcds: []}\n",
+        ),
+    )
+    sheet = single_line_layout(job)
+    ids = {group.id for group in sheet.groups}
+    assert {"feed-switch", "feed-device.1", "feed-device.2"} <= ids
+    told = " ".join(_told(job))
+    for words in ("63 A", "50 A", "annexe", "boathouse", "boards"):
+        assert words in told, words
+    assert faults_in(single_line(job, "x").svg) == ()
+
+
+def test_single_line__single_cores_have_no_sheath_and_armour_has_its_sample() -> None:
+    ids = {group.id for group in single_line_layout(done("marram")).groups}
+    assert "cable.slipway" in ids and "cable.feed" not in ids
+    assert "armoured cable" in _told(done("marram"))
+    assert "armoured cable" not in _told(done("quince"))
+
+
+@every_job
+def test_single_line__keeps_its_size_and_its_letters(name: str, tell) -> None:
+    """30 kB for up to four devices on one phase, 80 kB else; no text under 9 px at 768 px."""
+    completed = done(name)
+    drawn = single_line(completed, f"{name}-single-line")
+    kb = len(drawn.svg.encode()) / 1000
+    started = time.process_time()
+    for _ in range(3):
+        single_line(completed, f"{name}-single-line")
+    tell(f"single-line: {name} {kb:.1f} kB, {(time.process_time() - started) / 3e-3:.1f} ms")
+    board = installation(name).board
+    few = len([way for way in board.ways if way.device != "blank"]) <= 3 and name != "quince"
+    assert kb <= (30 if few and installation(name).supply.phases == 1 else 80)
+    assert drawn.svg == single_line(completed, f"{name}-single-line").svg
+    sizes = [
+        item.size
+        for group in single_line_layout(completed).groups
+        for item in group.items
+        if isinstance(item, Lettering)
+    ]
+    assert min(sizes) * 768 / drawn.width >= 9
