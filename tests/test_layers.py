@@ -62,6 +62,7 @@ INNER_FLOW = {
         ("",),
     ),
     "pages": (("shared",), ("jobs", "quizzes"), ("reference",), ("chapters", "tutors"), ("",)),
+    "drawing": (("",), ("single",), ("",)),  # views stand between what all use and what uses them
 }
 
 # What imports by a composed name, and why nothing else would do.
@@ -177,10 +178,12 @@ def inner_breaches(
 ) -> Iterator[str]:
     """What is wrong with one import between the rooms inside a room."""
     room, own = inner_room(dotted(path))
-    places = {name: at for at, line in enumerate(INNER_FLOW.get(room, ())) for name in line}
+    flow = INNER_FLOW.get(room, ())
+    first = {name: at for at, line in reversed([*enumerate(flow)]) for name in line}
+    last = {name: at for at, line in enumerate(flow) for name in line}
     for module in modules_meant(wanted, names, sources):
         other, inner = inner_room(module)
-        if places and other == room and inner != own and places.get(inner, 0) >= places.get(own, 0):
+        if flow and other == room and inner != own and first.get(inner, 0) >= last.get(own, 0):
             yield f"'{room}/{own}' imports from '{room}/{inner}', which is not above it"
 
 

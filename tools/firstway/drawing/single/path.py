@@ -40,7 +40,7 @@ from firstway.model.lines import residual_device_at_origin
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import Absent, is_known
 
-AUTHORISED = "authorised person only"
+AUTHORISED_ONLY = "authorised person only"
 StopKind = Literal[
     "source",
     "line",
@@ -58,7 +58,7 @@ Symbol = Callable[[], DrawnSymbol]
 
 
 @dataclass(frozen=True)
-class Told:
+class PathLabel:
     """A label: lines (the first is bold), the steps called out, the names whose findings are
     flagged here, and a note.
     """
@@ -76,7 +76,7 @@ class PathRod:
 
     name: str
     title: str
-    told: Told
+    told: PathLabel
 
 
 @dataclass(frozen=True)
@@ -89,7 +89,7 @@ class PathStop:
     name: str
     title: str = ""
     symbol: Symbol | None = None
-    told: Told | None = None
+    told: PathLabel | None = None
     conductors: tuple[str, ...] = ()
     armoured: bool | None = None
     rods: tuple[PathRod, ...] = ()
@@ -101,7 +101,7 @@ class PathVehicle:
     """What stands at the end; without a vehicle of the file only its connector."""
 
     name: str
-    told: Told
+    told: PathLabel
 
 
 @dataclass(frozen=True)
@@ -111,7 +111,7 @@ class PathPoint:
     """
 
     name: str
-    told: Told
+    told: PathLabel
     open_pen: bool
     rod: PathRod | None
     measures: PathRod | None
@@ -122,7 +122,7 @@ class PathRun:
     """A circuit from its way to the vehicle; `armoured` as of `PathStop`."""
 
     name: str
-    told: Told
+    told: PathLabel
     conductors: tuple[str, ...]
     armoured: bool | None
     point: PathPoint
@@ -136,7 +136,7 @@ class PathWay:
     name: str
     title: str
     symbol: Symbol
-    told: Told
+    told: PathLabel
     fed_from: str
     spd: bool
     neutral: bool
@@ -156,7 +156,7 @@ class SupplyPath:
 
     stops: tuple[PathStop, ...]
     ways: tuple[PathWay, ...]
-    source_electrode: Told
+    source_electrode: PathLabel
     system: str
     nec: bool
     board: str
@@ -171,7 +171,7 @@ def supply_path(installation: Installation, with_figures: bool = True) -> Supply
     return SupplyPath(
         tuple(_stops(said)),
         _ways(said),
-        Told("source-electrode", _source_electrode(installation)),
+        PathLabel("source-electrode", _source_electrode(installation)),
         str(installation.supply.system),
         said.nec,
         said("New board"),
@@ -181,7 +181,7 @@ def supply_path(installation: Installation, with_figures: bool = True) -> Supply
     )
 
 
-def labels_of(path: SupplyPath) -> Iterator[Told]:
+def labels_of(path: SupplyPath) -> Iterator[PathLabel]:
     """Every label in the order of reading, which is the order of the numbers of its figures."""
     for stop in path.stops:
         yield from (rod.told for rod in stop.rods)
@@ -244,7 +244,7 @@ def _stops(said: _Said) -> Iterator[PathStop]:
         "source",
         said("The distributor's source"),
         SourceSymbol,
-        Told("source", tuple(words.supply_words(installation))),
+        PathLabel("source", tuple(words.supply_words(installation))),
     )
     yield PathStop("line", "service", conductors=_incoming(installation))
     yield from _origin(said)
@@ -281,7 +281,7 @@ def _origin(said: _Said) -> Iterator[PathStop]:
 
 
 def _device(name: str, symbol: Symbol, title: str, line: str) -> PathStop:
-    return PathStop("device", name, title, symbol, Told(name, (line,)))
+    return PathStop("device", name, title, symbol, PathLabel(name, (line,)))
 
 
 def _service(said: _Said) -> PathStop:
@@ -292,18 +292,18 @@ def _service(said: _Said) -> PathStop:
         "service-device",
         "Service disconnect" if said.nec else "Service device of the distributor",
         CircuitBreaker if breaker else CutOut,
-        Told(
+        PathLabel(
             "service-device",
             tuple(words.service_words(said.installation)),
             said.steps("supply", "supply"),
             ("supply", "origin"),
-            AUTHORISED,
+            AUTHORISED_ONLY,
         ),
     )
 
 
 def _meter() -> PathStop:
-    told = Told("meter", ("Energy meter",), note=AUTHORISED)
+    told = PathLabel("meter", ("Energy meter",), note=AUTHORISED_ONLY)
     return PathStop("meter", "meter", "Energy meter", EnergyMeter, told)
 
 
@@ -315,13 +315,15 @@ def _earthing(said: _Said) -> PathStop:
         for item in said.installation.electrodes
         if item.use in ("installation", "holds-down-open-pen")
     ]
-    return PathStop("earthing", "met", " ".join(name), told=Told("met", name), rods=tuple(held))
+    return PathStop(
+        "earthing", "met", " ".join(name), told=PathLabel("met", name), rods=tuple(held)
+    )
 
 
 def _rod(said: _Said, item: Electrode, kind: str) -> PathRod:
     lines = tuple(line for line in words.electrode_words(item) if line)
     name = f"electrode.{item.name}"
-    told = Told(name, lines, said.steps("electrode", item.name), (item.name,))
+    told = PathLabel(name, lines, said.steps("electrode", item.name), (item.name,))
     return PathRod(name, f"{kind} {item.name}", told)
 
 
@@ -344,7 +346,7 @@ def _limiter(said: _Said) -> Iterator[PathStop]:
             "load-limiter",
             "Load limiter with its current transformer",
             LoadLimiterSymbol,
-            Told("load-limiter", lines, places=("load_limiter",)),
+            PathLabel("load-limiter", lines, places=("load_limiter",)),
         )
 
 
@@ -371,7 +373,7 @@ def _feed(said: _Said, feed: Feed, limiter: tuple[PathStop, ...]) -> Iterator[Pa
 def _branch_off(boards: tuple[ExistingBoard, ...]) -> PathStop:
     """The connector block: the existing boards branch off to the left."""
     lines = tuple(line for board in boards for line in words.existing_words(board))
-    told = Told("existing-board", lines, places=tuple(board.name for board in boards))
+    told = PathLabel("existing-board", lines, places=tuple(board.name for board in boards))
     return PathStop(
         "branch-off",
         "existing-board",
@@ -399,7 +401,7 @@ def _through_existing(said: _Said, boards: tuple[ExistingBoard, ...], named: lis
         "through",
         "existing-board",
         said("Existing board"),
-        told=Told("existing-board", lines, places=tuple(board.name for board in boards)),
+        told=PathLabel("existing-board", lines, places=tuple(board.name for board in boards)),
         inner=tuple((f"existing-rcd.{place}", line) for place, line in enumerate(ahead, 1)),
     )
 
@@ -412,7 +414,7 @@ def _feed_cable(said: _Said, feed: Feed, named: list[str]) -> PathStop:
         "feed",
         conductors=(*(lines or ("L1",)), "N", "PE"),
         armoured=_armoured(cable),
-        told=Told(
+        told=PathLabel(
             "feed",
             (
                 *words.cable_lines("Feed", cable, feed.route),
@@ -442,7 +444,7 @@ def _main_switch(said: _Said) -> PathStop:
         f"part.{name}" if known else "",
         f"{name}, main switch" if known else "",
         symbols.get(kind, SwitchDisconnector) if known else None,
-        Told(
+        PathLabel(
             "main-switch",
             tuple(words.main_switch_words(said.installation)),
             said.steps("board", "board"),
@@ -472,7 +474,7 @@ def _way(said: _Said, way: Way) -> PathWay:
         way.name,
         ", ".join(lines),
         _way_symbol(way, neutral),
-        Told(f"way.{way.name}", lines, figures, (way.name,)),
+        PathLabel(f"way.{way.name}", lines, figures, (way.name,)),
         str(way.fed_from) if is_known(way.fed_from) else "bar",
         way.device == "spd",
         neutral != "none",
@@ -497,7 +499,7 @@ def _run(said: _Said, circuit: Circuit) -> PathRun:
     cable = circuit.cable
     return PathRun(
         circuit.name,
-        Told(
+        PathLabel(
             f"circuit.{circuit.name}",
             tuple(words.cable_lines(circuit.name, cable, circuit.route)),
             said.steps("cable", circuit.name),
@@ -527,7 +529,9 @@ def _point(said: _Said, circuit: Circuit) -> PathPoint:
     measuring = next((item for item in installation.electrodes if item.use == "measuring"), None)
     return PathPoint(
         point.name,
-        Told(f"point.{point.name}", tuple(lines), figures, tuple(each.name for each in points)),
+        PathLabel(
+            f"point.{point.name}", tuple(lines), figures, tuple(each.name for each in points)
+        ),
         device,
         _rod(said, own, "Earth electrode") if own and own.use == "charging-point" else None,
         _rod(said, measuring, "Measuring electrode") if measuring and senses else None,
@@ -540,7 +544,9 @@ def _vehicle(said: _Said, circuit: Circuit) -> PathVehicle:
         (each for each in said.installation.vehicles if each.at in names), None
     )
     if found is None:
-        return PathVehicle("", Told(f"vehicle.{circuit.name}", ("vehicle",)))
+        return PathVehicle("", PathLabel(f"vehicle.{circuit.name}", ("vehicle",)))
     lines = tuple(words.vehicle_words(found))
-    told = Told(f"vehicle.{found.name}", lines, said.steps("vehicle", found.name), (found.name,))
+    told = PathLabel(
+        f"vehicle.{found.name}", lines, said.steps("vehicle", found.name), (found.name,)
+    )
     return PathVehicle(found.name, told)

@@ -9,14 +9,14 @@ from firstway.drawing.more_symbols import Bar
 from firstway.drawing.sheet import SMALLEST, Point
 from firstway.drawing.single.call_outs import CalledOut, CallOut
 from firstway.drawing.single.path import (
-    AUTHORISED,
+    AUTHORISED_ONLY,
+    PathLabel,
     PathPoint,
     PathRun,
     PathStop,
     PathWay,
     StopKind,
     SupplyPath,
-    Told,
 )
 from firstway.drawing.symbols import (
     CableSheath,
@@ -237,7 +237,7 @@ def _columns(path: SupplyPath, main_x: float) -> tuple[_Column, ...]:
 
 def _words(
     frame: _Frame,
-    told: Told,
+    told: PathLabel,
     x: float,
     top: float,
     width: float = 150.0,
@@ -394,7 +394,7 @@ def _branch_off(frame: _Frame, stop: PathStop, y: float) -> _Part:
     """The connector block: the existing boards branch off to the left."""
     x, level = frame.main_x, y + 10
     wire, _ = _down(frame, y, level)
-    block = Told("connector-block", ("Connector block",), note=AUTHORISED)
+    block = PathLabel("connector-block", ("Connector block",), note=AUTHORISED_ONLY)
     things: list[Thing] = [
         *wire,
         PlacedWire((), "connector-block", "Connector block", dots=((x, level),)),

@@ -18,7 +18,7 @@ from firstway.drawing.single.strokes import (
     ARMOUR,
     CONDUCTORS,
     LINK,
-    NUMBER,
+    NUMBER_RING,
     groups_of,
     mark,
     single_shapes,
@@ -71,7 +71,7 @@ def _samples(path: SupplyPath, called: CalledOut) -> tuple[Sample, ...]:
         Sample(f"a stroke a conductor; dot: N, bar: {earth}", shape=CONDUCTORS),
         *([Sample("armoured cable", shape=ARMOUR)] if armoured else []),
         *([Sample("control link", shape=LINK)] if limited else []),
-        *([Sample("figure of the working", shape=NUMBER)] if called.figures else []),
+        *([Sample("figure of the working", shape=NUMBER_RING)] if called.figures else []),
         *([Sample("fault, told by its letter", shape=FAULT_SIGN)] if called.flags else []),
     )
 

@@ -29,7 +29,7 @@ from firstway.drawing.single.places import (
 )
 from firstway.drawing.symbols import ConductorStrokes
 
-NUMBER, CONDUCTORS, ARMOUR, LINK = "number", "conductors", "armour", "link"
+NUMBER_RING, CONDUCTORS, ARMOUR, LINK = "number", "conductors", "armour", "link"
 _LINK_DASH, _SENSE_DASH = "6 3", "4 3"
 _JOINT = 2.6
 
@@ -42,7 +42,7 @@ def single_shapes() -> dict[str, tuple[Drawable, ...]]:
         for side in (-1, 1)
     ]
     return {
-        NUMBER: (Disc(0, 0, 9.5, "ink", HAIR, "paper"),),
+        NUMBER_RING: (Disc(0, 0, 9.5, "ink", HAIR, "paper"),),
         CONDUCTORS: (
             Stroke(((0, -11), (0, 11))),
             PlacedDrawing(ConductorStrokes(("N", "PE")), 0, 0),
@@ -72,7 +72,7 @@ def mark(what: CallOut, at: Point) -> tuple[Drawable, ...]:
     """A number in its ring or a letter on its flag."""
     if what.flag:
         return fault_sign(*at, what.words)
-    return Ref(*at, NUMBER), Lettering(at[0], at[1] + 4.3, what.words, anchor="middle")
+    return Ref(*at, NUMBER_RING), Lettering(at[0], at[1] + 4.3, what.words, anchor="middle")
 
 
 def _path(things: Iterable[Thing]) -> Group:
