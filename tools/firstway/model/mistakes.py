@@ -203,6 +203,46 @@ class ShownBy:
     reads: str = stated(word(*READS), "what the test gives then", required=True)
 
 
+FLAWS = (
+    "coiled",
+    "indicator-changed",
+    "other-plate",
+    "no-test-button",
+    "tooth-beside-the-clamp",
+    "screw-not-tight",
+    "discoloured",
+    "insulation-under-the-clamp",
+    "cut-strands",
+    "two-sizes",
+    "too-thin",
+    "no-sleeve",
+    "plastic-gland",
+    "bonding-screw-in",
+    "open-way",
+    "separate-openings",
+    "foreign-device",
+    "sensor-misplaced",
+    "setting-open",
+    "nothing-fitted",
+)
+"""What can be seen to be wrong with a part, a terminal or a conductor that is joined as it should
+be.
+"""
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What a mistake looks like where it is made."""
+
+    flaw: str = stated(word(*FLAWS), "what is to be seen", "cut-strands", required=True)
+    at: str = stated(
+        Prose(),
+        "where: terminal, part, conductor or its end (`x.L1:start`), `opening.x` or `cover`",
+        '"{circuit}.PE:end"',
+        required=True,
+    )
+
+
 @dataclass(frozen=True)
 class Mistake:
     """`told` is what a learner must be told because no drawing shows it; `look` what to do where no
@@ -235,6 +275,9 @@ class Mistake:
     )
     order: Order | Absent = stated(
         Section(Order), "the way of the board that stands in another place"
+    )
+    shows: tuple[Shown, ...] = stated(
+        Sections(Shown), "what it looks like, where its changes alone do not draw it"
     )
     told: Trade = stated(
         Prose(),
