@@ -12,13 +12,13 @@ import pytest
 from boards import SHIPPED, shipped
 from changing import DIAGRAMS, installation
 
-from firstway.layout.faults import flaws_of
+from firstway.layout.faults import seen_flaws
 from firstway.layout.plan import Layout
 from firstway.layout.planning import layout_of
 from firstway.model.mistakes import (
     FLAWS,
     Mistake,
-    Shown,
+    ShownFlaw,
     bindings,
     bound,
     mistaken,
@@ -68,7 +68,7 @@ def drawn(wiring: Wiring) -> set[tuple[object, ...]]:
 @pytest.mark.parametrize("mistake", mistakes(), ids=lambda each: each.name)
 def test_flaws_of__every_mistake_is_to_be_seen(mistake: Mistake) -> None:
     name, own, layout, wiring = made_on(mistake)
-    flaws = flaws_of(own, layout, wiring)
+    flaws = seen_flaws(own, layout, wiring)
     assert [each.flaw for each in flaws] == [each.flaw for each in own.shows]
     if not flaws:
         assert drawn(wiring) != drawn(shipped(name)[1]) or own.name in UNSEEN
@@ -88,16 +88,16 @@ def test_flaws_of__a_loose_screw_is_at_its_terminal() -> None:
     own = bound(mistake, bindings(board, mistake)[0])
     wiring = wiring_of(mistaken(board, own)[0])
     layout, _ = shipped("marram")
-    (flaw,) = flaws_of(own, layout, wiring)
+    (flaw,) = seen_flaws(own, layout, wiring)
     assert (flaw.flaw, flaw.of) == ("screw-not-tight", "F2.load.L1")
     assert flaw.at == layout.parts.spots["F2.load.L1"].at
 
 
 def test_flaws_of__refuses_a_place_that_is_none() -> None:
     layout, wiring = shipped("marram")
-    wrong = replace(mistakes()[0], shows=(Shown("coiled", "F9"),))
+    wrong = replace(mistakes()[0], shows=(ShownFlaw("coiled", "F9"),))
     with pytest.raises(LookupError, match="'F9' is no place"):
-        flaws_of(wrong, layout, wiring)
+        seen_flaws(wrong, layout, wiring)
 
 
 def test_mistakes_from_yaml__refuses_a_flaw_it_does_not_know() -> None:

@@ -11,10 +11,11 @@ import networkx
 import pytest
 from boards import SHIPPED, drawn, planned, shipped
 from changing import installation
-from lying import faults_of, unbuildable
+from lying import faults_of, overlaps_of, unbuildable
 from telling import Tell
 
 from firstway.layout.channels import TO_BACK, Channels, channels_of, shortest
+from firstway.layout.courses import meet
 from firstway.layout.laying import Courses, closed_to, courses_of, wires_of
 from firstway.layout.parts import fixed_parts
 from firstway.layout.plan import Layout, Parts
@@ -25,6 +26,58 @@ from firstway.wiring.deriving import wiring_of
 from firstway.wiring.graph import Wiring
 
 A_FEW, MANY = 30, 300
+CROWDED = frozenset(
+    {
+        6,
+        8,
+        22,
+        26,
+        28,
+        34,
+        38,
+        42,
+        43,
+        70,
+        71,
+        74,
+        78,
+        82,
+        110,
+        114,
+        115,
+        124,
+        126,
+        133,
+        134,
+        138,
+        162,
+        171,
+        174,
+        178,
+        184,
+        190,
+        197,
+        198,
+        213,
+        216,
+        218,
+        222,
+        236,
+        238,
+        243,
+        260,
+        266,
+        274,
+        279,
+        281,
+        282,
+        286,
+        290,
+        294,
+        298,
+    }
+)
+"""Drawn boards on which some conductors find no place of their own yet: only ever fewer."""
 
 
 def laid(board: Installation) -> tuple[Parts, Courses]:
@@ -79,6 +132,7 @@ def test_shortest__is_none_where_all_is_closed() -> None:
 def test_layout_of__lays_the_shipped_boards_without_fault(name: str, tell: Tell) -> None:
     plan, wiring = shipped(name)
     assert faults_of(plan, wiring) == [] and len(plan.tight) <= 1
+    assert plan.touching == () and overlaps_of(plan, wiring) == []
     if plan.tight:
         tell(f"layout: {name} has no room for the bends of {', '.join(plan.tight)}")
 
@@ -105,6 +159,8 @@ def without_fault(number: int) -> Layout:
     plan, wiring = planned(drawn(number))
     assert not plan.parts.crowded and unbuildable(plan.parts) == []
     assert faults_of(plan, wiring) == []
+    if number not in CROWDED:
+        assert plan.touching == () and overlaps_of(plan, wiring) == []
     return plan
 
 
@@ -176,6 +232,25 @@ def test_faults_of__sees_a_conductor_through_a_device() -> None:
     said = faults_of(spoilt(plan, lead.id, points=points, bend_mm=None), wiring)
     assert any("through F2" in each for each in said)
     assert any("over the screw of F2.supply.L1" in each for each in said)
+
+
+def test_overlaps_of__sees_a_conductor_in_another() -> None:
+    plan, wiring = marram()
+    points = tuple((x, y, z + 2) for x, y, z in plan.by_id["feed.N"].points)
+    said = overlaps_of(spoilt(plan, "feed.L1", points=points), wiring)
+    assert any(each.startswith("feed.L1 lies in feed.N: 2.0 mm") for each in said)
+
+
+def test_meet__is_not_asked_where_one_screw_holds_both() -> None:
+    _, courses = laid(installation("quince"))
+    lead, core = (
+        next(each for each in courses.courses if each.id == name)
+        for name in ("lead.L1.F2", "drive.L1")
+    )
+    assert lead.wire.start == core.wire.start or lead.wire.end == core.wire.start
+    assert not meet(lead, core)
+    moved = replace(core, points=tuple((x + 1, y, z) for x, y, z in core.points))
+    assert meet(moved, replace(core, wire=replace(core.wire, start="", end="")))
 
 
 def test_faults_of__sees_a_conductor_through_a_wall_or_short_of_its_terminal() -> None:

@@ -48,17 +48,41 @@ def turns(points: Sequence[XYZ]) -> list[float]:
     return found
 
 
+def half_tangents(points: Sequence[XYZ]) -> list[float]:
+    """The tangent of half the turn at each corner, without a call of acos: what a bend of radius 1
+    takes of the pieces beside it; at most 200.
+    """
+    found = []
+    for (ax, ay, az), (bx, by, bz), (cx, cy, cz) in zip(points, points[1:], points[2:]):
+        ux, uy, uz, vx, vy, vz = bx - ax, by - ay, bz - az, cx - bx, cy - by, cz - bz
+        along_u = ux * vx + uy * vy + uz * vz
+        length = sqrt((ux * ux + uy * uy + uz * uz) * (vx * vx + vy * vy + vz * vz))
+        whole, least = length + along_u, length * 5e-5 + 1e-12  # of a turn back upon itself
+        if along_u >= length:
+            found.append(0.0)
+        else:
+            found.append(sqrt((length - along_u) / (whole if whole > least else least)))
+    return found
+
+
 def corners_of(points: Sequence[XYZ]) -> tuple[XYZ, ...]:
     """Without points that lie on one another or on a straight line."""
+    return corners_and_bends(points)[0]
+
+
+def corners_and_bends(points: Sequence[XYZ]) -> tuple[tuple[XYZ, ...], tuple[float, ...]]:
+    """The corners with the tangent of half the turn at each but the ends."""
     kept = [points[0]]
     for point in points[1:]:
         if dist(point, kept[-1]) > 0.05:
             kept.append(point)
     if len(kept) > 1:
         kept[-1] = points[-1]
-    bends = turns(kept)
-    inner = [point for point, turn in zip(kept[1:-1], bends) if turn > 1e-3]
-    return (kept[0], *inner, *kept[-1:]) if len(kept) > 1 else tuple(kept)
+    if len(kept) < 2:
+        return tuple(kept), ()
+    bends = half_tangents(kept)
+    inner = [point for point, bend in zip(kept[1:-1], bends) if bend > 5e-4]
+    return (kept[0], *inner, kept[-1]), tuple(bend for bend in bends if bend > 5e-4)
 
 
 def with_sets(points: Sequence[XYZ], radius: float) -> tuple[XYZ, ...]:
@@ -69,9 +93,11 @@ def with_sets(points: Sequence[XYZ], radius: float) -> tuple[XYZ, ...]:
     place = 0
     while (place := place + 1) < len(found) - 2:
         a, b, c, d = found[place - 1 : place + 3]
+        high = dist(b, c)
+        if high >= 2 * wide and high >= _SLIGHT:
+            continue
         before, jog, after = minus(b, a), minus(c, b), minus(d, c)
-        reach, high = dist(a, b), dist(b, c)
-        behind = dist(c, d)
+        reach, behind = dist(a, b), dist(c, d)
         same = dot(before, after) > 0.7 * reach * behind
         square = abs(dot(before, jog)) < 0.4 * reach * high
         if same and square and high < min(_SLIGHT, reach / 5, behind / 5):
@@ -89,16 +115,23 @@ def with_sets(points: Sequence[XYZ], radius: float) -> tuple[XYZ, ...]:
     return tuple(found)
 
 
-def tightest(points: Sequence[XYZ], radius: float) -> float | None:
-    """The radius that all bends of a line can have, at most `radius`; None without bends."""
-    tangents = [0.0, *(tan(min(turn, pi - 0.01) / 2) for turn in turns(points)), 0.0]
-    if not any(each > _STRAIGHT / 2 for each in tangents):
-        return None
-    least = inf
-    for (a, b), (one, other) in zip(zip(points, points[1:]), zip(tangents, tangents[1:])):
-        if one + other > _STRAIGHT / 2:
-            least = min(least, dist(a, b) / (one + other))
-    return min(least, radius)
+def tightest(
+    points: Sequence[XYZ], radius: float, bends: Sequence[float] | None = None
+) -> float | None:
+    """The radius that all bends of a line can have, at most `radius`; None without bends. `bends`
+    are its half tangents where they are known.
+    """
+    before, least, bent = 0.0, inf, False
+    place = 0
+    for after in (*(half_tangents(points) if bends is None else bends), 0.0):
+        bent = bent or after > _STRAIGHT / 2
+        if before + after > _STRAIGHT / 2:
+            room = dist(points[place], points[place + 1]) / (before + after)
+            if room < least:
+                least = room
+        before = after
+        place += 1
+    return min(least, radius) if bent else None
 
 
 def bent_length(points: Sequence[XYZ], radius: float) -> float:

@@ -23,7 +23,7 @@ class SeenFlaw:
     at: XYZ | None
 
 
-def flaws_of(mistake: Mistake, layout: Layout, wiring: Wiring) -> tuple[SeenFlaw, ...]:
+def seen_flaws(mistake: Mistake, layout: Layout, wiring: Wiring) -> tuple[SeenFlaw, ...]:
     """What a bound mistake shows (`bound`), in the plan and the wiring of the board that has it.
 
     Where it only moves or leaves out conductors the wiring shows it, and there is nothing to add.

@@ -137,6 +137,7 @@ def fixed_parts(installation: Installation, wiring: Wiring, sizes: Sizes) -> Par
         sizes,
         crowded,
         tabbed,
+        upright,
     )
     return Parts(
         outer,
@@ -502,6 +503,7 @@ def _along_the_walls(
     sizes: Sizes,
     crowded: list[str],
     tabbed: bool,
+    upright: bool,
 ) -> tuple[tuple[BarBody, ...], tuple[WallOpening, ...]]:
     """Bars and openings of each side apart from each other; adds the spots of the bars."""
     pitch, deep, inset = sizes("bar-terminal-pitch"), sizes("bar-depth"), sizes("bar-inset")
@@ -535,12 +537,17 @@ def _along_the_walls(
             places.append(
                 BarBody(part.name, part.kind, side, Solid((x0, y0, hole - 5), (x1, y1, hole + 5)))
             )
-            for number, name in enumerate(screws[part.name]):
-                u, v = start + (number + 1) * pitch, low + deep / 2
-                spot = (u, v, hole) if axis == 0 else (v, u, hole)
+            v = low + deep / 2
+            holes = [
+                (u, v, hole) if axis == 0 else (v, u, hole)
+                for u in (start + (number + 1) * pitch for number in range(len(screws[part.name])))
+            ]
+            for name, spot in _numbered(
+                wiring, screws[part.name], holes, spots, axis, upright
+            ).items():
                 spots[name] = TerminalSpot(name, spot, OPPOSITE[side])
             if part.kind == "earth-bar" and wiring.terminal("enclosure.PE"):
-                u, v = start + length + _STUD / 2, low + deep / 2
+                u = start + length + _STUD / 2
                 spot = (u, v, inner.low[2] + 6) if axis == 0 else (v, u, inner.low[2] + 6)
                 spots["enclosure.PE"] = TerminalSpot("enclosure.PE", spot, OPPOSITE[side])
         for entry, middle in zip(here, at[len(bars[side]) :]):
@@ -565,6 +572,37 @@ def _screws(wiring: Wiring, part: Part) -> list[str]:
     return [
         each.id for each in wiring.terminals_of(part.name) if each.id.rpartition(".")[2].isdigit()
     ]
+
+
+def _numbered(
+    wiring: Wiring,
+    screws: list[str],
+    holes: list[XYZ],
+    spots: dict[str, TerminalSpot],
+    axis: int,
+    upright: bool,
+) -> dict[str, XYZ]:
+    """The screws of a bar in its holes, counted from the end from which fewer of its conductors
+    cross on their way to the devices: the foremost screw on the way has the farthest end.
+    """
+    middle = holes[len(holes) // 2] if holes else (0.0, 0.0, 0.0)
+
+    def unrolled(spot: TerminalSpot) -> float:
+        if (axis == 1) == upright:
+            return spot.at[axis]
+        far = 1000 + abs(spot.at[1 - axis] - middle[1 - axis])
+        return far if spot.out in ("bottom", "right") else -far
+
+    to = {}
+    for each in wiring.conductors:
+        for here, there in ((each.start, each.end), (each.end, each.start)):
+            if here in screws and there in spots:
+                to[here] = unrolled(spots[there])
+    ends = [to[screw] for screw in screws if screw in to]
+    parted = [
+        (one < other) - (one > other) for place, other in enumerate(ends) for one in ends[:place]
+    ]
+    return dict(zip(screws, holes[::-1] if sum(parted) < 0 else holes))
 
 
 def _served_by(entry: CableEntry, spots: dict[str, TerminalSpot]) -> list[TerminalSpot]:

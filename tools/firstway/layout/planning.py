@@ -5,8 +5,9 @@ from __future__ import annotations
 from math import dist
 
 from firstway.layout.bending import area_between, bent_length, tightest
+from firstway.layout.courses import Course, Wire
 from firstway.layout.hardware import fittings_of
-from firstway.layout.laying import Course, Courses, Wire, courses_of, wires_of
+from firstway.layout.laying import Courses, courses_of, wires_of
 from firstway.layout.parts import fixed_parts
 from firstway.layout.plan import Laid, Layout, Parts
 from firstway.layout.sizes import Sizes

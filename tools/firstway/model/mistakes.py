@@ -231,7 +231,7 @@ be.
 
 
 @dataclass(frozen=True)
-class Shown:
+class ShownFlaw:
     """What a mistake looks like where it is made."""
 
     flaw: str = stated(word(*FLAWS), "what is to be seen", "cut-strands", required=True)
@@ -276,8 +276,8 @@ class Mistake:
     order: Order | Absent = stated(
         Section(Order), "the way of the board that stands in another place"
     )
-    shows: tuple[Shown, ...] = stated(
-        Sections(Shown), "what it looks like, where its changes alone do not draw it"
+    shows: tuple[ShownFlaw, ...] = stated(
+        Sections(ShownFlaw), "what it looks like, where its changes do not draw it"
     )
     told: Trade = stated(
         Prose(),
