@@ -1,5 +1,5 @@
-"""Proves that every mistake of the guide is to be seen: either its board is wired or laid unlike the
-sound one, or it declares a flaw at a place of that board; how an end sits in its terminal, as the
+"""Proves that every mistake of the guide is to be seen: either its board is wired unlike the sound
+one, or it declares a flaw at a place of that board; how an end sits in its terminal, as the
 wiring has it, agrees with the flaw. The exception is named with its reason.
 """
 

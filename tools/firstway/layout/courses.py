@@ -36,8 +36,8 @@ class Wire:
 
 @dataclass(frozen=True)
 class Course:
-    """A wire with its corners and the tangent of half the turn at each; `tight` says that its bends find no room, `lost` that it runs through
-    the rail or the line bar.
+    """A wire with its corners and the tangent of half the turn at each; `tight` says that its bends
+    find no room, `lost` that it runs through the rail or the line bar.
     """
 
     wire: Wire

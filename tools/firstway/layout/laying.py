@@ -412,7 +412,7 @@ class _Laying:
         return False
 
     def _lost(self, course: Course) -> bool:
-        """Whether a wire runs through the rail or the line bar, or its middle part through devices."""
+        """Whether a wire runs through rail or line bar, or its middle part through devices."""
         points, wire = course.points, course.wire
         return self._through(points, wire, self._in_the_way) or self._through(
             points[1:-1], wire, (self.parts.block,) if self.parts.behind is None else ()

@@ -1,5 +1,5 @@
-"""Layout: where a conductor may lie in the channels of its way: which tracks beside the devices, which
-places behind the rail and in an opening, which depths.
+"""Layout: where a conductor may lie in the channels of its way: which tracks beside the devices,
+which places behind the rail and in an opening, which depths.
 """
 
 from __future__ import annotations
@@ -267,7 +267,7 @@ class Tracks:
         return [z for z in back if low <= z <= high] or [middle]
 
     def swap(self, one: Wire, other: Wire) -> bool:
-        """Lets two wires change their places in the opening they share; False if they share none."""
+        """Lets two wires change places in the opening they share; False if they share none."""
         for opening in {one.start, one.end} & {other.start, other.end}:
             keys = (one.conductor.id, opening), (other.conductor.id, opening)
             tagged = "armour" in (one.conductor.kind, other.conductor.kind)
