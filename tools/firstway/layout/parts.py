@@ -150,7 +150,15 @@ def fixed_parts(installation: Installation, wiring: Wiring, sizes: Sizes) -> Par
         bar_places,
         _line_bar(block.bar, solid, at, clamp, sizes),
         openings,
-        _cover(outer, placed, [solid(each, shoulder, depth) for each in block.free], wall, sizes),
+        _cover(
+            outer,
+            placed,
+            [solid(each, shoulder, depth) for each in block.free],
+            wall,
+            upright,
+            tabbed,
+            sizes,
+        ),
         upright,
         sizes.taken(),
         tuple(crowded),
@@ -444,21 +452,19 @@ def _line_bar(
 
 
 def _cover(
-    outer: Solid, devices: Sequence[DeviceBody], free: Sequence[Solid], wall: float, sizes: Sizes
+    outer: Solid,
+    devices: Sequence[DeviceBody],
+    free: Sequence[Solid],
+    wall: float,
+    upright: bool,
+    tabbed: bool,
+    sizes: Sizes,
 ) -> Cover:
     """A window round all noses; a blank where a free place or a blank plate is."""
-    clear, strip = sizes("window-clearance"), sizes("label-strip")
+    clear = sizes("window-clearance")
     blanks = [each.nose for each in devices if each.kind == "blank"]
     noses = [each.nose for each in devices] or [outer]
-    height = noses[0].size(1)
-    for each in free:
-        middle = each.middle(1)
-        blanks.append(
-            Solid(
-                (each.low[0], middle - min(height, each.size(1)) / 2, each.low[2]),
-                (each.high[0], middle + min(height, each.size(1)) / 2, each.high[2]),
-            )
-        )
+    blanks += [_blank_over(each, devices, 0 if upright else 1) for each in free]
     low, high = outer.high[2] - wall, outer.high[2]
     every = [*noses, *blanks]
     window = Solid(
@@ -466,18 +472,41 @@ def _cover(
         (max(b.high[0] for b in every) + clear, max(b.high[1] for b in every) + clear, high),
     )
     labels = tuple(
-        (
-            each.name,
-            Solid(
-                (each.nose.low[0], each.nose.low[1] - clear - strip, high),
-                (each.nose.high[0], each.nose.low[1] - clear, high),
-            ),
-        )
-        for each in devices
+        (each.name, _label_place(each, outer, window, upright, tabbed, sizes)) for each in devices
     )
     return Cover(
         Solid((0, 0, low), (outer.high[0], outer.high[1], high)), window, tuple(blanks), labels
     )
+
+
+def _blank_over(free: Solid, devices: Sequence[DeviceBody], axis: int) -> Solid:
+    """What closes a free place: as deep across the row as the noses beside it."""
+    beside = [each for each in devices if abs(each.body.low[axis] - free.low[axis]) < 0.01]
+    low, high = list(free.low), list(free.high)
+    if beside:
+        low[axis], high[axis] = beside[-1].nose.low[axis], beside[-1].nose.high[axis]
+    elif devices:
+        middle, half = free.middle(axis), devices[0].nose.size(axis) / 2
+        low[axis], high[axis] = middle - half, middle + half
+    return Solid((low[0], low[1], low[2]), (high[0], high[1], high[2]))
+
+
+def _label_place(
+    device: DeviceBody, outer: Solid, window: Solid, upright: bool, tabbed: bool, sizes: Sizes
+) -> Solid:
+    """The label strip of a device, on the cover beside the window: over a level row, to the left of
+    an upright one, and on the outer side of a column on tabs.
+    """
+    axis = 0 if upright else 1
+    strip = sizes("label-strip-beside" if upright else "label-strip")
+    after = tabbed and device.nose.middle(axis) > window.middle(axis) + 1
+    edge = window.high[axis] if after else window.low[axis]
+    room = outer.high[axis] - edge if after else edge
+    strip = min(strip, max(room - 2, 2.0))
+    low, high = list(device.nose.low), list(device.nose.high)
+    low[axis], high[axis] = (edge, edge + strip) if after else (edge - strip, edge)
+    top = outer.high[2]
+    return Solid((low[0], low[1], top), (high[0], high[1], top))
 
 
 # Bars and openings along the walls

@@ -4,7 +4,7 @@ taken is kept.
 
 from __future__ import annotations
 
-from math import sin
+from math import sin, sqrt
 
 from firstway.layout.plan import Assumption
 from firstway.model.values import is_known
@@ -15,6 +15,7 @@ from firstway.tables.reading import (
     bend_in_diameters,
     board_size_mm,
     conductor_diameter_mm,
+    table,
 )
 from firstway.wiring.graph import Conductor
 
@@ -56,9 +57,16 @@ class Sizes:
 
     def diameter_mm(self, csa_mm2: float, construction: str = "single-core") -> float:
         """Over the insulation, or over the sheath of a tail."""
-        return self._read(
-            f"{construction} {csa_mm2:g} mm2", conductor_diameter_mm(construction, csa_mm2)
+        what, found = (
+            f"{construction} {csa_mm2:g} mm2",
+            conductor_diameter_mm(construction, csa_mm2),
         )
+        if isinstance(found, Gap):  # beyond the table: as if all grew with the copper
+            rows = table("conductor_diameter").where(construction=construction)
+            largest = max(rows, key=lambda row: row.number("csa_mm2"))
+            share = sqrt(csa_mm2 / largest.number("csa_mm2"))
+            return self._worked(what, largest.number("diameter_mm") * share)
+        return self._read(what, found)
 
     def radius_mm(self, conductor: Conductor) -> float:
         """Least radius of the middle line at a bend.
@@ -67,12 +75,22 @@ class Sizes:
         """
         csa = self.csa_mm2(conductor)
         cable = "single-core" if conductor.cable else "flexible-single-core"
-        times = self._read(f"bend {cable} {csa:g} mm2", bend_in_diameters(cable, csa))
+        what, found = f"bend {cable} {csa:g} mm2", bend_in_diameters(cable, csa)
+        if isinstance(found, Gap):  # beyond the table: as the largest it has
+            rows = table("bending_radius").where(cable=cable)
+            times = self._worked(what, max(row.number("x_overall_diameter") for row in rows))
+        else:
+            times = self._read(what, found)
         return (times + 0.5) * self.diameter_mm(csa)
 
     def taken(self) -> tuple[Assumption, ...]:
         """Every size that the file does not state, in the order it was asked for."""
         return tuple(self._taken.values())
+
+    def _worked(self, what: str, value: float) -> float:
+        """A size that follows from rows but stands in none."""
+        self._taken.setdefault(what, Assumption(what, value, None))
+        return value
 
     def _read(self, what: str, found: Read | Gap) -> float:
         if isinstance(found, Gap):
