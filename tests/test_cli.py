@@ -384,6 +384,57 @@ def test_draw__to_the_output_and_to_a_file(capsys: Output, tmp_path: Path, view:
     assert "Caution" in out and "2018+A4:2026" in out
 
 
+def test_draw__with_the_cover_on_shows_its_labels(capsys: Output) -> None:
+    code, out, err = run(capsys, "draw", shipped("marram"), "board", "--cover", "on")
+    assert (code, err) == (0, "") and "Label of F2: F2 slipway" in out
+    assert run(capsys, "draw", shipped("marram"), "board", "--cover", "off")[1] != out
+
+
+def test_draw__a_stage_stands_alone_with_what_comes_later_faint(capsys: Output) -> None:
+    from xml.etree import ElementTree
+
+    code, out, err = run(capsys, "draw", shipped("marram"), "wiring", "--stage", "8")
+    assert (code, err) == (0, "")
+    ids = [each.attrib.get("id", "") for each in ElementTree.fromstring(out).iter()]
+    wanted = re.findall(r'href="#([^"]+)"', out)
+    assert "fw-stage-8" in out and ".fw-stage-8{--fw-stage:8}" in out
+    assert "Stage 8 of 16" in out and set(wanted) <= set(ids), "refers to nothing outside itself"
+
+
+def test_draw__a_mistake_is_drawn_as_it_looks_and_marked_nowhere(capsys: Output) -> None:
+    sound = run(capsys, "draw", shipped("marram"), "wiring")[1]
+    name = "surge-device-behind-the-rcbo"
+    code, out, err = run(capsys, "draw", shipped("marram"), "wiring", "--mistake", name)
+    assert (code, err) == (0, "") and out != sound and name not in out
+
+
+@pytest.mark.parametrize(
+    ("asked", "words"),
+    [
+        (("wiring", "--cover", "on"), "--cover: the view 'wiring' has no cover"),
+        (("board", "--cover", "ajar"), "--cover: 'ajar' is neither on nor off"),
+        (("board", "--stage", "2"), "--stage: the view 'board' shows no stages"),
+        (("wiring", "--stage", "17"), "--stage: '17' is no stage of marram; name one of 1 to 16"),
+        (("wiring", "--stage", "-1"), "--stage: '-1' is no stage of marram"),
+        (("wiring", "--stage", "two"), "--stage: 'two' is no stage of marram"),
+        (("wiring", "--mistake", "surge-device-on-long-led"), "did you mean 'surge-device-on-long"),
+        (("wiring", "--mistake", "<b>"), "--mistake: '<b>' is no mistake"),
+    ],
+)
+def test_draw__what_is_not_there_is_a_problem(
+    capsys: Output, asked: tuple[str, ...], words: str
+) -> None:
+    code, out, err = run(capsys, "draw", shipped("marram"), asked[0], f"{asked[1]}={asked[2]}")
+    assert (code, out) == (2, "") and words in err and no_trace(err)
+
+
+def test_draw__a_mistake_that_the_job_cannot_have_names_others(capsys: Output) -> None:
+    code, out, err = run(
+        capsys, "draw", shipped("alder"), "wiring", "--mistake=surge-device-behind-the-rcbo"
+    )
+    assert (code, out) == (2, "") and "cannot be made on alder" in err and "name one of:" in err
+
+
 def test_draw__of_a_faulty_installation_is_0(capsys: Output) -> None:
     assert run(capsys, "draw", shipped("quince"), "wiring")[0] == 0
 

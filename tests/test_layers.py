@@ -62,7 +62,11 @@ INNER_FLOW = {
         ("",),
     ),
     "pages": (("shared",), ("jobs", "quizzes"), ("reference",), ("chapters", "tutors"), ("",)),
-    "drawing": (("",), ("single",), ("",)),  # views stand between what all use and what uses them
+    "drawing": (
+        ("",),
+        ("front", "single"),
+        ("",),
+    ),  # views stand between what all use and what uses them
 }
 
 # What imports by a composed name, and why nothing else would do.

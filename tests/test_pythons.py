@@ -29,7 +29,7 @@ from small_project import ASSIGNED, CLASS, PRACTICE, made_small_project
 from firstway.calculations.adding import added, added_phasors
 from firstway.choosing.completing import completed
 from firstway.desk.analysis import statistics
-from firstway.drawing.board_front import board_front
+from firstway.drawing.front.board_front import board_front
 from firstway.drawing.wiring_diagram import wiring_diagram
 from firstway.model.reading import installation_from_yaml
 from firstway.quiz.forms.number.answers import NumberKey

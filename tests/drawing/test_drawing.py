@@ -28,7 +28,7 @@ from drawing_faults import faults_in
 from firstway.checks.rule import Case
 from firstway.choosing.completing import Completed
 from firstway.drawing import symbols
-from firstway.drawing.board_front import board_front, front_layout
+from firstway.drawing.front.board_front import board_front, front_layout
 from firstway.drawing.lanes import (
     Net,
     crossings,

@@ -3,7 +3,7 @@ and for drawn boards.
 
 Outside the project: the module of 17.5 mm (DIN 43880, from memory), 9 px as the least text (our own
 promise, counted at 768 px), the XML reader. What the file says is read back from the finished
-drawing, not from its plan.
+drawing, not from its plan; that drawing and plan agree point by point is asked apart.
 """
 
 from __future__ import annotations
@@ -25,11 +25,23 @@ from random_installations import Data, data_of, installation_of
 from telling import Tell
 
 from firstway.choosing.completing import Completed, completed
-from firstway.drawing.board_front import board_front
+from firstway.drawing.front.board_front import board_front
 from firstway.model.values import is_known
 from firstway.rendering.html import caution_line
 
-SHIPPED = ("alder", "bramble", "dunlin", "marram", "plover", "quince", "sallow", "sedge", "tern")
+SHIPPED = (
+    "alder",
+    "bramble",
+    "dunlin",
+    "fulmar",
+    "marram",
+    "osier",
+    "plover",
+    "quince",
+    "sallow",
+    "sedge",
+    "tern",
+)
 MODULE_MM = 17.5  # DIN 43880, from memory
 TAB_MM = 25.4  # one inch, the pitch the nec files give
 ON_BOARD = (
@@ -134,18 +146,158 @@ def off_scale(board: Completed, svg: str) -> list[str]:
     box = first_rect(groups["enclosure"])
     for key, side in (("width_mm", "width"), ("height_mm", "height")):
         given = getattr(enclosure, key, None)
-        if (
-            isinstance(given, float)
-            and "drawn shortened" not in svg
-            and abs(box[side] - given * scale) > 0.11
-        ):
+        if isinstance(given, float) and abs(box[side] - given * scale) > 0.11:
             wrong.append(
                 f"the enclosure's {side} is {box[side]}, to scale it is {given * scale:.2f}"
             )
     return wrong
 
 
+def off_the_plan(board: Completed, svg: str) -> list[str]:
+    """Every terminal, device, bar and opening that is not drawn where the plan has it, to half a
+    millimetre; read back by the drawing's own scale from the enclosure's corner.
+    """
+    root, groups = groups_of(svg, "b")
+    scale = float(root.attrib["data-units-per-mm"])
+    corner = first_rect(groups["enclosure"])
+    plan, wrong = board.case.layout.parts, []
+
+    def compared(what: str, drawn: tuple[float, ...], planned: tuple[float, ...]) -> None:
+        away = max(abs(a - b) for a, b in zip(drawn, planned))
+        if away > 0.5:
+            wrong.append(f"{what} is {away:.2f} mm off its place")
+
+    def corners(name: str) -> tuple[float, float, float, float]:
+        box = first_rect(groups[plain(name)])
+        x, y = (box["x"] - corner["x"]) / scale, (box["y"] - corner["y"]) / scale
+        return x, y, x + box["width"] / scale, y + box["height"] / scale
+
+    for terminal in board.case.wiring.drawn.terminals:
+        spot = plan.spots.get(terminal.id)
+        if spot is not None:
+            disc = next(e for e in groups[plain(terminal.id)] if e.tag.endswith("}circle"))
+            at = [float(disc.attrib[key]) for key in ("cx", "cy")]
+            drawn = (at[0] - corner["x"]) / scale, (at[1] - corner["y"]) / scale
+            compared(terminal.id, drawn, spot.at[:2])
+    for name, box in [
+        *((each.name, each.body) for each in plan.devices),
+        *((each.name, each.box) for each in plan.bars),
+    ]:
+        compared(name, corners(name), (*box.low[:2], *box.high[:2]))
+    for opening in plan.openings:
+        if opening.side != "back":
+            x0, y0, x1, y1 = corners(f"opening.{opening.name}")
+            axis = 0 if opening.side in ("top", "bottom") else 1
+            middle = ((x0 + x1) / 2, (y0 + y1) / 2)[axis]
+            compared(f"the opening of {opening.name}", (middle,), (opening.at[axis],))
+    return wrong
+
+
+def covered_faults(board: Completed) -> list[str]:
+    """What is wrong with the drawing with its cover on: devices without a label, a nose or label
+    that is not where the plan has it, terminals that show through.
+    """
+    svg = board_front(board, "b", cover_on=True).svg
+    root, groups = groups_of(svg, "b")
+    scale = float(root.attrib["data-units-per-mm"])
+    corner = first_rect(groups["enclosure"])
+    wrong = [str(fault) for fault in faults_in(svg)]
+    labels = dict(board.case.layout.parts.cover.labels)
+    for part in board.case.wiring.drawn.parts:
+        if part.kind not in ON_BOARD[:8]:
+            continue
+        label = groups.get(f"label.{plain(part.name)}")
+        if label is None or part.name not in title_of(label):
+            wrong.append(f"no label for {part.name}")
+            continue
+        box, planned = first_rect(label), labels[part.name]
+        for key, axis in (("x", 0), ("y", 1)):
+            if abs((box[key] - corner[key]) / scale - planned.low[axis]) > 0.5:
+                wrong.append(f"the label of {part.name} is off its place")
+    shown = [
+        name
+        for name, group in groups.items()
+        if group.attrib.get("class", "").startswith("terminal")
+    ]
+    return wrong + [f"seen through the cover: {name}" for name in shown]
+
+
+def title_of(group: ElementTree.Element) -> str:
+    return next((e.text or "" for e in group if e.tag.endswith("}title")), "")
+
+
 # ---- shipped boards
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_board_front__lies_where_the_plan_has_it(name: str) -> None:
+    assert off_the_plan(done(name), board_front(done(name), "b").svg) == []
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_board_front__cover_on_shows_a_label_for_each_device(name: str) -> None:
+    assert covered_faults(done(name)) == []
+
+
+def test_board_front__cover_on_says_what_each_label_must_say() -> None:
+    """BS 7671 514.12.2 (found): every six months, so says the notice; the other words are ours."""
+    _, groups = groups_of(board_front(done("marram"), "b", cover_on=True).svg, "b")
+    assert said_in(groups["label.F2"]) == ["F2 slipway"]
+    assert "Live parts inside, 230 V" in title_of(groups["warning-label"])
+    notice = " ".join(said_in(groups["test-notice"]))
+    assert "Press T on F2 every 6 months" in notice
+    notes = " ".join(said_in(groups["notes"]))
+    assert "Off is not dead on the incoming side" in notes and "own earth electrode" not in notes
+    _, tt = groups_of(board_front(done("sallow"), "b", cover_on=True).svg, "b")
+    assert "has its own earth electrode" in " ".join(said_in(tt["notes"]))
+    assert len(groups["cover-screws"].findall("{http://www.w3.org/2000/svg}circle")) == 4
+
+
+def test_board_front__cover_on_without_blanks_shows_the_gaps() -> None:
+    board = done(
+        "marram",
+        ("{name: S1, device: blank, modules: 4}", "{name: S1, device: blank, modules: 1}"),
+        ("spare_ways_blanked: true", "spare_ways_blanked: false"),
+    )
+    _, groups = groups_of(board_front(board, "b", cover_on=True).svg, "b")
+    assert title_of(groups["free.1"]) == "A free place that nothing closes"
+    assert "open" in said_in(groups["free.1"])
+
+
+def test_board_front__entries_stand_in_the_order_of_the_plan() -> None:
+    """Sallow's two cables: the way nearer the main switch enters nearer to it."""
+    _, groups = groups_of(board_front(done("sallow"), "b").svg, "b")
+    at = {name: first_rect(groups[f"opening.{name}"])["x"] for name in ("yard", "gate")}
+    devices = {name: first_rect(groups[name])["x"] for name in ("F2", "F3")}
+    assert (at["yard"] < at["gate"]) == (devices["F2"] < devices["F3"])
+
+
+def test_board_front__a_bar_of_another_pitch_misses_its_terminals_and_says_so() -> None:
+    board = done("marram", ("pitch_mm: 17.5", "pitch_mm: 27"))
+    svg = board_front(board, "b").svg
+    _, groups = groups_of(svg, "b")
+    teeth = [
+        (float(e.attrib["x"]) + float(e.attrib["width"]) / 2)
+        for e in groups["line-bar"]
+        if e.tag.endswith("}rect")
+    ]
+    disc = next(e for e in groups["F1.L1"] if e.tag.endswith("}circle"))
+    assert min(abs(float(disc.attrib["cx"]) - x) for x in teeth) > 2, "no tooth stands under F1 L1"
+    assert any("miss terminals at its pitch" in line for line in said_in(groups["notes"]))
+    assert faults_of(board) == []
+
+
+@pytest.mark.parametrize("name", ("sallow", "plover", "osier"))
+def test_board_front__a_tooth_of_another_line_is_said(name: str) -> None:
+    """The lines of a comb repeat as it was made, whatever line the file gives a way."""
+    board = done(name)
+    wiring, bar = board.case.wiring.drawn, board.case.layout.parts.line_bar
+    assert bar is not None
+    notes = " ".join(said_in(groups_of(board_front(board, "b").svg, "b")[1]["notes"]))
+    for tooth in bar.teeth:
+        terminal = wiring.terminal(tooth.terminal)
+        wrong = terminal is not None and terminal.function != tooth.line
+        assert (f"{tooth.terminal.replace('.', ' ')} carries {tooth.line}" in notes) == wrong
 
 
 @pytest.mark.parametrize("name", SHIPPED)
@@ -294,7 +446,7 @@ def test_board_front__small_board_and_twelve_modules_keep_size_and_time(tell: Te
 def test_board_front__same_bytes_in_another_process(root: Path) -> None:
     text = (
         "import sys; from pathlib import Path; from firstway.cli import _done; from"
-        " firstway.drawing.board_front import board_front;"
+        " firstway.drawing.front.board_front import board_front;"
         "sys.stdout.buffer.write(board_front(_done(Path(sys.argv[1]))).svg.encode())"
     )
     runs = {
@@ -416,7 +568,8 @@ def _violations(seeds: range) -> tuple[Counter[str], list[str]]:
             if part.kind in ON_BOARD[:8]
         )
         counts["terminals"] += len(board.case.wiring.drawn.terminals)
-        found += [f"seed {seed}: {fault}" for fault in faults_of(board)]
+        wrong = [*faults_of(board), *off_the_plan(board, board_front(board, "b").svg)]
+        found += [f"seed {seed}: {fault}" for fault in (*wrong, *covered_faults(board))]
     return counts, found
 
 
@@ -490,3 +643,12 @@ def test_missing_from__finds_a_terminal_left_out() -> None:
         r'<g id="b-F2\.load\.N".*?</g>\n', "", board_front(done("marram"), "b").svg, flags=re.DOTALL
     )
     assert missing_from(done("marram"), svg) == ["not shown: F2.load.N"]
+
+
+def test_off_the_plan__finds_a_terminal_drawn_elsewhere() -> None:
+    svg = board_front(done("marram"), "b").svg
+    head, mark, tail = svg.partition('id="b-F2.load.N"')
+    found = re.search(r'cx="([0-9.]+)"', tail)
+    assert found is not None
+    tail = tail.replace(found[0], f'cx="{float(found[1]) + 2:g}"', 1)
+    assert any("F2.load.N" in words for words in off_the_plan(done("marram"), head + mark + tail))

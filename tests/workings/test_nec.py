@@ -22,7 +22,7 @@ from firstway.checks.expecting import expected_readings
 from firstway.checks.running import rules
 from firstway.choosing.completing import Completed, completed
 from firstway.choosing.nec_sizes import GROUNDING_FINDINGS, LINE_FINDINGS
-from firstway.drawing.board_front import board_front
+from firstway.drawing.front.board_front import board_front
 from firstway.drawing.overlays import overlays_of
 from firstway.drawing.single.single_line import single_line
 from firstway.drawing.stages import stages_of

@@ -172,6 +172,18 @@ def _parser() -> argparse.ArgumentParser:
     draw.add_argument("file", type=Path, metavar="FILE")
     draw.add_argument("view", choices=DRAWN_VIEWS)
     draw.add_argument(
+        "--stage", default="", metavar="N", help="the wiring as it is after stage N of fitting"
+    )
+    draw.add_argument(
+        "--cover", default="", metavar="on", help="the board with its cover on and every label"
+    )
+    draw.add_argument(
+        "--mistake",
+        default="",
+        metavar="ID",
+        help="the board with this mistake of diagrams/mistakes.yaml made on it",
+    )
+    draw.add_argument(
         "-o",
         "--out",
         type=Path,
@@ -423,16 +435,20 @@ def _blank(arguments: argparse.Namespace) -> int:
 
 
 def _draw(arguments: argparse.Namespace) -> int:
-    from firstway.drawing.board_front import board_front
-    from firstway.drawing.single.single_line import single_line
+    from firstway.drawing.asked_view import AskedView, asked_view
     from firstway.drawing.svg import standalone
-    from firstway.drawing.wiring_diagram import wiring_diagram
+    from firstway.model.mistakes import mistakes_from_yaml
 
-    done = _done(arguments.file)
-    draw = {"single-line": single_line, "board": board_front, "wiring": wiring_diagram}[
-        arguments.view
-    ]
-    svg = standalone(draw(done, f"{done.installation.name}-{arguments.view}"))
+    mistakes, file = ROOT / "diagrams" / "mistakes.yaml", "diagrams/mistakes.yaml"
+    text, problems = text_of_file(mistakes, file) if arguments.mistake else ("", [])
+    known, found = mistakes_from_yaml(text, file) if text and not problems else ((), [])
+    if problems or found:
+        raise Problems([*problems, *found])
+    asked = AskedView(arguments.view, arguments.stage, arguments.cover, arguments.mistake)
+    drawn, problems = asked_view(_done(arguments.file), asked, known)
+    if drawn is None:
+        raise Problems(problems)
+    svg = standalone(drawn)
     if arguments.out is None:
         _say(svg)
         return 0

@@ -93,10 +93,11 @@ def _stage_rules(place: int) -> str:
     )
 
 
-def standalone_stylesheet() -> str:
-    """The same for a drawing that is a file of its own."""
+def standalone_stylesheet(stage: int = 0) -> str:
+    """The same for a drawing that is a file of its own; with `stage`, what comes later is faint."""
+    ghosts = "".join(map(_stage_rules, range(1, MOST_STAGES + 1))) if stage else ""
     return (
         f":root{{{_properties(False)}color:#1c2024;background:#ffffff}}"
         "@media screen and (prefers-color-scheme:dark){"
-        f":root{{{_properties(True)}color:#e6eaee;background:#16191d}}}}"
+        f":root{{{_properties(True)}color:#e6eaee;background:#16191d}}}}{ghosts}"
     )

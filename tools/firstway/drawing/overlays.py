@@ -6,6 +6,7 @@ diagram by reference with a still, arrowed band along the conductors: no colour 
 moves.
 """
 
+import re
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -14,11 +15,19 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.ink import paint
 from firstway.drawing.sheet import Box, Group, Point, Ref, Sheet, Strands, Stroke
 from firstway.drawing.stages import Stage
-from firstway.drawing.svg import Drawn, drawn_again, least_width, shape, svg_id, svg_path_of
+from firstway.drawing.svg import (
+    Drawn,
+    drawn_again,
+    least_width,
+    shape,
+    svg_id,
+    svg_number,
+    svg_path_of,
+)
 from firstway.model.installation import Circuit as Final
 from firstway.model.installation import Way
 from firstway.model.nec_words import with_nec_words
-from firstway.rendering.html import Markup, joined
+from firstway.rendering.html import Markup, escape, joined
 from firstway.wiring.circuit import States, WiredCircuit, circuit_of
 from firstway.wiring.links import Link
 
@@ -440,6 +449,35 @@ def staged(sheet: Sheet, drawn: Drawn, stages: Sequence[Stage], place: int) -> D
         marks,
         place,
     )
+
+
+def in_one(drawn: Drawn, again: Drawn) -> Drawn:
+    """A drawing that refers to another, made one that stands alone: the other is put where it is
+    referred to.
+    """
+    reference = shape("use", href=f"#{drawn.id}").removesuffix("/>")
+    found = re.search(f"{re.escape(reference)}([^>]*)/>", again.svg)
+    if found is None:
+        return again
+    inner = re.sub(
+        r' role="img" aria-labelledby="[^"]*"', ' aria-hidden="true"', drawn.svg.strip(), count=1
+    )
+    inner = re.sub(
+        r"<title id=.*?</title>\n?<desc id=.*?</desc>\n?", "", inner, count=1, flags=re.DOTALL
+    )
+    stage = re.search(r'class="([^"]*)"', found[1])
+    inner = re.sub(
+        r'fw-least-\d+"',
+        f'{stage[1] if stage else ""}" width="{svg_number(drawn.width)}"'
+        f' height="{svg_number(drawn.height)}"',
+        inner,
+        count=1,
+    )
+    alt = f"{again.alt} {drawn.alt}"
+    svg = again.svg.replace(found[0], inner).replace(
+        f">{escape(again.alt)}<", f">{escape(alt)}<", 1
+    )
+    return replace(again, svg=svg, alt=alt)
 
 
 def _new_words(stage: Stage, groups: dict[str, Group]) -> str:

@@ -9,20 +9,20 @@ from dataclasses import dataclass, replace
 from xml.etree.ElementTree import Element
 
 from firstway.choosing.completing import Completed
-from firstway.drawing.board_front import board_front
+from firstway.drawing.front.board_front import board_front
 from firstway.drawing.ink import paint
 from firstway.drawing.job_charts import charts_of, heat_chart
 from firstway.drawing.labels import Bounds
-from firstway.drawing.overlays import overlaid, overlays_of, staged
+from firstway.drawing.overlays import in_one, overlaid, overlays_of, staged
 from firstway.drawing.painted import Painted, painted_in
 from firstway.drawing.part_words import spoken_conductor, spoken_part, spoken_terminal
 from firstway.drawing.sheet import Point
 from firstway.drawing.single.single_line import single_line_layout
 from firstway.drawing.stages import stages_of
-from firstway.drawing.svg import Drawn, drawn_from, shape, svg_id, svg_number, svg_path_of
+from firstway.drawing.svg import Drawn, drawn_from, shape, svg_id, svg_path_of
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
 from firstway.model.nec_words import in_nec_words
-from firstway.rendering.html import Markup, escape, joined
+from firstway.rendering.html import Markup, joined
 
 RADIUS = 11.0
 REACH = 16.0  # half a spot: 32 units are 24 px on the narrowest drawing
@@ -106,13 +106,11 @@ def _wiring(completed: Completed, prefix: str, stage: str, overlay: str) -> Draw
         stages = stages_of(completed)
         place = next((place for place, each in enumerate(stages, 1) if each.id == stage), 0)
         return (
-            _in_one(drawn, staged(wiring_layout(completed), drawn, stages, place))
-            if place
-            else None
+            in_one(drawn, staged(wiring_layout(completed), drawn, stages, place)) if place else None
         )
     if overlay:
         path = next((each for each in overlays_of(completed) if each.kind == overlay), None)
-        return _in_one(drawn, overlaid(wiring_layout(completed), drawn, path)) if path else None
+        return in_one(drawn, overlaid(wiring_layout(completed), drawn, path)) if path else None
     return drawn
 
 
@@ -133,35 +131,6 @@ def _chart(completed: Completed, prefix: str, chart: str, circuit: str) -> Drawn
 
 def _kinds(drawn: Drawn, prefix: str) -> tuple[str, ...]:
     return (drawn.id.removeprefix(f"{prefix}-").removesuffix("-drawing"),)
-
-
-def _in_one(drawn: Drawn, again: Drawn) -> Drawn:
-    """A drawing that refers to another, made one that stands alone: the other is put where it is
-    referred to.
-    """
-    reference = shape("use", href=f"#{drawn.id}").removesuffix("/>")
-    found = re.search(f"{re.escape(reference)}([^>]*)/>", again.svg)
-    if found is None:
-        return again
-    inner = re.sub(
-        r' role="img" aria-labelledby="[^"]*"', ' aria-hidden="true"', drawn.svg.strip(), count=1
-    )
-    inner = re.sub(
-        r"<title id=.*?</title>\n?<desc id=.*?</desc>\n?", "", inner, count=1, flags=re.DOTALL
-    )
-    stage = re.search(r'class="([^"]*)"', found[1])
-    inner = re.sub(
-        r'fw-least-\d+"',
-        f'{stage[1] if stage else ""}" width="{svg_number(drawn.width)}"'
-        f' height="{svg_number(drawn.height)}"',
-        inner,
-        count=1,
-    )
-    alt = f"{again.alt} {drawn.alt}"
-    svg = again.svg.replace(found[0], inner).replace(
-        f">{escape(again.alt)}<", f">{escape(alt)}<", 1
-    )
-    return replace(again, svg=svg, alt=alt)
 
 
 def asked(

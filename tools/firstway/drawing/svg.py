@@ -504,5 +504,6 @@ def standalone(drawn: Drawn) -> str:
     svg = svg.replace(' role="img"', f'{size} role="img"', 1).replace(
         'font-family="inherit"', 'font-family="Arial, Helvetica, sans-serif"', 1
     )
-    style = tag("style", Markup(standalone_stylesheet()))
+    stage = re.search(r"\bfw-stage-(\d+)", svg)
+    style = tag("style", Markup(standalone_stylesheet(int(stage[1]) if stage else 0)))
     return svg.replace("<title", style + "\n" + Markup("<title"), 1)

@@ -93,7 +93,7 @@ def wrapped(words: str, size: float, width: float, bold: bool = False) -> tuple[
     A number is never parted from its unit.
     """
     lines: list[str] = []
-    held = re.sub(r"(\d) (?=(mm²|kW|kWh|mA|A|kV|V|kA|m|Ω|AWG)\b|mm²|Ω)", "\\1\u00a0", words)
+    held = re.sub(r"(\d) (?=(mm²|kW|kWh|mA|A|kV|V|kA|mm|m|Ω|AWG)\b|mm²|Ω)", "\\1\u00a0", words)
     for word in held.split(" "):
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and reserved_width(longer, size, bold) <= width:

@@ -100,7 +100,9 @@ def title_block(
         ),
     ]
     if units_per_mm:
-        cells.append(_Cell("Scale", "", _scale_mm(units_per_mm) * units_per_mm + 60, units_per_mm))
+        long = _scale_mm(units_per_mm)
+        said = reserved_width(f"{long} mm", SMALLEST)
+        cells.append(_Cell("Scale", "", long * units_per_mm + said + 2 * _PAD + 8, units_per_mm))
     items: list[Drawable] = []
     y = top
     for row in _rows(cells, width - 2 * MARGIN):

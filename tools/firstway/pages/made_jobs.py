@@ -10,7 +10,7 @@ from hashlib import sha256
 from typing import Any
 
 from firstway.choosing.completing import Completed, completed
-from firstway.drawing.board_front import board_front
+from firstway.drawing.front.board_front import board_front
 from firstway.drawing.single.single_line import single_line
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout

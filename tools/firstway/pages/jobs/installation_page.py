@@ -5,7 +5,7 @@ hand over.
 from collections.abc import Iterable, Mapping
 
 from firstway.choosing.completing import Completed
-from firstway.drawing.front_words import live_words
+from firstway.drawing.front.words import live_words
 from firstway.drawing.sheet import Sheet as Drawing
 from firstway.drawing.svg import Drawn
 from firstway.model.installation import Installation

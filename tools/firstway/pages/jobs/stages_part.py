@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from firstway.choosing.completing import Completed
+from firstway.drawing.front.board_front import board_front
 from firstway.drawing.inside_device import inside_of
 from firstway.drawing.overlays import Overlay, overlaid, overlays_of, staged
 from firstway.drawing.part_words import spoken_conductor, spoken_part
@@ -126,6 +127,9 @@ def stage_html(
     words += _insides(completed, stage, wiring)
     places = _places(completed, stage)
     table = terminals_table(completed.installation, places) if places else ""
+    if stage.id == "labels":  # nothing is wired here: what is new stands on the cover
+        closed = board_front(completed, f"{completed.installation.name}-closed", cover_on=True)
+        return _beside(words, picture_html(closed), table)
     return _beside(
         words,
         picture_html(staged(drawing, wiring, stages, place)) if new or stage.shows else "",

@@ -3,7 +3,7 @@ alternative text.
 """
 
 from firstway.choosing.completing import Completed
-from firstway.drawing.front_plan import FrontPlan, given_mm, rail_parts, side_of
+from firstway.drawing.front.scene import SeenFront, misfit_teeth
 from firstway.drawing.part_words import (
     KIND_WORDS,
     LONG_KIND,
@@ -17,7 +17,7 @@ from firstway.model.nec_words import in_nec_words
 from firstway.model.values import NONE, Absent, is_known, key_of
 from firstway.rendering.figures import figure_in_formula
 from firstway.rendering.html import caution_line
-from firstway.wiring.graph import Part, Wiring
+from firstway.wiring.graph import Part
 
 ASK = "ask the maker"
 KEY_TITLE = "Terminals, as the makers state them"
@@ -79,46 +79,86 @@ def _way(installation: Installation, name: str) -> Way | None:
 # Beside the drawing
 
 
-def notes(completed: Completed, plan: FrontPlan) -> list[tuple[str, str]]:
+def notes(front: SeenFront) -> list[tuple[str, str]]:
     """Sentences with their look: `bold`, `mark`, `plain` or `soft`."""
-    installation = completed.installation
+    installation = front.installation
     found = [
         ("Seen from the front with the cover off, to scale.", "bold"),
-        (enclosure_words(installation), "plain"),
-        (places_words(installation, plan), "plain"),
+        (enclosure_words(front), "plain"),
+        (places_words(front), "plain"),
         *((words, "bold") for words in live_words(installation)),
+        *((words, "mark") for words in misfit_words(front)),
+        *((words, "plain") for words in unused_teeth_words(front)),
     ]
-    found += [(words, "mark") for words in misfit_words(completed, plan)]
-    if plan.tabbed:
-        found.append(
-            (
-                (
-                    "The file gives the order of the devices only: which places they take is a"
-                    " proposal."
-                ),
-                "soft",
-            )
+    if front.tabbed:
+        words = (
+            "The file gives the order of the devices only: which places they take is a proposal."
         )
-    sizes = (
-        "Width of a tab place and length of a breaker"
-        if plan.tabbed
-        else "Modules after DIN 43880, from memory; height of devices"
+        found.append((words, "soft"))
+    found += [(words, "soft") for words in taken_words(front)]
+    words = (
+        "The maker's drawing decides, and the marking on a device decides the order of its poles."
     )
-    found.append(
-        (
-            (
-                f"{sizes}, bars and openings: usual sizes. The maker's drawing decides, and the"
-                " marking on a device decides the order of its poles."
-            ),
-            "soft",
-        )
-    )
-    return found
+    return [*found, (words, "soft")]
 
 
-def enclosure_words(installation: Installation) -> str:
+_TAKEN_SIZES = {
+    "width_mm": "the enclosure {} wide",
+    "height_mm": "the enclosure {} high",
+    "depth_mm": "the enclosure {} deep",
+    "pitch_mm": "the pitch of the line bar {}",
+    "device-height": "devices {} high",
+    "tabbed-breaker-length": "breakers {} long",
+    "clamp-inset": "screws {} from a device's end",
+    "wall-steel": "walls {} thick",
+    "wall-aluminium": "walls {} thick",
+    "wall-plastic": "walls {} thick",
+    "bar-terminal-pitch": "screws of bars {} apart",
+    "bar-inset": "bars {} from the wall",
+    "line-bar-offset": "the line bar {} from the devices",
+}
+_TAKEN_PLACES = {
+    "material": "the enclosure is of {}",
+    "feed_enters": "the feed enters at the {}",
+    "circuits_leave": "circuits leave at the {}",
+    "main_switch_end": "the main switch stands at the {} end",
+    "neutral_bar": "the neutral bar hangs at the {}",
+    "earth_bar": "the earth bar hangs at the {}",
+}
+
+
+def taken_words(front: SeenFront) -> list[str]:
+    """What the file does not state and the plan took: places, then sizes."""
+    taken = {each.what: each.value for each in front.plan.assumptions}
+    places = [
+        words.format(taken[key]).replace("at the back", "through the back")
+        for key, words in _TAKEN_PLACES.items()
+        if key in taken
+    ]
+    sizes = [
+        words.format(mm(float(taken[key]))) for key, words in _TAKEN_SIZES.items() if key in taken
+    ]
+    found = [f"Not stated in the file, so assumed: {', '.join(places)}."] if places else []
+    return [*found, *([f"Usual sizes, assumed: {', '.join(sizes)}."] if sizes else [])]
+
+
+def unused_teeth_words(front: SeenFront) -> list[str]:
+    """What is done with teeth of the line bar that serve no device."""
+    bar, busbar = front.plan.line_bar, front.installation.board.busbar
+    if bar is None or isinstance(busbar, Absent) or busbar.style in ("tabs", "links"):
+        return []
+    number = sum(not tooth.terminal for tooth in bar.teeth)
+    if not number:
+        return []
+    words = "tooth of the line bar serves" if number == 1 else "teeth of the line bar serve"
+    return [
+        f"{number} {words} no device: cut off or covered as the maker says. A cap closes each end."
+    ]
+
+
+def enclosure_words(front: SeenFront) -> str:
     """Material, the three sizes, mounting and protection, each or that it is not known."""
-    enclosure = installation.board.enclosure
+    enclosure = front.installation.board.enclosure
     if isinstance(enclosure, Absent):
         return "Enclosure: nothing is stated; ask the maker for its sizes."
     material = (
@@ -127,7 +167,7 @@ def enclosure_words(installation: Installation) -> str:
         else "Enclosure"
     )
     sizes = [
-        (given_mm(installation, key), word)
+        (front.given(key), word)
         for key, word in (("width_mm", "wide"), ("height_mm", "high"), ("depth_mm", "deep"))
     ]
     words = [f"{mm(value)} {word}" for value, word in sizes if value is not None]
@@ -146,27 +186,26 @@ def enclosure_words(installation: Installation) -> str:
     return f"{material}: {', '.join(words)}.{asked}" if words else f"{material}.{asked}"
 
 
-def places_words(installation: Installation, plan: FrontPlan) -> str:
+def places_words(front: SeenFront) -> str:
     """How many module places there are, used and free, and what closes the free ones."""
-    places = given_mm(installation, "modules")
-    pitch = mm(plan.module)
+    places, pitch = front.given("modules"), mm(front.module)
     if places is None:
         return (
-            f"{counted_words(plan.used, 'module place')} of {pitch} used; how many there are is not"
-            " known: count them."
+            f"{counted_words(front.used, 'module place')} of {pitch} used; how many there are is"
+            " not known: count them."
         )
-    free = int(places) - plan.used
-    words = f"{counted_words(int(places), 'module place')} of {pitch}: {plan.used} used"
+    free = int(places) - front.used
+    words = f"{counted_words(int(places), 'module place')} of {pitch}: {front.used} used"
     if free <= 0:
         return f"{words}, none free."
     closed = {True: "closed with blanks", False: "not closed with blanks"}.get(
-        key_of(installation.board.enclosure, "spare_ways_blanked"),
+        key_of(front.installation.board.enclosure, "spare_ways_blanked"),
         "whether blanks close them is not known",
     )
     undrawn = (
-        f" {counted_words(plan.free_not_drawn, 'free place')} would not fit in this one row and"
-        f" {'is' if plan.free_not_drawn == 1 else 'are'} not drawn."
-        if plan.free_not_drawn
+        f" {counted_words(front.undrawn, 'free place')} would not fit in this one row and"
+        f" {'is' if front.undrawn == 1 else 'are'} not drawn."
+        if front.undrawn
         else ""
     )
     return f"{words}, {free} free, {closed}.{undrawn}"
@@ -186,39 +225,69 @@ def live_words(installation: Installation) -> list[str]:
     return [f"The incoming terminals of {switch.name} stay live when it is off{also}."]
 
 
-def misfit_words(completed: Completed, plan: FrontPlan) -> list[str]:
+def misfit_words(front: SeenFront) -> list[str]:
     """What does not fit, in words; the finding of the check first."""
-    words = []
-    for finding in completed.findings:
-        if finding.id == "modules-fit" and finding.level in ("fail", "danger"):
-            words.append(f"Does not fit: {finding.message.rstrip('.')}.")
-    width, height = (
-        given_mm(completed.installation, "width_mm"),
-        given_mm(completed.installation, "height_mm"),
-    )
-    if not plan.row_fits:
-        along, inside = (plan.row.height, height) if plan.upright else (plan.row.width, width)
-        across, other = (plan.row.width, width) if plan.upright else (plan.row.height, height)
-        if inside is not None and along > inside:
-            words.append(
-                f"The devices are {mm(along)} in a row; the enclosure is {mm(inside)}"
-                f" {'high' if plan.upright else 'wide'}."
-            )
-        elif other is not None and across > other:
-            words.append(
-                f"The devices are {mm(across)} {'wide' if plan.upright else 'high'}; the enclosure"
-                f" is {mm(other)}."
-            )
-        else:
-            words.append(
-                "The devices and the bars on their sides need more room than the enclosure has."
-            )
-    outside = [name.replace("-", " ") for name, bar in plan.bars.items() if not bar.fits]
-    if outside and plan.row_fits:
+    words = [
+        f"Does not fit: {finding.message.rstrip('.')}."
+        for finding in front.completed.findings
+        if finding.id == "modules-fit" and finding.level in ("fail", "danger")
+    ]
+    words += _row_words(front)
+    outer = front.plan.outer
+    outside = [
+        bar.name.replace("-", " ")
+        for bar in front.plan.bars
+        if any(
+            bar.box.low[axis] < -0.01 or bar.box.high[axis] > outer.high[axis] + 0.01
+            for axis in (0, 1)
+        )
+    ]
+    if outside:
         words.append(f"No room is left for the {' and the '.join(outside)}: drawn outside.")
-    if any(plan.shortened):
-        words.append("The enclosure is drawn shortened where its walls are broken.")
-    return words
+    crowded = [side for side in front.plan.crowded if side != "devices"]
+    words += [
+        f"On the {side} side there is not room enough for all that stands there."
+        for side in dict.fromkeys(crowded)
+        if side in ("left", "right", "top", "bottom")
+    ]
+    return [*words, *_teeth_words(front)]
+
+
+def _row_words(front: SeenFront) -> list[str]:
+    """Devices that are more than the enclosure holds."""
+    row, outer = front.row, front.plan.outer
+    width, height = front.given("width_mm"), front.given("height_mm")
+    if width is not None and row.width > width:
+        return [f"The devices are {mm(row.width)} in a row; the enclosure is {mm(width)} wide."]
+    if height is not None and row.height > height:
+        return [f"The devices are {mm(row.height)} high; the enclosure is {mm(height)}."]
+    inside = (
+        row.x >= -0.01
+        and row.y >= -0.01
+        and row.right <= outer.high[0] + 0.01
+        and row.bottom <= outer.high[1] + 0.01
+    )
+    if inside and "devices" not in front.plan.crowded:
+        return []
+    return ["The devices and the bars on their sides need more room than the enclosure has."]
+
+
+def _teeth_words(front: SeenFront) -> list[str]:
+    """Teeth that miss their terminal, or carry another line."""
+    found = []
+    beside = [(terminal, off) for terminal, off, _ in misfit_teeth(front) if off]
+    if beside:
+        each = ", ".join(
+            f"{terminal.replace('.', ' ')} by {mm(round(off, 1))}" for terminal, off in beside
+        )
+        found.append(f"The teeth of the line bar miss terminals at its pitch: {each}.")
+    for terminal, _, line in misfit_teeth(front):
+        if line:
+            found.append(
+                f"The tooth at {terminal.replace('.', ' ')} carries {line} by the order of the"
+                " bar's lines: give the way that line, or choose another bar."
+            )
+    return found
 
 
 # Key
@@ -294,40 +363,63 @@ KEY_NOTE = (
 # Alternative text
 
 
-def front_words(completed: Completed, plan: FrontPlan) -> str:
+def front_words(front: SeenFront) -> str:
     """What is where, in the order a hand would meet it, then the key and the caution."""
-    installation, wiring = completed.installation, completed.case.wiring.drawn
-    end = side_of(installation, "main_switch_end", "top" if plan.tabbed else "right")
+    completed, installation = front.completed, front.installation
+    wiring, plan = front.wiring, front.plan
     sentences = [
         f"Front of the board of {installation.title}, cover off, to scale.",
-        enclosure_words(installation),
-        places_words(installation, plan),
-        ("In two columns beside the bus, from the " if plan.tabbed else "On the rail, from the ")
-        + f"{end} end: "
-        + "; ".join(_spoken_device(completed, part) for part in rail_parts(wiring))
+        enclosure_words(front),
+        places_words(front),
+        ("In two columns beside the bus, from the " if front.tabbed else "On the rail, from the ")
+        + f"{main_end(front)} end: "
+        + "; ".join(_spoken_device(completed, part) for part, _ in front.devices)
         + ".",
     ]
-    if plan.bar is not None:
-        sentences.append(bar_sentence(installation, wiring, plan))
-    for name, bar in plan.bars.items():
-        number = len(wiring.terminals_of(name))
+    if plan.line_bar is not None:
+        sentences.append(bar_sentence(front))
+    for bar in plan.bars:
+        number = len(wiring.terminals_of(bar.name))
         sentences.append(
-            f"{name.replace('-', ' ').capitalize()} on the {bar.side} side,"
+            f"{bar.name.replace('-', ' ').capitalize()} on the {bar.side} side,"
             f" {counted_words(number, 'terminal')} in use."
         )
     earth = earth_words(completed)
     sentences += [f"{earth}."] if earth else []
-    for opening in plan.openings:
-        where = "through the back" if opening.side == "back" else f"at the {opening.side}"
-        sentences.append(
-            f"{', '.join(opening_lines(installation, opening.name))}: opening {where}."
-        )
-    sentences += [*live_words(installation), *misfit_words(completed, plan)]
+    sentences += opening_sentences(front)
+    sentences += [*live_words(installation), *misfit_words(front), *unused_teeth_words(front)]
+    sentences += taken_words(front)
     sentences += [_spoken_row(name, what, cells) for name, what, cells in key_rows(installation)]
+    return alternative_text(front, sentences)
+
+
+def alternative_text(front: SeenFront, sentences: list[str]) -> str:
+    """Sentences in the words of the rule set, and the caution."""
+    installation = front.installation
     if installation.rules == "nec":
         sentences = [in_nec_words(sentence) for sentence in sentences]
-    sentences.append(caution_line(installation.edition))
+    sentences = [*sentences, caution_line(installation.edition)]
     return " ".join(sentence[0].upper() + sentence[1:] for sentence in sentences)
+
+
+def main_end(front: SeenFront) -> str:
+    """The end at which the devices begin."""
+    end = getattr(front.installation.board.enclosure, "main_switch_end", None)
+    if isinstance(end, str) and end in ("left", "right", "top", "bottom"):
+        return end
+    taken = {each.what: str(each.value) for each in front.plan.assumptions}
+    return taken.get("main_switch_end", "right")
+
+
+def opening_sentences(front: SeenFront) -> list[str]:
+    """Where each cable passes the wall."""
+    found = []
+    for opening in front.plan.openings:
+        where = "through the back" if opening.side == "back" else f"at the {opening.side}"
+        held = ", with a gland" if opening.gland else ""
+        cable = ", ".join(opening_lines(front.installation, opening.name))
+        found.append(f"{cable}: opening {where}{held}.")
+    return found
 
 
 def _spoken_device(completed: Completed, part: Part) -> str:
@@ -343,11 +435,14 @@ def _spoken_device(completed: Completed, part: Part) -> str:
     return f"{spoken_part(completed, part.name)}, {modules}{feeds}"
 
 
-def bar_sentence(installation: Installation, wiring: Wiring, plan: FrontPlan) -> str:
+def bar_sentence(front: SeenFront) -> str:
+    """What the line bar joins."""
+    installation, wiring, bar = front.installation, front.wiring, front.plan.line_bar
+    rank = {part.name: place for place, (part, _) in enumerate(front.devices)}
+    served = [wiring.terminal(tooth.terminal) for tooth in (bar.teeth if bar else ())]
     joined = dict.fromkeys(
         (terminal.device, terminal.function)
-        for _, device in plan.teeth
-        if (terminal := wiring.terminal(device)) is not None
+        for terminal in sorted(filter(None, served), key=lambda each: rank.get(each.device, 0))
     )
     names = list(dict.fromkeys(device for device, _ in joined))
     each = [

@@ -1,0 +1,105 @@
+"""Drawing: one view as the command line asks for it: at a stage, with the cover on, with a mistake
+made on the board.
+"""
+
+from collections.abc import Callable, Sequence
+
+from firstway.choosing.completing import Completed
+from firstway.choosing.mistaking import made, makable
+from firstway.drawing.front.board_front import board_front
+from firstway.drawing.overlays import in_one, staged
+from firstway.drawing.single.single_line import single_line
+from firstway.drawing.stages import stages_of
+from firstway.drawing.svg import Drawn, drawn_from
+from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
+from firstway.files.plain_values import suggestion
+from firstway.frozen import dataclass
+from firstway.model.mistakes import Mistake
+from firstway.problems import Problem, visible
+
+VIEWS: dict[str, Callable[[Completed, str], Drawn]] = {
+    "single-line": single_line,
+    "board": board_front,
+    "wiring": wiring_diagram,
+}
+STAGED, COVERED = ("wiring",), ("board",)
+
+
+@dataclass(frozen=True)
+class AskedView:
+    """A view by its name; "" where no stage, cover or mistake is asked for."""
+
+    view: str
+    stage: str = ""
+    cover: str = ""
+    mistake: str = ""
+
+
+def asked_view(
+    job: Completed, asked: AskedView, mistakes: Sequence[Mistake]
+) -> tuple[Drawn | None, list[Problem]]:
+    """The drawing, or all that is wrong with what was asked.
+
+    A board with a mistake is drawn as it looks: what is wrong on it is marked nowhere.
+    """
+    problems = [*_cover_problems(asked), *_stage_problems(job, asked)]
+    chosen, wrong = _mistake(job, asked.mistake, mistakes)
+    problems += wrong
+    if problems:
+        return None, problems
+    shown = made(job, chosen).after if chosen else job
+    prefix = f"{job.installation.name}-{asked.view}"
+    if asked.cover == "on":
+        return board_front(shown, prefix, cover_on=True), []
+    if asked.stage:
+        return _at_stage(shown, prefix, int(asked.stage)), []
+    return VIEWS[asked.view](shown, prefix), []
+
+
+def _at_stage(job: Completed, prefix: str, place: int) -> Drawn:
+    sheet = wiring_layout(job)
+    drawn = drawn_from(sheet, prefix)
+    return in_one(drawn, staged(sheet, drawn, stages_of(job), place))
+
+
+def _cover_problems(asked: AskedView) -> list[Problem]:
+    if asked.cover not in ("", "on", "off"):
+        words = f"'{visible(asked.cover)}' is neither on nor off"
+        return [Problem("--cover", 0, words, "write --cover on")]
+    if asked.cover == "on" and asked.view not in COVERED:
+        words = f"the view '{asked.view}' has no cover"
+        return [Problem("--cover", 0, words, f"leave it out, or draw {' or '.join(COVERED)}")]
+    return []
+
+
+def _stage_problems(job: Completed, asked: AskedView) -> list[Problem]:
+    if not asked.stage:
+        return []
+    if asked.view not in STAGED:
+        words = f"the view '{asked.view}' shows no stages"
+        return [Problem("--stage", 0, words, f"leave it out, or draw {' or '.join(STAGED)}")]
+    stages = stages_of(job)
+    if asked.stage.isascii() and asked.stage.isdigit() and 1 <= int(asked.stage) <= len(stages):
+        return []
+    titles = ", ".join(f"{place} {stage.title}" for place, stage in enumerate(stages, 1))
+    words = f"'{visible(asked.stage)}' is no stage of {job.installation.name}"
+    return [Problem("--stage", 0, words, f"name one of 1 to {len(stages)}: {titles}")]
+
+
+def _mistake(
+    job: Completed, name: str, mistakes: Sequence[Mistake]
+) -> tuple[Mistake | None, list[Problem]]:
+    """The mistake bound to the first circuit it can be made on."""
+    if not name:
+        return None, []
+    known = {each.name: each for each in mistakes}
+    if name not in known:
+        hint = suggestion(name, known) or "name one of diagrams/mistakes.yaml"
+        return None, [Problem("--mistake", 0, f"'{visible(name)}' is no mistake", hint)]
+    bound = makable(job, known[name])
+    if bound:
+        return bound[0], []
+    others = ", ".join(each.name for each in mistakes if makable(job, each))
+    words = f"'{name}' cannot be made on {job.installation.name}, or is there already"
+    hint = f"name one of: {others}" if others else "draw another installation"
+    return None, [Problem("--mistake", 0, words, hint)]

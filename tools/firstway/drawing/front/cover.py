@@ -1,0 +1,222 @@
+"""Board front: the cover on: the window with the noses, blanks, the label strip beside each device,
+warning labels and notices, and the cover's screws.
+"""
+
+from firstway.drawing.front.cover_labels import (
+    BLANK_LINE,
+    CONFIRM_CLAUSES,
+    CoverLabel,
+    labels_beside,
+    labels_of_cover,
+)
+from firstway.drawing.front.devices import nose
+from firstway.drawing.front.framing import FrontFrame
+from firstway.drawing.front.hardware import boxed, screw_heads
+from firstway.drawing.front.lettering import in_box, texts
+from firstway.drawing.front.scene import SeenFront, around, face_of
+from firstway.drawing.front.words import (
+    alternative_text,
+    enclosure_words,
+    front_label_words,
+    live_words,
+    main_end,
+    opening_sentences,
+)
+from firstway.drawing.part_words import spoken_part
+from firstway.drawing.rect import Rect
+from firstway.drawing.sheet import HAIR, LINE, Drawable, Group
+from firstway.layout.plan import Solid
+from firstway.wiring.graph import Part
+
+_PAD = 6.0  # units kept free inside a label
+
+
+def covered(front: SeenFront, frame: FrontFrame) -> tuple[Group, ...]:
+    """The closed board, from the cover outward."""
+    paper, cover = frame.paper, front.plan.cover
+    known = all(front.given(key) is not None for key in ("width_mm", "height_mm"))
+    shape = boxed(paper.body(cover.box), "ink", LINE, "panel", 6, "" if known else "6 4")
+    return (
+        Group("enclosure", (shape,), "The cover of the board", "enclosure"),
+        Group("cover.window", _windows(front, frame), "The window of the cover", "window"),
+        *_blanks(front, frame),
+        *_noses(front, frame),
+        *_strips(front, frame),
+        *_notices(front, frame),
+        *_screws(front, frame),
+    )
+
+
+def _windows(front: SeenFront, frame: FrontFrame) -> tuple[Drawable, ...]:
+    """The window round what stands in it; a window of its own for each column beside a bus, which
+    stays covered.
+    """
+    inside = [face_of(body.nose) for _, body in front.devices] + list(front.free)
+    if not inside:
+        return (boxed(frame.paper.body(front.plan.cover.window), "ink", LINE, "casing"),)
+    clear = min(box.x for box in inside) - front.plan.cover.window.low[0]
+    groups: list[Rect] = []
+    for box in inside:
+        grown = Rect(box.x - clear, box.y - clear, box.width + 2 * clear, box.height + 2 * clear)
+        near = [each for each in groups if _touch(each, grown)]
+        groups = [each for each in groups if each not in near] + [around([grown, *near])]
+    return tuple(boxed(frame.paper.rect(each), "ink", LINE, "casing") for each in groups)
+
+
+def _touch(one: Rect, other: Rect) -> bool:
+    return (
+        one.x <= other.right
+        and other.x <= one.right
+        and one.y <= other.bottom
+        and other.y <= one.bottom
+    )
+
+
+def _noses(front: SeenFront, frame: FrontFrame) -> tuple[Group, ...]:
+    """What of each device stands in the window."""
+    return tuple(
+        Group(
+            part.name,
+            nose(front, frame, part, body, False),
+            spoken_part(front.completed, part.name),
+            f"part {part.kind}",
+        )
+        for part, body in front.devices
+    )
+
+
+def _blanks(front: SeenFront, frame: FrontFrame) -> tuple[Group, ...]:
+    """A blank over each free place, or the gap where none is fitted."""
+    closed = getattr(front.installation.board.enclosure, "spare_ways_blanked", None)
+    words, title = "blank?", "A free place; whether a blank closes it is not known"
+    if closed is True:
+        words, title = "blank", "A blank over a free place"
+    elif closed is False:
+        words, title = "open", "A free place that nothing closes"
+    groups = []
+    for place, rect in enumerate(front.free, 1):
+        box = frame.paper.rect(rect)
+        found = in_box((words,), box.width - 4, box.height - 4)
+        lines = texts(found[0], *box.middle, found[1], ink="soft") if found else ()
+        fill = "paper" if closed is False else "panel"
+        groups.append(
+            Group(
+                f"free.{place}",
+                (boxed(box, "ink", HAIR, fill, 1, "" if closed is True else "4 3"), *lines),
+                title,
+                "free",
+            )
+        )
+    return tuple(groups)
+
+
+def _strips(front: SeenFront, frame: FrontFrame) -> tuple[Group, ...]:
+    """The label strip beside each device: its name, and what it feeds."""
+    parts = {part.name: part for part, _ in front.devices}
+    groups = []
+    for name, solid in front.plan.cover.labels:
+        part = parts.get(name)
+        if part is None:
+            continue
+        box = frame.paper.body(solid)
+        words = strip_words(front, part)
+        found = _first(box, (words, *((part.name,) if words != part.name else ())))
+        groups.append(
+            Group(
+                f"label.{name}",
+                (boxed(box, "soft", HAIR, "plate"), *found),
+                f"Label of {name}: {words}",
+                "label",
+            )
+        )
+    return tuple(groups)
+
+
+def strip_words(front: SeenFront, part: Part) -> str:
+    """What the label of a device must say."""
+    feeds = front_label_words(front.installation, part)
+    return f"{part.name} {feeds}" if feeds else f"{part.name} spare"
+
+
+def _first(box: Rect, forms: tuple[str, ...], bold: bool = False) -> tuple[Drawable, ...]:
+    """The fullest of some words that a label holds; what is to be filled in stays with its word."""
+    forms = tuple(
+        form.replace(f" {BLANK_LINE}", f"\N{NO-BREAK SPACE}{BLANK_LINE}") for form in forms
+    )
+    found = in_box(forms, box.width - _PAD, box.height, bold)
+    return texts(found[0], *box.middle, found[1], bold) if found else ()
+
+
+def _notices(front: SeenFront, frame: FrontFrame) -> tuple[Group, ...]:
+    """Warning label and notices where the cover is free for them."""
+    groups = []
+    for label in labels_of_cover(front):
+        solid = _place(front, label)
+        if solid is None:
+            continue
+        box = frame.paper.body(solid)
+        groups.append(
+            Group(
+                label.id,
+                (
+                    boxed(box, "ink", LINE if label.warns else HAIR, "plate", 2),
+                    *_first(box, (label.words, *label.shorter), label.warns),
+                ),
+                f"{label.title}: {label.words}",
+                "label notice",
+            )
+        )
+    return tuple(groups)
+
+
+def _place(front: SeenFront, label: CoverLabel) -> Solid | None:
+    return next((each.body for each in front.fittings if each.kind == label.id), None)
+
+
+def _screws(front: SeenFront, frame: FrontFrame) -> tuple[Group, ...]:
+    screws = screw_heads(front, frame, "cover-screw")
+    return (Group("cover-screws", screws, "Screws of the cover", "fixings"),) if screws else ()
+
+
+# Words
+
+
+def notes_of_cover(front: SeenFront, frame: FrontFrame) -> list[tuple[str, str]]:
+    """What each label must say, and why."""
+    found = [
+        ("Seen from the front with the cover on, to scale.", "bold"),
+        (enclosure_words(front), "plain"),
+        *((words, "bold") for words in live_words(front.installation)),
+        ("What each label must say", "bold"),
+    ]
+    strips = "; ".join(strip_words(front, part) for part, _ in front.devices)
+    found.append((f"Beside each device: {strips}.", "plain"))
+    for label in (*labels_of_cover(front), *labels_beside(front)):
+        beside = bool(label.id) and _place(front, label) is None
+        where = " No room on the cover: put it beside the board." if beside else ""
+        found.append((f"{label.title}: {label.words}{where}", "plain"))
+        found.append((f"{label.why}.", "soft"))
+    words = "Sizes and places of labels are proposals; the words are ours, not those of a standard."
+    return [*found, (f"{words} {CONFIRM_CLAUSES}", "soft")]
+
+
+def covered_words(front: SeenFront) -> str:
+    """The alternative text: what is seen of the closed board, and what each label says."""
+    devices = [
+        f"{spoken_part(front.completed, part.name)}, labelled {strip_words(front, part)}"
+        for part, _ in front.devices
+    ]
+    free = f" {len(front.free)} free places." if front.free else ""
+    labels = [f"{each.title}: {each.words}" for each in labels_of_cover(front)]
+    labels += [f"{each.title}: {each.words}" for each in labels_beside(front)]
+    return alternative_text(
+        front,
+        [
+            f"Front of the board of {front.installation.title}, cover on, to scale.",
+            enclosure_words(front),
+            f"In the window, from the {main_end(front)} end: {'; '.join(devices)}.{free}",
+            *labels,
+            *opening_sentences(front),
+            *live_words(front.installation),
+        ],
+    )

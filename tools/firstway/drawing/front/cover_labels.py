@@ -1,0 +1,255 @@
+"""Board front: what the labels of a board must say, in our own words, each with its reason.
+
+Labels that the plan finds a place for on the cover are `labels_of_cover`; what is to be told beside
+the board or at a device is in `labels_beside`.
+"""
+
+from collections.abc import Iterator
+
+from firstway.drawing.front.scene import SeenFront
+from firstway.drawing.front.words import front_label_words, live_words
+from firstway.drawing.old_meets_new import existing_in_earlier_colours
+from firstway.frozen import dataclass
+from firstway.layout.plan import FittingKind
+from firstway.model.values import NONE, Absent, is_known
+from firstway.rendering.figures import figure_in_formula
+from firstway.tables.clauses import BOOKS, clause_standing
+from firstway.tables.reading import Gap, rule_limit
+
+BLANK_LINE = "........"  # to be filled in by hand
+CONFIRM_CLAUSES = "Confirm each clause in the current book."
+
+
+@dataclass(frozen=True)
+class CoverLabel:
+    """A label: its kind in the plan ("" where the plan has none), what it is, what it says, why it
+    is there, and shorter forms of what it says for a small label.
+    """
+
+    id: FittingKind | str
+    title: str
+    words: str
+    why: str
+    shorter: tuple[str, ...] = ()
+    warns: bool = False
+
+
+_Told = tuple[str, str, str, str, tuple[str, ...]]
+
+
+def labels_of_cover(front: SeenFront) -> tuple[CoverLabel, ...]:
+    """The warning label and the notices."""
+    told = [_warning(front)]
+    if front.installation.rules == "nec":
+        told += [_directory(front), _fed_from(front)]
+    else:
+        told += [*_test_button(front), _inspected(front)]
+    return tuple(
+        CoverLabel(id_, title, words, why, shorter, id_ == "warning-label")
+        for id_, title, words, why, shorter in told
+    )
+
+
+def labels_beside(front: SeenFront) -> tuple[CoverLabel, ...]:
+    """What else the person who opens the board must be told."""
+    told = [*_isolation(front), *_surge(front), *_sources(front), *_limiter(front)]
+    told += [*_own_earth(front), *_colours(front)]
+    if front.installation.rules != "nec":
+        told.append(_chart(front))
+    return tuple(CoverLabel("", title, words, why) for title, words, why in told)
+
+
+def _why(front: SeenFront, reason: str, **clauses: str) -> str:
+    """A reason with the clause it comes from in this rule set, or that it is common practice."""
+    rules = front.installation.rules
+    clause = clauses.get(rules, "")
+    if not clause:
+        return f"{reason} (common practice)"
+    standing = clause_standing(rules, clause)
+    said = "" if standing == "found" else ", from memory"
+    return f"{reason} ({BOOKS[rules]} {clause}{said})"
+
+
+def _warning(front: SeenFront) -> _Told:
+    supply = front.installation.supply
+    between = supply.line_to_line_v
+    volts = between if is_known(between) else supply.line_to_earth_v
+    live = f"Live parts inside{f', {figure_in_formula(float(volts))} V' if is_known(volts) else ''}"
+    return (
+        "warning-label",
+        "Warning",
+        f"{live}. Isolate and prove dead before this cover comes off. Skilled persons only.",
+        _why(
+            front,
+            "Nobody takes the cover off without knowing what is behind it",
+            bs7671="514.11",
+        ),
+        (f"{live}. Skilled persons only.", live, "Live parts inside"),
+    )
+
+
+def _test_button(front: SeenFront) -> Iterator[_Told]:
+    """The notice at residual current devices; none where the board has none."""
+    watched = [part.name for part, _ in front.devices if part.kind in ("rcbo", "rcd")]
+    if not watched:
+        return
+    names = " and ".join(watched)
+    months = rule_limit(front.installation.rules, "rcd-button-months")
+    often = (
+        "as often as its maker says"
+        if isinstance(months, Gap)
+        else f"every {figure_in_formula(months.value)} months"
+    )
+    yield (
+        "test-notice",
+        "Notice at the residual current device",
+        f"Press T on {names} {often}: it must switch off. If it does not, switch it off and have it"
+        " looked at.",
+        _why(front, "The user alone presses it between inspections", bs7671="514.12.2"),
+        (
+            f"Press T on {names} {often}: it must switch off.",
+            f"Press T on {names} {often}.",
+            f"{names}: press T",
+        ),
+    )
+
+
+def _inspected(front: SeenFront) -> _Told:
+    return (
+        "inspection-label",
+        "Notice of inspection",
+        f"Inspected and tested on {BLANK_LINE} Next by {BLANK_LINE}",
+        _why(
+            front,
+            "Dates as the certificate has them; the designer gives the interval",
+            bs7671="514.12.1",
+        ),
+        (f"Inspected {BLANK_LINE} Next by {BLANK_LINE}", "Inspected / next by"),
+    )
+
+
+def _directory(front: SeenFront) -> _Told:
+    ways = [
+        f"{part.name} {front_label_words(front.installation, part)}"
+        for part, _ in front.devices
+        if part.kind != "blank"
+    ]
+    return (
+        "test-notice",
+        "Circuit directory",
+        f"{'; '.join(ways)}; the others spare.",
+        _why(front, "Each circuit is told apart from every other by its use", nec="408.4(A)"),
+        ("; ".join(ways), "Circuit directory"),
+    )
+
+
+def _fed_from(front: SeenFront) -> _Told:
+    return (
+        "inspection-label",
+        "Source of the supply",
+        f"Panel for vehicle charging. {_origin(front)}",
+        _why(front, "The panel says which device switches it off, and where", nec="408.4(B)"),
+        (_origin(front),),
+    )
+
+
+def _origin(front: SeenFront) -> str:
+    feed = front.installation.feed
+    origin = str(feed.from_) if not isinstance(feed, Absent) and is_known(feed.from_) else ""
+    boards = [board.name for board in front.installation.existing_boards]
+    if origin == "existing-board-way" and boards:
+        return f"Fed from {boards[0]}; switched off there."
+    if origin == "connector-block":
+        return "Fed from the connector block beside the meter."
+    if origin == "new-service":
+        return "Fed by its own service."
+    return f"Fed from: {BLANK_LINE}"
+
+
+_Beside = tuple[str, str, str]
+
+
+def _isolation(front: SeenFront) -> Iterator[_Beside]:
+    words = " ".join(live_words(front.installation))
+    if words:
+        main = "the lugs" if front.installation.board.main_switch == NONE else "the main switch"
+        yield (
+            f"At {main}",
+            f"{words} {_origin(front)}",
+            _why(front, "Off is not dead on the incoming side", bs7671="514.11"),
+        )
+
+
+def _surge(front: SeenFront) -> Iterator[_Beside]:
+    names = [part.name for part, _ in front.devices if part.kind == "spd"]
+    if names:
+        yield (
+            f"At {' and '.join(names)}",
+            "Look at the window: when it shows the end of its life, have it replaced. Disconnect"
+            " it before an insulation test.",
+            _why(front, "It wears out in silence"),
+        )
+
+
+def _sources(front: SeenFront) -> Iterator[_Beside]:
+    """Where a vehicle, or something else, can feed back."""
+    points = front.installation.charging_points
+    feeding = [point.name for point in points if point.bidirectional is True]
+    unknown = [point.name for point in points if not is_known(point.bidirectional)]
+    if feeding:
+        yield (
+            "More than one source",
+            f"A vehicle at {' or '.join(feeding)} can feed this board: isolate there too.",
+            _why(front, "Switched off at one place it may still be live", bs7671="514.15"),
+        )
+    elif unknown:
+        yield (
+            "More than one source?",
+            f"Whether a vehicle at {' or '.join(unknown)} can feed back is not known: ask the maker"
+            " before the board is labelled.",
+            _why(front, "Switched off at one place it may still be live", bs7671="514.15"),
+        )
+
+
+def _limiter(front: SeenFront) -> Iterator[_Beside]:
+    limiter = front.installation.load_limiter
+    if isinstance(limiter, Absent):
+        return
+    limit = (
+        f"{figure_in_formula(float(limiter.limit_a))} A"
+        if is_known(limiter.limit_a)
+        else f"{BLANK_LINE} A"
+    )
+    yield (
+        "At the limiter",
+        f"The load is held within {limit}: leave setting and sensor as they are.",
+        _why(front, "The supply counts on it"),
+    )
+
+
+def _own_earth(front: SeenFront) -> Iterator[_Beside]:
+    if front.installation.supply.system == "TT":
+        yield (
+            "At the main earthing terminal",
+            "This installation has its own earth electrode: do not join the supply's earth to it.",
+            _why(front, "Two earths joined by chance carry what nobody reckoned with"),
+        )
+
+
+def _colours(front: SeenFront) -> Iterator[_Beside]:
+    board = existing_in_earlier_colours(front.completed)
+    if board is not None:
+        yield (
+            "Two colours of conductors",
+            f"{board.name} has earlier colours, this board today's: identify each conductor before"
+            " work.",
+            "Required by BS 7671 before 2022 (514.14.1, from memory)",
+        )
+
+
+def _chart(front: SeenFront) -> _Beside:
+    return (
+        "Chart beside the board",
+        "Each way with its device, cable and what it feeds; how to isolate.",
+        _why(front, "The next person works by it", bs7671="514.9.1"),
+    )
