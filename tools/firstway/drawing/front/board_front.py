@@ -96,6 +96,7 @@ def _without_cover(front: SeenFront, frame: FrontFrame) -> _Made:
             *(outline(frame.paper.body(front.plan.rail)) if front.plan.rail else ()),
         )
     )
+    over = (*taken_by_bars(front, frame), *taken_by_openings(front, frame))
     within = frame.paper.rect(front.whole)
     first = settled(
         (
@@ -115,7 +116,7 @@ def _without_cover(front: SeenFront, frame: FrontFrame) -> _Made:
         *rail(front, frame),
         *openings_in_back(front, frame, first),
         *free_places(front, frame),
-        *device_fronts(front, frame),
+        *device_fronts(front, frame, over),
         *line_bar(front, frame, first),
         *wall_bars(front, frame, first),
         *terminals(front, frame, first),

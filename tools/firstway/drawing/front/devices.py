@@ -1,5 +1,7 @@
 """Board front: the devices with their words, free places, and the terminals with their names."""
 
+from collections.abc import Sequence
+
 from firstway.drawing.front.framing import FrontFrame
 from firstway.drawing.front.hardware import boxed
 from firstway.drawing.front.lettering import (
@@ -9,6 +11,7 @@ from firstway.drawing.front.lettering import (
     covering,
     fitted,
     in_box,
+    left_of,
     outline,
     texts,
 )
@@ -25,14 +28,18 @@ from firstway.wiring.graph import Part, Terminal
 _ENDED = ("main-switch", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor")
 
 
-def device_fronts(front: SeenFront, frame: FrontFrame) -> tuple[Group, ...]:
-    """Each device: its body up to the shoulders, and its nose with what is printed on it."""
+def device_fronts(
+    front: SeenFront, frame: FrontFrame, blocked: Sequence[Bounds] = ()
+) -> tuple[Group, ...]:
+    """Each device: its body up to the shoulders, and its nose with what is printed on it, beside
+    what is painted over it where there is not room enough for all.
+    """
     return tuple(
         Group(
             part.name,
             (
                 boxed(frame.paper.body(body.body), "ink", LINE, "panel", 2),
-                *nose(front, frame, part, body, True),
+                *nose(front, frame, part, body, True, blocked),
             ),
             spoken_part(front.completed, part.name),
             f"part {part.kind}",
@@ -42,7 +49,12 @@ def device_fronts(front: SeenFront, frame: FrontFrame) -> tuple[Group, ...]:
 
 
 def nose(
-    front: SeenFront, frame: FrontFrame, part: Part, body: DeviceBody, with_feeds: bool
+    front: SeenFront,
+    frame: FrontFrame,
+    part: Part,
+    body: DeviceBody,
+    with_feeds: bool,
+    blocked: Sequence[Bounds] = (),
 ) -> tuple[Drawable, ...]:
     """What stands in the cover's window, with its words; `with_feeds` where no label tells what it
     feeds.
@@ -52,9 +64,10 @@ def nose(
     label = front_label_words(front.installation, part)
     if with_feeds and part.kind not in ("main-switch", "spd") and label:
         facts = (*facts[:2], f"feeds {label.removeprefix('feeds ')}", *facts[2:])
-    words = fitted(name, facts, box.width - 5, box.height - 4)
+    room = left_of(box, blocked)
+    words = fitted(name, facts, room.width - 5, room.height - 4)
     fill = "panel" if part.kind == "blank" else "plate"
-    printed = texts(words[0], *box.middle, words[1], first_bold=True) if words else ()
+    printed = texts(words[0], *room.middle, words[1], first_bold=True) if words else ()
     return (boxed(box, "ink", HAIR, fill, 1), *printed)
 
 

@@ -11,7 +11,7 @@ from firstway.drawing.text_width import reserved_width
 from firstway.frozen import dataclass
 
 _AWAY = (15.0, 24.0, 33.0)  # units from the devices at which the line of places is tried
-_TICK = 5.0
+_TICK, _FIGURE = 5.0, 13.0  # units from the line: reach of its ticks; middle of its figure
 
 
 def enclosure_dimensions(front: SeenFront, frame: FrontFrame) -> tuple[Group, ...]:
@@ -115,9 +115,9 @@ def _line_at(row: Rect, level: bool, side: int, away: float, words: str) -> Plac
     x, y = row.middle
     if level:
         at = row.y - away if side < 0 else row.bottom + away
-        return PlacesLine((row.x, at), (row.right, at), words, (x, at + side * 11))
+        return PlacesLine((row.x, at), (row.right, at), words, (x, at + side * _FIGURE))
     at = row.x - away if side < 0 else row.right + away
-    return PlacesLine((at, row.y), (at, row.bottom), words, (at + side * 11, y))
+    return PlacesLine((at, row.y), (at, row.bottom), words, (at + side * _FIGURE, y))
 
 
 def _around(line: PlacesLine, half: float) -> Bounds:

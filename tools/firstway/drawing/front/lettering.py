@@ -169,6 +169,24 @@ def _joined(name: str, facts: Lines, along: float) -> Lines:
     return (name, *wrapped(", ".join(facts), SMALLEST, along)) if facts else (name,)
 
 
+def left_of(box: Rect, blocked: Iterable[Bounds]) -> Rect:
+    """The part of a box that lies beside all that is painted over it: the largest piece after each
+    cut.
+    """
+    for low_x, low_y, high_x, high_y in blocked:
+        if meets((box.x, box.y, box.right, box.bottom), (low_x, low_y, high_x, high_y)):
+            x, y = max(low_x, box.x), max(low_y, box.y)
+            right, bottom = min(high_x, box.right), min(high_y, box.bottom)
+            box = max(
+                Rect(box.x, box.y, x - box.x, box.height),
+                Rect(right, box.y, box.right - right, box.height),
+                Rect(box.x, box.y, box.width, y - box.y),
+                Rect(box.x, bottom, box.width, box.bottom - bottom),
+                key=lambda piece: piece.width * piece.height,
+            )
+    return box
+
+
 def in_box(
     words: Iterable[str], along: float, across: float, bold: bool = False
 ) -> tuple[Lines, bool] | None:
