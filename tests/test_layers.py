@@ -65,6 +65,7 @@ INNER_FLOW = {
     "drawing": (
         ("",),
         ("front", "single"),
+        ("lifelike",),
         ("",),
     ),  # views stand between what all use and what uses them
 }

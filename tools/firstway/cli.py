@@ -32,7 +32,7 @@ from firstway.spreading.spread import spread
 from firstway.spreading.workers import Workers, local_workers, workers_named
 
 ROOT = Path(__file__).resolve().parents[2]
-DRAWN_VIEWS = ("single-line", "board", "wiring")
+DRAWN_VIEWS = ("single-line", "board", "wiring", "lifelike")
 PACKAGES = ("qti-3.0", "qti-2.1", "scorm-1.2")
 
 

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import made, makable
 from firstway.drawing.front.board_front import board_front
+from firstway.drawing.lifelike.picture import lifelike
 from firstway.drawing.overlays import in_one, staged
 from firstway.drawing.single.single_line import single_line
 from firstway.drawing.stages import stages_of
@@ -21,6 +22,7 @@ VIEWS: dict[str, Callable[[Completed, str], Drawn]] = {
     "single-line": single_line,
     "board": board_front,
     "wiring": wiring_diagram,
+    "lifelike": lifelike,
 }
 STAGED, COVERED = ("wiring",), ("board",)
 

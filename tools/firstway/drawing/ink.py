@@ -34,6 +34,37 @@ INKS = {
     "white": Ink("#fdfdfd", "#eceff1"),
 }
 OWN_INK = "currentColor"
+
+# Tones of bodies in the lifelike view: light in front, 2 on top, 3 at the side. None of them is a
+# conductor's colour.
+MATERIALS = {
+    "line": Ink("#1d2226", "#05070a"),
+    "hi": Ink("#fff", "#f4f6f8"),
+    "w1": Ink("#fafaf8", "#c9ced3"),
+    "w2": Ink("#e9e9e5", "#aeb5bc"),
+    "w3": Ink("#cfd0cc", "#878f97"),
+    "s1": Ink("#e3e7ea", "#737c85"),
+    "s2": Ink("#d0d6da", "#626b74"),
+    "s3": Ink("#b3bbc1", "#4a525b"),
+    "b1": Ink("#f2f4f5", "#59626b"),
+    "b2": Ink("#dde2e5", "#4d555d"),
+    "b3": Ink("#c9d0d4", "#434b53"),
+    "sh": Ink("#d3d9dd", "#474f57"),
+    "m1": Ink("#f0e3b4", "#e6d491"),
+    "m2": Ink("#d9c27c", "#bfa75e"),
+    "m3": Ink("#b0964c", "#8d763a"),
+    "z1": Ink("#eef1f3", "#b6bec6"),
+    "z2": Ink("#d3d9dd", "#97a0a9"),
+    "z3": Ink("#a3acb3", "#6c757e"),
+    "c1": Ink("#f0b48a", "#e8a274"),
+    "c2": Ink("#d98e5c", "#c97d4c"),
+    "c3": Ink("#a9623a", "#945230"),
+    "k1": Ink("#70787f", "#5d656d"),
+    "k2": Ink("#555c63", "#454d55"),
+    "k3": Ink("#3a4046", "#2c3238"),
+    "hole": Ink("#2b3035", "#14181c"),
+    "glass": Ink("#dbe6ea", "#a9b8c0"),
+}
 # classes s1, s2 ... say in which stage of fitting a thing comes; a reference to the drawing, of
 # class fw-stage-3, ghosts what comes after the third
 MOST_STAGES, GHOST = 18, 0.16
@@ -64,7 +95,59 @@ def paint(ink: str) -> str:
 
 
 def _properties(dark: bool) -> str:
-    return "".join(f"--fw-{name}:{ink.dark if dark else ink.light};" for name, ink in INKS.items())
+    return "".join(
+        f"--fw-{name}:{ink.dark if dark else ink.light};" for name, ink in INKS.items()
+    ) + _materials(dark)
+
+
+# The light along a round conductor: how much of it is white, and for a white one grey.
+_SHINE = {"blue": 0.58, "brown": 0.42, "green": 0.7, "black": 0.45, "white": -0.25}
+_STROKED = tuple(dict.fromkeys(ink for each in CONDUCTOR_INKS.values() for ink in each))
+
+
+def _shining(name: str, dark: bool) -> str:
+    """The colour of the light along a conductor."""
+    ink = INKS[name].dark if dark else INKS[name].light
+    figures = ink[1:] if len(ink) == 7 else "".join(2 * each for each in ink[1:])
+    share = _SHINE.get(name, 0.6)
+    goal, share = (255, share) if share > 0 else (90, -share)
+    parts = (int(figures[place : place + 2], 16) for place in (0, 2, 4))
+    return "#" + "".join(f"{round(each + (goal - each) * share):02x}" for each in parts)
+
+
+def _materials(dark: bool) -> str:
+    tones = "".join(
+        f"--fw-z{name}:{ink.dark if dark else ink.light};" for name, ink in MATERIALS.items()
+    )
+    return tones + "".join(f"--fw-{name}-l:{_shining(name, dark)};" for name in _STROKED)
+
+
+def lifelike_rules() -> str:
+    """What the classes of the lifelike view mean: zX fills with a material or an ink, yX strokes
+    with it; weights of lines; words, and numbers in their place on a narrow screen.
+    """
+    fills = {**{name: f"z{name}" for name in MATERIALS}, **{name: name for name in INKS}}
+    inks = {**INKS, **MATERIALS}
+    return (
+        ".fw-lifelike{stroke:var(--fw-zline);stroke-linejoin:round;fill:none}"
+        ".fw-lifelike text{stroke:none}.fw-lifelike :is(.zcall,.zwords) text{fill:currentColor}"
+        ".zo{stroke-width:1.6}.ze{stroke-width:.9}.zd{stroke-width:.5}.zx{stroke:none}"
+        ".fw-lifelike .zf{fill:var(--fw-zline);font-weight:700;font-size:12.8px}"
+        ".fw-lifelike .zm{font-size:12px}"
+        ".zlead{stroke:currentColor;stroke-width:.9}"
+        ".zdot{stroke:currentColor;stroke-width:4.8;stroke-linecap:round}"
+        ".znumber{display:none}.znumber circle{fill:var(--fw-paper);stroke:currentColor}"
+        ".fw-lifelike .znumber text{font-size:15px;font-weight:700}"
+        + "".join(
+            f".z{name}{{fill:{inks[name].light};fill:var(--fw-{fills[name]})}}"
+            for name in (*MATERIALS, *_STROKED)
+        )
+        + "".join(
+            f".y{name}{{stroke:{inks[name].light};stroke:var(--fw-{fills[name]})}}"
+            f".y{name}-l{{stroke:{_shining(name, False)};stroke:var(--fw-{name}-l)}}"
+            for name in _STROKED
+        )
+    )
 
 
 def page_stylesheet(dark_scheme: str = '[data-md-color-scheme="slate"]') -> str:
@@ -79,6 +162,9 @@ def page_stylesheet(dark_scheme: str = '[data-md-color-scheme="slate"]') -> str:
     return (
         f":root{{{_properties(False)}}}\n{dark}\n"
         "svg.fw-drawing{display:block;width:100%;height:auto}\n"
+        f"{lifelike_rules()}\n"
+        ".zkey{display:none}@media screen and (max-width:37.5rem){"
+        ".zwords,.zfoot{display:none}.znumber{display:inline}.zkey:not([hidden]){display:block}}\n"
         + "".join(map(_stage_rules, range(1, MOST_STAGES + 1)))
         + "\n@media"
         " print{svg.fw-drawing{min-width:0!important}svg.fw-again{max-height:110mm!important}}\n"
@@ -93,11 +179,14 @@ def _stage_rules(place: int) -> str:
     )
 
 
-def standalone_stylesheet(stage: int = 0) -> str:
-    """The same for a drawing that is a file of its own; with `stage`, what comes later is faint."""
+def standalone_stylesheet(stage: int = 0, lifelike: bool = False) -> str:
+    """The same for a drawing that is a file of its own; with `stage`, what comes later is faint;
+    with the rules of the lifelike view where it is one.
+    """
     ghosts = "".join(map(_stage_rules, range(1, MOST_STAGES + 1))) if stage else ""
     return (
         f":root{{{_properties(False)}color:#1c2024;background:#ffffff}}"
         "@media screen and (prefers-color-scheme:dark){"
         f":root{{{_properties(True)}color:#e6eaee;background:#16191d}}}}{ghosts}"
+        f"{lifelike_rules() if lifelike else ''}"
     )

@@ -41,7 +41,10 @@ WIDTH_STEP, _MOST_WIDTHS = 10, 160
 
 @dataclass(frozen=True)
 class Drawn:
-    """A drawing ready for a page. `svg` scales to the page; `alt` says in words what it shows."""
+    """A drawing ready for a page. `svg` scales to the page; `alt` says in words what it shows.
+
+    `key` is what its numbers say, where numbers stand in place of words on a narrow screen.
+    """
 
     svg: str
     alt: str
@@ -49,6 +52,7 @@ class Drawn:
     height: float
     id: str
     title: str
+    key: tuple[str, ...] = ()
 
     @property
     def html(self) -> Markup:
@@ -62,11 +66,37 @@ def least_width(width: float) -> str:
 
 
 def widths_stylesheet(page: str | None = None) -> str:
-    """A rule for each class of `least_width`, or for those that a page names."""
+    """A rule for each class of `least_width`, or for those that a page names; and for what narrow
+    screens show of the lifelike view.
+    """
     places: Iterable[int] = range(1, _MOST_WIDTHS + 1)
     if page is not None:
         places = sorted({int(place) for place in re.findall(r"\bfw-least-(\d+)", page)})
-    return "".join(f".fw-least-{place}{{min-width:{place * WIDTH_STEP}px}}\n" for place in places)
+    rules = "".join(f".fw-least-{place}{{min-width:{place * WIDTH_STEP}px}}\n" for place in places)
+    return rules + (_parts_stylesheet() if page is None or "fw-lifelike" in page else "")
+
+
+PARTS = 32
+"""Steps in which a narrow screen crops a drawing."""
+
+
+def shown_part(width: float, first: float, last: float) -> str:
+    """The classes of a drawing of which a narrow screen shows what lies from `first` to `last`
+    units, and nothing else.
+    """
+    start = max(0, math.floor(first / width * PARTS))
+    return f"fw-from-{start} fw-over-{min(PARTS, math.ceil(last / width * PARTS)) - start}"
+
+
+def _parts_stylesheet() -> str:
+    rules = "".join(f".fw-from-{place}{{--fw-from:{place}}}" for place in range(PARTS))
+    rules += "".join(f".fw-over-{place}{{--fw-over:{place}}}" for place in range(1, PARTS + 1))
+    return (
+        f"@media screen and (max-width:37.5rem){{{rules}.sheet:has(>.fw-lifelike){{"
+        "overflow:clip!important}.sheet>svg.fw-lifelike{"
+        f"min-width:0;width:calc(100%*{PARTS}/var(--fw-over));"
+        "margin-left:calc(-100%*var(--fw-from)/var(--fw-over))}}\n"
+    )
 
 
 def svg_number(value: float) -> str:
@@ -377,6 +407,13 @@ def _shared_look(group: Group, anchor: str) -> dict[str, Attribute]:
     }
 
 
+def group_svg(group: Group, prefix: str, anchor: str) -> Markup:
+    """One group for a drawing that is not laid out as a sheet; texts without an anchor of their own
+    are held by `anchor`.
+    """
+    return _group_svg(group, _Paper(Drawing(canvas="svg", show=False), prefix, anchor))
+
+
 def told_by(title: str, description: str, prefix: str) -> tuple[Markup, Markup, str]:
     """The title and the description of a drawing, and what its root says of them."""
     names = svg_id(prefix, "title"), svg_id(prefix, "desc")
@@ -505,5 +542,6 @@ def standalone(drawn: Drawn) -> str:
         'font-family="inherit"', 'font-family="Arial, Helvetica, sans-serif"', 1
     )
     stage = re.search(r"\bfw-stage-(\d+)", svg)
-    style = tag("style", Markup(standalone_stylesheet(int(stage[1]) if stage else 0)))
-    return svg.replace("<title", style + "\n" + Markup("<title"), 1)
+    style = standalone_stylesheet(int(stage[1]) if stage else 0, " fw-lifelike" in drawn.svg)
+    head = tag("style", Markup(style)) + "\n" + Markup("<title")
+    return svg.replace("<title", head, 1)

@@ -13,7 +13,9 @@ from firstway.rendering.html import Markup, html_identity, tag
 
 
 def picture_html(drawn: Drawn) -> Markup:
-    """The drawing with its title; the drawing itself carries the alternative text."""
+    """The drawing with its title; the drawing itself carries the alternative text. What its numbers
+    mean on a narrow screen stands in a list below.
+    """
     name, large, title = (
         html_identity("figure", drawn.id),
         html_identity("large", drawn.id),
@@ -31,6 +33,7 @@ def picture_html(drawn: Drawn) -> Markup:
             role="group",
             aria_label=f"{title}, drawing",
         ),
+        tag("ol", *(tag("li", words) for words in drawn.key), class_="zkey") if drawn.key else "",
         tag(
             "div",
             tag("button", "Close", type="button", popovertarget=large, popovertargetaction="hide"),

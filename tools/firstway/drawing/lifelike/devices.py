@@ -1,0 +1,291 @@
+"""Lifelike view: devices as generic solid bodies. A body up to the shoulders with its screws in
+recesses, and a nose with a name plate, and by kind a lever, a test button, a window, a part that
+pulls out.
+
+No maker's look: what is drawn is what the kind of device has.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from firstway.drawing.labels import Bounds, meets
+from firstway.drawing.lifelike.eye import Eye
+from firstway.drawing.lifelike.shapes import (
+    Body,
+    flat,
+    front_box,
+    on_front,
+    solid_svg,
+    words_mm,
+)
+from firstway.drawing.svg import shape
+from firstway.frozen import dataclass
+from firstway.layout.plan import XYZ, DeviceBody, Solid, TerminalSpot
+from firstway.rendering.html import Markup
+
+SCREW_RECESS = 3.1
+"""Radius of a screw's recess, in mm."""
+_GAP = 0.4  # mm between devices
+_LEVER = 7.0  # mm a lever stands out
+_Rect = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True)
+class SeenTerminal:
+    """A terminal of a device: where it is, and its letters."""
+
+    spot: TerminalSpot
+    letters: str
+
+
+def symbol_at(eye: Eye, prefix: str, symbol: str, at: XYZ) -> Markup:
+    """A small drawing of the definitions, about a point."""
+    x, y = eye.at(at)
+    return shape("use", href=f"#{prefix}{symbol}", x=x, y=y)
+
+
+def device_bodies(
+    eye: Eye, prefix: str, device: DeviceBody, terminals: Sequence[SeenTerminal]
+) -> tuple[Body, ...]:
+    """The body with its terminals, and the nose."""
+    body, nose = _drawn_in(device.body), _drawn_in(device.nose)
+    return (
+        _shoulders(eye, prefix, device.name, body, nose, terminals),
+        _nose(eye, device.name, device.kind, nose),
+    )
+
+
+def _drawn_in(box: Solid) -> Solid:
+    """A little less than its place, so that devices beside each other show a joint."""
+    (x0, y0, z0), (x1, y1, z1) = box.low, box.high
+    return Solid((x0 + _GAP, y0, z0), (x1 - _GAP, y1, z1))
+
+
+def _shoulders(
+    eye: Eye,
+    prefix: str,
+    name: str,
+    body: Solid,
+    nose: Solid,
+    terminals: Sequence[SeenTerminal],
+) -> Body:
+    svg, z = solid_svg(eye, body, "w"), body.high[2]
+    for each in terminals:
+        x, y, deep = each.spot.at
+        entry = each.spot.out
+        if entry == "top":
+            svg += symbol_at(eye, prefix, "top", (x, body.low[1], deep))
+        elif entry in ("left", "right") and (entry == "right") == (eye.side > 0):
+            face = body.high[0] if entry == "right" else body.low[0]
+            svg += symbol_at(eye, prefix, "side", (face, y, deep))
+        svg += symbol_at(eye, prefix, "screw", (x, y, z))
+    said, texts = _letters(eye, body, nose, terminals)
+    return Body(name, body, svg + said, texts)
+
+
+def _letters(
+    eye: Eye, body: Solid, nose: Solid, terminals: Sequence[SeenTerminal]
+) -> tuple[Markup, tuple[Bounds, ...]]:
+    """Letters beside the screws, where the shoulder has room that the nose leaves to see."""
+    z, found, texts = body.high[2], Markup(), []
+    taken = [_around(each.spot.at, SCREW_RECESS + 0.2, SCREW_RECESS + 0.2) for each in terminals]
+    hidden = _behind_nose(eye, nose)
+    for each in terminals:
+        wide, high = words_mm(eye, each.letters)
+        x, y = each.spot.at[:2]
+        down, across = SCREW_RECESS + 0.5 + high / 2, SCREW_RECESS + 0.5 + wide / 2
+        inward = 1 if each.spot.out in ("top", "left") else -1
+        level = each.spot.out in ("left", "right")
+        tries = (
+            ((x + inward * across, y), (x, y - down), (x, y + down))
+            if level
+            else ((x, y + inward * down), (x - across, y), (x + across, y))
+        )
+        for at in tries:
+            room = (at[0] - wide / 2, at[1] - high / 2, at[0] + wide / 2, at[1] + high / 2)
+            within = (
+                room[0] > body.low[0] + 0.3
+                and room[2] < body.high[0] - 0.3
+                and room[1] > body.low[1] + 0.2
+                and room[3] < body.high[1] - 0.2
+            )
+            if within and not any(meets(room, other) for other in (*taken, hidden)):
+                svg, bounds = on_front(eye, (at[0], at[1], z), each.letters)
+                found += svg
+                texts.append(bounds)
+                taken.append(room)
+                break
+    return found, tuple(texts)
+
+
+def _around(at: XYZ, wide: float, high: float) -> _Rect:
+    return at[0] - wide, at[1] - high, at[0] + wide, at[1] + high
+
+
+def _behind_nose(eye: Eye, nose: Solid) -> _Rect:
+    """What of the shoulders' plane the nose hides."""
+    out = nose.size(2)
+    # a point of the nose's front falls on the shoulders' plane this much further on
+    across = eye.right[2] / eye.right[0] * out
+    down = (eye.down[2] - eye.down[0] * eye.right[2] / eye.right[0]) / eye.down[1] * out
+    return (
+        nose.low[0] + min(across, 0.0),
+        nose.low[1] + min(down, 0.0),
+        nose.high[0] + max(across, 0.0),
+        nose.high[1] + max(down, 0.0),
+    )
+
+
+# The nose
+
+
+def _nose(eye: Eye, name: str, kind: str, nose: Solid) -> Body:
+    """Name plate at the top, or at the left of a nose that is wider than high, and beside it what
+    the kind has.
+    """
+    x0, y0, x1, y1 = nose.low[0], nose.low[1], nose.high[0], nose.high[1]
+    z = nose.high[2]
+    said = next(  # the call-out says it too
+        (each for each in (name, name.rpartition("-")[2]) if words_mm(eye, each)[0] < x1 - x0 - 1),
+        "",
+    )
+    wide, high = words_mm(eye, said or "F1")
+    plate_high, plate_wide = high + 3.2, wide + 3.0
+    if (x1 - x0) > 1.05 * (y1 - y0) and y1 - y0 < 34:
+        plate = (x0 + 1.5, y0 + 2, x0 + 1.5 + plate_wide, y1 - 2)
+        room = (x0 + plate_wide + 3, y0 + 1.5, x1 - 1.5, y1 - 1.5)
+    else:
+        plate = (x0 + 1.5, y0 + 1.8, x1 - 1.5, y0 + 1.8 + plate_high)
+        room = (x0 + 1.5, y0 + plate_high + 3.2, x1 - 1.5, y1 - 1.8)
+    svg = solid_svg(eye, nose, "w", "ze", "ze") + front_box(eye, *plate, z, "zd zhi")
+    middle = ((plate[0] + plate[2]) / 2, (plate[1] + plate[3]) / 2, z)
+    word, *bounds = on_front(eye, middle, said) if said else (Markup(),)
+    more, texts = _FACES.get(kind, _plain)(eye, room, z)
+    box = Solid(nose.low, (nose.high[0], nose.high[1], z + _LEVER))
+    return Body(name, box, svg + word + more, (*bounds, *texts))
+
+
+_Face = tuple[Markup, tuple[Bounds, ...]]
+
+
+def _lever(eye: Eye, slot: _Rect, z: float) -> Markup:
+    """A lever that is down: off."""
+    x0, y0, x1, y1 = slot
+    low = y0 + (y1 - y0) * 0.52
+    knob = Solid((x0 + 0.8, low, z), (x1 - 0.8, min(low + 8.0, y1 - 0.6), z + _LEVER))
+    return front_box(eye, *slot, z, "ze zk2") + solid_svg(eye, knob, "k", "ze", "zd")
+
+
+def _window(eye: Eye, rect: _Rect, z: float) -> Markup:
+    return front_box(eye, *rect, z, "zd zglass")
+
+
+def _main_switch(eye: Eye, room: _Rect, z: float) -> _Face:
+    x0, y0, x1, y1 = room
+    middle, half = (x0 + x1) / 2, min((x1 - x0) / 2 - 0.5, 15.0)
+    slot = (middle - half, y0 + 1, middle + half, min(y1 - 5.5, y0 + 24))
+    window = (middle - 3.5, slot[3] + 1.2, middle + 3.5, min(slot[3] + 4.6, y1))
+    return _lever(eye, slot, z) + _window(eye, window, z), ()
+
+
+def _with_lever(test: float) -> Callable[[Eye, _Rect, float], _Face]:
+    """A lever and a window, and for a residual current device its test button, `test` its share of
+    the width.
+    """
+
+    def face(eye: Eye, room: _Rect, z: float) -> _Face:
+        x0, y0, x1, y1 = room
+        wide = x1 - x0
+        size = words_mm(eye, "T")
+        button = max(size[0], size[1]) + 2.4
+        beside = bool(test) and wide > button + 13
+        centre = x0 + wide * (0.3 if beside else 0.5)
+        half = min(6.5, wide / 2 - 0.8)
+        slot = (centre - half, y0 + 1, centre + half, min(y1 - (0.5 if beside else 6.0), y0 + 23))
+        svg = _lever(eye, slot, z)
+        if not beside:
+            if test:  # no room for its letter
+                svg += front_box(eye, centre - 3, slot[3] + 1.4, centre + 3, y1, z, "ze zz2")
+            else:
+                svg += _window(eye, (centre - 3, slot[3] + 1.6, centre + 3, y1 - 0.6), z)
+            return svg, ()
+        at = x0 + wide * (0.3 + 0.7 / 2) + half / 2
+        button = min(button * (1 + test), x1 - at + button / 2)
+        key = (at - button / 2, y0 + 2, at + button / 2, y0 + 2 + button)
+        word, bounds = on_front(eye, (at, y0 + 2 + button / 2, z), "T")
+        svg += front_box(eye, *key, z, "ze zz2") + word
+        svg += _window(eye, (at - 4, key[3] + 2, at + 4, key[3] + 5.6), z)
+        return svg, (bounds,)
+
+    return face
+
+
+def _spd(eye: Eye, room: _Rect, z: float) -> _Face:
+    """Parts that pull out, each with grip lines, a sign of the surge and a window that tells its
+    state.
+    """
+    x0, y0, x1, y1 = room
+    number = max(1, round((x1 - x0) / 17.5 / (2 if x1 - x0 < 40 else 1)))
+    wide, svg = (x1 - x0) / number, Markup()
+    for place in range(number):
+        a, b = x0 + place * wide + 0.5, x0 + (place + 1) * wide - 0.5
+        middle = (a + b) / 2
+        svg += front_box(eye, a, y0, b, y1, z, "ze zw2")
+        for grip in (y0 + 1.8, y0 + 3.2):
+            svg += flat(eye, ((a + 2, grip, z), (b - 2, grip, z)), "zd", closed=False)
+        top = y0 + 6.5
+        bolt = (
+            (middle - 0.5, top),
+            (middle - 3.2, top + 5.5),
+            (middle + 0.4, top + 5.5),
+            (middle - 1.6, top + 10.5),
+        )
+        svg += flat(eye, ((x, y, z) for x, y in bolt), "ze", closed=False)
+        head = (
+            (middle - 2.3, top + 12),
+            (middle - 2.6, top + 8.8),
+            (middle - 0.1, top + 9.8),
+        )
+        svg += flat(eye, ((x, y, z) for x, y in head), "zx zline")
+        svg += _window(eye, (middle - 3.5, y1 - 5.5, middle + 3.5, y1 - 1.8), z)
+    return svg, ()
+
+
+def _fuse(eye: Eye, room: _Rect, z: float) -> _Face:
+    """A carrier that tilts out."""
+    x0, y0, x1, y1 = room
+    grip = Solid((x0 + 1, y0 + 1, z), (x1 - 1, y1 - 4, z + 4))
+    middle = (x0 + x1) / 2
+    return (
+        solid_svg(eye, grip, "w", "ze", "zd")
+        + flat(eye, ((x0 + 3, y0 + 4, z + 4), (x1 - 3, y0 + 4, z + 4)), "zd", closed=False)
+        + front_box(eye, middle - 2, y1 - 3, middle + 2, y1 - 0.6, z, "zd zglass"),
+        (),
+    )
+
+
+def _contactor(eye: Eye, room: _Rect, z: float) -> _Face:
+    x0, y0, x1, y1 = room
+    middle = (x0 + x1) / 2
+    return (
+        front_box(eye, x0 + 1, y0 + 1, x1 - 1, y1 - 1, z, "ze zw2")
+        + front_box(eye, middle - 3, y0 + 5, middle + 3, y0 + 15, z, "ze zk2")
+        + _window(eye, (middle - 4, y1 - 7, middle + 4, y1 - 3), z),
+        (),
+    )
+
+
+def _plain(eye: Eye, room: _Rect, z: float) -> _Face:
+    return front_box(eye, *room, z, "zd zw2"), ()
+
+
+_FACES: dict[str, Callable[[Eye, _Rect, float], _Face]] = {
+    "main-switch": _main_switch,
+    "spd": _spd,
+    "rcbo": _with_lever(0.0001),
+    "rcd": _with_lever(0.35),
+    "circuit-breaker": _with_lever(0.0),
+    "fuse": _fuse,
+    "contactor": _contactor,
+}

@@ -1,0 +1,170 @@
+"""Lifelike view: what is metal in the box: the rail, neutral and earth bars, the line
+bar with its teeth, the strap from a bar to the metal of the enclosure.
+
+Each piece of a bar that the graph knows as a conductor is a group of its own, so that the same
+names stand here as in the other views.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from firstway.drawing.lifelike.devices import symbol_at
+from firstway.drawing.lifelike.eye import Eye
+from firstway.drawing.lifelike.shapes import Body, flat, solid_svg
+from firstway.layout.plan import XYZ, BarBody, Laid, LineBar, Parts, Solid, TerminalSpot
+from firstway.rendering.html import Markup
+
+_FLANGE = 4.5  # mm of a rail's edge that a device holds on to
+
+
+def rail_bodies(eye: Eye, rail: Solid, upright: bool, devices: Sequence[Solid]) -> tuple[Body, ...]:
+    """The web with its slots where no device covers them, and the two edges that stand out."""
+    along, across = (1, 0) if upright else (0, 1)
+    (low, high), deep = (rail.low, rail.high), rail.low[2] + 1.2
+    web = Solid(rail.low, (high[0], high[1], deep))
+    svg = solid_svg(eye, web, "z", "ze", "zd")
+    middle, slot = rail.middle(across), 5.0
+    start = low[along] + 6
+    while start + slot < high[along] - 4:
+        if any(each.low[along] < start and start + slot < each.high[along] for each in devices):
+            start += 25
+            continue
+        points = []
+        for u, v in ((0, -1.6), (slot * 1.6, -1.6), (slot * 1.6, 1.6), (0, 1.6)):
+            a, b = start + u, middle + v
+            points.append((b, a, deep) if upright else (a, b, deep))
+        svg += flat(eye, points, "zx zhole")
+        start += 25
+    found = [Body("rail", web, svg)]
+    for edge in (low[across], high[across] - _FLANGE):
+        spans = ((low[along], high[along]), (edge, edge + _FLANGE))
+        (x0, x1), (y0, y1) = spans[::-1] if upright else spans
+        box = Solid((x0, y0, deep), (x1, y1, rail.high[2]))
+        found.append(Body("rail", box, solid_svg(eye, box, "z", "ze", "zd")))
+    return tuple(found)
+
+
+def bar_body(eye: Eye, prefix: str, bar: BarBody, spots: Sequence[TerminalSpot]) -> Body:
+    """A brass bar with its screws and the holes beside them."""
+    box = bar.box
+    svg = solid_svg(eye, box, "m")
+    for spot in spots:
+        x, y, z = spot.at
+        if spot.out == "top":
+            svg += symbol_at(eye, prefix, "top", (x, box.low[1], z))
+        elif spot.out in ("left", "right") and (spot.out == "right") == (eye.side > 0):
+            face = box.high[0] if spot.out == "right" else box.low[0]
+            svg += symbol_at(eye, prefix, "side", (face, y, z))
+        svg += symbol_at(eye, prefix, "cross", (x, y, box.high[2]))
+    return Body(bar.name, box, svg)
+
+
+def strap_bodies(eye: Eye, prefix: str, name: str, laid: Laid, parts: Parts) -> tuple[Body, ...]:
+    """From the earth bar to the metal of the back: a strap with its screw."""
+    end = laid.points[-1]
+    bar = next((each for each in parts.bars if each.kind == "earth-bar"), None)
+    if bar is None:
+        return ()
+    back = parts.inner.low[2]
+    x, y = end[0], end[1]
+    along = 1 if bar.side in ("left", "right") else 0
+    start = bar.box.high[along]
+    reach = (x, y)[along] + 4 - start
+    if abs(reach) > 40:
+        return ()
+    low, high = list(bar.box.low), list(bar.box.high)
+    low[along], high[along] = start, start + max(reach, 3.0)
+    across = 1 - along
+    low[across], high[across] = low[across] + 1.5, high[across] - 1.5
+    low[2], high[2] = back, back + 2.0
+    foot = Solid((low[0], low[1], low[2]), (high[0], high[1], high[2]))
+    riser_low, riser_high = list(low), list(high)
+    riser_high[along] = start + 2.0
+    riser_low[2], riser_high[2] = back + 2.0, bar.box.low[2] + 5
+    riser = Solid(
+        (riser_low[0], riser_low[1], riser_low[2]), (riser_high[0], riser_high[1], riser_high[2])
+    )
+    screw = symbol_at(eye, prefix, "cross", (x, y, high[2]))
+    return (
+        Body(name, foot, solid_svg(eye, foot, "z", "ze", "zd") + screw),
+        Body(name, riser, solid_svg(eye, riser, "z", "ze", "zd")),
+    )
+
+
+def piece_of_bar(eye: Eye, one: XYZ, other: XYZ, height: float) -> Markup:
+    """A line on the face of a bar from screw to screw: the piece of metal between them."""
+    ends = ((one[0], one[1], height), (other[0], other[1], height))
+    return flat(eye, ends, "zd", closed=False)
+
+
+# The line bar
+
+
+def line_bar_bodies(eye: Eye, bar: LineBar, tabbed: bool) -> tuple[Body, ...]:
+    """The body of the bar, and caps at its ends."""
+    found = [Body("line-bar", bar.box, solid_svg(eye, bar.box, "c" if tabbed else "k"))]
+    found += [Body("line-bar", cap, solid_svg(eye, cap, "k", "ze", "zd")) for cap in bar.caps]
+    return tuple(found)
+
+
+def lug_box(parts: Parts, terminal: str) -> Solid | None:
+    """The block that holds the feed on a bar without a main switch."""
+    spot = parts.spots.get(terminal)
+    if spot is None:
+        return None
+    x, y, z = spot.at
+    low = parts.line_bar.box.low[2] if parts.line_bar is not None else z - 8
+    return Solid((x - 5.5, y - 5.5, low), (x + 5.5, y + 5.5, z + 6))
+
+
+def lug_bodies(eye: Eye, prefix: str, parts: Parts) -> tuple[Body, ...]:
+    """A block with its screw for each line of the feed."""
+    found = []
+    for name in parts.spots:
+        box = lug_box(parts, name) if name.endswith(".lugs") else None
+        if box is not None:
+            middle = (box.middle(0), box.middle(1), box.high[2])
+            svg = solid_svg(eye, box, "z") + symbol_at(eye, prefix, "cross", middle)
+            found.append(Body("line-bar", box, svg))
+    return tuple(found)
+
+
+def _tooth_box(bar: LineBar, at: XYZ, axis: int, line: float) -> Solid | None:
+    """From the bar to the edge of a device."""
+    side = bar.box.low[axis] if line <= bar.box.low[axis] else bar.box.high[axis]
+    if abs(line - side) < 0.3:
+        return None
+    low, high = [at[0] - 2.2, at[1] - 2.2, 0.0], [at[0] + 2.2, at[1] + 2.2, 0.0]
+    low[axis], high[axis] = min(side, line), max(side, line)
+    z = (bar.box.low[2] + bar.box.high[2]) / 2
+    low[2], high[2] = z - 1.2, z + 1.2
+    return Solid((low[0], low[1], low[2]), (high[0], high[1], high[2]))
+
+
+def tooth_body(
+    eye: Eye, bar: LineBar, name: str, at: XYZ, device: Solid | None, tabbed: bool
+) -> Body | None:
+    """A copper tooth from the bar to the device it feeds; of a tabbed board, the tab."""
+    if device is None:
+        return None
+    if tabbed:
+        axis = 0 if bar.box.size(1) >= bar.box.size(0) else 1
+        middle = bar.box.middle(axis)
+        edge = device.high[axis] if device.high[axis] < middle else device.low[axis]
+        side = bar.box.low[axis] if edge < middle else bar.box.high[axis]
+        if abs(edge - side) < 0.3:
+            return None
+        low, high = [at[0] - 3.5, at[1] - 3.5, 0.0], [at[0] + 3.5, at[1] + 3.5, 0.0]
+        low[axis], high[axis] = min(edge, side), max(edge, side)
+        low[2], high[2] = bar.box.high[2] - 2.5, bar.box.high[2] - 1
+        box = Solid((low[0], low[1], low[2]), (high[0], high[1], high[2]))
+    else:
+        axis = 1 if bar.box.size(0) >= bar.box.size(1) else 0
+        middle = bar.box.middle(axis)
+        below = abs(device.high[axis] - middle) < abs(device.low[axis] - middle)
+        found = _tooth_box(bar, at, axis, device.high[axis] if below else device.low[axis])
+        if found is None:
+            return None
+        box = found
+    return Body(f"wire.{name}", box, solid_svg(eye, box, "c", "ze", "zd"))
