@@ -4,8 +4,10 @@ apart in grey and for eyes that confuse colours.
 
 from __future__ import annotations
 
+import ast
 from dataclasses import replace
 from itertools import combinations
+from pathlib import Path
 
 import pytest
 from changing import done, installation
@@ -234,3 +236,36 @@ def test_arrow_head__points_away_from_where_the_line_comes() -> None:
 
 def test_weights__are_three() -> None:
     assert (LINE, HAIR, FINE) == (1.6, 0.9, 0.5) and BAR > 2 * LINE
+
+
+def typed_weights(source: str) -> list[int]:
+    """Lines where a weight is a figure; 0 is no line."""
+    places = {"Stroke": (2, "width"), "Box": (5, "line"), "Disc": (4, "line")}
+    found = []
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
+            place, word = places.get(node.func.id, (99, ""))
+            if any(isinstance(each, ast.Starred) for each in node.args[:place]):
+                place = 99  # a point stands for two
+            given = [
+                *node.args[place : place + 1],
+                *(k.value for k in node.keywords if k.arg == word),
+            ]
+            found += [
+                each.lineno
+                for each in given
+                if isinstance(each, ast.Constant) and each.value not in (0, 0.0)
+            ]
+    return found
+
+
+def test_weights__are_named_in_every_drawing(root: Path) -> None:
+    folder = root / "tools" / "firstway" / "drawing"
+    assert [
+        f"{path.relative_to(folder).as_posix()}:{line}"
+        for path in sorted(folder.rglob("*.py"))
+        for line in typed_weights(path.read_text(encoding="utf-8"))
+    ] == []
+    assert typed_weights('Stroke(points, "ink", 1.5)') == [1]
+    assert typed_weights("Box(1, 2, 3, 4, line=2)") == [1]
+    assert typed_weights("Disc(1, 2, 3, line=HAIR)") == []

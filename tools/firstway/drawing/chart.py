@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from firstway.drawing.sheet import HAIR, Box, Drawable, Group, Lettering, Point, Sheet, Stroke
+from firstway.drawing.sheet import HAIR, LINE, Box, Drawable, Group, Lettering, Point, Sheet, Stroke
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.text_width import reserved_width, wrapped
 
@@ -98,7 +98,7 @@ def laid_out(what: Chart) -> Sheet:
     for index, line in enumerate(what.lines):
         along = [_place(what, point) for point in _inside(what, line.points)]
         if along:
-            stroke = Stroke(tuple(simplified(along)), line.ink, 1.8, DASHES[index % len(DASHES)])
+            stroke = Stroke(tuple(simplified(along)), line.ink, LINE, DASHES[index % len(DASHES)])
             groups.append(Group(f"line-{_LETTERS[index].lower()}", (stroke,), line.words, "line"))
             letters += _letter(along, index, taken)
     groups.append(Group("level-words", tuple(_level_words(what, places)), classes="levels"))
@@ -261,7 +261,7 @@ def _letter_place(places: Sequence[Point], taken: Sequence[Point]) -> Point:
 def _key(what: Chart, top: float, places: dict[str, float | None]) -> tuple[list[Drawable], float]:
     """A row for each line, and for each level whose words found no room beside it."""
     rows = [
-        (line.ink, 1.8, DASHES[index % len(DASHES)], f"{_LETTERS[index]}  {line.words}")
+        (line.ink, LINE, DASHES[index % len(DASHES)], f"{_LETTERS[index]}  {line.words}")
         for index, line in enumerate(what.lines)
     ]
     rows += [("mark", HAIR, LEVEL_DASH, words) for words, place in places.items() if place is None]

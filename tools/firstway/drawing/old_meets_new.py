@@ -7,6 +7,7 @@ from firstway.drawing.colour_legend import AGE_WORDS
 from firstway.drawing.line_styles import conductor_layers
 from firstway.drawing.sheet import (
     HAIR,
+    LINE,
     SMALLEST,
     Box,
     Disc,
@@ -103,8 +104,8 @@ def _sheet(completed: Completed, board: ExistingBoard) -> Sheet:
         groups.append(_strand(function, old, _EARLIER, 8 + BOX, middle - 34, y))
         groups.append(_strand(function, new, NOW, middle + 34, _WIDTH - BOX - 8, y))
         terminal: list[Drawable] = [
-            Disc(middle - 34, y, 6.5, "ink", 1.5, "paper"),
-            Disc(middle + 34, y, 6.5, "ink", 1.5, "paper"),
+            Disc(middle - 34, y, 6.5, "ink", LINE, "paper"),
+            Disc(middle + 34, y, 6.5, "ink", LINE, "paper"),
             Lettering(middle, y + 4.3, function, anchor="middle", bold=True),
         ]
         groups.append(

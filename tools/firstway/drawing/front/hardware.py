@@ -32,6 +32,8 @@ LINE_BAR, CAPTION = "line-bar", "line-bar.caption"
 _PIN = 1.1  # mm: half the width of a tooth
 _TIE_DOT = 4.0  # where the tie meets the metal
 
+_WIRE_LINK = 2.4  # a link of wire is a body: as thick as it is drawn
+
 
 def boxed(
     rect: Rect,
@@ -225,7 +227,7 @@ def _links(front: SeenFront, frame: FrontFrame) -> list[Drawable]:
     for start, end in loops:
         run = [served.get(start, start), start, end, served.get(end, end)]
         points = [frame.paper.at(spots[name].at) for name in dict.fromkeys(run)]
-        items.append(Stroke(tuple(points), "ink", 2.4, round=9))
+        items.append(Stroke(tuple(points), "ink", _WIRE_LINK, round=9))
     return items
 
 
