@@ -171,16 +171,35 @@ def _within(point: XYZ, box: Solid) -> bool:
     return all(box.low[axis] <= point[axis] <= box.high[axis] for axis in range(3))
 
 
+def through_hardware(plan: Layout, wiring: Wiring) -> list[str]:
+    """Conductors that run through a screw, a foot, a nut or a tag that is not at their own end."""
+    conductors = {each.id: each for each in wiring.conductors}
+    found = []
+    for laid in plan.conductors:
+        own = conductors[laid.id]
+        opening = plan.parts.opening(own.cable or "feed")
+        ends = {own.start, own.end} | ({opening.name} if opening and not laid.inside else set())
+        line = bent_points(laid.points, laid.bend_mm or 0.0)
+        for each in plan.fittings if laid.diameter_mm else ():
+            body = each.body.grown(laid.diameter_mm / 2 - 0.5)
+            if each.of not in ends and _length_in(line, body) > 1:
+                found.append(f"{laid.id} runs through {each.id}")
+    return found
+
+
 def unbuildable(parts: Parts) -> list[str]:
     """Openings that lie under a bar, over each other or outside their wall; bars in each other."""
     found = []
     nuts = {each.name: nut_of(parts, each.name) for each in parts.openings}
     for name, nut in nuts.items():
         found += [f"{name} lies under {bar.name}" for bar in parts.bars if nut.meets(bar.box)]
-        if not all(
-            parts.inner.low[axis] - 30 <= nut.low[axis]
-            and nut.high[axis] <= parts.inner.high[axis] + 30
+        opening = parts.opening(name)
+        depth = {"left": 0, "right": 0, "top": 1, "bottom": 1, "back": 2}
+        if not all(  # in the plane of its wall; a corner of the box is no place for a nut
+            parts.inner.low[axis] - 0.1 <= nut.low[axis]
+            and nut.high[axis] <= parts.inner.high[axis] + 0.1
             for axis in range(3)
+            if opening and axis != depth[opening.side]
         ):
             found.append(f"{name} has no room for its locknut")
         found += [f"{name} meets {each.name}" for each in parts.devices if nut.meets(each.body)]

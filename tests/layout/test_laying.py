@@ -11,7 +11,7 @@ import networkx
 import pytest
 from boards import SHIPPED, drawn, planned, shipped
 from changing import installation
-from lying import faults_of, overlaps_of, unbuildable
+from lying import faults_of, overlaps_of, through_hardware, unbuildable
 from telling import Tell
 
 from firstway.layout.channels import TO_BACK, Channels, channels_of, shortest
@@ -133,6 +133,7 @@ def test_layout_of__lays_the_shipped_boards_without_fault(name: str, tell: Tell)
     plan, wiring = shipped(name)
     assert faults_of(plan, wiring) == [] and len(plan.tight) <= 1
     assert plan.touching == () and overlaps_of(plan, wiring) == []
+    assert through_hardware(plan, wiring) == []
     if plan.tight:
         tell(f"layout: {name} has no room for the bends of {', '.join(plan.tight)}")
 
@@ -239,6 +240,14 @@ def test_overlaps_of__sees_a_conductor_in_another() -> None:
     points = tuple((x, y, z + 2) for x, y, z in plan.by_id["feed.N"].points)
     said = overlaps_of(spoilt(plan, "feed.L1", points=points), wiring)
     assert any(each.startswith("feed.L1 lies in feed.N: 2.0 mm") for each in said)
+
+
+def test_through_hardware__sees_a_foot_in_the_way() -> None:
+    plan, wiring = marram()
+    foot = next(each for each in plan.fittings if each.kind == "bar-foot")
+    a, b = (tuple(end[axis] for axis in range(3)) for end in (foot.body.low, foot.body.high))
+    said = through_hardware(spoilt(plan, "feed.N", points=(a, b), bend_mm=None), wiring)
+    assert f"feed.N runs through {foot.id}" in said
 
 
 def test_meet__is_not_asked_where_one_screw_holds_both() -> None:

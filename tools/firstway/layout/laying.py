@@ -73,8 +73,11 @@ def wires_of(wiring: Wiring, parts: Parts, sizes: Sizes) -> tuple[Wire, ...]:
     return tuple(sorted(found, key=lambda wire: wire.order))
 
 
-def courses_of(parts: Parts, wires: Sequence[Wire], sizes: Sizes) -> Courses:
-    """Lays them one after the other; those laid first have the better places.
+def courses_of(
+    parts: Parts, wires: Sequence[Wire], sizes: Sizes, standing: Sequence[Solid] = ()
+) -> Courses:
+    """Lays them one after the other; those laid first have the better places. `standing` is what
+    else they go round: feet of rail and bars.
 
     Where a bend finds no room on the shortest way, another way past the devices is tried.
     """
@@ -82,14 +85,14 @@ def courses_of(parts: Parts, wires: Sequence[Wire], sizes: Sizes) -> Courses:
     ends = ("top", "bottom") if parts.upright else ("left", "right")
     passing = channels.behind | set(ends)
     avoid: dict[str, frozenset[str]] = {}
-    best = now = _laid(parts, channels, wires, sizes, avoid, ())
+    best = now = _laid(parts, channels, wires, sizes, avoid, (), standing)
     for _ in range(_TRIES if len(wires) < _MANY else 1):
         tight = [course.id for course in now.courses if course.tight]
         more = {name: passing & set(now.ways[name].channels) for name in tight}
         if not any(more.values()):
             break
         avoid |= {name: avoid.get(name, frozenset()) | some for name, some in more.items() if some}
-        now = _laid(parts, channels, wires, sizes, avoid, ())
+        now = _laid(parts, channels, wires, sizes, avoid, (), standing)
         if _worth(now) >= _worth(best):
             break
         best = now
@@ -99,7 +102,7 @@ def courses_of(parts: Parts, wires: Sequence[Wire], sizes: Sizes) -> Courses:
             break
         late = [name for pair in now.touching for name in reversed(pair)]
         first = list(dict.fromkeys([*late, *first]))
-        now = _laid(parts, channels, wires, sizes, avoid, first)
+        now = _laid(parts, channels, wires, sizes, avoid, first, standing)
         best = now if _worth(now) < _worth(best) else best
     return best
 
@@ -116,6 +119,7 @@ def _laid(
     sizes: Sizes,
     avoid: Mapping[str, frozenset[str]],
     first: Sequence[str],
+    standing: Sequence[Solid],
 ) -> Courses:
     ways = ways_of(parts, channels, wires, avoid)
     tracks = Tracks(parts, channels, wires, ways, sizes)
@@ -124,7 +128,7 @@ def _laid(
     tries: list[_Laying] = []
     for _ in range(_ORDERS):  # what touches the others is laid before them the next time
         rank = {name: place - len(ahead) for place, name in enumerate(ahead)}
-        laying = _Laying(parts, tracks)
+        laying = _Laying(parts, tracks, standing)
         for wire in sorted(wires, key=lambda w: (w.order[0] > 0, rank.get(w.conductor.id, 0))):
             laying.lay(wire)
         tries.append(laying)
@@ -230,13 +234,13 @@ def bends_back(parts: Parts, wire: Wire) -> bool:
 class _Laying:
     """The wires that lie already, and which of them touch."""
 
-    def __init__(self, parts: Parts, tracks: Tracks) -> None:
+    def __init__(self, parts: Parts, tracks: Tracks, standing: Sequence[Solid]) -> None:
         self.parts, self.tracks = parts, tracks
         self.courses: dict[str, Course] = {}
         self.met: dict[str, set[str]] = {}
         self.most, self.tried = _MOST, 0
         self._skeletons: dict[str, Skeleton] = {}
-        self._in_the_way = [parts.rail] if parts.rail else []
+        self._in_the_way = [*standing, *([parts.rail] if parts.rail else [])]
         if parts.line_bar:
             self._in_the_way.append(parts.line_bar.box)
 

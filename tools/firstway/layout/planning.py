@@ -39,7 +39,9 @@ def layout_of(installation: Installation, wiring: Wiring) -> Layout:
 def _planned(installation: Installation, wiring: Wiring) -> Layout:
     sizes = Sizes()
     parts = fixed_parts(installation, wiring, sizes)
-    courses = courses_of(parts, wires_of(wiring, parts, sizes), sizes)
+    fittings = fittings_of(parts, sizes)
+    feet = [each.body for each in fittings if each.kind in ("bar-foot", "rail-foot")]
+    courses = courses_of(parts, wires_of(wiring, parts, sizes), sizes, feet)
     laid = {
         course.wire.conductor.id: _laid(installation, parts, courses, course, sizes)
         for course in courses.courses
@@ -53,7 +55,6 @@ def _planned(installation: Installation, wiring: Wiring) -> Layout:
                 conductor.id, points, 0.0, 0.0, None, length, length, "", None, True
             )
     order = [conductor.id for conductor in wiring.conductors]
-    fittings = fittings_of(parts, sizes)
     return Layout(
         parts,
         tuple(laid[each] for each in order if each in laid),
