@@ -217,8 +217,11 @@ class Tracks:
         most = gutter(self.parts, side) - (radius if outer else half + gap)
         inwards = outer and not inner
         first = max(most, half + gap) if inwards else min(least, max(most, half + gap))
-        if high - low <= 1e-6 and TO_BACK not in self.ways[wire.conductor.id].channels:
-            return (first,)
+        way = self.ways[wire.conductor.id]
+        sides = [self.channels.nodes[number].sides for number in way.nodes[1:-1]]
+        turns = any(side in each and len(each) > 1 for each in sides)
+        if high - low <= 1e-6 and not turns and TO_BACK not in way.channels:
+            return (first,)  # it only passes, straight on
         step = (wire.diameter + gap) * (-1 if inwards else 1)
         places = [first + step * number for number in range(_TRACKS)]
         return tuple(
