@@ -10,7 +10,8 @@ from typing import Any
 
 import pytest
 
-from firstway.files.keeping import kept
+from firstway.files.keeping import kept, kept_each
+from firstway.files.reads import note_read, noting_reads
 
 
 class Maker:
@@ -102,3 +103,25 @@ def test_kept__without_a_folder_all_is_made(
     monkeypatch.setenv("FIRSTWAY_CACHE", str(tmp_path / place) if place else "")
     maker = Maker()
     assert [maker.asked(), maker.asked()] == [(1, 2)] * 2 and maker.times == 2
+
+
+def test_kept_each__only_what_changed_is_made_and_each_has_its_own_parts(folder: Path) -> None:
+    asked: list[str] = []
+
+    def make(name: str) -> tuple[Any, bool]:
+        asked.append(name)
+        note_read(f"part of {name}")
+        return f"{name}!", name != "c"
+
+    def all_of(changed: str, **hang: str) -> Any:
+        asked.clear()
+        on = {"a": "1", "b": "1", "c": "1", **hang}
+        return kept_each("things", "all", on, make, lambda part: str(part == changed))
+
+    with noting_reads() as noted:
+        given = all_of("")
+    assert given == {name: (f"{name}!", (f"part of {name}",)) for name in "abc"}
+    assert asked == ["a", "b", "c"] and not noted, "whoever uses one notes what it was made from"
+    assert all_of("") == given and asked == ["c"], "that was not to be kept"
+    assert all_of("part of b") == given and asked == ["b", "c"]
+    assert all_of("part of b", a="2") == given and asked == ["a", "c"]

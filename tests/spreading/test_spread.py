@@ -8,6 +8,7 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Iterator
 from functools import partial
@@ -18,7 +19,7 @@ import pytest
 from parts_of_work import die_outside, first_last, reciprocal, spreads, who, wrong_from_two
 
 from firstway.problems import Problem, Problems
-from firstway.spreading.spread import spread
+from firstway.spreading.spread import do_ahead, spread
 from firstway.spreading.workers import ONE_PROCESS, Workers, local_workers, workers_named
 
 TWO = Workers(2)
@@ -174,3 +175,37 @@ def test_workers_named(text: str, workers: Workers) -> None:
 def test_workers_named__refuses(text: str, said: str) -> None:
     workers, problems = workers_named(text)
     assert workers == ONE_PROCESS and said in problems[0].message and problems[0].hint
+
+
+def test_do_ahead__forks_do_the_parts_and_what_was_made_before_is_theirs(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("FIRSTWAY_CACHE", str(tmp_path / "kept"))
+    monkeypatch.setattr(threading, "active_count", lambda: 1)  # a browser of other tests has some
+    made_before: list[int] = []
+
+    def do(part: int) -> None:
+        (tmp_path / str(part)).write_text(f"{os.getpid()} {made_before}", encoding="utf-8")
+        if part == 5 and os.getpid() != asking:
+            os.kill(os.getpid(), 9)
+
+    asking = os.getpid()
+    do_ahead(do, range(12), TWO, lambda: made_before.append(1))
+    told = [(tmp_path / str(part)).read_text("utf-8").split(" ", 1) for part in range(12)]
+    if sys.platform == "linux":
+        assert {before for _, before in told} == {"[1]"}
+        by = [int(process) for process, _ in told]
+        assert by[5] == asking and by.count(asking) == 1, "a killed fork costs its part alone"
+
+
+@pytest.mark.parametrize("without", ["workers", "parts", "a folder"])
+def test_do_ahead__nothing_is_done_where_it_gains_nothing(
+    without: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("FIRSTWAY_CACHE", "" if without == "a folder" else str(tmp_path))
+    do_ahead(
+        lambda part: (tmp_path / f"done{part}").touch(),
+        range(2 if without == "parts" else 12),
+        ONE_PROCESS if without == "workers" else TWO,
+    )
+    assert list(tmp_path.glob("done*")) == []

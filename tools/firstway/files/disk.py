@@ -10,7 +10,6 @@ import io
 import os
 import re
 import stat
-import zipfile
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
@@ -259,6 +258,8 @@ _UNIX = 3  # the system that the permissions are told for, wherever it was made
 def zipped(files: Iterable[tuple[str, bytes]]) -> bytes:
     """The files by their paths, packed in the order given."""
     written = io.BytesIO()
+    import zipfile  # for few commands
+
     with zipfile.ZipFile(written, "w", zipfile.ZIP_DEFLATED, compresslevel=9) as archive:
         for path, content in files:
             entry = zipfile.ZipInfo(path, _WHEN)

@@ -98,15 +98,9 @@ def kept(
     `data` gives plain data of a thing, None for one that is not to be kept; `thing` gives the thing
     of such data. What was cut, or put there by others, or is no such data is made anew.
     """
-    found = recalled(kind, name, on, program)
-    if isinstance(found, dict):
-        try:
-            reads = dict(found["reads"])
-            if stands is None or all(stands(part) == was for part, was in reads.items()):
-                note_read(*reads)
-                return thing(found["data"])
-        except (TypeError, LookupError, ValueError, AttributeError):
-            pass
+    found = found_again(kind, name, on, thing=thing, program=program, stands=stands)
+    if found is not None:
+        return found
     with noting_reads() as noted:
         made = make()
     plain = data(made)
@@ -116,33 +110,58 @@ def kept(
     return made
 
 
+def found_again(
+    kind: str,
+    name: str,
+    on: str,
+    *,
+    thing: Callable[[Any], _Thing],
+    program: str | None = None,
+    stands: Callable[[str], str] | None = None,
+) -> _Thing | None:
+    """What `kept` would take from the cache folder; None where it would be made now."""
+    found = recalled(kind, name, on, program)
+    if isinstance(found, dict):
+        try:
+            reads = dict(found["reads"])
+            if stands is None or all(stands(part) == was for part, was in reads.items()):
+                note_read(*reads)
+                return thing(found["data"])
+        except (TypeError, LookupError, ValueError, AttributeError):
+            pass
+    return None
+
+
+KeptThing = tuple[Any, tuple[str, ...]]
+"""Plain data, and the parts of the project it was made from."""
+
+
 def kept_each(
     kind: str,
     name: str,
     wanted: Mapping[str, str],
     make: Callable[[str], tuple[Any, bool]],
     stands: Callable[[str], str],
-) -> list[Any]:
-    """Plain data for each of many small things, in one file: only those are made whose `wanted`
-    (what a thing hangs on, by its name) or whose noted parts have changed.
+) -> dict[str, KeptThing]:
+    """Each of many small things, in one file: only those are made whose `wanted` (what a thing
+    hangs on, by its name) or whose noted parts have changed.
 
-    `make` gives the data of a name, and whether it is to be kept.
+    `make` gives the data of a name, and whether it is to be kept. Whoever uses one notes its parts.
     """
     before = recalled(kind, name, "")
     known = before if isinstance(before, dict) else {}
-    found, given = {}, []
+    found, given = {}, dict[str, KeptThing]()
     for each, on in wanted.items():
         was: Any = known.get(each)
         if not _holds(was, on, stands):
-            with noting_reads() as noted:
+            with noting_reads(aside=True) as noted:
                 data, whole = make(each)
-            was = {"on": on, "reads": [[part, stands(part)] for part in noted], "data": data}
             if not whole:
-                given.append(data)
+                given[each] = data, tuple(noted)
                 continue
-        note_read(*(part for part, _ in was["reads"]))
+            was = {"on": on, "reads": [[part, stands(part)] for part in noted], "data": data}
         found[each] = was
-        given.append(was["data"])
+        given[each] = was["data"], tuple(part for part, _ in was["reads"])
     if found != known:
         remember(kind, name, "", found)
     return given
@@ -150,8 +169,9 @@ def kept_each(
 
 def _holds(was: Any, on: str, stands: Callable[[str], str]) -> bool:
     try:
-        return was["on"] == on and all(stands(part) == at for part, at in was["reads"])
-    except (TypeError, LookupError, ValueError):
+        reads: list[list[str]] = was["reads"]
+        return was["on"] == on and "data" in was and all(stands(part) == at for part, at in reads)
+    except (TypeError, LookupError, ValueError, AttributeError):
         return False
 
 

@@ -26,15 +26,18 @@ def note_read(*parts: str) -> None:
 
 
 @contextmanager
-def noting_reads() -> Iterator[dict[str, None]]:
-    """The names of the parts that are read from here on, in their order."""
+def noting_reads(aside: bool = False) -> Iterator[dict[str, None]]:
+    """The names of the parts that are read from here on, in their order; `aside`: those around it
+    do not hear of them.
+    """
     noted: dict[str, None] = {}
     token = _OPEN.set(noted)
     try:
         yield noted
     finally:
         _OPEN.reset(token)
-        note_read(*noted)
+        if not aside:
+            note_read(*noted)
 
 
 class MadeOnce(Generic[_Key, _Thing]):

@@ -6,23 +6,19 @@ its part alone, and an error rises here, with its own trace, at its place in the
 
 from __future__ import annotations
 
-import multiprocessing
-import signal
-import sys
-import threading
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator
-from contextlib import suppress
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import chain, islice
-from multiprocessing.connection import Connection, wait
-from typing import Any, TypeVar
+from typing import TypeVar
 
+from firstway.files.keeping import keeps
 from firstway.spreading.cluster import by_cluster
-from firstway.spreading.workers import Workers
+from firstway.spreading.workers import Workers, local_workers
 
 _Part = TypeVar("_Part")
 _Result = TypeVar("_Result")
-_AHEAD = 4  # parts a worker that are under way or wait for their turn: memory stays flat
+_WORTH_A_FORK = 6
+"""Parts below which forks cost more than they spare."""
 
 
 def spread(
@@ -38,117 +34,39 @@ def spread(
     rest = iter(parts)
     first = list(islice(rest, 2))
     every = chain(first, rest)
-    if len(first) < 2 or multiprocessing.current_process().daemon:
+    if len(first) < 2 or (by.number < 2 and not by.address):
+        return map(function, every)
+    from firstway.spreading.processes import by_processes, is_a_worker
+
+    if is_a_worker():
         return map(function, every)
     if by.address:
         return by_cluster(function, every, by.address)
-    return _by_processes(function, every, by.number) if by.number > 1 else map(function, every)
+    return by_processes(function, every, by.number)
 
 
-def _by_processes(
-    function: Callable[[_Part], _Result], parts: Iterable[_Part], number: int
-) -> Iterator[_Result]:
-    numbered = enumerate(parts)
-    taken: dict[int, _Part] = {}
-    waiting: deque[int] = deque()
-    answers: dict[int, tuple[_Result, ...]] = {}  # an empty one: to be done again here
-    crew = _Crew(function, number)
-    at = 0
-    try:
-        while True:
-            for place, part in islice(numbered, _AHEAD * number - len(taken)):
-                taken[place] = part
-                waiting.append(place)
-            if not taken:
-                return
-            while waiting and crew.give(waiting[0], taken[waiting[0]]):
-                waiting.popleft()
-            answers |= crew.answers() or {waiting.popleft(): ()}
-            while at in answers:
-                part, answer = taken.pop(at), answers.pop(at)
-                yield answer[0] if answer else function(part)
-                at += 1
-    finally:
-        for end in list(crew.processes):
-            crew.dismiss(end)
+def do_ahead(
+    do: Callable[[_Part], object],
+    parts: Sequence[_Part],
+    by: Workers,
+    before: Callable[[], object] = lambda: None,
+) -> None:
+    """Let forks of this process do what it is about to do itself, for what they leave in the cache
+    folder: there it finds it. `do` may be any function, for a fork has all that this process has.
 
+    Nothing is done where a fork is not to be had, nothing is kept, or the parts are few; `before`
+    makes what all forks are to have.
+    """
+    number = local_workers().number if by.address else by.number
+    if number < 2 or len(parts) < _WORTH_A_FORK or not keeps():
+        return
+    from firstway.spreading.processes import by_processes, is_a_worker, may_fork
 
-class _Crew:
-    """The processes of one run; each is hired when there is a part for it."""
+    if is_a_worker() or not may_fork():
+        return
+    before()
 
-    def __init__(self, function: Callable[[Any], Any], number: int) -> None:
-        # A fork starts at once and has read what this process has, but is safe only where there is
-        # no other thread, and not on macOS.
-        self.forks = sys.platform == "linux" and threading.active_count() == 1
-        self.context = multiprocessing.get_context("fork" if self.forks else "spawn")
-        self.function, self.number = function, number
-        self.processes: dict[Connection, Any] = {}
-        self.given: dict[Connection, int] = {}
+    def left_behind(part: _Part) -> None:
+        do(part)
 
-    def give(self, place: int, part: object) -> bool:
-        """Whether somebody has taken a part."""
-        while True:
-            end = next((end for end in self.processes if end not in self.given), None)
-            if end is None and not (end := self._hired()):
-                return False
-            try:
-                end.send(part)
-            except OSError:  # it was killed while it had nothing to do
-                self.dismiss(end)
-                continue
-            self.given[end] = place
-            return True
-
-    def _hired(self) -> Connection | None:
-        if len(self.processes) >= self.number:
-            return None
-        ours, theirs = self.context.Pipe()
-        # A fork holds our ends too: while it did, nobody would see us end.
-        inherited = [*self.processes, ours] if self.forks else []
-        process: Any = self.context.Process(  # type: ignore[attr-defined]  # of either context
-            target=_work, args=(self.function, theirs, inherited), daemon=True
-        )
-        try:
-            process.start()
-        except OSError:  # no room for one more
-            self.number = len(self.processes)
-            return None
-        finally:
-            theirs.close()
-        self.processes[ours] = process
-        return ours
-
-    def answers(self) -> dict[int, tuple[Any, ...]]:
-        """What has come back, by its place; empty where nothing is under way."""
-        found = {}
-        for end in wait(list(self.given)) if self.given else ():
-            assert isinstance(end, Connection)
-            place = self.given.pop(end)
-            try:
-                found[place] = end.recv()
-            except (EOFError, OSError):  # it was killed
-                found[place] = ()
-                self.dismiss(end)
-        return found
-
-    def dismiss(self, end: Connection) -> None:
-        """One process less."""
-        process = self.processes.pop(end)
-        end.close()
-        process.terminate()
-        process.join()
-
-
-def _work(function: Callable[[Any], Any], end: Connection, inherited: Iterable[Connection]) -> None:
-    """What a process does until nobody gives it a part."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # it is told by the process that asked
-    signal.signal(signal.SIGTERM, signal.SIG_DFL)
-    for other in inherited:
-        other.close()
-    with suppress(EOFError, OSError):
-        while True:
-            part = end.recv()
-            try:
-                end.send((function(part),))
-            except Exception:
-                end.send(())
+    deque(by_processes(left_behind, parts, number), maxlen=0)
