@@ -18,10 +18,10 @@ function Quiz(section) {
   this.store = PREFIX + "quiz:" + this.data.quiz + ":" + this.data.version;
   this.atEnd = this.data.marking === "at-the-end";
   this.handedIn = this.asked = false;
+  var roots = all(section, ".quiz-question"), folds = all(section, ".quiz-answers > ol > li"), state = kept(this.store);
   this.items = this.data.questions.map(function (question, place) {
-    var root = all(section, ".quiz-question")[place];
-    var item = fieldsOf(root, function (changed) { quiz.changed(changed); });
-    item.fold = all(section, ".quiz-answers > ol > li")[place];
+    var item = fieldsOf(roots[place], function (changed) { quiz.changed(changed); });
+    item.fold = folds[place];
     item.outcome = question.outcome;
     item.safety = question.safety;
     item.variants = question.variants;
@@ -56,7 +56,8 @@ function Quiz(section) {
   all(section, ".quiz-buttons, .quiz-foot, .quiz-moves").forEach(function (part) { part.hidden = false; });
   this.find(".quiz-again").textContent = this.data.words[this.items.some(function (item) { return item.variants[1]; }) ? "again-other" : "again"];
   section.classList.add("quiz-live");
-  this.take(kept(this.store));
+  if (Object.keys(state).length) this.take(state); // else the page stands as it was made
+  else if (this.atEnd) this.foot(false);
 }
 
 // What the fold says is not said again in the data.
