@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from firstway.files.specs import Prose, Texts, key
+from firstway.frozen import dataclass
 from firstway.quiz.bank.written import GivenBeside, WrittenQuestion, source_needed
 from firstway.quiz.forms.form import Form, Look, QuestionKind
 from firstway.quiz.forms.qti_terms import (

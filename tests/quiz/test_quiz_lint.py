@@ -23,6 +23,7 @@ from firstway.quiz.forms.lint import (
     flaws_of_paper,
     flaws_of_variants,
     is_sound,
+    letters_of,
 )
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
 from firstway.quiz.forms.options import OptionKey
@@ -310,12 +311,14 @@ def paying(made: Iterable[WorkedQuestion]) -> list[str]:
 def test_places__right_answers_that_gather_are_a_flaw() -> None:
     crowded = [choice(place, 1) for place in range(20)]
     assert "the right answer stands at place b in 20 of 20 choices, 5.0 were expected" in str(
-        flaws_of_paper(crowded, "p.yaml")[0]
+        flaws_of_paper(map(letters_of, crowded), "p.yaml")[0]
     )
     assert any("place b" in str(flaw) for flaw in of_bank(crowded))
     spread = [choice(place, place % 4) for place in range(20)]
-    assert flaws_of_paper(spread, "p.yaml") == [] and of_bank(spread) == []
-    assert flaws_of_paper(crowded[:9], "p.yaml") == [], "a few may fall together by chance"
+    assert flaws_of_paper(map(letters_of, spread), "p.yaml") == [] and of_bank(spread) == []
+    assert flaws_of_paper(map(letters_of, crowded[:9]), "p.yaml") == [], (
+        "a few may fall together by chance"
+    )
 
 
 def with_options(count: int, *options: str) -> list[WorkedQuestion]:

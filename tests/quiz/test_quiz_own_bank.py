@@ -20,7 +20,7 @@ from test_published import evaluated
 
 from firstway.pages.quizzes.quiz_drawings import _drawn, stage_texts
 from firstway.quiz.bank.question import Question
-from firstway.quiz.forms.lint import as_seen, flaws_of, flaws_of_bank, flaws_of_paper
+from firstway.quiz.forms.lint import as_seen, flaws_of, flaws_of_bank, flaws_of_paper, letters_of
 from firstway.quiz.forms.match.answers import MatchKey
 from firstway.quiz.forms.number.answers import NumberKey
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey
@@ -327,7 +327,7 @@ def test_the_papers__can_be_made() -> None:
         assert problems == [], recipe.id
         assert {question.use for question in chosen} == {recipe.use}
         shown = [worked(question, sources(), recipe.seed)[0] for question in chosen]
-        assert flaws_of_paper([each for each in shown if each], recipe.file) == []
+        assert flaws_of_paper([letters_of(each) for each in shown if each], recipe.file) == []
 
 
 def test_the_bank__holds_enough_of_each_sort() -> None:

@@ -6,15 +6,23 @@ import os
 import random
 import re
 import shutil
+import sys
+import threading
 from collections.abc import Callable
 from hashlib import sha256
 from pathlib import Path
+from typing import Any
 
 import pytest
 from dying import die_at
 from small_project import JOB, made_small_project
 
-from firstway.pages.made_jobs import JobFile, made_job
+from firstway.pages.chapters import practice
+from firstway.pages.made_jobs import JobFile, made_job, steps_of_job
+from firstway.pages.quizzes import quiz_pages
+from firstway.quiz.bank.question import Question
+from firstway.quiz.forms import values
+from firstway.quiz.shelf import shelf_from
 from firstway.site import making
 from firstway.site.building import build
 from firstway.spreading.spread import spread
@@ -94,6 +102,56 @@ def test_build__a_guide_that_was_touched_is_put_right(built: Path) -> None:
 def test_build__only_the_page_that_changed_is_written(built: Path) -> None:
     put(built, "content/about.md", "# ", "# More ")
     assert written(built) == ["about.md"]
+
+
+def worked_anew(built: Path, monkeypatch: pytest.MonkeyPatch) -> set[str]:
+    """The questions that the next build works."""
+    names: set[str] = set()
+
+    def noting(question: Question, *arguments: Any) -> Any:
+        names.add(question.id)
+        return values.worked(question, *arguments)
+
+    monkeypatch.setattr(quiz_pages, "worked", noting)
+    monkeypatch.setattr(practice, "worked", noting)
+    assert build(built / "project", built / "site") == []
+    return names
+
+
+def test_build__a_question_that_changed_is_worked_alone(
+    built: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = next(
+        path
+        for path in sorted((built / "project/quiz/bank").glob("*.yaml"))
+        if path.read_text("utf-8").count("- id: ") > 1
+    )
+    put(built, path.relative_to(built / "project").as_posix(), "why: ", "why: Mind this. ")
+    assert len(worked_anew(built, monkeypatch)) == 1
+
+
+def test_build__a_question_that_moved_in_its_file_is_not_worked_again(
+    built: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for path in (built / "project/quiz/bank").glob("*.yaml"):
+        path.write_text(f"# Lines move.\n\n{path.read_text('utf-8')}", encoding="utf-8")
+    assert worked_anew(built, monkeypatch) == set()
+
+
+def test_build__a_question_whose_steps_are_the_same_is_not_worked_again(
+    built: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The title of the job stands in drawings and in what questions vary, in no step. Keys that a
+    question quotes are not told apart.
+    """
+    a_title_of_a_job(built, random.Random(1))
+    again = worked_anew(built, monkeypatch)
+    bank = shelf_from(built / "project")[0].bank
+    only_steps = {each.id for each in bank if each.installation and not each.vary}
+    only_steps -= {each.id for each in bank if each.drawing or "KeyOf(" in repr(each)}
+    only_steps -= {each.id for each in bank if each.kind in ("foretell", "order")}
+    assert only_steps and only_steps & again == set()
+    assert again <= {each.id for each in bank if each.installation or each.drawing}
 
 
 def test_build__what_was_kept_hides_no_problem(built: Path) -> None:
@@ -227,6 +285,30 @@ def test_build__killed_in_the_middle_the_next_makes_the_same(
     assert state(built / "site") == clean(built, monkeypatch)
 
 
+@pytest.mark.skipif(sys.platform != "linux", reason="forks")
+def test_build__two_processes_make_what_one_makes(
+    built_once: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("FIRSTWAY_CACHE", str(tmp_path / "kept"))
+    monkeypatch.setattr(threading, "active_count", lambda: 1)  # a browser of other tests has some
+    told: list[str] = []
+    assert build(built_once / "project", tmp_path / "site", told.append, Workers(2)) == []
+    assert sum(each.startswith("writing ") for each in told) < 9, "forks write the pages"
+    assert state(tmp_path / "site") == state(built_once / "site")
+
+
+@pytest.mark.long
+def test_build__one_two_or_four_processes_make_the_same_guide(
+    root: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made = []
+    for number in (1, 2, 4):
+        monkeypatch.setenv("FIRSTWAY_CACHE", str(tmp_path / f"kept{number}"))
+        assert build(root, tmp_path / f"site{number}", by=Workers(number)) == []
+        made.append(state(tmp_path / f"site{number}"))
+    assert made[0] == made[1] == made[2] and len(made[0]) > 200
+
+
 def test_made_job__another_process_makes_the_same(
     root: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -236,4 +318,5 @@ def test_made_job__another_process_makes_the_same(
         for name in ("marram", "tern")
     ]
     assert list(spread(made_job, files, Workers(2))) == list(map(made_job, files))
+    assert list(spread(steps_of_job, files, Workers(2))) == list(map(steps_of_job, files))
     assert made_job(files[0]).heads and made_job(files[0]).told["card"]

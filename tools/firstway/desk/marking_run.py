@@ -19,7 +19,7 @@ import io
 import os
 from collections.abc import Mapping, Sequence
 from contextlib import nullcontext
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from itertools import chain
 from pathlib import Path
@@ -41,6 +41,7 @@ from firstway.desk.shared.sheets import feedback_style, style_of
 from firstway.files.disk import bytes_of_file, text_if_there, text_of_file
 from firstway.files.folders import room_in, settle_rooms
 from firstway.files.locking import alone_in
+from firstway.frozen import dataclass
 from firstway.problems import Problem, Problems
 from firstway.quiz.class_files import Correction
 from firstway.quiz.shelf import shelf_from

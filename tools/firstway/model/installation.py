@@ -1236,7 +1236,7 @@ class Installation(Placed):
     )
     name: str = "installation"
     file: str = ""
-    lines_of: dict[str, int] = field(default_factory=dict)
+    lines_of: dict[str, int] = field(default_factory=dict, repr=False)
 
     def __post_init__(self) -> None:
         super().__post_init__()

@@ -13,7 +13,7 @@ from typing import Any
 
 from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.files.disk import name_problems, text_if_there, text_of_file
-from firstway.files.keeping import kept, remember
+from firstway.files.keeping import found_again, kept, remember
 from firstway.files.reads import MadeOnce
 from firstway.model.mistakes import Mistake, mistakes_from_yaml
 from firstway.model.read_copy import beside
@@ -32,6 +32,7 @@ from firstway.pages.made_jobs import (
     known_job,
     made_job,
     sheets_of_job,
+    steps_of_job,
     worked_job,
 )
 from firstway.pages.quizzes.quiz_pages import quiz_sheets
@@ -39,11 +40,11 @@ from firstway.pages.shared.front_matter import front_matter
 from firstway.pages.shared.glossary import GLOSSARY_FILE as GLOSSARY
 from firstway.pages.shared.glossary import Entry, glossary_from_yaml
 from firstway.pages.shared.guide import Guide, MadeOnAsking
-from firstway.pages.shared.project import Chapter, Jobs, LeftOut, Project
+from firstway.pages.shared.project import Chapter, Jobs, LeftOut, Project, work_ahead
 from firstway.pages.shared.sheet import PageSheet, SheetHead, sheet_data
 from firstway.problems import Problem
 from firstway.quiz.shelf import shelf_from
-from firstway.spreading.spread import spread
+from firstway.spreading.spread import do_ahead, spread
 from firstway.spreading.workers import ONE_PROCESS, Workers
 
 GatheringProgress = Callable[[str], None]
@@ -85,7 +86,7 @@ def gathered(
     problems += [*found, *chapters_problems(project)]
     stands = _Standing(project, files, whole)
     progress("reading the questions")
-    stands.quizzes, found = quiz_sheets(project, stands)
+    stands.quizzes, found = quiz_sheets(project, stands, by)
     problems += found
     wrong: list[Problem] = []
     sheets: MadeOnce[str, dict[str, PageSheet]] = MadeOnce(
@@ -108,7 +109,7 @@ def gathered(
         ),
         stands,
     )
-    written, found = _hand_written(guide, wrong, progress)
+    written, found = _hand_written(guide, wrong, progress, by)
     return guide, written, sorted({*problems, *found})
 
 
@@ -146,6 +147,7 @@ class _Standing:
     def __init__(self, project: Project, files: Mapping[str, JobFile], names: list[str]) -> None:
         self._project, self._files = project, files
         self._names = names
+        self._steps = MadeOnce[str, dict[str, str]](lambda name: steps_of_job(files[name]), _HELD)
         self._known: dict[str, str] = {}
         self.quizzes: tuple[PageSheet, ...] = ()
 
@@ -158,6 +160,9 @@ class _Standing:
         project, unnoted = self._project, self._project.unnoted
         if part == "job":
             return name in self._names and self._files[name].digest
+        if part == "step":
+            job, _, step = name.partition(" ")
+            return self._steps(job).get(step) if job in self._names else None
         if part == "jobs":
             return self._names
         if part == "chapters":
@@ -184,32 +189,41 @@ def _head(page: Chapter | None) -> Any:
 
 
 def _hand_written(
-    guide: Guide, of_questions: list[Problem], progress: GatheringProgress
+    guide: Guide, of_questions: list[Problem], progress: GatheringProgress, by: Workers
 ) -> tuple[list[PageSheet], list[Problem]]:
     """Every hand-written page with its directives answered, and what is wrong with them."""
-    sheets, problems = [], []
-    for page in guide.project.chapters:
 
-        def make() -> tuple[PageSheet, list[Problem]]:
-            progress(f"answering {page.file}")
-            told = len(of_questions)
-            text, parts, found = answers(page, guide)
-            front = page.front
-            sheet = PageSheet(page.path, front.title, text, parts, front.description)
-            return sheet, [*found, *of_questions[told:]]
+    def answered(page: Chapter) -> tuple[PageSheet, list[Problem]]:
+        progress(f"answering {page.file}")
+        told = len(of_questions)
+        text, parts, found = answers(page, guide)
+        front = page.front
+        sheet = PageSheet(page.path, front.title, text, parts, front.description)
+        return sheet, [*found, *of_questions[told:]]
 
-        sheet, found = kept(
+    def again(data: Any) -> tuple[PageSheet, list[Problem]]:
+        return PageSheet(**data), []
+
+    def answered_once(page: Chapter) -> tuple[PageSheet, list[Problem]]:
+        return kept(
             _ANSWERED,
             page.path,
             "",
-            make,
+            lambda: answered(page),
             data=lambda made: None if made[1] else sheet_data(made[0]),
-            thing=lambda data: (PageSheet(**data), []),
+            thing=again,
             stands=guide.stands,
         )
-        sheets.append(sheet)
-        problems += found
-    return sheets, problems
+
+    pages = guide.project.chapters
+    found = {
+        page.path: found_again(_ANSWERED, page.path, "", thing=again, stands=guide.stands)
+        for page in pages
+    }
+    changed = [page for page in pages if found[page.path] is None]
+    do_ahead(answered_once, changed, by, lambda: work_ahead(guide.project.jobs))
+    made = [found[page.path] or answered_once(page) for page in pages]
+    return [sheet for sheet, _ in made], [problem for _, wrong in made for problem in wrong]
 
 
 def _job_files(root: Path, problems: list[Problem], broken: list[str]) -> Iterator[JobFile]:

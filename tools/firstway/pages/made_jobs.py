@@ -5,7 +5,8 @@ make them; kept as long as the file stays the same.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
+from functools import lru_cache
 from hashlib import sha256
 from typing import Any
 
@@ -15,6 +16,7 @@ from firstway.drawing.single.single_line import single_line
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
 from firstway.files.keeping import KeptAway, in_use, kept, kept_away, recalled
+from firstway.frozen import dataclass
 from firstway.model.read_copy import ReadClause
 from firstway.model.reading import installation_from_yaml
 from firstway.pages.jobs.job_cards import job_card
@@ -29,7 +31,7 @@ from firstway.pages.shared.sheet import PageSheet, sheet_data
 from firstway.problems import Problem
 from firstway.workings.working_through import not_worked_yet
 
-_HEADS, _SHEETS = "jobs", "job-sheets"
+_HEADS, _SHEETS, _STEPS = "jobs", "job-sheets", "job-steps"
 DRAWN_BY: dict[str, Callable[[Completed, str], Drawn]] = {
     "single-line": single_line,
     "board": board_front,
@@ -91,7 +93,7 @@ def known_job(file: JobFile) -> MadeJob | None:
 
 def keep_job(name: str) -> None:
     """What is kept of a job stays, also where nobody looked into it."""
-    for kind in (_HEADS, _SHEETS):
+    for kind in (_HEADS, _SHEETS, _STEPS):
         in_use(kind, name)
 
 
@@ -113,12 +115,47 @@ def sheets_of_job(file: JobFile, job: Completed | None = None) -> dict[str, Page
     return {sheet.path: sheet for sheet in sheets}
 
 
+def steps_of_job(file: JobFile, job: Completed | None = None) -> dict[str, str]:
+    """A number for each of its steps, by id and place: the same as long as all is the same that the
+    step says. `job` where it is worked already.
+    """
+    return kept(
+        _STEPS,
+        file.name,
+        file.digest,
+        lambda: _step_digests(job or worked_job(file)),
+        data=lambda made: made,
+        thing=lambda data: {str(name): str(digest) for name, digest in data.items()},
+    )
+
+
+def _step_digests(job: Completed) -> dict[str, str]:
+    return {
+        step.identity: sha256(repr(step).encode()).hexdigest()[:16]
+        for step in (*job.case.workings, *job.case.faults)
+    }
+
+
 def worked_job(file: JobFile) -> Completed:
     """The job worked through; only of one that `made_job` gives without a problem."""
-    installation, _ = installation_from_yaml(file.text, file.shown_as, file.name)
-    job = completed(installation)[0] if installation else None
-    if job is None:
+    job = _worked(file)
+    if isinstance(job, MadeJob):
         raise LookupError(file.name)
+    return job
+
+
+@lru_cache(maxsize=1)  # a job that changed is made, and next is asked for its figures
+def _worked(file: JobFile) -> Completed | MadeJob:
+    """The job worked through, or why it is not."""
+    installation, problems = installation_from_yaml(file.text, file.shown_as, file.name)
+    if installation is None or problems:
+        return MadeJob(problems=problems)
+    why = not_worked_yet(installation)
+    if why:
+        return MadeJob(installation.title, why)
+    job, problems = completed(installation)
+    if job is None or problems:
+        return MadeJob(problems=problems)
     return replace(job, read=file.read)
 
 
@@ -137,17 +174,11 @@ def drawn_view(job: Completed, view: str) -> Drawn:
 
 
 def _made(file: JobFile) -> MadeJob:
-    installation, problems = installation_from_yaml(file.text, file.shown_as, file.name)
-    if installation is None or problems:
-        return MadeJob(problems=problems)
-    why = not_worked_yet(installation)
-    if why:
-        return MadeJob(installation.title, why)
-    job, problems = completed(installation)
-    if job is None or problems:
-        return MadeJob(problems=problems)
-    job = replace(job, read=file.read)
+    job = _worked(file)
+    if isinstance(job, MadeJob):
+        return job
     sheets = sheets_of_job(file, job).values()
+    steps_of_job(file, job)
     heads = [[each.path, each.title, each.description, each.digest] for each in sheets]
     told = {
         "card": str(job_card(job)),
@@ -156,4 +187,4 @@ def _made(file: JobFile) -> MadeJob:
         "faulty": is_faulty(job),
         "earlier": has_earlier_colours(job),
     }
-    return MadeJob(installation.title, heads=heads, told=told)
+    return MadeJob(job.installation.title, heads=heads, told=told)

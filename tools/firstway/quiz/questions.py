@@ -7,7 +7,7 @@ longest. What a kind asks for is read in `forms/KIND/form.py`.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
@@ -17,6 +17,7 @@ from firstway.files.keeping import digest_of_files, kept
 from firstway.files.specs import Prose, SectionsByWord, key
 from firstway.files.typed_reader import section_from_data
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
+from firstway.frozen import dataclass
 from firstway.problems import Problem
 from firstway.quiz.bank.question import Question
 from firstway.quiz.bank.written import (

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 
 from firstway.files.disk import text_if_there, text_of_file
+from firstway.frozen import dataclass
 from firstway.problems import Problem
 from firstway.quiz.bank.question import (
     ChapterOutcomes,

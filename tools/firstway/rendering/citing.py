@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import cache
 from itertools import takewhile
 from typing import Any
 
 from firstway.choosing.completing import Completed
+from firstway.frozen import dataclass
 from firstway.model.read_copy import ReadClause
 from firstway.rendering.columns import column_words, table_words
 from firstway.rendering.html import Markup, escape, html_identity, joined, table_html, tag

@@ -8,8 +8,8 @@ stand alone.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 
+from firstway.frozen import dataclass
 from firstway.rendering.citing import NO_NOTES, ReaderNotes, citation_html
 from firstway.rendering.columns import row_words, table_words
 from firstway.rendering.figures import figure_html, figure_in_formula, full, symbol_parts, with_unit

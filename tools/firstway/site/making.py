@@ -11,9 +11,10 @@ import errno
 import logging
 import re
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager, suppress
 from importlib.metadata import EntryPoint
+from itertools import groupby
 from pathlib import Path, PurePath
 from typing import Any
 
@@ -30,13 +31,20 @@ from mkdocs.utils import clean_directory, write_file
 
 from firstway.files.disk import text_of_file
 from firstway.files.folders import cache_folder, made_room, stoppable
-from firstway.files.keeping import forget_unused, kept
+from firstway.files.keeping import forget_unused, found_again, kept
 from firstway.files.reads import note_read
 from firstway.problems import Problem
 from firstway.site.built_folder import CONFIGURATION
 from firstway.site.kept_page import KeptPage, nav_words
 from firstway.site.unchanged import file_digest, surroundings
+from firstway.spreading.spread import do_ahead
 from firstway.spreading.workers import Workers
+
+_TOGETHER = 6
+_KEPT_OF_PAGES = (
+    *("jobs", "job-sheets", "job-steps", "quizzes", "quiz-sets", "quiz-checked"),
+    *("chapters", "made-pages"),
+)
 
 
 def guide_written(
@@ -103,7 +111,6 @@ def _made_site(config: MkDocsConfig) -> None:
         [surroundings(), file_digest(plugin.root / CONFIGURATION)]
         + [file_digest(Path(folder, name)) for folder, name in _theme_files(config, plugin.root)]
     )
-    entries: list[Any] = []
 
     def stands(part: str) -> str:
         kind, _, name = part.partition(" ")
@@ -135,30 +142,74 @@ def _made_site(config: MkDocsConfig) -> None:
         if page.title is None:  # no head told it: others may show it before it is made
             _populate_page(page, config, files)
             page.title = page.title
+    hangs_on = {
+        page.file.src_uri: f"{outer} {plugin.sheet(page).digest} {nav_words(plugin.nav_of(page, nav), page)}"
+        for page in pages
+    }
+    entries: dict[str, list[Any]] = {}
+
+    def put(page: Page, found: KeptPage) -> None:
+        write_file(_bytes(found.html), page.file.abs_dest_path)
+        if found.alone:
+            write_file(_bytes(found.alone), str(plugin.place_alone(page, config.site_dir)))
+        entries[page.file.src_uri] = found.entries
+        page.present_anchor_ids = set(found.anchors)
+        page.links_to_anchors = found.links_by_file(files.src_uris)
+
     with _heard(aside=False) as heard:
-        for page in pages:
-            path, told = page.file.src_uri, len(heard.texts)
-            found = kept(
+
+        def page_kept(page: Page) -> KeptPage:
+            told = len(heard.texts)
+            return kept(
                 kind,
-                path,
-                f"{outer} {plugin.sheet(page).digest} {nav_words(plugin.nav_of(page, nav), page)}",
+                page.file.src_uri,
+                hangs_on[page.file.src_uri],
                 lambda: made(page),
                 data=lambda done: done.as_data() if len(heard.texts) == told else None,
                 thing=lambda data: KeptPage(**data),
                 program="",
                 stands=stands,
             )
-            write_file(_bytes(found.html), page.file.abs_dest_path)
-            if found.alone:
-                write_file(_bytes(found.alone), str(plugin.place_alone(page, config.site_dir)))
-            entries += found.entries
-            page.present_anchor_ids = set(found.anchors)
-            page.links_to_anchors = found.links_by_file(files.src_uris)
+
+        missing = []
+        for page in pages:
+            found = found_again(
+                kind,
+                page.file.src_uri,
+                hangs_on[page.file.src_uri],
+                thing=lambda data: KeptPage(**data),
+                program="",
+                stands=stands,
+            )
+            if found is None:
+                missing.append(page)
+            else:
+                put(page, found)
+        # What is read for a first page, such as templates, all forks have.
+        do_ahead(
+            lambda group: [page_kept(page) for page in group],
+            _groups(missing),
+            plugin.by,
+            lambda: page_kept(missing[0]),
+        )
+        for page in missing:
+            put(page, page_kept(page))
     for page in pages:
         page.validate_anchor_links(files=files, log_level=config.validation.links.anchors)
-    search.search_index.entries = entries
+    search.search_index.entries = [each for page in pages for each in entries[page.file.src_uri]]
     config.plugins.on_post_build(config=config)
-    forget_unused(kind, "jobs", "job-sheets", "quizzes", "chapters", "made-pages")
+    forget_unused(kind, *_KEPT_OF_PAGES)
+
+
+def _groups(pages: Sequence[Page]) -> list[list[Page]]:
+    """Pages that follow one another in a folder, some at a time: those of a job are read together."""
+    folders = groupby(pages, lambda page: PurePath(page.file.src_uri).parent)
+    together = [list(group) for _, group in folders]
+    return [
+        group[first : first + _TOGETHER]
+        for group in together
+        for first in range(0, len(group), _TOGETHER)
+    ]
 
 
 def _bytes(html: str) -> bytes:

@@ -7,12 +7,12 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from firstway.calculations.adding import added
 from firstway.desk.analysis import statistics as figures
 from firstway.desk.marking.marking_class import ClassMarks, Marked, MarkedAnswer
 from firstway.desk.papers.key import Asked
+from firstway.frozen import dataclass
 
 FEWEST_FOR_A_GUESS = 10  # below this a figure that compares learners says nothing (common practice)
 HARD, EASY = 0.30, 0.90  # facility outside this band asks for a look (common practice)

@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import random
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from firstway.desk.answers.answer_files import HandedIn
 from firstway.desk.papers.key import PaperKey, Version
+from firstway.frozen import dataclass
 from firstway.quiz.forms.registry import form_of
 
 HOLDS_TO_IT = 0.9  # share of the questions that show a fixed mistake in which its holder makes it

@@ -16,9 +16,9 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from firstway.calculations.adding import added
+from firstway.frozen import dataclass
 
 Marks = Sequence[float]
 

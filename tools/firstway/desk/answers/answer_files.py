@@ -9,10 +9,10 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from firstway.desk.shared.times import is_time
+from firstway.frozen import dataclass
 from firstway.problems import visible
 
 FORMAT = "firstway answers 2"

@@ -12,11 +12,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from textwrap import shorten
 from xml.etree import ElementTree as XML
 
 from firstway.drawing.question_spots import Spot
+from firstway.frozen import dataclass
 from firstway.quiz.bank.question import Question
 from firstway.quiz.forms.qti_terms import LetteredSpot, Term, qti_term, variable
 from firstway.quiz.forms.registry import form_of, most_points
@@ -24,7 +24,7 @@ from firstway.quiz.forms.shown_question import Shown, shown_question
 from firstway.quiz.forms.sources import Sources
 from firstway.quiz.forms.values import variants
 from firstway.quiz.forms.worked_question import WorkedQuestion
-from firstway.quiz.paper.page import MOST_VARIANTS
+from firstway.quiz.paper.practice_sets import MOST_SETS
 
 
 @dataclass(frozen=True)
@@ -39,7 +39,7 @@ class Item:
 def items_of(questions: Sequence[Question], sources: Sources, seed: str) -> list[list[Item]]:
     """For each question its items, one a set of figures."""
     return [
-        [item_of(made) for made in variants(question, sources, MOST_VARIANTS, seed)]
+        [item_of(made) for made in variants(question, sources, MOST_SETS, seed)]
         for question in questions
     ]
 

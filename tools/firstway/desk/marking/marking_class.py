@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from firstway.desk.answers.answer_files import HandedIn, SetAside
 from firstway.desk.answers.corrections import (
@@ -23,6 +23,7 @@ from firstway.desk.papers.key import Asked, LearnerSheet, PaperKey, Version
 from firstway.desk.papers.typed_tables import TYPED_FOLDER, TypedRow, copies_of, edition_mark
 from firstway.desk.shared.csv_tables import csv_text, safe_cell
 from firstway.desk.shared.times import clock, moment
+from firstway.frozen import dataclass
 from firstway.problems import visible
 from firstway.quiz.class_files import USE, Correction
 from firstway.quiz.forms.registry import form_of, marked

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from typing import Any
 
 from firstway.files.plain_values import NAME_FORMS
+from firstway.frozen import dataclass
 from firstway.quiz.forms.drawings import Picture
 from firstway.quiz.forms.form import Form
 from firstway.quiz.forms.registry import data_of_key, form_of, key_from_data, most_points

@@ -18,7 +18,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, nullcontext
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from hashlib import sha256
 from itertools import chain
@@ -59,6 +59,7 @@ from firstway.drawing.stages import stages_of
 from firstway.files.disk import text_of_file
 from firstway.files.folders import ROOM_PREFIX, Room, room_for, room_in, settle_rooms
 from firstway.files.locking import alone_in
+from firstway.frozen import dataclass
 from firstway.problems import Problem, visible
 from firstway.quiz.bank.question import Question, asked_line, asked_of, outcome_texts
 from firstway.quiz.class_files import Learner

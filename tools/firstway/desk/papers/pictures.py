@@ -11,11 +11,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any
 
 from firstway.desk.papers.key import PaperKey
+from firstway.frozen import dataclass
 from firstway.quiz.forms.drawings import Picture, parts_of
 from firstway.rendering.figures import json_text
 

@@ -12,7 +12,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from firstway.desk.answers.answer_files import LONGEST_ANSWER, HandedIn, SetAside
@@ -20,6 +19,7 @@ from firstway.desk.papers.editions import Editions, unknown_learner
 from firstway.desk.papers.key import PaperKey
 from firstway.desk.shared.csv_tables import CsvRow, csv_text, heads_of, rows_of_csv
 from firstway.files.disk import text_of_file
+from firstway.frozen import dataclass
 from firstway.problems import Problem
 from firstway.quiz.forms.registry import form_of
 from firstway.quiz.marking.marking import Key

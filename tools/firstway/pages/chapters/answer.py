@@ -5,10 +5,10 @@ the directive.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
 from firstway.choosing.completing import Completed
 from firstway.files.plain_values import suggestion
+from firstway.frozen import dataclass
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.notes_on_tap import Note
 from firstway.pages.shared.project import Chapter, Project

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 from firstway.files.plain_values import suggestion
+from firstway.frozen import dataclass
 from firstway.pages.chapters.directives import without_code
 from firstway.pages.chapters.reading_length import MOST_WORDS, prose_words
 from firstway.pages.shared.front_matter import parted

@@ -57,9 +57,10 @@ from __future__ import annotations
 import re
 import shlex
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from firstway.files.plain_values import suggestion
+from firstway.frozen import dataclass
 from firstway.pages.chapters.answer import Answer, Complaint
 from firstway.pages.chapters.answering import BLOCKS, SENTENCES
 from firstway.pages.chapters.answering_blocks import unseen_html

@@ -22,7 +22,13 @@ def question_sources(project: Project, drawn: bool = True) -> Sources:
     """The jobs and mistakes of a project as the sources of its questions; without drawings where
     nobody will see them.
     """
-    return sources_with(project.job, project.mistakes, drawing_of if drawn else None, stage_texts)
+    return sources_with(
+        project.job,
+        project.mistakes,
+        drawing_of if drawn else None,
+        stage_texts,
+        project.step,
+    )
 
 
 def stage_texts(job: Completed) -> tuple[StageText, ...]:

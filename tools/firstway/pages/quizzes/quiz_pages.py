@@ -8,11 +8,11 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from firstway.files.keeping import kept, kept_each
+from firstway.files.keeping import KeptThing, in_use, kept, kept_each, recalled
 from firstway.files.reads import note_read
 from firstway.pages.quizzes.quiz_drawings import drawing_of, question_sources
 from firstway.pages.shared.markup import inert
-from firstway.pages.shared.project import Project
+from firstway.pages.shared.project import Project, work_ahead
 from firstway.pages.shared.sheet import PageSheet, part_mark, sheet_data
 from firstway.problems import Problem
 from firstway.quiz.bank.question import Question, outcome_texts
@@ -26,58 +26,71 @@ from firstway.quiz.forms.lint import (
 )
 from firstway.quiz.forms.sources import Sources
 from firstway.quiz.forms.values import FEWEST_VARIANTS, variants, worked
-from firstway.quiz.forms.worked_question import WorkedQuestion
-from firstway.quiz.paper.page import quiz_html
+from firstway.quiz.paper.page import practice_html
+from firstway.quiz.paper.practice_sets import (
+    MOST_SETS,
+    PracticeSet,
+    practice_sets,
+    set_data,
+    set_from_data,
+)
 from firstway.quiz.paper.recipe import Recipe, questions_of
 from firstway.quiz.shelf import Shelf
 from firstway.rendering.html import Markup, counted
+from firstway.spreading.spread import do_ahead
+from firstway.spreading.workers import ONE_PROCESS, Workers
 
 _STYLE = Markup('<link rel="stylesheet" href="{root}assets/quiz.css">')
 """Above the quiz: what is dressed late is laid out twice."""
 _SCRIPT = Markup('<script src="{root}assets/quiz.js"></script>')
 """Right below the quiz and not deferred: it is ready before the rest of the page is read."""
 CHECKED = "quiz-checked"
-_KEPT = "quizzes"
-_MOST_VARIANTS = 4
-"""Sets of figures worked for one question of a page."""
+_KEPT, _SETS = "quizzes", "quiz-sets"
 
 
 def quiz_sheets(
-    project: Project, stands: Callable[[str], str]
+    project: Project, stands: Callable[[str], str], by: Workers = ONE_PROCESS
 ) -> tuple[tuple[PageSheet, ...], list[Problem]]:
     """Every quiz for practice as a page, and what is wrong with the questions once they are worked.
 
     A recipe for assigned papers gives no page: a learner's paper holds no key. A quiz is kept; it
-    is made anew where one of its questions, or something it was made from, `stands` otherwise.
+    is put together anew where one of its questions, or something it was made from, `stands`
+    otherwise, of sets of figures that are kept as well.
     """
     problems: list[Problem] = []
     shelf = project.shelf
+    chosen: dict[str, list[Question]] = {}
+    recipes = in_reading_order(shelf)
+    for recipe in recipes:
+        chosen[recipe.file], found = questions_of(shelf.bank, recipe, shelf.chapters)
+        problems += found
+    if project.broken:  # figures of a broken installation are missing: that alone is told
+        return (), sorted(set(problems))
     plain = question_sources(project, drawn=False)
-    drawn = replace(plain, drawing_of=drawing_of)
-    if not project.broken:  # figures of a broken installation are missing: that alone is told
-        problems += kept_bank_problems(shelf.bank, plain, stands)
+    sets = _Sets([(each, chosen[each.file]) for each in recipes], plain, stands)
+    of_file = _by_file(shelf.bank)
+    do_ahead(
+        lambda file: (sets.of_file(file), _checks(of_file[file], file, plain, stands)),
+        [file for file in of_file if recalled(CHECKED, file, "") is None],
+        by,
+        lambda: work_ahead(project.jobs),
+    )
+    problems += kept_bank_problems(shelf.bank, plain, stands)
     sheets: list[PageSheet] = []
     texts, pages = outcome_texts(list(shelf.chapters)), pages_of_outcomes(project)
-    for recipe in in_reading_order(shelf):
-        chosen, found = questions_of(shelf.bank, recipe, shelf.chapters)
-        problems += found
-        if project.broken:
-            continue
+    for recipe in recipes:
         practice = recipe.use == "practice"
 
         def make() -> tuple[list[PageSheet], list[Problem]]:
-            note_read("mistakes")  # the sources hold them
-            wrong: list[Problem] = []
-            sources = drawn if practice else plain
-            sets = [made for each in chosen if (made := _sets(each, recipe, sources, wrong))]
-            wrong += flaws_of_paper([made[0] for made in sets], recipe.file)
-            return [quiz_sheet(recipe, sets, texts, pages)] if practice else [], wrong
+            made, wrong = sets.of_quiz(recipe, chosen[recipe.file])
+            wrong += flaws_of_paper([each[0].options for each in made], recipe.file)
+            return [quiz_sheet(recipe, made, texts, pages)] if practice else [], wrong
 
         of_outcomes = [(each, texts[each], pages.get(each)) for each in texts] if practice else []
         own, found = kept(
             _KEPT,
             recipe.file,
-            repr((recipe, chosen, of_outcomes)),
+            repr((recipe, chosen[recipe.file], of_outcomes)),
             make,
             data=lambda made: None if made[1] else [sheet_data(sheet) for sheet in made[0]],
             thing=lambda data: ([PageSheet(**each) for each in data], []),
@@ -86,6 +99,68 @@ def quiz_sheets(
         sheets += own
         problems += found
     return tuple(sheets), sorted(set(problems))
+
+
+class _Sets:
+    """The sets of figures of the questions of quizzes: those of one file of the bank are kept in
+    one file, and made anew one by one.
+    """
+
+    def __init__(
+        self,
+        quizzes: Sequence[tuple[Recipe, Sequence[Question]]],
+        plain: Sources,
+        stands: Callable[[str], str],
+    ) -> None:
+        self._plain, self._drawn = plain, replace(plain, drawing_of=drawing_of)
+        self._stands = stands
+        self._wanted: dict[str, dict[str, tuple[Recipe, Question]]] = {}
+        for recipe, questions in quizzes:
+            for question in questions:
+                own = self._wanted.setdefault(question.file, {})
+                own[_name(recipe, question)] = recipe, question
+        for file in self._wanted:
+            in_use(_SETS, file)
+        self._made: dict[str, tuple[dict[str, KeptThing], list[Problem]]] = {}
+
+    def of_file(self, file: str) -> tuple[dict[str, KeptThing], list[Problem]]:
+        """All of one file of the bank, by recipe and question, and what is wrong with them."""
+        if file not in self._made:
+            wanted, problems = self._wanted.get(file, {}), []
+
+            def make(name: str) -> tuple[Any, bool]:
+                note_read("mistakes")  # the sources hold them
+                recipe, question = wanted[name]
+                practice, wrong = recipe.use == "practice", list[Problem]()
+                made = _sets(question, recipe, self._drawn if practice else self._plain, wrong)
+                problems.extend(wrong)
+                return [set_data(each) for each in made], not wrong
+
+            of = {name: _hangs_on(*each) for name, each in wanted.items()}
+            given = kept_each(_SETS, file, of, make, self._stands)
+            self._made[file] = given, problems
+        return self._made[file]
+
+    def of_quiz(
+        self, recipe: Recipe, questions: Sequence[Question]
+    ) -> tuple[list[tuple[PracticeSet, ...]], list[Problem]]:
+        """The sets of each question that could be worked, and what is wrong."""
+        found, problems = [], list[Problem]()
+        for question in questions:
+            made, wrong = self.of_file(question.file)
+            data, reads = made[_name(recipe, question)]
+            note_read(*reads)
+            found += [tuple(map(set_from_data, data))] if data else []
+            problems += wrong
+        return found, problems
+
+
+def _name(recipe: Recipe, question: Question) -> str:
+    return f"{recipe.id} {question.id}"
+
+
+def _hangs_on(recipe: Recipe, question: Question) -> str:
+    return repr((question, recipe.seed, recipe.use, recipe.variants))
 
 
 def in_reading_order(shelf: Shelf) -> list[Recipe]:
@@ -106,20 +181,19 @@ def pages_of_outcomes(project: Project) -> dict[str, tuple[str, str]]:
 
 def quiz_sheet(
     recipe: Recipe,
-    sets: Sequence[Sequence[WorkedQuestion]],
+    sets: Sequence[Sequence[PracticeSet]],
     outcomes: Mapping[str, str],
     reread: Mapping[str, tuple[str, str]],
 ) -> PageSheet:
     """One quiz as a page: for each question its sets of figures, the first one shown first."""
-    html = quiz_html(
+    html = practice_html(
         recipe.title,
-        [made[0] for made in sets],
+        sets,
         recipe.seed,
         quiz_id=recipe.id,
         outcomes=outcomes,
         introduction=recipe.introduction,
         marking=recipe.marked,
-        others={made[0].id: made[1:] for made in sets},
         reread=reread,
         pass_percent=recipe.pass_percent,
     )
@@ -127,7 +201,7 @@ def quiz_sheet(
     text = (  # the quiz itself is `quiz-...`
         f"# {inert(head)} {{#{recipe.id}-quiz}}\n\n{part_mark('quiz')}\n"
     )
-    minutes = round(sum(made[0].question.minutes for made in sets) / 5 + 0.5) * 5
+    minutes = round(sum(made[0].minutes for made in sets) / 5 + 0.5) * 5
     described = (
         f"{counted(len(sets), 'question')}, about {minutes} minutes. Marked on the page; nothing is"
         " sent anywhere."
@@ -137,6 +211,13 @@ def quiz_sheet(
     )
 
 
+def _by_file(bank: Sequence[Question]) -> dict[str, list[Question]]:
+    found: dict[str, list[Question]] = {}
+    for question in bank:
+        found.setdefault(question.file, []).append(question)
+    return found
+
+
 def kept_bank_problems(
     bank: Sequence[Question], sources: Sources, stands: Callable[[str], str]
 ) -> list[Problem]:
@@ -144,27 +225,29 @@ def kept_bank_problems(
     other figures, and all together. What hangs on one question alone is kept.
     """
     problems: list[Problem] = []
-    questions = {question.id: question for question in bank}
+    seen: list[SeenQuestion] = []
+    for file, questions in _by_file(bank).items():
+        own, found = _checks(questions, file, sources, stands)
+        seen += own
+        problems += found
+    return [*problems, *flaws_of_bank(seen)]
+
+
+def _checks(
+    questions: Sequence[Question], file: str, sources: Sources, stands: Callable[[str], str]
+) -> tuple[list[SeenQuestion], list[Problem]]:
+    """The questions of one file as the whole bank is judged by, and what is wrong with each."""
+    problems: list[Problem] = []
+    own = {question.id: question for question in questions}
 
     def make(name: str) -> tuple[Any, bool]:
         note_read("mistakes")  # the sources hold them
-        made, found = _checked(questions[name], sources)
+        made, found = _checked(own[name], sources)
         problems.extend(found)
         return made and [made.options, made.chances], not found
 
-    given = kept_each(
-        CHECKED, "the bank", {each: repr(questions[each]) for each in questions}, make, stands
-    )
-    return [
-        *problems,
-        *flaws_of_bank(
-            [
-                SeenQuestion(question, *data)
-                for question, data in zip(questions.values(), given)
-                if data
-            ]
-        ),
-    ]
+    given = kept_each(CHECKED, file, {name: repr(own[name]) for name in own}, make, stands)
+    return [SeenQuestion(own[name], *data) for name, (data, _) in given.items() if data], problems
 
 
 def _checked(question: Question, sources: Sources) -> tuple[SeenQuestion | None, list[Problem]]:
@@ -183,9 +266,16 @@ def _checked(question: Question, sources: Sources) -> tuple[SeenQuestion | None,
 
 def _sets(
     question: Question, recipe: Recipe, sources: Sources, problems: list[Problem]
-) -> tuple[WorkedQuestion, ...]:
+) -> tuple[PracticeSet, ...]:
+    """The question with the figures of the installation, and with others as the recipe asks; an
+    assigned one with the first alone, for no page of the guide shows it.
+    """
     made, found = worked(question, sources, recipe.seed)
     problems += found
-    if made is None or not question.vary or recipe.variants == 1:
-        return (made,) if made else ()
-    return variants(question, sources, min(recipe.variants, _MOST_VARIANTS), recipe.seed) or (made,)
+    if made is None:
+        return ()
+    if not question.vary or recipe.variants == 1 or recipe.use != "practice":
+        return practice_sets(made)
+    most = min(recipe.variants, MOST_SETS)
+    first, *others = variants(question, sources, most, recipe.seed) or (made,)
+    return practice_sets(first, others)

@@ -3,7 +3,7 @@ folded below it.
 """
 
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 
 from firstway.checks.rule import LEVELS, Finding
 from firstway.choosing.completing import Completed
@@ -12,6 +12,7 @@ from firstway.drawing.marked_places import highlighted
 from firstway.drawing.svg import drawn_from
 from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.files.keeping import kept
+from firstway.frozen import dataclass
 from firstway.model.mistakes import Mistake
 from firstway.model.values import is_known
 from firstway.pages.jobs.findings_part import finding_html, place_words

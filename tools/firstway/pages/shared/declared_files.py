@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from firstway.files.plain_values import suggestion
 from firstway.files.schema import Schema, schema_of
+from firstway.frozen import dataclass
 from firstway.model.installation import Installation
 from firstway.model.mistakes import Mistake
 from firstway.model.read_copy import ENDING, ReadClause

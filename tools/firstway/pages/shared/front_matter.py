@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from firstway.files.specs import Name, Names, Prose, count, key
 from firstway.files.typed_reader import section_from_data
 from firstway.files.yaml_reader import Entries, data_from_yaml
+from firstway.frozen import dataclass
 from firstway.problems import Problem
 
 _LAST = 99

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from firstway.files.plain_values import suggestion
 from firstway.files.specs import Prose, Sections, Texts, key
 from firstway.files.typed_reader import section_from_yaml
+from firstway.frozen import dataclass
 from firstway.pages.shared.notes_on_tap import Note
 from firstway.problems import Problem
 from firstway.rendering.citing import source_title

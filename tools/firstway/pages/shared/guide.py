@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from os import urandom
 from typing import Any, Generic, TypeVar
 
 from firstway.drawing.sheet import Sheet as Drawing
 from firstway.drawing.svg import Drawn
 from firstway.files.reads import MadeOnce, note_read
+from firstway.frozen import dataclass
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import AnySheet
 from firstway.quiz.forms.worked_question import WorkedQuestion

@@ -10,8 +10,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from firstway.frozen import dataclass
 from firstway.rendering.html import Markup, joined, tag
 
 _TAP = re.compile(r'<a class="tap" data-note="([a-z0-9-]+)" href="([^"]*)">(.*?)</a>', re.DOTALL)

@@ -5,12 +5,12 @@ value.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from firstway.choosing.completing import Completed
 from firstway.files.reads import MadeOnce, note_read
+from firstway.frozen import dataclass
 from firstway.model.mistakes import Mistake
 from firstway.pages.shared.front_matter import FrontMatter
 from firstway.pages.shared.glossary import Entry
@@ -73,6 +73,17 @@ class Jobs(Sequence[Completed]):
         note_read("jobs")
         return self.whole(self.names[place])
 
+    def step(self, name: str, step_id: str, of: str) -> Step | None:
+        """One step of a job: whoever asks rests on nothing else of it."""
+        note_read(f"step {name} {step_id} {of}")
+        return self._job(name).case.step(step_id, of) if name in self.names else None
+
+    def work_ahead(self) -> None:
+        """Work all of them, where all are held, with what everybody asks for."""
+        for name in self.names if len(self.names) <= _HELD else ():
+            case = self._job(name).case
+            case.workings, case.wiring
+
     def told(self, what: str) -> list[Any]:
         """One thing that is told of every job."""
         note_read("jobs", *(f"job {name}" for name in self.names))
@@ -87,6 +98,12 @@ class Jobs(Sequence[Completed]):
         """The same of a name that is there."""
         note_read(f"job {name}")
         return self._job(name)
+
+
+def work_ahead(jobs: Sequence[Completed]) -> None:
+    """Work the jobs now that would be worked on asking, for processes that are forked next."""
+    if isinstance(jobs, Jobs):
+        jobs.work_ahead()
 
 
 def told_of(jobs: Sequence[Completed], what: str, tell: Callable[[Completed], Any]) -> list[Any]:
@@ -142,6 +159,8 @@ class Project:
 
     def step(self, name: str, step_id: str, of: str) -> Step | None:
         """One step of the working of one installation."""
+        if isinstance(self.jobs, Jobs):
+            return self.jobs.step(name, step_id, of)
         job = self.job(name)
         return job.case.step(step_id, of) if job else None
 

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from hashlib import sha256
 from typing import Any
 
+from firstway.frozen import dataclass
 from firstway.rendering.html import Markup
 
 _PART = re.compile(r"<!--part:([a-z0-9-]+)-->")

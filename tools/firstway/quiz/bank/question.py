@@ -9,12 +9,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, Protocol
 
 from firstway.files.plain_values import suggestion
 from firstway.files.specs import Name, Prose, Sections, key, word
 from firstway.files.typed_reader import section_from_yaml
+from firstway.frozen import dataclass
 from firstway.problems import Problem
 
 USES = ("practice", "assigned")
@@ -80,7 +81,7 @@ class NumberMistake:
     mistake: str
     wrong_way: WrongWay
     feedback: AuthorWords
-    line: int
+    line: int = field(repr=False)
     part: int = 0
 
 
@@ -88,9 +89,9 @@ class NumberMistake:
 class Written:
     """A section of the bank; `lines` are those of its keys, `path` is where it stands."""
 
-    path: str = ""
-    line: int = 0
-    lines: Mapping[str, int] = field(default_factory=dict)
+    path: str = field(default="", repr=False)
+    line: int = field(default=0, repr=False)
+    lines: Mapping[str, int] = field(default_factory=dict, repr=False)
 
     def line_of(self, name: str) -> int:
         """The line of a key, or of the section where it has none."""
@@ -124,7 +125,7 @@ class Varied:
 
     path: str
     values: tuple[str, ...]
-    line: int
+    line: int = field(repr=False)
 
 
 @dataclass(frozen=True)
@@ -142,7 +143,7 @@ class Question:
     why: AuthorWords
     source: str
     file: str
-    line: int
+    line: int = field(repr=False)
     own: Any = None
     """What its kind asks for beside these, a frozen value of `form.py` in its folder."""
     installation: str = ""
@@ -164,7 +165,7 @@ class Outcome:
     text: str = key(
         Prose(), "what a learner can do", "Say who may do which part of the job", required=True
     )
-    line: int = 0
+    line: int = field(default=0, repr=False)
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ import ast
 import math
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Protocol
 
 from firstway.calculations.formula import FUNCTIONS, Formula
@@ -27,6 +27,7 @@ from firstway.files.specs import (
     positive,
     word,
 )
+from firstway.frozen import dataclass
 from firstway.quiz.bank.question import (
     DIFFICULTIES,
     USES,
@@ -216,7 +217,7 @@ class WrittenQuestion(Written):
         "{circuits.slipway.route.1.length_m: [6, 9, 12]}",
         when="a kind whose answer can be a figure",
     )
-    lines_of: Mapping[str, int] = field(default_factory=dict)
+    lines_of: Mapping[str, int] = field(default_factory=dict, repr=False)
 
 
 MOST_VALUES = 20

@@ -6,9 +6,11 @@ A drawing that several questions look at is written once; ids never meet.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import field
+from functools import lru_cache
 from typing import Protocol
 
+from firstway.frozen import dataclass
 from firstway.rendering.html import Markup, tag
 
 
@@ -23,6 +25,16 @@ class Picture(Protocol):
     def id(self) -> str: ...
     @property
     def title(self) -> str: ...
+
+
+@dataclass(frozen=True)
+class PlainPicture:
+    """A drawing that was kept: nothing but what a page needs of it."""
+
+    svg: str
+    alt: str
+    id: str
+    title: str
 
 
 _SPOT = '<g class="spot"'
@@ -107,6 +119,7 @@ class PageDrawings:
         )
 
 
+@lru_cache(maxsize=1)  # asked twice for each drawing, one after the other
 def parts_of(drawing: Picture) -> tuple[str, str, str] | None:
     """The opening tag without its ids and its end, what is drawn with its own name open, and the
     lettered spots.

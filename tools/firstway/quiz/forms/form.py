@@ -14,11 +14,11 @@ from __future__ import annotations
 import math
 import random
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any, Generic, TypeVar
 
 from firstway.choosing.completing import Completed
+from firstway.frozen import dataclass
 from firstway.problems import Problem
 from firstway.quiz.bank.question import AuthorWords, FigureOf, NumberMistake, Question, WrongWay
 from firstway.quiz.bank.written import (
@@ -81,7 +81,7 @@ class Look:
 
         Where a line is given, an installation that is not there is told of it.
         """
-        if self.changes and name == self.question.installation:
+        if self._is_varied(name):
             found = self.sources.varied(name, self.changes)
         else:
             found = self.sources.completed_of(name)
@@ -89,9 +89,14 @@ class Look:
             self.say(line, f"there is no installation '{name}'", INSTALLATION_HINT)
         return found
 
+    def _is_varied(self, name: str) -> bool:
+        return bool(self.changes) and name == self.question.installation
+
     def step_of(self, installation: str, step: str, of: str) -> Step | None:
         if self.sources.step_of is not None:
             return self.sources.step_of(installation, step, of)
+        if self.sources.step_in is not None and not self._is_varied(installation):
+            return self.sources.step_in(installation, step, of)
         job = self.job(installation)
         return job.case.step(step, of) if job else None
 

@@ -13,10 +13,10 @@ import math
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import combinations, product
 
 from firstway.calculations.adding import added
+from firstway.frozen import dataclass
 from firstway.problems import Problem
 from firstway.quiz.bank.question import Question
 from firstway.quiz.forms.registry import QUESTION_KINDS, form_of
@@ -95,12 +95,13 @@ def as_seen(worked: WorkedQuestion) -> SeenQuestion:
     )
     return SeenQuestion(
         worked.question,
-        _letters(worked),
+        letters_of(worked),
         _chances(worked) if in_words else (),
     )
 
 
-def _letters(worked: WorkedQuestion) -> tuple[tuple[str, bool], ...]:
+def letters_of(worked: WorkedQuestion) -> tuple[tuple[str, bool], ...]:
+    """The letters of its options, with whether each is right."""
     return tuple((each.id, each.right) for each in worked.options)
 
 
@@ -248,11 +249,13 @@ def flaws_of_bank(bank: Sequence[SeenQuestion]) -> list[Problem]:
     return sorted([*found, *_alike([one.question for one in bank])])
 
 
-def flaws_of_paper(worked: Sequence[WorkedQuestion], file: str) -> list[Problem]:
-    """Flaws of a paper as it is shown: right answers that gather at one place."""
+def flaws_of_paper(options: Iterable[Sequence[tuple[str, bool]]], file: str) -> list[Problem]:
+    """Flaws of a paper as it is shown: right answers that gather at one place; of each question the
+    letters of its options, with whether each is right (`letters_of`).
+    """
     return [
         Problem(file, 1, message, "choose another `seed:`, or other questions")
-        for message in _crowded_places(map(_letters, worked), PAPER_DEVIATIONS)
+        for message in _crowded_places(options, PAPER_DEVIATIONS)
     ]
 
 

@@ -6,9 +6,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import field, replace
 
 from firstway.files.specs import ByName, Flag, Prose, Section, Sections, key
+from firstway.frozen import dataclass
 from firstway.quiz.bank.question import AuthorWords, FigureOf, WrongWay
 from firstway.quiz.bank.written import (
     GivenBeside,
@@ -79,7 +80,7 @@ class Option:
     right: bool
     mistake: str
     feedback: AuthorWords
-    line: int
+    line: int = field(repr=False)
 
 
 @dataclass(frozen=True)

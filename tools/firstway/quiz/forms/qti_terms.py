@@ -5,8 +5,8 @@ XML from them.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
+from firstway.frozen import dataclass
 from firstway.quiz.marking.typed import number_and_unit
 from firstway.rendering.figures import digits
 

@@ -4,8 +4,7 @@ key.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from firstway.frozen import dataclass
 from firstway.quiz.forms.drawings import Picture
 from firstway.quiz.forms.worked_question import WorkedQuestion, content_text, html_of, text_of
 from firstway.rendering.figures import unit_text

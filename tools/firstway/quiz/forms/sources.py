@@ -7,7 +7,6 @@ Everything is read and worked when it is first asked for, and once.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from firstway.checks.rule import Case
@@ -16,6 +15,7 @@ from firstway.choosing.mistaking import makable
 from firstway.files.disk import name_problems, text_of_file
 from firstway.files.plain_values import suggestion
 from firstway.files.yaml_reader import Text
+from firstway.frozen import dataclass
 from firstway.model.installation import Installation
 from firstway.model.mistakes import Mistake, mistaken, mistakes_from_yaml, with_key
 from firstway.model.reading import installation_from_yaml
@@ -72,7 +72,8 @@ class Sources:
     `varied` gives an installation with some keys changed, worked anew; sizes chosen for it stay as
     they were, as on a board that is fitted already, and it holds no findings. Without `drawing_of`
     questions have no drawing; without `stages_of` no order can be made from the stages of a job.
-    `step_of` stands for the steps of all installations where only those are at hand.
+    `step_of` stands for the steps of all installations where only those are at hand; `step_in`
+    gives one step of an installation as it stands to whoever rests on nothing else of it.
     """
 
     completed_of: Callable[[str], Completed | None]
@@ -81,6 +82,7 @@ class Sources:
     varied: Callable[[str, Changes], Completed | None] = lambda name, changes: None
     stages_of: Callable[[Completed], Sequence[StageText]] | None = None
     step_of: StepOf | None = None
+    step_in: StepOf | None = None
 
 
 def sources_from(
@@ -109,6 +111,7 @@ def sources_with(
     mistakes: Sequence[Mistake] = (),
     drawing_of: Callable[[DrawingOf], Pictured | None] | None = None,
     stages_of: Callable[[Completed], Sequence[StageText]] | None = None,
+    step_in: StepOf | None = None,
 ) -> Sources:
     """Sources over installations that are worked already."""
     made_already: dict[tuple[str, Changes], Completed | None] = {}
@@ -119,7 +122,7 @@ def sources_with(
             made_already[name, changes] = with_changes(job, changes) if job else None
         return made_already[name, changes]
 
-    return Sources(completed_of, tuple(mistakes), drawing_of, varied, stages_of)
+    return Sources(completed_of, tuple(mistakes), drawing_of, varied, stages_of, step_in=step_in)
 
 
 def sources_of_steps(step_of: StepOf) -> Sources:

@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import fields, is_dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import Any, NamedTuple
 
+from firstway.frozen import dataclass
 from firstway.model.installation import Installation
 from firstway.model.values import is_known
 from firstway.quiz.bank.question import AuthorWords, FigureOf, KeyOf, Question

@@ -8,8 +8,9 @@ in the form's canonical writing.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import ClassVar
+
+from firstway.frozen import dataclass
 
 MARK_WORDS: Mapping[str, str] = {
     "right": "Right: {answer}.\n{why}",

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
+
+from firstway.frozen import dataclass
 
 _LONGEST_ANSWER = 200
 """Characters of an answer that are read; the rest is cut away unread."""

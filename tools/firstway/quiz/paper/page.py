@@ -10,22 +10,14 @@ from hashlib import sha256
 from typing import Any
 
 from firstway.quiz.forms.drawings import PageDrawings
-from firstway.quiz.forms.registry import data_of_key
-from firstway.quiz.forms.shown_question import Shown, shown_question
-from firstway.quiz.forms.worked_question import (
-    Content,
-    Figure,
-    WorkedMistake,
-    WorkedOption,
-    WorkedQuestion,
-    WorkedRow,
-    html_of,
-)
+from firstway.quiz.forms.shown_question import shown_question
+from firstway.quiz.forms.worked_question import WorkedQuestion
 from firstway.quiz.marking.marking import MARK_WORDS
 from firstway.quiz.paper.fields import question_html, sheet_html
+from firstway.quiz.paper.practice_sets import PracticeSet, practice_sets
 from firstway.quiz.paper.recipe import MARKED
 from firstway.rendering.figures import json_text
-from firstway.rendering.html import Markup, caution_html, escape, joined, tag
+from firstway.rendering.html import Markup, caution_html, joined, tag
 
 FEWEST_FOR_AN_INTERVAL = 10
 """Answered questions below which no interval is shown: with nine it still spans half of all shares
@@ -101,8 +93,6 @@ PAPER_WORDS = {
     "load-version": "These answers were saved from another version of this paper. Check each.",
 }
 AT_ONCE, AT_THE_END = MARKED
-MOST_VARIANTS = 4
-"""Sets of figures a page carries for one question."""
 
 Reread = Mapping[str, tuple[str, str]]
 """Outcome id to the title and the address of the page that teaches it."""
@@ -129,10 +119,36 @@ def quiz_html(
     `MARKED` of a recipe: told one by one, or when it is handed in. `pass_percent` is said where a
     recipe sets it.
     """
-    sets = [variants_of(worked, (others or {}).get(worked.id, ())) for worked in questions]
+    sets = [practice_sets(worked, (others or {}).get(worked.id, ())) for worked in questions]
+    return practice_html(
+        title,
+        sets,
+        seed,
+        quiz_id=quiz_id,
+        outcomes=outcomes,
+        introduction=introduction,
+        marking=marking,
+        reread=reread,
+        pass_percent=pass_percent,
+    )
+
+
+def practice_html(
+    title: str,
+    sets: Sequence[Sequence[PracticeSet]],
+    seed: str,
+    *,
+    quiz_id: str,
+    outcomes: Mapping[str, str],
+    introduction: str = "",
+    marking: str = AT_ONCE,
+    reread: Reread | None = None,
+    pass_percent: float = 0.0,
+) -> Markup:
+    """The same of questions as sets of figures: of each the one shown first, then the others."""
     data = _data(title, sets, seed, quiz_id, marking)
     drawings = PageDrawings(f"q-{quiz_id}")
-    faces = [shown_question(worked) for worked in questions]
+    firsts = [variants[0] for variants in sets]
     return joined(
         [
             Markup('<section class="quiz" id="quiz-{}" aria-label="{}">').format(quiz_id, title),
@@ -163,9 +179,11 @@ def quiz_html(
                 for number, variants in enumerate(sets, 1)
             ),
             Markup("</ol>"),
-            _foot(quiz_id, _outcomes(questions, outcomes), reread or {}),
+            _foot(quiz_id, _outcomes(firsts, outcomes), reread or {}),
             Markup("</form>"),
-            sheet_html(title, faces, (("Name or code", ""), ("Date", ""))),
+            sheet_html(
+                title, [each.shown for each in firsts], (("Name or code", ""), ("Date", ""))
+            ),
             _answers(sets),
             tag("script", json_for_page(data), type="application/json", class_="quiz-data"),
             Markup("</section>"),
@@ -175,64 +193,28 @@ def quiz_html(
     )
 
 
-def variants_of(
-    worked: WorkedQuestion, others: Sequence[WorkedQuestion]
-) -> tuple[WorkedQuestion, ...]:
-    """The question and those with other figures that fit its fields, as many as a page carries."""
-    first = shown_question(worked)
-    fits = [
-        other
-        for other in others
-        if other is not worked and _same_fields(shown_question(other), first)
-    ]
-    return (worked, *fits)[:MOST_VARIANTS]
-
-
-def _same_fields(one: Shown, two: Shown) -> bool:
-    """Whether the words of one may stand in the fields of the other."""
-
-    def fields(face: Shown) -> tuple[object, ...]:
-        return (
-            face.form,
-            face.unit,
-            [letter for letter, _ in (*face.choices, *face.rows, *face.items)],
-            [unit for _, unit in face.parts],
-            face.tell_count,
-            face.drawing is None,
-        )
-
-    return fields(one) == fields(two)
-
-
 def page_data(
     title: str, questions: Sequence[WorkedQuestion], seed: str, quiz_id: str
 ) -> dict[str, Any]:
     """What the script needs for questions with one set of figures."""
-    return _data(title, [(worked,) for worked in questions], seed, quiz_id, AT_ONCE)
+    return _data(title, [practice_sets(worked) for worked in questions], seed, quiz_id, AT_ONCE)
 
 
 def _data(
-    title: str, sets: Sequence[Sequence[WorkedQuestion]], seed: str, quiz_id: str, marking: str
+    title: str, sets: Sequence[Sequence[PracticeSet]], seed: str, quiz_id: str, marking: str
 ) -> dict[str, Any]:
     """Keys to mark with and the sentences to say.
 
     Why a first key is right, and what is said of its wrong options, stands in the fold as well: the
     script takes it from there, and a page of forty questions is a quarter smaller.
     """
-    asked: list[dict[str, Any]] = [
-        {
-            "id": variants[0].id,
-            "outcome": variants[0].question.outcome,
-            "safety": variants[0].question.safety,
-            "variants": [_variant(worked, len(variants) > 1) for worked in variants],
-        }
-        for variants in sets
-    ]
+    asked = [_asked(variants) for variants in sets]
     version = sha256(
         json_text([seed, asked], ensure_ascii=True, sort_keys=True).encode()
     ).hexdigest()[:12]
     for question in asked:
-        _leave_to_the_fold(question["variants"][0]["key"])
+        first = question["variants"][0]
+        first["key"] = _without_fold(first["key"])
     return {
         "quiz": quiz_id,
         "version": version,
@@ -244,28 +226,45 @@ def _data(
     }
 
 
-def _leave_to_the_fold(key: dict[str, Any]) -> None:
-    del key["why"]
-    for option in key.get("options", ()):
-        if not option["right"]:
-            del option["mistake"], option["feedback"]
+def _asked(variants: Sequence[PracticeSet]) -> dict[str, Any]:
+    first = variants[0]
+    varied = len(variants) > 1
+    return {
+        "id": first.shown.id,
+        "outcome": first.outcome,
+        "safety": first.shown.safety,
+        "variants": [
+            {"key": each.key, **({"texts": list(each.shown.texts)} if varied else {})}
+            for each in variants
+        ],
+    }
+
+
+def _without_fold(key: Mapping[str, Any]) -> dict[str, Any]:
+    """The key without what the fold says."""
+    left = _but(key, "why")
+    if "options" in left:
+        left["options"] = [
+            option if option["right"] else _but(option, "mistake", "feedback")
+            for option in left["options"]
+        ]
+    return left
+
+
+def _but(data: Mapping[str, Any], *names: str) -> dict[str, Any]:
+    return {name: value for name, value in data.items() if name not in names}
 
 
 def _outcomes(
-    questions: Sequence[WorkedQuestion], outcomes: Mapping[str, str]
+    questions: Sequence[PracticeSet], outcomes: Mapping[str, str]
 ) -> list[tuple[str, str]]:
     """The outcomes asked for, in reading order, with their sentences; those without one at
     the end.
     """
-    used = {worked.question.outcome for worked in questions}
+    used = {each.outcome for each in questions}
     return [(id_, text) for id_, text in outcomes.items() if id_ in used] + [
         (id_, id_) for id_ in sorted(used - set(outcomes))
     ]
-
-
-def _variant(worked: WorkedQuestion, varied: bool) -> dict[str, Any]:
-    data: dict[str, Any] = {"key": data_of_key(worked.key)}
-    return {**data, "texts": list(shown_question(worked).texts)} if varied else data
 
 
 def learner_html(
@@ -434,12 +433,12 @@ def json_for_page(data: Any) -> Markup:
 def _question(
     quiz_id: str,
     number: int,
-    variants: Sequence[WorkedQuestion],
+    variants: Sequence[PracticeSet],
     of: int,
     drawings: PageDrawings,
     marking: str,
 ) -> Markup:
-    face = shown_question(variants[0])
+    face = variants[0].shown
     place = f"{quiz_id}-{number}"
     other = (
         tag("button", "Other figures", type="button", class_="quiz-other", hidden=True)
@@ -467,9 +466,9 @@ def _question(
     )
 
 
-def _pictures(variants: Sequence[WorkedQuestion], drawings: PageDrawings) -> Markup:
+def _pictures(variants: Sequence[PracticeSet], drawings: PageDrawings) -> Markup:
     """The drawings of a question: one for each set of figures where they differ."""
-    pictures = [face.drawing for worked in variants if (face := shown_question(worked)).drawing]
+    pictures = [each.shown.drawing for each in variants if each.shown.drawing]
     if not pictures:
         return Markup()
     if len({picture.svg for picture in pictures}) == 1:
@@ -589,8 +588,8 @@ def _pages_to_reread(outcomes: Sequence[str], reread: Reread) -> Markup:
     return tag("div", tag("h3", "Pages to read again"), tag("ul", listed), class_="quiz-reread")
 
 
-def _answers(sets: Sequence[Sequence[WorkedQuestion]]) -> Markup:
-    entries = joined((_answer(variants[0], len(variants) > 1) for variants in sets), "\n")
+def _answers(sets: Sequence[Sequence[PracticeSet]]) -> Markup:
+    entries = joined((_answer(variants[0].fold, len(variants) > 1) for variants in sets), "\n")
     return tag(
         "details",
         tag("summary", "Answers and why"),
@@ -600,37 +599,7 @@ def _answers(sets: Sequence[Sequence[WorkedQuestion]]) -> Markup:
     )
 
 
-def _answer(worked: WorkedQuestion, varied: bool) -> Markup:
-    """The answer, its reason, and what is wrong with each other option: by its letter."""
-    source = worked.question.source
-    lines = [
-        tag("p", tag("strong", _content(worked.answer))),
-        tag("p", html_of(worked.why), class_="quiz-why"),
-    ]
-    wrong = [
-        tag("li", tag("b", option.id), " ", _mistake(option))
-        for option in worked.options
-        if not option.right
-    ]
-    wrong += [
-        tag("li", f"{row.id}, another than ", tag("b", row.item), ": ", _mistake(row))
-        for row in worked.rows
-    ]
-    wrong += [tag("li", f"{item.value.text}: ", _mistake(item)) for item in worked.mistakes]
-    if wrong:
-        lines.append(tag("p", "Not these:") + tag("ul", *wrong))
-    if source:
-        lines.append(tag("p", f"Source: {source}", class_="quiz-source"))
+def _answer(fold: Markup, varied: bool) -> Markup:
     if not varied:
-        return tag("li", *lines)
-    return tag("li", tag("div", *lines, class_="quiz-first"), tag("p", class_="quiz-these"))
-
-
-def _mistake(of: WorkedOption | WorkedMistake | WorkedRow) -> Markup:
-    return Markup("<i>{}</i>. <span>{}</span>").format(of.mistake, html_of(of.feedback))
-
-
-def _content(content: Content) -> Markup:
-    if isinstance(content, tuple):
-        return html_of(content)
-    return content.html if isinstance(content, Figure) else escape(content.text)
+        return tag("li", fold)
+    return tag("li", tag("div", fold, class_="quiz-first"), tag("p", class_="quiz-these"))

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from hashlib import sha256
 
 from firstway.files.plain_values import suggestion
@@ -26,6 +26,7 @@ from firstway.files.specs import (
     word,
 )
 from firstway.files.typed_reader import section_from_yaml
+from firstway.frozen import dataclass
 from firstway.problems import Problem
 from firstway.quiz.bank.question import DIFFICULTIES, USES, ChapterOutcomes, Question
 from firstway.quiz.forms.registry import QUESTION_KINDS
@@ -57,7 +58,7 @@ class Draw:
     difficulty: int = key(
         count(min(DIFFICULTIES), max(DIFFICULTIES)), "only of this difficulty", "3", absent=0
     )
-    line: int = 0
+    line: int = field(default=0, repr=False)
 
 
 @dataclass(frozen=True)
@@ -116,8 +117,8 @@ class Recipe:
     )
     pass_percent: float = key(positive(100), "the share of the marks that passes", "70", absent=0.0)
     file: str = ""
-    line: int = 1
-    lines_of: Mapping[str, int] = field(default_factory=dict)
+    line: int = field(default=1, repr=False)
+    lines_of: Mapping[str, int] = field(default_factory=dict, repr=False)
 
 
 def recipe_from_yaml(text: str, file: str) -> tuple[Recipe | None, list[Problem]]:

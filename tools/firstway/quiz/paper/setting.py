@@ -9,9 +9,9 @@ are filled in for each paper.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
+from firstway.frozen import dataclass
 from firstway.quiz.forms.drawings import PageDrawings, Picture
 from firstway.quiz.forms.shown_question import shown_question
 from firstway.quiz.forms.worked_question import WorkedQuestion

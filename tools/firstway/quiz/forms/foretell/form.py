@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from firstway.files.specs import Name, Names, Section, Sections, count, key, positive, word
+from firstway.frozen import dataclass
 from firstway.model.mistakes import ShownBy
 from firstway.model.values import UNKNOWN, is_known
 from firstway.quiz.bank.question import DEFAULT_SLACK_PERCENT, NumberMistake

@@ -8,8 +8,8 @@ from __future__ import annotations
 import random
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
+from firstway.frozen import dataclass
 from firstway.quiz.forms.answered import Relettered, pieces
 from firstway.quiz.marking.marking import (
     MARK_WORDS,

@@ -5,9 +5,9 @@ is shown and exported.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from firstway.files.specs import Prose, Section, SectionOrText, Sections, key
+from firstway.frozen import dataclass
 from firstway.quiz.bank.written import (
     GivenBeside,
     Written,

@@ -5,8 +5,7 @@ The answer is what was typed.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from firstway.frozen import dataclass
 from firstway.quiz.marking.marking import Key, Mark, mark_by_sentence
 from firstway.quiz.marking.typed import Windows, found_number
 

@@ -5,9 +5,9 @@ is shown and exported.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from firstway.files.specs import Number, Prose, Section, Sections, count, key, positive
+from firstway.frozen import dataclass
 from firstway.quiz.bank.question import DEFAULT_SLACK_PERCENT, FigureOf, NumberMistake
 from firstway.quiz.bank.written import (
     LARGEST_SLACK_PERCENT,

@@ -6,8 +6,8 @@ The answer is the ids of all steps in the learner's order, joined by a space.
 from __future__ import annotations
 
 import random
-from dataclasses import dataclass
 
+from firstway.frozen import dataclass
 from firstway.quiz.forms.answered import Relettered, letters_from_paper, pieces
 from firstway.quiz.marking.marking import (
     MARK_WORDS,

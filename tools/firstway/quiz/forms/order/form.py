@@ -5,10 +5,10 @@ is shown and exported.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import partial
 
 from firstway.files.specs import Name, Names, Prose, Section, Sections, key
+from firstway.frozen import dataclass
 from firstway.quiz.bank.written import (
     GivenBeside,
     Written,

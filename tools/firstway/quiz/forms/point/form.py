@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from firstway.files.plain_values import suggestion
 from firstway.files.specs import Flag, Name, Prose, Sections, key
+from firstway.frozen import dataclass
 from firstway.quiz.bank.written import GivenBeside, Written, WrittenQuestion, need, sentence_of
 from firstway.quiz.forms.form import Look, QuestionKind
 from firstway.quiz.forms.one_answer.answers import OneAnswerKey

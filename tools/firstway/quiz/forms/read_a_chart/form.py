@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from firstway.files.specs import Section, Sections, key, positive
+from firstway.frozen import dataclass
 from firstway.quiz.bank.written import (
     MOST_MISTAKES,
     GivenBeside,

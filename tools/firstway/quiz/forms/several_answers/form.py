@@ -5,10 +5,10 @@ is shown and exported.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import partial
 
 from firstway.files.specs import Flag, key
+from firstway.frozen import dataclass
 from firstway.quiz.bank.written import GivenBeside
 from firstway.quiz.forms.answered import in_any_order, in_any_order_from_paper, letters_in_words
 from firstway.quiz.forms.form import Form, Look, QuestionKind

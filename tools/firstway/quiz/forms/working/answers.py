@@ -8,9 +8,9 @@ from __future__ import annotations
 import math
 import random
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
+from firstway.frozen import dataclass
 from firstway.quiz.forms.answered import named_windows, typed_mistake, typed_right, typed_wrong
 from firstway.quiz.marking.marking import (
     MARK_WORDS,

@@ -6,10 +6,10 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from firstway.calculations.formula import Formula
 from firstway.files.specs import ByName, Prose, Sections, count, key, positive
+from firstway.frozen import dataclass
 from firstway.quiz.bank.question import (
     DEFAULT_SLACK_PERCENT,
     NumberMistake,
