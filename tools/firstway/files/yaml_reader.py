@@ -199,6 +199,8 @@ class _Composing(Composer):
 
     refused: list[tuple[int, str, str]]
     depth: int = 0
+    peek_event: Any  # of the parser
+    get_event: Any
 
     def resolve(self, kind: Any, value: Any, implicit: Any) -> str:
         return ""  # every scalar stays text: nobody asks what else it may be
@@ -284,7 +286,7 @@ if yaml.__with_libyaml__:
             yaml.CSafeLoader.__init__(self, text)
 
         def compose_node(self, parent: yaml.Node | None, index: Any) -> yaml.Node | None:
-            event = self.peek_event()
+            event: Any = self.peek_event()
             plain = isinstance(event, yaml.ScalarEvent) and not event.style
             if self.brackets and plain and "?" in event.value:
                 raise yaml.YAMLError("the other parser refuses it between brackets")

@@ -119,18 +119,22 @@ class PageDrawings:
         )
 
 
-@lru_cache(maxsize=1)  # asked twice for each drawing, one after the other
 def parts_of(drawing: Picture) -> tuple[str, str, str] | None:
     """The opening tag without its ids and its end, what is drawn with its own name open, and the
     lettered spots.
     """
-    opening = _OPENING.search(drawing.svg)
+    return _parts(drawing.svg, drawing.id)
+
+
+@lru_cache(maxsize=1)  # asked twice for each drawing, one after the other
+def _parts(svg: str, name: str) -> tuple[str, str, str] | None:
+    opening = _OPENING.search(svg)
     if opening is None:
         return None
-    body = drawing.svg[opening.end() : drawing.svg.rstrip().rfind("</svg>")]
+    body = svg[opening.end() : svg.rstrip().rfind("</svg>")]
     cut = body.find(_SPOT)
     body, spots = (body, "") if cut < 0 else (body[:cut], body[cut:])
-    stem = re.sub(r"-drawing(?:-.*)?$", "", drawing.id)
+    stem = re.sub(r"-drawing(?:-.*)?$", "", name)
     head = _LEAST_WIDTH.sub("", _OWN.sub("", opening.group(0)))[:-1]
     return head, _without_names(_WORDS.sub("", body, count=1)).replace(f"{stem}-", "\0-"), spots
 
