@@ -151,17 +151,18 @@ def kept_each(
     before = recalled(kind, name, "")
     known = before if isinstance(before, dict) else {}
     found, given = {}, dict[str, KeptThing]()
-    for each, on in wanted.items():
-        was: Any = known.get(each)
-        if not _holds(was, on, stands):
-            with noting_reads(aside=True) as noted:
-                data, whole = make(each)
-            if not whole:
-                given[each] = data, tuple(noted)
-                continue
-            was = {"on": on, "reads": [[part, stands(part)] for part in noted], "data": data}
-        found[each] = was
-        given[each] = was["data"], tuple(part for part, _ in was["reads"])
+    with noting_reads(aside=True):  # also what is read to see how a part stands
+        for each, on in wanted.items():
+            was: Any = known.get(each)
+            if not _holds(was, on, stands):
+                with noting_reads() as noted:
+                    data, whole = make(each)
+                if not whole:
+                    given[each] = data, tuple(noted)
+                    continue
+                was = {"on": on, "reads": [[part, stands(part)] for part in noted], "data": data}
+            found[each] = was
+            given[each] = was["data"], tuple(part for part, _ in was["reads"])
     if found != known:
         remember(kind, name, "", found)
     return given
