@@ -3,8 +3,8 @@
     python tests/benchmarks/guide_time.py [JOBS ...]     with JOBS, also copies of the jobs, so many
 
 CPU seconds of whole processes with their workers, each beside its aim and as a multiple of
-`python -c pass` run before it, and seconds of wall; printed and never asserted. All happens in a copy of the project
-with a cache folder of its own.
+`python -c pass` run before it, and seconds of wall; printed and never asserted. All happens in a
+copy of the project with a cache folder of its own.
 """
 
 from __future__ import annotations

@@ -143,7 +143,9 @@ def _made_site(config: MkDocsConfig) -> None:
             _populate_page(page, config, files)
             page.title = page.title
     hangs_on = {
-        page.file.src_uri: f"{outer} {plugin.sheet(page).digest} {nav_words(plugin.nav_of(page, nav), page)}"
+        page.file.src_uri: " ".join(
+            (outer, plugin.sheet(page).digest, nav_words(plugin.nav_of(page, nav), page))
+        )
         for page in pages
     }
     entries: dict[str, list[Any]] = {}
@@ -202,7 +204,7 @@ def _made_site(config: MkDocsConfig) -> None:
 
 
 def _groups(pages: Sequence[Page]) -> list[list[Page]]:
-    """Pages that follow one another in a folder, some at a time: those of a job are read together."""
+    """Pages that follow one another in a folder, some at a time: a job's are read together."""
     folders = groupby(pages, lambda page: PurePath(page.file.src_uri).parent)
     together = [list(group) for _, group in folders]
     return [
