@@ -392,12 +392,14 @@ def texts_in(svg: str) -> list[tuple[str, Bounds]]:
         if group.attrib.get("class") == "znumber"
         for text in group.iter()
     }
+    above = {child: parent for parent in tree.iter() for child in parent}
     for each in tree.iter("{http://www.w3.org/2000/svg}text"):
         if each in numbers:
             continue
-        bold = "font-weight" in each.attrib or "zf" in each.attrib.get("class", "")
+        given = {**above[each].attrib, **each.attrib}  # a group may say it for all its texts
+        bold = "font-weight" in given or "zf" in each.attrib.get("class", "")
         words, size = each.text or "", 12.0
-        hold = each.attrib.get("text-anchor", "middle")
+        hold = given.get("text-anchor", "middle")
         if "transform" in each.attrib:
             values = [float(v) for v in NUMBER.findall(each.attrib["transform"])]
             a, b, _, d, x, y = values

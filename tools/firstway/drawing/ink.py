@@ -163,7 +163,8 @@ def page_stylesheet(dark_scheme: str = '[data-md-color-scheme="slate"]') -> str:
         f":root{{{_properties(False)}}}\n{dark}\n"
         "svg.fw-drawing{display:block;width:100%;height:auto}\n"
         f"{lifelike_rules()}\n"
-        ".zkey{display:none}@media screen and (max-width:37.5rem){"
+        ".zkey{display:none}.md-typeset .zkey li{text-align:left;margin:0 0 .1em 2em}"
+        "@media screen and (max-width:37.5rem){"
         ".zwords,.zfoot{display:none}.znumber{display:inline}.zkey:not([hidden]){display:block}}\n"
         + "".join(map(_stage_rules, range(1, MOST_STAGES + 1)))
         + "\n@media"

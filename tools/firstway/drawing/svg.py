@@ -94,7 +94,7 @@ def _parts_stylesheet() -> str:
     return (
         f"@media screen and (max-width:37.5rem){{{rules}.sheet:has(>.fw-lifelike){{"
         "overflow:clip!important}.sheet>svg.fw-lifelike{"
-        f"min-width:0;width:calc(100%*{PARTS}/var(--fw-over));"
+        f"min-width:0;max-width:none;width:calc(100%*{PARTS}/var(--fw-over));"
         "margin-left:calc(-100%*var(--fw-from)/var(--fw-over))}}\n"
     )
 

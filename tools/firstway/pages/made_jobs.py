@@ -12,6 +12,7 @@ from typing import Any
 
 from firstway.choosing.completing import Completed, completed
 from firstway.drawing.front.board_front import board_front
+from firstway.drawing.lifelike.picture import lifelike
 from firstway.drawing.single.single_line import single_line
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
@@ -33,6 +34,7 @@ from firstway.workings.working_through import not_worked_yet
 
 _HEADS, _SHEETS, _STEPS = "jobs", "job-sheets", "job-steps"
 DRAWN_BY: dict[str, Callable[[Completed, str], Drawn]] = {
+    "lifelike": lifelike,
     "single-line": single_line,
     "board": board_front,
     "wiring": wiring_diagram,

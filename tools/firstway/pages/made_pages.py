@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from firstway.calculations.adding import added
 from firstway.choosing.completing import Completed
 from firstway.files.keeping import kept
 from firstway.pages.jobs.charts_part import charts_page
@@ -61,13 +62,21 @@ def made_pages(guide: Guide) -> list[AnySheet]:
     ]
 
 
+MOST_DRAWN = 160_000
+"""Characters of drawings on the page of a job."""
+
+
 def job_sheets(job: Completed, guide: Guide) -> list[PageSheet]:
     """The page of a job and the pages of its working."""
     name = job.installation.name
     drawings = {
         view: guide.drawings[name, view] for view in PAGE_VIEWS if (name, view) in guide.drawings
     }
-    fitting = [fitting_page(job, drawings["wiring"])] if "wiring" in drawings else []
+    # the job's page stays small enough for a phone: where its drawings are large, one of them
+    # stands with the stages of fitting
+    large = added(len(drawn.svg) for drawn in drawings.values()) > MOST_DRAWN
+    moved = drawings.pop("board", None) if large and "wiring" in drawings else None
+    fitting = [fitting_page(job, drawings["wiring"], moved)] if "wiring" in drawings else []
     curves = charts_page(job)
     made = [
         installation_page(

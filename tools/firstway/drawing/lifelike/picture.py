@@ -89,8 +89,9 @@ from firstway.model.values import is_known
 from firstway.rendering.html import Markup, joined
 from firstway.wiring.graph import Conductor, Wiring
 
-WIDEST_SHEET = 1024.0
-"""Units a sheet may be wide: texts of 12 are then 9 px on a screen of 768."""
+WIDEST_SHEET = 972.0
+"""Units a sheet may be wide: texts of 12 are then 9 px in a column of 730 px, which a screen of 768
+has beside the margins of its page."""
 MOST_SCALE, MOST_HEIGHT = 2.0, 900.0
 _PAD = 10.0
 _GAP = 16.0  # mm between the box and its cover

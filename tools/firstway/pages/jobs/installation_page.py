@@ -36,7 +36,7 @@ def installation_page(
     wiring: Drawing | None,
 ) -> PageSheet:
     """The page of a complete installation; `with_curves` where it has a page of charts; `drawings`
-    by view (`single-line`, `board`, `wiring`).
+    by view (`lifelike`, `single-line`, `board`, `wiring`).
 
     `clauses` links to the clauses to confirm; `wiring` is the wiring drawing as a value, to mark
     places in it.
@@ -66,6 +66,15 @@ def installation_page(
             "## The job {#the-job}",
             inert(installation.story) if isinstance(installation.story, str) else "",
             part_mark("caution"),
+            *_drawing(
+                "## The open board {#open-board}",
+                "lifelike",
+                drawings,
+                (
+                    "The board of this job as it is planned, its cover beside it. Other drawings"
+                    " below show the same plan: flat, to scale, and as a circuit."
+                ),
+            ),
             *_drawing("## Single-line drawing {#single-line}", "single-line", drawings),
             "## The working {#the-working}",
             (
@@ -94,6 +103,17 @@ def installation_page(
                     "What hangs where, before any conductor is laid in. Check it against the"
                     " makers' drawings before anything is drilled."
                 ),
+            ),
+            *(
+                [
+                    "## Board front {#board-front}",
+                    (
+                        f"[What hangs where, to scale]({FITTING}.md#board-front), stands with the"
+                        " stages of fitting."
+                    ),
+                ]
+                if "wiring" in drawings and "board" not in drawings
+                else []
             ),
             *_drawing(
                 "## Wiring {#wiring}",

@@ -41,9 +41,9 @@ def fitting_path(completed: Completed) -> str:
     return f"jobs/{completed.installation.name}/{STAGES_PAGE}.md"
 
 
-def fitting_page(completed: Completed, wiring: Drawn) -> PageSheet:
+def fitting_page(completed: Completed, wiring: Drawn, board: Drawn | None = None) -> PageSheet:
     """The page of a job's fitting; `wiring` is its wiring diagram, drawn once and then only
-    referred to.
+    referred to; `board` its front, where the job's page has no room for it.
     """
     installation = completed.installation
     drawing = wiring_layout(completed)
@@ -63,12 +63,15 @@ def fitting_page(completed: Completed, wiring: Drawn) -> PageSheet:
         part_mark("caution"),
         "## The board complete {#complete}",
         part_mark("whole"),
+        *(["## Board front {#board-front}", part_mark("board")] if board else []),
         "## By stage {#stages}",
         (
             "In each picture what is new is framed or banded, what is fitted already is plain, what"
             " comes later is faint."
         ),
     ]
+    if board:
+        parts["board"] = picture_html(board)
     for place, stage in enumerate(stages, 1):
         name = f"stage-{stage.id}"
         parts[name] = stage_html(completed, stages, place, drawing, wiring)

@@ -17,7 +17,7 @@ from firstway.quiz.forms.worked_question import WorkedQuestion
 
 _Key = TypeVar("_Key")
 _Thing = TypeVar("_Thing")
-PAGE_VIEWS = ("single-line", "board", "wiring")
+PAGE_VIEWS = ("lifelike", "single-line", "board", "wiring")
 
 
 def nothing_stands(part: str) -> str:
