@@ -207,9 +207,12 @@ def _tooth(front: SeenFront, along: _Along, tooth: Tooth, style: str) -> list[Dr
 
 
 def _links(front: SeenFront, frame: FrontFrame) -> list[Drawable]:
-    """Wire links: a loop from each terminal to the next; two wires share a terminal between
-    them.
-    """
+    """Wire links, each drawn."""
+    return [Stroke(points, "ink", _WIRE_LINK, round=9) for points in _link_runs(front, frame)]
+
+
+def _link_runs(front: SeenFront, frame: FrontFrame) -> Iterator[tuple[Point, ...]]:
+    """A loop from each terminal to the next; two wires share a terminal between them."""
     spots, wiring = front.plan.spots, front.wiring
     bars = {part.name for part in wiring.parts if part.kind == "line-bar"}
     served: dict[str, str] = {}
@@ -223,12 +226,9 @@ def _links(front: SeenFront, frame: FrontFrame) -> list[Drawable]:
             served[on_bar[0]] = next(end for end in ends if end not in on_bar)
         elif len(on_bar) == 2:
             loops.append(ends)
-    items: list[Drawable] = []
     for start, end in loops:
         run = [served.get(start, start), start, end, served.get(end, end)]
-        points = [frame.paper.at(spots[name].at) for name in dict.fromkeys(run)]
-        items.append(Stroke(tuple(points), "ink", _WIRE_LINK, round=9))
-    return items
+        yield tuple(frame.paper.at(spots[name].at) for name in dict.fromkeys(run))
 
 
 def _tabs(front: SeenFront, frame: FrontFrame, bar: LineBar) -> Iterator[Drawable]:
@@ -252,6 +252,13 @@ def taken_by_line_bar(front: SeenFront, frame: FrontFrame) -> tuple[Bounds, ...]
         return ()
     if front.tabbed:
         return tuple(outline(frame.paper.body(bar.box)))
+    busbar = front.installation.board.busbar
+    if is_known(busbar) and busbar.style == "links":
+        return tuple(
+            (min(ax, bx) - 3, min(ay, by) - 3, max(ax, bx) + 3, max(ay, by) + 3)
+            for run in _link_runs(front, frame)
+            for (ax, ay), (bx, by) in zip(run, run[1:])
+        )
     along = _directions(front, frame, bar)
     boxes = [covering(frame.paper.body(bar.box))]
     for tooth in bar.teeth:
