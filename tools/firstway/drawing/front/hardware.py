@@ -260,7 +260,7 @@ def taken_by_line_bar(front: SeenFront, frame: FrontFrame) -> tuple[Bounds, ...]
             for (ax, ay), (bx, by) in zip(run, run[1:])
         )
     along = _directions(front, frame, bar)
-    boxes = [covering(frame.paper.body(bar.box))]
+    boxes = [covering(frame.paper.body(each)) for each in (bar.box, *bar.caps)]
     for tooth in bar.teeth:
         spot = front.plan.spots.get(tooth.terminal)
         if spot is not None:
