@@ -4,7 +4,7 @@ page shows of the contents beside it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from mkdocs.structure import StructureItem
@@ -37,6 +37,20 @@ class KeptPage:
             if path in files:
                 found.setdefault(files[path], {})[anchor] = written
         return found
+
+
+class IdsOfPage:
+    """The ids that a page holds, to be asked for one: as sets those of ten thousand pages would
+    fill a quarter of what a build may hold.
+    """
+
+    __slots__ = ("_text",)
+
+    def __init__(self, ids: Iterable[str]) -> None:
+        self._text = "\n".join(("", *ids, ""))  # an id holds no line break
+
+    def __contains__(self, wanted: object) -> bool:
+        return f"\n{wanted}\n" in self._text
 
 
 def nav_words(nav: Navigation, page: Page) -> str:

@@ -13,6 +13,7 @@ import re
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager, suppress
+from hashlib import sha256
 from importlib.metadata import EntryPoint
 from itertools import groupby
 from pathlib import Path, PurePath
@@ -35,7 +36,7 @@ from firstway.files.keeping import forget_unused, found_again, kept
 from firstway.files.reads import note_read
 from firstway.problems import Problem
 from firstway.site.built_folder import CONFIGURATION
-from firstway.site.kept_page import KeptPage, nav_words
+from firstway.site.kept_page import IdsOfPage, KeptPage, nav_words
 from firstway.site.unchanged import file_digest, surroundings
 from firstway.spreading.spread import do_ahead
 from firstway.spreading.workers import Workers
@@ -142,12 +143,13 @@ def _made_site(config: MkDocsConfig) -> None:
         if page.title is None:  # no head told it: others may show it before it is made
             _populate_page(page, config, files)
             page.title = page.title
-    hangs_on = {
-        page.file.src_uri: " ".join(
-            (outer, plugin.sheet(page).digest, nav_words(plugin.nav_of(page, nav), page))
-        )
-        for page in pages
-    }
+
+    def rests_on(page: Page) -> str:
+        """A number: all of it, for each page, would fill memory."""
+        shown = nav_words(plugin.nav_of(page, nav), page)
+        return sha256(f"{outer} {plugin.sheet(page).digest} {shown}".encode()).hexdigest()
+
+    hangs_on = {page.file.src_uri: rests_on(page) for page in pages}
     entries: dict[str, list[Any]] = {}
 
     def put(page: Page, found: KeptPage) -> None:
@@ -155,7 +157,8 @@ def _made_site(config: MkDocsConfig) -> None:
         if found.alone:
             write_file(_bytes(found.alone), str(plugin.place_alone(page, config.site_dir)))
         entries[page.file.src_uri] = found.entries
-        page.present_anchor_ids = set(found.anchors)
+        ids: Any = IdsOfPage(found.anchors)
+        page.present_anchor_ids = ids
         page.links_to_anchors = found.links_by_file(files.src_uris)
 
     with _heard(aside=False) as heard:
