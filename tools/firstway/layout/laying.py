@@ -5,6 +5,7 @@ lies.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import islice
 from types import MappingProxyType
 
 from firstway.frozen import dataclass
@@ -238,7 +239,7 @@ class _Laying:
         self.parts, self.tracks = parts, tracks
         self.courses: dict[str, Course] = {}
         self.met: dict[str, set[str]] = {}
-        self.most, self.tried = _MOST, 0
+        self.most, self.tried, self.late = _MOST, 0, False
         self._skeletons: dict[str, Skeleton] = {}
         self._in_the_way = [*standing, *([parts.rail] if parts.rail else [])]
         if parts.line_bar:
@@ -259,8 +260,8 @@ class _Laying:
         """Lays anew what touches, by ever costlier means: alone; with its place in an opening
         changed; where it pushes few others aside; after it those it touches.
         """
-        for _ in range(_ROUNDS):
-            before = self.cost()
+        for number in range(_ROUNDS):
+            before, self.late = self.cost(), number > 0
             for way, most in (
                 (self._alone, 3 * _MOST),
                 (self._change_places, _MOST // 2),
@@ -269,14 +270,19 @@ class _Laying:
             ):
                 self.most = most
                 for name in sorted(self.met, key=self._rank):
-                    if self.met[name] and self.tried < _BUDGET:
+                    if not self.met[name] or self.tried >= _BUDGET:
+                        continue
+                    if self.late or not self._is_lead(name):  # leads keep their short ways
                         way(name)
-            if not any(self.met.values()) or self.cost() >= before:
+            if not any(self.met.values()) or (number and self.cost() >= before):
                 return
 
     def _rank(self, name: str) -> tuple[bool, int]:
-        """Those that touch most first; leads of surge protective devices keep their short ways."""
-        return self.courses[name].wire.order[0] == 0, -len(self.met[name])
+        """Leads of surge protective devices last; of the others those that touch most first."""
+        return self._is_lead(name), -len(self.met[name])
+
+    def _is_lead(self, name: str) -> bool:
+        return self.courses[name].wire.order[0] == 0
 
     def _alone(self, name: str) -> None:
         self._again([self.courses[name].wire])
@@ -298,12 +304,12 @@ class _Laying:
         """Lays a wire where few lie, and those elsewhere; keeps the first that is better."""
         skeleton, cost = self._skeleton(self.courses[name].wire), self.cost()
         tried = 0
-        for setting in self.tracks.settings(skeleton):
+        for setting in islice(self.tracks.settings(skeleton), 3 * _MOST):
             course = self._course(skeleton, setting)
             if course.tight or self._lost(course):
                 continue
             met = [n for n, each in self.courses.items() if n != name and meet(course, each)]
-            if len(met) > _PUSHED:
+            if len(met) > _PUSHED or (not self.late and any(map(self._is_lead, met))):
                 continue
             kept = self._kept()
             self._put(course, met)
