@@ -181,20 +181,19 @@ def longest_surge_leads(case: Case, way: Way) -> JudgedFigure:
     line = of_step(
         case, "spd-lead-length", way.name, f"the length of the leads of {way.name}; measure them"
     )
-    leads = way.leads
-    if line.value is None or not is_known(leads):
+    if line.value is None:
         return line
-    others = (
-        key_of(leads.neutral, "length_m"),
-        key_of(leads.earth, "length_m"),
-        leads.through_own_device_m,
-    )
-    if not all(is_known(each) for each in others):
-        return JudgedFigure(None, f"the length of the neutral lead of {way.name}; measure it")
+    ask = f"the length of the neutral lead of {way.name}; measure it"
+    others = [
+        of_step(case, step_id, way.name, ask)
+        for step_id in ("spd-neutral-lead", "spd-earth-lead", "spd-own-device-link")
+    ]
+    if any(each.value is None for each in others):
+        return JudgedFigure(None, ask)
     return JudgedFigure(
         max(
             line.value,
-            added(float(each) for each in others if is_known(each)),
+            added(each.value for each in others if each.value is not None),
             _fitted_leads_m(case, way),
         )
     )

@@ -13,7 +13,7 @@ from typing import Literal, TypeVar
 from firstway.frozen import dataclass
 from firstway.layout.plan import Layout
 from firstway.layout.planning import layout_of
-from firstway.model.evidence import Kept, alone, each, read_so_far, scope
+from firstway.model.evidence import Kept, alone, each, note, read_so_far, scope
 from firstway.model.installation import Amount, Installation
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import is_known
@@ -25,6 +25,8 @@ from firstway.wiring.graph import Wiring
 from firstway.wiring.joined_groups import groups, inside, only_conductors
 from firstway.workings.shared.book import Choices
 from firstway.workings.shared.fault_places import SWEPT, swept
+from firstway.workings.shared.laid import LAID, laid_steps
+from firstway.workings.shared.plan_of_board import PlanOfBoard
 from firstway.workings.shared.step import Step, Workings
 from firstway.workings.shared.sweep import Sweep
 from firstway.workings.working_through import workings_of
@@ -98,21 +100,49 @@ class Case(Kept):
         of its wiring stays.
         """
         case = Case(self.installation, choices)
-        case._made = {key: made for key, made in self._made.items() if key != "workings"}
+        again = ("workings", "plan", "lengths")  # they hang on what was told, or on this very case
+        case._made = {key: made for key, made in self._made.items() if key not in again}
         return case
 
     @property
     def workings(self) -> Workings:
-        return self.kept("workings", lambda: workings_of(self.installation, self._choices))
+        return self.kept(
+            "workings", lambda: workings_of(self.installation, self._choices, self.plan)
+        )
+
+    @property
+    def plan(self) -> PlanOfBoard:
+        """Wiring and plan of the board, for whatever asks for a place or a length."""
+        return self.kept(
+            "plan",
+            lambda: PlanOfBoard(
+                self.installation, lambda: self.wiring, lambda: self.kept("layout", self._laid)
+            ),
+        )
+
+    def _laid(self) -> Layout:
+        return layout_of(self.installation, self.wiring)
+
+    @property
+    def layout(self) -> Layout:
+        """Where everything of the board lies, in mm: the one plan of all views (LookupError where
+        `plan.refused` says why it cannot be laid).
+
+        It notes the assumed keys it rests on; keys of places that are not stated at all are told by
+        `layout/stated.py`.
+        """
+        found = self.plan.layout
+        note(*found.rests_on)
+        return found
+
+    @property
+    def lengths(self) -> Workings:
+        """The steps of conductors as they lie. They stand beside the workings, for they are many."""
+        return self.kept("lengths", lambda: laid_steps(self.plan, self.workings))
 
     @property
     def wiring(self) -> Wiring:
         return self.kept("wiring", lambda: wiring_of(self.installation))
-
-    @property
-    def layout(self) -> Layout:
-        """Where everything of the board lies, in mm: the one plan of all views."""
-        return self.kept("layout", lambda: layout_of(self.installation, self.wiring))
 
     @property
     def circuit(self) -> WiredCircuit:
@@ -161,6 +191,8 @@ class Case(Kept):
         )
 
     def step(self, step_id: str, of: str) -> Step | None:
+        if step_id in LAID:
+            return self.workings.find(step_id, of) or self.lengths.find(step_id, of)
         return (self.faults if step_id in SWEPT else self.workings).find(step_id, of)
 
     def each(self, items: Iterable[_T]) -> Iterator[_T]:

@@ -12,6 +12,7 @@ from functools import partial
 from firstway.calculations.adding import added
 from firstway.checks.rule import Case, Finding
 from firstway.checks.running import findings_of
+from firstway.choosing.laid_leads import with_laid_leads
 from firstway.choosing.nec_sizes import no_rating, with_nec_sizes
 from firstway.choosing.rods import with_rods
 from firstway.frozen import dataclass
@@ -88,7 +89,7 @@ def chosen_case(
             with_rods,
         )
     )
-    for choose in choices:
+    for choose in (*choices, with_laid_leads):
         installation, problems = choose(installation, log)
         if problems:
             return None, problems

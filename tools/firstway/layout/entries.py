@@ -11,8 +11,8 @@ from firstway.calculations.adding import added
 from firstway.frozen import dataclass
 from firstway.layout.plan import OUT, XYZ, Side, Solid
 from firstway.layout.sizes import Sizes, round_of
-from firstway.model.installation import Cable, Installation
-from firstway.model.values import is_known
+from firstway.model.installation import Cable, CableOpening, Installation
+from firstway.model.values import Absent, is_known, key_of
 from firstway.tables.reading import Gap, gland_row, table
 from firstway.wiring.graph import Conductor, Wiring
 
@@ -49,7 +49,7 @@ def entries_of(installation: Installation, wiring: Wiring, sizes: Sizes) -> tupl
         ),
     ]
     return tuple(
-        CableEntry(name, side, serves, *_opening(name, cable, wiring, sizes))
+        CableEntry(name, side, serves, *_opening(installation, name, cable, wiring, sizes))
         for name, side, serves, cable in wanted
     )
 
@@ -65,12 +65,33 @@ def entering(wiring: Wiring) -> tuple[Conductor, ...]:
     return tuple(each for each in wiring.conductors if within(each.start) != within(each.end))
 
 
+def opening_of(installation: Installation, name: str) -> CableOpening | Absent:
+    """What the file states of the opening of the feed, or of a circuit."""
+    section = installation.feed if name == "feed" else installation.circuit(name)
+    found: CableOpening | Absent = key_of(section, "opening")
+    return found
+
+
 def _opening(
+    installation: Installation, name: str, cable: Cable | None, wiring: Wiring, sizes: Sizes
+) -> tuple[float, float, bool, bool]:
+    """Hole and locknut in mm, whether armour is held, and whether a tag earths it there."""
+    hole, nut, gland, tag = _usual_opening(name, cable, wiring, sizes)
+    stated = sizes.given(opening_of(installation, name), "hole_mm", hole)
+    return stated, nut if stated == hole else nut_of(stated), gland, tag
+
+
+def nut_of(hole_mm: float) -> float:
+    """Width over the corners of the locknut of a hole in mm: of the next thread in the table."""
+    rows = sorted(
+        (row.number("thread_mm"), row.number("nut_mm")) for row in table("gland_size").rows
+    )
+    return next((nut for thread, nut in rows if thread >= hole_mm), hole_mm + 14)
+
+
+def _usual_opening(
     name: str, cable: Cable | None, wiring: Wiring, sizes: Sizes
 ) -> tuple[float, float, bool, bool]:
-    """Hole and locknut in mm, whether armour is held, and whether a tag earths it there; single
-    cores share one bushed hole.
-    """
     tag = any(each.cable == name and each.kind == "armour" for each in entering(wiring))
     sized = [
         sizes.csa_mm2(each)

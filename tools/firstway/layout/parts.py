@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from typing import cast
 
 from firstway.frozen import dataclass
-from firstway.layout.entries import CableEntry, entries_of, kept_apart, tag_bolt
+from firstway.layout.entries import CableEntry, entries_of, kept_apart, opening_of, tag_bolt
 from firstway.layout.plan import (
     OPPOSITE,
     XYZ,
@@ -28,7 +28,7 @@ from firstway.layout.plan import (
 )
 from firstway.layout.sizes import Sizes
 from firstway.model.installation import Installation
-from firstway.model.values import is_known
+from firstway.model.values import is_known, key_of
 from firstway.wiring.graph import Part, Terminal, Wiring
 
 RAIL_KINDS = ("main-switch", "spd", "rcbo", "rcd", "circuit-breaker", "fuse", "contactor", "blank")
@@ -36,6 +36,7 @@ _STUD = 12.0  # room at the end of an earth bar for what joins it to the metal o
 _AROUND = 2.0  # between what stands along one side
 
 
+_EDGES = ("left_mm", "top_mm")  # keys of a place, along x and along y
 _Flat = tuple[float, float, float, float]  # x, y, width, height
 _Place = Callable[[float, float, float, float], _Flat]
 
@@ -105,9 +106,10 @@ def fixed_parts(installation: Installation, wiring: Wiring, sizes: Sizes) -> Par
         block = make(installation, wiring, devices, 0, upright, ahead, sizes)
     if block.width > room[0] or block.height > room[1]:
         crowded.append("devices")
+    row = key_of(box, "row")
     at = (
-        wall + taken["left"] + (room[0] - block.width) / 2,
-        wall + taken["top"] + (room[1] - block.height) / 2,
+        sizes.given(row, "left_mm", wall + taken["left"] + (room[0] - block.width) / 2),
+        sizes.given(row, "top_mm", wall + taken["top"] + (room[1] - block.height) / 2),
     )
     face = max(depth - sizes("rail-to-nose"), wall + sizes("rail-depth"))
     clamp = min(face + sizes("rail-to-clamp"), inner.high[2] - 4)
@@ -128,6 +130,7 @@ def fixed_parts(installation: Installation, wiring: Wiring, sizes: Sizes) -> Par
     )
     whole = solid((0, 0, block.width, block.height), back, depth)
     bar_places, openings = _along_the_walls(
+        installation,
         entries_of(installation, wiring, sizes),
         bars,
         wiring,
@@ -139,6 +142,7 @@ def fixed_parts(installation: Installation, wiring: Wiring, sizes: Sizes) -> Par
         tabbed,
         upright,
     )
+    crowded += _in_each_other(inner, whole, bar_places)
     return Parts(
         outer,
         inner,
@@ -161,8 +165,23 @@ def fixed_parts(installation: Installation, wiring: Wiring, sizes: Sizes) -> Par
         ),
         upright,
         sizes.taken(),
-        tuple(crowded),
+        tuple(dict.fromkeys(crowded)),
     )
+
+
+def _in_each_other(inner: Solid, block: Solid, bars: Sequence[BarBody]) -> list[str]:
+    """What stands where something else does, or in the wall: only stated places bring that about."""
+    flat = Solid((*block.low[:2], 0), (*block.high[:2], 1))
+    beside = {bar.name: Solid((*bar.box.low[:2], 0), (*bar.box.high[:2], 1)) for bar in bars}
+    found = [
+        name
+        for name, box in {"devices": flat, **beside}.items()
+        if any(box.low[a] < inner.low[a] - 0.1 or box.high[a] > inner.high[a] + 0.1 for a in (0, 1))
+    ]
+    for number, (name, box) in enumerate(beside.items()):
+        others = [flat, *list(beside.values())[:number]]
+        found += [name] if any(box.meets(other.grown(-0.1)) for other in others) else []
+    return found
 
 
 def _rail(row: Solid, inner: Solid, upright: bool) -> Solid:
@@ -523,6 +542,7 @@ def _bars_by_side(
 
 
 def _along_the_walls(
+    installation: Installation,
     entries: Sequence[CableEntry],
     bars: dict[Side, list[Part]],
     wiring: Wiring,
@@ -539,6 +559,7 @@ def _along_the_walls(
     clamp = next((spot.at[2] for spot in spots.values()), inner.middle(2))
     hole = inner.low[2] + sizes("bar-hole-height")
     places, openings = [], {}
+    box = installation.board.enclosure
     for side in ("left", "right", "top", "bottom"):
         axis = 1 if side in ("left", "right") else 0
         screws = {part.name: _screws(wiring, part) for part in bars[side]}
@@ -561,12 +582,15 @@ def _along_the_walls(
         for part, middle in zip(bars[side], at):
             length = (len(screws[part.name]) + 1) * pitch
             start = middle - (length + _STUD * (part.kind == "earth-bar")) / 2
-            spans = ((start, start + length), (low, low + deep))
+            stated = key_of(box, f"{part.kind.replace('-', '_')}_at")
+            start = sizes.given(stated, _EDGES[axis], start)
+            edge = sizes.given(stated, _EDGES[across], low)
+            spans = ((start, start + length), (edge, edge + deep))
             (x0, x1), (y0, y1) = spans if axis == 0 else spans[::-1]
             places.append(
                 BarBody(part.name, part.kind, side, Solid((x0, y0, hole - 5), (x1, y1, hole + 5)))
             )
-            v = low + deep / 2
+            v = edge + deep / 2
             holes = [
                 (u, v, hole) if axis == 0 else (v, u, hole)
                 for u in (start + (number + 1) * pitch for number in range(len(screws[part.name])))
@@ -588,10 +612,17 @@ def _along_the_walls(
                 inner.high[2] - entry.nut_mm / 2,
             )
             wall = inner.high[across] if far else inner.low[across]
+            middle = sizes.given(opening_of(installation, entry.name), _EDGES[axis], middle)
             point = (middle, wall, depth) if axis == 0 else (wall, middle, depth)
             openings[entry.name] = _as_opening(entry, point, inner, side, sizes)
     openings |= _through_the_back(
-        [entry for entry in entries if entry.side == "back"], bars, inner, block, spots, sizes
+        installation,
+        [entry for entry in entries if entry.side == "back"],
+        bars,
+        inner,
+        block,
+        spots,
+        sizes,
     )
     return tuple(places), tuple(openings[entry.name] for entry in entries)
 
@@ -662,6 +693,7 @@ def _serving(entry: CableEntry, spots: dict[str, TerminalSpot], block: Solid, in
 
 
 def _through_the_back(
+    installation: Installation,
     entries: Sequence[CableEntry],
     bars: dict[Side, list[Part]],
     inner: Solid,
@@ -693,6 +725,8 @@ def _through_the_back(
         for entry, u in zip(group, at):
             v = (edge + wall) / 2
             x, y = (u, v) if axis == 0 else (v, u)
+            stated = opening_of(installation, entry.name)
+            x, y = sizes.given(stated, "left_mm", x), sizes.given(stated, "top_mm", y)
             away = cast(Side, sides[far])
             found[entry.name] = _as_opening(entry, (x, y, inner.low[2]), inner, away, sizes)
     return found

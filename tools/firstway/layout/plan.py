@@ -181,12 +181,13 @@ class Cover:
 @dataclass(frozen=True)
 class Assumption:
     """A size that the file does not state: the row it was taken from, None where it follows from
-    others.
+    others; `path` is the key that would state it, "" where no key does.
     """
 
     what: str
     value: float | str
     row: Row | None
+    path: str
 
 
 @dataclass(frozen=True)

@@ -35,7 +35,7 @@ class Sizes:
         value = getattr(section, key, None)
         if isinstance(value, (int, float)):
             return float(value)
-        self._taken.setdefault(key, Assumption(key, otherwise, None))
+        self._take(section, key, otherwise)
         return otherwise
 
     def word(self, section: object, key: str, otherwise: str) -> str:
@@ -43,7 +43,7 @@ class Sizes:
         value = getattr(section, key, None)
         if isinstance(value, str) and is_known(value):
             return value
-        self._taken.setdefault(key, Assumption(key, otherwise, None))
+        self._take(section, key, otherwise)
         return otherwise
 
     def csa_mm2(self, conductor: Conductor) -> float:
@@ -89,14 +89,18 @@ class Sizes:
 
     def _worked(self, what: str, value: float) -> float:
         """A size that follows from rows but stands in none."""
-        self._taken.setdefault(what, Assumption(what, value, None))
+        self._taken.setdefault(what, Assumption(what, value, None, ""))
         return value
+
+    def _take(self, section: object, key: str, otherwise: float | str) -> None:
+        path = f"{getattr(section, 'path', '')}.{key}".lstrip(".")
+        self._taken.setdefault(path, Assumption(key, otherwise, None, path))
 
     def _read(self, what: str, found: Read | Gap) -> float:
         if isinstance(found, Gap):
             raise LookupError(found.message)
         if what not in self._taken:
-            self._taken[what] = Assumption(what, found.value, found.row)
+            self._taken[what] = Assumption(what, found.value, found.row, "")
         return found.value
 
 

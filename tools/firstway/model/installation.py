@@ -244,6 +244,15 @@ class Lead(Placed):
 
 
 @dataclass(frozen=True)
+class SurgeLead(Lead):
+    """One lead of a surge protective device; its length may be left to the plan of the board."""
+
+    length_m: Amount = stated(
+        positive(at_most=100), "length along the copper", "0.25", also=(CHOOSE,)
+    )
+
+
+@dataclass(frozen=True)
 class ProspectiveFaultCurrent(Placed):
     """Largest fault currents at the origin in kA, by the conductors they flow between."""
 
@@ -464,6 +473,27 @@ class ExistingBoard(Placed):
 
 
 @dataclass(frozen=True)
+class CableOpening(Placed):
+    """Where a cable passes the wall of the box, and how wide the hole is."""
+
+    left_mm: Amount = stated(
+        Number(at_least=0, at_most=3000),
+        "from the outer left side of the box to the middle of the hole",
+        "80",
+        when="it leads through the top, the bottom or the back",
+    )
+    top_mm: Amount = stated(
+        Number(at_least=0, at_most=3000),
+        "from the outer top of the box to the middle of the hole",
+        "60",
+        when="it leads through the left, the right or the back",
+    )
+    hole_mm: Amount = stated(
+        positive(at_most=200, usual=(8, 120)), "how wide the hole is in the clear", "25"
+    )
+
+
+@dataclass(frozen=True)
 class Feed(Placed):
     """From the existing installation to the new board."""
 
@@ -480,6 +510,9 @@ class Feed(Placed):
     route: tuple[Stretch, ...] = stated(Sections(Stretch), "how the feed runs, part by part")
     one_opening: YesNo = stated(
         Flag(), "whether all conductors of the feed pass one opening of a steel enclosure"
+    )
+    opening: CableOpening | Absent = stated(
+        Section(CableOpening), "the hole in the new board that the feed comes in by"
     )
     double_or_reinforced_insulation: YesNo = stated(
         Flag(),
@@ -528,6 +561,42 @@ class Assembly(Placed):
 
 
 @dataclass(frozen=True)
+class RowPlace(Placed):
+    """Where the row of devices lies in the box, from the outer left and top sides."""
+
+    left_mm: Amount = stated(
+        Number(at_least=0, at_most=3000),
+        "from the outer left side of the box to the left edge of the devices; blanks and free"
+        " places count as devices",
+        "45",
+    )
+    top_mm: Amount = stated(
+        Number(at_least=0, at_most=3000),
+        "from the outer top of the box to the top edge of the devices",
+        "70",
+    )
+
+
+@dataclass(frozen=True)
+class BarPlace(Placed):
+    """Where a neutral or earth bar lies in the box, and how many conductors it holds."""
+
+    left_mm: Amount = stated(
+        Number(at_least=0, at_most=3000),
+        "from the outer left side of the box to the left edge of the bar",
+        "30",
+    )
+    top_mm: Amount = stated(
+        Number(at_least=0, at_most=3000),
+        "from the outer top of the box to the top edge of the bar",
+        "6",
+    )
+    screws: Amount = stated(
+        count(at_least=1, at_most=200), "how many screws for conductors it has", "8"
+    )
+
+
+@dataclass(frozen=True)
 class Enclosure(Placed):
     """The box of the new board."""
 
@@ -564,6 +633,13 @@ class Enclosure(Placed):
         word("left", "right", "top", "bottom"), "the side of the neutral bar"
     )
     earth_bar: Trade = stated(word("left", "right", "top", "bottom"), "the side of the earth bar")
+    row: RowPlace | Absent = stated(Section(RowPlace), "where the devices lie in the box")
+    neutral_bar_at: BarPlace | Absent = stated(
+        Section(BarPlace), "where the neutral bar lies, and what it holds"
+    )
+    earth_bar_at: BarPlace | Absent = stated(
+        Section(BarPlace), "where the earth bar lies, and what it holds"
+    )
     spare_ways_blanked: YesNo = stated(Flag(), "whether every open way is closed by a blank")
 
 
@@ -653,9 +729,13 @@ class MainSwitch(Placed):
 class Leads(Placed):
     """The leads of one surge protective device."""
 
-    line: Lead | Absent = stated(Section(Lead), "the lead to the line")
-    neutral: Lead | Absent = stated(Section(Lead), "the lead to the neutral")
-    earth: Lead | Absent = stated(Section(Lead), "the lead to the earth bar")
+    line: SurgeLead | Absent = stated(Section(SurgeLead), "the lead to the line", also=(CHOOSE,))
+    neutral: SurgeLead | Absent = stated(
+        Section(SurgeLead), "the lead to the neutral", also=(CHOOSE,)
+    )
+    earth: SurgeLead | Absent = stated(
+        Section(SurgeLead), "the lead to the earth bar", also=(CHOOSE,)
+    )
     through_own_device_m: Amount = stated(
         Number(at_least=0, at_most=100),
         "length of the link through the device ahead of it; 0 if there is none",
@@ -846,7 +926,7 @@ class Way(Placed):
         when="spd",
     )
     state: Trade = stated(word("healthy", "worn"), "what its window shows", when="spd")
-    leads: Leads | Absent = stated(Section(Leads), "its leads", when="spd")
+    leads: Leads | Absent = stated(Section(Leads), "its leads", also=(CHOOSE,), when="spd")
     terminals_c: Amount = stated(
         positive(at_most=110), "temperature that its terminals may reach", "75"
     )
@@ -893,6 +973,9 @@ class Circuit(Placed):
         Sections(Stretch, at_least=1),
         "how it runs, part by part: the worst decides the capacity, all add up to the length",
         required=True,
+    )
+    opening: CableOpening | Absent = stated(
+        Section(CableOpening), "the hole in the new board that its cable leaves by"
     )
 
 

@@ -31,6 +31,7 @@ _UNITS = {
     "ohm/km": "Ω/km",
     "ohm.m": "Ω·m",
     "mm2": "mm²",
+    "cm2": "cm²",
     "percent": "%",
     "C": "°C",
     "kA2s": "kA²s",

@@ -32,7 +32,7 @@ def as_data(done: Completed, levels: Collection[str] = AS_TOLD) -> dict[str, Any
         "caution": caution_line(installation.edition),
         "steps": [
             _step_data(step) | _noted(step.source, done)
-            for step in (*done.case.workings, *done.case.faults)
+            for step in (*done.case.workings, *done.case.lengths, *done.case.faults)
         ],
         "findings": [
             vars(finding) | _noted(finding.source, done)

@@ -7,6 +7,7 @@ from firstway.workings.bs_iec import cable, drop, fault_currents, load, loops, o
 from firstway.workings.nec import working_through as nec
 from firstway.workings.shared import electrodes, heat, supply, vehicle
 from firstway.workings.shared.book import Book, Choices, topic
+from firstway.workings.shared.plan_of_board import PlanOfBoard
 from firstway.workings.shared.step import Workings
 from firstway.workings.surge import leads as surge_leads
 from firstway.workings.surge import steps as surge
@@ -23,13 +24,16 @@ def not_worked_yet(installation: Installation) -> str:
     return ""
 
 
-def workings_of(installation: Installation, choices: Choices | None = None) -> Workings:
+def workings_of(
+    installation: Installation, choices: Choices | None = None, plan: PlanOfBoard | None = None
+) -> Workings:
     """Work the installation through.
 
-    `choices` maps the path of each chosen size to the sizes that were rejected.
+    `choices` maps the path of each chosen size to the sizes that were rejected; `plan` is the plan
+    of its board where somebody else keeps it.
     """
     with ground():
-        book = Book(installation, choices or {})
+        book = Book(installation, choices or {}, plan=plan or PlanOfBoard(installation))
         if installation.rules == "nec":
             nec.work(book)
         else:
@@ -42,7 +46,7 @@ def workings_for_size(installation: Installation, of: str) -> Workings:
     tried one after the other, and most fail at once.
     """
     with ground():
-        book = Book(installation, {})
+        book = Book(installation, {}, plan=PlanOfBoard(installation))
         _up_to_the_board(book)
         _circuits(book, of)
         return book.workings()
@@ -51,7 +55,7 @@ def workings_for_size(installation: Installation, of: str) -> Workings:
 def workings_for_surge(installation: Installation, asked: AskedSurge = USUAL_SURGE) -> Workings:
     """Only what a surge rests on: no conductor's size is among it, so none need be chosen."""
     with ground():
-        book = Book(installation, {})
+        book = Book(installation, {}, plan=PlanOfBoard(installation))
         if installation.rules == "nec":
             nec.work(book, asked)
             return book.workings()

@@ -98,7 +98,9 @@ def page_of(of: str, installation: Installation) -> str:
             return _points_page(circuit)
     ways = {way.name for way in installation.board.ways}
     switch = installation.board.main_switch
+    conductor, _, device = of.rpartition(".")  # a lead or a tooth by its id
     on_board = of == "board" or of in ways or is_known(switch) and switch.name == of
+    on_board = on_board or bool(conductor) and device in ways
     return BOARD_PAGE if on_board else SUPPLY_PAGE
 
 
@@ -191,6 +193,7 @@ def part_title(of: str, installation: Installation) -> str:
         ("Vehicle", installation.vehicles),
     )
     kind = next((word for word, items in kinds if any(item.name == of for item in items)), "")
+    kind = kind or ("Conductor" if "." in of else "")
     return f"{kind} {of}".strip()
 
 

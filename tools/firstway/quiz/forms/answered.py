@@ -107,6 +107,7 @@ SPELLINGS: dict[str, tuple[str, ...]] = {
     "percent": ("%", "percent", "per cent"),
     "m": ("m", "metre", "metres", "meter", "meters"),
     "mm": ("mm",),
+    "cm2": ("cm2", "cm²", "cm^2", "sq cm"),
     "mm2": ("mm2", "mm²", "mm^2", "sq mm"),
     "s": ("s", "sec", "second", "seconds"),
     "ms": ("ms",),

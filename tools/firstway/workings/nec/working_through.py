@@ -1,8 +1,7 @@
 """Workings: nec: every step of an installation under rule set nec, in the reader's order."""
 
 from firstway.calculations import nec as formulas
-from firstway.model.evidence import each
-from firstway.model.installation import ChargingPoint, Circuit, Way
+from firstway.model.installation import ChargingPoint, Circuit
 from firstway.model.values import is_known, key_of
 from firstway.tables import looking_up_nec as tables
 from firstway.tables.looking_up import rating_not_below_a
@@ -12,7 +11,6 @@ from firstway.workings.nec import faults as nec_faults
 from firstway.workings.nec import service as nec_service
 from firstway.workings.shared import vehicle
 from firstway.workings.shared.book import Book, topic
-from firstway.workings.shared.step import Step
 from firstway.workings.surge import leads as surge_leads
 from firstway.workings.surge import steps as surge
 from firstway.workings.surge.waves import USUAL_SURGE, AskedSurge
@@ -34,20 +32,12 @@ def work(book: Book, asked: AskedSurge = USUAL_SURGE) -> None:
     nec_faults.at_the_lugs(book)
     for circuit in installation.circuits:
         _circuit(book, circuit)
-    _surge_devices(book)
+    surge_leads.devices(book, formulas.NEC_LEAD_LENGTH, "ground")
     surge.surge_work(book, asked)
     for point in installation.charging_points:
         vehicle.pilot(book, point)
     for item in installation.vehicles:
         vehicle.charge(book, item)
-
-
-@topic
-def _surge_devices(book: Book) -> None:
-    for way in each(book.installation.board.ways):
-        if way.device == "spd":
-            _surge_leads(book, way)
-            surge_leads.effective_protection_level(book, way)
 
 
 @topic
@@ -194,46 +184,3 @@ def _circuit(book: Book, circuit: Circuit) -> None:
     nec_cable.grounding_conductor(book, of)
     nec_cable.branch_drop(book, circuit)
     nec_faults.ground_fault_loop(book, of)
-
-
-@topic
-def _surge_leads(book: Book, way: Way) -> Step:
-    """Line side and ground side of the leads together."""
-    of, title, leads = (
-        way.name,
-        "Connecting leads of the surge protective device, both sides together",
-        way.leads,
-    )
-    if not is_known(leads):
-        return book.not_known(
-            "spd-lead-length",
-            of,
-            title,
-            "l",
-            "m",
-            "formula",
-            (leads,),
-            f"measure the leads of {of}, line side and ground side",
-        )
-    lengths = {
-        symbol: book.fact(
-            f"spd-{key}-lead",
-            of,
-            f"Lead on the {word} side",
-            symbol,
-            key_of(getattr(leads, key), "length_m"),
-            "m",
-            ask=f"measure the {word} lead of {of}",
-        )
-        for key, symbol, word in (("line", "l_L", "line"), ("earth", "l_PE", "ground"))
-    }
-    lengths["l_d"] = book.fact(
-        "spd-own-device-link",
-        of,
-        "Link through an own device",
-        "l_d",
-        leads.through_own_device_m,
-        "m",
-        ask=f"measure the link through the device ahead of {of}; 0 if there is none",
-    )
-    return book.formula("spd-lead-length", of, title, formulas.NEC_LEAD_LENGTH, lengths)

@@ -19,6 +19,7 @@ from firstway.model.nec_words import in_nec_words
 from firstway.model.values import NONE, UNDECLARED, Absent, Told, is_known, place_of
 from firstway.tables.reading import Gap, Read, Row, source
 from firstway.workings.shared.lazy_step import LazyStep, Worked
+from firstway.workings.shared.plan_of_board import PlanOfBoard
 from firstway.workings.shared.step import Figures, RowRead, Step, StepKind, Workings
 
 Choices = Mapping[str, tuple[RowRead, ...]]
@@ -50,6 +51,7 @@ class Book:
 
     installation: Installation
     choices: Choices = field(default_factory=dict)
+    plan: PlanOfBoard = field(kw_only=True)
     _steps: dict[tuple[str, str], Step] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -540,6 +542,8 @@ class Book:
         formula: Formula,
         steps: Mapping[str, Step],
         places: int = 2,
+        note: str = "",
+        symbol: str = "",
     ) -> Step:
         """A formula of figures that are themselves run only when somebody asks."""
         given = tuple(steps.values())
@@ -547,7 +551,7 @@ class Book:
             step_id,
             of,
             title,
-            formula.result,
+            symbol or formula.result,
             None,
             formula.units[formula.result],
             "formula",
@@ -556,6 +560,7 @@ class Book:
             formula.edition,
             places,
             standing=formula.standing,
+            note=note,
         )
         missing = _all(item.missing for item in given)
         if missing:
@@ -565,13 +570,17 @@ class Book:
 
         def worked() -> Worked:
             values = {
-                name: value for name, item in steps.items() if (value := item.value) is not None
+                name: value for name, item in steps.items() if (value := item.figure) is not None
             }
             return Worked(formula.value(values), figures=Figures(formula, values))
 
         return self._write(
             LazyStep.of_step(self._with_evidence(blank.but(assumed=self._assumed(*given))), worked)
         )
+
+    def put(self, step: Step) -> Step:
+        """A step that was made elsewhere, by code that other rooms use too."""
+        return self._write(step)
 
     # A step that is written and learns more
 
@@ -607,9 +616,7 @@ class Book:
             raise ValueError(f"the step {step.identity} is written twice")
         if self.installation.rules == "nec":
             step = step_in_nec_words(step)
-        return self._rewrite(
-            step if isinstance(step, LazyStep) or step.figure is None else self._with_evidence(step)
-        )
+        return self._rewrite(self._with_evidence(step) if step.known else step)
 
     @staticmethod
     def _with_evidence(step: Step) -> Step:

@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import Any
 
 from firstway.frozen import dataclass
+from firstway.model.evidence import alone, note
 from firstway.workings.shared.step import Figures, Step
 
 
@@ -28,9 +29,23 @@ def _nothing() -> Worked:
     raise ValueError("a lazy step without its work")
 
 
+class _Later:
+    """An attribute of what the work gives, worked when it is first read; whoever reads it has what
+    the step rests on noted. A step that was taken back holds its own.
+    """
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+
+    def __get__(self, step: Any, of: type | None = None) -> Any:
+        if step is None:
+            return self
+        note(*step.__dict__["assumed"])
+        return getattr(step._worked, self.name)
+
+
 def _later(name: str) -> Any:
-    """An attribute of what the work gives, worked when it is first read."""
-    return cached_property(lambda step: getattr(step._worked, name))
+    return _Later(name)
 
 
 @dataclass(frozen=True)
@@ -54,7 +69,22 @@ class LazyStep(Step):
 
     @cached_property
     def _worked(self) -> Worked:
-        return self.work()
+        return alone(self.work)[0]
+
+    @property
+    def known(self) -> bool:
+        """It is known that there is a value, before it is worked."""
+        return "value" not in self.__dict__ or self.__dict__["value"] is not None
+
+    @property
+    def figure(self) -> float | None:
+        if "value" in self.__dict__:
+            found: float | None = self.__dict__["value"]
+            return found
+        return self._worked.value
+
+    def resting(self) -> "Step":
+        return self
 
     value = _later("value")
     low = _later("low")

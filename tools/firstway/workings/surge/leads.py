@@ -1,30 +1,45 @@
-"""Workings: the connecting leads of a surge protective device."""
+"""Workings: the connecting leads of a surge protective device: what the file states, what has to be
+laid in the board, and the longer of the two.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from types import MappingProxyType
+
 from firstway.calculations import surge_leads
+from firstway.calculations.formula import Formula
 from firstway.model.evidence import each
-from firstway.model.installation import Lead, Leads, Way
-from firstway.model.values import Absent, is_known, key_of
+from firstway.model.installation import Amount, Way
+from firstway.model.values import CHOOSE, NONE, UNKNOWN, Absent, is_known, key_of, place_of
 from firstway.tables.looking_up import spd_limit
+from firstway.wiring.graph import Conductor
 from firstway.workings.shared.book import Book, topic
+from firstway.workings.shared.laid import length_step
+from firstway.workings.shared.plan_of_board import PlanOfBoard
+from firstway.workings.shared.step import Step
+
+SIDES: Mapping[str, str] = MappingProxyType({"line": "l_1", "neutral": "l_N", "earth": "l_PE"})
+"""The sides a device has leads on, each with its symbol."""
 
 
 @topic
-def devices(book: Book) -> None:
-    """Leads and effective level of every surge protective device of the board."""
+def devices(book: Book, formula: Formula = surge_leads.LEAD_LENGTH, earth: str = "earth") -> None:
+    """Leads and effective level of every surge protective device of the board; `earth` is the word
+    for that side.
+    """
     for way in each(book.installation.board.ways):
         if way.device == "spd":
-            lead_length(book, way)
+            lead_length(book, way, formula, earth)
             effective_protection_level(book, way)
 
 
 @topic
-def lead_length(book: Book, way: Way) -> None:
+def lead_length(book: Book, way: Way, formula: Formula, earth: str) -> None:
     """Line side and earth side together; CT2: the longer path to earth."""
     of, leads = way.name, way.leads
     title = "Connecting leads of the surge protective device, both sides together"
-    if not is_known(leads):
+    if not is_known(leads) and leads != CHOOSE:
         book.not_known(
             "spd-lead-length",
             of,
@@ -33,43 +48,107 @@ def lead_length(book: Book, way: Way) -> None:
             "m",
             "formula",
             (leads,),
-            f"measure the leads of {of}, line side and earth side",
+            f"measure the leads of {of}, line side and {earth} side",
         )
         return
-    live, name = _live_lead(way, leads)
-    line = book.fact(
-        "spd-live-lead",
-        of,
-        f"Lead on the {name} side",
-        "l_L",
-        key_of(live, "length_m"),
-        "m",
-        ask=f"measure the {name} lead of {of}",
-    )
-    earth = book.fact(
-        "spd-earth-lead",
-        of,
-        "Lead on the earth side",
-        "l_PE",
-        key_of(leads.earth, "length_m"),
-        "m",
-        ask=f"measure the earth lead of {of}",
-    )
-    own = book.fact(
-        "spd-own-device-link",
-        of,
-        "Link through an own device",
-        "l_d",
-        leads.through_own_device_m,
-        "m",
-        ask=f"measure the link through the device ahead of {of}; 0 if there is none",
-    )
-    book.formula(
+    sides = {side: _lead(book, way, side, earth) for side in SIDES}
+    own = _own_device_link(book, way)
+    book.later(
         "spd-lead-length",
         of,
         title,
-        surge_leads.LEAD_LENGTH,
-        {"l_L": line, "l_PE": earth, "l_d": own},
+        formula,
+        {"l_L": _live_lead(book, way, sides), "l_PE": sides["earth"], "l_d": own},
+    )
+
+
+@topic
+def _live_lead(book: Book, way: Way, sides: Mapping[str, Step]) -> Step:
+    """The lead on the live side: in CT2 the longer one."""
+    step_id, title = "spd-live-lead", "Lead on the live side"
+    if way.connection != "CT2":
+        return book.repeat(sides["line"], step_id, way.name, title, "l_L")
+    given = {"l_1": sides["line"], "l_N": sides["neutral"]}
+    return book.later(step_id, way.name, title, surge_leads.LONGER_SIDE, given)
+
+
+@topic
+def _lead(book: Book, way: Way, side: str, earth: str) -> Step:
+    """One lead as it counts: the longer of what is stated and what has to be laid."""
+    of, word = way.name, earth if side == "earth" else side
+    value = key_of(key_of(way.leads, side), "length_m")
+    given: dict[str, Step] = {}
+    if not _is_chosen(book, value):
+        given["l_s"] = book.fact(
+            f"spd-{side}-lead-stated",
+            of,
+            f"Lead on the {word} side, as stated",
+            "l_s",
+            value,
+            "m",
+            ask=f"measure the {word} lead of {of}",
+        )
+    laid = [_laid(book, each) for each in conductors_of(book.plan, way, side)]
+    given |= {f"l_{number}": step for number, step in enumerate(laid, 1)}
+    step_id, title = f"spd-{side}-lead", f"Lead on the {word} side, as it counts"
+    formula = surge_leads.LEAD_AS_COUNTED.get((len(laid), "l_s" in given))
+    if formula is None:
+        return book.not_known(
+            step_id,
+            of,
+            title,
+            SIDES[side],
+            "m",
+            "formula",
+            (value,),
+            f"no {word} lead of {of} lies in the board: state its length, or join it",
+        )
+    return book.later(step_id, of, title, formula, given, symbol=SIDES[side])
+
+
+def _is_chosen(book: Book, value: Amount) -> bool:
+    """Whether a length is left to the plan; when the rest is chosen it stands in the file too."""
+    return value == CHOOSE or place_of(value) in book.choices
+
+
+def _laid(book: Book, conductor: Conductor) -> Step:
+    made = length_step(book.plan, conductor)
+    return book.find(made.id, made.of) or book.put(made)
+
+
+def conductors_of(plan: PlanOfBoard, way: Way, side: str) -> tuple[Conductor, ...]:
+    """The conductors that are a lead of a device on one side: one for each of its lines."""
+    functions = {"line": ("L1", "L2", "L3"), "neutral": ("N",), "earth": ("PE",)}[side]
+    kinds = ("lead", "tooth") if side == "line" else ("lead",)
+    names = [f"{kind}.{function}.{way.name}" for function in functions for kind in kinds]
+    found = [plan.conductor(name) for name in names]
+    return tuple(each for each in found if each is not None)
+
+
+@topic
+def _own_device_link(book: Book, way: Way) -> Step:
+    of, value = way.name, key_of(way.leads, "through_own_device_m")
+    step_id, title = "spd-own-device-link", "Link through an own device"
+    if value == CHOOSE and way.own_protection in (NONE, "internal"):
+        words = f"own_protection: {'none' if way.own_protection == NONE else 'internal'}"
+        return book.constant(
+            step_id,
+            of,
+            title,
+            "l_d",
+            0.0,
+            "m",
+            f"{words}: no device of its own stands ahead",
+            (way.own_protection,),
+        )
+    return book.fact(
+        step_id,
+        of,
+        title,
+        "l_d",
+        Absent(UNKNOWN.value, place_of(value)) if value == CHOOSE else value,
+        "m",
+        ask=f"measure the link through the device ahead of {of}; 0 if there is none",
     )
 
 
@@ -94,27 +173,10 @@ def effective_protection_level(book: Book, way: Way) -> None:
         spd_limit("lead-drop-kv-per-m"),
         "kV/m",
     )
-    book.formula(
+    book.later(
         "effective-protection-level",
         of,
         "Protection level at the terminals of the board, leads included",
         surge_leads.EFFECTIVE_PROTECTION_LEVEL,
         {"U_p": level, "d": drop, "l": book.read("spd-lead-length", of)},
     )
-
-
-def _live_lead(way: Way, leads: Leads) -> tuple[Lead | Absent, str]:
-    """The lead on the live side: in CT2 the longer one, and the one not known where
-    either is not.
-    """
-    line, neutral = leads.line, leads.neutral
-    if way.connection != "CT2":
-        return line, "line"
-    lengths = {
-        name: key_of(lead, "length_m") for name, lead in (("line", line), ("neutral", neutral))
-    }
-    if is_known(lengths["line"]) and (
-        not is_known(lengths["neutral"]) or lengths["neutral"] > lengths["line"]
-    ):
-        return neutral, "neutral"
-    return line, "line"

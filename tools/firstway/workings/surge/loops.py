@@ -11,8 +11,9 @@ from dataclasses import replace
 from typing import Literal
 
 from firstway.calculations.surge import GapLaw, SurgeCase, Varistor
+from firstway.calculations.surge_leads import PATH_LEADS
 from firstway.frozen import dataclass
-from firstway.model.installation import ChargingPoint, Circuit, Installation, Leads, Way
+from firstway.model.installation import ChargingPoint, Circuit, Installation, Way
 from firstway.model.values import Told, is_known, key_of
 from firstway.workings.shared.book import Book, topic
 from firstway.workings.shared.step import Step
@@ -222,18 +223,16 @@ def paths_of_device(book: Book, way: Way, modes: tuple[SurgeMode, ...]) -> None:
 
 
 def _leads(book: Book, way: Way, mode: SurgeMode) -> Step:
-    leads = way.leads
-    own = leads.through_own_device_m if isinstance(leads, Leads) else leads
-    return book.total(
-        lead_step(mode),
-        way.name,
-        f"Leads of {way.name} in the path {mode_words(mode)}",
-        "l",
-        [*(key_of(key_of(leads, side), "length_m") for side in _LEADS[mode]), own],
-        "m",
-        "added along the path, with the link through an own device",
-        ask=f"measure the leads of {way.name}",
-    )
+    title = f"Leads of {way.name} in the path {mode_words(mode)}"
+    names = [*(f"spd-{side}-lead" for side in _LEADS[mode]), "spd-own-device-link"]
+    given = [book.find(name, way.name) for name in names]
+    steps = {sign: step for sign, step in zip(("l_1", "l_2", "l_d"), given) if step is not None}
+    if len(steps) < len(given):
+        ask = f"measure the leads of {way.name}"
+        return book.not_known(
+            lead_step(mode), way.name, title, "l", "m", "formula", (way.leads,), ask
+        )
+    return book.later(lead_step(mode), way.name, title, PATH_LEADS, steps)
 
 
 def _gap(book: Book, way: Way) -> None:
@@ -293,8 +292,12 @@ def two_earths(book: Book, point: ChargingPoint) -> None:
 # ---- the case of a loop
 
 
-def case_of_loop(loop: SurgeLoop, *, bound: bool = False, fitted: bool = True) -> SurgeCase:
-    """The case of known steps, an open end, over the time in which volts peak."""
+def case_of_loop(
+    loop: SurgeLoop, *, bound: bool = False, fitted: bool = True, lead_m: float | None = None
+) -> SurgeCase:
+    """The case of known steps, an open end, over the time in which volts peak; `lead_m` stands for
+    the lead where the board is not to be laid for it.
+    """
 
     def value(step: Step) -> float:
         assert step.figure is not None
@@ -313,7 +316,7 @@ def case_of_loop(loop: SurgeLoop, *, bound: bool = False, fitted: bool = True) -
             open_loop,
             spd=Varistor(n * law[0], law[1], n * law[2] if len(law) > 2 else 0.0) if law else None,
             spd_gap=GapLaw(1000 * gap[0], gap[1]) if gap else None,
-            lead_m=value(loop.lead),
+            lead_m=value(loop.lead) if lead_m is None else lead_m,
             board_earth_ohm=board,
             point_earth_ohm=point,
         )

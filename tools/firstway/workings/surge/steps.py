@@ -420,7 +420,7 @@ def _with_device(book: Book, loop: SurgeLoop, of: str, way: Way) -> None:
 
 
 def _changes(book: Book, loop: SurgeLoop, of: str, before: Step, way: Way, lead: Step) -> None:
-    half = book.formula(
+    half = book.later(
         "shorter-leads",
         of,
         "Leads if each were half as long",
@@ -477,7 +477,7 @@ def _lead_in_first_way(book: Book, of: str, way: Way, lead: Step) -> Step:
         "module-width", of, "Width of a module", "w", model_row("module-width-mm"), "mm", places=1
     )
     note = "" if before else f"{way.name} stands there already"
-    return book.formula(
+    return book.later(
         "leads-in-first-way",
         of,
         "Leads with the device in the first way",
@@ -610,15 +610,16 @@ def _run(
         )
     steps = (*loop.steps(bound), *also)
     known = all(step.known for step in steps)
-    cases = [change(case_of_loop(loop))] if known else []
-    if known and bound and loop.lead is not None:
-        cases.append(change(case_of_loop(loop, bound=True)))
-        none = change(case_of_loop(loop, fitted=False))
-        # No device is no case of a current that flows whatever stands against it.
-        cases += [none] if loop.earths and refusal(none, surge_model()) is None else []
-    refused = refusal(cases[0], surge_model()) if cases else None
+    # what refuses a run hangs on no lead: none is laid to know
+    refused = refusal(change(case_of_loop(loop, lead_m=0.0)), surge_model()) if known else None
 
     def worked() -> Worked:
+        cases = [change(case_of_loop(loop))]
+        if bound and loop.lead is not None:
+            cases.append(change(case_of_loop(loop, bound=True)))
+            none = change(case_of_loop(loop, fitted=False))
+            # No device is no case of a current that flows whatever stands against it.
+            cases += [none] if loop.earths and refusal(none, surge_model()) is None else []
         values = [_read(case, read) for case in cases]
         return Worked(values[0], min(values), max(values)) if values[1:] else Worked(values[0])
 

@@ -1,0 +1,63 @@
+"""Layout: which keys that say where something lies a file does not state."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from firstway.layout.entries import opening_of
+from firstway.model.installation import Installation
+from firstway.model.values import NONE, Absent, is_known, key_of, place_of
+from firstway.wiring.graph import Conductor, PartKind, Wiring
+
+_BOX = ("width_mm", "height_mm", "depth_mm", "modules", "main_switch_end")
+_EDGES = ("left_mm", "top_mm")
+_BARS: tuple[PartKind, ...] = ("neutral-bar", "earth-bar")
+
+
+def unstated_places(
+    installation: Installation, wiring: Wiring, conductor: Conductor
+) -> tuple[str, ...]:
+    """The paths of keys that are needed to say where a conductor of the board lies, and that the
+    file does not state; those it states are read, so that an assumed one is noted.
+    """
+    ends = [wiring.terminal(end) for end in (conductor.start, conductor.end)]
+    kinds = {part.kind for each in ends if each and (part := wiring.part(each.device))}
+    wanted = [*_of_the_row(installation)]
+    for kind in _BARS:
+        if kind in kinds:
+            wanted += of_bar(installation, kind)
+    if conductor.cable:
+        wanted += of_opening(installation, conductor.cable)
+    return paths_of_unknown(wanted)
+
+
+def paths_of_unknown(wanted: Iterable[object]) -> tuple[str, ...]:
+    """The paths of those values that the file does not state."""
+    return tuple(place_of(each) for each in wanted if isinstance(each, Absent))
+
+
+def _of_the_row(installation: Installation) -> list[object]:
+    """What places the box and the devices in it."""
+    board = installation.board
+    found = [key_of(board.enclosure, each) for each in _BOX]
+    found += [key_of(key_of(board.enclosure, "row"), each) for each in _EDGES]
+    if not is_known(board.busbar) or board.busbar.style != "tabs":
+        found.append(key_of(board.busbar, "joins_at"))
+    if board.main_switch != NONE:
+        found.append(key_of(board.main_switch, "modules"))
+    return [*found, *(way.modules for way in board.ways)]
+
+
+def of_bar(installation: Installation, kind: PartKind) -> list[object]:
+    """What places a bar: the neutral bar or the earth bar."""
+    box, key = installation.board.enclosure, kind.replace("-", "_")
+    at = key_of(box, f"{key}_at")
+    return [key_of(box, key), *(key_of(at, each) for each in _EDGES)]
+
+
+def of_opening(installation: Installation, cable: str) -> list[object]:
+    """What places the opening of the feed, or of a circuit."""
+    key = "feed_enters" if cable == "feed" else "circuits_leave"
+    side, opening = key_of(installation.board.enclosure, key), opening_of(installation, cable)
+    edges = {"top": _EDGES[:1], "bottom": _EDGES[:1], "left": _EDGES[1:], "right": _EDGES[1:]}
+    return [side, *(key_of(opening, each) for each in edges.get(str(side), _EDGES))]
