@@ -11,12 +11,13 @@ from collections.abc import Iterable, Iterator
 from typing import Literal, TypeVar
 
 from firstway.frozen import dataclass
+from firstway.layout.entries import opening_of
 from firstway.layout.plan import Layout
 from firstway.layout.planning import layout_of
 from firstway.model.evidence import Kept, alone, each, note, read_so_far, scope
-from firstway.model.installation import Amount, Installation
+from firstway.model.installation import Amount, CableOpening, Installation
 from firstway.model.nec_words import in_nec_words
-from firstway.model.values import is_known
+from firstway.model.values import Absent, is_known
 from firstway.tables.clauses import source_of, source_standing
 from firstway.tables.reading import Gap, Read
 from firstway.wiring.circuit import States, WiredCircuit, circuit_of
@@ -134,6 +135,10 @@ class Case(Kept):
         found = self.plan.layout
         note(*found.rests_on)
         return found
+
+    def opening(self, name: str) -> CableOpening | Absent:
+        """What the file states of the opening of the feed, or of a circuit."""
+        return opening_of(self.installation, name)
 
     @property
     def lengths(self) -> Workings:

@@ -52,8 +52,9 @@ RULES_AT_STAKE: dict[Stake, str] = {
         nec-device-protects-conductor nec-continuous-load-conductor
         nec-continuous-load-device design-current size-as-stated conductor-seated
         conductors-per-terminal spare-way-for-feed terminal-range main-switch-rating
-        bar-style bar-pitch terminal-temperature standard-rating standard-size flat-twin-pair
-        pole-loss device-modules
+        bar-style bar-pitch bar-screws terminal-temperature standard-rating standard-size flat-twin-pair
+        pole-loss device-modules line-bar-teeth opening-clearance opening-fill
+        wire-bending-space
         bar-rating assembly-rating nec-panel-rating rated-diversity plug-connected
         plain-socket lead-size lead-length nec-lead-length surge-varistor-voltage
         surge-continuous-voltage nec-surge-continuous-voltage nec-surge-backup surge-backup
@@ -76,13 +77,13 @@ RULES_AT_STAKE: dict[Stake, str] = {
         """
         surge-leads-swapped surge-joined surge-ahead-of-residual surge-path-through-residual
         nec-surge-path surge-nominal-current nec-surge-protection-level
-        surge-protection-level surge-type surge-leads nec-surge-leads surge-fitted
+        surge-protection-level surge-type surge-leads nec-surge-leads surge-lead-laid surge-fitted
         nec-surge-protection surge-distance voltage-drop nec-voltage-drop"""
     ),
     "use": (
         """
         own-circuit nec-own-circuit nec-disconnect residual-selective selective-with-ahead
-        modules-fit reading-day board-outdoors old-colours-meet-new surge-first-way"""
+        modules-fit parts-fit reading-day board-outdoors old-colours-meet-new surge-first-way"""
     ),
 }
 STAKES: dict[str, Stake] = {

@@ -13,7 +13,7 @@ from firstway.layout.plan import OUT, XYZ, Side, Solid
 from firstway.layout.sizes import Sizes, round_of
 from firstway.model.installation import Cable, CableOpening, Installation
 from firstway.model.values import Absent, is_known, key_of
-from firstway.tables.reading import Gap, gland_row, table
+from firstway.tables.reading import Gap, Row, gland_row, table
 from firstway.wiring.graph import Conductor, Wiring
 
 
@@ -89,10 +89,31 @@ def nut_of(hole_mm: float) -> float:
     return next((nut for thread, nut in rows if thread >= hole_mm), hole_mm + 14)
 
 
+def hole_needed_mm(installation: Installation, wiring: Wiring, name: str, sizes: Sizes) -> float:
+    """How wide in mm a hole must be for the cable `feed` or that of a circuit: the thread of its
+    gland, or the circle round its single cores.
+    """
+    own = installation.feed if name == "feed" else installation.circuit(name)
+    cable: Cable | Absent = key_of(own, "cable")
+    return _need(name, cable if is_known(cable) else None, wiring, sizes)[0]
+
+
 def _usual_opening(
     name: str, cable: Cable | None, wiring: Wiring, sizes: Sizes
 ) -> tuple[float, float, bool, bool]:
     tag = any(each.cable == name and each.kind == "armour" for each in entering(wiring))
+    need, row = _need(name, cable, wiring, sizes)
+    if row is not None:
+        return need, row.number("nut_mm"), row.text("construction") == "armoured", tag
+    rows = sorted(
+        (row.number("thread_mm"), row.number("nut_mm")) for row in table("gland_size").rows
+    )
+    hole, nut = next((each for each in rows if each[0] >= need), (need, need + 14))
+    return hole, nut, False, False
+
+
+def _need(name: str, cable: Cable | None, wiring: Wiring, sizes: Sizes) -> tuple[float, Row | None]:
+    """What a cable needs in mm, and the row of its gland; single cores share one bushed hole."""
     sized = [
         sizes.csa_mm2(each)
         for each in entering(wiring)
@@ -102,14 +123,9 @@ def _usual_opening(
     if kind != "single-core":
         row = gland_row(kind, len(sized), largest)
         if not isinstance(row, Gap):
-            return row.number("thread_mm"), row.number("nut_mm"), kind == "armoured", tag
+            return row.number("thread_mm"), row
     tail = "sheathed-tail" if name == "feed" and largest <= 70 else "single-core"
-    need = round_of(len(sized), sizes.diameter_mm(largest, tail))
-    rows = sorted(
-        (row.number("thread_mm"), row.number("nut_mm")) for row in table("gland_size").rows
-    )
-    hole, nut = next((each for each in rows if each[0] >= need), (need, need + 14))
-    return hole, nut, False, False
+    return round_of(len(sized), sizes.diameter_mm(largest, tail)), None
 
 
 def tag_bolt(entry: CableEntry, at: XYZ, inner: Solid, away: Side, sizes: Sizes) -> XYZ | None:

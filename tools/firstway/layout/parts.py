@@ -559,17 +559,20 @@ def _along_the_walls(
     clamp = next((spot.at[2] for spot in spots.values()), inner.middle(2))
     hole = inner.low[2] + sizes("bar-hole-height")
     places, openings = [], {}
-    box = installation.board.enclosure
     for side in ("left", "right", "top", "bottom"):
         axis = 1 if side in ("left", "right") else 0
         screws = {part.name: _screws(wiring, part) for part in bars[side]}
         here = [entry for entry in entries if entry.side == side]
+        counts = {
+            part.name: _screw_count(installation, part, len(screws[part.name]), sizes)
+            for part in bars[side]
+        }
         wanted = [
             (
                 block.middle(axis),
-                (len(own) + 1) * pitch + _STUD * (part.kind == "earth-bar") + _AROUND,
+                (counts[part.name] + 1) * pitch + _STUD * (part.kind == "earth-bar") + _AROUND,
             )
-            for part, own in zip(bars[side], screws.values())
+            for part in bars[side]
         ] + [(_serving(entry, spots, block, inner)[axis], entry.nut_mm + _AROUND) for entry in here]
         ends: tuple[Side, Side] = ("top", "bottom") if axis else ("left", "right")
         margin = [(inset + deep) * bool(bars[end]) for end in ends]
@@ -580,9 +583,9 @@ def _along_the_walls(
         across = 1 - axis
         low = inner.high[across] - inset - deep if far else inner.low[across] + inset
         for part, middle in zip(bars[side], at):
-            length = (len(screws[part.name]) + 1) * pitch
+            length = (counts[part.name] + 1) * pitch
             start = middle - (length + _STUD * (part.kind == "earth-bar")) / 2
-            stated = key_of(box, f"{part.kind.replace('-', '_')}_at")
+            stated = _bar_place(installation, part)
             start = sizes.given(stated, _EDGES[axis], start)
             edge = sizes.given(stated, _EDGES[across], low)
             spans = ((start, start + length), (edge, edge + deep))
@@ -625,6 +628,16 @@ def _along_the_walls(
         sizes,
     )
     return tuple(places), tuple(openings[entry.name] for entry in entries)
+
+
+def _bar_place(installation: Installation, part: Part) -> object:
+    """What the file states of a bar's place."""
+    return key_of(installation.board.enclosure, f"{part.kind.replace('-', '_')}_at")
+
+
+def _screw_count(installation: Installation, part: Part, used: int, sizes: Sizes) -> int:
+    """How many screws a bar has: as many as the file states, and as many as are used."""
+    return max(used, int(sizes.given(_bar_place(installation, part), "screws", used)))
 
 
 def _screws(wiring: Wiring, part: Part) -> list[str]:

@@ -22,7 +22,7 @@ def unstated_places(
     """
     ends = [wiring.terminal(end) for end in (conductor.start, conductor.end)]
     kinds = {part.kind for each in ends if each and (part := wiring.part(each.device))}
-    wanted = [*_of_the_row(installation)]
+    wanted = [*of_the_row(installation)]
     for kind in _BARS:
         if kind in kinds:
             wanted += of_bar(installation, kind)
@@ -36,7 +36,7 @@ def paths_of_unknown(wanted: Iterable[object]) -> tuple[str, ...]:
     return tuple(place_of(each) for each in wanted if isinstance(each, Absent))
 
 
-def _of_the_row(installation: Installation) -> list[object]:
+def of_the_row(installation: Installation) -> list[object]:
     """What places the box and the devices in it."""
     board = installation.board
     found = [key_of(board.enclosure, each) for each in _BOX]

@@ -1,0 +1,47 @@
+"""Each conductor at the neutral or earth bar has a screw of its own.
+
+Why: two conductors under one screw share its pressure unevenly, and the thinner one works loose. An
+earth bar is full sooner than one thinks: the feed, every circuit, the armour, the surge protective
+device and the box itself end at it.
+A pass: 4 conductors at a bar of 6 screws. A fail: 5 conductors at a bar of 4.
+"""
+
+from firstway.checks.rule import Case, Findings, JudgedFigure, Rule, of_file
+from firstway.model.values import key_of
+
+RULE = Rule(
+    "bar-screws",
+    "Each conductor at a bar has a screw of its own",
+    "counting screws; BS 7671 526.2; IEC 60364-5-52 526.2; NFPA 70 110.14(A)",
+    "; 2018+A3:2024; ; 2020",
+    "fail",
+    ("bs7671", "iec60364", "nec"),
+)
+
+
+def check(case: Case) -> Findings:
+    box, wiring = case.installation.board.enclosure, case.wiring
+    bars = [part for part in wiring.parts if part.kind in ("neutral-bar", "earth-bar")]
+    for bar in case.each(bars):
+        screws = [
+            each.id
+            for each in wiring.terminals_of(bar.name)
+            if each.id.rpartition(".")[2].isdigit()
+        ]
+        held = sum(
+            1 for screw in screws for each in wiring.conductors_at(screw) if each.kind != "bar"
+        )
+        there = of_file(
+            key_of(key_of(box, f"{bar.kind.replace('-', '_')}_at"), "screws"),
+            f"how many screws the {bar.name} has; count them",
+        )
+        yield RULE.compares(
+            case,
+            "board",
+            bar.name,
+            JudgedFigure(float(held)),
+            there,
+            "screws",
+            f"the {bar.name} has a screw for each conductor",
+            f"more conductors end at the {bar.name} than it has screws",
+        )
