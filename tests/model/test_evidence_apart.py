@@ -61,7 +61,7 @@ POST_2 = (
 # circuit.
 JOBS = {
     "sallow": (
-        ("    - {name: S1, device: blank, modules: 2}\n", SALLOW_SURGE),
+        ("    - {name: S2, device: blank, modules: 1}\n", SALLOW_SURGE),
         ("modules: 16,", "modules: 24,"),
         (
             "electrodes: [",

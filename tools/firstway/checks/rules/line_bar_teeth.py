@@ -8,6 +8,7 @@ A pass: a device for L2 under a tooth of L2. A fail: the same device under a too
 
 from firstway.checks.rule import Case, Findings, Rule
 from firstway.layout.plan import LineBar
+from firstway.layout.stated import of_the_row
 from firstway.model.values import is_known, key_of
 
 RULE = Rule(
@@ -32,7 +33,8 @@ def check(case: Case) -> Findings:
     if case.plan.refused:
         yield RULE.does_not_know(case, "board", "board", f"{case.plan.refused}: look at the bar")
         return
-    made = case.layout.parts.line_bar
+    of_the_row(case.installation)  # what stands before a device moves it along the bar
+    made = case.plan.layout.parts.line_bar
     if made is not None:
         yield from _of_bar(case, made)
 

@@ -24,26 +24,23 @@ RULE = Rule(
 def check(case: Case) -> Findings:
     job = case.installation
     names = ("feed", *(each.name for each in job.circuits))
-    for name in case.each(names):
+    places = [*of_the_row(job), *of_bar(job, "neutral-bar"), *of_bar(job, "earth-bar")]
+    for name in names:  # the next nut is in the way too
+        places += [*of_opening(job, name), key_of(case.opening(name), "hole_mm")]
+    unknown = paths_of_unknown(places)
+    for name in names:
         of = "board" if name == "feed" else name
         if case.plan.refused:
             yield RULE.does_not_know(case, of, name, f"{case.plan.refused}: look at it")
             continue
-        wanted = [
-            *of_the_row(job),
-            *of_bar(job, "neutral-bar"),
-            *of_bar(job, "earth-bar"),
-            *of_opening(job, name),
-            key_of(case.opening(name), "hole_mm"),
-        ]
-        unknown = paths_of_unknown(wanted)
-        opening = case.layout.parts.opening(name)
+        parts = case.plan.layout.parts
+        opening = parts.opening(name)
         if unknown or opening is None:
             more = f" and {len(unknown) - 1} more keys" if unknown[1:] else ""
             ask = f"where the opening of {name} is and what lies near it; measure it and state"
             yield RULE.does_not_know(case, of, name, f"{ask} {''.join(unknown[:1])}{more}")
             continue
-        met = in_the_way(case.layout.parts, opening)
+        met = in_the_way(parts, opening)
         if met:
             worst = max(met, key=lambda each: each.by_mm)
             yield RULE.says(

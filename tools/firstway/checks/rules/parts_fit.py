@@ -25,7 +25,7 @@ def check(case: Case) -> Findings:
         yield RULE.does_not_know(case, "board", "board", f"{case.plan.refused}: look for room")
         return
     wanted = [*of_the_row(job), *of_bar(job, "neutral-bar"), *of_bar(job, "earth-bar")]
-    unknown, crowded = paths_of_unknown(wanted), case.layout.parts.crowded
+    unknown, crowded = paths_of_unknown(wanted), case.plan.layout.parts.crowded
     if unknown:
         more = f" and {len(unknown) - 1} more keys" if unknown[1:] else ""
         ask = f"where devices and bars lie in the box; measure it and state {unknown[0]}{more}"

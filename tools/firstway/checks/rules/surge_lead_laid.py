@@ -51,11 +51,11 @@ def _of_side(case: Case, way: Way, side: str, conductors: tuple[Conductor, ...])
         places = tuple(path for each in conductors for path in assumed_places(case.plan, each))
     if places:
         return RULE.does_not_know(case, of, place, _ask(side, places), unit="m")
-    laid = max(case.layout.by_id[each.id].length_m for each in conductors)
+    laid = max(case.plan.layout.by_id[each.id].length_m for each in conductors)
     if stated is None or stated.value is None:
         words = f"the {side} lead is counted as long as it is laid"
         return RULE.passes(case, of, place, words, laid, laid, "m")
-    apart = max(straight_m(case.layout, each) for each in conductors)
+    apart = max(straight_m(case.plan.layout, each) for each in conductors)
     if not within(apart, stated.value):
         words = (
             f"the {side} lead cannot be laid: what it joins lies farther apart than it is stated"

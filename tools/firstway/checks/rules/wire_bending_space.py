@@ -7,7 +7,7 @@ them without a tighter bend: move a bar or an opening, or take a larger box.
 """
 
 from firstway.checks.rule import Case, Findings, Rule
-from firstway.model.evidence import note, scope
+from firstway.model.evidence import scope
 from firstway.workings.shared.laid import assumed_places
 
 RULE = Rule(
@@ -26,7 +26,7 @@ def check(case: Case) -> Findings:
         return
     laid = {each.id: each for each in case.layout.conductors if each.diameter_mm}
     conductors = [each for each in case.wiring.conductors if each.id in laid]
-    with scope() as seen:
+    with scope():  # what places them is told below, by name
         places = [path for each in conductors for path in assumed_places(case.plan, each)]
     if places:
         names = list(dict.fromkeys(places))
@@ -38,7 +38,6 @@ def check(case: Case) -> Findings:
             + (f" and {len(names) - 1} more keys of places" if names[1:] else ""),
         )
         return
-    note(*seen.paths)
     for name in case.layout.tight:
         bend = laid[name].bend_mm
         yield RULE.says(
