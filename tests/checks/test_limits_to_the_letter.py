@@ -53,14 +53,6 @@ def test_a_route_of_one_stretch_has_no_worst_one() -> None:
         assert step is not None and "worst" not in step.note
 
 
-def test_of_two_leads_alike_the_line_is_counted() -> None:
-    """In connection type 2 the longer live lead counts (BS 7671 534.4.8); the figure of two alike
-    is told of the line, which each surge takes.
-    """
-    step = done("sallow").case.step("spd-live-lead", "F1")
-    assert step is not None and step.inputs == ("board.ways.F1.leads.line.length_m",)
-
-
 @pytest.mark.parametrize("limit_a, demand_a", [(143, 143), (144, 144), (160, 144)])
 def test_a_managed_demand_is_the_limit_only_where_it_would_be_more(
     limit_a: int, demand_a: float
