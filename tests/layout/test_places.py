@@ -10,8 +10,8 @@ from boards import SHIPPED, drawn, planned, shipped
 from changing import installation, text_of
 
 from firstway.layout.measuring import in_the_way, straight_m
-from firstway.layout.stated import of_bar, of_opening, of_the_row, paths_of_unknown, unstated_places
 from firstway.layout.plan import Laid
+from firstway.layout.stated import of_bar, of_opening, of_the_row, paths_of_unknown, unstated_places
 
 EDGES = {"left_mm": 0, "top_mm": 1}
 
@@ -107,7 +107,9 @@ def test_in_the_way__sees_a_gland_below_a_bar_and_at_a_wall() -> None:
     bar = next(each for each in plan.parts.bars if each.side == "top")
     middle = round(bar.box.middle(0))
     plan, _ = planned(
-        installation("marram", (f"opening: {{left_mm: {opening},", f"opening: {{left_mm: {middle},"))
+        installation(
+            "marram", (f"opening: {{left_mm: {opening},", f"opening: {{left_mm: {middle},")
+        )
     )
     feed = plan.parts.opening("feed")
     assert feed is not None

@@ -45,9 +45,7 @@ def test_surge__takes_the_longer_length_too() -> None:
     longer = done("marram", ("earth: {length_m: 0.25", "earth: {length_m: 0.6"))
     short = done("marram", ("earth: {length_m: 0.25", "earth: {length_m: 0.01"))
     laid = done("marram", ("earth: {length_m: 0.25", "earth: {length_m: choose"))
-    figures = [
-        value(each, "surge-at-vehicle", "post-1") for each in (short, laid, whole, longer)
-    ]
+    figures = [value(each, "surge-at-vehicle", "post-1") for each in (short, laid, whole, longer)]
     assert figures[0] == figures[1] < figures[2] < figures[3]
 
 
@@ -115,7 +113,9 @@ def test_plan__is_not_laid_until_a_length_is_asked_for() -> None:
 
 
 def test_a_size_no_table_knows__leaves_the_lengths_not_known() -> None:
-    result = done("marram", ("earth: {length_m: 0.25, csa_mm2: 16", "earth: {length_m: 0.25, csa_mm2: 300"))
+    result = done(
+        "marram", ("earth: {length_m: 0.25, csa_mm2: 16", "earth: {length_m: 0.25, csa_mm2: 300")
+    )
     step = result.case.step("spd-lead-length", "F1")
     assert step is not None and step.value is None and "300" in step.ask
     for rule in ("surge-leads", "surge-lead-laid", "wire-bending-space", "opening-clearance"):

@@ -12,7 +12,7 @@ from firstway.model.values import key_of
 RULE = Rule(
     "bar-screws",
     "Each conductor at a bar has a screw of its own",
-    "counting screws; BS 7671 526.2; IEC 60364-5-52 526.2; NFPA 70 110.14(A)",
+    "counting screws; BS 7671 526.2; IEC 60364-5-52 526.2; NFPA 70 110.14(A) (from memory)",
     "; 2018+A3:2024; ; 2020",
     "fail",
     ("bs7671", "iec60364", "nec"),

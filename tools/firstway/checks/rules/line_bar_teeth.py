@@ -14,8 +14,8 @@ from firstway.model.values import is_known, key_of
 RULE = Rule(
     "line-bar-teeth",
     "Each tooth of the line bar meets its line",
-    "counting teeth along the bar; BS 7671 514.1.1; IEC 60364-5-51 514.1",
-    "; 2018+A3:2024; ",
+    "counting teeth along the bar; BS 7671 134.1.1; IEC 60364-5-51 510.3",
+    "; 2018+A3:2024; 2005",
     "fail",
     ("bs7671", "iec60364"),
 )

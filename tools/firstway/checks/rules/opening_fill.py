@@ -13,8 +13,8 @@ from firstway.model.values import key_of
 RULE = Rule(
     "opening-fill",
     "What passes an opening fits through it",
-    "geometry: the circle round equal circles, or the thread of the gland; BS 7671 522.8.1; IEC"
-    " 60364-5-52 522.8.1",
+    "geometry: the circle round equal circles, or the thread of the gland; BS 7671 522.8; IEC"
+    " 60364-5-52 522.8",
     "; 2018+A3:2024; ",
     "fail",
     ("bs7671", "iec60364", "nec"),

@@ -13,7 +13,7 @@ from firstway.workings.shared.laid import assumed_places
 RULE = Rule(
     "wire-bending-space",
     "Every conductor has room for its bends",
-    "BS 7671 522.8.3; IEC 60364-5-52 522.8.3; NFPA 70 312.6 (from memory)",
+    "BS 7671 522.8; IEC 60364-5-52 522.8; NFPA 70 312.6 (from memory)",
     "2018+A3:2024; ; 2020",
     "advice",
     ("bs7671", "iec60364", "nec"),

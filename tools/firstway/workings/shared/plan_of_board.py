@@ -39,7 +39,16 @@ class PlanOfBoard(Kept):
     @property
     def refused(self) -> str:
         """Why it cannot be laid; "" where it can."""
-        return self.kept("refused", lambda: not_laid(self.wiring))
+        return self.kept("refused", self._why_not)
+
+    def _why_not(self) -> str:
+        why = not_laid(self.wiring)
+        if not why and self.installation.wiring:  # what the file changes may have no way at all
+            try:
+                assert self.layout
+            except LookupError as gap:
+                why = str(gap.args[0])
+        return why
 
     @property
     def layout(self) -> Layout:
