@@ -54,15 +54,21 @@ def entries_of(installation: Installation, wiring: Wiring, sizes: Sizes) -> tupl
     )
 
 
-def entering(wiring: Wiring) -> tuple[Conductor, ...]:
-    """Conductors with one end in the board and the other outside it."""
+def entering(wiring: Wiring, cable: str) -> tuple[Conductor, ...]:
+    """Conductors of the feed or of a circuit with one end in the board and the other outside it.
+
+    They are found by their names: what others join is no evidence of them.
+    """
 
     def within(terminal_id: str) -> bool:
         terminal = wiring.terminal(terminal_id)
         part = wiring.part(terminal.device) if terminal else None
         return part is not None and (part.place == "board" or part.name == "enclosure")
 
-    return tuple(each for each in wiring.conductors if within(each.start) != within(each.end))
+    own = [each for each in wiring.conductors if each.id.startswith(f"{cable}.")]
+    return tuple(
+        each for each in own if each.cable == cable and within(each.start) != within(each.end)
+    )
 
 
 def opening_of(installation: Installation, name: str) -> CableOpening | Absent:
@@ -77,16 +83,18 @@ def _opening(
 ) -> tuple[float, float, bool, bool]:
     """Hole and locknut in mm, whether armour is held, and whether a tag earths it there."""
     hole, nut, gland, tag = _usual_opening(name, cable, wiring, sizes)
-    stated = sizes.given(opening_of(installation, name), "hole_mm", hole)
-    return stated, nut if stated == hole else nut_of(stated), gland, tag
+    opening = opening_of(installation, name)
+    stated = sizes.given(opening, "hole_mm", hole)
+    return stated, nut_of(stated) if is_known(key_of(opening, "hole_mm")) else nut, gland, tag
 
 
 def nut_of(hole_mm: float) -> float:
-    """Width over the corners of the locknut of a hole in mm: of the next thread in the table."""
-    rows = sorted(
-        (row.number("thread_mm"), row.number("nut_mm")) for row in table("gland_size").rows
-    )
-    return next((nut for thread, nut in rows if thread >= hole_mm), hole_mm + 14)
+    """Width over the corners of the locknut of a hole in mm: the widest of the next thread in the
+    table, whatever cable it holds.
+    """
+    rows = [(row.number("thread_mm"), row.number("nut_mm")) for row in table("gland_size").rows]
+    next_up = min((thread for thread, _ in rows if thread >= hole_mm), default=None)
+    return max((nut for thread, nut in rows if thread == next_up), default=hole_mm + 14)
 
 
 def hole_needed_mm(installation: Installation, wiring: Wiring, name: str, sizes: Sizes) -> float:
@@ -101,7 +109,7 @@ def hole_needed_mm(installation: Installation, wiring: Wiring, name: str, sizes:
 def _usual_opening(
     name: str, cable: Cable | None, wiring: Wiring, sizes: Sizes
 ) -> tuple[float, float, bool, bool]:
-    tag = any(each.cable == name and each.kind == "armour" for each in entering(wiring))
+    tag = any(each.kind == "armour" for each in entering(wiring, name))
     need, row = _need(name, cable, wiring, sizes)
     if row is not None:
         return need, row.number("nut_mm"), row.text("construction") == "armoured", tag
@@ -114,11 +122,7 @@ def _usual_opening(
 
 def _need(name: str, cable: Cable | None, wiring: Wiring, sizes: Sizes) -> tuple[float, Row | None]:
     """What a cable needs in mm, and the row of its gland; single cores share one bushed hole."""
-    sized = [
-        sizes.csa_mm2(each)
-        for each in entering(wiring)
-        if each.cable == name and each.kind != "armour"
-    ]
+    sized = [sizes.csa_mm2(each) for each in entering(wiring, name) if each.kind != "armour"]
     largest, kind = max(sized, default=10.0), str(cable.construction) if cable else "single-core"
     if kind != "single-core":
         row = gland_row(kind, len(sized), largest)

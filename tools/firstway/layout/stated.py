@@ -25,7 +25,7 @@ def unstated_places(
     wanted = [*of_the_row(installation)]
     for kind in _BARS:
         if kind in kinds:
-            wanted += of_bar(installation, kind)
+            wanted += of_bar(installation, kind)[:-1]  # how long it is moves no screw
     if conductor.cable:
         wanted += of_opening(installation, conductor.cable)
     return paths_of_unknown(wanted)
@@ -49,10 +49,10 @@ def of_the_row(installation: Installation) -> list[object]:
 
 
 def of_bar(installation: Installation, kind: PartKind) -> list[object]:
-    """What places a bar: the neutral bar or the earth bar."""
+    """What places a bar, the neutral bar or the earth bar; how many screws it has comes last."""
     box, key = installation.board.enclosure, kind.replace("-", "_")
     at = key_of(box, f"{key}_at")
-    return [key_of(box, key), *(key_of(at, each) for each in _EDGES)]
+    return [key_of(box, key), *(key_of(at, each) for each in (*_EDGES, "screws"))]
 
 
 def of_opening(installation: Installation, cable: str) -> list[object]:

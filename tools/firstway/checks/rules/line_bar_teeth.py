@@ -8,7 +8,7 @@ A pass: a device for L2 under a tooth of L2. A fail: the same device under a too
 
 from firstway.checks.rule import Case, Findings, Rule
 from firstway.layout.plan import LineBar
-from firstway.layout.stated import of_the_row
+from firstway.model.evidence import note
 from firstway.model.values import is_known, key_of
 
 RULE = Rule(
@@ -33,8 +33,10 @@ def check(case: Case) -> Findings:
     if case.plan.refused:
         yield RULE.does_not_know(case, "board", "board", f"{case.plan.refused}: look at the bar")
         return
-    of_the_row(case.installation)  # what stands before a device moves it along the bar
-    made = case.plan.layout.parts.line_bar
+    layout = case.plan.layout
+    # what stands before a device moves it along the bar; an electrode's lead does not
+    note(*(path for path in layout.rests_on if path.startswith("board.")))
+    made = layout.parts.line_bar
     if made is not None:
         yield from _of_bar(case, made)
 

@@ -51,7 +51,8 @@ def _of_side(case: Case, way: Way, side: str, conductors: tuple[Conductor, ...])
         places = tuple(path for each in conductors for path in assumed_places(case.plan, each))
     if places:
         return RULE.does_not_know(case, of, place, _ask(side, places), unit="m")
-    laid = max(case.plan.layout.by_id[each.id].length_m for each in conductors)
+    steps = [case.step("conductor-length", each.id) for each in conductors]
+    laid = max(step.value for step in steps if step is not None and step.value is not None)
     if stated is None or stated.value is None:
         words = f"the {side} lead is counted as long as it is laid"
         return RULE.passes(case, of, place, words, laid, laid, "m")

@@ -34,8 +34,8 @@ def check(case: Case) -> Findings:
             case,
             "board",
             "board",
-            f"where everything lies in the board; measure it and state {names[0]}"
-            + (f" and {len(names) - 1} more keys of places" if names[1:] else ""),
+            f"where everything lies in the board; measure or ask for {names[0]}"
+            + (f" and {len(names) - 1} more keys" if names[1:] else ""),
         )
         return
     for name in case.layout.tight:

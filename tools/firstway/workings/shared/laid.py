@@ -12,8 +12,8 @@ from collections.abc import Callable, Iterable
 from firstway.layout.plan import Laid
 from firstway.layout.sizes import Sizes
 from firstway.layout.stated import unstated_places
-from firstway.model.evidence import alone, scope
-from firstway.model.values import is_known
+from firstway.model.evidence import alone
+from firstway.model.values import is_known, place_of
 from firstway.tables.clauses import least_standing
 from firstway.wiring.graph import Conductor
 from firstway.workings.shared.book import row_read, step_in_nec_words
@@ -50,7 +50,7 @@ def length_step(plan: PlanOfBoard, conductor: Conductor) -> Step:
             None,
             "m",
             "run",
-            _inputs(conductor),
+            _inputs(plan, conductor),
             _SOURCE,
             "",
             3,
@@ -84,8 +84,8 @@ def loop_step(plan: PlanOfBoard, conductor: Conductor, partner: str) -> Step:
     )
 
 
-def _inputs(conductor: Conductor) -> tuple[str, ...]:
-    return (conductor.path,) if conductor.path else ("board.enclosure",)
+def _inputs(plan: PlanOfBoard, conductor: Conductor) -> tuple[str, ...]:
+    return (conductor.path,) if conductor.path else (place_of(plan.installation.board.enclosure),)
 
 
 def _lazy(
@@ -94,15 +94,15 @@ def _lazy(
     if plan.refused:
         ask = f"{plan.refused}: measure it"
         return blank.but(missing=("table conductor_diameter",), ask=ask)
-    assumed = assumed_places(plan, conductor)
+    places = assumed_places(plan, conductor)
 
     def worked() -> Worked:
         return Worked(read(plan.layout.by_id[conductor.id]))
 
-    rows = rows_of_sizes(plan, conductor)
+    rows, sizes = alone(lambda: rows_of_sizes(plan, conductor))
     return LazyStep.of_step(
         blank.but(
-            assumed=assumed,
+            assumed=tuple(dict.fromkeys((*places, *sizes))),
             rows=rows,
             standing=least_standing(row.standing for row in rows),
         ),
@@ -124,9 +124,8 @@ def rows_of_sizes(plan: PlanOfBoard, conductor: Conductor) -> tuple[RowRead, ...
     for quantity in (*PLACING, *(PLACING_ON_TABS if tabbed else PLACING_ON_RAIL)):
         sizes(quantity)
     if conductor.kind != "bar":
-        with scope():  # its size is no place: the rule on sizes judges it
-            sizes.diameter_mm(sizes.csa_mm2(conductor))
-            sizes.radius_mm(conductor)
+        sizes.diameter_mm(sizes.csa_mm2(conductor))
+        sizes.radius_mm(conductor)
     return tuple(
         row_read(each.row, float(each.value), "mm" if each.row.table == "board_sizes" else "")
         for each in sizes.taken()

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from firstway.layout.plan import Layout
 from firstway.layout.planning import layout_of, not_laid
-from firstway.model.evidence import Kept
+from firstway.model.evidence import Kept, alone
 from firstway.model.installation import Installation
 from firstway.wiring.deriving import wiring_of
 from firstway.wiring.graph import Conductor, Wiring
@@ -38,8 +38,8 @@ class PlanOfBoard(Kept):
 
     @property
     def refused(self) -> str:
-        """Why it cannot be laid; "" where it can."""
-        return self.kept("refused", self._why_not)
+        """Why it cannot be laid; "" where it can. That a table has a row is no evidence of a place."""
+        return self.kept("refused", lambda: alone(self._why_not)[0])
 
     def _why_not(self) -> str:
         why = not_laid(self.wiring)
