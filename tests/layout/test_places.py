@@ -41,7 +41,7 @@ def test_every_shipped_file_places_what_lies_in_its_board(name: str) -> None:
     job = installation(name)
     for conductor in wiring.conductors:
         if conductor.id in plan.by_id:
-            assert unstated_places(job, wiring, conductor) == ()
+            assert unstated_places(job, conductor) == ()
 
 
 def test_unstated_places__names_the_keys_that_are_wanted() -> None:

@@ -5,27 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from firstway.layout.entries import opening_of
+from firstway.model.evidence import note
 from firstway.model.installation import Installation
 from firstway.model.values import NONE, Absent, is_known, key_of, place_of
-from firstway.wiring.graph import Conductor, PartKind, Wiring
+from firstway.wiring.graph import Conductor, PartKind
 
-_BOX = ("width_mm", "height_mm", "depth_mm", "modules", "main_switch_end")
+_BOX = ("material", "width_mm", "height_mm", "depth_mm", "modules", "main_switch_end")
 _EDGES = ("left_mm", "top_mm")
 _BARS: tuple[PartKind, ...] = ("neutral-bar", "earth-bar")
 
 
-def unstated_places(
-    installation: Installation, wiring: Wiring, conductor: Conductor
-) -> tuple[str, ...]:
+def unstated_places(installation: Installation, conductor: Conductor) -> tuple[str, ...]:
     """The paths of keys that are needed to say where a conductor of the board lies, and that the
     file does not state; those it states are read, so that an assumed one is noted.
     """
-    ends = [wiring.terminal(end) for end in (conductor.start, conductor.end)]
-    kinds = {part.kind for each in ends if each and (part := wiring.part(each.device))}
+    note(*conductor.joined_by)
     wanted = [*of_the_row(installation)]
-    for kind in _BARS:
-        if kind in kinds:
-            wanted += of_bar(installation, kind)[:-1]  # how long it is moves no screw
+    for kind in _BARS:  # also one it does not end at: it narrows the room beside the devices
+        wanted += of_bar(installation, kind)[:-1]  # how long it is moves no screw
+    if conductor.kind == "bar":  # a tooth, or a piece of the bar it stands on
+        bar = installation.board.busbar
+        wanted += [key_of(bar, each) for each in ("pitch_mm", "lines")]
     if conductor.cable:
         wanted += of_opening(installation, conductor.cable)
     return paths_of_unknown(wanted)

@@ -35,7 +35,7 @@ def check(case: Case) -> Findings:
         return
     layout = case.plan.layout
     # what stands before a device moves it along the bar; an electrode's lead does not
-    note(*(path for path in layout.rests_on if path.startswith("board.")))
+    note(*(path for path in layout.rests_on if path.startswith(("board.", "circuits."))))
     made = layout.parts.line_bar
     if made is not None:
         yield from _of_bar(case, made)

@@ -112,7 +112,7 @@ def _lazy(
 
 def assumed_places(plan: PlanOfBoard, conductor: Conductor) -> tuple[str, ...]:
     """The keys its place rests on that nobody stated, or that are assumed."""
-    unstated, noted = alone(lambda: unstated_places(plan.installation, plan.wiring, conductor))
+    unstated, noted = alone(lambda: unstated_places(plan.installation, conductor))
     return tuple(dict.fromkeys((*unstated, *noted)))
 
 
