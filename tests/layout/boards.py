@@ -57,8 +57,10 @@ def drawn(number: int) -> Installation:
         0 if board["main_switch"] == "none" else board["main_switch"]["modules"]
     )
     box["modules"] = used + draw.randint(0, 6)
-    for key in ("width_mm", "height_mm", "depth_mm"):
+    for key in ("width_mm", "height_mm", "depth_mm", "row", "neutral_bar_at", "earth_bar_at"):
         box.pop(key, None)
+    for section in (data["feed"], *data["circuits"]):
+        section.pop("opening", None)
     if draw.random() < 0.5:
         room = 150 if tabbed else 17.5 * box["modules"]
         along, across = room + draw.randint(150, 300), draw.randint(290, 420)

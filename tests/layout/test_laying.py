@@ -237,7 +237,7 @@ def test_faults_of__sees_a_bend_below_its_radius_a_short_one_and_one_left_out() 
     lead = plan.by_id["lead.PE.F1"]
     said = faults_of(spoilt(plan, lead.id, bend_mm=5.0), wiring)
     assert any("a bend of 5.0 mm, below 25.2 mm" in each for each in said)
-    said = faults_of(spoilt(plan, lead.id, length_m=0.1), wiring)
+    said = faults_of(spoilt(plan, lead.id, length_m=0.02), wiring)
     assert "lead.PE.F1 is shorter than the straight line" in said
     less = replace(plan, conductors=tuple(each for each in plan.conductors if each != lead))
     assert "lead.PE.F1 is laid 0 times" in faults_of(less, wiring)

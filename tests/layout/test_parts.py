@@ -11,7 +11,7 @@ from math import cos, pi, sin
 
 import pytest
 from boards import SHIPPED, planned, shipped
-from changing import installation
+from changing import installation, text_of
 from lying import unbuildable
 
 from firstway.layout.entries import kept_apart
@@ -51,11 +51,11 @@ def test_fixed_parts__stands_in_the_enclosure_at_buildable_places(name: str) -> 
 
 def test_unbuildable__sees_a_gland_under_a_bar() -> None:
     plan, _ = shipped("marram")
-    bar = next(each for each in plan.parts.bars if each.name == "earth-bar")
+    bar = next(each for each in plan.parts.bars if each.name == "neutral-bar")
     gland = plan.parts.openings[1]
     moved = replace(gland, at=(bar.box.middle(0), gland.at[1], bar.box.middle(2)))
     parts = replace(plan.parts, openings=(plan.parts.openings[0], moved))
-    assert unbuildable(parts) == ["slipway lies under earth-bar"]
+    assert unbuildable(parts) == ["slipway lies under neutral-bar"]
 
 
 def test_round_of__is_the_smallest_circle_round_equal_ones() -> None:
@@ -105,6 +105,12 @@ def missed(parts: Parts) -> dict[str, float]:
 
 def test_line_bar__lines_repeat_as_they_do() -> None:
     plan, _ = shipped("sallow")
+    assert plan.parts.line_bar is not None
+    teeth = plan.parts.line_bar.teeth
+    assert [tooth.line for tooth in teeth] == ["L1", "L2", "L3"] * 3 + ["L1", "L2"]
+    assert all(t.line == t.terminal[-2:] for t in teeth if t.terminal)
+    blank = text_of("sallow").partition("    - {name: S1,")[2].partition("\n")[0]
+    plan, _ = planned(installation("sallow", (f"    - {{name: S1,{blank}\n", "")))
     assert plan.parts.line_bar is not None
     teeth = plan.parts.line_bar.teeth
     assert [tooth.line for tooth in teeth] == ["L1", "L2", "L3"] * 3 + ["L1"]

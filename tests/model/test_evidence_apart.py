@@ -178,6 +178,12 @@ TOGETHER = {
     "all of the yard's cable": LINES,
     "all of the gate's cable": LINES,
 }
+# What lies in the board moves what lies beside it; an electrode does not.
+PLACED = {
+    "opening-clearance": "the next locknut is in the way too",
+    "surge-leads": "the devices of the row, and what they are wide, place each other",
+    "surge-lead-laid": "as the line above",
+}
 
 Told = tuple[str, str, str, str]  # id, of, place, message
 
@@ -229,6 +235,8 @@ def lost(name: str, thing: str) -> frozenset[Told]:
 
 
 def together(thing: str, rule: str) -> bool:
+    if rule in PLACED and thing not in ("rods", "rod-b"):
+        return True
     return rule in TOGETHER.get(thing, {}) or rule == FORETOLD and "reading" not in thing
 
 
