@@ -159,6 +159,7 @@ def test_keys_carry_their_units() -> None:
         "year",
         "ways",
         "conductors",
+        "screws",
         "rods",
         "type",
     )
@@ -175,7 +176,13 @@ def test_keys_carry_their_units() -> None:
 def test_only_what_a_designer_may_leave_to_us_can_be_chosen() -> None:
     """DESIGN 4: nothing a designer must choose has a hidden default."""
     can = {key for _, key, spec in sections() if CHOOSE in spec.instead}
-    assert can == {"csa_mm2", "cpc_mm2", "size_awg", "egc_awg", "rating_a", "rods"}
+    sizes = {"csa_mm2", "cpc_mm2", "size_awg", "egc_awg", "rating_a", "rods"}
+    laid = {"leads", "line", "neutral", "earth", "length_m"}
+    assert can == sizes | laid
+    assert {path for path, key, spec in sections() if CHOOSE in spec.instead and key in laid} == {
+        "board.ways",
+        *(f"board.ways.leads{each}" for each in ("", ".line", ".neutral", ".earth")),
+    }
     for path, key, spec in sections():
         if spec.required:
             assert CHOOSE not in spec.instead and NONE not in spec.instead, f"{path}.{key}"
