@@ -69,9 +69,9 @@ def test_choose__the_laid_length_is_the_figure(changes: tuple[tuple[str, str], .
     leads = result.installation.way("F1").leads
     assert leads.earth.length_m == laid  # type: ignore[union-attr]  # chosen: it stands there
     assert result.case.step("spd-earth-lead-stated", "F1") is None
-    # before anything is chosen the same
+    # before sizes are chosen it is laid beside conductors of usual size
     raw = workings_of(installation("marram", *changes)).find("spd-earth-lead", "F1")
-    assert raw is not None and raw.value == pytest.approx(laid)
+    assert raw is not None and raw.value == pytest.approx(laid, rel=0.1)
 
 
 def test_no_place_no_pass() -> None:
@@ -110,13 +110,3 @@ def test_plan__is_not_laid_until_a_length_is_asked_for() -> None:
     assert not laid
     assert worked.value("spd-lead-length", "F1") and laid == [1]
     assert worked.value("surge-at-vehicle", "shed-point") and laid == [1]
-
-
-def test_a_size_no_table_knows__leaves_the_lengths_not_known() -> None:
-    result = done(
-        "marram", ("earth: {length_m: 0.25, csa_mm2: 16", "earth: {length_m: 0.25, csa_mm2: 300")
-    )
-    step = result.case.step("spd-lead-length", "F1")
-    assert step is not None and step.value is None and "300" in step.ask
-    for rule in ("surge-leads", "surge-lead-laid", "wire-bending-space", "opening-clearance"):
-        assert {each.level for each in findings(result, rule)} == {"unknown"}, rule

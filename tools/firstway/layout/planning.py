@@ -14,28 +14,7 @@ from firstway.layout.sizes import Sizes
 from firstway.model.evidence import alone
 from firstway.model.installation import Installation
 from firstway.model.values import is_known
-from firstway.wiring.graph import Conductor, Wiring
-
-
-def not_laid(wiring: Wiring) -> str:
-    """Why the board cannot be laid: a table has no row for the size of a conductor; "" where it
-    can.
-    """
-    sizes = Sizes()
-    inside = [each for each in wiring.conductors if each.kind != "bar" and _ends_here(wiring, each)]
-    try:
-        for each in inside:
-            sizes.diameter_mm(sizes.csa_mm2(each))
-            sizes.radius_mm(each)
-    except LookupError as gap:
-        return str(gap.args[0])
-    return ""
-
-
-def _ends_here(wiring: Wiring, conductor: Conductor) -> bool:
-    ends = [wiring.terminal(end) for end in (conductor.start, conductor.end)]
-    parts = [wiring.part(each.device) for each in ends if each]
-    return any(part is not None and part.place == "board" for part in parts)
+from firstway.wiring.graph import Wiring
 
 
 def layout_of(installation: Installation, wiring: Wiring) -> Layout:

@@ -93,7 +93,7 @@ def _lazy(
 ) -> Step:
     if plan.refused:
         ask = f"{plan.refused}: measure it"
-        return blank.but(missing=("table conductor_diameter",), ask=ask)
+        return blank.but(missing=_inputs(plan, conductor), ask=ask)
     places = assumed_places(plan, conductor)
 
     def worked() -> Worked:

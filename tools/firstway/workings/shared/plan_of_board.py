@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from firstway.layout.plan import Layout
-from firstway.layout.planning import layout_of, not_laid
+from firstway.layout.planning import layout_of
 from firstway.model.evidence import Kept, alone
 from firstway.model.installation import Installation
 from firstway.wiring.deriving import wiring_of
@@ -38,17 +38,18 @@ class PlanOfBoard(Kept):
 
     @property
     def refused(self) -> str:
-        """Why it cannot be laid; "" where it can. That a table has a row is no evidence of a place."""
+        """Why it cannot be laid; "" where it can. What the file changes in the wiring may have no
+        way; what follows from the rest of it always has one. That there is a way is no evidence.
+        """
         return self.kept("refused", lambda: alone(self._why_not)[0])
 
     def _why_not(self) -> str:
-        why = not_laid(self.wiring)
-        if not why and self.installation.wiring:  # what the file changes may have no way at all
+        if self.installation.wiring:
             try:
                 assert self.layout
             except LookupError as gap:
-                why = str(gap.args[0])
-        return why
+                return str(gap.args[0])
+        return ""
 
     @property
     def layout(self) -> Layout:
