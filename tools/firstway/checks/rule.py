@@ -142,7 +142,7 @@ class Case(Kept):
 
     @property
     def lengths(self) -> Workings:
-        """The steps of conductors as they lie. They stand beside the workings, for they are many."""
+        """The steps of conductors as they lie; beside the workings, for they are many."""
         return self.kept("lengths", lambda: laid_steps(self.plan, self.workings))
 
     @property

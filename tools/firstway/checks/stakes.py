@@ -52,7 +52,8 @@ RULES_AT_STAKE: dict[Stake, str] = {
         nec-device-protects-conductor nec-continuous-load-conductor
         nec-continuous-load-device design-current size-as-stated conductor-seated
         conductors-per-terminal spare-way-for-feed terminal-range main-switch-rating
-        bar-style bar-pitch bar-screws terminal-temperature standard-rating standard-size flat-twin-pair
+        bar-style bar-pitch bar-screws terminal-temperature standard-rating standard-size
+        flat-twin-pair
         pole-loss device-modules line-bar-teeth opening-clearance opening-fill
         wire-bending-space
         bar-rating assembly-rating nec-panel-rating rated-diversity plug-connected

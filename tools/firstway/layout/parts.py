@@ -170,7 +170,7 @@ def fixed_parts(installation: Installation, wiring: Wiring, sizes: Sizes) -> Par
 
 
 def _in_each_other(inner: Solid, block: Solid, bars: Sequence[BarBody]) -> list[str]:
-    """What stands where something else does, or in the wall: only stated places bring that about."""
+    """What stands where something else does, or in the wall: stated places bring that about."""
     flat = Solid((*block.low[:2], 0), (*block.high[:2], 1))
     beside = {bar.name: Solid((*bar.box.low[:2], 0), (*bar.box.high[:2], 1)) for bar in bars}
     found = [

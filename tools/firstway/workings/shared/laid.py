@@ -1,4 +1,4 @@
-"""Workings: how long a conductor of the board is as it lies, and the loop it forms with its partner.
+"""Workings: how long a conductor of the board is as it lies, and the loop it forms with another.
 
 The plan is laid when the first of these figures is asked for, and once. A figure rests on every key
 that places what it joins: one the file does not state counts as assumed, so no finding passes on
