@@ -9,7 +9,7 @@ from firstway.model.values import CHOOSE, NONE, UNKNOWN, is_known, key_of, place
 from firstway.problems import Problem
 from firstway.workings.shared.plan_of_board import PlanOfBoard
 from firstway.workings.shared.step import RowRead
-from firstway.workings.surge.leads import SIDES, conductors_of
+from firstway.workings.surge.leads import LEAD_SIDES, conductors_of
 
 
 def with_laid_leads(
@@ -44,7 +44,7 @@ def _stated(way: Way, side: str) -> Amount:
 
 
 def _chosen_sides(way: Way) -> tuple[str, ...]:
-    return tuple(side for side in SIDES if _stated(way, side) == CHOOSE)
+    return tuple(side for side in LEAD_SIDES if _stated(way, side) == CHOOSE)
 
 
 def _length_m(plan: PlanOfBoard, way: Way, side: str) -> float | None:

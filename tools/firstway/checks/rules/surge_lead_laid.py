@@ -15,7 +15,7 @@ from firstway.model.installation import Way
 from firstway.model.values import CHOOSE, is_known
 from firstway.wiring.graph import Conductor
 from firstway.workings.shared.laid import assumed_places
-from firstway.workings.surge.leads import SIDES, conductors_of
+from firstway.workings.surge.leads import LEAD_SIDES, conductors_of
 
 RULE = Rule(
     "surge-lead-laid",
@@ -34,7 +34,7 @@ def check(case: Case) -> Findings:
             ask = f"how long the leads of {way.name} are; measure them"
             yield RULE.does_not_know(case, way.name, way.name, ask, unit="m")
             continue
-        for side in case.each(SIDES):
+        for side in case.each(LEAD_SIDES):
             conductors = conductors_of(case.plan, way, side)
             if conductors:
                 yield _of_side(case, way, side, conductors)

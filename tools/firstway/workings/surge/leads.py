@@ -19,7 +19,7 @@ from firstway.workings.shared.laid import length_step
 from firstway.workings.shared.plan_of_board import PlanOfBoard
 from firstway.workings.shared.step import Step
 
-SIDES: Mapping[str, str] = MappingProxyType({"line": "l_1", "neutral": "l_N", "earth": "l_PE"})
+LEAD_SIDES: Mapping[str, str] = MappingProxyType({"line": "l_1", "neutral": "l_N", "earth": "l_PE"})
 """The sides a device has leads on, each with its symbol."""
 
 
@@ -51,7 +51,7 @@ def lead_length(book: Book, way: Way, formula: Formula, earth: str) -> None:
             f"measure the leads of {of}, line side and {earth} side",
         )
         return
-    sides = {side: _lead(book, way, side, earth) for side in SIDES}
+    sides = {side: _lead(book, way, side, earth) for side in LEAD_SIDES}
     own = _own_device_link(book, way)
     book.later(
         "spd-lead-length",
@@ -97,13 +97,13 @@ def _lead(book: Book, way: Way, side: str, earth: str) -> Step:
             step_id,
             of,
             title,
-            SIDES[side],
+            LEAD_SIDES[side],
             "m",
             "formula",
             (value,),
             f"no {word} lead of {of} lies in the board: state its length, or join it",
         )
-    return book.later(step_id, of, title, formula, given, symbol=SIDES[side])
+    return book.later(step_id, of, title, formula, given, symbol=LEAD_SIDES[side])
 
 
 def _is_chosen(book: Book, value: Amount) -> bool:
