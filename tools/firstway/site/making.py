@@ -19,7 +19,6 @@ from itertools import groupby
 from pathlib import Path, PurePath
 from typing import Any
 
-import mkdocs.commands.serve
 import mkdocs.plugins
 from mkdocs.commands.build import _build_page, _build_theme_template, _populate_page
 from mkdocs.config import load_config
@@ -307,6 +306,8 @@ def preview(root: Path) -> list[Problem]:
     """Serve the guide on this computer and rebuild it as files change, until it is interrupted; or
     why it cannot be.
     """
+    import mkdocs.commands.serve  # and the servers of the standard library
+
     _make_known()
     _speak()
     root = root.resolve()

@@ -9,10 +9,10 @@ import posixpath
 from collections.abc import Callable, Iterable, Iterator
 from html import unescape
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
-from mkdocs.livereload import LiveReloadServer
 from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure import StructureItem
 from mkdocs.structure.files import File, Files, InclusionLevel
@@ -44,6 +44,9 @@ from firstway.site.licences import put_licences
 from firstway.site.preview_door import guarded
 from firstway.site.tutoring import sample_files
 from firstway.spreading.workers import Workers, local_workers
+
+if TYPE_CHECKING:
+    from mkdocs.livereload import LiveReloadServer  # for a preview alone
 
 INKS_PATH = "assets/inks.css"  # named in mkdocs.yml; made from the drawing room's inks
 QUIZ_SCRIPT = "assets/quiz.js"  # named by the pages of quizzes; put together from its parts
