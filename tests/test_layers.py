@@ -81,6 +81,7 @@ IMPORTERS = {"import_module", "__import__", "run_module", "run_path", "resolve_n
 # at run time and leave it in the reader's head, so there are none without a reason.
 FOR_TYPES: dict[str, str] = {
     "frozen.py": "the type checker takes what it makes for the standard library's own",
+    "site/plugin.py": "the server of a preview is for a preview alone",
 }
 
 # Each outside library touches one room, so that it can be replaced there.
