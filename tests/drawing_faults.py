@@ -122,26 +122,51 @@ def _hidden(things: list[Painted], line: int, text_place: int, text: Painted) ->
 
 
 def _conductor_faults(things: list[Painted]) -> Iterator[Fault]:
-    """Conductors that lie on each other, and conductors across a device front."""
+    """Conductors that lie on each other where neither is drawn broad to tell it, and conductors
+    across a device front that is not painted over them.
+    """
     wires: dict[str, tuple[tuple[Point, Point], ...]] = {}
+    broad: dict[str, list[tuple[Point, Point]]] = {}
+    under: dict[str, set[str]] = {}
     fronts: dict[str, Bounds] = {}
-    for thing in things:
+    last: dict[str, int] = {}
+    for place, thing in enumerate(things):
         words = thing.classes.split()
         if words[:1] == ["conductor"] and "bar" not in words:
-            wires.setdefault(thing.group, thing.lines)
+            if thing.lines:
+                if thing.group in wires and wires[thing.group] != thing.lines:
+                    broad.setdefault(thing.group, []).extend(wires[thing.group])
+                wires[thing.group] = thing.lines
+                last[thing.group] = place
         elif words[:1] == ["part"] and set(words) & set(RAIL) and thing.opaque:
-            fronts.setdefault(thing.group, thing.bounds)
+            fronts[thing.group] = thing.bounds  # of its boxes the last: the front itself
+            under.setdefault(thing.group, set(wires))
     names = list(wires)
     for index, name in enumerate(names):
-        for box in ((group, _grown(bounds, -2.0)) for group, bounds in fronts.items()):
+        over = (group for group in fronts if name not in under[group])
+        for box in ((group, _grown(fronts[group], -2.0)) for group in over):
             if any(line_meets(start, end, box[1]) for start, end in wires[name]):
                 yield Fault("conductor across a device", f"{name} and {box[0]}")
         for other in names[:index]:
-            if any(_alongside(first, second) for first in wires[name] for second in wires[other]):
+            if any(
+                (common := _alongside(first, second))
+                and not any(
+                    _covers(line, common) for line in (*broad.get(name, ()), *broad.get(other, ()))
+                )
+                and not any(
+                    thing.opaque and all(_inside(end, thing.bounds) for end in common)
+                    for thing in things[min(last[name], last[other]) + 1 :]
+                )
+                for first in wires[name]
+                for second in wires[other]
+            ):
                 yield Fault("conductor on conductor", f"{name} and {other}")
 
 
-def _alongside(first: tuple[Point, Point], second: tuple[Point, Point]) -> bool:
+def _alongside(
+    first: tuple[Point, Point], second: tuple[Point, Point]
+) -> tuple[Point, Point] | None:
+    """The stretch of the first line along which the second lies on it."""
     (a, b), (c, d) = first, second
     for across in (0, 1):
         along = 1 - across
@@ -150,9 +175,27 @@ def _alongside(first: tuple[Point, Point], second: tuple[Point, Point]) -> bool:
             and abs(c[across] - d[across]) < 0.1
             and abs(a[across] - c[across]) < PARALLEL
         ):
-            shared = min(max(a[along], b[along]), max(c[along], d[along])) - max(
-                min(a[along], b[along]), min(c[along], d[along])
-            )
-            if shared > 2:
-                return True
-    return False
+            high = min(max(a[along], b[along]), max(c[along], d[along]))
+            low = max(min(a[along], b[along]), min(c[along], d[along]))
+            if high - low > 4:
+                ends = [(0.0, 0.0), (0.0, 0.0)]
+                for place, at in enumerate((low, high)):
+                    ends[place] = (a[0], at) if along else (at, a[1])
+                return ends[0], ends[1]
+    return None
+
+
+def _inside(point: Point, box: Bounds) -> bool:
+    return box[0] - 8 <= point[0] <= box[2] + 8 and box[1] - 8 <= point[1] <= box[3] + 8
+
+
+def _covers(line: tuple[Point, Point], stretch: tuple[Point, Point]) -> bool:
+    """Whether a broad line runs along a stretch, but for what its ends may lack."""
+    reach = 20.0
+    return all(
+        min(line[0][axis], line[1][axis]) - reach
+        <= end[axis]
+        <= max(line[0][axis], line[1][axis]) + reach
+        for end in stretch
+        for axis in (0, 1)
+    )

@@ -64,7 +64,7 @@ INNER_FLOW = {
     "pages": (("shared",), ("jobs", "quizzes"), ("reference",), ("chapters", "tutors"), ("",)),
     "drawing": (
         ("",),
-        ("front", "single"),
+        ("front", "single", "wiring_view"),
         ("lifelike",),
         ("",),
     ),  # views stand between what all use and what uses them

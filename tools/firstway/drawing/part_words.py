@@ -165,7 +165,6 @@ def far_words(installation: Installation, part: Part, width: float) -> list[tupl
         lines = [(where, True), *(((words, False)) for words in cable_words(installation, "feed"))]
         if where == "Connector block":
             lines.insert(1, ("authorised person only", False))
-        lines += [(f"through {words}", False) for words in through_words(installation)]
     elif part.kind == "charging-point":
         point = installation.point(part.name)
         current = amount(point.current_a, "A") if is_known(point.current_a) else ""

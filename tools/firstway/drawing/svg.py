@@ -118,7 +118,7 @@ def svg_path_of(points: Sequence[Point], closed: bool = False, bend: float = 0.0
     for index in range(1, len(points)):
         here, after = points[index], points[index + 1] if index + 1 < len(points) else None
         reach = 0.0
-        if bend and after is not None:
+        if bend and after is not None and not _turns_back((x, y), here, after):
             reach = min(bend, math.dist((x, y), here) / 2, math.dist(here, after) / 2)
         stop = here if not reach else _towards(here, (x, y), reach)
         parts.append(_line_to((x, y), stop))
@@ -129,6 +129,17 @@ def svg_path_of(points: Sequence[Point], closed: bool = False, bend: float = 0.0
                 f"Q{svg_number(here[0])} {svg_number(here[1])} {svg_number(x)} {svg_number(y)}"
             )
     return "".join(parts) + ("Z" if closed else "")
+
+
+def _turns_back(before: Point, here: Point, after: Point) -> bool:
+    """Whether a line comes straight back on itself: no bend can round that."""
+    ux, uy, vx, vy = (
+        here[0] - before[0],
+        here[1] - before[1],
+        after[0] - here[0],
+        after[1] - here[1],
+    )
+    return ux * vx + uy * vy < 0 and abs(ux * vy - uy * vx) < 0.05 * abs(ux * vx + uy * vy)
 
 
 def _towards(start: Point, goal: Point, reach: float) -> Point:
@@ -276,6 +287,7 @@ class _Paper:
     drawing: Drawing
     prefix: str
     anchor: str
+    strands: list[str]
 
 
 def _item_svg(
@@ -306,7 +318,8 @@ def _item_svg(
     if isinstance(item, Ref):
         return shape("use", href=f"#{svg_id(paper.prefix, item.shape)}", x=item.x, y=item.y)
     if isinstance(item, Strands):
-        return _strands_svg(item, f"{group}.l")
+        paper.strands.append(group)
+        return _strands_svg(item, svg_id(paper.prefix, f"l{len(paper.strands)}"))
     element = item.element
     paper.drawing.add(element.at((item.x, -item.y)).anchor(item.terminal))
     pen = Pen()
@@ -430,7 +443,7 @@ def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
         item.anchor for group in sheet.groups for item in group.items if isinstance(item, Lettering)
     ]
     anchor = "middle" if anchors.count("middle") > anchors.count("start") else "start"
-    paper = _Paper(Drawing(canvas="svg", show=False), prefix, anchor)
+    paper = _Paper(Drawing(canvas="svg", show=False), prefix, anchor, [])
     title, description, labels = told_by(sheet.title, sheet.description, prefix)
     shapes = [
         shape(

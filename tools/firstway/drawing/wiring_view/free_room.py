@@ -1,0 +1,222 @@
+"""Wiring view: free room on the paper, and the nearest of it to a conductor that wants its words.
+
+The paper is cut into small cells; a row of cells is one whole number, so that a plate is tried at
+every place of a row at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import ceil, dist, hypot
+
+from firstway.drawing.labels import Bounds
+from firstway.drawing.sheet import Point
+from firstway.frozen import dataclass
+
+CELL = 4.0
+# what a leader pays for each line it crosses; cells it may reach; places compared
+_CROSSED, _FAR, _TRIED = 45.0, 150, 12
+
+
+@dataclass(frozen=True)
+class FreeLabel:
+    """Lines of text with their middle, and the leader from beside them to its conductor."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    lines: tuple[str, ...]
+    leader: tuple[Point, Point]
+
+
+class FreeRoom:
+    """What is taken of the paper: by anything, by lines, and by what no leader may cross."""
+
+    def __init__(self, width: float, height: float) -> None:
+        self.columns, self.rows = int(width / CELL) + 1, int(height / CELL) + 1
+        self._all = [0] * self.rows
+        self._lines = [0] * self.rows
+        self._closed = [0] * self.rows
+        self._full = (1 << self.columns) - 1
+        self._fitting: dict[tuple[int, int, int], int] = {}
+
+    def _fill(self, rows: list[int], bounds: Bounds) -> None:
+        left, top, right, bottom = bounds
+        low, high = max(int(left / CELL), 0), min(int(right / CELL), self.columns - 1)
+        if high < low:
+            return
+        mask = ((1 << (high - low + 1)) - 1) << low
+        for row in range(max(int(top / CELL), 0), min(int(bottom / CELL), self.rows - 1) + 1):
+            rows[row] |= mask
+
+    def take(self, bounds: Bounds, closed: bool = True) -> None:
+        """A body or a text; where `closed`, leaders keep off it too."""
+        self._fill(self._all, bounds)
+        if closed:
+            self._fill(self._closed, bounds)
+        self._fitting.clear()
+
+    def take_line(self, points: Sequence[Point], reach: float = 5.0) -> None:
+        """A line with some room on both sides."""
+        for (ax, ay), (bx, by) in zip(points, points[1:]):
+            steps = 1 if ax == bx or ay == by else int(max(abs(bx - ax), abs(by - ay)) / CELL) + 1
+            for step in range(steps):
+                cx, cy = ax + (bx - ax) * step / steps, ay + (by - ay) * step / steps
+                dx, dy = (
+                    ax + (bx - ax) * (step + 1) / steps,
+                    ay + (by - ay) * (step + 1) / steps,
+                )
+                box = (min(cx, dx), min(cy, dy), max(cx, dx), max(cy, dy))
+                self._fill(self._lines, box)
+                self._fill(
+                    self._all, (box[0] - reach, box[1] - reach, box[2] + reach, box[3] + reach)
+                )
+        self._fitting.clear()
+
+    def free(self, bounds: Bounds) -> bool:
+        """Whether nothing is there."""
+        left, top, right, bottom = bounds
+        low, high = int(left / CELL), int(right / CELL)
+        first, last = int(top / CELL), int(bottom / CELL)
+        if low < 0 or first < 0 or high >= self.columns or last >= self.rows:
+            return False
+        mask = ((1 << (high - low + 1)) - 1) << low
+        return not any(self._all[row] & mask for row in range(first, last + 1))
+
+    def beside(
+        self,
+        anchors: Sequence[Point],
+        shapes: Sequence[tuple[tuple[str, ...], float, float]],
+        within: float = _FAR,
+    ) -> FreeLabel | None:
+        """The best free place for words (lines, width, height) near one of the anchors: a short
+        leader that crosses few lines. It is taken; None where there is none.
+        """
+        best: tuple[float, FreeLabel] | None = None
+        for extra, (lines, width, height) in enumerate(shapes):
+            for cost, label in self._places(anchors, lines, width, height, within):
+                if best is None or cost + 12 * extra < best[0]:
+                    best = cost + 12 * extra, label
+        if best is None:
+            return None
+        label = best[1]
+        self.take(
+            (
+                label.x - label.width / 2 - 2,
+                label.y - label.height / 2 - 1,
+                label.x + label.width / 2 + 2,
+                label.y + label.height / 2 + 1,
+            )
+        )
+        self.take_line(label.leader, 2.0)
+        return label
+
+    def _places(
+        self,
+        anchors: Sequence[Point],
+        lines: tuple[str, ...],
+        width: float,
+        height: float,
+        within: float,
+    ) -> Iterator[tuple[float, FreeLabel]]:
+        wide, high = ceil((width + 4) / CELL) + 1, ceil((height + 2) / CELL) + 1
+        found: list[tuple[float, Point, float, float]] = []
+        for anchor in anchors:
+            middle = int(anchor[1] / CELL) - high // 2
+            column = int(anchor[0] / CELL) - wide // 2
+            nearest = 1e9
+            for step in range(int(within)):
+                if (step - high / 2 - 1) * CELL > nearest + _CROSSED:
+                    break
+                for row in {middle - step, middle + step}:
+                    fitting = self._fits(row, wide, high)
+                    for place in _nearest_bits(fitting, column):
+                        x = (place + wide / 2) * CELL
+                        y = (row + high / 2) * CELL
+                        length = dist(anchor, _edge(x, y, width, height, anchor))
+                        if length < nearest:
+                            nearest = length
+                        found.append((length, anchor, x, y))
+        found.sort()
+        told = 0
+        for length, anchor, x, y in found:
+            if told == _TRIED:
+                break
+            edge = _edge(x, y, width, height, anchor)
+            crossed = self._crossed(anchor, edge)
+            if crossed is not None:
+                told += 1
+                label = FreeLabel(x, y, width, height, lines, (edge, anchor))
+                yield length + _CROSSED * crossed, label
+
+    def _fits(self, row: int, wide: int, high: int) -> int:
+        """At which columns a plate may begin whose first row is this."""
+        if row < 1 or row + high >= self.rows:
+            return 0
+        key = (row, wide, high)
+        if key not in self._fitting:
+            taken = 0
+            for each in self._all[row : row + high]:
+                taken |= each
+            free, have = ~taken & self._full, 1
+            while have < wide:
+                step = min(have, wide - have)
+                free &= free >> step
+                have += step
+            self._fitting[key] = free & ~1
+        return self._fitting[key]
+
+    def _crossed(self, anchor: Point, edge: Point) -> int | None:
+        """How many lines a leader crosses; None where it would cross a body or a text."""
+        length = dist(anchor, edge)
+        count, on_line = 0, True
+        for step in range(int(length / 2) + 1):
+            share = min(step * 2 / length, 1.0) if length else 1.0
+            x = anchor[0] + (edge[0] - anchor[0]) * share
+            y = anchor[1] + (edge[1] - anchor[1]) * share
+            row, bit = int(y / CELL), 1 << int(x / CELL)
+            if not 0 <= row < self.rows:
+                return None
+            if self._closed[row] & bit and step > 2:
+                return None
+            here = bool(self._lines[row] & bit)
+            count += here and not on_line
+            on_line = here if step > 3 else True
+        return count
+
+
+def _nearest_bits(mask: int, column: int) -> Iterator[int]:
+    """The set bits nearest to a column, at most one on each side of it."""
+    column = max(column, 0)
+    below = mask & ((1 << (column + 1)) - 1)
+    if below:
+        yield below.bit_length() - 1
+    above = mask >> (column + 1)
+    if above:
+        yield (above & -above).bit_length() + column
+
+
+def _edge(x: float, y: float, width: float, height: float, goal: Point) -> Point:
+    """Where the leader leaves the words: the nearest place on their edge."""
+    return (
+        min(max(goal[0], x - width / 2 - 1), x + width / 2 + 1),
+        min(max(goal[1], y - height / 2), y + height / 2),
+    )
+
+
+def away_from(point: Point, lines: Sequence[tuple[Point, Point]], reach: float) -> bool:
+    """Whether a place is farther than `reach` from every straight line."""
+    x, y = point
+    for (ax, ay), (bx, by) in lines:
+        if (
+            x < min(ax, bx) - reach
+            or x > max(ax, bx) + reach
+            or y < min(ay, by) - reach
+            or y > max(ay, by) + reach
+        ):
+            continue
+        length = hypot(bx - ax, by - ay) or 1.0
+        if abs((x - ax) * (by - ay) - (y - ay) * (bx - ax)) / length < reach:
+            return False
+    return True
