@@ -424,7 +424,7 @@ def group_svg(group: Group, prefix: str, anchor: str) -> Markup:
     """One group for a drawing that is not laid out as a sheet; texts without an anchor of their own
     are held by `anchor`.
     """
-    return _group_svg(group, _Paper(Drawing(canvas="svg", show=False), prefix, anchor))
+    return _group_svg(group, _Paper(Drawing(canvas="svg", show=False), prefix, anchor), [])
 
 
 def told_by(title: str, description: str, prefix: str) -> tuple[Markup, Markup, str]:
