@@ -287,7 +287,6 @@ class _Paper:
     drawing: Drawing
     prefix: str
     anchor: str
-    strands: list[str]
 
 
 def _item_svg(
@@ -318,8 +317,7 @@ def _item_svg(
     if isinstance(item, Ref):
         return shape("use", href=f"#{svg_id(paper.prefix, item.shape)}", x=item.x, y=item.y)
     if isinstance(item, Strands):
-        paper.strands.append(group)
-        return _strands_svg(item, svg_id(paper.prefix, f"l{len(paper.strands)}"))
+        return _strands_svg(item, f"{group}.l")
     element = item.element
     paper.drawing.add(element.at((item.x, -item.y)).anchor(item.terminal))
     pen = Pen()
@@ -424,7 +422,7 @@ def group_svg(group: Group, prefix: str, anchor: str) -> Markup:
     """One group for a drawing that is not laid out as a sheet; texts without an anchor of their own
     are held by `anchor`.
     """
-    return _group_svg(group, _Paper(Drawing(canvas="svg", show=False), prefix, anchor), [])
+    return _group_svg(group, _Paper(Drawing(canvas="svg", show=False), prefix, anchor))
 
 
 def told_by(title: str, description: str, prefix: str) -> tuple[Markup, Markup, str]:
@@ -443,7 +441,7 @@ def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
         item.anchor for group in sheet.groups for item in group.items if isinstance(item, Lettering)
     ]
     anchor = "middle" if anchors.count("middle") > anchors.count("start") else "start"
-    paper = _Paper(Drawing(canvas="svg", show=False), prefix, anchor, [])
+    paper = _Paper(Drawing(canvas="svg", show=False), prefix, anchor)
     title, description, labels = told_by(sheet.title, sheet.description, prefix)
     shapes = [
         shape(
